@@ -1,0 +1,99 @@
+"""Which kept cards find a place in a board's slots and the case's openings.
+
+A card goes into a slot of its kind whose mechanical length takes it (a PCI Express card goes into any longer slot
+and runs on the lanes that are wired; PCI Express base: up- and down-plugging), covers ``width_slots`` openings, and
+needs a bracket of the case's height. Slot *i* of the board sits behind opening *i* (standard slot pitch 20.32 mm).
+Required cards are placed first, then the graphics card, then the rest in the survey's order.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from partsolver.catalog.records import Board, Case, Slot
+from partsolver.problem import Problem
+from partsolver.survey.model import Card
+
+_LENGTH = {"x1": 1, "x4": 4, "x8": 8, "x16": 16}
+
+
+@dataclass(frozen=True, slots=True)
+class Placement:
+    """placed: (card name, slot index); left: names of cards without a place; free: indexes of unused slots."""
+
+    placed: tuple[tuple[str, int], ...]
+    left: tuple[str, ...]
+    free: tuple[int, ...]
+
+    def slot_of(self, name: str) -> int | None:
+        return next((index for card, index in self.placed if card == name), None)
+
+
+def takes(slot: Slot, card: Card) -> bool:
+    """Whether the card's edge connector goes into the slot. Unknown bus or length is taken as fitting x16 or x1."""
+    if card.bus in ("pci", "agp", "isa"):
+        return slot.kind == card.bus
+    length = _LENGTH.get(slot.kind)
+    needed = card.lanes or (16 if card.kind == "graphics" else 1)
+    return length is not None and length >= needed
+
+
+def bracket_fits(case: Case, card: Card) -> bool:
+    """Whether bracket and length suit the case; unknown facts do not refuse."""
+    if case.slot_height == "low" and card.height == "full":
+        return False
+    return case.max_card_length_mm is None or card.length_mm is None or card.length_mm <= case.max_card_length_mm
+
+
+def place(cards: Sequence[Card], slots: Sequence[Slot], case: Case) -> Placement:
+    """Place as many cards as possible in order of importance (exact search: few cards, few slots)."""
+    order = sorted(range(len(cards)), key=lambda i: (not cards[i].required, cards[i].kind != "graphics", i))
+    openings = case.slot_openings if case.slot_openings is not None else len(slots)
+    best: tuple[tuple[bool, ...], tuple[tuple[int, int], ...]] | None = None
+
+    def search(depth: int, used: frozenset[int], chosen: tuple[tuple[int, int], ...], got: tuple[bool, ...]) -> None:
+        nonlocal best
+        if depth == len(order):
+            if best is None or got > best[0]:
+                best = (got, chosen)
+            return
+        card = cards[order[depth]]
+        if bracket_fits(case, card):
+            # Short slots first: they leave the long ones for cards that need them.
+            for index in sorted(range(len(slots)), key=lambda s: (_LENGTH.get(slots[s].kind, 0), s)):
+                covered = frozenset(range(index, index + (card.width_slots or 1)))
+                if takes(slots[index], card) and not covered & used and max(covered) < openings:
+                    search(depth + 1, used | covered, (*chosen, (order[depth], index)), (*got, True))
+        search(depth + 1, used, chosen, (*got, False))
+
+    search(0, frozenset(), (), ())
+    assert best is not None
+    placed = tuple(sorted((cards[card].name, index) for card, index in best[1]))
+    names = {name for name, _ in placed}
+    covered = {
+        index + step
+        for card, index in best[1]
+        for step in range(cards[card].width_slots or 1)
+    }
+    free = tuple(i for i in range(len(slots)) if i not in covered and i < openings)
+    return Placement(placed, tuple(c.name for c in cards if c.name not in names), free)
+
+
+def placement(problem: Problem, board: Board, case: Case) -> Placement:
+    """Placement of the survey's cards, remembered by what it depends on. The present board holds its cards already."""
+    key = ("placement", board.slots, case.id)
+    if key not in problem.memo:
+        if board.slots is None:
+            cards = problem.survey.cards
+            problem.memo[key] = Placement(tuple(sorted((c.name, i) for i, c in enumerate(cards))), (), ())
+        else:
+            problem.memo[key] = place(problem.survey.cards, board.slots, case)
+    found: Placement = problem.memo[key]
+    return found
+
+
+def graphics_card(problem: Problem, board: Board, case: Case) -> Card | None:
+    """The kept graphics card that has a place, or None (then the integrated graphics make the picture)."""
+    names = {name for name, _ in placement(problem, board, case).placed}
+    return next((c for c in problem.survey.cards if c.kind == "graphics" and c.name in names), None)

@@ -1,0 +1,73 @@
+"""The system drive as connected: port, link and usable read rate.
+
+Link = lower of drive and port (SATA: Serial ATA revision 3.x backward compatibility; PCI Express: lower generation
+and width of both ends). A link carries ``storage_protocol_percent`` of its 8b/10b-limited rate in practice
+(measured examples in the setting's source).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from partsolver.catalog.records import Board
+from partsolver.problem import DriveChoice
+from partsolver.standards.storage import pcie_mbs, sata_link_mbs
+
+# Read rates assumed when neither survey nor catalogue states one (MB/s); typical values, from memory.
+TYPICAL_READ_MBS = {"ssd": 500, "hdd35": 150, "hdd25": 100, "optical": 20, "floppy": 1}
+TYPICAL_NVME_READ_MBS = 2000
+# USB 2.0 carries about 35 MB/s in practice (common practice).
+USB_READ_MBS = 35
+PATA_READ_MBS = 100  # Ultra DMA mode 5, ATA/ATAPI-6
+
+
+def drive_interface(drive: DriveChoice) -> str | None:
+    source = drive.kept or drive.part
+    return None if source is None else source.interface
+
+
+def drive_read_mbs(drive: DriveChoice) -> int:
+    """Sequential read of the drive itself; a typical value when it is not stated."""
+    source = drive.kept or drive.part
+    if source is None:
+        return TYPICAL_READ_MBS["hdd35"]
+    if source.read_mbs is not None:
+        return source.read_mbs
+    if source.interface == "m2-nvme":
+        return TYPICAL_NVME_READ_MBS
+    return TYPICAL_READ_MBS.get(source.kind or "hdd35", TYPICAL_READ_MBS["hdd35"])
+
+
+def best_sata_port_gbps10(board: Board) -> int | None:
+    """Rate of the board's fastest SATA port in tenths of Gb/s; None when it has none; 60 when nothing is known."""
+    ports = (board.sata_6g_ports, board.sata_3g_ports, board.sata_1g5_ports)
+    if all(count is None for count in ports):
+        return 60
+    for count, rate in zip(ports, (60, 30, 15), strict=True):
+        if count:
+            return rate
+    return None
+
+
+def link_mbs(board: Board, drive: DriveChoice) -> int:
+    """Payload of the link in MB/s before protocol losses. Without a port of its own the drive hangs on USB 2.0."""
+    source = drive.kept or drive.part
+    if source is None:
+        return PATA_READ_MBS
+    if source.interface in ("sata", "m2-sata"):
+        port = 60 if source.interface == "m2-sata" else best_sata_port_gbps10(board)
+        return USB_READ_MBS if port is None else sata_link_mbs(port, source.sata_gbps10 or port)
+    if source.interface == "m2-nvme":
+        links = [
+            pcie_mbs(min(s.pcie_gen, source.pcie_gen or s.pcie_gen), min(s.pcie_lanes, source.pcie_lanes or s.pcie_lanes))
+            for s in board.m2_slots or ()
+            if "nvme" in s.protocols
+        ]
+        fallback = pcie_mbs(min(3, source.pcie_gen or 3), source.pcie_lanes or 4)
+        return max(links) if links else fallback
+    return PATA_READ_MBS
+
+
+def storage_mbs(board: Board, drive: DriveChoice, settings: Mapping[str, int]) -> int:
+    """Read rate the system drive reaches on this board, MB/s."""
+    return min(drive_read_mbs(drive), link_mbs(board, drive) * settings["storage_protocol_percent"] // 100)

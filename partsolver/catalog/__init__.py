@@ -1,0 +1,1 @@
+"""The catalogue: column dictionary, records, loading, offers and named data checks."""

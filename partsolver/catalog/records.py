@@ -1,0 +1,304 @@
+"""One frozen record per catalogue table. Field names are the columns of ``catalogs/columns.csv``.
+
+``None`` means unknown (not stated): never a guess. "There is none" is 0, ``()`` or the word ``none``.
+Quantities carry their unit in the name; money is in minor units of the catalogue's currency.
+"""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Slot:
+    """Expansion slot: kind (mechanical: x16 x8 x4 x1 pci agp isa) and wired lanes (0 for pci, agp, isa)."""
+
+    kind: str
+    lanes: int
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class M2Socket:
+    """M.2 socket: key, longest module, protocols (nvme, sata), PCIe link, SATA ports lost by what is plugged in."""
+
+    key: str
+    longest_mm: int
+    protocols: tuple[str, ...]
+    pcie_gen: int
+    pcie_lanes: int
+    sata_lost_nvme: int
+    sata_lost_sata: int
+
+
+@dataclass(frozen=True, slots=True)
+class Board:
+    id: str
+    name: str
+    maker: str | None = None
+    socket: str | None = None
+    chipset: str | None = None
+    form_factor: str | None = None
+    width_mm: int | None = None
+    depth_mm: int | None = None
+    holes: tuple[str, ...] | None = None
+    memory_generation: str | None = None
+    memory_module: str | None = None
+    memory_slots: int | None = None
+    memory_channels: int | None = None
+    memory_max_mib: int | None = None
+    memory_max_module_mib: int | None = None
+    memory_max_rate_mts: int | None = None
+    memory_two_per_channel_rate_mts: int | None = None
+    memory_ecc: str | None = None
+    memory_registered: bool | None = None
+    cpu_families: tuple[tuple[str, str], ...] | None = None
+    firmware_shipped: str | None = None
+    flash_without_cpu: bool | None = None
+    cpu_power_limit_w: int | None = None
+    main_plug: str | None = None
+    cpu_plugs: tuple[str, ...] | None = None
+    slots: tuple[Slot, ...] | None = None
+    m2_slots: tuple[M2Socket, ...] | None = None
+    sata_6g_ports: int | None = None
+    sata_3g_ports: int | None = None
+    sata_1g5_ports: int | None = None
+    pata_channels: int | None = None
+    floppy_headers: int | None = None
+    outputs: tuple[str, ...] | None = None
+    ps2_ports: int | None = None
+    serial_ports: int | None = None
+    serial_headers: int | None = None
+    parallel_ports: int | None = None
+    parallel_headers: int | None = None
+    usb_rear_ports: int | None = None
+    usb2_headers: int | None = None
+    usb3_headers: int | None = None
+    usb_e_headers: int | None = None
+    front_audio: str | None = None
+    fan_headers: int | None = None
+    firmware_modes: tuple[str, ...] | None = None
+    storage_modes: tuple[str, ...] | None = None
+    secure_boot: bool | None = None
+    tpm: str | None = None
+    nvme_boot: bool | None = None
+    shield: str | None = None
+    load_mw: int | None = None
+    year: int | None = None
+    mass_g: int | None = None
+    source: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Cpu:
+    id: str
+    name: str
+    maker: str | None = None
+    socket: str | None = None
+    family: str | None = None
+    cores: int | None = None
+    threads: int | None = None
+    base_mhz: int | None = None
+    boost_mhz: int | None = None
+    serial_score: int | None = None
+    parallel_score: int | None = None
+    score_origin: str | None = None
+    score_error_percent: int | None = None
+    tdp_w: int | None = None
+    power_limit_w: int | None = None
+    memory_rates: tuple[tuple[str, int], ...] | None = None
+    memory_channels: int | None = None
+    memory_max_mib: int | None = None
+    graphics_score: int | None = None
+    x86_level: int | None = None
+    features: tuple[str, ...] | None = None
+    architecture_class: str | None = None
+    boxed_cooler: bool | None = None
+    year: int | None = None
+    mass_g: int | None = None
+    source: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class MemoryKit:
+    id: str
+    name: str
+    maker: str | None = None
+    generation: str | None = None
+    module: str | None = None
+    modules: int | None = None
+    module_mib: int | None = None
+    rate_mts: int | None = None
+    registered: bool | None = None
+    ecc: bool | None = None
+    ranks: int | None = None
+    voltage_mv: int | None = None
+    mass_g: int | None = None
+    source: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Cooler:
+    id: str
+    name: str
+    maker: str | None = None
+    sockets: tuple[str, ...] | None = None
+    height_mm: int | None = None
+    rated_w: int | None = None
+    paste_included: bool | None = None
+    fan_pins: int | None = None
+    mass_g: int | None = None
+    source: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Extra:
+    id: str
+    name: str
+    maker: str | None = None
+    kind: str = ""
+    takes: tuple[str, ...] = ()
+    gives: tuple[str, ...] = ()
+    count: int = 1
+    limit_ma: int | None = None
+    limit_khz: int | None = None
+    active: bool = False
+    low_profile: bool = False
+    mass_g: int | None = None
+    source: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Psu:
+    id: str
+    name: str
+    maker: str | None = None
+    form: str | None = None
+    pinout: str | None = None
+    rated_w: int | None = None
+    year: int | None = None
+    main_plug: str | None = None
+    cpu_plugs: tuple[str, ...] | None = None
+    cpu_lead_mm: int | None = None
+    card_plugs: tuple[str, ...] | None = None
+    sata_plugs: int | None = None
+    peripheral_plugs: int | None = None
+    floppy_plugs: int | None = None
+    rail_12v_ma: tuple[int, ...] | None = None
+    combined_12v_ma: int | None = None
+    rail_5v_ma: int | None = None
+    rail_3v3_ma: int | None = None
+    combined_5v_3v3_mw: int | None = None
+    peak_12v_ma: int | None = None
+    zero_load_12v: bool | None = None
+    condition: str | None = None
+    efficiency: str | None = None
+    mass_g: int | None = None
+    source: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    id: str
+    name: str
+    maker: str | None = None
+    form_factor: str | None = None
+    max_board_width_mm: int | None = None
+    max_board_depth_mm: int | None = None
+    aperture: str | None = None
+    slot_openings: int | None = None
+    slot_height: str | None = None
+    max_card_length_mm: int | None = None
+    max_cooler_height_mm: int | None = None
+    standoffs: tuple[str, ...] | None = None
+    standoff_positions: tuple[str, ...] | None = None
+    standoffs_fixed: tuple[str, ...] | None = None
+    psu_form: str | None = None
+    front_usb2_plugs: int | None = None
+    front_usb3_plugs: int | None = None
+    front_usb_e_plugs: int | None = None
+    front_audio: str | None = None
+    front_panel: str | None = None
+    fans: int | None = None
+    mass_g: int | None = None
+    source: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DrivePart:
+    id: str
+    name: str
+    maker: str | None = None
+    kind: str | None = None
+    interface: str | None = None
+    sata_gbps10: int | None = None
+    pcie_gen: int | None = None
+    pcie_lanes: int | None = None
+    m2_key: str | None = None
+    m2_length_mm: int | None = None
+    read_mbs: int | None = None
+    capacity_gb: int | None = None
+    mass_g: int | None = None
+    source: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Seller:
+    id: str
+    name: str
+    delivery: int = 0
+    free_from: int | None = None
+    minimum_order: int = 0
+    delivery_days: int = 3
+    returns_days: int = 14
+    kind: str = "shop"
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    part: str
+    seller: str
+    price: int
+    stock: int | None = None
+    available_on: datetime.date | None = None
+    valid_until: datetime.date | None = None
+    condition: str = "new"
+    tested: bool | None = None
+    shield: str | None = None
+    firmware: str | None = None
+    currency: str | None = None
+    source: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Bundle:
+    id: str
+    name: str
+    kind: str
+    items: tuple[tuple[str, int], ...]
+    seller: str
+    price: int
+    stock: int | None = None
+    available_on: datetime.date | None = None
+    valid_until: datetime.date | None = None
+    condition: str = "new"
+    currency: str | None = None
+    mass_g: int | None = None
+    source: str | None = None
+
+
+Part = Board | Cpu | MemoryKit | Cooler | Extra | Psu | Case | DrivePart
+
+TABLES: dict[str, type] = {
+    "boards": Board,
+    "cpus": Cpu,
+    "memory": MemoryKit,
+    "coolers": Cooler,
+    "extras": Extra,
+    "psus": Psu,
+    "cases": Case,
+    "drives": DrivePart,
+    "sellers": Seller,
+    "offers": Offer,
+    "bundles": Bundle,
+}

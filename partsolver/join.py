@@ -1,0 +1,273 @@
+"""Join survey, catalogue, offers and brief into a Problem. Pure: no file, clock or environment."""
+
+from __future__ import annotations
+
+import datetime
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from typing import Any
+
+from partsolver.brief import Brief
+from partsolver.catalog.load import Catalog
+from partsolver.catalog.records import Board, Bundle, Cpu, MemoryKit, Offer
+from partsolver.errors import nearest, refuse
+from partsolver.performance.estimate import with_estimates
+from partsolver.performance.uses import find_use
+from partsolver.problem import (
+    BOXED_COOLER,
+    KEPT_MEMORY,
+    Candidate,
+    CoolerChoice,
+    DriveChoice,
+    MemoryChoice,
+    Problem,
+    SlotName,
+)
+from partsolver.quantities import parse_amount
+from partsolver.standards import operating_systems, settings
+from partsolver.survey.model import Survey
+
+# More kits of one kind than this are not considered (eight modules is the most a desktop board takes).
+MOST_KITS = 4
+MOST_MODULES = 8
+NO_SYSTEM = "none"
+
+
+def join(survey: Survey, catalog: Catalog, brief: Brief) -> Problem:
+    """The problem of one survey, catalogue and brief. Raises InputRefused for wishes that name nothing."""
+    digits = catalog.info.digits
+    today = brief.today or catalog.info.as_of
+    offers: dict[str, list[Offer]] = defaultdict(list)
+    for offer in catalog.tables["offers"]:
+        offers[offer.part].append(offer)
+    _check_names(brief, catalog)
+    try:
+        chosen_settings = settings.apply(brief.settings)
+    except ValueError as error:
+        raise refuse("brief.settings", str(error)) from None
+    family = brief.os or survey.os.family or NO_SYSTEM
+    known = operating_systems.OPERATING_SYSTEMS
+    if family != NO_SYSTEM and family not in known:
+        raise refuse("os", "no such family of operating systems", family, ", ".join(known), nearest(family, known))
+    catalogue_cpus = catalog.tables["cpus"]
+    estimated: Mapping[str, Cpu] = with_estimates((*catalogue_cpus, survey.cpu))
+    candidates: dict[SlotName, tuple[Candidate, ...]] = {
+        "board": _boards(survey, catalog, offers),
+        "cpu": _cpus(survey, catalogue_cpus, estimated, offers),
+        "memory": _memory(survey, catalog, offers),
+        "cooler": _coolers(survey, catalog, offers),
+        "psu": _replaceable("psu", survey.psu, catalog.tables["psus"], offers, "psu" in brief.replace),
+        "case": _replaceable("case", survey.case, catalog.tables["cases"], offers, "case" in brief.replace),
+        "drive": _drives(survey, catalog, offers, "drive" in brief.replace),
+    }
+    extras = {extra.id: extra for extra in catalog.tables["extras"]}
+    bundles = catalog.tables["bundles"]
+    not_offered = {
+        table: sum(1 for row in catalog.tables[table] if row.id not in offers) for table in ("boards", "cpus", "memory")
+    }
+    return Problem(
+        survey=survey,
+        brief=brief,
+        catalog=catalog.info,
+        settings=chosen_settings,
+        today=today,
+        budget=_amount("budget", brief.budget, digits),
+        candidates=candidates,
+        extras=extras,
+        extra_offers={extra: _sorted(offers[extra]) for extra in sorted(extras) if extra in offers},
+        bundles=tuple(b for b in bundles if b.kind == "parts"),
+        complete_pcs=tuple(b for b in bundles if b.kind == "complete-pc"),
+        sellers={seller.id: seller for seller in catalog.tables["sellers"]},
+        use=find_use(brief.use, brief.shares, brief.working_set_mib),
+        os=None if family == NO_SYSTEM else operating_systems.requirements(family, chosen_settings),
+        not_offered=not_offered,
+        names=_names(survey, catalog),
+    )
+
+
+def _amount(name: str, text: str | None, digits: int) -> int | None:
+    if text is None:
+        return None
+    try:
+        value = parse_amount(text, digits)
+    except ValueError as error:
+        raise refuse(name, "not an amount", text, str(error)) from None
+    if value < 0:
+        raise refuse(name, "must not be negative", text, "an amount of 0 or more")
+    return value
+
+
+def _check_names(brief: Brief, catalog: Catalog) -> None:
+    known = {*catalog.table_of, "kept-board", "kept-cpu", KEPT_MEMORY, "kept-cooler", "kept-psu", "kept-case", "kept-drive"}
+    known |= {bundle.id for bundle in catalog.tables["bundles"]}
+    for option, ids in (("without", brief.without), ("with", brief.including)):
+        for part in ids:
+            if part not in known:
+                raise refuse(f"--{option}", "no such part in this catalogue", part, "an id of the catalogue", nearest(part, known))
+    both = sorted(set(brief.without) & set(brief.including))
+    if both:
+        raise refuse("--with / --without", "the same part is both demanded and excluded", both[0])
+
+
+def _sorted(offers: Iterable[Offer]) -> tuple[Offer, ...]:
+    return tuple(sorted(offers, key=lambda o: (o.price, o.seller, o.condition, str(o.available_on))))
+
+
+def _boards(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:
+    """Catalogue boards, one candidate per kind of offer that changes the board's facts (firmware, shield)."""
+    result = []
+    if survey.pc.board_works:
+        result.append(Candidate("board", "kept-board", survey.board, None, 1, (), True))
+    for board in catalog.tables["boards"]:
+        variants: dict[tuple[Any, Any], list[Offer]] = defaultdict(list)
+        for offer in offers.get(board.id, ()):
+            variants[offer.firmware or board.firmware_shipped, offer.shield or board.shield].append(offer)
+        usual = (board.firmware_shipped, board.shield)
+        for firmware, shield in sorted(variants, key=lambda v: (v != usual, str(v[0]), str(v[1]))):
+            changed: Board = replace(board, firmware_shipped=firmware, shield=shield)
+            key = board.id if (firmware, shield) == usual else f"{board.id}@{firmware or 'unknown'}/{shield or 'unknown'}"
+            result.append(Candidate("board", key, changed, board.id, 1, _sorted(variants[firmware, shield]), False))
+    return tuple(sorted(result, key=_key))
+
+
+def _key(candidate: Candidate) -> str:
+    return candidate.key
+
+
+def _cpus(
+    survey: Survey, cpus: Iterable[Cpu], estimated: Mapping[str, Cpu], offers: Mapping[str, list[Offer]]
+) -> tuple[Candidate, ...]:
+    result = []
+    if survey.pc.cpu_works:
+        result.append(Candidate("cpu", "kept-cpu", estimated[survey.cpu.id], None, 1, (), True))
+    for cpu in cpus:
+        if cpu.id in offers:
+            result.append(Candidate("cpu", cpu.id, estimated[cpu.id], cpu.id, 1, _sorted(offers[cpu.id]), False))
+    return tuple(sorted(result, key=_key))
+
+
+def kept_memory(survey: Survey) -> MemoryChoice | None:
+    """The present modules as one choice, or None when there are none or they are worn."""
+    modules = survey.memory
+    if not modules or not survey.pc.memory_works:
+        return None
+    sizes = [m.capacity_mib for m in modules for _ in range(m.count)]
+    rates = [m.rate_mts for m in modules if m.rate_mts is not None]
+    generations = {m.generation for m in modules}
+    return MemoryChoice(
+        id=KEPT_MEMORY,
+        kit=None,
+        kits=0,
+        with_kept=True,
+        generation=generations.pop() if len(generations) == 1 else None,
+        module=modules[0].module,
+        module_mib=None if None in sizes else tuple(sorted((s for s in sizes if s is not None), reverse=True)),
+        rate_mts=min(rates) if len(rates) == len(modules) else None,
+        registered=_any(m.registered for m in modules),
+        ecc=_any(m.ecc for m in modules),
+        modules=len(sizes),
+    )
+
+
+def _any(values: Iterable[bool | None]) -> bool | None:
+    listed = list(values)
+    return True if True in listed else (None if None in listed else False)
+
+
+def _memory(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:
+    kept = kept_memory(survey)
+    result = []
+    if kept is not None:
+        result.append(Candidate("memory", KEPT_MEMORY, kept, None, 0, (), True))
+    for kit in catalog.tables["memory"]:
+        if kit.id not in offers or not kit.modules:
+            continue
+        kit_offers = _sorted(offers[kit.id])
+        for kits in range(1, MOST_KITS + 1):
+            if kits * kit.modules > MOST_MODULES or (kits > 1 and kits * kit.modules > 4):
+                break
+            new = _new_memory(kit, kits)
+            result.append(Candidate("memory", new.id, new, kit.id, kits, kit_offers, False))
+            # Modules of another generation never share a board: such mixtures are no candidates.
+            if kept is not None and kept.generation in (None, kit.generation) and kept.module in (None, kit.module):
+                mixed = _mixed_memory(new, kept)
+                if mixed.modules <= MOST_MODULES:
+                    result.append(Candidate("memory", mixed.id, mixed, kit.id, kits, kit_offers, False))
+    return tuple(sorted(result, key=_key))
+
+
+def _new_memory(kit: MemoryKit, kits: int) -> MemoryChoice:
+    count = kits * (kit.modules or 1)
+    return MemoryChoice(
+        f"{kit.id}*{kits}", kit, kits, False, kit.generation, kit.module,
+        None if kit.module_mib is None else (kit.module_mib,) * count, kit.rate_mts, kit.registered, kit.ecc, count,
+    )  # fmt: skip
+
+
+def _mixed_memory(new: MemoryChoice, kept: MemoryChoice) -> MemoryChoice:
+    sizes = None
+    if new.module_mib is not None and kept.module_mib is not None:
+        sizes = tuple(sorted(new.module_mib + kept.module_mib, reverse=True))
+    rates = [r for r in (new.rate_mts, kept.rate_mts) if r is not None]
+    return replace(
+        new,
+        id=f"{new.id}+{KEPT_MEMORY}",
+        with_kept=True,
+        module_mib=sizes,
+        rate_mts=min(rates) if rates else None,
+        registered=_any((new.registered, kept.registered)),
+        ecc=_any((new.ecc, kept.ecc)),
+        modules=new.modules + kept.modules,
+    )
+
+
+def _coolers(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:
+    """The present cooler, the one in the processor's box, and those on sale. Key order = preference among equals."""
+    result = [Candidate("cooler", BOXED_COOLER, CoolerChoice(BOXED_COOLER, None, True), None, 1, (), False)]
+    kept = CoolerChoice("kept-cooler", survey.cooler)
+    result.append(Candidate("cooler", "kept-cooler", kept, None, 1, (), True))
+    for cooler in catalog.tables["coolers"]:
+        if cooler.id in offers:
+            choice = CoolerChoice(cooler.id, cooler)
+            result.append(Candidate("cooler", cooler.id, choice, cooler.id, 1, _sorted(offers[cooler.id]), False))
+    return tuple(sorted(result, key=lambda c: (c.id is not None, c.key)))
+
+
+def _replaceable(slot: SlotName, kept: Any, parts: Iterable[Any], offers: Mapping[str, list[Offer]], allowed: bool) -> tuple[Candidate, ...]:
+    result = [Candidate(slot, kept.id, kept, None, 1, (), True)]
+    if allowed:
+        result += [Candidate(slot, p.id, p, p.id, 1, _sorted(offers[p.id]), False) for p in parts if p.id in offers]
+    return tuple(sorted(result, key=lambda c: (not c.kept, c.key)))
+
+
+def _drives(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]], allowed: bool) -> tuple[Candidate, ...]:
+    kept = DriveChoice("kept-drive", survey.system_drive, None)
+    result = [Candidate("drive", "kept-drive", kept, None, 1, (), True)]
+    if allowed:
+        for drive in catalog.tables["drives"]:
+            if drive.id in offers:
+                choice = DriveChoice(drive.id, None, drive)
+                result.append(Candidate("drive", drive.id, choice, drive.id, 1, _sorted(offers[drive.id]), False))
+    return tuple(sorted(result, key=lambda c: (not c.kept, c.key)))
+
+
+def _names(survey: Survey, catalog: Catalog) -> dict[str, str]:
+    """Part id -> name for reports."""
+    names = {
+        "kept-board": survey.board.name,
+        "kept-cpu": survey.cpu.name,
+        KEPT_MEMORY: "present memory",
+        "kept-cooler": survey.cooler.name if survey.cooler else "present cooler",
+        "kept-psu": survey.psu.name,
+        "kept-case": survey.case.name,
+        "kept-drive": survey.system_drive.name if survey.system_drive else "present drive",
+        BOXED_COOLER: "cooler in the processor's box",
+    }
+    for table, rows in catalog.tables.items():
+        if table != "offers":
+            names.update((row.id, row.name) for row in rows if not isinstance(row, Bundle) or True)
+    return names
+
+
+__all__ = ["datetime", "join", "kept_memory"]

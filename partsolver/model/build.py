@@ -1,0 +1,62 @@
+"""Build the whole model: picks, levels, time and power, rules with their literals, purchases, cost."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from ortools.sat.python import cp_model
+
+from partsolver.model.cost import post_cost, post_purchases
+from partsolver.model.picks import Literal, Picks
+from partsolver.model.time import post_levels, power_terms, time_terms, weighted
+from partsolver.problem import Problem
+from partsolver.rules.base import Rule
+
+
+@dataclass(frozen=True)
+class Built:
+    """A model ready to solve.
+
+    on: literal of each rule (the constant true unless built switchable); time in ppm, cost in minor units and power
+    in mW as variables of the model.
+    """
+
+    model: cp_model.CpModel
+    picks: Picks
+    on: Mapping[str, Literal]
+    time: cp_model.IntVar
+    cost: cp_model.IntVar
+    power: cp_model.IntVar
+
+
+def build(problem: Problem, rules: Sequence[Rule], switchable: bool = False) -> Built:
+    """The model of a problem under the given rules. ``switchable``: every rule gets a literal of its own.
+
+    Rules that judge purchases (id begins with ``buying.``) are posted last, when every way to buy exists.
+    """
+    model = cp_model.CpModel()
+    picks = Picks(model, problem)
+    levels = post_levels(picks)
+    picks.levels = levels
+    time = _sum_variable(model, time_terms(picks, levels), "time_ppm")
+    power = _sum_variable(model, power_terms(picks), "power_mw")
+    picks.time, picks.power = time, power
+    on = {rule.ID: model.new_bool_var(f"rule:{rule.ID}") if switchable else picks.true for rule in rules}
+    for rule in rules:
+        if not rule.ID.startswith("buying."):
+            rule.post(model, picks, problem, on[rule.ID])
+    post_purchases(picks)
+    picks.cost = cost = post_cost(picks)
+    for rule in rules:
+        if rule.ID.startswith("buying."):
+            rule.post(model, picks, problem, on[rule.ID])
+    return Built(model, picks, on, time, cost, power)
+
+
+def _sum_variable(model: cp_model.CpModel, terms: list[tuple[Literal, int]], name: str) -> cp_model.IntVar:
+    """A variable equal to the sum (a plain, never enforced row)."""
+    most = sum(value for _, value in terms)
+    variable = model.new_int_var(0, most, name)
+    model.add(variable == weighted(terms))
+    return variable

@@ -1,0 +1,76 @@
+"""What a plan costs: items, bundles and delivery, with the seller of each line chosen so that the sum is least.
+
+The seller choice is the "internet shopping optimisation problem" (Blazewicz, Kovalyov, Musial, Urbanski,
+Wojciechowski: Int. J. Appl. Math. Comput. Sci. 20(2), 2010, 385-390): every line from one seller, a delivery charge
+per seller used, here with a value from which delivery is free and a least order value.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+
+from ortools.sat.python import cp_model
+
+from partsolver.model.picks import BundlePurchase, Literal, Picks
+from partsolver.problem import SLOTS, Candidate, Problem
+from partsolver.purchase import bundle_group, purchase_group, usable_bundles
+
+
+def post_purchases(picks: Picks) -> None:
+    """Every picked candidate that is not kept is bought from one offer or lies in a bundle that is bought."""
+    problem, model = picks.problem, picks.model
+    groups: dict[tuple[str, str, int], list[tuple[Candidate, Literal]]] = {}
+    for slot in SLOTS:
+        for candidate, literal in picks.of(slot):
+            if candidate.id is not None:
+                groups.setdefault(purchase_group(candidate), []).append((candidate, literal))
+    in_bundles: dict[tuple[str, str, int], list[Literal]] = defaultdict(list)
+    for bundle in usable_bundles(problem):
+        literal = model.new_bool_var(f"bundle:{bundle.id}")
+        picks.bundles.append(BundlePurchase(literal, bundle))
+        for item in bundle_group(problem, bundle):
+            in_bundles[item].append(literal)
+    for group, members in groups.items():
+        candidate = members[0][0]
+        assert candidate.id is not None
+        wanted = sum(literal for _, literal in members)
+        picks.buy(candidate.id, candidate.quantity, candidate.offers, wanted, in_bundles.get(group, ()))
+
+
+def post_cost(picks: Picks) -> cp_model.IntVar:
+    """The total cost in minor units as one variable. Call after every rule has posted its needs."""
+    problem, model = picks.problem, picks.model
+    goods: dict[str, list[tuple[Literal, int]]] = defaultdict(list)
+    for purchase in picks.purchases:
+        goods[purchase.offer.seller].append((purchase.literal, purchase.offer.price * purchase.quantity))
+    for bought in picks.bundles:
+        goods[bought.bundle.seller].append((bought.literal, bought.bundle.price))
+    terms: list[tuple[Literal, int]] = [term for seller in sorted(goods) for term in goods[seller]]
+    picks.seller_used = {}
+    picks.seller_goods = {}
+    for name in sorted(goods):
+        seller = problem.sellers[name]
+        if not (seller.delivery or seller.minimum_order):
+            continue
+        used = model.new_bool_var(f"seller:{name}")
+        for literal, _ in goods[name]:
+            model.add_implication(literal, used)
+        model.add_bool_or([~used, *[literal for literal, _ in goods[name]]])
+        value = model.new_int_var(0, _most(problem, goods[name]), f"goods:{name}")
+        model.add(value == cp_model.LinearExpr.weighted_sum([lit for lit, _ in goods[name]], [price for _, price in goods[name]]))
+        picks.seller_used[name], picks.seller_goods[name] = used, value
+        if seller.delivery:
+            charged = used
+            if seller.free_from is not None:
+                free = model.new_bool_var(f"free:{name}")
+                model.add(value >= seller.free_from).only_enforce_if(free)
+                model.add(value <= seller.free_from - 1).only_enforce_if(~free)
+                charged = picks.both(used, ~free)
+            terms.append((charged, seller.delivery))
+    cost = model.new_int_var(0, sum(amount for _, amount in terms), "cost")
+    model.add(cost == cp_model.LinearExpr.weighted_sum([lit for lit, _ in terms], [amount for _, amount in terms]))
+    return cost
+
+
+def _most(problem: Problem, goods: list[tuple[Literal, int]]) -> int:
+    return sum(price for _, price in goods)

@@ -1,0 +1,202 @@
+"""The variables of the model behind speaking methods, so that rules never see a raw index.
+
+One literal per candidate, exactly one per slot; one literal per *class* of candidates that share an attribute value
+(attribute-value encoding: a rule is a handful of rows whatever the size of the catalogue); one literal per way to
+buy an item. All are created in sorted order, so the model does not depend on the order of rows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from ortools.sat.python import cp_model
+
+from partsolver.catalog.records import Bundle, Offer
+from partsolver.problem import BOXED_COOLER, SLOTS, Candidate, Problem, SlotName
+
+Literal = cp_model.IntVar | Any  # a Boolean variable or its negation
+KeyFunction = Callable[[Any], Hashable]
+
+
+@dataclass(frozen=True, slots=True)
+class Purchase:
+    """One way to buy one item: the literal is true when ``quantity`` of ``item`` come from ``offer``."""
+
+    literal: Literal
+    item: str
+    quantity: int
+    offer: Offer
+
+
+@dataclass(frozen=True, slots=True)
+class BundlePurchase:
+    """The literal is true when a bundle is bought."""
+
+    literal: Literal
+    bundle: Bundle
+
+
+class Picks:
+    """Variable container of one model. See the module docstring."""
+
+    def __init__(self, model: cp_model.CpModel, problem: Problem) -> None:
+        self.model = model
+        self.problem = problem
+        self.true = model.new_constant(1)
+        self.purchases: list[Purchase] = []
+        self.bundles: list[BundlePurchase] = []
+        self.needs: dict[tuple[str, str], list[tuple[str, int, Literal]]] = {}
+        # Set while the model is built: memory levels, time (ppm), power (mW), cost (minor units), sellers.
+        self.levels: Any = None
+        self.time: Any = None
+        self.power: Any = None
+        self.cost: Any = None
+        self.seller_used: dict[str, Literal] = {}
+        self.seller_goods: dict[str, Any] = {}
+        self._x: dict[tuple[SlotName, str], Literal] = {}
+        self._classes: dict[tuple[SlotName, str], dict[Hashable, Literal]] = {}
+        self._and: dict[tuple[int, ...], Literal] = {}
+        self._or: dict[tuple[int, ...], Literal] = {}
+        for slot in SLOTS:
+            for candidate in problem.slot(slot):
+                self._x[slot, candidate.key] = model.new_bool_var(f"{slot}:{candidate.key}")
+            model.add_exactly_one(self._x[slot, c.key] for c in problem.slot(slot))
+        self._post_boxed_cooler()
+
+    # -- picks ---------------------------------------------------------------------------------------------------
+
+    def literal(self, slot: SlotName, key: str) -> Literal:
+        """True when the candidate with this key is picked."""
+        return self._x[slot, key]
+
+    def of(self, slot: SlotName) -> Iterator[tuple[Candidate, Literal]]:
+        """Candidates of a slot with their literals, by key."""
+        return ((c, self._x[slot, c.key]) for c in self.problem.slot(slot))
+
+    def total(self, slot: SlotName, amount: Callable[[Any], int]) -> cp_model.LinearExprT:
+        """Sum of ``amount(part)`` over the pick of a slot."""
+        return cp_model.LinearExpr.weighted_sum(
+            [literal for _, literal in self.of(slot)], [amount(c.part) for c, _ in self.of(slot)]
+        )
+
+    def classes(self, slot: SlotName, name: str, key: KeyFunction) -> dict[Hashable, Literal]:
+        """One literal per distinct ``key(candidate)``; exactly one is true. Remembered by (slot, name)."""
+        known = self._classes.get((slot, name))
+        if known is not None:
+            return known
+        members: dict[Hashable, list[Literal]] = {}
+        for candidate, literal in self.of(slot):
+            members.setdefault(key(candidate), []).append(literal)
+        result: dict[Hashable, Literal] = {}
+        for value, literals in members.items():
+            result[value] = self.any_of(literals) if len(members) > 1 else self.true
+        self._classes[slot, name] = result
+        return result
+
+    # -- logic ---------------------------------------------------------------------------------------------------
+
+    def both(self, *literals: Literal) -> Literal:
+        """A literal equal to the conjunction."""
+        parts = [lit for lit in literals if lit.index != self.true.index]
+        if len(parts) < 2:
+            return parts[0] if parts else self.true
+        key = tuple(sorted(lit.index for lit in parts))
+        if key not in self._and:
+            both = self.model.new_bool_var(f"and{key}")
+            for literal in parts:
+                self.model.add_implication(both, literal)
+            self.model.add_bool_or([both, *[~lit for lit in parts]])
+            self._and[key] = both
+        return self._and[key]
+
+    def any_of(self, literals: Sequence[Literal]) -> Literal:
+        """A literal equal to the disjunction."""
+        if any(lit.index == self.true.index for lit in literals):
+            return self.true
+        if len(literals) == 1:
+            return literals[0]
+        key = tuple(sorted(lit.index for lit in literals))
+        if key not in self._or:
+            anyone = self.model.new_bool_var(f"or{len(self._or)}")
+            for literal in literals:
+                self.model.add_implication(literal, anyone)
+            self.model.add_bool_or([~anyone, *literals])
+            self._or[key] = anyone
+        return self._or[key]
+
+    def clause(self, literals: Iterable[Literal], on: Literal) -> None:
+        """At least one literal holds when the rule is on."""
+        listed = list(literals)
+        self.model.add_bool_or(listed if on.index == self.true.index else [*listed, ~on])
+
+    def require(self, constraint: cp_model.BoundedLinearExpression | bool, on: Literal) -> None:
+        """A linear row that holds when the rule is on. Keep the sum of coefficients below 2**31 (OR-tools #5293)."""
+        if isinstance(constraint, bool):
+            if not constraint:
+                self.clause([], on)
+            return
+        row = self.model.add(constraint)
+        if on.index != self.true.index:
+            row.only_enforce_if(on)
+
+    def forbid(self, slot: SlotName, refused: Callable[[Candidate], bool], on: Literal) -> None:
+        """Candidates that are refused are not picked when the rule is on."""
+        for candidate, literal in self.of(slot):
+            if refused(candidate):
+                self.clause([~literal], on)
+
+    def never_together(self, first: Literal, second: Literal, on: Literal) -> None:
+        """Not both when the rule is on."""
+        self.clause([~first, ~second], on)
+
+    def support(
+        self, slots: tuple[SlotName, SlotName], names: tuple[str, str], keys: tuple[KeyFunction, KeyFunction],
+        compatible: Callable[[Any, Any], bool], on: Literal,
+    ) -> None:  # fmt: skip
+        """For every value of the first slot's attribute, a compatible value of the second's is picked."""
+        first = self.classes(slots[0], names[0], keys[0])
+        second = self.classes(slots[1], names[1], keys[1])
+        for value, literal in first.items():
+            partners = [other for partner, other in second.items() if compatible(value, partner)]
+            if len(partners) < len(second):
+                self.clause([~literal, *partners], on)
+
+    # -- purchases -----------------------------------------------------------------------------------------------
+
+    def need(
+        self, rule: str, key: str, options: Sequence[tuple[str, int]], conditions: Sequence[Literal], on: Literal
+    ) -> None:
+        """A rule needs one of the options (extra id, quantity) whenever one of the conditions holds.
+
+        At most one condition may be true at a time. Without any option the conditions are forbidden.
+        """
+        if not options:
+            for condition in conditions:
+                self.clause([~condition], on)
+            return
+        chosen = []
+        for extra, quantity in options:
+            literal = self.model.new_bool_var(f"need:{rule}:{key}:{extra}")
+            chosen.append((extra, quantity, literal))
+            self.buy(extra, quantity, self.problem.extra_offers[extra], literal)
+        active = self.any_of(list(conditions)) if on.index == self.true.index else self.both(self.any_of(list(conditions)), on)
+        self.model.add(sum(lit for _, _, lit in chosen) == active)
+        self.needs[rule, key] = self.needs.get((rule, key), []) + chosen
+
+    def buy(self, item: str, quantity: int, offers: Sequence[Offer], wanted: Any, bundles: Sequence[Literal] = ()) -> None:
+        """``wanted`` (a literal or a sum of exclusive literals) is bought from one offer or lies in a bundle."""
+        literals = []
+        for number, offer in enumerate(offers):
+            literal = self.model.new_bool_var(f"buy:{item}*{quantity}:{offer.seller}:{number}")
+            self.purchases.append(Purchase(literal, item, quantity, offer))
+            literals.append(literal)
+        self.model.add(sum([*literals, *bundles]) == wanted)
+
+    def _post_boxed_cooler(self) -> None:
+        """The cooler in the box exists only with a processor that brings one and is bought."""
+        if ("cooler", BOXED_COOLER) not in self._x:
+            return
+        with_cooler = [lit for c, lit in self.of("cpu") if not c.kept and c.part.boxed_cooler]  # type: ignore[union-attr]
+        self.model.add_bool_or([~self._x["cooler", BOXED_COOLER], *with_cooler])

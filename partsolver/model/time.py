@@ -1,0 +1,231 @@
+"""Expected time and continuous power as linear expressions over the picks.
+
+Both are sums over single parts but for three things that two or three parts make together: the memory's data rate
+(lowest of module, processor and board), the channels it runs on, and integrated graphics fed by that bandwidth. They
+become one-hot levels, so the sum stays linear in literals. The numbers come from the same term functions as the
+plain sum; how they combine is stated again here and compared for every plan.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable
+from dataclasses import dataclass
+from typing import Any
+
+from ortools.sat.python import cp_model
+
+from partsolver.assembly import loads
+from partsolver.assembly.cards import graphics_card
+from partsolver.assembly.memory import board_rate_mts, milli_channels
+from partsolver.model.picks import Literal, Picks
+from partsolver.performance import time as terms
+from partsolver.performance.time import FALLBACK_RATE_MTS
+from partsolver.problem import Candidate, Problem
+
+
+@dataclass(frozen=True)
+class Levels:
+    """One-hot literals: data rate, thousandths of a channel, and their combinations (bandwidth in kB/s)."""
+
+    rate: dict[int, Literal]
+    milli: dict[int, Literal]
+    bandwidth: dict[tuple[int, int], Literal]
+
+
+def post_levels(picks: Picks) -> Levels:
+    """Post the memory levels."""
+    rate = _post_rate(picks)
+    milli = _post_milli(picks)
+    bandwidth: dict[tuple[int, int], Literal] = {}
+    for mts, rate_literal in rate.items():
+        for channel, milli_literal in milli.items():
+            bandwidth[mts, channel] = picks.both(rate_literal, milli_literal)
+    return Levels(rate, milli, bandwidth)
+
+
+def _cap_board_one(candidate: Candidate) -> Hashable:
+    return candidate.part.memory_max_rate_mts  # type: ignore[union-attr]
+
+
+def _post_rate(picks: Picks) -> dict[int, Literal]:
+    """Rate = lowest of the known limits: ``at_least[r]`` is false exactly when some limit is below r."""
+    modules = picks.classes("memory", "modules", lambda c: c.part.modules)
+    own = picks.classes("memory", "rate", lambda c: c.part.rate_mts)
+    generation = picks.classes("board", "memory generation", lambda c: c.part.memory_generation)
+    cpu = picks.classes("cpu", "memory rates", lambda c: c.part.memory_rates)
+    kept_generation = picks.classes("memory", "generation", lambda c: c.part.generation)
+    limits: list[tuple[int, Literal]] = [(value, lit) for value, lit in own.items() if value is not None]  # type: ignore[misc]
+    board = picks.classes("board", "rates", lambda c: (c.part.memory_channels, c.part.memory_max_rate_mts, c.part.memory_two_per_channel_rate_mts))
+    sample = {
+        (c.part.memory_channels, c.part.memory_max_rate_mts, c.part.memory_two_per_channel_rate_mts): c.part  # type: ignore[union-attr]
+        for c, _ in picks.of("board")
+    }
+    for key, literal in board.items():
+        by_limit: dict[int, list[Literal]] = {}
+        for count, count_literal in modules.items():
+            limit = board_rate_mts(sample[key], count)  # type: ignore[arg-type, index]
+            if limit is not None:
+                by_limit.setdefault(limit, []).append(count_literal)
+        for limit, counts in by_limit.items():
+            everyone = len(counts) == len(modules)
+            limits.append((limit, literal if everyone else picks.both(literal, picks.any_of(counts))))
+    for rates, literal in cpu.items():
+        for name, value in rates or ():  # type: ignore[attr-defined]
+            for board_generation, board_literal in generation.items():
+                if board_generation == name:
+                    limits.append((value, picks.both(literal, board_literal)))
+                elif board_generation is None and name in kept_generation:
+                    limits.append((value, picks.both(literal, board_literal, kept_generation[name])))
+    steps = sorted({value for value, _ in limits}) or [FALLBACK_RATE_MTS]
+    no_limit = _nothing_known(picks, [lit for _, lit in limits])
+    at_least: list[Literal] = [picks.true]
+    for step in steps[1:]:
+        below = [literal for value, literal in limits if value < step]
+        at_least.append(~picks.any_of([*below, *no_limit]))
+    result = {}
+    for i, step in enumerate(steps):
+        higher = at_least[i + 1] if i + 1 < len(steps) else None
+        result[step] = at_least[i] if higher is None else picks.both(at_least[i], ~higher)
+    if no_limit and FALLBACK_RATE_MTS != steps[0]:
+        # Nothing known at all: the fallback rate, as in the plain sum.
+        lowest = result[steps[0]]
+        result[steps[0]] = picks.both(lowest, ~no_limit[0])
+        result[FALLBACK_RATE_MTS] = no_limit[0]
+    return result
+
+
+def _nothing_known(picks: Picks, limits: list[Literal]) -> list[Literal]:
+    """The literal "no limit is known" if that can happen, else empty."""
+    if any(lit.index == picks.true.index for lit in limits):
+        return []
+    unlimited = [
+        c for c, _ in picks.of("memory") if c.part.rate_mts is None  # type: ignore[union-attr]
+    ]
+    if not unlimited or all(c.part.memory_max_rate_mts is not None for c, _ in picks.of("board")):  # type: ignore[union-attr]
+        return []
+    return [~picks.any_of(limits)] if limits else [picks.true]
+
+
+def _post_milli(picks: Picks) -> dict[int, Literal]:
+    """Thousandths of a channel by (channels of board and processor, slots) and the set of modules."""
+    boards = picks.classes("board", "channels", lambda c: (c.part.memory_channels, c.part.memory_slots))
+    cpus = picks.classes("cpu", "channels", lambda c: c.part.memory_channels)
+    sets = picks.classes("memory", "modules and sizes", lambda c: (_relative(c.part.module_mib), c.part.modules))
+    ways: dict[tuple[int, Any], list[Literal]] = {}
+    for (board_channels, slots), board in boards.items():  # type: ignore[misc]
+        for cpu_channels, cpu in cpus.items():
+            count = min(board_channels or 1, cpu_channels or board_channels or 1)  # type: ignore[type-var]
+            ways.setdefault((count, slots), []).append(picks.both(board, cpu))
+    by_milli: dict[int, list[Literal]] = {}
+    for (count, slots), pairs in ways.items():
+        here: dict[int, list[Literal]] = {}
+        for (sizes, modules), literal in sets.items():  # type: ignore[misc]
+            here.setdefault(milli_channels(sizes, modules, count, slots), []).append(literal)
+        for milli, literals in here.items():
+            by_milli.setdefault(milli, []).append(picks.both(picks.any_of(pairs), picks.any_of(literals)))
+    return {milli: picks.any_of(by_milli[milli]) for milli in sorted(by_milli)}
+
+
+def _relative(sizes: tuple[int, ...] | None) -> tuple[int, ...] | None:
+    """Sizes up to a common factor: only their proportions matter for interleaving."""
+    if not sizes:
+        return sizes
+    least = min(sizes)
+    return tuple(size // least for size in sizes) if all(size % least == 0 for size in sizes) else sizes
+
+
+def time_terms(picks: Picks, levels: Levels) -> list[tuple[Literal, int]]:
+    """(literal, millionths of the reference time): their sum is the expected time of the plan."""
+    problem = picks.problem
+    use, reference, settings = problem.use, problem.catalog.reference, problem.settings
+    result: list[tuple[Literal, int]] = []
+    for candidate, literal in picks.of("cpu"):
+        cpu: Any = candidate.part
+        result.append((literal, terms.serial_ppm(cpu, use, reference) + terms.parallel_ppm(cpu, use, reference)))
+    for (rate, milli), literal in levels.bandwidth.items():
+        result.append((literal, terms.memory_ppm(terms.bandwidth_kbs(rate, milli), use, reference)))
+    result += _storage_terms(picks, problem)
+    result += _capacity_terms(picks, problem)
+    result += _graphics_terms(picks, levels, problem)
+    return [(literal, ppm) for literal, ppm in result if ppm]
+
+
+def _storage_terms(picks: Picks, problem: Problem) -> list[tuple[Literal, int]]:
+    result = []
+    for drive, drive_literal in picks.of("drive"):
+        def ppm(candidate: Candidate, part: Any = drive.part) -> int:
+            return terms.storage_ppm(candidate.part, part, problem.use, problem.catalog.reference, problem.settings)  # type: ignore[arg-type]
+
+        for value, literal in picks.classes("board", f"storage of {drive.key}", ppm).items():
+            result.append((picks.both(drive_literal, literal), value))
+    return result  # type: ignore[return-value]
+
+
+def _capacity_terms(picks: Picks, problem: Problem) -> list[tuple[Literal, int]]:
+    result = []
+    for drive, drive_literal in picks.of("drive"):
+        def ppm(candidate: Candidate, part: Any = drive.part) -> int:
+            return terms.capacity_ppm(candidate.part, part, problem.use, problem.memory_limit_mib, problem.settings)  # type: ignore[arg-type]
+
+        for value, literal in picks.classes("memory", f"capacity on {drive.key}", ppm).items():
+            result.append((picks.both(drive_literal, literal), value))
+    return result  # type: ignore[return-value]
+
+
+def card_literals(picks: Picks, problem: Problem) -> dict[Any, Literal]:
+    """One literal per kept graphics card that has a place (None: no card), by board and case."""
+    ways: dict[Any, list[Literal]] = {}
+    for case, case_literal in picks.of("case"):
+        def card_of(candidate: Candidate, part: Any = case.part) -> Any:
+            return graphics_card(problem, candidate.part, part)  # type: ignore[arg-type]
+
+        for card, literal in picks.classes("board", f"graphics card in {case.key}", card_of).items():
+            ways.setdefault(card, []).append(picks.both(case_literal, literal))
+    return {card: picks.any_of(literals) for card, literals in ways.items()}
+
+
+def _graphics_terms(picks: Picks, levels: Levels, problem: Problem) -> list[tuple[Literal, int]]:
+    use, reference, settings = problem.use, problem.catalog.reference, problem.settings
+    if use.share("graphics") == 0:
+        return []
+    result = []
+    for card, card_literal in card_literals(picks, problem).items():
+        if card is not None:
+            result.append((card_literal, terms.card_graphics_ppm(card, use, reference)))
+            continue
+        for score, score_literal in picks.classes("cpu", "graphics", lambda c: c.part.graphics_score).items():
+            for (rate, milli), literal in levels.bandwidth.items():
+                kbs = terms.bandwidth_kbs(rate, milli)
+                ppm = terms.integrated_graphics_ppm(score, kbs, use, reference, settings)  # type: ignore[arg-type]
+                result.append((picks.both(card_literal, score_literal, literal), ppm))
+    return result
+
+
+def power_terms(picks: Picks) -> list[tuple[Literal, int]]:
+    """(literal, mW): their sum is the continuous power of the plan."""
+    problem = picks.problem
+    settings = problem.settings
+    fixed = loads.fixed_load(problem).mw
+    result: list[tuple[Literal, int]] = [(picks.true, fixed)]
+    for candidate, literal in picks.of("cpu"):
+        result.append((literal, loads.cpu_load(candidate.part, settings).mw))  # type: ignore[arg-type]
+    for candidate, literal in picks.of("memory"):
+        result.append((literal, loads.memory_load(candidate.part, settings).mw))  # type: ignore[arg-type]
+    for candidate, literal in picks.of("drive"):
+        result.append((literal, loads.system_drive_load(candidate.part, settings).mw))  # type: ignore[arg-type]
+    for candidate, literal in picks.of("board"):
+        result.append((literal, loads.board_load(candidate.part, settings).mw))  # type: ignore[arg-type]
+    for case, case_literal in picks.of("case"):
+        result.append((case_literal, loads.case_load(case.part, settings).mw))  # type: ignore[arg-type]
+        if problem.survey.cards:
+            def cards(candidate: Candidate, part: Any = case.part) -> int:
+                return loads.cards_load(problem, candidate.part, part).mw  # type: ignore[arg-type]
+
+            for value, literal in picks.classes("board", f"cards in {case.key}", cards).items():
+                result.append((picks.both(case_literal, literal), value))  # type: ignore[arg-type]
+    return [(literal, mw) for literal, mw in result if mw]
+
+
+def weighted(terms_list: list[tuple[Literal, int]]) -> cp_model.LinearExprT:
+    """Sum of literal x integer."""
+    return cp_model.LinearExpr.weighted_sum([lit for lit, _ in terms_list], [value for _, value in terms_list])

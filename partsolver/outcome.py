@@ -1,0 +1,114 @@
+"""Results as values: an outcome with its ranked plans, or a proved "no", or "not decided"."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass
+from typing import Literal
+
+from partsolver.findings import Finding
+from partsolver.problem import Draft, Parts
+
+Status = Literal["optimal", "best_found", "impossible", "undecided"]
+
+
+@dataclass(frozen=True, slots=True)
+class Interval:
+    """Expected value with the bounds of its 95 % interval, in thousandths (1350 = 1.35 times)."""
+
+    expected_milli: int
+    low_milli: int
+    high_milli: int
+
+
+@dataclass(frozen=True, slots=True)
+class StandIn:
+    """A part that can take the place of one part of a plan with nothing else changing.
+
+    For memory ``count`` kits of it; difference: change of the plan's cost in minor units.
+    """
+
+    replaces: str
+    id: str
+    count: int
+    difference: int
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """One complete answer.
+
+    rank: 1 = best; step: steps of the resolution above the least time; power_mw: continuous DC power;
+    power_margin_mw: what the supply has left; speedup against the PC as it is (None when that cannot be computed);
+    equal_to_previous: the order against the plan before is a coin toss; arrival: day on which the last part is there.
+    """
+
+    rank: int
+    draft: Draft
+    step: int
+    power_mw: int
+    power_margin_mw: int | None
+    speedup: Interval | None
+    findings: tuple[Finding, ...]
+    stand_ins: tuple[StandIn, ...]
+    cautions: tuple[str, ...]
+    open_questions: tuple[str, ...]
+    equal_to_previous: bool
+    arrival: datetime.date | None
+    fragile: tuple[str, ...] = ()
+
+    @property
+    def parts(self) -> Parts:
+        return self.draft.parts
+
+    @property
+    def admitted(self) -> bool:
+        return all(finding.admits for finding in self.findings)
+
+
+@dataclass(frozen=True, slots=True)
+class RuleCount:
+    """How many boards, processors and memory kits one rule alone leaves, of how many."""
+
+    rule: str
+    boards: int
+    cpus: int
+    memory: int
+
+
+@dataclass(frozen=True, slots=True)
+class Conflict:
+    """A smallest set of rules that together leave no plan; counts of every rule that restricts something.
+
+    rules is empty when only the counts were asked for.
+    """
+
+    rules: tuple[str, ...]
+    counts: tuple[RuleCount, ...]
+    totals: tuple[int, int, int]
+    empty_slots: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Provenance:
+    """What makes a recommendation reproducible."""
+
+    catalog_digest: str
+    catalog_date: str
+    solver: str
+    seed: int
+    workers: int
+    deterministic_limit_s: float
+    proven_bound_ppm: int | None
+    least_time_ppm: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """The answer to one problem. ``plans`` is empty unless the status is optimal or best_found."""
+
+    status: Status
+    plans: tuple[Plan, ...]
+    present_time_ppm: int | None
+    conflict: Conflict | None
+    provenance: Provenance

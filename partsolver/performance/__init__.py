@@ -1,0 +1,1 @@
+"""Expected performance: uses, resource speeds, expected time, speed-up and its interval."""

@@ -1,0 +1,69 @@
+"""Scores that nobody published, estimated from the catalogue's own processors and marked as estimated.
+
+serial = boost clock x points per MHz of the micro-architecture class (median of the scored processors of that class;
+of the nearest year where the class has none); parallel = serial x cores x parallel efficiency (median over scored
+processors with as many threads per core). Medians of exact fractions: deterministic, and not moved by one odd row.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from fractions import Fraction
+
+from partsolver.catalog.records import Cpu
+from partsolver.quantities import round_half_up
+
+
+def median(values: Iterable[Fraction]) -> Fraction | None:
+    """Lower median, or None of nothing."""
+    ordered = sorted(values)
+    return ordered[(len(ordered) - 1) // 2] if ordered else None
+
+
+def with_estimates(cpus: Iterable[Cpu]) -> Mapping[str, Cpu]:
+    """All processors by id; missing scores filled in and ``score_origin`` set to ``estimated`` for those."""
+    listed = sorted(cpus, key=lambda c: c.id)
+    if all(c.serial_score is not None and c.parallel_score is not None for c in listed):
+        return {c.id: c for c in listed}
+    per_mhz: dict[str, list[Fraction]] = defaultdict(list)
+    per_year: dict[int, list[Fraction]] = defaultdict(list)
+    efficiency: dict[bool, list[Fraction]] = defaultdict(list)
+    for cpu in listed:
+        clock = cpu.boost_mhz or cpu.base_mhz
+        if cpu.serial_score is not None and clock:
+            points = Fraction(cpu.serial_score, clock)
+            if cpu.architecture_class:
+                per_mhz[cpu.architecture_class].append(points)
+            if cpu.year:
+                per_year[cpu.year].append(points)
+        if cpu.serial_score and cpu.parallel_score and cpu.cores:
+            efficiency[_smt(cpu)].append(Fraction(cpu.parallel_score, cpu.serial_score * cpu.cores))
+    return {cpu.id: _filled(cpu, per_mhz, per_year, efficiency) for cpu in listed}
+
+
+def _smt(cpu: Cpu) -> bool:
+    return (cpu.threads or 0) > (cpu.cores or 0)
+
+
+def _filled(
+    cpu: Cpu,
+    per_mhz: Mapping[str, list[Fraction]],
+    per_year: Mapping[int, list[Fraction]],
+    efficiency: Mapping[bool, list[Fraction]],
+) -> Cpu:
+    serial, parallel = cpu.serial_score, cpu.parallel_score
+    clock = cpu.boost_mhz or cpu.base_mhz
+    if serial is None and clock:
+        points = median(per_mhz.get(cpu.architecture_class or "", ()))
+        if points is None and cpu.year is not None and per_year:
+            near = min(per_year, key=lambda year: (abs(year - (cpu.year or 0)), year))
+            points = median(per_year[near])
+        serial = None if points is None else max(1, round_half_up(points * clock))
+    if parallel is None and serial is not None and cpu.cores:
+        share = median(efficiency.get(_smt(cpu), ())) or median(efficiency.get(False, ())) or Fraction(1)
+        parallel = max(1, round_half_up(share * serial * cpu.cores))
+    if (serial, parallel) == (cpu.serial_score, cpu.parallel_score):
+        return cpu
+    return replace(cpu, serial_score=serial, parallel_score=parallel, score_origin="estimated")

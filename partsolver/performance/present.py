@@ -1,0 +1,39 @@
+"""The PC as it is: its expected time, the measure of every speed-up."""
+
+from __future__ import annotations
+
+from partsolver.join import kept_memory
+from partsolver.performance.estimate import with_estimates
+from partsolver.performance.time import time_ppm
+from partsolver.problem import SLOTS, Candidate, MemoryChoice, Parts, Problem, SlotName
+
+
+def present_parts(problem: Problem) -> Parts:
+    """What is in the PC, also where a part is broken and no candidate any more (it is what the speed-up is against)."""
+    picked = []
+    for slot in SLOTS:
+        found = next((c for c in problem.slot(slot) if c.kept), None)
+        picked.append(found or _broken(problem, slot))
+    return Parts(tuple(picked))
+
+
+def _broken(problem: Problem, slot: SlotName) -> Candidate:
+    survey = problem.survey
+    if slot == "board":
+        part: object = survey.board
+    elif slot == "cpu":
+        part = with_estimates((survey.cpu, *(c.part for c in problem.slot("cpu"))))[survey.cpu.id]  # type: ignore[misc]
+    else:
+        worn = survey.model_copy(update={"pc": survey.pc.model_copy(update={"memory_works": True})})
+        part = kept_memory(worn) or MemoryChoice("kept-memory", None, 0, True, None, None, None, None, None, None, 1)
+    return Candidate(slot, f"kept-{slot}", part, None, 0, (), True)  # type: ignore[arg-type]
+
+
+def present_time_ppm(problem: Problem) -> int | None:
+    """Expected time of the PC as it is; None when its processor has no score and none can be estimated."""
+    if "present time" not in problem.memo:
+        parts = present_parts(problem)
+        known = parts.cpu.serial_score is not None and parts.cpu.parallel_score is not None
+        problem.memo["present time"] = time_ppm(problem, parts) if known else None
+    found: int | None = problem.memo["present time"]
+    return found

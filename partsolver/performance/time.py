@@ -1,0 +1,124 @@
+"""Expected time for a use: generalised Amdahl's law in exact integers.
+
+T(m) = sum over resources k of F_k / s_k(m), with F_k the shares of the reference machine's time and s_k the speed
+relative to the reference (Hennessy & Patterson, Computer Architecture, 5th ed., section 1.9, generalised). A term is
+an integer in millionths of the reference time, rounded half up once, so that terms add exactly and every statement
+of the time (model, plain sum, oracle) agrees to the last digit.
+
+Integrated graphics: ``integrated_graphics_bandwidth_percent`` of their time is bound by memory bandwidth
+(engineering judgement after single- against dual-channel tests). Paging: share x (working set - capacity) / working
+set x latency ratio of the system drive (form: Silberschatz, effective access time; the ratios are judgement).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from partsolver.assembly.cards import graphics_card
+from partsolver.assembly.memory import channels, effective_rate_mts, milli_channels
+from partsolver.assembly.storage import storage_mbs
+from partsolver.catalog.records import Board, Cpu
+from partsolver.performance.uses import Use
+from partsolver.problem import DriveChoice, MemoryChoice, Parts, Problem, Reference
+from partsolver.quantities import PPM, round_half_up
+from partsolver.survey.model import Card
+
+# Slowest speed that is told apart, relative to the reference: without any graphics, or with an absurd score.
+SLOWEST = Fraction(1, 100)
+# A processor or card without any score counts as this share of the reference (and is an open question).
+UNSCORED = Fraction(1, 2)
+FALLBACK_RATE_MTS = 800
+
+
+def _term(share_permille: int, speed: Fraction) -> int:
+    return round_half_up(Fraction(share_permille * PPM, 1000) / max(speed, SLOWEST))
+
+
+def serial_ppm(cpu: Cpu, use: Use, reference: Reference) -> int:
+    """Serial compute: the one-thread score against the reference."""
+    score = cpu.serial_score
+    return _term(use.share("serial"), UNSCORED if score is None else Fraction(score, reference.serial_score))
+
+
+def parallel_ppm(cpu: Cpu, use: Use, reference: Reference) -> int:
+    """Parallel compute: the all-thread score against the reference."""
+    score = cpu.parallel_score
+    return _term(use.share("parallel"), UNSCORED if score is None else Fraction(score, reference.parallel_score))
+
+
+def bandwidth_kbs(rate_mts: int | None, milli: int) -> int:
+    """MT/s x 8 bytes x channels, in kB/s (JESD79-3: transfers per second x eight)."""
+    return (rate_mts or FALLBACK_RATE_MTS) * 8 * milli
+
+
+def memory_ppm(bandwidth: int, use: Use, reference: Reference) -> int:
+    """Memory: bandwidth in kB/s against the reference."""
+    return _term(use.share("memory"), Fraction(bandwidth, reference.memory_mbs * 1000))
+
+
+def storage_ppm(board: Board, drive: DriveChoice, use: Use, reference: Reference, settings: Mapping[str, int]) -> int:
+    """Storage: what the system drive reads through its port."""
+    return _term(use.share("storage"), Fraction(storage_mbs(board, drive, settings), reference.storage_mbs))
+
+
+def card_graphics_ppm(card: Card, use: Use, reference: Reference) -> int:
+    """Graphics made by a kept card, which has memory of its own."""
+    score = card.graphics_score
+    return _term(use.share("graphics"), UNSCORED if score is None else Fraction(score, reference.graphics_score))
+
+
+def integrated_graphics_ppm(
+    score: int | None, bandwidth: int, use: Use, reference: Reference, settings: Mapping[str, int]
+) -> int:
+    """Graphics made by the processor, partly bound by memory bandwidth (kB/s)."""
+    speed = UNSCORED if score is None else Fraction(score, reference.graphics_score)
+    bound = Fraction(settings["integrated_graphics_bandwidth_percent"], 100)
+    share = Fraction(bandwidth, reference.memory_mbs * 1000)
+    if speed == 0:
+        return _term(use.share("graphics"), SLOWEST)
+    return _term(use.share("graphics"), 1 / ((1 - bound) / speed + bound / (speed * share)))
+
+
+def usable_mib(memory: MemoryChoice, limit_mib: int | None) -> int | None:
+    """Capacity that the operating system uses."""
+    total = memory.total_mib
+    return total if total is None or limit_mib is None else min(total, limit_mib)
+
+
+def capacity_ppm(memory: MemoryChoice, drive: DriveChoice, use: Use, limit_mib: int | None, settings: Mapping[str, int]) -> int:
+    """Time added when the memory is below the working set. Unknown capacity adds none (it is an open question)."""
+    usable = usable_mib(memory, limit_mib)
+    missing = 0 if usable is None else use.working_set_mib - usable
+    if missing <= 0:
+        return 0
+    source = drive.kept or drive.part
+    slow = source is not None and source.kind in ("hdd35", "hdd25")
+    ratio = settings["paging_ratio_disk"] if slow else settings["paging_ratio_ssd"]
+    return round_half_up(Fraction(use.paging_permille * PPM * missing * ratio, 1000 * use.working_set_mib))
+
+
+def terms_ppm(problem: Problem, parts: Parts) -> dict[str, int]:
+    """Time by resource for whole parts, millionths of the reference time."""
+    use, reference, settings = problem.use, problem.catalog.reference, problem.settings
+    board, cpu, memory = parts.board, parts.cpu, parts.memory
+    milli = milli_channels(memory.module_mib, memory.modules, channels(board, cpu), board.memory_slots)
+    bandwidth = bandwidth_kbs(effective_rate_mts(board, cpu, memory), milli)
+    card = graphics_card(problem, board, parts.case)
+    return {
+        "serial": serial_ppm(cpu, use, reference),
+        "parallel": parallel_ppm(cpu, use, reference),
+        "memory": memory_ppm(bandwidth, use, reference),
+        "storage": storage_ppm(board, parts.drive, use, reference, settings),
+        "graphics": (
+            card_graphics_ppm(card, use, reference)
+            if card is not None
+            else integrated_graphics_ppm(cpu.graphics_score, bandwidth, use, reference, settings)
+        ),
+        "capacity": capacity_ppm(memory, parts.drive, use, problem.memory_limit_mib, settings),
+    }
+
+
+def time_ppm(problem: Problem, parts: Parts) -> int:
+    """Expected time for the use, millionths of the reference machine's."""
+    return sum(terms_ppm(problem, parts).values())

@@ -1,0 +1,102 @@
+"""Complete and judge given parts in plain Python: coolers, needs, purchase, cost, time, findings. No solver.
+
+Used for every plan the model returns (a difference stops the program), for `check`, and by tests.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from partsolver.catalog.records import Bundle, Offer
+from partsolver.findings import Finding
+from partsolver.performance.time import time_ppm
+from partsolver.problem import Candidate, Draft, Need, Parts, Problem
+from partsolver.purchase import Allowed, Basket, cheapest, with_cooler
+from partsolver.rules.base import Rule, needs_of
+
+
+def allowed_by(problem: Problem, rules: Sequence[Rule]) -> Allowed:
+    """The offers and bundles that the given buying rules let be used."""
+    offer_rules = [rule.allows_offer for rule in rules if hasattr(rule, "allows_offer")]
+    bundle_rules = [rule.allows_bundle for rule in rules if hasattr(rule, "allows_bundle")]
+
+    def offer(offer: Offer, quantity: int) -> bool:
+        return all(allows(problem, offer, quantity) for allows in offer_rules)
+
+    def bundle(bundle: Bundle) -> bool:
+        return all(allows(problem, bundle) for allows in bundle_rules)
+
+    return Allowed(offer, bundle, any(rule.ID == "buying.stock" for rule in rules))
+
+
+def all_needs(problem: Problem, parts: Parts, rules: Sequence[Rule]) -> tuple[Need, ...]:
+    """What all rules need bought for these parts, in rule order."""
+    return tuple(need for rule in rules for need in needs_of(rule, parts, problem))
+
+
+def judge(problem: Problem, draft: Draft, rules: Sequence[Rule]) -> tuple[Finding, ...]:
+    """Every finding of every rule, in rule order."""
+    return tuple(finding for rule in rules for finding in rule.admits(draft, problem))
+
+
+def complete(problem: Problem, parts: Parts, rules: Sequence[Rule]) -> Draft | None:
+    """The cheapest draft of these parts over all coolers; None when something cannot be bought.
+
+    ``parts`` may hold any cooler: it is replaced by the one that makes the sum least among those the rules about
+    coolers admit (first in candidate order among equals). Needs without any option are not bought; the rule's
+    finding says so.
+    """
+    allowed = allowed_by(problem, rules)
+    time = time_ppm(problem, parts)
+    cooler_rules = [rule for rule in rules if "cooler" in rule.SLOTS]
+    best: tuple[Basket, Parts] | None = None
+    for cooler in problem.slot("cooler"):
+        trial = with_cooler(parts, cooler)
+        if any(not f.admits for rule in cooler_rules for f in rule.admits(Draft(trial, (), (), 0, time), problem) if not _curable(rule, trial, problem)):
+            continue
+        basket = buy(problem, trial, rules, allowed)
+        if basket is not None and (best is None or basket.cost < best[0].cost):
+            best = (basket, trial)
+    if best is None:
+        return None
+    basket, chosen = best
+    return Draft(chosen, basket.lines, basket.deliveries, basket.cost, time)
+
+
+def _curable(rule: Rule, parts: Parts, problem: Problem) -> bool:
+    return bool(needs_of(rule, parts, problem))
+
+
+def buy(problem: Problem, parts: Parts, rules: Sequence[Rule], allowed: Allowed) -> Basket | None:
+    """The cheapest purchase of exactly these parts with everything they need."""
+    needs = [need for need in all_needs(problem, parts, rules) if need.options]
+    return cheapest(problem, parts, needs, allowed)
+
+
+def draft_of(problem: Problem, parts: Parts, rules: Sequence[Rule]) -> Draft:
+    """A draft of exactly these parts for judging, bought as well as it can be.
+
+    Where the buying rules leave no way (sold out, late), the purchase ignores them, so that their findings show it;
+    where nothing is on offer at all the lines stay empty.
+    """
+    draft = complete(problem, parts, rules)
+    if draft is not None:
+        return draft
+    relaxed = [rule for rule in rules if not rule.ID.startswith("buying.")]
+    for trial in (complete(problem, parts, relaxed), None):
+        if trial is not None:
+            return trial
+    cooler = _first_cooler(problem, parts)
+    trial_parts = with_cooler(parts, cooler)
+    basket = buy(problem, trial_parts, relaxed, allowed_by(problem, relaxed))
+    time = time_ppm(problem, parts)
+    if basket is None:
+        return Draft(trial_parts, (), (), 0, time)
+    return Draft(trial_parts, basket.lines, basket.deliveries, basket.cost, time)
+
+
+def _first_cooler(problem: Problem, parts: Parts) -> Candidate:
+    boxed = problem.slot("cooler")[0]
+    if parts.cpu.boxed_cooler and not parts.candidate("cpu").kept:
+        return boxed
+    return next(c for c in problem.slot("cooler") if c.key == "kept-cooler")

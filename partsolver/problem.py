@@ -1,0 +1,270 @@
+"""The problem: survey + catalogue + offers + brief, joined, in integers, frozen.
+
+A *slot* is a place in the PC that one candidate fills: board, processor, memory, cooler, supply, case, system drive.
+What the PC has now is a candidate at price 0. Kept supply, case and drive are the only candidates of their slot
+unless the brief allows replacing them. Candidates are sorted by key, so the order of rows never matters.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+from partsolver.brief import Brief
+from partsolver.catalog.records import Board, Bundle, Case, Cooler, Cpu, DrivePart, Extra, MemoryKit, Offer, Psu, Seller
+from partsolver.performance.uses import Use
+from partsolver.standards.operating_systems import OperatingSystem
+from partsolver.survey.model import Drive, Survey
+
+SlotName = Literal["board", "cpu", "memory", "cooler", "psu", "case", "drive"]
+SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "cooler", "psu", "case", "drive")
+KEPT_MEMORY = "kept-memory"
+BOXED_COOLER = "boxed-cooler"
+
+
+@dataclass(frozen=True, slots=True)
+class MemoryChoice:
+    """One candidate for the memory: kits x count, with or without the kept modules.
+
+    module_mib: capacity of each module, largest first, None where not known; rate_mts: lowest rated rate of all
+    modules (all run at that of the slowest); registered / ecc: whether any module is; mixed: kept and new together.
+    """
+
+    id: str
+    kit: MemoryKit | None
+    kits: int
+    with_kept: bool
+    generation: str | None
+    module: str | None
+    module_mib: tuple[int, ...] | None
+    rate_mts: int | None
+    registered: bool | None
+    ecc: bool | None
+    modules: int
+
+    @property
+    def total_mib(self) -> int | None:
+        return None if self.module_mib is None else sum(self.module_mib)
+
+    @property
+    def mixed(self) -> bool:
+        return self.with_kept and self.kit is not None
+
+
+@dataclass(frozen=True, slots=True)
+class CoolerChoice:
+    """A cooler candidate: the present one, the one in the processor's box, or one that is bought."""
+
+    id: str
+    cooler: Cooler | None
+    boxed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class DriveChoice:
+    """The system drive: the kept one (``kept``) or one that is bought (``part``); None, None when there is none."""
+
+    id: str
+    kept: Drive | None
+    part: DrivePart | None
+
+
+AnyPart = Board | Cpu | MemoryChoice | CoolerChoice | Psu | Case | DriveChoice
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A part that can fill a slot. ``key`` is unique in its slot; ``id`` is the catalogue part (None: nothing bought).
+
+    quantity: how many of ``id`` one purchase takes (memory kits); offers: usable by seller and price order;
+    kept: already in the PC (price 0).
+    """
+
+    slot: SlotName
+    key: str
+    part: AnyPart
+    id: str | None
+    quantity: int
+    offers: tuple[Offer, ...]
+    kept: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """One candidate per slot."""
+
+    picked: tuple[Candidate, ...]
+
+    def candidate(self, slot: SlotName) -> Candidate:
+        return self.picked[SLOTS.index(slot)]
+
+    @property
+    def board(self) -> Board:
+        return self.picked[0].part  # type: ignore[return-value]
+
+    @property
+    def cpu(self) -> Cpu:
+        return self.picked[1].part  # type: ignore[return-value]
+
+    @property
+    def memory(self) -> MemoryChoice:
+        return self.picked[2].part  # type: ignore[return-value]
+
+    @property
+    def cooler(self) -> CoolerChoice:
+        return self.picked[3].part  # type: ignore[return-value]
+
+    @property
+    def psu(self) -> Psu:
+        return self.picked[4].part  # type: ignore[return-value]
+
+    @property
+    def case(self) -> Case:
+        return self.picked[5].part  # type: ignore[return-value]
+
+    @property
+    def drive(self) -> DriveChoice:
+        return self.picked[6].part  # type: ignore[return-value]
+
+    @property
+    def board_kept(self) -> bool:
+        return self.picked[0].kept
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """Keys in slot order: the last tie-break of the total order."""
+        return tuple(candidate.key for candidate in self.picked)
+
+    @property
+    def unchanged(self) -> bool:
+        """Whether this is "buy nothing": every slot holds what the PC has now."""
+        return all(candidate.kept for candidate in self.picked)
+
+
+@dataclass(frozen=True, slots=True)
+class Reference:
+    """The reference machine of the catalogue: the scale of all scores."""
+
+    serial_score: int
+    parallel_score: int
+    memory_mbs: int
+    storage_mbs: int
+    graphics_score: int
+
+
+@dataclass(frozen=True, slots=True)
+class CatalogInfo:
+    """Name, currency, date, origin and digest of the catalogue."""
+
+    name: str
+    currency: str
+    digits: int
+    as_of: datetime.date
+    origin: str
+    digest: str
+    reference: Reference
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """Something small that a rule finds missing and that a purchase can supply.
+
+    rule and key identify it; kind: the kind of extra; options: (extra id, quantity) that serve, sorted by id;
+    facts: for the wording.
+    """
+
+    rule: str
+    key: str
+    kind: str
+    options: tuple[tuple[str, int], ...]
+    facts: tuple[tuple[str, str | int], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One order line: an item of the plan bought from one seller, or covered by a bundle.
+
+    slot: for the big parts; need: for extras. amount = price x quantity, 0 for what a bundle covers (the bundle has
+    a line of its own with ``offer`` None and ``bundle`` set).
+    """
+
+    item: str
+    quantity: int
+    amount: int
+    slot: SlotName | None = None
+    need: Need | None = None
+    offer: Offer | None = None
+    bundle: Bundle | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """Parts with their purchase and expected time: what the rules' plain predicates judge.
+
+    cost = sum of lines + delivery, minor units; deliveries: (seller, charge) of each seller used;
+    time_ppm: expected time for the use, millionths of the reference machine's.
+    """
+
+    parts: Parts
+    lines: tuple[Line, ...]
+    deliveries: tuple[tuple[str, int], ...]
+    cost: int
+    time_ppm: int
+
+    def bought_for(self, rule: str, key: str) -> Line | None:
+        """The line that supplies a rule's need, if there is one."""
+        return next((ln for ln in self.lines if ln.need is not None and (ln.need.rule, ln.need.key) == (rule, key)), None)
+
+
+@dataclass(frozen=True)
+class Problem:
+    """Everything a recommendation needs; no file, clock or environment is read after this."""
+
+    survey: Survey
+    brief: Brief
+    catalog: CatalogInfo
+    settings: Mapping[str, int]
+    today: datetime.date
+    budget: int | None
+    candidates: Mapping[SlotName, tuple[Candidate, ...]]
+    extras: Mapping[str, Extra]
+    extra_offers: Mapping[str, tuple[Offer, ...]]
+    bundles: tuple[Bundle, ...]
+    complete_pcs: tuple[Bundle, ...]
+    sellers: Mapping[str, Seller]
+    use: Use
+    # Requirements of the system that is to run afterwards; None when there is none or it is not known.
+    os: OperatingSystem | None
+    not_offered: Mapping[str, int]
+    names: Mapping[str, str]
+    # Results of pure functions of this problem, kept for speed; never part of its value.
+    memo: dict[Any, Any] = field(default_factory=dict, compare=False, repr=False)
+
+    @property
+    def memory_limit_mib(self) -> int | None:
+        """Most memory the operating system uses."""
+        return None if self.os is None else self.os.memory_limit_mib
+
+    def slot(self, slot: SlotName) -> tuple[Candidate, ...]:
+        return self.candidates[slot]
+
+    def present(self) -> Parts | None:
+        """The PC as it is ("buy nothing"), or None when a present part is not usable any more."""
+        kept = []
+        for slot in SLOTS:
+            found = next((c for c in self.candidates[slot] if c.kept), None)
+            if found is None:
+                return None
+            kept.append(found)
+        return Parts(tuple(kept))
+
+    def extras_of(self, kind: str) -> Iterator[Extra]:
+        """Extras of a kind that somebody offers, by id."""
+        return (e for _, e in sorted(self.extras.items()) if e.kind == kind and self.extra_offers.get(e.id))
+
+    def arrival(self, offer: Offer | Bundle) -> datetime.date:
+        """Day on which goods of an offer arrive when ordered today."""
+        sent = max(self.today, offer.available_on or self.today)
+        return sent + datetime.timedelta(days=self.sellers[offer.seller].delivery_days)

@@ -1,0 +1,207 @@
+"""The cheapest way to buy given parts: coolers, extras, bundles and sellers, by exact search in plain Python.
+
+This is the second, solver-free statement of the cost: every plan of the model is bought again here, and a difference
+stops the program. It also serves `check`, where the person chose the parts. Ties are broken by the order of items,
+then sellers, so the same parts are always bought in the same way.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations
+
+from partsolver.catalog.records import Bundle, Offer
+from partsolver.problem import SLOTS, Candidate, Line, Need, Parts, Problem, SlotName
+
+Group = tuple[str, str, int]
+_SLOT_OF_TABLE: dict[str, SlotName] = {
+    "boards": "board", "cpus": "cpu", "memory": "memory", "coolers": "cooler", "psus": "psu", "cases": "case", "drives": "drive",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Basket:
+    """A purchase: lines in slot order then needs, deliveries by seller, total in minor units."""
+
+    lines: tuple[Line, ...]
+    deliveries: tuple[tuple[str, int], ...]
+    cost: int
+
+
+def purchase_group(candidate: Candidate) -> Group:
+    """What is bought for a candidate: slot, key of the goods, quantity. Boards by kind of offer, the rest by id."""
+    assert candidate.id is not None
+    return (candidate.slot, candidate.key if candidate.slot == "board" else candidate.id, candidate.quantity)
+
+
+def bundle_group(problem: Problem, bundle: Bundle) -> tuple[Group, ...]:
+    """The goods in a bundle as purchase groups; empty when some item fills no slot of this problem."""
+    known = ("bundle groups", bundle.id)
+    if known not in problem.memo:
+        offered = {
+            (c.id, c.quantity): purchase_group(c)
+            for slot in SLOTS
+            for c in problem.slot(slot)
+            if c.id is not None and (slot != "board" or c.key == c.id)
+        }
+        groups = [offered.get(item) for item in bundle.items]
+        slots = [group[0] for group in groups if group is not None]
+        whole = None not in groups and len(set(slots)) == len(slots)
+        problem.memo[known] = tuple(group for group in groups if group is not None) if whole else ()
+    found: tuple[Group, ...] = problem.memo[known]
+    return found
+
+
+def usable_bundles(problem: Problem) -> Iterator[Bundle]:
+    """Bundles of parts whose every item can be used, by id."""
+    return (bundle for bundle in sorted(problem.bundles, key=lambda b: b.id) if bundle_group(problem, bundle))
+
+
+@dataclass(frozen=True, slots=True)
+class Allowed:
+    """What the buying rules allow: stock, dates, excluded parts. Rules supply it; ``everything`` ignores them."""
+
+    offer: Callable[[Offer, int], bool]
+    bundle: Callable[[Bundle], bool]
+    count_stock: bool = True
+
+
+EVERYTHING = Allowed(lambda offer, quantity: True, lambda bundle: True, False)
+
+
+@dataclass(frozen=True, slots=True)
+class _Wish:
+    """One item to buy: its possible (item, quantity, offer) ways in order of preference."""
+
+    ways: tuple[tuple[str, int, Offer], ...]
+    slot: SlotName | None = None
+    need: Need | None = None
+
+
+def cheapest(problem: Problem, parts: Parts, needs: Sequence[Need], allowed: Allowed) -> Basket | None:
+    """The cheapest purchase of these parts and needs, or None when something cannot be bought.
+
+    Exact: every set of bundles that lie within the parts is tried, then sellers by branch and bound (a line's ways
+    sorted by price; the bound is the sum of the cheapest ways left).
+    """
+    buys = [c for c in parts.picked if c.id is not None]
+    groups = {purchase_group(c): c for c in buys}
+    fitting = [b for b in usable_bundles(problem) if allowed.bundle(b) and set(bundle_group(problem, b)) <= set(groups)]
+    best: Basket | None = None
+    for size in range(len(fitting) + 1):
+        for chosen in combinations(fitting, size):
+            covered = [group for bundle in chosen for group in bundle_group(problem, bundle)]
+            if len(covered) != len(set(covered)):
+                continue
+            basket = _sellers(problem, buys, set(covered), chosen, needs, allowed, None if best is None else best.cost)
+            if basket is not None and (best is None or basket.cost < best.cost):
+                best = basket
+    return best
+
+
+def _sellers(
+    problem: Problem, buys: Sequence[Candidate], covered: set[Group], bundles: Sequence[Bundle], needs: Sequence[Need],
+    allowed: Allowed, below: int | None,
+) -> Basket | None:  # fmt: skip
+    wishes = [
+        _Wish(_ways(c.id, c.quantity, c.offers, allowed), slot=c.slot)
+        for c in buys
+        if c.id is not None and purchase_group(c) not in covered
+    ]
+    for need in needs:
+        ways = [way for extra, n in need.options for way in _ways(extra, n, problem.extra_offers[extra], allowed)]
+        wishes.append(_Wish(tuple(ways), need=need))
+    if any(not wish.ways for wish in wishes):
+        return None
+    # Few ways first: fewer branches. The order of lines is restored below.
+    order = sorted(range(len(wishes)), key=lambda i: (len(wishes[i].ways), i))
+    least = [min(q * offer.price for _, q, offer in wishes[i].ways) for i in order]
+    remaining = [sum(least[depth:]) for depth in range(len(order) + 1)]
+    start: dict[str, int] = {}
+    for bundle in bundles:
+        start[bundle.seller] = start.get(bundle.seller, 0) + bundle.price
+    best: list[tuple[str, int, Offer]] | None = None
+    bound = below
+
+    def delivery(goods: dict[str, int]) -> int | None:
+        total = 0
+        for name, value in goods.items():
+            seller = problem.sellers[name]
+            if allowed.count_stock and value < seller.minimum_order:
+                return None
+            if seller.free_from is None or value < seller.free_from:
+                total += seller.delivery
+        return total
+
+    def search(depth: int, spent: int, goods: dict[str, int], taken: dict[Offer, int], chosen: list[tuple[str, int, Offer]]) -> None:
+        nonlocal best, bound
+        if bound is not None and spent + remaining[depth] >= bound:
+            return
+        if depth == len(order):
+            charge = delivery(goods)
+            if charge is not None and (bound is None or spent + charge < bound):
+                bound, best = spent + charge, list(chosen)
+            return
+        for way in sorted(wishes[order[depth]].ways, key=lambda w: w[1] * w[2].price):
+            _, quantity, offer = way
+            used = taken.get(offer, 0) + quantity
+            if allowed.count_stock and offer.stock is not None and used > offer.stock:
+                continue
+            amount = quantity * offer.price
+            search(
+                depth + 1, spent + amount, {**goods, offer.seller: goods.get(offer.seller, 0) + amount},
+                {**taken, offer: used}, [*chosen, way],
+            )  # fmt: skip
+
+    search(0, sum(b.price for b in bundles), start, {}, [])
+    if best is None or bound is None:
+        return None
+    return _basket(problem, buys, bundles, wishes, order, best, bound)
+
+
+def _ways(item: str, quantity: int, offers: Iterable[Offer], allowed: Allowed) -> tuple[tuple[str, int, Offer], ...]:
+    return tuple((item, quantity, offer) for offer in offers if allowed.offer(offer, quantity))
+
+
+def _basket(
+    problem: Problem, buys: Sequence[Candidate], bundles: Sequence[Bundle], wishes: Sequence[_Wish], order: Sequence[int],
+    chosen: Sequence[tuple[str, int, Offer]], cost: int,
+) -> Basket:  # fmt: skip
+    way_of = {index: chosen[depth] for depth, index in enumerate(order)}
+    lines: list[Line] = []
+    for bundle in bundles:
+        lines.append(Line(bundle.id, 1, bundle.price, bundle=bundle))
+    bundle_of = {group: bundle for bundle in bundles for group in bundle_group(problem, bundle)}
+    bought = {wishes[i].slot: way_of[i] for i in range(len(wishes)) if wishes[i].slot is not None}
+    for candidate in buys:
+        assert candidate.id is not None
+        if candidate.slot in bought:
+            item, quantity, offer = bought[candidate.slot]
+            lines.append(Line(item, quantity, quantity * offer.price, slot=candidate.slot, offer=offer))
+        else:
+            covering = bundle_of[purchase_group(candidate)]
+            lines.append(Line(candidate.id, candidate.quantity, 0, slot=candidate.slot, bundle=covering))
+    for index, wish in enumerate(wishes):
+        if wish.need is not None:
+            item, quantity, offer = way_of[index]
+            lines.append(Line(item, quantity, quantity * offer.price, need=wish.need, offer=offer))
+    goods: dict[str, int] = {}
+    for line in lines:
+        seller = line.offer.seller if line.offer else (line.bundle.seller if line.bundle and line.slot is None else None)
+        if seller is not None:
+            goods[seller] = goods.get(seller, 0) + line.amount
+    deliveries = []
+    for name in sorted(goods):
+        seller_record = problem.sellers[name]
+        free = seller_record.free_from is not None and goods[name] >= seller_record.free_from
+        deliveries.append((name, 0 if free else seller_record.delivery))
+    assert sum(line.amount for line in lines) + sum(charge for _, charge in deliveries) == cost
+    return Basket(tuple(lines), tuple(deliveries), cost)
+
+
+def with_cooler(parts: Parts, cooler: Candidate) -> Parts:
+    """The same parts with another cooler."""
+    picked = list(parts.picked)
+    picked[SLOTS.index("cooler")] = cooler
+    return replace(parts, picked=tuple(picked))

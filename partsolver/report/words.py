@@ -1,0 +1,32 @@
+"""The shape of the wording of a rule. One module ``words_<family>`` per rule family holds the sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from partsolver.findings import Finding
+from partsolver.problem import Need
+
+Names = Mapping[str, str]  # part id -> name to print
+
+
+@dataclass(frozen=True, slots=True)
+class RuleWords:
+    """Words of one rule.
+
+    title: two to four words, a table heading ("board outline");
+    sentence: one plain sentence for a finding of any verdict, with its numbers and units, as a technician says it;
+    need: why something has to be bought (only for rules with needs): "the board has no PS/2 port; the keyboard needs one";
+    caution: a safety or data-loss warning that belongs to a finding, or None (shown once per plan).
+    """
+
+    title: str
+    sentence: Callable[[Finding, Names], str]
+    need: Callable[[Need, Names], str] | None = None
+    caution: Callable[[Finding, Names], str | None] | None = None
+
+
+def name_of(names: Names, part_id: str) -> str:
+    """Name of a part, or its id."""
+    return names.get(part_id, part_id)

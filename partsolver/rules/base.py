@@ -1,0 +1,53 @@
+"""The shape of a rule. Each rule is one module of ``partsolver/rules`` with these names:
+
+ID          permanent id, ``family.name``; public API (JSON, tests, docs)
+STATEMENT   the condition in one sentence
+SOURCE      document, revision, section; or "common practice"
+NATURE      "physics" | "system" | "money" | "wish": explanations prefer physics, wishes go first
+SLOTS       slots whose candidates it reads
+needs(parts, problem) -> tuple[Need, ...]
+            what has to be bought because of these parts (empty for most rules)
+admits(draft, problem) -> tuple[Finding, ...]
+            the plain predicate: the specification that a technician could read
+post(model, picks, problem, on) -> None
+            the same as CP-SAT constraints; every row is switched by the literal ``on``
+
+``admits`` and ``post`` are written independently; ``tests/rules/test_agreement.py`` proves over whole small
+catalogues that they agree. A rule that needs nothing bought leaves ``needs`` out.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal, Protocol
+
+from partsolver.findings import Finding
+from partsolver.problem import Draft, Need, Parts, Problem, SlotName
+
+if TYPE_CHECKING:
+    from ortools.sat.python import cp_model
+
+    from partsolver.model.picks import Picks
+
+Nature = Literal["physics", "system", "money", "wish"]
+
+
+class Rule(Protocol):
+    """The module protocol (modules satisfy it structurally)."""
+
+    ID: str
+    STATEMENT: str
+    SOURCE: str
+    NATURE: Nature
+    SLOTS: tuple[SlotName, ...]
+
+    def admits(self, draft: Draft, problem: Problem) -> tuple[Finding, ...]: ...
+
+    def post(
+        self, model: cp_model.CpModel, picks: Picks, problem: Problem, on: cp_model.IntVar
+    ) -> None: ...
+
+
+def needs_of(rule: Rule, parts: Parts, problem: Problem) -> tuple[Need, ...]:
+    """Needs of a rule, empty when it has no ``needs``."""
+    function = getattr(rule, "needs", None)
+    return () if function is None else function(parts, problem)

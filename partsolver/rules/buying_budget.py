@@ -1,0 +1,23 @@
+"""The whole order, with extras and delivery, stays within the budget."""
+
+from __future__ import annotations
+
+from partsolver.findings import Finding, at_most
+from partsolver.problem import Draft, Problem, SlotName
+
+ID = "buying.budget"
+STATEMENT = "Everything together, delivery included, costs no more than the budget."
+SOURCE = "the brief"
+NATURE = "money"
+SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "cooler", "psu", "case", "drive")
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    if problem.budget is None:
+        return ()
+    return (at_most(ID, draft.cost, problem.budget, "money"),)
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    if problem.budget is not None:
+        picks.require(picks.cost <= problem.budget, on)

@@ -1,0 +1,68 @@
+"""Parts that the brief excludes are not used, and parts it demands are.
+
+"kept-…" ids name what the PC has now: demanding ``kept-board`` keeps the board, excluding it replaces it.
+"""
+
+from __future__ import annotations
+
+from partsolver.findings import Finding, fails, fits
+from partsolver.problem import SLOTS, Candidate, Draft, Problem, SlotName
+
+ID = "buying.excluded"
+STATEMENT = "No excluded part is used and every demanded part is."
+SOURCE = "the brief"
+NATURE = "wish"
+SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "cooler", "psu", "case", "drive")
+
+
+def ids_of(candidate: Candidate) -> tuple[str, ...]:
+    """Catalogue and survey ids a candidate stands for (memory may be a kit together with the kept modules)."""
+    ids = [candidate.id] if candidate.id is not None else [candidate.key]
+    if candidate.slot == "memory" and candidate.part.with_kept:  # type: ignore[union-attr]
+        ids.append("kept-memory")
+    return tuple(dict.fromkeys(ids))
+
+
+def allows_offer(problem: Problem, offer, quantity: int) -> bool:  # type: ignore[no-untyped-def]
+    return offer.part not in problem.brief.without
+
+
+def allows_bundle(problem: Problem, bundle) -> bool:  # type: ignore[no-untyped-def]
+    return bundle.id not in problem.brief.without
+
+
+def _used(draft: Draft) -> set[str]:
+    used = {part for candidate in draft.parts.picked for part in ids_of(candidate)}
+    return used | {line.item for line in draft.lines}
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    used = _used(draft)
+    found = [fails(ID, (part,), part, "excluded") for part in problem.brief.without if part in used]
+    for part in problem.brief.including:
+        found.append(fits(ID, (part,), part) if part in used else fails(ID, (part,), "absent", part))
+    return tuple(found)
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    without, including = set(problem.brief.without), problem.brief.including
+    wanted = {part: [] for part in including}
+    for slot in SLOTS:
+        for candidate, literal in picks.of(slot):
+            for part in ids_of(candidate):
+                if part in without:
+                    picks.clause([~literal], on)
+                if part in wanted:
+                    wanted[part].append(literal)
+    for purchase in picks.purchases:
+        if purchase.item in without:
+            picks.clause([~purchase.literal], on)
+        if purchase.item in wanted:
+            wanted[purchase.item].append(purchase.literal)
+    for bought in picks.bundles:
+        if bought.bundle.id in without:
+            picks.clause([~bought.literal], on)
+        if bought.bundle.id in wanted:
+            wanted[bought.bundle.id].append(bought.literal)
+    for literals in wanted.values():
+        picks.clause(literals, on)

@@ -1,0 +1,62 @@
+"""The plan reaches what the brief demands at least: speed-up and memory.
+
+Speed-up = expected time of the PC as it is / expected time of the plan. Memory counts as far as the system uses it.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from partsolver.findings import Finding, at_least, unknown
+from partsolver.performance.present import present_time_ppm
+from partsolver.performance.time import usable_mib
+from partsolver.problem import Draft, Problem, SlotName
+
+ID = "buying.minimums"
+STATEMENT = "The expected speed-up and the memory reach the brief's minimums."
+SOURCE = "the brief; time model of performance/time.py"
+NATURE = "wish"
+SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "case", "drive")
+
+
+def most_time_ppm(problem: Problem) -> int | None:
+    """Longest time that still reaches the wanted speed-up; None when none is wanted or nothing can be said."""
+    now = present_time_ppm(problem)
+    if problem.brief.min_speedup is None or now is None:
+        return None
+    # now / time >= wanted, hence time <= now / wanted, rounded down.
+    return int(Fraction(now) / Fraction(problem.brief.min_speedup)) if Fraction(problem.brief.min_speedup) else None
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    found: list[Finding] = []
+    now = present_time_ppm(problem)
+    if problem.brief.min_speedup is not None:
+        if now is None:
+            found.append(unknown(ID, "cpu.serial_score"))
+        else:
+            wanted = Fraction(problem.brief.min_speedup)
+            reached = Fraction(now, draft.time_ppm)
+            milli, limit = int(reached * 1000), int(-(-wanted * 1000 // 1))
+            margin = milli - limit if reached < wanted else max(0, milli - limit)
+            found.append(Finding(ID, "fits" if reached >= wanted else "fails", milli, limit, margin, "speed-up/1000"))
+    if problem.brief.min_memory_gb is not None:
+        usable = usable_mib(draft.parts.memory, problem.memory_limit_mib)
+        if usable is None:
+            found.append(unknown(ID, "memory.capacity_mib", (draft.parts.memory.id,)))
+        else:
+            found.append(at_least(ID, usable, problem.brief.min_memory_gb * 1024, "MiB", (draft.parts.memory.id,)))
+    return tuple(found)
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    most = most_time_ppm(problem)
+    if most is not None:
+        picks.require(picks.time <= most, on)
+    least = problem.brief.min_memory_gb
+    if least is not None:
+        limit = problem.memory_limit_mib
+        capacities = picks.classes("memory", "usable MiB", lambda c: usable_mib(c.part, limit))
+        for mib, literal in capacities.items():
+            if mib is not None and mib < least * 1024:
+                picks.clause([~literal], on)

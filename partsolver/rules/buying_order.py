@@ -1,0 +1,36 @@
+"""Every order reaches its seller's least order value."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+
+from partsolver.findings import Finding, at_least
+from partsolver.problem import Draft, Problem, SlotName
+
+ID = "buying.order"
+STATEMENT = "The goods ordered from a seller reach the seller's least order value."
+SOURCE = "the sellers' terms"
+NATURE = "money"
+SLOTS: tuple[SlotName, ...] = ()
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    goods: dict[str, int] = defaultdict(int)
+    for line in draft.lines:
+        if line.offer is not None:
+            goods[line.offer.seller] += line.amount
+        elif line.bundle is not None and line.slot is None:
+            goods[line.bundle.seller] += line.amount
+    return tuple(
+        at_least(ID, goods[name], problem.sellers[name].minimum_order, "money", (), seller=name)
+        for name in sorted(goods)
+        if problem.sellers[name].minimum_order > 0
+    )
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    for name, used in picks.seller_used.items():
+        least = problem.sellers[name].minimum_order
+        if least > 0:
+            # Two literals enforce one short row: the seller is used and the rule is on.
+            picks.require(picks.seller_goods[name] >= least, picks.both(used, on))

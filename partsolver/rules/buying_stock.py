@@ -1,0 +1,55 @@
+"""What is ordered is in stock."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+
+from partsolver.catalog.records import Bundle, Offer
+from partsolver.findings import Finding, at_least
+from partsolver.problem import Draft, Problem, SlotName
+
+ID = "buying.stock"
+STATEMENT = "Every seller has as many pieces as are ordered."
+SOURCE = "common practice"
+NATURE = "money"
+SLOTS: tuple[SlotName, ...] = ()
+
+
+def allows_offer(problem: Problem, offer: Offer, quantity: int) -> bool:
+    return offer.stock is None or offer.stock >= quantity
+
+
+def allows_bundle(problem: Problem, bundle: Bundle) -> bool:
+    return bundle.stock is None or bundle.stock >= 1
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    ordered: dict[Offer | Bundle, int] = defaultdict(int)
+    for line in draft.lines:
+        if line.offer is not None:
+            ordered[line.offer] += line.quantity
+        elif line.bundle is not None and line.slot is None:
+            ordered[line.bundle] += line.quantity
+    return tuple(
+        at_least(ID, source.stock, count, "pieces", (source.part if isinstance(source, Offer) else source.id,), seller=source.seller)
+        for source, count in ordered.items()
+        if source.stock is not None
+    )
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    by_offer = defaultdict(list)
+    for purchase in picks.purchases:
+        if purchase.offer.stock is not None:
+            by_offer[purchase.offer].append(purchase)
+    for offer, purchases in by_offer.items():
+        for purchase in purchases:
+            if purchase.quantity > offer.stock:
+                picks.clause([~purchase.literal], on)
+        # Slots buy at most one quantity each; only several needs of one offer can add up.
+        most = sum(purchase.quantity for purchase in purchases)
+        if len(purchases) > 1 and most > offer.stock:
+            picks.require(sum(p.quantity * p.literal for p in purchases) <= offer.stock, on)
+    for bought in picks.bundles:
+        if bought.bundle.stock == 0:
+            picks.clause([~bought.literal], on)

@@ -1,0 +1,47 @@
+"""A price is used only while it is valid; an expired price is never used silently."""
+
+from __future__ import annotations
+
+from partsolver.catalog.records import Bundle, Offer
+from partsolver.findings import Finding, Verdict
+from partsolver.problem import Draft, Problem, SlotName
+
+ID = "buying.valid"
+STATEMENT = "Every price used is still valid on the day of the order."
+SOURCE = "the sellers' stated validity"
+NATURE = "money"
+SLOTS: tuple[SlotName, ...] = ()
+
+
+def allows_offer(problem: Problem, offer: Offer, quantity: int) -> bool:
+    return offer.valid_until is None or offer.valid_until >= problem.today
+
+
+def allows_bundle(problem: Problem, bundle: Bundle) -> bool:
+    return bundle.valid_until is None or bundle.valid_until >= problem.today
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    found = []
+    for line in draft.lines:
+        source = line.offer or line.bundle
+        if source is None or source.valid_until is None:
+            continue
+        margin = (source.valid_until - problem.today).days
+        verdict: Verdict = "fits" if margin >= 0 else "fails"
+        facts = (("seller", source.seller),)
+        found.append(
+            Finding(ID, verdict, problem.today.isoformat(), source.valid_until.isoformat(), margin, "days", (line.item,), facts)
+        )
+    return tuple(found)
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    for purchase in picks.purchases:
+        until = purchase.offer.valid_until
+        if until is not None and until < problem.today:
+            picks.clause([~purchase.literal], on)
+    for bought in picks.bundles:
+        until = bought.bundle.valid_until
+        if until is not None and until < problem.today:
+            picks.clause([~bought.literal], on)

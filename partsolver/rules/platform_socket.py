@@ -1,0 +1,42 @@
+"""The processor's socket is the board's.
+
+A matching socket name is necessary, never sufficient (common practice: the same socket has carried processors of
+different generations with different pin use); the support list is a rule of its own.
+"""
+
+from __future__ import annotations
+
+from partsolver.findings import Finding, fails, fits, unknown
+from partsolver.problem import Draft, Problem, SlotName
+
+ID = "platform.socket"
+STATEMENT = "The processor's socket is the board's socket."
+SOURCE = "common practice; makers' data sheets of board and processor"
+NATURE = "physics"
+SLOTS: tuple[SlotName, ...] = ("board", "cpu")
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    parts = draft.parts
+    board, cpu = parts.board, parts.cpu
+    ids = (board.id, cpu.id)
+    if parts.board_kept and parts.candidate("cpu").kept:
+        return (fits(ID, ids, board.socket),)  # they sit together today
+    for part, where in ((board, "board.socket"), (cpu, "cpu.socket")):
+        if part.socket is None:
+            # A processor in the wrong socket can be destroyed.
+            return (unknown(ID, where, ids, blocks=True),)
+    if board.socket != cpu.socket:
+        return (fails(ID, ids, cpu.socket, board.socket),)
+    return (fits(ID, ids, board.socket),)
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    # The kept pair is a value of its own: it fits itself even when its socket is not known.
+    picks.support(
+        ("board", "cpu"),
+        ("socket", "socket"),
+        (lambda c: (c.part.socket, c.kept), lambda c: (c.part.socket, c.kept)),
+        lambda board, cpu: (board[1] and cpu[1]) or (board[0] is not None and board[0] == cpu[0]),
+        on,
+    )

@@ -1,0 +1,77 @@
+"""Every kept SATA drive finds a port, after the ports that filled M.2 sockets switch off.
+
+A controller card from the catalogue cures a shortfall when a slot is free for it. Port sharing is in the board's
+manual; each M.2 socket of the catalogue states how many ports an NVMe or SATA module in it costs.
+"""
+
+from __future__ import annotations
+
+from partsolver.assembly.cards import placement
+from partsolver.assembly.ports import free_sata_ports, sata_drives, slot_takes
+from partsolver.catalog.records import Board, Case
+from partsolver.findings import Finding, at_least, unknown
+from partsolver.problem import Draft, DriveChoice, Need, Parts, Problem, SlotName
+
+ID = "storage.sata"
+STATEMENT = "Every SATA drive that stays has a port, after M.2 modules have taken theirs."
+SOURCE = "Serial ATA: one device per port; board manuals on shared ports (storage reference, section 2.3)"
+NATURE = "physics"
+SLOTS: tuple[SlotName, ...] = ("board", "case", "drive")
+
+
+def _shortfall(board: Board, drive: DriveChoice, problem: Problem) -> int | None:
+    """Ports missing (0 = enough), or None when the board's ports are not known."""
+    ports = free_sata_ports(board, drive, problem)
+    return None if ports is None else max(0, sata_drives(drive, problem) - ports)
+
+
+def _controllers(problem: Problem, board: Board, case: Case, missing: int) -> tuple[tuple[str, int], ...]:
+    """Controller cards with enough ports that go into a slot the kept cards leave free."""
+    free = [board.slots[i] for i in placement(problem, board, case).free] if board.slots else []
+    return tuple(
+        (extra.id, 1)
+        for extra in problem.extras_of("sata-controller")
+        if extra.count >= missing
+        and (extra.low_profile or case.slot_height != "low")
+        and any(slot_takes(slot, kind) for slot in free for kind in extra.takes)
+    )
+
+
+def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
+    missing = _shortfall(parts.board, parts.drive, problem)
+    if not missing or parts.board_kept:
+        return ()
+    options = _controllers(problem, parts.board, parts.case, missing)
+    return (Need(ID, "ports", "sata-controller", options, (("missing", missing),)),)
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    parts = draft.parts
+    ids = (parts.board.id,)
+    ports = free_sata_ports(parts.board, parts.drive, problem)
+    wanted = sata_drives(parts.drive, problem)
+    if ports is None:
+        return (unknown(ID, "board.sata_6g_ports", ids),)
+    if parts.board_kept and parts.candidate("drive").kept:
+        return (at_least(ID, max(ports, wanted), wanted, "ports", ids),)  # connected today
+    line = draft.bought_for(ID, "ports")
+    added = problem.extras[line.item].count if line is not None else 0
+    return (at_least(ID, ports + added, wanted, "ports", ids, added=added),)
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    for case, case_literal in picks.of("case"):
+        for drive, drive_literal in picks.of("drive"):
+            here = picks.both(case_literal, drive_literal)
+
+            def shortfall(candidate, case=case.part, drive=drive):  # type: ignore[no-untyped-def]
+                if candidate.kept and drive.kept:
+                    return 0, ()
+                missing = _shortfall(candidate.part, drive.part, problem) or 0
+                if not missing:
+                    return 0, ()
+                return missing, () if candidate.kept else _controllers(problem, candidate.part, case, missing)
+
+            for (missing, options), literal in picks.classes("board", f"sata in {case.key} with {drive.key}", shortfall).items():
+                if missing:
+                    picks.need(ID, f"ports:{missing}", options, [picks.both(here, literal)], on)

@@ -1,0 +1,177 @@
+"""Memory generations: data rates, module names, bandwidth, contacts, voltage, capacity, channel interleaving.
+
+Documents: [JESD79] rate tables of JESD79-2/-3/-4/-5 as printed in memory makers' and encyclopaedia texts;
+[DD] decode-dimms of i2c-tools 4.3 (naming rule, voltages); [FLEX] Intel Xeon C5500/C3500 datasheet vol. 1
+(323103-001) section 2.1.3.7.3, p. 44 (flex mode).  Generations are written "ddr2" to "ddr5"; functions take
+any letter case.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import lru_cache
+from typing import Final
+
+#: Standard data rates in MT/s.  [JESD79], high (ddr2 1066: later revision, from memory, medium).
+RATES: Final[dict[str, tuple[int, ...]]] = {
+    "ddr2": (400, 533, 667, 800, 1066),
+    "ddr3": (800, 1066, 1333, 1600, 1866, 2133),
+    "ddr4": (1600, 1866, 2133, 2400, 2666, 2933, 3200),
+    "ddr5": (3200, 3600, 4000, 4400, 4800, 5200, 5600, 6000, 6400, 6800, 7200, 7600, 8000, 8400, 8800),
+}
+
+#: Contacts by (generation, module).  Textbook data sheet page and encyclopaedia text, high.
+CONTACTS: Final[dict[tuple[str, str], int]] = {
+    ("ddr", "dimm"): 184,
+    ("ddr", "so-dimm"): 200,
+    ("ddr2", "dimm"): 240,
+    ("ddr2", "so-dimm"): 200,
+    ("ddr3", "dimm"): 240,
+    ("ddr3", "so-dimm"): 204,  # 240 as DDR2, but the notch is elsewhere: no cross-insertion
+    ("ddr4", "dimm"): 288,
+    ("ddr4", "so-dimm"): 260,
+    ("ddr5", "dimm"): 288,
+    ("ddr5", "so-dimm"): 262,
+}
+
+#: Nominal voltage in mV.  [DD] and a memory maker's text, high.
+VOLTAGE_MV: Final[dict[str, int]] = {"ddr": 2500, "ddr2": 1800, "ddr3": 1500, "ddr4": 1200, "ddr5": 1100}
+LOW_VOLTAGE_MV: Final[dict[str, int]] = {"ddr3": 1350}  # "DDR3L": also runs at 1.5 V; medium
+
+#: Largest unbuffered module in MiB.  ddr2, ddr3: encyclopaedia texts (medium; see the settings
+#: *_usual_module_mib); ddr4 on sale since 2019 (high); ddr5 32 Gbit chips, two ranks, since 2024: a maker's
+#: page (high).
+LARGEST_MODULE_MIB: Final[dict[str, int]] = {"ddr2": 4096, "ddr3": 16384, "ddr4": 32768, "ddr5": 65536}
+
+#: Bytes a 64-bit channel moves per transfer; a DDR5 module's two 32-bit sub-channels count as one channel.
+BYTES_PER_TRANSFER: Final = 8
+
+
+def generation(name: str) -> str:
+    """Return the id of a generation ("DDR4" -> "ddr4"); ``ValueError`` if it is not in ``RATES``."""
+    gen = name.lower()
+    if gen not in RATES:
+        raise ValueError(f"memory generation {name!r} is not known; known are {', '.join(RATES)}")
+    return gen
+
+
+def _rate_thirds(rate_mts: int) -> int:
+    """The exact rate in thirds of a MT/s.
+
+    Rates are multiples of 66 2/3 MT/s (twice the 33 1/3 MHz step of the clocks) whose printed number is cut
+    or rounded: 1333 stands for 1333 1/3, 667 for 666 2/3.  A number within 1 MT/s of such a multiple stands
+    for it, any other for itself.
+    """
+    if rate_mts < 1:
+        raise ValueError(f"memory data rate {rate_mts} MT/s is not a rate; give MT/s above 0")
+    nearest = (rate_mts * 3 + 100) // 200 * 200
+    return nearest if abs(nearest - rate_mts * 3) < 3 else rate_mts * 3
+
+
+def module_name(gen: str, rate_mts: int) -> str:
+    """Module name of a rate, e.g. ("ddr3", 1333) -> "PC3-10600".
+
+    Exact rate x 8 bytes cut to a multiple of 100 ([DD]).
+
+    Some are sold under other names too (PC3-10666, PC4-21333, PC4-23466).
+    """
+    number = _rate_thirds(rate_mts) * BYTES_PER_TRANSFER // 300 * 100
+    return f"PC{generation(gen)[3:]}-{number}"
+
+
+def bandwidth_mbs(rate_mts: int, channels: int = 1) -> int:
+    """Peak bandwidth in MB/s of 64-bit channels.
+
+    Exact rate (not the printed 1333) x 8 bytes x channels, half up.
+    """
+    return (2 * _rate_thirds(rate_mts) * BYTES_PER_TRANSFER * channels + 3) // 6
+
+
+def contacts(gen: str, module: str = "dimm") -> int:
+    """Contacts of a "dimm" or "so-dimm"; ``ValueError`` for an unknown pair."""
+    try:
+        return CONTACTS[gen.lower(), module]
+    except KeyError:
+        raise ValueError(
+            f"memory module {gen!r} {module!r} is not known; modules are dimm and so-dimm"
+        ) from None
+
+
+def interleave_milli_channels(channel_mib: Sequence[int], channels: int) -> int:
+    """Effective number of channels x 1000 for the capacity on each channel, rounded half up.
+
+    Two channels, [FLEX]: 2 x min(A, B) is interleaved, the rest |A - B| is on one channel.  With uniform
+    accesses the mean bandwidth is the harmonic mix 1 / (phi / 2 + (1 - phi)) channels, phi = 2 min / (A + B),
+    which is (A + B) / max(A, B). More channels (derived): each layer of capacity that j channels have in
+    common is interleaved over those j; the same mix gives total / largest again.  It is an upper estimate
+    where a controller cannot interleave over three channels. No memory at all gives 0.  Raises ``ValueError``
+    for more capacities than channels or a negative one.
+    """
+    if channels < 1 or len(channel_mib) > channels:
+        raise ValueError(
+            f"{len(channel_mib)} channel capacities for {channels} channels; give at most one each"
+        )
+    if any(mib < 0 for mib in channel_mib):
+        raise ValueError(f"channel capacities {tuple(channel_mib)} MiB: none may be below 0")
+    largest = max(channel_mib, default=0)
+    if largest == 0:
+        return 0
+    return (2000 * sum(channel_mib) + largest) // (2 * largest)
+
+
+def slots_per_channel(channels: int, slots: int) -> tuple[int, ...]:
+    """Slots of each channel; where they do not divide evenly.
+
+    The first channels have one more (common practice).
+    """
+    if channels < 1 or slots < 0:
+        raise ValueError(
+            f"{slots} memory slots on {channels} channels is not a board; channels must be 1 or more"
+        )
+    return tuple(slots // channels + (1 if channel < slots % channels else 0) for channel in range(channels))
+
+
+def best_layout(module_mib: Sequence[int], channels: int, slots: int) -> tuple[tuple[int, ...], ...] | None:
+    """Distribute modules over channels so that capacity is balanced best.
+
+    Returns the modules of each channel, largest first, or None if there are more modules than slots.  Wanted
+    are, in this order: the smallest largest channel (most interleaving, see above), the fewest modules in the
+    fullest channel (two in a channel run slower), the least sum of squares of the capacities; then the layout
+    that fills the first channels most. The answer does not depend on the order of ``module_mib``.
+    """
+    if any(mib < 1 for mib in module_mib):
+        raise ValueError(f"module capacities {tuple(module_mib)} MiB: all must be above 0")
+    room = slots_per_channel(channels, slots)
+    if len(module_mib) > slots:
+        return None
+    return _search(tuple(sorted(module_mib, reverse=True)), room)
+
+
+@lru_cache(maxsize=4096)
+def _search(modules: tuple[int, ...], room: tuple[int, ...]) -> tuple[tuple[int, ...], ...]:
+    """Exact search over channel states, one module at a time, largest first; equal states are kept once."""
+    states: set[tuple[tuple[int, ...], ...]] = {tuple(() for _ in room)}
+    for mib in modules:
+        following: set[tuple[tuple[int, ...], ...]] = set()
+        for state in states:
+            tried: set[tuple[int, tuple[int, ...]]] = set()
+            for channel, placed in enumerate(state):
+                alike = (room[channel], placed)
+                if (
+                    len(placed) < room[channel] and alike not in tried
+                ):  # channels in the same state are interchangeable
+                    tried.add(alike)
+                    following.add((*state[:channel], (*placed, mib), *state[channel + 1 :]))
+        states = following
+
+    def rank(state: tuple[tuple[int, ...], ...]) -> tuple[int, int, int, tuple[tuple[int, ...], ...]]:
+        sums = [sum(placed) for placed in state]
+        fullest = max(len(placed) for placed in state)
+        return (
+            max(sums),
+            fullest,
+            sum(s * s for s in sums),
+            tuple(tuple(-m for m in placed) for placed in state),
+        )
+
+    return min(states, key=rank)

@@ -1,0 +1,190 @@
+"""Requirements of operating-system families, by generic names.
+
+Documents: [D21] the 2021 desktop generation's requirements page, windows-itpro-docs commit 00ef75cd
+(2023-02-13), high; [D24] press reports on its 2024 update (SSE4.2 and POPCNT needed to start), high; [PSABI]
+release notes of the Linux families built for x86-64 levels; [OEM] vendor licence FAQ quoted in a
+small-business blog, 2007-10-12, high.  Memory sizes of the other families are settings (from memory).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Final
+
+from .settings import SETTINGS, value_of
+
+
+@dataclass(frozen=True, slots=True)
+class OperatingSystem:
+    """What a family needs.  None or 0 = no such requirement.
+
+    ``bits``: width of the kernel.  ``memory_limit_mib``: most memory it can use.  ``licence_kind_matters``: a
+    commercial licence that may be tied to the board.  ``needs_supported_cpu_year``: about the first year of
+    processors on the vendor's support list.  ``needs_storage_driver``: its setup does not know SATA
+    controllers in AHCI mode. ``has_nvme_driver``: it can use an NVMe drive as delivered.
+    """
+
+    id: str
+    meaning: str
+    bits: int
+    min_x86_level: int
+    needs_uefi: bool
+    needs_secure_boot_capable: bool
+    needs_tpm: str | None
+    min_memory_mib: int
+    min_cores: int
+    min_disk_gb: int
+    memory_limit_mib: int | None
+    licence_kind_matters: bool
+    needs_supported_cpu_year: int | None
+    needs_storage_driver: bool
+    has_nvme_driver: bool
+    confidence: str
+
+
+#: Address space of a 32-bit system (common practice; somewhat less is usable).
+LIMIT_32BIT_MIB: Final = 4096
+
+_MEMORY_SETTING: Final[dict[str, str]] = {
+    "desktop-2015": "desktop_2015_min_memory_mib",
+    "desktop-2009": "desktop_2009_min_memory_mib",
+    "desktop-2015-32bit": "desktop_32bit_min_memory_mib",
+    "desktop-2009-32bit": "desktop_32bit_min_memory_mib",
+    "desktop-2001-32bit": "desktop_32bit_min_memory_mib",
+    "linux-32bit": "desktop_32bit_min_memory_mib",
+    "linux-x86-64-v1": "linux_min_memory_mib",
+    "linux-x86-64-v2": "linux_min_memory_mib",
+    "linux-x86-64-v3": "linux_min_memory_mib",
+}
+_CPU_YEAR_SETTING: Final[dict[str, str]] = {"desktop-2021": "desktop_2021_cpu_year"}
+
+
+def _system(
+    system_id: str,
+    meaning: str,
+    bits: int = 64,
+    level: int = 1,
+    commercial: bool = False,
+    ahci: bool = True,
+    nvme: bool = True,
+    confidence: str = "medium",
+) -> OperatingSystem:
+    """A family without firmware requirements (common practice: on Linux TPM and Secure Boot are optional)."""
+    memory = SETTINGS[_MEMORY_SETTING[system_id]].value
+    return OperatingSystem(
+        system_id,
+        meaning,
+        bits,
+        level,
+        False,
+        False,
+        None,
+        memory,
+        1,
+        0,
+        LIMIT_32BIT_MIB if bits == 32 else None,
+        commercial,
+        None,
+        not ahci,
+        nvme,
+        confidence,
+    )
+
+
+OPERATING_SYSTEMS: Final[dict[str, OperatingSystem]] = {
+    s.id: s
+    for s in (
+        OperatingSystem(  # [D21]; level 2 from [D24]; the year is a setting
+            "desktop-2021",
+            "commercial desktop system, generation of 2021 or later",
+            64,
+            2,
+            True,
+            True,
+            "2.0",
+            4096,
+            2,
+            64,
+            None,
+            True,
+            SETTINGS["desktop_2021_cpu_year"].value,
+            False,
+            True,
+            "high",
+        ),
+        _system("desktop-2015", "commercial desktop system, generation of 2015", commercial=True),
+        _system("desktop-2015-32bit", "the same, 32-bit", 32, 0, True),
+        # No NVMe driver as delivered, SATA in AHCI mode known: from memory.
+        _system(
+            "desktop-2009",
+            "commercial desktop system, generation of 2009",
+            commercial=True,
+            nvme=False,
+            confidence="low",
+        ),
+        _system("desktop-2009-32bit", "the same, 32-bit", 32, 0, True, nvme=False, confidence="low"),
+        # Setup needs a driver disk for SATA in AHCI mode: common practice.
+        _system(
+            "desktop-2001-32bit",
+            "commercial desktop system, generation of 2001, 32-bit",
+            32,
+            0,
+            True,
+            ahci=False,
+            nvme=False,
+            confidence="low",
+        ),
+        _system("linux-x86-64-v1", "Linux built for the 64-bit baseline", level=1),
+        _system(
+            "linux-x86-64-v2",
+            "Linux built for x86-64 level 2 (one enterprise family's release 9: high)",
+            level=2,
+            confidence="high",
+        ),
+        _system(
+            "linux-x86-64-v3",
+            "Linux built for x86-64 level 3 (the same family's release 10: high)",
+            level=3,
+            confidence="high",
+        ),
+        _system("linux-32bit", "Linux for 32-bit processors", 32, 0),
+    )
+}
+
+#: Kinds of licence.  "none" = no-cost system.
+LICENCE_KINDS: Final = ("oem", "retail", "none", "unknown")
+
+
+def requirements(system_id: str, settings: Mapping[str, int] | None = None) -> OperatingSystem:
+    """The family's requirements with changed settings put in; ``ValueError`` for an unknown id."""
+    system = OPERATING_SYSTEMS.get(system_id)
+    if system is None:
+        raise ValueError(
+            f"operating system {system_id!r} is not known; known are {', '.join(OPERATING_SYSTEMS)}"
+        )
+    if system_id in _MEMORY_SETTING:
+        system = replace(system, min_memory_mib=value_of(_MEMORY_SETTING[system_id], settings))
+    if system_id in _CPU_YEAR_SETTING:
+        system = replace(system, needs_supported_cpu_year=value_of(_CPU_YEAR_SETTING[system_id], settings))
+    return system
+
+
+def new_licence_needed(system_id: str, board_changes: bool, licence_kind: str) -> bool:
+    """Whether a licence has to be bought.
+
+    Commercial system, new board, licence tied to the board or of unknown kind.
+
+    [OEM]: all parts but the board may be replaced under a system builder's licence; retail licences may move.
+    """
+    if licence_kind not in LICENCE_KINDS:
+        raise ValueError(f"licence kind {licence_kind!r} is not known; known are {', '.join(LICENCE_KINDS)}")
+    return (
+        requirements(system_id).licence_kind_matters and board_changes and licence_kind in ("oem", "unknown")
+    )
+
+
+def usable_memory_mib(system_id: str, installed_mib: int) -> int:
+    """Memory the system can use of what is installed."""
+    limit = requirements(system_id).memory_limit_mib
+    return installed_mib if limit is None else min(installed_mib, limit)

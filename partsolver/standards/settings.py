@@ -1,0 +1,214 @@
+"""Values that rest on practice, memory or derivation instead of a published table.
+
+Named, sourced and changeable.
+
+A table value of a standard is a constant in its module.  Everything weaker is a :class:`Setting` here, so
+that a user who knows better can override it by name.  All values are integers in the unit given.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from .setting_rows_drives import ROWS as _DRIVES
+from .setting_rows_other import ROWS as _OTHER
+from .setting_rows_power import ROWS as _POWER
+from .setting_rows_power import Row
+
+#: What a value can rest on, strongest first.
+BASES: Final = (
+    "data sheet",
+    "maker's advice",
+    "secondary source",
+    "derived",
+    "common practice",
+    "from memory",
+    "judgement",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """One changeable value; ``low`` and ``high`` bound what ``apply`` accepts (both inclusive)."""
+
+    name: str
+    value: int
+    unit: str
+    basis: str
+    source: str
+    meaning: str
+    low: int
+    high: int
+
+
+_JUDGEMENT: Final = "engineering judgement, no document; measurements replace it"
+
+# What the planner itself weighs: time model, errors, reserves, supported board edges.
+_PLANNING: Final[tuple[Row, ...]] = (
+    (
+        "integrated_graphics_bandwidth_percent",
+        50,
+        "%",
+        "judgement",
+        _JUDGEMENT,
+        "share of integrated graphics' time that scales with memory bandwidth",
+        0,
+        100,
+    ),
+    (
+        "paging_ratio_ssd",
+        4,
+        "ratio",
+        "judgement",
+        _JUDGEMENT,
+        "time factor of paging to a solid-state drive",
+        1,
+        1000,
+    ),
+    ("paging_ratio_disk", 40, "ratio", "judgement", _JUDGEMENT, "time factor of paging to a disk", 1, 100000),
+    (
+        "score_error_measured_percent",
+        3,
+        "%",
+        "judgement",
+        _JUDGEMENT,
+        "standard error of a measured score",
+        0,
+        100,
+    ),
+    (
+        "score_error_published_percent",
+        5,
+        "%",
+        "judgement",
+        _JUDGEMENT,
+        "standard error of a published score",
+        0,
+        100,
+    ),
+    (
+        "score_error_estimated_percent",
+        20,
+        "%",
+        "judgement",
+        _JUDGEMENT,
+        "standard error of an estimated score",
+        0,
+        100,
+    ),
+    ("memory_error_percent", 5, "%", "judgement", _JUDGEMENT, "standard error of the memory speed", 0, 100),
+    ("storage_error_percent", 8, "%", "judgement", _JUDGEMENT, "standard error of the storage speed", 0, 100),
+    (
+        "graphics_error_percent",
+        10,
+        "%",
+        "judgement",
+        _JUDGEMENT,
+        "standard error of the graphics speed",
+        0,
+        100,
+    ),
+    # Reserves of a 2004 board of a 200 W system are 10 A at 5 V and 3.3 A at 3.3 V (technical product
+    # specification, table 30, high); later boards take their processor and most of their power from 12 V.
+    (
+        "board_5v_ma",
+        3000,
+        "mA",
+        "judgement",
+        _JUDGEMENT,
+        "5 V current reserved for the board itself",
+        0,
+        20000,
+    ),
+    (
+        "board_3v3_ma",
+        3000,
+        "mA",
+        "judgement",
+        _JUDGEMENT,
+        "3.3 V current reserved for the board itself",
+        0,
+        20000,
+    ),
+    (
+        "low_load_year",
+        2013,
+        "year",
+        "derived",
+        "press of 2013 quoting the processor maker (0.05 A on 12V2); mid-2013",
+        "supplies made up to this year may not stand the idle load of processors first sold in or after it",
+        1995,
+        2030,
+    ),
+    (
+        "unsupported_warn_mm",
+        50,
+        "mm",
+        "judgement",
+        _JUDGEMENT,
+        "board edge past the last supported hole from which pushing plugs and cards needs a hand under it",
+        0,
+        200,
+    ),
+    (
+        "cpu_lead_needed_mm",
+        450,
+        "mm",
+        "judgement",
+        _JUDGEMENT,
+        "length of processor lead that reaches the far edge of the board from the supply",
+        100,
+        1000,
+    ),
+)
+
+#: All settings by name, in the order of their names.
+SETTINGS: Final[dict[str, Setting]] = {
+    row[0]: Setting(*row) for row in sorted(_POWER + _DRIVES + _OTHER + _PLANNING)
+}
+
+
+def defaults() -> dict[str, int]:
+    """Return every setting's own value by name (a new dict each time)."""
+    return {name: setting.value for name, setting in SETTINGS.items()}
+
+
+def apply(overrides: Mapping[str, int]) -> dict[str, int]:
+    """Return the defaults with ``overrides`` put in.
+
+    Raises one ``ValueError`` that lists every problem: an unknown name (with the nearest right one), a value that is no
+    integer, or a value outside the accepted range.
+    """
+    values = defaults()
+    problems: list[str] = []
+    for name in sorted(overrides, key=str):
+        value = overrides[name]
+        setting = SETTINGS.get(name)
+        if setting is None:
+            near = difflib.get_close_matches(str(name), SETTINGS, n=1, cutoff=0.5)
+            advice = f"did you mean {near[0]!r}?" if near else f"known settings: {', '.join(SETTINGS)}"
+            problems.append(f"setting {name!r}: there is no such setting; {advice}")
+        elif isinstance(value, bool) or not isinstance(value, int):
+            problems.append(
+                f"setting {name!r}: {value!r} is not a whole number; give {setting.unit} as an integer"
+            )
+        elif not setting.low <= value <= setting.high:
+            problems.append(
+                f"setting {name!r}: {value} is outside {setting.low} to {setting.high} {setting.unit}; "
+                f"give a value in that range (default {setting.value})"
+            )
+        else:
+            values[name] = value
+    if problems:
+        raise ValueError(". Also: ".join(problems))
+    return values
+
+
+def value_of(name: str, settings: Mapping[str, int] | None = None) -> int:
+    """Return one setting from ``settings``, or its default where ``settings`` is None or does not have it."""
+    if settings is not None and name in settings:
+        return settings[name]
+    return SETTINGS[name].value

@@ -1,0 +1,163 @@
+"""Read a survey file (TOML) into a Survey and its brief. All faults of a file are reported in one go."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import fields
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+from pydantic import BaseModel, ValidationError
+
+from partsolver.brief import Brief
+from partsolver.catalog.dictionary import UNKNOWN, columns, reader
+from partsolver.catalog.records import Board, Case, Cooler, Cpu, Psu
+from partsolver.errors import Fault, InputRefused, nearest, refuse
+from partsolver.survey.model import Card, Device, Display, Drive, MemoryModule, OperatingSystem, Pc, Survey
+from partsolver.textfile import read_text
+
+# Survey table -> (record, catalogue table whose columns it uses, id given to the kept part)
+RECORDS: dict[str, tuple[type, str, str]] = {
+    "case": (Case, "cases", "kept-case"),
+    "psu": (Psu, "psus", "kept-psu"),
+    "board": (Board, "boards", "kept-board"),
+    "cpu": (Cpu, "cpus", "kept-cpu"),
+    "cooler": (Cooler, "coolers", "kept-cooler"),
+}
+MODELS: dict[str, type[BaseModel]] = {"pc": Pc, "os": OperatingSystem}
+LISTS: dict[str, type[BaseModel]] = {
+    "memory": MemoryModule,
+    "drive": Drive,
+    "card": Card,
+    "display": Display,
+    "device": Device,
+}
+_JOIN = {"plugs": "+", "ints": "+"}
+
+
+def load_survey(path: Path) -> tuple[Survey, Brief]:
+    """Survey and brief of a file. Raises InputRefused with every fault found."""
+    text = read_text(path)
+    try:
+        data = tomllib.loads(text, parse_float=Decimal)
+    except tomllib.TOMLDecodeError as error:
+        raise refuse(str(path), f"not valid TOML: {error}", hint="Strings need quotes; tables are written [case]") from None
+    return parse_survey(data, str(path))
+
+
+def parse_survey(data: Mapping[str, Any], where: str) -> tuple[Survey, Brief]:
+    """The same from parsed TOML. ``where`` names the file in messages."""
+    faults: list[Fault] = []
+    known = [*RECORDS, *MODELS, *LISTS, "brief"]
+    for key in data:
+        if key not in known:
+            faults.append(Fault(f"{where} [{key}]", "no such table", None, ", ".join(known), nearest(key, known)))
+    values: dict[str, Any] = {}
+    for name, (record, table, part_id) in RECORDS.items():
+        raw = data.get(name)
+        if raw is None and name == "cooler":
+            values[name] = None
+        elif raw is None and name in ("case", "psu"):
+            what = "its size decides what fits" if name == "case" else "its plugs and rails decide what it can feed"
+            faults.append(Fault(where, f"the survey has no [{name}] table", None, f"[{name}]", f"Add it: {what}"))
+        else:
+            values[name] = _record(record, table, part_id, raw if raw is not None else {}, f"{where} [{name}]", faults)
+    for name, model in MODELS.items():
+        values[name] = _model(model, data.get(name, {}), f"{where} [{name}]", faults)
+    for name, model in LISTS.items():
+        rows = data.get(name, [])
+        if not isinstance(rows, list):
+            faults.append(Fault(f"{where} [{name}]", "must be a list of tables", None, f"[[{name}]]"))
+            rows = []
+        values[name] = [_model(model, row, f"{where} [[{name}]] {i}", faults) for i, row in enumerate(rows, 1)]
+    brief = _model(Brief, data.get("brief", {}), f"{where} [brief]", faults)
+    _check_names(values, where, faults)
+    if faults:
+        raise InputRefused(faults)
+    survey = Survey(
+        pc=values["pc"],
+        case=values["case"],
+        psu=values["psu"],
+        board=values["board"],
+        cpu=values["cpu"],
+        cooler=values["cooler"],
+        memory=tuple(values["memory"]),
+        drives=tuple(values["drive"]),
+        cards=tuple(values["card"]),
+        displays=tuple(values["display"]),
+        devices=tuple(values["device"]),
+        os=values["os"],
+        where=where,
+    )
+    return survey, brief
+
+
+def _check_names(values: Mapping[str, Any], where: str, faults: list[Fault]) -> None:
+    seen: set[str] = set()
+    for table in ("drive", "card", "display", "device"):
+        for row in values[table]:
+            if row is None:
+                continue
+            if row.name in seen:
+                faults.append(Fault(f"{where} [[{table}]]", "two entries have the same name", row.name, "different names"))
+            seen.add(row.name)
+    if sum(1 for drive in values["drive"] if drive is not None and drive.system) > 1:
+        faults.append(Fault(f"{where} [[drive]]", "more than one drive has system = true", None, "one system drive"))
+
+
+def _model(model: type[BaseModel], raw: Any, where: str, faults: list[Fault]) -> Any:
+    if not isinstance(raw, dict):
+        faults.append(Fault(where, "must be a table", None, "key = value lines"))
+        return None
+    cleaned: dict[str, Any] = {}
+    for key, value in raw.items():
+        if key not in model.model_fields:
+            faults.append(
+                Fault(f"{where} {key}", "no such key", None, ", ".join(model.model_fields), nearest(key, model.model_fields))
+            )
+        elif value != UNKNOWN:
+            cleaned[key] = tuple(value) if isinstance(value, list) else value
+    try:
+        return model(**cleaned)
+    except ValidationError as error:
+        for item in error.errors():
+            key = ".".join(str(part) for part in item["loc"])
+            value = item.get("input")
+            missing = item["type"] == "missing"
+            description = model.model_fields[key.split(".")[0]].description if key.split(".")[0] in model.model_fields else None
+            faults.append(
+                Fault(f"{where} {key}", "is missing" if missing else item["msg"], None if missing else str(value), None, description)
+            )
+        return None
+
+
+def _record(record: type, table: str, part_id: str, raw: Any, where: str, faults: list[Fault]) -> Any:
+    if not isinstance(raw, dict):
+        faults.append(Fault(where, "must be a table", None, "key = value lines"))
+        return None
+    described = columns()[table]
+    allowed = [f.name for f in fields(record) if f.name not in ("id", "source")]
+    values: dict[str, Any] = {"id": part_id, "name": part_id.replace("kept-", "present ")}
+    for key, value in raw.items():
+        if key not in allowed:
+            faults.append(Fault(f"{where} {key}", "no such key", None, None, nearest(key, allowed) or "See `partsolver survey new`"))
+            continue
+        column = described[key]
+        if value == UNKNOWN:
+            continue
+        cell = _cell(value, _JOIN.get(column.type.partition(":")[0], " "))
+        try:
+            values[key] = reader(column)(cell)
+        except ValueError as error:
+            faults.append(Fault(f"{where} {key}", "cannot be read", cell, str(error) or column.expected, column.meaning))
+    return record(**values)
+
+
+def _cell(value: Any, joiner: str) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, list):
+        return joiner.join(_cell(item, joiner) for item in value) or "none"
+    return str(value)

@@ -1,0 +1,118 @@
+"""Rails: ATX12V design guide 2.0 table 2 [A20], ATX design guide 0.9 p. 11 [A09], Intel 336521.
+
+80 PLUS tables.
+"""
+
+import itertools
+
+import pytest
+
+from partsolver.standards import rails
+
+
+# [A20]: +12 V 11.40-12.60, +5 V 4.75-5.25, +3.3 V 3.14-3.47; [A09]: -12 V -10.8 to -13.2; 12 V at peak +-10
+# %; ATX 2.03/2.1 3.3 V +-4 %; ATX 3.0 12 V +5/-7 %, card plugs +5/-8 %.
+@pytest.mark.parametrize(
+    ("rail", "low", "high"),
+    [
+        ("12v", 11_400, 12_600),
+        ("5v", 4_750, 5_250),
+        ("5vsb", 4_750, 5_250),
+        ("3v3", 3_135, 3_465),
+        ("-12v", -13_200, -10_800),
+        ("-5v", -5_500, -4_500),
+        ("12v-peak", 10_800, 13_200),
+        ("3v3-atx-2.1", 3_168, 3_432),
+        ("12v-atx-3", 11_160, 12_600),
+        ("12v-card", 11_040, 12_600),
+    ],
+)
+def test_windows(rail, low, high):
+    assert rails.window_mv(rail) == (low, high)
+
+
+# Suggested factors (common practice, no standard): up to 5 years 1.00, 8 years 0.90, 12 years 0.80, older
+# 0.70; x 0.80.
+@pytest.mark.parametrize(
+    ("age", "labelled", "percent"),
+    [
+        (0, True, 100),
+        (5, True, 100),
+        (6, True, 90),
+        (8, True, 90),
+        (9, True, 80),
+        (12, True, 80),
+        (13, True, 70),
+        (30, True, 70),
+        (3, False, 80),
+        (7, False, 72),
+        (15, False, 56),
+    ],
+)
+def test_age_factor(age, labelled, percent):
+    assert rails.age_factor_percent(age, labelled=labelled) == percent
+
+
+def test_age_factor_settings_and_refusal():
+    assert rails.age_factor_percent(13, {"psu_factor_older_percent": 50}) == 50
+    with pytest.raises(ValueError, match="-1 years"):
+        rails.age_factor_percent(-1)
+
+
+def test_usable_current():
+    assert rails.usable_ma(18_000, 80) == 12_240  # 18 A x 0.80 x 0.85, hand computed
+    assert rails.usable_ma(18_000, 0) == 0
+
+
+# Press of 2013: supplies of before mid-2013 may fail with processors from 2013; "0 A on 12 V" designs do not.
+@pytest.mark.parametrize(
+    ("sold", "zero", "cpu", "doubt"),
+    [
+        (201201, None, 2014, True),
+        (201201, False, 2013, True),
+        (201201, True, 2014, False),
+        (201306, None, 2014, False),
+        (201305, None, 2012, False),
+    ],
+)
+def test_low_load(sold, zero, cpu, doubt):
+    assert rails.low_load_doubt(sold, zero, cpu) is doubt
+
+
+# 80 PLUS programme: gold 87/90/87 at 115 V and 90/92/89 at 230 V for 20/50/100 % load; titanium 90 at 10 %.
+@pytest.mark.parametrize(
+    ("level", "load", "mains", "percent"),
+    [
+        ("gold", 20, "115v-internal", 87),
+        ("gold", 50, "115v-internal", 90),
+        ("gold", 100, "230v-internal", 89),
+        ("standard", 50, "115v-internal", 80),
+        ("bronze", 30, "230v-internal", 85),
+        ("platinum", 75, "115v-internal", 89),
+        ("titanium", 10, "230v-redundant", 90),
+        ("gold", 10, "115v-internal", None),
+        ("titanium", 5, "115v-internal", None),
+        ("standard", 50, "230v-redundant", None),
+    ],
+)
+def test_80_plus(level, load, mains, percent):
+    assert rails.guaranteed_efficiency_percent(level, load, mains) == percent
+
+
+def test_80_plus_levels_rise():
+    order = ("standard", "bronze", "silver", "gold", "platinum", "titanium")
+    for table in rails.EIGHTY_PLUS.values():
+        assert tuple(table) == order
+        for lower, higher in itertools.pairwise(order):
+            assert all(
+                a is None or (b is not None and a <= b)
+                for a, b in zip(table[lower], table[higher], strict=True)
+            )
+
+
+def test_timing_and_condition():
+    # Intel 336521 v2.1a table 4-10: > 16 ms; ATX 3.1 > 11 ms.  Bulged capacitors, noise, failed start: do not
+    # use.
+    assert (rails.POWER_OK_HOLD_UP_MS, rails.POWER_OK_HOLD_UP_ATX31_MS) == (16, 11)
+    assert rails.CONDITION_FACTOR_PERCENT == {"good": 100, "noisy": 0, "bulged": 0, "failed-start": 0}
+    assert [ma for _, ma in rails.MINIMUM_12V2_LOAD_MA] == [1000, 500, 50]

@@ -1,0 +1,101 @@
+"""Settings: names, defaults and refusals.
+
+Values: reference figures of the trade named in each row's source.
+"""
+
+import pytest
+
+from partsolver.standards import settings
+from partsolver.standards.settings import BASES, SETTINGS, Setting, apply, defaults, value_of
+
+# Derived independently: contacts x A (Intel 336521 section 2.2.1: 6 A guideline; handbook p. 925: 8 A),
+# labels of capacitor age bands (common practice), disk product manuals (2.8 A start).
+EXPECTED = {
+    "cpu_plug_4pin_ma": 2 * 6000,
+    "cpu_plug_4pin_hard_ma": 2 * 8000,
+    "cpu_plug_8pin_ma": 4 * 6000,
+    "cpu_plug_8pin_hard_ma": 4 * 7000,
+    "cpu_plug_from_peripheral_ma": 9000,
+    "main_20pin_12v_ma": 6000,
+    "main_24pin_12v_ma": 2 * 6000,
+    "vrm_efficiency_percent": 85,
+    "cpu_supply_mv": 11400,
+    "rail_use_percent": 85,
+    "psu_factor_upto5_percent": 100,
+    "psu_factor_upto8_percent": 90,
+    "psu_factor_upto12_percent": 80,
+    "psu_factor_older_percent": 70,
+    "psu_factor_no_label_percent": 80,
+    "board_rest_12v_ma": 4000,
+    "startup_board_12v_ma": 4000,
+    "memory_module_mw": 5000,
+    "hdd35_mw": 12000,
+    "hdd35_start_12v_ma": 2800,
+    "hdd25_start_5v_ma": 1000,
+    "ssd_sata_mw": 5000,
+    "nvme3_mw": 8000,
+    "nvme4_mw": 10000,
+    "nvme5_mw": 14000,
+    "case_fan_12v_ma": 250,
+    "usb2_port_mw": 2500,
+    "usb3_port_mw": 4500,
+    "minimum_supported_holes": 4,
+    "low_load_year_month": 201306,
+    "storage_protocol_percent": 92,
+}
+
+
+def test_defaults_are_the_reference_values():
+    values = defaults()
+    assert {name: values[name] for name in EXPECTED} == EXPECTED
+    values["hdd35_mw"] = 0
+    assert defaults()["hdd35_mw"] == 12000  # a new dict each time
+
+
+def test_every_setting_is_sourced_sorted_and_inside_its_range():
+    assert list(SETTINGS) == sorted(SETTINGS)
+    names = [row[0] for row in settings._POWER + settings._DRIVES + settings._OTHER + settings._PLANNING]
+    assert len(SETTINGS) == len(names)  # no name twice
+    for name, setting in SETTINGS.items():
+        assert isinstance(setting, Setting) and setting.name == name
+        assert setting.low <= setting.value <= setting.high
+        assert setting.basis in BASES and setting.source and setting.meaning and setting.unit
+        suffix = {
+            "mA": "_ma",
+            "mW": "_mw",
+            "%": "_percent",
+            "kHz": "_khz",
+            "MiB": "_mib",
+            "mV": "_mv",
+            "mm": "_mm",
+        }
+        if setting.unit in suffix:
+            assert name.endswith(suffix[setting.unit]), name
+
+
+def test_apply_overrides_only_what_is_named():
+    changed = apply({"hdd35_mw": 8000})
+    assert changed["hdd35_mw"] == 8000
+    assert {k: v for k, v in changed.items() if k != "hdd35_mw"} == {
+        k: v for k, v in defaults().items() if k != "hdd35_mw"
+    }
+    assert value_of("hdd35_mw", changed) == 8000
+    assert value_of("hdd35_mw", {}) == value_of("hdd35_mw") == 12000
+
+
+@pytest.mark.parametrize(
+    ("overrides", "words"),
+    [
+        ({"hdd35_mW": 8000}, ["hdd35_mW", "hdd35_mw"]),
+        ({"rail_use": 80}, ["rail_use", "rail_use_percent"]),
+        ({"zzzz": 1}, ["zzzz", "known settings"]),
+        ({"rail_use_percent": 101}, ["101", "50 to 100", "%"]),
+        ({"rail_use_percent": 49}, ["49", "50 to 100"]),
+        ({"rail_use_percent": True}, ["True", "whole number"]),
+        ({"rail_use_percent": 80.5}, ["80.5", "whole number"]),
+    ],
+)
+def test_apply_refuses_with_advice(overrides, words):
+    with pytest.raises(ValueError) as caught:
+        apply(overrides)
+    assert all(word in str(caught.value) for word in words)

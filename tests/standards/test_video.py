@@ -1,0 +1,267 @@
+"""Video: CVT by edid-decode 0.1~git20220315 (27 modes, both versions), DMT/CTA entries, link payloads,
+adapters.
+"""
+
+import pytest
+
+from partsolver.standards import video, video_timings
+
+# edid-decode --cvt ... rb=1 / rb=2 and kms++ cvt constants; MHz.
+CVT_RB = [
+    (1280, 1024, 60, 91.0, 86.006),
+    (1366, 768, 60, 72.0, 68.54),
+    (1680, 1050, 60, 119.0, 114.048),
+    (1920, 1080, 60, 138.5, 133.32),
+    (1920, 1200, 60, 154.0, 148.2),
+    (1920, 1080, 120, 285.5, 274.56),
+    (1920, 1080, 144, 346.5, 333.216),
+    (2560, 1080, 60, 181.25, 175.982),
+    (2560, 1440, 60, 241.5, 234.59),
+    (2560, 1600, 60, 268.5, 260.726),
+    (2560, 1440, 120, 497.75, 483.12),
+    (2560, 1440, 144, 604.25, 586.586),
+    (3440, 1440, 60, 319.75, 312.787),
+    (3440, 1440, 100, 543.5, 531.52),
+    (3840, 2160, 30, 262.75, 257.661),
+    (3840, 2160, 60, 533.25, 522.614),
+    (3840, 2160, 120, 1097.75, 1075.804),
+    (5120, 2880, 60, 938.25, 924.144),
+    (7680, 4320, 60, 2089.75, 2068.66),
+    # Further modes, from the tool's output.
+    (1024, 768, 60, 56.0, 52.329),
+    (1440, 900, 60, 88.75, 84.451),
+    (1600, 900, 60, 97.75, 93.34),
+    (1600, 1200, 60, 130.25, 124.488),
+    (1920, 1080, 75, 174.5, 167.85),
+    (2560, 1440, 75, 304.25, 295.416),
+    (1920, 1080, 100, 235.5, 226.6),
+    (3840, 2160, 144, 1332.75, 1306.206),
+]
+
+
+@pytest.mark.parametrize(("width", "height", "hz", "version_1", "version_2"), CVT_RB)
+def test_reduced_blanking(width, height, hz, version_1, version_2):
+    assert video.cvt_rb_khz(width, height, hz) == round(version_1 * 1000)
+    assert video.cvt_rb_khz(width, height, hz, 2) == round(version_2 * 1000)
+
+
+# VESA DMT entries that are defined by CVT with normal blanking (edid-decode --list-dmts, "CVT" code shown).
+@pytest.mark.parametrize(
+    ("width", "height", "hz", "khz"),
+    [
+        (1280, 768, 60, 79_500),
+        (1280, 800, 60, 83_500),
+        (1280, 800, 75, 106_500),
+        (1400, 1050, 60, 121_750),
+        (1440, 900, 60, 106_500),
+        (1440, 900, 75, 136_750),
+        (1680, 1050, 60, 146_250),
+        (1680, 1050, 75, 187_000),
+        (1680, 1050, 85, 214_750),
+        (1920, 1200, 60, 193_250),
+        (1920, 1200, 75, 245_250),
+        (2560, 1600, 60, 348_500),
+        (2560, 1600, 85, 505_250),
+    ],
+)
+def test_normal_blanking(width, height, hz, khz):
+    assert video.cvt_khz(width, height, hz) == khz
+
+
+# DMT entries with reduced blanking follow CVT 1.1: 0x16, 0x1b, 0x29, 0x2e, 0x39, 0x44, 0x4c, 0x48, 0x50,
+# 0x26.
+@pytest.mark.parametrize(
+    ("width", "height", "hz", "khz"),
+    [
+        (1280, 768, 60, 68_250),
+        (1280, 800, 60, 71_000),
+        (1400, 1050, 60, 101_000),
+        (1440, 900, 60, 88_750),
+        (1680, 1050, 60, 119_000),
+        (1920, 1200, 60, 154_000),
+        (2560, 1600, 60, 268_500),
+        (1920, 1200, 120, 317_000),
+        (2560, 1600, 120, 552_750),
+        (1280, 1024, 120, 187_250),
+    ],
+)
+def test_reduced_blanking_against_dmt(width, height, hz, khz):
+    assert video.cvt_rb_khz(width, height, hz) == khz
+
+
+# CTA-861 and DMT: what is needed with the usual timing, with the lowest digital one, and by an analogue
+# display.
+@pytest.mark.parametrize(
+    ("mode", "normal", "digital"),
+    [
+        ((1280, 1024, 60), 108_000, 91_000),
+        ((1366, 768, 60), 85_500, 72_000),
+        ((1920, 1080, 60), 148_500, 138_500),
+        ((1920, 1200, 60), 193_250, 154_000),
+        ((1920, 1080, 120), 297_000, 285_500),
+        ((2560, 1600, 60), 348_500, 268_500),
+        ((3840, 2160, 30), 297_000, 262_750),
+        ((3840, 2160, 60), 594_000, 533_250),
+        ((3840, 2160, 120), 1_188_000, 1_097_750),
+        ((7680, 4320, 60), 2_376_000, 2_089_750),
+    ],
+)
+def test_required(mode, normal, digital):
+    assert video.normal_khz(*mode) == video.required_khz(*mode, analogue=True) == normal
+    assert video.required_khz(*mode) == digital
+
+
+def test_required_without_entry_is_cvt():
+    assert (
+        video.required_khz(1920, 1080, 75, analogue=True) == 220_750
+    )  # edid-decode --cvt w=1920,h=1080,fps=75
+    assert video.required_khz(2560, 1440, 144) == 604_250
+
+
+def test_table_is_sound():
+    for (width, height, hz), (normal, reduced) in video_timings.STANDARD_KHZ.items():
+        for khz in (normal, reduced):
+            assert khz is None or khz * 1000 > width * height * (hz - 1)
+        assert normal is None or reduced is None or reduced < normal
+
+
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: video.cvt_rb_khz(1920, 1080, 0),
+        lambda: video.cvt_rb_khz(4, 1080, 60),
+        lambda: video.cvt_khz(1920, 1080, 2000),
+        lambda: video.cvt_rb_khz(1920, 1080, 60, 3),
+        lambda: video.max_khz("dvi"),
+        lambda: video.max_khz("dvi-d", 0),
+        lambda: video.connection("vga", "scart"),
+    ],
+)
+def test_refusals(call):
+    with pytest.raises(ValueError):
+        call()
+
+
+# DVI 1.0 165 MHz; HDMI 1.2 165, 1.4 340, 2.0 600, 2.1 (FRL6) 1778 MHz; DisplayPort 216, 360, 720, 1080, 1612
+# MHz (Intel HDMI and DisplayPort FPGA IP user guides 683798, 683273); at 30 bits per pixel 0.8 of it.
+@pytest.mark.parametrize(
+    ("link", "mhz"),
+    [
+        ("dvi-d", 165),
+        ("dvi-i", 165),
+        ("dvi-d-dual", 330),
+        ("dvi-i-dual", 330),
+        ("hdmi-1.2", 165),
+        ("hdmi-1.4", 340),
+        ("hdmi-2.0", 600),
+        ("hdmi-2.1", 1778),
+        ("dp-1.0", 216),
+        ("dp-1.1", 360),
+        ("dp-1.2", 720),
+        ("dp-1.4", 1080),
+        ("dp-2.0", 1612),
+        ("dp++-1.2", 720),
+    ],
+)
+def test_link_limits(link, mhz):
+    assert abs(video.max_khz(link) - mhz * 1000) < 500
+    assert abs(video.max_khz(link, 30) - mhz * 800) < 500
+
+
+def test_analogue_limit_is_a_setting():
+    assert video.max_khz("vga") == video.max_khz("dvi-a", 30) == 210_000
+    assert video.max_khz("vga", settings={"vga_max_khz": 350_000}) == 350_000
+
+
+# Published columns "which link carries the mode" for 24 bits per pixel, the yes and no cells (not the ones
+# that depend on the timing).
+@pytest.mark.parametrize(
+    ("mode", "carried", "not_carried"),
+    [
+        ((1920, 1200, 60), "dvi-d hdmi-1.4 dp-1.1", ""),
+        ((1920, 1080, 120), "hdmi-1.4 dvi-d-dual dp-1.1", "dvi-d"),
+        ((2560, 1600, 60), "hdmi-1.4 dvi-d-dual dp-1.1", "dvi-d hdmi-1.2"),
+        ((2560, 1440, 120), "hdmi-2.0 dp-1.2", "hdmi-1.4 dvi-d-dual dp-1.1"),
+        ((1920, 1080, 144), "hdmi-2.0 dp-1.1", "dvi-d-dual"),
+        ((3840, 2160, 30), "hdmi-1.4 dvi-d-dual dp-1.1", "dvi-d"),
+        ((3840, 2160, 60), "hdmi-2.0 dp-1.2", "hdmi-1.4 dp-1.1"),
+        ((5120, 2880, 60), "dp-1.4 hdmi-2.1", "hdmi-2.0 dp-1.2"),
+        ((7680, 4320, 60), "", "hdmi-2.1 dp-1.4 hdmi-2.0"),
+    ],
+)
+def test_modes_on_links(mode, carried, not_carried):
+    need = video.required_khz(*mode)
+    assert all(video.max_khz(link) >= need for link in carried.split())
+    assert all(video.max_khz(link) < need for link in not_carried.split())
+
+
+# A cable maker's page "active vs passive", pinout pages, Linux commit b3daa5ef52c2 (dual mode), support
+# articles.
+@pytest.mark.parametrize(
+    ("source", "display", "kind"),
+    [
+        ("vga", "vga", "direct"),
+        ("hdmi-1.4", "hdmi-2.0", "direct"),
+        ("dp-1.2", "dp-1.4", "direct"),
+        ("dp++-1.2", "dp-1.1", "direct"),
+        ("dvi-d", "dvi-d-dual", "direct"),
+        ("dvi-i", "dvi-d", "direct"),
+        ("dvi-d", "dvi-i", "direct"),
+        ("dvi-a", "dvi-i", "direct"),
+        ("dvi-d", "hdmi-1.4", "passive"),
+        ("dvi-i", "hdmi-1.4", "passive"),
+        ("hdmi-1.4", "dvi-d", "passive"),
+        ("dvi-i", "vga", "passive"),
+        ("dvi-a", "vga", "passive"),
+        ("vga", "dvi-i", "passive"),
+        ("dvi-d", "vga", "active"),
+        ("dp++-1.2", "hdmi-1.4", "passive"),
+        ("dp++-1.2", "dvi-d", "passive"),
+        ("dp-1.2", "hdmi-1.4", "active"),
+        ("dp-1.2", "dvi-d", "active"),
+        ("dp-1.2", "vga", "active"),
+        ("dp++-1.2", "vga", "active"),
+        ("hdmi-1.4", "dp-1.2", "active"),
+        ("dvi-d", "dp-1.2", "active"),
+        ("hdmi-1.4", "vga", "active"),
+        ("vga", "hdmi-1.4", "active"),
+        ("vga", "dvi-d", "active"),
+        ("vga", "dp-1.2", "active"),
+        ("dvi-a", "dvi-d", None),
+        ("dvi-a", "hdmi-1.4", None),
+        ("hdmi-1.4", "dvi-a", None),
+    ],
+)
+def test_connection(source, display, kind):
+    assert video.connection(source, display) == kind
+    assert (video.connection_limit_khz(source, display) is None) is (kind is None)
+
+
+# Limits: 165 MHz through DVI and HDMI, dual mode type 1 165 MHz and type 2 300 MHz, VGA the converter's.
+@pytest.mark.parametrize(
+    ("source", "display", "adapter", "khz"),
+    [
+        ("hdmi-1.4", "hdmi-1.2", None, 165_000),
+        ("dvi-d-dual", "dvi-d-dual", None, 330_000),
+        ("dvi-d-dual", "dvi-d", None, 165_000),
+        ("dvi-d-dual", "hdmi-1.4", None, 165_000),
+        ("hdmi-2.0", "dvi-d-dual", None, 165_000),
+        ("dp++-1.2", "hdmi-2.0", None, 165_000),
+        ("dp++-1.2", "hdmi-2.0", 300_000, 300_000),
+        ("dp++-1.2", "hdmi-2.0", 600_000, 300_000),
+        ("dp++-1.2", "dvi-d-dual", 300_000, 165_000),
+        ("dvi-i", "vga", None, 210_000),
+        ("dp-1.2", "vga", 205_000, 205_000),
+        ("dp-1.2", "hdmi-2.0", 600_000, 600_000),
+        ("dp-1.1", "hdmi-2.0", 600_000, 360_000),
+    ],
+)
+def test_connection_limits(source, display, adapter, khz):
+    assert video.connection_limit_khz(source, display, adapter_khz=adapter) == khz
+
+
+def test_further_ways():
+    ways = video.connections("dp++-1.2", "dvi-d-dual", adapter_khz=330_000)
+    assert [(w.kind, w.limit_khz) for w in ways] == [("passive", 165_000), ("active", 330_000)]
+    both = video.connections("dvi-i", "dvi-i")
+    assert [(w.kind, w.analogue) for w in both] == [("direct", False), ("direct", True)]
