@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from partsolver.catalog.records import Bundle, Offer
 from partsolver.findings import Finding
 from partsolver.performance.time import time_ppm
-from partsolver.problem import Candidate, Draft, Need, Parts, Problem
+from partsolver.problem import BOXED_COOLER, Candidate, Draft, Need, Parts, Problem
 from partsolver.purchase import Allowed, Basket, cheapest, with_cooler
 from partsolver.rules.base import Rule, needs_of
 
@@ -26,7 +26,9 @@ def allowed_by(problem: Problem, rules: Sequence[Rule]) -> Allowed:
     def bundle(bundle: Bundle) -> bool:
         return all(allows(problem, bundle) for allows in bundle_rules)
 
-    return Allowed(offer, bundle, any(rule.ID == "buying.stock" for rule in rules))
+    ids = {rule.ID for rule in rules}
+    demanded = frozenset(problem.brief.including) if "buying.excluded" in ids else frozenset()
+    return Allowed(offer, bundle, "buying.stock" in ids, "buying.order" in ids, demanded)
 
 
 def all_needs(problem: Problem, parts: Parts, rules: Sequence[Rule]) -> tuple[Need, ...]:
@@ -48,11 +50,22 @@ def complete(problem: Problem, parts: Parts, rules: Sequence[Rule]) -> Draft | N
     """
     allowed = allowed_by(problem, rules)
     time = time_ppm(problem, parts)
-    cooler_rules = [rule for rule in rules if "cooler" in rule.SLOTS]
+    cooler_rules = [rule for rule in rules if "cooler" in rule.SLOTS and not rule.ID.startswith("buying.")]
+    choosers = [rule.allows_candidate for rule in rules if hasattr(rule, "allows_candidate")]
     best: tuple[Basket, Parts] | None = None
     for cooler in problem.slot("cooler"):
         trial = with_cooler(parts, cooler)
-        if any(not f.admits for rule in cooler_rules for f in rule.admits(Draft(trial, (), (), 0, time), problem) if not _curable(rule, trial, problem)):
+        if cooler.key == BOXED_COOLER and (parts.candidate("cpu").kept or not parts.cpu.boxed_cooler):
+            continue
+        if not all(allows(problem, cooler) for allows in choosers):
+            continue
+        bare = Draft(trial, (), (), 0, time)
+        if any(
+            not finding.admits
+            for rule in cooler_rules
+            if not needs_of(rule, trial, problem)
+            for finding in rule.admits(bare, problem)
+        ):
             continue
         basket = buy(problem, trial, rules, allowed)
         if basket is not None and (best is None or basket.cost < best[0].cost):
@@ -61,10 +74,6 @@ def complete(problem: Problem, parts: Parts, rules: Sequence[Rule]) -> Draft | N
         return None
     basket, chosen = best
     return Draft(chosen, basket.lines, basket.deliveries, basket.cost, time)
-
-
-def _curable(rule: Rule, parts: Parts, problem: Problem) -> bool:
-    return bool(needs_of(rule, parts, problem))
 
 
 def buy(problem: Problem, parts: Parts, rules: Sequence[Rule], allowed: Allowed) -> Basket | None:

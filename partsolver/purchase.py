@@ -60,14 +60,13 @@ def usable_bundles(problem: Problem) -> Iterator[Bundle]:
 
 @dataclass(frozen=True, slots=True)
 class Allowed:
-    """What the buying rules allow: stock, dates, excluded parts. Rules supply it; ``everything`` ignores them."""
+    """What the rules in force allow: which offers and bundles, stock, least orders, and ids that must be bought."""
 
     offer: Callable[[Offer, int], bool]
     bundle: Callable[[Bundle], bool]
     count_stock: bool = True
-
-
-EVERYTHING = Allowed(lambda offer, quantity: True, lambda bundle: True, False)
+    least_orders: bool = True
+    demanded: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,11 +87,12 @@ def cheapest(problem: Problem, parts: Parts, needs: Sequence[Need], allowed: All
     buys = [c for c in parts.picked if c.id is not None]
     groups = {purchase_group(c): c for c in buys}
     fitting = [b for b in usable_bundles(problem) if allowed.bundle(b) and set(bundle_group(problem, b)) <= set(groups)]
+    demanded_bundles = {b.id for b in problem.bundles if b.id in allowed.demanded}
     best: Basket | None = None
     for size in range(len(fitting) + 1):
         for chosen in combinations(fitting, size):
             covered = [group for bundle in chosen for group in bundle_group(problem, bundle)]
-            if len(covered) != len(set(covered)):
+            if len(covered) != len(set(covered)) or not demanded_bundles <= {b.id for b in chosen}:
                 continue
             basket = _sellers(problem, buys, set(covered), chosen, needs, allowed, None if best is None else best.cost)
             if basket is not None and (best is None or basket.cost < best.cost):
@@ -123,12 +123,13 @@ def _sellers(
         start[bundle.seller] = start.get(bundle.seller, 0) + bundle.price
     best: list[tuple[str, int, Offer]] | None = None
     bound = below
+    demanded_extras = {extra for extra in problem.extras if extra in allowed.demanded}
 
     def delivery(goods: dict[str, int]) -> int | None:
         total = 0
         for name, value in goods.items():
             seller = problem.sellers[name]
-            if allowed.count_stock and value < seller.minimum_order:
+            if allowed.least_orders and value < seller.minimum_order:
                 return None
             if seller.free_from is None or value < seller.free_from:
                 total += seller.delivery
@@ -139,7 +140,7 @@ def _sellers(
         if bound is not None and spent + remaining[depth] >= bound:
             return
         if depth == len(order):
-            charge = delivery(goods)
+            charge = delivery(goods) if demanded_extras <= {item for item, _, _ in chosen} else None
             if charge is not None and (bound is None or spent + charge < bound):
                 bound, best = spent + charge, list(chosen)
             return

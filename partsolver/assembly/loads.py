@@ -16,10 +16,6 @@ from partsolver.problem import DriveChoice, MemoryChoice, Parts, Problem
 from partsolver.quantities import ceil_div
 from partsolver.survey.model import Card, Drive
 
-# Short turbo of processors whose maker states none: rated heat x 1.25 (common practice, power reference section 6).
-TURBO_PERCENT = 125
-
-
 @dataclass(frozen=True, slots=True)
 class Load:
     """Continuous currents by rail, start-up current at 12 V, continuous power. Loads add."""
@@ -40,24 +36,27 @@ class Load:
         )
 
 
-def cpu_power_w(cpu: Cpu) -> int:
-    """Highest power the processor draws for more than a second; 0 when nothing is stated."""
+def cpu_power_w(cpu: Cpu, settings: Mapping[str, int]) -> int:
+    """Highest power the processor draws for more than a second; 0 when nothing is stated.
+
+    Where the maker states only the rated heat: that x ``cpu_power_limit_percent``.
+    """
     if cpu.power_limit_w is not None:
         return cpu.power_limit_w
-    return 0 if cpu.tdp_w is None else ceil_div(cpu.tdp_w * TURBO_PERCENT, 100)
+    return 0 if cpu.tdp_w is None else ceil_div(cpu.tdp_w * settings["cpu_power_limit_percent"], 100)
 
 
 def cpu_12v_ma(cpu: Cpu, settings: Mapping[str, int]) -> int:
     """Current in the processor plug: P / (efficiency x supply voltage), rounded up."""
     return ceil_div(
-        cpu_power_w(cpu) * 1000 * 1000 * 100, settings["vrm_efficiency_percent"] * settings["cpu_supply_mv"]
+        cpu_power_w(cpu, settings) * 1000 * 1000 * 100, settings["vrm_efficiency_percent"] * settings["cpu_supply_mv"]
     )
 
 
 def cpu_load(cpu: Cpu, settings: Mapping[str, int]) -> Load:
     """The processor with its regulators and fan."""
     fan_ma = settings["cpu_fan_12v_ma"]
-    mw = ceil_div(cpu_power_w(cpu) * 1000 * 100, settings["vrm_efficiency_percent"])
+    mw = ceil_div(cpu_power_w(cpu, settings) * 1000 * 100, settings["vrm_efficiency_percent"])
     return Load(ma_12v=cpu_12v_ma(cpu, settings) + fan_ma, mw=mw + fan_ma * 12)
 
 
@@ -65,7 +64,13 @@ def board_load(board: Board, settings: Mapping[str, int]) -> Load:
     """The board without processor, memory and cards. Its current counts at 12 V as the design guide reserves it."""
     mw = board.load_mw if board.load_mw is not None else settings["board_default_mw"]
     ma = settings["board_rest_12v_ma"]
-    return Load(ma_12v=ma, start_12v_ma=settings["startup_board_12v_ma"] - ma, mw=mw)
+    return Load(
+        ma_12v=ma,
+        ma_5v=settings["board_5v_ma"],
+        ma_3v3=settings["board_3v3_ma"],
+        start_12v_ma=max(0, settings["startup_board_12v_ma"] - ma),
+        mw=mw,
+    )
 
 
 def memory_load(memory: MemoryChoice, settings: Mapping[str, int]) -> Load:
@@ -88,7 +93,10 @@ def drive_load(drive: Drive, settings: Mapping[str, int]) -> Load:
     if drive.kind == "ssd":
         return Load(ma_5v=settings["ssd_sata_5v_ma"], mw=settings["ssd_sata_mw"])
     if drive.kind == "optical":
-        return Load(ma_12v=settings["optical_12v_ma"], ma_5v=settings["optical_5v_ma"], mw=settings["optical_mw"])
+        # Nobody burns a disc while the processor is at its peak: the idle values count.
+        return Load(
+            ma_12v=settings["optical_idle_12v_ma"], ma_5v=settings["optical_idle_5v_ma"], mw=settings["optical_idle_mw"]
+        )
     return Load()
 
 

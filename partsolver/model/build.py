@@ -9,7 +9,7 @@ from ortools.sat.python import cp_model
 
 from partsolver.model.cost import post_cost, post_purchases
 from partsolver.model.picks import Literal, Picks
-from partsolver.model.time import post_levels, power_terms, time_terms, weighted
+from partsolver.model.time import Terms, post_levels, power_terms, time_terms, weighted
 from partsolver.problem import Problem
 from partsolver.rules.base import Rule
 
@@ -39,8 +39,8 @@ def build(problem: Problem, rules: Sequence[Rule], switchable: bool = False) -> 
     picks = Picks(model, problem)
     levels = post_levels(picks)
     picks.levels = levels
-    time = _sum_variable(model, time_terms(picks, levels), "time_ppm")
-    power = _sum_variable(model, power_terms(picks), "power_mw")
+    time = _sum_variable(picks, time_terms(picks, levels), "time_ppm")
+    power = _sum_variable(picks, power_terms(picks), "power_mw")
     picks.time, picks.power = time, power
     on = {rule.ID: model.new_bool_var(f"rule:{rule.ID}") if switchable else picks.true for rule in rules}
     for rule in rules:
@@ -54,9 +54,8 @@ def build(problem: Problem, rules: Sequence[Rule], switchable: bool = False) -> 
     return Built(model, picks, on, time, cost, power)
 
 
-def _sum_variable(model: cp_model.CpModel, terms: list[tuple[Literal, int]], name: str) -> cp_model.IntVar:
-    """A variable equal to the sum (a plain, never enforced row)."""
-    most = sum(value for _, value in terms)
-    variable = model.new_int_var(0, most, name)
-    model.add(variable == weighted(terms))
+def _sum_variable(picks: Picks, groups: list[Terms], name: str) -> cp_model.IntVar:
+    """A variable equal to the sum (a plain, never enforced row). Of each group at most one term counts."""
+    variable = picks.integer(sum(max((value for _, value in group), default=0) for group in groups), name)
+    picks.model.add(variable == weighted([term for group in groups for term in group if term[1]]))
     return variable

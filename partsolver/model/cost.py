@@ -12,7 +12,7 @@ from collections import defaultdict
 from ortools.sat.python import cp_model
 
 from partsolver.model.picks import BundlePurchase, Literal, Picks
-from partsolver.problem import SLOTS, Candidate, Problem
+from partsolver.problem import SLOTS, Candidate
 from partsolver.purchase import bundle_group, purchase_group, usable_bundles
 
 
@@ -56,7 +56,7 @@ def post_cost(picks: Picks) -> cp_model.IntVar:
         for literal, _ in goods[name]:
             model.add_implication(literal, used)
         model.add_bool_or([~used, *[literal for literal, _ in goods[name]]])
-        value = model.new_int_var(0, _most(problem, goods[name]), f"goods:{name}")
+        value = picks.integer(sum(price for _, price in goods[name]), f"goods:{name}")
         model.add(value == cp_model.LinearExpr.weighted_sum([lit for lit, _ in goods[name]], [price for _, price in goods[name]]))
         picks.seller_used[name], picks.seller_goods[name] = used, value
         if seller.delivery:
@@ -67,10 +67,25 @@ def post_cost(picks: Picks) -> cp_model.IntVar:
                 model.add(value <= seller.free_from - 1).only_enforce_if(~free)
                 charged = picks.both(used, ~free)
             terms.append((charged, seller.delivery))
-    cost = model.new_int_var(0, sum(amount for _, amount in terms), "cost")
+    cost = picks.integer(_most_cost(picks, terms), "cost")
     model.add(cost == cp_model.LinearExpr.weighted_sum([lit for lit, _ in terms], [amount for _, amount in terms]))
     return cost
 
 
-def _most(problem: Problem, goods: list[tuple[Literal, int]]) -> int:
-    return sum(price for _, price in goods)
+def _most_cost(picks: Picks, terms: list[tuple[Literal, int]]) -> int:
+    """No plan costs more: the dearest way per slot and need, all bundles and deliveries."""
+    dearest: dict[tuple[str, int], int] = defaultdict(int)
+    for purchase in picks.purchases:
+        key = (purchase.item, purchase.quantity)
+        dearest[key] = max(dearest[key], purchase.offer.price * purchase.quantity)
+    total = 0
+    counted: set[tuple[str, int]] = set()
+    for slot in SLOTS:
+        keys = {(c.id, c.quantity) for c, _ in picks.of(slot) if c.id is not None}
+        total += max((dearest[key] for key in keys), default=0)
+        counted |= keys
+    for chosen in picks.needs.values():
+        total += sum(dearest[extra, quantity] for extra, quantity, _ in chosen)
+    total += sum(bought.bundle.price for bought in picks.bundles)
+    total += sum(picks.problem.sellers[name].delivery for name in picks.problem.sellers)
+    return min(total, sum(amount for _, amount in terms))

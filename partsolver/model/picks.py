@@ -53,6 +53,8 @@ class Picks:
         self.time: Any = None
         self.power: Any = None
         self.cost: Any = None
+        # Largest value of each integer variable, by index.
+        self.most: dict[int, int] = {}
         self.seller_used: dict[str, Literal] = {}
         self.seller_goods: dict[str, Any] = {}
         self._x: dict[tuple[SlotName, str], Literal] = {}
@@ -94,6 +96,12 @@ class Picks:
             result[value] = self.any_of(literals) if len(members) > 1 else self.true
         self._classes[slot, name] = result
         return result
+
+    def integer(self, most: int, name: str) -> cp_model.IntVar:
+        """A variable from 0 to ``most``; ``self.most`` remembers the bound."""
+        variable = self.model.new_int_var(0, most, name)
+        self.most[variable.index] = most
+        return variable
 
     # -- logic ---------------------------------------------------------------------------------------------------
 

@@ -86,3 +86,19 @@ def solve(
 
 
 _STATUS: Mapping[int, Status] = {int(cp_model.OPTIMAL): "optimal", int(cp_model.FEASIBLE): "feasible"}
+
+
+def fixed_at_zero(model: cp_model.CpModel) -> set[int] | None:
+    """Indexes of Booleans that presolve and probing prove to be false; None when the model is impossible."""
+    solver = cp_model.CpSolver()
+    parameters = solver.parameters
+    parameters.num_workers = 1
+    parameters.random_seed = 1
+    parameters.cp_model_probing_level = 3
+    parameters.fill_tightened_domains_in_response = True
+    parameters.keep_all_feasible_solutions_in_presolve = True
+    status = solver.solve(model)
+    if status == cp_model.INFEASIBLE:
+        return None
+    tightened = solver.response_proto.tightened_variables
+    return {index for index, variable in enumerate(tightened) if list(variable.domain) == [0, 0]}

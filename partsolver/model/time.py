@@ -8,7 +8,7 @@ plain sum; how they combine is stated again here and compared for every plan.
 
 from __future__ import annotations
 
-from collections.abc import Hashable
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass
 from typing import Any
 
@@ -20,7 +20,10 @@ from partsolver.assembly.memory import board_rate_mts, milli_channels
 from partsolver.model.picks import Literal, Picks
 from partsolver.performance import time as terms
 from partsolver.performance.time import FALLBACK_RATE_MTS
-from partsolver.problem import Candidate, Problem
+from partsolver.problem import Candidate, Problem, SlotName
+
+
+Terms = list[tuple[Literal, int]]
 
 
 @dataclass(frozen=True)
@@ -134,23 +137,23 @@ def _relative(sizes: tuple[int, ...] | None) -> tuple[int, ...] | None:
     return tuple(size // least for size in sizes) if all(size % least == 0 for size in sizes) else sizes
 
 
-def time_terms(picks: Picks, levels: Levels) -> list[tuple[Literal, int]]:
-    """(literal, millionths of the reference time): their sum is the expected time of the plan."""
+def time_terms(picks: Picks, levels: Levels) -> list[Terms]:
+    """Groups of (literal, millionths of the reference time); one literal of a group is true at most."""
     problem = picks.problem
     use, reference, settings = problem.use, problem.catalog.reference, problem.settings
-    result: list[tuple[Literal, int]] = []
+    compute: Terms = []
     for candidate, literal in picks.of("cpu"):
         cpu: Any = candidate.part
-        result.append((literal, terms.serial_ppm(cpu, use, reference) + terms.parallel_ppm(cpu, use, reference)))
+        compute.append((literal, terms.serial_ppm(cpu, use, reference) + terms.parallel_ppm(cpu, use, reference)))
+    memory: Terms = []
     for (rate, milli), literal in levels.bandwidth.items():
-        result.append((literal, terms.memory_ppm(terms.bandwidth_kbs(rate, milli), use, reference)))
-    result += _storage_terms(picks, problem)
-    result += _capacity_terms(picks, problem)
-    result += _graphics_terms(picks, levels, problem)
-    return [(literal, ppm) for literal, ppm in result if ppm]
+        memory.append((literal, terms.memory_ppm(terms.bandwidth_kbs(rate, milli), use, reference)))
+    groups = [compute, memory, _storage_terms(picks, problem), _capacity_terms(picks, problem)]
+    groups.append(_graphics_terms(picks, levels, problem))
+    return [[(literal, ppm) for literal, ppm in group if ppm] for group in groups]
 
 
-def _storage_terms(picks: Picks, problem: Problem) -> list[tuple[Literal, int]]:
+def _storage_terms(picks: Picks, problem: Problem) -> Terms:
     result = []
     for drive, drive_literal in picks.of("drive"):
         def ppm(candidate: Candidate, part: Any = drive.part) -> int:
@@ -161,7 +164,7 @@ def _storage_terms(picks: Picks, problem: Problem) -> list[tuple[Literal, int]]:
     return result  # type: ignore[return-value]
 
 
-def _capacity_terms(picks: Picks, problem: Problem) -> list[tuple[Literal, int]]:
+def _capacity_terms(picks: Picks, problem: Problem) -> Terms:
     result = []
     for drive, drive_literal in picks.of("drive"):
         def ppm(candidate: Candidate, part: Any = drive.part) -> int:
@@ -184,7 +187,7 @@ def card_literals(picks: Picks, problem: Problem) -> dict[Any, Literal]:
     return {card: picks.any_of(literals) for card, literals in ways.items()}
 
 
-def _graphics_terms(picks: Picks, levels: Levels, problem: Problem) -> list[tuple[Literal, int]]:
+def _graphics_terms(picks: Picks, levels: Levels, problem: Problem) -> Terms:
     use, reference, settings = problem.use, problem.catalog.reference, problem.settings
     if use.share("graphics") == 0:
         return []
@@ -201,31 +204,32 @@ def _graphics_terms(picks: Picks, levels: Levels, problem: Problem) -> list[tupl
     return result
 
 
-def power_terms(picks: Picks) -> list[tuple[Literal, int]]:
-    """(literal, mW): their sum is the continuous power of the plan."""
+def power_terms(picks: Picks) -> list[Terms]:
+    """Groups of (literal, mW); one literal of a group is true at most. Their sum is the continuous power."""
     problem = picks.problem
     settings = problem.settings
-    fixed = loads.fixed_load(problem).mw
-    result: list[tuple[Literal, int]] = [(picks.true, fixed)]
-    for candidate, literal in picks.of("cpu"):
-        result.append((literal, loads.cpu_load(candidate.part, settings).mw))  # type: ignore[arg-type]
-    for candidate, literal in picks.of("memory"):
-        result.append((literal, loads.memory_load(candidate.part, settings).mw))  # type: ignore[arg-type]
-    for candidate, literal in picks.of("drive"):
-        result.append((literal, loads.system_drive_load(candidate.part, settings).mw))  # type: ignore[arg-type]
-    for candidate, literal in picks.of("board"):
-        result.append((literal, loads.board_load(candidate.part, settings).mw))  # type: ignore[arg-type]
-    for case, case_literal in picks.of("case"):
-        result.append((case_literal, loads.case_load(case.part, settings).mw))  # type: ignore[arg-type]
-        if problem.survey.cards:
-            def cards(candidate: Candidate, part: Any = case.part) -> int:
+    groups: list[Terms] = [[(picks.true, loads.fixed_load(problem).mw)]]
+
+    def add(slot: SlotName, power: Callable[[Any], int]) -> None:
+        groups.append([(literal, power(candidate.part)) for candidate, literal in picks.of(slot)])
+
+    add("cpu", lambda part: loads.cpu_load(part, settings).mw)
+    add("memory", lambda part: loads.memory_load(part, settings).mw)
+    add("drive", lambda part: loads.system_drive_load(part, settings).mw)
+    add("board", lambda part: loads.board_load(part, settings).mw)
+    add("case", lambda part: loads.case_load(part, settings).mw)
+    if problem.survey.cards:
+        cards: Terms = []
+        for case, case_literal in picks.of("case"):
+            def power(candidate: Candidate, part: Any = case.part) -> int:
                 return loads.cards_load(problem, candidate.part, part).mw  # type: ignore[arg-type]
 
-            for value, literal in picks.classes("board", f"cards in {case.key}", cards).items():
-                result.append((picks.both(case_literal, literal), value))  # type: ignore[arg-type]
-    return [(literal, mw) for literal, mw in result if mw]
+            for value, literal in picks.classes("board", f"cards in {case.key}", power).items():
+                cards.append((picks.both(case_literal, literal), value))  # type: ignore[arg-type]
+        groups.append(cards)
+    return groups
 
 
-def weighted(terms_list: list[tuple[Literal, int]]) -> cp_model.LinearExprT:
+def weighted(terms_list: Terms) -> cp_model.LinearExprT:
     """Sum of literal x integer."""
     return cp_model.LinearExpr.weighted_sum([lit for lit, _ in terms_list], [value for _, value in terms_list])

@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from partsolver.findings import Finding
 from partsolver.problem import Need
 
-Names = Mapping[str, str]  # part id -> name to print
+
+
+class Names(dict[str, str]):
+    """Part id -> name to print, with the decimal places and the code of the problem's currency."""
+
+    digits: int = 2
+    currency: str = ""
+
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,13 @@ from partsolver.rules.base import Rule
 MODULES = (
     "platform_socket",
     "storage_sata",
+    "buying_budget",
     "buying_stock",
+    "buying_arrival",
+    "buying_valid",
+    "buying_order",
+    "buying_excluded",
+    "buying_minimums",
 )
 
 

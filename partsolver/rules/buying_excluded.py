@@ -31,6 +31,14 @@ def allows_bundle(problem: Problem, bundle) -> bool:  # type: ignore[no-untyped-
     return bundle.id not in problem.brief.without
 
 
+def allows_candidate(problem: Problem, candidate: Candidate) -> bool:
+    """Whether a cooler may be taken: not excluded, and the demanded one where one is demanded."""
+    demanded = {c.key for c in problem.slot(candidate.slot) if set(ids_of(c)) & set(problem.brief.including)}
+    if set(ids_of(candidate)) & set(problem.brief.without):
+        return False
+    return not demanded or candidate.key in demanded
+
+
 def _used(draft: Draft) -> set[str]:
     used = {part for candidate in draft.parts.picked for part in ids_of(candidate)}
     return used | {line.item for line in draft.lines}

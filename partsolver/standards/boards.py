@@ -188,8 +188,8 @@ def holes_of(form: str, width_mm: int, depth_mm: int) -> tuple[str, ...]:
 
     Forms of fixed size have their nominal set.  The others have those of their nominal set that their size
     leaves; of an "atx" or "ssi-ceb" board too narrow for the column A, G, K only the holes are counted
-    that ATX and microATX share: whether B, R or S was drilled is not known (derived).  Forms with a pattern of their own give an empty tuple.  Raises ``ValueError`` for an unknown
-    form or a size below 1 mm.
+    that ATX and microATX share: whether B, R or S was drilled is not known (derived).  Forms with a pattern
+    of their own give an empty tuple.  Raises ``ValueError`` for an unknown form or a size below 1 mm.
     """
     outline = OUTLINES.get(form)
     if outline is None:
@@ -213,16 +213,16 @@ def tray_holes(case_form: str) -> tuple[str, ...]:
 
 
 def standoff_positions(case_form: str) -> tuple[str, ...]:
-    """Letters of the standoff positions a tray of this family normally offers, sorted (see ``tray_holes``)."""
+    """Letters of the standoff positions a tray of this family normally offers (see ``tray_holes``)."""
     return tray_holes(case_form)
 
 
 def overhang_mm(form: str, width_mm: int, depth_mm: int, supported: Collection[str]) -> tuple[int, int]:
     """How far a board reaches past its outermost supported hole: (left_mm, front_mm).
 
-    ``supported`` = letters of the tray's standoffs; those where the board has no hole hold nothing.  A maker's
-    own board ("own") and forms with a pattern of their own count every letter given.  Raises ``ValueError`` for
-    an unknown form, size or letter.
+    ``supported`` = letters of the tray's standoffs; those where the board has no hole hold nothing.  For a
+    maker's own board ("own") and forms with a pattern of their own every letter given counts.  Raises
+    ``ValueError`` for an unknown form, size or letter.
     """
     unknown = sorted(set(supported) - set(HOLES))
     if unknown:

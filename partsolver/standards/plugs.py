@@ -125,9 +125,10 @@ def fed_by(header: str, plug: str) -> Literal["full", "half"] | None:
     """How a supply's processor plug feeds a board's processor header, both "4" or "8".
 
     "half": a 4-contact plug in one half of an 8-contact header, at the 4-contact plug's current (a connector
-    dictionary, common practice; medium: the board's manual decides).  An "8" feeds a "4" header in full because a
-    divisible 4+4 counts as "8" here; a plug that does not divide must not be entered as able to.  None: they do not
-    mate.  A card plug of 8 contacts is no processor plug: its polarity is reversed ([URP] p. 935, high).
+    dictionary, common practice; medium: the board's manual decides).  An "8" feeds a "4" header in full: the
+    catalogue counts a divisible 4+4 as "8" and cannot tell the rarer undivided plug, so somebody has to look.
+    None: another size.  A card plug of 8 contacts is no processor plug, its polarity is reversed ([URP]
+    p. 935, high): never hand one in here.
     """
     for size in (header, plug):
         if size not in CPU_PLUG_12V_CONTACTS:

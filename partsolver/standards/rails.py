@@ -98,7 +98,7 @@ def age_factor_percent(
     """Share of its label a supply of this age is trusted with, in percent, rounded down.
 
     ``labelled`` False: no combined-power line, no safety mark, or a 20-contact plug only (a further factor).
-    An unknown age (None) gets the factor of the oldest class, so that asking for it can only improve the answer.
+    An unknown age (None) gets the factor of the oldest class: learning it can then only improve the answer.
     Common practice, no standard: the settings psu_factor_*.  Raises ``ValueError`` for an age below 0.
     """
     if age_years is not None and age_years < 0:
@@ -130,8 +130,8 @@ def low_load_doubt(
 ) -> bool:
     """Whether a supply may shut down or fail to wake when the processor idles.
 
-    Derived; setting low_load_year_month.  ``supply_year_month`` is yyyymm.  Supplies stated to stand 0 A at 12 V
-    (DC-DC designs) never are in doubt.
+    Derived; setting low_load_year_month.  ``supply_year_month`` is yyyymm.  Supplies stated to stand 0 A at
+    12 V (DC-DC designs) never are in doubt.
     """
     limit = value_of("low_load_year_month", settings)
     return zero_load_12v is not True and supply_year_month < limit and cpu_year >= limit // 100
@@ -145,8 +145,8 @@ def is_low_load_risk(
 ) -> bool | None:
     """Whether a supply made in ``year`` may trip or fail to wake when a processor of ``cpu_year`` idles.
 
-    Derived; setting low_load_year, itself still counted as early: the change came in the middle of it.  A supply
-    stated to stand 0 A at 12 V (DC-DC) is no risk.  None where the years that are known leave it open.
+    Derived; setting low_load_year, itself still counted as early: the change came in the middle of it.  A
+    supply stated to stand 0 A at 12 V (DC-DC) is no risk.  None where the years that are known leave it open.
     """
     limit = value_of("low_load_year", settings)
     if (

@@ -179,8 +179,8 @@ def defaults() -> dict[str, int]:
 def apply(overrides: Mapping[str, int]) -> dict[str, int]:
     """Return the defaults with ``overrides`` put in.
 
-    Raises one ``ValueError`` that lists every problem: an unknown name (with the nearest right one), a value that is no
-    integer, or a value outside the accepted range.
+    Raises one ``ValueError`` that lists every problem: an unknown name (with the nearest right one), a value
+    that is no integer, or a value outside the accepted range.
     """
     values = defaults()
     problems: list[str] = []

@@ -3,9 +3,19 @@ EEB, DTX.
 """
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from partsolver.standards import boards
-from partsolver.standards.boards import ACCEPTS, CONDITIONS, HOLES, OUTLINES, holes_of, unsupported_mm
+from partsolver.standards.boards import (
+    ACCEPTS,
+    CONDITIONS,
+    HOLES,
+    OUTLINES,
+    holes_of,
+    overhang_mm,
+    unsupported_mm,
+)
 
 
 # [uATX] figure 2: ATX A C F G H J K L M, microATX B C F H J L M R S; FlexATX addendum 1.0 (as cited): B C F H
@@ -180,3 +190,84 @@ def test_opening_slots_and_cards():
 def test_tray_holes():
     assert boards.tray_holes("microatx") == tuple("BCFHJLMRS")  # [uATX] section 2.2: all nine
     assert boards.tray_holes("own") == ()
+
+
+# Four independent open-hardware drawings agree on the twelve centres (inches from the I/O side and rear edges).
+@pytest.mark.parametrize(
+    ("letter", "x_inch", "y_inch"),
+    [
+        ("A", "11.35", "0.40"),
+        ("B", "8.25", "0.40"),
+        ("C", "6.45", "0.40"),
+        ("F", "0.25", "1.30"),
+        ("G", "11.35", "6.50"),
+        ("H", "6.45", "6.50"),
+        ("J", "0.25", "6.50"),
+        ("K", "11.35", "9.35"),
+        ("L", "6.45", "9.35"),
+        ("M", "0.25", "9.35"),
+        ("R", "9.05", "6.50"),
+        ("S", "8.25", "6.50"),
+    ],
+)
+def test_hole_coordinates_from_the_edges(letter, x_inch, y_inch):
+    def um(inch):  # 0.01 in = 254 um exactly
+        return int(inch.replace(".", "")) * 254
+
+    assert (HOLES[letter].x_um, HOLES[letter].y_um) == (um(x_inch), um(y_inch))
+
+
+SIZES = st.integers(min_value=100, max_value=360)
+
+
+@given(st.sampled_from(sorted(OUTLINES)), SIZES, SIZES, SIZES, SIZES)
+def test_a_larger_board_of_a_form_never_has_fewer_holes(form, w1, w2, d1, d2):
+    small = holes_of(form, min(w1, w2), min(d1, d2))
+    large = holes_of(form, max(w1, w2), max(d1, d2))
+    assert set(small) <= set(large) and list(large) == sorted(large)
+
+
+# Consequences named for these sizes: in a pure ATX tray (no B, R, S) six holes hold a microATX board and 80 mm of
+# its left side hang free; without L and M the front of a 226 mm deep board hangs 60.9 mm free (226 - 165.1).
+@pytest.mark.parametrize(
+    ("form", "width", "depth", "left", "front"),
+    [
+        ("microatx", 244, 244, 80, 7),
+        ("microatx", 244, 226, 80, 61),
+        ("microatx", 226, 185, 62, 20),
+        ("atx", 305, 225, 17, 60),
+        ("mini-itx", 170, 170, 6, 5),
+    ],
+)
+def test_overhang_in_a_pure_atx_tray(form, width, depth, left, front):
+    assert overhang_mm(form, width, depth, boards.standoff_positions("atx")) == (left, front)
+
+
+def test_overhang_counts_only_standoffs_under_a_hole():
+    assert overhang_mm("mini-itx", 170, 170, {"A", "M", "C"}) == (6, 160)  # 170 - 163.83, 170 - 10.16
+    assert overhang_mm("own", 200, 200, ["C"]) == (36, 190)
+    assert overhang_mm("microatx", 244, 244, []) == (244, 244)
+    with pytest.raises(ValueError, match="'Z' is not known"):
+        overhang_mm("atx", 305, 244, ["Z"])
+    with pytest.raises(ValueError, match="known are atx"):
+        overhang_mm("atxx", 305, 244, ["A"])
+
+
+def test_every_case_form_of_the_catalogue_has_a_row():
+    # Common practice: a microATX board goes into an ATX case and not the other way round; cases of other families
+    # and makers' own trays take no standard board.
+    assert "microatx" in ACCEPTS["atx"] and "atx" not in ACCEPTS["microatx"]
+    for form in ("btx", "baby-at", "lpx", "nlx", "own"):
+        assert ACCEPTS[form] == frozenset()
+    # [ITX] section 2.4.1: a Mini-ITX board can go in any chassis of the family.
+    for form in ("atx", "microatx", "flexatx", "dtx", "mini-dtx", "mini-itx", "ssi-ceb", "ssi-eeb"):
+        assert {"mini-itx", "thin-mini-itx"} <= ACCEPTS[form]
+
+
+def test_pad_and_thresholds():
+    # Derived with a pad radius of 0.2 in: least width for R 235.0, B and S 214.6, A, G, K 293.4; depth L, M, K 242.6.
+    reach = boards.PAD_DIAMETER_UM // 2
+    assert reach == 5080
+    for letters, limit_um in (("R", 235_000), ("BS", 214_600), ("AGK", 293_400)):
+        assert all(abs(HOLES[letter].x_um + reach - limit_um) <= 50 for letter in letters)
+    assert all(abs(HOLES[letter].y_um + reach - 242_600) <= 50 for letter in "LMK")

@@ -136,3 +136,56 @@ def test_drive_plugs():
         plugs.peripheral_ma(24)
     # [URP] p. 931: 2 A per contact: 24 W at 12 V, 10 W at 5 V.
     assert plugs.power_mw(plugs.FLOPPY_CONTACT_MA, "12v") == 24_000
+
+
+# [PSDG] section 2.2.1: 6-8 A per contact.  2x2: 144 / 192 W, 2x4: 288 / 384 W, both together 432 / 576 W at 12 V;
+# one contact of a peripheral adapter: 108 W ([AMP], 9 A).
+@pytest.mark.parametrize(
+    ("contacts", "ma", "watts"),
+    [
+        (2, 6000, 144),
+        (2, 8000, 192),
+        (4, 6000, 288),
+        (4, 8000, 384),
+        (6, 6000, 432),
+        (6, 8000, 576),
+        (4, 7000, 336),
+        (1, 9000, 108),
+        (1, 999, 11),
+    ],
+)
+def test_watts(contacts, ma, watts):
+    assert plugs.watts(contacts, ma) == watts
+
+
+# A 2x2 plug goes into one half of a 2x4 header (connector dictionary, common practice); a divisible 4+4 counts as 8.
+@pytest.mark.parametrize(
+    ("header", "plug", "feed"),
+    [
+        ("4", "4", "full"),
+        ("8", "8", "full"),
+        ("8", "4", "half"),
+        ("4", "8", "full"),
+        ("8", "6", None),
+        ("16", "8", None),
+    ],
+)
+def test_fed_by(header, plug, feed):
+    assert plugs.fed_by(header, plug) == feed
+
+
+# [CEM]: x1 0.5 A at start, 2.1 A configured; x4, x8 2.1 A; x16 2.1 A low profile or no graphics, 5.5 A graphics.
+@pytest.mark.parametrize(
+    ("lanes", "low", "graphics", "ma"),
+    [
+        (1, True, False, 500),
+        (1, False, False, 2100),
+        (4, True, False, 2100),
+        (8, False, False, 2100),
+        (16, True, True, 2100),
+        (16, False, False, 2100),
+        (16, False, True, 5500),
+    ],
+)
+def test_slot_12v(lanes, low, graphics, ma):
+    assert plugs.slot_12v_ma(lanes, low, graphics) == ma

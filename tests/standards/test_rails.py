@@ -116,3 +116,30 @@ def test_timing_and_condition():
     assert (rails.POWER_OK_HOLD_UP_MS, rails.POWER_OK_HOLD_UP_ATX31_MS) == (16, 11)
     assert rails.CONDITION_FACTOR_PERCENT == {"good": 100, "noisy": 0, "bulged": 0, "failed-start": 0}
     assert [ma for _, ma in rails.MINIMUM_12V2_LOAD_MA] == [1000, 500, 50]
+
+
+def test_unknown_age_counts_as_oldest():
+    assert rails.age_factor_percent(None) == 70  # > 12 years: common practice
+    assert rails.age_factor_percent(None, {"psu_factor_older_percent": 55}, labelled=False) == 44  # 55 x 0.80
+
+
+# As above, by year alone: mid-2013 leaves the year itself open, so it counts as early.
+@pytest.mark.parametrize(
+    ("year", "cpu_year", "zero", "risk"),
+    [
+        (2012, 2014, None, True),
+        (2013, 2013, False, True),
+        (2014, 2020, None, False),
+        (2010, 2012, None, False),
+        (2008, 2018, True, False),
+        (None, 2018, None, None),
+        (2008, None, None, None),
+        (None, 2011, None, False),
+    ],
+)
+def test_is_low_load_risk(year, cpu_year, zero, risk):
+    assert rails.is_low_load_risk(year, cpu_year, zero) is risk
+
+
+def test_low_load_year_is_a_setting():
+    assert rails.is_low_load_risk(2014, 2020, None, {"low_load_year": 2014}) is True

@@ -99,3 +99,39 @@ def test_apply_refuses_with_advice(overrides, words):
     with pytest.raises(ValueError) as caught:
         apply(overrides)
     assert all(word in str(caught.value) for word in words)
+
+
+# Engineering judgement of the planner's own time model and reserves; no standard stands behind these.
+@pytest.mark.parametrize(
+    ("name", "value", "basis"),
+    [
+        ("integrated_graphics_bandwidth_percent", 50, "judgement"),
+        ("paging_ratio_ssd", 4, "judgement"),
+        ("paging_ratio_disk", 40, "judgement"),
+        ("board_5v_ma", 3000, "judgement"),
+        ("board_3v3_ma", 3000, "judgement"),
+        ("score_error_measured_percent", 3, "judgement"),
+        ("score_error_published_percent", 5, "judgement"),
+        ("score_error_estimated_percent", 20, "judgement"),
+        ("memory_error_percent", 5, "judgement"),
+        ("storage_error_percent", 8, "judgement"),
+        ("graphics_error_percent", 10, "judgement"),
+        ("unsupported_warn_mm", 50, "judgement"),
+        ("cpu_lead_needed_mm", 450, "judgement"),
+        ("low_load_year", 2013, "derived"),  # press of 2013: supplies of before mid-2013
+        ("fan_header_ma", 1000, "secondary source"),  # 1 A (12 W) common
+        ("vga_max_khz", 210_000, "from memory"),
+    ],
+)
+def test_planning_settings(name, value, basis):
+    assert (SETTINGS[name].value, SETTINGS[name].basis) == (value, basis)
+
+
+def test_apply_lists_every_problem_at_once():
+    with pytest.raises(ValueError) as caught:
+        apply({"rail_use": 80, "hdd35_mw": -1, "case_fan_mw": "3 W", "nvme3_mw": 9000})
+    message = str(caught.value)
+    assert all(
+        word in message for word in ("rail_use_percent", "-1 is outside", "'3 W' is not a whole number")
+    )
+    assert "nvme3_mw" not in message

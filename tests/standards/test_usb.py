@@ -46,3 +46,19 @@ def test_power():  # USB 2.0: 0.5 A, 3.x: 0.9 A, Type-C 3 A, at 5 V
     ]
     with pytest.raises(ValueError, match="known are usb2"):
         usb.front_rate_mbits("usb4", "usb2")
+
+
+# Reference tables: USB 1.1 12 Mbit/s, 2.0 480, 3.0 = 3.1 Gen 1 = 3.2 Gen 1 5000, Gen 2 10 000, 2x2 20 000, USB4 40 000.
+@pytest.mark.parametrize(
+    ("name", "mbits"),
+    [
+        ("usb-1.1", 12),
+        ("usb-2.0", 480),
+        ("usb-3-gen1", 5_000),
+        ("usb-3-gen2", 10_000),
+        ("usb-3-gen2x2", 20_000),
+        ("usb4-40", 40_000),
+    ],
+)
+def test_rates(name, mbits):
+    assert usb.RATE_MBITS[name] == mbits

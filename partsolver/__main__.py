@@ -1,0 +1,5 @@
+"""``python -m partsolver``."""
+
+from partsolver.cli import main
+
+main()

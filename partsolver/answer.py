@@ -1,0 +1,26 @@
+"""The answer to a problem: ranked plans, or a proved "no" with what each rule alone leaves."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from partsolver.model.recommend import Progress, no_progress, recommend
+from partsolver.model.solve import Limits
+from partsolver.outcome import Conflict, Outcome
+from partsolver.problem import Problem
+from partsolver.model.counts import count_rules
+
+
+def answer(problem: Problem, limits: Limits | None = None, progress: Progress = no_progress) -> Outcome:
+    """Recommend; when nothing is possible, add the counts per rule."""
+    empty = tuple(slot for slot in ("board", "cpu", "memory") if not problem.slot(slot))  # type: ignore[arg-type]
+    outcome = None if empty else recommend(problem, limits, progress=progress)
+    if outcome is None:
+        from partsolver.model.recommend import empty_outcome
+
+        outcome = empty_outcome(problem, limits or Limits())
+    if outcome.status != "impossible":
+        return outcome
+    totals = tuple(len(problem.slot(slot)) for slot in ("board", "cpu", "memory"))  # type: ignore[arg-type]
+    counts = () if empty else count_rules(problem)
+    return replace(outcome, conflict=Conflict((), counts, totals, empty))  # type: ignore[arg-type]

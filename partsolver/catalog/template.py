@@ -1,0 +1,68 @@
+"""An empty catalogue: header lines, catalog.toml, and the column dictionary as a guide."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from partsolver.catalog.dictionary import columns
+from partsolver.errors import refuse
+from partsolver.textfile import write_text
+
+_HEAD = '''# Name, currency and date of this catalogue, and the machine all scores refer to.
+name = "my catalogue"
+currency = "{currency}"
+as_of = {today}            # the day of the prices
+origin = "by hand"             # where the data come from
+
+# Scores of processors and graphics may come from any one benchmark, as long as all use the same.
+# These are the scores of the reference machine on that scale, its memory bandwidth and its drive.
+[reference]
+serial_score = 1000
+parallel_score = 4000
+memory_mbs = 34133
+storage_mbs = 500
+graphics_score = 1000
+
+# Rates for offers in another currency: one unit of it in {currency}.
+# [rates]
+# USD = "0.92"
+'''
+
+
+def guide() -> str:
+    """The column dictionary as text (Markdown): every table and column with type, unit, default and meaning."""
+    lines = [
+        "# Columns of a catalogue",
+        "",
+        "One CSV file per table, UTF-8, comma separated, first line = column names. Columns that are not required may be left out.",
+        "An empty cell means the default; without a default, or with the word `unknown`, the fact is not known. `none` = there is none.",
+    ]
+    for table, described in columns().items():
+        lines += ["", f"## {table}.csv", "", "| column | required | content | default | meaning |", "|---|---|---|---|---|"]
+        for column in described.values():
+            required = "yes" if column.required else ""
+            expected = column.expected.replace("|", "/")
+            lines.append(f"| {column.name} | {required} | {expected} | {column.default} | {column.meaning} |")
+    return "\n".join(lines) + "\n"
+
+
+def write_template(folder: Path, currency: str, today: str = "2026-01-01") -> list[Path]:
+    """Write the tables into a new or empty folder. Raises InputRefused when a catalogue is there already."""
+    if len(currency) != 3 or not currency.isalpha() or not currency.isupper():
+        raise refuse("--currency", "not a currency code", currency, "three capital letters (ISO 4217)")
+    if (folder / "catalog.toml").exists():
+        raise refuse(str(folder), "there is a catalogue in this folder already", hint="Choose another folder")
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise refuse(str(folder), f"cannot be made: {error.strerror}") from None
+    written = []
+    for table, described in columns().items():
+        path = folder / f"{table}.csv"
+        if path.exists():
+            raise refuse(str(path), "the file exists already", hint="Choose an empty folder")
+        write_text(path, ",".join(described) + "\n")
+        written.append(path)
+    write_text(folder / "catalog.toml", _HEAD.format(currency=currency, today=today))
+    write_text(folder / "COLUMNS.md", guide())
+    return [folder / "catalog.toml", *written, folder / "COLUMNS.md"]

@@ -1,0 +1,66 @@
+"""The command line: parse, one library call, report, exit code. One file per command.
+
+Exit codes: 0 done; 1 a proved "no"; 2 input refused; 3 not decided within the limit; 4 the program contradicts
+itself (a bug); 130 interrupted.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+
+OK, NO, REFUSED, UNDECIDED, FAULT, INTERRUPTED = 0, 1, 2, 3, 4, 130
+# More faults than this help nobody at once.
+MOST_FAULTS = 60
+
+
+def main() -> None:
+    """Entry point. No traceback ever reaches a user."""
+    sys.exit(run(sys.argv[1:]))
+
+
+def run(arguments: list[str]) -> int:
+    """Run one command line; returns the exit code."""
+    import typer
+
+    from partsolver.cli.app import app
+    from partsolver.errors import InputRefused, InternalFault
+
+    # Typer carries Click inside or beside it, by version; the base of its usage errors is the same class either way.
+    usage_error = next(c for c in typer.BadParameter.__mro__ if c.__name__ == "ClickException")
+    try:
+        result = app(arguments, standalone_mode=False, prog_name="partsolver")
+        sys.stdout.flush()
+        return result if isinstance(result, int) else OK
+    except InputRefused as error:
+        for fault in error.faults[:MOST_FAULTS]:
+            print(f"partsolver: {fault}", file=sys.stderr)
+        if len(error.faults) > MOST_FAULTS:
+            print(f"partsolver: ... and {len(error.faults) - MOST_FAULTS} more faults", file=sys.stderr)
+        return REFUSED
+    except typer.Abort:
+        print("partsolver: interrupted", file=sys.stderr)
+        return INTERRUPTED
+    except typer.Exit as error:
+        return int(error.exit_code)
+    except usage_error as error:
+        where = getattr(getattr(error, "ctx", None), "command_path", "partsolver")
+        print(f"partsolver: {error.format_message()}. See `{where} --help`", file=sys.stderr)
+        return REFUSED
+    except KeyboardInterrupt:
+        print("partsolver: interrupted", file=sys.stderr)
+        return INTERRUPTED
+    except BrokenPipeError:
+        # The reader (a pager, `head`) closed the pipe: nothing is wrong.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return OK
+    except InternalFault as error:
+        print(f"partsolver: internal fault, the result is not shown: {error}", file=sys.stderr)
+        print("partsolver: please report this with the survey and the catalogue", file=sys.stderr)
+        return FAULT
+    except RecursionError:
+        print("partsolver: internal fault: the input is nested too deeply", file=sys.stderr)
+        return FAULT
+
+
+__all__ = ["main", "run"]

@@ -1,0 +1,47 @@
+"""`partsolver catalog new|check`: make and verify a catalogue folder."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from partsolver.cli import options as o
+
+app = typer.Typer(help="Make and verify a catalogue.", no_args_is_help=True, rich_markup_mode=None)
+
+
+@app.command("new")
+def new(
+    folder: Annotated[Path, typer.Argument(metavar="DIR", help="Folder to write; it must not hold a catalogue yet.")],
+    currency: Annotated[str, typer.Option(help="Currency code (ISO 4217).")] = "EUR",
+) -> int:
+    """Write empty tables and a guide to every column."""
+    from partsolver.catalog.template import write_template
+
+    for path in write_template(folder, currency):
+        print(path)
+    return 0
+
+
+@app.command("check")
+def check(
+    folder: Annotated[Path | None, typer.Argument(metavar="[DIR]", help="Catalogue folder; without it the demo.")] = None,
+    strict: Annotated[list[str] | None, typer.Option(metavar="NAME", help="A data check that refuses instead of warning (repeat).")] = None,
+    format: o.OutputFormat = "text",
+) -> int:
+    """Read a catalogue and report what is doubtful in it."""
+    from partsolver.catalog.checks import run_checks
+    from partsolver.catalog.dictionary import data_folder
+    from partsolver.catalog.load import load_catalog
+    from partsolver.report.catalog import check_json, check_text
+
+    if folder is None:
+        o.remark("no folder given: checking the demo catalogue, whose data are invented")
+        folder = data_folder() / "demo"
+    catalog = load_catalog(folder)
+    report = run_checks(catalog, strict or ())
+    sys.stdout.write(check_json(catalog, report) if format == "json" else check_text(catalog, report))
+    return 2 if any(found.refuses for found in report) else 0

@@ -1,0 +1,49 @@
+"""`partsolver check`: every finding for parts that the person chose."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from partsolver.cli import options as o
+
+
+def check(
+    arguments: Annotated[list[str], typer.Argument(metavar="[SURVEY] ID...", help="Survey file, then catalogue ids; ID*2 for two kits.")],
+    catalog: o.CatalogDir = None,
+    budget: o.Budget = None,
+    use: o.UseName = None,
+    min_speedup: o.MinSpeedup = None,
+    without: o.Without = None,
+    replace: o.Replace = None,
+    need_by: o.NeedBy = None,
+    min_memory_gb: o.MinMemory = None,
+    today: o.Today = None,
+    os: o.Os = None,
+    format: o.OutputFormat = "text",
+) -> int:
+    """Every finding for a set of parts. What is not named stays as it is in the PC; extras are added as needed."""
+    survey = Path(arguments[0]) if arguments[0].endswith(".toml") else None
+    ids = arguments[1:] if survey is not None else arguments
+    changes = o.overrides(
+        budget=budget, use=use, min_speedup=min_speedup, without=without, replace=replace, need_by=need_by,
+        min_memory_gb=min_memory_gb, today=today, os=os,
+    )  # fmt: skip
+    problem = o.load_problem(survey, catalog, changes)
+    from partsolver.chosen import chosen_parts
+    from partsolver.planner import draft_of
+    from partsolver.plans import make_plan
+    from partsolver.report import json as report_json
+    from partsolver.report import text
+    from partsolver.rules import all_rules
+
+    parts = chosen_parts(problem, ids)
+    plan = make_plan(problem, draft_of(problem, parts, all_rules()), all_rules(), 1, 0, None)
+    if format == "json":
+        sys.stdout.write(report_json.dump(report_json.check_document(plan, problem, ids)))
+    else:
+        sys.stdout.write(text.check(plan, problem))
+    return 0 if plan.admitted else 1

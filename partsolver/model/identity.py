@@ -1,0 +1,66 @@
+"""When two plans are the same choice, and how the model forbids one that was shown.
+
+Two plans differ when they differ in the processor, in the board's rule-relevant facts, in memory size or effective
+data rate, or in which kept part is replaced. Supplies and cases that are bought stand in for one another; a bought
+drive differs by its speed and size.
+"""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from typing import Any
+
+from partsolver.assembly.memory import effective_rate_mts
+from partsolver.catalog.records import Board
+from partsolver.model.build import Built
+from partsolver.model.picks import Literal
+from partsolver.performance.time import FALLBACK_RATE_MTS
+from partsolver.problem import Candidate, Parts
+
+_NOT_RELEVANT = ("id", "name", "maker", "source", "mass_g", "year", "firmware_shipped", "shield", "holes")
+BOARD_FACTS = tuple(f.name for f in fields(Board) if f.name not in _NOT_RELEVANT)
+
+
+def board_facts(candidate: Candidate) -> tuple[Any, ...]:
+    """The board's rule-relevant facts; the kept board is like no other."""
+    return (candidate.kept, *(getattr(candidate.part, name) for name in BOARD_FACTS))
+
+
+def memory_size(candidate: Candidate) -> Any:
+    """Total capacity."""
+    return candidate.part.total_mib  # type: ignore[union-attr]
+
+
+def replaced(candidate: Candidate) -> Any:
+    """Whether the kept part is replaced; for a drive also by what."""
+    if candidate.kept or candidate.slot != "drive":
+        return candidate.kept
+    drive = candidate.part.part  # type: ignore[union-attr]
+    return (drive.interface, drive.read_mbs, drive.capacity_gb)
+
+
+def identity(parts: Parts) -> tuple[Any, ...]:
+    """Equal for plans that are the same choice."""
+    rate = effective_rate_mts(parts.board, parts.cpu, parts.memory) or FALLBACK_RATE_MTS
+    return (
+        parts.candidate("cpu").key,
+        board_facts(parts.candidate("board")),
+        memory_size(parts.candidate("memory")),
+        rate,
+        *(replaced(parts.candidate(slot)) for slot in ("psu", "case", "drive")),
+    )
+
+
+def forbid(built: Built, parts: Parts) -> None:
+    """No plan of the same identity any more: one clause."""
+    picks = built.picks
+    rate = effective_rate_mts(parts.board, parts.cpu, parts.memory) or FALLBACK_RATE_MTS
+    literals: list[Literal] = [
+        picks.literal("cpu", parts.candidate("cpu").key),
+        picks.classes("board", "identity", board_facts)[board_facts(parts.candidate("board"))],
+        picks.classes("memory", "identity", memory_size)[memory_size(parts.candidate("memory"))],
+        picks.levels.rate[rate],
+    ]
+    for slot in ("psu", "case", "drive"):
+        literals.append(picks.classes(slot, "identity", replaced)[replaced(parts.candidate(slot))])  # type: ignore[arg-type]
+    built.model.add_bool_or([~literal for literal in literals])

@@ -1,0 +1,143 @@
+"""The goals, lexicographic, ending in a total order. Integers only.
+
+speed: steps of the resolution above the least time, then cost, then continuous power, then part ids.
+cost:  cost, then time, then continuous power, then part ids.
+
+A step is floor(100 (T - T*) / (resolution T*)), T* the least time of any plan of the problem; resolution 0 counts
+every millionth. One weighted sum is used while it stays exact in a double (2^53), else one solve per level.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from ortools.sat.python import cp_model
+
+from partsolver.model.build import Built
+from partsolver.model.solve import Limits, Solved, solve
+from partsolver.problem import Problem, SlotName
+
+EXACT = 2**52
+TIE_SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive")
+
+
+def step_of(time_ppm: int, least_ppm: int, resolution: Fraction) -> int:
+    """Step of a time above the least one (plain statement)."""
+    if resolution == 0:
+        return time_ppm - least_ppm
+    return int(100 * (time_ppm - least_ppm) / (resolution * least_ppm))
+
+
+def post_step(built: Built, least_ppm: int, resolution: Fraction) -> cp_model.IntVar:
+    """The step of the plan as a variable."""
+    model, time = built.model, built.time
+    most = built.picks.most[time.index]
+    if resolution == 0:
+        step = built.picks.integer(max(0, most - least_ppm), "step")
+        model.add(step == time - least_ppm)
+        return step
+    # step <= 100 (T - T*) / (r T*) < step + 1 with r = a / b
+    width = resolution.numerator * least_ppm
+    scale = 100 * resolution.denominator
+    step = built.picks.integer(max(0, scale * (most - least_ppm) // width), "step")
+    model.add(width * step <= scale * (time - least_ppm))
+    model.add(scale * (time - least_ppm) <= width * step + width - 1)
+    return step
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """One goal: an expression and its largest value."""
+
+    expression: cp_model.LinearExprT
+    most: int
+
+
+def levels(built: Built, problem: Problem, step: cp_model.IntVar | None) -> list[Level]:
+    """Goals in order for the brief's goal, without the final ids."""
+    cost = Level(built.cost, _most_cost(built, problem))
+    power = Level(built.power, built.picks.most[built.power.index])
+    if problem.brief.goal == "speed":
+        assert step is not None
+        return [Level(step, built.picks.most[step.index]), cost, power]
+    return [cost, Level(built.time, built.picks.most[built.time.index]), power]
+
+
+def _most_cost(built: Built, problem: Problem) -> int:
+    most = built.picks.most[built.cost.index]
+    return most if problem.budget is None else min(most, problem.budget)
+
+
+def minimise(built: Built, goals: Sequence[Level], limits: Limits) -> tuple[Solved, list[int]]:
+    """Minimise goals in order on a model; returns the last solve and the values of the goals reached."""
+    model = built.model
+    groups: list[list[Level]] = [[]]
+    for goal in goals:
+        if _product([*groups[-1], goal]) >= EXACT and groups[-1]:
+            groups.append([])
+        groups[-1].append(goal)
+    solved = Solved("unknown")
+    values: list[int] = []
+    trial = model if len(groups) == 1 else model.clone()
+    for number, group in enumerate(groups):
+        weight = 1
+        total: cp_model.LinearExprT = 0
+        for goal in reversed(group):
+            total = total + weight * goal.expression
+            weight *= goal.most + 1
+        trial.minimize(total)
+        solved = solve(trial, limits)
+        if not solved.found:
+            break
+        for goal in group:
+            reached = solved.value(goal.expression)  # type: ignore[arg-type]
+            values.append(reached)
+            if number + 1 < len(groups):
+                trial.add(goal.expression == reached)
+        if solved.status != "optimal":
+            break
+    return solved, values
+
+
+def _product(goals: Sequence[Level]) -> int:
+    product = 1
+    for goal in goals:
+        product *= goal.most + 1
+    return product
+
+
+def break_tie(built: Built, goals: Sequence[Level], values: Sequence[int], limits: Limits, first: Solved) -> Solved:
+    """Among all plans with these goal values the one whose part keys come first, slot by slot."""
+    model = built.model.clone()
+    for goal, value in zip(goals, values, strict=True):
+        model.add(goal.expression == value)
+    weight = 1
+    total: cp_model.LinearExprT = 0
+    for slot in reversed(TIE_SLOTS):
+        ranked = [literal for _, literal in built.picks.of(slot)]
+        if len(ranked) > 1:
+            total = total + weight * cp_model.LinearExpr.weighted_sum(ranked, list(range(len(ranked))))
+            weight *= len(ranked)
+    if weight == 1:
+        return first
+    if weight >= EXACT:
+        return _slot_by_slot(built, model, limits)
+    model.minimize(total)
+    return solve(model, limits, hint=first)
+
+
+def _slot_by_slot(built: Built, model: cp_model.CpModel, limits: Limits) -> Solved:
+    solved = Solved("unknown")
+    for slot in TIE_SLOTS:
+        ranked = [literal for _, literal in built.picks.of(slot)]
+        if len(ranked) < 2:
+            continue
+        total = cp_model.LinearExpr.weighted_sum(ranked, list(range(len(ranked))))
+        model.minimize(total)
+        solved = solve(model, limits)
+        if solved.status != "optimal" or solved.objective is None:
+            return solved
+        model.add(total == solved.objective)
+    return solved

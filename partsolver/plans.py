@@ -1,0 +1,124 @@
+"""From a draft to a plan: findings, speed-up, power, stand-ins, cautions, open questions. Plain Python."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from partsolver.assembly.loads import total_load
+from partsolver.assembly.memory import effective_rate_mts
+from partsolver.cautions import cautions_of
+from partsolver.outcome import Plan, StandIn
+from partsolver.performance.interval import is_coin_toss, speedup
+from partsolver.performance.time import terms_ppm
+from partsolver.planner import complete, judge
+from partsolver.problem import SLOTS, Candidate, Draft, Parts, Problem, SlotName
+from partsolver.rules.base import Rule
+
+# Stand-ins listed per part; more help nobody.
+MOST_STAND_INS = 3
+# Candidates tried per slot, cheapest first, before the search for stand-ins ends.
+MOST_TRIED = 12
+
+
+def make_plan(problem: Problem, draft: Draft, rules: Sequence[Rule], rank: int, step: int, previous: Plan | None) -> Plan:
+    """The plan of a draft."""
+    parts = draft.parts
+    findings = judge(problem, draft, rules)
+    load = total_load(problem, parts)
+    margins = [f.margin for f in findings if f.rule == "power.total" and f.margin is not None]
+    arrivals = [problem.arrival(line.offer or line.bundle) for line in draft.lines if line.offer or line.bundle]  # type: ignore[arg-type]
+    questions = sorted({f.question for f in findings if f.question is not None})
+    return Plan(
+        rank=rank,
+        draft=draft,
+        step=step,
+        power_mw=load.mw,
+        power_margin_mw=min(margins) if margins else None,
+        speedup=speedup(problem, parts),
+        findings=findings,
+        stand_ins=tuple(stand_ins(problem, draft, rules)),
+        cautions=cautions_of(problem, draft, findings),
+        open_questions=tuple(questions),
+        equal_to_previous=previous is not None and is_coin_toss(problem, previous.parts, parts),
+        arrival=max(arrivals) if arrivals else None,
+    )
+
+
+def stand_ins(problem: Problem, draft: Draft, rules: Sequence[Rule]) -> Iterator[StandIn]:
+    """Parts that can replace one bought part with nothing else changing: same time, same needs, all rules hold."""
+    for slot in SLOTS:
+        here = draft.parts.candidate(slot)
+        if here.id is None:
+            continue
+        found: list[StandIn] = []
+        for tried, candidate in enumerate(_similar(problem, draft, slot)):
+            if tried >= MOST_TRIED or len(found) >= MOST_STAND_INS:
+                break
+            difference = _difference(problem, draft, slot, candidate, rules)
+            if difference is not None:
+                assert candidate.id is not None
+                found.append(StandIn(here.id, candidate.id, candidate.quantity, difference))
+        yield from sorted(found, key=lambda s: (s.difference, s.id))
+    for line in draft.lines:
+        if line.need is not None and line.offer is not None:
+            options = []
+            for extra, quantity in line.need.options:
+                offers = [o for o in problem.extra_offers[extra] if all(r.allows_offer(problem, o, quantity) for r in rules if hasattr(r, "allows_offer"))]
+                if extra != line.item and offers:
+                    options.append(StandIn(line.item, extra, quantity, min(o.price for o in offers) * quantity - line.amount))
+            yield from sorted(options, key=lambda s: (s.difference, s.id))[:MOST_STAND_INS]
+
+
+def _similar(problem: Problem, draft: Draft, slot: SlotName) -> Iterator[Candidate]:
+    """Candidates of a slot that could stand in, cheapest first."""
+    here = draft.parts.candidate(slot)
+    others = [
+        c for c in problem.slot(slot) if c.id is not None and c.id != here.id and c.offers and _alike(slot, here, c)
+    ]
+    return iter(sorted(others, key=lambda c: (c.offers[0].price * c.quantity, c.key)))
+
+
+def _alike(slot: SlotName, here: Candidate, other: Candidate) -> bool:
+    a, b = here.part, other.part
+    if slot == "cpu":
+        return False  # another processor is another plan
+    if slot == "board":
+        return a.form_factor == b.form_factor and a.socket == b.socket and a.memory_generation == b.memory_generation  # type: ignore[union-attr]
+    if slot == "memory":
+        return a.module_mib == b.module_mib and a.with_kept == b.with_kept and a.generation == b.generation  # type: ignore[union-attr]
+    return True
+
+
+def _difference(problem: Problem, draft: Draft, slot: SlotName, candidate: Candidate, rules: Sequence[Rule]) -> int | None:
+    """Change of cost with another candidate in one slot, or None when something else changes."""
+    picked = list(draft.parts.picked)
+    picked[SLOTS.index(slot)] = candidate
+    parts = Parts(tuple(picked))
+    if slot != "cooler" and terms_ppm(problem, parts) != terms_ppm(problem, draft.parts):
+        return None
+    if slot == "memory" and effective_rate_mts(parts.board, parts.cpu, parts.memory) != effective_rate_mts(
+        draft.parts.board, draft.parts.cpu, draft.parts.memory
+    ):
+        return None
+    if slot == "cooler":
+        trial = _with_exact_cooler(problem, parts, rules)
+    else:
+        trial = complete(problem, parts, rules)
+    if trial is None or (slot != "cooler" and trial.parts.cooler != draft.parts.cooler):
+        return None
+    if _need_keys(trial) != _need_keys(draft) or any(not f.admits for f in judge(problem, trial, rules)):
+        return None
+    return trial.cost - draft.cost
+
+
+def _with_exact_cooler(problem: Problem, parts: Parts, rules: Sequence[Rule]) -> Draft | None:
+    from partsolver.planner import allowed_by, buy
+
+    basket = buy(problem, parts, rules, allowed_by(problem, rules))
+    if basket is None:
+        return None
+    return Draft(parts, basket.lines, basket.deliveries, basket.cost, sum(terms_ppm(problem, parts).values()))
+
+
+def _need_keys(draft: Draft) -> tuple[tuple[str, str], ...]:
+    return tuple(sorted((line.need.rule, line.need.key) for line in draft.lines if line.need is not None))

@@ -1,0 +1,179 @@
+"""The JSON documents. Field names are fixed by the design; amounts are decimal strings in the problem's currency."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Any
+
+from partsolver.findings import Finding
+from partsolver.outcome import Conflict, Interval, Outcome, Plan
+from partsolver.problem import Line, Parts, Problem
+from partsolver.quantities import format_amount
+from partsolver.report.wording import caution_text, question_text
+
+SCHEMA = "partsolver.recommendation/1"
+
+
+def dump(document: Any) -> str:
+    """One JSON document, keys in the order given, with a final newline."""
+    return json.dumps(document, indent=2, ensure_ascii=False) + "\n"
+
+
+def recommendation(outcome: Outcome, problem: Problem) -> dict[str, Any]:
+    """The document of `recommend`."""
+    return {
+        "schema": SCHEMA,
+        "outcome": outcome.status,
+        "currency": problem.catalog.currency,
+        "goal": problem.brief.goal,
+        "use": problem.use.name,
+        "budget": None if problem.budget is None else money(problem, problem.budget),
+        "plans": [plan_document(plan, problem) for plan in outcome.plans],
+        "conflict": None if outcome.conflict is None else conflict_document(outcome.conflict),
+        "provenance": {
+            "catalog_name": problem.catalog.name,
+            "catalog_digest": outcome.provenance.catalog_digest,
+            "catalog_date": outcome.provenance.catalog_date,
+            "catalog_origin": problem.catalog.origin,
+            "order_date": problem.today.isoformat(),
+            "solver": outcome.provenance.solver,
+            "limits": {"deterministic_seconds": outcome.provenance.deterministic_limit_s},
+            "proven": outcome.status in ("optimal", "impossible"),
+            "bound": {
+                "least_time_ppm": outcome.provenance.least_time_ppm,
+                "proven_time_ppm": outcome.provenance.proven_bound_ppm,
+                "present_time_ppm": outcome.present_time_ppm,
+            },
+        },
+    }
+
+
+def money(problem: Problem, minor: int) -> str:
+    """Minor units as a decimal string."""
+    return format_amount(minor, problem.catalog.digits)
+
+
+def parts_document(parts: Parts) -> dict[str, Any]:
+    """board, cpu, memory [{id, count}] and the replaced kept parts."""
+    memory = []
+    if parts.memory.kit is not None:
+        memory.append({"id": parts.memory.kit.id, "count": parts.memory.kits})
+    if parts.memory.with_kept:
+        memory.append({"id": "kept-memory", "count": 1})
+    return {
+        "board": parts.candidate("board").id or "kept-board",
+        # The kind of offer (firmware, shield) where one board is sold in several states.
+        "board_variant": parts.candidate("board").key,
+        "cpu": parts.candidate("cpu").id or "kept-cpu",
+        "memory": memory,
+        "cooler": parts.cooler.id,
+        "psu": parts.psu.id,
+        "case": parts.case.id,
+        "drive": parts.drive.id,
+    }
+
+
+def line_document(line: Line, problem: Problem) -> dict[str, Any]:
+    source = line.offer or line.bundle
+    return {
+        "id": line.item,
+        "count": line.quantity,
+        "amount": money(problem, line.amount),
+        "seller": None if source is None else source.seller,
+        "bundle": line.bundle.id if line.bundle is not None and line.slot is not None else None,
+        "condition": None if source is None else source.condition,
+        "arrival": None if source is None else problem.arrival(source).isoformat(),
+        "needed_by_rule": None if line.need is None else line.need.rule,
+    }
+
+
+def plan_document(plan: Plan, problem: Problem) -> dict[str, Any]:
+    draft = plan.draft
+    lines = [line_document(line, problem) for line in draft.lines]
+    for seller, charge in draft.deliveries:
+        if charge:
+            lines.append(
+                {
+                    "id": f"delivery:{seller}", "count": 1, "amount": money(problem, charge), "seller": seller, "bundle": None,
+                    "condition": None, "arrival": None, "needed_by_rule": None,
+                }
+            )  # fmt: skip
+    extras: dict[str, int] = {}
+    for line in draft.lines:
+        if line.need is not None or line.slot == "cooler":
+            extras[line.item] = extras.get(line.item, 0) + line.quantity
+    return {
+        "rank": plan.rank,
+        "parts": {**parts_document(plan.parts), "extras": [{"id": item, "count": extras[item]} for item in sorted(extras)]},
+        "extras": [{"id": item, "count": extras[item]} for item in sorted(extras)],
+        "cost": {"total": money(problem, draft.cost), "lines": lines},
+        "speedup": speedup_document(plan.speedup),
+        "step": plan.step,
+        "time_ppm": draft.time_ppm,
+        "equal_to_previous": plan.equal_to_previous,
+        "arrival": None if plan.arrival is None else plan.arrival.isoformat(),
+        "power": {
+            "continuous_w": -(-plan.power_mw // 1000),
+            "margin_w": None if plan.power_margin_mw is None else plan.power_margin_mw // 1000,
+        },
+        "findings": [finding_document(finding) for finding in plan.findings],
+        "stand_ins": [
+            {"replaces": s.replaces, "id": s.id, "count": s.count, "difference": money(problem, s.difference)} for s in plan.stand_ins
+        ],
+        "fragile": list(plan.fragile),
+        "cautions": [{"id": name, "text": caution_text(name)} for name in plan.cautions],
+        "open_questions": [{"fact": path, "text": question_text(path)} for path in plan.open_questions],
+    }
+
+
+def speedup_document(interval: Interval | None) -> dict[str, Any] | None:
+    if interval is None:
+        return None
+    return {
+        "expected": milli(interval.expected_milli),
+        "low": milli(interval.low_milli),
+        "high": milli(interval.high_milli),
+    }
+
+
+def milli(value: int) -> float:
+    """Thousandths as a JSON number with three decimals."""
+    return float(Decimal(value) / 1000)
+
+
+def finding_document(finding: Finding) -> dict[str, Any]:
+    return {
+        "rule": finding.rule,
+        "verdict": finding.verdict,
+        "value": finding.value,
+        "limit": finding.limit,
+        "margin": finding.margin,
+        "unit": finding.unit,
+        "parts": list(finding.parts),
+        "facts": dict(finding.facts),
+        "blocks": finding.blocks,
+        "question": finding.question,
+    }
+
+
+def conflict_document(conflict: Conflict) -> dict[str, Any]:
+    boards, cpus, memory = conflict.totals
+    return {
+        "rules": list(conflict.rules),
+        "totals": {"boards": boards, "cpus": cpus, "memory": memory},
+        "counts": [{"rule": c.rule, "boards": c.boards, "cpus": c.cpus, "memory": c.memory} for c in conflict.counts],
+        "empty": list(conflict.empty_slots),
+    }
+
+
+def check_document(plan: Plan, problem: Problem, ids: Sequence[str]) -> dict[str, Any]:
+    """The document of `check`."""
+    return {
+        "schema": "partsolver.check/1",
+        "fits": plan.admitted,
+        "asked": list(ids),
+        "currency": problem.catalog.currency,
+        **{k: v for k, v in plan_document(plan, problem).items() if k not in ("rank", "step", "equal_to_previous")},
+    }

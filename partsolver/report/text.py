@@ -1,0 +1,295 @@
+"""The text report: 80 columns, readable on a terminal and in a pipe, without a manual."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Iterator, Sequence
+from fractions import Fraction
+
+from partsolver.assembly.memory import effective_rate_mts
+from partsolver.findings import Finding
+from partsolver.outcome import Interval, Outcome, Plan
+from partsolver.performance.present import present_parts
+from partsolver.problem import Candidate, Line, Parts, Problem
+from partsolver.quantities import format_amount
+from partsolver.report.words import Names
+from partsolver.report.wording import caution_text, finding_caution, question_text, reason, sentence, title
+
+WIDTH = 80
+SLOT_NAMES = {
+    "board": "board", "cpu": "processor", "memory": "memory", "cooler": "cooler", "psu": "supply", "case": "case", "drive": "system drive",
+}  # fmt: skip
+MOST_MARGINS = 5
+
+
+def names_of(problem: Problem) -> Names:
+    """Names for the wording of a problem."""
+    names = Names(problem.names)
+    names.digits = problem.catalog.digits
+    names.currency = problem.catalog.currency
+    return names
+
+
+def wrap(text: str, indent: str = "  ", hanging: str | None = None) -> str:
+    """Text wrapped to the width."""
+    return textwrap.fill(
+        text, WIDTH, initial_indent=indent, subsequent_indent=indent if hanging is None else hanging,
+        break_long_words=False, break_on_hyphens=False,
+    )  # fmt: skip
+
+
+def recommendation(outcome: Outcome, problem: Problem, show: Sequence[int] = (1,)) -> str:
+    """The report of `recommend`: the table of plans, then the plans of ``show`` (ranks) in full."""
+    names = names_of(problem)
+    lines = [*_heading(outcome, problem), ""]
+    lines += _table(outcome, problem)
+    for plan in outcome.plans:
+        if plan.rank in show:
+            lines += ["", *plan_lines(plan, problem, names)]
+    hidden = [plan.rank for plan in outcome.plans if plan.rank not in show]
+    if hidden:
+        lines += ["", wrap("In full: --show " + " or --show ".join(str(rank) for rank in hidden[:2]) + ", or --show all.", "")]
+    lines += ["", *_provenance(outcome, problem)]
+    return "\n".join(lines) + "\n"
+
+
+def _heading(outcome: Outcome, problem: Problem) -> Iterator[str]:
+    brief = problem.brief
+    budget = "no budget set" if problem.budget is None else f"budget {_money(problem, problem.budget)}"
+    yield wrap(f"{problem.survey.pc.name}: {problem.use.title.lower()}, {budget}", "")
+    if outcome.status == "optimal":
+        order = (
+            f"least expected time (differences below {brief.resolution_percent} % do not count), then least cost"
+            if brief.goal == "speed"
+            else "least cost, then least expected time"
+        )
+        what = "1 plan" if len(outcome.plans) == 1 else f"{len(outcome.plans)} plans"
+        yield wrap(f"{what}, proven best in this order: {order}.", "")
+    elif outcome.status == "best_found":
+        yield wrap("Best plans found within the time limit; better ones are not ruled out.", "")
+
+
+def _table(outcome: Outcome, problem: Problem) -> Iterator[str]:
+    yield f"{'#':>2}  {'speed-up (range)':<19}{'cost':>9}  {'power':>6}  what is bought"
+    for plan in outcome.plans:
+        mark = "=" if plan.equal_to_previous else " "
+        bought = _bought_summary(plan, problem)
+        first, *rest = textwrap.wrap(bought, WIDTH - 42) or [""]
+        cost = format_amount(plan.draft.cost, problem.catalog.digits)
+        power = f"{-(-plan.power_mw // 1000)} W"
+        yield f"{plan.rank:>2}{mark} {_speedup(plan.speedup):<19}{cost:>9}  {power:>6}  {first}"
+        for more in rest:
+            yield " " * 42 + more
+    if any(plan.equal_to_previous for plan in outcome.plans):
+        yield wrap("= the order against the plan above is a coin toss: the expected times differ by less than is known.", "  ")
+    if any(plan.fragile for plan in outcome.plans):
+        for plan in outcome.plans:
+            if plan.fragile:
+                parts = ", ".join(names_of(problem).get(part, part) for part in plan.fragile)
+                yield wrap(f"Plan {plan.rank} hangs on one part: without {parts} nothing nearly as good is left.", "  ")
+
+
+def _bought_summary(plan: Plan, problem: Problem) -> str:
+    if plan.parts.unchanged and not plan.draft.lines:
+        return "nothing: keep the PC as it is"
+    words = []
+    for candidate in plan.parts.picked:
+        if candidate.id is not None:
+            count = f"{candidate.quantity} x " if candidate.quantity > 1 else ""
+            words.append(count + problem.names.get(candidate.id, candidate.id))
+    extras = sum(1 for line in plan.draft.lines if line.need is not None)
+    if extras:
+        words.append("1 extra" if extras == 1 else f"{extras} extras")
+    return " + ".join(words)
+
+
+def _speedup(interval: Interval | None) -> str:
+    if interval is None:
+        return "not known"
+    return f"{_times(interval.expected_milli)}x ({_times(interval.low_milli)}-{_times(interval.high_milli)})"
+
+
+def _times(milli: int) -> str:
+    return f"{Fraction(milli, 1000).__float__():.2f}"
+
+
+def _money(problem: Problem, minor: int) -> str:
+    return f"{format_amount(minor, problem.catalog.digits)} {problem.catalog.currency}"
+
+
+def plan_lines(plan: Plan, problem: Problem, names: Names, heading: str | None = None) -> Iterator[str]:
+    """One plan in full."""
+    yield heading or f"PLAN {plan.rank}"
+    yield from _order_lines(plan, problem, names)
+    yield from _section("Kept", _kept(plan.parts, problem, names))
+    yield from _section("Extras, and why", _extras(plan, names))
+    yield from _section("What changes for the owner", _changes(plan, problem, names))
+    refused = [f for f in plan.findings if not f.admits]
+    yield from _section("DOES NOT FIT", [f"{title(f.rule)}: {sentence(f, names)}" for f in refused])
+    yield from _section("Tightest margins", [f"{title(f.rule)}: {sentence(f, names)}" for f in tightest(plan.findings)])
+    yield from _section("Worth knowing", list(_remarks(plan.findings, names)))
+    stand_ins = [_stand_in(s, problem, names) for s in plan.stand_ins]
+    yield from _section("Stand-ins if a part is gone", stand_ins)
+    cautions = [*(caution_text(name) for name in plan.cautions)]
+    cautions += [text for text in dict.fromkeys(finding_caution(f, names) for f in plan.findings) if text]
+    yield from _section("Cautions", cautions)
+    yield from _section("Open questions", [question_text(path) for path in plan.open_questions])
+
+
+def _section(heading: str, items: Sequence[str]) -> Iterator[str]:
+    if items:
+        yield f"  {heading}"
+        for item in items:
+            yield wrap(item, "    - ", "      ")
+
+
+def _order_lines(plan: Plan, problem: Problem, names: Names) -> Iterator[str]:
+    draft = plan.draft
+    for line in draft.lines:
+        yield from _order_line(line, problem, names)
+    for seller, charge in draft.deliveries:
+        words = "delivery free" if charge == 0 else "delivery"
+        amount = format_amount(charge, problem.catalog.digits)
+        yield f"    {words + ', ' + problem.sellers[seller].name:<60.60}{amount:>12}"
+    total = format_amount(draft.cost, problem.catalog.digits)
+    yield f"    {'total in ' + problem.catalog.currency:<60}{total:>12}"
+    if plan.arrival is not None:
+        yield f"    all there on {plan.arrival.isoformat()} when ordered on {problem.today.isoformat()}"
+    if plan.speedup is not None:
+        low, high = _times(plan.speedup.low_milli), _times(plan.speedup.high_milli)
+        yield f"    expected speed-up {_times(plan.speedup.expected_milli)} times ({low} to {high})"
+
+
+def _order_line(line: Line, problem: Problem, names: Names) -> Iterator[str]:
+    name = names.get(line.item, line.item)
+    count = f"{line.quantity} x " if line.quantity > 1 else ""
+    source = line.offer or line.bundle
+    amount = format_amount(line.amount, problem.catalog.digits)
+    if line.bundle is not None and line.slot is not None:
+        amount = "in bundle"
+    state = "" if source is None or source.condition == "new" else f", {source.condition}"
+    seller = "" if source is None else problem.sellers[source.seller].name
+    yield f"    {(count + name):<36.36}  {(seller + state):<22.22}{amount:>12}"
+
+
+def _kept(parts: Parts, problem: Problem, names: Names) -> list[str]:
+    kept = [
+        f"{SLOT_NAMES[c.slot]}: {_kept_name(c, problem, names)}"
+        for c in parts.picked
+        if c.kept and not (c.slot == "drive" and problem.survey.system_drive is None)
+    ]
+    if parts.memory.mixed:
+        kept.append("memory: the present modules stay beside the new ones")
+    others = [d.name for d in problem.survey.drives if not d.system]
+    if others:
+        kept.append("other drives: " + ", ".join(others))
+    if problem.survey.cards:
+        kept.append("cards: " + ", ".join(card.name for card in problem.survey.cards))
+    return ["; ".join(kept)] if kept else []
+
+
+def _kept_name(candidate: Candidate, problem: Problem, names: Names) -> str:
+    if candidate.slot == "memory":
+        total = candidate.part.total_mib  # type: ignore[union-attr]
+        return "present modules" if total is None else f"present modules, {_gib(total)}"
+    return names.get(candidate.key, candidate.key)
+
+
+def _gib(mib: int) -> str:
+    return f"{mib / 1024:g} GB"
+
+
+def _extras(plan: Plan, names: Names) -> list[str]:
+    return [
+        f"{names.get(line.item, line.item)}: {reason(line.need, names)}" for line in plan.draft.lines if line.need is not None
+    ]
+
+
+def _changes(plan: Plan, problem: Problem, names: Names) -> list[str]:
+    if plan.parts.unchanged:
+        return []
+    old, new = present_parts(problem), plan.parts
+    found = []
+    if not new.candidate("cpu").kept and old.cpu.cores and new.cpu.cores:
+        found.append(f"processor: {old.cpu.cores} cores before, {new.cpu.cores} after")
+    if not new.candidate("memory").kept and new.memory.total_mib is not None:
+        before = "unknown" if old.memory.total_mib is None else _gib(old.memory.total_mib)
+        rate = effective_rate_mts(new.board, new.cpu, new.memory)
+        speed = "" if rate is None else f" at {rate} MT/s"
+        found.append(f"memory: {before} before, {_gib(new.memory.total_mib)} after{speed}")
+    for slot in ("psu", "case", "drive"):
+        candidate = new.candidate(slot)  # type: ignore[arg-type]
+        if not candidate.kept:
+            found.append(f"{SLOT_NAMES[slot]} is replaced by {names.get(candidate.key, candidate.key)}")
+    return found
+
+
+def tightest(findings: Iterable[Finding]) -> list[Finding]:
+    """The findings nearest to their limit, by the share of the limit that is left (money and counts of 0 left out)."""
+    found = []
+    for finding in findings:
+        if finding.verdict == "fits" and finding.margin is not None and isinstance(finding.limit, int) and finding.limit > 0:
+            if finding.rule.startswith("buying.") or finding.unit in ("ports", "plugs", "pieces", "slots", "modules"):
+                continue
+            share = Fraction(finding.margin, finding.limit)
+            if share < Fraction(1, 2):
+                found.append((share, finding))
+    found.sort(key=lambda pair: (pair[0], pair[1].rule))
+    return [finding for _, finding in found[:MOST_MARGINS]]
+
+
+def _remarks(findings: Iterable[Finding], names: Names) -> Iterator[str]:
+    """Findings that fit with something to say, and unknowns."""
+    for finding in findings:
+        if finding.verdict == "unknown" and not finding.blocks:
+            yield f"{title(finding.rule)}: {sentence(finding, names)}"
+        elif finding.verdict == "fits" and finding.fact("remark") is not None:
+            yield f"{title(finding.rule)}: {sentence(finding, names)}"
+
+
+def _stand_in(stand_in: object, problem: Problem, names: Names) -> str:
+    from partsolver.outcome import StandIn
+
+    assert isinstance(stand_in, StandIn)
+    difference = format_amount(abs(stand_in.difference), problem.catalog.digits)
+    words = "at the same cost" if stand_in.difference == 0 else f"{difference} {'more' if stand_in.difference > 0 else 'less'}"
+    count = f"{stand_in.count} x " if stand_in.count > 1 else ""
+    return f"for {names.get(stand_in.replaces, stand_in.replaces)}: {count}{names.get(stand_in.id, stand_in.id)} ({words})"
+
+
+def _provenance(outcome: Outcome, problem: Problem) -> Iterator[str]:
+    made = outcome.provenance
+    yield wrap(
+        f"Catalogue {problem.catalog.name}, {made.catalog_date}, {problem.catalog.origin}; digest {made.catalog_digest}. "
+        f"{made.solver}. Figures are estimates: the makers' manuals decide.", "",
+    )  # fmt: skip
+
+
+def impossible(outcome: Outcome, problem: Problem) -> str:
+    """The report of a proved "no": what each rule alone leaves, most restrictive first."""
+    lines = [wrap(f"{problem.survey.pc.name}: no plan exists. This is proved, not a time limit.", ""), ""]
+    conflict = outcome.conflict
+    if conflict is not None:
+        for slot in conflict.empty_slots:
+            lines.append(wrap(f"There is no candidate at all for: {SLOT_NAMES.get(slot, slot)}.", ""))
+        boards, cpus, memory = conflict.totals
+        lines.append(f"Of {boards} boards, {cpus} processors and {memory} memory choices each rule alone leaves:")
+        lines.append(f"  {'boards':>7} {'processors':>11} {'memory':>7}  rule")
+        for count in conflict.counts:
+            lines.append(f"  {count.boards:>7} {count.cpus:>11} {count.memory:>7}  {title(count.rule)} ({count.rule})")
+        lines.append("")
+        lines.append(wrap("`partsolver why` names the smallest conflict and the ways out.", ""))
+    return "\n".join(lines) + "\n"
+
+
+def check(plan: Plan, problem: Problem) -> str:
+    """The report of `check`: every finding of the parts that the person chose."""
+    names = names_of(problem)
+    word = "These parts fit." if plan.admitted else "These parts do NOT fit."
+    lines = [f"{problem.survey.pc.name}: {word}", "", *plan_lines(plan, problem, names, "THE PARTS")]
+    lines += ["  Every finding"]
+    mark = {"fits": "fits   ", "fails": "FAILS  ", "unknown": "unknown"}
+    for finding in plan.findings:
+        verdict = "BLOCKS " if finding.blocks else mark[finding.verdict]
+        lines.append(wrap(f"{title(finding.rule)}: {sentence(finding, names)}", f"    {verdict} ", " " * 12))
+    return "\n".join(lines) + "\n"

@@ -1,0 +1,44 @@
+"""A supply that shows damage feeds nothing new.
+
+Bulged capacitors or a failed start mean that it may fail under load and take other parts along. It is replaced, never
+opened. "Buy nothing" stands, with a caution. Noise is a caution: often the fan, sometimes the electronics.
+"""
+
+from __future__ import annotations
+
+from partsolver.assembly.plugs import all_kept, question
+from partsolver.findings import Finding, fails, fits, unknown
+from partsolver.problem import Draft, Problem, SlotName
+
+ID = "power.condition"
+STATEMENT = "A supply with bulged capacitors or failed starts is replaced before anything new hangs on it."
+SOURCE = "common practice (power reference section 14; cases A49 and B31)"
+NATURE = "physics"
+SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "drive")
+
+DAMAGED = ("bulged", "failed-start")
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    psu = draft.parts.psu
+    ids = (psu.id,)
+    if psu.condition is None:
+        return (unknown(ID, question(draft.parts.candidate("psu"), "condition"), ids),)
+    if psu.condition in DAMAGED and not all_kept(draft.parts, SLOTS):
+        return (fails(ID, ids, psu.condition),)
+    if psu.condition == "good":
+        return (fits(ID, ids, "good"),)
+    return (fits(ID, ids, psu.condition, caution=psu.condition),)
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    supplies = picks.classes("psu", "power.condition", lambda c: (c.part.condition in ("bulged", "failed-start"), c.kept))
+    for (damaged, kept), supply in supplies.items():
+        if not damaged:
+            continue
+        for slot in ("board", "cpu", "memory", "drive"):
+            new = picks.classes(slot, "kept", lambda c: c.kept).get(False)
+            if new is not None:
+                picks.never_together(supply, new, on)
+        if not kept:
+            picks.clause([~supply], on)

@@ -1,0 +1,286 @@
+"""Facts and witnesses from SMBIOS structures. What firmware writes is often wrong: see ``survey.crosscheck``."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Sequence
+
+from partsolver.standards.smbios import SOLDERED, signature
+from partsolver.survey.facts import Notes, clean, is_placeholder
+from partsolver.survey.readers.dmi_records import Record
+from partsolver.survey.readers.units import brand_mhz, memory_mib, plain_mhz, watts
+
+_VERSION = re.compile(r"[a-z0-9][a-z0-9.+_-]*", re.IGNORECASE)
+MOST_SLOTS = 16
+
+
+def note_records(records: Sequence[Record], notes: Notes) -> None:
+    """Note what the structures say. Order of the structures does not matter."""
+    for record in records:
+        notes.hide_all(record.fields.items())
+    by_type: dict[int, list[Record]] = {}
+    for record in records:
+        by_type.setdefault(record.type, []).append(record)
+    if _virtual(by_type):
+        notes.add("pc.seen_virtual", True, records[0].where, "firmware tables of a virtual machine", "sure")
+    _system(by_type.get(1, []), notes)
+    _board(by_type.get(2, []), notes)
+    _bios(by_type.get(0, []), notes)
+    for record in by_type.get(3, [])[:1]:
+        notes.add("case.seen_chassis", record.get("Type"), record.where, f"chassis type {record.get('Type')}", "doubtful")
+    _processors(by_type.get(4, []), notes)
+    _memory(by_type, notes)
+    _ports(by_type.get(8, []), notes)
+    _slots(by_type.get(9, []), notes)
+    for record in by_type.get(39, []):
+        value = watts(record.get("Max Power Capacity"))
+        if value is not None:
+            name = clean(record.get("Name"), 40)
+            notes.add("psu.seen_rated_w", value, record.where, f"supply record {name!r} says {value} W", "doubtful")
+    for record in by_type.get(43, [])[:1]:
+        version = record.get("Specification Version")[:3]
+        if version in ("1.2", "2.0"):
+            notes.add("board.tpm", version, record.where, f"TPM device, specification version {version}")
+
+
+def _virtual(by_type: dict[int, list[Record]]) -> bool:
+    """The firmware's own bit is set by few: a system that calls itself virtual, or a processor named like the system."""
+    if any("System is a virtual machine" in record.lists.get("Characteristics", ()) for record in by_type.get(0, [])):
+        return True
+    for system in by_type.get(1, []):
+        name = f"{system.get('Manufacturer')} {system.get('Product Name')}".lower()
+        version = system.get("Version")
+        if "virtual" in name:
+            return True
+        if not is_placeholder(version) and any(cpu.get("Version") == version for cpu in by_type.get(4, [])):
+            return True
+    return False
+
+
+def _system(records: Sequence[Record], notes: Notes) -> None:
+    for record in records[:1]:
+        maker, model = record.get("Manufacturer"), record.get("Product Name")
+        if not is_placeholder(maker) and not is_placeholder(model):
+            notes.add("pc.seen_system", model, record.where, f"system product {model!r}", "doubtful")
+            notes.add("pc.maker_model", f"{maker} {model}", record.where, f"system {maker!r} {model!r}")
+
+
+def _board(records: Sequence[Record], notes: Notes) -> None:
+    """Several boards are listed by a few machines: the hosting motherboard counts, else the first."""
+    boards = [record for record in records if record.get("Type") == "Motherboard"] or list(records)
+    hosting = [record for record in boards if "Board is a hosting board" in record.lists.get("Features", ())] or boards
+    for record in hosting[:1]:
+        notes.add("board.name", record.get("Product Name"), record.where, f"board product {record.get('Product Name')!r}")
+        notes.add("board.maker", record.get("Manufacturer"), record.where, f"board maker {record.get('Manufacturer')!r}")
+
+
+def _bios(records: Sequence[Record], notes: Notes) -> None:
+    for record in records[:1]:
+        version = record.get("Version")
+        if _VERSION.fullmatch(version):
+            notes.add("board.firmware_shipped", version, record.where, f"firmware version now {version!r}")
+        year = bios_year(record.get("Release Date"))
+        notes.add("board.seen_firmware_year", year, record.where, f"firmware dated {record.get('Release Date')}", "doubtful")
+        items = record.lists.get("Characteristics", [])
+        if "UEFI is supported" in items:
+            notes.add("board.seen_uefi", True, record.where, "firmware says that UEFI is supported", "doubtful")
+        elif items and year is not None:
+            notes.add("board.seen_uefi", False, record.where, "firmware does not mention UEFI", "doubtful")
+
+
+def bios_year(text: str) -> int | None:
+    """Year of a firmware date in one of its usual spellings: MM/DD/YYYY, MM/DD/YY, YYYY-MM-DD, YYYYMMDD..."""
+    text = text.strip()
+    match = re.fullmatch(r"[0-9]{1,2}/[0-9]{1,2}/([0-9]{4}|[0-9]{2})", text) or re.match(r"((?:19|20)[0-9]{2})[-/]?[01][0-9]", text)
+    if match is None:
+        return None
+    year = int(match[1])
+    year += 0 if year > 99 else 1900 if year >= 80 else 2000
+    return year if 1980 <= year <= 2100 else None
+
+
+def cpuid_of(text: str) -> tuple[int, int] | None:
+    """(family, model) from dmidecode's ID bytes; some firmware writes the two halves in the wrong order."""
+    raw = [part for part in text.split() if re.fullmatch(r"[0-9A-Fa-f]{2}", part)]
+    if len(raw) != 8:
+        return None
+    data = bytes(int(part, 16) for part in raw)
+    first = signature(int.from_bytes(data[:4], "little"))
+    return first or signature(int.from_bytes(data[4:], "little"))
+
+
+def note_cpuid(notes: Notes, vendor: str | None, family_model: tuple[int, int] | None, where: str) -> None:
+    """Witness for socket and memory generation: "letter family model"."""
+    if vendor and family_model:
+        family, model = family_model
+        notes.add("cpu.seen_signature", f"{vendor} {family} {model}", where, f"processor id: family {family} model {model}", "doubtful")
+
+
+def _processors(records: Sequence[Record], notes: Notes) -> None:
+    from partsolver.standards.cpu_signatures import vendor_letter
+
+    central = [r for r in records if r.get("Type") in ("Central Processor", "") and r.get("Status", "Status").startswith(("Populated", "Status"))]
+    present = [r for r in central if "Disabled By BIOS" not in r.get("Status")] or central
+    notes.add("cpu.seen_sockets_filled", len(present) or None, present[0].where if present else "", f"{len(present)} processors", "doubtful")
+    for record in present[:1]:
+        where, name = record.where, record.get("Version")
+        brand = bool(re.search(r"[A-Za-z].*[0-9]", name)) and "(" in name
+        notes.add("cpu.name", name, where, f"processor {clean(name)!r}", "likely" if brand else "doubtful")
+        notes.add("cpu.maker", record.get("Manufacturer"), where, f"processor maker {record.get('Manufacturer')!r}")
+        base, now = brand_mhz(name), plain_mhz(record.get("Current Speed"))
+        if base:
+            notes.add("cpu.base_mhz", base, where, f"processor {clean(name)!r}", "sure")
+        elif now:
+            notes.add("cpu.base_mhz", now, where, f"clock at start {now} MHz", "doubtful")
+        top = plain_mhz(record.get("Max Speed"))
+        notes.add("cpu.seen_max_mhz", top, where, f"max speed {top} MHz (of the socket, not of the processor)", "doubtful")
+        upgrade = record.get("Upgrade")
+        notes.add("cpu.seen_upgrade", upgrade, where, f"socket code {upgrade!r}", "doubtful")
+        designation = record.get("Socket Designation")
+        notes.add("cpu.seen_designation", designation, where, f"socket designation {clean(designation)!r}", "doubtful")
+        vendor = vendor_letter(f"{record.get('Manufacturer')} {name}")
+        note_cpuid(notes, vendor, cpuid_of(record.get("ID")), where)
+        cores, enabled, threads = (_int(record.get(key)) for key in ("Core Count", "Core Enabled", "Thread Count"))
+        if cores:
+            fits = enabled in (None, cores) and threads is not None and cores <= threads <= 2 * cores
+            said = f"cores {cores}, enabled {enabled or 'not given'}, threads {threads or 'not given'}"
+            notes.add("cpu.cores", cores, where, said, "likely" if fits else "doubtful")
+            notes.add("cpu.threads", threads, where, said, "likely" if fits else "doubtful")
+
+
+def _int(text: str) -> int | None:
+    return int(text) or None if re.fullmatch(r"[0-9]{1,4}", text) else None
+
+
+def _memory(by_type: dict[int, list[Record]], notes: Notes) -> None:
+    arrays = by_type.get(16, [])
+    system = [array for array in arrays if array.get("Use") == "System Memory"]
+    handles = {array.handle for array in system if array.handle}
+    devices = [device for device in by_type.get(17, []) if _is_system(device, handles, bool(arrays))]
+    for array in system:
+        most = memory_mib(array.get("Maximum Capacity"))
+        said = f"memory array: most {array.get('Maximum Capacity')}"
+        notes.add("board.seen_memory_max_mib", most, array.where, said, "doubtful")
+    stated = [_int(array.get("Number Of Devices")) for array in system]
+    if devices:
+        count = len(devices)
+        total = sum(number or 0 for number in stated)
+        said = f"{count} memory devices listed, memory array says {total or 'nothing'}"
+        agree = total == count and count <= MOST_SLOTS
+        notes.add("board.memory_slots", count, devices[0].where, said, "likely" if agree else "doubtful")
+    if not by_type.get(17):
+        _old_modules(by_type.get(6, []), notes)
+    index = 0
+    for device in devices:
+        size = device.get("Size")
+        if not re.match(r"[1-9]", size):
+            continue
+        _module(device, index, notes)
+        index += 1
+    if devices:
+        notes.add("memory.seen_modules", index, devices[0].where, f"{index} of {len(devices)} memory devices hold a module", "doubtful")
+
+
+def _is_system(device: Record, handles: set[str], has_arrays: bool) -> bool:
+    """Firmware chips are memory devices too; their array has another use. Without handles the locator tells."""
+    array = device.get("Array Handle").lower()
+    if array and handles:
+        return array in handles
+    if array and has_arrays and not handles:
+        return False
+    return device.get("Type") != "Flash" and "ROM" not in device.get("Locator").upper()
+
+
+def _module(device: Record, index: int, notes: Notes) -> None:
+    at, where = f"memory[{index}]", device.where
+    locator = clean(device.get("Locator"), 40)
+    size = memory_mib(device.get("Size"))
+    note_capacity(notes, at, size, where, f"{locator}: size {device.get('Size')}", device.get("Type"))
+    form, kind = device.get("Form Factor"), device.get("Type")
+    notes.add(f"{at}.seen_form", form, where, f"{locator}: form factor {form}", "doubtful")
+    _note_kind(notes, at, kind, where, locator)
+    rate = plain_mhz(device.get("Speed"))
+    running = plain_mhz(device.get("Configured Memory Speed", "Configured Clock Speed"))
+    notes.add(f"{at}.seen_speed_mts", rate, where, f"{locator}: speed {rate}", "doubtful")
+    notes.add(f"{at}.seen_running_mts", running, where, f"{locator}: runs at {running}", "doubtful")
+    volts = re.fullmatch(r"([0-9])(?:\.([0-9]{1,3}))? V", device.get("Configured Voltage"))
+    if volts:
+        notes.add(f"{at}.seen_mv", int(volts[1]) * 1000 + int((volts[2] or "0").ljust(3, "0")), where, f"{locator}: {volts[0]}", "doubtful")
+    detail = device.get("Type Detail")
+    if "Registered" in detail and "Unregistered" not in detail:
+        notes.add(f"{at}.registered", True, where, f"{locator}: type detail {detail}")
+    elif "Unbuffered" in detail:
+        notes.add(f"{at}.registered", False, where, f"{locator}: type detail {detail}")
+    note_widths(notes, at, device.get("Total Width"), device.get("Data Width"), where, locator)
+    if form in SOLDERED:
+        notes.remark(f"{locator}: firmware says that this memory is soldered to the board ({where})")
+
+
+def _note_kind(notes: Notes, at: str, kind: str, where: str, locator: str) -> None:
+    # words such as <OUT OF SPEC> or Unknown are placeholders elsewhere; here they are what the cross-check needs
+    word = kind.strip("<>") or "not given"
+    word = {"Unknown": "type unknown", "OUT OF SPEC": "type out of spec"}.get(word, word)
+    notes.add(f"{at}.seen_type", word, where, f"{locator}: memory type {kind or 'not given'}", "doubtful")
+
+
+def note_capacity(notes: Notes, at: str, mib: int | None, where: str, said: str, kind: str = "") -> None:
+    """A module's capacity. Desktop modules come in powers of two, from DDR5 on also in halves between (common practice)."""
+    if mib is None or not 0 < mib <= 1024 * 1024:
+        return
+    power = mib & (mib - 1) == 0
+    between = mib % 3 == 0 and (mib // 3) & (mib // 3 - 1) == 0 and mib >= 12288 and kind in ("DDR5", "<OUT OF SPEC>")
+    notes.add(f"{at}.capacity_mib", mib, where, said, "likely" if (power or between) and mib >= 16 else "doubtful")
+
+
+def note_widths(notes: Notes, at: str, total: str, data: str, where: str, locator: str) -> None:
+    """ECC from the widths: 72 of 64 bits has check bits, 64 of 64 has none; other pairs are noise (D-dmi)."""
+    pair = (total.removesuffix(" bits"), data.removesuffix(" bits"))
+    if pair in (("72", "64"), ("64", "64")):
+        notes.add(f"{at}.ecc", pair[0] == "72", where, f"{locator}: width {pair[0]} bits, data {pair[1]} bits")
+
+
+def _old_modules(records: Sequence[Record], notes: Notes) -> None:
+    """Type 6 of boards that have no type 17: sizes only, and the double-bank remark says nothing about modules."""
+    index = 0
+    for record in records:
+        mib = memory_mib(record.get("Installed Size"))
+        if mib:
+            note_capacity(notes, f"memory[{index}]", mib, record.where, f"old record {record.get('Socket Designation')}: {record.get('Installed Size')}")
+            index += 1
+    if records:
+        notes.add("board.memory_slots", len(records), records[0].where, f"{len(records)} old memory records", "doubtful")
+
+
+def _ports(records: Sequence[Record], notes: Notes) -> None:
+    """Counts of listed ports. Half of all machines list no SATA port at all: evidence only."""
+    counts: Counter[str] = Counter()
+    first: dict[str, str] = {}
+    for record in records:
+        inside = f"{record.get('Internal Connector Type')} {record.get('Internal Reference Designator')}".upper()
+        outside, port = record.get("External Connector Type"), record.get("Port Type")
+        key = None
+        if port == "SATA" or "SATA" in inside:
+            key = "sata_ports"
+        elif "ON BOARD IDE" in inside:
+            key = "pata_channels"
+        elif "ON BOARD FLOPPY" in inside:
+            key = "floppy_headers"
+        elif outside == "PS/2" or port in ("Keyboard Port", "Mouse Port"):
+            key = "ps2_ports"
+        elif port.startswith("Serial Port") and outside.startswith("DB-9"):
+            key = "serial_ports"
+        elif port.startswith("Parallel Port") and outside.startswith("DB-25"):
+            key = "parallel_ports"
+        if key:
+            counts[key] += 1
+            first.setdefault(key, record.where)
+    for key in sorted(counts):
+        target = "board.seen_sata_ports" if key == "sata_ports" else f"board.{key}"
+        notes.add(target, counts[key], first[key], f"firmware lists {counts[key]} of them; such lists are often incomplete", "doubtful")
+
+
+def _slots(records: Sequence[Record], notes: Notes) -> None:
+    listed = [f"{clean(r.get('Designation'), 24)}: {clean(r.get('Type'), 24)}, {r.get('Current Usage').lower()}" for r in records[:12]]
+    if listed:
+        notes.add("board.seen_slots", "; ".join(listed), records[0].where, "slots listed by firmware: " + "; ".join(listed), "doubtful")

@@ -1,0 +1,300 @@
+"""lshw -json and -xml of all versions, the invalid JSON of B.02.19 included. One tree of nodes with text keys.
+
+What it cannot tell: socket code, slots, ports, TPM; its "version" of a processor has lost half of the model number;
+sizes of 32 bits wrap (reference/survey-formats.md, section 2.2). Type and form words of DDR5 are missing.
+"""
+
+from __future__ import annotations
+
+import re
+import xml.etree.ElementTree as ET
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from partsolver.standards.isa import level_of
+from partsolver.survey.facts import Facts, Notes, clean, is_placeholder
+from partsolver.survey.readers.dmi_facts import MOST_SLOTS, bios_year, note_capacity
+from partsolver.survey.readers.text import json_of, text_of, whole
+from partsolver.survey.readers.units import brand_mhz
+
+KIND = "lshw"
+_DEEPEST = 60
+_CHASSIS = {  # words of lshw's dmi.cc -> SMBIOS words
+    "desktop": "Desktop",
+    "low-profile": "Low Profile Desktop",
+    "pizzabox": "Pizza Box",
+    "mini-tower": "Mini Tower",
+    "tower": "Tower",
+    "portable": "Portable",
+    "laptop": "Laptop",
+    "notebook": "Notebook",
+    "all-in-one": "All In One",
+    "sub-notebook": "Sub Notebook",
+    "space-saving": "Space-saving",
+    "lunchbox": "Lunch Box",
+    "server": "Main Server Chassis",
+    "tablet": "Tablet",
+    "convertible": "Convertible",
+    "detachable": "Detachable",
+    "mini": "Mini PC",
+    "stick": "Stick PC",
+}
+_TYPE = re.compile(r"\b(LPDDR[2-5]?|DDR[2-5]|DDR|SDRAM|RDRAM|DRAM|EDO)\b")
+_FORM = re.compile(r"^(SODIMM|DIMM|RIMM|FB-DIMM|Chip|Row of chips|SIMM)\b", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Node:
+    """A node of the tree with its parents (outermost first) and its place."""
+
+    data: dict[str, Any]
+    parents: tuple[dict[str, Any], ...]
+    where: str
+
+    def text(self, key: str) -> str:
+        value = self.data.get(key)
+        return value.strip() if isinstance(value, str) else ""
+
+    def map(self, key: str) -> dict[str, Any]:
+        value = self.data.get(key)
+        return value if isinstance(value, dict) else {}
+
+    def names(self) -> list[str]:
+        value = self.data.get("logicalname")
+        return [v for v in (value if isinstance(value, list) else [value]) if isinstance(v, str)]
+
+
+def reads(data: bytes) -> bool:
+    """Whether it is a tree (or flat list) of nodes with id and class, as JSON or XML."""
+    return bool(_roots(data))
+
+
+def read(data: bytes, where: str) -> Facts:
+    """Facts of the tree. Never fails."""
+    notes = Notes(KIND)
+    note_roots(_roots(data), where, notes)
+    return notes.done()
+
+
+def _is_node(value: object) -> bool:
+    return isinstance(value, dict) and isinstance(value.get("id"), str) and isinstance(value.get("class"), str)
+
+
+def _roots(data: bytes) -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = []
+    for value in json_of(data):
+        found += [item for item in (value if isinstance(value, list) else [value]) if _is_node(item)]
+    text = text_of(data)
+    if not found and text is not None and "<node" in text:
+        found = _from_xml(text)
+    return found
+
+
+def _from_xml(text: str) -> list[dict[str, Any]]:
+    """Nodes of an XML text, as far as it is well formed. Documents with declarations of their own are not read."""
+    if "<!DOCTYPE" in text or "<!ENTITY" in text:
+        return []
+    start = min((at for at in (text.find("<list"), text.find("<node")) if at >= 0), default=0)
+    parser = ET.XMLPullParser(("start",))
+    top: ET.Element | None = None
+    try:
+        parser.feed(text[start:])
+    except ET.ParseError:
+        pass
+    try:
+        for _, element in parser.read_events():
+            top = element
+            break
+    except ET.ParseError:
+        return []
+    if top is None:
+        return []
+    nodes = [top] if top.tag == "node" else top.findall("node")
+    return [node for node in (_node(item, 0) for item in nodes) if _is_node(node)]
+
+
+def _node(element: ET.Element, depth: int) -> dict[str, Any]:
+    result: dict[str, Any] = dict(element.attrib)
+    for child in element:
+        value = (child.text or "").strip()
+        if child.tag == "node":
+            if depth < _DEEPEST:
+                result.setdefault("children", []).append(_node(child, depth + 1))
+        elif child.tag in ("configuration", "capabilities"):
+            result[child.tag] = {item.get("id", ""): item.get("value") or (item.text or "").strip() or True for item in child}
+        elif child.tag in ("size", "capacity", "clock", "width"):
+            result[child.tag] = whole(value)
+        elif child.tag == "logicalname" and "logicalname" in result:
+            before = result["logicalname"]
+            result["logicalname"] = [*(before if isinstance(before, list) else [before]), value]
+        else:
+            result[child.tag] = value
+    return result
+
+
+def _walk(data: dict[str, Any], parents: tuple[dict[str, Any], ...], where: str) -> Iterator[Node]:
+    yield Node(data, parents, where)
+    children = data.get("children")
+    if isinstance(children, list) and len(parents) < _DEEPEST:
+        for child in children:
+            if _is_node(child):
+                # the root's own id is the host's name: it never stands in a path
+                yield from _walk(child, (*parents, data), f"{where}.{clean(child['id'], 30)}")
+
+
+def note_roots(roots: list[dict[str, Any]], where: str, notes: Notes) -> None:
+    """Note what trees of nodes say; also used for trees inside a bundle."""
+    nodes = [node for root in roots for node in _walk(root, (), f"{where} $")]
+    for node in nodes:
+        notes.hide_all(node.data.items())
+        notes.hide_all(node.map("configuration").items())
+        if node.data.get("class") == "system" and not node.parents:
+            notes.hide("hostname", "" if node.text("id") == "computer" else node.text("id"))
+    # an emulated processor carries the system's version; a real one carries none or its own
+    versions = {node.text("version") for node in nodes if node.data["class"] == "system" and not node.parents}
+    banks: list[Node] = []
+    for node in nodes:
+        kind, node_id = node.data["class"], node.data["id"]
+        if kind == "system" and not node.parents:
+            _system(node, notes)
+        elif kind == "bus" and node_id == "core":
+            notes.add("board.name", node.text("product"), node.where, f"board product {node.text('product')!r}")
+            notes.add("board.maker", node.text("vendor"), node.where, f"board maker {node.text('vendor')!r}")
+        elif kind == "memory" and node.text("description") == "BIOS":
+            _firmware(node, notes)
+        elif kind == "processor" and re.match(r"cpu(:\d+)?$", node_id):
+            _processor(node, versions, notes)
+        elif kind == "memory" and re.match(r"bank(:\d+)?$", node_id):
+            banks.append(node)
+        elif kind == "disk" and re.match(r"(disk|cdrom|namespace)(:\d+)?$", node_id):
+            _disk(node, notes)
+        elif kind == "display":
+            _display(node, notes)
+        elif kind == "power" and (watts := whole(node.data.get("capacity"))) and watts != 0x8000:
+            notes.add("psu.seen_rated_w", watts, node.where, f"supply record says {watts} W", "doubtful")
+    _banks(banks, notes)
+
+
+def _system(node: Node, notes: Notes) -> None:
+    product = re.sub(r"\s*\([^()]*\)$", "", node.text("product"))
+    vendor = node.text("vendor")
+    if not is_placeholder(product) and not is_placeholder(vendor):
+        notes.add("pc.maker_model", f"{vendor} {product}", node.where, f"system {vendor!r} {product!r}")
+    chassis = _CHASSIS.get(str(node.map("configuration").get("chassis")))
+    notes.add("case.seen_chassis", chassis, node.where, f"chassis type {chassis}", "doubtful")
+    if "virtual" in product.lower():
+        notes.add("pc.seen_virtual", True, node.where, "system of a virtual machine", "sure")
+
+
+def _firmware(node: Node, notes: Notes) -> None:
+    version = node.text("version").split(" ")[0]
+    if re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9.+_-]*", version):
+        notes.add("board.firmware_shipped", version, node.where, f"firmware version now {version!r}")
+    year = bios_year(node.text("date"))
+    notes.add("board.seen_firmware_year", year, node.where, f"firmware dated {node.text('date')}", "doubtful")
+    abilities = node.map("capabilities")
+    if abilities:
+        uefi = "uefi" in abilities
+        said = "firmware says that UEFI is supported" if uefi else "firmware does not mention UEFI"
+        notes.add("board.seen_uefi", uefi, node.where, said, "doubtful")
+    if "virtualmachine" in abilities:
+        notes.add("pc.seen_virtual", True, node.where, "firmware of a virtual machine", "sure")
+
+
+def _processor(node: Node, versions: set[str], notes: Notes) -> None:
+    # old versions list a second core as another processor: only nodes with a firmware handle are sockets
+    if not node.text("handle").startswith("DMI:") or node.data.get("disabled") is True:
+        return
+    name, where = node.text("product"), node.where
+    if node.text("version") in versions and not is_placeholder(node.text("version")):
+        notes.add("pc.seen_virtual", True, where, "processor of a virtual machine", "sure")
+    if not name or "[empty]" in name:
+        return
+    notes.add("cpu.name", name, where, f"processor {clean(name)!r}", "likely" if "(" in name else "doubtful")
+    notes.add("cpu.maker", node.text("vendor"), where, f"processor maker {node.text('vendor')!r}")
+    notes.add("cpu.base_mhz", brand_mhz(name), where, f"processor {clean(name)!r}", "sure")
+    notes.add("cpu.seen_designation", node.text("slot"), where, f"socket designation {node.text('slot')!r}", "doubtful")
+    top = whole(node.data.get("capacity"))
+    if top:
+        notes.add("cpu.seen_max_mhz", top // 1_000_000, where, f"capacity {top} Hz (may have wrapped at 32 bits)", "doubtful")
+    settings = node.map("configuration")
+    cores, enabled, threads = (whole(settings.get(key)) for key in ("cores", "enabledcores", "threads"))
+    if cores:
+        fits = enabled in (None, cores) and threads is not None and cores <= threads <= 2 * cores
+        said = f"cores {cores}, enabled {enabled or 'not given'}, threads {threads or 'not given'}"
+        notes.add("cpu.cores", cores, where, said, "likely" if fits else "doubtful")
+        notes.add("cpu.threads", threads, where, said, "likely" if fits else "doubtful")
+    flags = node.map("capabilities")
+    if "fpu" in flags:
+        level = level_of(flags) if "x86-64" in flags else 0
+        notes.add("cpu.x86_level", level, where, f"instruction sets of x86-64 level {level}")
+    if "hypervisor" in flags:
+        notes.add("pc.seen_virtual", True, where, "processor flag of a virtual machine", "sure")
+
+
+def _banks(banks: list[Node], notes: Notes) -> None:
+    banks = [b for b in banks if "FLASH" not in b.text("description").upper() and "ROM" not in b.text("slot").upper()]
+    index = 0
+    for bank in banks:
+        size, said = whole(bank.data.get("size")), bank.text("description")
+        if not size or "[empty]" in said:
+            continue
+        at, slot = f"memory[{index}]", clean(bank.text("slot"), 40)
+        kind, form = _TYPE.search(said), _FORM.match(said)
+        mib = size // 1024**2 if size % 1024**2 == 0 else None
+        note_capacity(notes, at, mib, bank.where, f"{slot}: size {size} bytes", kind[1] if kind else "")
+        word = kind[1] if kind else "type not given"
+        notes.add(f"{at}.seen_type", word, bank.where, f"{slot}: {clean(said, 60)!r}", "doubtful")
+        if form:
+            notes.add(f"{at}.seen_form", form[1], bank.where, f"{slot}: form factor {form[1]}", "doubtful")
+        speed = re.search(r"\b([0-9]{2,5}) MHz", said)
+        if speed:
+            notes.add(f"{at}.seen_speed_mts", int(speed[1]), bank.where, f"{slot}: speed {speed[1]}", "doubtful")
+        index += 1
+    if banks:
+        fits = len(banks) <= MOST_SLOTS
+        said = f"{len(banks)} memory banks listed"
+        notes.add("board.memory_slots", len(banks), banks[0].where, said, "likely" if fits else "doubtful")
+        notes.add("memory.seen_modules", index, banks[0].where, f"{index} of {len(banks)} banks hold a module", "doubtful")
+
+
+def _disk(node: Node, notes: Notes) -> None:
+    device = next((name for name in node.names() if re.fullmatch(r"/dev/(sd[a-z]+|sr\d+|hd[a-z]|nvme\d+n\d+)", name)), None)
+    outside = [node.data, *node.parents]
+    if device is None or any(str(item.get("businfo", "")).startswith("usb@") for item in outside):
+        return
+    at, where = f"drive[{device.removeprefix('/dev/')}]", node.where
+    notes.add(f"{at}.seen_model", node.text("product"), where, f"model {node.text('product')!r}", "doubtful")
+    if node.data["id"].startswith("cdrom"):
+        notes.add(f"{at}.kind", "optical", where, node.text("description") or "optical drive", "sure")
+    size = whole(node.data.get("size"))
+    if size and not node.data["id"].startswith("cdrom"):
+        notes.add(f"{at}.capacity_gb", (size + 500_000_000) // 10**9, where, f"size {size} bytes", "sure")
+    abilities = node.map("capabilities")
+    for ability, word in (("partitioned:dos", "mbr"), ("partitioned:gpt", "gpt"), ("gpt-1.00", "gpt")):
+        if ability in abilities:
+            notes.add(f"{at}.partition_table", word, where, f"partition table {ability}", "sure")
+            break
+    if _mounts_root(node.data, 0):
+        notes.add(f"{at}.system", True, where, "a partition of it is mounted as /", "sure")
+    for parent in reversed(node.parents):
+        driver = str((parent.get("configuration") or {}).get("driver") or "") if isinstance(parent.get("configuration"), dict) else ""
+        if driver == "ahci":
+            notes.add(f"{at}.storage_mode", "ahci", where, "its controller runs with the driver ahci", "sure")
+            break
+
+
+def _mounts_root(data: dict[str, Any], depth: int) -> bool:
+    names = data.get("logicalname")
+    if isinstance(names, list) and "/" in names:
+        return True
+    children = data.get("children")
+    return depth < _DEEPEST and isinstance(children, list) and any(_mounts_root(c, depth + 1) for c in children if _is_node(c))
+
+
+def _display(node: Node, notes: Notes) -> None:
+    bus = re.match(r"pci@[0-9a-f]+:([0-9a-f]{2}):", node.text("businfo"))
+    if bus and bus[1] != "00" and node.text("product"):
+        said = f"graphics {node.text('product')!r} behind a bridge: a card, or a chip on the board"
+        notes.add("card.seen_graphics", node.text("product"), node.where, said, "doubtful")

@@ -1,0 +1,168 @@
+"""Windows management classes printed by PowerShell or wmic: list, CSV or JSON, UTF-8 or UTF-16.
+
+Codes: [CIM] where they differ from SMBIOS (form factor, MemoryType), raw SMBIOS where newer Windows gives them
+(SMBIOSMemoryType, UpgradeMethod, ChassisTypes); reference/survey-formats.md, section 3.
+"""
+
+from __future__ import annotations
+
+import datetime
+import re
+from typing import Any
+
+from partsolver.standards.cpu_signatures import vendor_letter
+from partsolver.standards.smbios import CIM_FORM_FACTOR, CIM_MEMORY_TYPE, signature
+from partsolver.standards.smbios_tables import CHASSIS_TYPE, MEMORY_TYPE, PROCESSOR_UPGRADE
+from partsolver.survey.facts import Facts, Notes, clean, is_placeholder
+from partsolver.survey.readers.dmi_facts import MOST_SLOTS, bios_year, note_capacity, note_cpuid, note_widths
+from partsolver.survey.readers.text import whole
+from partsolver.survey.readers.units import brand_mhz
+from partsolver.survey.readers.wmi_rows import Row, instances
+
+KIND = "wmi"
+_BUS = {"3": "ata", "7": "usb", "8": "raid", "11": "sata", "15": "file", "16": "spaces", "17": "nvme"}
+_MEDIA = {"3": "hdd", "4": "ssd"}
+
+
+def reads(data: bytes) -> bool:
+    """Whether an instance of a known class stands in it."""
+    return bool(instances(data, ""))
+
+
+def read(data: bytes, where: str) -> Facts:
+    """Facts of all instances. Never fails."""
+    notes = Notes(KIND)
+    found = instances(data, where)
+    for _, row, _ in found:
+        notes.hide_all(row.items())
+    by_class: dict[str, list[tuple[Row, str]]] = {}
+    for name, row, at in found:
+        by_class.setdefault(name, []).append((row, at))
+    _memory(by_class.get("Win32_PhysicalMemory", []), by_class.get("Win32_PhysicalMemoryArray", []), notes)
+    _processors(by_class.get("Win32_Processor", []), notes)
+    for row, at in by_class.get("Win32_BaseBoard", [])[:1]:
+        notes.add("board.name", _text(row, "Product"), at, f"board product {_text(row, 'Product')!r}")
+        notes.add("board.maker", _text(row, "Manufacturer"), at, f"board maker {_text(row, 'Manufacturer')!r}")
+    for row, at in by_class.get("Win32_ComputerSystem", [])[:1]:
+        maker, model = _text(row, "Manufacturer"), _text(row, "Model")
+        if not is_placeholder(maker) and not is_placeholder(model):
+            notes.add("pc.maker_model", f"{maker} {model}", at, f"system {maker!r} {model!r}")
+        if "virtual" in model.lower():
+            notes.add("pc.seen_virtual", True, at, "system of a virtual machine", "sure")
+    for row, at in by_class.get("Win32_BIOS", [])[:1]:
+        _firmware(row, at, notes)
+    for row, at in by_class.get("Win32_SystemEnclosure", [])[:1]:
+        code = whole(re.sub(r"[^0-9].*$", "", _text(row, "ChassisTypes").lstrip("{[ ")))
+        word = CHASSIS_TYPE.get((code or 0) & 0x7F)
+        notes.add("case.seen_chassis", word, at, f"chassis type {word}", "doubtful")
+    for row, at in [*by_class.get("Win32_DiskDrive", []), *by_class.get("MSFT_PhysicalDisk", [])]:
+        _disk(row, at, notes)
+    for row, at in by_class.get("Win32_VideoController", []):
+        said = f"graphics {clean(_text(row, 'Name'))!r}: a card, or the processor's own"
+        notes.add("card.seen_graphics", _text(row, "Name"), at, said, "doubtful")
+    for row, at in by_class.get("Win32_Tpm", [])[:1]:
+        version = _text(row, "SpecVersion").split(",")[0].strip()
+        notes.add("board.tpm", version if version in ("1.2", "2.0") else None, at, f"TPM version {version}")
+    return notes.done()
+
+
+def _text(row: Row, key: str) -> str:
+    value: Any = row.get(key)
+    if isinstance(value, list):
+        value = value[0] if value else ""
+    return str(value).strip() if isinstance(value, str | int | float) and not isinstance(value, bool) else ""
+
+
+def _firmware(row: Row, at: str, notes: Notes) -> None:
+    version = _text(row, "SMBIOSBIOSVersion")
+    if re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9.+_-]*", version):
+        notes.add("board.firmware_shipped", version, at, f"firmware version now {version!r}")
+    date = _text(row, "ReleaseDate")
+    stamp = re.fullmatch(r"\\?/Date\((\d{1,14})(?:[+-]\d{4})?\)\\?/", date)
+    if stamp:
+        year: int | None = datetime.datetime.fromtimestamp(int(stamp[1]) // 1000, datetime.UTC).year if int(stamp[1]) < 4_102_444_800_000 else None
+    else:
+        year = bios_year(date)
+    notes.add("board.seen_firmware_year", year, at, f"firmware dated {date}", "doubtful")
+
+
+def _processors(rows: list[tuple[Row, str]], notes: Notes) -> None:
+    if rows:
+        notes.add("cpu.seen_sockets_filled", len(rows), rows[0][1], f"{len(rows)} processors", "doubtful")
+    for row, at in rows[:1]:
+        name = _text(row, "Name")
+        notes.add("cpu.name", name, at, f"processor {clean(name)!r}")
+        notes.add("cpu.maker", _text(row, "Manufacturer"), at, f"processor maker {_text(row, 'Manufacturer')!r}")
+        base = brand_mhz(name)
+        notes.add("cpu.base_mhz", base, at, f"processor {clean(name)!r}", "sure")
+        if not base:
+            clock = whole(_text(row, "MaxClockSpeed"))
+            notes.add("cpu.base_mhz", clock, at, f"clock {clock} MHz", "doubtful")
+        word = PROCESSOR_UPGRADE.get(whole(_text(row, "UpgradeMethod")) or 0)
+        notes.add("cpu.seen_upgrade", word, at, f"socket code {word!r}", "doubtful")
+        designation = _text(row, "SocketDesignation")
+        notes.add("cpu.seen_designation", designation, at, f"socket designation {clean(designation)!r}", "doubtful")
+        raw = _text(row, "ProcessorId")
+        if re.fullmatch(r"[0-9A-Fa-f]{16}", raw):
+            note_cpuid(notes, vendor_letter(f"{_text(row, 'Manufacturer')} {name}"), signature(int(raw[8:], 16)), at)
+        cores, threads = whole(_text(row, "NumberOfCores")), whole(_text(row, "NumberOfLogicalProcessors"))
+        if cores and threads and cores <= threads <= 2 * cores:
+            said = f"{cores} cores, {threads} logical processors"
+            notes.add("cpu.cores", cores, at, said)
+            notes.add("cpu.threads", threads, at, said)
+
+
+def _memory(rows: list[tuple[Row, str]], arrays: list[tuple[Row, str]], notes: Notes) -> None:
+    index = 0
+    for row, at in rows:
+        size = whole(_text(row, "Capacity"))
+        if not size or "ROM" in _text(row, "DeviceLocator").upper():
+            continue
+        path, slot = f"memory[{index}]", clean(_text(row, "DeviceLocator") or _text(row, "BankLabel"), 40)
+        word = MEMORY_TYPE.get(whole(_text(row, "SMBIOSMemoryType")) or 0) or CIM_MEMORY_TYPE.get(whole(_text(row, "MemoryType")) or 0)
+        if word == "Flash":
+            continue
+        mib = size // 1024**2 if size % 1024**2 == 0 else None
+        note_capacity(notes, path, mib, at, f"{slot}: capacity {size} bytes", word or "")
+        shown = "type unknown" if word in (None, "Unknown") else word
+        notes.add(f"{path}.seen_type", shown, at, f"{slot}: memory type {word or 'not known to this Windows'}", "doubtful")
+        form = CIM_FORM_FACTOR.get(whole(_text(row, "FormFactor")) or 0)
+        notes.add(f"{path}.seen_form", form, at, f"{slot}: form factor {form}", "doubtful")
+        for key, target in (("Speed", "seen_speed_mts"), ("ConfiguredClockSpeed", "seen_running_mts")):
+            rate = whole(_text(row, key))
+            notes.add(f"{path}.{target}", rate or None, at, f"{slot}: {key} {rate}", "doubtful")
+        note_widths(notes, path, _text(row, "TotalWidth"), _text(row, "DataWidth"), at, slot)
+        index += 1
+    system = [(row, at) for row, at in arrays if _text(row, "Use") in ("3", "")]
+    counts = [whole(_text(row, "MemoryDevices")) or 0 for row, _ in system]
+    if system and sum(counts):
+        fits = index <= sum(counts) <= MOST_SLOTS
+        notes.add("board.memory_slots", sum(counts), system[0][1], f"memory array has {sum(counts)} devices", "likely" if fits else "doubtful")
+    for row, at in system:
+        kib = whole(_text(row, "MaxCapacityEx")) or whole(_text(row, "MaxCapacity"))
+        notes.add("board.seen_memory_max_mib", (kib or 0) // 1024 or None, at, f"memory array: most {kib} kB", "doubtful")
+
+
+def _disk(row: Row, at: str, notes: Notes) -> None:
+    number = _text(row, "Index") or _text(row, "DeviceId") or re.sub(r"\D", "", _text(row, "DeviceID"))
+    model = _text(row, "FriendlyName") or _text(row, "Model")
+    bus = _BUS.get(_text(row, "BusType"), _text(row, "BusType").lower())
+    if not number.isdigit() or not model or bus in ("file", "spaces"):
+        return
+    if bus == "usb" or _text(row, "InterfaceType") in ("USB", "1394") or "removable" in _text(row, "MediaType").lower():
+        notes.remark(f"A removable or USB drive is left out ({at})")
+        return
+    path = f"drive[disk{int(number)}]"
+    notes.add(f"{path}.seen_model", model, at, f"model {clean(model)!r}", "doubtful")
+    size = whole(_text(row, "Size"))
+    notes.add(f"{path}.capacity_gb", ((size or 0) + 500_000_000) // 10**9 or None, at, f"size {size} bytes", "sure")
+    media = _MEDIA.get(_text(row, "MediaType"), _text(row, "MediaType").lower())
+    if media == "ssd":
+        notes.add(f"{path}.kind", "ssd", at, "media type SSD", "sure")
+    elif media == "hdd":
+        notes.add(f"{path}.kind", "hdd35", at, "media type HDD; 3.5 or 2.5 inch is not said", "doubtful")
+    if bus == "nvme" or "VEN_NVME" in _text(row, "PNPDeviceID").upper():
+        notes.add(f"{path}.interface", "m2-nvme", at, "NVMe device")
+        notes.add(f"{path}.kind", "ssd", at, "NVMe device", "sure")
+    elif bus == "sata":
+        notes.add(f"{path}.interface", "sata", at, "bus type SATA", "likely" if media == "hdd" else "doubtful")
