@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from partsolver.assembly.cards import placement
-from partsolver.assembly.loads import drive_load
+from partsolver.assembly.loads import bought_drive_load, drive_load
 from partsolver.assembly.ports import drives_of, free_sata_ports, m2_places, m2_takes, sata_drives, slot_takes
 from partsolver.catalog.records import Board, Case, DrivePart, Extra, Psu, Slot
 from partsolver.problem import Candidate, DriveChoice, Parts, Problem, SlotName
@@ -140,12 +140,10 @@ def reserved_for_cpu(problem: Problem, headers: Sequence[str] | None, psu: Psu, 
 
 
 def _start_12v_ma(drive: Drive | DrivePart, problem: Problem) -> int:
-    known = (
-        drive
-        if isinstance(drive, Drive)
-        else Drive(name=drive.id, kind=drive.kind, interface=drive.interface, pcie_gen=drive.pcie_gen)  # type: ignore[arg-type]
-    )
-    load = drive_load(known, problem.settings)
+    if isinstance(drive, Drive):
+        load = drive_load(drive, problem.settings)
+    else:
+        load = bought_drive_load(DriveChoice(drive.id, None, drive), problem.settings)
     return load.ma_12v + load.start_12v_ma
 
 

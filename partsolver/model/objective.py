@@ -55,14 +55,41 @@ class Level:
     most: int
 
 
-def levels(built: Built, problem: Problem, step: cp_model.IntVar | None) -> list[Level]:
-    """Goals in order for the brief's goal, without the final ids."""
+def levels(built: Built, problem: Problem, step: cp_model.IntVar | None) -> tuple[list[Level], bool]:
+    """Goals in order for the brief's goal; whether the final ids are among them (one exact weighted sum)."""
+    watts = _watts(built)
     cost = Level(built.cost, _most_cost(built, problem))
-    power = Level(built.power, built.picks.most[built.power.index])
+    power = Level(watts, built.picks.most[watts.index])
     if problem.brief.goal == "speed":
         assert step is not None
-        return [Level(step, built.picks.most[step.index]), cost, power]
-    return [cost, Level(built.time, built.picks.most[built.time.index]), power]
+        goals = [Level(step, built.picks.most[step.index]), cost, power]
+    else:
+        goals = [cost, Level(built.time, built.picks.most[built.time.index]), power]
+    ranks = _ranks(built)
+    if _product([*goals, ranks]) < EXACT:
+        return [*goals, ranks], True
+    return goals, False
+
+
+def _watts(built: Built) -> cp_model.IntVar:
+    """Continuous power in whole watts, rounded up: what is shown is what is compared."""
+    watts = built.picks.integer(-(-built.picks.most[built.power.index] // 1000), "power_w")
+    built.model.add(1000 * watts >= built.power)
+    built.model.add(1000 * watts <= built.power + 999)
+    return watts
+
+
+def _ranks(built: Built) -> Level:
+    """Part keys slot by slot as one number (mixed radix over the sorted candidates)."""
+    weight = 1
+    literals, weights = [], []
+    for slot in reversed(TIE_SLOTS):
+        ranked = [literal for _, literal in built.picks.of(slot)]
+        if len(ranked) > 1:
+            literals += ranked
+            weights += [weight * position for position in range(len(ranked))]
+            weight *= len(ranked)
+    return Level(cp_model.LinearExpr.weighted_sum(literals, weights), weight - 1)
 
 
 def _most_cost(built: Built, problem: Problem) -> int:
@@ -92,7 +119,7 @@ def minimise(built: Built, goals: Sequence[Level], limits: Limits) -> tuple[Solv
         if not solved.found:
             break
         for goal in group:
-            reached = solved.value(goal.expression)  # type: ignore[arg-type]
+            reached = solved.evaluate(goal.expression)
             values.append(reached)
             if number + 1 < len(groups):
                 trial.add(goal.expression == reached)
@@ -113,17 +140,12 @@ def break_tie(built: Built, goals: Sequence[Level], values: Sequence[int], limit
     model = built.model.clone()
     for goal, value in zip(goals, values, strict=True):
         model.add(goal.expression == value)
-    weight = 1
-    total: cp_model.LinearExprT = 0
-    for slot in reversed(TIE_SLOTS):
-        ranked = [literal for _, literal in built.picks.of(slot)]
-        if len(ranked) > 1:
-            total = total + weight * cp_model.LinearExpr.weighted_sum(ranked, list(range(len(ranked))))
-            weight *= len(ranked)
-    if weight == 1:
+    ranks = _ranks(built)
+    if ranks.most == 0:
         return first
-    if weight >= EXACT:
+    if ranks.most >= EXACT:
         return _slot_by_slot(built, model, limits)
+    total = ranks.expression
     model.minimize(total)
     return solve(model, limits, hint=first)
 

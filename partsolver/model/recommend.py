@@ -10,6 +10,7 @@ from partsolver.errors import InternalFault
 from partsolver.model.build import Built, build
 from partsolver.model.identity import forbid
 from partsolver.model.objective import TIE_SLOTS, Level, break_tie, levels, minimise, post_step, step_of
+from partsolver.model.prune import reduced
 from partsolver.model.solve import Limits, Solved
 from partsolver.outcome import Outcome, Plan, Provenance, Status
 from partsolver.performance.present import present_time_ppm
@@ -27,16 +28,20 @@ def no_progress(done: int, total: int) -> None:
 
 
 def recommend(
-    problem: Problem, limits: Limits | None = None, rules: Sequence[Rule] | None = None, progress: Progress = no_progress
+    problem: Problem,
+    limits: Limits | None = None,
+    rules: Sequence[Rule] | None = None,
+    progress: Progress = no_progress,
+    prune: bool = True,
 ) -> Outcome:
-    """Ranked plans of a problem. ``plans`` is empty when none exists (proved) or nothing was found in the limits.
+    """Ranked plans of a problem. ``prune`` leaves out candidates that can be in none of them. ``plans`` is empty when none exists (proved) or nothing was found in the limits.
 
     Raises InternalFault when the model and the plain statement disagree about a plan.
     """
     limits = limits or Limits()
     rules = all_rules() if rules is None else rules
     wanted = problem.brief.alternatives
-    built = build(problem, rules)
+    built = build(reduced(problem, rules) if prune else problem, rules)
     least: int | None = None
     step = None
     resolution = Fraction(problem.brief.resolution_percent)
@@ -51,7 +56,7 @@ def recommend(
             return _outcome(problem, "best_found", (plan,), limits, None)
         least = values[0]
         step = post_step(built, least, resolution)
-    goals = levels(built, problem, step)
+    goals, with_ids = levels(built, problem, step)
     plans: list[Plan] = []
     status: Status = "optimal"
     while len(plans) < wanted:
@@ -64,7 +69,7 @@ def recommend(
         if not solved.found:
             status = "best_found" if plans else "undecided"
             break
-        if solved.status == "optimal":
+        if solved.status == "optimal" and not with_ids:
             tied = break_tie(built, goals, values, limits, solved)
             solved = tied if tied.found else solved
         draft = _complete(problem, _parts(built, solved), rules)

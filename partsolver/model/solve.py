@@ -49,6 +49,14 @@ class Solved:
         index = variable.index
         return self.values[index] if index >= 0 else 1 - self.values[-index - 1]
 
+    def evaluate(self, expression: cp_model.LinearExprT) -> int:
+        """Value of a linear expression. Raises InternalFault when there is no solution."""
+        if isinstance(expression, int):
+            return expression
+        flat = cp_model.FlatIntExpr(expression)  # type: ignore[arg-type]
+        terms = zip(flat.vars, flat.coeffs, strict=True)
+        return sum(self.value(variable) * int(factor) for variable, factor in terms) + int(flat.offset)
+
 
 def solve(
     model: cp_model.CpModel, limits: Limits, hint: Solved | None = None, presolve: bool = True, levels: int | None = None

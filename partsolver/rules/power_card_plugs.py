@@ -7,8 +7,9 @@ processor plug is never a card plug: its polarity is reversed. Not checked: whic
 
 from __future__ import annotations
 
+from typing import Any
+
 from partsolver.assembly.plugs import (
-    Options,
     all_kept,
     card_adapter_options,
     card_sockets,
@@ -78,17 +79,17 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
     if not any(card.power_plugs for card in problem.survey.cards):
         return
-    supplies: dict = {}
+    supplies: dict[Any, Any] = {}
     for candidate, literal in picks.of("psu"):
         psu = candidate.part
         if psu.card_plugs is not None:
             key = (psu.card_plugs, psu.cpu_plugs, psu.sata_plugs, psu.peripheral_plugs, candidate.kept)
             supplies.setdefault(key, (psu, []))[1].append(literal)
-    drives: dict = {}
+    drives: dict[Any, Any] = {}
     for candidate, literal in picks.of("drive"):
-        key = (drive_plugs(candidate.part, problem), sata_starts(candidate.part, problem))
-        drives.setdefault(key, (candidate.part, []))[1].append(literal)
-    conditions: dict[tuple[str, Options], list] = {}
+        kind = (drive_plugs(candidate.part, problem), sata_starts(candidate.part, problem))
+        drives.setdefault(kind, (candidate.part, []))[1].append(literal)
+    conditions: dict[Any, Any] = {}  # (kind of plug, options) -> conditions
     for case, case_literal in picks.of("case"):
 
         def board_key(candidate, case=case.part):  # type: ignore[no-untyped-def]
@@ -102,8 +103,8 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
                     continue
                 for choice, drive_literals in drives.values():
                     where = picks.both(case_literal, board, picks.any_of(psu_literals), picks.any_of(drive_literals))
-                    options = card_adapter_options(problem, missing, _spare(problem, headers, psu, choice))
-                    for kind in sorted(options):
-                        conditions.setdefault((kind, options[kind]), []).append(where)
-    for number, ((kind, options), wheres) in enumerate(conditions.items()):
-        picks.need(ID, f"{kind}:{number}", options, wheres, on)
+                    cures = card_adapter_options(problem, missing, _spare(problem, headers, psu, choice))
+                    for socket in sorted(cures):
+                        conditions.setdefault((socket, cures[socket]), []).append(where)
+    for number, ((socket, options), wheres) in enumerate(conditions.items()):
+        picks.need(ID, f"{socket}:{number}", options, wheres, on)

@@ -8,8 +8,18 @@ thinner than 18 AWG, worn contacts.
 
 from __future__ import annotations
 
+from typing import Any
+
 from partsolver.assembly.loads import cpu_12v_ma
-from partsolver.assembly.plugs import adapter_limit_ma, all_kept, cpu_adapters, drive_plugs, feeding_plugs, question, spare_peripherals
+from partsolver.assembly.plugs import (
+    adapter_limit_ma,
+    all_kept,
+    cpu_adapters,
+    drive_plugs,
+    feeding_plugs,
+    question,
+    spare_peripherals,
+)
 from partsolver.catalog.records import Psu
 from partsolver.findings import Finding, at_most, fits, unknown
 from partsolver.problem import Draft, DriveChoice, Problem, SlotName
@@ -63,7 +73,7 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
     boards = picks.classes("board", "power.cpu_current", lambda c: (c.part.cpu_plugs, c.kept))
     drives = picks.classes("drive", "peripheral plugs", lambda c: drive_plugs(c.part, problem)[1])
 
-    def refuse(limit, pair_kept, *where):  # type: ignore[no-untyped-def]
+    def refuse(limit: int, pair_kept: bool, *where: Any) -> None:
         for (current, cpu_kept), cpu in currents.items():
             if current > limit and not (pair_kept and cpu_kept):
                 picks.clause([~cpu, *(~literal for literal in where)], on)

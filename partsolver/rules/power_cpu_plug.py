@@ -9,6 +9,8 @@ plug: its polarity is reversed. Unknown plugs block. The length of the lead is a
 
 from __future__ import annotations
 
+from typing import Any
+
 from partsolver.assembly.loads import cpu_12v_ma
 from partsolver.assembly.plugs import (
     Options,
@@ -89,7 +91,7 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
     boards = picks.classes("board", "power.cpu_plug", lambda c: (c.part.cpu_plugs and c.part.cpu_plugs[0], c.kept))
     currents = picks.classes("cpu", "12 V current", lambda c: cpu_12v_ma(c.part, problem.settings))
     drives = picks.classes("drive", "peripheral plugs", lambda c: drive_plugs(c.part, problem)[1])
-    needed: dict = {}  # options -> conditions
+    needed: dict[Any, Any] = {}  # options -> conditions
     for (plugs, peripherals, psu_kept), supply in supplies.items():
         for (header, board_kept), board in boards.items():
             if header == () or (psu_kept and board_kept) or (plugs and header is not None):

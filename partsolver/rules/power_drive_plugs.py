@@ -8,6 +8,8 @@ moulded leads from peripheral to SATA plugs, which are known for shorts (use cri
 
 from __future__ import annotations
 
+from typing import Any
+
 from partsolver.assembly.plugs import (
     Options,
     all_kept,
@@ -82,16 +84,16 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 
 
 def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
-    supplies: dict = {}
+    supplies: dict[Any, Any] = {}
     for candidate, literal in picks.of("psu"):
         key = (candidate.part.cpu_plugs, candidate.part.sata_plugs, candidate.part.peripheral_plugs, candidate.kept)
         supplies.setdefault(key, (candidate.part, []))[1].append(literal)
-    drives: dict = {}
+    drives: dict[Any, Any] = {}
     for candidate, literal in picks.of("drive"):
-        key = (drive_plugs(candidate.part, problem), sata_starts(candidate.part, problem), candidate.kept)
-        drives.setdefault(key, (candidate.part, []))[1].append(literal)
+        kind = (drive_plugs(candidate.part, problem), sata_starts(candidate.part, problem), candidate.kept)
+        drives.setdefault(kind, (candidate.part, []))[1].append(literal)
     boards = picks.classes("board", "first processor header", lambda c: (c.part.cpu_plugs and c.part.cpu_plugs[:1], c.kept))
-    conditions: dict = {}
+    conditions: dict[Any, Any] = {}
     for (*_, psu_kept), (psu, psu_literals) in supplies.items():
         for (*_, drive_kept), (choice, drive_literals) in drives.items():
             for (headers, board_kept), board in boards.items():

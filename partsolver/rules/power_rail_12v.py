@@ -7,6 +7,9 @@ as old. Not checked: how the load spreads over several 12 V rails.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Any
+
 from partsolver.assembly import loads
 from partsolver.assembly.plugs import all_kept, label_12v_ma, question, supply_factor_percent, usable
 from partsolver.catalog.records import Psu
@@ -50,7 +53,7 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
     settings = problem.settings
     terms = [(picks.true, loads.fixed_load(problem).ma_12v)]
 
-    def add(slot, name, load, *conditions):  # type: ignore[no-untyped-def]
+    def add(slot: SlotName, name: str, load: Callable[[Any], int], *conditions: Any) -> None:
         for value, literal in picks.classes(slot, name, load).items():
             terms.append((picks.both(literal, *conditions), value))
 
@@ -61,8 +64,11 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
     add("case", "12 V of the fans", lambda c: loads.case_load(c.part, settings).ma_12v)
     if problem.survey.cards:
         for case, literal in picks.of("case"):
-            name = f"12 V of the cards in {case.key}"
-            add("board", name, lambda c, case=case.part: loads.cards_load(problem, c.part, case).ma_12v, literal)
+
+            def cards(candidate: Any, case: Any = case.part) -> int:
+                return loads.cards_load(problem, candidate.part, case).ma_12v
+
+            add("board", f"12 V of the cards in {case.key}", cards, literal)
     total = sum(value * literal for literal, value in terms if value)
     new = []
     for slot in SLOTS:

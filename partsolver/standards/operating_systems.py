@@ -23,6 +23,8 @@ class OperatingSystem:
     commercial licence that may be tied to the board.  ``needs_supported_cpu_year``: about the first year of
     processors on the vendor's support list.  ``needs_storage_driver``: its setup does not know SATA
     controllers in AHCI mode. ``has_nvme_driver``: it can use an NVMe drive as delivered.
+    ``usb3_only_trouble``: its setup has no xHCI driver, so keyboard and mouse are dead on a board whose USB ports
+    all hang on xHCI.
     """
 
     id: str
@@ -41,6 +43,8 @@ class OperatingSystem:
     needs_storage_driver: bool
     has_nvme_driver: bool
     confidence: str
+    min_clock_mhz: int = 0
+    usb3_only_trouble: bool = False
 
 
 #: Address space of a 32-bit system (common practice; somewhat less is usable).
@@ -69,6 +73,7 @@ def _system(
     ahci: bool = True,
     nvme: bool = True,
     confidence: str = "medium",
+    xhci: bool = True,
 ) -> OperatingSystem:
     """A family without firmware requirements (common practice: on Linux TPM and Secure Boot are optional)."""
     memory = SETTINGS[_MEMORY_SETTING[system_id]].value
@@ -89,6 +94,7 @@ def _system(
         not ahci,
         nvme,
         confidence,
+        usb3_only_trouble=not xhci,
     )
 
 
@@ -112,18 +118,21 @@ OPERATING_SYSTEMS: Final[dict[str, OperatingSystem]] = {
             False,
             True,
             "high",
+            min_clock_mhz=1000,
         ),
         _system("desktop-2015", "commercial desktop system, generation of 2015", commercial=True),
         _system("desktop-2015-32bit", "the same, 32-bit", 32, 0, True),
-        # No NVMe driver as delivered, SATA in AHCI mode known: from memory.
+        # No NVMe driver as delivered, SATA in AHCI mode known: from memory. No xHCI driver in setup (both older
+        # generations): a field report of 2015 with a 100-series chipset, medium.
         _system(
             "desktop-2009",
             "commercial desktop system, generation of 2009",
             commercial=True,
             nvme=False,
             confidence="low",
+            xhci=False,
         ),
-        _system("desktop-2009-32bit", "the same, 32-bit", 32, 0, True, nvme=False, confidence="low"),
+        _system("desktop-2009-32bit", "the same, 32-bit", 32, 0, True, nvme=False, confidence="low", xhci=False),
         # Setup needs a driver disk for SATA in AHCI mode: common practice.
         _system(
             "desktop-2001-32bit",
@@ -134,6 +143,7 @@ OPERATING_SYSTEMS: Final[dict[str, OperatingSystem]] = {
             ahci=False,
             nvme=False,
             confidence="low",
+            xhci=False,
         ),
         _system("linux-x86-64-v1", "Linux built for the 64-bit baseline", level=1),
         _system(

@@ -152,9 +152,9 @@ def connections(
             )
             ways.append(Connection(kind, limit, True))
         if not ways:
-            if is_digital(source_link) and display == "vga":  # dvi-d to vga
-                adapter("active", min(digital_khz, analogue_khz), "active_vga_adapter_khz", True)
-            elif source == "vga" and is_digital(display_input):  # vga to dvi-d
+            to_vga = is_digital(source_link) and display == "vga"  # dvi-d to vga
+            from_vga = source == "vga" and is_digital(display_input)  # vga to dvi-d
+            if to_vga or from_vga:
                 adapter("active", min(digital_khz, analogue_khz), "active_vga_adapter_khz", True)
     elif source == display or (
         source.startswith("dp") and display.startswith("dp")
@@ -163,9 +163,7 @@ def connections(
     elif {source, display} == {"dvi", "hdmi"} and both_digital:
         limit = min(digital_khz, SINGLE_LINK_KHZ)
         ways.append(Connection("passive", limit if adapter_khz is None else min(limit, adapter_khz), False))
-    elif display == "vga":  # hdmi or dp to vga
-        adapter("active", min(digital_khz, analogue_khz), "active_vga_adapter_khz", True)
-    elif source == "vga":  # vga to hdmi or dp
+    elif "vga" in (source, display):  # hdmi or dp to vga, vga to hdmi or dp
         adapter("active", min(digital_khz, analogue_khz), "active_vga_adapter_khz", True)
     elif both_digital:  # dp to hdmi or dvi, hdmi or dvi to dp
         if source == "dp++":

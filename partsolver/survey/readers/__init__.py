@@ -43,6 +43,8 @@ def read_source(data: bytes, where: str) -> list[Facts]:
     text = text_of(data) or ""
     if re.search(r"^# dmidecode", text, re.MULTILINE):
         raise refuse(where, "dmidecode printed no tables", hint="It needs root: run it again with sudo")
+    if "MAJ:MIN" in text[:2000]:
+        raise refuse(where, "lsblk's table cannot be read for sure", hint="Run lsblk -J -b -O and save its output")
     if not data.strip():
         raise refuse(where, "the file is empty", None, READABLE)
     raise refuse(

@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Sequence
 
+from partsolver.standards.cpu_signatures import vendor_letter
 from partsolver.standards.smbios import SOLDERED, signature
 from partsolver.survey.facts import Notes, clean, is_placeholder
 from partsolver.survey.readers.dmi_records import Record
@@ -118,15 +119,12 @@ def note_cpuid(notes: Notes, vendor: str | None, family_model: tuple[int, int] |
 
 
 def _processors(records: Sequence[Record], notes: Notes) -> None:
-    from partsolver.standards.cpu_signatures import vendor_letter
-
     central = [r for r in records if r.get("Type") in ("Central Processor", "") and r.get("Status", "Status").startswith(("Populated", "Status"))]
     present = [r for r in central if "Disabled By BIOS" not in r.get("Status")] or central
     notes.add("cpu.seen_sockets_filled", len(present) or None, present[0].where if present else "", f"{len(present)} processors", "doubtful")
     for record in present[:1]:
         where, name = record.where, record.get("Version")
-        brand = bool(re.search(r"[A-Za-z].*[0-9]", name)) and "(" in name
-        notes.add("cpu.name", name, where, f"processor {clean(name)!r}", "likely" if brand else "doubtful")
+        notes.add("cpu.name", name, where, f"processor {clean(name)!r}", "likely" if is_brand(name) else "doubtful")
         notes.add("cpu.maker", record.get("Manufacturer"), where, f"processor maker {record.get('Manufacturer')!r}")
         base, now = brand_mhz(name), plain_mhz(record.get("Current Speed"))
         if base:
@@ -147,6 +145,11 @@ def _processors(records: Sequence[Record], notes: Notes) -> None:
             said = f"cores {cores}, enabled {enabled or 'not given'}, threads {threads or 'not given'}"
             notes.add("cpu.cores", cores, where, said, "likely" if fits else "doubtful")
             notes.add("cpu.threads", threads, where, said, "likely" if fits else "doubtful")
+
+
+def is_brand(name: str) -> bool:
+    """Whether a processor's text names a model: words with a number, not the family alone."""
+    return re.search(r"[A-Za-z].* .*[0-9]|[A-Za-z].*[0-9].* ", clean(name)) is not None
 
 
 def _int(text: str) -> int | None:
@@ -172,11 +175,12 @@ def _memory(by_type: dict[int, list[Record]], notes: Notes) -> None:
     if not by_type.get(17):
         _old_modules(by_type.get(6, []), notes)
     index = 0
+    corrects = bool(system) and all(array.get("Error Correction Type").endswith("-bit ECC") for array in system)
     for device in devices:
         size = device.get("Size")
         if not re.match(r"[1-9]", size):
             continue
-        _module(device, index, notes)
+        _module(device, index, corrects, notes)
         index += 1
     if devices:
         notes.add("memory.seen_modules", index, devices[0].where, f"{index} of {len(devices)} memory devices hold a module", "doubtful")
@@ -192,7 +196,7 @@ def _is_system(device: Record, handles: set[str], has_arrays: bool) -> bool:
     return device.get("Type") != "Flash" and "ROM" not in device.get("Locator").upper()
 
 
-def _module(device: Record, index: int, notes: Notes) -> None:
+def _module(device: Record, index: int, corrects: bool, notes: Notes) -> None:
     at, where = f"memory[{index}]", device.where
     locator = clean(device.get("Locator"), 40)
     size = memory_mib(device.get("Size"))
@@ -212,7 +216,7 @@ def _module(device: Record, index: int, notes: Notes) -> None:
         notes.add(f"{at}.registered", True, where, f"{locator}: type detail {detail}")
     elif "Unbuffered" in detail:
         notes.add(f"{at}.registered", False, where, f"{locator}: type detail {detail}")
-    note_widths(notes, at, device.get("Total Width"), device.get("Data Width"), where, locator)
+    note_widths(notes, at, device.get("Total Width"), device.get("Data Width"), where, locator, corrects)
     if form in SOLDERED:
         notes.remark(f"{locator}: firmware says that this memory is soldered to the board ({where})")
 
@@ -233,11 +237,16 @@ def note_capacity(notes: Notes, at: str, mib: int | None, where: str, said: str,
     notes.add(f"{at}.capacity_mib", mib, where, said, "likely" if (power or between) and mib >= 16 else "doubtful")
 
 
-def note_widths(notes: Notes, at: str, total: str, data: str, where: str, locator: str) -> None:
-    """ECC from the widths: 72 of 64 bits has check bits, 64 of 64 has none; other pairs are noise (D-dmi)."""
+def note_widths(notes: Notes, at: str, total: str, data: str, where: str, locator: str, corrects: bool) -> None:
+    """ECC from the widths: 72 of 64 bits has check bits, 64 of 64 has none; other pairs are noise (D-dmi).
+
+    Check bits are believed where the memory array says that it corrects errors (``corrects``).
+    """
     pair = (total.removesuffix(" bits"), data.removesuffix(" bits"))
     if pair in (("72", "64"), ("64", "64")):
-        notes.add(f"{at}.ecc", pair[0] == "72", where, f"{locator}: width {pair[0]} bits, data {pair[1]} bits")
+        ecc = pair[0] == "72"
+        said = f"{locator}: width {pair[0]} bits, data {pair[1]} bits"
+        notes.add(f"{at}.ecc", ecc, where, said, "likely" if corrects or not ecc else "doubtful")
 
 
 def _old_modules(records: Sequence[Record], notes: Notes) -> None:

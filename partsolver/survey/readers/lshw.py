@@ -14,7 +14,7 @@ from typing import Any
 
 from partsolver.standards.isa import level_of
 from partsolver.survey.facts import Facts, Notes, clean, is_placeholder
-from partsolver.survey.readers.dmi_facts import MOST_SLOTS, bios_year, note_capacity
+from partsolver.survey.readers.dmi_facts import MOST_SLOTS, bios_year, is_brand, note_capacity
 from partsolver.survey.readers.text import json_of, text_of, whole
 from partsolver.survey.readers.units import brand_mhz
 
@@ -211,7 +211,7 @@ def _processor(node: Node, versions: set[str], notes: Notes) -> None:
         notes.add("pc.seen_virtual", True, where, "processor of a virtual machine", "sure")
     if not name or "[empty]" in name:
         return
-    notes.add("cpu.name", name, where, f"processor {clean(name)!r}", "likely" if "(" in name else "doubtful")
+    notes.add("cpu.name", name, where, f"processor {clean(name)!r}", "likely" if is_brand(name) else "doubtful")
     notes.add("cpu.maker", node.text("vendor"), where, f"processor maker {node.text('vendor')!r}")
     notes.add("cpu.base_mhz", brand_mhz(name), where, f"processor {clean(name)!r}", "sure")
     notes.add("cpu.seen_designation", node.text("slot"), where, f"socket designation {node.text('slot')!r}", "doubtful")
@@ -227,7 +227,8 @@ def _processor(node: Node, versions: set[str], notes: Notes) -> None:
         notes.add("cpu.threads", threads, where, said, "likely" if fits else "doubtful")
     flags = node.map("capabilities")
     if "fpu" in flags:
-        level = level_of(flags) if "x86-64" in flags else 0
+        # a 32-bit system does not list syscall, which every 64-bit processor has
+        level = level_of([*flags, "syscall"]) if "x86-64" in flags else 0
         notes.add("cpu.x86_level", level, where, f"instruction sets of x86-64 level {level}")
     if "hypervisor" in flags:
         notes.add("pc.seen_virtual", True, where, "processor flag of a virtual machine", "sure")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from partsolver.standards.cpu_signatures import vendor_letter
 from partsolver.standards.isa import level_of
 from partsolver.survey.facts import Notes, clean
-from partsolver.survey.readers.dmi_facts import note_cpuid
+from partsolver.survey.readers.dmi_facts import is_brand, note_cpuid
 from partsolver.survey.readers.text import number
 from partsolver.survey.readers.units import brand_mhz
 
@@ -14,7 +14,7 @@ def note_processor(
     notes: Notes, where: str, name: str, vendor: str, family: int | None, model: int | None, flags: str, said: str
 ) -> None:
     """Name, base clock, CPUID witness, x86-64 level. ``said`` names the source's lines."""
-    notes.add("cpu.name", name, where, f"{said} {clean(name)!r}", "sure" if "(" in name else "likely")
+    notes.add("cpu.name", name, where, f"{said} {clean(name)!r}", "sure" if is_brand(name) else "doubtful")
     notes.add("cpu.base_mhz", brand_mhz(name), where, f"{said} {clean(name)!r}", "sure")
     if vendor:
         notes.add("cpu.maker", vendor, where, f"vendor {vendor!r}")
@@ -23,7 +23,8 @@ def note_processor(
     words = flags.split()
     # a short list is a broken-off one: every processor of this kind has dozens
     if len(words) >= 20 and "fpu" in words:
-        level = level_of(words) if "lm" in words else 0
+        # a 32-bit system does not list syscall, which every 64-bit processor has
+        level = level_of([*words, "syscall"]) if "lm" in words else 0
         notes.add("cpu.x86_level", level, where, f"flags of x86-64 level {level}", "sure")
     if "hypervisor" in words:
         notes.add("pc.seen_virtual", True, where, "processor flag of a virtual machine", "sure")

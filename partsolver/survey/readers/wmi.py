@@ -114,6 +114,8 @@ def _processors(rows: list[tuple[Row, str]], notes: Notes) -> None:
 
 def _memory(rows: list[tuple[Row, str]], arrays: list[tuple[Row, str]], notes: Notes) -> None:
     index = 0
+    # MemoryErrorCorrection: 5 single-bit, 6 multi-bit ECC, [CIM]
+    corrects = bool(arrays) and all(_text(row, "MemoryErrorCorrection") in ("5", "6") for row, _ in arrays)
     for row, at in rows:
         size = whole(_text(row, "Capacity"))
         if not size or "ROM" in _text(row, "DeviceLocator").upper():
@@ -131,7 +133,7 @@ def _memory(rows: list[tuple[Row, str]], arrays: list[tuple[Row, str]], notes: N
         for key, target in (("Speed", "seen_speed_mts"), ("ConfiguredClockSpeed", "seen_running_mts")):
             rate = whole(_text(row, key))
             notes.add(f"{path}.{target}", rate or None, at, f"{slot}: {key} {rate}", "doubtful")
-        note_widths(notes, path, _text(row, "TotalWidth"), _text(row, "DataWidth"), at, slot)
+        note_widths(notes, path, _text(row, "TotalWidth"), _text(row, "DataWidth"), at, slot, corrects)
         index += 1
     system = [(row, at) for row, at in arrays if _text(row, "Use") in ("3", "")]
     counts = [whole(_text(row, "MemoryDevices")) or 0 for row, _ in system]

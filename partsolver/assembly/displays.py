@@ -1,0 +1,143 @@
+"""Which display hangs on which output, and which adapter that takes.
+
+Every output carries one display. A display is reached directly (plain cable) or through one adapter that the catalogue
+sells, at the pixel clock of its own mode. The assignment that leaves the fewest displays dark, then needs the fewest
+adapters, then the cheapest ones, then comes first by output, is found by trying all (outputs <= 5, displays <= 3).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from partsolver.assembly.cards import graphics_card
+from partsolver.catalog.records import Board, Case, Cpu, Extra
+from partsolver.problem import Problem
+from partsolver.standards.video import PAYLOAD_KBITS, connections, required_khz
+from partsolver.survey.model import Display
+
+# A display whose refresh rate is not known is taken to run at the usual one (common practice).
+USUAL_REFRESH_HZ = 60
+# Cost of a display that stays dark: (dark displays, adapters, price in minor units).
+_DARK = (1, 0, 0)
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """How one display is reached: output and input link ids, kind (direct, passive, active), adapters that serve.
+
+    needed_khz: clock of its mode on this link (0 when the mode is not known); limit_khz: what the link carries, with
+    the first adapter; adapters: extra ids, sorted, empty for a plain cable.
+    """
+
+    output: str
+    input: str
+    kind: str
+    needed_khz: int
+    limit_khz: int
+    adapters: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """One display of the assignment; ``link`` None: dark; ``assumed``: its inputs are not known."""
+
+    display: str
+    link: Link | None
+    assumed: bool = False
+
+
+def outputs(problem: Problem, board: Board, cpu: Cpu, case: Case) -> tuple[str, ...] | None:
+    """Outputs that show a picture: the placed card's, else the board's with a processor that has graphics.
+
+    None when they are not known.
+    """
+    card = graphics_card(problem, board, case)
+    if card is not None:
+        return card.outputs
+    return () if cpu.graphics_score == 0 else board.outputs
+
+
+def _named(word: str, link: str, digital: bool) -> bool:
+    """Whether an adapter's word for its end means this link: the id, its family, or a DVI-D plug in a DVI-I socket."""
+    if word == link or link.startswith(f"{word}-") or (word == "dp" and link.startswith("dp++")):
+        return True
+    return digital and word == "dvi-d" and link.startswith("dvi-i")
+
+
+def _needed_khz(display: Display, analogue: bool) -> int:
+    if display.width_px is None or display.height_px is None:
+        return 0
+    return required_khz(display.width_px, display.height_px, display.refresh_hz or USUAL_REFRESH_HZ, analogue)
+
+
+def _serves(problem: Problem, extra: Extra, output: str, entry: str, display: Display) -> Link | None:
+    for way in connections(output, entry, settings=problem.settings, adapter_khz=extra.limit_khz):
+        if way.kind == "direct" or (way.kind == "active" and not extra.active):
+            continue
+        ends = any(_named(w, output, not way.analogue) for w in extra.takes) and any(_named(w, entry, not way.analogue) for w in extra.gives)
+        needed = _needed_khz(display, way.analogue)
+        if ends and needed <= way.limit_khz:
+            return Link(output, entry, way.kind, needed, way.limit_khz, (extra.id,))
+    return None
+
+
+def link_of(problem: Problem, output: str, display: Display) -> Link | None:
+    """The best way from an output to a display: a plain cable, else the adapters that serve; None when none does."""
+    if display.inputs is None:
+        return Link(output, "unknown", "direct", 0, 0, ())
+    for entry in display.inputs:
+        if output not in PAYLOAD_KBITS or entry not in PAYLOAD_KBITS:
+            continue
+        for way in connections(output, entry, settings=problem.settings):
+            needed = _needed_khz(display, way.analogue)
+            if way.kind == "direct" and needed <= way.limit_khz:
+                return Link(output, entry, "direct", needed, way.limit_khz, ())
+    found: list[Link] = []
+    for extra in problem.extras_of("display-adapter"):
+        links = [_serves(problem, extra, output, entry, display) for entry in display.inputs if {output, entry} <= set(PAYLOAD_KBITS)]
+        found += [link for link in links if link is not None][:1]
+    if not found:
+        return None
+    first = found[0]
+    ids = tuple(link.adapters[0] for link in found)
+    return Link(first.output, first.input, first.kind, first.needed_khz, first.limit_khz, ids)
+
+
+def assign(problem: Problem, given: tuple[str, ...]) -> tuple[Reach, ...]:
+    """The best assignment of the required displays, in the survey's order, to outputs."""
+    key = ("displays", given)
+    if key not in problem.memo:
+        problem.memo[key] = _assign(problem, given)
+    found: tuple[Reach, ...] = problem.memo[key]
+    return found
+
+
+def _assign(problem: Problem, given: tuple[str, ...]) -> tuple[Reach, ...]:
+    displays = [display for display in problem.survey.displays if display.required]
+    links = [[link_of(problem, output, display) for output in given] for display in displays]
+    best: tuple[tuple[int, int, int], tuple[int | None, ...]] | None = None
+
+    def cost(link: Link) -> tuple[int, int, int]:
+        if not link.adapters:
+            return 0, 0, 0
+        return 0, 1, min(offer.price for i in link.adapters for offer in problem.extra_offers[i])
+
+    def search(depth: int, spent: tuple[int, int, int], chosen: tuple[int | None, ...]) -> None:
+        nonlocal best
+        if best is not None and spent >= best[0]:
+            return
+        if depth == len(displays):
+            best = (spent, chosen)
+            return
+        for index, link in enumerate(links[depth]):
+            if link is not None and index not in chosen:
+                dark, adapters, price = cost(link)
+                search(depth + 1, (spent[0] + dark, spent[1] + adapters, spent[2] + price), (*chosen, index))
+        search(depth + 1, (spent[0] + _DARK[0], spent[1], spent[2]), (*chosen, None))
+
+    search(0, (0, 0, 0), ())
+    assert best is not None
+    return tuple(
+        Reach(display.name, None if index is None else links[i][index], display.inputs is None)
+        for i, (display, index) in enumerate(zip(displays, best[1], strict=True))
+    )

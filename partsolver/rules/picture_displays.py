@@ -1,0 +1,100 @@
+"""Every display the owner needs is reached at its own mode, directly or through an adapter that is on sale.
+
+The outputs are those of the kept graphics card if it has a place, else the board's. Each carries one display; the
+adapters are chosen by assembly/displays. A mode that is not known is taken to fit. Not checked: how many displays the
+graphics drive at once, sound, and copy protection.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from partsolver.assembly.cards import graphics_card
+from partsolver.assembly.displays import Reach, assign, outputs
+from partsolver.assembly.plugs import all_kept, question
+from partsolver.findings import Finding, at_most, fails, fits, unknown
+from partsolver.problem import Draft, Need, Parts, Problem, SlotName
+
+ID = "picture.displays"
+STATEMENT = "Every required display is reached at its own mode by an output of its own, directly or through an adapter."
+SOURCE = "DVI 1.0, HDMI and DisplayPort payloads, adapters and VESA CVT clocks: standards/video"
+NATURE = "physics"
+SLOTS: tuple[SlotName, ...] = ("board", "cpu", "case")
+
+
+def _options(reach: Reach) -> tuple[tuple[str, int], ...]:
+    return () if reach.link is None else tuple((extra, 1) for extra in reach.link.adapters)
+
+
+def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
+    given = outputs(problem, parts.board, parts.cpu, parts.case)
+    if given is None or all_kept(parts, SLOTS):
+        return ()
+    return tuple(
+        Need(ID, reach.display, "display-adapter", _options(reach), _facts(reach))
+        for reach in assign(problem, given)
+        if reach.link is None or reach.link.adapters
+    )
+
+
+def _facts(reach: Reach) -> tuple[tuple[str, str | int], ...]:
+    if reach.link is None:
+        return (("display", reach.display),)
+    return (("display", reach.display), ("input", reach.link.input), ("output", reach.link.output))
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    parts = draft.parts
+    ids = (parts.board.id,)
+    wanted = [display for display in problem.survey.displays if display.required]
+    if not wanted:
+        return ()
+    if all_kept(parts, SLOTS):
+        return (fits(ID, ids, len(wanted), today="yes"),)
+    given = outputs(problem, parts.board, parts.cpu, parts.case)
+    if given is None:
+        if graphics_card(problem, parts.board, parts.case) is not None:
+            return (unknown(ID, "card.outputs", ids),)
+        return (unknown(ID, question(parts.candidate("board"), "outputs"), ids),)
+    findings: list[Finding] = []
+    for reach in assign(problem, given):
+        link = reach.link
+        line = draft.bought_for(ID, reach.display)
+        if link is None or (link.adapters and line is None):
+            findings.append(fails(ID, ids, "dark", display=reach.display, outputs=" ".join(given) or "none"))
+        elif reach.assumed:
+            findings.append(unknown(ID, "display.inputs", ids, display=reach.display))
+        else:
+            facts: dict[str, str | int] = {"display": reach.display, "input": link.input, "kind": link.kind, "output": link.output}
+            if line is not None:
+                facts["adapter"] = line.item
+            # The limit shown is the link's with the first adapter that serves; each of them carries the mode.
+            if link.needed_khz and line is None:
+                findings.append(at_most(ID, link.needed_khz, link.limit_khz, "kHz", ids, **facts))
+            else:
+                findings.append(fits(ID, ids, link.needed_khz or None, **facts))
+    return tuple(findings)
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    if not any(display.required for display in problem.survey.displays):
+        return
+    processors = picks.classes("cpu", "no graphics", lambda c: (c.part.graphics_score == 0, c.kept))
+    conditions: dict[Any, Any] = {}  # (display, options) -> conditions, one of them true at most
+    for case, case_literal in picks.of("case"):
+
+        def shown(candidate, case=case.part):  # type: ignore[no-untyped-def]
+            card = graphics_card(problem, candidate.part, case)
+            return card is not None, candidate.part.outputs if card is None else card.outputs, candidate.kept
+
+        for (by_card, given, board_kept), board in picks.classes("board", f"{ID} in {case.key}", shown).items():
+            for (no_graphics, cpu_kept), cpu in processors.items():
+                working = () if no_graphics and not by_card else given
+                if working is None or (board_kept and cpu_kept and case.kept):
+                    continue
+                here = picks.both(case_literal, board, cpu)
+                for reach in assign(problem, working):
+                    if reach.link is None or reach.link.adapters:
+                        conditions.setdefault((reach.display, _options(reach)), []).append(here)
+    for number, ((display, options), wheres) in enumerate(conditions.items()):
+        picks.need(ID, f"{display}:{number}", options, wheres, on)

@@ -1,0 +1,36 @@
+"""An encrypted drive asks for its key after a change of board or processor. A caution, never a refusal.
+
+The key may be sealed in the platform module of the board or in the processor's firmware one; with either gone the drive
+stays locked unless its recovery key was saved or the encryption suspended before.
+"""
+
+from __future__ import annotations
+
+from partsolver.assembly.plugs import all_kept
+from partsolver.findings import Finding, fits, unknown
+from partsolver.problem import Draft, Problem, SlotName
+
+ID = "storage.encryption"
+STATEMENT = "The recovery key of every encrypted drive is saved before board or processor change."
+SOURCE = "common practice; cases C08 and C09"
+NATURE = "system"
+SLOTS: tuple[SlotName, ...] = ("board", "cpu")
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    findings = []
+    for drive in problem.survey.drives:
+        if drive.kind in ("optical", "floppy") or drive.encrypted is False:
+            continue
+        ids = (draft.parts.board.id,)
+        if all_kept(draft.parts, SLOTS):
+            findings.append(fits(ID, ids, today="yes", drive=drive.name))
+        elif drive.encrypted:
+            findings.append(fits(ID, ids, "encrypted", drive=drive.name, save_key="yes"))
+        else:
+            findings.append(unknown(ID, "drive.encrypted", ids, drive=drive.name, save_key="yes"))
+    return tuple(findings)
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    """Nothing is refused."""

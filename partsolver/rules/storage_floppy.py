@@ -1,0 +1,55 @@
+"""A floppy drive that stays has a header; else a USB floppy drive takes its place.
+
+One drive per header is counted (later boards support one). Not checked: programs that copy-protect by the old
+controller; they do not run with a USB drive.
+"""
+
+from __future__ import annotations
+
+from partsolver.assembly.plugs import question
+from partsolver.findings import Finding, at_least, fits, unknown
+from partsolver.problem import Draft, Need, Parts, Problem, SlotName
+from partsolver.quantities import ceil_div
+
+ID = "storage.floppy"
+STATEMENT = "Every floppy drive that stays has a header on the board, or a USB floppy drive replaces it."
+SOURCE = "common practice"
+NATURE = "physics"
+SLOTS: tuple[SlotName, ...] = ("board",)
+
+
+def floppy_drives(problem: Problem) -> int:
+    """How many floppy drives need a header."""
+    return sum(d.required and d.interface != "usb" and "floppy" in (d.kind, d.interface) for d in problem.survey.drives)
+
+
+def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
+    headers = parts.board.floppy_headers
+    missing = 0 if headers is None or parts.board_kept else floppy_drives(problem) - headers
+    if missing <= 0:
+        return ()
+    options = tuple((extra.id, ceil_div(missing, extra.count)) for extra in problem.extras_of("usb-floppy"))
+    return (Need(ID, "header", "usb-floppy", options, (("missing", missing),)),)
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    board = draft.parts.board
+    wanted = floppy_drives(problem)
+    if wanted == 0:
+        return ()
+    if draft.parts.board_kept:
+        return (fits(ID, (board.id,), wanted, today="yes"),)
+    if board.floppy_headers is None:
+        return (unknown(ID, question(draft.parts.candidate("board"), "floppy_headers"), (board.id,)),)
+    line = draft.bought_for(ID, "header")
+    added = 0 if line is None else line.quantity * problem.extras[line.item].count
+    return (at_least(ID, board.floppy_headers + added, wanted, "drives", (board.id,), added=added),)
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    drives = floppy_drives(problem)
+    headers = picks.classes("board", "floppy headers", lambda c: None if c.kept else c.part.floppy_headers)
+    for number, literal in headers.items():
+        if number is not None and number < drives:
+            options = tuple((e.id, ceil_div(drives - number, e.count)) for e in problem.extras_of("usb-floppy"))
+            picks.need(ID, f"header:{drives - number}", options, [literal], on)

@@ -1,0 +1,39 @@
+"""How fast the system drive is connected, now and afterwards. A remark, never a refusal.
+
+Link = lower rate of drive and port; what reaches the user is a share of it, and never more than the drive reads.
+"""
+
+from __future__ import annotations
+
+from partsolver.assembly.storage import drive_interface, drive_read_mbs, link_mbs, storage_mbs
+from partsolver.findings import Finding
+from partsolver.problem import Draft, DriveChoice, Problem, SlotName
+
+ID = "storage.link"
+STATEMENT = "The system drive reads at the lower of its own rate and what its link carries."
+SOURCE = "Serial ATA and PCI Express rates: standards/storage; usable share: setting storage_protocol_percent"
+NATURE = "system"
+SLOTS: tuple[SlotName, ...] = ("board", "drive")
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    parts = draft.parts
+    interface = drive_interface(parts.drive)
+    if interface is None:
+        return ()
+    present = DriveChoice("kept-drive", problem.survey.system_drive, None)
+    facts: dict[str, str | int] = {
+        "drive_mbs": drive_read_mbs(parts.drive),
+        "interface": interface,
+        "link_mbs": link_mbs(parts.board, parts.drive),
+    }
+    if problem.survey.system_drive is not None:
+        facts["now_link_mbs"] = link_mbs(problem.survey.board, present)
+        facts["now_mbs"] = storage_mbs(problem.survey.board, present, problem.settings)
+    rate = storage_mbs(parts.board, parts.drive, problem.settings)
+    ids = (parts.board.id, parts.drive.id)
+    return (Finding(ID, "fits", rate, unit="MB/s", parts=ids, facts=tuple(sorted(facts.items()))),)
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    """Nothing is refused."""

@@ -1,0 +1,69 @@
+"""Every M.2 module finds a socket that takes it: key, length and protocol.
+
+A board without a fitting socket cannot take an NVMe module directly; one such module goes on a slot card where a slot
+with four wired lanes stays free. SATA modules need a socket that carries SATA. Cooling of modules is not checked.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from partsolver.assembly.plugs import all_kept, m2_cards, m2_leftover, question
+from partsolver.assembly.ports import drives_of
+from partsolver.findings import Finding, at_least, fits, unknown
+from partsolver.problem import Draft, DriveChoice, Need, Parts, Problem, SlotName
+
+ID = "storage.m2"
+STATEMENT = "Every M.2 module has a socket of its key, length and protocol, or goes on a card in a free slot."
+SOURCE = "M.2 keys and protocols: standards/storage; a slot card for one NVMe module is passive (common practice)"
+NATURE = "physics"
+SLOTS: tuple[SlotName, ...] = ("board", "case", "drive")
+
+
+def _modules(choice: DriveChoice, problem: Problem) -> int:
+    return sum(drive.interface in ("m2-nvme", "m2-sata") for drive in drives_of(choice, problem))
+
+
+def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
+    if not _modules(parts.drive, problem) or parts.board.m2_slots is None or all_kept(parts, ("board", "drive")):
+        return ()
+    left = m2_leftover(parts.board, parts.drive, problem)
+    if not left:
+        return ()
+    cards = m2_cards(problem, parts.board, parts.case, parts.drive)
+    return (Need(ID, "card", "m2-card", tuple((card.id, 1) for card in cards), (("missing", len(left)),)),)
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    parts = draft.parts
+    modules = _modules(parts.drive, problem)
+    ids = (parts.board.id,)
+    if modules == 0:
+        return ()
+    if all_kept(parts, ("board", "drive")):
+        return (fits(ID, ids, modules, today="yes"),)
+    if parts.board.m2_slots is None:
+        return (unknown(ID, question(parts.candidate("board"), "m2_slots"), ids),)
+    added = 0 if draft.bought_for(ID, "card") is None else 1
+    placed = modules - len(m2_leftover(parts.board, parts.drive, problem)) + added
+    return (at_least(ID, placed, modules, "modules", ids, added=added),)
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    conditions: dict[Any, Any] = {}
+    for drive, drive_literal in picks.of("drive"):
+        if not _modules(drive.part, problem):
+            continue
+        for case, case_literal in picks.of("case"):
+
+            def lack(candidate, case=case.part, drive=drive):  # type: ignore[no-untyped-def]
+                board = candidate.part
+                if board.m2_slots is None or (candidate.kept and drive.kept) or not m2_leftover(board, drive.part, problem):
+                    return None
+                return tuple((card.id, 1) for card in m2_cards(problem, board, case, drive.part))
+
+            for options, board in picks.classes("board", f"{ID} of {drive.key} in {case.key}", lack).items():
+                if options is not None:
+                    conditions.setdefault(options, []).append(picks.both(drive_literal, case_literal, board))
+    for number, (options, wheres) in enumerate(conditions.items()):
+        picks.need(ID, f"card:{number}", options, wheres, on)

@@ -1,0 +1,104 @@
+"""Every PATA drive that stays finds a channel, two devices to a channel.
+
+A lack is cured by a controller card in a free slot, by an adapter at a free SATA port for each drive, or by a USB
+enclosure for disks that are not the system drive. One kind cures it; mixtures are not tried. Not checked: jumpers
+(device 0 and 1), and whether an old system starts from a controller card.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from partsolver.assembly.plugs import Options, all_kept, m2_cards, question, sata_claims, seatable
+from partsolver.assembly.ports import drives_of, free_sata_ports, sata_drives
+from partsolver.catalog.records import Board, Case
+from partsolver.findings import Finding, at_least, fits, unknown
+from partsolver.problem import Draft, DriveChoice, Need, Parts, Problem, SlotName
+from partsolver.quantities import ceil_div
+from partsolver.standards.storage import PATA_DEVICES_PER_CHANNEL
+from partsolver.survey.model import Drive
+
+ID = "storage.pata"
+STATEMENT = "Every PATA drive that stays has a place on a channel, a controller card, a SATA adapter or in a USB enclosure."
+SOURCE = "ATA/ATAPI: device 0 and device 1 on one cable (common practice); cases A17 and B09"
+NATURE = "physics"
+SLOTS: tuple[SlotName, ...] = ("board", "case", "drive")
+
+
+def pata_drives(choice: DriveChoice, problem: Problem) -> int:
+    """How many drives need a place on a PATA channel."""
+    return sum(drive.interface == "pata" for drive in drives_of(choice, problem))
+
+
+def _missing(board: Board, choice: DriveChoice, problem: Problem) -> int:
+    if board.pata_channels is None:
+        return 0
+    return max(0, pata_drives(choice, problem) - PATA_DEVICES_PER_CHANNEL * board.pata_channels)
+
+
+def _options(problem: Problem, board: Board, case: Case, choice: DriveChoice, missing: int) -> Options:
+    options: list[tuple[str, int]] = []
+    claims = sata_claims(problem, board, case, choice)
+    modules = m2_cards(problem, board, case, choice)
+    cards = [e for e in problem.extras_of("pata-controller") if e.count * PATA_DEVICES_PER_CHANNEL >= missing]
+    options += [(e.id, 1) for e in seatable(problem, board, case, cards, [*([modules] if modules else []), *claims])]
+    ports = free_sata_ports(board, choice, problem)
+    if ports is None or ports - sata_drives(choice, problem) >= missing:
+        options += [(e.id, ceil_div(missing, e.count)) for e in problem.extras_of("pata-drive-adapter")]
+    # An enclosure holds disks, and a system that starts from it is not promised.
+    boxed = [d for d in drives_of(choice, problem) if isinstance(d, Drive) and d.interface == "pata" and not d.system]
+    if sum(d.kind in ("hdd35", "hdd25", "ssd") for d in boxed) >= missing:
+        enclosures = [e for e in problem.extras_of("usb-enclosure") if "pata" in e.gives]
+        options += [(e.id, ceil_div(missing, e.count)) for e in enclosures]
+    return tuple(sorted(options))
+
+
+def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
+    missing = _missing(parts.board, parts.drive, problem)
+    if not missing or all_kept(parts, ("board", "drive")):
+        return ()
+    options = _options(problem, parts.board, parts.case, parts.drive, missing)
+    return (Need(ID, "devices", "pata-controller", options, (("missing", missing),)),)
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    parts = draft.parts
+    wanted = pata_drives(parts.drive, problem)
+    ids = (parts.board.id,)
+    if wanted == 0:
+        return ()
+    if all_kept(parts, ("board", "drive")):
+        return (fits(ID, ids, wanted, today="yes"),)
+    if parts.board.pata_channels is None:
+        return (unknown(ID, question(parts.candidate("board"), "pata_channels"), ids),)
+    places = PATA_DEVICES_PER_CHANNEL * parts.board.pata_channels
+    line = draft.bought_for(ID, "devices")
+    added = 0
+    if line is not None:
+        extra = problem.extras[line.item]
+        each = extra.count * (PATA_DEVICES_PER_CHANNEL if extra.kind == "pata-controller" else 1)
+        added = line.quantity * each
+    return (at_least(ID, places + added, wanted, "devices", ids, added=added),)
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    conditions: dict[Any, Any] = {}  # options -> conditions, one of them true at most
+    for case, case_literal in picks.of("case"):
+        for drive, drive_literal in picks.of("drive"):
+            count = pata_drives(drive.part, problem)
+            if count == 0:
+                continue
+
+            def shortfall(candidate, case=case.part, drive=drive, count=count):  # type: ignore[no-untyped-def]
+                channels = candidate.part.pata_channels
+                if channels is None or (candidate.kept and drive.kept) or count <= 2 * channels:
+                    return 0, ()
+                missing = count - 2 * channels
+                return missing, _options(problem, candidate.part, case, drive.part, missing)
+
+            name = f"{ID} in {case.key} with {drive.key}"
+            for (missing, options), board in picks.classes("board", name, shortfall).items():
+                if missing:
+                    conditions.setdefault(options, []).append(picks.both(case_literal, drive_literal, board))
+    for number, (options, wheres) in enumerate(conditions.items()):
+        picks.need(ID, f"devices:{number}", options, wheres, on)

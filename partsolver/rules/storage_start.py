@@ -1,0 +1,104 @@
+"""The system drive can start on the board.
+
+A system installed the old way (MBR, legacy start) needs a firmware with a legacy mode, one installed for UEFI a firmware
+with UEFI, one on NVMe a firmware that starts from NVMe. Where the present system is not to be kept this is only a
+remark: it is installed afresh. The storage mode (AHCI, IDE, RAID) of the present installation is set in the new firmware
+before the first start; a mode the firmware lacks is a remark with advice. A bought drive gets a fresh installation; a
+bought NVMe drive has to be one that the firmware starts from. Not checked: drivers for controllers on cards.
+"""
+
+from __future__ import annotations
+
+from partsolver.assembly.plugs import question
+from partsolver.catalog.records import Board
+from partsolver.findings import Finding, fails, fits, unknown
+from partsolver.problem import Draft, Problem, SlotName
+from partsolver.survey.model import Drive
+
+ID = "storage.start"
+STATEMENT = "The board's firmware starts the system drive the way it was installed."
+SOURCE = "UEFI and partition tables: common practice; NVMe driver in the firmware: storage reference, section 2.4; cases A27, A45, A47, B25"
+NATURE = "system"
+SLOTS: tuple[SlotName, ...] = ("board", "drive")
+
+
+def kept_system(problem: Problem) -> bool:
+    """Whether the present installation is to run afterwards."""
+    wanted = problem.brief.os
+    return problem.survey.os.keep and (wanted is None or wanted == problem.survey.os.family)
+
+
+def start_mode(drive: Drive) -> str | None:
+    """How the installed system starts: as surveyed, else by its partition table; None when neither is known."""
+    by_table = {"mbr": "legacy", "gpt": "uefi"}
+    return drive.start_mode or by_table.get(drive.partition_table or "")
+
+
+def _mode_facts(board: Board, drive: Drive) -> dict[str, str | int]:
+    """The storage mode to set before the first start, or the one the board lacks."""
+    if drive.interface != "sata" or drive.storage_mode is None:
+        return {}
+    if board.storage_modes is None or drive.storage_mode in board.storage_modes:
+        return {"set_mode": drive.storage_mode}
+    return {"lacks_mode": drive.storage_mode}
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    parts = draft.parts
+    board, choice = parts.board, parts.drive
+    ids = (board.id, choice.id)
+    if parts.board_kept and parts.candidate("drive").kept:
+        return (fits(ID, ids, today="yes"),)
+    if choice.kept is None and choice.part is None:
+        return ()
+    nvme = (choice.kept or choice.part).interface == "m2-nvme"  # type: ignore[union-attr]
+    candidate = parts.candidate("board")
+    if choice.kept is None:
+        if nvme and board.nvme_boot is False:
+            return (fails(ID, ids, "nvme", fresh="yes"),)
+        if nvme and board.nvme_boot is None:
+            return (unknown(ID, question(candidate, "nvme_boot"), ids, fresh="yes"),)
+        return (fits(ID, ids, fresh="yes"),)
+    keep = kept_system(problem)
+    mode = start_mode(choice.kept)
+    unanswered: list[Finding] = []
+    impossible: tuple[str, str] | None = None
+    if nvme and board.nvme_boot is False:
+        impossible = ("nvme", "nvme_boot")
+    elif nvme and board.nvme_boot is None:
+        unanswered.append(unknown(ID, question(candidate, "nvme_boot"), ids))
+    if impossible is None and mode is None and keep:
+        unanswered.append(unknown(ID, "drive.start_mode", ids))
+    elif impossible is None and mode is not None and board.firmware_modes is None:
+        unanswered.append(unknown(ID, question(candidate, "firmware_modes"), ids))
+    elif impossible is None and mode is not None and mode not in (board.firmware_modes or ()):
+        impossible = (mode, "+".join(board.firmware_modes or ()) or "none")
+    if impossible is not None:
+        if keep:
+            return (fails(ID, ids, *impossible),)
+        return (fits(ID, ids, impossible[0], fresh="yes", lacks_start=impossible[0]),)
+    if not keep:
+        return (fits(ID, ids, fresh="yes"), *unanswered)
+    if choice.kept.interface == "sata" and choice.kept.storage_mode is None:
+        unanswered.append(unknown(ID, "drive.storage_mode", ids))
+    if mode is None or board.firmware_modes is None:
+        return tuple(unanswered)
+    return (fits(ID, ids, mode, **_mode_facts(board, choice.kept)), *unanswered)
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    keep = kept_system(problem)
+    boards = picks.classes("board", "storage.start", lambda c: (c.part.firmware_modes, c.part.nvme_boot, c.kept))
+    for drive, drive_literal in picks.of("drive"):
+        source = drive.part.kept or drive.part.part
+        if source is None or (drive.kept and not keep):
+            continue
+        for (modes, starts_nvme, board_kept), board in boards.items():
+            if board_kept and drive.kept:
+                continue
+            refused = source.interface == "m2-nvme" and starts_nvme is False
+            if drive.kept:
+                wanted = start_mode(source)
+                refused = refused or (wanted is not None and modes is not None and wanted not in modes)
+            if refused:
+                picks.never_together(drive_literal, board, on)

@@ -1,0 +1,135 @@
+"""Modules of the best source, judged one by one and grouped; other sources must agree on their sizes."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from partsolver.survey import crosscheck
+from partsolver.survey.facts import RANK, Clash, Fact, Facts
+
+if TYPE_CHECKING:
+    from partsolver.survey.merge import Draft
+
+_MODULE = re.compile(r"memory\[(\d+)\]\.([a-z0-9_]+)")
+_KEYS = ("generation", "module", "capacity_mib", "rate_mts", "registered", "ecc")
+Module = dict[str, Fact]
+MOST = 16
+
+
+def memory_rows(sources: Sequence[Facts], facts: Sequence[Fact], draft: Draft) -> list[dict[str, Any]]:
+    """Put ``[[memory]]`` into the draft and return its rows."""
+    listed = [(source, found) for source in sources if (found := _modules(source))]
+    if not listed:
+        return []
+    best, modules = listed[0]
+    for other, found in listed[1:]:
+        if _sizes(found) != _sizes(modules):
+            places = _place(modules), _place(found)
+            sizes = ["+".join(str(size) for size in _sizes(item)) or "none" for item in (modules, found)]
+            draft.clashes.append(Clash("memory", tuple(zip(sizes, places, strict=True))))
+            draft.ask("memory", [f"{best.kind} lists modules of {sizes[0]} MiB ({places[0]})", f"{other.kind} lists {sizes[1]} MiB ({places[1]})"])
+    made = crosscheck.made_of(facts)
+    groups: dict[tuple[Any, ...], list[tuple[dict[str, Any], Module, dict[str, tuple[str, Any]]]]] = {}
+    for module in modules:
+        row, open_keys = _judge(module, made)
+        groups.setdefault(tuple(row.get(key) for key in _KEYS), []).append((row, module, open_keys))
+    rows = []
+    # one row of a survey holds at most 16 modules
+    parts = [group[at : at + MOST] for group in groups.values() for at in range(0, len(group), MOST)]
+    for index, members in enumerate(parts):
+        row, module, _ = members[0]
+        row["count"] = len(members)
+        rows.append(row)
+        for key in row:
+            draft.origin[f"memory[{index}].{key}"] = _origin(module, key)
+        for _, other, open_keys in members:
+            for key, (why, suggested) in open_keys.items():
+                said = [f"{fact.evidence} ({fact.where})" for fact in _witness(other, key)]
+                draft.ask(f"memory[{index}].{key}", [*([why] if why else []), *said], suggested)
+    draft.survey["memory"] = rows
+    _board(rows, modules, draft)
+    return rows
+
+
+def _modules(source: Facts) -> list[Module]:
+    by_index: dict[int, Module] = {}
+    for fact in source.facts:
+        match = _MODULE.fullmatch(fact.path)
+        if match:
+            by_index.setdefault(int(match[1]), {}).setdefault(match[2], fact)
+    return [by_index[index] for index in sorted(by_index)]
+
+
+def _sizes(modules: Sequence[Module]) -> list[int]:
+    return sorted(module["capacity_mib"].value for module in modules if "capacity_mib" in module)
+
+
+def _place(modules: Sequence[Module]) -> str:
+    return next((fact.where for module in modules for fact in module.values()), "")
+
+
+def _value(module: Module, key: str) -> Any:
+    return module[key].value if key in module else None
+
+
+def _judge(module: Module, made: Any) -> tuple[dict[str, Any], dict[str, tuple[str, Any]]]:
+    """(row, open keys with reason and suggestion) of one module."""
+    speed, running = _value(module, "seen_speed_mts"), _value(module, "seen_running_mts")
+    generation = crosscheck.memory_generation(_value(module, "seen_type") or "", speed, _value(module, "seen_mv"), made, running)
+    judged = {
+        "generation": generation,
+        "module": crosscheck.module_kind(_value(module, "seen_form")),
+        "rate_mts": crosscheck.memory_rate(generation.value, speed, running),
+    }
+    row: dict[str, Any] = {}
+    open_keys: dict[str, tuple[str, Any]] = {}
+    for key in _KEYS:
+        if key in judged:
+            if judged[key].value is not None:
+                row[key] = judged[key].value
+            else:
+                open_keys[key] = (judged[key].why, judged[key].suggested)
+        elif key in module and RANK[module[key].certainty]:
+            row[key] = module[key].value
+        elif key in module:
+            open_keys[key] = ("not a usual size of a module" if key == "capacity_mib" else "", module[key].value)
+        elif key == "capacity_mib":
+            open_keys[key] = ("size not given", None)
+    return row, open_keys
+
+
+_WITNESSES = {
+    "generation": ("seen_type", "seen_speed_mts", "seen_mv"),
+    "module": ("seen_form",),
+    "rate_mts": ("seen_speed_mts", "seen_running_mts"),
+}
+
+
+def _witness(module: Module, key: str) -> list[Fact]:
+    return [module[name] for name in (*_WITNESSES.get(key, ()), key) if name in module]
+
+
+def _origin(module: Module, key: str) -> str:
+    found = _witness(module, key)
+    return found[0].where if found else next(iter(module.values())).where
+
+
+def _board(rows: Sequence[dict[str, Any]], modules: Sequence[Module], draft: Draft) -> None:
+    """What the modules say of the board: its slots take their generation and kind."""
+    for key, target in (("generation", "memory_generation"), ("module", "memory_module")):
+        values = [row.get(key) for row in rows]
+        path = f"board.{target}"
+        if path in draft.origin:
+            continue
+        if values and values[0] is not None and all(value == values[0] for value in values):
+            draft.put(path, values[0], _origin(modules[0], key))
+        elif f"memory[0].{key}" in draft.questions:
+            question = draft.questions[f"memory[0].{key}"]
+            draft.ask(path, ["as the modules", *question.evidence[:1]], question.suggested)
+    slots = draft.survey["board"].get("memory_slots")
+    if slots is not None and slots < len(modules):
+        draft.ask("board.memory_slots", [f"{len(modules)} modules are listed, but {slots} slots ({draft.origin['board.memory_slots']})"])
+        del draft.survey["board"]["memory_slots"]
+        del draft.origin["board.memory_slots"]

@@ -1,0 +1,236 @@
+"""Pin order, condition, main plug, processor plug and current.
+
+Expected values: 4-contact plug 12 A usual and 16 A at most, 8-contact 24 A and 28 A (power reference section 6:
+Intel 336521 section 2.2.1, 6 A a contact; Upgrading and Repairing PCs p. 925, 8 A a contact); one 12 V contact of a
+20-contact plug 6 A (same handbook pp. 918, 1142); adapter from one peripheral plug 9 A (AMP catalogue 82181, 18 AWG).
+Processor current I = P / (0.85 x 11.4 V), the worked row of the same section: 65 W 6.7 A, 142 W 14.7 A, 181 W 18.7 A.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from support import BOARD, CPU, PSU, agree, findings, make_problem, make_survey, pick
+
+from partsolver.assembly.plugs import feeding_plugs
+from partsolver.brief import Brief
+from partsolver.catalog.records import Extra, Slot
+from partsolver.problem import Parts, Problem
+from partsolver.rules import power_condition, power_cpu_current, power_cpu_plug, power_main_plug, power_pinout
+from partsolver.survey.model import Card, Drive, Pc
+
+REPLACE = Brief(budget="10000.00", replace=("psu",))
+NEW_PSU = replace(PSU, id="psu-new", name="new supply")
+ADAPTER = Extra(id="cpu4-lead", name="lead", kind="cpu-plug-adapter", takes=("peripheral",), gives=("4",), count=2, limit_ma=12000)
+GRAPHICS = Card(name="graphics", kind="graphics", bus="pcie", lanes=16, height="full", width_slots=1, load_mw=48000)
+
+
+def with_psu(brand: bool | None = False, brief: Brief | None = None, **changes: object) -> Problem:
+    survey = make_survey(psu=replace(PSU, **changes), pc=Pc(name="test PC", brand=brand))  # type: ignore[arg-type]
+    return make_problem(survey, brief)
+
+
+def unchanged(problem: Problem) -> Parts:
+    present = problem.present()
+    assert present is not None
+    return present
+
+
+@pytest.mark.parametrize(
+    "pinout, brand, verdict, blocks",
+    [
+        ("atx", None, "fits", False),  # irrelevant: stated, whoever sold the PC
+        ("own", False, "fails", False),
+        (None, False, "unknown", False),  # shop-assembled: taken as standard, still asked
+        (None, True, "unknown", True),  # case C01
+        (None, None, "unknown", True),
+    ],
+)
+def test_pinout(pinout: str | None, brand: bool | None, verdict: str, blocks: bool) -> None:
+    problem = with_psu(brand, pinout=pinout)
+    (found,) = findings(power_pinout, problem)
+    assert (found.verdict, found.blocks) == (verdict, blocks)
+    assert found.question == ("psu.pinout" if verdict == "unknown" else None)
+    (today,) = findings(power_pinout, problem, unchanged(problem))
+    assert today.verdict == "fits"
+
+
+@pytest.mark.parametrize("pinout", ["atx", "own", None])
+@pytest.mark.parametrize("brand", [True, False])
+def test_pinout_of_a_new_supply(pinout: str | None, brand: bool) -> None:
+    """A kept board of a maker wants its own supply's pin order; a standard supply on it destroys as well."""
+    survey = make_survey(psu=replace(PSU, pinout=pinout), pc=Pc(name="p", brand=brand))
+    problem = make_problem(survey, REPLACE, psus=[NEW_PSU], cpus=[], memory=[])
+    admitted, refused = agree(power_pinout, problem)
+    assert admitted > 0 and (refused > 0) == (pinout == "own" or (pinout is None and brand))
+
+
+def test_a_new_supply_of_unknown_pinout_blocks() -> None:
+    problem = make_problem(brief=REPLACE, psus=[replace(NEW_PSU, pinout=None)])
+    (found,) = findings(power_pinout, problem, pick(problem, psu="psu-new"))
+    assert (found.verdict, found.blocks, found.question) == ("unknown", True, "psu:psu-new.pinout")
+
+
+@pytest.mark.parametrize(
+    "condition, verdict, caution",
+    [("good", "fits", None), ("noisy", "fits", "noisy"), ("bulged", "fails", None), ("failed-start", "fails", None)],
+)
+def test_condition(condition: str, verdict: str, caution: str | None) -> None:
+    problem = with_psu(condition=condition)
+    (found,) = findings(power_condition, problem)
+    assert (found.verdict, found.value, found.fact("caution"), found.parts) == (verdict, condition, caution, ("kept-psu",))
+
+
+def test_condition_buy_nothing_stands_and_replacing_cures() -> None:
+    survey = make_survey(psu=replace(PSU, condition="bulged"))
+    problem = make_problem(survey, REPLACE, psus=[NEW_PSU, replace(NEW_PSU, id="psu-bad", condition="bulged")])
+    (found,) = findings(power_condition, problem, unchanged(problem))
+    assert (found.verdict, found.fact("caution")) == ("fits", "bulged")
+    assert findings(power_condition, problem, pick(problem, psu="psu-new"))[0].verdict == "fits"
+    assert findings(power_condition, problem, pick(problem, psu="psu-bad"))[0].verdict == "fails"
+    assert min(agree(power_condition, make_problem(survey, REPLACE, psus=[NEW_PSU], coolers=[], memory=[]))) > 0
+
+
+def test_condition_unknown_is_asked() -> None:
+    (found,) = findings(power_condition, with_psu(condition=None))
+    assert (found.verdict, found.blocks, found.question) == ("unknown", False, "psu.condition")
+
+
+@pytest.mark.parametrize(
+    "plug, header, verdict", [("24", "24", "fits"), ("24", "20", "fits"), ("20", "20", "fits"), ("own", "24", "fails"), ("24", "own", "fails")]
+)
+def test_main_plug_shapes(plug: str, header: str, verdict: str) -> None:
+    problem = make_problem(make_survey(psu=replace(PSU, main_plug=plug)), boards=[replace(BOARD, main_plug=header)])
+    (found,) = findings(power_main_plug, problem)
+    assert found.verdict == verdict
+    assert findings(power_main_plug, problem, unchanged(problem))[0].verdict == "fits"
+
+
+@pytest.mark.parametrize(
+    "load_mw, drawn_ma, margin",
+    [(12000, 5000, 1000), (24000, 6000, 0), (24001, 6001, -1), (100_000, 9500, -3500)],  # 4 A board + card, slot at most 5.5 A
+)
+def test_twenty_contacts_in_a_24_header(load_mw: int, drawn_ma: int, margin: int) -> None:
+    survey = make_survey(psu=replace(PSU, main_plug="20"), cards=(GRAPHICS.model_copy(update={"load_mw": load_mw}),))
+    (found,) = findings(power_main_plug, make_problem(survey))
+    assert (found.value, found.limit, found.margin, found.unit) == (drawn_ma, 6000, margin, "mA")
+    assert found.verdict == ("fits" if margin >= 0 else "fails")
+    assert found.facts == (("header", "24"), ("plug", "20"))
+
+
+def test_main_plug_unknown_blocks_and_agrees() -> None:
+    (found,) = findings(power_main_plug, with_psu(main_plug=None))
+    assert (found.verdict, found.blocks, found.question) == ("unknown", True, "psu.main_plug")
+    (found,) = findings(power_main_plug, make_problem(boards=[replace(BOARD, main_plug=None)]))
+    assert (found.blocks, found.question) == (True, "board:board-a.main_plug")
+    survey = make_survey(psu=replace(PSU, main_plug="20"), cards=(GRAPHICS,))
+    boards = [BOARD, replace(BOARD, id="board-20", main_plug="20"), replace(BOARD, id="board-b", slots=(Slot("x1", 1),))]
+    boards += [replace(BOARD, id="board-u", main_plug=None)]
+    psus = [NEW_PSU, replace(NEW_PSU, id="psu-own", main_plug="own")]
+    assert min(agree(power_main_plug, make_problem(survey, REPLACE, boards=boards, psus=psus, cpus=[], memory=[], coolers=[]))) > 0
+
+
+@pytest.mark.parametrize(
+    "headers, plugs, fed",
+    [
+        (("8",), ("8",), ("8",)),
+        (("8",), ("4",), ("4",)),  # one half of the header
+        (("4",), ("8",), ("4",)),  # one half of a divisible plug
+        (("8", "4"), ("8",), ("8",)),  # the second stays empty
+        (("8", "4"), ("4", "8"), ("8", "4")),
+        (("8", "8"), ("8", "4"), ("8", "4")),
+        (("8",), (), ()),
+        ((), ("8",), ()),
+    ],
+)
+def test_feeding_plugs(headers: tuple[str, ...], plugs: tuple[str, ...], fed: tuple[str, ...]) -> None:
+    assert feeding_plugs(headers, plugs) == fed
+
+
+@pytest.mark.parametrize(
+    "headers, plugs, facts",
+    [
+        (("4",), ("4",), {}),
+        (("8",), ("4",), {"half": "yes"}),
+        (("4",), ("8",), {"divisible": "yes"}),
+        (("8", "4"), ("8",), {"empty_headers": 1}),
+    ],
+)
+def test_cpu_plug_facts(headers: tuple[str, ...], plugs: tuple[str, ...], facts: dict[str, object]) -> None:
+    problem = make_problem(make_survey(psu=replace(PSU, cpu_plugs=plugs)), boards=[replace(BOARD, cpu_plugs=headers)])
+    (found,) = findings(power_cpu_plug, problem)
+    assert found.verdict == "fits"
+    assert dict(found.facts) == {"header": headers[0], "plugs": "+".join(plugs), **facts}
+
+
+@pytest.mark.parametrize("lead_mm, fact", [(449, 449), (450, None), (None, None)])
+def test_cpu_lead_is_a_remark(lead_mm: int | None, fact: int | None) -> None:
+    found = findings(power_cpu_plug, with_psu(cpu_lead_mm=lead_mm))
+    assert all(f.admits for f in found) and found[0].fact("lead_mm") == fact
+    assert [f.question for f in found[1:]] == (["psu.cpu_lead_mm"] if lead_mm is None else [])
+
+
+@pytest.mark.parametrize(
+    "peripherals, drives, power_w, fits",
+    [
+        (2, 0, 80, True),
+        (3, 1, 80, True),
+        (1, 0, 80, False),  # the adapter takes two
+        (2, 1, 80, False),  # a disk has one of them
+        (None, 0, 80, True),  # not counted: asked
+        (2, 0, 87, True),  # 87 W / 9.69 V = 8.98 A
+        (2, 0, 88, False),  # 9.08 A
+    ],
+)
+def test_cpu_plug_adapter(peripherals: int | None, drives: int, power_w: int, fits: bool) -> None:
+    disks = tuple(Drive(name=f"disk {i}", kind="hdd35", interface="pata") for i in range(drives))
+    survey = make_survey(psu=replace(PSU, cpu_plugs=(), peripheral_plugs=peripherals), drives=disks)
+    problem = make_problem(survey, cpus=[replace(CPU, power_limit_w=power_w)], extras=[ADAPTER])
+    found = findings(power_cpu_plug, problem)
+    assert found[0].verdict == ("fits" if fits else "fails")
+    assert [f.question for f in found[1:]] == (["psu.peripheral_plugs"] if peripherals is None else [])
+    if fits:
+        assert (found[0].fact("adapter"), found[0].fact("peripheral_plugs")) == ("cpu4-lead", 2)
+
+
+def test_cpu_plug_unknown_blocks_and_today_works() -> None:
+    problem = with_psu(cpu_plugs=None)
+    (found,) = findings(power_cpu_plug, problem)
+    assert (found.verdict, found.blocks, found.question) == ("unknown", True, "psu.cpu_plugs")
+    assert findings(power_cpu_plug, problem, unchanged(problem))[0].admits
+
+
+def test_cpu_plug_and_current_agree() -> None:
+    boards = [BOARD, replace(BOARD, id="board-8", cpu_plugs=("8", "4")), replace(BOARD, id="board-0", cpu_plugs=())]
+    cpus = [CPU, replace(CPU, id="cpu-hot", power_limit_w=181)]
+    psus = [replace(NEW_PSU, cpu_plugs=()), replace(NEW_PSU, id="psu-u", cpu_plugs=None), replace(NEW_PSU, id="psu-4", cpu_plugs=("4",))]
+    problem = make_problem(brief=REPLACE, boards=boards, cpus=cpus, psus=psus, coolers=[], memory=[], extras=[ADAPTER])
+    assert min(agree(power_cpu_plug, problem)) > 0
+    assert min(agree(power_cpu_current, problem)) > 0
+    bare = make_problem(make_survey(psu=replace(PSU, cpu_plugs=())), coolers=[], memory=[])
+    assert min(agree(power_cpu_plug, bare)) > 0
+
+
+@pytest.mark.parametrize(
+    "plugs, power_w, current_ma, limit_ma, verdict, warning",
+    [
+        (("4",), 65, 6708, 12000, "fits", None),
+        (("4",), 116, 11972, 12000, "fits", None),
+        (("4",), 142, 14655, 16000, "fits", "over usual"),
+        (("4",), 155, 15996, 16000, "fits", "over usual"),
+        (("4",), 156, 16100, 16000, "fails", None),  # a high-power processor through a 4-contact plug (common practice)
+        (("8",), 181, 18680, 24000, "fits", None),
+    ],
+)
+def test_cpu_current(plugs: tuple[str, ...], power_w: int, current_ma: int, limit_ma: int, verdict: str, warning: str | None) -> None:
+    survey = make_survey(psu=replace(PSU, cpu_plugs=plugs))
+    problem = make_problem(survey, boards=[replace(BOARD, cpu_plugs=("8",))], cpus=[replace(CPU, power_limit_w=power_w)])
+    (found,) = findings(power_cpu_current, problem)
+    assert (found.value, found.limit, found.margin, found.unit) == (current_ma, limit_ma, limit_ma - current_ma, "mA")
+    assert (found.verdict, found.fact("warning"), found.parts) == (verdict, warning, ("cpu-a", "board-a", "kept-psu"))
+
+
+def test_cpu_current_of_an_unknown_processor_is_asked() -> None:
+    (found,) = findings(power_cpu_current, make_problem(cpus=[replace(CPU, power_limit_w=None, tdp_w=None)]))
+    assert (found.verdict, found.blocks, found.question) == ("unknown", False, "cpu:cpu-a.tdp_w")
