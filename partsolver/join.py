@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
@@ -10,7 +9,7 @@ from typing import Any
 
 from partsolver.brief import Brief
 from partsolver.catalog.load import Catalog
-from partsolver.catalog.records import Board, Bundle, Cpu, MemoryKit, Offer
+from partsolver.catalog.records import Board, Cpu, MemoryKit, Offer
 from partsolver.errors import nearest, refuse
 from partsolver.performance.estimate import with_estimates
 from partsolver.performance.uses import find_use
@@ -83,7 +82,13 @@ def join(survey: Survey, catalog: Catalog, brief: Brief) -> Problem:
         os=None if family == NO_SYSTEM else operating_systems.requirements(family, chosen_settings),
         not_offered=not_offered,
         names=_names(survey, catalog),
+        source=catalog,
     )
+
+
+def changed(problem: Problem, survey: Survey | None = None, **brief: Any) -> Problem:
+    """The same problem with another survey or other wishes. Raises InputRefused like `join`."""
+    return join(survey or problem.survey, problem.source, problem.brief.model_copy(update=brief))
 
 
 def _amount(name: str, text: str | None, digits: int) -> int | None:
@@ -266,8 +271,8 @@ def _names(survey: Survey, catalog: Catalog) -> dict[str, str]:
     }
     for table, rows in catalog.tables.items():
         if table != "offers":
-            names.update((row.id, row.name) for row in rows if not isinstance(row, Bundle) or True)
+            names.update((row.id, row.name) for row in rows)
     return names
 
 
-__all__ = ["datetime", "join", "kept_memory"]
+__all__ = ["changed", "join", "kept_memory"]

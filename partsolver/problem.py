@@ -239,6 +239,8 @@ class Problem:
     os: OperatingSystem | None
     not_offered: Mapping[str, int]
     names: Mapping[str, str]
+    # The catalogue this was joined from, so that a changed brief or survey can be joined again.
+    source: Any = field(default=None, compare=False, repr=False)
     # Results of pure functions of this problem, kept for speed; never part of its value.
     memo: dict[Any, Any] = field(default_factory=dict, compare=False, repr=False)
 

@@ -40,6 +40,10 @@ _CHASSIS = {  # words of lshw's dmi.cc -> SMBIOS words
     "mini": "Mini PC",
     "stick": "Stick PC",
 }
+_ID = re.compile(
+    r"(core|firmware|cpu|cache|memory|bank|pci|isa|ide|sata|scsi|storage|raid|nvme|namespace|disk|cdrom|medium|volume|logicalvolume"
+    r"|display|usb|usbhost|network|multimedia|communication|serial|generic|power|battery|sound|input|logicalcpu)(:[0-9]{1,4})?"
+)
 _TYPE = re.compile(r"\b(LPDDR[2-5]?|DDR[2-5]|DDR|SDRAM|RDRAM|DRAM|EDO)\b")
 _FORM = re.compile(r"^(SODIMM|DIMM|RIMM|FB-DIMM|Chip|Row of chips|SIMM)\b", re.IGNORECASE)
 
@@ -139,8 +143,9 @@ def _walk(data: dict[str, Any], parents: tuple[dict[str, Any], ...], where: str)
     if isinstance(children, list) and len(parents) < _DEEPEST:
         for child in children:
             if _is_node(child):
-                # the root's own id is the host's name: it never stands in a path
-                yield from _walk(child, (*parents, data), f"{where}.{clean(child['id'], 30)}")
+                # ids may hold the host's name (the root's always does): other than known words stay out of a path
+                step = child["id"] if _ID.fullmatch(child["id"]) else "node"
+                yield from _walk(child, (*parents, data), f"{where}.{step}")
 
 
 def note_roots(roots: list[dict[str, Any]], where: str, notes: Notes) -> None:

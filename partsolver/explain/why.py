@@ -1,0 +1,209 @@
+"""Why there is no plan: the smallest conflict, its nearest misses and the ways out, each computed and verified."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Any, Literal
+
+from partsolver.brief import Brief
+from partsolver.findings import Finding
+from partsolver.join import changed
+from partsolver.model.conflict import Tester, preference, smallest_conflict, tester
+from partsolver.model.counts import left_by
+from partsolver.model.recommend import recommend
+from partsolver.model.solve import Limits
+from partsolver.outcome import Plan
+from partsolver.planner import complete, judge
+from partsolver.problem import SLOTS, Parts, Problem
+from partsolver.quantities import format_amount
+from partsolver.rules import all_rules
+from partsolver.rules import rule as rule_of
+
+Kind = Literal["budget", "replace", "drop-wish", "need-by", "answer"]
+REPLACEABLE = ("psu", "case", "drive")
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """One rule of the conflict: what it alone leaves, and its finding for a plan that only this rule stops."""
+
+    rule: str
+    boards: int
+    cpus: int
+    memory: int
+    nearest_miss: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WayOut:
+    """One change that makes a plan possible.
+
+    kind; what: the kept part, wish, or fact changed; value: its new value; plan: the cheapest plan with it;
+    also_budget: the budget has to be raised to the plan's cost as well.
+    """
+
+    kind: Kind
+    what: str
+    value: str
+    plan: Plan
+    also_budget: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Why:
+    """The answer to "why is there no plan": reasons is empty when there is one (then plan holds it)."""
+
+    possible: bool
+    reasons: tuple[Reason, ...]
+    totals: tuple[int, int, int]
+    ways_out: tuple[WayOut, ...]
+    plan: Plan | None
+    empty_slots: tuple[str, ...] = ()
+
+
+def why(problem: Problem, limits: Limits | None = None) -> Why:
+    """Explain a problem without a plan. Raises InternalFault when a test is not decided."""
+    limits = limits or Limits()
+    totals = (len(problem.slot("board")), len(problem.slot("cpu")), len(problem.slot("memory")))
+    empty = tuple(slot for slot in ("board", "cpu", "memory") if not problem.slot(slot))  # type: ignore[arg-type]
+    if empty:
+        return Why(False, (), totals, (), None, empty)
+    first = cheapest_plan(problem, limits)
+    if first is not None:
+        return Why(True, (), totals, (), first)
+    rules = all_rules()
+    test = tester(problem, rules, limits)
+    conflict = smallest_conflict(test, preference(rules))
+    reasons = tuple(_reason(problem, test, conflict, rule) for rule in conflict)
+    return Why(False, reasons, totals, tuple(ways_out(problem, conflict, limits)), None)
+
+
+def cheapest_plan(problem: Problem, limits: Limits) -> Plan | None:
+    """The cheapest plan of a problem, or None when none exists."""
+    brief = problem.brief.model_copy(update={"goal": "cost", "alternatives": 1})
+    outcome = recommend(replace(problem, brief=brief), limits)
+    return outcome.plans[0] if outcome.plans else None
+
+
+def _reason(problem: Problem, test: Tester, conflict: tuple[str, ...], rule: str) -> Reason:
+    """A rule of the conflict with the finding of a plan that all others of the conflict allow."""
+    left = left_by(problem, [rule_of(rule)])
+    others = [r for r in conflict if r != rule]
+    solved = test.solved(others)
+    picked = []
+    for slot in SLOTS:
+        picked.append(next(c for c, literal in test.built.picks.of(slot) if solved.value(literal)))
+    parts = Parts(tuple(picked))
+    active = [rule_of(r) for r in others]
+    draft = complete(problem, parts, active) or complete(problem, parts, [])
+    findings: tuple[Finding, ...] = ()
+    if draft is not None:
+        findings = tuple(f for f in judge(problem, draft, [rule_of(rule)]) if not f.admits)
+    return Reason(rule, left["board"], left["cpu"], left["memory"], findings)
+
+
+def ways_out(problem: Problem, conflict: tuple[str, ...], limits: Limits) -> Iterator[WayOut]:
+    """Single changes that make a plan possible, cheapest first within each kind; each is solved, not guessed."""
+    brief = problem.brief
+    if problem.budget is not None:
+        plan = cheapest_plan(changed(problem, budget=None), limits)
+        if plan is not None:
+            yield WayOut("budget", "budget", format_amount(plan.draft.cost, problem.catalog.digits), plan)
+    for part in REPLACEABLE:
+        if part not in brief.replace:
+            yield from _try(problem, limits, "replace", part, "", replace=(*brief.replace, part))
+    yield from _wishes(problem, limits)
+    yield from _date(problem, limits)
+    yield from _answers(problem, limits)
+
+
+def _try(problem: Problem, limits: Limits, kind: Kind, what: str, value: str, **changes: Any) -> Iterator[WayOut]:
+    """A change, and where it is not enough within the budget, the change with the least budget it needs."""
+    plan = cheapest_plan(changed(problem, **changes), limits)
+    if plan is not None:
+        yield WayOut(kind, what, value, plan)
+    elif problem.budget is not None:
+        plan = cheapest_plan(changed(problem, **{**changes, "budget": None}), limits)
+        alone = cheapest_plan(changed(problem, budget=None), limits)
+        if plan is not None and (alone is None or plan.draft.cost < alone.draft.cost):
+            yield WayOut(kind, what, value, plan, also_budget=True)
+
+
+def _wishes(problem: Problem, limits: Limits) -> Iterator[WayOut]:
+    brief = problem.brief
+    if brief.min_speedup is not None:
+        yield from _try(problem, limits, "drop-wish", "min_speedup", brief.min_speedup, min_speedup=None)
+    if brief.min_memory_gb is not None:
+        yield from _try(problem, limits, "drop-wish", "min_memory_gb", str(brief.min_memory_gb), min_memory_gb=None)
+    if brief.secure_boot:
+        yield from _try(problem, limits, "drop-wish", "secure_boot", "yes", secure_boot=False)
+    for part in brief.without:
+        yield from _try(problem, limits, "drop-wish", "without", part, without=tuple(p for p in brief.without if p != part))
+    for part in brief.including:
+        yield from _try(problem, limits, "drop-wish", "with", part, including=tuple(p for p in brief.including if p != part))
+    survey = problem.survey
+    for table in ("displays", "devices", "cards", "drives"):
+        rows = getattr(survey, table)
+        for row in rows:
+            if row.required and not getattr(row, "system", False):
+                without = tuple(r for r in rows if r is not row)
+                yield from _try(problem, limits, "drop-wish", table, row.name, survey=survey.model_copy(update={table: without}))
+    if survey.os.keep and problem.os is not None:
+        system = survey.os.model_copy(update={"keep": False})
+        yield from _try(problem, limits, "drop-wish", "os", survey.os.family or "", survey=survey.model_copy(update={"os": system}))
+
+
+def _date(problem: Problem, limits: Limits) -> Iterator[WayOut]:
+    """The earliest day that would do, by bisection over the days on which something arrives."""
+    wanted = problem.brief.need_by
+    if wanted is None or cheapest_plan(changed(problem, need_by=None), limits) is None:
+        return
+    days: set[datetime.date] = set()
+    for slot in SLOTS:
+        for candidate in problem.slot(slot):
+            days |= {problem.arrival(offer) for offer in candidate.offers}
+    for offers in problem.extra_offers.values():
+        days |= {problem.arrival(offer) for offer in offers}
+    days |= {problem.arrival(bundle) for bundle in problem.bundles}
+    later = sorted(day for day in days if day > wanted)
+    low, high = 0, len(later) - 1
+    while low < high:
+        middle = (low + high) // 2
+        if cheapest_plan(changed(problem, need_by=later[middle]), limits) is not None:
+            high = middle
+        else:
+            low = middle + 1
+    plan = cheapest_plan(changed(problem, need_by=later[low]), limits)
+    if plan is not None:
+        yield WayOut("need-by", "need_by", later[low].isoformat(), plan)
+
+
+# Facts whose missing value blocks a plan, with the answers a person can give (survey table, key, value).
+BLOCKING_ANSWERS: tuple[tuple[str, str, Any], ...] = (
+    ("psu", "pinout", "atx"),
+    ("psu", "main_plug", "24"),
+    ("psu", "main_plug", "20"),
+    ("psu", "cpu_plugs", ("8",)),
+    ("psu", "cpu_plugs", ("4",)),
+    ("board", "socket", None),
+    ("case", "aperture", "atx"),
+)
+
+
+def _answers(problem: Problem, limits: Limits) -> Iterator[WayOut]:
+    """Open questions whose answer would make a plan possible: the first answer that does, per fact."""
+    decided: set[tuple[str, str]] = set()
+    for table, key, value in BLOCKING_ANSWERS:
+        record = getattr(problem.survey, table)
+        if value is None or (table, key) in decided or getattr(record, key) is not None:
+            continue
+        survey = problem.survey.model_copy(update={table: replace(record, **{key: value})})
+        shown = "+".join(value) if isinstance(value, tuple) else str(value)
+        for way in _try(problem, limits, "answer", f"{table}.{key}", shown, survey=survey):
+            decided.add((table, key))
+            yield way
+
+
+__all__ = ["Brief", "Reason", "WayOut", "Why", "why"]

@@ -1,0 +1,104 @@
+"""Why a part is not in the first plan: ruled out, dominated, or possible but worse."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from partsolver.catalog.records import Cpu
+from partsolver.errors import nearest, refuse
+from partsolver.explain.why import Reason, _reason
+from partsolver.join import changed
+from partsolver.model.conflict import preference, smallest_conflict, tester
+from partsolver.model.identity import board_facts
+from partsolver.model.recommend import recommend
+from partsolver.model.solve import Limits
+from partsolver.outcome import Plan
+from partsolver.problem import SLOTS, Candidate, Problem
+from partsolver.rules import all_rules
+
+
+@dataclass(frozen=True, slots=True)
+class WhyNot:
+    """The answer for one part.
+
+    verdict: taken (it is in the first plan), ruled-out (reasons), not-offered, worse (best: the best plan with it);
+    dominated_by: a part that does at least as much for no more money.
+    """
+
+    part: str
+    verdict: Literal["taken", "ruled-out", "not-offered", "worse", "not-needed"]
+    first: Plan | None
+    best: Plan | None
+    reasons: tuple[Reason, ...]
+    dominated_by: str | None = None
+
+
+def why_not(problem: Problem, part: str, limits: Limits | None = None) -> WhyNot:
+    """Explain one part. Raises InputRefused for an id the catalogue does not have."""
+    limits = limits or Limits()
+    table = problem.source.table_of.get(part)
+    if table is None and not part.startswith("kept-"):
+        raise refuse(part, "no such part in this catalogue", part, "an id of the catalogue", nearest(part, problem.source.table_of))
+    slot_word = {"psus": "psu", "cases": "case", "drives": "drive"}.get(table or "")
+    if slot_word and slot_word not in problem.brief.replace:
+        problem = changed(problem, replace=(*problem.brief.replace, slot_word))
+    first = _first(problem, limits)
+    if first is not None and part in _ids(first):
+        return WhyNot(part, "taken", first, first, ())
+    candidates = [c for slot in SLOTS for c in problem.slot(slot) if part in (c.id, c.key)]
+    if not candidates and part not in problem.extras:
+        return WhyNot(part, "not-offered", first, None, ())
+    demanded = changed(problem, including=(*problem.brief.including, part), without=tuple(p for p in problem.brief.without if p != part))
+    best = _first(demanded, limits)
+    if best is not None:
+        return WhyNot(part, "worse", first, best, (), _dominating(problem, candidates))
+    if part in problem.extras and not candidates:
+        return WhyNot(part, "not-needed", first, None, ())
+    rules = all_rules()
+    test = tester(demanded, rules, limits)
+    # The demand itself is the background of the question: it stays, the others are the reasons.
+    order = ["buying.excluded", *(r for r in preference(rules) if r != "buying.excluded")]
+    conflict = smallest_conflict(test, order)
+    reasons = tuple(_reason(demanded, test, conflict, r) for r in conflict if r != "buying.excluded")
+    return WhyNot(part, "ruled-out", first, None, reasons)
+
+
+def _first(problem: Problem, limits: Limits) -> Plan | None:
+    brief = problem.brief.model_copy(update={"alternatives": 1})
+    from dataclasses import replace
+
+    outcome = recommend(replace(problem, brief=brief), limits)
+    return outcome.plans[0] if outcome.plans else None
+
+
+def _ids(plan: Plan) -> set[str]:
+    return {c.id or c.key for c in plan.parts.picked} | {line.item for line in plan.draft.lines}
+
+
+def _dominating(problem: Problem, candidates: list[Candidate]) -> str | None:
+    """A part of the same kind that does at least as much for no more money (cheapest offers compared)."""
+    if not candidates:
+        return None
+    here = candidates[0]
+    for other in problem.slot(here.slot):
+        if other.id in (None, here.id) or not other.offers or not here.offers or other.quantity != here.quantity:
+            continue
+        if other.offers[0].price <= here.offers[0].price and (other.offers[0].price, other.key) != (here.offers[0].price, here.key):
+            if _at_least(other, here):
+                return other.id
+    return None
+
+
+def _at_least(other: Candidate, here: Candidate) -> bool:
+    a, b = other.part, here.part
+    if isinstance(a, Cpu) and isinstance(b, Cpu):
+        same = (a.socket, a.family) == (b.socket, b.family)
+        more = all((x or 0) >= (y or 0) for x, y in ((a.serial_score, b.serial_score), (a.parallel_score, b.parallel_score), (a.graphics_score, b.graphics_score)))
+        return same and more and (a.power_limit_w or a.tdp_w or 0) <= (b.power_limit_w or b.tdp_w or 0)
+    if here.slot == "board":
+        return board_facts(other) == board_facts(here)
+    if here.slot == "memory":
+        same = (a.generation, a.module, a.module_mib, a.with_kept, a.registered, a.ecc) == (b.generation, b.module, b.module_mib, b.with_kept, b.registered, b.ecc)  # type: ignore[union-attr]
+        return same and (a.rate_mts or 0) >= (b.rate_mts or 0)  # type: ignore[union-attr]
+    return False

@@ -1,0 +1,223 @@
+"""A measurement: readings with their spread, the conditions, and a verdict. No host, user or serial number.
+
+Quantities are whole numbers; the unit stands in the field's name or in ``unit``. A file that contradicts itself (a
+median that does not follow from its values) is refused, so an edited figure does not pass as a measured one.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
+
+from partsolver.errors import Fault, InputRefused, refuse
+from partsolver.measure.stats import MAD_TO_SD, NORMAL_95, median, median_error, quantile
+from partsolver.textfile import read_text
+
+SCHEMA = "partsolver.measurement/1"
+# The fixed mix of work and the scale of the points. A change of compute.py that changes the work gets a new number.
+YARDSTICK = "partsolver-1"
+
+Verdict = Literal["good", "noisy"]
+PositiveInt = Annotated[int, Field(gt=0, lt=10**15)]
+Permille = Annotated[int, Field(ge=0, le=1000)]
+
+# How far two runs on the same PC differ although each repeats well (other start, other layout in memory, other place
+# on the drive), in per cent: engineering judgement, added to every reading's own scatter.
+RUN_TO_RUN_PERCENT = {"serial": 2, "parallel": 2, "memory": 3, "storage_sequential": 4, "storage_random": 8, "launch": 6}
+LOWER_IS_BETTER = ("launch",)
+
+
+class _Frozen(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
+
+
+class Reading(_Frozen):
+    """One quantity, measured several times.
+
+    name: serial, parallel (points), memory, storage_sequential (MB/s, decimal), storage_random (reads/s), launch (ms),
+    and the tasks of compute (``serial.zlib``, units/1000 s); values: the repetitions in the order they were made;
+    median, low and high (10 % and 90 % quantile) and spread_permille (1.4826 MAD / median) follow from them.
+    """
+
+    name: str
+    unit: str
+    median: PositiveInt
+    low: PositiveInt
+    high: PositiveInt
+    spread_permille: Annotated[int, Field(ge=0)]
+    values: Annotated[tuple[PositiveInt, ...], Field(min_length=1, max_length=1000)]
+
+    @classmethod
+    def of(cls, name: str, unit: str, values: list[float]) -> Reading:
+        """The reading of some repetitions (each at least 1 after rounding)."""
+        whole = tuple(max(1, round(value)) for value in values)
+        return cls(name=name, unit=unit, values=whole, **_summary(whole))
+
+    @model_validator(mode="after")
+    def _follows(self) -> Reading:
+        for field, value in _summary(self.values).items():
+            if getattr(self, field) != value:
+                raise ValueError(f"{field} of {self.name} does not follow from its values ({value} would)")
+        return self
+
+    @property
+    def error(self) -> float:
+        """Relative standard error: scatter of the repetitions and run-to-run difference."""
+        return math.hypot(median_error(self.values), RUN_TO_RUN_PERCENT.get(self.name.partition(".")[0], 2) / 100)
+
+    @property
+    def bounds(self) -> tuple[int, int]:
+        """95 % interval of the median, run-to-run difference included: another run on the same PC should be near."""
+        reach = math.exp(NORMAL_95 * self.error)
+        return round(self.median / reach), round(self.median * reach)
+
+
+def _summary(values: tuple[int, ...]) -> dict[str, int]:
+    middle = median(values)
+    deviation = MAD_TO_SD * median([abs(value - middle) for value in values])
+    return {
+        "median": round(middle),
+        "low": round(quantile(values, 0.1)),
+        "high": round(quantile(values, 0.9)),
+        "spread_permille": round(1000 * deviation / middle),
+    }
+
+
+class Reason(_Frozen):
+    """Why a run is not called good: a code, what it is about, the value, the limit and their unit."""
+
+    code: str
+    about: str = ""
+    value: int | str | None = None
+    limit: int | None = None
+    unit: str = ""
+
+
+class Software(_Frozen):
+    """What did the work: the figures are only comparable between like software."""
+
+    python: str
+    numpy: str
+    zlib: str
+    system: str
+
+
+class DriveFacts(_Frozen):
+    """The drive under the file that was read.
+
+    cache: how the operating system's page cache was kept out: ``direct`` (O_DIRECT), ``dropped`` (advised away and
+    checked), ``used`` (could not be avoided: the reading is not one of the drive), ``memory`` (the folder is in
+    memory), ``skipped``; link_gbps10: negotiated SATA rate in tenths of Gb/s; port_gbps10: what the port can do;
+    interface: sata, nvme, usb, virtual or None where it cannot be told; file_mib: size of the file.
+    """
+
+    cache: Literal["direct", "dropped", "used", "memory", "skipped"]
+    file_system: str | None = None
+    rotational: bool | None = None
+    interface: str | None = None
+    link_gbps10: PositiveInt | None = None
+    port_gbps10: PositiveInt | None = None
+    file_mib: PositiveInt | None = None
+
+
+class MemoryFacts(_Frozen):
+    """How the triad was run: array size against the last-level caches (STREAM's rule) and the number of processes."""
+
+    last_level_cache_kib: PositiveInt | None
+    array_kib: PositiveInt
+    rule_met: bool
+    processes: PositiveInt
+
+
+class Conditions(_Frozen):
+    """The PC and its state. None = could not be read."""
+
+    cpu_model: str | None
+    threads: PositiveInt
+    cores: PositiveInt | None
+    memory_mib: PositiveInt | None
+    virtual: bool
+    governor: str | None
+    power: Literal["mains", "battery", "no battery listed"] | None
+    busy_permille: Permille | None
+    stolen_permille: Permille | None
+    load_milli: Annotated[int, Field(ge=0)] | None
+    temperature_start_c: int | None
+    temperature_most_c: int | None
+    clock_one_thread_mhz: PositiveInt | None
+    clock_all_threads_mhz: PositiveInt | None
+    throttle_events: Annotated[int, Field(ge=0)] | None
+
+
+class Measurement(_Frozen):
+    """One run of ``partsolver measure``."""
+
+    schema_: Literal["partsolver.measurement/1"] = Field(SCHEMA, alias="schema")
+    yardstick: str
+    date: Annotated[str, Field(pattern=r"^\d{4}-\d{2}-\d{2}$")]
+    quick: bool
+    rounds: PositiveInt
+    seconds: PositiveInt
+    verdict: Verdict
+    reasons: tuple[Reason, ...]
+    readings: tuple[Reading, ...]
+    memory: MemoryFacts
+    drive: DriveFacts
+    conditions: Conditions
+    software: Software
+
+    @model_validator(mode="after")
+    def _consistent(self) -> Measurement:
+        names = [reading.name for reading in self.readings]
+        if len(set(names)) != len(names):
+            raise ValueError("a reading stands twice")
+        for name in ("serial", "parallel"):
+            if name not in names:
+                raise ValueError(f"the reading {name} is missing")
+        if (self.verdict == "good") != (not self.reasons):
+            raise ValueError("the verdict is good exactly when no reason against it is listed")
+        return self
+
+    def reading(self, name: str) -> Reading | None:
+        """A reading by name, or None when it was not made."""
+        return next((reading for reading in self.readings if reading.name == name), None)
+
+    @property
+    def score_error_percent(self) -> int:
+        """Standard error of both scores in whole per cent, rounded up."""
+        return max(1, *(math.ceil(100 * reading.error) for reading in self.readings if reading.name in ("serial", "parallel")))
+
+    def document(self) -> dict[str, Any]:
+        """The JSON document, schema first."""
+        return self.model_dump(mode="json", by_alias=True)
+
+
+def read_measurement(path: Path) -> Measurement:
+    """Read a measurement file. Raises InputRefused naming the field."""
+    hint = "Use a file written by `partsolver measure --out`"
+    text = read_text(path)
+    try:
+        head = json.loads(text)
+    except (json.JSONDecodeError, RecursionError) as error:
+        raise refuse(str(path), f"not valid JSON: {error}", hint=hint) from None
+    if not isinstance(head, dict) or head.get("schema") != SCHEMA:
+        found = head.get("schema") if isinstance(head, dict) else None
+        raise refuse(str(path), "not a measurement", found, f'a document with "schema": "{SCHEMA}"', hint)
+    try:
+        return Measurement.model_validate_json(text)
+    except ValidationError as error:
+        raise InputRefused(
+            [
+                Fault(
+                    f"{path} {'.'.join(str(part) for part in item['loc'])}".rstrip(),
+                    item["msg"].removeprefix("Value error, "),
+                    str(item["input"]) if isinstance(item["input"], str | int | float | bool) else None,
+                    hint=hint,
+                )
+                for item in error.errors()
+            ]
+        ) from None

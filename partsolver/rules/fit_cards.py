@@ -1,0 +1,85 @@
+"""Every card that the owner needs finds a slot of its kind, with an opening, a bracket and room in length.
+
+Slots, openings, bracket height, width in slots and length are matched by ``assembly.cards``; cards the owner can do
+without come last, and their lack of a place is stated only. What the present case holds today is not asked again.
+Not checked: coolers, memory latches or plugs under a long card; the lanes a slot keeps when others are filled.
+"""
+
+from __future__ import annotations
+
+from partsolver.assembly.cards import Placement, bracket_fits, placement, takes
+from partsolver.assembly.plugs import all_kept, question
+from partsolver.catalog.records import Board, Case
+from partsolver.findings import Finding, at_least, fits, unknown
+from partsolver.problem import Draft, Problem, SlotName
+from partsolver.survey.model import Card
+
+ID = "fit.cards"
+STATEMENT = "Every card that the owner needs has a slot, an opening, a bracket of the right height and enough length."
+SOURCE = "PCI Express card electromechanical specification (secondary sources); PCI low-profile cards; slot pitch 20.32 mm: boards reference, section 4"
+NATURE = "physics"
+SLOTS: tuple[SlotName, ...] = ("board", "case")
+
+
+def _obstacle(card: Card, board: Board, case: Case) -> str:
+    """Why a card has no place: ``bracket`` (height), ``length``, ``kind`` (no such slot), ``taken`` (slots used up)."""
+    if not bracket_fits(case, card):
+        return "bracket" if case.slot_height == "low" and card.height == "full" else "length"
+    return "taken" if any(takes(slot, card) for slot in board.slots or ()) else "kind"
+
+
+def _unknowns(draft: Draft, problem: Problem, placed: Placement) -> list[Finding]:
+    """Facts that the placement took for granted, each asked once, for the first card concerned."""
+    board, case = draft.parts.candidate("board"), draft.parts.candidate("case")
+    ids = (draft.parts.board.id, draft.parts.case.id)
+    cards = [card for card in problem.survey.cards if card.required and card.name not in placed.left]
+    asked: list[tuple[str, Card]] = []
+    if draft.parts.board.slots is None:
+        asked += [(question(board, "slots"), card) for card in cards[:1]]
+    asked += [("card.bus", card) for card in cards if card.bus is None][:1]
+    if draft.parts.case.slot_openings is None:
+        asked += [(question(case, "slot_openings"), card) for card in cards[:1]]
+    if not case.kept:
+        if draft.parts.case.slot_height == "low":
+            asked += [("card.height", card) for card in cards if card.height is None][:1]
+        if draft.parts.case.max_card_length_mm is not None:
+            asked += [("card.length_mm", card) for card in cards if card.length_mm is None][:1]
+    return [unknown(ID, path, ids, card=card.name) for path, card in asked]
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    parts, cards = draft.parts, problem.survey.cards
+    ids = (parts.board.id, parts.case.id)
+    if not cards:
+        return ()
+    if all_kept(parts, ("board", "case")):
+        return (fits(ID, ids, today="yes"),)
+    placed = placement(problem, parts.board, parts.case)
+    required = [card for card in cards if card.required]
+    left = [card for card in required if card.name in placed.left]
+    optional = [card.name for card in cards if not card.required and card.name in placed.left]
+    facts: dict[str, str | int] = {}
+    if left:
+        facts["left"] = "; ".join(card.name for card in left)
+        facts["why"] = "; ".join(_obstacle(card, parts.board, parts.case) for card in left)
+    if optional:
+        facts["left_optional"] = "; ".join(optional)
+    verdict = at_least(ID, len(required) - len(left), len(required), "cards", ids, **facts)
+    return (verdict, *_unknowns(draft, problem, placed))
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    required = [card.name for card in problem.survey.cards if card.required]
+    if not required:
+        return
+    for case, case_literal in picks.of("case"):
+
+        def seats_all(candidate, case=case):  # type: ignore[no-untyped-def]
+            if candidate.kept and case.kept:
+                return True
+            seated = placement(problem, candidate.part, case.part)
+            return all(seated.slot_of(name) is not None for name in required)
+
+        boards = picks.classes("board", f"fit.cards in {case.key}", seats_all)
+        if False in boards:
+            picks.never_together(boards[False], case_literal, on)

@@ -1,0 +1,58 @@
+"""The cooler can be mounted on the board's socket.
+
+The cooler in the processor's box is made for its socket. A present cooler whose sockets nobody listed fits a new
+board of the same socket; on another socket it is an open question that lets the plan stand (a wrong guess costs a
+cooler, it destroys nothing), and the finding says so. A cooler held by the case or by a bracket that stays behind
+(``pc.cooler_brackets``) needs that part at the new board too: that is stated with the finding.
+Not checked: parts of the board under the cooler's foot; the force of a clip.
+"""
+
+from __future__ import annotations
+
+from partsolver.assembly.plugs import all_kept, question
+from partsolver.findings import Finding, fails, fits, unknown
+from partsolver.problem import Draft, Problem, SlotName
+
+ID = "fit.cooler_mount"
+STATEMENT = "The cooler's mounting suits the board's socket."
+SOURCE = "cooler makers' lists of sockets; same socket, same mounting: common practice"
+NATURE = "physics"
+SLOTS: tuple[SlotName, ...] = ("board", "cooler")
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    parts = draft.parts
+    choice, socket = parts.cooler, parts.board.socket
+    ids = (choice.id, parts.board.id)
+    if all_kept(parts, ("board", "cooler")):
+        return (fits(ID, ids, socket, today="yes"),)
+    if choice.boxed:
+        return (fits(ID, ids, socket, boxed="yes"),)
+    moved = parts.candidate("cooler").kept
+    sockets = None if choice.cooler is None else choice.cooler.sockets
+    if socket is None:
+        return (unknown(ID, question(parts.candidate("board"), "socket"), ids),)
+    facts = {"bracket": "stays"} if moved and problem.survey.pc.cooler_brackets else {}
+    if sockets is None:
+        if moved and socket == problem.survey.board.socket:
+            return (fits(ID, ids, socket, same_socket="yes", **facts),)
+        return (unknown(ID, question(parts.candidate("cooler"), "sockets"), ids, socket=socket),)
+    if socket not in sockets:
+        return (fails(ID, ids, socket, " ".join(sockets) or "none"),)
+    return (fits(ID, ids, socket, **facts),)
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    picks.support(
+        ("board", "cooler"),
+        ("fit.cooler_mount", "fit.cooler_mount"),
+        (
+            lambda c: (c.part.socket, c.kept),
+            # None: made for any socket (boxed) or not known.
+            lambda c: (c.part.cooler.sockets if c.part.cooler is not None else None, c.kept),
+        ),
+        lambda board, cooler: (
+            (board[1] and cooler[1]) or board[0] is None or cooler[0] is None or board[0] in cooler[0]
+        ),
+        on,
+    )

@@ -1,0 +1,155 @@
+"""The board rests on standoffs, and no standoff stands where it has no hole.
+
+Holes: as stated, else from form and size; where the form leaves a hole open (S of a full-width microATX board; B, R
+and S of a narrow ATX board) it holds nothing and has to be looked at. A loose standoff without a hole above it is
+taken out; a fixed one shorts the board, so the plan fails (and where it is not known whether there is a hole, the
+plan is blocked). At least ``minimum_supported_holes`` must be held, or as many as the board has. Tray positions that
+nobody stated are those of the case's form; many trays have more, so a lack of those is a question, not a refusal.
+Standoffs that come out go to the new places; what is still short is bought where the catalogue sells some (a bought
+case brings its own: common practice). The overhang past the last held column and row is stated.
+"""
+
+from __future__ import annotations
+
+from partsolver.assembly.plugs import all_kept, question
+from partsolver.catalog.records import Board, Case
+from partsolver.findings import Finding, at_least, fails, fits, unknown
+from partsolver.problem import Draft, Need, Parts, Problem, SlotName
+from partsolver.quantities import ceil_div
+from partsolver.standards.boards import MICROATX_OPTIONAL_HOLE, OUTLINES, hole_exists, holes_of, tray_holes, unsupported_mm
+
+ID = "fit.holes"
+STATEMENT = "Enough mounting holes of the board meet a standoff, and no fixed standoff stands where it has no hole."
+SOURCE = "microATX Motherboard Interface Specification 1.2, figure 2, section 2.2, table 4 and page 10; least number: common practice"
+NATURE = "physics"
+SLOTS: tuple[SlotName, ...] = ("board", "case")
+Letters = frozenset[str]
+
+
+def _holes(board: Board) -> tuple[Letters, Letters] | None:
+    """(holes that are certain, holes that may be there), or None when the pattern is not known."""
+    if board.holes is not None:
+        return frozenset(board.holes), frozenset(board.holes)
+    outline = OUTLINES.get(board.form_factor or "")
+    if outline is None or not outline.holes or board.width_mm is None or board.depth_mm is None:
+        return None
+    drilled = frozenset(holes_of(outline.form, board.width_mm, board.depth_mm))
+    doubtful: Letters = frozenset()
+    if outline.form == "microatx" and "R" in drilled:
+        doubtful = frozenset(MICROATX_OPTIONAL_HOLE)
+    elif outline.form in ("atx", "ssi-ceb") and "A" not in drilled:
+        doubtful = frozenset(hole for hole in "BRS" if hole_exists(hole, board.width_mm, board.depth_mm))
+    return drilled - doubtful, drilled | doubtful
+
+
+def _places(case: Case) -> Letters:
+    """Tray positions that take or hold a standoff, stated or usual for the case's form."""
+    stated = case.standoff_positions if case.standoff_positions is not None else tray_holes(case.form_factor or "")
+    return frozenset(stated) | frozenset(case.standoffs or ()) | frozenset(case.standoffs_fixed or ())
+
+
+def _minimum(certain: Letters, problem: Problem) -> int:
+    return min(problem.settings["minimum_supported_holes"], len(certain))
+
+
+def _options(problem: Problem, missing: int) -> tuple[tuple[str, int], ...]:
+    return tuple((extra.id, ceil_div(missing, max(1, extra.count))) for extra in problem.extras_of("standoffs"))
+
+
+def _changes(holes: tuple[Letters, Letters], case: Case) -> tuple[Letters, Letters]:
+    """Standoffs (to add, to remove) in a tray that has been looked at."""
+    certain, possible = holes
+    standing = frozenset(case.standoffs or ()) | frozenset(case.standoffs_fixed or ())
+    return (certain & _places(case)) - standing, standing - possible - frozenset(case.standoffs_fixed or ())
+
+
+def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
+    holes = _holes(parts.board)
+    if parts.board_kept or not parts.candidate("case").kept or parts.case.standoffs is None or holes is None:
+        return ()
+    add, remove = _changes(holes, parts.case)
+    missing = len(add) - len(remove)
+    options = _options(problem, missing) if missing > 0 else ()
+    return (Need(ID, "standoffs", "standoffs", options, (("missing", missing),)),) if options else ()
+
+
+def _row(letters: Letters) -> str:
+    return " ".join(sorted(letters))
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    parts = draft.parts
+    board, case, place = parts.board, parts.case, parts.candidate("case")
+    ids = (board.id, case.id)
+    if all_kept(parts, ("board", "case")):
+        return (fits(ID, ids, today="yes"),)
+    holes = _holes(board)
+    fixed = frozenset(case.standoffs_fixed or ())
+    if holes is None:
+        return (unknown(ID, question(parts.candidate("board"), "holes"), ids, blocks=bool(fixed)),)
+    certain, possible = holes
+    if fixed - possible:
+        return (fails(ID, ids, "fixed", short=_row(fixed - possible)),)
+    if fixed - certain:
+        return (unknown(ID, question(parts.candidate("board"), "holes"), ids, blocks=True, short=_row(fixed - certain)),)
+    held, minimum = certain & _places(case), _minimum(certain, problem)
+    add, remove = _changes(holes, case)
+    found: list[Finding] = []
+    if len(held) < minimum and case.standoff_positions is None:
+        found.append(unknown(ID, question(place, "standoff_positions"), ids, held=len(held), minimum=minimum))
+    else:
+        found.append(at_least(ID, len(held), minimum, "holes", ids, **_work(draft, holes, held, add, remove, problem)))
+    if case.standoffs is None and place.kept:
+        found.append(unknown(ID, question(place, "standoffs"), ids))
+    elif remove and case.standoffs_fixed is None:
+        found.append(unknown(ID, question(place, "standoffs_fixed"), ids, remove=_row(remove)))
+    return tuple(found)
+
+
+def _work(
+    draft: Draft, holes: tuple[Letters, Letters], held: Letters, add: Letters, remove: Letters, problem: Problem
+) -> dict[str, str | int]:
+    """Facts for the work: standoffs to add and remove, holes to look at, overhang that needs a hand under it."""
+    board, case = draft.parts.board, draft.parts.case
+    facts: dict[str, str | int] = {"held": _row(held)}
+    looked = case.standoffs is not None or not draft.parts.candidate("case").kept
+    listed = {"add": add if looked else frozenset(), "remove": remove, "look": (holes[1] - holes[0]) & _places(case)}
+    facts.update({name: _row(letters) for name, letters in listed.items() if letters})
+    line = draft.bought_for(ID, "standoffs")
+    if line is not None:
+        facts["bought"] = line.item
+    if board.width_mm is not None and board.depth_mm is not None:
+        left, front = unsupported_mm(board.width_mm, board.depth_mm, held)
+        facts.update(unsupported_left_mm=left, unsupported_front_mm=front)
+        if max(left, front) > problem.settings["unsupported_warn_mm"]:
+            facts["prop"] = "yes"
+    return facts
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    boards = picks.classes("board", "fit.holes", lambda c: (_holes(c.part), c.kept))
+    wanted: dict = {}  # options -> conditions
+    for candidate, case_literal in picks.of("case"):
+        case = candidate.part
+        listed = case.standoff_positions is not None
+        standing, fixed = set(case.standoffs or ()), set(case.standoffs_fixed or ())
+        for (holes, board_kept), board in boards.items():
+            if board_kept and candidate.kept:
+                continue
+            if any(holes is None or letter not in holes[0] for letter in fixed):
+                picks.never_together(board, case_literal, on)  # a short, or a hole that may not be there
+                continue
+            if holes is None:
+                continue
+            certain, possible = holes
+            supported = sum(letter in _places(case) for letter in certain)
+            if listed and supported < _minimum(certain, problem):
+                picks.never_together(board, case_literal, on)
+            if candidate.kept and case.standoffs is not None:
+                empty = sum(letter in _places(case) and letter not in standing | fixed for letter in certain)
+                loose = sum(letter not in possible for letter in standing - fixed)
+                if empty > loose:
+                    wanted.setdefault(_options(problem, empty - loose), []).append(picks.both(case_literal, board))
+    for number, (options, conditions) in enumerate(wanted.items()):
+        if options:
+            picks.need(ID, f"standoffs:{number}", options, conditions, on)

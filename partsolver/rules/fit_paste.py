@@ -1,0 +1,72 @@
+"""There is thermal paste between processor and cooler.
+
+Paste serves once: the present cooler on another board or another processor needs new paste, and so does a bought
+cooler that comes without. It is bought where the catalogue sells some; else its lack is stated. Never a refusal.
+"""
+
+from __future__ import annotations
+
+from partsolver.assembly.plugs import all_kept, question
+from partsolver.findings import Finding, fits, unknown
+from partsolver.problem import Draft, Need, Parts, Problem, SlotName
+
+ID = "fit.paste"
+STATEMENT = "Fresh thermal paste is at hand wherever the cooler is set on again."
+SOURCE = "common practice"
+NATURE = "physics"
+SLOTS: tuple[SlotName, ...] = ("board", "cpu", "cooler")
+
+
+def _pastes(problem: Problem) -> tuple[tuple[str, int], ...]:
+    return tuple((extra.id, 1) for extra in problem.extras_of("thermal-paste"))
+
+
+def _without_paste(parts: Parts) -> bool:
+    """Whether this cooler has to be set on and no paste comes with it."""
+    cooler = parts.candidate("cooler")
+    if cooler.kept:
+        return not all_kept(parts, ("board", "cpu"))
+    return parts.cooler.cooler is not None and parts.cooler.cooler.paste_included is False
+
+
+def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
+    options = _pastes(problem)
+    if not options or not _without_paste(parts):
+        return ()
+    why = "moved" if parts.candidate("cooler").kept else "not included"
+    return (Need(ID, "paste", "thermal-paste", options, (("cooler", parts.cooler.id), ("why", why))),)
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    parts = draft.parts
+    choice = parts.cooler
+    ids = (choice.id,)
+    if all_kept(parts, ("board", "cpu", "cooler")):
+        return (fits(ID, ids, today="yes"),)
+    if _without_paste(parts):
+        return (fits(ID, ids, paste="bought" if _pastes(problem) else "missing"),)
+    if choice.cooler is not None and choice.cooler.paste_included is None:
+        return (unknown(ID, question(parts.candidate("cooler"), "paste_included"), ids),)
+    return (fits(ID, ids, paste="included"),)
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    bare = [
+        literal
+        for candidate, literal in picks.of("cooler")
+        if not candidate.kept and candidate.part.cooler is not None and candidate.part.cooler.paste_included is False
+    ]
+    conditions = [picks.any_of(bare)] if bare else []
+    for candidate, literal in picks.of("cooler"):
+        if candidate.kept:
+            for slot in ("board", "cpu"):
+                # Exclusive ways: the board changes; the board stays and the processor changes.
+                new = picks.classes(slot, "kept", lambda c: c.kept).get(False)
+                stays = picks.classes("board", "kept", lambda c: c.kept).get(True)
+                if new is not None and slot == "board":
+                    conditions.append(picks.both(literal, new))
+                elif new is not None and stays is not None:
+                    conditions.append(picks.both(literal, stays, new))
+    options = _pastes(problem)
+    if options and conditions:
+        picks.need(ID, "paste", options, conditions, on)

@@ -1,0 +1,121 @@
+"""The board starts with the processor: its firmware is new enough, or there is a way to make it so.
+
+Needed is the first firmware that knows the family; where a list names a family twice, the higher one counts. The ways,
+in this order: the present board is updated with the processor that runs in it; a board with a flash function is
+updated without a processor; a service from the catalogue; the present processor, when it goes into the new board and
+the shipped firmware knows it. A shipped firmware that is not stated is an open question that lets the plan stand, with
+the way that would cure it. Whether the family is listed at all is another rule.
+"""
+
+from __future__ import annotations
+
+from partsolver.assembly.plugs import all_kept, question
+from partsolver.catalog.records import Board
+from partsolver.findings import Finding, Verdict, unknown
+from partsolver.problem import Draft, Need, Parts, Problem, SlotName
+from partsolver.quantities import version_key
+
+ID = "platform.firmware"
+STATEMENT = "The board's firmware knows the processor, or can be updated before the processor starts."
+SOURCE = "makers' processor support lists (first firmware per family); ways to update: common practice, the board's manual decides"
+NATURE = "physics"
+SLOTS: tuple[SlotName, ...] = ("board", "cpu")
+
+
+def _needed(board: Board, family: str | None) -> str | None:
+    """First firmware that surely knows the family, or None when the list is silent or not known."""
+    named = [firmware for listed, firmware in board.cpu_families or () if listed == family]
+    return max(named, key=version_key, default=None)
+
+
+def _knows(board: Board, family: str | None) -> bool:
+    """Whether the shipped firmware is stated and knows the family."""
+    needed = _needed(board, family)
+    return None not in (needed, board.firmware_shipped) and version_key(board.firmware_shipped or "") >= version_key(needed or "")
+
+
+def _present_can_flash(board: Board, kept: bool, problem: Problem) -> bool:
+    """Whether the present processor starts the board as it is, so that the firmware can be updated with it."""
+    present = problem.survey.cpu
+    if not problem.survey.pc.cpu_works:
+        return False
+    return kept or (present.socket is not None and present.socket == board.socket and _knows(board, present.family))
+
+
+def _services(problem: Problem, board: Board) -> tuple[tuple[str, int], ...]:
+    """Update services on sale: for any board, or for those they name."""
+    return tuple((e.id, 1) for e in problem.extras_of("firmware-update") if not e.takes or board.id in e.takes)
+
+
+def _way(board: Board, kept: bool, problem: Problem) -> str:
+    """How the firmware can be updated: ``present processor``, ``needed`` (flash function), ``service`` or ``none``."""
+    present = _present_can_flash(board, kept, problem)
+    if kept and present:
+        return "present processor"
+    if board.flash_without_cpu:
+        return "needed"
+    if _services(problem, board):
+        return "service"
+    return "present processor" if present else "none"
+
+
+def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
+    board, needed = parts.board, _needed(parts.board, parts.cpu.family)
+    if all_kept(parts, ("board", "cpu")) or needed is None or board.firmware_shipped is None:
+        return ()
+    if _knows(board, parts.cpu.family) or _way(board, parts.board_kept, problem) != "service":
+        return ()
+    facts = (("needed", needed), ("shipped", board.firmware_shipped))
+    return (Need(ID, "update", "firmware-update", _services(problem, board), facts),)
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    parts = draft.parts
+    board, shipped = parts.board, parts.board.firmware_shipped
+    ids = (board.id, parts.cpu.id)
+    if all_kept(parts, ("board", "cpu")):
+        return (Finding(ID, "fits", shipped, parts=ids, facts=(("today", "yes"),)),)
+    needed = _needed(board, parts.cpu.family)
+    if needed is None:
+        return ()  # platform.support speaks about the list
+    way = _way(board, parts.board_kept, problem)
+    if shipped is None:
+        return (unknown(ID, question(parts.candidate("board"), "firmware_shipped"), ids, needed=needed, flash=way),)
+    if _knows(board, parts.cpu.family):
+        return (Finding(ID, "fits", shipped, needed, parts=ids),)
+    if way == "none" and board.flash_without_cpu is None:
+        asked = question(parts.candidate("board"), "flash_without_cpu")
+        return (unknown(ID, asked, ids, needed=needed, shipped=shipped),)
+    line = draft.bought_for(ID, "update")
+    done = way in ("present processor", "needed") or line is not None
+    verdict: Verdict = "fits" if done else "fails"
+    if line is not None:
+        ids = (*ids, line.item)
+    return (Finding(ID, verdict, shipped, needed, parts=ids, facts=(("flash", way),)),)
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    wanted: dict = {}  # services -> conditions
+    for (family, cpu_kept), cpu in picks.classes("cpu", "platform.firmware", lambda c: (c.part.family, c.kept)).items():
+
+        def state(candidate, family=family, cpu_kept=cpu_kept):  # type: ignore[no-untyped-def]
+            """True: starts or can be made to; False: never; a tuple: one of these services is needed."""
+            board = candidate.part
+            versions = [version_key(first) for name, first in board.cpu_families or () if name == family]
+            if (candidate.kept and cpu_kept) or not versions or board.firmware_shipped is None:
+                return True
+            if version_key(board.firmware_shipped) >= max(versions) or board.flash_without_cpu:
+                return True
+            present = _present_can_flash(board, candidate.kept, problem)
+            if candidate.kept and present:
+                return True
+            return _services(problem, board) or present or board.flash_without_cpu is None
+
+        name = f"platform.firmware {family} {cpu_kept}"
+        for outcome, board in picks.classes("board", name, state).items():
+            if outcome is False:
+                picks.never_together(cpu, board, on)
+            elif outcome is not True:
+                wanted.setdefault(outcome, []).append(picks.both(cpu, board))
+    for number, (options, conditions) in enumerate(wanted.items()):
+        picks.need(ID, f"update:{number}", options, conditions, on)

@@ -1,0 +1,57 @@
+"""The board's support list names the processor's family.
+
+The socket alone never proves a match: the same socket has carried families with other pin use and other firmware
+(common practice), so the list decides. A list nobody has read is an open question that lets the plan stand: a wrong
+pair does not start and goes back, it destroys nothing. Not checked: single models that a maker left out of a family.
+"""
+
+from __future__ import annotations
+
+from partsolver.assembly.plugs import all_kept, question
+from partsolver.findings import Finding, fails, fits, unknown
+from partsolver.problem import Draft, Problem, SlotName
+
+ID = "platform.support"
+STATEMENT = "The board's support list names the processor's family."
+SOURCE = "makers' processor support lists; socket alone is not enough: common practice"
+NATURE = "physics"
+SLOTS: tuple[SlotName, ...] = ("board", "cpu")
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    parts = draft.parts
+    board, family = parts.board, parts.cpu.family
+    ids = (board.id, parts.cpu.id)
+    if all_kept(parts, ("board", "cpu")):
+        return (fits(ID, ids, family, today="yes"),)
+    if board.cpu_families is None:
+        return (unknown(ID, question(parts.candidate("board"), "cpu_families"), ids, **_socket(parts.board.socket)),)
+    if family is None:
+        return (unknown(ID, question(parts.candidate("cpu"), "family"), ids, **_socket(parts.board.socket)),)
+    listed = tuple(dict.fromkeys(name for name, _ in board.cpu_families))
+    if family not in listed:
+        return (fails(ID, ids, family, " ".join(listed) or "none", **_socket(board.socket)),)
+    return (fits(ID, ids, family),)
+
+
+def _socket(socket: str | None) -> dict[str, str | int]:
+    """The socket goes with every doubt: it is what misleads buyers."""
+    return {} if socket is None else {"socket": socket}
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    lists = picks.classes(
+        "board",
+        "platform.support",
+        lambda c: (None if c.part.cpu_families is None else frozenset(dict(c.part.cpu_families)), c.kept),
+    )
+    for (family, kept), literal in picks.classes("cpu", "platform.support", lambda c: (c.part.family, c.kept)).items():
+        if family is None:
+            continue
+        serving = [
+            board
+            for (families, board_kept), board in lists.items()
+            if (kept and board_kept) or families is None or family in families
+        ]
+        if len(serving) < len(lists):
+            picks.clause([~literal, *serving], on)

@@ -1,0 +1,221 @@
+"""What a bench sheet is made from: one plan, its problem, its findings and the PC as it is; questions steps ask of them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from partsolver.assembly.cards import Placement, graphics_card, placement
+from partsolver.assembly.memory import channels, effective_rate_mts
+from partsolver.assembly.ports import drives_of
+from partsolver.catalog.records import Board, Case, Cooler, Cpu, DrivePart, Psu
+from partsolver.findings import Finding
+from partsolver.outcome import Plan
+from partsolver.performance.present import present_parts
+from partsolver.problem import Line, Parts, Problem, SlotName
+from partsolver.quantities import version_key
+from partsolver.standards.memory import best_layout
+from partsolver.survey.model import Card, Drive
+
+Facts = Mapping[str, Any]
+# Drives that hold the owner's data (an optical or floppy drive holds a disc).
+DATA_KINDS = ("ssd", "hdd35", "hdd25", None)
+# From this height on a cooler hides the processor header and the memory slots under it (common practice).
+TALL_COOLER_MM = 100
+# Registered extras that are only a service or paper: nothing of them is fitted.
+NOT_FITTED = ("os-licence", "firmware-update", "thermal-paste", "standoffs", "io-shield", "system-install-media")
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """Where a plan comes from, for the last section of the sheet.
+
+    command: what makes the plan again; stored_cost: cost in the plan file, decimal string; catalog_changed: whether
+    the catalogue is another one than when the plan was made; details: further name/value pairs.
+    """
+
+    command: str
+    program: str
+    stored_cost: str | None = None
+    catalog_changed: bool = False
+    details: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True)
+class Context:
+    """One plan ready for the sheet."""
+
+    problem: Problem
+    plan: Plan
+    origin: Origin
+    memo: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
+
+    # -- parts ----------------------------------------------------------------------------------------------------
+
+    @property
+    def parts(self) -> Parts:
+        return self.plan.parts
+
+    @property
+    def old(self) -> Parts:
+        """The PC as it is."""
+        if "old" not in self.memo:
+            self.memo["old"] = present_parts(self.problem)
+        found: Parts = self.memo["old"]
+        return found
+
+    @property
+    def board(self) -> Board:
+        return self.parts.board
+
+    @property
+    def cpu(self) -> Cpu:
+        return self.parts.cpu
+
+    @property
+    def psu(self) -> Psu:
+        return self.parts.psu
+
+    @property
+    def case(self) -> Case:
+        return self.parts.case
+
+    def new(self, *slots: SlotName) -> bool:
+        """Whether any of these slots gets something else than the PC has now."""
+        return any(not self.parts.candidate(slot).kept for slot in slots)
+
+    @property
+    def changes(self) -> bool:
+        """Whether anything at all is replaced."""
+        return not self.parts.unchanged
+
+    @property
+    def cooler_off(self) -> bool:
+        """Whether the present cooler has to come off its processor.
+
+        Where board, processor and cooler are all replaced, the old three stay together: nothing is torn.
+        """
+        if not self.new("board", "cpu", "cooler"):
+            return False
+        return not (self.new("board") and self.new("cpu") and self.new("cooler"))
+
+    @property
+    def cooler_on(self) -> bool:
+        """Whether a cooler is fitted."""
+        return self.new("board", "cpu", "cooler")
+
+    @property
+    def cooler_record(self) -> Cooler | None:
+        return self.parts.cooler.cooler
+
+    @property
+    def card(self) -> Card | None:
+        """The graphics card that makes the picture; None = the processor's graphics."""
+        return graphics_card(self.problem, self.board, self.case)
+
+    @property
+    def placement(self) -> Placement:
+        return placement(self.problem, self.board, self.case)
+
+    @property
+    def drives(self) -> tuple[Drive | DrivePart, ...]:
+        """The drives of the finished PC that need a connection."""
+        return drives_of(self.parts.drive, self.problem)
+
+    def kept_drives(self) -> tuple[Drive, ...]:
+        """The present drives, a replaced system drive left out."""
+        replaced = self.new("drive")
+        return tuple(d for d in self.problem.survey.drives if not (d.system and replaced))
+
+    @property
+    def data_drives(self) -> tuple[Drive, ...]:
+        """Present drives with data of the owner."""
+        return tuple(d for d in self.problem.survey.drives if d.kind in DATA_KINDS)
+
+    # -- what the plan says ---------------------------------------------------------------------------------------
+
+    def name(self, part: str) -> str:
+        return self.problem.names.get(part, part)
+
+    def findings(self, rule: str) -> tuple[Finding, ...]:
+        return tuple(f for f in self.plan.findings if f.rule == rule)
+
+    def fact(self, rule: str, name: str) -> str | int | None:
+        """The first value of a fact among a rule's findings."""
+        return next((v for f in self.findings(rule) if (v := f.fact(name)) is not None), None)
+
+    def extras(self, *kinds: str) -> tuple[Line, ...]:
+        """Order lines of extras of these kinds."""
+        found = []
+        for line in self.plan.draft.lines:
+            extra = self.problem.extras.get(line.item)
+            if line.need is not None and extra is not None and extra.kind in kinds:
+                found.append(line)
+        return tuple(found)
+
+    @property
+    def fitted_extras(self) -> tuple[Line, ...]:
+        """Extras that are plugged in or screwed on somewhere."""
+        kinds = sorted({e.kind for e in self.problem.extras.values()} - set(NOT_FITTED))
+        return self.extras(*kinds)
+
+    # -- memory ---------------------------------------------------------------------------------------------------
+
+    @property
+    def channel_count(self) -> int:
+        return channels(self.board, self.cpu)
+
+    @property
+    def layout(self) -> tuple[int, ...] | None:
+        """Modules in each channel, or None when sizes or slots are not known."""
+        memory = self.parts.memory
+        if memory.module_mib is None or self.board.memory_slots is None:
+            return None
+        found = best_layout(memory.module_mib, self.channel_count, self.board.memory_slots)
+        return None if found is None else tuple(len(channel) for channel in found)
+
+    @property
+    def rate_mts(self) -> int | None:
+        return effective_rate_mts(self.board, self.cpu, self.parts.memory)
+
+    # -- system ---------------------------------------------------------------------------------------------------
+
+    @property
+    def keeps_system(self) -> bool:
+        """Whether the present installation is started again on the kept system drive."""
+        survey, wanted = self.problem.survey, self.problem.brief.os
+        same = survey.os.keep and wanted in (None, survey.os.family)
+        return same and not self.new("drive") and survey.system_drive is not None
+
+    @property
+    def installs(self) -> bool:
+        """Whether a system is installed afresh."""
+        return self.changes and not self.keeps_system and (self.new("drive") or self.problem.brief.os is not None)
+
+    @property
+    def start_mode(self) -> str | None:
+        """How the kept system starts: as surveyed, else by its partition table."""
+        drive = self.problem.survey.system_drive
+        if drive is None:
+            return None
+        return drive.start_mode or {"mbr": "legacy", "gpt": "uefi"}.get(drive.partition_table or "")
+
+    # -- firmware -------------------------------------------------------------------------------------------------
+
+    @property
+    def firmware_needed(self) -> str | None:
+        """First firmware that knows the processor; None when the support list does not say."""
+        return next((level for family, level in self.board.cpu_families or () if family == self.cpu.family), None)
+
+    @property
+    def firmware_state(self) -> str:
+        """"enough", "old" or "unknown": the firmware as it arrives against what the processor needs."""
+        if not self.new("board", "cpu"):
+            return "enough"
+        needed, shipped = self.firmware_needed, self.board.firmware_shipped
+        if self.extras("firmware-update"):
+            return "enough"
+        if needed is None or shipped is None:
+            return "unknown"
+        return "enough" if version_key(shipped) >= version_key(needed) else "old"

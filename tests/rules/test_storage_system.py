@@ -1,0 +1,131 @@
+"""The system drive: its link, how it starts, encryption.
+
+A SATA drive moved from a 3 Gb/s to a 6 Gb/s port reads about twice as fast (300 and 600 MB/s after 8b/10b; usable share
+0.92: a drive maker's knowledge base, 285 and 550 MB/s measured). MBR and legacy start need a legacy mode (cases A27,
+A45, A47); NVMe needs a driver in the firmware (storage reference, section 2.4).
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from support import BOARD, OLD_BOARD, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, pick
+
+from partsolver.brief import Brief
+from partsolver.catalog.records import DrivePart
+from partsolver.problem import Problem
+from partsolver.rules import storage_encryption, storage_link, storage_start
+from partsolver.survey.model import Drive, OperatingSystem
+
+REPLACE = Brief(budget="10000.00", replace=("drive",))
+KEEP = OperatingSystem(family=None, licence="none-needed", keep=True)
+FRESH = OperatingSystem(family=None, licence="none-needed", keep=False)
+NVME = DrivePart(id="nvme", name="module", kind="ssd", interface="m2-nvme", pcie_gen=3, pcie_lanes=4, read_mbs=2000)
+SATA = DrivePart(id="sata", name="drive", kind="ssd", interface="sata", sata_gbps10=60, read_mbs=500)
+
+
+def drive(**changes: object) -> Drive:
+    return SYSTEM_DRIVE.model_copy(update=changes)
+
+
+def start_problem(kept: Drive, system: OperatingSystem = KEEP, **board: object) -> Problem:
+    return make_problem(make_survey(drives=(kept,), os=system), boards=[replace(BOARD, **board)])  # type: ignore[arg-type]
+
+
+def test_link_now_and_then() -> None:
+    (found,) = findings(storage_link, make_problem())
+    assert (found.verdict, found.value, found.unit, found.parts) == ("fits", 540, "MB/s", ("board-a", "kept-drive"))
+    facts = dict(found.facts)
+    assert facts == {"now_mbs": 276, "now_link_mbs": 300, "link_mbs": 600, "drive_mbs": 540, "interface": "sata"}
+    assert 1.8 < int(found.value or 0) / facts["now_mbs"] < 2.2
+    assert agree(storage_link, make_problem(memory=[], cpus=[], coolers=[]))[1] == 0
+    assert findings(storage_link, make_problem(make_survey(drives=()))) == ()
+
+
+@pytest.mark.parametrize(
+    "mode, table, firmware, verdict, value",
+    [
+        ("uefi", "gpt", ("uefi",), "fits", "uefi"),
+        ("legacy", "mbr", ("legacy", "uefi"), "fits", "legacy"),
+        ("legacy", "mbr", ("uefi",), "fails", "legacy"),
+        (None, "mbr", ("uefi",), "fails", "legacy"),
+        (None, "gpt", ("legacy",), "fails", "uefi"),
+        ("legacy", "gpt", ("legacy",), "fits", "legacy"),  # some systems start the old way from GPT
+    ],
+)
+def test_start_mode(mode: str | None, table: str, firmware: tuple[str, ...], verdict: str, value: str) -> None:
+    kept = drive(start_mode=mode, partition_table=table)
+    problem = start_problem(kept, firmware_modes=firmware)
+    (found,) = findings(storage_start, problem)
+    assert (found.verdict, found.value, found.parts) == (verdict, value, ("board-a", "kept-drive"))
+    if verdict == "fails":
+        assert found.limit == "+".join(firmware)
+    (fresh,) = findings(storage_start, start_problem(kept, FRESH, firmware_modes=firmware))
+    assert (fresh.verdict, fresh.fact("fresh")) == ("fits", "yes")
+    present = problem.present()
+    assert present is not None and findings(storage_start, problem, present)[0].facts == (("today", "yes"),)
+
+
+@pytest.mark.parametrize(
+    "stored, modes, facts",
+    [("ahci", ("ahci",), {"set_mode": "ahci"}), ("ide", ("ahci", "ide"), {"set_mode": "ide"}), ("ide", ("ahci",), {"lacks_mode": "ide"}), ("raid", ("ahci",), {"lacks_mode": "raid"})],
+)
+def test_storage_mode_is_a_remark(stored: str, modes: tuple[str, ...], facts: dict[str, str]) -> None:
+    (found,) = findings(storage_start, start_problem(drive(storage_mode=stored), storage_modes=modes))
+    assert found.verdict == "fits" and dict(found.facts) == facts
+
+
+@pytest.mark.parametrize(
+    "changes, board, questions",
+    [
+        ({"start_mode": None, "partition_table": None}, {}, ["drive.start_mode"]),
+        ({"storage_mode": None}, {}, [None, "drive.storage_mode"]),
+        ({}, {"firmware_modes": None}, ["board:board-a.firmware_modes"]),
+        ({"interface": "m2-nvme"}, {"nvme_boot": None}, [None, "board:board-a.nvme_boot"]),
+    ],
+)
+def test_start_unknown(changes: dict[str, object], board: dict[str, object], questions: list[str | None]) -> None:
+    found = findings(storage_start, start_problem(drive(**changes), **board))
+    assert sorted(map(str, (f.question for f in found))) == sorted(map(str, questions)) and all(f.admits for f in found)
+
+
+@pytest.mark.parametrize("nvme_boot, verdict", [(True, "fits"), (None, "unknown"), (False, "fails")])
+def test_nvme_start(nvme_boot: bool | None, verdict: str) -> None:
+    kept = findings(storage_start, start_problem(drive(interface="m2-nvme"), nvme_boot=nvme_boot))
+    assert kept[-1].verdict == verdict  # an unknown is listed after what is known
+    problem = make_problem(brief=REPLACE, boards=[replace(BOARD, nvme_boot=nvme_boot)], drives=[NVME, SATA])
+    (found,) = findings(storage_start, problem, pick(problem, drive="nvme"))
+    assert (found.verdict, found.admits, found.fact("fresh")) == (verdict, verdict != "fails", "yes")
+    (found,) = findings(storage_start, problem, pick(problem, drive="sata"))
+    assert (found.verdict, found.facts) == ("fits", (("fresh", "yes"),))
+
+
+def test_another_system_is_a_fresh_installation() -> None:
+    survey = make_survey(drives=(drive(start_mode="legacy"),), os=OperatingSystem(family="none", keep=True))
+    boards = [replace(BOARD, firmware_modes=("uefi",))]
+    assert findings(storage_start, make_problem(survey, boards=boards))[0].verdict == "fails"
+    other = Brief(budget="10000.00", os="desktop-2021")
+    assert findings(storage_start, make_problem(survey, other, boards=boards))[0].fact("fresh") == "yes"
+
+
+@pytest.mark.parametrize("system", [KEEP, FRESH])
+@pytest.mark.parametrize("kept", [drive(start_mode="legacy", partition_table="mbr"), drive(interface="m2-nvme"), drive(start_mode=None, partition_table=None)])
+def test_start_agrees(kept: Drive, system: OperatingSystem) -> None:
+    boards = [BOARD, replace(BOARD, id="b-uefi", firmware_modes=("uefi",), nvme_boot=False), replace(BOARD, id="b-u", firmware_modes=None, nvme_boot=None)]
+    survey = make_survey(drives=(kept,), os=system, board=replace(OLD_BOARD, firmware_modes=("legacy",), nvme_boot=False))
+    problem = make_problem(survey, REPLACE, boards=boards, drives=[NVME, SATA], memory=[], cpus=[], coolers=[])
+    assert min(agree(storage_start, problem)) > 0
+
+
+@pytest.mark.parametrize("encrypted, verdict, save", [(False, None, None), (True, "fits", "yes"), (None, "unknown", "yes")])
+def test_encryption(encrypted: bool | None, verdict: str | None, save: str | None) -> None:
+    optical = Drive(name="optical", kind="optical", interface="sata")
+    problem = make_problem(make_survey(drives=(drive(encrypted=encrypted), optical)))
+    found = findings(storage_encryption, problem)
+    assert all(f.admits for f in found)
+    assert [(f.verdict, f.fact("save_key"), f.fact("drive")) for f in found] == ([] if verdict is None else [(verdict, save, "ssd")])
+    assert [f.question for f in found] == {None: [], "fits": [None], "unknown": ["drive.encrypted"]}[verdict]
+    present = problem.present()
+    assert present is not None and all(f.verdict == "fits" and f.fact("save_key") is None for f in findings(storage_encryption, problem, present))
+    assert agree(storage_encryption, make_problem(make_survey(drives=(drive(encrypted=encrypted),)), memory=[], coolers=[]))[1] == 0
