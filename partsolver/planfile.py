@@ -52,15 +52,21 @@ class PlanFile:
 def write_plan_file(path: Path, outcome: Outcome, problem: Problem, rank: int, survey: Path | None, catalog: Path | None) -> None:
     """Write a plan file whole or not at all. Raises InputRefused when it cannot be written."""
     survey_path = survey or data_folder() / "demo-survey.toml"
+    _write(path, outcome, problem, rank, read_text(survey_path), "demo" if catalog is None else str(catalog.resolve()))
+
+
+def write_again(path: Path, stored: PlanFile, outcome: Outcome, problem: Problem) -> None:
+    """Write a recommendation solved again from a plan file."""
+    source = stored.document["source"]
+    _write(path, outcome, problem, 1, source["survey_toml"], source["catalog"])
+
+
+def _write(path: Path, outcome: Outcome, problem: Problem, rank: int, survey_toml: str, catalog: str) -> None:
     document = {
         **report_json.recommendation(outcome, problem),
         "chosen": rank,
         "brief": problem.brief.model_dump(mode="json"),
-        "source": {
-            "survey_toml": read_text(survey_path),
-            "catalog": "demo" if catalog is None else str(catalog.resolve()),
-            "catalog_digest": problem.catalog.digest,
-        },
+        "source": {"survey_toml": survey_toml, "catalog": catalog, "catalog_digest": problem.catalog.digest},
     }
     write_text(path, report_json.dump(document))
 
@@ -127,4 +133,4 @@ def _stored_parts(path: Path, problem: Problem, plan: dict[str, Any]) -> Parts:
     return chosen_parts(problem, [str(part) for part in ids])
 
 
-__all__ = ["PlanFile", "read_plan_file", "write_plan_file"]
+__all__ = ["PlanFile", "read_plan_file", "write_again", "write_plan_file"]

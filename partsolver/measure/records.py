@@ -154,7 +154,11 @@ class Conditions(_Frozen):
 
 
 class Measurement(_Frozen):
-    """One run of ``partsolver measure``."""
+    """One run of ``partsolver measure``.
+
+    reasons: why the run is noisy (empty: good); missing: what could not be measured and why; quick: made with little
+    effort, for trying out.
+    """
 
     schema_: Literal["partsolver.measurement/1"] = Field(SCHEMA, alias="schema")
     yardstick: str
@@ -164,6 +168,7 @@ class Measurement(_Frozen):
     seconds: PositiveInt
     verdict: Verdict
     reasons: tuple[Reason, ...]
+    missing: tuple[Reason, ...]
     readings: tuple[Reading, ...]
     memory: MemoryFacts
     drive: DriveFacts

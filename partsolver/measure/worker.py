@@ -11,6 +11,7 @@ import os
 import subprocess
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
 from pathlib import Path
 from types import TracebackType
 from typing import Any
@@ -50,7 +51,7 @@ class Crew:
     def __enter__(self) -> Crew:
         root = str(Path(__file__).resolve().parents[2])
         path = os.pathsep.join(p for p in (root, os.environ.get("PYTHONPATH", "")) if p)
-        command = [sys.executable, "-B", "-c", "from partsolver.measure.worker import serve; serve()"]
+        command = [sys.executable, "-P", "-B", "-c", "from partsolver.measure.worker import serve; serve()"]
         try:
             for _ in range(self._size):
                 self._workers.append(
@@ -78,10 +79,8 @@ class Crew:
             worker.wait()
             for pipe in (worker.stdin, worker.stdout):
                 if pipe is not None:
-                    try:
+                    with suppress(OSError):  # the other end is gone already
                         pipe.close()
-                    except OSError:  # the other end is gone already
-                        pass
         self._workers.clear()
 
     def _answer(self, worker: subprocess.Popen[str]) -> str:

@@ -78,6 +78,29 @@ def reduced(problem: Problem, rules: Sequence[Rule]) -> Problem:
     return pool.restricted()
 
 
+def screened(problem: Problem, rules: Sequence[Rule]) -> Pool | None:
+    """Steps 1 and 3 only (for questions about all plans, not the best few); None when a slot is left empty."""
+    allowed = allowed_by(problem, rules)
+    pool = _buyable(problem, rules, allowed)
+    _screen(pool, _Quick(problem, rules))
+    if any(not pool.left[slot] for slot in SLOTS):
+        return None
+    budget = FAR if problem.budget is None else problem.budget
+    _cut(pool, _cost_bounds(pool), budget)
+    _partners(pool)
+    if any(not pool.left[slot] for slot in SLOTS):
+        return None
+    _drop_dominated(pool, allowed)
+    return pool
+
+
+def cut_by_time(pool: Pool, most_ppm: int) -> bool:
+    """Drop what cannot be in a plan of at most this time; False when a slot is left empty."""
+    _cut(pool, _time_bounds(pool), most_ppm)
+    _partners(pool)
+    return all(pool.left[slot] for slot in SLOTS)
+
+
 # -- 1. cannot be bought or used ---------------------------------------------------------------------------------------
 
 

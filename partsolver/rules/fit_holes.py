@@ -16,7 +16,14 @@ from partsolver.catalog.records import Board, Case
 from partsolver.findings import Finding, at_least, fails, fits, unknown
 from partsolver.problem import Draft, Need, Parts, Problem, SlotName
 from partsolver.quantities import ceil_div
-from partsolver.standards.boards import MICROATX_OPTIONAL_HOLE, OUTLINES, hole_exists, holes_of, tray_holes, unsupported_mm
+from partsolver.standards.boards import (
+    MICROATX_OPTIONAL_HOLE,
+    OUTLINES,
+    hole_exists,
+    holes_of,
+    tray_holes,
+    unsupported_mm,
+)
 
 ID = "fit.holes"
 STATEMENT = "Enough mounting holes of the board meet a standoff, and no fixed standoff stands where it has no hole."

@@ -14,7 +14,7 @@ from __future__ import annotations
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Board, Case
 from partsolver.findings import Finding, at_most, fails, fits, unknown
-from partsolver.problem import Draft, Problem, SlotName
+from partsolver.problem import Candidate, Draft, Problem, SlotName
 from partsolver.standards.boards import ACCEPTS, CONDITIONS, OUTLINES
 
 ID = "fit.outline"
@@ -62,7 +62,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return tuple(found)
 
 
-def _width(candidate, board: Board, case: Case, ids: tuple[str, ...]) -> list[Finding]:  # type: ignore[no-untyped-def]
+def _width(candidate: Candidate, board: Board, case: Case, ids: tuple[str, ...]) -> list[Finding]:
     limit = _width_limit_mm(case)
     if board.width_mm is None:
         return [unknown(ID, question(candidate, "width_mm"), ids, edge="width")]

@@ -57,16 +57,14 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
         if not candidate.kept and candidate.part.cooler is not None and candidate.part.cooler.paste_included is False
     ]
     conditions = [picks.any_of(bare)] if bare else []
-    for candidate, literal in picks.of("cooler"):
-        if candidate.kept:
-            for slot in ("board", "cpu"):
-                # Exclusive ways: the board changes; the board stays and the processor changes.
-                new = picks.classes(slot, "kept", lambda c: c.kept).get(False)
-                stays = picks.classes("board", "kept", lambda c: c.kept).get(True)
-                if new is not None and slot == "board":
-                    conditions.append(picks.both(literal, new))
-                elif new is not None and stays is not None:
-                    conditions.append(picks.both(literal, stays, new))
+    board = picks.classes("board", "kept", lambda c: c.kept)
+    cpu = picks.classes("cpu", "kept", lambda c: c.kept)
+    present = next((literal for candidate, literal in picks.of("cooler") if candidate.kept), None)
+    # Exclusive ways: the board changes; the board stays and the processor changes.
+    if present is not None and False in board:
+        conditions.append(picks.both(present, board[False]))
+    if present is not None and True in board and False in cpu:
+        conditions.append(picks.both(present, board[True], cpu[False]))
     options = _pastes(problem)
     if options and conditions:
         picks.need(ID, "paste", options, conditions, on)

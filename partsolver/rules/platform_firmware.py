@@ -63,8 +63,11 @@ def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
     board, needed = parts.board, _needed(parts.board, parts.cpu.family)
     if all_kept(parts, ("board", "cpu")) or needed is None or board.firmware_shipped is None:
         return ()
-    if _knows(board, parts.cpu.family) or _way(board, parts.board_kept, problem) != "service":
+    way = _way(board, parts.board_kept, problem)
+    if _knows(board, parts.cpu.family) or way in ("present processor", "needed"):
         return ()
+    if way == "none" and board.flash_without_cpu is None:
+        return ()  # an open question
     facts = (("needed", needed), ("shipped", board.firmware_shipped))
     return (Need(ID, "update", "firmware-update", _services(problem, board), facts),)
 

@@ -5,14 +5,23 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from partsolver.catalog.records import Board, Case
 from partsolver.sheet.context import Context
-from partsolver.standards.boards import HOLES, OUTLINES, PAD_DIAMETER_UM, holes_of, tray_holes, unsupported_mm
+from partsolver.standards.boards import (
+    HOLES,
+    MICROATX_OPTIONAL_HOLE,
+    OUTLINES,
+    hole_exists,
+    holes_of,
+    tray_holes,
+    unsupported_mm,
+)
 
-# keep: standoff and hole; add: hole, a standoff has to go in; remove: standoff under the board without a hole;
-# fixed: the same, but it cannot be taken out; clear: standoff beyond the board's edge, touches nothing;
-# open: hole without a position in the tray, stays free; look: nobody has looked yet.
-Action = Literal["keep", "add", "remove", "fixed", "clear", "open", "look"]
-ACTIONS: tuple[Action, ...] = ("keep", "add", "remove", "fixed", "clear", "open", "look")
+# keep: standoff and hole; add: hole, a standoff has to go in; remove: standoff without a hole; fixed: the same, but it
+# cannot be taken out; open: hole without a position in the tray, stays free; look: it is not known whether there is a
+# hole, or nobody has looked at the tray yet.
+Action = Literal["keep", "add", "remove", "fixed", "open", "look"]
+ACTIONS: tuple[Action, ...] = ("keep", "add", "remove", "fixed", "open", "look")
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,38 +60,50 @@ def tray_of(context: Context) -> Tray | None:
     board, case = context.board, context.case
     if board.width_mm is None or board.depth_mm is None:
         return None
-    holes = board.holes
-    if holes is None:
-        if board.form_factor not in OUTLINES:
-            return None
-        holes = holes_of(board.form_factor, board.width_mm, board.depth_mm)
-    possible = case.standoff_positions or tray_holes(case.form_factor or "")
+    pattern = _pattern(board)
+    if pattern is None:
+        return None
     positions = []
     for letter in HOLES:
-        action = _action(letter, letter in holes, case.standoffs, possible, case.standoffs_fixed or (), board.width_mm, board.depth_mm)
+        action = _action(letter, *pattern, case, context.new("case"))
         if action is not None:
             positions.append(Position(letter, HOLES[letter].x_um, HOLES[letter].y_um, action))
-    held = tuple(p.letter for p in positions if p.action in ("keep", "add", "look"))
+    held = tuple(p.letter for p in positions if p.action in ("keep", "add"))
     left, front = unsupported_mm(board.width_mm, board.depth_mm, held)
     return Tray(
         board.width_mm, board.depth_mm, case.max_board_width_mm, case.max_board_depth_mm, tuple(positions), left, front,
     )  # fmt: skip
 
 
-def _action(
-    letter: str, hole: bool, standoffs: tuple[str, ...] | None, possible: tuple[str, ...], fixed: tuple[str, ...], width_mm: int, depth_mm: int
-) -> Action | None:
-    if standoffs is None:
-        return "look" if hole else None
-    here = letter in standoffs or letter in fixed
-    if hole:
+def _pattern(board: Board) -> tuple[frozenset[str], frozenset[str]] | None:
+    """(holes that are certain, holes that may be there), as the rule fit.holes counts them."""
+    if board.holes is not None:
+        return frozenset(board.holes), frozenset()
+    form = board.form_factor or ""
+    if form not in OUTLINES or not OUTLINES[form].holes or board.width_mm is None or board.depth_mm is None:
+        return None
+    drilled = frozenset(holes_of(form, board.width_mm, board.depth_mm))
+    doubtful: frozenset[str] = frozenset()
+    if form == "microatx" and "R" in drilled:
+        doubtful = frozenset(MICROATX_OPTIONAL_HOLE)
+    elif form in ("atx", "ssi-ceb") and "A" not in drilled:
+        doubtful = frozenset(hole for hole in "BRS" if hole_exists(hole, board.width_mm, board.depth_mm))
+    return drilled - doubtful, doubtful
+
+
+def _action(letter: str, certain: frozenset[str], doubtful: frozenset[str], case: Case, new_case: bool) -> Action | None:
+    fixed, loose = case.standoffs_fixed or (), case.standoffs or ()
+    stated = case.standoff_positions if case.standoff_positions is not None else tray_holes(case.form_factor or "")
+    here = letter in fixed or letter in loose
+    place = here or letter in stated
+    if letter in doubtful:
+        return "look" if place else None
+    if letter in certain:
         if here:
             return "keep"
-        return "add" if letter in possible or not possible else "open"
+        if not place:
+            return "open"
+        return "add" if case.standoffs is not None or new_case else "look"
     if not here:
         return None
-    reach = PAD_DIAMETER_UM // 2
-    under = HOLES[letter].x_um - reach < width_mm * 1000 and HOLES[letter].y_um - reach < depth_mm * 1000
-    if not under:
-        return "clear"
     return "fixed" if letter in fixed else "remove"

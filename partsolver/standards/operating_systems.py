@@ -122,8 +122,8 @@ OPERATING_SYSTEMS: Final[dict[str, OperatingSystem]] = {
         ),
         _system("desktop-2015", "commercial desktop system, generation of 2015", commercial=True),
         _system("desktop-2015-32bit", "the same, 32-bit", 32, 0, True),
-        # No NVMe driver as delivered, SATA in AHCI mode known: from memory. No xHCI driver in setup (both older
-        # generations): a field report of 2015 with a 100-series chipset, medium.
+        # No NVMe driver as delivered, SATA in AHCI mode known: from memory. No xHCI driver in setup: a field
+        # report of 2015 with a 100-series chipset, medium; for the generation of 2001 from memory.
         _system(
             "desktop-2009",
             "commercial desktop system, generation of 2009",

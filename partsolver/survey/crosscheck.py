@@ -14,7 +14,15 @@ from typing import Any
 
 from partsolver.standards.cpu_signatures import Made, agree, made_for
 from partsolver.standards.memory import LARGEST_MODULE_MIB, RATES
-from partsolver.standards.smbios import MODULES, PORTABLE_CHASSIS, SOLDERED, TELLING_CHASSIS, generation_of, socket_in, socket_of
+from partsolver.standards.smbios import (
+    MODULES,
+    PORTABLE_CHASSIS,
+    SOLDERED,
+    TELLING_CHASSIS,
+    generation_of,
+    socket_in,
+    socket_of,
+)
 from partsolver.survey.facts import Fact
 
 # Data rates are printed rounded up or down: 1066/1067, 2666/2667 are the same grade.
@@ -144,7 +152,7 @@ def memory_maximum(most_mib: int, installed_mib: int, slots: int | None, generat
     """Maximum memory stays open always; a plausible figure is suggested."""
     if most_mib < max(installed_mib, 1):
         return Judged(None, None, f"less than the {installed_mib} MiB installed: wrong")
-    plausible = most_mib & (most_mib - 1) == 0 or (slots or 0) and most_mib % (slots or 1) == 0
+    plausible = most_mib & (most_mib - 1) == 0 or ((slots or 0) and most_mib % (slots or 1) == 0)
     if slots and generation and most_mib > slots * LARGEST_MODULE_MIB[generation]:
         return Judged(None, None, f"more than {slots} of the largest {generation} modules: wrong")
     if most_mib < 512 or not plausible:

@@ -15,7 +15,7 @@ from partsolver.survey.merge_memory import memory_rows
 KINDS = ("smbios", "dmidecode", "lscpu", "cpuinfo", "sysfs", "smartctl", "lsblk", "wmi", "lshw", "edid")
 _SCALAR = re.compile(r"(pc|case|psu|board|cpu|os)\.([a-z0-9_]+)")
 _LABELS = ("name", "maker", "maker_model")
-_IDENTITY = ("board.name", "cpu.name")
+IDENTITY = ("board.name", "cpu.name")
 
 
 class Draft:
@@ -104,9 +104,9 @@ def settle(path: str, facts: Sequence[Fact], draft: Draft) -> Fact | None:
     best = max(strong, key=lambda fact: RANK[fact.certainty])  # max keeps the first of equals
     if all(same(path, best.value, fact.value) for fact in strong):
         return best
-    if path.rpartition(".")[2] in _LABELS and path not in _IDENTITY:
+    if path.rpartition(".")[2] in _LABELS and path not in IDENTITY:
         return best
-    if path in _IDENTITY:
+    if path in IDENTITY:
         draft.clashes.append(Clash(path, tuple((fact.value, fact.where) for fact in strong)))
         draft.remark(f"The sources name different {path.partition('.')[0]}s: they may come from different PCs")
     sure = [fact.value for fact in strong if fact.certainty == "sure"]

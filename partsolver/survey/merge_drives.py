@@ -36,10 +36,10 @@ def drive_rows(facts: Sequence[Fact], draft: Draft) -> None:
         for key, said in found.items():
             if key.startswith("seen_"):
                 continue
-            fact = settle(f"drive[{index}].{key}", said, draft)
-            if fact is not None:
-                row[key] = fact.value
-                draft.origin[f"drive[{index}].{key}"] = fact.where
+            stands = settle(f"drive[{index}].{key}", said, draft)
+            if stands is not None:
+                row[key] = stands.value
+                draft.origin[f"drive[{index}].{key}"] = stands.where
         rows.append(row)
         for link in found.get("seen_link_gbps10", []):
             if link.value < row.get("sata_gbps10", 0):

@@ -30,6 +30,9 @@ def memory_rows(sources: Sequence[Facts], facts: Sequence[Fact], draft: Draft) -
             sizes = ["+".join(str(size) for size in _sizes(item)) or "none" for item in (modules, found)]
             draft.clashes.append(Clash("memory", tuple(zip(sizes, places, strict=True))))
             draft.ask("memory", [f"{best.kind} lists modules of {sizes[0]} MiB ({places[0]})", f"{other.kind} lists {sizes[1]} MiB ({places[1]})"])
+    for fact in best.facts:
+        if fact.path == "memory.seen_missing":
+            draft.ask("memory", [f"{fact.evidence} ({fact.where})"])
     made = crosscheck.made_of(facts)
     groups: dict[tuple[Any, ...], list[tuple[dict[str, Any], Module, dict[str, tuple[str, Any]]]]] = {}
     for module in modules:
@@ -44,9 +47,9 @@ def memory_rows(sources: Sequence[Facts], facts: Sequence[Fact], draft: Draft) -
         rows.append(row)
         for key in row:
             draft.origin[f"memory[{index}].{key}"] = _origin(module, key)
-        for _, other, open_keys in members:
+        for _, member, open_keys in members:
             for key, (why, suggested) in open_keys.items():
-                said = [f"{fact.evidence} ({fact.where})" for fact in _witness(other, key)]
+                said = [f"{fact.evidence} ({fact.where})" for fact in _witness(member, key)]
                 draft.ask(f"memory[{index}].{key}", [*([why] if why else []), *said], suggested)
     draft.survey["memory"] = rows
     _board(rows, modules, draft)

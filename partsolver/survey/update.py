@@ -20,7 +20,7 @@ from tomlkit.items import AoT, Table
 from partsolver.errors import refuse
 from partsolver.survey.facts import Clash, Merged, Question
 from partsolver.survey.load import parse_survey
-from partsolver.survey.merge import same
+from partsolver.survey.merge import IDENTITY, same
 from partsolver.survey.write import (
     ORIGIN,
     PLAIN,
@@ -35,7 +35,7 @@ from partsolver.survey.write import (
     origin_comment,
 )
 
-_HEAD = re.compile(r"\s*(\[{1,2})\s*([A-Za-z0-9_-]+)\s*\]{1,2}\s*(#.*)?$")
+_HEAD = re.compile(r"\s*(\[{1,2})\s*([^\[\]#]+?)\s*\]{1,2}\s*(#.*)?$")
 
 
 @dataclass
@@ -93,22 +93,34 @@ def _values(target: Any, expected: dict[str, Any], at: tuple[str, int | None], v
         present = _plain(target[key])
         if present == value and isinstance(present, bool) == isinstance(value, bool):
             continue
-        if same(path, present, value) and len(str(present)) >= len(str(value)):
-            continue
-        comment = ORIGIN.search(target[key].trivia.comment or "")
-        imported = comment is not None and comment[1] == mark(present)
-        if present != "unknown" and not imported and path not in work.take:
+        imported = _is_imported(target, key)
+        if same(path, present, value) and (not imported or len(str(present)) > len(str(value))):
+            continue  # the same name, cut or spelled in another way
+        other_pc = path in IDENTITY and present != "unknown"  # another board or processor: perhaps another PC's file
+        if (other_pc or (present != "unknown" and not imported)) and path not in work.take:
             work.clashes.append(Clash(path, ((present, work.where), (value, origin))))
             continue
-        item = tomlkit.item(value)
-        item.trivia.comment_ws = "  "
-        item.trivia.comment = f"# {origin_comment(value, origin)}"
-        target[key] = item
+        target[key] = _item(value, origin)
         expected[key] = value
     for question in work.merged.questions:
         owner, _, key = question.path.rpartition(".")
         if owner == prefix and key not in target:
             work.open[(*at, key)] = question
+
+
+def _item(value: Any, origin: str) -> Any:
+    item = tomlkit.item(value)
+    item.trivia.comment_ws = "  "
+    item.trivia.comment = f"# {origin_comment(value, origin)}"
+    return item
+
+
+def _is_imported(target: Any, key: str) -> bool:
+    """Whether a value is still the one that an import wrote. (Reading a bool from tomlkit drops its comment.)"""
+    container = target.value if isinstance(target, Table) else target
+    item: Any = container.item(key) if hasattr(container, "item") else None
+    found = ORIGIN.search(item.trivia.comment) if item is not None else None
+    return found is not None and found[1] == mark(_plain(target[key]))
 
 
 def _plain(value: Any) -> Any:
@@ -149,11 +161,7 @@ def _memory(rows: AoT, new: Sequence[dict[str, Any]], work: _Work) -> None:
         for index, row in enumerate(new):
             _values(rows[index], work.expected["memory"][index], ("memory", index), row, f"memory[{index}]", work)
         return
-    own = all(
-        (found := ORIGIN.search(value.trivia.comment or "")) is not None and found[1] == mark(value)
-        for row in rows
-        for _, value in row.items()
-    )
+    own = all(_is_imported(row, key) for row in rows for key in row)
     if not own and "memory" not in work.take:
         shown = ["+".join(f"{count} x {size}" for size, count in pairs) for pairs in (old, sizes)]
         work.clashes.append(Clash("memory", ((f"{shown[0]} MiB", work.where), (f"{shown[1]} MiB", work.merged.origin.get("memory[0].count", "the import")))))
@@ -174,10 +182,7 @@ def _memory(rows: AoT, new: Sequence[dict[str, Any]], work: _Work) -> None:
             if key not in target:
                 work.added[("memory", index, key)] = (value, work.merged.origin.get(f"memory[{index}].{key}", "an import"))
             else:
-                item = tomlkit.item(value)
-                item.trivia.comment_ws = "  "
-                item.trivia.comment = f"# {origin_comment(value, work.merged.origin.get(f'memory[{index}].{key}', 'an import'))}"
-                target[key] = item
+                target[key] = _item(value, work.merged.origin.get(f"memory[{index}].{key}", "an import"))
             work.expected["memory"][index][key] = value
 
 

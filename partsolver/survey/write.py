@@ -23,6 +23,7 @@ import tomlkit
 from partsolver.catalog.dictionary import columns
 from partsolver.errors import InternalFault, PartsolverError
 from partsolver.survey.facts import Clash, Merged, Question, clean
+from partsolver.survey.hints import HOW, MEANINGS
 from partsolver.survey.load import LISTS, MODELS, RECORDS, parse_survey
 from partsolver.textfile import read_text, write_text
 
@@ -53,12 +54,21 @@ def described(table: str) -> dict[str, tuple[str, str]]:
         record, name, _ = RECORDS[table]
         known = columns()[name]
         keys = [f.name for f in fields(record) if f.name in known and f.name not in _LEFT_OUT]
-        return {key: (known[key].meaning, _toml_words(known[key].expected)) for key in keys}
-    model = MODELS.get(table) or LISTS[table]
-    return {key: (info.description or "", _expected(info.annotation)) for key, info in model.model_fields.items()}
+        pairs = {key: (known[key].meaning, _toml_words(known[key].expected)) for key in keys}
+    else:
+        model = MODELS.get(table) or LISTS[table]
+        pairs = {key: (info.description or "", _expected(info.annotation)) for key, info in model.model_fields.items()}
+    return {key: (_meaning(table, key, meaning), expected) for key, (meaning, expected) in pairs.items()}
+
+
+def _meaning(table: str, key: str, meaning: str) -> str:
+    how = HOW.get((table, key))
+    meaning = MEANINGS.get((table, key), meaning)
+    return f"{meaning}. Find it: {how}" if how else meaning
 
 
 def _toml_words(expected: str) -> str:
+    expected = expected.replace("a whole number without sign, blanks or separators", "a whole number")
     return "true or false" if expected == "yes or no" else expected
 
 
@@ -109,7 +119,7 @@ def save(path: Path, merged: Merged, sources: Sequence[str] = (), take: frozense
 
 def value_text(value: Any) -> str:
     """A value as TOML."""
-    return tomlkit.item(value).as_string()
+    return str(tomlkit.item(value).as_string())
 
 
 def mark(value: Any) -> str:
@@ -140,7 +150,7 @@ def open_lines(table: str, key: str, question: Question | None) -> list[str]:
 
 
 def _note(meaning: str, expected: str) -> str:
-    return clean(f"{meaning} ({expected})" if expected else meaning, 240)
+    return clean(f"{meaning} ({expected})" if expected else meaning, 300)
 
 
 def _table(table: str, merged: Merged) -> str:
@@ -162,17 +172,34 @@ def _section(head: str, table: str, prefix: str, values: dict[str, Any], merged:
         if key not in values and key in questions:
             lines += open_lines(table, key, questions[key])
     for key in keys:
-        if key not in values and key not in questions and not _settled(table, key):
+        if key not in values and key not in questions and not _settled(table, key, values):
             lines += open_lines(table, key, None)
     return "\n".join(lines) + "\n"
 
 
-def _settled(table: str, key: str) -> bool:
-    """Keys whose default says what almost every PC is: they are not listed as open."""
+_NOT_ASKED = {
+    "cpu": frozenset({"score_origin", "score_error_percent", "boxed_cooler"}),
+    "board": frozenset({"shield", "maker"}),
+    "case": frozenset({"maker"}),
+    "psu": frozenset({"maker"}),
+}
+_MODULE_KEYS = frozenset({"pcie_gen", "pcie_lanes", "m2_key", "m2_length_mm"})
+_SYSTEM_KEYS = frozenset({"partition_table", "start_mode", "storage_mode", "encrypted"})
+
+
+def _settled(table: str, key: str, values: dict[str, Any]) -> bool:
+    """Keys that need not be listed as open: their default says what almost every PC is, or they cannot apply."""
     if table in RECORDS:
-        return False
+        return key in _NOT_ASKED.get(table, ())
+    if table == "drive":
+        if values.get("kind") == "optical" and key not in ("interface", "power_plug"):
+            return True
+        if key in _MODULE_KEYS and values.get("interface") in ("sata", "pata"):
+            return True
+        if key in _SYSTEM_KEYS and not values.get("system"):
+            return True
     info = (MODELS.get(table) or LISTS[table]).model_fields[key]
-    return not info.is_required() and info.default is not None and key not in ("keep",)
+    return not info.is_required() and info.default is not None
 
 
 def _hint(table: str, questions: Sequence[Question]) -> str:

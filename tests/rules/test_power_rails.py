@@ -19,7 +19,14 @@ from partsolver.assembly.plugs import supply_factor_percent
 from partsolver.brief import Brief
 from partsolver.catalog.records import Case, DrivePart, Psu
 from partsolver.problem import Problem
-from partsolver.rules import power_low_load, power_rail_12v, power_rails_low, power_startup, power_supply_size, power_total
+from partsolver.rules import (
+    power_low_load,
+    power_rail_12v,
+    power_rails_low,
+    power_startup,
+    power_supply_size,
+    power_total,
+)
 from partsolver.survey.model import Card, Drive, Pc
 
 REPLACE = Brief(budget="10000.00", replace=("psu",))

@@ -1,15 +1,18 @@
 """Memory: JEDEC rates, module names by decode-dimms (i2c-tools 4.3), flex mode by Intel 323103-001 p. 44."""
 
 import itertools
+from fractions import Fraction
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from partsolver.standards import memory
 
 # JEDEC JESD79-2/-3/-4/-5 rates with module name and peak of one channel in MB/s (tables of memory makers and
 # encyclopaedia copies; naming rule: exact rate x 8 bytes cut to a multiple of 100).
 ROWS = """
-ddr2 400 PC2-3200 3200 6.40 | ddr2 533 PC2-4200 4267 8.53 | ddr2 667 PC2-5300 5333 10.67 
+ddr2 400 PC2-3200 3200 6.40 | ddr2 533 PC2-4200 4267 8.53 | ddr2 667 PC2-5300 5333 10.67
 ddr2 800 PC2-6400 6400 12.80 | ddr2 1066 PC2-8500 8533 17.07 | ddr3 800 PC3-6400 6400 12.80
 ddr3 1066 PC3-8500 8533 17.07
 ddr3 1333 PC3-10600 10667 21.33 | ddr3 1600 PC3-12800 12800 25.60 | ddr3 1866 PC3-14900 14933 29.87
@@ -163,3 +166,46 @@ def test_best_layout_against_brute_force():
                 assert layout is not None and max(map(sum, layout)) == best
                 assert sorted(m for c in layout for m in c) == sorted(modules)
                 assert all(len(c) <= r for c, r in zip(layout, room, strict=True))
+
+
+def layered_milli(capacities):
+    """Flex mode told layer by layer: what j channels have in common is read at j times one channel's rate."""
+    left, time = [c for c in capacities if c], Fraction(0)
+    while left:
+        height = min(left)
+        time += Fraction(height * len(left), len(left))  # capacity of the layer / its rate
+        left = [c - height for c in left if c > height]
+    return int(sum(capacities) / time * 1000 + Fraction(1, 2)) if time else 0
+
+
+@given(st.lists(st.integers(0, 65536), min_size=1, max_size=4), st.integers(1, 8))
+def test_interleaving_by_layers(capacities, factor):
+    milli = memory.interleave_milli_channels(capacities, len(capacities))
+    assert milli == layered_milli(capacities)
+    populated = sum(1 for c in capacities if c)
+    assert milli == 0 if not populated else 1000 <= milli <= 1000 * populated
+    assert milli == memory.interleave_milli_channels([c * factor for c in capacities], len(capacities))
+
+
+# Up to eight modules: no placement that the slots allow interleaves more, whatever the order given.
+@given(
+    st.lists(st.sampled_from([512, 1024, 2048, 4096, 8192]), min_size=1, max_size=8),
+    st.sampled_from([(1, 4), (2, 2), (2, 3), (2, 4), (3, 4), (3, 6), (4, 8)]),
+    st.randoms(use_true_random=False),
+)
+def test_no_placement_interleaves_more(modules, board, random):
+    channels, slots = board
+    layout = memory.best_layout(modules, channels, slots)
+    if len(modules) > slots:
+        assert layout is None
+        return
+    room = memory.slots_per_channel(channels, slots)
+    assert sum(room) == slots and max(room) - min(room) <= 1
+    best = memory.interleave_milli_channels([sum(c) for c in layout], channels)
+    for _ in range(20):
+        where = random.sample([c for c in range(channels) for _ in range(room[c])], len(modules))
+        capacities = [0] * channels
+        for module, channel in zip(modules, where, strict=True):
+            capacities[channel] += module
+        assert memory.interleave_milli_channels(capacities, channels) <= best
+    assert memory.best_layout(random.sample(modules, len(modules)), channels, slots) == layout

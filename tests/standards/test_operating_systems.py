@@ -17,6 +17,7 @@ def test_desktop_2021():
     # 64-bit, 2 cores, 4 GB, 64 GB, UEFI and Secure Boot capable, TPM 2.0; 2024 update: SSE4.2 and POPCNT.
     s = requirements("desktop-2021")
     assert (s.bits, s.min_cores, s.min_memory_mib, s.min_disk_gb, s.needs_tpm) == (64, 2, 4096, 64, "2.0")
+    assert s.min_clock_mhz == 1000  # the same page: 1 GHz or faster
     assert s.needs_uefi and s.needs_secure_boot_capable and s.licence_kind_matters
     assert {"sse4.2", "popcnt"} <= level_features(s.min_x86_level)
     assert s.needs_supported_cpu_year == 2018
@@ -61,6 +62,13 @@ def test_32bit_limit():  # 4 GiB of address space: common practice
 )
 def test_licence(system, board_changes, kind, needed):
     assert new_licence_needed(system, board_changes, kind) is needed
+
+
+# Setup of the 2009 generation with keyboard and mouse dead on a 100-series chipset: field report of 2015. The 2015
+# generation and Linux bring an xHCI driver: common practice.
+def test_setup_without_usb3_driver():
+    troubled = [name for name, system in OPERATING_SYSTEMS.items() if system.usb3_only_trouble]
+    assert troubled == ["desktop-2009", "desktop-2009-32bit", "desktop-2001-32bit"]
 
 
 def test_settings_and_refusals():

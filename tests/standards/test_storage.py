@@ -48,6 +48,15 @@ def test_pcie_table(gen, values):
         assert abs(storage.pcie_mbs(gen, lanes) - gbs * 1000) <= 2  # the kernel truncates a lane's rate
 
 
+# Exact integers, by hand: lane rate of the kernel macro x width / 8, cut (7876 x 16 / 8 = 15752).
+@pytest.mark.parametrize(
+    ("gen", "lanes", "mbs"),
+    [(1, 1, 250), (2, 4, 2000), (3, 1, 984), (3, 2, 1969), (3, 4, 3938), (3, 16, 15752), (4, 4, 7876), (5, 16, 63014)],
+)
+def test_pcie_integers(gen, lanes, mbs):
+    assert storage.pcie_mbs(gen, lanes) == mbs
+
+
 def test_pcie_link_is_the_lesser_end():
     assert storage.pcie_link_mbs(4, 4, 3, 4) == storage.pcie_mbs(3, 4) == 3938
     assert storage.pcie_link_mbs(3, 4, 4, 2) == storage.pcie_mbs(3, 2)
@@ -75,6 +84,15 @@ def test_pata(drive, port, conductors, mbs):
 def test_practical(link, measured):
     assert measured * 0.96 <= storage.practical_mbs(link) <= measured * 1.01
     assert storage.practical_mbs(link, {"storage_protocol_percent": 50}) == link // 2
+
+
+# Common practice, and the same article: an SSD moved from a 3 Gb/s to a 6 Gb/s port reads about twice as fast
+# (275 to 285 -> 550 MB/s).
+def test_faster_port_about_doubles():
+    slow = storage.practical_mbs(storage.sata_link_mbs(60, 30))
+    fast = storage.practical_mbs(storage.sata_link_mbs(60, 60))
+    assert 275 * 0.97 <= slow <= 285 and 520 <= fast <= 600 * 0.95
+    assert 1.9 <= fast / slow <= 2.1
 
 
 # Leaflet p. 3: key B PCIe x2 and SATA, key M PCIe x4 and SATA, keys A and E PCIe x1; B+M modules fit both, x2

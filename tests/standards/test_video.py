@@ -2,6 +2,11 @@
 adapters.
 """
 
+import itertools
+import re
+import shutil
+import subprocess
+
 import pytest
 
 from partsolver.standards import video, video_timings
@@ -173,26 +178,31 @@ def test_analogue_limit_is_a_setting():
     assert video.max_khz("vga", settings={"vga_max_khz": 350_000}) == 350_000
 
 
-# Published columns "which link carries the mode" for 24 bits per pixel, the yes and no cells (not the ones
-# that depend on the timing).
-@pytest.mark.parametrize(
-    ("mode", "carried", "not_carried"),
-    [
-        ((1920, 1200, 60), "dvi-d hdmi-1.4 dp-1.1", ""),
-        ((1920, 1080, 120), "hdmi-1.4 dvi-d-dual dp-1.1", "dvi-d"),
-        ((2560, 1600, 60), "hdmi-1.4 dvi-d-dual dp-1.1", "dvi-d hdmi-1.2"),
-        ((2560, 1440, 120), "hdmi-2.0 dp-1.2", "hdmi-1.4 dvi-d-dual dp-1.1"),
-        ((1920, 1080, 144), "hdmi-2.0 dp-1.1", "dvi-d-dual"),
-        ((3840, 2160, 30), "hdmi-1.4 dvi-d-dual dp-1.1", "dvi-d"),
-        ((3840, 2160, 60), "hdmi-2.0 dp-1.2", "hdmi-1.4 dp-1.1"),
-        ((5120, 2880, 60), "dp-1.4 hdmi-2.1", "hdmi-2.0 dp-1.2"),
-        ((7680, 4320, 60), "", "hdmi-2.1 dp-1.4 hdmi-2.0"),
-    ],
-)
-def test_modes_on_links(mode, carried, not_carried):
-    need = video.required_khz(*mode)
-    assert all(video.max_khz(link) >= need for link in carried.split())
-    assert all(video.max_khz(link) < need for link in not_carried.split())
+# Which link carries which mode at 24 bits per pixel, from published payloads (sources above) and the two clocks
+# in CVT_RB: y = with reduced blanking version 1, n = not even with version 2, t = only with version 2. Agrees with a
+# published table: HDMI 1.4 3840x2160 at 30 Hz, HDMI 2.0 at 60 Hz (computer encyclopaedia).
+COLUMNS = ["dvi-d", "hdmi-1.4", "dvi-d-dual", "hdmi-2.0", "dp-1.1", "dp-1.2", "dp-1.4", "hdmi-2.1"]
+MATRIX = """
+1280 1024 60 yyyyyyyy | 1366 768 60 yyyyyyyy | 1680 1050 60 yyyyyyyy | 1920 1080 60 yyyyyyyy
+1920 1200 60 yyyyyyyy | 1920 1080 120 nyyyyyyy | 1920 1080 144 ntnyyyyy | 2560 1080 60 nyyyyyyy
+2560 1440 60 nyyyyyyy | 2560 1600 60 nyyyyyyy | 2560 1440 120 nnnynyyy | 2560 1440 144 nnntnyyy
+3440 1440 60 nyyyyyyy | 3440 1440 100 nnnynyyy | 3840 2160 30 nyyyyyyy | 3840 2160 60 nnnynyyy
+3840 2160 120 nnnnnnty | 5120 2880 60 nnnnnnyy | 7680 4320 60 nnnnnnnn
+"""
+
+
+@pytest.mark.parametrize("row", [r.split() for r in MATRIX.replace("\n", "|").split("|") if r.strip()])
+def test_modes_on_links(row):
+    mode = tuple(int(number) for number in row[:3])
+    for link, cell in zip(COLUMNS, row[3], strict=True):
+        limit = video.max_khz(link)
+        assert (video.required_khz(*mode) <= limit) is (cell == "y"), link
+        assert (video.cvt_rb_khz(*mode, version=2) <= limit) is (cell != "n"), link
+
+
+def test_fast_modes_on_displayport():  # hardware forum 3268285: HBR2 3840x2160 at 75 Hz, HBR 2560x1440 at 85 Hz
+    assert video.required_khz(3840, 2160, 75) <= video.max_khz("dp-1.2")
+    assert video.required_khz(2560, 1440, 85) <= video.max_khz("dp-1.1") < video.required_khz(2560, 1440, 100)
 
 
 # A cable maker's page "active vs passive", pinout pages, Linux commit b3daa5ef52c2 (dual mode), support
@@ -265,3 +275,61 @@ def test_further_ways():
     assert [(w.kind, w.limit_khz) for w in ways] == [("passive", 165_000), ("active", 330_000)]
     both = video.connections("dvi-i", "dvi-i")
     assert [(w.kind, w.analogue) for w in both] == [("direct", False), ("direct", True)]
+
+
+def test_every_pair_of_links():
+    links = list(video.PAYLOAD_KBITS)
+    for source, display in itertools.product(links, repeat=2):
+        ways = video.connections(source, display)
+        assert [w.kind for w in ways] == sorted((w.kind for w in ways), key=["direct", "passive", "active"].index)
+        for way in ways:
+            for link in (source, display):  # never more than either end carries
+                assert way.limit_khz <= (video.max_khz("vga") if way.analogue and link.startswith("dvi") else video.max_khz(link))
+        # Every digital output reaches every digital input somehow, and VGA; a plain cable carries the lesser end.
+        if video.is_digital(source) and (video.is_digital(display) or display == "vga"):
+            assert ways
+        if source == display and video.is_digital(source):
+            assert ways[0] == video.Connection("direct", video.max_khz(source), False)
+
+
+needs_tool = pytest.mark.skipif(shutil.which("edid-decode") is None, reason="edid-decode is not installed")
+
+
+def tool_lines(*arguments):
+    return subprocess.run(["edid-decode", *arguments], capture_output=True, text=True, check=False).stdout.splitlines()
+
+
+@needs_tool
+def test_reduced_blanking_against_the_tool():
+    for width, height, hz, *_ in CVT_RB:
+        for version in (1, 2):
+            text = "\n".join(tool_lines("--cvt", f"w={width},h={height},fps={hz},rb={version}"))
+            found = re.search(r"([\d.]+) MHz", text)
+            if found is None:
+                pytest.skip("this edid-decode has no --cvt")
+            assert video.cvt_rb_khz(width, height, hz, version) == round(float(found[1]) * 1000)
+
+
+@needs_tool
+def test_table_against_the_tool():
+    listed = {}  # mode -> clocks; DMT (normal and "RB" entries) and CTA, progressive only
+    normal = {}  # mode -> clock of the DMT entry with normal blanking
+    for option in ("--list-dmts", "--list-vics"):
+        for line in tool_lines(option):
+            found = re.search(r"(\d+)x(\d+)\s+([\d.]+) Hz.* ([\d.]+) MHz(.*)", line)
+            if found:
+                mode, khz = (int(found[1]), int(found[2]), round(float(found[3]))), round(float(found[4]) * 1000)
+                listed.setdefault(mode, set()).add(khz)
+                if option == "--list-dmts" and "RB" not in found[5]:
+                    normal[mode] = khz
+    if not listed:
+        pytest.skip("this edid-decode lists no timings")
+    for mode, entries in video_timings.STANDARD_KHZ.items():
+        assert {khz for khz in entries if khz is not None} <= listed[mode], mode
+    # What an analogue display needs is the DMT entry wherever there is one of 640 x 480 or more.
+    # 0x1a (1280x768 at 120 Hz) is an entry with reduced blanking that the tool lists without the mark: its 140.25 MHz
+    # is what the tool's own --cvt gives with rb=1.
+    assert normal.pop((1280, 768, 120)) == video.cvt_rb_khz(1280, 768, 120) == 140_250
+    usual = {m: khz for m, khz in normal.items() if m[0] >= 640 and m[1] >= 480}
+    assert len(usual) > 40
+    assert {m: video.normal_khz(*m) for m in usual} == usual

@@ -12,7 +12,18 @@ from typing import Any
 
 from partsolver.errors import refuse
 from partsolver.survey.facts import Facts, Notes
-from partsolver.survey.readers import cpuinfo, dmidecode, edid, lsblk, lscpu, lshw, smartctl, smbios_raw, sysfs, wmi
+from partsolver.survey.readers import (
+    cpuinfo,
+    dmidecode,
+    edid,
+    lsblk,
+    lscpu,
+    lshw,
+    smartctl,
+    smbios_raw,
+    sysfs,
+    wmi,
+)
 from partsolver.survey.readers.text import json_of, text_of
 
 READERS = (edid, smbios_raw, dmidecode, lshw, lscpu, cpuinfo, lsblk, smartctl, wmi, sysfs)

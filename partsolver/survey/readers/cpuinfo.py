@@ -27,6 +27,8 @@ def read(data: bytes, where: str) -> Facts:
         if match is None:
             continue
         if match[1] == "processor":
+            if any(block["processor"][0] == match[2].strip() for block in blocks):
+                break  # a second copy, perhaps of another PC
             blocks.append({})
         if blocks:
             blocks[-1].setdefault(match[1], (match[2].strip(), number))

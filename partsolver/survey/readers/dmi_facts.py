@@ -172,6 +172,9 @@ def _memory(by_type: dict[int, list[Record]], notes: Notes) -> None:
         said = f"{count} memory devices listed, memory array says {total or 'nothing'}"
         agree = total == count and count <= MOST_SLOTS
         notes.add("board.memory_slots", count, devices[0].where, said, "likely" if agree else "doubtful")
+        if total == 0 or count < total:
+            said = f"{count} of {total or 'an unknown number of'} memory devices are listed: there may be more modules"
+            notes.add("memory.seen_missing", True, devices[0].where, said, "doubtful")
     if not by_type.get(17):
         _old_modules(by_type.get(6, []), notes)
     index = 0

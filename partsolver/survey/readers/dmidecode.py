@@ -30,8 +30,22 @@ def reads(data: bytes) -> bool:
 def read(data: bytes, where: str) -> Facts:
     """Facts of the text. Never fails: what is not understood is left out."""
     notes = Notes(KIND)
-    note_records(records_of(lines_of(data), where), notes)
+    records = records_of(lines_of(data), where)
+    first = _first_table(records)
+    if len(first) < len(records):
+        notes.remark(f"{where} holds more than one firmware table; only the first was read")
+    note_records(first, notes)
     return notes.done()
+
+
+def _first_table(records: list[Record]) -> list[Record]:
+    """Records up to the end mark, or up to a second BIOS record: files of two runs may have been put together."""
+    for index, record in enumerate(records):
+        if record.type == 127:
+            return records[: index + 1] if any(r.type >= 0 for r in records[index + 1 :]) else records
+        if record.type == 0 and any(r.type == 0 for r in records[:index]):
+            return records[:index]
+    return records
 
 
 def records_of(lines: list[str], where: str) -> list[Record]:

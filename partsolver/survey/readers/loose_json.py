@@ -19,15 +19,22 @@ class _Reader:
     def __init__(self, text: str) -> None:
         self.text = text
         self.at = 0
+        self.broken_off = False
+
+    def _match(self) -> re.Match[str] | None:
+        match = _TOKEN.match(self.text, self.at)
+        # a word that touches the end of the text may be the half of a number
+        return None if match is None or (match[3] and match.end() == len(self.text)) else match
 
     def peek(self) -> str | None:
-        """Next token without taking it; None at the end or at an unfinished string."""
-        match = _TOKEN.match(self.text, self.at)
+        """Next token without taking it; None at the end or at an unfinished string or word."""
+        match = self._match()
         return None if match is None else match[1] or match[2] or match[3]
 
     def take(self) -> str | None:
-        match = _TOKEN.match(self.text, self.at)
+        match = self._match()
         if match is None:
+            self.broken_off = True
             return None
         self.at = match.end()
         return match[1] or match[2] or match[3]
@@ -57,6 +64,7 @@ class _Reader:
                 if self.peek() in (None, "}", "]"):
                     break
                 result[str(_scalar(token))] = self.value(depth + 1)
+        self.broken_off = self.broken_off or self.peek() is None
         return result
 
     def list(self, depth: int) -> list[Any]:
@@ -69,6 +77,8 @@ class _Reader:
                 self.take()
                 continue
             result.append(self.value(depth + 1))
+        else:
+            self.broken_off = True
         return result
 
 
@@ -77,6 +87,14 @@ def _scalar(token: str) -> Any:
         return json.loads(token, strict=False)
     except ValueError:
         return token.strip('"') if token.startswith('"') else None
+
+
+def is_broken_off(text: str) -> bool:
+    """Whether the text ends inside an object or a list."""
+    reader = _Reader(text)
+    if reader.peek() in ("{", "["):
+        reader.value(0)
+    return reader.broken_off
 
 
 def values(text: str) -> list[Any]:

@@ -30,9 +30,10 @@ def read(data: bytes, where: str) -> Facts:
     """Facts of all drives that are built in. Never fails."""
     notes = Notes(KIND)
     rows: Rows = []
-    for value in json_of(data):
-        for index, device in enumerate(_devices(value) or []):
-            rows += _rows(device, f"{where} $.blockdevices[{index}]", 0)
+    # a second list in one file would be another run or another PC
+    first = next((found for value in json_of(data) if (found := _devices(value)) is not None), [])
+    for index, device in enumerate(first):
+        rows += _rows(device, f"{where} $.blockdevices[{index}]", 0)
     for row, _ in rows:
         notes.hide_all(row.items())
     drives: dict[str, str] = {}
@@ -52,8 +53,7 @@ def _rows(device: Any, where: str, depth: int) -> Iterator[tuple[dict[str, Any],
     children = device.get("children")
     if isinstance(children, list) and depth < 20:
         for index, child in enumerate(children):
-            for row, at in _rows(child, f"{where}.children[{index}]", depth + 1):
-                yield row, at
+            yield from _rows(child, f"{where}.children[{index}]", depth + 1)
 
 
 def _name(row: dict[str, Any]) -> str:

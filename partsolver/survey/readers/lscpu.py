@@ -7,7 +7,7 @@ from typing import Any
 
 from partsolver.survey.facts import Facts, Notes
 from partsolver.survey.readers.processor_text import note_processor, note_top_clock
-from partsolver.survey.readers.text import json_of, lines_of, whole
+from partsolver.survey.readers.text import is_broken_off, json_of, lines_of, whole
 
 KIND = "lscpu"
 _PAIR = re.compile(r"\s*([A-Z][A-Za-z0-9()\- /]{1,40}?)\s*:\s*(\S.*?)\s*$")
@@ -29,7 +29,7 @@ def read(data: bytes, where: str) -> Facts:
             _flatten(document["lscpu"], f"{where} $[{index}].lscpu" if index else f"{where} $.lscpu", fields, 0)
             _note(fields, notes)
         else:
-            _note_list(document["cpus"], f"{where} $.cpus", notes)
+            _note_list(document["cpus"], f"{where} $.cpus", is_broken_off(data), notes)
     if not documents:
         _note({key: (value, f"{where}:{line}") for key, (value, line) in _text_fields(lines_of(data)).items()}, notes)
     return notes.done()
@@ -100,14 +100,14 @@ def _note(fields: dict[str, tuple[str, str]], notes: Notes) -> None:
     note_top_clock(notes, place("CPU max MHz"), get("CPU max MHz"))
 
 
-def _note_list(rows: list[dict[str, Any]], where: str, notes: Notes) -> None:
+def _note_list(rows: list[dict[str, Any]], where: str, broken_off: bool, notes: Notes) -> None:
     """`lscpu -J -e`: one row a logical processor; cores are distinct (socket, core) pairs of the online ones."""
     online = [row for row in rows if row.get("online") in (True, "yes", None)]
     sockets = sorted({str(row["socket"]) for row in online if row.get("socket") is not None})
     pairs = {(str(row.get("socket")), str(row.get("core"))) for row in online if row.get("core") is not None}
     notes.add("cpu.seen_sockets_filled", len(sockets) or None, where, f"{len(sockets)} sockets", "doubtful")
     if len(sockets) == 1 and pairs:
-        whole_list = len(online) == len(rows)
+        whole_list = len(online) == len(rows) and not broken_off
         said = f"{len(pairs)} cores, {len(online)} threads listed"
         notes.add("cpu.cores", len(pairs), where, said, "sure" if whole_list else "doubtful")
         notes.add("cpu.threads", len(online), where, said, "sure" if whole_list else "doubtful")

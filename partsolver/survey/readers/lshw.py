@@ -6,6 +6,7 @@ sizes of 32 bits wrap (reference/survey-formats.md, section 2.2). Type and form 
 
 from __future__ import annotations
 
+import contextlib
 import re
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
@@ -15,7 +16,7 @@ from typing import Any
 from partsolver.standards.isa import level_of
 from partsolver.survey.facts import Facts, Notes, clean, is_placeholder
 from partsolver.survey.readers.dmi_facts import MOST_SLOTS, bios_year, is_brand, note_capacity
-from partsolver.survey.readers.text import json_of, text_of, whole
+from partsolver.survey.readers.text import is_broken_off, json_of, text_of, whole
 from partsolver.survey.readers.units import brand_mhz
 
 KIND = "lshw"
@@ -77,12 +78,22 @@ def reads(data: bytes) -> bool:
 def read(data: bytes, where: str) -> Facts:
     """Facts of the tree. Never fails."""
     notes = Notes(KIND)
-    note_roots(_roots(data), where, notes)
+    roots = _roots(data)
+    systems = [root for root in roots if root["class"] == "system"]
+    if len(systems) > 1:
+        notes.remark(f"{where} holds several systems; only the first was read")
+        roots = systems[:1]
+    note_roots(roots, where, notes, _is_unfinished(data))
     return notes.done()
 
 
 def _is_node(value: object) -> bool:
     return isinstance(value, dict) and isinstance(value.get("id"), str) and isinstance(value.get("class"), str)
+
+
+def _is_unfinished(data: bytes) -> bool:
+    text = (text_of(data) or "").rstrip()
+    return is_broken_off(data) or ("<node" in text and not text.endswith(("</node>", "</list>")))
 
 
 def _roots(data: bytes) -> list[dict[str, Any]]:
@@ -100,18 +111,16 @@ def _from_xml(text: str) -> list[dict[str, Any]]:
     if "<!DOCTYPE" in text or "<!ENTITY" in text:
         return []
     start = min((at for at in (text.find("<list"), text.find("<node")) if at >= 0), default=0)
-    parser = ET.XMLPullParser(("start",))
-    top: ET.Element | None = None
-    try:
-        parser.feed(text[start:])
-    except ET.ParseError:
-        pass
-    try:
-        for _, element in parser.read_events():
-            top = element
-            break
-    except ET.ParseError:
-        return []
+    tops: list[ET.Element] = []
+    pull: Any = ET.XMLPullParser(("start",))
+    with contextlib.suppress(ET.ParseError):
+        pull.feed(text[start:])
+    with contextlib.suppress(ET.ParseError):
+        for event in pull.read_events():
+            if isinstance(event[1], ET.Element):
+                tops.append(event[1])
+                break
+    top = tops[0] if tops else None
     if top is None:
         return []
     nodes = [top] if top.tag == "node" else top.findall("node")
@@ -148,8 +157,8 @@ def _walk(data: dict[str, Any], parents: tuple[dict[str, Any], ...], where: str)
                 yield from _walk(child, (*parents, data), f"{where}.{step}")
 
 
-def note_roots(roots: list[dict[str, Any]], where: str, notes: Notes) -> None:
-    """Note what trees of nodes say; also used for trees inside a bundle."""
+def note_roots(roots: list[dict[str, Any]], where: str, notes: Notes, broken_off: bool = False) -> None:
+    """Note what trees of nodes say. ``broken_off``: the text ends early, so lists may be incomplete."""
     nodes = [node for root in roots for node in _walk(root, (), f"{where} $")]
     for node in nodes:
         notes.hide_all(node.data.items())
@@ -178,7 +187,7 @@ def note_roots(roots: list[dict[str, Any]], where: str, notes: Notes) -> None:
             _display(node, notes)
         elif kind == "power" and (watts := whole(node.data.get("capacity"))) and watts != 0x8000:
             notes.add("psu.seen_rated_w", watts, node.where, f"supply record says {watts} W", "doubtful")
-    _banks(banks, notes)
+    _banks(banks, broken_off, notes)
 
 
 def _system(node: Node, notes: Notes) -> None:
@@ -239,7 +248,7 @@ def _processor(node: Node, versions: set[str], notes: Notes) -> None:
         notes.add("pc.seen_virtual", True, where, "processor flag of a virtual machine", "sure")
 
 
-def _banks(banks: list[Node], notes: Notes) -> None:
+def _banks(banks: list[Node], broken_off: bool, notes: Notes) -> None:
     banks = [b for b in banks if "FLASH" not in b.text("description").upper() and "ROM" not in b.text("slot").upper()]
     index = 0
     for bank in banks:
@@ -259,9 +268,11 @@ def _banks(banks: list[Node], notes: Notes) -> None:
             notes.add(f"{at}.seen_speed_mts", int(speed[1]), bank.where, f"{slot}: speed {speed[1]}", "doubtful")
         index += 1
     if banks:
-        fits = len(banks) <= MOST_SLOTS
+        fits = len(banks) <= MOST_SLOTS and not broken_off
         said = f"{len(banks)} memory banks listed"
         notes.add("board.memory_slots", len(banks), banks[0].where, said, "likely" if fits else "doubtful")
+        if broken_off:
+            notes.add("memory.seen_missing", True, banks[0].where, "the file is broken off: there may be more modules", "doubtful")
         notes.add("memory.seen_modules", index, banks[0].where, f"{index} of {len(banks)} banks hold a module", "doubtful")
 
 

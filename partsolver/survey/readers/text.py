@@ -43,8 +43,11 @@ def _plain(text: str) -> str | None:
 
 
 def lines_of(data: bytes) -> list[str]:
-    """Lines without their ends; none for binary data. LF, CRLF, CR CR LF and CR all end a line."""
-    return _LINE.split(text_of(data) or "")
+    """Lines without their ends; none for binary data. LF, CRLF, CR CR LF and CR all end a line.
+
+    A last line without an end is left out: it may be broken off in the middle of a number.
+    """
+    return _LINE.split(text_of(data) or "")[:-1]
 
 
 @lru_cache(maxsize=8)
@@ -60,9 +63,16 @@ def json_of(data: bytes) -> tuple[Any, ...]:
     return tuple(_several(text)) or tuple(loose_json.values(text))
 
 
+def is_broken_off(data: bytes) -> bool:
+    """Whether JSON ends before everything that was opened is closed."""
+    text = text_of(data)
+    return text is not None and text.lstrip().startswith(("{", "[")) and loose_json.is_broken_off(text)
+
+
 def _several(text: str) -> Iterator[Any]:
     decoder = json.JSONDecoder(strict=False)
-    values, at = [], 0
+    values: list[Any] = []
+    at = 0
     while at < len(text):
         blank = re.compile(r"[\s,]*").match(text, at)
         at = blank.end() if blank else at

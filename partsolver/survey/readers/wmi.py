@@ -15,7 +15,7 @@ from partsolver.standards.smbios import CIM_FORM_FACTOR, CIM_MEMORY_TYPE, signat
 from partsolver.standards.smbios_tables import CHASSIS_TYPE, MEMORY_TYPE, PROCESSOR_UPGRADE
 from partsolver.survey.facts import Facts, Notes, clean, is_placeholder
 from partsolver.survey.readers.dmi_facts import MOST_SLOTS, bios_year, note_capacity, note_cpuid, note_widths
-from partsolver.survey.readers.text import whole
+from partsolver.survey.readers.text import is_broken_off, whole
 from partsolver.survey.readers.units import brand_mhz
 from partsolver.survey.readers.wmi_rows import Row, instances
 
@@ -33,12 +33,18 @@ def read(data: bytes, where: str) -> Facts:
     """Facts of all instances. Never fails."""
     notes = Notes(KIND)
     found = instances(data, where)
+    once: list[tuple[str, Row, str]] = []
+    for item in found:
+        if not any(item[:2] == other[:2] for other in once):
+            once.append(item)
+    doubled = len(once) < len(found)
+    found = once
     for _, row, _ in found:
         notes.hide_all(row.items())
     by_class: dict[str, list[tuple[Row, str]]] = {}
     for name, row, at in found:
         by_class.setdefault(name, []).append((row, at))
-    _memory(by_class.get("Win32_PhysicalMemory", []), by_class.get("Win32_PhysicalMemoryArray", []), notes)
+    _memory(by_class.get("Win32_PhysicalMemory", []), by_class.get("Win32_PhysicalMemoryArray", []), doubled or is_broken_off(data), notes)
     _processors(by_class.get("Win32_Processor", []), notes)
     for row, at in by_class.get("Win32_BaseBoard", [])[:1]:
         notes.add("board.name", _text(row, "Product"), at, f"board product {_text(row, 'Product')!r}")
@@ -112,7 +118,7 @@ def _processors(rows: list[tuple[Row, str]], notes: Notes) -> None:
             notes.add("cpu.threads", threads, at, said)
 
 
-def _memory(rows: list[tuple[Row, str]], arrays: list[tuple[Row, str]], notes: Notes) -> None:
+def _memory(rows: list[tuple[Row, str]], arrays: list[tuple[Row, str]], doubtful: bool, notes: Notes) -> None:
     index = 0
     # MemoryErrorCorrection: 5 single-bit, 6 multi-bit ECC, [CIM]
     corrects = bool(arrays) and all(_text(row, "MemoryErrorCorrection") in ("5", "6") for row, _ in arrays)
@@ -135,6 +141,9 @@ def _memory(rows: list[tuple[Row, str]], arrays: list[tuple[Row, str]], notes: N
             notes.add(f"{path}.{target}", rate or None, at, f"{slot}: {key} {rate}", "doubtful")
         note_widths(notes, path, _text(row, "TotalWidth"), _text(row, "DataWidth"), at, slot, corrects)
         index += 1
+    if rows and doubtful:
+        said = "instances are repeated or the file is broken off: count the modules"
+        notes.add("memory.seen_missing", True, rows[0][1], said, "doubtful")
     system = [(row, at) for row, at in arrays if _text(row, "Use") in ("3", "")]
     counts = [whole(_text(row, "MemoryDevices")) or 0 for row, _ in system]
     if system and sum(counts):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import itertools
 import re
 from collections.abc import Iterator
 from typing import Any
@@ -102,7 +103,7 @@ def _list_rows(data: bytes, where: str) -> Iterator[tuple[Row, str]]:
         match = _PAIR.match(line)
         if match:
             pairs.append((match[1], match[2].strip(), number))
-    gaps = sorted(b[2] - a[2] for a, b in zip(pairs, pairs[1:], strict=False))
+    gaps = sorted(b[2] - a[2] for a, b in itertools.pairwise(pairs))
     usual = gaps[len(gaps) // 2] if gaps else 1
     row: Row = {}
     start = last = 0

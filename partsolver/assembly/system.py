@@ -1,0 +1,26 @@
+"""The system that is to run after the upgrade, and what it runs on today."""
+
+from __future__ import annotations
+
+from partsolver.problem import Parts, Problem, SlotName
+from partsolver.standards.operating_systems import OperatingSystem
+
+
+def kept_system(problem: Problem) -> OperatingSystem | None:
+    """Requirements of the system that stays (or that the brief wants instead); None when the rules do not apply."""
+    return problem.os if problem.survey.os.keep else None
+
+
+def same_system(problem: Problem) -> bool:
+    """Whether the system that is to run is the one that runs today."""
+    return problem.os is not None and problem.os.id == problem.survey.os.family
+
+
+def excused(parts: Parts, problem: Problem, slot: SlotName) -> bool:
+    """Whether a rule that reads this slot must not refuse.
+
+    Board and processor stay, so nothing changes; or the part stays and runs the same system today.
+    """
+    if parts.board_kept and parts.candidate("cpu").kept:
+        return True
+    return same_system(problem) and parts.candidate(slot).kept

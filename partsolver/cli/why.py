@@ -1,0 +1,54 @@
+"""`partsolver why`: why there is no plan, or why a part is not in the first one."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from partsolver.cli import options as o
+
+
+def why(
+    arguments: Annotated[list[str] | None, typer.Argument(metavar="[SURVEY] [ID]", help="Survey file; a catalogue id.")] = None,
+    catalog: o.CatalogDir = None,
+    budget: o.Budget = None,
+    use: o.UseName = None,
+    goal: o.Goal = None,
+    min_speedup: o.MinSpeedup = None,
+    resolution: o.Resolution = None,
+    without: o.Without = None,
+    including: o.With = None,
+    replace: o.Replace = None,
+    need_by: o.NeedBy = None,
+    min_memory_gb: o.MinMemory = None,
+    today: o.Today = None,
+    os: o.Os = None,
+    format: o.OutputFormat = "text",
+) -> int:
+    """The smallest conflict and the ways out; with an ID, why this part is not in the first plan."""
+    words = arguments or []
+    survey = Path(words[0]) if words and words[0].endswith(".toml") else None
+    ids = words[1:] if survey is not None else words
+    if len(ids) > 1:
+        raise o.refuse("why", "one part at a time", " ".join(ids), "one id")
+    changes = o.overrides(
+        budget=budget, use=use, goal=goal, min_speedup=min_speedup, resolution_percent=resolution, without=without,
+        including=including, replace=replace, need_by=need_by, min_memory_gb=min_memory_gb, today=today, os=os,
+    )  # fmt: skip
+    problem = o.load_problem(survey, catalog, changes)
+    from partsolver.report import why as report
+
+    if ids:
+        from partsolver.explain.whynot import why_not
+
+        found = why_not(problem, ids[0])
+        sys.stdout.write(report.why_not_json(found, problem) if format == "json" else report.why_not_text(found, problem))
+        return 0 if found.verdict in ("taken", "worse", "not-needed") else 1
+    from partsolver.explain.why import why as explain
+
+    answer = explain(problem)
+    sys.stdout.write(report.why_json(answer, problem) if format == "json" else report.why_text(answer, problem))
+    return 0 if answer.possible else 1

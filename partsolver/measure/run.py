@@ -1,0 +1,199 @@
+"""One measurement: rounds of every test in turn, medians and spreads, conditions, and the verdict.
+
+The tests take turns (every round has each of them once) instead of being repeated one after the other: a disturbance
+that lasts some seconds then touches one repetition of each, which the median drops, and a slow change during the run
+shows as spread. The clock, progress and date are the caller's or the system's; nothing is kept on disk.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterable
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from partsolver.errors import InternalFault
+from partsolver.measure.bandwidth import WORD_BYTES, usable_elements
+from partsolver.measure.compute import TASKS, points
+from partsolver.measure.conditions import SystemFiles, software, stolen_permille
+from partsolver.measure.launch import COLD_PERMILLE, Application
+from partsolver.measure.records import YARDSTICK, Conditions, Measurement, MemoryFacts, Reading, Reason
+from partsolver.measure.stats import sag
+from partsolver.measure.storage import LEAST_MIB, MIB, TestFile, default_folder
+from partsolver.measure.worker import Crew
+
+Progress = Callable[[float, str], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """How much is done. Times in seconds; ``rounds_most`` rounds, fewer (not below ``rounds_least``) when ``budget_s``
+    is used up."""
+
+    rounds_least: int
+    rounds_most: int
+    budget_s: float
+    task_s: float
+    triad_s: float
+    file_mib: int
+    sequential_s: float
+    random_s: float
+    idle_s: float
+
+
+FULL = Effort(5, 15, 165, 0.5, 1.0, 512, 3.0, 1.0, 2.0)  # about three minutes
+QUICK = Effort(3, 3, 20, 0.12, 0.3, 64, 0.5, 0.3, 0.5)  # 10 to 20 s
+
+# Limits of a good run: engineering judgement. Spread of the repetitions by reading, permille.
+MOST_SPREAD_PERMILLE = {
+    "serial": 40, "parallel": 50, "memory": 80, "storage_sequential": 120, "storage_random": 200, "launch": 150,
+}  # fmt: skip
+LEAST_ROUNDS = 5
+MOST_BUSY_PERMILLE = 100  # used by other programs before the run
+MOST_STOLEN_PERMILLE = 20  # taken by the host of a virtual machine
+LEAST_SAG_PERMILLE = 930  # later against first rounds
+UNITS = {
+    "serial": "points", "parallel": "points", "memory": "MB/s", "storage_sequential": "MB/s", "storage_random": "reads/s",
+    "launch": "ms",
+}  # fmt: skip
+
+
+def measure(
+    date: str,
+    quick: bool = False,
+    folder: Path | None = None,
+    progress: Progress = lambda share, step: None,
+    effort: Effort | None = None,
+    system: SystemFiles | None = None,
+) -> Measurement:
+    """Measure this PC.
+
+    date: ISO day for the record; folder: where the file for the storage test goes (default: a folder on the system
+    drive); progress: called with the share done (0 to 1) and the step's code. Raises InputRefused when the folder
+    cannot be used.
+    """
+    asked = effort or (QUICK if quick else FULL)
+    files = system or SystemFiles()
+    started = time.monotonic()
+    progress(0.0, "idle")
+    busy, load = files.busy_permille(asked.idle_s), files.load_milli()
+    cache_kib = files.last_level_cache_kib()
+    elements, rule_met = usable_elements(cache_kib, files.free_mib())
+    processes = files.threads()
+    values: dict[str, list[float]] = {}
+    with TestFile(folder or default_folder(), asked.file_mib, lambda share: progress(0.05 * share, "file")) as file:
+        progress(0.05, "start")
+        application = _application()
+        stayed = None if application is None else application.stayed_permille()
+        cold = stayed is not None and stayed <= COLD_PERMILLE
+        reads = file.cache in ("direct", "dropped")
+        with Crew(processes) as crew:
+            temperatures = [files.temperature_c()]
+            throttled, ticks = files.throttle_count(), files.ticks()
+            clocks: dict[str, list[int]] = {"one": [], "all": []}
+            first = time.monotonic()
+            rounds = 0
+            while rounds < asked.rounds_most and (rounds < asked.rounds_least or time.monotonic() - first < asked.budget_s):
+
+                def step(code: str, part: float, rounds: int = rounds) -> None:
+                    by_time = (time.monotonic() - first) / asked.budget_s if rounds >= asked.rounds_least else 0.0
+                    done = max((rounds + part) / asked.rounds_most, by_time)
+                    progress(0.1 + 0.9 * min(0.99, done), code)
+
+                step("serial", 0.0)
+                _compute(crew, "serial", asked, values)
+                _note(clocks["one"], files.clock_mhz())
+                step("parallel", 0.25)
+                _compute(crew, "parallel", asked, values)
+                _note(clocks["all"], files.clock_median_mhz())
+                temperatures.append(files.temperature_c())
+                if rule_met:
+                    step("memory", 0.5)
+                    values.setdefault("memory", []).append(crew.triad_mbs(elements, asked.triad_s))
+                if reads:
+                    step("storage", 0.65)
+                    values.setdefault("storage_sequential", []).append(file.sequential_mbs(asked.sequential_s))
+                    values.setdefault("storage_random", []).append(file.random_reads_per_s(asked.random_s, rounds))
+                if application is not None and cold:
+                    step("launch", 0.85)
+                    application.drop()
+                    values.setdefault("launch", []).append(application.start_ms())
+                rounds += 1
+            throttled_after, ticks_after = files.throttle_count(), files.ticks()
+        facts = file.facts()
+    conditions = Conditions(
+        cpu_model=files.cpu_model(), threads=processes, cores=files.cores(), memory_mib=files.memory_mib(),
+        virtual=files.virtual(), governor=files.governor(), power=files.power(),  # type: ignore[arg-type]
+        busy_permille=busy, stolen_permille=stolen_permille(ticks, ticks_after), load_milli=load,
+        temperature_start_c=temperatures[0], temperature_most_c=max((t for t in temperatures if t is not None), default=None),
+        clock_one_thread_mhz=_middle(clocks["one"]), clock_all_threads_mhz=_middle(clocks["all"]),
+        throttle_events=None if throttled is None or throttled_after is None else throttled_after - throttled,
+    )  # fmt: skip
+    readings = tuple(Reading.of(name, UNITS.get(name, "units per 1000 s"), made) for name, made in values.items())
+    missing = []
+    if not rule_met:
+        missing.append(Reason(code="memory_short", about="memory", value=elements * WORD_BYTES * 3 // MIB, unit="MiB"))
+    if not reads:
+        missing.append(Reason(code=f"cache_{facts.cache}", about="storage", value=facts.file_system, limit=LEAST_MIB, unit="MiB"))
+    if not cold:
+        missing.append(Reason(code="not_cold", about="launch", value=stayed, limit=COLD_PERMILLE, unit="permille"))
+    reasons = judge(readings, conditions, rounds)
+    progress(1.0, "done")
+    return Measurement(
+        schema="partsolver.measurement/1", yardstick=YARDSTICK, date=date, quick=quick, rounds=rounds,
+        seconds=max(1, round(time.monotonic() - started)), verdict="noisy" if reasons else "good", reasons=reasons,
+        missing=tuple(missing), readings=readings, conditions=conditions, software=software(), drive=facts,
+        memory=MemoryFacts(
+            last_level_cache_kib=cache_kib, array_kib=max(1, elements * WORD_BYTES // 1024), rule_met=rule_met, processes=processes
+        ),
+    )  # fmt: skip
+
+
+def _application() -> Application | None:
+    with suppress(InternalFault):
+        return Application()
+    return None
+
+
+def _compute(crew: Crew, name: str, effort: Effort, values: dict[str, list[float]]) -> None:
+    """One round of the mix: the score, and the rate of each task in units per 1000 s."""
+    rates = {task: crew.rate(task, effort.task_s, name == "parallel") for task in TASKS}
+    values.setdefault(name, []).append(points(rates))
+    for task, rate in rates.items():
+        values.setdefault(f"{name}.{task}", []).append(rate * 1000)
+
+
+def _note(found: list[int], value: int | None) -> None:
+    if value is not None:
+        found.append(value)
+
+
+def _middle(found: list[int]) -> int | None:
+    return sorted(found)[len(found) // 2] if found else None
+
+
+def judge(readings: Iterable[Reading], conditions: Conditions, rounds: int) -> tuple[Reason, ...]:
+    """Reasons not to call a run good; empty when it is. A pure function of what was read."""
+    found: list[Reason] = []
+
+    def over(code: str, value: Any, limit: int, unit: str, about: str = "") -> None:
+        if value is not None and value > limit:
+            found.append(Reason(code=code, about=about, value=value, limit=limit, unit=unit))
+
+    if rounds < LEAST_ROUNDS:
+        found.append(Reason(code="few_rounds", value=rounds, limit=LEAST_ROUNDS, unit="rounds"))
+    over("busy", conditions.busy_permille, MOST_BUSY_PERMILLE, "permille")
+    over("stolen", conditions.stolen_permille, MOST_STOLEN_PERMILLE, "permille")
+    if conditions.power == "battery":
+        found.append(Reason(code="battery"))
+    over("throttled", conditions.throttle_events, 0, "events")
+    for reading in readings:
+        if reading.name in MOST_SPREAD_PERMILLE:
+            over("spread", reading.spread_permille, MOST_SPREAD_PERMILLE[reading.name], "permille", reading.name)
+        if reading.name in ("serial", "parallel") and len(reading.values) >= LEAST_ROUNDS:
+            share = round(1000 * sag(reading.values))
+            if share < LEAST_SAG_PERMILLE:
+                found.append(Reason(code="sag", about=reading.name, value=share, limit=LEAST_SAG_PERMILLE, unit="permille"))
+    return tuple(found)

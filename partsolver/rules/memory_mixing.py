@@ -1,0 +1,52 @@
+"""Present and new modules together: a warning, never a refusal.
+
+Mixed modules usually work; a pair that was not made together may run slower or not start, most of all with two in a
+channel (Intel support article 000088926). Whether they do shows only in the PC: keep the right to return the new ones
+and run a memory test. What can be known (generation, kind, buffering, capacity) is judged by the other rules.
+"""
+
+from __future__ import annotations
+
+from partsolver.assembly.memory import modules_per_channel
+from partsolver.assembly.modules import memory_ids, module_sets
+from partsolver.findings import Finding, fits
+from partsolver.problem import Draft, Problem, SlotName
+
+ID = "memory.mixing"
+STATEMENT = "Present and new modules together may run slower or not start; the new ones can be returned."
+SOURCE = "Intel support article 000088926; common practice"
+NATURE = "system"
+SLOTS: tuple[SlotName, ...] = ("board", "memory")
+
+
+def _returns_days(draft: Draft, problem: Problem) -> int | None:
+    """Days the seller of the new modules takes them back; None when nothing is bought yet."""
+    line = next((ln for ln in draft.lines if ln.slot == "memory"), None)
+    source = None if line is None else line.offer or line.bundle
+    return None if source is None else problem.sellers[source.seller].returns_days
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    memory = draft.parts.memory
+    if not memory.mixed:
+        return ()
+    sets = module_sets(memory, problem)
+    facts: dict[str, int | str] = {
+        "mixed": "yes",
+        "new": sum(s.count for s in sets if not s.kept),
+        "kept": sum(s.count for s in sets if s.kept),
+    }
+    if len({s.rate_mts for s in sets}) > 1:
+        facts["rates"] = "differ"
+    if len({s.ecc for s in sets}) > 1:
+        facts["ecc"] = "differ"
+    if modules_per_channel(draft.parts.board, memory.modules) > 1:
+        facts["two_per_channel"] = "yes"
+    days = _returns_days(draft, problem)
+    if days is not None:
+        facts["returns_days"] = days
+    return (fits(ID, memory_ids(memory), **facts),)
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    """Nothing to refuse."""

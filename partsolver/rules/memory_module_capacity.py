@@ -1,0 +1,75 @@
+"""No module is larger than the board's memory controller takes per module.
+
+Boards of one generation differ: many DDR3 platforms take chips of 4 Gbit only, hence modules of 8 GiB. Where the board
+states no limit, modules up to the usual size of their generation (settings ddr2/ddr3_usual_module_mib) are taken for
+granted; a larger one is an open question. Present modules on the present board work today.
+Not checked: ranks and chip widths.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from partsolver.assembly.modules import (
+    memory_ids,
+    memory_question,
+    module_sets,
+    part_question,
+    together_today,
+)
+from partsolver.findings import Finding, at_most, fits, unknown
+from partsolver.problem import Candidate, Draft, Problem, SlotName
+
+ID = "memory.module_capacity"
+STATEMENT = "No module is larger than the board takes per slot."
+SOURCE = "board manual; encyclopaedia texts on DDR2 and DDR3 densities (memory reference, 1.3)"
+NATURE = "physics"
+SLOTS: tuple[SlotName, ...] = ("board", "memory")
+
+
+def _usual_mib(generation: str | None, settings: Mapping[str, int]) -> int | None:
+    return settings.get(f"{generation}_usual_module_mib")
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    parts = draft.parts
+    limit = parts.board.memory_max_module_mib
+    ids = (*memory_ids(parts.memory), parts.board.id)
+    # Modules that sit on this board today need no proof.
+    sets = [s for s in module_sets(parts.memory, problem) if not (parts.board_kept and s.kept)]
+    known = [s.capacity_mib for s in sets if s.capacity_mib is not None]
+    largest = max(known, default=0)
+    if together_today(parts, "board", "memory"):
+        return (fits(ID, ids, today="yes"),)
+    if limit is not None and largest > limit:
+        return (at_most(ID, largest, limit, "MiB", ids),)
+    missing = next((s for s in sets if s.capacity_mib is None), None)
+    if missing is not None:
+        return (unknown(ID, memory_question(parts.memory, "capacity_mib", missing.kept), ids),)
+    if limit is None:
+        usual = _usual_mib(parts.board.memory_generation or parts.memory.generation, problem.settings)
+        if usual is None or largest > usual:
+            question = part_question(parts.candidate("board"), "memory_max_module_mib")
+            return (unknown(ID, question, ids, largest_mib=largest),)
+        return (at_most(ID, largest, usual, "MiB", ids, basis="usual"),)
+    return (at_most(ID, largest, limit, "MiB", ids),)
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    def largest(candidate: Candidate) -> tuple[int, int, bool]:
+        """Largest new module, largest of all, kept; 0 where nothing is known."""
+        new, present = 0, 0
+        for modules in module_sets(candidate.part, problem):  # type: ignore[arg-type]
+            if modules.kept:
+                present = max(present, modules.capacity_mib or 0)
+            else:
+                new = max(new, modules.capacity_mib or 0)
+        return new, max(new, present), candidate.kept
+
+    picks.support(
+        ("memory", "board"),
+        (f"{ID} largest", f"{ID} limit"),
+        (largest, lambda c: (c.part.memory_max_module_mib, c.kept)),
+        lambda memory, board: board[0] is None or (memory[0] if board[1] else memory[1]) <= board[0],
+        on,
+    )

@@ -1,0 +1,81 @@
+"""The board's firmware starts in UEFI mode and can do Secure Boot where the system or the owner wants that.
+
+A system drive with an MBR partition table starts in legacy mode only; with Secure Boot it has to be converted to GPT
+first (backup before it): a fact of the finding. Reference case A39: such a drive needs legacy mode, so no Secure Boot.
+Not checked: whether the keys in the firmware are current; cards without a UEFI part (the picture rules look at those).
+"""
+
+from __future__ import annotations
+
+from partsolver.assembly.modules import part_question
+from partsolver.assembly.system import excused, kept_system, same_system
+from partsolver.catalog.records import Board
+from partsolver.findings import Finding, fails, fits, unknown
+from partsolver.problem import Candidate, Draft, Problem, SlotName
+
+ID = "os.firmware"
+STATEMENT = "The firmware offers the start mode and Secure Boot that the operating system or the owner wants."
+SOURCE = "UEFI specification 2.x, secure boot; requirement pages (standards/operating_systems.py); case A39"
+NATURE = "system"
+SLOTS: tuple[SlotName, ...] = ("board", "cpu", "drive")
+
+
+def _wanted(problem: Problem) -> tuple[bool, bool]:
+    """Whether UEFI mode and whether Secure Boot are wanted. Secure Boot works in UEFI mode only."""
+    system = kept_system(problem)
+    if system is None:
+        return False, False
+    secure = system.needs_secure_boot_capable or problem.brief.secure_boot
+    return system.needs_uefi or secure, secure
+
+
+def _drive_facts(draft: Draft, problem: Problem) -> dict[str, str]:
+    """What a kept system drive needs before it starts with Secure Boot."""
+    drive = draft.parts.drive.kept
+    if drive is None or not problem.brief.secure_boot:
+        return {}
+    if drive.partition_table == "mbr":
+        return {"convert": "yes"}
+    return {"convert": "maybe"} if drive.partition_table is None else {}
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    parts = draft.parts
+    system = kept_system(problem)
+    uefi, secure = _wanted(problem)
+    if system is None or not uefi:
+        return ()
+    board = parts.board
+    modes = board.firmware_modes
+    checks: list[tuple[str, str, bool | None]] = [("uefi", "firmware_modes", None if modes is None else "uefi" in modes)]
+    if secure:
+        checks.append(("secure-boot", "secure_boot", board.secure_boot))
+    found: list[Finding] = []
+    free = excused(parts, problem, "board")
+    for name, column, able in checks:
+        facts = {"family": system.id} | (_drive_facts(draft, problem) if name == "secure-boot" else {})
+        if able:
+            found.append(fits(ID, (board.id,), name, **facts))
+        elif able is None:
+            found.append(unknown(ID, part_question(parts.candidate("board"), column), (board.id,), wanted=name, **facts))
+        elif free:
+            found.append(fits(ID, (board.id,), "none", short="yes", wanted=name, **facts))
+        else:
+            found.append(fails(ID, (board.id,), " ".join(modes or ()) if name == "uefi" else "no", name, **facts))
+    return tuple(found)
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    uefi, secure = _wanted(problem)
+    if not uefi:
+        return
+
+    def unable(candidate: Candidate) -> tuple[bool, bool]:
+        board: Board = candidate.part  # type: ignore[assignment]
+        legacy_only = board.firmware_modes is not None and "uefi" not in board.firmware_modes
+        return legacy_only or (secure and board.secure_boot is False), candidate.kept
+
+    cpus = picks.classes("cpu", "kept", lambda c: c.kept)
+    for (refused, kept), literal in picks.classes("board", f"{ID} unable", unable).items():
+        if refused and not (kept and same_system(problem)):
+            picks.clause([~literal, *([cpus[True]] if kept and True in cpus else [])], on)

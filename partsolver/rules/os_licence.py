@@ -1,0 +1,73 @@
+"""A commercial system whose licence is tied to the old board needs a new licence when the board changes.
+
+Sold with the PC (oem) or not known: the cheapest licence that lists the family is bought; where nobody offers one,
+that is an open question and never an exclusion. Boxed (retail) and account licences move: a fact, because they must
+be released or linked before the swap. Upgraded licences: the vendor's rules changed with time (reference case A43),
+so that is an open question without cost. Not legal advice: the vendor's current terms decide.
+"""
+
+from __future__ import annotations
+
+from partsolver.assembly.system import kept_system
+from partsolver.findings import Finding, fits, unknown
+from partsolver.problem import Draft, Need, Parts, Problem, SlotName
+
+ID = "os.licence"
+STATEMENT = "The operating system is licensed for the new board."
+SOURCE = "vendor licence FAQ quoted in a small-business blog, 2007-10-12; cases A25, A39, A43 (memory reference, 5.3)"
+NATURE = "money"
+SLOTS: tuple[SlotName, ...] = ("board",)
+_TIED = ("oem", None)
+
+
+def _family(problem: Problem) -> str | None:
+    """The commercial family whose licence matters, or None."""
+    system = kept_system(problem)
+    return system.id if system is not None and system.licence_kind_matters else None
+
+
+def _licences(problem: Problem) -> tuple[tuple[str, int], ...]:
+    """Licences on offer for the family when the present one is tied to the board or of unknown kind."""
+    family = _family(problem)
+    if family is None or problem.survey.os.licence not in _TIED:
+        return ()
+    return tuple((extra.id, 1) for extra in problem.extras_of("os-licence") if family in extra.gives)
+
+
+def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
+    options = _licences(problem)
+    if parts.board_kept or not options:
+        return ()
+    kind = problem.survey.os.licence or "unknown"
+    return (Need(ID, "licence", "os-licence", options, (("family", _family(problem) or ""), ("licence", kind))),)
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    family = _family(problem)
+    parts = draft.parts
+    if family is None or parts.board_kept:
+        return ()
+    kind = problem.survey.os.licence
+    ids = (parts.board.id,)
+    facts: dict[str, str | int] = {"family": family, "licence": kind or "unknown"}
+    if problem.survey.os.tied_software:
+        facts["tied_programs"] = len(problem.survey.os.tied_software)
+    if kind == "upgraded":
+        return (unknown(ID, "os.licence", ids, **facts),)
+    if kind == "none-needed":
+        return (fits(ID, ids, kind, **facts),)
+    if kind is not None and kind not in _TIED:
+        return (fits(ID, ids, kind, move="before the swap", **facts),)
+    line = draft.bought_for(ID, "licence")
+    if line is None:
+        return (unknown(ID, "os.licence", ids, offered="none", **facts),)
+    bought = fits(ID, (*ids, line.item), "bought", **facts)
+    # The answer may save the money.
+    return (bought,) if kind is not None else (bought, unknown(ID, "os.licence", ids, **facts))
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    options = _licences(problem)
+    changed = picks.classes("board", "kept", lambda c: c.kept).get(False)
+    if options and changed is not None:
+        picks.need(ID, "licence", options, [changed], on)

@@ -1,0 +1,101 @@
+"""Every device the owner needs has a port: PS/2, serial, parallel, USB.
+
+Own ports first, then a bracket on a header, then a lead from USB, which takes a USB port. Devices whose program writes
+to the port's hardware address get real ports only. With the present board everything is connected today.
+Not checked: the opening a bracket takes, pin order of bracket plugs (two are common), front USB ports and hubs.
+"""
+
+from __future__ import annotations
+
+from partsolver.assembly.device_ports import Service, Sockets, required_devices, serve, sockets_of
+from partsolver.assembly.modules import part_question
+from partsolver.findings import Finding, at_least, unknown
+from partsolver.problem import Draft, Need, Parts, Problem, SlotName
+
+ID = "ports.devices"
+STATEMENT = "Every device the owner needs has a port, directly, by a bracket or by a lead from USB."
+SOURCE = "common practice; board manuals; case B27 (programs that write to the port)"
+NATURE = "physics"
+SLOTS: tuple[SlotName, ...] = ("board", "case")
+
+
+def _service(parts: Parts, problem: Problem) -> Service:
+    return serve(problem, sockets_of(parts.board), parts.case.slot_height == "low")
+
+
+def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
+    if parts.board_kept:
+        return ()
+    service = _service(parts, problem)
+    found = [Need(ID, w.key, w.kind, w.options, (("port", w.port), ("ports", w.ports))) for w in service.wishes]
+    found += [Need(ID, f"{port}-missing", kind, (), (("port", port), ("ports", n))) for port, kind, n in service.uncured]
+    return tuple(found)
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    parts = draft.parts
+    ids = (parts.board.id,)
+    if parts.board_kept:
+        return _today(parts, problem)
+    service = _service(parts, problem)
+    lines = {w.key: draft.bought_for(ID, w.key) for w in service.wishes}
+    found: list[Finding] = []
+    for port, have, wanted in service.own:
+        if any(port == p for p, column in service.unknown):
+            continue
+        added = sum(w.ports for w in service.wishes if w.port == port and lines[w.key] is not None)
+        bought = tuple(line.item for w in service.wishes if w.port == port and (line := lines[w.key]) is not None)
+        facts = {"added": added} if added else {}
+        found.append(at_least(ID, have + added, wanted, "ports", (*ids, *bought), port=port, **facts))
+        unsure = _unsure(service, problem, port, wanted)
+        if unsure is not None:
+            found.append(unknown(ID, "device.direct_hardware_access", ids, device=unsure, port=port))
+    taken = sum(line.quantity for w in service.wishes if w.usb and (line := lines[w.key]) is not None)
+    rear = parts.board.usb_rear_ports
+    if rear is not None and service.usb_wanted + taken:
+        facts = {"leads": taken} if taken else {}
+        found.append(at_least(ID, rear, service.usb_wanted + taken, "ports", ids, port="usb", **facts))
+    found += [
+        unknown(ID, part_question(parts.candidate("board"), column), ids, port=port) for port, column in service.unknown
+    ]
+    found += [unknown(ID, "device.port", ids, device=d.name) for d in required_devices(problem, None)]
+    return tuple(found)
+
+
+def _unsure(service: Service, problem: Problem, port: str, wanted: int) -> str | None:
+    """A device on a lead whose program may write to the port's address; real ports go to such devices first."""
+    by_lead = sum(w.ports for w in service.wishes if w.usb and w.port == port)
+    devices = [d for d in required_devices(problem, port) if d.direct_hardware_access is not False]
+    if port == "ps2" or not by_lead or len(devices) <= wanted - by_lead:
+        return None
+    return next((d.name for d in devices if d.direct_hardware_access is None), None)
+
+
+def _today(parts: Parts, problem: Problem) -> tuple[Finding, ...]:
+    """The present board: every device is connected now."""
+    found = []
+    for port in ("ps2", "serial", "parallel", "usb"):
+        wanted = len(required_devices(problem, port))
+        if wanted:
+            have = getattr(parts.board, "usb_rear_ports" if port == "usb" else f"{port}_ports") or 0
+            found.append(at_least(ID, max(have, wanted), wanted, "ports", (parts.board.id,), port=port, today="yes"))
+    return tuple(found)
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    heights = picks.classes("case", "low openings", lambda c: c.part.slot_height == "low")
+    boards = picks.classes("board", "rear sockets", lambda c: None if c.kept else sockets_of(c.part))
+    conditions: dict[tuple, list] = {}
+    for sockets, board in boards.items():
+        if sockets is None:
+            continue
+        for low, case in heights.items():
+            service = serve(problem, Sockets(*sockets), low)
+            here = picks.both(board, case)
+            if service.uncured or service.usb_short(sockets.usb_rear_ports):
+                picks.clause([~here], on)
+                continue
+            for wish in service.wishes:
+                conditions.setdefault((wish.key, wish.options), []).append(here)
+    for number, ((key, options), wheres) in enumerate(conditions.items()):
+        picks.need(ID, f"{key}:{number}", options, wheres, on)

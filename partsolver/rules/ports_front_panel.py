@@ -1,0 +1,37 @@
+"""Switch and lamp plugs of the case and the board's front panel header. Never refuses.
+
+Single plugs go onto any board, a standard block onto a standard header. A maker's own block has an order of its own
+(reference case A37): its contacts are moved into single plugs, after measuring which wires belong to the switch.
+A header's +5 V contact shorted by a wrong plug can do harm, so the order is an open question, not a guess.
+"""
+
+from __future__ import annotations
+
+from partsolver.assembly.modules import part_question, together_today
+from partsolver.findings import Finding, fits, unknown
+from partsolver.problem import Draft, Problem, SlotName
+
+ID = "ports.front_panel"
+STATEMENT = "The switch and lamp plugs of the case suit the board's front panel header."
+SOURCE = "Intel front panel I/O connectivity design guide (A29286); case A37; common practice"
+NATURE = "system"
+SLOTS: tuple[SlotName, ...] = ("board", "case")
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    parts = draft.parts
+    panel = parts.case.front_panel
+    ids = (parts.board.id, parts.case.id)
+    if together_today(parts, "board", "case"):
+        return (fits(ID, ids, panel, today="yes"),)
+    if panel is None:
+        # A complete PC of a maker often has a block of its own.
+        facts = {"brand": "yes"} if problem.survey.pc.brand and parts.candidate("case").kept else {}
+        return (unknown(ID, part_question(parts.candidate("case"), "front_panel"), ids, **facts),)
+    if panel == "own":
+        return (unknown(ID, part_question(parts.candidate("case"), "front_panel_order"), ids, repin="yes"),)
+    return (fits(ID, ids, panel),)
+
+
+def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+    """Nothing to refuse."""

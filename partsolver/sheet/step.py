@@ -1,0 +1,40 @@
+"""The shape of a step of the work order. Adding one: an entry here in a steps_ module, its words, a test."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from partsolver.sheet.context import Context, Facts
+
+Phase = Literal[
+    "before", "prepare", "bench", "out", "case", "assemble", "fit", "connect", "start", "drives", "system", "checks", "after"
+]  # fmt: skip
+#: Phases in the order of the work.
+PHASES: tuple[Phase, ...] = (
+    "before", "prepare", "bench", "out", "case", "assemble", "fit", "connect", "start", "drives", "system", "checks", "after",
+)  # fmt: skip
+
+
+def no_facts(context: Context) -> Facts:
+    return {}
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step: permanent id (``phase.name``), phase, whether a plan calls for it, facts for its words."""
+
+    id: str
+    phase: Phase
+    applies: Callable[[Context], bool]
+    facts: Callable[[Context], Facts] = no_facts
+
+
+def when(*slots: str) -> Callable[[Context], bool]:
+    """A step applies when any of these slots gets a new part."""
+
+    def applies(context: Context) -> bool:
+        return context.new(*slots)  # type: ignore[arg-type]
+
+    return applies

@@ -1,0 +1,200 @@
+"""Steps from the first start to the hand-over."""
+
+from __future__ import annotations
+
+import datetime
+
+from partsolver.assembly.storage import best_sata_port_gbps10, link_mbs
+from partsolver.sheet.context import Context, Facts
+from partsolver.sheet.step import Step, when
+from partsolver.sheet.steps_before import asks_for_key, changes, commercial, kept_sata_system, locked_drives, moves_kept_system
+from partsolver.standards.rails import window_mv
+
+# A supply counts as old from this age on (ageing table of the power reference, section 14: beyond the usual capacitor life).
+OLD_SUPPLY_YEARS = 8
+
+
+def later_drives(c: Context) -> tuple[str, ...]:
+    """Drives that stay disconnected until the first start went well."""
+    return tuple(d.name for d in c.kept_drives() if not d.system and d.interface != "usb")
+
+
+def later_cards(c: Context) -> tuple[str, ...]:
+    """Cards that are not needed for a picture."""
+    card = c.card
+    return tuple(name for name, _ in c.placement.placed if card is None or name != card.name)
+
+
+def _apart(c: Context) -> Facts:
+    front = [c.case.front_usb2_plugs, c.case.front_usb3_plugs, c.case.front_usb_e_plugs]
+    return {
+        "drives": later_drives(c), "cards": later_cards(c), "front": any(front) or c.case.front_audio in ("hd", "ac97"),
+        "devices": tuple(d.name for d in c.problem.survey.devices if d.port not in ("ps2", None)),
+    }  # fmt: skip
+
+
+def displays(c: Context) -> tuple[tuple[str, str, str, str], ...]:
+    """(display, output, adapter or "", input) as the finding of the displays says."""
+    rows = []
+    for found in c.findings("picture.displays"):
+        if found.fact("display") is not None and found.fact("output") is not None:
+            adapter = found.fact("adapter")
+            rows.append(
+                (str(found.fact("display")), str(found.fact("output")), "" if adapter is None else c.name(str(adapter)), str(found.fact("input")))
+            )
+    return tuple(rows)
+
+
+def _monitor(c: Context) -> Facts:
+    card = c.card
+    return {"displays": displays(c), "card": None if card is None else card.name, "board_outputs": bool(c.board.outputs)}
+
+
+def expected_memory(c: Context) -> Facts:
+    total = c.parts.memory.total_mib
+    limit = c.problem.memory_limit_mib
+    return {"total_mib": total, "limit_mib": limit if limit is not None and total is not None and limit < total else None}
+
+
+def memory_touched(c: Context) -> bool:
+    return c.new("board", "cpu", "memory")
+
+
+def _channels(c: Context) -> Facts:
+    layout = c.layout
+    filled = None if layout is None else sum(1 for n in layout if n)
+    return {"filled": filled, "channels": c.channel_count, "equal": layout is not None and c.parts.memory.module_mib is not None and len(set(layout)) == 1}
+
+
+def _link(c: Context) -> Facts:
+    source = c.parts.drive.kept or c.parts.drive.part
+    port = best_sata_port_gbps10(c.board)
+    rate = None
+    if source is not None and source.interface == "sata" and port is not None:
+        rate = min(port, source.sata_gbps10 or port)
+    return {
+        "drive": c.name(c.parts.drive.id), "interface": None if source is None else source.interface, "sata_gbps10": rate,
+        "link_mbs": link_mbs(c.board, c.parts.drive), "gen": getattr(source, "pcie_gen", None), "lanes": getattr(source, "pcie_lanes", None),
+    }  # fmt: skip
+
+
+def _rails(c: Context) -> Facts:
+    return {rail: window_mv(rail) for rail in ("12v", "5v", "3v3")}
+
+
+def old_supply(c: Context) -> bool:
+    psu = c.psu
+    old = psu.year is not None and c.problem.today.year - psu.year > OLD_SUPPLY_YEARS
+    return not c.new("psu") and (old or psu.condition not in ("good", None))
+
+
+def power_adapters(c: Context) -> tuple[str, ...]:
+    return tuple(c.name(line.item) for line in c.plan.draft.lines if line.need is not None and line.need.rule.startswith("power."))
+
+
+def _licence(c: Context) -> Facts:
+    return {"bought": tuple(c.name(ln.item) for ln in c.extras("os-licence")), "licence": c.problem.survey.os.licence}
+
+
+def _speed(c: Context) -> Facts:
+    speed = c.plan.speedup
+    return {
+        "expected_milli": None if speed is None else speed.expected_milli, "low_milli": None if speed is None else speed.low_milli,
+        "high_milli": None if speed is None else speed.high_milli, "use": c.problem.use.title,
+    }  # fmt: skip
+
+
+def returns(c: Context) -> tuple[tuple[str, str, int], ...]:
+    """(seller, last day to send goods back when they arrive as expected, days) by seller."""
+    latest: dict[str, datetime.date] = {}
+    for line in c.plan.draft.lines:
+        source = line.offer or line.bundle
+        if source is not None:
+            day = c.problem.arrival(source)
+            latest[source.seller] = min(day, latest.get(source.seller, day))
+    rows = []
+    for seller in sorted(latest):
+        record = c.problem.sellers[seller]
+        last = latest[seller] + datetime.timedelta(days=record.returns_days)
+        rows.append((record.name, last.isoformat(), record.returns_days))
+    return tuple(rows)
+
+
+def _seen_drives(c: Context) -> Facts:
+    return {"drives": tuple(d.name for d in c.drives)}
+
+
+def _is_linux(c: Context) -> bool:
+    return (c.problem.brief.os or c.problem.survey.os.family or "").startswith("linux")
+
+
+START: tuple[Step, ...] = (
+    Step("start.apart", "start", lambda c: c.new("board", "psu", "case") and any(_apart(c).values()), _apart),
+    Step("start.look", "start", changes, lambda c: {"board": c.new("board", "case"), "cpu_plug": c.new("board", "psu", "case") and c.board.cpu_plugs != ()}),
+    Step("start.monitor", "start", lambda c: c.new("board", "cpu") and bool(c.problem.survey.displays), _monitor),
+    Step(
+        "start.on", "start", changes,
+        lambda c: {"board": c.new("board"), "ddr5": memory_touched(c) and (c.board.memory_generation == "ddr5")},
+    ),
+    Step("start.setup", "start", memory_touched, lambda c: {"cpu": c.name(c.parts.candidate("cpu").id or "kept-cpu"), **expected_memory(c)}),
+    Step("start.fan", "start", lambda c: c.cooler_on),
+    Step("start.date", "start", when("board")),
+    Step("start.profile", "start", memory_touched, lambda c: {"rate_mts": c.rate_mts}),
+    Step(
+        "start.storage-mode", "start", kept_sata_system,
+        lambda c: {"mode": None if c.problem.survey.system_drive is None else c.problem.survey.system_drive.storage_mode, "modes": c.board.storage_modes},
+    ),
+    Step("start.start-mode", "start", moves_kept_system, lambda c: {"mode": c.start_mode, "secure_boot": c.problem.brief.secure_boot}),
+    Step("start.idle-states", "start", lambda c: c.fact("power.low_load", "risk") == "yes"),
+)  # fmt: skip
+
+DRIVES: tuple[Step, ...] = (
+    Step("drives.rest", "drives", lambda c: c.new("board", "psu", "case") and bool(later_drives(c) or later_cards(c)), _apart),
+    Step("drives.seen", "drives", lambda c: c.new("board", "psu", "case", "drive") and bool(c.drives), _seen_drives),
+    Step("drives.order", "drives", lambda c: c.new("board", "drive") and c.parts.drive.id != "" and bool(c.drives), lambda c: {"drive": c.name(c.parts.drive.id)}),
+)  # fmt: skip
+
+SYSTEM: tuple[Step, ...] = (
+    Step("system.first-start", "system", moves_kept_system, lambda c: {"mode": c.start_mode}),
+    Step("system.key", "system", asks_for_key, locked_drives),
+    Step("system.install", "system", lambda c: c.installs and c.problem.os is not None),
+    Step("system.copy", "system", lambda c: c.new("drive") and c.problem.survey.system_drive is not None),
+    Step("system.drivers", "system", lambda c: c.new("board") and c.problem.os is not None),
+    Step("system.network-names", "system", lambda c: c.new("board") and c.keeps_system and _is_linux(c)),
+    Step("system.licence", "system", lambda c: bool(c.extras("os-licence")) or (c.new("board") and commercial(c)), _licence),
+    Step(
+        "system.tied", "system", lambda c: c.new("board") and bool(c.problem.survey.os.tied_software),
+        lambda c: {"programs": c.problem.survey.os.tied_software},
+    ),
+)  # fmt: skip
+
+CHECKS: tuple[Step, ...] = (
+    Step("checks.memory-size", "checks", memory_touched, expected_memory),
+    Step("checks.channels", "checks", lambda c: memory_touched(c) and c.channel_count > 1, _channels),
+    Step("checks.memory-rate", "checks", memory_touched, lambda c: {"rate_mts": c.rate_mts}),
+    Step("checks.memory-test", "checks", memory_touched, lambda c: {"mixed": c.parts.memory.mixed}),
+    Step("checks.link", "checks", lambda c: c.new("board", "drive") and c.parts.drive.id != "" and bool(c.parts.drive.kept or c.parts.drive.part), _link),
+    Step("checks.temperature", "checks", lambda c: c.cooler_on),
+    Step("checks.rails", "checks", when("board", "cpu", "psu"), _rails),
+    Step(
+        "checks.plugs", "checks",
+        lambda c: c.changes and bool(power_adapters(c) or old_supply(c) or c.fact("power.cpu_current", "warning")),
+        lambda c: {"adapters": power_adapters(c), "old": old_supply(c)},
+    ),
+    Step("checks.displays", "checks", lambda c: c.new("board", "cpu") and bool(c.problem.survey.displays), lambda c: {"displays": tuple(d.name for d in c.problem.survey.displays)}),
+    Step(
+        "checks.devices", "checks", lambda c: c.new("board", "case") and bool(c.problem.survey.devices or c.placement.placed),
+        lambda c: {"devices": tuple(d.name for d in c.problem.survey.devices), "cards": tuple(name for name, _ in c.placement.placed)},
+    ),
+    Step("checks.front", "checks", when("board", "case")),
+    Step("checks.speed", "checks", changes, _speed),
+)  # fmt: skip
+
+AFTER: tuple[Step, ...] = (
+    Step("after.returns", "after", lambda c: bool(returns(c)), lambda c: {"sellers": returns(c)}),
+    Step("after.old-drive", "after", lambda c: c.new("drive") and c.problem.survey.system_drive is not None),
+    Step("after.old-psu", "after", lambda c: c.new("psu") and c.old.psu.condition in ("good", None)),
+    Step("after.bad-psu", "after", lambda c: c.new("psu") and c.old.psu.condition not in ("good", None)),
+    Step("after.owner", "after", changes),
+    Step("after.waste", "after", lambda c: c.new("board", "cpu", "cooler", "psu", "case", "drive") or (c.new("memory") and not c.parts.memory.with_kept)),
+)  # fmt: skip
