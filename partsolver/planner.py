@@ -5,13 +5,21 @@ Used for every plan the model returns (a difference stops the program), for `che
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from partsolver.catalog.records import Bundle, Offer
 from partsolver.findings import Finding
 from partsolver.performance.time import time_ppm
 from partsolver.problem import BOXED_COOLER, Candidate, Draft, Need, Parts, Problem
-from partsolver.purchase import Allowed, Basket, cheapest, with_cooler
+from partsolver.purchase import (
+    Allowed,
+    Basket,
+    bundles_within,
+    cheapest,
+    least_of,
+    least_price,
+    with_cooler,
+)
 from partsolver.rules.base import Rule, needs_of
 
 
@@ -41,33 +49,36 @@ def judge(problem: Problem, draft: Draft, rules: Sequence[Rule]) -> tuple[Findin
     return tuple(finding for rule in rules for finding in rule.admits(draft, problem))
 
 
-def complete(problem: Problem, parts: Parts, rules: Sequence[Rule]) -> Draft | None:
+def complete(problem: Problem, parts: Parts, rules: Sequence[Rule], allowed: Allowed | None = None) -> Draft | None:
     """The cheapest draft of these parts over all coolers; None when something cannot be bought.
 
     ``parts`` may hold any cooler: it is replaced by the one that makes the sum least among those the rules about
     coolers admit (first in candidate order among equals). Needs without any option are not bought; the rule's
-    finding says so.
+    finding says so. ``allowed`` may be passed when many parts are completed under the same rules.
     """
-    allowed = allowed_by(problem, rules)
+    allowed = allowed or allowed_by(problem, rules)
     time = time_ppm(problem, parts)
     cooler_rules = [rule for rule in rules if "cooler" in rule.SLOTS and not rule.ID.startswith("buying.")]
+    others = [rule for rule in rules if "cooler" not in rule.SLOTS or rule.ID.startswith("buying.")]
     choosers = [rule.allows_candidate for rule in rules if hasattr(rule, "allows_candidate")]
+    needs = _bought(all_needs(problem, parts, others))
+    # Whatever the cooler, the rest costs at least this (a bundle may undercut it: then nothing is skipped).
+    floor = 0 if bundles_within(problem, parts, allowed) else least_price(problem, parts, needs, allowed)
     best: tuple[Basket, Parts] | None = None
     for cooler in problem.slot("cooler"):
-        trial = with_cooler(parts, cooler)
         if cooler.key == BOXED_COOLER and (parts.candidate("cpu").kept or not parts.cpu.boxed_cooler):
             continue
+        if best is not None and cooler.id is not None and floor + least_of(cooler, allowed) >= best[0].cost:
+            continue
+        trial = with_cooler(parts, cooler)
         if not all(allows(problem, cooler) for allows in choosers):
             continue
         bare = Draft(trial, (), (), 0, time)
-        if any(
-            not finding.admits
-            for rule in cooler_rules
-            if not needs_of(rule, trial, problem)
-            for finding in rule.admits(bare, problem)
-        ):
+        own = [(rule, needs_of(rule, trial, problem)) for rule in cooler_rules]
+        if any(not finding.admits for rule, needed in own if not needed for finding in rule.admits(bare, problem)):
             continue
-        basket = buy(problem, trial, rules, allowed)
+        wanted = _in_rule_order([*needs, *_bought(need for _, needed in own for need in needed)], rules)
+        basket = cheapest(problem, trial, wanted, allowed)
         if basket is not None and (best is None or basket.cost < best[0].cost):
             best = (basket, trial)
     if best is None:
@@ -76,10 +87,18 @@ def complete(problem: Problem, parts: Parts, rules: Sequence[Rule]) -> Draft | N
     return Draft(chosen, basket.lines, basket.deliveries, basket.cost, time)
 
 
+def _bought(needs: Iterable[Need]) -> list[Need]:
+    return [need for need in needs if need.options]
+
+
+def _in_rule_order(needs: Sequence[Need], rules: Sequence[Rule]) -> list[Need]:
+    position = {rule.ID: i for i, rule in enumerate(rules)}
+    return sorted(needs, key=lambda need: position[need.rule])
+
+
 def buy(problem: Problem, parts: Parts, rules: Sequence[Rule], allowed: Allowed) -> Basket | None:
     """The cheapest purchase of exactly these parts with everything they need."""
-    needs = [need for need in all_needs(problem, parts, rules) if need.options]
-    return cheapest(problem, parts, needs, allowed)
+    return cheapest(problem, parts, _bought(all_needs(problem, parts, rules)), allowed)
 
 
 def draft_of(problem: Problem, parts: Parts, rules: Sequence[Rule]) -> Draft:

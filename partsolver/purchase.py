@@ -55,7 +55,7 @@ def bundle_group(problem: Problem, bundle: Bundle) -> tuple[Group, ...]:
 
 def usable_bundles(problem: Problem) -> Iterator[Bundle]:
     """Bundles of parts whose every item can be used, by id."""
-    return (bundle for bundle in sorted(problem.bundles, key=lambda b: b.id) if bundle_group(problem, bundle))
+    return (bundle for bundle in problem.bundles if bundle_group(problem, bundle))
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,8 +85,7 @@ def cheapest(problem: Problem, parts: Parts, needs: Sequence[Need], allowed: All
     sorted by price; the bound is the sum of the cheapest ways left).
     """
     buys = [c for c in parts.picked if c.id is not None]
-    groups = {purchase_group(c): c for c in buys}
-    fitting = [b for b in usable_bundles(problem) if allowed.bundle(b) and set(bundle_group(problem, b)) <= set(groups)]
+    fitting = bundles_within(problem, parts, allowed)
     demanded_bundles = {b.id for b in problem.bundles if b.id in allowed.demanded}
     best: Basket | None = None
     for size in range(len(fitting) + 1):
@@ -98,6 +97,29 @@ def cheapest(problem: Problem, parts: Parts, needs: Sequence[Need], allowed: All
             if basket is not None and (best is None or basket.cost < best.cost):
                 best = basket
     return best
+
+
+def bundles_within(problem: Problem, parts: Parts, allowed: Allowed) -> list[Bundle]:
+    """Bundles whose every item is among the parts that are bought."""
+    groups = {purchase_group(c) for c in parts.picked if c.id is not None}
+    return [b for b in usable_bundles(problem) if allowed.bundle(b) and groups.issuperset(bundle_group(problem, b))]
+
+
+def least_of(candidate: Candidate, allowed: Allowed) -> int:
+    """Cheapest allowed price of a candidate, 0 when it is kept or comes with something else; very much when none."""
+    if candidate.id is None:
+        return 0
+    prices = [o.price for o in candidate.offers if allowed.offer(o, candidate.quantity)]
+    return min(prices) * candidate.quantity if prices else 10**15
+
+
+def least_price(problem: Problem, parts: Parts, needs: Sequence[Need], allowed: Allowed) -> int:
+    """Sum of the cheapest prices of all parts but the cooler, and of the needs; delivery left out (a lower bound)."""
+    total = sum(least_of(c, allowed) for c in parts.picked if c.slot != "cooler")
+    for need in needs:
+        prices = [n * o.price for extra, n in need.options for o in problem.extra_offers[extra] if allowed.offer(o, n)]
+        total += min(prices, default=10**15)
+    return total
 
 
 def _sellers(

@@ -166,6 +166,17 @@ def stolen_permille(before: tuple[int, int, int] | None, after: tuple[int, int, 
     return min(1000, max(0, round(1000 * (after[2] - before[2]) / (after[0] - before[0]))))
 
 
+def others_permille(
+    before: tuple[int, int, int] | None, after: tuple[int, int, int] | None, own_s: float
+) -> int | None:
+    """Share of the processor that other programs used meanwhile; own_s: what this one and its workers used."""
+    if before is None or after is None or after[0] <= before[0] or not hasattr(os, "sysconf"):
+        return None
+    # /proc/stat counts in ticks of USER_HZ (proc(5)).
+    used = (after[0] - before[0]) - (after[1] - before[1]) - (after[2] - before[2]) - own_s * os.sysconf("SC_CLK_TCK")
+    return min(1000, max(0, round(1000 * used / (after[0] - before[0]))))
+
+
 def _numbers(paths: Iterable[Path]) -> list[int]:
     return [number for path in sorted(paths) if (number := number_of(path)) is not None]
 

@@ -134,7 +134,11 @@ class MemoryFacts(_Frozen):
 
 
 class Conditions(_Frozen):
-    """The PC and its state. None = could not be read."""
+    """The PC and its state. None = could not be read.
+
+    busy, others, stolen: share of the processor used by other programs before and during the run, and by other guests
+    of a virtual machine's host.
+    """
 
     cpu_model: str | None
     threads: PositiveInt
@@ -144,6 +148,7 @@ class Conditions(_Frozen):
     governor: str | None
     power: Literal["mains", "battery", "no battery listed"] | None
     busy_permille: Permille | None
+    others_permille: Permille | None
     stolen_permille: Permille | None
     load_milli: Annotated[int, Field(ge=0)] | None
     temperature_start_c: int | None

@@ -7,6 +7,7 @@ shows as spread. The clock, progress and date are the caller's or the system's; 
 
 from __future__ import annotations
 
+import os
 import time
 from collections.abc import Callable, Iterable
 from contextlib import suppress
@@ -17,7 +18,7 @@ from typing import Any
 from partsolver.errors import InternalFault
 from partsolver.measure.bandwidth import WORD_BYTES, usable_elements
 from partsolver.measure.compute import TASKS, points
-from partsolver.measure.conditions import SystemFiles, software, stolen_permille
+from partsolver.measure.conditions import SystemFiles, others_permille, software, stolen_permille
 from partsolver.measure.launch import COLD_PERMILLE, Application
 from partsolver.measure.records import YARDSTICK, Conditions, Measurement, MemoryFacts, Reading, Reason
 from partsolver.measure.stats import sag
@@ -51,7 +52,7 @@ MOST_SPREAD_PERMILLE = {
     "serial": 40, "parallel": 50, "memory": 80, "storage_sequential": 120, "storage_random": 200, "launch": 150,
 }  # fmt: skip
 LEAST_ROUNDS = 5
-MOST_BUSY_PERMILLE = 100  # used by other programs before the run
+MOST_BUSY_PERMILLE = 100  # used by other programs before the run, or during it
 MOST_STOLEN_PERMILLE = 20  # taken by the host of a virtual machine
 LEAST_SAG_PERMILLE = 930  # later against first rounds
 UNITS = {
@@ -89,9 +90,10 @@ def measure(
         stayed = None if application is None else application.stayed_permille()
         cold = stayed is not None and stayed <= COLD_PERMILLE
         reads = file.cache in ("direct", "dropped")
+        ticks, own = files.ticks(), _own_seconds()
         with Crew(processes) as crew:
             temperatures = [files.temperature_c()]
-            throttled, ticks = files.throttle_count(), files.ticks()
+            throttled = files.throttle_count()
             clocks: dict[str, list[int]] = {"one": [], "all": []}
             first = time.monotonic()
             rounds = 0
@@ -121,12 +123,14 @@ def measure(
                     application.drop()
                     values.setdefault("launch", []).append(application.start_ms())
                 rounds += 1
-            throttled_after, ticks_after = files.throttle_count(), files.ticks()
+            throttled_after = files.throttle_count()
+        # The workers have ended: their time counts as this process's own.
+        ticks_after, own_after = files.ticks(), _own_seconds()
         facts = file.facts()
     conditions = Conditions(
         cpu_model=files.cpu_model(), threads=processes, cores=files.cores(), memory_mib=files.memory_mib(),
         virtual=files.virtual(), governor=files.governor(), power=files.power(),  # type: ignore[arg-type]
-        busy_permille=busy, stolen_permille=stolen_permille(ticks, ticks_after), load_milli=load,
+        busy_permille=busy, others_permille=others_permille(ticks, ticks_after, own_after - own), stolen_permille=stolen_permille(ticks, ticks_after), load_milli=load,
         temperature_start_c=temperatures[0], temperature_most_c=max((t for t in temperatures if t is not None), default=None),
         clock_one_thread_mhz=_middle(clocks["one"]), clock_all_threads_mhz=_middle(clocks["all"]),
         throttle_events=None if throttled is None or throttled_after is None else throttled_after - throttled,
@@ -157,6 +161,12 @@ def _application() -> Application | None:
     return None
 
 
+def _own_seconds() -> float:
+    """Processor time of this process and its ended children."""
+    spent = os.times()
+    return spent.user + spent.system + spent.children_user + spent.children_system
+
+
 def _compute(crew: Crew, name: str, effort: Effort, values: dict[str, list[float]]) -> None:
     """One round of the mix: the score, and the rate of each task in units per 1000 s."""
     rates = {task: crew.rate(task, effort.task_s, name == "parallel") for task in TASKS}
@@ -185,6 +195,7 @@ def judge(readings: Iterable[Reading], conditions: Conditions, rounds: int) -> t
     if rounds < LEAST_ROUNDS:
         found.append(Reason(code="few_rounds", value=rounds, limit=LEAST_ROUNDS, unit="rounds"))
     over("busy", conditions.busy_permille, MOST_BUSY_PERMILLE, "permille")
+    over("others", conditions.others_permille, MOST_BUSY_PERMILLE, "permille")
     over("stolen", conditions.stolen_permille, MOST_STOLEN_PERMILLE, "permille")
     if conditions.power == "battery":
         found.append(Reason(code="battery"))

@@ -23,11 +23,14 @@ from typing import Any
 from partsolver.assembly.cards import graphics_card
 from partsolver.assembly.memory import milli_channels
 from partsolver.catalog.records import MemoryKit
+from partsolver.model.build import Built
 from partsolver.model.identity import board_facts, identity
+from partsolver.model.objective import step_of
 from partsolver.performance import time as terms
 from partsolver.planner import allowed_by, complete, judge
 from partsolver.problem import SLOTS, Candidate, Draft, Parts, Problem, SlotName
-from partsolver.purchase import Allowed, bundle_group, usable_bundles
+from partsolver.purchase import Allowed, bundle_group, least_of, usable_bundles
+from partsolver.rules import all_rules
 from partsolver.rules.base import Rule, needs_of
 from partsolver.rules.buying_minimums import most_time_ppm
 
@@ -50,15 +53,15 @@ class Pool:
         return replace(self.problem, candidates={slot: tuple(self.left[slot]) for slot in SLOTS}, memo=dict(self.problem.memo))
 
 
-def reduced(problem: Problem, rules: Sequence[Rule]) -> Problem:
-    """The same problem with fewer candidates and the same ranked plans."""
+def reduced(problem: Problem, rules: Sequence[Rule]) -> tuple[Problem, list[Draft]]:
+    """The same problem with fewer candidates and the same ranked plans; the drafts that gave the bound."""
     allowed = allowed_by(problem, rules)
     pool = _buyable(problem, rules, allowed)
     quick = _Quick(problem, rules)
     _screen(pool, quick)
     if any(not pool.left[slot] for slot in SLOTS):
         # Nothing is possible; let the model prove it on all candidates.
-        return problem
+        return problem, []
     limit = most_time_ppm(problem) if any(r.ID == "buying.minimums" for r in rules) else None
     for _ in range(2):
         least_time, least_cost = _time_bounds(pool), _cost_bounds(pool)
@@ -71,11 +74,34 @@ def reduced(problem: Problem, rules: Sequence[Rule]) -> Problem:
         _cut(pool, least_cost, most_cost)
         _partners(pool)
         if any(not pool.left[slot] for slot in SLOTS):
-            return problem
+            return problem, []
         if len(found) >= problem.brief.alternatives or sum(len(pool.left[slot]) for slot in SLOTS) == before:
             break
     _drop_dominated(pool, allowed)
-    return pool.restricted()
+    return pool.restricted(), found
+
+
+def drop_beyond(built: Built, problem: Problem, least_ppm: int, resolution: Fraction, drafts: Sequence[Draft]) -> None:
+    """With the least time proven: fix to false what can only be in plans worse than as many known ones as wanted.
+
+    A candidate goes when its least step is above the worst known step, or equal to it at a higher least cost.
+    """
+    if len(drafts) < problem.brief.alternatives:
+        return
+    small = built.picks.problem
+    allowed = allowed_by(problem, all_rules())
+    pool = Pool(small, {slot: list(small.slot(slot)) for slot in SLOTS}, {})
+    for slot in SLOTS:
+        for candidate in small.slot(slot):
+            free = any((g[0], g[1]) == (slot, candidate.id) for b in usable_bundles(problem) for g in bundle_group(problem, b))
+            pool.price[slot, candidate.key] = 0 if free else least_of(candidate, allowed)
+    times, costs = _time_bounds(pool), _cost_bounds(pool)
+    worst = max((step_of(draft.time_ppm, least_ppm, resolution), draft.cost) for draft in drafts)
+    for slot in ("board", "cpu", "memory"):
+        for candidate, literal in built.picks.of(slot):
+            best = (step_of(max(times[slot, candidate.key], least_ppm), least_ppm, resolution), costs[slot, candidate.key])
+            if best > worst:
+                built.model.add_bool_and([~literal])
 
 
 def screened(problem: Problem, rules: Sequence[Rule]) -> Pool | None:
@@ -316,6 +342,7 @@ def _cost_bounds(pool: Pool) -> Bounds:
 def _greedy(pool: Pool, rules: Sequence[Rule], quick: _Quick, least_time: Bounds, least_cost: Bounds) -> list[Draft]:
     """Up to as many different plans as wanted, good ones first; every one is complete and admitted."""
     problem = pool.problem
+    allowed = allowed_by(problem, rules)
     wanted = problem.brief.alternatives
     budget = FAR if problem.budget is None else problem.budget
     speed = problem.brief.goal == "speed"
@@ -355,7 +382,7 @@ def _greedy(pool: Pool, rules: Sequence[Rule], quick: _Quick, least_time: Bounds
                 if key in found:
                     continue
                 trials += 1
-                draft = complete(problem, parts, rules)
+                draft = complete(problem, parts, rules, allowed)
                 if draft is not None and all(f.admits for f in judge(problem, draft, rules)):
                     found[key] = draft
                     if len(found) >= wanted:

@@ -10,7 +10,7 @@ from partsolver.errors import InternalFault
 from partsolver.model.build import Built, build
 from partsolver.model.identity import forbid
 from partsolver.model.objective import TIE_SLOTS, Level, break_tie, levels, minimise, post_step, step_of
-from partsolver.model.prune import reduced
+from partsolver.model.prune import drop_beyond, reduced
 from partsolver.model.solve import Limits, Solved
 from partsolver.outcome import Outcome, Plan, Provenance, Status
 from partsolver.performance.present import present_time_ppm
@@ -41,7 +41,8 @@ def recommend(
     limits = limits or Limits()
     rules = all_rules() if rules is None else rules
     wanted = problem.brief.alternatives
-    built = build(reduced(problem, rules) if prune else problem, rules)
+    small, drafts = reduced(problem, rules) if prune else (problem, [])
+    built = build(small, rules)
     least: int | None = None
     step = None
     resolution = Fraction(problem.brief.resolution_percent)
@@ -55,6 +56,8 @@ def recommend(
             plan = make_plan(problem, draft, rules, 1, 0, None)
             return _outcome(problem, "best_found", (plan,), limits, None)
         least = values[0]
+        if prune:
+            drop_beyond(built, problem, least, resolution, drafts)
         step = post_step(built, least, resolution)
     goals, with_ids = levels(built, problem, step)
     plans: list[Plan] = []

@@ -33,10 +33,14 @@ def allows_bundle(problem: Problem, bundle) -> bool:  # type: ignore[no-untyped-
 
 def allows_candidate(problem: Problem, candidate: Candidate) -> bool:
     """Whether a cooler may be taken: not excluded, and the demanded one where one is demanded."""
-    demanded = {c.key for c in problem.slot(candidate.slot) if set(ids_of(c)) & set(problem.brief.including)}
-    if set(ids_of(candidate)) & set(problem.brief.without):
+    without, including = problem.brief.without, problem.brief.including
+    if not without and not including:
+        return True
+    ids = ids_of(candidate)
+    if any(part in without for part in ids):
         return False
-    return not demanded or candidate.key in demanded
+    demanded = any(part in including for c in problem.slot(candidate.slot) for part in ids_of(c)) if including else False
+    return not demanded or any(part in including for part in ids)
 
 
 def _used(draft: Draft) -> set[str]:

@@ -35,7 +35,7 @@ def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
     board, opening = parts.board, parts.case.aperture
-    ids = (board.id, parts.case.id)
+    ids: tuple[str, ...] = (board.id, parts.case.id)
     if all_kept(parts, ("board", "case")):
         return (Finding(ID, "fits", opening, parts=ids, facts=(("today", "yes"),)),)
     if opening not in (None, "atx"):

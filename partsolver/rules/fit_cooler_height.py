@@ -33,7 +33,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if choice.boxed:
         if case.slot_height == "full" or (limit is not None and limit >= BOXED_AT_MOST_MM):
             return (fits(ID, ids, boxed="yes"),)
-        return (unknown(ID, "cooler.boxed_height_mm", ids, **({} if limit is None else {"limit_mm": limit})),)
+        return (unknown(ID, "cooler.boxed_height_mm", ids, False, **({} if limit is None else {"limit_mm": limit})),)
     height = None if choice.cooler is None else choice.cooler.height_mm
     if height is None:
         return (unknown(ID, question(parts.candidate("cooler"), "height_mm"), ids),)

@@ -11,6 +11,8 @@ case brings its own: common practice). The overhang past the last held column an
 
 from __future__ import annotations
 
+from typing import Any
+
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Board, Case
 from partsolver.findings import Finding, at_least, fails, fits, unknown
@@ -135,7 +137,7 @@ def _work(
 
 def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
     boards = picks.classes("board", "fit.holes", lambda c: (_holes(c.part), c.kept))
-    wanted: dict = {}  # options -> conditions
+    wanted: dict[Any, list[Any]] = {}  # options -> conditions
     for candidate, case_literal in picks.of("case"):
         case = candidate.part
         listed = case.standoff_positions is not None

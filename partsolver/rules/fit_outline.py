@@ -86,31 +86,27 @@ def _depth(draft: Draft, board: Board, case: Case, ids: tuple[str, ...], problem
 
 
 def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
-    slots: tuple[SlotName, SlotName] = ("board", "case")
-
-    def row(edge, of_board, of_case, compatible):  # type: ignore[no-untyped-def]
-        picks.support(
-            slots,
-            (f"fit.outline {edge}", f"fit.outline {edge}"),
-            (lambda c: (of_board(c.part), c.kept), lambda c: (of_case(c.part), c.kept)),
-            lambda board, case: (board[1] and case[1]) or compatible(board[0], case[0]),
-            on,
-        )
-
     taken = {tray: set(forms) for tray, forms in ACCEPTS.items()}
     for (tray, form), condition in CONDITIONS.items():
         if condition == "depth-clear":
             taken[tray].add(form)
-    row(
-        "form",
-        lambda board: board.form_factor,
-        lambda case: case.form_factor,
-        lambda form, tray: "own" not in (form, tray) and (None in (form, tray) or form in taken[tray]),
+
+    def form_goes(form, tray):  # type: ignore[no-untyped-def]
+        return "own" not in (form, tray) and (None in (form, tray) or form in taken[tray])
+
+    def not_more(size, free):  # type: ignore[no-untyped-def]
+        return None in (size, free) or size <= free
+
+    rows = (
+        ("form", lambda board: board.form_factor, lambda case: case.form_factor, form_goes),
+        ("width", lambda board: board.width_mm, _width_limit_mm, not_more),
+        ("depth", lambda board: board.depth_mm, lambda case: case.max_board_depth_mm, not_more),
     )
-    row("width", lambda board: board.width_mm, _width_limit_mm, lambda width, free: None in (width, free) or width <= free)
-    row(
-        "depth",
-        lambda board: board.depth_mm,
-        lambda case: case.max_board_depth_mm,
-        lambda depth, free: None in (depth, free) or depth <= free,
-    )
+    for edge, of_board, of_case, compatible in rows:
+        picks.support(
+            ("board", "case"),
+            (f"fit.outline {edge}", f"fit.outline {edge}"),
+            (lambda c, fact=of_board: (fact(c.part), c.kept), lambda c, fact=of_case: (fact(c.part), c.kept)),
+            lambda board, case, goes=compatible: (board[1] and case[1]) or goes(board[0], case[0]),
+            on,
+        )

@@ -9,6 +9,8 @@ the way that would cure it. Whether the family is listed at all is another rule.
 
 from __future__ import annotations
 
+from typing import Any
+
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Board
 from partsolver.findings import Finding, Verdict, unknown
@@ -75,7 +77,7 @@ def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
     board, shipped = parts.board, parts.board.firmware_shipped
-    ids = (board.id, parts.cpu.id)
+    ids: tuple[str, ...] = (board.id, parts.cpu.id)
     if all_kept(parts, ("board", "cpu")):
         return (Finding(ID, "fits", shipped, parts=ids, facts=(("today", "yes"),)),)
     needed = _needed(board, parts.cpu.family)
@@ -98,7 +100,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 
 
 def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
-    wanted: dict = {}  # services -> conditions
+    wanted: dict[Any, list[Any]] = {}  # services -> conditions
     for (family, cpu_kept), cpu in picks.classes("cpu", "platform.firmware", lambda c: (c.part.family, c.kept)).items():
 
         def state(candidate, family=family, cpu_kept=cpu_kept):  # type: ignore[no-untyped-def]

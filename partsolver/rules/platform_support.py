@@ -25,9 +25,9 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if all_kept(parts, ("board", "cpu")):
         return (fits(ID, ids, family, today="yes"),)
     if board.cpu_families is None:
-        return (unknown(ID, question(parts.candidate("board"), "cpu_families"), ids, **_socket(parts.board.socket)),)
+        return (unknown(ID, question(parts.candidate("board"), "cpu_families"), ids, False, **_socket(board.socket)),)
     if family is None:
-        return (unknown(ID, question(parts.candidate("cpu"), "family"), ids, **_socket(parts.board.socket)),)
+        return (unknown(ID, question(parts.candidate("cpu"), "family"), ids, False, **_socket(board.socket)),)
     listed = tuple(dict.fromkeys(name for name, _ in board.cpu_families))
     if family not in listed:
         return (fails(ID, ids, family, " ".join(listed) or "none", **_socket(board.socket)),)

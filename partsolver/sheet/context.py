@@ -205,8 +205,9 @@ class Context:
 
     @property
     def firmware_needed(self) -> str | None:
-        """First firmware that knows the processor; None when the support list does not say."""
-        return next((level for family, level in self.board.cpu_families or () if family == self.cpu.family), None)
+        """First firmware that surely knows the processor; None when the support list does not say."""
+        named = [level for family, level in self.board.cpu_families or () if family == self.cpu.family]
+        return max(named, key=version_key, default=None)
 
     @property
     def firmware_state(self) -> str:

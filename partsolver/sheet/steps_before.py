@@ -134,6 +134,7 @@ BEFORE: tuple[Step, ...] = (
     Step("before.firmware", "before", lambda c: c.new("cpu") and not c.new("board") and c.firmware_state != "enough", _firmware),
     Step("before.leads", "before", when("board", "case"), lambda c: {"panel": c.case.front_panel}),
     Step("before.day", "before", when("board", "case"), lambda c: {"arrival": None if c.plan.arrival is None else c.plan.arrival.isoformat()}),
+    Step("before.warm", "before", lambda c: c.cooler_off),
 )
 
 BENCH: tuple[Step, ...] = (
@@ -143,6 +144,10 @@ BENCH: tuple[Step, ...] = (
     Step("bench.unpack", "bench", when("board"), lambda c: {"board": c.name(c.parts.candidate("board").id or "")}),
     Step("bench.firmware-label", "bench", lambda c: c.new("board") and c.firmware_state == "unknown", _firmware),
     Step("bench.flash", "bench", lambda c: c.new("board") and c.firmware_state != "enough" and c.board.flash_without_cpu is True, _firmware),
+    Step(
+        "bench.flash-present", "bench",
+        lambda c: c.new("board") and c.firmware_state != "enough" and c.fact("platform.firmware", "flash") == "present processor", _firmware,
+    ),
     Step("bench.socket", "bench", when("board")),
     Step("bench.cpu", "bench", lambda c: c.new("board") and c.new("cpu"), _cpu),
     Step("bench.memory", "bench", lambda c: c.new("board") and not c.parts.memory.with_kept, _layout),

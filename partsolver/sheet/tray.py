@@ -68,7 +68,7 @@ def tray_of(context: Context) -> Tray | None:
         action = _action(letter, *pattern, case, context.new("case"))
         if action is not None:
             positions.append(Position(letter, HOLES[letter].x_um, HOLES[letter].y_um, action))
-    held = tuple(p.letter for p in positions if p.action in ("keep", "add"))
+    held = tuple(p.letter for p in positions if p.letter in pattern[0] and p.action in ("keep", "add", "look"))
     left, front = unsupported_mm(board.width_mm, board.depth_mm, held)
     return Tray(
         board.width_mm, board.depth_mm, case.max_board_width_mm, case.max_board_depth_mm, tuple(positions), left, front,

@@ -105,8 +105,9 @@ def test_card_plugs_agree() -> None:
     psus = [replace(NEW_PSU, card_plugs=(), peripheral_plugs=2), replace(NEW_PSU, id="psu-8", card_plugs=("8",)), replace(NEW_PSU, id="psu-u", card_plugs=None)]
     boards = [BOARD, replace(BOARD, id="board-x1", slots=(Slot("x1", 1),))]
     survey = make_survey(cards=(graphics("6"),), psu=replace(PSU, card_plugs=()))
-    problem = make_problem(survey, brief, boards=boards, psus=psus, drives=drives, extras=[CARD6], cpus=[], memory=[], coolers=[])
-    assert min(agree(power_card_plugs, problem)) > 0
+    for extras in ([CARD6], []):
+        problem = make_problem(survey, brief, boards=boards, psus=psus, drives=drives, extras=extras, cpus=[], memory=[], coolers=[])
+        assert min(agree(power_card_plugs, problem)) > 0
 
 
 def drive_problem(drives: tuple[Drive, ...], sata: int | None, peripherals: int | None, *extras: Extra, cpu: tuple[str, ...] = ("8",)) -> Problem:

@@ -90,6 +90,8 @@ def test_condition_buy_nothing_stands_and_replacing_cures() -> None:
     assert findings(power_condition, problem, pick(problem, psu="psu-new"))[0].verdict == "fits"
     assert findings(power_condition, problem, pick(problem, psu="psu-bad"))[0].verdict == "fails"
     assert min(agree(power_condition, make_problem(survey, REPLACE, psus=[NEW_PSU], coolers=[], memory=[]))) > 0
+    bad = [replace(NEW_PSU, id="psu-bad", condition="failed-start")]
+    assert min(agree(power_condition, make_problem(brief=REPLACE, psus=bad, boards=[], cpus=[], coolers=[], memory=[]))) > 0
 
 
 def test_condition_unknown_is_asked() -> None:

@@ -87,8 +87,9 @@ def test_pata_agrees() -> None:
     boards = [BOARD, replace(BOARD, id="b-one", pata_channels=1), replace(BOARD, id="b-u", pata_channels=None), replace(BOARD, id="b-pci", slots=(), sata_6g_ports=1)]
     drives = [DrivePart(id="pd", name="pata disk", kind="hdd35", interface="pata", read_mbs=80), DrivePart(id="sd", name="sata", kind="ssd", interface="sata", read_mbs=500)]
     survey = make_survey(drives=(SYSTEM_DRIVE, *pata(2, "optical")))
-    problem = make_problem(survey, REPLACE, boards=boards, drives=drives, extras=[PATA_CARD, BRIDGE], cpus=[], memory=[], coolers=[])
-    assert min(agree(storage_pata, problem)) > 0
+    for extras in ([PATA_CARD, BRIDGE], []):
+        problem = make_problem(survey, REPLACE, boards=boards, drives=drives, extras=extras, cpus=[], memory=[], coolers=[])
+        assert min(agree(storage_pata, problem)) > 0
 
 
 NVME = DrivePart(id="nvme", name="module", kind="ssd", interface="m2-nvme", pcie_gen=3, pcie_lanes=4, m2_key="m", m2_length_mm=80, read_mbs=2000)

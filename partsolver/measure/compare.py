@@ -1,0 +1,144 @@
+"""Before against after: measured speed-up by resource and by use with its interval, against what a plan promised.
+
+Speed-up of a use = sum of f_k / sum of f_k / r_k with f_k the time the PC spent in resource k before and r_k the
+measured ratio (generalised Amdahl's law, ``stats.amdahl``). f_k are the plan's own terms for the PC as it is, or,
+without a plan, the use's shares of the reference time divided by the measured speeds before. Interval: first-order
+propagation, d ln S = sum of (a_k / sum a) d ln r_k with a_k the time after (JCGM 100:2008 (GUM), section 5.1.2); the
+shares themselves are taken as given. What is not measured (graphics always) counts as the plan promises it, or as
+unchanged without a plan, and is named.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from partsolver.errors import refuse
+from partsolver.measure.causes import Cause, find_causes
+from partsolver.measure.promise import Promise
+from partsolver.measure.records import Measurement
+from partsolver.measure.speeds import READING_OF, Ratio, paging_share, ratios, relative_speeds
+from partsolver.measure.stats import NORMAL_95
+from partsolver.outcome import Interval
+from partsolver.performance.uses import RESOURCES, USES, Use
+
+SCHEMA = "partsolver.comparison/1"
+Outcome = Literal["held", "better", "worse", "undecided"]
+
+
+@dataclass(frozen=True, slots=True)
+class UseResult:
+    """Measured speed-up of one use.
+
+    before and after: time by resource in millionths of the reference time; not_measured: resources that count as
+    promised (``basis`` plan) or as unchanged (``basis`` readings).
+    """
+
+    use: Use
+    speedup: Interval
+    before_ppm: Mapping[str, int]
+    after_ppm: Mapping[str, int]
+    not_measured: tuple[str, ...]
+    basis: Literal["plan", "readings"]
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """A whole comparison. promised_ratio: by resource, where the plan's terms are known; outcome None without a plan;
+    differences: software that differs between the runs (name, before, after)."""
+
+    before: Measurement
+    after: Measurement
+    ratios: Mapping[str, Ratio]
+    uses: tuple[UseResult, ...]
+    promise: Promise | None
+    promised_ratio: Mapping[str, float]
+    outcome: Outcome | None
+    causes: tuple[Cause, ...]
+    differences: tuple[tuple[str, str, str], ...]
+
+    @property
+    def main(self) -> UseResult:
+        """The use that the plan (or the user) is about."""
+        return self.uses[0]
+
+
+def compare(before: Measurement, after: Measurement, promise: Promise | None = None, use: Use | None = None) -> Comparison:
+    """Compare two runs. The plan's use comes first, then ``use`` or all uses. Raises InputRefused when the runs were
+    made with different yardsticks."""
+    if before.yardstick != after.yardstick:
+        raise refuse(
+            "yardstick", "the two measurements were made with different work and cannot be compared",
+            f"{before.yardstick} and {after.yardstick}", hint="Measure both with the same version of partsolver",
+        )  # fmt: skip
+    found = ratios(before, after)
+    results = [] if promise is None else [use_result(promise.use, before, after, found, promise)]
+    for other in (use,) if use is not None else USES.values():
+        if promise is None or other != promise.use:
+            results.append(use_result(other, before, after, found, None))
+    outcome = None if promise is None else judge(results[0].speedup, promise.speedup)
+    promised = promised_ratios(promise)
+    old, new = before.software.model_dump(), after.software.model_dump()
+    return Comparison(
+        before, after, found, tuple(results), promise, promised, outcome,
+        find_causes(before, after, found, promise, promised),
+        tuple((name, old[name], new[name]) for name in old if old[name] != new[name]),
+    )  # fmt: skip
+
+
+def promised_ratios(promise: Promise | None) -> dict[str, float]:
+    """What the plan promises by resource: time before over time after."""
+    if promise is None or promise.detail is None:
+        return {}
+    old, new = promise.detail.before_ppm, promise.detail.after_ppm
+    return {name: old[name] / new[name] for name in READING_OF if old.get(name) and new.get(name)}
+
+
+def use_result(
+    use: Use, before: Measurement, after: Measurement, found: Mapping[str, Ratio], promise: Promise | None
+) -> UseResult:
+    """Measured speed-up of a use: with the plan's terms where they are given, otherwise from the readings."""
+    detail = None if promise is None else promise.detail
+    if detail is not None:
+        old = {name: float(value) for name, value in detail.before_ppm.items()}
+        assumed = {name: float(value) for name, value in detail.after_ppm.items()}
+    else:
+        speeds = relative_speeds(before)
+        old = {name: use.share(name) * 1000 / speeds.get(name, 1.0) for name in RESOURCES}
+        assumed = dict(old)
+    new, variance_terms, missing = {}, {}, []
+    for name, time in old.items():
+        if name in found:
+            new[name] = time / found[name].expected
+            variance_terms[name] = new[name] * found[name].error
+        else:
+            new[name] = assumed[name]
+            if name != "capacity" and (time or new[name]):
+                missing.append(name)
+    pages = paging_share(use, before), paging_share(use, after)
+    if None not in pages:
+        # The capacity is known, not estimated: only the paging model itself is weak (see performance.interval).
+        old["capacity"], new["capacity"] = (1e6 * (page or 0.0) for page in pages)
+    total_old, total_new = math.fsum(old.values()), math.fsum(new.values())
+    error = math.sqrt(math.fsum((term / total_new) ** 2 for term in variance_terms.values()))
+    speedup = total_old / total_new
+    reach = math.exp(NORMAL_95 * error)
+    return UseResult(
+        use, Interval(round(1000 * speedup), round(1000 * speedup / reach), round(1000 * speedup * reach)),
+        {name: round(value) for name, value in old.items()}, {name: round(value) for name, value in new.items()},
+        tuple(missing), "readings" if detail is None else "plan",
+    )  # fmt: skip
+
+
+def judge(measured: Interval, promised: Interval) -> Outcome:
+    """held: the measured speed-up lies within the promised interval; better, worse: the whole measured interval lies
+    outside; undecided: outside, but the measurement is too coarse to be sure."""
+    if promised.low_milli <= measured.expected_milli <= promised.high_milli:
+        return "held"
+    if measured.low_milli > promised.high_milli:
+        return "better"
+    if measured.high_milli < promised.low_milli:
+        return "worse"
+    return "undecided"

@@ -1,0 +1,182 @@
+"""Shares of a use fitted from PCs that were measured, together with how long the owner's whole task took on each.
+
+Model (``performance.time``): T = sum over resources k of c_k / s_k, with s_k the measured speeds relative to the
+reference machine and c_k >= 0 the seconds the task spends in k there; the shares are c_k / sum c. Each row is divided
+by its time, so relative misfits count alike for fast and slow PCs. Non-negative least squares by the active-set
+algorithm NNLS of C. L. Lawson and R. J. Hanson, Solving Least Squares Problems (1974; SIAM Classics 1995), chapter
+23. How well: relative misfit of all rows, and the worst prediction of a pair that was left out of the fit.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal, InvalidOperation
+from pathlib import Path
+from typing import Any
+
+from partsolver.errors import Fault, InputRefused, refuse
+from partsolver.measure.records import Measurement, read_measurement
+from partsolver.measure.speeds import READING_OF, relative_speeds
+from partsolver.textfile import read_text
+
+RESOURCES = tuple(READING_OF)
+# Two rows a pair: four unknown shares need four rows, and as many again to show a misfit (judgement).
+LEAST_PAIRS = 4
+# Columns of the scaled matrix that are more alike than this cannot be told apart with readings of a few per cent.
+MOST_CONDITION = 100.0
+COLUMNS = ("before", "after", "before_s", "after_s")
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """One PC before and after, and the seconds its owner's task took on each."""
+
+    before: Measurement
+    after: Measurement
+    before_s: float
+    after_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """Fitted shares in permille by resource (sum 1000), the seconds on the reference machine, and the quality.
+
+    misfit_percent: root mean square relative misfit; left_out_percent: largest relative error in predicting a pair
+    from the others; noisy: how many of the runs were not good.
+    """
+
+    shares_permille: dict[str, int]
+    reference_s: float
+    pairs: int
+    misfit_percent: float
+    left_out_percent: float
+    noisy: int
+
+
+def nnls(matrix: Any, target: Any) -> Any:
+    """x >= 0 that minimises |matrix x - target| (Lawson & Hanson, algorithm NNLS). Raises ArithmeticError when it
+    does not end (it ends in finite steps in exact arithmetic)."""
+    import numpy as np
+
+    a, b = np.asarray(matrix, float), np.asarray(target, float)
+    count = a.shape[1]
+    x, active = np.zeros(count), np.zeros(count, bool)
+    tolerance = 10 * np.finfo(float).eps * max(1.0, float(np.abs(a).sum(axis=0).max())) * max(1.0, float(np.abs(b).max()))
+    gradient = a.T @ (b - a @ x)
+    for _ in range(3 * count * count + 10):
+        free = ~active & (gradient > tolerance)
+        if not free.any():
+            return x
+        active[int(np.argmax(np.where(free, gradient, -np.inf)))] = True
+        while True:
+            trial = np.zeros(count)
+            trial[active] = np.linalg.lstsq(a[:, active], b, rcond=None)[0]
+            if not (trial[active] <= 0).any():
+                break
+            # Go towards the trial until the first variable becomes zero, and take that out.
+            falling = active & (trial <= 0)
+            step = float(np.min(x[falling] / (x[falling] - trial[falling])))
+            x = x + step * (trial - x)
+            active &= x > tolerance
+            x[~active] = 0.0
+        x = trial
+        gradient = a.T @ (b - a @ x)
+    raise ArithmeticError("non-negative least squares did not end")
+
+
+def fit_shares(pairs: Sequence[Pair]) -> Fit:
+    """Fit the shares. Raises InputRefused with too few pairs, missing readings, or PCs too alike."""
+    import numpy as np
+
+    if len(pairs) < LEAST_PAIRS:
+        raise refuse(
+            "pairs", "too few to fit shares to", len(pairs), f"at least {LEAST_PAIRS} PCs measured before and after",
+            "Keep the shares of the built-in uses until more PCs are measured",
+        )  # fmt: skip
+    rows = np.array([row for pair in pairs for row in _rows(pair)])
+    condition = float(np.linalg.cond(rows / np.linalg.norm(rows, axis=0)))
+    if not condition <= MOST_CONDITION:
+        raise refuse(
+            "pairs", "the PCs are too alike to tell the resources apart", f"condition number {condition:.0f}",
+            f"at most {MOST_CONDITION:.0f}", "Add PCs whose upgrade changed only the drive, only the memory or only the processor",
+        )  # fmt: skip
+    ones = np.ones(len(rows))
+    seconds = nnls(rows, ones)
+    if not seconds.sum() > 0:
+        raise refuse("pairs", "no shares fit these times", hint="Check the seconds of each pair")
+    misfit = 100 * math.sqrt(float(np.mean((rows @ seconds - 1) ** 2)))
+    left_out = 0.0
+    for index in range(len(pairs)):
+        keep = [row for row in range(len(rows)) if row // 2 != index]
+        without = nnls(rows[keep], ones[keep])
+        left_out = max(left_out, *(100 * abs(float(rows[row] @ without) - 1) for row in (2 * index, 2 * index + 1)))
+    return Fit(
+        _permille(dict(zip(RESOURCES, map(float, seconds), strict=True))), float(seconds.sum()), len(pairs), misfit, left_out,
+        sum(run.verdict == "noisy" for pair in pairs for run in (pair.before, pair.after)),
+    )  # fmt: skip
+
+
+def _rows(pair: Pair) -> list[list[float]]:
+    made = []
+    for run, seconds in ((pair.before, pair.before_s), (pair.after, pair.after_s)):
+        speeds = relative_speeds(run)
+        missing = [name for name in RESOURCES if name not in speeds]
+        if missing:
+            raise refuse("pairs", "a measurement lacks a reading", ", ".join(missing), hint="Measure that PC again where it can be read")
+        made.append([1 / (speeds[name] * seconds) for name in RESOURCES])
+    return made
+
+
+def _permille(seconds: dict[str, float]) -> dict[str, int]:
+    """Whole shares that sum to 1000: rounded down, the rest to the largest remainders (ties: order of resources)."""
+    total = sum(seconds.values())
+    exact = {name: 1000 * value / total for name, value in seconds.items()}
+    whole = {name: math.floor(value) for name, value in exact.items()}
+    order = sorted(exact, key=lambda name: (-(exact[name] - whole[name]), RESOURCES.index(name)))
+    for name in order[: 1000 - sum(whole.values())]:
+        whole[name] += 1
+    return whole
+
+
+def read_pairs(path: Path) -> tuple[Pair, ...]:
+    """Pairs from a CSV file: two measurement files (paths from the file's folder) and two times in seconds. Raises
+    InputRefused with every fault."""
+    rows = [row for row in csv.reader(io.StringIO(read_text(path), newline="")) if any(cell.strip() for cell in row)]
+    if not rows or tuple(cell.strip() for cell in rows[0]) != COLUMNS:
+        raise refuse(f"{path}:1", "not the right columns", ",".join(rows[0]) if rows else None, ",".join(COLUMNS))
+    faults: list[Fault] = []
+    pairs = []
+    for line, row in enumerate(rows[1:], start=2):
+        if len(row) != len(COLUMNS):
+            faults.append(Fault(f"{path}:{line}", "wrong number of cells", str(len(row)), str(len(COLUMNS))))
+            continue
+        runs, times = [], []
+        for name, cell in zip(COLUMNS, row, strict=True):
+            try:
+                if name.endswith("_s"):
+                    times.append(_seconds(cell))
+                else:
+                    runs.append(read_measurement(path.parent / cell.strip()))
+            except InputRefused as error:
+                faults += error.faults
+            except ValueError:
+                faults.append(Fault(f"{path}:{line} {name}", "not a time", cell, "seconds above 0, such as 83.5"))
+        if len(runs) == len(times) == 2:
+            pairs.append(Pair(runs[0], runs[1], times[0], times[1]))
+    if faults:
+        raise InputRefused(faults)
+    return tuple(pairs)
+
+
+def _seconds(cell: str) -> float:
+    try:
+        value = Decimal(cell.strip())
+    except InvalidOperation:
+        raise ValueError from None
+    if not value.is_finite() or not 0 < value < 10**7:
+        raise ValueError
+    return float(value)

@@ -1,0 +1,113 @@
+"""What a plan promised, read from a plan file (``recommend --out``)."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from partsolver.errors import InputRefused, refuse
+from partsolver.outcome import Interval
+from partsolver.performance.uses import Use, find_use
+from partsolver.textfile import read_text
+
+
+@dataclass(frozen=True, slots=True)
+class Detail:
+    """The promise by resource, as the plan's time model has it.
+
+    before_ppm, after_ppm: time by resource (serial, parallel, memory, storage, graphics, capacity); memory_mbs: peak of
+    all channels; channels_milli: thousandths of channels it counts on; storage_mbs: read rate of the system drive;
+    threads, memory_mib: what should be there.
+    """
+
+    before_ppm: Mapping[str, int]
+    after_ppm: Mapping[str, int]
+    memory_mbs: int | None
+    channels_milli: int
+    storage_mbs: int
+    threads: int | None
+    memory_mib: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Promise:
+    """The plan's use and expected speed-up; ``detail`` is None where the catalogue of the plan could not be joined
+    (``lost`` says why)."""
+
+    use: Use
+    speedup: Interval
+    rank: int
+    detail: Detail | None
+    lost: str | None = None
+
+
+def read_promise(path: Path, catalog: Path | None = None) -> Promise:
+    """Read the promise of the plan that a plan file is about. Raises InputRefused."""
+    hint = "Use a file written by `partsolver recommend --out`"
+    try:
+        document = json.loads(read_text(path))
+    except (json.JSONDecodeError, RecursionError) as error:
+        raise refuse(str(path), f"not valid JSON: {error}", hint=hint) from None
+    if not isinstance(document, dict) or document.get("schema") != "partsolver.recommendation/1":
+        raise refuse(str(path), "not a plan file", None, 'a document with "schema": "partsolver.recommendation/1"', hint)
+    rank = document.get("chosen", 1)
+    plans = document.get("plans")
+    plan = next((p for p in plans if isinstance(p, dict) and p.get("rank") == rank), None) if isinstance(plans, list) else None
+    if plan is None:
+        raise refuse(f"{path} plans", "no plan of the chosen rank in the file", rank, hint=hint)
+    if plan.get("speedup") is None:
+        raise refuse(f"{path} plans.speedup", "the plan promises no speed-up", hint="The survey's processor needs a score")
+    interval = _interval(path, plan["speedup"])
+    use = _use(path, document)
+    try:
+        return Promise(use, interval, int(rank), _detail(path, catalog))
+    except InputRefused as error:
+        if catalog is not None:  # named by the user: what is wrong with it must be said
+            raise
+        return Promise(use, interval, int(rank), None, str(error.faults[0]))
+
+
+def _interval(path: Path, found: Any) -> Interval:
+    try:
+        values = [round(1000 * float(found[name])) for name in ("expected", "low", "high")]
+    except (KeyError, TypeError, ValueError, OverflowError):
+        raise refuse(f"{path} plans.speedup", "cannot be read", found, "numbers expected, low and high") from None
+    expected, low, high = values
+    if not 0 < low <= expected <= high:
+        raise refuse(f"{path} plans.speedup", "the bounds are not in order", found, "0 < low <= expected <= high")
+    return Interval(expected, low, high)
+
+
+def _use(path: Path, document: dict[str, Any]) -> Use:
+    brief = document.get("brief") if isinstance(document.get("brief"), dict) else {}
+    assert isinstance(brief, dict)
+    name, shares, working_set = document.get("use"), brief.get("shares"), brief.get("working_set_mib")
+    whole = shares is None or (isinstance(shares, dict) and all(isinstance(v, int) for v in shares.values()))
+    if not isinstance(name, str) or not whole or not isinstance(working_set, int | None):
+        raise refuse(f"{path} use", "the use of the plan cannot be read", name)
+    return find_use(name, shares, working_set)
+
+
+def _detail(path: Path, catalog: Path | None) -> Detail:
+    from partsolver.assembly.memory import channels, effective_rate_mts, milli_channels
+    from partsolver.assembly.storage import storage_mbs
+    from partsolver.performance.present import present_parts
+    from partsolver.performance.time import terms_ppm
+    from partsolver.planfile import read_plan_file
+
+    plan = read_plan_file(path, catalog)
+    problem, parts = plan.problem, plan.parts
+    milli = milli_channels(parts.memory.module_mib, parts.memory.modules, channels(parts.board, parts.cpu), parts.board.memory_slots)
+    rate = effective_rate_mts(parts.board, parts.cpu, parts.memory)
+    return Detail(
+        before_ppm=terms_ppm(problem, present_parts(problem)), after_ppm=terms_ppm(problem, parts),
+        memory_mbs=None if rate is None else rate * 8 * milli // 1000, channels_milli=milli,
+        storage_mbs=storage_mbs(parts.board, parts.drive, problem.settings), threads=parts.cpu.threads,
+        memory_mib=parts.memory.total_mib,
+    )  # fmt: skip
+
+
+__all__ = ["Detail", "Promise", "read_promise"]

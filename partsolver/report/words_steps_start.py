@@ -1,0 +1,241 @@
+"""Words of the steps from the first start to the hand-over, and of the causes of a dark screen."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from partsolver.report.words_steps import StepWords, gib, listed, many
+from partsolver.sheet.context import Facts
+
+OUTPUTS = {
+    "vga": "VGA", "dvi-d": "DVI", "dvi-i": "DVI", "dvi-dual": "DVI", "dp": "DisplayPort", "dp++": "DisplayPort", "hdmi": "HDMI",
+}  # fmt: skip
+
+
+def output_name(word: str) -> str:
+    """"hdmi-1.4" -> "HDMI 1.4"."""
+    base, dash, version = word.partition("-")
+    if word in OUTPUTS:
+        return OUTPUTS[word]
+    if dash and base in OUTPUTS and version[:1].isdigit():
+        return f"{OUTPUTS[base]} {version}"
+    return word.upper()
+
+
+def _apart(f: Facts) -> str:
+    items = [*f["drives"], *f["cards"]]
+    parts = []
+    if items:
+        parts.append(f"leave {listed(items)} unplugged or out")
+    if f["front"]:
+        parts.append("front USB and front audio free")
+    if f["devices"]:
+        parts.append(f"{listed(f['devices'])} disconnected")
+    return "For the first start only board, processor, cooler, memory, system drive, keyboard and one monitor are connected: " + ", ".join(parts) + "."
+
+
+def monitor(f: Facts) -> str:
+    """Which socket the monitor goes to."""
+    rows = []
+    for display, output, adapter, _ in f["displays"]:
+        through = f" through {adapter}" if adapter else ""
+        rows.append(f"{display} on {output_name(output)}{through}")
+    place = f"of the graphics card ({f['card']}), not of the board" if f["card"] else "of the board"
+    if rows:
+        return f"Monitor: {listed(rows)}; sockets {place}. Choose that input in the monitor's own menu."
+    return f"Connect the monitor to a socket {place}, and choose that input in the monitor's own menu."
+
+
+def _on(f: Facts) -> str:
+    if not f["board"] and not f["ddr5"]:
+        return "Mains plug in, supply switch on, power button once. You should see: fans turn and stay on, the picture comes as before."
+    wait = "DDR5 memory is measured at the first start: up to five minutes without a picture are normal" if f["ddr5"] else "within a minute"
+    text = "Mains plug in, supply switch on, power button once. You should see: fans turn and stay on, "
+    if f["ddr5"]:
+        return f"{text}then the maker's picture or the firmware setup. {wait}."
+    return f"{text}{wait} the maker's picture or the firmware setup. One restart by itself is normal."
+
+
+def _setup(f: Facts) -> str:
+    memory = f"{gib(f['total_mib'])} of memory" if f["total_mib"] is not None else "all the memory"
+    return f"Open the firmware setup (key on the first screen). It must show {f['cpu']} and {memory}."
+
+
+def _storage_mode(f: Facts) -> str:
+    mode = f["mode"]
+    if mode is None:
+        return "Set the SATA mode in the firmware setup to the one you noted before the swap."
+    if f["modes"] is not None and mode not in f["modes"]:
+        return f"The old board ran in {mode.upper()} mode, which this board does not offer: prepare the system for AHCI before the swap, or be ready to reinstall it."
+    return f"Set the SATA mode in the firmware setup to {mode.upper()}, as on the old board."
+
+
+def _start_mode(f: Facts) -> str:
+    if f["mode"] == "legacy":
+        return "The kept system starts the old way (legacy): switch the compatibility mode (often CSM) on and Secure Boot off, or it is not found."
+    if f["mode"] == "uefi":
+        secure = "; switch Secure Boot on once it runs" if f["secure_boot"] else ""
+        return f"The kept system starts by UEFI: leave the compatibility mode (CSM) off{secure}."
+    return "Set the start mode (UEFI or legacy with compatibility mode) to the one you found before the swap."
+
+
+def _rest(f: Facts) -> str:
+    items = [*f["drives"], *f["cards"]]
+    return f"Shut down, pull the mains plug, wait, then connect one at a time and start in between: {listed(items)}."
+
+
+def _licence(f: Facts) -> str:
+    if f["bought"]:
+        return f"Enter the licence from the order: {listed(f['bought'])}."
+    kinds = {
+        "retail": "Enter the boxed licence's key again; where the telephone or web route asks, say that the board was replaced.",
+        "account": "Sign in to the account and tell the system that its hardware changed.",
+        "upgraded": "Check whether the system is still licensed; if not, the maker's current terms decide between key, account and a new licence.",
+    }
+    return kinds.get(f["licence"], "Check whether the system is still licensed; a licence that belongs to the old board has to be replaced by a new one.")
+
+
+def _rate(f: Facts) -> str | None:
+    if f["rate_mts"] is None:
+        return "Memory data rate (a tool may show half of it, as MHz)"
+    return f"Memory data rate; expected {f['rate_mts']} MT/s (tools that show the clock say {f['rate_mts'] // 2} MHz)"
+
+
+def _size(f: Facts) -> str:
+    if f["total_mib"] is None:
+        return "Memory shown"
+    limit = f" (this system uses {gib(f['limit_mib'])} of it)" if f["limit_mib"] else ""
+    return f"Memory shown; expected {gib(f['total_mib'])}{limit}, less what the graphics take"
+
+
+def _channels(f: Facts) -> str:
+    filled = f["filled"]
+    if filled is None:
+        return f"Channels in use; {f['channels']} possible"
+    if filled < f["channels"]:
+        return f"Channels in use; expected {filled} of {f['channels']}: one module only, so half the memory speed lies idle"
+    return f"Channels in use; expected {filled}" + ("" if f["equal"] else ", unequally filled")
+
+
+def _link(f: Facts) -> str:
+    if f["sata_gbps10"] is not None:
+        return f"Link of {f['drive']}; expected {f['sata_gbps10'] / 10:g} Gb/s"
+    if f["interface"] == "m2-nvme" and f["gen"] and f["lanes"]:
+        return f"Link of {f['drive']}; expected about {f['link_mbs']} MB/s at most (PCI Express, the drive: generation {f['gen']}, {f['lanes']} lanes)"
+    return f"Link of {f['drive']}"
+
+
+def _rails(f: Facts) -> str:
+    volts = [f"{name} {low / 1000:.2f} to {high / 1000:.2f} V" for name, (low, high) in (("12 V:", f["12v"]), ("5 V:", f["5v"]), ("3.3 V:", f["3v3"]))]
+    return "Voltages in the firmware setup; allowed " + ", ".join(volts)
+
+
+def _times(milli: int) -> str:
+    return f"{milli / 1000:.2f}"
+
+
+def _speed(f: Facts) -> str:
+    if f["expected_milli"] is None:
+        return "Measured speed-up"
+    return f"Measured speed-up; promised {_times(f['expected_milli'])} times ({_times(f['low_milli'])} to {_times(f['high_milli'])}) for {f['use'].lower()}"
+
+
+def _returns(f: Facts) -> str:
+    rows = []
+    for seller, last, days in f["sellers"]:
+        rows.append(f"{seller}: until {last} ({many(days, 'day')} after arrival)" if days else f"{seller}: no returns, settle defects at once")
+    return "Last day to send parts back: " + "; ".join(rows) + "."
+
+
+def _dead(f: Facts) -> str:
+    first = "A part may be dead on arrival, used ones sooner" if f["used"] else "A part may be dead on arrival"
+    return f"{first}: try board, processor, one module and a supply known to be good, on cardboard outside the case; then use the right to return."
+
+
+STEPS: dict[str, StepWords] = {
+    "start.apart": StepWords(_apart, "Whatever then fails is among few parts, and no data drive is at risk."),
+    "start.look": StepWords(
+        lambda f: "Last look with a lamp: no tool or screw inside, no lead in a fan, memory latches closed"
+        + (", processor plug in" if f["cpu_plug"] else "") + (", nothing metal under the board." if f["board"] else "."),
+    ),
+    "start.monitor": StepWords(monitor),
+    "start.on": StepWords(_on, "Smoke, a burnt smell, sparks or a fan that only twitches: switch off at the supply, pull the plug, and do not try again before the cause is found."),
+    "start.setup": StepWords(_setup, "No picture: go to the list below.", "Processor and memory shown"),
+    "start.fan": StepWords("Watch the processor's temperature and fan speed in the firmware setup for five minutes: it settles.", "Climbing past 80 \u00b0C in the setup: off, the cooler does not sit.", "Temperature after five minutes; fan speed"),
+    "start.date": StepWords("Set date and time."),
+    "start.profile": StepWords(
+        lambda f: "Leave the memory on its standard profile" + (f" ({f['rate_mts']} MT/s expected)." if f["rate_mts"] else "."), "Faster profiles are overclocking: not before everything runs.",
+    ),
+    "start.storage-mode": StepWords(_storage_mode, "Changed afterwards, the system stops at the start."),
+    "start.start-mode": StepWords(_start_mode),
+    "start.idle-states": StepWords(
+        "This supply is older than processors with very deep idle states: switch the deepest of them (C6, C7 or \u201clow current idle\u201d) off in the firmware setup.",
+        "Otherwise the PC may switch itself off when it has nothing to do.",
+    ),
+    "drives.rest": StepWords(_rest),
+    "drives.seen": StepWords(lambda f: f"All drives must appear in the firmware setup: {listed(f['drives'])}.", None, "Drives seen"),
+    "drives.order": StepWords(lambda f: f"Put {f['drive']} first in the start order."),
+    "system.first-start": StepWords(
+        "Start the kept system. The first start takes long and may restart by itself while it finds the new parts.",
+        lambda f: "No start device found: compare start mode and SATA mode with your notes. A stop soon after the start: try its safe mode, then the installation medium's repair.",
+    ),
+    "system.key": StepWords("If it asks for the recovery key, enter it; afterwards switch the suspended encryption on again."),
+    "system.install": StepWords("Install the system afresh from the medium you made, onto the intended drive only: leave the others disconnected meanwhile."),
+    "system.copy": StepWords("Copy the old system drive onto the new one with a copying tool, or install afresh; then bring the data back from the backup.", "The old drive stays unchanged until everything is there."),
+    "system.drivers": StepWords("Install the new board's chipset and network drivers (from the maker's page or the system's own), then graphics.", None),
+    "system.network-names": StepWords("Network interfaces may have new names after the swap: adjust configurations that name them."),
+    "system.licence": StepWords(_licence, "The maker's current terms decide."),
+    "system.tied": StepWords(lambda f: f"Register {listed(f['programs'])} again."),
+    "checks.memory-size": StepWords("Memory size in the system information.", None, _size),
+    "checks.channels": StepWords("Memory channels in the firmware setup or the system information.", None, _channels),
+    "checks.memory-rate": StepWords("Memory data rate.", None, _rate),
+    "checks.memory-test": StepWords(
+        lambda f: "Memory test, one full pass" + (" (old and new modules together: better overnight)." if f["mixed"] else "."), "One error is one too many: test the modules one by one.", "Errors (must be 0)",
+    ),
+    "checks.link": StepWords("Link of the system drive, in its health record (SMART) or the system log.", None, _link),
+    "checks.temperature": StepWords(
+        "Processor temperature at rest, and after fifteen minutes with all cores busy.", "The limit stands in the processor's data sheet; falling clock rates at full load mean too little cooling.", "At rest / busy (\u00b0C)",
+    ),
+    "checks.rails": StepWords("Supply voltages.", "Sensors of boards are rough. Outside the range: use a multimeter at a free peripheral plug, or ask somebody who has one.", _rails),
+    "checks.plugs": StepWords(
+        lambda f: "After an hour of work, shut down, pull the mains plug, and feel from outside the plugs"
+        + (f" of {listed(f['adapters'])}" if f["adapters"] else "") + ": lukewarm is fine, hot is not."
+        + (" Listen to the old supply and smell at its grille: buzzing or burnt means it has to go." if f["old"] else ""),
+        "A hot plug or a noisy supply is taken out of use at once.",
+    ),
+    "checks.displays": StepWords(lambda f: f"Every monitor at its own resolution: {listed(f['displays'])}.", None, "Resolution and rate"),
+    "checks.devices": StepWords(lambda f: f"Try what the owner uses: {listed([*f['devices'], *f['cards']])}."),
+    "checks.front": StepWords("Power button, reset, lamps, front USB and front audio, one after another."),
+    "checks.speed": StepWords(
+        "Measure again: partsolver measure --out after.json, then partsolver compare before.json after.json --plan PLAN.json.", None, _speed,
+    ),
+    "after.returns": StepWords(_returns),
+    "after.old-drive": StepWords("When nothing is missing after some weeks, wipe the old drive before it is handed on or thrown away.", "Deleting is not wiping: use the drive's own erase function."),
+    "after.old-psu": StepWords("Keep the old supply for cross-testing until the return time is over, with all its leads in one bag."),
+    "after.bad-psu": StepWords("The old supply is doubtful: mark it as defect and take it to the electronics-waste point. It stays closed."),
+    "after.owner": StepWords("Show the owner what changed; hand over this sheet with its readings, the manuals, left-over parts and licence papers."),
+    "after.waste": StepWords("Hand on what works, and take the rest to the electronics-waste point, as the list of what goes shows."),
+}  # fmt: skip
+
+# Causes of a dark screen: (question or look, what to do).
+SUSPECTS: dict[str, Any] = {
+    "nothing-turns": lambda f: "Nothing turns: mains plug and supply switch; main power plug fully in"
+    + ("; power switch lead on the right two pins (touching both pins with a screwdriver for a moment starts the board)." if f["front"] and f["panel"] != "block" else "."),
+    "monitor": lambda f: "Fans turn, screen dark: " + monitor(f),
+    "cpu-plug": lambda f: "The processor power plug (12 V, beside the processor) is missing or not fully in.",
+    "memory": lambda f: "Memory not fully in: take it out, push it in until the latches close" + (", then try one module alone in the slot the manual names." if f["modules"] > 1 else "."),
+    "training": lambda f: "DDR5 measures its memory at the first start: wait five minutes before touching anything.",
+    "firmware": lambda f: (
+        "The board's firmware is older than the processor"
+        + (f" (needed: {f['needed']}" + (f", shipped: {f['shipped']})" if f["shipped"] else ", shipped: not stated)") if f["needed"] else "")
+        + ": read the version on its label, update it as its manual shows, or ask the seller."
+    ),
+    "card": lambda f: f"The graphics card ({f['card']}) is not fully in its slot, or its power plug is missing.",
+    "card-uefi": lambda f: f"{f['card']} may have firmware from before UEFI, which this board cannot start: try the board's own picture, or another card.",
+    "standoff": lambda f: "A standoff or screw under the board: take the board out, compare with the drawing, try it on cardboard.",
+    "main-plug": lambda f: "The main power plug has not latched: press until it clicks.",
+    "old-supply": lambda f: "The old supply cannot start the new parts: try a supply known to be good, with all its own leads. Never open it.",
+    "setup-memory": lambda f: "Old settings: clear the firmware settings as the board's manual shows (mains plug out).",
+    "socket": lambda f: "Contacts of the socket: take the processor out and look under a lamp; do not touch or bend anything yourself, send it back.",
+    "dead": _dead,
+}
