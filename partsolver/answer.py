@@ -14,7 +14,7 @@ from partsolver.model.counts import count_rules
 def answer(problem: Problem, limits: Limits | None = None, progress: Progress = no_progress) -> Outcome:
     """Recommend; when nothing is possible, add the counts per rule."""
     empty = tuple(slot for slot in ("board", "cpu", "memory") if not problem.slot(slot))  # type: ignore[arg-type]
-    outcome = None if empty else recommend(problem, limits, progress=progress)
+    outcome = None if empty else recommend(problem, limits, progress=progress, expose=True)
     if outcome is None:
         from partsolver.model.recommend import empty_outcome
 

@@ -35,6 +35,27 @@ class StandIn:
 
 
 @dataclass(frozen=True, slots=True)
+class Exposure:
+    """What is left of a plan if one of its parts sells out.
+
+    left: a stand-in's id; or the rank of the best listed plan without the part; or None when nothing is left;
+    time_ppm and cost: of what is left (None when nothing is); fragile: what is left is slower by more than
+    FRAGILE_PERCENT, or nothing is left.
+    """
+
+    part: str
+    stand_in: str | None
+    rank: int | None
+    time_ppm: int | None
+    cost: int | None
+    fragile: bool
+
+
+# A plan hangs on a part when the best that is left without it takes this much more time (judgement).
+FRAGILE_PERCENT = 10
+
+
+@dataclass(frozen=True, slots=True)
 class Plan:
     """One complete answer.
 
@@ -55,11 +76,16 @@ class Plan:
     open_questions: tuple[str, ...]
     equal_to_previous: bool
     arrival: datetime.date | None
-    fragile: tuple[str, ...] = ()
+    exposure: tuple[Exposure, ...] = ()
 
     @property
     def parts(self) -> Parts:
         return self.draft.parts
+
+    @property
+    def fragile(self) -> tuple[str, ...]:
+        """Parts the plan hangs on."""
+        return tuple(item.part for item in self.exposure if item.fragile)
 
     @property
     def admitted(self) -> bool:

@@ -116,11 +116,11 @@ def _storage(
         if drive.link_gbps10 == rate and slower:
             yield Cause("drive_link", "storage", "read", (*facts, ("port_gbps10", drive.port_gbps10 or 0)))
             return
-        if drive.link_gbps10 is None and low <= reading.median <= high and slower:
-            # An unknown drive that reads 125-147 MB/s is more likely a disk: only a known solid-state drive counts.
-            if rate == 30 or drive.rotational is False:
-                yield Cause("drive_link", "storage", "inferred", facts)
-                return
+        # An unknown drive that reads 125-147 MB/s is more likely a disk: only a known solid-state drive counts.
+        likely = rate == 30 or drive.rotational is False
+        if drive.link_gbps10 is None and low <= reading.median <= high and slower and likely:
+            yield Cause("drive_link", "storage", "inferred", facts)
+            return
     if percent is not None and percent < AS_EXPECTED_PERCENT and expected is not None and reading.median < expected * AS_EXPECTED_PERCENT // 100:
         yield Cause("drive_slow", "storage", "inferred", (("percent", percent), ("measured_mbs", reading.median), ("expected_mbs", expected)))
 

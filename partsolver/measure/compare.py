@@ -19,7 +19,7 @@ from partsolver.errors import refuse
 from partsolver.measure.causes import Cause, find_causes
 from partsolver.measure.promise import Promise
 from partsolver.measure.records import Measurement
-from partsolver.measure.speeds import READING_OF, Ratio, paging_share, ratios, relative_speeds
+from partsolver.measure.speeds import READING_OF, Ratio, installed_mib, paging_share, ratios, relative_speeds
 from partsolver.measure.stats import NORMAL_95
 from partsolver.outcome import Interval
 from partsolver.performance.uses import RESOURCES, USES, Use
@@ -118,9 +118,11 @@ def use_result(
             if name != "capacity" and (time or new[name]):
                 missing.append(name)
     pages = paging_share(use, before), paging_share(use, after)
-    if None not in pages:
-        # The capacity is known, not estimated: only the paging model itself is weak (see performance.interval).
-        old["capacity"], new["capacity"] = (1e6 * (page or 0.0) for page in pages)
+    if detail is None:
+        if pages[0] is not None and pages[1] is not None:
+            old["capacity"], new["capacity"] = 1e6 * pages[0], 1e6 * pages[1]
+    elif pages[1] is not None and detail.memory_mib is not None and installed_mib(after) < detail.memory_mib:
+        new["capacity"] = 1e6 * pages[1]  # less memory is there than the plan counts on
     total_old, total_new = math.fsum(old.values()), math.fsum(new.values())
     error = math.sqrt(math.fsum((term / total_new) ** 2 for term in variance_terms.values()))
     speedup = total_old / total_new

@@ -120,7 +120,7 @@ def edit_row(text: str, row_id: str, cells: dict[str, str]) -> tuple[str, dict[s
         tail = "".join("," + (name if number == 0 else cells[name] if mine else "") for name in added)
         if tail:
             edits.append((record[-1][1], record[-1][1], tail))
-    old |= {name: "" for name in added}
+    old |= dict.fromkeys(added, "")
     result = text
     for start, end, new in sorted(edits, reverse=True):
         result = result[:start] + new + result[end:]
@@ -157,13 +157,13 @@ def _prove(before: str, after: str, row_id: str, cells: dict[str, str]) -> None:
     old, new = (list(csv.DictReader(io.StringIO(text, newline=""))) for text in (before, after))
     changed = 0
     for first, second in zip(old, new, strict=True):
-        wanted = {str(k).strip(): v for k, v in first.items()}
-        if (wanted.get("id") or "").strip() == row_id:
+        wanted = {str(k).strip(): v or "" for k, v in first.items()}
+        if wanted["id"].strip() == row_id:
             changed += 1
             wanted |= cells
         else:
-            wanted |= {name: wanted.get(name) or "" for name in cells if name not in wanted}
-        if wanted != {str(k).strip(): v for k, v in second.items()}:
+            wanted |= {name: "" for name in cells if name not in wanted}
+        if wanted != {str(k).strip(): v or "" for k, v in second.items()}:
             raise InternalFault(f"editing cpus.csv would change more than {row_id}: {wanted} against {second}")
     if changed != 1:
         raise InternalFault(f"editing cpus.csv would change {changed} rows of {row_id}")

@@ -51,7 +51,7 @@ class Application:
 
     def _run(self, code: str) -> str:
         done = subprocess.run(
-            [sys.executable, "-P", "-B", "-c", code], stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+            [sys.executable, "-P", "-B", "-c", code], stdin=subprocess.DEVNULL, capture_output=True,
             text=True, encoding="utf-8", start_new_session=True,
         )  # fmt: skip
         if done.returncode != 0:

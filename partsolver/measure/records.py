@@ -17,7 +17,7 @@ from partsolver.errors import Fault, InputRefused, refuse
 from partsolver.measure.stats import MAD_TO_SD, NORMAL_95, median, median_error, quantile
 from partsolver.textfile import read_text
 
-SCHEMA = "partsolver.measurement/1"
+SCHEMA: Literal["partsolver.measurement/1"] = "partsolver.measurement/1"
 # The fixed mix of work and the scale of the points. A change of compute.py that changes the work gets a new number.
 YARDSTICK = "partsolver-1"
 

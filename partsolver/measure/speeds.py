@@ -79,14 +79,18 @@ def ratios(before: Measurement, after: Measurement) -> dict[str, Ratio]:
     return found
 
 
+def installed_mib(measured: Measurement) -> int:
+    """Installed memory: what the system sees, rounded up to whole GiB, because firmware and kernel keep some (common
+    practice); 0 when it is not known."""
+    return -(-(measured.conditions.memory_mib or 0) // 1024) * 1024
+
+
 def paging_share(use: Use, measured: Measurement) -> float | None:
     """Time added by too little memory, in shares of the reference time (the form of ``performance.time``): share x
     (working set - capacity) / working set x latency ratio of the drive. None when the capacity is not known."""
     if measured.conditions.memory_mib is None:
         return None
-    # Firmware and kernel keep some of the installed memory: round up to whole GiB (common practice).
-    installed = -(-measured.conditions.memory_mib // 1024) * 1024
-    missing = max(0, use.working_set_mib - installed)
+    missing = max(0, use.working_set_mib - installed_mib(measured))
     if missing == 0:
         return 0.0
     latency = value_of("paging_ratio_disk" if measured.drive.rotational else "paging_ratio_ssd")

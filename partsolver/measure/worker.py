@@ -7,6 +7,7 @@ caller's main module, and end when their input closes, so none is left when the 
 from __future__ import annotations
 
 import json
+import math
 import os
 import subprocess
 import sys
@@ -101,7 +102,7 @@ class Crew:
     def rate(self, name: str, seconds: float, everyone: bool) -> float:
         """Units per second of a task: of one worker alone, or of all at once added up."""
         answers = self._ask(self._workers if everyone else self._workers[:1], {"task": name, "seconds": seconds})
-        return sum(count * 1e9 / nanoseconds for count, nanoseconds in map(json.loads, answers))
+        return math.fsum(count * 1e9 / nanoseconds for count, nanoseconds in map(json.loads, answers))
 
     def triad_mbs(self, elements: int, seconds: float) -> float:
         """Bandwidth in MB/s (10^6 B/s) of the triad over arrays of that many elements in all, shared by the workers.
@@ -115,4 +116,4 @@ class Crew:
         answers = self._ask(self._workers, {"task": "triad", "seconds": seconds})
         if any(json.loads(line) is not True for line in self._ask(self._workers, {"task": "release"})):
             raise InternalFault("the triad computed a wrong result: suspect the memory")
-        return sum(triad_bytes(each, count) * 1e3 / nanoseconds for count, nanoseconds in map(json.loads, answers))
+        return math.fsum(triad_bytes(each, count) * 1e3 / nanoseconds for count, nanoseconds in map(json.loads, answers))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from importlib.metadata import version
 
@@ -12,7 +13,7 @@ from partsolver.model.identity import forbid
 from partsolver.model.objective import TIE_SLOTS, Level, break_tie, levels, minimise, post_step, step_of
 from partsolver.model.prune import drop_beyond, reduced
 from partsolver.model.solve import Limits, Solved
-from partsolver.outcome import Outcome, Plan, Provenance, Status
+from partsolver.outcome import FRAGILE_PERCENT, Exposure, Outcome, Plan, Provenance, Status
 from partsolver.performance.present import present_time_ppm
 from partsolver.planner import complete
 from partsolver.plans import make_plan
@@ -33,6 +34,7 @@ def recommend(
     rules: Sequence[Rule] | None = None,
     progress: Progress = no_progress,
     prune: bool = True,
+    expose: bool = False,
 ) -> Outcome:
     """Ranked plans of a problem. ``prune`` leaves out candidates that can be in none of them. ``plans`` is empty when none exists (proved) or nothing was found in the limits.
 
@@ -88,7 +90,56 @@ def recommend(
             break
         forbid(built, draft.parts)
     progress(wanted, wanted)
+    if expose and status == "optimal":
+        plans = exposed(problem, plans, rules, limits)
     return _outcome(problem, status, tuple(plans), limits, least)
+
+
+def exposed(problem: Problem, plans: Sequence[Plan], rules: Sequence[Rule], limits: Limits) -> list[Plan]:
+    """The plans with what is left of each if one of its parts sells out.
+
+    The list is exact, so the first plan of it that does not use the part is the best left; only a part that all of
+    them use needs another solve.
+    """
+    elsewhere: dict[str, Plan | None] = {}
+    result = []
+    for plan in plans:
+        found = []
+        bought = [(c.slot, c.id) for c in plan.parts.picked if c.id is not None and c.slot != "cooler"]
+        for _, part in bought:
+            stand_in = next((s for s in plan.stand_ins if s.replaces == part), None)
+            if stand_in is not None:
+                cost = plan.draft.cost + stand_in.difference
+                found.append(Exposure(part, stand_in.id, plan.rank, plan.draft.time_ppm, cost, False))
+                continue
+            left = next((p for p in plans if part not in _bought_ids(p)), None)
+            if left is None:
+                if part not in elsewhere:
+                    elsewhere[part] = _best_without(problem, part, rules, limits)
+                left = elsewhere[part]
+            found.append(_exposure(part, plan, left, plans))
+        result.append(replace(plan, exposure=tuple(found)))
+    return result
+
+
+def _bought_ids(plan: Plan) -> set[str]:
+    return {c.id for c in plan.parts.picked if c.id is not None}
+
+
+def _exposure(part: str, plan: Plan, left: Plan | None, plans: Sequence[Plan]) -> Exposure:
+    if left is None:
+        return Exposure(part, None, None, None, None, True)
+    slower = 100 * (left.draft.time_ppm - plan.draft.time_ppm) > FRAGILE_PERCENT * plan.draft.time_ppm
+    rank = left.rank if any(p is left for p in plans) else None
+    return Exposure(part, None, rank, left.draft.time_ppm, left.draft.cost, slower)
+
+
+def _best_without(problem: Problem, part: str, rules: Sequence[Rule], limits: Limits) -> Plan | None:
+    brief = problem.brief.model_copy(update={"without": (*problem.brief.without, part), "alternatives": 1})
+    if part in brief.including:
+        return None
+    outcome = recommend(replace(problem, brief=brief, memo=dict(problem.memo)), limits, rules)
+    return outcome.plans[0] if outcome.plans else None
 
 
 def _parts(built: Built, solved: Solved) -> Parts:

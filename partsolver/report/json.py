@@ -123,6 +123,13 @@ def plan_document(plan: Plan, problem: Problem) -> dict[str, Any]:
             {"replaces": s.replaces, "id": s.id, "count": s.count, "difference": money(problem, s.difference)} for s in plan.stand_ins
         ],
         "fragile": list(plan.fragile),
+        "exposure": [
+            {
+                "part": e.part, "stand_in": e.stand_in, "best_left_rank": e.rank, "best_left_time_ppm": e.time_ppm,
+                "best_left_cost": None if e.cost is None else money(problem, e.cost), "fragile": e.fragile,
+            }
+            for e in plan.exposure
+        ],
         "cautions": [{"id": name, "text": caution_text(name)} for name in plan.cautions],
         "open_questions": [{"fact": path, "text": question_text(path)} for path in plan.open_questions],
     }

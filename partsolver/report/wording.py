@@ -56,7 +56,7 @@ def finding_caution(finding: Finding, names: Names) -> str | None:
 
 def question_text(path: str) -> str:
     """How to find out a fact that is not known. Paths may name a catalogue part: ``board:ID.fact``."""
-    table, _, fact = path.partition(".")
+    table, _, fact = path.rpartition(".")
     kind, colon, part = table.partition(":")
     known = _questions()
     text = known.get(f"{kind}.{fact}") or known.get(path) or f"{fact.replace('_', ' ')} of the {kind}"

@@ -135,10 +135,11 @@ def _cards(finding: Finding, names: Names) -> str:
     if finding.verdict == "fits":
         if finding.limit == 0:
             return f"No card is needed.{extra}"
-        return f"All {finding.limit} needed cards find a place on {board}.{extra}"
+        who = "The needed card finds" if finding.limit == 1 else f"All {finding.limit} needed cards find"
+        return f"{who} a place on {board}.{extra}"
     left = zip(str(finding.fact("left")).split("; "), str(finding.fact("why")).split("; "), strict=False)
     reasons = "; ".join(f"{card} ({_WHY.get(why, why)})" for card, why in left)
-    return f"{finding.value} of {finding.limit} needed cards find a place on {board}; left over: {reasons}.{extra}"
+    return f"Cards with a place on {board}: {finding.value} of {finding.limit} needed; left over: {reasons}.{extra}"
 
 
 def _height(finding: Finding, names: Names) -> str:

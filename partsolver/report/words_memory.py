@@ -128,6 +128,8 @@ def _mixing(finding: Finding, names: Names) -> str:
         text += ", two in a channel"
     days = finding.fact("returns_days")
     back = "" if days is None else f" The seller takes the new ones back for {days} days."
+    if days == 0:
+        back = " The seller does not take the new ones back."
     return f"{text}: they may run slower or not start.{back}"
 
 

@@ -102,7 +102,8 @@ def _licence(finding: Finding, names: Names) -> str:
         else:
             text = "The kind of licence is not known; if it is a boxed or account licence, no new one is needed."
     elif finding.value == "bought":
-        text = f"The licence of {_family(finding)} belongs to the old board or may do so; a new one is in the plan."
+        bound = "belongs" if finding.fact("licence") == "oem" else "may belong"
+        text = f"The licence of {_family(finding)} {bound} to the old board; a new one is in the plan."
     elif finding.fact("move"):
         kind = "linked to an account" if finding.value == "account" else "boxed"
         text = f"The licence is {kind} and may move: release it or link it to the account before the swap."

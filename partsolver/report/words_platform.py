@@ -56,6 +56,8 @@ def _firmware(finding: Finding, names: Names) -> str:
                 f"{board} comes with firmware {finding.fact('shipped')}, {cpu} needs {needed}; "
                 "whether the board can be updated without a processor is not known."
             )
+        if finding.fact("flash") == "service":
+            way = "a service on sale updates it"
         return f"{cpu} needs firmware {needed}; which one {board} comes with is not stated. Should it be older: {way}."
     if finding.verdict == "fails":
         return (

@@ -12,6 +12,12 @@ from partsolver.report.words_cautions import CAUTIONS
 Sentence = Callable[[Finding, Names], str]
 _RAILS = {"rail_5v_ma": "5 V", "rail_3v3_ma": "3.3 V", "combined_5v_3v3_mw": "5 V and 3.3 V together"}
 _KINDS = {"sata": "SATA", "peripheral": "peripheral"}
+# Facts that a rule asks for beside its main ones: what their being unknown means.
+_OPEN = {
+    "cpu_lead_mm": "Whether the processor lead reaches the far edge of the board is not known",
+    "peripheral_plugs": "How many peripheral plugs the supply has is not known",
+    "year": "How old the supply is, is not known; it counts as old",
+}
 _CONDITIONS = {"bulged": "shows bulged capacitors", "failed-start": "has failed to start", "noisy": "is noisy", "good": "looks sound"}
 
 
@@ -38,7 +44,9 @@ def _known(sentence: Sentence, today: str, open_point: str) -> Sentence:
 
     def words(finding: Finding, names: Names) -> str:
         if finding.verdict == "unknown":
-            return f"{open_point}{'; until that is answered nothing new may be connected' if finding.blocks else ''}."
+            fact = (finding.question or "").rpartition(".")[2]
+            open_words = open_point if finding.rule == "power.low_load" else _OPEN.get(fact, open_point)
+            return f"{open_words}{'; until that is answered nothing new may be connected' if finding.blocks else ''}."
         return f"{today}." if finding.fact("today") else sentence(finding, names)
 
     return words
@@ -200,14 +208,14 @@ WORDS: dict[str, RuleWords] = {
     ),
     "power.cpu_plug": RuleWords(
         "processor plug",
-        _known(_cpu_plug, "The processor header is fed today", "A fact about the processor plug, its lead or an adapter for it is not known"),
+        _known(_cpu_plug, "The processor header is fed today", "Which processor plugs or headers there are is not known"),
         _need_cpu, _adapter_caution,
     ),
     "power.cpu_current": RuleWords(
         "processor current", _known(_cpu_current, "The processor runs on these plugs today", "The current in the processor plug cannot be worked out")
     ),
     "power.rail_12v": RuleWords(
-        "12 V current", _known(_rail, "The supply carries this PC today", "What the supply gives at 12 V, or how old it is, is not known"),
+        "12 V current", _known(_rail, "The supply carries this PC today", "What the supply gives at 12 V is not known"),
         caution=_rail_caution,
     ),
     "power.rails_low": RuleWords(

@@ -141,6 +141,12 @@ def _overhang(f: Facts) -> str:
     return f"The board hangs free for {listed(sides)} past its last screw: hold it from below with a finger whenever a plug or card is pushed in there."
 
 
+def _fit_board(f: Facts) -> str:
+    screws = f"set {many(len(f['letters']), 'screw')} ({' '.join(f['letters'])})" if f["letters"] else "set a screw in every hole above a standoff"
+    maybe = f", and one at {listed(f['maybe'])} if there are hole and standoff" if f["maybe"] else ""
+    return f"Lower the board onto the standoffs, ports first into the shield, and {screws}{maybe}: all loosely first, then crosswise until they just hold."
+
+
 def _cards(f: Facts) -> str:
     rows = [f"{name} into slot {slot}" + (f" ({kind})" if kind else "") for name, slot, kind in f["cards"]]
     return f"Push in the cards and screw their brackets down: {listed(rows)}. Slots are counted from the processor."
@@ -321,10 +327,6 @@ STEPS: dict[str, StepWords] = {
         "An update that is interrupted can leave the board dead: mains power must be steady. Where the manual offers no way back, ask somebody who has done it.",
         "Firmware before / after",
     ),
-    "before.leads": StepWords(
-        "Open the side panel only after the steps of the next section. Then photograph the inside from three sides, and label each front panel lead before it comes off.",
-        lambda f: "This case has a maker's own front panel plug: photograph its wire colours closely." if f["panel"] == "own" else None,
-    ),
     "before.day": StepWords(
         lambda f: "Plan a whole day without this PC" + (f", not before {f['arrival']}: then the last part is there." if f["arrival"] else "."),
         "Public reports of such swaps tell of two to seven hours, and of days where something was missing.",
@@ -363,6 +365,10 @@ STEPS: dict[str, StepWords] = {
     "assemble.memory": StepWords(_memory),
     "assemble.m2": StepWords(_module),
     "assemble.cooler": StepWords(_cooler, _cooler_note),
+    "out.photos": StepWords(
+        "Open the side panel. Photograph the inside from three sides, and label each front panel lead with tape before it comes off (power switch, reset, lamps, USB, audio).",
+        lambda f: "This case has a maker's own front panel plug: photograph its wire colours closely." if f["panel"] == "own" else None,
+    ),
     "out.cards": StepWords(lambda f: f"Unscrew and pull out {listed(f['cards'])}; long slots have a latch at their end. Note which slot each was in."),
     "out.leads": StepWords(
         lambda f: "Unplug everything from the board: main and processor power, drive leads, fans, front panel (labelled). Press the latch of each power plug; pull plugs, never wires."
@@ -390,7 +396,7 @@ STEPS: dict[str, StepWords] = {
     ),
     "out.system-drive": StepWords("Take the old system drive out, label it, and leave it untouched until the new system has run for some weeks.", "It is the last copy when all else fails."),
     "out.clean": StepWords("Brush and blow the dust out of the case, its filters and fans; hold fans still meanwhile.", "Leave the supply closed: dust in it is blown out from outside only."),
-    "case.screws": StepWords("Turn the empty case and shake it: no loose screw may stay behind the tray."),
+    "case.screws": StepWords("With the board out, tilt the case to both sides and listen, and look behind the tray: no loose screw may stay in it."),
     "case.standoffs-remove": StepWords(lambda f: f"Unscrew the standoffs at {listed(f['letters'])}: the board has no hole there and they would short it.", "See the drawing of the tray.", None),
     "case.standoffs-fixed": StepWords(lambda f: f"STOP: fixed standoffs at {listed(f['letters'])} touch the board where it has no hole. Do not fit it; ask before going on."),
     "case.standoffs-add": StepWords(
@@ -412,8 +418,7 @@ STEPS: dict[str, StepWords] = {
     ),
     "fit.cpu-lead-early": StepWords("This cooler hides the processor power header: lead the plug to its corner now and push it in while the board goes down."),
     "fit.board": StepWords(
-        lambda f: (f"Lower the board onto the standoffs, ports first into the shield, and set {many(len(f['letters']), 'screw')} ({' '.join(f['letters'])})" if f["letters"] else "Lower the board onto the standoffs, ports first into the shield, and set a screw in every hole above a standoff")
-        + ": all loosely first, then crosswise until they just hold.",
+        _fit_board,
         "No lead may be trapped under it. No spring of the shield may sit inside a socket.",
     ),
     "fit.cards": StepWords(_cards),

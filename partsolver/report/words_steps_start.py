@@ -196,7 +196,7 @@ STEPS: dict[str, StepWords] = {
     "checks.temperature": StepWords(
         "Processor temperature at rest, and after fifteen minutes with all cores busy.", "The limit stands in the processor's data sheet; falling clock rates at full load mean too little cooling.", "At rest / busy (\u00b0C)",
     ),
-    "checks.rails": StepWords("Supply voltages.", "Sensors of boards are rough. Outside the range: use a multimeter at a free peripheral plug, or ask somebody who has one.", _rails),
+    "checks.rails": StepWords("Supply voltages.", "Sensors of boards are rough. Outside the range: have somebody qualified measure them at a plug.", _rails),
     "checks.plugs": StepWords(
         lambda f: "After an hour of work, shut down, pull the mains plug, and feel from outside the plugs"
         + (f" of {listed(f['adapters'])}" if f["adapters"] else "") + ": lukewarm is fine, hot is not."
@@ -220,13 +220,13 @@ STEPS: dict[str, StepWords] = {
 # Causes of a dark screen: (question or look, what to do).
 SUSPECTS: dict[str, Any] = {
     "nothing-turns": lambda f: "Nothing turns: mains plug and supply switch; main power plug fully in"
-    + ("; power switch lead on the right two pins (touching both pins with a screwdriver for a moment starts the board)." if f["front"] and f["panel"] != "block" else "."),
+    + ("; power switch lead on the right two pins (with the reset button's lead on those two pins that button starts the PC: so a broken switch shows)." if f["front"] and f["panel"] != "block" else "."),
     "monitor": lambda f: "Fans turn, screen dark: " + monitor(f),
     "cpu-plug": lambda f: "The processor power plug (12 V, beside the processor) is missing or not fully in.",
     "memory": lambda f: "Memory not fully in: take it out, push it in until the latches close" + (", then try one module alone in the slot the manual names." if f["modules"] > 1 else "."),
     "training": lambda f: "DDR5 measures its memory at the first start: wait five minutes before touching anything.",
     "firmware": lambda f: (
-        "The board's firmware is older than the processor"
+        ("The board may carry older firmware than stated" if f["state"] == "enough" else "The board's firmware is older than the processor")
         + (f" (needed: {f['needed']}" + (f", shipped: {f['shipped']})" if f["shipped"] else ", shipped: not stated)") if f["needed"] else "")
         + ": read the version on its label, update it as its manual shows, or ask the seller."
     ),

@@ -60,6 +60,8 @@ def _link(finding: Finding, names: Names) -> str:
 def _start(finding: Finding, names: Names) -> str:
     way = _START.get(str(finding.value), "")
     if finding.verdict == "unknown":
+        if finding.question == "drive.storage_mode":
+            return "The SATA mode that is set now is not known; the new firmware has to be set to the same one before the first start."
         return "Whether the system drive starts on this board is not known."
     if finding.fact("today"):
         return "The system starts on this board today."

@@ -57,7 +57,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         if able:
             found.append(fits(ID, (board.id,), name, **facts))
         elif able is None:
-            found.append(unknown(ID, part_question(parts.candidate("board"), column), (board.id,), wanted=name, **facts))
+            found.append(unknown(ID, part_question(parts.candidate("board"), column), (board.id,), False, wanted=name, **facts))
         elif free:
             found.append(fits(ID, (board.id,), "none", short="yes", wanted=name, **facts))
         else:

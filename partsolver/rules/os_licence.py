@@ -53,17 +53,17 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if problem.survey.os.tied_software:
         facts["tied_programs"] = len(problem.survey.os.tied_software)
     if kind == "upgraded":
-        return (unknown(ID, "os.licence", ids, **facts),)
+        return (unknown(ID, "os.licence", ids, False, **facts),)
     if kind == "none-needed":
         return (fits(ID, ids, kind, **facts),)
     if kind is not None and kind not in _TIED:
         return (fits(ID, ids, kind, move="before the swap", **facts),)
     line = draft.bought_for(ID, "licence")
     if line is None:
-        return (unknown(ID, "os.licence", ids, offered="none", **facts),)
+        return (unknown(ID, "os.licence", ids, False, offered="none", **facts),)
     bought = fits(ID, (*ids, line.item), "bought", **facts)
     # The answer may save the money.
-    return (bought,) if kind is not None else (bought, unknown(ID, "os.licence", ids, **facts))
+    return (bought,) if kind is not None else (bought, unknown(ID, "os.licence", ids, False, **facts))
 
 
 def post(model, picks, problem, on):  # type: ignore[no-untyped-def]

@@ -46,7 +46,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if missing is None:
         if free and same_system(problem):
             return (fits(ID, (cpu.id,), today="yes", **facts),)
-        return (unknown(ID, part_question(parts.candidate("cpu"), "x86_level"), (cpu.id,), **facts),)
+        return (unknown(ID, part_question(parts.candidate("cpu"), "x86_level"), (cpu.id,), False, **facts),)
     if missing and free:
         return (fits(ID, (cpu.id,), cpu.x86_level, short="yes", **facts),)
     if missing:

@@ -65,7 +65,7 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
         if tpm in enough or (kept and same_system(problem)):
             continue
         if tpm == "header":
-            changed = literal if not kept or kept_cpu is None else _without(picks, literal, kept_cpu)
+            changed = literal if not kept or kept_cpu is None else _without(picks, literal, kept_cpu)  # type: ignore[no-untyped-call]
             if changed is not None:
                 with_header.append(changed)
         else:

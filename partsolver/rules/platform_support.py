@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.findings import Finding, fails, fits, unknown
-from partsolver.problem import Draft, Problem, SlotName
+from partsolver.problem import Draft, Parts, Problem, SlotName
 
 ID = "platform.support"
 STATEMENT = "The board's support list names the processor's family."
@@ -25,18 +25,19 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if all_kept(parts, ("board", "cpu")):
         return (fits(ID, ids, family, today="yes"),)
     if board.cpu_families is None:
-        return (unknown(ID, question(parts.candidate("board"), "cpu_families"), ids, False, **_socket(board.socket)),)
+        return (unknown(ID, question(parts.candidate("board"), "cpu_families"), ids, False, **_socket(parts)),)
     if family is None:
-        return (unknown(ID, question(parts.candidate("cpu"), "family"), ids, False, **_socket(board.socket)),)
+        return (unknown(ID, question(parts.candidate("cpu"), "family"), ids, False, **_socket(parts)),)
     listed = tuple(dict.fromkeys(name for name, _ in board.cpu_families))
     if family not in listed:
-        return (fails(ID, ids, family, " ".join(listed) or "none", **_socket(board.socket)),)
+        return (fails(ID, ids, family, " ".join(listed) or "none", **_socket(parts)),)
     return (fits(ID, ids, family),)
 
 
-def _socket(socket: str | None) -> dict[str, str | int]:
-    """The socket goes with every doubt: it is what misleads buyers."""
-    return {} if socket is None else {"socket": socket}
+def _socket(parts: Parts) -> dict[str, str | int]:
+    """The socket, where both share it: it is what misleads buyers."""
+    socket = parts.board.socket
+    return {} if socket is None or socket != parts.cpu.socket else {"socket": socket}
 
 
 def post(model, picks, problem, on):  # type: ignore[no-untyped-def]

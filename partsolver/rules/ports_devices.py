@@ -7,7 +7,9 @@ Not checked: the opening a bracket takes, pin order of bracket plugs (two are co
 
 from __future__ import annotations
 
-from partsolver.assembly.device_ports import Service, Sockets, required_devices, serve, sockets_of
+from typing import Any
+
+from partsolver.assembly.device_ports import Options, Service, Sockets, required_devices, serve, sockets_of
 from partsolver.assembly.modules import part_question
 from partsolver.findings import Finding, at_least, unknown
 from partsolver.problem import Draft, Need, Parts, Problem, SlotName
@@ -85,7 +87,7 @@ def _today(parts: Parts, problem: Problem) -> tuple[Finding, ...]:
 def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
     heights = picks.classes("case", "low openings", lambda c: c.part.slot_height == "low")
     boards = picks.classes("board", "rear sockets", lambda c: None if c.kept else sockets_of(c.part))
-    conditions: dict[tuple, list] = {}
+    conditions: dict[tuple[str, Options], list[Any]] = {}
     for sockets, board in boards.items():
         if sockets is None:
             continue

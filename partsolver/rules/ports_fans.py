@@ -30,9 +30,9 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if cooler is not None and cooler.fan_pins == 3:
         facts["cooler_fan_pins"] = 3
     if fans is None:
-        return (unknown(ID, part_question(parts.candidate("case"), "fans"), ids, **facts),)
+        return (unknown(ID, part_question(parts.candidate("case"), "fans"), ids, False, **facts),)
     if headers is None:
-        return (unknown(ID, part_question(parts.candidate("board"), "fan_headers"), ids, **facts),)
+        return (unknown(ID, part_question(parts.candidate("board"), "fan_headers"), ids, False, **facts),)
     missing = 0 if together_today(parts, "board", "case") else max(0, fans - headers)
     if missing:
         facts["missing"] = missing

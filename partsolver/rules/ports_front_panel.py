@@ -27,7 +27,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if panel is None:
         # A complete PC of a maker often has a block of its own.
         facts = {"brand": "yes"} if problem.survey.pc.brand and parts.candidate("case").kept else {}
-        return (unknown(ID, part_question(parts.candidate("case"), "front_panel"), ids, **facts),)
+        return (unknown(ID, part_question(parts.candidate("case"), "front_panel"), ids, False, **facts),)
     if panel == "own":
         return (unknown(ID, part_question(parts.candidate("case"), "front_panel_order"), ids, repin="yes"),)
     return (fits(ID, ids, panel),)

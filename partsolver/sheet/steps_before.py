@@ -132,7 +132,6 @@ BEFORE: tuple[Step, ...] = (
     Step("before.storage-driver", "before", _needs_driver),
     Step("before.media", "before", lambda c: c.new("board", "drive") and c.problem.os is not None, lambda c: {"installs": c.installs}),
     Step("before.firmware", "before", lambda c: c.new("cpu") and not c.new("board") and c.firmware_state != "enough", _firmware),
-    Step("before.leads", "before", when("board", "case"), lambda c: {"panel": c.case.front_panel}),
     Step("before.day", "before", when("board", "case"), lambda c: {"arrival": None if c.plan.arrival is None else c.plan.arrival.isoformat()}),
     Step("before.warm", "before", lambda c: c.cooler_off),
 )

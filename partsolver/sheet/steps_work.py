@@ -58,7 +58,10 @@ def _shield(c: Context) -> Facts:
 
 def _board_screws(c: Context) -> Facts:
     tray = tray_of(c)
-    return {"letters": () if tray is None else tray.letters("keep", "add", "look"), "known": tray is not None}
+    if tray is None:
+        return {"letters": (), "maybe": ()}
+    looked = c.case.standoffs is not None or c.new("case")
+    return {"letters": tray.letters("keep", "add") if looked else (), "maybe": tray.letters("look") if looked else ()}
 
 
 def tall_cooler(c: Context) -> bool:
@@ -159,6 +162,7 @@ _USB3, _USB3_FACTS = _front_usb("usb3")
 _USBE, _USBE_FACTS = _front_usb("usb_e")
 
 OUT: tuple[Step, ...] = (
+    Step("out.photos", "out", when("board", "case", "psu"), lambda c: {"panel": c.old.case.front_panel}),
     Step("out.cards", "out", lambda c: c.new("board", "case") and bool(c.problem.survey.cards), lambda c: {"cards": tuple(x.name for x in c.problem.survey.cards)}),
     Step("out.leads", "out", when("board", "case", "psu"), lambda c: {"all": c.new("board", "case")}),
     Step("out.m2", "out", lambda c: c.new("board") and bool(kept_modules(c)), lambda c: {"drives": kept_modules(c)}),

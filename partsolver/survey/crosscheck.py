@@ -103,11 +103,13 @@ def memory_generation(word: str, speed_mts: int | None, millivolt: int | None, m
         if typed is None and len(drives) == 1:
             return Judged(drives[0])  # the controller sits in the processor: nothing else can work
         fitting = [g for g in drives if rates and all(grade(g, rate) for rate in rates)]
-        if typed is None and len(fitting) == 1 and not any(grade(g, 2 * rates[0]) for g in drives if g not in fitting):
+        # a rate of one generation may be the clock of another's
+        alone = len(fitting) == 1 and not any(grade(g, 2 * rates[0]) for g in drives if g not in fitting)
+        if typed is None and alone:
             return Judged(fitting[0])
         if typed is not None:
             return Judged(None, drives[0] if len(drives) == 1 else None, f"the processor drives {' or '.join(drives)} only")
-        return Judged(None, fitting[0] if len(fitting) == 1 else None, f"the processor drives {' or '.join(drives)}")
+        return Judged(None, None, f"the processor drives {' or '.join(drives)}")
     if typed is None:
         return Judged(None, None, "the memory type says nothing of the generation")
     volts = {"ddr2": 1800, "ddr3": 1500, "ddr4": 1200, "ddr5": 1100}.get(typed)

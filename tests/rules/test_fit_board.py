@@ -127,8 +127,9 @@ def outline_catalogue():
         Case(id="c-atx", name="A", form_factor="atx", max_board_depth_mm=267),
         Case(id="c-open", name="B", form_factor="atx"),
         Case(id="c-narrow", name="C", form_factor="microatx", max_board_width_mm=240),
+        Case(id="c-own", name="D", form_factor="own"),
     )
-    survey = make_survey(case=replace(CASE, max_board_depth_mm=230), board=replace(OLD_BOARD, depth_mm=None, width_mm=None))
+    survey = make_survey(case=replace(CASE, max_board_depth_mm=230), board=replace(OLD_BOARD, form_factor=None, depth_mm=None, width_mm=None))
     return make_problem(survey, Brief(budget="10000.00", replace=("case",)), boards=boards, cases=cases, cpus=(), memory=(), coolers=())
 
 
@@ -248,6 +249,7 @@ def holes_catalogue(**case):
     [
         {"standoffs": tuple("CFJ"), "standoffs_fixed": ("R",), "standoff_positions": tuple("CFHJR")},
         {"standoffs": ("C",), "standoff_positions": tuple("CFH")},
+        {"standoffs": ("C",), "standoff_positions": tuple("CFHJ")},  # four: just enough
         {"standoffs": None, "standoff_positions": None, "standoffs_fixed": None},
     ],
 )
@@ -303,7 +305,7 @@ def test_aperture_statements_agree(opening: str | None) -> None:
     cases = (Case(id="c-fixed", name="F", form_factor="atx", aperture="fixed"),)
     survey = make_survey(case=replace(CASE, aperture=opening), board=replace(OLD_BOARD, shield="missing"))
     brief = Brief(budget="10000.00", replace=("case",))
-    problem = make_problem(survey, brief, boards=boards, cases=cases, cpus=(), memory=(), coolers=(), extras=(SHIELD, replace(SHIELD, id="shield-2")))
+    problem = make_problem(survey, brief, boards=boards, cases=cases, cpus=(), memory=(), coolers=(), extras=(SHIELD, replace(SHIELD, id="shield-2", takes=("board-a", "kept-board"))))
     assert min(agree(fit_aperture, problem)) > 0
     assert (same_needs(fit_aperture, problem)[0] > 0) == (opening != "fixed")
 

@@ -121,7 +121,7 @@ def test_mount_on_another_board_of_the_same_socket() -> None:
     assert one(fit_cooler_mount, dark, board="kept-board", cooler="cooler-a").question == "board.socket"
 
 
-@pytest.mark.parametrize("cooler", [None, OLD_COOLER, replace(OLD_COOLER, sockets=None)])
+@pytest.mark.parametrize("cooler", [None, OLD_COOLER, replace(OLD_COOLER, sockets=None), replace(OLD_COOLER, sockets=("sock-9",))])
 def test_mount_statements_agree(cooler) -> None:
     boards = (BOARD, replace(BOARD, id="b-0", socket="sock-0"))
     problem = make_problem(make_survey(cooler=cooler), boards=boards, cpus=(CPU,), **SMALL)
@@ -159,7 +159,9 @@ def test_power_statements_agree(heat: int, rated: int | None, present: int | Non
 
 def test_power_agreement_covers_both_verdicts() -> None:
     cpus = (CPU, replace(CPU, id="cpu-hot", tdp_w=95, boxed_cooler=False), replace(CPU, id="cpu-hotter", tdp_w=96))
-    assert min(agree(fit_cooler_power, make_problem(boards=(), cpus=cpus, **SMALL))) > 0
+    hot_today = make_survey(cpu=replace(OLD_CPU, tdp_w=130))  # over the cooler's rating, and runs
+    for survey in (make_survey(), hot_today):
+        assert min(agree(fit_cooler_power, make_problem(survey, boards=(), cpus=cpus, **SMALL))) > 0
 
 
 # -- paste --------------------------------------------------------------------------------------------------------

@@ -7,7 +7,19 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from support import BOARD, CPU, KIT, MEMORY, OLD_BOARD, OLD_CPU, agree, findings, make_problem, make_survey, pick
+from support import (
+    BOARD,
+    CPU,
+    KIT,
+    MEMORY,
+    OLD_BOARD,
+    OLD_CPU,
+    agree,
+    findings,
+    make_problem,
+    make_survey,
+    pick,
+)
 
 from partsolver.rules import memory_capacity as rule
 

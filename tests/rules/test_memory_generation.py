@@ -6,7 +6,19 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from support import BOARD, CPU, KIT, MEMORY, OLD_BOARD, OLD_CPU, agree, findings, make_problem, make_survey, pick
+from support import (
+    BOARD,
+    CPU,
+    KIT,
+    MEMORY,
+    OLD_BOARD,
+    OLD_CPU,
+    agree,
+    findings,
+    make_problem,
+    make_survey,
+    pick,
+)
 
 from partsolver.rules import memory_generation as rule
 

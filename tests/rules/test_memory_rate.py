@@ -12,7 +12,7 @@ from support import BOARD, CPU, KIT, MEMORY, agree, findings, make_problem, make
 
 from partsolver.rules import memory_rate as rule
 
-TWO = replace(BOARD, memory_two_per_channel_rate_mts=2133)
+TWO = replace(BOARD, id="board-2", memory_two_per_channel_rate_mts=2133)
 
 
 @pytest.mark.parametrize(
@@ -32,7 +32,7 @@ def test_lowest_limit(board, cpu, rated, memory, rate, by):
     )
     (found,) = findings(rule, problem, pick(problem, memory=memory))
     assert (found.verdict, found.value, found.limit, found.unit, found.fact("by")) == ("fits", rate, rated, "MT/s", by)
-    assert found.margin is None and found.parts == ("kit-a", "board-a", "cpu-a")
+    assert found.margin is None and found.parts == ("kit-a", board.id, "cpu-a")
 
 
 def test_facts_exactly():

@@ -72,6 +72,7 @@ def platform_catalogue(rule_survey=None):
         replace(BOARD, id="b-late", cpu_families=(("fam-1", "2.00"),)),
         replace(BOARD, id="b-dark", cpu_families=(("fam-1", "2.00"),), firmware_shipped=None),
         replace(BOARD, id="b-none", cpu_families=None),
+        replace(BOARD, id="b-twice", cpu_families=(("fam-1", "1.00"), ("fam-1", "2.00"))),
         replace(BOARD, id="b-perhaps", cpu_families=(("fam-1", "2.00"),), flash_without_cpu=None),
     )
     cpus = (CPU, replace(CPU, id="cpu-x", family="fam-2"))
@@ -81,7 +82,9 @@ def platform_catalogue(rule_survey=None):
 def test_support_statements_agree() -> None:
     assert min(agree(platform_support, make_problem(**platform_catalogue()))) > 0
     unknown = make_survey(cpu=replace(OLD_CPU, family=None), board=replace(OLD_BOARD, cpu_families=None))
-    assert min(agree(platform_support, make_problem(**platform_catalogue(unknown)))) > 0
+    unlisted = make_survey(board=replace(OLD_BOARD, cpu_families=(("fam-9", "1.00"),)))  # and yet it runs
+    for survey in (unknown, unlisted):
+        assert min(agree(platform_support, make_problem(**platform_catalogue(survey)))) > 0
 
 
 # -- firmware -----------------------------------------------------------------------------------------------------
@@ -165,7 +168,7 @@ def test_unknown_flash_function_and_unlisted_family() -> None:
         (False, (), True),
         (True, (SERVICE,), False),
         (False, (SERVICE, replace(SERVICE, id="flash-z")), False),
-        (True, (replace(SERVICE, takes=("b-late",)),), False),  # b-old is updated with the present processor
+        (True, (replace(SERVICE, takes=("b-late", "b-twice")),), False),  # b-old is updated with the present processor
         (False, (replace(SERVICE, takes=("b-late",)),), True),
     ],
 )

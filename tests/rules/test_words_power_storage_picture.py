@@ -102,3 +102,14 @@ def test_every_finding_need_and_question_has_words(make: object) -> None:
                     assert f"{kind.partition(':')[0]}.{fact}" in QUESTIONS, finding.question
     assert seen == {rule.ID for rule in rules()}
     assert all(1 <= len(words.title.split()) <= 4 for words in WORDS.values()) and set(WORDS) == seen
+
+
+@pytest.mark.parametrize("make", [known, bare])
+def test_buying_nothing_is_always_possible(make: object) -> None:
+    """What the PC has now works today: no rule fails, blocks or wants anything, however little is known of it."""
+    problem = make()  # type: ignore[operator]
+    present = problem.present()
+    assert present is not None
+    for rule in rules():
+        assert needs_of(rule, present, problem) == ()  # type: ignore[arg-type]
+        assert all(f.admits for f in rule.admits(draft_of(problem, present, [rule]), problem)), rule.ID  # type: ignore[list-item]

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from partsolver.survey.facts import Facts, Notes, clean
-from partsolver.survey.readers.text import json_of
+from partsolver.survey.readers.text import is_broken_off, json_of
 from partsolver.survey.readers.units import size_bytes
 
 KIND = "lsblk"
@@ -34,6 +34,9 @@ def read(data: bytes, where: str) -> Facts:
     first = next((found for value in json_of(data) if (found := _devices(value)) is not None), [])
     for index, device in enumerate(first):
         rows += _rows(device, f"{where} $.blockdevices[{index}]", 0)
+    if rows and is_broken_off(data):
+        rows.pop()  # half a row may lack the key that tells a stick from a drive
+        notes.remark(f"{where} is broken off: drives may be missing")
     for row, _ in rows:
         notes.hide_all(row.items())
     drives: dict[str, str] = {}

@@ -178,10 +178,11 @@ def note_roots(roots: list[dict[str, Any]], where: str, notes: Notes, broken_off
         elif kind == "memory" and node.text("description") == "BIOS":
             _firmware(node, notes)
         elif kind == "processor" and re.match(r"cpu(:\d+)?$", node_id):
-            _processor(node, versions, notes)
+            _processor(node, versions, broken_off, notes)
         elif kind == "memory" and re.match(r"bank(:\d+)?$", node_id):
             banks.append(node)
-        elif kind == "disk" and re.match(r"(disk|cdrom|namespace)(:\d+)?$", node_id):
+        elif kind == "disk" and re.match(r"(disk|cdrom|namespace)(:\d+)?$", node_id) and not broken_off:
+            # in a broken-off tree a parent may lack the key that tells a stick from a drive
             _disk(node, notes)
         elif kind == "display":
             _display(node, notes)
@@ -216,7 +217,7 @@ def _firmware(node: Node, notes: Notes) -> None:
         notes.add("pc.seen_virtual", True, node.where, "firmware of a virtual machine", "sure")
 
 
-def _processor(node: Node, versions: set[str], notes: Notes) -> None:
+def _processor(node: Node, versions: set[str], broken_off: bool, notes: Notes) -> None:
     # old versions list a second core as another processor: only nodes with a firmware handle are sockets
     if not node.text("handle").startswith("DMI:") or node.data.get("disabled") is True:
         return
@@ -243,7 +244,7 @@ def _processor(node: Node, versions: set[str], notes: Notes) -> None:
     if "fpu" in flags:
         # a 32-bit system does not list syscall, which every 64-bit processor has
         level = level_of([*flags, "syscall"]) if "x86-64" in flags else 0
-        notes.add("cpu.x86_level", level, where, f"instruction sets of x86-64 level {level}")
+        notes.add("cpu.x86_level", level, where, f"instruction sets of x86-64 level {level}", "doubtful" if broken_off else "likely")
     if "hypervisor" in flags:
         notes.add("pc.seen_virtual", True, where, "processor flag of a virtual machine", "sure")
 

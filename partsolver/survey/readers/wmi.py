@@ -158,7 +158,8 @@ def _disk(row: Row, at: str, notes: Notes) -> None:
     number = _text(row, "Index") or _text(row, "DeviceId") or re.sub(r"\D", "", _text(row, "DeviceID"))
     model = _text(row, "FriendlyName") or _text(row, "Model")
     bus = _BUS.get(_text(row, "BusType"), _text(row, "BusType").lower())
-    if not number.isdigit() or not model or bus in ("file", "spaces"):
+    known = bus or _text(row, "InterfaceType")  # without it a stick and a drive look the same
+    if not number.isdigit() or not model or not known or bus in ("file", "spaces"):
         return
     if bus == "usb" or _text(row, "InterfaceType") in ("USB", "1394") or "removable" in _text(row, "MediaType").lower():
         notes.remark(f"A removable or USB drive is left out ({at})")

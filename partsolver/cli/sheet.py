@@ -1,0 +1,44 @@
+"""`partsolver sheet`: the bench sheet of a plan file."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Annotated, Literal
+
+import typer
+
+from partsolver.cli import options as o
+
+SheetFormat = Annotated[Literal["html", "text"], typer.Option("--format", help="html: a file to print; text: the same on the terminal.")]
+
+
+def sheet(
+    plan: Annotated[Path, typer.Argument(metavar="PLAN.json", help="File written by `partsolver recommend --out`.")],
+    out: Annotated[Path | None, typer.Option("--out", metavar="FILE.html", help="File to write (needed for html).")] = None,
+    catalog: o.CatalogDir = None,
+    format: SheetFormat = "html",
+) -> int:
+    """The printable work order of a plan: what to order, how to do the work, what to check."""
+    if format == "html" and out is None:
+        raise o.refuse("--out", "is missing", None, "a file to write, such as sheet.html", "Or use --format text to read it here")
+    from partsolver.planfile import read_plan_file
+    from partsolver.report.sheet_html import sheet_html
+    from partsolver.report.sheet_text import sheet_text
+    from partsolver.sheet.make import context_of
+    from partsolver.textfile import write_text
+
+    file = read_plan_file(plan, catalog)
+    context = context_of(file)
+    if file.catalog_changed:
+        o.remark("the catalogue has changed since this plan was made; the sheet shows it as it is now")
+    text = sheet_text(context) if format == "text" else sheet_html(context)
+    if out is None:
+        sys.stdout.write(text)
+    else:
+        write_text(out, text)
+        o.remark(f"bench sheet written to {out}")
+    if not context.plan.admitted:
+        o.remark("these parts do not fit (any more); the sheet says why at its top")
+        return 1
+    return 0

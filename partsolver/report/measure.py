@@ -1,0 +1,162 @@
+"""The reports of `measure`: a measurement and what was written into a catalogue, as text and JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from partsolver.measure.into import Written
+from partsolver.measure.records import Measurement, Reading, Reason
+from partsolver.report.json import dump
+from partsolver.report.text import wrap
+
+# Steps of a measurement, for the progress bar.
+STEPS = {
+    "idle": "watching the idle PC",
+    "file": "writing the test file",
+    "start": "starting the measuring processes",
+    "serial": "processor, one thread",
+    "parallel": "processor, all threads",
+    "memory": "memory",
+    "storage": "drive",
+    "launch": "start of an application",
+    "done": "done",
+}
+READING_NAMES = {
+    "serial": "processor, one thread",
+    "parallel": "processor, all threads",
+    "memory": "memory, triad",
+    "storage_sequential": "drive, one after another",
+    "storage_random": "drive, here and there (4 KiB)",
+    "launch": "cold start of an application",
+}
+TASK_NAMES = {
+    "zlib": "compression, fast", "lzma": "compression, dense", "blake2b": "hashing", "sort": "sorting and counting",
+    "numeric": "numbers (Fourier transform)",
+}  # fmt: skip
+_REASONS = {
+    "few_rounds": "only {value} rounds were made; {limit} are needed to judge the spread",
+    "busy": "other programs used {value} of the processor before the start (limit {limit}); close them and wait for updates to end",
+    "others": "other programs used {value} of the processor during the run (limit {limit}); close them",
+    "stolen": "the host of this virtual machine took {value} of the processor's time (limit {limit})",
+    "battery": "the PC ran on battery; connect the mains",
+    "throttled": "the processor slowed itself down {value} times for heat; look at cooler, paste and dust",
+    "spread": "{about}: the repetitions differ by {value} (limit {limit})",
+    "sag": "{about}: the last rounds reached only {value} of the first (limit {limit}); heat or a power limit slows the PC down",
+}
+_MISSING = {
+    "memory_short": "memory: not measured, because too little memory is free for arrays of four times the caches (STREAM's rule)",
+    "cache_used": "drive: not measured, because the page cache could not be avoided on this file system ({value})",
+    "cache_memory": "drive: not measured, because the folder is in memory ({value}); name one on the drive with --folder",
+    "cache_skipped": "drive: not measured, because it is too full: a test file of {limit} MiB would leave less than 5 % or 1 GiB free",
+    "not_cold": "start of an application: not measured, because its files could not be dropped from the page cache",
+}
+_CACHE = {
+    "direct": "read past the page cache",
+    "dropped": "dropped from the page cache before each reading",
+    "used": "page cache not avoided",
+    "memory": "in memory",
+    "skipped": "no file made",
+}
+VIRTUAL = "This is a virtual machine: the figures are its share of the host, and the host's cache may stand behind the drive."
+
+
+def _amount(value: int | str | None, unit: str) -> str:
+    if unit == "permille" and isinstance(value, int):
+        return f"{value / 10:.1f} %"
+    return "unknown" if value is None else str(value)
+
+
+def reason_text(reason: Reason) -> str:
+    """Why a run is noisy, in a sentence."""
+    return _REASONS.get(reason.code, reason.code).format(
+        about=READING_NAMES.get(reason.about, reason.about), value=_amount(reason.value, reason.unit), limit=_amount(reason.limit, reason.unit)
+    )
+
+
+def missing_text(reason: Reason) -> str:
+    """What was not measured and why."""
+    return _MISSING.get(reason.code, f"{reason.about}: {reason.code}").format(value=_amount(reason.value, ""), limit=reason.limit)
+
+
+def _number(value: int) -> str:
+    return f"{value:,}".replace(",", " ") if value >= 10000 else str(value)
+
+
+def measurement_text(measured: Measurement) -> str:
+    """A measurement for people."""
+    return "\n".join(_lines(measured)) + "\n"
+
+
+def _lines(m: Measurement) -> Iterator[str]:
+    state = m.conditions
+    cores = "" if state.cores is None else f"{state.cores} cores, "
+    memory = "memory size unknown" if state.memory_mib is None else f"{state.memory_mib} MiB of memory"
+    yield wrap(f"{state.cpu_model or 'processor unknown'}: {cores}{state.threads} threads, {memory}", "")
+    kind = "quick try" if m.quick else "measurement"
+    yield f"{m.date}, {kind} of {m.rounds} rounds in {m.seconds} s, {m.yardstick}"
+    yield ""
+    if m.verdict == "good":
+        yield "GOOD: the repetitions agree and the PC was quiet."
+    else:
+        yield "NOISY: do not rely on these figures."
+        for reason in m.reasons:
+            yield wrap(reason_text(reason), "  - ", "    ")
+    yield ""
+    yield f"{'':<31}{'median':>9} {'unit':<9}{'95 % of another run':>21}{'spread':>9}"
+    for name in READING_NAMES:
+        reading = m.reading(name)
+        if reading is not None:
+            yield _reading_line(READING_NAMES[name], reading)
+    for missing in m.missing:
+        yield wrap(missing_text(missing), "  ", "    ")
+    yield ""
+    yield f"{'units of work per second':<31}{'one':>9} {'all':>9}"
+    for task, name in TASK_NAMES.items():
+        one, every = m.reading(f"serial.{task}"), m.reading(f"parallel.{task}")
+        if one is not None and every is not None:
+            yield f"  {name:<29}{one.median / 1000:>9.1f} {every.median / 1000:>9.1f}"
+    yield ""
+    yield "Conditions"
+    for line in _conditions(m):
+        yield wrap(line, "  - ", "    ")
+
+
+def _reading_line(name: str, reading: Reading) -> str:
+    low, high = reading.bounds
+    reach = f"{_number(low)} to {_number(high)}"
+    return f"  {name:<29}{_number(reading.median):>9} {reading.unit:<9}{reach:>21}{reading.spread_permille / 10:>7.1f} %"
+
+
+def _conditions(m: Measurement) -> Iterator[str]:
+    state, drive = m.conditions, m.drive
+    if state.virtual:
+        yield VIRTUAL
+    busy = "not known" if state.busy_permille is None else _amount(state.busy_permille, "permille")
+    load = "" if state.load_milli is None else f", load average {state.load_milli / 1000:.2f}"
+    others = "" if state.others_permille is None else f", {_amount(state.others_permille, 'permille')} during the run"
+    yield f"processor used by other programs: {busy} before{load}{others}"
+    yield f"clock governor: {state.governor or 'not known'}; power: {state.power or 'not known'}"
+    if state.temperature_most_c is None:
+        yield "temperature: no sensor of the processor can be read"
+    else:
+        yield f"temperature: {state.temperature_start_c} °C at the start, {state.temperature_most_c} °C at most"
+    if state.clock_one_thread_mhz and state.clock_all_threads_mhz:
+        yield f"clock: {state.clock_one_thread_mhz} MHz with one thread, {state.clock_all_threads_mhz} MHz with all"
+    cache = "unknown caches" if m.memory.last_level_cache_kib is None else f"{m.memory.last_level_cache_kib} KiB of last-level cache"
+    yield f"memory: three arrays of {m.memory.array_kib} KiB against {cache}, {m.memory.processes} processes; 24 bytes counted per element"
+    link = "" if drive.link_gbps10 is None else f", link at {drive.link_gbps10 / 10:.1f} Gb/s"
+    size = "" if drive.file_mib is None else f", file of {drive.file_mib} MiB"
+    yield f"drive: {drive.interface or 'interface not known'}{link}, {drive.file_system or 'file system not known'}{size}, {_CACHE[drive.cache]}"
+    yield f"software: Python {m.software.python}, numpy {m.software.numpy}, zlib {m.software.zlib}, {m.software.system}"
+
+
+def measurement_json(measured: Measurement) -> str:
+    """The document that `compare` reads."""
+    return dump(measured.document())
+
+
+def written_text(written: Written) -> str:
+    """What was written into a catalogue."""
+    lines = [f"{written.path}: {written.cpu}"]
+    lines += [f"  {name:<21}{old or '(empty)':>10} -> {new}" for name, old, new in written.cells]
+    return "\n".join(lines) + "\n"

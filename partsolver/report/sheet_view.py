@@ -1,0 +1,338 @@
+"""The bench sheet's content in words, once for HTML and terminal alike."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from partsolver.findings import Finding
+from partsolver.outcome import StandIn
+from partsolver.problem import SLOTS, Line
+from partsolver.quantities import format_amount
+from partsolver.report import words_sheet as w
+from partsolver.report import words_steps, words_steps_start
+from partsolver.report.text import SLOT_NAMES, names_of
+from partsolver.report.words import Names
+from partsolver.report.wording import caution_text, finding_caution, question_text, reason, sentence, title
+from partsolver.rules import rule
+from partsolver.sheet.context import Context
+from partsolver.sheet.leaving import leaving
+from partsolver.sheet.pictures import rail_loads, times
+from partsolver.sheet.steps import by_phase
+from partsolver.sheet.suspects import suspects_of
+from partsolver.sheet.tray import Tray, tray_of
+
+STEP_WORDS = {**words_steps.STEPS, **words_steps_start.STEPS}
+
+
+@dataclass(frozen=True, slots=True)
+class OrderLine:
+    quantity: int
+    name: str
+    condition: str
+    amount: str
+    arrival: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class SellerOrder:
+    """One seller's order: lines, delivery charge and sum (decimal strings), what to know about returns."""
+
+    seller: str
+    lines: tuple[OrderLine, ...]
+    delivery: str
+    total: str
+    returns: str
+
+
+@dataclass(frozen=True, slots=True)
+class StepView:
+    number: int
+    id: str
+    text: str
+    note: str | None
+    reading: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class RailView:
+    """One row of the power picture: words, numbers with units, and the plain numbers for the bar."""
+
+    name: str
+    load: str
+    usable: str
+    label: str
+    value: int
+    limit: int | None
+    most: int
+
+
+@dataclass(frozen=True, slots=True)
+class TimeView:
+    name: str
+    now: str
+    then: str
+    now_permille: int
+    then_permille: int
+
+
+@dataclass(frozen=True, slots=True)
+class FindingView:
+    verdict: str
+    title: str
+    sentence: str
+    margin: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class SheetView:
+    """Everything on the sheet, in reading order."""
+
+    title: str
+    summary: tuple[tuple[str, str], ...]
+    alerts: tuple[str, ...]
+    cautions: tuple[tuple[str, tuple[str, ...]], ...]
+    orders: tuple[SellerOrder, ...]
+    total: str
+    stand_ins: tuple[str, ...]
+    kept: tuple[tuple[str, str], ...]
+    leaving: tuple[tuple[str, str, str], ...]
+    phases: tuple[tuple[str, str, tuple[StepView, ...]], ...]
+    suspects: tuple[str, ...]
+    tray: Tray | None
+    positions: tuple[tuple[str, str, str, str], ...]
+    rails: tuple[RailView, ...]
+    times: tuple[TimeView, ...]
+    findings: tuple[FindingView, ...]
+    questions: tuple[str, ...]
+    terms: tuple[tuple[str, str], ...]
+    provenance: tuple[tuple[str, str], ...]
+
+
+def view(context: Context) -> SheetView:
+    """The sheet of one plan."""
+    names = names_of(context.problem)
+    plan, problem = context.plan, context.problem
+    phases = tuple(_phases(context))
+    suspects = tuple(words_steps_start.SUSPECTS[s.id](s.facts(context)) for s in suspects_of(context))
+    cautions = _cautions(context, names)
+    tray = tray_of(context)
+    read = " ".join([*(f"{s.text} {s.note or ''}" for _, _, steps in phases for s in steps), *suspects])
+    return SheetView(
+        title=f"Bench sheet: {problem.survey.pc.name}",
+        summary=tuple(_summary(context, names)),
+        alerts=tuple(_alerts(context, names)),
+        cautions=cautions,
+        orders=tuple(_orders(context, names)),
+        total=_money(context, plan.draft.cost),
+        stand_ins=tuple(_stand_in(s, context, names) for s in plan.stand_ins),
+        kept=tuple(_kept(context, names)),
+        leaving=tuple(_leaving(context)),
+        phases=phases,
+        suspects=suspects,
+        tray=tray,
+        positions=() if tray is None else tuple((p.letter, _mm(p.x_um), _mm(p.y_um), w.ACTIONS[p.action]) for p in tray.positions),
+        rails=tuple(_rails(context)),
+        times=tuple(_times(context)),
+        findings=tuple(_findings(context, names)),
+        questions=tuple(question_text(path) for path in plan.open_questions),
+        terms=tuple((term, meaning) for term, (keys, meaning) in w.TERMS.items() if any(key in read for key in keys)),
+        provenance=tuple(_provenance(context)),
+    )
+
+
+def _money(context: Context, minor: int) -> str:
+    return f"{format_amount(minor, context.problem.catalog.digits)} {context.problem.catalog.currency}"
+
+
+def _mm(um: int) -> str:
+    return f"{um / 1000:.2f}"
+
+
+def _summary(c: Context, names: Names):  # type: ignore[no-untyped-def]
+    plan = c.plan
+    bought = [
+        (f"{x.quantity} x " if x.quantity > 1 else "") + names.get(x.id or "", x.id or "") for x in plan.parts.picked if x.id is not None
+    ]
+    yield "Plan", f"number {plan.rank}: " + (" + ".join(bought) if bought else "nothing is replaced")
+    yield "Cost", f"{_money(c, plan.draft.cost)}, delivery included"
+    if plan.arrival is not None:
+        yield "All there", f"{plan.arrival.isoformat()}, when ordered on {c.problem.today.isoformat()}"
+    if plan.speedup is not None and c.changes:
+        s = plan.speedup
+        yield (
+            "Expected speed-up",
+            f"{s.expected_milli / 1000:.2f} times ({s.low_milli / 1000:.2f} to {s.high_milli / 1000:.2f}) for {c.problem.use.title.lower()}",
+        )
+    margin = "" if plan.power_margin_mw is None else f"; {plan.power_margin_mw // 1000} W to spare"
+    yield "Continuous power", f"{-(-plan.power_mw // 1000)} W from the supply{margin}"
+
+
+def _alerts(c: Context, names: Names):  # type: ignore[no-untyped-def]
+    for finding in c.plan.findings:
+        if not finding.admits:
+            yield f"DOES NOT FIT, do not order: {title(finding.rule)}. {sentence(finding, names)}"
+    origin = c.origin
+    now = format_amount(c.plan.draft.cost, c.problem.catalog.digits)
+    if origin.catalog_changed:
+        yield "The catalogue has changed since this plan was made: this sheet shows prices, stock and facts as they are now."
+    if origin.stored_cost is not None and origin.stored_cost != now:
+        yield f"The plan file says {origin.stored_cost} {c.problem.catalog.currency}; bought now it costs {_money(c, c.plan.draft.cost)}."
+
+
+def _cautions(c: Context, names: Names) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    grouped: dict[str, list[str]] = {group: [] for group in w.GROUPS}
+    for name in c.plan.cautions:
+        grouped[w.CAUTION_GROUPS.get(name, "parts")].append(caution_text(name))
+    for finding in c.plan.findings:
+        text = finding_caution(finding, names)
+        group = "data" if finding.rule.startswith(("storage.", "os.")) else "parts"
+        if text and text not in grouped[group]:
+            grouped[group].append(text)
+    return tuple((w.GROUPS[group], tuple(texts)) for group, texts in grouped.items() if texts)
+
+
+def _orders(c: Context, names: Names):  # type: ignore[no-untyped-def]
+    digits = c.problem.catalog.digits
+    draft = c.plan.draft
+    charges = dict(draft.deliveries)
+    sellers = list(dict.fromkeys(s.seller for ln in draft.lines if (s := ln.offer or ln.bundle) is not None))
+    for seller_id in sorted(sellers):
+        lines = [ln for ln in draft.lines if (s := ln.offer or ln.bundle) is not None and s.seller == seller_id]
+        seller = c.problem.sellers[seller_id]
+        charge = charges.get(seller_id, 0)
+        private = " Private seller: agree on a test before paying." if seller.kind == "private" else ""
+        back = f"Returns within {seller.returns_days} days." if seller.returns_days else "No returns."
+        yield SellerOrder(
+            seller.name, tuple(_order_line(ln, c, names) for ln in lines), "free" if charge == 0 else format_amount(charge, digits),
+            format_amount(sum(ln.amount for ln in lines) + charge, digits), back + private,
+        )  # fmt: skip
+
+
+def _order_line(line: Line, c: Context, names: Names) -> OrderLine:
+    source = line.offer or line.bundle
+    assert source is not None
+    condition = source.condition
+    if line.offer is not None and condition != "new":
+        condition += {True: ", tested by the seller", False: ", not tested", None: ", test not stated"}[line.offer.tested]
+    amount = format_amount(line.amount, c.problem.catalog.digits)
+    why = "" if line.need is None else reason(line.need, names)
+    if line.bundle is not None and line.slot is not None:
+        amount, why = "in bundle", f"part of {line.bundle.name}"
+    return OrderLine(line.quantity, names.get(line.item, line.item), condition, amount, c.problem.arrival(source).isoformat(), why)
+
+
+def _stand_in(stand_in: StandIn, c: Context, names: Names) -> str:
+    difference = stand_in.difference
+    money = format_amount(abs(difference), c.problem.catalog.digits)
+    words = "at the same cost" if difference == 0 else f"{money} {'more' if difference > 0 else 'less'}"
+    count = f"{stand_in.count} x " if stand_in.count > 1 else ""
+    return f"If {names.get(stand_in.replaces, stand_in.replaces)} is gone: {count}{names.get(stand_in.id, stand_in.id)} ({words})"
+
+
+def _kept(c: Context, names: Names):  # type: ignore[no-untyped-def]
+    survey = c.problem.survey
+    for slot in SLOTS:
+        candidate = c.parts.candidate(slot)
+        if not candidate.kept or (slot == "drive" and survey.system_drive is None) or (slot == "cooler" and survey.cooler is None):
+            continue
+        yield SLOT_NAMES[slot], names.get(candidate.key, candidate.key)
+    if c.parts.memory.mixed:
+        yield "memory", "the present modules, beside the new ones"
+    others = [d.name for d in survey.drives if not d.system]
+    for heading, items in (
+        ("other drives", others), ("cards", [x.name for x in survey.cards if x.name not in c.placement.left]),
+        ("monitors", [d.name for d in survey.displays]), ("devices", [d.name for d in survey.devices]),
+    ):  # fmt: skip
+        if items:
+            yield heading, ", ".join(items)
+    if c.placement.left:
+        yield "cards without a place", ", ".join(c.placement.left)
+
+
+def _leaving(c: Context):  # type: ignore[no-untyped-def]
+    for part in leaving(c):
+        count = f"{part.count} x " if part.count > 1 else ""
+        mass = f"about {part.mass_g} g (usual)" if part.usual else f"{part.mass_g} g"
+        yield f"{SLOT_NAMES[part.slot]}: {count}{part.name}", mass, w.WHERE[part.where]
+
+
+def _phases(c: Context):  # type: ignore[no-untyped-def]
+    number = 0
+    for phase, steps in by_phase(c):
+        shown = []
+        for step in steps:
+            number += 1
+            words, facts = STEP_WORDS[step.id], step.facts(c)
+            said = words_steps.said
+            shown.append(StepView(number, step.id, said(words.text, facts) or "", said(words.note, facts), said(words.reading, facts)))
+        yield phase, words_steps.PHASE_TITLES[phase], tuple(shown)
+
+
+def _rails(c: Context):  # type: ignore[no-untyped-def]
+    for row in rail_loads(c):
+        unknown = "not known"
+        yield RailView(
+            w.RAILS[row.rail], quantity(row.load, row.unit), unknown if row.limit is None else quantity(row.limit, row.unit),
+            unknown if row.label is None else quantity(row.label, row.unit), row.load, row.limit, row.label or max(row.load, row.limit or 0),
+        )  # fmt: skip
+
+
+def _times(c: Context):  # type: ignore[no-untyped-def]
+    rows = times(c)
+    for row in rows:
+        yield TimeView(w.RESOURCES[row.resource], _percent(row.now_permille), _percent(row.then_permille), row.now_permille, row.then_permille)
+    if rows:
+        now, then = sum(r.now_permille for r in rows), sum(r.then_permille for r in rows)
+        yield TimeView("Altogether", "100.0 %", _percent(then), now, then)
+
+
+def _percent(permille: int) -> str:
+    return f"{permille // 10}.{permille % 10} %"
+
+
+def quantity(value: int, unit: str) -> str:
+    """A finding's number with its unit as people write it."""
+    if unit == "mA":
+        return f"{value / 1000:.1f} A"
+    if unit == "mW":
+        return f"{value / 1000:.0f} W"
+    if unit == "MiB":
+        return f"{value / 1024:g} GB"
+    if unit == "kHz":
+        return f"{value / 1000:.1f} MHz"
+    return f"{value} {unit}".strip()
+
+
+def _findings(c: Context, names: Names):  # type: ignore[no-untyped-def]
+    order = {True: 0, False: 1}
+    ranked = sorted(c.plan.findings, key=lambda f: (order[not f.admits], f.verdict == "fits"))
+    for finding in ranked:
+        yield FindingView(_verdict(finding), title(finding.rule), sentence(finding, names), _margin(finding, c), rule(finding.rule).SOURCE)
+
+
+def _verdict(finding: Finding) -> str:
+    if finding.blocks:
+        return "open, blocks"
+    return {"fits": "fits", "fails": "DOES NOT FIT", "unknown": "open"}[finding.verdict]
+
+
+def _margin(finding: Finding, c: Context) -> str:
+    if finding.margin is None:
+        return ""
+    if finding.rule in ("buying.budget", "buying.order"):
+        return _money(c, finding.margin)
+    if finding.rule.startswith("buying.") and finding.unit == "milli":
+        return f"{finding.margin / 1000:.2f}"
+    return quantity(finding.margin, finding.unit)
+
+
+def _provenance(c: Context):  # type: ignore[no-untyped-def]
+    catalog = c.problem.catalog
+    yield "Catalogue", f"{catalog.name}, {catalog.as_of.isoformat()}, {catalog.origin}; digest {catalog.digest}"
+    yield "Day of the order", c.problem.today.isoformat()
+    yield "Program", c.origin.program
+    yield "Make this plan again", c.origin.command
+    yield from c.origin.details
+    yield "Note", w.DISCLAIMER

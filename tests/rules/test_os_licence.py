@@ -1,0 +1,78 @@
+"""os.licence. Outside: a system builder's licence does not move to a new board, a retail one may (vendor licence FAQ
+quoted 2007-10-12; cases A25, A39); a no-cost system has no issue."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from support import BOARD, agree, findings, make_problem, make_survey, pick, plain_draft
+
+from partsolver.catalog.records import Extra
+from partsolver.rules import os_licence as rule
+from partsolver.rules.base import needs_of
+from partsolver.survey.model import OperatingSystem
+
+DEAR = Extra(id="licence-b", name="both", kind="os-licence", gives=("desktop-2021", "desktop-2015"))
+OTHER = Extra(id="licence-a", name="other", kind="os-licence", gives=("desktop-2021",))
+
+
+def _problem(licence="oem", family="desktop-2015", keep=True, extras=(OTHER, DEAR), software=(), **tables):
+    survey = make_survey(os=OperatingSystem(family=family, licence=licence, keep=keep, tied_software=software))
+    return make_problem(survey, extras=extras, **tables)
+
+
+@pytest.mark.parametrize("licence", ["oem", None])
+def test_tied_licence_is_bought(licence):
+    problem = _problem(licence)
+    draft = plain_draft(rule, problem, pick(problem))
+    assert draft.bought_for("os.licence", "licence").item == "licence-b"  # the only one for the family
+    first, *more = rule.admits(draft, problem)
+    assert (first.verdict, first.value, first.parts) == ("fits", "bought", ("board-a", "licence-b"))
+    assert first.facts == (("family", "desktop-2015"), ("licence", licence or "unknown"))
+    # Where the kind is not known, the answer may save the money.
+    assert [f.question for f in more] == ([] if licence else ["os.licence"])
+
+
+@pytest.mark.parametrize(
+    ("licence", "verdict", "move"),
+    [("retail", "fits", "before the swap"), ("account", "fits", "before the swap"), ("upgraded", "unknown", None), ("none-needed", "fits", None)],
+)
+def test_other_licences_cost_nothing(licence, verdict, move):
+    problem = _problem(licence)
+    assert needs_of(rule, pick(problem), problem) == ()
+    (found,) = findings(rule, problem)
+    assert (found.verdict, found.fact("move"), found.admits) == (verdict, move, True)
+
+
+def test_no_licence_offered_never_excludes():
+    problem = _problem(extras=(OTHER,))
+    assert needs_of(rule, pick(problem), problem) == ()
+    (found,) = findings(rule, problem)
+    assert (found.verdict, found.question, found.admits, found.fact("offered")) == ("unknown", "os.licence", True, "none")
+    admitted, refused = agree(rule, _problem(extras=(OTHER,), coolers=()))
+    assert admitted > 0 and refused == 0
+
+
+@pytest.mark.parametrize(("family", "keep"), [("linux-x86-64-v2", True), ("none", True), ("desktop-2015", False)])
+def test_irrelevant(family, keep):
+    problem = _problem(family=family, keep=keep)
+    assert findings(rule, problem) == () and needs_of(rule, pick(problem), problem) == ()
+
+
+def test_present_board_keeps_its_licence():
+    problem = _problem()
+    parts = pick(problem, board="kept-board")  # all other parts may be replaced
+    assert findings(rule, problem, parts) == () and needs_of(rule, parts, problem) == ()
+
+
+def test_tied_programs_are_a_fact():
+    (found,) = findings(rule, _problem("retail", software=("accounts", "drawing")))
+    assert found.fact("tied_programs") == 2
+
+
+def test_agreement():
+    # The rule never refuses: it only adds the licence to what is bought.
+    problem = _problem(boards=[BOARD, replace(BOARD, id="board-b")], coolers=())
+    admitted, refused = agree(rule, problem)
+    assert admitted > 0 and refused == 0

@@ -1,0 +1,81 @@
+"""os.processor. Outside: psABI levels (AVX2 comes with level 3, POPCNT and SSE4.2 with level 2); the enterprise Linux
+family's release 9 needs level 2, release 10 level 3 (release notes, memory reference 5.2)."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from support import CPU, OLD_CPU, agree, findings, make_problem, make_survey, pick
+
+from partsolver.brief import Brief
+from partsolver.rules import os_processor as rule
+from partsolver.survey.model import OperatingSystem
+
+LEVEL_2 = ("cx16", "lahf_lm", "popcnt", "pni", "sse4_1", "sse4_2", "ssse3")
+
+
+def _problem(family, cpu=CPU, keep=True, old=OLD_CPU, want=None, **tables):
+    survey = make_survey(os=OperatingSystem(family=family, licence="none-needed", keep=keep), cpu=old)
+    return make_problem(survey, Brief(budget="10000.00", os=want), cpus=[cpu], **tables)
+
+
+@pytest.mark.parametrize(
+    ("family", "level", "features", "verdict"),
+    [
+        ("linux-x86-64-v2", 2, None, "fits"),
+        ("linux-x86-64-v2", 1, None, "fails"),
+        ("linux-x86-64-v2", 1, LEVEL_2, "fits"),
+        ("linux-x86-64-v3", 2, None, "fails"),
+        ("linux-x86-64-v3", 3, None, "fits"),
+        ("linux-x86-64-v2", None, None, "unknown"),
+        ("linux-x86-64-v2", None, (*LEVEL_2, "cmov", "cx8", "fpu", "fxsr", "mmx", "syscall", "sse", "sse2"), "fits"),
+        ("linux-32bit", 0, None, "fits"),
+        ("desktop-2021", 1, None, "fails"),
+    ],
+)
+def test_table(family, level, features, verdict):
+    (found,) = findings(rule, _problem(family, replace(CPU, x86_level=level, features=features)))
+    assert found.verdict == verdict and found.parts == ("cpu-a",)
+
+
+def test_facts_of_failure():
+    (found,) = findings(rule, _problem("linux-x86-64-v3", replace(CPU, x86_level=2)))
+    assert (found.value, found.limit) == (2, 3)
+    assert found.facts == (
+        ("family", "linux-x86-64-v3"), ("missing", "avx avx2 bmi1 bmi2 f16c fma lzcnt movbe osxsave"),
+    )  # fmt: skip
+
+
+def test_vendor_wishes_are_facts_only():
+    (found,) = findings(rule, _problem("desktop-2021", replace(CPU, cores=1, year=2012)))
+    assert found.verdict == "fits"
+    assert (found.fact("min_cores"), found.fact("supported_from_year")) == (2, 2018)  # [D21]; hwcooling 2021
+
+
+@pytest.mark.parametrize(("family", "keep"), [("none", True), ("linux-x86-64-v3", False)])
+def test_irrelevant(family, keep):
+    assert findings(rule, _problem(family, replace(CPU, x86_level=1), keep)) == ()
+
+
+def test_question():
+    (found,) = findings(rule, _problem("linux-x86-64-v2", replace(CPU, x86_level=None)))
+    assert (found.question, found.admits) == ("cpu:cpu-a.x86_level", True)
+
+
+def test_present_processor():
+    problem = _problem("linux-x86-64-v3", old=replace(OLD_CPU, x86_level=1))
+    assert findings(rule, problem, problem.present())[0].fact("short") == "yes"
+    # Another system is wanted: the kept pair may stand (and says so), a new board for it may not.
+    problem = _problem("desktop-2015", old=replace(OLD_CPU, x86_level=1), want="linux-x86-64-v3")
+    (found,) = findings(rule, problem, problem.present())
+    assert (found.verdict, found.fact("short")) == ("fits", "yes")
+    assert findings(rule, problem, pick(problem, cpu="kept-cpu"))[0].verdict == "fails"
+
+
+@pytest.mark.parametrize("want", [None, "desktop-2021"])
+@pytest.mark.parametrize("level", [1, 3, None])
+def test_agreement(want, level):
+    problem = _problem("linux-x86-64-v2", replace(CPU, x86_level=1), old=replace(OLD_CPU, x86_level=level), want=want, coolers=())
+    admitted, refused = agree(rule, problem)
+    assert admitted > 0 and refused > 0

@@ -1,0 +1,159 @@
+"""ports.devices. Outside: programs that write to the port's address need a real port (case B27); a lead takes one USB port
+(common practice); counted by hand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from support import BOARD, CASE, agree, findings, make_problem, make_survey, pick, plain_draft
+
+from partsolver.catalog.records import Extra
+from partsolver.rules import ports_devices as rule
+from partsolver.rules.base import needs_of
+from partsolver.survey.model import Device
+
+PS2 = Extra(id="lead-ps2", name="lead", kind="usb-ps2", takes=("usb",), gives=("ps2",), count=2)
+PS2_ONE = Extra(id="lead-ps2-1", name="lead", kind="usb-ps2", takes=("usb",), gives=("ps2",), count=1)
+SERIAL = Extra(id="lead-serial", name="lead", kind="usb-serial", takes=("usb",), gives=("serial",))
+BRACKET = Extra(id="bracket", name="bracket", kind="serial-bracket", gives=("serial",))
+PARALLEL = Extra(id="lead-parallel", name="lead", kind="usb-parallel", takes=("usb",), gives=("parallel",))
+ALL = (PS2, SERIAL, BRACKET, PARALLEL)
+
+
+def _devices(*ports, direct=False, required=True):
+    return tuple(
+        Device(name=f"{port} {i}", port=port, required=required, direct_hardware_access=direct) for i, port in enumerate(ports)
+    )
+
+
+def _problem(devices, extras=ALL, case=CASE, **board):
+    return make_problem(make_survey(devices=devices, case=case), boards=[replace(BOARD, **board)], extras=extras, coolers=())
+
+
+def _bought(problem):
+    draft = plain_draft(rule, problem, pick(problem))
+    return [(line.item, line.quantity) for line in draft.lines if line.need is not None]
+
+
+@pytest.mark.parametrize(
+    ("devices", "board", "bought"),
+    [
+        (_devices("ps2"), {}, []),
+        (_devices("ps2", "ps2"), {}, [("lead-ps2", 1)]),
+        (_devices("ps2", "ps2", "ps2"), {"ps2_ports": 0}, [("lead-ps2", 2)]),
+        (_devices("serial"), {"serial_ports": 1}, []),
+        (_devices("serial"), {}, [("bracket", 1)]),
+        (_devices("serial", "serial"), {}, [("bracket", 1), ("lead-serial", 1)]),
+        (_devices("serial"), {"serial_headers": 0}, [("lead-serial", 1)]),
+        (_devices("parallel"), {}, [("lead-parallel", 1)]),
+        (_devices("parallel"), {"parallel_ports": 1}, []),
+        (_devices(*["usb"] * 6), {}, []),
+    ],
+)
+def test_order_of_cures(devices, board, bought):
+    problem = _problem(devices, **board)
+    assert _bought(problem) == bought
+    assert all(f.verdict == "fits" for f in findings(rule, problem))
+
+
+def test_facts_exactly():
+    port, usb = findings(rule, _problem(_devices("ps2", "ps2")))
+    assert (port.value, port.limit, port.margin, port.unit) == (2, 2, 0, "ports")
+    assert (port.parts, port.facts) == (("board-a", "lead-ps2"), (("added", 1), ("port", "ps2")))
+    assert (usb.value, usb.limit, usb.facts) == (6, 1, (("leads", 1), ("port", "usb")))
+
+
+@pytest.mark.parametrize(
+    ("devices", "board", "extras"),
+    [
+        (_devices("ps2", "ps2"), {}, ()),
+        (_devices("serial", direct=True), {"serial_headers": 0}, ALL),
+        (_devices("serial", "serial", direct=True), {}, ALL),
+        (_devices("parallel", direct=True), {}, ALL),
+        (_devices(*["usb"] * 7), {}, ALL),
+        (_devices("ps2", "ps2", *["usb"] * 6), {}, ALL),
+    ],
+)
+def test_uncurable(devices, board, extras):
+    problem = _problem(devices, extras, **board)
+    assert any(f.verdict == "fails" and f.margin < 0 for f in findings(rule, problem))
+    assert agree(rule, problem)[1] > 0
+
+
+def test_direct_access_gets_the_real_port():
+    problem = _problem((*_devices("serial", direct=True), *_devices("serial")))
+    assert _bought(problem) == [("bracket", 1), ("lead-serial", 1)]
+    assert all(f.verdict == "fits" for f in findings(rule, problem))
+
+
+def test_unknown_direct_access_is_a_question_only_for_leads():
+    def asks(devices, **board):
+        found = findings(rule, _problem(devices, **board))
+        assert all(f.admits for f in found)
+        return [f.question for f in found if f.question]
+
+    assert asks(_devices("serial", direct=None)) == []  # the bracket serves it
+    assert asks(_devices("serial", direct=None), serial_headers=0) == ["device.direct_hardware_access"]
+
+
+@pytest.mark.parametrize(
+    ("port", "column"),
+    [("ps2", "ps2_ports"), ("serial", "serial_ports"), ("serial", "serial_headers"), ("usb", "usb_rear_ports")],
+)
+def test_unknown_ports(port, column):
+    found = findings(rule, _problem(_devices(port), **{column: None}))
+    assert f"board:board-a.{column}" in [f.question for f in found] and all(f.admits for f in found)
+
+
+def test_irrelevant():
+    assert findings(rule, _problem(_devices("ps2", "ps2", "serial", required=False), ())) == ()
+    problem = _problem(_devices("serial", "serial", *["usb"] * 9), ())
+    assert all(f.verdict == "fits" for f in findings(rule, problem, problem.present()))
+    assert needs_of(rule, problem.present(), problem) == ()
+    (found,) = findings(rule, _problem((Device(name="box"),)))
+    assert (found.verdict, found.question, found.facts) == ("unknown", "device.port", (("device", "box"),))
+
+
+def test_low_openings_take_low_brackets_only():
+    low = replace(CASE, slot_height="low")
+    assert _bought(_problem(_devices("serial"), case=low)) == [("lead-serial", 1)]
+    small = replace(BRACKET, id="bracket-low", low_profile=True)
+    assert _bought(_problem(_devices("serial"), (*ALL, small), case=low)) == [("bracket-low", 1)]
+
+
+def test_scarce_usb_ports_leave_the_leads_that_take_fewest():
+    devices = _devices("ps2", "ps2", *["usb"] * 5)
+    problem = _problem(devices, (PS2, PS2_ONE), ps2_ports=0)
+    assert needs_of(rule, pick(problem), problem)[0].options == (("lead-ps2", 1),)
+    problem = _problem(devices[:-1], (PS2, PS2_ONE), ps2_ports=0)
+    assert needs_of(rule, pick(problem), problem)[0].options == (("lead-ps2", 1), ("lead-ps2-1", 2))
+
+
+PORTS = st.lists(st.sampled_from(["ps2", "serial", "parallel", "usb"]), max_size=5)
+COUNTS = st.sampled_from([None, 0, 1, 2])
+
+
+@settings(max_examples=12, deadline=None)
+@given(
+    PORTS, st.sampled_from([True, False, None]), COUNTS, COUNTS, COUNTS, st.sampled_from([None, 1, 2, 6]),
+    st.lists(st.sampled_from((*ALL, PS2_ONE)), unique_by=lambda e: e.id), st.booleans(),
+)  # fmt: skip
+def test_agreement_everywhere(ports, direct, ps2, serial, headers, usb, extras, low):
+    case = replace(CASE, slot_height="low" if low else "full")
+    problem = make_problem(
+        make_survey(devices=_devices(*ports, direct=direct), case=case), extras=extras, coolers=(), cpus=(), memory=(),
+        boards=[replace(BOARD, ps2_ports=ps2, serial_ports=serial, serial_headers=headers, usb_rear_ports=usb), replace(BOARD, id="b")],
+    )  # fmt: skip
+    agree(rule, problem)
+
+
+def test_agreement_has_both_outcomes():
+    problem = make_problem(
+        make_survey(devices=_devices("ps2", "ps2", "serial", "usb")), extras=(PS2, BRACKET), coolers=(),
+        boards=[BOARD, replace(BOARD, id="board-0", ps2_ports=0, serial_headers=0), replace(BOARD, id="board-1", usb_rear_ports=1)],
+    )  # fmt: skip
+    admitted, refused = agree(rule, problem)
+    assert admitted > 0 and refused > 0

@@ -1,0 +1,112 @@
+"""Invented dumps and builders of invented binaries, shared by the tests of the survey's readers."""
+
+from __future__ import annotations
+
+import struct
+from collections.abc import Sequence
+from pathlib import Path
+
+DATA = Path(__file__).parent / "data"
+DUMPS = Path(__file__).resolve().parents[3] / "shared" / "dumps"
+CODES = Path(__file__).resolve().parents[3] / "shared" / "reference" / "smbios-codes.tsv"
+
+# Words of the invented dumps that belong to a person or a single piece: none may reach any output.
+PRIVATE = (
+    "TVN7X20931", "4C4C4544-0051-4A10-8053-B7C04F334431", "CN1374082C0093", "annas-pc", "8A41C00A", "0001-067A",
+    "MT70AB0123045", "a0b1c2d3-e4f5", "9VM0HQ2K", "3f9d2c11-7a8b", "00:1e:c9:2f:7a:b3", "5A77C102", "HS24-0091723",
+    "0x5000c5001a2b3c4d", "SN-RAW-77120", "LUM99871",
+)  # fmt: skip
+
+
+def dump(name: str) -> bytes:
+    """Bytes of an invented dump."""
+    return (DATA / name).read_bytes()
+
+
+def all_dumps() -> dict[str, bytes]:
+    """Every invented dump, text and built."""
+    found = {path.name: path.read_bytes() for path in sorted(DATA.iterdir()) if path.name != "README.md"}
+    found["raw-table.bin"] = raw_table()
+    found["monitor.edid"] = monitor()
+    return found
+
+
+def structure(kind: int, handle: int, body: bytes, strings: Sequence[str] = ()) -> bytes:
+    """An SMBIOS structure: header, formatted part, strings ([DSP0134] section 6.1)."""
+    texts = b"".join(text.encode() + b"\0" for text in strings) or b"\0"
+    return struct.pack("<BBH", kind, len(body) + 4, handle) + body + texts + b"\0"
+
+
+def raw_table() -> bytes:
+    """A table of an invented board with LGA1155's code, one empty slot, ECC-less DDR3, a TPM, a supply without watts."""
+    bios = bytes([1, 2, 0, 0xF0, 3, 0x0F]) + bytes(8) + bytes([0x03, 0x0D, 4, 6, 255, 255])
+    system = bytes([1, 2, 3, 4]) + bytes(range(16)) + bytes([6, 0, 0])
+    board = bytes([1, 2, 3, 4, 0, 0x01, 0]) + struct.pack("<H", 0x0300) + bytes([0x0A, 0])
+    case = bytes([1, 0x80 | 0x07, 0, 2, 0, 3, 3, 3, 2]) + bytes(4) + bytes([0, 1, 0, 0])
+    cpu = (
+        bytes([1, 3, 0xC6, 2]) + bytes.fromhex("A9060300FFFBEBBF") + bytes([3, 0x8B]) + struct.pack("<HHH", 100, 3800, 3400)
+        + bytes([0x41, 0x24]) + struct.pack("<HHH", 0xFFFF, 0xFFFF, 0xFFFF) + bytes([4, 5, 6, 4, 4, 8]) + struct.pack("<HH", 4, 0xC6)
+    )  # fmt: skip
+    slot = bytes([1, 0xB6, 0x0D, 4, 4]) + struct.pack("<H", 1) + bytes([0x0C, 1])
+    port = bytes([1, 0, 0, 0x22, 0x20])
+    array = bytes([3, 3, 3]) + struct.pack("<IHH", 32 * 1024 * 1024, 0xFFFE, 4)
+    flash = bytes([3, 5, 3]) + struct.pack("<IHH", 8192, 0xFFFE, 1)
+
+    def module(array_handle: int, size: int, form: int, kind: int, speed: int, name: int) -> bytes:
+        head = struct.pack("<HHHHH", array_handle, 0xFFFE, 64 if size else 0xFFFF, 64 if size else 0xFFFF, size)
+        return head + bytes([form, 0, name, 0, kind]) + struct.pack("<HH", 0x0080, speed) + bytes([0, 2, 0, 3, 0]) + struct.pack("<IH", 0, speed)
+
+    names = ["DIMM1", "SN-RAW-77120", "QM3-1600-4G"]
+    supply = bytes([0, 0, 1, 0, 0, 0, 0, 0]) + struct.pack("<HH", 0x8000, 0x1102)
+    tpm = b"TPMX" + bytes([2, 0]) + bytes(8) + bytes([0]) + bytes(8) + bytes(4)
+    return b"".join(
+        [
+            structure(0, 0x0000, bios, ["Quillon", "K01 v02.05", "06/18/2012"]),
+            structure(1, 0x0100, system, ["Torvane", "Desk 830 SFF", "A1", "SN-RAW-77120"]),
+            structure(2, 0x0200, board, ["Torvane", "NX-83", "A1", "SN-RAW-77120"]),
+            structure(3, 0x0300, case, ["Torvane", "SN-RAW-77120"]),
+            structure(4, 0x0400, cpu, ["SOCKET 0", "Intel", "Velox(R) Quad CPU V3770 @ 3.40GHz", "0", "0", "0"]),
+            structure(9, 0x0900, slot, ["PCIEX16"]),
+            structure(8, 0x0800, port, ["SATA0"]),
+            structure(16, 0x1000, array),
+            structure(17, 0x1100, module(0x1000, 4096, 9, 0x18, 1600, 1), names),
+            structure(17, 0x1101, module(0x1000, 0, 2, 2, 0, 1), ["DIMM2", "", ""][:1]),
+            structure(17, 0x1102, module(0x1000, 4096, 9, 0x18, 1600, 1), ["DIMM3", *names[1:]]),
+            structure(17, 0x1103, module(0x1000, 0x7FFF, 9, 0x18, 1600, 1)[:0x18] + struct.pack("<IH", 16384, 1600), ["DIMM4", *names[1:]]),
+            structure(16, 0x1001, flash),
+            structure(17, 0x1104, module(0x1001, 0x8000 | 8192, 5, 9, 0, 1), ["SYSTEM ROM"]),
+            structure(39, 0x2700, supply, ["To Be Filled By O.E.M."]),
+            structure(43, 0x2B00, tpm, []),
+            structure(127, 0xFEFF, b""),
+        ]
+    )
+
+
+def dump_bin(table: bytes) -> bytes:
+    """The file form of `dmidecode --dump-bin`: a 32-bit entry point of version 2.7, table at 20h ([DSP0134] section 5.2.1)."""
+    middle = b"_DMI_\0" + struct.pack("<HIHB", len(table), 0x20, 17, 0x27)
+    middle = middle[:5] + bytes([-sum(middle) % 256]) + middle[6:]
+    head = b"_SM_\0" + bytes([0x1F, 2, 7]) + struct.pack("<H", 256) + bytes(6)
+    entry = head + middle
+    entry = entry[:4] + bytes([-sum(entry) % 256]) + entry[5:]
+    return entry.ljust(0x20, b"\0") + table
+
+
+def monitor(name: str = "Lumen 22W", serial: str = "LUM99871") -> bytes:
+    """An EDID 1.4 block: 1680 x 1050 at 60 Hz by the CVT reduced-blanking timing 119.0 MHz, 1840 x 1080 total, HDMI.
+
+    Timing: VESA Coordinated Video Timings 1.2, table of 1.76MA-R (from memory): 119.00 MHz, 1840, 1080, 59.883 Hz.
+    """
+    block = bytearray(128)
+    block[:8] = bytes.fromhex("00ffffffffffff00")
+    block[18:20] = bytes([1, 4])
+    block[20] = 0x80 | 0x20 | 2
+    across, across_blank, down, down_blank = 1680, 160, 1050, 30
+    block[54:72] = struct.pack(
+        "<HBBBBBB", 11900, across & 255, across_blank & 255, (across >> 8) << 4 | across_blank >> 8,
+        down & 255, down_blank & 255, (down >> 8) << 4 | down_blank >> 8,
+    ) + bytes(9) + bytes([0x1A])  # fmt: skip
+    for at, tag, text in ((72, 0xFC, name), (90, 0xFF, serial)):
+        block[at : at + 18] = bytes([0, 0, 0, tag, 0]) + (text + "\n").encode().ljust(13)[:13]
+    block[127] = -sum(block[:127]) % 256
+    return bytes(block)

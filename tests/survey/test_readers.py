@@ -1,0 +1,262 @@
+"""Readers on invented dumps that show the faults of real ones. What is true of each invented PC is written here by hand."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from survey.survey_data import PRIVATE, all_dumps, dump, dump_bin, monitor, raw_table
+
+from partsolver.errors import InputRefused
+from partsolver.survey.facts import Merged
+from partsolver.survey.merge import merge
+from partsolver.survey.readers import kinds, read_source
+from partsolver.survey.readers.units import brand_mhz, memory_mib, size_bytes
+from partsolver.survey.write import render
+
+
+def merged(*names: str, **data: bytes) -> Merged:
+    found = []
+    for name in names:
+        found += read_source(dump(name), name)
+    for name, raw in data.items():
+        found += read_source(raw, name)
+    return merge(found)
+
+
+def question(result: Merged, path: str) -> tuple[object, str]:
+    item = next(q for q in result.questions if q.path == path)
+    return item.suggested, " / ".join(item.evidence)
+
+
+@pytest.mark.parametrize(
+    ("name", "kind"),
+    [
+        ("dmidecode-nx41.txt", "dmidecode"),
+        ("dmidecode-nx62.txt", "dmidecode"),
+        ("lshw-children.json", "lshw"),
+        ("lscpu-comma.txt", "lscpu"),
+        ("lscpu-sections.json", "lscpu"),
+        ("lsblk-text.json", "lsblk"),
+        ("smartctl-sda.json", "smartctl"),
+        ("wmi-memory.txt", "wmi"),
+        ("wmi-processor.json", "wmi"),
+        ("wmi-disks.csv", "wmi"),
+        ("cpuinfo.txt", "cpuinfo"),
+        ("sysfs.txt", "sysfs"),
+        ("raw-table.bin", "smbios"),
+        ("monitor.edid", "edid"),
+    ],
+)
+def test_the_kind_is_found_by_content(name: str, kind: str) -> None:
+    assert kinds(all_dumps()[name]) == (kind,)
+
+
+NX41_MEMORY = [
+    {"generation": "ddr2", "module": "dimm", "capacity_mib": 1024, "rate_mts": 667, "count": 2},
+    {"generation": "ddr2", "module": "dimm", "capacity_mib": 512, "rate_mts": 667, "count": 1},
+]
+
+
+def test_dmidecode_of_a_ddr2_board() -> None:
+    result = merged("dmidecode-nx41.txt")
+    board, cpu = result.survey["board"], result.survey["cpu"]
+    # code, designation and processor id agree; the first of the two processor records is an empty socket
+    assert (board["name"], board["socket"], board["memory_slots"], board["memory_generation"]) == ("NX-41", "LGA775", 4, "ddr2")
+    assert (cpu["name"], cpu["cores"], cpu["threads"], cpu["base_mhz"]) == ("Velox(R) Duo CPU V8400 @ 3.00GHz", 2, 2, 3000)
+    # the flash chip is a memory device of another array and no module
+    assert result.survey["memory"] == [{**row, "ecc": False} for row in NX41_MEMORY]
+    assert result.origin["memory[0].capacity_mib"].startswith("dmidecode-nx41.txt:")
+    assert question(result, "psu.rated_w")[0] is None and "125 W" in question(result, "psu.rated_w")[1]
+    assert question(result, "board.memory_max_mib")[0] == 8192
+    assert "5200 MHz" in question(result, "cpu.boost_mhz")[1]
+    assert "Mini Tower" in question(result, "case.form_factor")[1]
+    assert not {"rated_w"} & result.survey["psu"].keys() and not result.survey["case"]
+
+
+def test_a_wrong_type_word_gives_way_to_what_the_processor_can_drive() -> None:
+    # family 6 model 30 has its own controller for DDR3 only; firmware writes DDR (real: 126 of 309 modules, D-dmi)
+    result = merged("dmidecode-nx62.txt")
+    assert result.survey["memory"] == [
+        {"generation": "ddr3", "module": "dimm", "capacity_mib": 4096, "rate_mts": 1066, "ecc": False, "count": 2}
+    ]
+    assert result.survey["board"]["socket"] == "LGA1156"  # code Other; designation and processor id agree
+    assert question(result, "cpu.cores") == (4, question(result, "cpu.cores")[1])  # 4 cores, 1 enabled: not believed alone
+    assert "cores" not in result.survey["cpu"]
+    assert question(result, "board.memory_max_mib")[0] is None  # 4 GB, with 8 GB installed
+    assert "maker_model" not in result.survey["pc"]  # "System manufacturer" is a stand-in
+
+
+def test_counts_of_the_kernel_close_a_question_of_the_firmware() -> None:
+    result = merged("dmidecode-nx62.txt", "lscpu-sections.json")
+    assert result.survey["cpu"]["cores"] == 4 and result.survey["cpu"]["threads"] == 4
+
+
+def test_invalid_json_with_children_in_their_parents() -> None:
+    with pytest.raises(ValueError, match="delimiter"):
+        json.loads(dump("lshw-children.json"))
+    result = merged("lshw-children.json")
+    assert result.survey["memory"] == NX41_MEMORY
+    assert result.survey["board"]["memory_slots"] == 4
+    assert result.survey["cpu"] == {
+        "name": "Velox(R) Duo CPU V8400 @ 3.00GHz", "base_mhz": 3000, "cores": 2, "threads": 2, "x86_level": 1,
+    }  # fmt: skip
+    assert result.survey["drive"] == [
+        {"name": "HOLM 250AS", "capacity_gb": 250, "partition_table": "mbr", "system": True, "storage_mode": "ahci"}
+    ]
+    assert question(result, "board.socket")[0] == "LGA775"  # a designation alone is no fact
+
+
+def test_lshw_xml_says_the_same_as_json() -> None:
+    xml = b"""<?xml version="1.0"?><list><node id="annas-pc" class="system" handle="DMI:0001"><description>System</description>
+    <node id="core" class="bus"><product>NX-41</product><vendor>Torvane</vendor>
+    <node id="memory" class="memory" handle="DMI:0008"><description>System Memory</description>
+    <node id="bank:0" class="memory" handle="DMI:000A"><description>DIMM DDR2 Synchronous 667 MHz (1.5 ns)</description>
+    <slot>DIMM_1</slot><size units="bytes">1073741824</size></node></node></node></node></list>
+    """
+    result = merged(xml=xml)
+    assert result.survey["board"]["name"] == "NX-41"
+    assert result.survey["memory"][0]["capacity_mib"] == 1024
+    cut = merged(xml=xml[: xml.index(b"1073741824") + 6])  # a number broken off is no number
+    assert "memory" not in cut.survey
+
+
+def test_lscpu_with_decimal_commas() -> None:
+    result = merged("lscpu-comma.txt")
+    assert result.survey["cpu"] == {
+        "name": "Velox(R) Duo CPU V8400 @ 3.00GHz", "maker": "GenuineIntel", "base_mhz": 3000, "cores": 2, "threads": 2,
+        "x86_level": 1,  # no popcnt, no sse4.2
+    }  # fmt: skip
+    assert "3000 MHz" in question(result, "cpu.boost_mhz")[1]  # the kernel's limit may leave out the boost clock
+    assert question(result, "cpu.socket")[0] == "LGA775"
+
+
+def test_cpuinfo() -> None:
+    cpu = merged("cpuinfo.txt").survey["cpu"]
+    assert (cpu["cores"], cpu["threads"], cpu["x86_level"]) == (2, 2, 1)
+    half = dump("cpuinfo.txt")[: len(dump("cpuinfo.txt")) // 2]  # one block of two
+    assert "cores" not in merged(cpuinfo=half).survey["cpu"]
+
+
+def test_drives_of_two_tools() -> None:
+    result = merged("lsblk-text.json", "smartctl-sda.json")
+    disk, ssd, dvd = result.survey["drive"]
+    assert disk == {
+        "name": "HOLM 250AS-9YX111", "capacity_gb": 250, "kind": "hdd35", "interface": "sata", "sata_gbps10": 30,
+        "partition_table": "mbr", "system": True, "encrypted": True,
+    }  # fmt: skip
+    assert ssd == {"name": "HOLM 2TS", "kind": "ssd"}  # "1.8T" leaves tens of GB open; M.2 looks like SATA
+    assert dvd == {"name": "ROTA DVD-16", "kind": "optical", "interface": "sata"}
+    assert "link runs at 1.5 Gb/s" in question(result, "board.sata_3g_ports")[1]
+    assert any("USB" in remark for remark in result.remarks)
+
+
+def test_windows_in_four_forms() -> None:
+    for encoding in ("utf-8", "utf-8-sig", "utf-16", "utf-16-le"):
+        raw = dump("wmi-memory.txt").decode().replace("\n", "\r\n").encode(encoding)
+        result = merged(memory=raw)
+        # MemoryType 0: this Windows does not know the generation (Microsoft KB 922813)
+        assert result.survey["memory"] == [{"module": "dimm", "capacity_mib": 2048, "ecc": False, "count": 2}], encoding
+    both = merged("wmi-memory.txt", "wmi-processor.json")
+    assert both.survey["memory"][0]["generation"] == "ddr3"  # now the processor tells
+    assert both.survey["memory"][0]["rate_mts"] == 1600
+    assert both.survey["board"]["socket"] == "LGA1156"
+    disks = merged("wmi-disks.csv").survey["drive"]
+    assert [(d["name"], d.get("kind"), d["capacity_gb"]) for d in disks] == [("HOLM 240S", "ssd", 240), ("HOLM 250AS", None, 250)]
+    two = json.dumps([{"Capacity": 2**30, "DeviceLocator": f"D{i}", "FormFactor": 8, "SMBIOSMemoryType": 24} for i in (1, 2)])
+    assert merged(memory=two.encode()).survey["memory"][0]["count"] == 2
+
+
+def test_utf16_that_was_taken_for_latin1() -> None:
+    twice = dump("wmi-memory.txt").decode().encode("utf-16").decode("latin-1").encode("utf-8")
+    assert merged(memory=twice).survey["memory"][0]["capacity_mib"] == 2048
+
+
+def test_raw_tables_in_every_wrapping() -> None:
+    table = raw_table()
+    windows = bytes([0, 2, 7, 0]) + len(table).to_bytes(4, "little") + table
+    for raw in (table, dump_bin(table), windows):
+        result = merged(table=raw)
+        assert result.survey["board"]["name"] == "NX-83" and result.survey["board"]["tpm"] == "2.0"
+        assert result.survey["cpu"]["socket"] == "LGA1155" and result.survey["cpu"]["threads"] == 8
+        assert [(m["capacity_mib"], m["count"]) for m in result.survey["memory"]] == [(4096, 2), (16384, 1)]
+        assert question(result, "board.firmware_modes")[0] == ["uefi", "legacy"]
+
+
+def test_a_monitor() -> None:
+    result = merged(edid=monitor())
+    assert result.survey["display"] == [{"name": "Lumen 22W", "width_px": 1680, "height_px": 1050, "refresh_hz": 60}]
+    assert question(result, "display[0].inputs")[0] == ["hdmi"]
+
+
+@pytest.mark.parametrize(
+    ("raw", "word"),
+    [
+        (b"", "empty"),
+        (b"hello world\n", "no kind"),
+        (b"# dmidecode 3.3\nScanning /dev/mem for entry point.\n", "root"),
+        (b"NAME MAJ:MIN RM SIZE RO TYPE MOUNTPOINT\nsda 8:0 0 232G 0 disk\n", "lsblk -J"),
+        (bytes(range(256)) * 20, "no kind"),
+        (b"{" * 5000, "no kind"),
+        (b"[" * 100000, "no kind"),
+    ],
+)
+def test_refusals_say_what_to_do(raw: bytes, word: str) -> None:
+    with pytest.raises(InputRefused, match=word) as caught:
+        read_source(raw, "x.txt")
+    assert caught.value.faults[0].where == "x.txt"
+
+
+def test_virtual_machines_give_no_facts() -> None:
+    text = dump("dmidecode-nx41.txt").replace(b"BIOS boot specification is supported", b"System is a virtual machine")
+    result = merged(vm=text)
+    assert not any(result.survey.values()) and "virtual machine" in result.remarks[0]
+
+
+def test_two_pcs_are_noticed() -> None:
+    result = merged("dmidecode-nx41.txt", "dmidecode-nx62.txt")
+    assert {clash.path for clash in result.clashes} == {"board.name", "cpu.name", "memory"}
+    assert "name" not in result.survey["board"]
+
+
+def test_the_order_of_files_does_not_matter() -> None:
+    names = [name for name in all_dumps() if "nx62" not in name and not name.startswith(("wmi", "raw", "lscpu-s"))]
+    facts = {name: read_source(all_dumps()[name], name) for name in names}
+    one = render(merge([f for name in names for f in facts[name]]))
+    other = render(merge([f for name in reversed(names) for f in facts[name]]))
+    assert one == other
+
+
+def test_nothing_private_reaches_an_output() -> None:
+    for name, raw in all_dumps().items():
+        result = merge(read_source(raw, name))
+        shown = (render(result, [name]) + repr(result)).lower()
+        assert not [word for word in PRIVATE if word.lower() in shown], name
+    # a serial number that firmware repeats in another field is dropped with the fact
+    text = dump("dmidecode-nx41.txt").replace(b"Product Name: NX-41", b"Product Name: NX-41 TVN7X20931")
+    assert "TVN7X20931" not in repr(merged(dmi=text))
+
+
+@pytest.mark.parametrize(
+    ("text", "mib"),
+    [("2048 MB", 2048), ("2 GB", 2048), ("4096 kB", 4), ("512 kB", None), ("No Module Installed", None), ("0 TB", None), ("20", None)],
+)
+def test_memory_sizes(text: str, mib: int | None) -> None:
+    assert memory_mib(text) == mib
+
+
+@pytest.mark.parametrize(
+    ("text", "size"),
+    [("232.9G", (250074470810, False)), ("232,9G", (250074470810, False)), ("250059350016", (250059350016, True)), ("1.8", None)],
+)
+def test_block_sizes(text: str, size: tuple[int, bool] | None) -> None:
+    # 232.9 x 1024^3 = 250 074 470 809.6
+    assert size_bytes(text) == size
+
+
+@pytest.mark.parametrize(
+    ("brand", "mhz"),
+    [("V8400  @ 3.00GHz", 3000), ("V4 CPU 2.53GHz", 2530), ("V4 2533 MHz", 2533), ("V8350 Eight-Core Processor", None), ("3,20GHz", 3200)],
+)
+def test_clock_in_the_brand(brand: str, mhz: int | None) -> None:
+    assert brand_mhz(brand) == mhz
