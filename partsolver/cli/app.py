@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from partsolver.cli import catalog, check, recommend, replan, tradeoff, why
+from partsolver.cli import catalog, check, recommend, replan, survey, tradeoff, why
 
 app = typer.Typer(
     name="partsolver",
@@ -17,6 +17,7 @@ app = typer.Typer(
 app.command("recommend")(recommend.recommend)
 app.command("check")(check.check)
 app.add_typer(catalog.app, name="catalog")
+app.add_typer(survey.app, name="survey")
 app.command("why")(why.why)
 app.command("replan")(replan.replan)
 app.command("tradeoff")(tradeoff.tradeoff)

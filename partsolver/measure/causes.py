@@ -21,6 +21,8 @@ from partsolver.standards.storage import SATA_MBS
 
 # Share of the expected figure, per cent: below this something is the matter (beyond ordinary differences).
 AS_EXPECTED_PERCENT = 90
+# The upper bound of the measured interval must lie below this share of what was expected.
+CERTAIN_SHARE = 0.97
 HALF_PERCENT = (40, 60)
 # What a link carries of its 8b/10b-limited rate: 250 to 294 of 300 MB/s.
 LINK_SHARE_PERCENT = (83, 98)
@@ -62,10 +64,15 @@ def find_causes(
 
 
 def _percent_of_promise(name: str, ratios: Mapping[str, Ratio], promised: Mapping[str, float]) -> int | None:
-    """Measured ratio in per cent of the promised one; of 1 (not slower than before) without a promise."""
+    """Measured ratio in per cent of the promised one; of 1 (not slower than before) without a promise.
+
+    None when it was not measured, or so coarsely that it may be as expected: nothing is inferred from that.
+    """
     if name not in ratios:
         return None
-    return round(100 * ratios[name].expected / promised.get(name, 1.0))
+    found, wanted = ratios[name], promised.get(name, 1.0)
+    percent = round(100 * found.expected / wanted)
+    return None if percent < AS_EXPECTED_PERCENT and found.high >= wanted * CERTAIN_SHARE else percent
 
 
 def _memory(
@@ -132,7 +139,8 @@ def _processor(
     state = after.conditions
     serial = _percent_of_promise("serial", ratios, promised) or 100
     parallel = _percent_of_promise("parallel", ratios, promised) or 100
-    if detail is not None and detail.threads is not None and state.threads < detail.threads:
+    fewer = detail is not None and detail.threads is not None and state.threads < detail.threads
+    if fewer and detail is not None and detail.threads is not None:
         yield Cause("fewer_threads", "parallel", "read", (("seen", state.threads), ("expected", detail.threads)))
     if state.governor == "powersave" and min(serial, parallel) < AS_EXPECTED_PERCENT:
         yield Cause("governor", "serial", "inferred", (("governor", state.governor),))
@@ -141,7 +149,7 @@ def _processor(
     if facts and (low or any(name in ("throttle_events", "later_permille") for name, _ in facts)):
         read = any(name == "throttle_events" for name, _ in facts)
         yield Cause("throttling", "parallel", "read" if read else "inferred", (("percent", parallel), *facts))
-    elif low and parallel < serial * 85 // 100:
+    elif low and not fewer and parallel < serial * 85 // 100:
         basis = _basis("parallel", promised)
         yield Cause("all_thread_low", "parallel", "inferred", (("percent", parallel), ("serial_percent", serial), ("against", basis)))
 

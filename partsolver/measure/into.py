@@ -107,22 +107,21 @@ def edit_row(text: str, row_id: str, cells: dict[str, str]) -> tuple[str, dict[s
     header = [_value(text, span) for span in records[0]]
     places = {name.strip(): index for index, name in enumerate(header)}
     added = [name for name in cells if name not in places]
-    edits: list[tuple[int, int, str]] = []
+    edits: dict[tuple[int, int], str] = {}
     old: dict[str, str] = {}
     for number, record in enumerate(records):
         mine = number > 0 and len(record) == len(header) and _value(text, record[places["id"]]).strip() == row_id
-        if mine:
-            for name in cells:
-                if name in places:
-                    start, end = record[places[name]]
-                    old[name] = _value(text, (start, end)).strip()
-                    edits.append((start, end, cells[name]))
+        for name in cells if mine else ():
+            if name in places:
+                old[name] = _value(text, record[places[name]]).strip()
+                edits[record[places[name]]] = cells[name]
+        last = record[-1]
         tail = "".join("," + (name if number == 0 else cells[name] if mine else "") for name in added)
         if tail:
-            edits.append((record[-1][1], record[-1][1], tail))
+            edits[last] = edits.get(last, text[last[0] : last[1]]) + tail
     old |= dict.fromkeys(added, "")
     result = text
-    for start, end, new in sorted(edits, reverse=True):
+    for (start, end), new in sorted(edits.items(), reverse=True):
         result = result[:start] + new + result[end:]
     _prove(text, result, row_id, cells)
     return result, old
@@ -134,7 +133,8 @@ def _spans(text: str) -> list[list[tuple[int, int]]]:
     record: list[tuple[int, int]] = []
     start, quoted = 0, False
     for index, char in enumerate(text + "\n"):
-        if char == '"':
+        # A quote opens a cell only at its start; a doubled one within closes and opens again.
+        if char == '"' and (quoted or text[start] == '"'):
             quoted = not quoted
         elif char == "," and not quoted:
             record.append((start, index))

@@ -98,7 +98,7 @@ def _all_thread_low(c: Cause) -> str:
 
 
 def _noisy_run(c: Cause) -> str:
-    return f"The measurement {c.fact('run')} is noisy ({c.fact('first')}): measure again before judging anything."
+    return f"The measurement {c.fact('run')} is noisy (below is why): measure again before judging anything."
 
 
 _CAUSES: dict[str, Callable[[Cause], str]] = {

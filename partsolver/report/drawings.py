@@ -39,12 +39,15 @@ def tray_svg(tray: Tray) -> Markup:
         f' data-origin-x="{right}" data-origin-y="{top}">',
         '<title id="tray-title">Tray and board with the standoff positions, to scale</title>',
         f'<desc id="tray-desc">{escape(describe(tray))}</desc>',
-        f'<rect x="{right - tray.width_mm}" y="{top}" width="{tray.width_mm}" height="{tray.depth_mm}" fill="{BOARD}" stroke="{INK}" stroke-width="0.8"/>',
+        _area(right - tray.width_mm, top, tray.width_mm, tray.depth_mm, BOARD),
     ]
     if tray.front_mm > 15:
         parts.append(_area(right - tray.width_mm, top + tray.depth_mm - tray.front_mm, tray.width_mm, tray.front_mm))
     if tray.left_mm > 15:
         parts.append(_area(right - tray.width_mm, top, tray.left_mm, tray.depth_mm))
+    parts.append(
+        f'<rect x="{right - tray.width_mm}" y="{top}" width="{tray.width_mm}" height="{tray.depth_mm}" fill="none" stroke="{INK}" stroke-width="0.8"/>'
+    )
     # Words of the picture lie between the rows of holes (y = 33 and 165 mm; [uATX] figure 2).
     middle = right - tray.width_mm / 2
     row = top + min(100, tray.depth_mm * 0.55)
@@ -83,8 +86,8 @@ def _text(x: float, y: float, words: str, size: float, anchor: str) -> str:
     return f'<text x="{x:g}" y="{y:g}" font-size="{size:g}" text-anchor="{anchor}" fill="{INK}">{escape(words)}</text>'
 
 
-def _area(x: float, y: float, width: float, height: float) -> str:
-    return f'<rect x="{x:g}" y="{y:g}" width="{width:g}" height="{height:g}" fill="{FREE}"/>'
+def _area(x: float, y: float, width: float, height: float, fill: str = FREE) -> str:
+    return f'<rect x="{x:g}" y="{y:g}" width="{width:g}" height="{height:g}" fill="{fill}"/>'
 
 
 def _hole(position: Position, right: int, top: int) -> str:

@@ -48,7 +48,7 @@ _MISSING = {
     "cache_used": "drive: not measured, because the page cache could not be avoided on this file system ({value})",
     "cache_memory": "drive: not measured, because the folder is in memory ({value}); name one on the drive with --folder",
     "cache_skipped": "drive: not measured, because it is too full: a test file of {limit} MiB would leave less than 5 % or 1 GiB free",
-    "not_cold": "start of an application: not measured, because its files could not be dropped from the page cache",
+    "not_cold": "start of an application: not measured, because {value} of its files stay in the page cache (limit {limit}); close programs that use them",
 }
 _CACHE = {
     "direct": "read past the page cache",
@@ -62,7 +62,7 @@ VIRTUAL = "This is a virtual machine: the figures are its share of the host, and
 
 def _amount(value: int | str | None, unit: str) -> str:
     if unit == "permille" and isinstance(value, int):
-        return f"{value / 10:.1f} %"
+        return f"{value / 10:.1f}\N{NO-BREAK SPACE}%"
     return "unknown" if value is None else str(value)
 
 
@@ -75,7 +75,9 @@ def reason_text(reason: Reason) -> str:
 
 def missing_text(reason: Reason) -> str:
     """What was not measured and why."""
-    return _MISSING.get(reason.code, f"{reason.about}: {reason.code}").format(value=_amount(reason.value, ""), limit=reason.limit)
+    return _MISSING.get(reason.code, f"{reason.about}: {reason.code}").format(
+        value=_amount(reason.value, reason.unit), limit=_amount(reason.limit, reason.unit)
+    )
 
 
 def _number(value: int) -> str:

@@ -183,7 +183,8 @@ def _alerts(c: Context, names: Names):  # type: ignore[no-untyped-def]
 
 def _cautions(c: Context, names: Names) -> tuple[tuple[str, tuple[str, ...]], ...]:
     grouped: dict[str, list[str]] = {group: [] for group in w.GROUPS}
-    for name in c.plan.cautions:
+    # Where old board, processor and cooler stay together, nothing is pulled off.
+    for name in [n for n in c.plan.cautions if n != "cooler-removal" or c.cooler_off]:
         grouped[w.CAUTION_GROUPS.get(name, "parts")].append(caution_text(name))
     for finding in c.plan.findings:
         text = finding_caution(finding, names)
@@ -254,8 +255,9 @@ def _kept(c: Context, names: Names):  # type: ignore[no-untyped-def]
 def _leaving(c: Context):  # type: ignore[no-untyped-def]
     for part in leaving(c):
         count = f"{part.count} x " if part.count > 1 else ""
+        name = "present module" + ("s" if part.count > 1 else "") if part.slot == "memory" else part.name
         mass = f"about {part.mass_g} g (usual)" if part.usual else f"{part.mass_g} g"
-        yield f"{SLOT_NAMES[part.slot]}: {count}{part.name}", mass, w.WHERE[part.where]
+        yield f"{SLOT_NAMES[part.slot]}: {count}{name}", mass, w.WHERE[part.where]
 
 
 def _phases(c: Context):  # type: ignore[no-untyped-def]

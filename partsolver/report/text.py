@@ -131,8 +131,8 @@ def plan_lines(plan: Plan, problem: Problem, names: Names, heading: str | None =
     stand_ins = [_stand_in(s, problem, names) for s in plan.stand_ins]
     yield from _section("Stand-ins if a part is gone", stand_ins)
     cautions = [*(caution_text(name) for name in plan.cautions)]
-    cautions += [text for text in dict.fromkeys(finding_caution(f, names) for f in plan.findings) if text]
-    yield from _section("Cautions", cautions)
+    cautions += [text for text in (finding_caution(f, names) for f in plan.findings) if text]
+    yield from _section("Cautions", list(dict.fromkeys(cautions)))
     yield from _section("Open questions", [question_text(path) for path in plan.open_questions])
 
 

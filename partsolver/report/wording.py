@@ -10,8 +10,7 @@ from partsolver.problem import Need
 from partsolver.report.words import Names, RuleWords
 from partsolver.report.words_cautions import CAUTIONS
 
-import importlib.util
-FAMILIES = tuple(f for f in ("fit", "platform", "memory", "power", "storage", "picture", "ports", "os", "buying") if importlib.util.find_spec(f"partsolver.report.words_{f}"))
+FAMILIES = ("fit", "platform", "memory", "power", "storage", "picture", "ports", "os", "buying")
 
 
 @cache

@@ -74,9 +74,10 @@ def _where_modules(f: Facts) -> str:
 
 
 def _memory(f: Facts) -> str:
-    which = "the old and the new modules" if f["mixed"] else ("the present modules" if f["kept"] else "the new modules")
+    count = f["modules"]
+    which = "old and new modules" if f["mixed"] else ("present" if f["kept"] else "new") + (" module" if count == 1 else " modules")
     return (
-        f"Push in {which}, {many(f['modules'], 'module')}: {_where_modules(f)}. Turn each so that its notch meets the key of the slot, "
+        f"Push in the {str(count) + ' ' if count > 1 else ''}{which}: {_where_modules(f)}. Turn each so that its notch meets the key of the slot, "
         "then press both ends down until the latches close."
     )
 
@@ -124,6 +125,8 @@ def _screws(f: Facts) -> str:
 
 
 def _shield(f: Facts) -> str:
+    if not f["new"]:
+        return "Take the shield out of the old case and clip it into the new one from inside, until all four edges click."
     if f["state"] == "integrated":
         return "Push the old shield out of the rear opening, from outside inwards. The new board carries its shield with it: none to fit."
     old = "Push the old shield out of the rear opening, from outside inwards. "
@@ -167,20 +170,24 @@ def _main(f: Facts) -> str:
 
 
 def _cpu_power(f: Facts) -> str:
-    headers, plugs = list(f["headers"]), list(f["plugs"])
+    headers, plugs, fed = list(f["headers"]), list(f["plugs"]), list(f["fed"])
     if not headers:
         return "Processor power: look in the board's manual for its 12 V header beside the processor, and plug in every processor plug it asks for."
     if f["adapter"]:
         return f"Processor power: {listed(f['adapter'])} on the supply's peripheral plugs, into the {contacts(headers[0])} header beside the processor."
-    rest = f" The second header ({contacts(headers[1])}) stays free where the supply has no plug for it." if len(headers) > 1 and len(plugs) < 2 else ""
-    if f["half"]:
+    if not fed:
+        return f"Processor power: the {contacts(headers[0])} header beside the processor needs a plug; look which one the supply has."
+    empty = headers[len(fed) :]
+    rest = f" The other header ({listed(contacts(h) for h in empty)}) stays free: the supply has no plug for it, and the board's manual must allow that." if empty else ""
+    if (headers[0], fed[0]) == ("8", "4"):
         return (
-            "Processor power: the 4-contact plug goes into the half of the 8-contact header that the board's manual names, its latch on the hook; "
+            "Processor power: the supply's 4-contact plug goes into the half of the 8-contact header that the board's manual names, its latch on the hook; "
             f"the other 4 contacts stay free.{rest}"
         )
-    if headers[0] == "4" and "4" not in plugs and "8" in plugs:
+    if headers[0] == "4" and "4" not in plugs:
         return f"Processor power: divide the supply's 4+4 plug; the half whose shape fits goes into the 4-contact header, the other half stays free.{rest}"
-    return f"Processor power: the {contacts(headers[0])} plug into the header beside the processor, until its latch clicks.{rest}"
+    also = f" The second header ({contacts(headers[1])}) gets the second plug." if len(fed) > 1 else ""
+    return f"Processor power: the {contacts(headers[0])} plug into the header beside the processor, until its latch clicks.{also}{rest}"
 
 
 _SATA = {"60": "a 6 Gb/s port", "30": "a 3 Gb/s port", "15": "a 1.5 Gb/s port", "card": "a port of the added card", "": "a SATA port"}
@@ -193,7 +200,8 @@ def _sata(f: Facts) -> str:
 
 
 def _drive_power(f: Facts) -> str:
-    rows = [f"{name} ({plug})" for name, plug in f["drives"]]
+    kinds = {"sata": "SATA plug", "peripheral": "peripheral plug", "floppy": "floppy plug"}
+    rows = [f"{name} ({kinds[plug]})" for name, plug in f["drives"]]
     via = f" through {listed(f['adapters'])} where plugs are short" if f["adapters"] else ""
     return f"Power to the drives{via}: {listed(rows)}. A plug goes in one way round only: never force it."
 
@@ -260,9 +268,9 @@ def _parcels(f: Facts) -> str:
 def _encryption(f: Facts) -> str:
     parts = []
     if f["known"]:
-        parts.append(f"Save the recovery key of {listed(f['known'])} on paper, or suspend the encryption")
+        parts.append(f"Save the recovery key on paper, or suspend the encryption, of: {', '.join(f['known'])}")
     if f["unknown"]:
-        parts.append(f"Look in the system whether {listed(f['unknown'])} {'is' if len(f['unknown']) == 1 else 'are'} encrypted; if so, save the recovery key or suspend the encryption")
+        parts.append(f"Look in the system whether it has encrypted one of these drives: {', '.join(f['unknown'])}; if so, save the recovery key on paper or suspend the encryption")
     return ". ".join(parts) + "."
 
 
@@ -288,12 +296,12 @@ STEPS: dict[str, StepWords] = {
         "Without this reading nobody can show later what the money gained.", "Measured on (date)",
     ),
     "before.backup": StepWords(
-        lambda f: f"Back up the owner's data from {listed(f['drives'])} to a device that is not in this PC, and open a few files from the copy.",
+        lambda f: f"Back up the owner's data to a device that is not in this PC ({many(len(f['drives']), 'drive')}: {', '.join(f['drives'])}), and open a few files from the copy.",
         "Not one of the following steps may start without it.", "Backup made on, kept at",
     ),
     "before.encryption": StepWords(_encryption, "After the change of board the old platform module is gone: without the key the data are lost.", "Key kept at"),
     "before.old-disks": StepWords(
-        lambda f: f"Read the health record (SMART) of {listed(f['drives'])}: more than five years old.",
+        lambda f: f"Read the health record (SMART) of the older drives: {', '.join(f['drives'])}.",
         "Reallocated or pending sectors: copy everything first and plan a new drive.", "Reallocated / pending sectors",
     ),
     "before.memory-test": StepWords("Run a memory test over the modules that stay, one full pass.", "A worn module would be blamed on the new board.", "Errors (must be 0)"),
@@ -369,7 +377,7 @@ STEPS: dict[str, StepWords] = {
         "Open the side panel. Photograph the inside from three sides, and label each front panel lead with tape before it comes off (power switch, reset, lamps, USB, audio).",
         lambda f: "This case has a maker's own front panel plug: photograph its wire colours closely." if f["panel"] == "own" else None,
     ),
-    "out.cards": StepWords(lambda f: f"Unscrew and pull out {listed(f['cards'])}; long slots have a latch at their end. Note which slot each was in."),
+    "out.cards": StepWords(lambda f: f"Unscrew and pull out the cards ({', '.join(f['cards'])}); long slots have a latch at their end. Note which slot each was in."),
     "out.leads": StepWords(
         lambda f: "Unplug everything from the board: main and processor power, drive leads, fans, front panel (labelled). Press the latch of each power plug; pull plugs, never wires."
         if f["all"]
@@ -412,7 +420,9 @@ STEPS: dict[str, StepWords] = {
     ),
     "case.support": StepWords(_overhang),
     "case.tight": StepWords(lambda f: f"Only {f['room_mm']} mm stay free in front of the board: plug the leads at that edge in while the board is half in, and use flat or angled ones."),
-    "case.shield": StepWords(_shield, "Its edges are sharp. Bend springs that would reach into a socket."),
+    "case.shield": StepWords(
+        _shield, lambda f: "Its edges are sharp." + (" Bend springs away that would reach into a socket." if f["state"] in ("bought", "included") else "")
+    ),
     "case.psu": StepWords(
         lambda f: ("Screw the new supply in, its fan to the free side" if f["new"] else "Screw the supply into the new case") + "; four screws. Use only the leads that came with it.",
     ),

@@ -28,10 +28,10 @@ def _apart(f: Facts) -> str:
     if items:
         parts.append(f"leave {listed(items)} unplugged or out")
     if f["front"]:
-        parts.append("front USB and front audio free")
+        parts.append("leave front USB and front audio free")
     if f["devices"]:
-        parts.append(f"{listed(f['devices'])} disconnected")
-    return "For the first start only board, processor, cooler, memory, system drive, keyboard and one monitor are connected: " + ", ".join(parts) + "."
+        parts.append(f"leave {listed(f['devices'])} disconnected")
+    return "For the first start only board, processor, cooler, memory, system drive, keyboard and one monitor are connected. So " + "; ".join(parts) + "."
 
 
 def monitor(f: Facts) -> str:

@@ -12,7 +12,28 @@ from typing import cast
 from partsolver.rules.base import Rule
 
 MODULES = (
+    "fit_outline",
+    "fit_holes",
+    "fit_aperture",
+    "fit_cards",
+    "fit_cooler_height",
+    "fit_cooler_mount",
+    "fit_cooler_power",
+    "fit_paste",
     "platform_socket",
+    "platform_support",
+    "platform_firmware",
+    "platform_power",
+    "memory_generation",
+    "memory_module",
+    "memory_buffering",
+    "memory_slots",
+    "memory_module_capacity",
+    "memory_capacity",
+    "memory_rate",
+    "memory_channels",
+    "memory_mixing",
+    "memory_os_limit",
     "power_pinout",
     "power_condition",
     "power_main_plug",
@@ -35,6 +56,16 @@ MODULES = (
     "storage_encryption",
     "picture_source",
     "picture_displays",
+    "ports_devices",
+    "ports_front_usb",
+    "ports_front_audio",
+    "ports_fans",
+    "ports_front_panel",
+    "os_processor",
+    "os_firmware",
+    "os_tpm",
+    "os_memory",
+    "os_licence",
     "buying_budget",
     "buying_stock",
     "buying_arrival",
@@ -51,10 +82,11 @@ def all_rules() -> tuple[Rule, ...]:
     return tuple(cast(Rule, import_module(f"partsolver.rules.{name}")) for name in MODULES)
 
 
+@cache
+def _by_id() -> dict[str, Rule]:
+    return {rule.ID: rule for rule in all_rules()}
+
+
 def rule(rule_id: str) -> Rule:
     """The rule with an id. Raises KeyError."""
-    return next(r for r in all_rules() if rule_id == r.ID) if any(rule_id == r.ID for r in all_rules()) else _missing(rule_id)
-
-
-def _missing(rule_id: str) -> Rule:
-    raise KeyError(rule_id)
+    return _by_id()[rule_id]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from partsolver.assembly.plugs import card_sockets, power_plug
+from partsolver.assembly.plugs import card_sockets, feeding_plugs, power_plug
 from partsolver.assembly.ports import m2_places
 from partsolver.catalog.records import DrivePart
 from partsolver.sheet.context import TALL_COOLER_MM, Context, Facts
@@ -53,7 +53,7 @@ def _overhang(c: Context) -> Facts:
 def _shield(c: Context) -> Facts:
     bought = c.extras("io-shield")
     state = "bought" if bought else (c.board.shield or "unknown")
-    return {"state": state, "item": c.name(bought[0].item) if bought else "", "aperture": c.case.aperture or "unknown"}
+    return {"new": c.new("board"), "state": state, "item": c.name(bought[0].item) if bought else "", "aperture": c.case.aperture or "unknown"}
 
 
 def _board_screws(c: Context) -> Facts:
@@ -74,9 +74,11 @@ def _main(c: Context) -> Facts:
 
 
 def cpu_plug_facts(c: Context) -> Facts:
+    """Headers of the board, plugs of the supply, and how the headers are fed in their order ("4" or "8")."""
+    headers, plugs = c.board.cpu_plugs or (), c.psu.cpu_plugs or ()
     return {
-        "headers": c.board.cpu_plugs or (), "plugs": c.psu.cpu_plugs or (), "adapter": _names(c, "cpu-plug-adapter"),
-        "half": c.fact("power.cpu_plug", "half") == "yes", "lead_mm": c.psu.cpu_lead_mm,
+        "headers": headers, "plugs": plugs, "fed": feeding_plugs(headers, plugs), "adapter": _names(c, "cpu-plug-adapter"),
+        "lead_mm": c.psu.cpu_lead_mm,
     }  # fmt: skip
 
 

@@ -41,7 +41,8 @@ def _powered_anew(c: Context) -> bool:
 def _cpu_plug_weight(c: Context) -> int:
     if not _powered_anew(c) or c.board.cpu_plugs == ():
         return 0
-    awkward = bool(c.extras("cpu-plug-adapter")) or c.fact("power.cpu_plug", "half") == "yes"
+    plug = cpu_plug_facts(c)
+    awkward = bool(plug["adapter"]) or plug["fed"][:1] != plug["headers"][:1]
     return 40 + 10 * tall_cooler(c) + 10 * awkward
 
 

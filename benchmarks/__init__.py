@@ -1,0 +1,1 @@
+"""Benchmarks of partsolver: generated catalogues, specs, phases, peers. See README.md; nothing here is installed."""

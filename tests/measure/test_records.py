@@ -1,0 +1,90 @@
+"""Measurement files: they load back, and what is wrong with one is said."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from measure.samples import sample
+
+from partsolver.errors import InputRefused
+from partsolver.measure.promise import read_promise
+from partsolver.measure.records import read_measurement
+from partsolver.measure.run import judge
+from partsolver.report.measure import measurement_json, measurement_text, reason_text
+
+
+def test_loads_back(tmp_path: Path) -> None:
+    path = tmp_path / "m.json"
+    made = sample(state={"temperature_most_c": None}, drive={"link_gbps10": 30})
+    path.write_text(measurement_json(made), encoding="utf-8")
+    assert read_measurement(path) == made and measurement_json(read_measurement(path)) == path.read_text(encoding="utf-8")
+    assert measurement_text(made).count("GOOD") == 1
+
+
+def edit(document: Any, *place: Any, value: Any) -> Any:
+    at = document
+    for key in place[:-1]:
+        at = at[key]
+    at[place[-1]] = value
+    return document
+
+
+@pytest.mark.parametrize(
+    ("place", "value", "message"),
+    [
+        (("schema",), "partsolver.recommendation/1", "not a measurement"),
+        (("readings", 0, "median"), 5000, "does not follow from its values"),
+        (("readings", 0, "values", 1), -3, "readings.0.values.1"),
+        (("readings", 0, "values"), [], "at least 1 item"),
+        (("readings", 0, "median"), "1000", "readings.0.median"),
+        (("verdict",), "good, really", "verdict"),
+        (("verdict",), "noisy", "verdict is good exactly when"),
+        (("conditions", "threads"), 0, "conditions.threads"),
+        (("surprise",), 1, "surprise"),
+        (("readings",), [], "the reading serial is missing"),
+    ],
+)
+def test_what_is_wrong_is_said(tmp_path: Path, place: tuple[Any, ...], value: Any, message: str) -> None:
+    path = tmp_path / "m.json"
+    path.write_text(json.dumps(edit(json.loads(measurement_json(sample())), *place, value=value)), encoding="utf-8")
+    with pytest.raises(InputRefused, match=message) as caught:
+        read_measurement(path)
+    assert str(path) in str(caught.value) and "partsolver measure --out" in str(caught.value)
+
+
+@pytest.mark.parametrize("text", ["", "{", "[]", "null", '{"schema": 1}', "[" * 5000, "\x00"])
+def test_not_a_measurement(tmp_path: Path, text: str) -> None:
+    path = tmp_path / "m.json"
+    path.write_text(text, encoding="utf-8")
+    with pytest.raises(InputRefused, match="not valid JSON|not a measurement"):
+        read_measurement(path)
+    with pytest.raises(InputRefused, match="not valid JSON|not a plan file"):
+        read_promise(path)
+
+
+@pytest.mark.parametrize(
+    ("change", "code"),
+    [
+        ({"state": {"busy_permille": 101}}, "busy"),
+        ({"state": {"others_permille": 300}}, "others"),
+        ({"state": {"stolen_permille": 21}}, "stolen"),
+        ({"state": {"power": "battery"}}, "battery"),
+        ({"state": {"throttle_events": 1}}, "throttled"),
+        ({"shape": (1.0, 1.0, 1.0, 1.0)}, "few_rounds"),
+        ({"serial": (900, 1000, 1100, 1000, 1050)}, "spread"),
+        ({"parallel": (3800, 3790, 3700, 3500, 3400)}, "sag"),
+    ],
+)
+def test_a_noisy_run_is_not_called_good(change: dict[str, Any], code: str) -> None:
+    run = sample(**change)
+    assert run.verdict == "noisy" and code in {reason.code for reason in run.reasons}
+    text = measurement_text(run)
+    assert "NOISY" in text and "GOOD" not in text
+    assert all("{" not in reason_text(reason) and "None" not in reason_text(reason) for reason in run.reasons)
+
+
+def test_a_quiet_run_is_good() -> None:
+    assert sample().verdict == "good" and judge(sample().readings, sample().conditions, 5) == ()

@@ -1,0 +1,271 @@
+"""The laws of the code base, read off its syntax trees: who may import what, sizes, shapes of rules, declared libraries."""
+
+from __future__ import annotations
+
+import ast
+import importlib
+import inspect
+import re
+import sys
+import tomllib
+from collections.abc import Iterator
+from dataclasses import dataclass, fields
+from importlib.metadata import packages_distributions
+from pathlib import Path
+from typing import get_args
+
+import pytest
+
+from partsolver.catalog.dictionary import columns, reader
+from partsolver.catalog.records import TABLES
+from partsolver.problem import SLOTS
+from partsolver.report.words import RuleWords
+from partsolver.rules import MODULES, all_rules
+from partsolver.rules.base import Nature
+from partsolver.survey.load import RECORDS
+
+ROOT = Path(__file__).resolve().parents[1]
+SOURCES = sorted((ROOT / "partsolver").rglob("*.py"))
+EVERYTHING = sorted(p for top in ("partsolver", "tests", "benchmarks", "catalogs") for p in (ROOT / top).rglob("*.py"))
+RULE_FILES = sorted(p.stem for p in (ROOT / "partsolver/rules").glob("*.py") if p.stem not in ("__init__", "base"))
+MOST_LINES = 400
+
+
+@dataclass(frozen=True)
+class Import:
+    """One imported module: where, in which function (outermost), and whether only for the type checker."""
+
+    file: str
+    line: int
+    module: str
+    function: str | None
+    typing_only: bool
+
+    @property
+    def top(self) -> str:
+        return self.module.partition(".")[0]
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line} imports {self.module}"
+
+
+def imports_of(path: Path) -> Iterator[Import]:
+    name = path.relative_to(ROOT).as_posix()
+    package = path.relative_to(ROOT).with_suffix("").parts[:-1]
+
+    def walk(node: ast.AST, function: str | None, typing_only: bool) -> Iterator[Import]:
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
+            function = function or node.name
+        if isinstance(node, ast.Import):
+            for alias in node.names:
+                yield Import(name, node.lineno, alias.name, function, typing_only)
+        elif isinstance(node, ast.ImportFrom):
+            base = ".".join(package[: len(package) - node.level + 1]) if node.level else ""
+            module = ".".join(part for part in (base, node.module) if part)
+            yield Import(name, node.lineno, module, function, typing_only)
+            # `from partsolver import cli` imports a module of that name.
+            for alias in node.names:
+                if (ROOT / Path(*module.split("."), alias.name)).is_dir() or (ROOT / Path(*module.split("."), f"{alias.name}.py")).is_file():
+                    yield Import(name, node.lineno, f"{module}.{alias.name}", function, typing_only)
+        for child in ast.iter_child_nodes(node):
+            guarded = isinstance(node, ast.If) and ast.unparse(node.test).endswith("TYPE_CHECKING") and child in node.body
+            yield from walk(child, function, typing_only or guarded)
+
+    return walk(ast.parse(path.read_text(encoding="utf-8")), None, False)
+
+
+IMPORTS = [found for path in SOURCES for found in imports_of(path)]
+
+
+def outside(*allowed: str) -> set[str]:
+    return {found.file for found in IMPORTS if not found.file.startswith(tuple(f"partsolver/{a}" for a in allowed))}
+
+
+def test_the_reader_of_imports_sees_what_it_must() -> None:
+    """The laws below mean nothing if the walk misses imports in functions or by `from package import module`."""
+    assert any(i.top == "ortools" and i.file.startswith("partsolver/model/") for i in IMPORTS)
+    assert any(i.top == "typer" and i.function == "run" for i in IMPORTS)
+    assert any(i.module == "partsolver.cli.options" for i in IMPORTS)
+    assert any(i.typing_only for i in IMPORTS)
+    assert not any(i.typing_only and i.module == "partsolver.findings" and i.file.endswith("rules/base.py") for i in IMPORTS)
+
+
+@pytest.mark.parametrize(
+    ("library", "allowed"),
+    [
+        ("typer", ("cli/",)),
+        ("click", ()),
+        ("jinja2", ("report/",)),
+        ("matplotlib", ("report/",)),
+        ("pandas", ("catalog/",)),
+    ],
+)
+def test_library_only_where_it_belongs(library: str, allowed: tuple[str, ...]) -> None:
+    bad = [str(i) for i in IMPORTS if i.top == library and (not allowed or i.file in outside(*allowed))]
+    assert not bad
+
+
+def test_the_solver_only_in_model_and_in_post() -> None:
+    bad = []
+    for found in (i for i in IMPORTS if i.top == "ortools" and not i.file.startswith("partsolver/model/")):
+        in_rules = found.file.startswith("partsolver/rules/")
+        if not in_rules or not (found.function == "post" or found.typing_only):
+            bad.append(str(found))
+    assert not bad
+
+
+def test_nothing_imports_the_command_line() -> None:
+    allowed = ("partsolver/cli/", "partsolver/__main__.py")
+    assert not [str(i) for i in IMPORTS if i.module.startswith("partsolver.cli") and not i.file.startswith(allowed)]
+
+
+def test_standards_import_nothing_of_ours() -> None:
+    inside = [i for i in IMPORTS if i.file.startswith("partsolver/standards/")]
+    assert len(inside) > 20
+    assert not [str(i) for i in inside if i.top == "partsolver" and not i.module.startswith("partsolver.standards")]
+
+
+def test_the_core_reads_no_clock_environment_or_network() -> None:
+    """design.md section 3: the core has no file, clock, environment, network or print in it."""
+    core = ("rules/", "model/", "performance/", "assembly/", "standards/", "explain/", "problem.py", "join.py", "planner.py", "plans.py", "purchase.py", "findings.py", "outcome.py", "answer.py")  # fmt: skip
+    bad = []
+    for path in SOURCES:
+        name = path.relative_to(ROOT / "partsolver").as_posix()
+        if not name.startswith(core):
+            continue
+        bad += [str(i) for i in imports_of(path) if i.top in ("os", "socket", "urllib", "http", "time", "requests", "subprocess", "pathlib")]
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and ast.unparse(node.func) in ("print", "open", "input", "datetime.date.today", "datetime.datetime.now"):
+                bad.append(f"{name}:{node.lineno} calls {ast.unparse(node.func)}")
+    assert not bad
+
+
+def test_no_module_is_too_long() -> None:
+    long = {p.relative_to(ROOT).as_posix(): n for p in SOURCES if (n := len(p.read_text(encoding="utf-8").splitlines())) > MOST_LINES}
+    assert not long
+
+
+def test_every_import_stands_in_pyproject() -> None:
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    groups = {"run": project["dependencies"], **project["optional-dependencies"]}
+    declared = {group: {re.split(r"[\[<>=!~; ]", text)[0].lower() for text in listed} for group, listed in groups.items()}
+    distributions = packages_distributions()
+    local = {p.stem for p in EVERYTHING} | {p.parent.name for p in EVERYTHING} | {"partsolver", "tests", "benchmarks", "catalogs"}
+    bad = []
+    for path in EVERYTHING:
+        allowed = declared["run"] if path.is_relative_to(ROOT / "partsolver") else declared["run"] | declared["test"]
+        for found in imports_of(path):
+            if found.top in sys.stdlib_module_names or found.top in local:
+                continue
+            names = {name.lower() for name in distributions.get(found.top, [found.top])}
+            if not names & allowed:
+                bad.append(str(found))
+    assert not bad
+
+
+def test_every_declared_library_is_used() -> None:
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    used = {name.lower() for i in IMPORTS for name in packages_distributions().get(i.top, [i.top])}
+    # pandas stands on numpy; pandas itself is the form in which a catalogue table is handed out.
+    assert {re.split(r"[\[<>=!~; ]", d)[0].lower() for d in project["dependencies"]} <= used
+
+
+# -- rules -------------------------------------------------------------------------------------------------------------
+
+
+def test_every_rule_file_is_registered() -> None:
+    assert sorted(MODULES) == RULE_FILES
+    assert len(set(MODULES)) == len(MODULES)
+
+
+@pytest.mark.parametrize("name", RULE_FILES)
+def test_rule_module_has_the_shape(name: str) -> None:
+    rule = importlib.import_module(f"partsolver.rules.{name}")
+    family, _, rest = name.partition("_")
+    assert rule.ID.replace("-", "_") == f"{family}.{rest}"
+    assert rule.STATEMENT.endswith(".") and "\n" not in rule.STATEMENT and len(rule.STATEMENT) > 15
+    assert len(rule.SOURCE) > 5
+    assert rule.NATURE in get_args(Nature)
+    assert set(rule.SLOTS) <= set(SLOTS) and len(set(rule.SLOTS)) == len(rule.SLOTS)
+    # A rule is asked through modules, so that arguments are found by place.
+    shapes = {"admits": ["draft", "problem"], "post": ["model", "picks", "problem", "on"], "needs": ["parts", "problem"]}
+    for function, expected in shapes.items():
+        if function != "needs" or hasattr(rule, "needs"):
+            assert list(inspect.signature(getattr(rule, function)).parameters) == expected
+    assert rule.__doc__ and rule.__doc__.strip()
+
+
+@pytest.mark.parametrize("name", RULE_FILES)
+def test_rule_has_words(name: str) -> None:
+    rule = importlib.import_module(f"partsolver.rules.{name}")
+    words = importlib.import_module(f"partsolver.report.words_{name.partition('_')[0]}").WORDS.get(rule.ID)
+    assert isinstance(words, RuleWords)
+    assert 1 <= len(words.title.split()) <= 5 and not words.title.endswith(".")
+    if hasattr(rule, "needs"):
+        assert words.need is not None, "something is bought for this rule, but nothing says why"
+
+
+def test_rule_ids_are_unique() -> None:
+    ids = [rule.ID for rule in all_rules()]
+    assert len(set(ids)) == len(ids)
+
+
+def _is_sentence(text: str) -> bool:
+    return " " in text.strip() and text.rstrip().endswith((".", "!", "?"))
+
+
+@pytest.mark.parametrize("name", RULE_FILES)
+def test_rule_holds_no_sentence(name: str) -> None:
+    """Sentences stand in report/ only: here in docstrings, STATEMENT and SOURCE, never among facts."""
+    tree = ast.parse((ROOT / f"partsolver/rules/{name}.py").read_text(encoding="utf-8"))
+    docstrings = {
+        id(node.body[0].value)
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Module | ast.FunctionDef | ast.ClassDef) and node.body and isinstance(node.body[0], ast.Expr)
+    }
+    allowed = {
+        id(child)
+        for node in tree.body
+        if isinstance(node, ast.Assign) and ast.unparse(node.targets[0]) in ("STATEMENT", "SOURCE")
+        for child in ast.walk(node.value)
+    }
+    found = [
+        f"{node.lineno}: {node.value}"
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in docstrings | allowed and _is_sentence(node.value)
+    ]
+    assert not found
+
+
+# -- records and the column dictionary ---------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("table", list(TABLES))
+def test_record_fields_are_the_columns(table: str) -> None:
+    assert list(columns()[table]) == [f.name for f in fields(TABLES[table])]
+
+
+def test_dictionary_describes_exactly_the_tables() -> None:
+    assert list(columns()) == list(TABLES)
+    described = [column for table in columns().values() for column in table.values()]
+    assert all(column.meaning and column.expected for column in described)
+    # A required cell has no default; a default must be readable by its own column.
+    assert not [c for c in described if c.required and c.default]
+    for column in described:
+        if column.default:
+            reader(column)(column.default)
+
+
+@pytest.mark.parametrize("table", list(TABLES))
+def test_units_stand_in_the_names(table: str) -> None:
+    """Quantities carry their unit in the name (columns of points and days say so in other words)."""
+    endings = {"mm": "_mm", "MiB": "_mib", "MT/s": "_mts", "W": "_w", "mA": "_ma", "mW": "_mw", "MHz": "_mhz", "mV": "_mv", "g": "_g", "kHz": "_khz", "MB/s": "_mbs", "GB": "_gb", "%": "_percent", "0.1 Gb/s": "_gbps10", "d": "_days", "points": "_score"}  # fmt: skip
+    for name, column in columns()[table].items():
+        if column.unit:
+            assert name.endswith(endings[column.unit]), name
+        assert column.unit or not name.endswith(tuple(set(endings.values()) - {"_score"})), f"{name} lacks its unit"
+
+
+def test_survey_uses_the_same_columns() -> None:
+    for record, table, part_id in RECORDS.values():
+        assert TABLES[table] is record and part_id.startswith("kept-")
