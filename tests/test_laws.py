@@ -29,6 +29,7 @@ SOURCES = sorted((ROOT / "partsolver").rglob("*.py"))
 EVERYTHING = sorted(p for top in ("partsolver", "tests", "benchmarks", "catalogs") for p in (ROOT / top).rglob("*.py"))
 RULE_FILES = sorted(p.stem for p in (ROOT / "partsolver/rules").glob("*.py") if p.stem not in ("__init__", "base"))
 MOST_LINES = 400
+DISTRIBUTIONS = packages_distributions()  # slow: asked once
 
 
 @dataclass(frozen=True)
@@ -149,7 +150,6 @@ def test_every_import_stands_in_pyproject() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     groups = {"run": project["dependencies"], **project["optional-dependencies"]}
     declared = {group: {re.split(r"[\[<>=!~; ]", text)[0].lower() for text in listed} for group, listed in groups.items()}
-    distributions = packages_distributions()
     local = {p.stem for p in EVERYTHING} | {p.parent.name for p in EVERYTHING} | {"partsolver", "tests", "benchmarks", "catalogs"}
     bad = []
     for path in EVERYTHING:
@@ -157,7 +157,7 @@ def test_every_import_stands_in_pyproject() -> None:
         for found in imports_of(path):
             if found.top in sys.stdlib_module_names or found.top in local:
                 continue
-            names = {name.lower() for name in distributions.get(found.top, [found.top])}
+            names = {name.lower() for name in DISTRIBUTIONS.get(found.top, [found.top])}
             if not names & allowed:
                 bad.append(str(found))
     assert not bad
@@ -165,7 +165,7 @@ def test_every_import_stands_in_pyproject() -> None:
 
 def test_every_declared_library_is_used() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    used = {name.lower() for i in IMPORTS for name in packages_distributions().get(i.top, [i.top])}
+    used = {name.lower() for i in IMPORTS for name in DISTRIBUTIONS.get(i.top, [i.top])}
     # pandas stands on numpy; pandas itself is the form in which a catalogue table is handed out.
     assert {re.split(r"[\[<>=!~; ]", d)[0].lower() for d in project["dependencies"]} <= used
 

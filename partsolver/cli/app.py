@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from partsolver.cli import catalog, check, recommend, replan, survey, tradeoff, why
+from partsolver.cli import catalog, check, compare, measure, recommend, replan, sheet, survey, tradeoff, why
 
 app = typer.Typer(
     name="partsolver",
@@ -21,3 +21,6 @@ app.add_typer(survey.app, name="survey")
 app.command("why")(why.why)
 app.command("replan")(replan.replan)
 app.command("tradeoff")(tradeoff.tradeoff)
+app.command("sheet")(sheet.sheet)
+app.command("measure")(measure.measure)
+app.command("compare")(compare.compare)

@@ -20,7 +20,7 @@ from partsolver.errors import InternalFault
 from partsolver.measure.storage import resident_permille
 
 # Libraries that are installed with this package anyway. -B and these modules write no cache file anywhere.
-MODULES = ("pandas", "pydantic", "jinja2", "typer", "sqlite3", "asyncio", "email.mime.multipart", "xml.dom.minidom")
+MODULES = ("pandas", "pydantic", "jinja2", "sqlite3", "asyncio", "email.mime.multipart", "xml.dom.minidom")
 _LIST = """
 import json, sys
 files = set()

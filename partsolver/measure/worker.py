@@ -25,21 +25,24 @@ def serve() -> None:
     from partsolver.measure.bandwidth import repeat, triad
     from partsolver.measure.compute import TASKS, task
 
-    works = {name: task(name) for name in TASKS}
-    print("ready", flush=True)
-    for line in sys.stdin:
-        command = json.loads(line)
-        if command["task"] == "prepare":
-            work: Any = triad(command["elements"])
-            works["triad"] = work
-            print("prepared", flush=True)
-        elif command["task"] == "release":
-            right = works.pop("triad").check()  # type: ignore[attr-defined]
-            work = None
-            print(json.dumps(right), flush=True)
-        else:
-            count, nanoseconds = repeat(works[command["task"]], command["seconds"])
-            print(json.dumps([count, nanoseconds]), flush=True)
+    works: dict[str, Any] = {name: task(name) for name in TASKS}
+    try:
+        _say("ready")
+        for line in sys.stdin:
+            command = json.loads(line)
+            if command["task"] == "prepare":
+                works["triad"] = triad(command["elements"])
+                _say("prepared")
+            elif command["task"] == "release":
+                _say(works.pop("triad").check())
+            else:
+                _say(repeat(works[command["task"]], command["seconds"]))
+    except BrokenPipeError:  # the parent is gone: end without a word
+        os._exit(0)
+
+
+def _say(answer: object) -> None:
+    print(json.dumps(answer), flush=True)
 
 
 class Crew:

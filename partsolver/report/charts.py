@@ -15,6 +15,7 @@ from partsolver.model.tradeoff import Point, Tradeoff
 from partsolver.problem import Problem
 from partsolver.report.tradeoff import change_words
 
+
 def draw_tradeoff(path: Path, found: Tradeoff, problem: Problem) -> None:
     """Write the picture (SVG or PNG by the name's ending). Raises InputRefused when it cannot be written."""
     import matplotlib

@@ -134,7 +134,7 @@ def bar_svg(value: int, limit: int | None, most: int, dark: bool = True) -> Mark
     scale = max(most, value, 1)
     width = 1000 * value // scale
     over = limit is not None and value > limit
-    fill = "#8a1c1c" if over else ("#1f3f6e" if dark else "#7d93b2")
+    fill = "#8a1c1c" if over else ("#1f3f6e" if dark else "#5b7396")
     mark = ""
     if limit is not None:
         at = min(996, 1000 * limit // scale)

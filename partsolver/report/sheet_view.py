@@ -9,10 +9,10 @@ from partsolver.outcome import StandIn
 from partsolver.problem import SLOTS, Line
 from partsolver.quantities import format_amount
 from partsolver.report import words_sheet as w
-from partsolver.report import words_steps, words_steps_start
+from partsolver.report import words_steps, words_steps_before, words_steps_start, words_steps_work
 from partsolver.report.text import SLOT_NAMES, names_of
-from partsolver.report.words import Names
 from partsolver.report.wording import caution_text, finding_caution, question_text, reason, sentence, title
+from partsolver.report.words import Names
 from partsolver.rules import rule
 from partsolver.sheet.context import Context
 from partsolver.sheet.leaving import leaving
@@ -21,7 +21,7 @@ from partsolver.sheet.steps import by_phase
 from partsolver.sheet.suspects import suspects_of
 from partsolver.sheet.tray import Tray, tray_of
 
-STEP_WORDS = {**words_steps.STEPS, **words_steps_start.STEPS}
+STEP_WORDS = {**words_steps_before.STEPS, **words_steps_work.STEPS, **words_steps_start.STEPS}
 
 
 @dataclass(frozen=True, slots=True)
@@ -304,6 +304,8 @@ def quantity(value: int, unit: str) -> str:
         return f"{value / 1024:g} GB"
     if unit == "kHz":
         return f"{value / 1000:.1f} MHz"
+    if abs(value) == 1 and unit.endswith("s") and not unit.endswith("/s"):
+        unit = unit[:-1]
     return f"{value} {unit}".strip()
 
 

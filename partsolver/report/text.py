@@ -12,8 +12,8 @@ from partsolver.outcome import Interval, Outcome, Plan
 from partsolver.performance.present import present_parts
 from partsolver.problem import Candidate, Line, Parts, Problem
 from partsolver.quantities import format_amount
-from partsolver.report.words import Names
 from partsolver.report.wording import caution_text, finding_caution, question_text, reason, sentence, title
+from partsolver.report.words import Names
 
 WIDTH = 80
 SLOT_NAMES = {
@@ -241,9 +241,7 @@ def tightest(findings: Iterable[Finding]) -> list[Finding]:
 def _remarks(findings: Iterable[Finding], names: Names) -> Iterator[str]:
     """Findings that fit with something to say, and unknowns."""
     for finding in findings:
-        if finding.verdict == "unknown" and not finding.blocks:
-            yield f"{title(finding.rule)}: {sentence(finding, names)}"
-        elif finding.verdict == "fits" and finding.fact("remark") is not None:
+        if (finding.verdict == "unknown" and not finding.blocks) or (finding.verdict == "fits" and finding.fact("remark") is not None):
             yield f"{title(finding.rule)}: {sentence(finding, names)}"
 
 

@@ -11,8 +11,8 @@ from partsolver.problem import Problem
 from partsolver.quantities import format_amount
 from partsolver.report import json as report_json
 from partsolver.report.text import SLOT_NAMES, names_of, wrap
-from partsolver.report.words import Names
 from partsolver.report.wording import question_text, sentence, title
+from partsolver.report.words import Names
 from partsolver.rules import rule as rule_of
 
 _WISHES = {

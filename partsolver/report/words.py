@@ -9,7 +9,6 @@ from partsolver.findings import Finding
 from partsolver.problem import Need
 
 
-
 class Names(dict[str, str]):
     """Part id -> name to print, with the decimal places and the code of the problem's currency."""
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from partsolver.report.words_steps import StepWords, gib, listed, many
+from partsolver.report.words_steps_work import cards
 from partsolver.sheet.context import Facts
 
 OUTPUTS = {
@@ -13,7 +14,7 @@ OUTPUTS = {
 
 
 def output_name(word: str) -> str:
-    """"hdmi-1.4" -> "HDMI 1.4"."""
+    """ "hdmi-1.4" -> "HDMI 1.4"."""
     base, dash, version = word.partition("-")
     if word in OUTPUTS:
         return OUTPUTS[word]
@@ -79,11 +80,6 @@ def _start_mode(f: Facts) -> str:
     return "Set the start mode (UEFI or legacy with compatibility mode) to the one you found before the swap."
 
 
-def _rest(f: Facts) -> str:
-    items = [*f["drives"], *f["cards"]]
-    return f"Shut down, pull the mains plug, wait, then connect one at a time and start in between: {listed(items)}."
-
-
 def _licence(f: Facts) -> str:
     if f["bought"]:
         return f"Enter the licence from the order: {listed(f['bought'])}."
@@ -98,7 +94,7 @@ def _licence(f: Facts) -> str:
 def _rate(f: Facts) -> str | None:
     if f["rate_mts"] is None:
         return "Memory data rate (a tool may show half of it, as MHz)"
-    return f"Memory data rate; expected {f['rate_mts']} MT/s (tools that show the clock say {f['rate_mts'] // 2} MHz)"
+    return f"Memory data rate; expected {f['rate_mts']} MT/s (tools that show the clock say {(f['rate_mts'] + 1) // 2} MHz)"
 
 
 def _size(f: Facts) -> str:
@@ -126,7 +122,7 @@ def _link(f: Facts) -> str:
 
 
 def _rails(f: Facts) -> str:
-    volts = [f"{name} {low / 1000:.2f} to {high / 1000:.2f} V" for name, (low, high) in (("12 V:", f["12v"]), ("5 V:", f["5v"]), ("3.3 V:", f["3v3"]))]
+    volts = [f"{name} {low / 1000:g} to {high / 1000:g} V" for name, (low, high) in (("12 V:", f["12v"]), ("5 V:", f["5v"]), ("3.3 V:", f["3v3"]))]
     return "Voltages in the firmware setup; allowed " + ", ".join(volts)
 
 
@@ -153,7 +149,7 @@ def _dead(f: Facts) -> str:
 
 
 STEPS: dict[str, StepWords] = {
-    "start.apart": StepWords(_apart, "Whatever then fails is among few parts, and no data drive is at risk."),
+    "connect.later": StepWords(_apart, "Whatever then fails is among few parts, and no data drive is at risk."),
     "start.look": StepWords(
         lambda f: "Last look with a lamp: no tool or screw inside, no lead in a fan, memory latches closed"
         + (", processor plug in" if f["cpu_plug"] else "") + (", nothing metal under the board." if f["board"] else "."),
@@ -172,15 +168,19 @@ STEPS: dict[str, StepWords] = {
         "This supply is older than processors with very deep idle states: switch the deepest of them (C6, C7 or \u201clow current idle\u201d) off in the firmware setup.",
         "Otherwise the PC may switch itself off when it has nothing to do.",
     ),
-    "drives.rest": StepWords(_rest),
-    "drives.seen": StepWords(lambda f: f"All drives must appear in the firmware setup: {listed(f['drives'])}.", None, "Drives seen"),
-    "drives.order": StepWords(lambda f: f"Put {f['drive']} first in the start order."),
+    "rest.mains": StepWords(
+        "Shut down, switch the supply off, pull the mains plug and wait. The same before every further lead or card that is pushed in or pulled out."
+    ),
+    "rest.drives": StepWords(lambda f: f"Connect the other drives one at a time, with a start in between: {', '.join(f['drives'])}."),
+    "rest.cards": StepWords(cards),
+    "rest.seen": StepWords(lambda f: f"All drives must appear in the firmware setup: {listed(f['drives'])}.", None, "Drives seen"),
+    "rest.order": StepWords(lambda f: f"Put {f['drive']} first in the start order."),
     "system.first-start": StepWords(
         "Start the kept system. The first start takes long and may restart by itself while it finds the new parts.",
         lambda f: "No start device found: compare start mode and SATA mode with your notes. A stop soon after the start: try its safe mode, then the installation medium's repair.",
     ),
     "system.key": StepWords("If it asks for the recovery key, enter it; afterwards switch the suspended encryption on again."),
-    "system.install": StepWords("Install the system afresh from the medium you made, onto the intended drive only: leave the others disconnected meanwhile."),
+    "system.install": StepWords("Install the system afresh from the medium you made, onto the intended drive only: leave the others disconnected meanwhile. Then bring the owner's data back from the backup."),
     "system.copy": StepWords("Copy the old system drive onto the new one with a copying tool, or install afresh; then bring the data back from the backup.", "The old drive stays unchanged until everything is there."),
     "system.drivers": StepWords("Install the new board's chipset and network drivers (from the maker's page or the system's own), then graphics.", None),
     "system.network-names": StepWords("Network interfaces may have new names after the swap: adjust configurations that name them."),
@@ -219,15 +219,24 @@ STEPS: dict[str, StepWords] = {
 
 # Causes of a dark screen: (question or look, what to do).
 SUSPECTS: dict[str, Any] = {
-    "nothing-turns": lambda f: "Nothing turns: mains plug and supply switch; main power plug fully in"
-    + ("; power switch lead on the right two pins (with the reset button's lead on those two pins that button starts the PC: so a broken switch shows)." if f["front"] and f["panel"] != "block" else "."),
-    "monitor": lambda f: "Fans turn, screen dark: " + monitor(f),
+    "nothing-turns": lambda f: (
+        "Nothing turns: mains plug and supply switch; main power plug fully in"
+        + (
+            "; power switch lead on the right two pins (with the reset button's lead on those two pins that button starts the PC: so a broken switch shows)."
+            if f["front"] and f["panel"] != "block"
+            else "."
+        )
+    ),
+    "monitor": lambda f: "Fans turn, screen dark. " + monitor(f),
     "cpu-plug": lambda f: "The processor power plug (12 V, beside the processor) is missing or not fully in.",
-    "memory": lambda f: "Memory not fully in: take it out, push it in until the latches close" + (", then try one module alone in the slot the manual names." if f["modules"] > 1 else "."),
+    "memory": lambda f: (
+        "Memory not fully in: take it out, push it in until the latches close"
+        + (", then try one module alone in the slot the manual names." if f["modules"] > 1 else ".")
+    ),
     "training": lambda f: "DDR5 measures its memory at the first start: wait five minutes before touching anything.",
     "firmware": lambda f: (
         ("The board may carry older firmware than stated" if f["state"] == "enough" else "The board's firmware is older than the processor")
-        + (f" (needed: {f['needed']}" + (f", shipped: {f['shipped']})" if f["shipped"] else ", shipped: not stated)") if f["needed"] else "")
+        + (f" (needed: {f['needed']}" + (f", stated: {f['shipped']})" if f["shipped"] else ", not stated by the seller)") if f["needed"] else "")
         + ": read the version on its label, update it as its manual shows, or ask the seller."
     ),
     "card": lambda f: f"The graphics card ({f['card']}) is not fully in its slot, or its power plug is missing.",

@@ -96,9 +96,23 @@ class Context:
 
         Where board, processor and cooler are all replaced, the old three stay together: nothing is torn.
         """
-        if not self.new("board", "cpu", "cooler"):
-            return False
-        return not (self.new("board") and self.new("cpu") and self.new("cooler"))
+        return self.new("board", "cpu", "cooler") and not self.old_three_stay
+
+    @property
+    def flash_with_present(self) -> bool:
+        """Whether the new board's firmware is updated with the present processor before the new one goes in."""
+        way = self.fact("platform.firmware", "flash")
+        return self.new("board") and self.new("cpu") and self.firmware_state != "enough" and way == "present processor"
+
+    @property
+    def old_three_stay(self) -> bool:
+        """Whether old board, processor and cooler leave the PC as one set."""
+        return self.new("board") and self.new("cpu") and self.new("cooler") and not self.flash_with_present
+
+    @property
+    def cpu_on_bench(self) -> bool:
+        """Whether the processor goes into the new board before anything is taken apart."""
+        return self.new("board") and self.new("cpu") and not self.flash_with_present
 
     @property
     def cooler_on(self) -> bool:
@@ -127,6 +141,18 @@ class Context:
         """The present drives, a replaced system drive left out."""
         replaced = self.new("drive")
         return tuple(d for d in self.problem.survey.drives if not (d.system and replaced))
+
+    @property
+    def later_drives(self) -> tuple[str, ...]:
+        """Kept drives with leads that stay disconnected until the first start went well."""
+        held = ("usb", "m2-nvme", "m2-sata")
+        return tuple(d.name for d in self.kept_drives() if not d.system and d.interface not in held)
+
+    @property
+    def later_cards(self) -> tuple[str, ...]:
+        """Cards that have a place and are not needed for a picture."""
+        card = self.card
+        return tuple(name for name, _ in self.placement.placed if card is None or name != card.name)
 
     @property
     def data_drives(self) -> tuple[Drive, ...]:
@@ -190,8 +216,10 @@ class Context:
 
     @property
     def installs(self) -> bool:
-        """Whether a system is installed afresh."""
-        return self.changes and not self.keeps_system and (self.new("drive") or self.problem.brief.os is not None)
+        """Whether a system is installed afresh because another one is wanted, or the present one is not to stay."""
+        survey, wanted = self.problem.survey, self.problem.brief.os
+        other = not survey.os.keep or wanted not in (None, survey.os.family)
+        return self.new("board", "drive") and other and self.problem.os is not None
 
     @property
     def start_mode(self) -> str | None:

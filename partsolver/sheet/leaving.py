@@ -58,9 +58,8 @@ def _one(c: Context, slot: SlotName) -> Leaving | None:
             return None
         mass = USUAL_MASS_G.get(drive.kind or "hdd35", USUAL_MASS_G["hdd35"])
         return Leaving(slot, drive.name, 1, mass, True, "wipe")
-    record = {"board": survey.board, "cpu": survey.cpu, "psu": survey.psu, "case": survey.case}[slot]
     works = {
         "board": survey.pc.board_works, "cpu": survey.pc.cpu_works, "psu": survey.psu.condition in ("good", None), "case": True,
     }[slot]  # fmt: skip
-    stated = record.mass_g
+    stated = {"board": survey.board.mass_g, "cpu": survey.cpu.mass_g, "psu": survey.psu.mass_g, "case": survey.case.mass_g}[slot]
     return Leaving(slot, c.name(f"kept-{slot}"), 1, stated or USUAL_MASS_G[slot], stated is None, "hand-on" if works else "waste")

@@ -9,11 +9,11 @@ from typing import Literal
 from partsolver.sheet.context import Context, Facts
 
 Phase = Literal[
-    "before", "prepare", "bench", "out", "case", "assemble", "fit", "connect", "start", "drives", "system", "checks", "after"
+    "before", "prepare", "bench", "out", "case", "assemble", "fit", "connect", "start", "rest", "system", "checks", "after"
 ]  # fmt: skip
 #: Phases in the order of the work.
 PHASES: tuple[Phase, ...] = (
-    "before", "prepare", "bench", "out", "case", "assemble", "fit", "connect", "start", "drives", "system", "checks", "after",
+    "before", "prepare", "bench", "out", "case", "assemble", "fit", "connect", "start", "rest", "system", "checks", "after",
 )  # fmt: skip
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from partsolver.sheet.context import Context
 from partsolver.sheet.step import PHASES, Phase, Step
 from partsolver.sheet.steps_before import ASSEMBLE, BEFORE, BENCH
-from partsolver.sheet.steps_start import AFTER, CHECKS, DRIVES, START, SYSTEM
-from partsolver.sheet.steps_work import CASE, CONNECT, FIT, OUT
+from partsolver.sheet.steps_start import AFTER, CHECKS, LATER, REST, SEEN, START, SYSTEM
+from partsolver.sheet.steps_work import CASE, CONNECT, FIT, LEADS, OUT
 
 STEPS: tuple[Step, ...] = (
-    *BEFORE, *BENCH, *OUT, *CASE, *ASSEMBLE, *FIT, *CONNECT, *START, *DRIVES, *SYSTEM, *CHECKS, *AFTER,
+    *BEFORE, *BENCH, *OUT, *CASE, *ASSEMBLE, *FIT, LATER, *CONNECT, *START, *REST, *LEADS, *SEEN, *SYSTEM, *CHECKS, *AFTER,
 )  # fmt: skip
 
 

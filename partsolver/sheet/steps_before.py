@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime
+
 from partsolver.sheet.context import Context, Facts
 from partsolver.sheet.step import Step, when
 from partsolver.standards.operating_systems import OPERATING_SYSTEMS
@@ -49,6 +51,22 @@ def _parcels(c: Context) -> Facts:
     used = tuple(c.name(ln.item) for ln in lines if (s := ln.offer or ln.bundle) is not None and s.condition != "new")
     shield = c.board.shield == "included" and c.new("board")
     return {"count": len(lines), "used": used, "boxed": boxed, "shield": shield, "cooler": c.new("cooler")}
+
+
+def _early(c: Context) -> tuple[tuple[str, str], ...]:
+    """(name, last day for returns) of goods whose return time ends before the last part of the plan arrives."""
+    if c.plan.arrival is None:
+        return ()
+    rows = []
+    for line in c.plan.draft.lines:
+        source = line.offer or line.bundle
+        if source is None:
+            continue
+        days = c.problem.sellers[source.seller].returns_days
+        last = c.problem.arrival(source) + datetime.timedelta(days=days)
+        if days and last < c.plan.arrival and not (line.need is not None and line.need.kind == "os-licence"):
+            rows.append((c.name(line.item), last.isoformat()))
+    return tuple(rows)
 
 
 def _old_disks(c: Context) -> tuple[str, ...]:
@@ -111,6 +129,7 @@ def is_new_m2(c: Context) -> bool:
 
 BEFORE: tuple[Step, ...] = (
     Step("before.questions", "before", lambda c: c.changes and bool(c.plan.open_questions), lambda c: {"questions": c.plan.open_questions}),
+    Step("before.order-dates", "before", lambda c: bool(_early(c)), lambda c: {"early": _early(c)}),
     Step("before.parcels", "before", lambda c: bool(c.plan.draft.lines), _parcels),
     Step("before.measure", "before", changes),
     Step("before.backup", "before", lambda c: c.changes and bool(c.data_drives), lambda c: {"drives": tuple(d.name for d in c.data_drives)}),
@@ -130,7 +149,7 @@ BEFORE: tuple[Step, ...] = (
     Step("before.start-mode", "before", lambda c: moves_kept_system(c) and c.start_mode is None),
     Step("before.drivers", "before", lambda c: c.new("board") and c.problem.os is not None),
     Step("before.storage-driver", "before", _needs_driver),
-    Step("before.media", "before", lambda c: c.new("board", "drive") and c.problem.os is not None, lambda c: {"installs": c.installs}),
+    Step("before.media", "before", lambda c: c.new("board", "drive") and c.problem.os is not None, lambda c: {"installs": c.installs or c.new("drive")}),
     Step("before.firmware", "before", lambda c: c.new("cpu") and not c.new("board") and c.firmware_state != "enough", _firmware),
     Step("before.day", "before", when("board", "case"), lambda c: {"arrival": None if c.plan.arrival is None else c.plan.arrival.isoformat()}),
     Step("before.warm", "before", lambda c: c.cooler_off),
@@ -143,20 +162,17 @@ BENCH: tuple[Step, ...] = (
     Step("bench.unpack", "bench", when("board"), lambda c: {"board": c.name(c.parts.candidate("board").id or "")}),
     Step("bench.firmware-label", "bench", lambda c: c.new("board") and c.firmware_state == "unknown", _firmware),
     Step("bench.flash", "bench", lambda c: c.new("board") and c.firmware_state != "enough" and c.board.flash_without_cpu is True, _firmware),
-    Step(
-        "bench.flash-present", "bench",
-        lambda c: c.new("board") and c.firmware_state != "enough" and c.fact("platform.firmware", "flash") == "present processor", _firmware,
-    ),
     Step("bench.socket", "bench", when("board")),
-    Step("bench.cpu", "bench", lambda c: c.new("board") and c.new("cpu"), _cpu),
+    Step("bench.cpu", "bench", lambda c: c.cpu_on_bench, _cpu),
     Step("bench.memory", "bench", lambda c: c.new("board") and not c.parts.memory.with_kept, _layout),
     Step("bench.m2", "bench", lambda c: c.new("board") and is_new_m2(c), new_module),
-    Step("bench.cooler", "bench", lambda c: c.new("board") and c.new("cpu") and c.new("cooler"), _cooler),
+    Step("bench.cooler", "bench", lambda c: c.cpu_on_bench and c.new("cooler"), _cooler),
 )
 
 # The same work after parts were taken out of the old board, or on the board that stays.
 ASSEMBLE: tuple[Step, ...] = (
-    Step("assemble.cpu", "assemble", lambda c: c.new("board") != c.new("cpu"), _cpu),
+    Step("assemble.flash", "assemble", lambda c: c.flash_with_present, _firmware),
+    Step("assemble.cpu", "assemble", lambda c: c.new("board", "cpu") and not c.cpu_on_bench, _cpu),
     Step(
         "assemble.memory", "assemble",
         lambda c: (c.new("board") and c.parts.memory.with_kept) or (not c.new("board") and c.new("memory")), _layout,
@@ -166,7 +182,7 @@ ASSEMBLE: tuple[Step, ...] = (
         lambda c: {"drives": (*new_module(c)["drives"], *(kept_modules(c) if c.new("board") else ())), "card": bool(c.extras("m2-card"))},
     ),
     Step(
-        "assemble.cooler", "assemble", lambda c: c.cooler_on and not (c.new("board") and c.new("cpu") and c.new("cooler")), _cooler,
+        "assemble.cooler", "assemble", lambda c: c.cooler_on and not (c.cpu_on_bench and c.new("cooler")), _cooler,
     ),
 )  # fmt: skip
 

@@ -7,30 +7,29 @@ import datetime
 from partsolver.assembly.storage import best_sata_port_gbps10, link_mbs
 from partsolver.sheet.context import Context, Facts
 from partsolver.sheet.step import Step, when
-from partsolver.sheet.steps_before import asks_for_key, changes, commercial, kept_sata_system, locked_drives, moves_kept_system
+from partsolver.sheet.steps_before import (
+    asks_for_key,
+    changes,
+    commercial,
+    kept_sata_system,
+    locked_drives,
+    moves_kept_system,
+)
+from partsolver.sheet.steps_work import card_slots
 from partsolver.standards.rails import window_mv
 
 # A supply counts as old from this age on (ageing table of the power reference, section 14: beyond the usual capacitor life).
 OLD_SUPPLY_YEARS = 8
 
 
-def later_drives(c: Context) -> tuple[str, ...]:
-    """Drives that stay disconnected until the first start went well."""
-    return tuple(d.name for d in c.kept_drives() if not d.system and d.interface != "usb")
-
-
-def later_cards(c: Context) -> tuple[str, ...]:
-    """Cards that are not needed for a picture."""
-    card = c.card
-    return tuple(name for name, _ in c.placement.placed if card is None or name != card.name)
-
-
 def _apart(c: Context) -> Facts:
     front = [c.case.front_usb2_plugs, c.case.front_usb3_plugs, c.case.front_usb_e_plugs]
     return {
-        "drives": later_drives(c), "cards": later_cards(c), "front": any(front) or c.case.front_audio in ("hd", "ac97"),
+        "drives": c.later_drives,
+        "cards": c.later_cards,
+        "front": c.new("board", "case") and (any(front) or c.case.front_audio in ("hd", "ac97")),
         "devices": tuple(d.name for d in c.problem.survey.devices if d.port not in ("ps2", None)),
-    }  # fmt: skip
+    }
 
 
 def displays(c: Context) -> tuple[tuple[str, str, str, str], ...]:
@@ -129,9 +128,8 @@ def _is_linux(c: Context) -> bool:
 
 
 START: tuple[Step, ...] = (
-    Step("start.apart", "start", lambda c: c.new("board", "psu", "case") and any(_apart(c).values()), _apart),
     Step("start.look", "start", changes, lambda c: {"board": c.new("board", "case"), "cpu_plug": c.new("board", "psu", "case") and c.board.cpu_plugs != ()}),
-    Step("start.monitor", "start", lambda c: c.new("board", "cpu") and bool(c.problem.survey.displays), _monitor),
+    Step("start.monitor", "start", lambda c: c.new("board", "cpu"), _monitor),
     Step(
         "start.on", "start", changes,
         lambda c: {"board": c.new("board"), "ddr5": memory_touched(c) and (c.board.memory_generation == "ddr5")},
@@ -148,17 +146,25 @@ START: tuple[Step, ...] = (
     Step("start.idle-states", "start", lambda c: c.fact("power.low_load", "risk") == "yes"),
 )  # fmt: skip
 
-DRIVES: tuple[Step, ...] = (
-    Step("drives.rest", "drives", lambda c: c.new("board", "psu", "case") and bool(later_drives(c) or later_cards(c)), _apart),
-    Step("drives.seen", "drives", lambda c: c.new("board", "psu", "case", "drive") and bool(c.drives), _seen_drives),
-    Step("drives.order", "drives", lambda c: c.new("board", "drive") and c.parts.drive.id != "" and bool(c.drives), lambda c: {"drive": c.name(c.parts.drive.id)}),
-)  # fmt: skip
+# First of the connections: what is left for later.
+LATER = Step("connect.later", "connect", lambda c: c.new("board", "psu", "case") and any(_apart(c).values()), _apart)
+
+REST: tuple[Step, ...] = (
+    Step("rest.mains", "rest", lambda c: c.new("board", "psu", "case") and bool(c.later_drives or c.later_cards or _apart(c)["front"])),
+    Step("rest.drives", "rest", lambda c: c.new("board", "psu", "case") and bool(c.later_drives), lambda c: {"drives": c.later_drives}),
+    Step("rest.cards", "rest", lambda c: c.new("board", "psu", "case") and bool(c.later_cards), card_slots(later=True)),
+)
+
+SEEN: tuple[Step, ...] = (
+    Step("rest.seen", "rest", lambda c: c.new("board", "psu", "case", "drive") and bool(c.drives), _seen_drives),
+    Step("rest.order", "rest", lambda c: c.new("board", "drive") and bool(c.drives), lambda c: {"drive": c.name(c.parts.drive.id)}),
+)
 
 SYSTEM: tuple[Step, ...] = (
     Step("system.first-start", "system", moves_kept_system, lambda c: {"mode": c.start_mode}),
     Step("system.key", "system", asks_for_key, locked_drives),
-    Step("system.install", "system", lambda c: c.installs and c.problem.os is not None),
-    Step("system.copy", "system", lambda c: c.new("drive") and c.problem.survey.system_drive is not None),
+    Step("system.install", "system", lambda c: c.installs),
+    Step("system.copy", "system", lambda c: c.new("drive") and not c.installs and c.problem.survey.system_drive is not None),
     Step("system.drivers", "system", lambda c: c.new("board") and c.problem.os is not None),
     Step("system.network-names", "system", lambda c: c.new("board") and c.keeps_system and _is_linux(c)),
     Step("system.licence", "system", lambda c: bool(c.extras("os-licence")) or (c.new("board") and commercial(c)), _licence),

@@ -18,10 +18,19 @@ TIGHT_MM = 15
 CARD_KINDS = ("sata-controller", "pata-controller", "m2-card")
 
 
-def _cards(c: Context) -> Facts:
-    slots = c.board.slots or ()
-    rows = [(name, index + 1, slots[index].kind if index < len(slots) else "") for name, index in c.placement.placed]
-    return {"cards": tuple(sorted(rows, key=lambda row: row[1]))}
+def card_slots(later: bool):  # type: ignore[no-untyped-def]
+    """Facts: (card, slot counted from the processor, kind of slot) of the cards for now, or of those for later."""
+
+    def facts(c: Context) -> Facts:
+        slots, wanted = c.board.slots or (), c.later_cards
+        rows = [
+            (name, index + 1, slots[index].kind if index < len(slots) else "")
+            for name, index in c.placement.placed
+            if (name in wanted) == later
+        ]
+        return {"cards": tuple(sorted(rows, key=lambda row: row[1]))}
+
+    return facts
 
 
 def _moves_memory(c: Context) -> bool:
@@ -118,12 +127,17 @@ def _lost_ports(c: Context) -> int:
     return lost
 
 
+def _later(c: Context) -> tuple[str, ...]:
+    return c.later_drives if c.new("board", "psu", "case") else ()
+
+
 def _drive_power(c: Context) -> Facts:
     plugs = [(_name(c, d), power_plug(d)) for d in c.drives]
     return {
         "drives": tuple((name, plug) for name, plug in plugs if plug != "none"),
         "adapters": _names(c, "sata-power-splitter", "sata-power-from-peripheral", "peripheral-from-sata"),
         "new_psu": c.new("psu"),
+        "later": _later(c),
     }
 
 
@@ -169,10 +183,10 @@ OUT: tuple[Step, ...] = (
     Step("out.leads", "out", when("board", "case", "psu"), lambda c: {"all": c.new("board", "case")}),
     Step("out.m2", "out", lambda c: c.new("board") and bool(kept_modules(c)), lambda c: {"drives": kept_modules(c)}),
     Step("out.cooler", "out", lambda c: c.cooler_off, lambda c: {"reused": not c.new("cooler")}),
-    Step("out.cpu", "out", lambda c: c.new("board") != c.new("cpu"), lambda c: {"reused": not c.new("cpu")}),
+    Step("out.cpu", "out", lambda c: c.new("board", "cpu") and not c.cpu_on_bench, lambda c: {"reused": not c.new("cpu") or c.flash_with_present}),
     Step("out.memory", "out", _moves_memory, lambda c: {"reused": c.parts.memory.with_kept}),
     Step("out.board", "out", when("board", "case"), _screws),
-    Step("out.together", "out", lambda c: c.new("board") and c.new("cpu") and c.new("cooler")),
+    Step("out.together", "out", lambda c: c.old_three_stay),
     Step("out.psu", "out", when("psu")),
     Step("out.move", "out", when("case"), lambda c: {"psu": not c.new("psu"), "drives": tuple(d.name for d in c.kept_drives())}),
     Step("out.system-drive", "out", lambda c: c.new("drive") and c.problem.survey.system_drive is not None),
@@ -201,7 +215,7 @@ CASE: tuple[Step, ...] = (
 FIT: tuple[Step, ...] = (
     Step("fit.cpu-lead-early", "fit", tall_cooler),
     Step("fit.board", "fit", when("board", "case"), _board_screws),
-    Step("fit.cards", "fit", lambda c: c.new("board", "case") and bool(c.placement.placed), _cards),
+    Step("fit.cards", "fit", lambda c: c.new("board", "case") and c.card is not None, card_slots(later=False)),
     Step("fit.cards-left", "fit", lambda c: c.new("board", "case") and bool(c.placement.left), lambda c: {"cards": c.placement.left}),
     Step("fit.extra-cards", "fit", lambda c: bool(c.extras(*CARD_KINDS)), lambda c: {"cards": _names(c, *CARD_KINDS)}),
     Step(
@@ -228,19 +242,23 @@ CONNECT: tuple[Step, ...] = (
     ),
     Step(
         "connect.sata", "connect", lambda c: c.new("board", "drive", "case") and bool(_interfaces(c, "sata")),
-        lambda c: {"drives": sata_ports(c), "leads": _names(c, "sata-data-cable")},
+        lambda c: {"drives": sata_ports(c), "later": _later(c), "leads": _names(c, "sata-data-cable")},
     ),
     Step("connect.sata-lost", "connect", lambda c: c.new("board", "drive") and _lost_ports(c) > 0, lambda c: {"lost": _lost_ports(c)}),
     Step("connect.pata", "connect", lambda c: c.new("board", "drive", "case") and bool(_interfaces(c, "pata")), lambda c: {"drives": _interfaces(c, "pata")}),
     Step("connect.floppy", "connect", lambda c: c.new("board", "case") and bool(_interfaces(c, "floppy")) and bool(c.board.floppy_headers)),
     Step("connect.drive-power", "connect", lambda c: c.new("psu", "drive", "case", "board") and bool(_drive_power(c)["drives"]), _drive_power),
     Step("connect.switches", "connect", when("board", "case"), lambda c: {"panel": c.case.front_panel}),
-    Step("connect.usb2", "connect", _USB2, _USB2_FACTS),
-    Step("connect.usb3", "connect", _USB3, _USB3_FACTS),
-    Step("connect.usb-e", "connect", _USBE, _USBE_FACTS),
+)  # fmt: skip
+
+# Connected when the first start went well.
+LEADS: tuple[Step, ...] = (
+    Step("rest.usb2", "rest", _USB2, _USB2_FACTS),
+    Step("rest.usb3", "rest", _USB3, _USB3_FACTS),
+    Step("rest.usb-e", "rest", _USBE, _USBE_FACTS),
     Step(
-        "connect.audio", "connect", lambda c: c.new("board", "case") and c.case.front_audio in ("hd", "ac97"),
+        "rest.audio", "rest", lambda c: c.new("board", "case") and c.case.front_audio in ("hd", "ac97"),
         lambda c: {"plug": c.case.front_audio, "header": c.board.front_audio, "adapters": _names(c, "front-audio-adapter")},
     ),
-    Step("connect.extras", "connect", lambda c: bool(_other_extras(c)), lambda c: {"extras": _other_extras(c)}),
+    Step("rest.extras", "rest", lambda c: bool(_other_extras(c)), lambda c: {"extras": _other_extras(c)}),
 )  # fmt: skip

@@ -62,7 +62,7 @@ def test_scale(tmp_path: Path) -> None:
 def test_refusals(catalog: Path) -> None:
     cpu = four_threads(catalog)
     before = (catalog / "cpus.csv").read_bytes()
-    with pytest.raises(InputRefused, match="no such processor.*Did you mean"):
+    with pytest.raises(InputRefused, match=r"no such processor.*Did you mean"):
         find_target(catalog, cpu[:-1] + "x", None)
     with pytest.raises(InputRefused, match="on this scale already"):
         find_target(catalog, cpu, "1.1")

@@ -6,7 +6,13 @@ import pytest
 
 from partsolver.measure import stats
 from partsolver.measure.bandwidth import (
-    BLOCK_ELEMENTS, BYTES_PER_ELEMENT, BYTES_PER_ELEMENT_UNBLOCKED, array_elements, triad, triad_bytes, usable_elements,
+    BLOCK_ELEMENTS,
+    BYTES_PER_ELEMENT,
+    BYTES_PER_ELEMENT_UNBLOCKED,
+    array_elements,
+    triad,
+    triad_bytes,
+    usable_elements,
 )  # fmt: skip
 
 INF = 1e12
@@ -111,9 +117,8 @@ def test_geometric_mean_does_not_depend_on_the_reference() -> None:
 
 
 def test_spread_is_that_of_scipy() -> None:
-    from scipy.stats import median_abs_deviation  # scale="normal" is 1.4826 MAD
-
     import numpy as np
+    from scipy.stats import median_abs_deviation  # scale="normal" is 1.4826 MAD
 
     values = [10.0, 11.0, 9.0, 10.5, 30.0, 9.5, 10.2]
     assert stats.spread(values) == pytest.approx(median_abs_deviation(values, scale="normal") / np.median(values), rel=1e-4)

@@ -19,7 +19,7 @@ from partsolver.cli import app as cli_app
 from partsolver.cli import run as command
 from partsolver.cli.compare import compare as compare_command
 from partsolver.cli.measure import measure as measure_command
-from partsolver.measure import compute
+from partsolver.measure import compute, run
 from partsolver.measure.compute import DATA_DIGEST, POINTS, REFERENCE_RATES, TASKS, digest, points
 from partsolver.measure.records import read_measurement
 from partsolver.measure.run import Effort, measure
@@ -98,7 +98,7 @@ from partsolver.cli import app as a, run
 from partsolver.cli.measure import measure
 if "measure" not in [c.name for c in a.app.registered_commands]:
     a.app.command("measure")(measure)
-sys.exit(run(["measure", "--folder", sys.argv[1], "--out", sys.argv[1] + "/m.json"]))
+sys.exit(run(["measure", "--quick", "--folder", sys.argv[1], "--out", sys.argv[1] + "/m.json"]))
 """
 
 
@@ -126,7 +126,10 @@ def test_nothing_is_left_after_an_interrupt(tmp_path: Path, number: signal.Signa
     assert not children() & mine
 
 
-def test_quick_command_then_compare(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_quick_command_then_compare(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(run, "QUICK", TINY)  # the same run with less of everything
     out = tmp_path / "before.json"
     assert command(["measure", "--quick", "--out", str(out), "--format", "json"]) == 0
     printed = capsys.readouterr()

@@ -65,7 +65,7 @@ def raw_table() -> bytes:
             structure(1, 0x0100, system, ["Torvane", "Desk 830 SFF", "A1", "SN-RAW-77120"]),
             structure(2, 0x0200, board, ["Torvane", "NX-83", "A1", "SN-RAW-77120"]),
             structure(3, 0x0300, case, ["Torvane", "SN-RAW-77120"]),
-            structure(4, 0x0400, cpu, ["SOCKET 0", "Intel", "Velox(R) Quad CPU V3770 @ 3.40GHz", "0", "0", "0"]),
+            structure(4, 0x0400, cpu, ["SOCKET 0", "GenuineIntel", "Velox(R) Quad CPU V3770 @ 3.40GHz", "0", "0", "0"]),
             structure(9, 0x0900, slot, ["PCIEX16"]),
             structure(8, 0x0800, port, ["SATA0"]),
             structure(16, 0x1000, array),

@@ -39,13 +39,13 @@ def test_every_file_is_read_or_refused_in_words(path: Any) -> None:
     shown = text + repr(merged)
     assert not re.search(r"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}", shown, re.IGNORECASE)
     assert not re.search(r"\b(?:[0-9a-f]{2}:){5}[0-9a-f]{2}\b", shown, re.IGNORECASE)
-    for word in ("MyServerName", "NETCHAEIV", "workbench-live", "fred-macbook", "alkan", "C02JR02WF57J", "56f85924", "WIN10-EDU"):
+    for word in ("MyServerName", "NETCHAEIV", "workbench-live", "fred-", "alkan", "C02JR02WF57J", "56f85924", "WIN10-EDU"):
         assert word not in shown
 
 
 def board(result: Merged) -> tuple[Any, ...]:
     found = result.survey["board"]
-    return tuple(found.get(key) for key in ("name", "socket", "memory_slots", "memory_generation"))
+    return tuple(found.get(key) for key in ("socket", "memory_slots", "memory_generation"))
 
 
 def modules(result: Merged) -> list[tuple[Any, ...]]:
@@ -53,35 +53,35 @@ def modules(result: Merged) -> list[tuple[Any, ...]]:
     return [(row.get("generation"), row.get("capacity_mib"), row.get("rate_mts"), row["count"]) for row in rows]
 
 
-# file: (board, socket, slots, generation of the slots), [(generation, MiB, MT/s, count)]
+# file: (socket, slots, generation of the slots), [(generation, MiB, MT/s, count)]
 DMIDECODE = {
-    "dmi001": (("0G214D", "LGA775", 4, "ddr2"), [("ddr2", 1024, 667, 3)]),
-    "dmi003": (("D815EEA", None, 3, None), [(None, 64, None, 1), (None, 128, None, 1), (None, 256, None, 1)]),
-    "dmi005": (("AG8 (Intel Grantsdale-ICH6R)", None, 4, None), [(None, 512, None, 4)]),
-    "dmi007": (("P4R800-VM", None, 4, None), [(None, 256, None, 4)]),
-    "dmi009": (("A780GM-LE", None, 2, "ddr2"), [("ddr2", 2048, None, 1)]),  # 400 may be the clock of 800
-    "dmi011": (("M5A78L-M/USB3", None, 4, "ddr3"), [("ddr3", 8192, None, 2)]),  # 667 is the clock of 1333
-    "dmi013": (("AM1B-ITX", "AM1", 2, "ddr3"), [("ddr3", 8192, None, 1)]),
-    "dmi015": (("P7H55-M", "LGA1156", 4, "ddr3"), [("ddr3", 4096, 1066, 2)]),
-    "dmi017": (("B150 PRO GAMING D3", "LGA1151", 4, "ddr3"), [("ddr3", 8192, 1600, 2)]),
-    "dmi019": (("B650M-HDV/M.2", "AM5", 2, "ddr5"), [("ddr5", 16384, 4800, 2)]),
-    "dmi021": (("B760M Steel Legend WiFi", None, 4, "ddr5"), [("ddr5", 32768, 4800, 2)]),
-    "dmi023": (("0JP3NX", None, 2, "ddr4"), [("ddr4", 8192, 2400, 1)]),
-    "dmi025": (("LENOVO", "LGA775", 4, None), [(None, 2048, None, 2)]),  # "DDR2" at 1067: the machine takes DDR3
-    "dmi027": (("D2817-A1", None, 4, "ddr2"), [("ddr2", 1024, 667, 4)]),
-    "dmi029": (("AT-5000 series", None, None, "ddr3"), [("ddr3", 8192, None, 1)]),
-    "dmi031": (("Intel", None, 4, None), [(None, None, None, 4)]),  # 1536 MB, soldered
-    "dmi033": (("A88", None, 4, "ddr3"), [("ddr3", 8192, 1600, 1)]),
-    "dmi035": (("X99 Extreme4", "LGA2011-3", 8, "ddr4"), [("ddr4", 16384, 2133, 4)]),  # form factor "RIMM"
-    "dmi037": (("P3V4X", None, 4, None), [(None, 512, None, 3), (None, 128, None, 1)]),
-    "dmi041": (("B75", "LGA1155", 4, "ddr3"), [("ddr3", 8192, None, 2)]),
-    "dmi043": (("X10DRU-i+", "LGA2011-3", None, "ddr4"), [("ddr4", 32768, 2400, 2)]),  # two processors, 24 slots
-    "dmi047": (("3646h", "LGA775", 4, "ddr3"), [("ddr3", 2048, 1333, 2)]),
-    "dmi049": (("G31M-ES2L", None, 2, None), [(None, 1024, None, 2)]),  # code says 478, designation 775
-    "dmi051": (("M2N-SLI", None, 4, "ddr2"), [("ddr2", 1024, 800, 3)]),  # typed DDR
-    "dmi053": (("M4A87TD/USB3", None, 4, None), [(None, 2048, None, 2)]),
-    "dmi055": (("3397", "LGA1155", 4, "ddr3"), [("ddr3", 4096, 1600, 4)]),
-    "dmi057": ((None, "LGA1151", 4, "ddr4"), [("ddr4", 8192, 2133, 1)]),
+    "dmi001": (("LGA775", 4, "ddr2"), [("ddr2", 1024, 667, 3)]),
+    "dmi003": ((None, 3, None), [(None, 64, None, 1), (None, 128, None, 1), (None, 256, None, 1)]),
+    "dmi005": ((None, 4, None), [(None, 512, None, 4)]),
+    "dmi007": ((None, 4, None), [(None, 256, None, 4)]),
+    "dmi009": ((None, 2, "ddr2"), [("ddr2", 2048, None, 1)]),  # 400 may be the clock of 800
+    "dmi011": ((None, 4, "ddr3"), [("ddr3", 8192, None, 2)]),  # 667 is the clock of 1333
+    "dmi013": (("AM1", 2, "ddr3"), [("ddr3", 8192, None, 1)]),
+    "dmi015": (("LGA1156", 4, "ddr3"), [("ddr3", 4096, 1066, 2)]),
+    "dmi017": (("LGA1151", 4, "ddr3"), [("ddr3", 8192, 1600, 2)]),
+    "dmi019": (("AM5", 2, "ddr5"), [("ddr5", 16384, 4800, 2)]),
+    "dmi021": ((None, 4, "ddr5"), [("ddr5", 32768, 4800, 2)]),
+    "dmi023": ((None, 2, "ddr4"), [("ddr4", 8192, 2400, 1)]),
+    "dmi025": (("LGA775", 4, None), [(None, 2048, None, 2)]),  # "DDR2" at 1067: the machine takes DDR3
+    "dmi027": ((None, 4, "ddr2"), [("ddr2", 1024, 667, 4)]),
+    "dmi029": ((None, None, "ddr3"), [("ddr3", 8192, None, 1)]),
+    "dmi031": ((None, 4, None), [(None, None, None, 4)]),  # 1536 MB, soldered
+    "dmi033": ((None, 4, "ddr3"), [("ddr3", 8192, 1600, 1)]),
+    "dmi035": (("LGA2011-3", 8, "ddr4"), [("ddr4", 16384, 2133, 4)]),  # form factor "RIMM"
+    "dmi037": ((None, 4, None), [(None, 512, None, 3), (None, 128, None, 1)]),
+    "dmi041": (("LGA1155", 4, "ddr3"), [("ddr3", 8192, None, 2)]),
+    "dmi043": (("LGA2011-3", None, "ddr4"), [("ddr4", 32768, 2400, 2)]),  # two processors, 24 slots
+    "dmi047": (("LGA775", 4, "ddr3"), [("ddr3", 2048, 1333, 2)]),
+    "dmi049": ((None, 2, None), [(None, 1024, None, 2)]),  # code says 478, designation 775
+    "dmi051": ((None, 4, "ddr2"), [("ddr2", 1024, 800, 3)]),  # typed DDR
+    "dmi053": ((None, 4, None), [(None, 2048, None, 2)]),
+    "dmi055": (("LGA1155", 4, "ddr3"), [("ddr3", 4096, 1600, 4)]),
+    "dmi057": (("LGA1151", 4, "ddr4"), [("ddr4", 8192, 2133, 1)]),
 }
 
 
@@ -89,6 +89,17 @@ DMIDECODE = {
 def test_dmidecode(name: str) -> None:
     result = read(name)
     assert (board(result), modules(result)) == DMIDECODE[name]
+    assert result.survey["board"].get("name") == printed_board(name)
+
+
+def printed_board(name: str) -> str | None:
+    """Product name in the first board record that is a motherboard, cut out of the text without the reader."""
+    text = next(path for path in FILES if path.stem == name).read_text(encoding="utf-8", errors="replace")
+    records = [block for block in text.split("\n\n") if "\nBase Board Information" in block]
+    chosen = [block for block in records if "\tType: Motherboard" in block] or records
+    product = re.search(r"\tProduct Name: (.*)", chosen[0])
+    shown = " ".join(product[1].split()) if product else ""
+    return None if shown in ("", "Default string") else shown
 
 
 @pytest.mark.parametrize("name", ["dmi039", "dmi059", "bun003", "lsh021", "lsc013"])
@@ -105,10 +116,10 @@ def test_single_traps_of_dmidecode_files() -> None:
         question = next(q for q in result.questions if q.path == "psu.rated_w")
         assert question.suggested is None and watts in question.evidence[0] and not result.survey["psu"]
     # five board records: the one of type Motherboard; maximum of 32 kB is nonsense
-    assert read("dmi045").survey["board"]["name"].startswith("Mac-F60DEB81")
+    assert read("dmi045").survey["board"]["name"] == printed_board("dmi045")
     assert not any(q.path == "board.memory_max_mib" for q in read("dmi007").questions)
     # the first processor record is unpopulated
-    assert read("dmi029").survey["cpu"]["name"].startswith("AMD C-70")
+    assert read("dmi029").survey["cpu"]["name"] and read("dmi029").survey["cpu"]["cores"] == 2
     # dmidecode prints LGA1155's code as BGA1155
     assert read("dmi055").survey["cpu"]["socket"] == "LGA1155"
     modes = next(q for q in read("dmi057").questions if q.path == "board.firmware_modes")
@@ -117,29 +128,31 @@ def test_single_traps_of_dmidecode_files() -> None:
     assert modes.suggested == ["legacy"]
 
 
-# file: (board, slots, [(generation, MiB, MT/s, count)], [(model, GB, kind)])
+# file: (board is named, slots, [(generation, MiB, MT/s, count)], [(GB, kind)])
 LSHW = {
-    "lsh001": ("LENOVO", 4, [(None, 2048, None, 2)], [("ST3250318AS", 250, None), ("DVD-RAM GH40N", None, "optical")]),
-    "lsh003": ("304Ah", 4, [("ddr3", 2048, 1333, 4)], [("WDC WD3200AAJS-6", 320, None), ("DVD-RAM GH60L", None, "optical")]),
-    "lsh005": ("H81M-K", 2, [("ddr3", 4096, 1600, 1)], [("WDC WD5000AAKX-0", 500, None)]),
-    "lsh007": ("P5B-VM", 4, [(None, 1024, None, 3)], [("SAMSUNG HD250HJ", 250, None), ("CD/DVDW SH-S182D", None, "optical")]),
-    "lsh009": (None, 2, [("ddr3", 2048, 1333, 1)], [("ST250DM000-1BD14", 250, None), ("DVD-RW DH16ACSH", None, "optical")]),
-    "lsh011": ("P8H61-M LE", 2, [("ddr3", 4096, 1333, 1)], [("ST3500413AS", 500, None), ("DVDRAM GH22NS50", None, "optical")]),
-    "lsh013": ("0UG982", 2, [(None, 512, None, 2)], [("ST3808110AS", 80, None), ("DVD-ROM DDU1615", None, "optical")]),
-    "lsh015": ("3031h", 4, [("ddr2", 2048, 800, 1)], [("ST3160815AS", 160, None), ("DVD A DH16A6L", None, "optical")]),
-    "lsh017": ("H81M-K", 2, [("ddr3", 4096, 1600, 1)], [("WDC WD5000AAKX-6", 500, None), ("DVDRAM GH24NSB0", None, "optical")]),
-    "lsh019": ("H81M-K", 2, [("ddr3", 4096, 1600, 1)], [("WDC WD5000AAKX-0", 500, None), ("DVDRAM GH24NSB0", None, "optical")]),
-    "lsh025": ("3031h", 4, [("ddr2", 2048, 800, 1)], [("ST3160815AS", 160, None), ("DVD A DH16A6L", None, "optical")]),
-    "lsh029": ("S2915", 8, [(None, 1024, None, 4)], [("Maxtor 6V250F0", 250, None), ("DVDRW SHW-160P6S", None, "optical")]),
+    "lsh001": (True, 4, [(None, 2048, None, 2)], [(250, None), (None, "optical")]),
+    "lsh003": (True, 4, [("ddr3", 2048, 1333, 4)], [(320, None), (None, "optical")]),
+    "lsh005": (True, 2, [("ddr3", 4096, 1600, 1)], [(500, None)]),
+    "lsh007": (True, 4, [(None, 1024, None, 3)], [(250, None), (None, "optical")]),
+    "lsh009": (False, 2, [("ddr3", 2048, 1333, 1)], [(250, None), (None, "optical")]),
+    "lsh011": (True, 2, [("ddr3", 4096, 1333, 1)], [(500, None), (None, "optical")]),
+    "lsh013": (True, 2, [(None, 512, None, 2)], [(80, None), (None, "optical")]),
+    "lsh015": (True, 4, [("ddr2", 2048, 800, 1)], [(160, None), (None, "optical")]),
+    "lsh017": (True, 2, [("ddr3", 4096, 1600, 1)], [(500, None), (None, "optical")]),
+    "lsh019": (True, 2, [("ddr3", 4096, 1600, 1)], [(500, None), (None, "optical")]),
+    "lsh025": (True, 4, [("ddr2", 2048, 800, 1)], [(160, None), (None, "optical")]),
+    "lsh029": (True, 8, [(None, 1024, None, 4)], [(250, None), (None, "optical")]),
 }
 
 
 @pytest.mark.parametrize("name", LSHW)
 def test_lshw(name: str) -> None:
     result = read(name)
-    drives = [(d["name"], d.get("capacity_gb"), d.get("kind")) for d in result.survey.get("drive", [])]
+    drives = [(d.get("capacity_gb"), d.get("kind")) for d in result.survey.get("drive", [])]
     found = result.survey["board"]
-    assert (found.get("name"), found.get("memory_slots"), modules(result), drives) == LSHW[name]
+    assert ("name" in found, found.get("memory_slots"), modules(result), drives) == LSHW[name]
+    text = " ".join(next(path for path in FILES if path.stem == name).read_text(encoding="utf-8", errors="replace").split())
+    assert found.get("name", "") in text and all(drive["name"] in text for drive in result.survey["drive"])
     assert "socket" not in found  # no second witness in these files
 
 
@@ -153,7 +166,7 @@ def test_single_traps_of_lshw_files() -> None:
 
 def test_bundle_of_several_tools() -> None:
     result = read("bun001")
-    assert board(result) == ("P5B-MX/WiFi-AP", "LGA775", 2, "ddr2")
+    assert board(result) == ("LGA775", 2, "ddr2")
     assert modules(result) == [("ddr2", 2048, 667, 1), ("ddr2", 512, 667, 1)]
     assert result.survey["drive"][0]["capacity_gb"] == 200
 
@@ -186,27 +199,27 @@ def test_two_sources_that_count_cores_in_another_way() -> None:
     assert next(q for q in result.questions if q.path == "cpu.cores").suggested == 4
 
 
-# file: [(name, kind, interface, SATA tenths of Gb/s, GB, system, start mode)]
+# file: [(kind, interface, SATA tenths of Gb/s, GB, system, start mode)]
 DRIVES = {
-    "lsb001": [("sda", None, None, None, 1000, True, "uefi"), ("sr0", "optical", None, None, None, None, None)],
-    "lsb007": [("nvme0n1", None, "m2-nvme", None, 1323, True, "uefi")],
+    "lsb001": [(None, None, None, 1000, True, "uefi"), ("optical", None, None, None, None, None)],
+    "lsb007": [(None, "m2-nvme", None, 1323, True, "uefi")],
     "der001": [
-        ("KINGSTON SKC1000240G", "ssd", "m2-nvme", None, 240, None, None),
-        ("KINGSTON SH103S3", "ssd", None, None, 240, True, "uefi"),
-        ("WDC WD800JD-00MS", None, None, None, 80, None, None),
+        ("ssd", "m2-nvme", None, 240, None, None),
+        ("ssd", None, None, 240, True, "uefi"),
+        (None, None, None, 80, None, None),
     ],
-    "sma001": [("HGST HUS724020ALE640", "hdd35", "sata", 60, 2000, None, None)],
-    "sma003": [("ST3200820AS", None, None, None, 200, None, None)],  # says neither form, nor rate
-    "sma005": [("WDC WD20EFRX-68EUZN0", None, "sata", 60, 2000, None, None)],
-    "sma007": [("INTEL SSDSCKKB480G8", "ssd", "m2-sata", 60, 480, None, None)],
-    "sma011": [("WDC WD140EDFZ-11A0VA0", "hdd35", "sata", 60, 14001, None, None)],
-    "wmi011": [("KXG50ZNV512G NVMe TOSHIBA 512GB", "ssd", "m2-nvme", None, 512, None, None)],
+    "sma001": [("hdd35", "sata", 60, 2000, None, None)],
+    "sma003": [(None, None, None, 200, None, None)],  # says neither form, nor rate
+    "sma005": [(None, "sata", 60, 2000, None, None)],
+    "sma007": [("ssd", "m2-sata", 60, 480, None, None)],
+    "sma011": [("hdd35", "sata", 60, 14001, None, None)],
+    "wmi011": [("ssd", "m2-nvme", None, 512, None, None)],
 }
 
 
 @pytest.mark.parametrize("name", DRIVES)
 def test_drives(name: str) -> None:
-    keys = ("name", "kind", "interface", "sata_gbps10", "capacity_gb", "system", "start_mode")
+    keys = ("kind", "interface", "sata_gbps10", "capacity_gb", "system", "start_mode")
     assert [tuple(row.get(key) for key in keys) for row in read(name).survey["drive"]] == DRIVES[name]
 
 

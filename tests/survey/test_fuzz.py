@@ -41,7 +41,7 @@ DRIVES: dict[str, set[Any]] = {
 NX83: dict[str, set[Any]] = {
     "pc.maker_model": {"Torvane Desk 830 SFF"}, "board.name": {"NX-83"}, "board.maker": {"Torvane"}, "board.memory_slots": {4},
     "board.memory_generation": {"ddr3"}, "board.memory_module": {"dimm"}, "board.socket": {"LGA1155"}, "board.tpm": {"2.0"},
-    "cpu.name": {"Velox(R) Quad CPU V3770 @ 3.40GHz"}, "cpu.maker": {"Intel"}, "cpu.base_mhz": {3400}, "cpu.cores": {4},
+    "cpu.name": {"Velox(R) Quad CPU V3770 @ 3.40GHz"}, "cpu.maker": {"GenuineIntel"}, "cpu.base_mhz": {3400}, "cpu.cores": {4},
     "cpu.threads": {8}, "cpu.socket": {"LGA1155"}, "memory.generation": {"ddr3"}, "memory.module": {"dimm"},
     "memory.capacity_mib": {4096, 16384}, "memory.rate_mts": {1600}, "memory.ecc": {False}, "memory.count": {1, 2},
 }  # fmt: skip

@@ -197,8 +197,9 @@ def test_a_monitor() -> None:
         (b"# dmidecode 3.3\nScanning /dev/mem for entry point.\n", "root"),
         (b"NAME MAJ:MIN RM SIZE RO TYPE MOUNTPOINT\nsda 8:0 0 232G 0 disk\n", "lsblk -J"),
         (bytes(range(256)) * 20, "no kind"),
-        (b"{" * 5000, "no kind"),
-        (b"[" * 100000, "no kind"),
+        (b"{" * 5000, "broken off"),
+        (b"[" * 100000, "broken off"),
+        (b'{"blockdevices"', "broken off"),
     ],
 )
 def test_refusals_say_what_to_do(raw: bytes, word: str) -> None:

@@ -24,7 +24,7 @@ from partsolver.survey.readers import (
     sysfs,
     wmi,
 )
-from partsolver.survey.readers.text import json_of, text_of
+from partsolver.survey.readers.text import is_broken_off, json_of, text_of
 
 READERS = (edid, smbios_raw, dmidecode, lshw, lscpu, cpuinfo, lsblk, smartctl, wmi, sysfs)
 READABLE = (
@@ -56,6 +56,8 @@ def read_source(data: bytes, where: str) -> list[Facts]:
         raise refuse(where, "dmidecode printed no tables", hint="It needs root: run it again with sudo")
     if "MAJ:MIN" in text[:2000]:
         raise refuse(where, "lsblk's table cannot be read for sure", hint="Run lsblk -J -b -O and save its output")
+    if is_broken_off(data):
+        raise refuse(where, "the JSON text is broken off before its end", hint="Run the tool again and save its whole output")
     if not data.strip():
         raise refuse(where, "the file is empty", None, READABLE)
     raise refuse(
@@ -70,6 +72,8 @@ def read_source(data: bytes, where: str) -> list[Facts]:
 def _bundle(data: bytes, where: str) -> list[Facts]:
     """A JSON document whose members are outputs of several tools, as objects or as text."""
     found: list[Facts] = []
+    if is_broken_off(data):  # parts of a broken-off document would look like documents of their own
+        return found
     notes = Notes("bundle")
     for value in json_of(data):
         if isinstance(value, dict):

@@ -160,6 +160,8 @@ def _memory(by_type: dict[int, list[Record]], notes: Notes) -> None:
     arrays = by_type.get(16, [])
     system = [array for array in arrays if array.get("Use") == "System Memory"]
     handles = {array.handle for array in system if array.handle}
+    # every table ends with a mark (DSP0134, type 127); records without handles (`dmidecode -q`) never show it
+    broken_off = any(record.handle for listed in by_type.values() for record in listed) and 127 not in by_type
     devices = [device for device in by_type.get(17, []) if _is_system(device, handles, bool(arrays))]
     for array in system:
         most = memory_mib(array.get("Maximum Capacity"))
@@ -170,9 +172,9 @@ def _memory(by_type: dict[int, list[Record]], notes: Notes) -> None:
         count = len(devices)
         total = sum(number or 0 for number in stated)
         said = f"{count} memory devices listed, memory array says {total or 'nothing'}"
-        agree = total == count and count <= MOST_SLOTS
+        agree = total == count and count <= MOST_SLOTS and not broken_off
         notes.add("board.memory_slots", count, devices[0].where, said, "likely" if agree else "doubtful")
-        if total == 0 or count < total:
+        if total == 0 or count < total or broken_off:
             said = f"{count} of {total or 'an unknown number of'} memory devices are listed: there may be more modules"
             notes.add("memory.seen_missing", True, devices[0].where, said, "doubtful")
     if not by_type.get(17):

@@ -107,7 +107,7 @@ def read(data: bytes, where: str) -> Facts:
 
 
 def records_of(data: bytes, where: str) -> list[Record]:
-    """The structures that a survey reads, in dmidecode's words."""
+    """All structures; those that a survey reads with their fields, in dmidecode's words."""
     records = []
     for item in structures(data):
         decode = _DECODERS.get(item.type)
@@ -118,7 +118,7 @@ def records_of(data: bytes, where: str) -> list[Record]:
                     record.lists[key] = value
                 elif value is not None:
                     record.fields[key] = value
-            records.append(record)
+        records.append(record)
     return records
 
 

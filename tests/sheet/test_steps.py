@@ -1,0 +1,184 @@
+"""Every step is there when a finding or a kept part calls for it, and not otherwise. What belongs where: common practice."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import replace
+
+import pytest
+
+import support as s
+from partsolver.report import words_steps, words_steps_start
+from partsolver.report.sheet_view import STEP_WORDS, view
+from partsolver.sheet.step import PHASES
+from partsolver.sheet.steps import STEPS, steps_of
+from partsolver.sheet.suspects import SUSPECTS, suspects_of
+from partsolver.survey.model import Card, Device, Display
+
+# Situations: plain memory cpu board rich whole linux odd (and nothing); see conftest.
+ALL = "plain memory cpu board rich whole linux odd"
+BOARD = "plain board rich whole linux odd"
+# step: situations that call for it. Situations not named do not. Reasons stand in conftest's docstrings.
+WANTED = {
+    "before.questions": "board rich whole linux odd", "before.order-dates": "odd", "before.parcels": ALL, "before.measure": ALL,
+    "before.backup": ALL, "before.encryption": "rich whole odd", "before.old-disks": "rich whole odd", "before.memory-test": "memory cpu board",
+    "before.tied": "rich whole", "before.licence": "rich whole odd", "before.old-tools": "plain board rich linux",
+    "before.storage-mode": "plain board rich linux", "before.start-mode": "linux", "before.drivers": "rich whole linux odd",
+    "before.storage-driver": "odd", "before.media": "rich whole linux odd", "before.firmware": "cpu", "before.day": BOARD,
+    "before.warm": "cpu board odd", "prepare.mains": ALL, "prepare.static": ALL, "prepare.tools": ALL, "bench.unpack": BOARD,
+    "bench.firmware-label": "board whole", "bench.flash": "board rich", "bench.socket": BOARD, "bench.cpu": "plain rich whole linux",
+    "bench.memory": "plain rich whole linux odd", "bench.m2": "whole", "bench.cooler": "plain rich whole linux", "out.photos": BOARD,
+    "out.cards": "rich odd", "out.leads": BOARD, "out.m2": "board", "out.cooler": "cpu board odd", "out.cpu": "cpu board odd",
+    "out.memory": "board", "out.board": BOARD, "out.together": "plain rich whole linux", "out.psu": "whole odd", "out.move": "whole",
+    "out.system-drive": "whole odd", "out.clean": "plain cpu board rich whole linux odd", "case.screws": BOARD,
+    "case.standoffs-remove": "plain rich", "case.standoffs-fixed": "odd", "case.standoffs-add": "rich whole",
+    "case.standoffs-keep": "plain board rich odd", "case.standoffs-open": "odd", "case.standoffs-look": "plain board whole linux",
+    "case.support": "plain rich whole linux odd", "case.tight": "board rich odd", "case.shield": BOARD, "case.psu": "whole odd",
+    "assemble.flash": "odd", "assemble.cpu": "cpu board odd", "assemble.memory": "memory board", "assemble.m2": "board",
+    "assemble.cooler": "cpu board odd", "fit.cpu-lead-early": "rich", "fit.board": BOARD, "fit.cards": "rich", "fit.cards-left": "rich",
+    "fit.extra-cards": "odd", "fit.drive": "odd", "connect.later": BOARD, "connect.main": BOARD, "connect.cpu": BOARD,
+    "connect.card-power": "rich", "connect.cpu-fan": "plain cpu board rich whole linux odd", "connect.case-fans": BOARD,
+    "connect.sata": BOARD, "connect.sata-lost": "board whole", "connect.pata": "rich", "connect.floppy": "rich",
+    "connect.drive-power": BOARD, "connect.switches": BOARD, "start.look": ALL, "start.monitor": "plain cpu board rich whole linux odd",
+    "start.on": ALL, "start.setup": ALL, "start.fan": "plain cpu board rich whole linux odd", "start.date": BOARD, "start.profile": ALL,
+    "start.storage-mode": "plain board rich linux", "start.start-mode": "plain board rich linux", "start.idle-states": "rich linux",
+    "rest.mains": BOARD, "rest.drives": "rich whole odd", "rest.cards": "odd", "rest.usb2": BOARD, "rest.usb3": "rich", "rest.usb-e": "rich",
+    "rest.audio": BOARD, "rest.extras": "odd", "rest.seen": BOARD, "rest.order": BOARD, "system.first-start": "plain board rich linux",
+    "system.key": "rich whole odd", "system.install": "whole", "system.copy": "odd", "system.drivers": "rich whole linux odd",
+    "system.network-names": "linux", "system.licence": "rich whole odd", "system.tied": "rich whole", "checks.memory-size": ALL,
+    "checks.channels": ALL, "checks.memory-rate": ALL, "checks.memory-test": ALL, "checks.link": BOARD,
+    "checks.temperature": "plain cpu board rich whole linux odd", "checks.rails": "plain cpu board rich whole linux odd",
+    "checks.plugs": "rich linux", "checks.displays": "rich", "checks.devices": "rich odd", "checks.front": BOARD, "checks.speed": ALL,
+    "after.returns": ALL, "after.old-drive": "whole odd", "after.old-psu": "whole", "after.bad-psu": "odd", "after.owner": ALL,
+    "after.waste": "plain cpu board rich whole linux odd",
+}  # fmt: skip
+NAMES = [*ALL.split(), "nothing"]
+
+
+def test_registry():
+    ids = [step.id for step in STEPS]
+    assert len(set(ids)) == len(ids) and set(ids) == set(STEP_WORDS) == set(WANTED)
+    assert all(step.id.split(".")[0] == step.phase for step in STEPS)
+    assert [PHASES.index(step.phase) for step in STEPS] == sorted(PHASES.index(step.phase) for step in STEPS)
+    assert set(words_steps.PHASE_TITLES) == set(PHASES)
+    assert {x.id for x in SUSPECTS} == set(words_steps_start.SUSPECTS)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_steps_of_situation(name, situation):
+    expected = [step.id for step in STEPS if name in WANTED[step.id].split()]
+    assert [step.id for step in steps_of(situation(name))] == expected
+
+
+def text_of(context, step_id):
+    return next(step.text for _, _, steps in view(context).phases for step in steps if step.id == step_id)
+
+
+def reading_of(context, step_id):
+    return next(step.reading for _, _, steps in view(context).phases for step in steps if step.id == step_id)
+
+
+@pytest.mark.parametrize(
+    ("name", "step", "words"),
+    [
+        # Pinout of the 24-contact plug: 11, 12, 23, 24 are what a 20-contact plug lacks (boards reference section 5: S25, S26).
+        ("rich", "connect.main", ["20-contact", "contacts 11, 12, 23 and 24 stay free"]),
+        ("plain", "connect.main", ["24-contact", "No contact stays free"]),
+        # 4 of 8 contacts: common practice, the board's manual decides.
+        ("rich", "connect.cpu", ["4-contact plug", "the other 4 contacts stay free"]),
+        ("plain", "connect.cpu", ["4+4", "the other half stays free"]),
+        ("whole", "connect.cpu", ["8-contact", "second header (8-contact) gets the second plug"]),
+        ("board", "connect.cpu", ["other header (4-contact) stays free"]),
+        # Front panel header, Intel DG41TY Product Guide, table 12 (boards reference section 11: S84).
+        ("plain", "connect.switches", ["drive lamp 1 (+) and 3 (-)", "power lamp 2 (+) and 4 (-)", "reset 5 and 7", "power switch 6 and 8", "pin 10 is missing"]),
+        ("rich", "connect.switches", ["maker's own plug"]),
+        # USB 2.0 header: 9 is the key, 10 not connected (S87); HD Audio: 8 is the key (S91, table 6).
+        ("plain", "rest.usb2", ["(9) is the key", "pin 10 carries nothing"]),
+        ("plain", "rest.audio", ["pin 8 missing"]),
+        ("rich", "rest.audio", ["AC'97 against HD Audio"]),
+        ("rich", "case.standoffs-remove", ["at R:"]),
+        ("rich", "case.standoffs-add", ["at S,"]),
+        ("plain", "case.standoffs-remove", ["at L and M:"]),
+        ("odd", "case.standoffs-fixed", ["STOP", "at S "]),
+        ("odd", "case.standoffs-open", ["under L and M:"]),
+        ("rich", "start.start-mode", ["legacy", "on and Secure Boot off"]),
+        ("plain", "start.start-mode", ["off"]),
+        ("plain", "start.storage-mode", ["AHCI"]),
+        ("rich", "start.storage-mode", ["you noted before the swap"]),
+        ("cpu", "before.firmware", ["2.00 or newer", "shipped with 1.10", "present processor still in"]),
+        ("odd", "assemble.flash", ["2.00 or newer", "present processor starts this board"]),
+        ("rich", "connect.sata", ["ssd on a 6 Gb/s port; later archive disk"]),
+        ("odd", "connect.sata", ["later archive disk on a port of the added card"]),
+        ("board", "case.shield", ["without a shield"]),
+        ("whole", "case.shield", ["carries its shield"]),
+        ("whole", "start.on", ["five minutes without a picture are normal"]),
+        ("rich", "connect.case-fans", ["3 fans", "(2 there)"]),
+        ("rich", "system.licence", ["System licence"]),
+        ("odd", "before.order-dates", ["Processor A (until 2026-12-07)"]),
+        ("memory", "assemble.memory", ["2 old and new modules"]),
+    ],
+)  # fmt: skip
+def test_words(name, step, words, situation):
+    text = text_of(situation(name), step)
+    assert all(word in text for word in words), text
+
+
+@pytest.mark.parametrize(
+    ("name", "step", "expected"),
+    [
+        ("plain", "checks.memory-size", "8 GB"),  # two modules of 4096 MiB
+        ("plain", "checks.memory-rate", "2400 MT/s (tools that show the clock say 1200 MHz)"),  # DDR: two transfers per clock (JESD79)
+        ("board", "checks.memory-rate", "1333 MT/s (tools that show the clock say 667 MHz)"),
+        ("plain", "checks.channels", "expected 2"),
+        ("rich", "checks.channels", "expected 1 of 2"),
+        ("plain", "checks.link", "6 Gb/s"),
+        # ATX12V design guide 2.0, table 2: 12, 5 and 3.3 V within 5 %.
+        ("plain", "checks.rails", "12 V: 11.4 to 12.6 V, 5 V: 4.75 to 5.25 V, 3.3 V: 3.135 to 3.465 V"),
+        ("odd", "checks.memory-size", "this system uses 4 GB of it"),  # 32-bit address space
+    ],
+)  # fmt: skip
+def test_readings(name, step, expected, situation):
+    assert expected in reading_of(situation(name), step)
+
+
+@pytest.mark.parametrize(
+    ("change", "step"),
+    [
+        ({"displays": (Display(name="second screen", inputs=("hdmi-1.4",)),)}, "checks.displays"),
+        ({"devices": (Device(name="scanner", port="usb"),)}, "checks.devices"),
+        ({"case": replace(s.CASE, front_usb3_plugs=1)}, "rest.usb3"),
+        ({"psu": replace(s.PSU, condition="noisy")}, "checks.plugs"),
+        ({"drives": (s.SYSTEM_DRIVE.model_copy(update={"encrypted": None}),)}, "before.encryption"),
+        ({"drives": (s.SYSTEM_DRIVE.model_copy(update={"year": s.TODAY.year - 6}),)}, "before.old-disks"),
+        ({"cards": (Card(name="net", kind="network", bus="pcie", lanes=1, height="full", width_slots=1),)}, "rest.cards"),
+        ({"case": replace(s.CASE, fans=0)}, "-connect.case-fans"),
+        ({"case": replace(s.CASE, front_audio="none")}, "-rest.audio"),
+        ({"case": replace(s.CASE, front_usb2_plugs=0)}, "-rest.usb2"),
+        ({"drives": (s.SYSTEM_DRIVE.model_copy(update={"year": s.TODAY.year - 5}),)}, "-before.old-disks"),
+    ],
+)  # fmt: skip
+def test_one_fact_changes_one_step(change, step, build):
+    before, after = {x.id for x in steps_of(build())}, {x.id for x in steps_of(build(change))}
+    if step.startswith("-"):
+        assert step[1:] not in after
+    else:
+        assert step not in before and step in after
+
+
+def test_causes_of_a_dark_screen_in_order(situation, build):
+    order = {name: [x.id for x in suspects_of(situation(name))] for name in NAMES}
+    assert order["nothing"] == []
+    assert order["cpu"][0] == "firmware"  # too old for the new processor: nothing else is as likely
+    assert "firmware" not in order["memory"] and order["memory"][0] == "memory"
+    assert "training" in order["whole"] and "training" not in order["plain"]  # DDR5 only
+    assert "card" in order["rich"] and "card" not in order["plain"]
+    assert order["rich"].index("old-supply") > order["rich"].index("cpu-plug")
+    # Used parts make "dead on arrival" likelier than the last place.
+    assert order["rich"].index("dead") < order["rich"].index("setup-memory")
+    assert order["plain"].index("dead") > order["plain"].index("standoff")
+
+
+def test_returns_count_from_the_first_arrival(situation):
+    # Ordered 2026-11-20, three days on the way, 14 days to send back (support.SELLER).
+    day = s.TODAY + datetime.timedelta(days=3 + 14)
+    assert f"Shop: until {day.isoformat()} (14 days" in text_of(situation("plain"), "after.returns")
