@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from partsolver.model.counts import count_rules
 from partsolver.model.recommend import Progress, no_progress, recommend
 from partsolver.model.solve import Limits
 from partsolver.outcome import Conflict, Outcome
 from partsolver.problem import Problem
-from partsolver.model.counts import count_rules
 
 
 def answer(problem: Problem, limits: Limits | None = None, progress: Progress = no_progress) -> Outcome:

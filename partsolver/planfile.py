@@ -99,7 +99,7 @@ def read_plan_file(path: Path, catalog_dir: Path | None = None, changes: dict[st
     problem = join(survey, load_catalog(folder), brief)
     stored = next(plan for plan in plans if plan["rank"] == chosen)
     parts = _stored_parts(path, problem, stored)
-    return PlanFile(document, int(chosen), problem, parts, problem.catalog.digest != source.get("catalog_digest"), str(path))
+    return PlanFile(document, int(str(chosen)), problem, parts, problem.catalog.digest != source.get("catalog_digest"), str(path))
 
 
 def _folder(path: Path, stored: Any) -> Path:

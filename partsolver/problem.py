@@ -13,7 +13,19 @@ from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from partsolver.brief import Brief
-from partsolver.catalog.records import Board, Bundle, Case, Cooler, Cpu, DrivePart, Extra, MemoryKit, Offer, Psu, Seller
+from partsolver.catalog.records import (
+    Board,
+    Bundle,
+    Case,
+    Cooler,
+    Cpu,
+    DrivePart,
+    Extra,
+    MemoryKit,
+    Offer,
+    Psu,
+    Seller,
+)
 from partsolver.performance.uses import Use
 from partsolver.standards.operating_systems import OperatingSystem
 from partsolver.survey.model import Drive, Survey

@@ -49,7 +49,7 @@ def format_amount(minor: int, digits: int = 2) -> str:
 
 def round_half_up(value: Fraction) -> int:
     """Nearest integer, halves upwards; exact."""
-    return (2 * value.numerator + value.denominator) // (2 * value.denominator)
+    return int((2 * value.numerator + value.denominator) // (2 * value.denominator))
 
 
 def ceil_div(a: int, b: int) -> int:

@@ -32,9 +32,9 @@ from partsolver.catalog.records import (
 from partsolver.join import join
 from partsolver.model.build import build
 from partsolver.model.solve import Limits, solve
-from partsolver.planner import allowed_by, buy, judge
-from partsolver.problem import SLOTS, CatalogInfo, Draft, Parts, Problem, Reference
 from partsolver.performance.time import time_ppm
+from partsolver.planner import allowed_by, buy
+from partsolver.problem import SLOTS, CatalogInfo, Draft, Parts, Problem, Reference
 from partsolver.rules.base import Rule, needs_of
 from partsolver.survey.model import Drive, MemoryModule, OperatingSystem, Pc, Survey
 

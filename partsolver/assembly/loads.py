@@ -16,6 +16,7 @@ from partsolver.problem import DriveChoice, MemoryChoice, Parts, Problem
 from partsolver.quantities import ceil_div
 from partsolver.survey.model import Card, Drive
 
+
 @dataclass(frozen=True, slots=True)
 class Load:
     """Continuous currents by rail, start-up current at 12 V, continuous power. Loads add."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from partsolver.problem import Parts, Problem
 
 # Typical masses where nothing is stated (common practice): a module, and by slot.
@@ -13,7 +15,7 @@ def discarded_g(parts: Parts, problem: Problem) -> tuple[int, bool]:
     """(grams, whether every mass was stated) of the present parts that do not stay."""
     survey = problem.survey
     total, complete = 0, True
-    records = {"board": survey.board, "cpu": survey.cpu, "cooler": survey.cooler, "psu": survey.psu, "case": survey.case}
+    records: dict[str, Any] = {"board": survey.board, "cpu": survey.cpu, "cooler": survey.cooler, "psu": survey.psu, "case": survey.case}
     for slot, record in records.items():
         if parts.candidate(slot).kept or record is None:  # type: ignore[arg-type]
             continue

@@ -76,9 +76,9 @@ def module_over_board_limit(catalog: Catalog) -> Iterator[Doubt]:
 def score_against_cores(catalog: Catalog) -> Iterator[Doubt]:
     """Processors whose all-thread score is below the one-thread score or above it times threads."""
     for cpu in catalog.tables["cpus"]:
-        if cpu.serial_score and cpu.parallel_score:
-            if not cpu.serial_score * 95 <= cpu.parallel_score * 100 <= cpu.serial_score * 100 * cpu.threads:
-                yield Doubt("score-against-cores", "cpus", cpu.id, "parallel_score", str(cpu.parallel_score), f"{cpu.serial_score} x {cpu.threads} threads")
+        stated = cpu.serial_score and cpu.parallel_score
+        if stated and not cpu.serial_score * 95 <= cpu.parallel_score * 100 <= cpu.serial_score * 100 * cpu.threads:
+            yield Doubt("score-against-cores", "cpus", cpu.id, "parallel_score", str(cpu.parallel_score), f"{cpu.serial_score} x {cpu.threads} threads")
 
 
 def supply_rails_below_label(catalog: Catalog) -> Iterator[Doubt]:

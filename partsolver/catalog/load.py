@@ -208,7 +208,7 @@ def _default(column: Column, digits: int) -> Any:
 def _read_column(path: Path, column: Column, cells: list[tuple[str, int]], digits: int, faults: list[Fault]) -> list[Any]:
     read = reader(column, digits)
     seen: dict[str, Any] = {"": _default(column, digits), UNKNOWN: None}
-    result = []
+    result: list[Any] = []
     for cell, line in cells:
         if cell not in seen or (column.required and cell in ("", UNKNOWN)):
             text = cell.strip()

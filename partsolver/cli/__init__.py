@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 import sys
+from typing import Any
 
 OK, NO, REFUSED, UNDECIDED, FAULT, INTERRUPTED = 0, 1, 2, 3, 4, 130
 # More faults than this help nobody at once.
@@ -27,7 +28,7 @@ def run(arguments: list[str]) -> int:
     from partsolver.errors import InputRefused, InternalFault
 
     # Typer carries Click inside or beside it, by version; the base of its usage errors is the same class either way.
-    usage_error = next(c for c in typer.BadParameter.__mro__ if c.__name__ == "ClickException")
+    usage_error: Any = next(c for c in typer.BadParameter.__mro__ if c.__name__ == "ClickException")
     try:
         result = app(arguments, standalone_mode=False, prog_name="partsolver")
         sys.stdout.flush()

@@ -84,9 +84,8 @@ def _dominating(problem: Problem, candidates: list[Candidate]) -> str | None:
     for other in problem.slot(here.slot):
         if other.id in (None, here.id) or not other.offers or not here.offers or other.quantity != here.quantity:
             continue
-        if other.offers[0].price <= here.offers[0].price and (other.offers[0].price, other.key) != (here.offers[0].price, here.key):
-            if _at_least(other, here):
-                return other.id
+        if other.offers[0].price <= here.offers[0].price and _at_least(other, here):
+            return other.id
     return None
 
 

@@ -35,7 +35,7 @@ def replaced(candidate: Candidate) -> Any:
     """Whether the kept part is replaced; for a drive also by what."""
     if candidate.kept or candidate.slot != "drive":
         return candidate.kept
-    drive = candidate.part.part  # type: ignore[union-attr]
+    drive: Any = candidate.part.part  # type: ignore[union-attr]
     return (drive.interface, drive.read_mbs, drive.capacity_gb)
 
 

@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Any
 
 from ortools.sat.python import cp_model
 
@@ -51,7 +52,7 @@ def post_step(built: Built, least_ppm: int, resolution: Fraction) -> cp_model.In
 class Level:
     """One goal: an expression and its largest value."""
 
-    expression: cp_model.LinearExprT
+    expression: Any
     most: int
 
 
@@ -110,7 +111,7 @@ def minimise(built: Built, goals: Sequence[Level], limits: Limits) -> tuple[Solv
     trial = model if len(groups) == 1 else model.clone()
     for number, group in enumerate(groups):
         weight = 1
-        total: cp_model.LinearExprT = 0
+        total: Any = 0
         for goal in reversed(group):
             total = total + weight * goal.expression
             weight *= goal.most + 1

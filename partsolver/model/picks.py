@@ -77,7 +77,7 @@ class Picks:
         """Candidates of a slot with their literals, by key."""
         return ((c, self._x[slot, c.key]) for c in self.problem.slot(slot))
 
-    def total(self, slot: SlotName, amount: Callable[[Any], int]) -> cp_model.LinearExprT:
+    def total(self, slot: SlotName, amount: Callable[[Any], int]) -> Any:
         """Sum of ``amount(part)`` over the pick of a slot."""
         return cp_model.LinearExpr.weighted_sum(
             [literal for _, literal in self.of(slot)], [amount(c.part) for c, _ in self.of(slot)]

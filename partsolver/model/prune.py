@@ -28,7 +28,7 @@ from partsolver.model.identity import board_facts, identity
 from partsolver.model.objective import step_of
 from partsolver.performance import time as terms
 from partsolver.planner import allowed_by, complete, judge
-from partsolver.problem import SLOTS, Candidate, Draft, Parts, Problem, SlotName
+from partsolver.problem import SLOTS, Candidate, Draft, Need, Parts, Problem, SlotName
 from partsolver.purchase import Allowed, bundle_group, least_of, usable_bundles
 from partsolver.rules import all_rules
 from partsolver.rules.base import Rule, needs_of
@@ -158,22 +158,48 @@ class _Quick:
     def __init__(self, problem: Problem, rules: Sequence[Rule]) -> None:
         self.problem = problem
         self.rules = [rule for rule in rules if not rule.ID.startswith("buying.")]
-        self._known: dict[tuple[str, tuple[str, ...]], bool] = {}
+        # FAR: refused; else the least its needs cost.
+        self._known: dict[tuple[str, tuple[str, ...]], int] = {}
+        self._allowed = allowed_by(problem, rules)
+        self._no_cooler = [(rule, tuple(SLOTS.index(s) for s in rule.SLOTS)) for rule in self.rules if "cooler" not in rule.SLOTS]
+        self._buying = [rule for rule in rules if rule.ID.startswith("buying.")]
 
-    def admits(self, rule: Rule, parts: Parts) -> bool:
+    def needs_cost(self, rule: Rule, parts: Parts) -> int:
+        """Least cost of what the rule needs bought, FAR when it refuses the parts."""
         key = (rule.ID, tuple(parts.candidate(slot).key for slot in rule.SLOTS))
+        return self._cost(rule, parts, key)
+
+    def _cost(self, rule: Rule, parts: Parts, key: tuple[str, tuple[str, ...]]) -> int:
         known = self._known.get(key)
         if known is None:
             needs = needs_of(rule, parts, self.problem)
             if needs:
-                known = all(need.options for need in needs)
+                known = min(FAR, sum(self._least(need) for need in needs))
             else:
-                known = all(f.admits for f in rule.admits(Draft(parts, (), (), 0, 0), self.problem))
+                known = 0 if all(f.admits for f in rule.admits(Draft(parts, (), (), 0, 0), self.problem)) else FAR
             self._known[key] = known
         return known
 
-    def all_admit(self, parts: Parts) -> bool:
-        return all(self.admits(rule, parts) for rule in self.rules if "cooler" not in rule.SLOTS)
+    def _least(self, need: Need) -> int:
+        offers = self.problem.extra_offers
+        return min((n * o.price for extra, n in need.options for o in offers[extra] if self._allowed.offer(o, n)), default=FAR)
+
+    def admits(self, rule: Rule, parts: Parts) -> bool:
+        return self.needs_cost(rule, parts) < FAR
+
+    def least_needs(self, parts: Parts) -> int:
+        """Least cost of the needs of all rules but those about coolers, FAR when one refuses the parts."""
+        keys = parts.keys
+        total = 0
+        for rule, slots in self._no_cooler:
+            total += self._cost(rule, parts, (rule.ID, tuple(keys[i] for i in slots)))
+            if total >= FAR:
+                return FAR
+        return total
+
+    def bought_well(self, draft: Draft) -> bool:
+        """Whether the buying rules admit a draft whose parts all other rules admit."""
+        return all(f.admits for f in judge(self.problem, draft, self._buying))
 
 
 def _screen(pool: Pool, quick: _Quick) -> None:
@@ -373,9 +399,12 @@ def _greedy(pool: Pool, rules: Sequence[Rule], quick: _Quick, least_time: Bounds
                 if spent > budget or not _same_generation(board, kit):
                     continue
                 parts = Parts((board, cpu, kit, *(singles[s] for s in SLOTS[3:])))  # type: ignore[index]
-                if not quick.all_admit(parts):
+                needed = quick.least_needs(parts)
+                if needed >= FAR:
                     tried_boards += tried_kits == 0
                     tried_kits += 1
+                    continue
+                if spent + needed > budget:
                     continue
                 key = identity(parts)
                 tried_kits += 1
@@ -383,7 +412,7 @@ def _greedy(pool: Pool, rules: Sequence[Rule], quick: _Quick, least_time: Bounds
                     continue
                 trials += 1
                 draft = complete(problem, parts, rules, allowed)
-                if draft is not None and all(f.admits for f in judge(problem, draft, rules)):
+                if draft is not None and quick.bought_well(draft):
                     found[key] = draft
                     if len(found) >= wanted:
                         return list(found.values())

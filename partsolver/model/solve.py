@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Any, Literal
 
 from ortools.sat.python import cp_model
 
@@ -49,7 +49,7 @@ class Solved:
         index = variable.index
         return self.values[index] if index >= 0 else 1 - self.values[-index - 1]
 
-    def evaluate(self, expression: cp_model.LinearExprT) -> int:
+    def evaluate(self, expression: Any) -> int:
         """Value of a linear expression. Raises InternalFault when there is no solution."""
         if isinstance(expression, int):
             return expression
@@ -76,7 +76,7 @@ def solve(
     parameters.linearization_level = 0
     parameters.max_presolve_iterations = 1
     if hint is not None and hint.found:
-        model.clear_hints()
+        model.clear_hints()  # type: ignore[no-untyped-call]
         for index, value in enumerate(hint.values):
             model.add_hint(model.get_int_var_from_proto_index(index), value)
     status = solver.solve(model)
@@ -89,7 +89,7 @@ def solve(
     response = solver.response_proto
     has_objective = model.has_objective()
     return Solved(
-        _STATUS[status],
+        _STATUS[int(status)],
         tuple(response.solution),
         round(solver.objective_value) if has_objective else None,
         round(solver.best_objective_bound) if has_objective else None,

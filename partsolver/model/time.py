@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, cast
 
 from ortools.sat.python import cp_model
 
@@ -21,7 +21,6 @@ from partsolver.model.picks import Literal, Picks
 from partsolver.performance import time as terms
 from partsolver.performance.time import FALLBACK_RATE_MTS
 from partsolver.problem import Candidate, Problem, SlotName
-
 
 Terms = list[tuple[Literal, int]]
 
@@ -89,7 +88,7 @@ def _post_rate(picks: Picks) -> dict[int, Literal]:
     for i, step in enumerate(steps):
         higher = at_least[i + 1] if i + 1 < len(steps) else None
         result[step] = at_least[i] if higher is None else picks.both(at_least[i], ~higher)
-    if no_limit and FALLBACK_RATE_MTS != steps[0]:
+    if no_limit and steps[0] != FALLBACK_RATE_MTS:
         # Nothing known at all: the fallback rate, as in the plain sum.
         lowest = result[steps[0]]
         result[steps[0]] = picks.both(lowest, ~no_limit[0])
@@ -115,14 +114,16 @@ def _post_milli(picks: Picks) -> dict[int, Literal]:
     cpus = picks.classes("cpu", "channels", lambda c: c.part.memory_channels)
     sets = picks.classes("memory", "modules and sizes", lambda c: (_relative(c.part.module_mib), c.part.modules))
     ways: dict[tuple[int, Any], list[Literal]] = {}
-    for (board_channels, slots), board in boards.items():  # type: ignore[misc]
+    for board_key, board in boards.items():
+        board_channels, slots = cast("tuple[int | None, int | None]", board_key)
         for cpu_channels, cpu in cpus.items():
-            count = min(board_channels or 1, cpu_channels or board_channels or 1)  # type: ignore[type-var]
+            count = min(board_channels or 1, cast("int | None", cpu_channels) or board_channels or 1)
             ways.setdefault((count, slots), []).append(picks.both(board, cpu))
     by_milli: dict[int, list[Literal]] = {}
     for (count, slots), pairs in ways.items():
         here: dict[int, list[Literal]] = {}
-        for (sizes, modules), literal in sets.items():  # type: ignore[misc]
+        for set_key, literal in sets.items():
+            sizes, modules = cast("tuple[tuple[int, ...] | None, int]", set_key)
             here.setdefault(milli_channels(sizes, modules, count, slots), []).append(literal)
         for milli, literals in here.items():
             by_milli.setdefault(milli, []).append(picks.both(picks.any_of(pairs), picks.any_of(literals)))
@@ -140,7 +141,7 @@ def _relative(sizes: tuple[int, ...] | None) -> tuple[int, ...] | None:
 def time_terms(picks: Picks, levels: Levels) -> list[Terms]:
     """Groups of (literal, millionths of the reference time); one literal of a group is true at most."""
     problem = picks.problem
-    use, reference, settings = problem.use, problem.catalog.reference, problem.settings
+    use, reference = problem.use, problem.catalog.reference
     compute: Terms = []
     for candidate, literal in picks.of("cpu"):
         cpu: Any = candidate.part
@@ -230,6 +231,6 @@ def power_terms(picks: Picks) -> list[Terms]:
     return groups
 
 
-def weighted(terms_list: Terms) -> cp_model.LinearExprT:
+def weighted(terms_list: Terms) -> Any:
     """Sum of literal x integer."""
     return cp_model.LinearExpr.weighted_sum([lit for lit, _ in terms_list], [value for _, value in terms_list])

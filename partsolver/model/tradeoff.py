@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 from partsolver.errors import InternalFault
 from partsolver.model.build import Built, build
@@ -97,7 +98,7 @@ def _size(pool: Pool) -> int:
 
 def _points(plans: list[Plan]) -> tuple[Point, ...]:
     prices: list[int | None] = [None]
-    for before, after in zip(plans, plans[1:], strict=False):
+    for before, after in pairwise(plans):
         gain = Fraction(100 * (before.draft.time_ppm - after.draft.time_ppm), after.draft.time_ppm)
         prices.append(int((after.draft.cost - before.draft.cost) / gain))
     points = []

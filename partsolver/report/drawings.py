@@ -105,11 +105,12 @@ def _hole(position: Position, right: int, top: int) -> str:
         symbol.append(_strokes((x - 4.5, y - 4.5, x + 4.5, y + 4.5), (x - 4.5, y + 4.5, x + 4.5, y - 4.5)))
     if position.action == "look":
         symbol.append(_text(x, y + 2.4, "?", 7, "middle"))
-    # The word stands inwards, so that it stays on the drawing.
-    left = position.x_um < 60_000
-    side, anchor = (x - 7, "end") if left else (x + 7, "start")
+    # Words stand inwards, so that they stay on the drawing; above or below where the next hole is near (R, S and H; B and C).
+    side, line, anchor = (x - 7, y + 3, "end") if position.x_um < 60_000 else (x + 7, y + 3, "start")
+    if position.letter in "BRS":
+        side, line, anchor = x, y + (-7 if position.letter == "R" else 12), "middle"
     words = (
-        f'<text x="{side:g}" y="{y + 3:g}" font-size="9" text-anchor="{anchor}" fill="{INK}"><tspan font-weight="bold">{position.letter}</tspan>'
+        f'<text x="{side:g}" y="{line:g}" font-size="9" text-anchor="{anchor}" fill="{INK}"><tspan font-weight="bold">{position.letter}</tspan>'
         f'<tspan font-size="6.5"> {ACTION_WORDS[position.action]}</tspan></text>'
     )
     return f'<g data-letter="{position.letter}" data-action="{position.action}">{"".join(symbol)}{words}</g>'

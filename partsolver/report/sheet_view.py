@@ -165,7 +165,8 @@ def _summary(c: Context, names: Names):  # type: ignore[no-untyped-def]
             "Expected speed-up",
             f"{s.expected_milli / 1000:.2f} times ({s.low_milli / 1000:.2f} to {s.high_milli / 1000:.2f}) for {c.problem.use.title.lower()}",
         )
-    margin = "" if plan.power_margin_mw is None else f"; {plan.power_margin_mw // 1000} W to spare"
+    spare = plan.power_margin_mw
+    margin = "" if spare is None else (f"; {spare // 1000} W to spare" if spare >= 0 else f"; {-(spare // 1000)} W too much for it")
     yield "Continuous power", f"{-(-plan.power_mw // 1000)} W from the supply{margin}"
 
 
@@ -336,7 +337,13 @@ def _provenance(c: Context):  # type: ignore[no-untyped-def]
     catalog = c.problem.catalog
     yield "Catalogue", f"{catalog.name}, {catalog.as_of.isoformat()}, {catalog.origin}; digest {catalog.digest}"
     yield "Day of the order", c.problem.today.isoformat()
-    yield "Program", c.origin.program
-    yield "Make this plan again", c.origin.command
-    yield from c.origin.details
+    origin = c.origin
+    yield "Program", "partsolver, " + (f"version {origin.version}" if origin.version else "run from its sources")
+    yield "Make this plan again", f"partsolver replan {origin.plan_file} (survey and brief are inside the plan file)"
+    if origin.solver is not None:
+        yield "Solver of the plan", origin.solver
+    if origin.plan_digest is not None:
+        yield "Catalogue digest of the plan", origin.plan_digest
+    if origin.proven is not None:
+        yield "Plan proven best", "yes" if origin.proven else "no, the best found within the limit"
     yield "Note", w.DISCLAIMER

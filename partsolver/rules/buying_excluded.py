@@ -5,8 +5,10 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from partsolver.findings import Finding, fails, fits
-from partsolver.problem import SLOTS, Candidate, Draft, Problem, SlotName
+from partsolver.problem import Candidate, Draft, Problem, SlotName
 
 ID = "buying.excluded"
 STATEMENT = "No excluded part is used and every demanded part is."
@@ -58,7 +60,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 
 def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
     without, including = set(problem.brief.without), problem.brief.including
-    wanted = {part: [] for part in including}
+    wanted: dict[str, list[Any]] = {part: [] for part in including}
     for slot in SLOTS:
         for candidate, literal in picks.of(slot):
             for part in ids_of(candidate):

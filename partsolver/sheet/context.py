@@ -31,15 +31,18 @@ NOT_FITTED = ("os-licence", "firmware-update", "thermal-paste", "standoffs", "io
 class Origin:
     """Where a plan comes from, for the last section of the sheet.
 
-    command: what makes the plan again; stored_cost: cost in the plan file, decimal string; catalog_changed: whether
-    the catalogue is another one than when the plan was made; details: further name/value pairs.
+    plan_file: name of the plan file (no folder: that may carry a person's name); version: of this program, None when
+    it is not installed; stored_cost: cost in the plan file, decimal string; catalog_changed: whether the catalogue is
+    another one than when the plan was made; solver, plan_digest, proven: as the plan file says, None where it does not.
     """
 
-    command: str
-    program: str
+    plan_file: str
+    version: str | None = None
     stored_cost: str | None = None
     catalog_changed: bool = False
-    details: tuple[tuple[str, str], ...] = ()
+    solver: str | None = None
+    plan_digest: str | None = None
+    proven: bool | None = None
 
 
 @dataclass(frozen=True)

@@ -29,24 +29,25 @@ def _origin(file: PlanFile) -> Origin:
     made = file.document.get("provenance")
     made = made if isinstance(made, dict) else {}
     cost = file.stored_plan.get("cost")
-    total = cost.get("total") if isinstance(cost, dict) else None
-    details = []
-    for name, key in (("Solver of the plan", "solver"), ("Catalogue digest of the plan", "catalog_digest")):
-        if made.get(key) is not None:
-            details.append((name, str(made[key])))
-    if isinstance(made.get("proven"), bool):
-        details.append(("Plan proven best", "yes" if made["proven"] else "no, best found within the limit"))
-    # Only the file's name: a folder may carry a person's name.
-    name = PurePath(file.path).name
+    proven = made.get("proven")
     return Origin(
-        f"partsolver replan {name} (survey and brief are inside the plan file)", program(), total if isinstance(total, str) else None,
-        file.catalog_changed, tuple(details),
-    )  # fmt: skip
+        PurePath(file.path).name,
+        program_version(),
+        _text(cost.get("total")) if isinstance(cost, dict) else None,
+        file.catalog_changed,
+        _text(made.get("solver")),
+        _text(made.get("catalog_digest")),
+        proven if isinstance(proven, bool) else None,
+    )
 
 
-def program() -> str:
-    """Name and version of this program."""
+def _text(value: object) -> str | None:
+    return value if isinstance(value, str) else None
+
+
+def program_version() -> str | None:
+    """Version of this program, None when it runs without being installed."""
     try:
-        return f"partsolver {version('partsolver')}"
+        return version("partsolver")
     except PackageNotFoundError:
-        return "partsolver, version not known (run from its sources)"
+        return None

@@ -8,8 +8,8 @@ from functools import cache
 from typing import Any
 
 import pytest
-
 import support as s
+
 from partsolver.brief import Brief
 from partsolver.catalog.records import DrivePart, Extra, M2Socket, MemoryKit, Offer, Slot
 from partsolver.planner import draft_of
@@ -19,7 +19,7 @@ from partsolver.rules import all_rules
 from partsolver.sheet.context import Context, Origin
 from partsolver.survey.model import Card, Device, Display, Drive, MemoryModule, OperatingSystem, Pc
 
-ORIGIN = Origin("partsolver replan plan.json", "partsolver test")
+ORIGIN = Origin("plan.json", "1.2.3", solver="a solver", plan_digest="0" * 16, proven=True)
 WINDOWS_LIKE = OperatingSystem(family="desktop-2015", licence="oem", tied_software=("accounts program",))
 DISK = Drive(name="archive disk", kind="hdd35", interface="sata", sata_gbps10=30, power_plug="sata", year=2012)
 PATA = Drive(name="old burner", kind="optical", interface="pata", power_plug="peripheral", required=True)

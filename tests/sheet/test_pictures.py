@@ -7,8 +7,8 @@ from dataclasses import replace
 
 import html5lib
 import pytest
-
 import support as s
+
 from partsolver.report.drawings import bar_svg, tray_svg
 from partsolver.rules import fit_holes, power_rail_12v, power_rails_low, power_total
 from partsolver.sheet.leaving import leaving
@@ -26,13 +26,16 @@ ATX = replace(s.BOARD, form_factor="atx", width_mm=305, depth_mm=244, holes=tupl
 ALL_HOLES = replace(s.CASE, form_factor="atx", max_board_width_mm=305, standoffs=tuple("ABCFGHJKLMRS"), standoff_positions=tuple("ABCFGHJKLMRS"))
 
 
+SVG = "{http://www.w3.org/2000/svg}"  # html5lib names foreign elements with their namespace
+
+
 def drawn(context):
     """letter -> (x mm, y mm, action) as drawn."""
     svg = html5lib.parseFragment(str(tray_svg(tray_of(context))), namespaceHTMLElements=False)[0]
     x0, y0 = float(svg.attrib["data-origin-x"]), float(svg.attrib["data-origin-y"])
     found = {}
-    for group in svg.iter("g"):
-        circle = group.find("circle")
+    for group in svg.iter(f"{SVG}g"):
+        circle = group.find(f"{SVG}circle")
         found[group.attrib["data-letter"]] = (
             round(x0 - float(circle.attrib["cx"]), 3), round(float(circle.attrib["cy"]) - y0, 3), group.attrib["data-action"],
         )  # fmt: skip
@@ -48,12 +51,12 @@ def test_hole_coordinates_are_the_published_ones(build):
 
 def test_outline_and_scale(build):
     svg, _ = drawn(build({"case": ALL_HOLES}, boards=[ATX]))
-    rectangles = [(float(r.attrib["width"]), float(r.attrib["height"])) for r in svg.iter("rect")]
+    rectangles = [(float(r.attrib["width"]), float(r.attrib["height"])) for r in svg.iter(f"{SVG}rect")]
     assert (305, 244) in rectangles  # ATX: 12.0 x 9.6 in, [uATX] table 3
-    width = float(svg.attrib["viewbox" if "viewbox" in svg.attrib else "viewBox"].split()[2])
+    width = float(svg.attrib["viewBox"].split()[2])
     assert svg.attrib["style"] == f"width:{width / 2:g}mm"  # 1:2
     # Everything is inside the picture, words included as far as their anchor.
-    assert all(0 <= float(t.attrib["x"]) <= width for t in svg.iter("text"))
+    assert all(0 <= float(t.attrib["x"]) <= width for t in svg.iter(f"{SVG}text"))
 
 
 def test_no_drawing_without_a_board_to_fit(situation):

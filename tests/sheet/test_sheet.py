@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import itertools
 import json
 import re
 from dataclasses import replace
 
 import html5lib
 import pytest
-
 import support as s
+
 from partsolver.errors import InputRefused
 from partsolver.report.sheet_html import sheet_html
 from partsolver.report.sheet_text import sheet_text
@@ -46,7 +47,7 @@ def test_headings_labels_and_reading_order(name, situation):
     root = parse(sheet_html(situation(name)))
     levels = [int(e.tag[1]) for e in root.iter() if isinstance(e.tag, str) and re.fullmatch("h[1-6]", e.tag)]
     assert levels[0] == 1 and levels.count(1) == 1
-    assert all(b - a <= 1 for a, b in zip(levels, levels[1:], strict=False))  # no level is skipped (WCAG 2.2, 1.3.1)
+    assert all(b - a <= 1 for a, b in itertools.pairwise(levels))  # no level is skipped (WCAG 2.2, 1.3.1)
     ids = [e.attrib["id"] for e in root.iter() if "id" in e.attrib]
     assert len(set(ids)) == len(ids)
     labels = {e.attrib["for"] for e in root.iter("label")}
@@ -75,7 +76,7 @@ def test_markup_in_names_does_nothing(build):
     board = replace(s.BOARD, name=HOSTILE)
     survey = {"pc": Pc(name=HOSTILE), "displays": (Display(name=HOSTILE, inputs=("vga",)),), "psu": replace(s.PSU, name=HOSTILE)}
     context = build(survey, boards=[board], sellers=[replace(s.SELLER, name=HOSTILE)])
-    hostile = Context(context.problem, context.plan, Origin(HOSTILE, HOSTILE, details=((HOSTILE, HOSTILE),)))
+    hostile = Context(context.problem, context.plan, Origin(HOSTILE, HOSTILE, solver=HOSTILE, plan_digest=HOSTILE))
     text = sheet_html(hostile)
     root = parse(text)
     assert "<script" not in text and "<b " not in text
@@ -86,9 +87,12 @@ def test_markup_in_names_does_nothing(build):
 @pytest.mark.parametrize("name", NAMES)
 def test_nobody_is_told_to_open_a_supply(name, situation):
     text = flat(sheet_text(situation(name)))
+    before = ""
     for sentence in re.split(r"(?<=[.:;])\s", text):
-        if re.search(r"\bopen(ed|ing)?\b", sentence, re.I) and re.search(r"suppl(y|ies)\b", sentence, re.I):
-            assert re.search(r"\b(never|closed|not)\b", sentence, re.I), sentence
+        opened = re.search(r"\b(open(ed|ing)?|unscrew|take apart)\b( \S+){0,4}? (power )?suppl(y|ies)\b", sentence, re.I)
+        opened = opened or ("supply" in before and re.search(r"\bopen it\b", sentence, re.I))
+        assert not opened or re.search(r"\bnever\b", sentence, re.I), sentence
+        before = sentence
     if name != "nothing":
         assert "Never open the power supply" in text and "qualified person" in text and "makers' manuals" in text.lower().replace("’", "'")
 
@@ -98,8 +102,8 @@ def test_people_come_before_data_before_parts(situation):
     assert groups == ["People", "Data", "Parts", "Order and waste"]
     assert "encrypt" in " ".join(dict(view(situation("rich")).cautions)["Data"])
     # Where old board, processor and cooler stay together nothing is pulled off; where the cooler comes off it is said.
-    assert "pulled straight off" not in sheet_text(situation("plain"))
-    assert "pulled straight off" in sheet_text(situation("cpu"))
+    assert "pulled straight off" not in flat(sheet_text(situation("plain")))
+    assert "pulled straight off" in flat(sheet_text(situation("cpu")))
 
 
 def luminance(colour):
@@ -139,7 +143,7 @@ def test_order_list_adds_up(situation):
 def test_alerts_when_it_does_not_fit_or_changed(situation):
     assert any("DOES NOT FIT" in text for text in view(situation("odd")).alerts)  # fixed standoff
     plain = situation("plain")
-    changed = Context(plain.problem, plain.plan, Origin("x", "y", stored_cost="1.00", catalog_changed=True))
+    changed = Context(plain.problem, plain.plan, Origin("x", stored_cost="1.00", catalog_changed=True))
     assert len(view(changed).alerts) == len(view(plain).alerts) + 2
 
 
@@ -159,7 +163,7 @@ def test_quantities(value, unit, words):
 
 @pytest.fixture(scope="module")
 def plan_file(tmp_path_factory):
-    """A plan file of the demo with the PC as it is but twice the memory: nothing has to be solved for it."""
+    """A plan file of the demo PC with other memory, the first that fits: nothing has to be solved for it."""
     from partsolver.brief import Brief
     from partsolver.catalog.dictionary import data_folder
     from partsolver.catalog.load import load_catalog
@@ -176,10 +180,14 @@ def plan_file(tmp_path_factory):
     assert isinstance(brief, Brief)
     problem = join(survey, load_catalog(data_folder() / "demo"), brief)
     present = problem.present()
-    kit = next(c for c in problem.slot("memory") if not c.kept and c.part.generation == survey.board.memory_generation)
-    parts = Parts(tuple(kit if slot == "memory" else present.candidate(slot) for slot in SLOTS))
     rules = all_rules()
-    plan = make_plan(problem, complete(problem, parts, rules), rules, 1, 0, None)
+    plans = []
+    for kit in problem.slot("memory"):
+        draft = complete(problem, Parts(tuple(kit if slot == "memory" else present.candidate(slot) for slot in SLOTS)), rules)
+        if not kit.kept and draft is not None and not plans:
+            plan = make_plan(problem, draft, rules, 1, 0, None)
+            plans += [plan] if plan.admitted else []
+    (plan,) = plans
     outcome = Outcome("optimal", (plan,), None, None, Provenance(problem.catalog.digest, "2026-11-20", "none", 0, 1, 1.0, None, None))
     path = tmp_path_factory.mktemp("plan") / "plan.json"
     write_plan_file(path, outcome, problem, 1, None, None)

@@ -6,8 +6,8 @@ import datetime
 from dataclasses import replace
 
 import pytest
-
 import support as s
+
 from partsolver.report import words_steps, words_steps_start
 from partsolver.report.sheet_view import STEP_WORDS, view
 from partsolver.sheet.step import PHASES

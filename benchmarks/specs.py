@@ -1,0 +1,92 @@
+"""The registry of specs: which catalogue, which wishes, which outcome must come out.
+
+``digest`` guards the generator: when it changes, figures are not comparable any more. ``tiny`` is the number of parts
+of the smoke run. Tight and impossible ask for the planted plan's speed (see generate.py) with just enough, or clearly
+too little money.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from benchmarks.generate import generate
+
+ROOT = Path(__file__).resolve().parents[1]
+SURVEY = ROOT / "catalogs" / "demo-survey.toml"
+DEMO = ROOT / "catalogs" / "demo"
+PHASES = ("load", "join", "prune", "build", "solve", "explain", "report")
+
+FEASIBLE = {"budget": "230.00"}
+TIGHT = {"budget": "124.00", "min_speedup": "3.2", "min_memory_gb": 16}
+IMPOSSIBLE = {"budget": "60.00", "min_speedup": "3.2", "min_memory_gb": 16}
+
+
+@dataclass(frozen=True)
+class Spec:
+    """One benchmark.
+
+    parts: size (None: the demo catalogue); make: arguments of generate(); brief: wishes over the demo survey's;
+    outcome: the one that must come out; limits: wall time and peak memory against the floor that issue 6 asks for.
+    """
+
+    name: str
+    parts: int | None
+    brief: Mapping[str, object]
+    outcome: str = "optimal"
+    make: Mapping[str, int] = field(default_factory=dict)
+    digest: str = ""
+    tiny: int = 80
+    wall_limit: float | None = None
+    memory_limit: float | None = None
+
+    def catalog(self, cache: Path, tiny: bool = False) -> Path:
+        """The catalogue folder, generated when it is not there. Raises SystemExit when its digest is not the stored one."""
+        if self.parts is None:
+            return DEMO
+        parts = self.tiny if tiny else self.parts
+        made = "-".join(str(value) for value in (parts, *self.make.values()))
+        folder = cache / f"parts-{made}"
+        stamp = folder / "digest"
+        if stamp.is_file():
+            found = stamp.read_text(encoding="utf-8")
+        else:
+            found = generate(folder, parts, **self.make)
+            stamp.write_text(found, encoding="utf-8")
+        if not tiny and self.digest and found != self.digest:
+            raise SystemExit(f"{self.name}: the catalogue's digest is {found}, stored is {self.digest}. The generator changed: "
+                             f"empty {cache}, check the change, and store the new digest in benchmarks/specs.py")  # fmt: skip
+        return folder
+
+    def options(self) -> list[str]:
+        """The brief as options of ``partsolver recommend``."""
+        given = []
+        for name, value in self.brief.items():
+            given += [f"--{name.replace('_', '-')}", str(value)]
+        return given
+
+
+SPECS: tuple[Spec, ...] = (
+    Spec("demo", None, {}, wall_limit=1.6, memory_limit=1.5),
+    Spec("2000", 2000, FEASIBLE, digest="", wall_limit=2, memory_limit=1.6),
+    Spec("2000-tight", 2000, TIGHT, digest=""),
+    Spec("2000-impossible", 2000, IMPOSSIBLE, "impossible", digest=""),
+    Spec("2000-many-extras", 2000, FEASIBLE, make={"extras_permille": 300}, digest=""),
+    Spec("2000-many-sellers", 2000, FEASIBLE, make={"seller_count": 60, "most_offers": 6}, digest=""),
+    Spec("20000", 20000, FEASIBLE, digest="", wall_limit=3, memory_limit=2),
+    Spec("20000-tight", 20000, TIGHT, digest=""),
+    Spec("20000-impossible", 20000, IMPOSSIBLE, "impossible", digest=""),
+    Spec("100000", 100000, FEASIBLE, digest="", wall_limit=8, memory_limit=4),
+    Spec("100000-tight", 100000, TIGHT, digest=""),
+    Spec("100000-impossible", 100000, IMPOSSIBLE, "impossible", digest=""),
+)
+
+
+def find(names: list[str]) -> tuple[Spec, ...]:
+    """Specs by name; all when none is given. Raises SystemExit for an unknown name."""
+    known = {spec.name: spec for spec in SPECS}
+    for name in names:
+        if name not in known:
+            raise SystemExit(f"no such spec: {name}. Known: {', '.join(known)}")
+    return tuple(known[name] for name in names) if names else SPECS
