@@ -16,11 +16,16 @@ from benchmarks.generate import generate
 ROOT = Path(__file__).resolve().parents[1]
 SURVEY = ROOT / "catalogs" / "demo-survey.toml"
 DEMO = ROOT / "catalogs" / "demo"
+# Generated catalogues; safe to delete.
+CACHE = ROOT / ".partsolver-cache" / "benchmarks"
 PHASES = ("load", "join", "prune", "build", "solve", "explain", "report")
 
 FEASIBLE = {"budget": "230.00"}
 TIGHT = {"budget": "124.00", "min_speedup": "3.2", "min_memory_gb": 16}
 IMPOSSIBLE = {"budget": "60.00", "min_speedup": "3.2", "min_memory_gb": 16}
+
+# Digests of the catalogues with seed 1.
+D2000, D5000, D20000, D100000 = "b1c7528b29da64a1", "79cb59f5d5e3ec98", "74764003b0536b72", "aa8cec54ca30fe1e"
 
 
 @dataclass(frozen=True)
@@ -69,17 +74,18 @@ class Spec:
 
 SPECS: tuple[Spec, ...] = (
     Spec("demo", None, {}, wall_limit=1.6, memory_limit=1.5),
-    Spec("2000", 2000, FEASIBLE, digest="", wall_limit=2, memory_limit=1.6),
-    Spec("2000-tight", 2000, TIGHT, digest=""),
-    Spec("2000-impossible", 2000, IMPOSSIBLE, "impossible", digest=""),
-    Spec("2000-many-extras", 2000, FEASIBLE, make={"extras_permille": 300}, digest=""),
-    Spec("2000-many-sellers", 2000, FEASIBLE, make={"seller_count": 60, "most_offers": 6}, digest=""),
-    Spec("20000", 20000, FEASIBLE, digest="", wall_limit=3, memory_limit=2),
-    Spec("20000-tight", 20000, TIGHT, digest=""),
-    Spec("20000-impossible", 20000, IMPOSSIBLE, "impossible", digest=""),
-    Spec("100000", 100000, FEASIBLE, digest="", wall_limit=8, memory_limit=4),
-    Spec("100000-tight", 100000, TIGHT, digest=""),
-    Spec("100000-impossible", 100000, IMPOSSIBLE, "impossible", digest=""),
+    Spec("2000", 2000, FEASIBLE, digest=D2000, wall_limit=2, memory_limit=1.6),
+    Spec("2000-tight", 2000, TIGHT, digest=D2000),
+    Spec("2000-impossible", 2000, IMPOSSIBLE, "impossible", digest=D2000),
+    Spec("2000-many-extras", 2000, FEASIBLE, make={"extras_permille": 300}, digest="3a10c0ea5a2825c6"),
+    Spec("2000-many-sellers", 2000, FEASIBLE, make={"seller_count": 60, "most_offers": 6}, digest="2867b5141bbe71b5"),
+    Spec("5000", 5000, FEASIBLE, digest=D5000),
+    Spec("20000", 20000, FEASIBLE, digest=D20000, wall_limit=3, memory_limit=2),
+    Spec("20000-tight", 20000, TIGHT, digest=D20000),
+    Spec("20000-impossible", 20000, IMPOSSIBLE, "impossible", digest=D20000),
+    Spec("100000", 100000, FEASIBLE, digest=D100000, wall_limit=8, memory_limit=4),
+    Spec("100000-tight", 100000, TIGHT, digest=D100000),
+    Spec("100000-impossible", 100000, IMPOSSIBLE, "impossible", digest=D100000),
 )
 
 

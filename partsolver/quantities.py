@@ -35,7 +35,8 @@ def parse_amount(text: str, digits: int = 2) -> int:
     part = match["part"] or ""
     if len(part) > digits and part[digits:].strip("0"):
         raise ValueError(f"an amount with at most {digits} decimal places")
-    value = int(match["whole"]) * 10**digits + int((part[:digits]).ljust(digits, "0") or "0")
+    scale: int = 10**digits
+    value = int(match["whole"]) * scale + int((part[:digits]).ljust(digits, "0") or "0")
     return -value if match["sign"] else value
 
 

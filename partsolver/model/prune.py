@@ -15,57 +15,37 @@ others. Cost: its cheapest allowed price plus the cheapest board, processor and 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Sequence
 from fractions import Fraction
 from typing import Any
 
-from partsolver.assembly.cards import graphics_card
-from partsolver.assembly.memory import milli_channels
 from partsolver.catalog.records import MemoryKit
 from partsolver.model.build import Built
-from partsolver.model.identity import board_facts, identity
+from partsolver.model.greedy import Quick, good_plans
+from partsolver.model.identity import board_facts
 from partsolver.model.objective import step_of
-from partsolver.performance import time as terms
-from partsolver.planner import allowed_by, complete, judge
-from partsolver.problem import SLOTS, Candidate, Draft, Need, Parts, Problem, SlotName
+from partsolver.model.pool import FAR, Bounds, Pool, cost_bounds, time_bounds
+from partsolver.planner import allowed_by
+from partsolver.problem import SLOTS, Candidate, Draft, Parts, Problem, SlotName
 from partsolver.purchase import Allowed, bundle_group, least_of, usable_bundles
 from partsolver.rules import all_rules
-from partsolver.rules.base import Rule, needs_of
+from partsolver.rules.base import Rule
 from partsolver.rules.buying_minimums import most_time_ppm
-
-# Full evaluations of the greedy search; more buys a tighter bound at the price of time.
-MOST_TRIALS = 160
-# Partners tried per part in the greedy search.
-MOST_BOARDS, MOST_KITS = 8, 10
-FAR = 10**15
-
-
-@dataclass
-class Pool:
-    """Candidates still in play, with the cheapest allowed price of each."""
-
-    problem: Problem
-    left: dict[SlotName, list[Candidate]]
-    price: dict[tuple[SlotName, str], int]
-
-    def restricted(self) -> Problem:
-        return replace(self.problem, candidates={slot: tuple(self.left[slot]) for slot in SLOTS}, memo=dict(self.problem.memo))
 
 
 def reduced(problem: Problem, rules: Sequence[Rule]) -> tuple[Problem, list[Draft]]:
     """The same problem with fewer candidates and the same ranked plans; the drafts that gave the bound."""
     allowed = allowed_by(problem, rules)
     pool = _buyable(problem, rules, allowed)
-    quick = _Quick(problem, rules)
+    quick = Quick(problem, rules)
     _screen(pool, quick)
     if any(not pool.left[slot] for slot in SLOTS):
         # Nothing is possible; let the model prove it on all candidates.
         return problem, []
     limit = most_time_ppm(problem) if any(r.ID == "buying.minimums" for r in rules) else None
     for _ in range(2):
-        least_time, least_cost = _time_bounds(pool), _cost_bounds(pool)
-        found = _greedy(pool, rules, quick, least_time, least_cost)
+        least_time, least_cost = time_bounds(pool), cost_bounds(pool)
+        found = good_plans(pool, rules, quick, least_time, least_cost)
         most_time, most_cost = _upper_bounds(problem, found)
         if limit is not None:
             most_time = min(most_time, limit)
@@ -95,7 +75,7 @@ def drop_beyond(built: Built, problem: Problem, least_ppm: int, resolution: Frac
         for candidate in small.slot(slot):
             free = any((g[0], g[1]) == (slot, candidate.id) for b in usable_bundles(problem) for g in bundle_group(problem, b))
             pool.price[slot, candidate.key] = 0 if free else least_of(candidate, allowed)
-    times, costs = _time_bounds(pool), _cost_bounds(pool)
+    times, costs = time_bounds(pool), cost_bounds(pool)
     worst = max((step_of(draft.time_ppm, least_ppm, resolution), draft.cost) for draft in drafts)
     for slot in ("board", "cpu", "memory"):
         for candidate, literal in built.picks.of(slot):
@@ -108,11 +88,11 @@ def screened(problem: Problem, rules: Sequence[Rule]) -> Pool | None:
     """Steps 1 and 3 only (for questions about all plans, not the best few); None when a slot is left empty."""
     allowed = allowed_by(problem, rules)
     pool = _buyable(problem, rules, allowed)
-    _screen(pool, _Quick(problem, rules))
+    _screen(pool, Quick(problem, rules))
     if any(not pool.left[slot] for slot in SLOTS):
         return None
     budget = FAR if problem.budget is None else problem.budget
-    _cut(pool, _cost_bounds(pool), budget)
+    _cut(pool, cost_bounds(pool), budget)
     _partners(pool)
     if any(not pool.left[slot] for slot in SLOTS):
         return None
@@ -122,7 +102,7 @@ def screened(problem: Problem, rules: Sequence[Rule]) -> Pool | None:
 
 def cut_by_time(pool: Pool, most_ppm: int) -> bool:
     """Drop what cannot be in a plan of at most this time; False when a slot is left empty."""
-    _cut(pool, _time_bounds(pool), most_ppm)
+    _cut(pool, time_bounds(pool), most_ppm)
     _partners(pool)
     return all(pool.left[slot] for slot in SLOTS)
 
@@ -152,57 +132,7 @@ def _buyable(problem: Problem, rules: Sequence[Rule], allowed: Allowed) -> Pool:
     return Pool(problem, left, price)
 
 
-class _Quick:
-    """Whether a rule can admit parts, remembered by the keys of the slots the rule reads."""
-
-    def __init__(self, problem: Problem, rules: Sequence[Rule]) -> None:
-        self.problem = problem
-        self.rules = [rule for rule in rules if not rule.ID.startswith("buying.")]
-        # FAR: refused; else the least its needs cost.
-        self._known: dict[tuple[str, tuple[str, ...]], int] = {}
-        self._allowed = allowed_by(problem, rules)
-        self._no_cooler = [(rule, tuple(SLOTS.index(s) for s in rule.SLOTS)) for rule in self.rules if "cooler" not in rule.SLOTS]
-        self._buying = [rule for rule in rules if rule.ID.startswith("buying.")]
-
-    def needs_cost(self, rule: Rule, parts: Parts) -> int:
-        """Least cost of what the rule needs bought, FAR when it refuses the parts."""
-        key = (rule.ID, tuple(parts.candidate(slot).key for slot in rule.SLOTS))
-        return self._cost(rule, parts, key)
-
-    def _cost(self, rule: Rule, parts: Parts, key: tuple[str, tuple[str, ...]]) -> int:
-        known = self._known.get(key)
-        if known is None:
-            needs = needs_of(rule, parts, self.problem)
-            if needs:
-                known = min(FAR, sum(self._least(need) for need in needs))
-            else:
-                known = 0 if all(f.admits for f in rule.admits(Draft(parts, (), (), 0, 0), self.problem)) else FAR
-            self._known[key] = known
-        return known
-
-    def _least(self, need: Need) -> int:
-        offers = self.problem.extra_offers
-        return min((n * o.price for extra, n in need.options for o in offers[extra] if self._allowed.offer(o, n)), default=FAR)
-
-    def admits(self, rule: Rule, parts: Parts) -> bool:
-        return self.needs_cost(rule, parts) < FAR
-
-    def least_needs(self, parts: Parts) -> int:
-        """Least cost of the needs of all rules but those about coolers, FAR when one refuses the parts."""
-        keys = parts.keys
-        total = 0
-        for rule, slots in self._no_cooler:
-            total += self._cost(rule, parts, (rule.ID, tuple(keys[i] for i in slots)))
-            if total >= FAR:
-                return FAR
-        return total
-
-    def bought_well(self, draft: Draft) -> bool:
-        """Whether the buying rules admit a draft whose parts all other rules admit."""
-        return all(f.admits for f in judge(self.problem, draft, self._buying))
-
-
-def _screen(pool: Pool, quick: _Quick) -> None:
+def _screen(pool: Pool, quick: Quick) -> None:
     """Drop candidates that a rule refuses whatever the rest (its other slots have one candidate), then lonely ones."""
     _partners(pool)
     base = {slot: pool.left[slot][0] for slot in SLOTS if pool.left[slot]}
@@ -238,11 +168,6 @@ def _facts(candidate: Candidate) -> Any:
     return candidate.key
 
 
-def _pair(board: Candidate, cpu: Candidate) -> bool:
-    a, b = board.part.socket, cpu.part.socket  # type: ignore[union-attr]
-    return (board.kept and cpu.kept) or (a is not None and a == b)
-
-
 def _partners(pool: Pool) -> None:
     """Drop boards, processors and memory without a partner by socket or generation, until nothing changes."""
     while True:
@@ -272,157 +197,6 @@ def _partners(pool: Pool) -> None:
 
 
 # -- 2. bounds ---------------------------------------------------------------------------------------------------------
-
-
-Bounds = dict[tuple[SlotName, str], int]
-
-
-def _time_bounds(pool: Pool) -> Bounds:
-    """Least possible time of any plan with a candidate, millionths of the reference time."""
-    problem = pool.problem
-    use, reference, settings = problem.use, problem.catalog.reference, problem.settings
-    boards, cpus, memory, drives = (pool.left[s] for s in ("board", "cpu", "memory", "drive"))  # type: ignore[index]
-    cards = {graphics_card(problem, b.part, k.part) for b in boards for k in pool.left["case"]}  # type: ignore[arg-type]
-    card_ppm = [terms.card_graphics_ppm(card, use, reference) for card in cards if card is not None]
-    most_channels = max(max(b.part.memory_channels or 1 for b in boards), 1)  # type: ignore[union-attr]
-    most_slots = max(max(b.part.memory_slots or 1 for b in boards), most_channels)  # type: ignore[union-attr]
-    kbs = {}
-    for choice in memory:
-        part: Any = choice.part
-        milli = max(milli_channels(part.module_mib, part.modules, n, max(most_slots, part.modules)) for n in range(1, most_channels + 1))
-        kbs[choice.key] = terms.bandwidth_kbs(part.rate_mts or 20_000, milli)
-    best_kbs = max(kbs.values())
-    memory_ppm = {key: terms.memory_ppm(value, use, reference) for key, value in kbs.items()}
-    storage = {
-        b.key: min(terms.storage_ppm(b.part, d.part, use, reference, settings) for d in drives) for b in boards  # type: ignore[arg-type]
-    }
-    capacity = {
-        m.key: min(terms.capacity_ppm(m.part, d.part, use, problem.memory_limit_mib, settings) for d in drives) for m in memory  # type: ignore[arg-type]
-    }
-    graphics = {}
-    no_card = None in cards
-    for c in cpus:
-        cpu: Any = c.part
-        ways = list(card_ppm)
-        if no_card:
-            ways.append(terms.integrated_graphics_ppm(cpu.graphics_score, best_kbs, use, reference, settings))
-        graphics[c.key] = min(ways)
-    compute = {c.key: terms.serial_ppm(c.part, use, reference) + terms.parallel_ppm(c.part, use, reference) for c in cpus}  # type: ignore[arg-type]
-    own_cpu = {key: compute[key] + graphics[key] for key in compute}
-    own_memory = {key: memory_ppm[key] + capacity[key] for key in memory_ppm}
-    least_cpu, least_memory, least_board = min(own_cpu.values()), min(own_memory.values()), min(storage.values())
-    bounds: Bounds = {}
-    for key, value in own_cpu.items():
-        bounds["cpu", key] = value + least_memory + least_board
-    for key, value in own_memory.items():
-        bounds["memory", key] = value + least_cpu + least_board
-    for key, value in storage.items():
-        bounds["board", key] = value + least_cpu + least_memory
-    return bounds
-
-
-def _cost_bounds(pool: Pool) -> Bounds:
-    """Least possible cost of any plan with a candidate, minor units (delivery and extras count 0)."""
-    price = pool.price
-    memory_of: dict[str | None, int] = defaultdict(lambda: FAR)
-    for m in pool.left["memory"]:
-        generation = m.part.generation  # type: ignore[union-attr]
-        memory_of[generation] = min(memory_of[generation], price["memory", m.key])
-    anything = min(memory_of.values())
-    kept_memory = any(m.kept for m in pool.left["memory"])
-
-    def memory_for(board: Candidate) -> int:
-        generation = board.part.memory_generation  # type: ignore[union-attr]
-        if generation is None or (board.kept and kept_memory):
-            return anything
-        return min(memory_of[generation], memory_of[None])
-
-    cpu_of: dict[str | None, int] = defaultdict(lambda: FAR)
-    for c in pool.left["cpu"]:
-        cpu_of[c.part.socket] = min(cpu_of[c.part.socket], price["cpu", c.key])  # type: ignore[union-attr]
-    kept_cpu = any(c.kept for c in pool.left["cpu"])
-    bounds: Bounds = {}
-    board_of: dict[str | None, int] = defaultdict(lambda: FAR)
-    with_memory: dict[str | None, int] = defaultdict(lambda: FAR)
-    for b in pool.left["board"]:
-        socket = b.part.socket  # type: ignore[union-attr]
-        alone = price["board", b.key] + (0 if b.kept and kept_cpu else cpu_of[socket])
-        bounds["board", b.key] = alone + memory_for(b)
-        board_of[socket] = min(board_of[socket], price["board", b.key] + memory_for(b))
-        generation = b.part.memory_generation  # type: ignore[union-attr]
-        with_memory[generation] = min(with_memory[generation], alone)
-    kept_board = next((b for b in pool.left["board"] if b.kept), None)
-    for c in pool.left["cpu"]:
-        other = board_of[c.part.socket] if c.part.socket is not None else FAR  # type: ignore[union-attr]
-        if c.kept and kept_board is not None:
-            other = min(other, memory_for(kept_board))
-        bounds["cpu", c.key] = price["cpu", c.key] + other
-    least = min(with_memory.values())
-    for m in pool.left["memory"]:
-        generation = m.part.generation  # type: ignore[union-attr]
-        other = least if generation is None or m.kept else min(with_memory[generation], with_memory[None])
-        bounds["memory", m.key] = price["memory", m.key] + other
-    return bounds
-
-
-def _greedy(pool: Pool, rules: Sequence[Rule], quick: _Quick, least_time: Bounds, least_cost: Bounds) -> list[Draft]:
-    """Up to as many different plans as wanted, good ones first; every one is complete and admitted."""
-    problem = pool.problem
-    allowed = allowed_by(problem, rules)
-    wanted = problem.brief.alternatives
-    budget = FAR if problem.budget is None else problem.budget
-    speed = problem.brief.goal == "speed"
-    main: Mapping[tuple[SlotName, str], int] = least_time if speed else least_cost
-    singles = {slot: pool.left[slot][0] for slot in ("cooler", "psu", "case", "drive")}  # type: ignore[index]
-    by_socket: dict[str | None, list[Candidate]] = defaultdict(list)
-    for b in sorted(pool.left["board"], key=lambda b: (pool.price["board", b.key], b.key)):
-        by_socket[b.part.socket].append(b)  # type: ignore[union-attr]
-    kits = sorted(pool.left["memory"], key=lambda m: (main["memory", m.key], pool.price["memory", m.key], m.key))
-    if speed:
-        kits = sorted(kits, key=lambda m: (least_time["memory", m.key] * 50 // max(1, least_time["memory", kits[0].key]), pool.price["memory", m.key], m.key))
-    found: dict[Any, Draft] = {}
-    trials = 0
-    for cpu in sorted(pool.left["cpu"], key=lambda c: (main["cpu", c.key], pool.price["cpu", c.key], c.key)):
-        if least_cost["cpu", cpu.key] > budget:
-            continue
-        boards = [b for b in by_socket[cpu.part.socket] if _pair(b, cpu)] if cpu.part.socket is not None else []  # type: ignore[union-attr]
-        boards = boards or [b for b in pool.left["board"] if _pair(b, cpu)]
-        tried_boards = 0
-        for board in boards:
-            if tried_boards >= MOST_BOARDS or trials >= MOST_TRIALS:
-                break
-            tried_kits = 0
-            for kit in kits:
-                if tried_kits >= MOST_KITS or trials >= MOST_TRIALS:
-                    break
-                spent = pool.price["cpu", cpu.key] + pool.price["board", board.key] + pool.price["memory", kit.key]
-                if spent > budget or not _same_generation(board, kit):
-                    continue
-                parts = Parts((board, cpu, kit, *(singles[s] for s in SLOTS[3:])))  # type: ignore[index]
-                needed = quick.least_needs(parts)
-                if needed >= FAR:
-                    tried_boards += tried_kits == 0
-                    tried_kits += 1
-                    continue
-                if spent + needed > budget:
-                    continue
-                key = identity(parts)
-                tried_kits += 1
-                if key in found:
-                    continue
-                trials += 1
-                draft = complete(problem, parts, rules, allowed)
-                if draft is not None and quick.bought_well(draft):
-                    found[key] = draft
-                    if len(found) >= wanted:
-                        return list(found.values())
-            tried_boards += 1
-    return list(found.values())
-
-
-def _same_generation(board: Candidate, memory: Candidate) -> bool:
-    a, b = board.part.memory_generation, memory.part.generation  # type: ignore[union-attr]
-    return a is None or b is None or a == b or (board.kept and memory.kept)
 
 
 def _upper_bounds(problem: Problem, found: Sequence[Draft]) -> tuple[int, int]:
@@ -489,8 +263,3 @@ def _beaten(problem: Problem, price: int, candidate: Candidate, best: tuple[int,
         return False
     gap = (price - best[0]) * max(1, candidate.quantity)
     return gap >= (seller.delivery if seller.free_from is not None else 0)
-
-
-def names(candidates: Iterable[Candidate]) -> list[str]:
-    """Keys, for tests and profiles."""
-    return [candidate.key for candidate in candidates]

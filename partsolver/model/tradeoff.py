@@ -15,7 +15,8 @@ from itertools import pairwise
 from partsolver.errors import InternalFault
 from partsolver.model.build import Built, build
 from partsolver.model.objective import Level, minimise
-from partsolver.model.prune import Pool, cut_by_time, screened
+from partsolver.model.pool import Pool
+from partsolver.model.prune import cut_by_time, screened
 from partsolver.model.recommend import _compare, _complete, _parts
 from partsolver.model.solve import Limits
 from partsolver.outcome import Plan

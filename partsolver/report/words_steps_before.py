@@ -48,7 +48,7 @@ def _cooler_note(f: Facts) -> str | None:
 
 
 def _module(f: Facts) -> str:
-    where = "into the slot card" if f["card"] else "into the M.2 socket of the board"
+    where = "into the slot card, or into a fitting M.2 socket where the board has one," if f["card"] else "into the M.2 socket of the board"
     return f"Push {listed(f['drives'])} {where} at a slant, lay it down and fix it with its screw; not tight. Peel the film off a heat pad."
 
 

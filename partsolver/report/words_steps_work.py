@@ -156,6 +156,14 @@ def _left_over(f: Facts) -> str:
     return f"These stay out, because this board or case has no place for them: {listed(f['cards'])}. Keep them in a bag for the owner."
 
 
+def _pata(f: Facts) -> str:
+    cable = "Two drives on one cable: one jumper on master, one on slave, the master at the end. Red edge of the cable at pin 1."
+    if f["adapters"]:
+        own = f" (the board has {many(f['channels'], 'channel')} of its own)" if f["channels"] else ""
+        return f"Older drives with the wide cable (PATA): {listed(f['drives'])}, through {listed(f['adapters'])}{own}. {cable}"
+    return f"Older drives with the wide cable (PATA): {listed(f['drives'])}, on the board's own header. {cable}"
+
+
 STEPS: dict[str, StepWords] = {
     "out.photos": StepWords(
         "Open the side panel. Photograph the inside from three sides, and label each front panel lead with tape before it comes off (power switch, reset, lamps, USB, audio).",
@@ -275,11 +283,7 @@ STEPS: dict[str, StepWords] = {
     "connect.case-fans": StepWords(_fans),
     "connect.sata": StepWords(_sata),
     "connect.sata-lost": StepWords(lambda f: f"The M.2 module switches off {many(f['lost'], 'SATA port')}: the board's manual says which. Leave those free."),
-    "connect.pata": StepWords(
-        lambda f: (
-            f"PATA: {listed(f['drives'])}. Two drives on one cable: one jumper on master, one on slave, the master at the end. Red edge of the cable at pin 1."
-        )
-    ),
+    "connect.pata": StepWords(_pata),
     "connect.floppy": StepWords("Floppy drive: cable with the twist at the drive, red edge at pin 1."),
     "connect.drive-power": StepWords(_drive_power, lambda f: "Only the leads that came with the new supply." if f["new_psu"] else None),
     "connect.switches": StepWords(_switches, "The plan of the board's manual decides: makers differ, and +5 V may be on a pin."),

@@ -32,7 +32,8 @@ def asks_for_key(c: Context) -> bool:
 def commercial(c: Context) -> bool:
     """Whether the present system's licence may depend on the board."""
     system = OPERATING_SYSTEMS.get(c.problem.survey.os.family or "")
-    return system is not None and system.licence_kind_matters and c.problem.survey.os.keep
+    survey = c.problem.survey.os
+    return system is not None and system.licence_kind_matters and survey.keep and survey.licence != "none-needed"
 
 
 def moves_kept_system(c: Context) -> bool:
@@ -124,7 +125,7 @@ def new_module(c: Context) -> Facts:
 
 def is_new_m2(c: Context) -> bool:
     part = c.parts.drive.part
-    return part is not None and part.interface in ("m2-nvme", "m2-sata") and not c.extras("m2-card")
+    return part is not None and part.interface in ("m2-nvme", "m2-sata")
 
 
 BEFORE: tuple[Step, ...] = (

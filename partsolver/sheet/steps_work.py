@@ -15,6 +15,7 @@ from partsolver.survey.model import Drive
 OVERHANG_MM = 40
 # With less room than this in front of the board, leads go on before other things are in the way (judgement).
 TIGHT_MM = 15
+PATA_KINDS = ("pata-controller", "pata-drive-adapter", "usb-enclosure")
 CARD_KINDS = ("sata-controller", "pata-controller", "m2-card")
 
 
@@ -157,7 +158,7 @@ def _front_usb(kind: str):  # type: ignore[no-untyped-def]
 def _other_extras(c: Context) -> tuple[str, ...]:
     """Extras without a step of their own."""
     covered = {
-        *CARD_KINDS, "main-plug-adapter", "cpu-plug-adapter", "sata-power-splitter", "sata-power-from-peripheral", "peripheral-from-sata",
+        *CARD_KINDS, *PATA_KINDS, "main-plug-adapter", "cpu-plug-adapter", "sata-power-splitter", "sata-power-from-peripheral", "peripheral-from-sata",
         "front-usb-adapter", "front-audio-adapter", "fan-splitter", "card-plug-adapter", "display-adapter", "sata-data-cable",
     }  # fmt: skip
     return tuple(c.name(ln.item) for ln in c.fitted_extras if c.problem.extras[ln.item].kind not in covered)
@@ -245,7 +246,10 @@ CONNECT: tuple[Step, ...] = (
         lambda c: {"drives": sata_ports(c), "later": _later(c), "leads": _names(c, "sata-data-cable")},
     ),
     Step("connect.sata-lost", "connect", lambda c: c.new("board", "drive") and _lost_ports(c) > 0, lambda c: {"lost": _lost_ports(c)}),
-    Step("connect.pata", "connect", lambda c: c.new("board", "drive", "case") and bool(_interfaces(c, "pata")), lambda c: {"drives": _interfaces(c, "pata")}),
+    Step(
+        "connect.pata", "connect", lambda c: c.new("board", "drive", "case") and bool(_interfaces(c, "pata")),
+        lambda c: {"drives": _interfaces(c, "pata"), "channels": c.board.pata_channels, "adapters": _names(c, *PATA_KINDS)},
+    ),
     Step("connect.floppy", "connect", lambda c: c.new("board", "case") and bool(_interfaces(c, "floppy")) and bool(c.board.floppy_headers)),
     Step("connect.drive-power", "connect", lambda c: c.new("psu", "drive", "case", "board") and bool(_drive_power(c)["drives"]), _drive_power),
     Step("connect.switches", "connect", when("board", "case"), lambda c: {"panel": c.case.front_panel}),

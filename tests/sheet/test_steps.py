@@ -8,12 +8,13 @@ from dataclasses import replace
 import pytest
 import support as s
 
+from partsolver.catalog.records import Extra
 from partsolver.report import words_steps, words_steps_start
 from partsolver.report.sheet_view import STEP_WORDS, view
 from partsolver.sheet.step import PHASES
 from partsolver.sheet.steps import STEPS, steps_of
 from partsolver.sheet.suspects import SUSPECTS, suspects_of
-from partsolver.survey.model import Card, Device, Display
+from partsolver.survey.model import Card, Device, Display, Drive
 
 # Situations: plain memory cpu board rich whole linux odd (and nothing); see conftest.
 ALL = "plain memory cpu board rich whole linux odd"
@@ -182,3 +183,18 @@ def test_returns_count_from_the_first_arrival(situation):
     # Ordered 2026-11-20, three days on the way, 14 days to send back (support.SELLER).
     day = s.TODAY + datetime.timedelta(days=3 + 14)
     assert f"Shop: until {day.isoformat()} (14 days" in text_of(situation("plain"), "after.returns")
+
+
+def test_old_cable_through_an_adapter(build):
+    burner = Drive(name="old burner", kind="optical", interface="pata", power_plug="peripheral")
+    bridge = Extra("bridge", "PATA bridge", kind="pata-drive-adapter", takes=("sata",), gives=("pata",))
+    text = text_of(build({"drives": (s.SYSTEM_DRIVE, burner)}, extras=[bridge]), "connect.pata")
+    assert "old burner, through PATA bridge" in text
+
+
+def test_module_on_a_slot_card(build):
+    module = Drive(name="module", kind="ssd", interface="m2-nvme", pcie_gen=3, pcie_lanes=4, m2_key="m", m2_length_mm=80)
+    card = Extra("m2card", "Module card", kind="m2-card", takes=("x4",))
+    context = build({"drives": (s.SYSTEM_DRIVE, module)}, boards=[replace(s.BOARD, m2_slots=())], extras=[card])
+    assert "Push module into the slot card" in text_of(context, "assemble.m2")
+    assert "Module card" in text_of(context, "fit.extra-cards")
