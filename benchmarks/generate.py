@@ -24,8 +24,8 @@ AS_OF = datetime.date(2026, 11, 20)
 SHARES = {"boards": 330, "cpus": 170, "memory": 340, "coolers": 55, "extras": 30, "psus": 30, "cases": 20, "drives": 25}
 TABLE_ORDER = ("boards", "cpus", "memory", "coolers", "extras", "psus", "cases", "drives", "sellers", "offers", "bundles")
 # The planted plan for the demo survey: always feasible, bought from one seller without delivery charge.
-PLANTED = {"boards": ("planted-board", "44.00"), "cpus": ("planted-cpu", "58.00"), "memory": ("planted-kit", "22.00")}
-PLANTED_COST = "124.00"
+PLANTED = {"boards": ("planted-board", "44.00"), "cpus": ("planted-cpu", "58.00"), "memory": ("planted-kit", "22.00"), "extras": ("planted-licence", "16.00")}
+PLANTED_COST = "140.00"
 PLANTED_SELLER = "planted-shop"
 
 HEAD = """# A generated catalogue: every maker, part, socket, chipset, family, seller and price in it is invented.
@@ -105,8 +105,8 @@ def _sellers(dice: Dice, count: int) -> list[Row]:
         rows.append(
             {"id": f"shop-{number:03d}", "name": name, "delivery": f"{dice.whole(0, 14) / 2:.2f}", "free_from": f"{dice.whole(4, 20) * 10}.00" if free else "",
              "minimum_order": f"{dice.whole(2, 6) * 5}.00" if dice.chance(0.1) else "", "delivery_days": dice.whole(1, 9), "returns_days": dice.pick((0, 14, 14, 30)),
-             "kind": dice.weighted(("shop", "workshop", "private"), (7, 2, 1))}  # fmt: skip
-        )
+             "kind": dice.weighted(("shop", "workshop", "private"), (7, 2, 1))}
+        )  # fmt: skip
     return rows
 
 
@@ -176,7 +176,7 @@ def _bundles(dice: Dice, rows: Sequence[Part], sellers: Sequence[Row]) -> list[R
 
 
 def _plant(tables: dict[str, list[Row]], world: Sequence[Socket]) -> None:
-    """Three parts that suit the demo survey's PC: small board, one 4-contact plug, VGA, PS/2, starts the old way."""
+    """Board, processor, kit and licence that suit the demo survey's PC: small board, one 4-contact plug, VGA, PS/2, starts the old way."""
     home = next(s for s in world if "ddr4" in s.generations and s.year <= 2020)
     family = home.families[0]
     tables["boards"].append(
@@ -186,17 +186,20 @@ def _plant(tables: dict[str, list[Row]], world: Sequence[Socket]) -> None:
          "cpu_power_limit_w": "105", "main_plug": "24", "cpu_plugs": "4", "slots": "x16:16 x1:1 x1:1", "m2_slots": "m:80:nvme,sata:3x4:0:1", "sata_6g_ports": 4,
          "outputs": "vga hdmi-1.4", "ps2_ports": 1, "serial_headers": 1, "usb_rear_ports": 6, "usb2_headers": 2, "usb3_headers": 1, "front_audio": "hd", "fan_headers": 2,
          "firmware_modes": "uefi legacy", "storage_modes": "ahci", "secure_boot": "yes", "tpm": "2.0", "nvme_boot": "yes", "shield": "included", "load_mw": 18000,
-         "year": home.year, "source": "planted"}  # fmt: skip
-    )
+         "year": home.year, "source": "planted"}
+    )  # fmt: skip
     tables["cpus"].append(
         {"id": PLANTED["cpus"][0], "name": f"{family.maker} Planted 6s-40", "maker": family.maker, "socket": home.name, "family": family.name, "cores": 6, "threads": 12,
          "base_mhz": 3600, "boost_mhz": 4000, "serial_score": 1330, "parallel_score": 9100, "score_origin": "published", "tdp_w": 65, "power_limit_w": 88,
          "memory_rates": "ddr4:3200", "memory_max_mib": 131072, "graphics_score": 1400, "x86_level": 3, "architecture_class": family.name, "boxed_cooler": "yes",
-         "year": 2021, "source": "planted"}  # fmt: skip
-    )
+         "year": 2021, "source": "planted"}
+    )  # fmt: skip
     tables["memory"].append(
         {"id": PLANTED["memory"][0], "name": "Lumbrick Planted 2 x 8 GiB DDR4-3200", "maker": "Lumbrick", "generation": "ddr4", "module": "dimm", "modules": 2, "module_mib": 8192,
-         "rate_mts": 3200, "registered": "no", "ecc": "no", "ranks": 1, "voltage_mv": 1200, "source": "planted"}  # fmt: skip
+         "rate_mts": 3200, "registered": "no", "ecc": "no", "ranks": 1, "voltage_mv": 1200, "source": "planted"}
+    )  # fmt: skip
+    tables["extras"].append(
+        {"id": PLANTED["extras"][0], "name": "Desktop system licence, both generations", "kind": "os-licence", "takes": "none", "gives": "desktop-2021 desktop-2015", "count": 1, "source": "planted"}
     )
     tables["sellers"].append({"id": PLANTED_SELLER, "name": "Planted Stores", "delivery": "0", "delivery_days": 2, "returns_days": 30, "kind": "shop"})
     for part, price in PLANTED.values():

@@ -88,7 +88,7 @@ def record() -> None:
         shutil.copy(SURVEY, HERE / "survey.toml")
     expected = {}
     for name, (made, _) in INSTANCES.items():
-        generate(HERE / name, **made)  # type: ignore[arg-type]
+        generate(HERE / name, **made)
         if name == "twins":
             _double(HERE / name)
         problem = problem_of(name)
@@ -103,10 +103,13 @@ def record() -> None:
 
 def _double(folder: Path) -> None:
     """Every board, processor and kit a second time under another id, with the same offers."""
+    doubled: set[str] = set()
     for table in ("boards", "cpus", "memory", "offers"):
         path = folder / f"{table}.csv"
         head, *lines = path.read_text(encoding="utf-8").splitlines()
-        twins = ["twin-" + line for line in lines if table != "offers" or line.startswith(("board-", "cpu-", "kit-", "planted-"))]
+        if table != "offers":
+            doubled |= {line.split(",")[0] for line in lines}
+        twins = ["twin-" + line for line in lines if line.split(",")[0] in doubled]
         waiting = path.with_name(path.name + ".part")
         waiting.write_text("\n".join([head, *lines, *twins]) + "\n", encoding="utf-8", newline="\n")
         os.replace(waiting, path)

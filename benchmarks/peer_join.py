@@ -73,7 +73,7 @@ def best(problem: Any, wanted: int, rules: Any = None) -> list[dict[str, Any]]:
         return draft if draft is not None and all(f.admits for f in judge(problem, draft, rules)) else None
 
     done: dict[int, Any] = {}
-    least = None
+    least: int | None = None
     for row in order:
         if least is not None and bound[row] >= least:
             break
@@ -123,10 +123,10 @@ def _joined(problem: Any, lists: Any, price: Any) -> tuple[Any, Any, Any]:
     graphics = np.array([own[c.part.graphics_score] for c in cpus], dtype=np.int64).reshape(len(cpus), len(levels))
     budget = problem.budget if problem.budget is not None else 10**12
     by_socket, by_generation = defaultdict(list), defaultdict(list)
-    for j, c in enumerate(cpus):
-        by_socket[c.part.socket].append(j)
-    for k, m in enumerate(kits):
-        by_generation[m.part.generation].append(k)
+    for number, c in enumerate(cpus):
+        by_socket[c.part.socket].append(number)
+    for number, m in enumerate(kits):
+        by_generation[m.part.generation].append(number)
     pieces, bounds, costs, count = [], [], [], 0
     for i, b in enumerate(boards):
         of_cpu = np.array(by_socket[b.part.socket], dtype=np.int64)

@@ -67,22 +67,23 @@ class Core:
 
         def same(left: Mapping[Any, list[int]], right: Mapping[Any, list[int]]) -> None:
             for value in sorted({*left, *right}):
-                rows.add({i: 1 for i in left.get(value, ())} | {i: -1 for i in right.get(value, ())}, 0, 0)
+                rows.add(dict.fromkeys(left.get(value, ()), 1) | dict.fromkeys(right.get(value, ()), -1), 0, 0)
 
         same(board_of("socket"), cpu_of("socket"))
         same(board_of("memory_generation"), kit_of("generation"))
         same(board_of("memory_module"), kit_of("module"))
         for family, members in sorted(cpu_of("family").items()):
             listed = [i for i in b if family in dict(self.boards[i].part.cpu_families)]
-            rows.add({i: 1 for i in members} | {i: -1 for i in listed}, -INFINITE, 0)
+            rows.add(dict.fromkeys(members, 1) | dict.fromkeys(listed, -1), -INFINITE, 0)
         generations = board_of("memory_generation")
         for generation, members in sorted(generations.items()):
             driving = [self.at_cpu + i for i in c if generation in dict(self.cpus[i].part.memory_rates)]
-            rows.add({i: 1 for i in members} | {i: -1 for i in driving}, -INFINITE, 0)
-        for of_kit, owners, limit in (
+            rows.add(dict.fromkeys(members, 1) | dict.fromkeys(driving, -1), -INFINITE, 0)
+        capacities: tuple[tuple[Any, Any, str], ...] = (
             (lambda m: m.modules, board_of, "memory_slots"), (lambda m: m.module_mib[0], board_of, "memory_max_module_mib"),
             (lambda m: m.total_mib, board_of, "memory_max_mib"), (lambda m: m.total_mib, cpu_of, "memory_max_mib"),
-        ):  # fmt: skip
+        )  # fmt: skip
+        for of_kit, owners, limit in capacities:
             limits = owners(limit)
             for bound in sorted(limits):
                 small = [i for value, members in limits.items() if value <= bound for i in members]

@@ -287,7 +287,7 @@ def instances(
     plain: bool = False,
     wishes: bool = True,
     bundles: bool = True,
-    survey_changes: int = 3,
+    survey_changes: int = 4,
     **brief: Any,
 ) -> Instance:
     """A small instance: up to ``most`` boards, processors and kits.
@@ -297,7 +297,7 @@ def instances(
     """
     tables: dict[str, tuple[Any, ...]] = {}
     for table, base, groups, stem, changes in (
-        ("boards", BOARD, BOARD_GROUPS, "board", 4),
+        ("boards", BOARD, BOARD_GROUPS, "board", 6),
         ("cpus", CPU, CPU_GROUPS, "cpu", 3),
         ("memory", KIT, KIT_GROUPS, "kit", 2),
         ("coolers", COOLER, COOLER_GROUPS, "cooler", 2),

@@ -89,9 +89,9 @@ def cheapest_plan(problem: Problem, limits: Limits) -> Plan | None:
 
 def _reason(problem: Problem, test: Tester, conflict: tuple[str, ...], rule: str) -> Reason:
     """A rule of the conflict with the finding of a plan that all others of the conflict allow."""
-    left = left_by(problem, [rule_of(rule)])
+    left = left_by(problem, rule_of(rule))
     others = [r for r in conflict if r != rule]
-    solved = test.solved(others)
+    solved = test.nearest(others, rule)
     picked = []
     for slot in SLOTS:
         picked.append(next(c for c, literal in test.built.picks.of(slot) if solved.value(literal)))
@@ -107,52 +107,56 @@ def _reason(problem: Problem, test: Tester, conflict: tuple[str, ...], rule: str
 def ways_out(problem: Problem, conflict: tuple[str, ...], limits: Limits) -> Iterator[WayOut]:
     """Single changes that make a plan possible, cheapest first within each kind; each is solved, not guessed."""
     brief = problem.brief
+    alone: int | None = None
     if problem.budget is not None:
         plan = cheapest_plan(changed(problem, budget=None), limits)
         if plan is not None:
+            alone = plan.draft.cost
             yield WayOut("budget", "budget", format_amount(plan.draft.cost, problem.catalog.digits), plan)
     for part in REPLACEABLE:
         if part not in brief.replace:
-            yield from _try(problem, limits, "replace", part, "", replace=(*brief.replace, part))
-    yield from _wishes(problem, limits)
+            yield from _try(problem, limits, alone, "replace", part, "", replace=(*brief.replace, part))
+    yield from _wishes(problem, limits, alone)
     yield from _date(problem, limits)
-    yield from _answers(problem, limits)
+    yield from _answers(problem, limits, alone)
 
 
-def _try(problem: Problem, limits: Limits, kind: Kind, what: str, value: str, **changes: Any) -> Iterator[WayOut]:
-    """A change, and where it is not enough within the budget, the change with the least budget it needs."""
-    plan = cheapest_plan(changed(problem, **changes), limits)
-    if plan is not None:
+def _try(problem: Problem, limits: Limits, alone: int | None, kind: Kind, what: str, value: str, **changes: Any) -> Iterator[WayOut]:
+    """A change; where it is not enough within the budget, the change with the least budget it needs.
+
+    ``alone``: the least budget without the change; a change that does not lower it is no way out.
+    """
+    plan = cheapest_plan(changed(problem, **{**changes, "budget": None}), limits)
+    if plan is None:
+        return
+    if problem.budget is None or plan.draft.cost <= problem.budget:
         yield WayOut(kind, what, value, plan)
-    elif problem.budget is not None:
-        plan = cheapest_plan(changed(problem, **{**changes, "budget": None}), limits)
-        alone = cheapest_plan(changed(problem, budget=None), limits)
-        if plan is not None and (alone is None or plan.draft.cost < alone.draft.cost):
-            yield WayOut(kind, what, value, plan, also_budget=True)
+    elif alone is None or plan.draft.cost < alone:
+        yield WayOut(kind, what, value, plan, also_budget=True)
 
 
-def _wishes(problem: Problem, limits: Limits) -> Iterator[WayOut]:
+def _wishes(problem: Problem, limits: Limits, alone: int | None) -> Iterator[WayOut]:
     brief = problem.brief
     if brief.min_speedup is not None:
-        yield from _try(problem, limits, "drop-wish", "min_speedup", brief.min_speedup, min_speedup=None)
+        yield from _try(problem, limits, alone, "drop-wish", "min_speedup", brief.min_speedup, min_speedup=None)
     if brief.min_memory_gb is not None:
-        yield from _try(problem, limits, "drop-wish", "min_memory_gb", str(brief.min_memory_gb), min_memory_gb=None)
+        yield from _try(problem, limits, alone, "drop-wish", "min_memory_gb", str(brief.min_memory_gb), min_memory_gb=None)
     if brief.secure_boot:
-        yield from _try(problem, limits, "drop-wish", "secure_boot", "yes", secure_boot=False)
+        yield from _try(problem, limits, alone, "drop-wish", "secure_boot", "yes", secure_boot=False)
     for part in brief.without:
-        yield from _try(problem, limits, "drop-wish", "without", part, without=tuple(p for p in brief.without if p != part))
+        yield from _try(problem, limits, alone, "drop-wish", "without", part, without=tuple(p for p in brief.without if p != part))
     for part in brief.including:
-        yield from _try(problem, limits, "drop-wish", "with", part, including=tuple(p for p in brief.including if p != part))
+        yield from _try(problem, limits, alone, "drop-wish", "with", part, including=tuple(p for p in brief.including if p != part))
     survey = problem.survey
     for table in ("displays", "devices", "cards", "drives"):
         rows = getattr(survey, table)
         for row in rows:
             if row.required and not getattr(row, "system", False):
                 without = tuple(r for r in rows if r is not row)
-                yield from _try(problem, limits, "drop-wish", table, row.name, survey=survey.model_copy(update={table: without}))
+                yield from _try(problem, limits, alone, "drop-wish", table, row.name, survey=survey.model_copy(update={table: without}))
     if survey.os.keep and problem.os is not None:
         system = survey.os.model_copy(update={"keep": False})
-        yield from _try(problem, limits, "drop-wish", "os", survey.os.family or "", survey=survey.model_copy(update={"os": system}))
+        yield from _try(problem, limits, alone, "drop-wish", "os", survey.os.family or "", survey=survey.model_copy(update={"os": system}))
 
 
 def _date(problem: Problem, limits: Limits) -> Iterator[WayOut]:
@@ -192,7 +196,7 @@ BLOCKING_ANSWERS: tuple[tuple[str, str, Any], ...] = (
 )
 
 
-def _answers(problem: Problem, limits: Limits) -> Iterator[WayOut]:
+def _answers(problem: Problem, limits: Limits, alone: int | None) -> Iterator[WayOut]:
     """Open questions whose answer would make a plan possible: the first answer that does, per fact."""
     decided: set[tuple[str, str]] = set()
     for table, key, value in BLOCKING_ANSWERS:
@@ -201,7 +205,7 @@ def _answers(problem: Problem, limits: Limits) -> Iterator[WayOut]:
             continue
         survey = problem.survey.model_copy(update={table: replace(record, **{key: value})})
         shown = "+".join(value) if isinstance(value, tuple) else str(value)
-        for way in _try(problem, limits, "answer", f"{table}.{key}", shown, survey=survey):
+        for way in _try(problem, limits, alone, "answer", f"{table}.{key}", shown, survey=survey):
             decided.add((table, key))
             yield way
 

@@ -37,11 +37,9 @@ def build(problem: Problem, rules: Sequence[Rule], switchable: bool = False) -> 
     """
     model = cp_model.CpModel()
     picks = Picks(model, problem)
-    levels = post_levels(picks)
-    picks.levels = levels
-    time = _sum_variable(picks, time_terms(picks, levels), "time_ppm")
+    time = post_time(picks)
     power = _sum_variable(picks, power_terms(picks), "power_mw")
-    picks.time, picks.power = time, power
+    picks.power = power
     on = {rule.ID: model.new_bool_var(f"rule:{rule.ID}") if switchable else picks.true for rule in rules}
     for rule in rules:
         if not rule.ID.startswith("buying."):
@@ -52,6 +50,13 @@ def build(problem: Problem, rules: Sequence[Rule], switchable: bool = False) -> 
         if rule.ID.startswith("buying."):
             rule.post(model, picks, problem, on[rule.ID])
     return Built(model, picks, on, time, cost, power)
+
+
+def post_time(picks: Picks) -> cp_model.IntVar:
+    """Memory levels and the expected time (ppm) as a variable."""
+    picks.levels = post_levels(picks)
+    picks.time = _sum_variable(picks, time_terms(picks, picks.levels), "time_ppm")
+    return picks.time
 
 
 def _sum_variable(picks: Picks, groups: list[Terms], name: str) -> cp_model.IntVar:

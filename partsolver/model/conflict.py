@@ -2,8 +2,10 @@
 
 QuickXplain (Junker, "QuickXplain: preferred explanations and relaxations for over-constrained problems", AAAI 2004)
 over the rules' literals: every test fixes the literals of some rules to true and the others to false and solves
-without an objective, so the answer never rests on the solver's own cores (which are neither minimal nor, in some
-versions, right). The preference order puts physical reasons first, so the conflict found prefers them to wishes.
+without an objective. The solver's own core (neither minimal nor, in some versions, right) only proposes where to look:
+it is used when a test with fixed literals confirms that it leaves no plan, and the result is verified in any case.
+Physical reasons are preferred: the smallest group of physics, system, money, wishes (in this order) that leaves no plan
+is searched, and within it the preference order decides.
 """
 
 from __future__ import annotations
@@ -13,7 +15,7 @@ from dataclasses import dataclass
 
 from partsolver.errors import InternalFault
 from partsolver.model.build import Built, build
-from partsolver.model.solve import Limits, Solved, solve
+from partsolver.model.solve import Limits, Solved, proposed_core, solve
 from partsolver.problem import Problem
 from partsolver.rules import all_rules
 from partsolver.rules.base import Rule
@@ -44,7 +46,38 @@ class Tester:
                 raise InternalFault("a conflict test was not decided within the limit")
         return self._known[key]
 
+    def core(self, active: Sequence[str]) -> list[str] | None:
+        """Rules that the solver names as enough for "no plan" (a proposal, to be checked), in the given order."""
+        trial = self.built.model.clone()
+        for rule, literal in self.built.on.items():
+            if rule not in active:
+                trial.add(literal == 0)
+        named = proposed_core(trial, [self.built.on[rule] for rule in active])
+        self.solves += 1
+        return None if named is None else [rule for rule in active if self.built.on[rule].index in named]
+
+    def nearest(self, active: Sequence[str], missed: str) -> Solved:
+        """A plan that these rules leave, as near as it can be to what the missed rule wants: the cheapest for the
+        budget, the fastest for the minimums, any for the others."""
+        goal = {"buying.budget": self.built.cost, "buying.minimums": self.built.time}.get(missed)
+        if goal is None:
+            return self.solved(active)
+        trial = self.built.model.clone()
+        for rule, literal in self.built.on.items():
+            trial.add(literal == (1 if rule in active else 0))
+        trial.minimize(goal)
+        self.solves += 1
+        return solve(trial, self.limits)
+
     def possible(self, active: Sequence[str]) -> bool:
+        """Whether the rules leave a plan. Fewer rules than a set that leaves one do too; more than one that leaves
+        none leave none: only what is not decided that way is solved."""
+        wanted = frozenset(active)
+        for known, solved in self._known.items():
+            if solved.found and wanted <= known:
+                return True
+            if not solved.found and known <= wanted:
+                return False
         return self.solved(active).found
 
 
@@ -65,13 +98,28 @@ def smallest_conflict(test: Tester, order: Sequence[str]) -> tuple[str, ...]:
         return ()
     if not test.possible([]):
         return ()  # even without rules nothing can be picked: a slot is empty
-    found = sorted(_explain(test, [], [], list(order)), key=list(order).index)
-    if test.possible(found):
+    within = _first_group(test, order)
+    core = test.core(within)
+    if core is not None and not test.possible(core):
+        within = core
+    found = sorted(_explain(test, [], [], within), key=list(order).index)
+    # Solved again in so many words, not deduced: the answer is shown to people.
+    if test.solved(found).found:
         raise InternalFault(f"the conflict {found} leaves a plan")
     for rule in found:
-        if not test.possible([r for r in found if r != rule]):
+        if not test.solved([r for r in found if r != rule]).found:
             raise InternalFault(f"the conflict {found} is not minimal: {rule} is not needed")
     return tuple(found)
+
+
+def _first_group(test: Tester, order: Sequence[str]) -> list[str]:
+    """The rules up to the first nature with which no plan is left."""
+    nature = {rule.ID: _PREFERENCE[rule.NATURE] for rule in all_rules()}
+    for most in sorted(set(nature.values())):
+        group = [rule for rule in order if nature[rule] <= most]
+        if group and not test.possible(group):
+            return group
+    return list(order)
 
 
 def _explain(test: Tester, background: list[str], added: list[str], rules: list[str]) -> list[str]:

@@ -1,41 +1,73 @@
-"""How many boards, processors and memory kits each rule alone leaves.
+"""How many boards, processors and memory choices each rule alone leaves.
 
-One small model per rule: a candidate is ruled out when fixing it contradicts that rule alone. CP-SAT's presolve
-finds these by propagation and probing and reports them as tightened domains. Equality with brute force is tested on
-small catalogues; in principle a candidate that only search could rule out would still be counted as left.
+For a rule about parts: one small model of the picks and that rule; a candidate is ruled out when fixing it contradicts
+the rule. CP-SAT's presolve finds these by propagation and probing and reports them as tightened domains; in principle
+a candidate that only search could rule out would still be counted as left (equality with brute force is tested). For a
+rule about buying: the candidate is bought alone, everything else stays, by the plain purchase.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from partsolver.model.build import build
+from ortools.sat.python import cp_model
+
+from partsolver.model.build import post_time
+from partsolver.model.picks import Picks
 from partsolver.model.solve import fixed_at_zero
 from partsolver.outcome import RuleCount
-from partsolver.problem import Problem, SlotName
+from partsolver.performance.present import present_parts
+from partsolver.planner import allowed_by, buy, judge
+from partsolver.problem import SLOTS, Candidate, Draft, Parts, Problem, SlotName
 from partsolver.rules import all_rules
 from partsolver.rules.base import Rule
 
 COUNTED: tuple[SlotName, ...] = ("board", "cpu", "memory")
 
 
-def left_by(problem: Problem, rules: Sequence[Rule]) -> dict[SlotName, int]:
-    """Candidates per slot that the rules together leave, as far as propagation and probing tell."""
-    built = build(problem, rules)
-    refused = fixed_at_zero(built.model)
+def left_by(problem: Problem, rule: Rule) -> dict[SlotName, int]:
+    """Candidates per slot that the rule alone leaves."""
+    if rule.ID.startswith("buying.") and rule.ID != "buying.minimums":
+        return {slot: sum(1 for c in problem.slot(slot) if _bought_alone(problem, rule, c)) for slot in COUNTED}
+    model = cp_model.CpModel()
+    picks = Picks(model, problem)
+    if rule.ID == "buying.minimums":
+        post_time(picks)
+    before = len(model.proto.constraints)
+    rule.post(model, picks, problem, picks.true)
+    if len(model.proto.constraints) == before and rule.ID != "buying.minimums":
+        return {slot: len(problem.slot(slot)) for slot in COUNTED}
+    refused = fixed_at_zero(model)
     if refused is None:
         return dict.fromkeys(COUNTED, 0)
-    left: dict[SlotName, int] = {}
-    for slot in COUNTED:
-        left[slot] = sum(1 for _, literal in built.picks.of(slot) if literal.index not in refused)
-    return left
+    return {slot: sum(1 for _, literal in picks.of(slot) if literal.index not in refused) for slot in COUNTED}
+
+
+def _bought_alone(problem: Problem, rule: Rule, candidate: Candidate) -> bool:
+    """Whether some purchase of this candidate, everything else staying, passes a buying rule."""
+    present = present_parts(problem)
+    picked = [candidate if slot == candidate.slot else present.candidate(slot) for slot in SLOTS]
+    parts = Parts(tuple(picked))
+    demanded = set(problem.brief.including) if rule.ID == "buying.excluded" else set()
+    if demanded:
+        # Demanded parts of the other slots can be picked as well: only this slot's own demand and ban count.
+        return bool(rule.allows_candidate(problem, candidate)) and _not_excluded(problem, candidate)  # type: ignore[attr-defined]
+    basket = buy(problem, parts, [rule], allowed_by(problem, [rule]))
+    if basket is None:
+        return False
+    draft = Draft(parts, basket.lines, basket.deliveries, basket.cost, 0)
+    return all(finding.admits for finding in judge(problem, draft, [rule]))
+
+
+def _not_excluded(problem: Problem, candidate: Candidate) -> bool:
+    return candidate.id is None or candidate.id not in problem.brief.without
 
 
 def count_rules(problem: Problem, rules: Sequence[Rule] | None = None) -> tuple[RuleCount, ...]:
     """Counts of the rules that restrict something, most restrictive first (by the product of what they leave)."""
     counts = []
     for rule in all_rules() if rules is None else rules:
-        left = left_by(problem, [rule])
+        left = left_by(problem, rule)
         counts.append(RuleCount(rule.ID, left["board"], left["cpu"], left["memory"]))
     totals = tuple(len(problem.slot(slot)) for slot in COUNTED)
     restricting = [c for c in counts if (c.boards, c.cpus, c.memory) != totals]

@@ -13,7 +13,7 @@ from partsolver.problem import SLOTS, Candidate, Draft, Need, Parts, Problem, Sl
 from partsolver.rules.base import Rule, needs_of
 
 # Full evaluations of the search; more buys a tighter bound at the price of time.
-MOST_TRIALS = 160
+MOST_TRIALS = 60
 # Partners tried per part.
 MOST_BOARDS, MOST_KITS = 8, 10
 

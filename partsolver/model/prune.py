@@ -33,6 +33,10 @@ from partsolver.rules.base import Rule
 from partsolver.rules.buying_minimums import most_time_ppm
 
 
+# Boards + processors + memory choices below which no bound is looked for.
+SMALL = 110
+
+
 def reduced(problem: Problem, rules: Sequence[Rule]) -> tuple[Problem, list[Draft]]:
     """The same problem with fewer candidates and the same ranked plans; the drafts that gave the bound."""
     allowed = allowed_by(problem, rules)
@@ -43,7 +47,19 @@ def reduced(problem: Problem, rules: Sequence[Rule]) -> tuple[Problem, list[Draf
         # Nothing is possible; let the model prove it on all candidates.
         return problem, []
     limit = most_time_ppm(problem) if any(r.ID == "buying.minimums" for r in rules) else None
+    budget = FAR if problem.budget is None else problem.budget
+    _cut(pool, cost_bounds(pool), budget)
+    _partners(pool)
+    if limit is not None and all(pool.left[slot] for slot in SLOTS):
+        _cut(pool, time_bounds(pool), limit)
+        _partners(pool)
+    if any(not pool.left[slot] for slot in SLOTS):
+        return problem, []
+    found: list[Draft] = []
     for _ in range(2):
+        if sum(len(pool.left[slot]) for slot in ("board", "cpu", "memory")) <= SMALL:
+            # The model proves this size faster than a bound could be found.
+            break
         least_time, least_cost = time_bounds(pool), cost_bounds(pool)
         found = good_plans(pool, rules, quick, least_time, least_cost)
         most_time, most_cost = _upper_bounds(problem, found)
@@ -58,7 +74,7 @@ def reduced(problem: Problem, rules: Sequence[Rule]) -> tuple[Problem, list[Draf
         if len(found) >= problem.brief.alternatives or sum(len(pool.left[slot]) for slot in SLOTS) == before:
             break
     _drop_dominated(pool, allowed)
-    return pool.restricted(), found
+    return pool.restricted(), found if len(found) >= problem.brief.alternatives else []
 
 
 def drop_beyond(built: Built, problem: Problem, least_ppm: int, resolution: Fraction, drafts: Sequence[Draft]) -> None:

@@ -1,8 +1,9 @@
-"""Words and JSON of `survey questions` and `survey check`."""
+"""Words and JSON of `survey questions` and `survey check`, words of `survey import`."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import shlex
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from partsolver.explain.questions import AnswerEffect, QuestionValue
@@ -12,7 +13,9 @@ from partsolver.quantities import format_amount
 from partsolver.report import json as report_json
 from partsolver.report.text import names_of, wrap
 from partsolver.report.wording import question_text
+from partsolver.survey.collect import Closed
 from partsolver.survey.consistency import Clash
+from partsolver.survey.facts import Clash as FileClash
 from partsolver.survey.model import Survey
 
 _CLASHES = {
@@ -153,3 +156,55 @@ def check_json(survey: Survey, clashes: Sequence[Clash]) -> str:
             ],
         }
     )
+
+
+# -- survey import -----------------------------------------------------------------------------------------------------
+
+
+def read_lines(read: Sequence[tuple[str, Sequence[str], int]]) -> Iterator[str]:
+    """What was read: (name, kinds, number of facts) of each source."""
+    for name, kinds, facts in read:
+        yield f"read {name}: {', '.join(kinds)}, {_counted(facts, 'fact')}"
+
+
+def closed_lines(closed: Sequence[Closed]) -> Iterator[str]:
+    """What stayed closed and how to open it."""
+    for item in closed:
+        yield f"not read: {item.what}: {item.why}; {item.hint}"
+
+
+def import_lines(facts: int, kept: int, open_count: int, out: str, existed: bool) -> Iterator[str]:
+    """The end of an import: what was written and what to do next."""
+    clashes = f"; {_counted(kept, 'value')} of yours kept against it" if kept else ""
+    yield f"{out} {'brought up to date' if existed else 'written'} with {_counted(facts, 'fact')}{clashes}"
+    yield f"{_counted(open_count, 'open question')} that can matter; next, by what the answers are worth: partsolver survey questions {shell(out)}"
+    yield f"or answer them in the terminal: partsolver survey new --from {shell(out)}; or straight on: partsolver recommend {shell(out)}"
+
+
+def shell(path: str) -> str:
+    """A path as it can be typed in a shell."""
+    return shlex.quote(path)
+
+
+def import_clash(clash: FileClash) -> str:
+    """Two values of one fact, with where each stands."""
+    said = "; ".join(f"{value_words(value)} ({where})" for value, where in clash.values)
+    return f"{clash.path}: {said}"
+
+
+def value_words(value: Any) -> str:
+    """A value of the file as a person would say it."""
+    return ", ".join(str(v) for v in value) or "none" if isinstance(value, list) else answer_words(value)
+
+
+KEPT_MINE = "your value stays; to have the new one run again with --take "
+OTHER_PC = "another name of the board or processor: the files may be of another PC, so nothing was written"
+OTHER_PC_HINT = "Choose another file with --out; or say that it is this PC: --keep-mine keeps your name, --take {path} takes the new one"
+SOURCES_DIFFER = "the files disagree, so it stays an open question"
+ASK_CLASH = "Which is right? Type mine to keep your value, new to take the file's, stop to leave without writing: "
+ASK_OTHER = "Is it the same PC? Type mine to keep your name, new to take the file's, stop to leave without writing: "
+STOPPED = "stopped; nothing was written"
+
+
+def _counted(number: int, word: str) -> str:
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"

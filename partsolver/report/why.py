@@ -16,16 +16,25 @@ from partsolver.report.words import Names
 from partsolver.rules import rule as rule_of
 
 _WISHES = {
-    "min_speedup": "give up the wanted speed-up of {value}",
+    "min_speedup": "give up the wanted speed-up of {value} times",
     "min_memory_gb": "give up the wanted memory of {value} GB",
     "secure_boot": "give up Secure Boot",
     "without": "allow {value} again",
     "with": "do without {value}",
-    "displays": "do without the display {value}",
-    "devices": "do without the device {value}",
-    "cards": "do without the card {value}",
-    "drives": "do without the drive {value}",
-    "os": "do not keep the present system ({value})",
+    "displays": 'do without the display "{value}"',
+    "devices": 'do without the device "{value}"',
+    "cards": 'do without the card "{value}"',
+    "drives": 'do without the drive "{value}"',
+    "os": "give up the present installation ({value}) and install a system afresh",
+}
+# Answers that decide, in words; others are printed as the survey has them.
+_ANSWERS = {
+    ("psu.pinout", "atx"): "the standard pin order",
+    ("psu.main_plug", "24"): "24 contacts",
+    ("psu.main_plug", "20"): "20 contacts",
+    ("psu.cpu_plugs", "8"): "a plug of 8 contacts",
+    ("psu.cpu_plugs", "4"): "a plug of 4 contacts",
+    ("case.aperture", "atx"): "a loose shield in the usual opening",
 }
 
 
@@ -35,8 +44,8 @@ def why_text(answer: Why, problem: Problem) -> str:
     name = problem.survey.pc.name
     if answer.possible:
         assert answer.plan is not None
-        cost = _money(problem, answer.plan.draft.cost)
-        return wrap(f"{name}: there is a plan; the cheapest costs {cost}. `partsolver recommend` ranks them.", "") + "\n"
+        plan = _plan_words(answer.plan, problem, names)
+        return wrap(f"{name}: there is a plan; the cheapest: {plan}. `partsolver recommend` ranks them.", "") + "\n"
     lines = [wrap(f"{name}: no plan exists. This is proved.", ""), ""]
     for slot in answer.empty_slots:
         lines.append(wrap(f"There is no candidate at all for the {SLOT_NAMES[slot]}: nothing is offered and the present one is not usable.", ""))
@@ -46,25 +55,30 @@ def why_text(answer: Why, problem: Problem) -> str:
         for reason in answer.reasons:
             lines += _reason_lines(reason, answer.totals, names)
         lines.append("")
-    lines.append("Ways out, each solved and checked:" if answer.ways_out else "No single change helps; combine several, or choose another PC.")
+    none = "No single change of the wishes or of the kept parts helps: look for other offers, or change several things together."
+    lines.append("Ways out, each solved and checked:" if answer.ways_out else wrap(none, ""))
     for way in answer.ways_out:
         lines += _way_lines(way, problem, names)
     return "\n".join(lines) + "\n"
 
 
 def _reason_lines(reason: Reason, totals: tuple[int, int, int], names: Names) -> list[str]:
-    rule = rule_of(reason.rule)
-    boards, cpus, memory = totals
-    lines = [wrap(f"{title(reason.rule)}: {rule.STATEMENT}", "  - ", "    ")]
-    left = []
-    for have, of, word in ((reason.boards, boards, "boards"), (reason.cpus, cpus, "processors"), (reason.memory, memory, "memory choices")):
-        if have != of:
-            left.append(f"{have} of {of} {word}")
-    if left:
+    lines = [wrap(f"{title(reason.rule)}: {rule_of(reason.rule).STATEMENT}", "  - ", "    ")]
+    counts = list(zip((reason.boards, reason.cpus, reason.memory), totals, ("board", "processor", "memory choice"), strict=True))
+    if not any(have for have, _, _ in counts):
+        of_what = [_count(of, word) for _, of, word in counts]
+        lines.append(wrap(f"Alone it leaves nothing of {of_what[0]}, {of_what[1]} and {of_what[2]}.", "    "))
+    elif left := [f"{have} of {_count(of, word)}" for have, of, word in counts if have != of]:
         lines.append(wrap("Alone it leaves " + ", ".join(left) + ".", "    "))
-    for finding in reason.nearest_miss[:2]:
-        lines.append(wrap("For instance: " + sentence(finding, names), "    "))
-    return lines
+    return lines + _instances(reason, names)
+
+
+def _instances(reason: Reason, names: Names) -> list[str]:
+    return [wrap("For instance: " + sentence(finding, names), "    ") for finding in reason.nearest_miss[:2]]
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"
 
 
 def way_sentence(way: WayOut, problem: Problem, names: Names) -> str:
@@ -74,10 +88,13 @@ def way_sentence(way: WayOut, problem: Problem, names: Names) -> str:
     elif way.kind == "replace":
         chosen = way.plan.parts.candidate(way.what)  # type: ignore[arg-type]
         text = f"replace the {SLOT_NAMES[way.what]}: {names.get(chosen.id or '', chosen.key)}"
+        if way.what == "drive" and problem.survey.os.keep:
+            text += " (the system is installed afresh on it)"
     elif way.kind == "need-by":
         text = f"wait until {way.value} (the earliest day that works)"
     elif way.kind == "answer":
-        text = f"answer an open question: {question_text(way.what)} If the answer is {way.value}, there is a plan"
+        value = _ANSWERS.get((way.what, way.value), way.value)
+        text = f"answer an open question: {question_text(way.what)} If it is {value}, there is a plan"
     else:
         text = _WISHES[way.what].format(value=names.get(way.value, way.value))
     if way.also_budget:
@@ -93,9 +110,14 @@ def _way_lines(way: WayOut, problem: Problem, names: Names) -> list[str]:
 
 
 def _plan_words(plan: Plan, problem: Problem, names: Names) -> str:
-    bought = [names.get(c.id, c.id) for c in plan.parts.picked if c.id is not None]
+    if plan.parts.unchanged and not plan.draft.lines:
+        return "buy nothing and keep the PC as it is"
+    bought = [
+        f"{c.quantity} x {names.get(c.id, c.id)}" if c.quantity > 1 else names.get(c.id, c.id) for c in plan.parts.picked if c.id is not None
+    ]
+    bought += [names.get(line.item, line.item) for line in plan.draft.lines if line.need is not None]
     speed = "" if plan.speedup is None else f", {plan.speedup.expected_milli / 1000:.2f} times as fast"
-    return f"{' + '.join(bought) or 'keep the PC as it is'} for {_money(problem, plan.draft.cost)}{speed}"
+    return f"{' + '.join(bought)} for {_money(problem, plan.draft.cost)}{speed}"
 
 
 def _money(problem: Problem, minor: int) -> str:
@@ -145,10 +167,11 @@ def why_not_text(found: WhyNot, problem: Problem) -> str:
         return wrap(f"{name} is an extra: it is bought only where something needs it, and no plan does.", "") + "\n"
     lines = []
     if found.verdict == "ruled-out":
-        lines.append(wrap(f"{name} is ruled out: with it, no plan exists. This is proved.", ""))
+        together = "" if len(found.reasons) < 2 else f" These {len(found.reasons)} together stand in the way:"
+        lines.append(wrap(f"{name} is ruled out: with it, no plan exists. This is proved.{together}", ""))
         for reason in found.reasons:
-            lines += _reason_lines(reason, (-1, -1, -1), names)[:1]
-            lines += [wrap("For instance: " + sentence(f, names), "    ") for f in reason.nearest_miss[:2]]
+            lines.append(wrap(f"{title(reason.rule)}: {rule_of(reason.rule).STATEMENT}", "  - ", "    "))
+            lines += _instances(reason, names)
         return "\n".join(lines) + "\n"
     assert found.best is not None
     lines.append(wrap(f"{name} is possible, but the first plan is better.", ""))
@@ -157,16 +180,26 @@ def why_not_text(found: WhyNot, problem: Problem) -> str:
     lines.append(wrap(f"Best plan with it: {_plan_words(found.best, problem, names)}.", "  "))
     if found.first is not None:
         lines.append(wrap(f"First plan: {_plan_words(found.first, problem, names)}.", "  "))
-        cost = found.best.draft.cost - found.first.draft.cost
-        watts = (found.best.power_mw - found.first.power_mw) // 1000
-        slower = 100 * (found.best.draft.time_ppm - found.first.draft.time_ppm) / found.first.draft.time_ppm
-        lines.append(
-            wrap(
-                f"Difference: {slower:+.1f} % expected time, {format_amount(cost, problem.catalog.digits)} {problem.catalog.currency}, "
-                f"{watts:+d} W.", "  ",
-            )
-        )  # fmt: skip
+        lines.append(wrap(f"With it: {_difference(found.best, found.first, problem)}.", "  "))
     return "\n".join(lines) + "\n"
+
+
+def _difference(best: Plan, first: Plan, problem: Problem) -> str:
+    """Time, cost and power of one plan against another, in words."""
+    time = best.draft.time_ppm - first.draft.time_ppm
+    cost = best.draft.cost - first.draft.cost
+    watts = -(-best.power_mw // 1000) - -(-first.power_mw // 1000)
+    return ", ".join(
+        (
+            _more(time, f"{100 * abs(time) / first.draft.time_ppm:.1f} %", "expected time"),
+            _more(cost, _money(problem, abs(cost)), "cost"),
+            _more(watts, f"{abs(watts)} W", "power"),
+        )
+    )
+
+
+def _more(value: int, shown: str, what: str) -> str:
+    return f"the same {what}" if value == 0 else f"{shown} {'more' if value > 0 else 'less'} {what}"
 
 
 def why_not_json(found: WhyNot, problem: Problem) -> str:

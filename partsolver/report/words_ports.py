@@ -19,6 +19,10 @@ def _port(finding: Finding) -> str:
     return _PORTS.get(str(finding.fact("port")), str(finding.fact("port")))
 
 
+def _count(number: int | str | None, word: str) -> str:
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"
+
+
 def _part(finding: Finding, names: Names) -> str:
     return name_of(names, finding.parts[0]) if finding.parts else "the board"
 
@@ -33,7 +37,7 @@ def _devices(finding: Finding, names: Names) -> str:
         return f"Whether {board} has enough {port} ports is not known."
     if finding.fact("today"):
         return f"The devices at {port} ports are connected to this board today."
-    text = f"{finding.limit} {port} port(s) needed, {finding.value} there"
+    text = f"{_count(finding.limit, f'{port} port')} needed, {finding.value} there"
     if finding.fact("added"):
         text += f" ({finding.fact('added')} of them by what is bought)"
     if finding.fact("leads"):
@@ -57,8 +61,9 @@ def _front_usb(finding: Finding, names: Names) -> str:
         return f"The front {plug} plugs stay connected as they are."
     missing = finding.fact("missing")
     if not missing:
-        return f"{finding.value} front {plug} plug(s), each with a header."
-    text = f"{missing} of {finding.limit} front {plug} plug(s) find no header and stay unused"
+        return f"The front {plug} plug has a header." if finding.value == 1 else f"{finding.value} front {plug} plugs, each with a header."
+    verbs = "finds no header and stays" if missing == 1 else "find no header and stay"
+    text = f"{missing} of {_count(finding.limit, f'front {plug} plug')} {verbs} unused"
     if finding.fact("adapter"):
         adapter = name_of(names, str(finding.fact("adapter")))
         return f"{text}; {adapter} would join {finding.fact('adapted')} of them at {finding.fact('adapter_mbits')} Mbit/s."
@@ -84,9 +89,9 @@ def _fans(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
         return "Whether there is a header for every case fan is not known."
     if finding.fact("today"):
-        return f"{finding.value} case fan(s), connected today."
+        return f"{_count(finding.value, 'case fan')}, connected today."
     missing = finding.fact("missing")
-    text = f"{finding.value} of {finding.limit} case fan(s) find a header"
+    text = f"{finding.value} of {_count(finding.limit, 'case fan')} with a header"
     if missing and finding.fact("splitter"):
         text += f"; {finding.fact('splitters')} x {name_of(names, str(finding.fact('splitter')))} would serve the rest"
         text += " (a header carries about 1 A in all)"

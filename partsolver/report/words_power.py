@@ -101,9 +101,16 @@ def _cpu_plug(finding: Finding, names: Names) -> str:
 def _cpu_current(finding: Finding, names: Names) -> str:
     if finding.unit != "mA":
         return "The processor has no power header of its own on this board."
-    words = f"The processor draws {_amps(finding.value)} at 12 V; its plugs carry {_amps(finding.limit)}"
+    plugs = str(finding.fact("plugs") or "")
+    if plugs == "adapter":
+        what = "the adapter carries"
+    else:
+        what = f"its {plugs}-contact plug carries" if plugs in ("4", "8") else "its plugs carry"
+    words = f"The processor draws {_amps(finding.value)} at 12 V; {what} {_amps(finding.limit)}"
     if finding.fact("warning"):
         words += f" at most and {_amps(finding.fact('usual_ma'))} usually: feel after an hour whether the plug gets hot"
+    if finding.verdict == "fails":
+        words += f": {_amps(-(finding.margin or 0))} too much"
     return words + "."
 
 

@@ -29,6 +29,7 @@ from partsolver.survey.write import (
     _prove,
     _row,
     _table,
+    brief_block,
     known_lines,
     mark,
     open_lines,
@@ -75,6 +76,12 @@ def update(text: str, merged: Merged, where: str, take: frozenset[str] = frozens
         _values(document[table], work.expected[table], (table, None), values, table, work)
     for table in ROWS:
         _rows(document, table, work)
+    wishes = merged.survey.get("brief", {})
+    if "brief" in document:
+        _values(document["brief"], work.expected["brief"], ("brief", None), wishes, "brief", work)
+    elif wishes:
+        work.appended.append(brief_block(merged))
+        work.expected["brief"] = dict(wishes)
     result = _insert(document.as_string(), work)
     for block in work.appended:
         result = result.rstrip("\n") + "\n\n" + block
@@ -157,7 +164,7 @@ def _memory(rows: AoT, new: Sequence[dict[str, Any]], work: _Work) -> None:
     """Modules have no names: rows are brought up to date when both lists hold the same sizes, else a person decides."""
     old = [(_plain(row.get("capacity_mib")), _plain(row.get("count", 1))) for row in rows]
     sizes = [(row.get("capacity_mib"), row.get("count", 1)) for row in new]
-    if old == sizes:
+    if len(old) == len(sizes) and all(size in (None, new_size) and count == new_count for (size, count), (new_size, new_count) in zip(old, sizes, strict=True)):
         for index, row in enumerate(new):
             _values(rows[index], work.expected["memory"][index], ("memory", index), row, f"memory[{index}]", work)
         return

@@ -20,6 +20,9 @@ from typing import Any
 
 import tomlkit
 
+from pydantic import BaseModel
+
+from partsolver.brief import Brief
 from partsolver.catalog.dictionary import columns
 from partsolver.errors import InternalFault, PartsolverError
 from partsolver.survey.facts import Clash, Merged, Question, clean
@@ -27,8 +30,10 @@ from partsolver.survey.hints import HOW, MEANINGS
 from partsolver.survey.load import LISTS, MODELS, RECORDS, parse_survey
 from partsolver.textfile import read_text, write_text
 
-PLAIN = ("pc", "case", "psu", "board", "cpu", "os")
-ROWS = ("memory", "drive", "card", "display")
+PLAIN = ("pc", "case", "psu", "board", "cpu", "cooler", "os")
+ROWS = ("memory", "drive", "card", "display", "device")
+# Origin of what a person said in the interview: such values carry no mark, so that a later import keeps them.
+PERSON = "the interview"
 _LEFT_OUT = frozenset({"id", "source", "mass_g"})
 _HEAD = """\
 # Survey of one PC. Correct and complete it by hand, then run `partsolver recommend` on it.
@@ -56,9 +61,13 @@ def described(table: str) -> dict[str, tuple[str, str]]:
         keys = [f.name for f in fields(record) if f.name in known and f.name not in _LEFT_OUT]
         pairs = {key: (known[key].meaning, _toml_words(known[key].expected)) for key in keys}
     else:
-        model = MODELS.get(table) or LISTS[table]
+        model = row_model(table)
         pairs = {key: (info.description or "", _expected(info.annotation)) for key, info in model.model_fields.items()}
     return {key: (_meaning(table, key, meaning), expected) for key, (meaning, expected) in pairs.items()}
+
+
+def row_model(table: str) -> type[BaseModel]:
+    return Brief if table == "brief" else MODELS.get(table) or LISTS[table]
 
 
 def _meaning(table: str, key: str, meaning: str) -> str:
@@ -96,6 +105,7 @@ def render(merged: Merged, sources: Sequence[str] = ()) -> str:
         general = [q for q in merged.questions if q.path == table]
         if not rows or general:
             blocks.append(_hint(table, general))
+    blocks.append(brief_block(merged))
     text = "\n".join(blocks)
     _prove(text, "the new survey")
     return text
@@ -129,7 +139,9 @@ def mark(value: Any) -> str:
 
 
 def origin_comment(value: Any, where: str) -> str:
-    """The comment behind an imported value."""
+    """The comment behind a value: where it was read, with the mark; or that a person said it."""
+    if where == PERSON:
+        return "answered in the interview"
     return f"from {clean(where, 90)} ({mark(value)})"
 
 
@@ -198,8 +210,32 @@ def _settled(table: str, key: str, values: dict[str, Any]) -> bool:
             return True
         if key in _SYSTEM_KEYS and not values.get("system"):
             return True
-    info = (MODELS.get(table) or LISTS[table]).model_fields[key]
+    info = row_model(table).model_fields[key]
     return not info.is_required() and info.default is not None
+
+
+# Examples of the [brief], most wanted first: they are wishes, so that leaving them out is no open question.
+_WISHES: tuple[tuple[str, Any], ...] = (
+    ("budget", "150.00"),
+    ("use", "office"),
+    ("goal", "speed"),
+    ("min_speedup", "1.3"),
+    ("min_memory_gb", 8),
+    ("replace", ["psu"]),
+    ("without", ["a-part-id"]),
+)
+
+
+def brief_block(merged: Merged) -> str:
+    """The [brief] of a new file: wishes that are known, examples of the others as comments."""
+    values = merged.survey.get("brief", {})
+    lines = ["# What the owner wants. `partsolver recommend` runs without it; options of the command line go first.", "[brief]"]
+    for key, value in values.items():
+        lines += known_lines("brief", key, value, merged.origin.get(f"brief.{key}", "an import"))
+    for key, example in _WISHES:
+        if key not in values:
+            lines.append(f"#? {key} = {value_text(example)}  # {described('brief')[key][0]}")
+    return "\n".join(lines) + "\n"
 
 
 def _hint(table: str, questions: Sequence[Question]) -> str:

@@ -1,0 +1,101 @@
+"""Line drawings in text for the interview, where a shape decides. Not to scale unless said.
+
+Contact counts and arrangements: main plug 2 x 12 or 2 x 10, processor plug 2 x 2 or 2 x 4 (ATX12V design guides; see
+``standards.plugs``); M.2 keys B and M (M.2 specification: notch at contacts 12-19 and 59-66); holes: ``standards.boards``.
+"""
+
+from __future__ import annotations
+
+from partsolver.standards.boards import HOLES
+
+MAIN_PLUG = """\
+ 24 holes: 2 rows of 12          20 holes: 2 rows of 10
+ +-----------------------+       +-------------------+
+ |o o o o o o o o o o o o|       |o o o o o o o o o o|
+ |o o o o o o o o o o o o|       |o o o o o o o o o o|
+ +-----------------------+       +-------------------+
+ (20 and a loose 4 beside it, on the same lead: counts as 24)"""
+
+CPU_PLUG = """\
+ 4 holes    8 holes        two halves    NOT this one: a card plug
+ +---+      +-------+      +---++---+    +-----+--+
+ |o o|      |o o o o|      |o o||o o|    |o o o|o |  6 and 2, often marked PCIe
+ |o o|      |o o o o|      |o o||o o|    |o o o|o |
+ +---+      +-------+      +---++---+    +-----+--+
+                           counts as 8"""
+
+DRIVE_PLUGS = """\
+ sata: flat, L-shaped       peripheral: 4 round        floppy: small, 4 flat
+ +-----------------+         ___________               +-------+
+ | ==============| |        / o  o  o  o \\              |= = = =|
+ +---------------+-+        +-------------+            +-------+
+ 15 contacts, 20 mm wide    20 mm wide                 10 mm wide"""
+
+CASES = """\
+ count the card openings at the rear:
+   7: atx          4: microatx       1 or 2: mini-itx
+  +----+-----+    +----+-----+      +----+-----+
+  |    |ports|    |    |ports|      |    |ports|
+  |    |     |    |    |     |      +----+-----+
+  | == cards |    | == cards |      | == card  |
+  | == 1..7  |    | == 1..4  |      +----------+
+  +----------+    +----------+
+ ports on the other side, or cards lying on a riser: btx, lpx, nlx or a maker's own"""
+
+APERTURE = """\
+ atx: a thin plate clipped into a hole     fixed: holes stamped into the
+ of 159 x 44 mm                            case's own rear wall
+ +================+                        +----------------+
+ ||[] o o [][] oo||  <- clips out          | [] o o [][] oo |  <- part of the wall
+ +================+                        +----------------+"""
+
+FRONT_AUDIO = """\
+ 10 places, one of them closed; look at what is printed on the plug
+   o o o x o     HD AUDIO: hd
+   o o o o o     AC'97:    ac97      two plugs on one lead: take HD AUDIO"""
+
+M2_KEY = """\
+ contacts of the module, seen from above; the gap decides
+   key m:   ||||||||||||||||||||||| |||||     gap near the right end
+   key b:   |||||| ||||||||||||||||||||||     gap near the left end
+   b+m:     |||||| |||||||||||||||| |||||     both"""
+
+MODULES = """\
+ dimm: 133 mm long, one notch; the label tells the generation
+ +-----------------------------------------+
+ | [##] [##] [##] [##]  [##] [##] [##] [##]|   PC2-... ddr2    PC4-... ddr4
+ +-------------------v---------------------+   PC3-... ddr3    PC5-... ddr5"""
+
+_COLUMNS = 42
+_WIDE_UM, _DEEP_UM = 304_800, 243_840  # ATX board, the largest that has all letters ([ATX] 2.2, figure 3)
+
+
+def holes_drawing() -> str:
+    """Letters of the mounting holes where they are on an ATX board, seen from above, rear edge at the top."""
+    deepest = 11
+    grid = [[" "] * _COLUMNS for _ in range(deepest)]
+    for letter, hole in HOLES.items():
+        across = (_COLUMNS - 1) - hole.x_um * (_COLUMNS - 1) // _WIDE_UM
+        grid[hole.y_um * (deepest - 1) // _DEEP_UM][across] = letter
+    body = [f" |{''.join(row)}|" for row in grid]
+    edge = " +" + "-" * _COLUMNS + "+"
+    head = " rear of the case: " + "card slots here".ljust(_COLUMNS - 27) + "ports here"
+    return "\n".join([head, edge, *body, edge, " front; a microATX board ends left of B and R, a Mini-ITX board left of C"])
+
+
+DRAWINGS: dict[str, str] = {
+    "psu.main_plug": MAIN_PLUG,
+    "board.main_plug": MAIN_PLUG,
+    "psu.cpu_plugs": CPU_PLUG,
+    "board.cpu_plugs": CPU_PLUG,
+    "psu.sata_plugs": DRIVE_PLUGS,
+    "psu.peripheral_plugs": DRIVE_PLUGS,
+    "drive.power_plug": DRIVE_PLUGS,
+    "case.form_factor": CASES,
+    "case.aperture": APERTURE,
+    "case.front_audio": FRONT_AUDIO,
+    "drive.m2_key": M2_KEY,
+    "memory.generation": MODULES,
+    "case.standoffs": holes_drawing(),
+    "board.holes": holes_drawing(),
+}

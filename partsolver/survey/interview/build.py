@@ -1,0 +1,90 @@
+"""Answers made into the survey file: a new one, or an existing one with its open keys filled."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator, Mapping
+from decimal import Decimal
+from typing import Any
+
+from partsolver.survey.facts import Merged
+from partsolver.survey.interview.kinds import DONT_KNOW, read_answer
+from partsolver.survey.interview.questions import ROW_TABLES
+from partsolver.survey.interview.session import Interview
+from partsolver.survey.load import parse_survey
+from partsolver.survey.merge import unique
+from partsolver.survey.update import update
+from partsolver.survey.write import PERSON, Updated, render
+
+_NAMED = ("drive", "card", "display", "device")
+
+
+def parsed(text: str, where: str) -> dict[str, Any]:
+    """A survey's text as plain values, to ask for what is open. Raises InputRefused when it is no survey."""
+    from partsolver.errors import refuse
+
+    try:
+        data = tomllib.loads(text, parse_float=Decimal)
+    except tomllib.TOMLDecodeError as error:
+        raise refuse(where, f"not valid TOML: {error}", hint="Correct it, or choose another file") from None
+    parse_survey({"case": {}, "psu": {}, **data}, where)
+    return data
+
+
+def merged_answers(interview: Interview) -> Merged:
+    """All answers that apply, in the shape of a survey. Rows that are in the file already keep their known facts."""
+    survey: dict[str, Any] = {}
+    origin: dict[str, str] = {}
+    rows: dict[str, list[dict[str, Any]]] = {table: _given_rows(interview, table) for table in ROW_TABLES}
+    for path, value in _answered(interview):
+        owner, _, key = path.rpartition(".")
+        table, _, index = owner.partition("[")
+        if index:
+            rows[table][int(index[:-1])][key] = value
+        elif table:
+            survey.setdefault(table, {})[key] = value
+        if owner:
+            origin[path] = PERSON
+    for table in ROW_TABLES:
+        names: list[str] = []
+        for number, row in enumerate(rows[table]):
+            if table in _NAMED:
+                row["name"] = unique(str(row.get("name", f"{table} {number + 1}")), names)
+                names.append(row["name"])
+                origin.setdefault(f"{table}[{number}].name", PERSON)
+            if table == "card":
+                row.setdefault("kind", "other")
+                origin.setdefault(f"card[{number}].kind", PERSON)
+        if rows[table]:
+            survey[table] = rows[table]
+    return Merged(survey, origin)
+
+
+def _given_rows(interview: Interview, table: str) -> list[dict[str, Any]]:
+    given = interview.given.get(table) or []
+    known = [{key: value for key, value in row.items() if value != "unknown"} for row in given]
+    return known or [{} for _ in range(interview.rows(table))]
+
+
+def _answered(interview: Interview) -> Iterator[tuple[str, Any]]:
+    for path, question in interview.plan():
+        raw = interview.answers.get(path)
+        if raw is None or raw == DONT_KNOW or not question.key:
+            continue
+        value = read_answer(question, raw)
+        if value is not None:
+            yield path, value
+
+
+def survey_text(interview: Interview, present: str | None, where: str) -> Updated:
+    """Text of the survey: ``present`` with its open keys filled, or a new one. ``where`` names the file in messages."""
+    merged = merged_answers(interview)
+    if present is None:
+        return Updated(render(merged))
+    return update(present, merged, where, frozenset(merged.origin))
+
+
+def unused(interview: Interview) -> tuple[str, ...]:
+    """Answers that belong to no question that applies, in file order."""
+    plan = {path for path, _ in interview.plan()}
+    return tuple(path for path in interview.answers if path not in plan)

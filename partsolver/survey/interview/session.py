@@ -1,0 +1,217 @@
+"""The interview itself: which question comes next, back, skip, don't know. It neither prints nor reads.
+
+Answers are kept as the person gave them, by path (``drive[0].kind`` -> ``hdd35``); the same texts are the answers file.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from partsolver.survey.interview.kinds import DONT_KNOW, read_answer
+from partsolver.survey.interview.questions import BY_PATH, OPEN_CASE, QUESTIONS, ROW_TABLES, Question, Section
+
+BACK, STOP, SKIP = "back", "stop", ""
+LABELS = "abcdefghijklmnopqrstuvwxyz"
+
+
+@dataclass(frozen=True, slots=True)
+class Asking:
+    """One question on its way to the person. row: number of the row from 1; name: the row's name;
+    number of total: place among all questions as far as is known; present: the answer given before."""
+
+    question: Question
+    path: str
+    row: int | None
+    name: str | None
+    number: int
+    total: int
+    present: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """Something to show: a section that begins, the cautions, an answer that cannot be read, or nothing to go back to."""
+
+    what: Literal["section", "cautions", "refused", "first"]
+    section: Section | None = None
+    asking: Asking | None = None
+    text: str = ""
+
+
+Ask = Callable[[Asking], str]
+Tell = Callable[[Told], None]
+
+
+class Stopped(Exception):
+    """The person left; every answer so far is kept."""
+
+
+class Interview:
+    """Questions still open against a survey file (``given``: its parsed TOML) and the answers so far."""
+
+    def __init__(
+        self,
+        given: Mapping[str, Any],
+        answers: Mapping[str, str] | None = None,
+        keep: Callable[[Mapping[str, str]], None] = lambda answers: None,
+        short: bool = False,
+    ) -> None:
+        self.given = given
+        self.answers: dict[str, str] = dict(answers or {})
+        self._keep = keep
+        self._short = short
+        self._skipped: set[str] = set()
+        self._shown: set[str] = set()
+
+    # -- what is known
+
+    def value(self, path: str, question: Question) -> Any:
+        """Value of a fact by its answer or the file; None when open."""
+        raw = self.answers.get(path)
+        if raw is not None and raw != DONT_KNOW:
+            return read_answer(question, raw)
+        return self.given_value(path)
+
+    def given_value(self, path: str) -> Any:
+        """Value in the file; None when it is open there."""
+        owner, _, key = path.rpartition(".")
+        table, _, index = owner.partition("[")
+        found = self.given.get(table)
+        if index:
+            rows = found if isinstance(found, list) else []
+            number = int(index[:-1])
+            found = rows[number] if number < len(rows) else None
+        value = found.get(key) if isinstance(found, Mapping) else None
+        return None if value == "unknown" else value
+
+    def rows(self, table: str) -> int:
+        """Number of rows: those of the file, or as many as were said (or answered about) where it has none."""
+        given = self.given.get(table)
+        if given:
+            return len(given)
+        said = self.answers.get(table)
+        if said is not None and said != DONT_KNOW:
+            return int(read_answer(BY_PATH[table], said))
+        numbers = [int(path.partition("[")[2].partition("]")[0]) for path in self.answers if path.startswith(f"{table}[")]
+        return max(numbers) + 1 if numbers else 0
+
+    # -- what is asked
+
+    def plan(self) -> list[tuple[str, Question]]:
+        """Every question that applies as far as is known, in order, answered ones included."""
+        found: list[tuple[str, Question]] = []
+        for table, group in _groups():
+            if table not in ROW_TABLES:
+                found += [(q.path, q) for q in group if self._applies(q.path, q)]
+                continue
+            found += [(q.path, q) for q in group if not q.key and not self.given.get(table) and not self._short]
+            for row in range(self.rows(table)):
+                paths = [(f"{table}[{row}].{q.key}", q) for q in group if q.key]
+                found += [(path, q) for path, q in paths if self._applies(path, q)]
+        return found
+
+    def _applies(self, path: str, question: Question) -> bool:
+        if self._short and not question.short:
+            return False
+        if self.given_value(path) is not None:
+            return False
+        if question.when is not None:
+            wanted, values = question.when
+            other = BY_PATH[wanted]
+            if other.table == question.table and question.table in ROW_TABLES:
+                wanted = f"{path.rpartition('.')[0]}.{other.key}"
+            if self.value(wanted, other) not in values:
+                return False
+        if question.once:
+            table = question.table
+            others = [f"{table}[{row}].{question.key}" for row in range(self.rows(table))]
+            return not any(self.value(other, question) is True for other in others if other != path)
+        return True
+
+    def open(self) -> list[tuple[str, Question]]:
+        """Questions still to be asked in this run."""
+        return [(path, q) for path, q in self.plan() if path not in self.answers and path not in self._skipped]
+
+    # -- the run
+
+    def run(self, ask: Ask, tell: Tell) -> None:
+        """Ask until nothing is open. Raises Stopped when the person leaves; ``keep`` is called after every answer."""
+        here: str | None = None
+        while True:
+            plan = self.plan()
+            paths = [path for path, _ in plan]
+            if here is None or here not in paths:
+                rest = self.open()
+                if not rest:
+                    return
+                here = rest[0][0]
+            question = plan[paths.index(here)][1]
+            self._announce(question, tell)
+            asking = self._asking(here, question, paths)
+            here = self._answered(asking, ask(asking).strip(), paths, tell)
+
+    def _announce(self, question: Question, tell: Tell) -> None:
+        if question.section in self._shown:
+            return
+        self._shown.add(question.section)
+        if question.section in OPEN_CASE:
+            tell(Told("cautions", question.section))
+        tell(Told("section", question.section))
+
+    def _asking(self, path: str, question: Question, paths: list[str]) -> Asking:
+        owner = path.rpartition(".")[0]
+        row = int(owner.partition("[")[2][:-1]) + 1 if "[" in owner else None
+        name = self.value(f"{owner}.name", BY_PATH[f"{question.table}.name"]) if row and question.table != "memory" else None
+        return Asking(question, path, row, name, paths.index(path) + 1, len(paths), self.answers.get(path))
+
+    def _answered(self, asking: Asking, text: str, paths: list[str], tell: Tell) -> str | None:
+        """Deal with what was typed; returns the path to ask next, or None for the next open one."""
+        path, word = asking.path, text.lower()
+        if word == STOP:
+            raise Stopped
+        if word == BACK:
+            at = paths.index(path)
+            if at == 0:
+                tell(Told("first"))
+                return path
+            self._skipped.discard(paths[at - 1])
+            return paths[at - 1]
+        if word == SKIP:
+            if asking.present is None:
+                self._skipped.add(path)
+            return None
+        raw = DONT_KNOW if word in (DONT_KNOW, "unknown", "don't know", "dont know") else _chosen(asking.question, text)
+        if raw != DONT_KNOW:
+            try:
+                read_answer(asking.question, raw)
+            except ValueError:
+                tell(Told("refused", asking=asking, text=text))
+                return path
+        self.answers[path] = raw
+        self._keep(self.answers)
+        return None
+
+
+def _chosen(question: Question, text: str) -> str:
+    """Letters of the shown choices as their values; anything else as typed."""
+    if question.kind not in ("choice", "several"):
+        return text
+    letters = [word for word in text.lower().replace(",", " ").split() if word]
+    if question.kind == "choice" and len(letters) > 1:
+        return text
+    known = {LABELS[i]: str(choice) for i, choice in enumerate(question.choices)}
+    return " ".join(known.get(word, word) for word in letters) or text
+
+
+def _groups() -> Iterator[tuple[str, list[Question]]]:
+    """Runs of questions about one table, so that each row's questions stay together."""
+    group: list[Question] = []
+    for question in QUESTIONS:
+        if group and (question.table != group[0].table or question.section != group[0].section):
+            yield group[0].table, group
+            group = []
+        group.append(question)
+    if group:
+        yield group[0].table, group

@@ -1,0 +1,308 @@
+"""Brute-force oracle: the whole job stated once more, from the specification alone.
+
+``ranked(problem, n)`` tries every combination of candidates, judges every rule in plain words (``oracle_rules``,
+``oracle_power``), tries every way to buy what is missing, computes the expected time in exact fractions, folds plans
+that are the same choice and sorts. Nothing is imported from ``partsolver.rules``, ``partsolver.model``, the planner,
+the purchase or ``partsolver.assembly``; only Problem data, published tables of ``partsolver.standards`` and the shares
+of the use are read.
+
+Worlds the oracle speaks about (``oracle_worlds`` makes no others): every fact known, except those listed in
+``oracle_rules`` and ``oracle_power`` as "may be None"; at most one graphics card; PATA and floppy drives are never the
+system drive; memory of a board fills its channels evenly (slots a multiple of channels); bundles hold a part in the
+quantity the plan needs.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import combinations, product
+from math import floor
+from typing import Any
+
+import oracle_power
+import oracle_rules
+from oracle_rules import Options, Pick, World
+
+SLOT_ORDER = ("board", "cpu", "memory", "cooler", "psu", "case", "drive")
+
+
+@dataclass(frozen=True)
+class OraclePlan:
+    """keys by slot; cost in minor units; time in millionths; step of the resolution; power in whole watts."""
+
+    keys: tuple[str, ...]
+    cost: int
+    time_ppm: int
+    step: int
+    power_w: int
+
+
+# --------------------------------------------------------------------------- expected time (design.md section 5)
+
+FLOOR = Fraction(1, 100)  # slowest speed told apart
+HALF = Fraction(1, 2)  # what has no score
+
+
+def _half_up(value: Fraction) -> int:
+    return floor(value + HALF)
+
+
+def _share(permille: int, speed: Fraction) -> int:
+    """One term: share of the reference time at this speed, in millionths, rounded half up."""
+    return _half_up(Fraction(permille, 1000) / max(speed, FLOOR) * 1_000_000)
+
+
+def _ratio(score: int | None, reference: int) -> Fraction:
+    return HALF if score is None else Fraction(score, reference)
+
+
+def expected_time(world: World, pick: Pick) -> int:
+    """T = sum of share / speed over the resources, plus the time of paging; millionths of the reference's."""
+    problem, ref = world.problem, world.problem.catalog.reference
+    serial, parallel, memory, storage, graphics = problem.use.shares_permille
+    cpu = pick["cpu"].part
+    kbs = Fraction(oracle_rules.data_rate(pick) or 800) * 8 * oracle_rules.milli_channels(pick)
+    width = kbs / (1000 * ref.memory_mbs)
+    total = _share(serial, _ratio(cpu.serial_score, ref.serial_score))
+    total += _share(parallel, _ratio(cpu.parallel_score, ref.parallel_score))
+    total += _share(memory, width)
+    total += _share(storage, Fraction(oracle_rules.system_drive_mbs(world, pick), ref.storage_mbs))
+    card = oracle_rules.graphics_card(world, pick)
+    if card is not None:
+        total += _share(graphics, _ratio(card.graphics_score, ref.graphics_score))
+    else:
+        speed = _ratio(cpu.graphics_score, ref.graphics_score)
+        bound = Fraction(world.set("integrated_graphics_bandwidth_percent"), 100)
+        total += _share(graphics, FLOOR if speed == 0 else 1 / ((1 - bound) / speed + bound / (speed * width)))
+    return total + _paging(world, pick)
+
+
+def _paging(world: World, pick: Pick) -> int:
+    use = world.problem.use
+    have = oracle_rules.usable_mib(world, pick["memory"].part)
+    if have is None or have >= use.working_set_mib:
+        return 0
+    drive = pick["drive"].part.kept or pick["drive"].part.part
+    ratio = world.set("paging_ratio_disk" if drive is not None and drive.kind.startswith("hdd") else "paging_ratio_ssd")
+    lacking = Fraction(use.working_set_mib - have, use.working_set_mib)
+    return _half_up(Fraction(use.paging_permille, 1000) * lacking * ratio * 1_000_000)
+
+
+# --------------------------------------------------------------------------- what it costs
+
+
+@dataclass(frozen=True)
+class _Want:
+    """One thing to buy: id, pieces, offers; ``usual`` False for a board of another firmware or shield."""
+
+    id: str
+    pieces: int
+    offers: tuple[Any, ...]
+    usual: bool = True
+
+
+def _arrives(world: World, offer: Any) -> datetime.date:
+    day = world.problem.today
+    if offer.available_on is not None and offer.available_on > day:
+        day = offer.available_on
+    return day + datetime.timedelta(days=world.problem.sellers[offer.seller].delivery_days)
+
+
+def _usable(world: World, offer: Any) -> bool:
+    """The price is still valid and the goods are there in time."""
+    need_by = world.problem.brief.need_by
+    expired = offer.valid_until is not None and offer.valid_until < world.problem.today
+    return not expired and (need_by is None or _arrives(world, offer) <= need_by)
+
+
+def _wants(world: World, pick: Pick, needs: Sequence[Options]) -> Iterator[list[_Want]]:
+    """Every list of things that serves: the parts, and one option for each need."""
+    parts = [
+        _Want(c.id, c.quantity, c.offers, slot != "board" or c.key == c.id) for slot, c in pick.items() if c.id is not None
+    ]
+    for options in product(*needs):
+        yield parts + [_Want(extra, pieces, world.problem.extra_offers[extra]) for extra, pieces in options]
+
+
+def _bundle_sets(world: World, wants: Sequence[_Want]) -> Iterator[tuple[tuple[Any, ...], set[int]]]:
+    """Sets of bundles whose items lie within the wants, and the wants they cover."""
+    fitting = []
+    for bundle in world.problem.bundles:
+        if not _usable(world, bundle) or bundle.id in world.problem.brief.without or bundle.stock == 0:
+            continue
+        covered = set()
+        for item, pieces in bundle.items:
+            found = [i for i, want in enumerate(wants) if (want.id, want.pieces) == (item, pieces) and want.usual]
+            covered.update(found[:1])
+        if len(covered) == len(bundle.items):
+            fitting.append((bundle, covered))
+    for size in range(len(fitting) + 1):
+        for chosen in combinations(fitting, size):
+            every = [i for _, covered in chosen for i in covered]
+            if len(every) == len(set(every)):
+                yield tuple(bundle for bundle, _ in chosen), set(every)
+
+
+def _bill(world: World, goods: Sequence[tuple[str, int]]) -> int | None:
+    """Goods by seller with delivery; None when an order is below the seller's least value."""
+    values: dict[str, int] = {}
+    for seller, amount in goods:
+        values[seller] = values.get(seller, 0) + amount
+    total = 0
+    for seller, value in values.items():
+        terms = world.problem.sellers[seller]
+        if value < terms.minimum_order:
+            return None
+        free = terms.free_from is not None and value >= terms.free_from
+        total += value + (0 if free else terms.delivery)
+    return total
+
+
+def cheapest(world: World, pick: Pick, needs: Sequence[Options]) -> int | None:
+    """Least cost of the parts and of what they need, or None when it cannot be bought."""
+    best: int | None = None
+    demanded = {i for i in world.problem.brief.including if i in world.problem.extras}
+    bundled = {i for i in world.problem.brief.including if any(i == b.id for b in world.problem.bundles)}
+    for wants in _wants(world, pick, needs):
+        if not demanded <= {want.id for want in wants}:
+            continue
+        usable = [[o for o in want.offers if _usable(world, o) and (o.stock is None or o.stock >= want.pieces)] for want in wants]
+        for bundles, covered in _bundle_sets(world, wants):
+            if not bundled <= {b.id for b in bundles}:
+                continue
+            left = [i for i in range(len(wants)) if i not in covered]
+            base = [(b.seller, b.price) for b in bundles]
+            for offers in product(*(usable[i] for i in left)):
+                taken: dict[int, int] = {}
+                for i, offer in zip(left, offers, strict=True):
+                    taken[id(offer)] = taken.get(id(offer), 0) + wants[i].pieces
+                if any(o.stock is not None and taken[id(o)] > o.stock for o in offers):
+                    continue
+                goods = base + [(o.seller, o.price * wants[i].pieces) for i, o in zip(left, offers, strict=True)]
+                bill = _bill(world, goods)
+                if bill is not None and (best is None or bill < best):
+                    best = bill
+    return best
+
+
+# --------------------------------------------------------------------------- all plans
+
+
+def _allowed(world: World, pick: Pick, slot: str) -> bool:
+    """Excluded and demanded parts of one slot (buying.excluded)."""
+    return world.wanted(slot, pick[slot])
+
+
+def _admitted(world: World) -> Iterator[tuple[Pick, list[Options]]]:
+    """Every combination that all rules admit, with what it needs. A rule is asked as soon as its parts are chosen."""
+    rules = oracle_rules.RULES + oracle_power.RULES
+    order = {slot: i for i, slot in enumerate(SLOT_ORDER)}
+    due: list[list[Any]] = [[] for _ in SLOT_ORDER]
+    for slots, rule in rules:
+        due[max(order[s] for s in slots)].append((slots, rule))
+    memo: dict[Any, Any] = {}
+
+    def verdict(slots: tuple[str, ...], rule: Any, pick: Pick) -> list[Options] | None:
+        key = (rule.__name__, *(pick[s].key for s in slots))
+        if key not in memo:
+            memo[key] = rule(world, pick)
+        found: list[Options] | None = memo[key]
+        return found
+
+    def extend(depth: int, pick: Pick, needs: list[Options]) -> Iterator[tuple[Pick, list[Options]]]:
+        if depth == len(SLOT_ORDER):
+            yield pick, needs
+            return
+        slot = SLOT_ORDER[depth]
+        for candidate in world.problem.candidates[slot]:
+            longer = {**pick, slot: candidate}
+            if not _allowed(world, longer, slot):
+                continue
+            more: list[Options] | None = list(needs)
+            for slots, rule in due[depth]:
+                got = verdict(slots, rule, longer)
+                if got is None:
+                    more = None
+                    break
+                more += got
+            if more is not None and all(more):
+                yield from extend(depth + 1, longer, more)
+
+    yield from extend(0, {}, [])
+
+
+# Facts of a board that make no other choice of it. The last three are read by rules (fit.holes, platform.firmware,
+# fit.aperture), but two boards that differ in nothing else are one choice to the owner.
+NO_CHOICE = ("id", "name", "maker", "mass_g", "source", "year", "holes", "firmware_shipped", "shield")
+
+
+def _board_facts(candidate: Any) -> Any:
+    """What the rules read of a board; the present one is like no other."""
+    board = candidate.part
+    return "kept" if candidate.kept else tuple(getattr(board, f) for f in board.__slots__ if f not in NO_CHOICE)
+
+
+def identity(pick: Pick) -> Any:
+    """Equal for plans that are the same choice (design.md section 4)."""
+    drive = pick["drive"]
+    bought = drive.part.part
+    return (
+        pick["cpu"].key,
+        _board_facts(pick["board"]),
+        pick["memory"].part.total_mib,
+        oracle_rules.data_rate(pick),
+        pick["psu"].kept,
+        pick["case"].kept,
+        None if bought is None else (bought.interface, bought.kind, bought.read_mbs, bought.capacity_gb),
+    )
+
+
+def ranked(problem: Any, n: int) -> list[OraclePlan]:
+    """The n best plans, best first; empty when there is none."""
+    world = World(problem)
+    position = {slot: {c.key: i for i, c in enumerate(problem.candidates[slot])} for slot in SLOT_ORDER}
+    now = expected_time(world, world.present()) if problem.brief.min_speedup is not None else None
+    times: dict[Any, int] = {}
+    rows = []
+    for pick, needs in _admitted(world):
+        key = tuple(pick[s].key for s in SLOT_ORDER if s not in ("cooler", "psu"))
+        if key not in times:
+            times[key] = expected_time(world, pick)
+        time = times[key]
+        if now is not None and now < Fraction(problem.brief.min_speedup) * time:
+            continue
+        cost = cheapest(world, pick, needs)
+        if cost is None or (problem.budget is not None and cost > problem.budget):
+            continue
+        watts = -(-oracle_power.continuous_mw(world, pick) // 1000)
+        rows.append((time, cost, watts, tuple(position[s][pick[s].key] for s in SLOT_ORDER), pick))
+    if not rows:
+        return []
+    least = min(row[0] for row in rows)
+    resolution = Fraction(problem.brief.resolution_percent)
+
+    # The step belongs to goal speed only: goal cost compares times exactly.
+    def step(time: int) -> int:
+        if problem.brief.goal == "cost":
+            return 0
+        return time - least if resolution == 0 else floor(100 * Fraction(time - least, least) / resolution)
+
+    def order(row: Any) -> Any:
+        time, cost, watts, place, _ = row
+        first = (cost, time) if problem.brief.goal == "cost" else (step(time), cost)
+        return (*first, watts, place)
+
+    seen: set[Any] = set()
+    plans = []
+    for row in sorted(rows, key=order):
+        who = identity(row[4])
+        if who in seen:
+            continue
+        seen.add(who)
+        plans.append(OraclePlan(tuple(row[4][s].key for s in SLOT_ORDER), row[1], row[0], step(row[0]), row[2]))
+        if len(plans) == n:
+            break
+    return plans

@@ -1,0 +1,734 @@
+"""The oracle's rules of fit, platform, memory, storage, picture, ports and systems, in its own words.
+
+A rule takes (world, pick) and returns the needs it has (each a tuple of (extra id, pieces) that serve), or None when
+it refuses. ``pick``: slot -> Candidate. An uncured need is a refusal.
+
+Facts that may be None (an open question that lets the plan stand): the case's free width, depth and standoffs, the
+sockets and rating of the present cooler, the board's support list, shipped firmware, processor power limit and largest
+module, the processor's power limit (then 135 % of its rated heat) and most memory.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+from itertools import product
+from math import ceil, floor
+from typing import Any
+
+from partsolver.problem import Candidate, MemoryChoice
+from partsolver.standards.boards import ACCEPTS, HOLES, OUTLINES
+from partsolver.standards.storage import M2_FITS, PCIE_LANE_MBITS, SATA_MBS
+from partsolver.standards.supplies import bay_fit
+from partsolver.standards.video import connections
+from partsolver.standards.video_timings import normal_khz, required_khz
+
+Pick = dict[str, Candidate]
+Options = tuple[tuple[str, int], ...]
+Verdict = list[Options] | None
+FINE: list[Options] = []
+
+
+@dataclass
+class World:
+    """A problem with the few questions that many rules ask."""
+
+    problem: Any
+    memo: dict[Any, Any] = field(default_factory=dict)
+
+    @property
+    def survey(self) -> Any:
+        return self.problem.survey
+
+    def set(self, name: str) -> int:
+        value: int = self.problem.settings[name]
+        return value
+
+    def sold(self, kind: str) -> list[Any]:
+        """Extras of a kind that somebody offers and the owner does not exclude."""
+        without = self.problem.brief.without
+        found = [e for e in self.problem.extras.values() if e.kind == kind and e.id not in without]
+        return sorted((e for e in found if self.problem.extra_offers.get(e.id)), key=lambda e: e.id)
+
+    def options(self, kind: str, test: Callable[[Any], int | None]) -> Options:
+        """(id, pieces) of the extras for which ``test`` gives a number of pieces."""
+        counted = [(e.id, test(e)) for e in self.sold(kind)]
+        return tuple((i, pieces) for i, pieces in counted if pieces)
+
+    def wanted(self, slot: str, candidate: Candidate) -> bool:
+        """Whether brief.without and brief.including let a candidate fill its slot."""
+        names = {f"kept-{slot}"} if candidate.kept else {candidate.id or candidate.key}
+        if slot == "memory" and candidate.part.with_kept:
+            names = names | {"kept-memory"}
+        brief = self.problem.brief
+        table = {c.id for c in self.problem.candidates[slot]} | {f"kept-{slot}"}
+        demanded = {i for i in brief.including if i in table}
+        return not names & set(brief.without) and demanded <= names
+
+    def present(self) -> Pick:
+        """What is in the PC today, broken or not."""
+        pick: Pick = {}
+        sizes = sorted((m.capacity_mib for m in self.survey.memory for _ in range(m.count)), reverse=True)
+        rates = [m.rate_mts for m in self.survey.memory]
+        worn = MemoryChoice(
+            "kept-memory", None, 0, True, self.survey.memory[0].generation, self.survey.memory[0].module, tuple(sizes),
+            min(rates), False, False, len(sizes),
+        )  # fmt: skip
+        broken = {"board": self.survey.board, "cpu": self.survey.cpu, "memory": worn}
+        for slot, candidates in self.problem.candidates.items():
+            kept = [c for c in candidates if c.kept]
+            pick[slot] = kept[0] if kept else Candidate(slot, f"kept-{slot}", broken[slot], None, 0, (), True)
+        return pick
+
+    @property
+    def target(self) -> Any:
+        """Requirements of the system that runs afterwards, or None when none is asked for."""
+        return self.problem.os if self.problem.brief.os or self.survey.os.keep else None
+
+    @property
+    def same_system(self) -> bool:
+        return self.problem.brief.os in (None, self.survey.os.family)
+
+    @property
+    def keeps_installation(self) -> bool:
+        return self.survey.os.keep and self.same_system
+
+
+def today(pick: Pick, *slots: str) -> bool:
+    """Whether these places hold what the PC has now: that works today."""
+    return all(pick[s].kept for s in slots)
+
+
+def verdict(good: bool) -> Verdict:
+    return FINE if good else None
+
+
+# --------------------------------------------------------------------------- fit
+
+
+def outline(world: World, pick: Pick) -> Verdict:
+    """Form accepted, width within the free (or nominal) width, depth within a measured free depth."""
+    board, case = pick["board"].part, pick["case"].part
+    if today(pick, "board", "case"):
+        return FINE
+    if board.form_factor == "own" or case.form_factor not in OUTLINES:
+        return None
+    measured_ceb = (case.form_factor, board.form_factor) == ("atx", "ssi-ceb") and case.max_board_depth_mm is not None
+    if board.form_factor not in ACCEPTS[case.form_factor] and not measured_ceb:
+        return None
+    width = case.max_board_width_mm or OUTLINES[case.form_factor].width_mm
+    depth = case.max_board_depth_mm
+    return verdict(board.width_mm <= width and (depth is None or board.depth_mm <= depth))
+
+
+def _holes(board: Any) -> tuple[set[str], set[str]]:
+    """(certain, possible) holes: stated, else those of the form whose 5.08 mm pad radius lies on the board."""
+    if board.holes is not None:
+        return set(board.holes), set()
+    form = board.form_factor
+    nominal = set(OUTLINES[form].holes)
+    if form in ("mini-itx", "thin-mini-itx", "dtx", "mini-dtx"):
+        return nominal, set()
+
+    def lies_on(letter: str) -> bool:
+        hole = HOLES[letter]
+        return hole.x_um + 5080 <= board.width_mm * 1000 + 180 and hole.y_um + 5080 <= board.depth_mm * 1000 + 180
+
+    certain = {h for h in nominal if lies_on(h)}
+    if form == "microatx" and lies_on("R"):
+        return certain - {"S"}, certain & {"S"}  # microATX 1.2, section 2.2, table 4: S is optional at full width
+    if form in ("atx", "ssi-ceb") and not lies_on("A"):
+        return certain, {h for h in "BRS" if lies_on(h)}
+    return certain, set()
+
+
+def holes(world: World, pick: Pick) -> Verdict:
+    board, case = pick["board"].part, pick["case"].part
+    if today(pick, "board", "case") or board.form_factor == "own":
+        return FINE
+    certain, possible = _holes(board)
+    fixed, standing = set(case.standoffs_fixed or ()), set(case.standoffs or ())
+    if fixed - certain:
+        return None  # a short, or (where there may be a hole) nobody knows: blocked
+    stated = case.standoff_positions is not None
+    usual = OUTLINES[case.form_factor].holes if case.form_factor in OUTLINES else ()
+    places = set(case.standoff_positions if stated else usual) | standing | fixed
+    least = min(world.set("minimum_supported_holes"), len(certain))
+    if stated and len(certain & places) < least:
+        return None
+    if pick["case"].kept and case.standoffs is not None:
+        add = (certain & places) - standing - fixed
+        spare = standing - fixed - certain - possible
+        short = len(add) - len(spare)
+        options = world.options("standoffs", lambda e: ceil(Fraction(short, e.count))) if short > 0 else ()
+        return [options] if options else FINE
+    return FINE
+
+
+def aperture(world: World, pick: Pick) -> Verdict:
+    board, case = pick["board"].part, pick["case"].part
+    if today(pick, "board", "case"):
+        return FINE
+    if case.aperture != "atx":
+        return None
+    options: Options = ()
+    if board.shield == "missing":
+        options = world.options("io-shield", lambda e: 1 if pick["board"].id in e.takes else None)
+    return [options] if options else FINE
+
+
+def _slot_takes(slot: Any, card: Any) -> bool:
+    if card.bus == "pcie":
+        return slot.kind.startswith("x") and int(slot.kind[1:]) >= card.lanes
+    return bool(slot.kind == card.bus)
+
+
+def placements(world: World, pick: Pick) -> list[dict[str, int]]:
+    """All best placements (card name -> slot) of the kept cards: required ones first, graphics next, others last."""
+    board, case = pick["board"].part, pick["case"].part
+    key = ("placements", pick["board"].key, pick["case"].key)
+    if key in world.memo:
+        found: list[dict[str, int]] = world.memo[key]
+        return found
+    cards = sorted(world.survey.cards, key=lambda c: (not c.required, c.kind != "graphics"))
+    same = today(pick, "board", "case")
+    openings = len(board.slots) if case.slot_openings is None else case.slot_openings
+    best: list[dict[str, int]] = []
+    best_rank: tuple[bool, ...] = ()
+    for wish in product((None, *range(len(board.slots))), repeat=len(cards)):
+        used: list[int] = []
+        good = True
+        for card, at in zip(cards, wish, strict=True):
+            if at is None:
+                continue
+            covers = range(at, at + (card.width_slots or 1))
+            used += covers
+            bracket = card.height is None or case.slot_height is None or card.height == case.slot_height
+            length = card.length_mm is None or case.max_card_length_mm is None or card.length_mm <= case.max_card_length_mm
+            good = good and _slot_takes(board.slots[at], card) and covers[-1] < openings and (same or (bracket and length))
+        if not good or len(used) != len(set(used)):
+            continue
+        rank = tuple(at is not None for at in wish)
+        if rank > best_rank or not best:
+            best, best_rank = [], rank
+        if rank == best_rank:
+            best.append({c.name: at for c, at in zip(cards, wish, strict=True) if at is not None})
+    world.memo[key] = best
+    return best
+
+
+def placed_cards(world: World, pick: Pick) -> list[Any]:
+    best = placements(world, pick)[0]
+    return [c for c in world.survey.cards if c.name in best]
+
+
+def graphics_card(world: World, pick: Pick) -> Any:
+    return next((c for c in placed_cards(world, pick) if c.kind == "graphics"), None)
+
+
+def cards(world: World, pick: Pick) -> Verdict:
+    there = placed_cards(world, pick)
+    return verdict(today(pick, "board", "case") or all(c in there for c in world.survey.cards if c.required))
+
+
+def free_slot_for(world: World, pick: Pick, added: Sequence[Any]) -> bool:
+    """Whether added cards (extras that take a slot) find free slots and openings beside the kept cards."""
+    board, case = pick["board"].part, pick["case"].part
+    for placed in placements(world, pick):
+        used = {
+            n for c in world.survey.cards if c.name in placed
+            for n in range(placed[c.name], placed[c.name] + (c.width_slots or 1))
+        }  # fmt: skip
+        free = [i for i in range(len(board.slots)) if i not in used]
+        if case.slot_openings is not None:
+            free = [i for i in free if i < case.slot_openings]
+
+        def seat(cards_left: Sequence[Any], free: Sequence[int]) -> bool:
+            if not cards_left:
+                return True
+            extra = cards_left[0]
+            if case.slot_height == "low" and not extra.low_profile:
+                return False
+            return any(_added_goes(board.slots[i], extra) and seat(cards_left[1:], [j for j in free if j != i]) for i in free)
+
+        if seat(added, free):
+            return True
+    return False
+
+
+def _added_goes(slot: Any, extra: Any) -> bool:
+    kind = extra.takes[0]
+    if not kind.startswith("x"):
+        return bool(slot.kind == kind)
+    enough = extra.kind != "m2-card" or slot.lanes >= 4  # an NVMe module on a card wants four wired lanes
+    return slot.kind.startswith("x") and int(slot.kind[1:]) >= int(kind[1:]) and enough
+
+
+def cooler_height(world: World, pick: Pick) -> Verdict:
+    cooler, highest = pick["cooler"].part.cooler, pick["case"].part.max_cooler_height_mm
+    if pick["cooler"].part.boxed or today(pick, "cooler", "case") or highest is None:
+        return FINE
+    return verdict(cooler.height_mm <= highest)
+
+
+def cooler_choice(world: World, pick: Pick) -> Verdict:
+    """The cooler in the box comes with a new processor that brings one."""
+    return verdict(not pick["cooler"].part.boxed or (not pick["cpu"].kept and pick["cpu"].part.boxed_cooler is True))
+
+
+def cooler_mount(world: World, pick: Pick) -> Verdict:
+    if pick["cooler"].part.boxed or today(pick, "board", "cooler"):
+        return FINE
+    sockets = pick["cooler"].part.cooler.sockets
+    return verdict(sockets is None or pick["board"].part.socket in sockets)
+
+
+def cooler_power(world: World, pick: Pick) -> Verdict:
+    if pick["cooler"].part.boxed or today(pick, "cpu", "cooler"):
+        return FINE
+    rated = pick["cooler"].part.cooler.rated_w
+    return verdict(rated is None or pick["cpu"].part.tdp_w <= rated)
+
+
+def paste(world: World, pick: Pick) -> Verdict:
+    cooler = pick["cooler"]
+    if cooler.part.boxed:
+        return FINE
+    again = not today(pick, "board", "cpu") if cooler.kept else not cooler.part.cooler.paste_included
+    options = world.options("thermal-paste", lambda e: 1) if again else ()
+    return [options] if options else FINE
+
+
+# --------------------------------------------------------------------------- platform
+
+
+def socket(world: World, pick: Pick) -> Verdict:
+    return verdict(today(pick, "board", "cpu") or pick["board"].part.socket == pick["cpu"].part.socket)
+
+
+def support(world: World, pick: Pick) -> Verdict:
+    listed = pick["board"].part.cpu_families
+    named = listed is None or any(family == pick["cpu"].part.family for family, _ in listed)
+    return verdict(today(pick, "board", "cpu") or named)
+
+
+def _version(text: str) -> tuple[int, ...]:
+    return tuple(int(n) for n in text.split("."))
+
+
+def _knows(board: Any, cpu: Any) -> bool | None:
+    """Whether the shipped firmware knows the processor's family; None when that cannot be told."""
+    needed = [_version(v) for family, v in board.cpu_families or () if family == cpu.family]
+    if not needed or board.firmware_shipped is None:
+        return None
+    return _version(board.firmware_shipped) >= max(needed)
+
+
+def firmware(world: World, pick: Pick) -> Verdict:
+    board, cpu = pick["board"].part, pick["cpu"].part
+    if today(pick, "board", "cpu") or _knows(board, cpu) is not False:
+        return FINE
+    works = world.survey.pc.cpu_works
+    if (pick["board"].kept and works) or board.flash_without_cpu:
+        return FINE
+    service = world.options("firmware-update", lambda e: 1 if not e.takes or pick["board"].id in e.takes else None)
+    if service:
+        return [service]
+    old = world.survey.cpu
+    return verdict(works and old.socket == board.socket and _knows(board, old) is True)
+
+
+def cpu_power_w(world: World, cpu: Any) -> int:
+    """Stated continuous limit, else rated heat x the setting, rounded half up."""
+    if cpu.power_limit_w is not None:
+        limit: int = cpu.power_limit_w
+        return limit
+    return floor(Fraction(cpu.tdp_w * world.set("cpu_power_limit_percent"), 100) + Fraction(1, 2))
+
+
+def board_power(world: World, pick: Pick) -> Verdict:
+    limit = pick["board"].part.cpu_power_limit_w
+    return verdict(today(pick, "board", "cpu") or limit is None or cpu_power_w(world, pick["cpu"].part) <= limit)
+
+
+# --------------------------------------------------------------------------- memory
+
+
+def memory_generation(world: World, pick: Pick) -> Verdict:
+    generation = pick["memory"].part.generation
+    drives = any(generation == g for g, _ in pick["cpu"].part.memory_rates)
+    return verdict(today(pick, "board", "cpu", "memory") or (generation == pick["board"].part.memory_generation and drives))
+
+
+def memory_module(world: World, pick: Pick) -> Verdict:
+    return verdict(today(pick, "board", "memory") or pick["memory"].part.module == pick["board"].part.memory_module)
+
+
+def _sets(world: World, pick: Pick) -> list[tuple[bool, int | None, bool, bool]]:
+    """(works on this board today, MiB, registered, ecc) of every set of equal modules."""
+    memory: MemoryChoice = pick["memory"].part
+    sets = []
+    if memory.kit is not None:
+        sets.append((False, memory.kit.module_mib, memory.kit.registered, memory.kit.ecc))
+    if memory.with_kept:
+        sets += [(pick["board"].kept, m.capacity_mib, m.registered, m.ecc) for m in world.survey.memory]
+    return sets
+
+
+def buffering(world: World, pick: Pick) -> Verdict:
+    board, sets = pick["board"].part, _sets(world, pick)
+    if len({registered for _, _, registered, _ in sets}) > 1:
+        return None
+    for works, _, registered, ecc in sets:
+        if not works and registered and not board.memory_registered:
+            return None
+        if not works and ecc and not registered and board.memory_ecc == "no":
+            return None
+    return FINE
+
+
+def memory_slots(world: World, pick: Pick) -> Verdict:
+    return verdict(today(pick, "board", "memory") or pick["memory"].part.modules <= pick["board"].part.memory_slots)
+
+
+def module_capacity(world: World, pick: Pick) -> Verdict:
+    most = pick["board"].part.memory_max_module_mib
+    return verdict(most is None or all(works or mib <= most for works, mib, _, _ in _sets(world, pick)))
+
+
+def memory_capacity(world: World, pick: Pick) -> Verdict:
+    total = pick["memory"].part.total_mib
+    board, cpu = pick["board"].part.memory_max_mib, pick["cpu"].part.memory_max_mib
+    on_board = today(pick, "board", "memory") or total <= board
+    return verdict(on_board and (today(pick, "cpu", "memory") or cpu is None or total <= cpu))
+
+
+def data_rate(pick: Pick) -> int | None:
+    """Lowest rate of module, processor, board, and of the board with two modules in a channel."""
+    board, memory = pick["board"].part, pick["memory"].part
+    rates = [memory.rate_mts, board.memory_max_rate_mts, dict(pick["cpu"].part.memory_rates).get(memory.generation)]
+    if ceil(Fraction(memory.modules, board.memory_channels)) > 1:
+        rates.append(board.memory_two_per_channel_rate_mts)
+    return min(rate for rate in rates if rate is not None)
+
+
+def milli_channels(pick: Pick) -> int:
+    """Total / largest channel, in thousandths, of the most even layout of the modules on the channels."""
+    board, memory = pick["board"].part, pick["memory"].part
+    channels = min(board.memory_channels, pick["cpu"].part.memory_channels)
+    room = board.memory_slots // channels
+    sizes = memory.module_mib
+    largest = None
+    for layout in product(range(channels), repeat=len(sizes)):
+        if any(layout.count(c) > room for c in range(channels)):
+            continue
+        fullest = max(sum(s for s, at in zip(sizes, layout, strict=True) if at == c) for c in range(channels))
+        largest = fullest if largest is None else min(largest, fullest)
+    return 1000 if largest is None else floor(Fraction(1000 * sum(sizes), largest) + Fraction(1, 2))
+
+
+def usable_mib(world: World, memory: MemoryChoice) -> int | None:
+    limit = world.problem.memory_limit_mib
+    return memory.total_mib if limit is None or memory.total_mib is None else min(limit, memory.total_mib)
+
+
+# --------------------------------------------------------------------------- storage
+
+
+def drives_of(world: World, pick: Pick) -> list[Any]:
+    """Drives of the plan: the chosen system drive and the others that the owner needs."""
+    chosen = pick["drive"].part
+    system = [d for d in (chosen.kept, chosen.part) if d is not None]
+    return system + [d for d in world.survey.drives if not d.system and d.required]
+
+
+def m2_seating(world: World, pick: Pick) -> tuple[int, int]:
+    """(modules without a socket, SATA ports lost): fewest left over, then fewest ports lost."""
+    sockets = pick["board"].part.m2_slots
+    modules = [d for d in drives_of(world, pick) if d.interface.startswith("m2")]
+    best = (len(modules) + 1, 0)
+    for wish in product((None, *range(len(sockets))), repeat=len(modules)):
+        used = [at for at in wish if at is not None]
+        if len(used) != len(set(used)):
+            continue
+        pairs = [(m, sockets[at]) for m, at in zip(modules, wish, strict=True) if at is not None]
+        if all(_m2_takes(s, m) for m, s in pairs):
+            lost = sum(s.sata_lost_nvme if m.interface == "m2-nvme" else s.sata_lost_sata for m, s in pairs)
+            best = min(best, (len(modules) - len(used), lost))
+    return best
+
+
+def _m2_takes(socket: Any, module: Any) -> bool:
+    key = module.m2_key is None or socket.key in M2_FITS[module.m2_key]
+    length = module.m2_length_mm is None or module.m2_length_mm <= socket.longest_mm
+    return key and length and module.interface.removeprefix("m2-") in socket.protocols
+
+
+def _free_sata(world: World, pick: Pick) -> int:
+    board = pick["board"].part
+    ports = board.sata_6g_ports + board.sata_3g_ports + board.sata_1g5_ports - m2_seating(world, pick)[1]
+    return ports - sum(d.interface == "sata" for d in drives_of(world, pick))
+
+
+def m2(world: World, pick: Pick) -> Verdict:
+    if today(pick, "board", "drive"):
+        return FINE
+    left, _ = m2_seating(world, pick)
+    if left == 0:
+        return FINE
+    options = m2_card_options(world, pick)
+    return [options] if options else None
+
+
+def m2_card_options(world: World, pick: Pick) -> Options:
+    left, _ = m2_seating(world, pick)
+    nvme = any(d.interface == "m2-nvme" for d in drives_of(world, pick))
+    if left != 1 or not nvme:
+        return ()
+    return world.options("m2-card", lambda e: 1 if free_slot_for(world, pick, [e]) else None)
+
+
+def sata(world: World, pick: Pick) -> Verdict:
+    short = -_free_sata(world, pick)
+    if today(pick, "board", "drive") or short <= 0:
+        return FINE
+    extras = world.problem.extras
+    beside = [[extras[i]] for i, _ in m2_card_options(world, pick)] or [[]]
+    options = world.options(
+        "sata-controller",
+        lambda e: 1 if e.count >= short and all(free_slot_for(world, pick, [*b, e]) for b in beside) else None,
+    )
+    return [options] if options else None
+
+
+def pata(world: World, pick: Pick) -> Verdict:
+    """Worlds: at most one PATA drive lacks a place, and no other added card competes for a slot."""
+    drives = [d for d in drives_of(world, pick) if d.interface == "pata"]
+    short = len(drives) - 2 * pick["board"].part.pata_channels
+    if today(pick, "board", "drive") or short <= 0:
+        return FINE
+    options = list(world.options("pata-controller", lambda e: 1 if free_slot_for(world, pick, [e]) else None))
+    if _free_sata(world, pick) >= short:
+        options += world.options("pata-drive-adapter", lambda e: short)
+    if sum(d.kind.startswith("hdd") and not getattr(d, "system", True) for d in drives) >= short:
+        options += world.options("usb-enclosure", lambda e: short if "pata" in e.gives else None)
+    return [tuple(options)] if options else None
+
+
+def floppy(world: World, pick: Pick) -> Verdict:
+    short = sum(d.interface == "floppy" for d in drives_of(world, pick)) - pick["board"].part.floppy_headers
+    if pick["board"].kept or short <= 0:
+        return FINE
+    options = world.options("usb-floppy", lambda e: short)
+    return [options] if options else None
+
+
+def start(world: World, pick: Pick) -> Verdict:
+    board, drive = pick["board"].part, pick["drive"].part
+    if drive.part is not None:
+        return verdict(drive.part.interface != "m2-nvme" or board.nvme_boot)
+    if pick["board"].kept or not world.keeps_installation:
+        return FINE
+    by_table = {"mbr": "legacy", "gpt": "uefi", None: None}
+    mode = drive.kept.start_mode or by_table[drive.kept.partition_table]
+    starts = mode is None or mode in board.firmware_modes
+    return verdict(starts and (drive.kept.interface != "m2-nvme" or board.nvme_boot))
+
+
+def system_drive_mbs(world: World, pick: Pick) -> int:
+    """Lower of what the drive reads and what its link carries in practice (whole MB/s)."""
+    board, drive = pick["board"].part, pick["drive"].part
+    system = drive.kept or drive.part
+    if system.interface == "m2-nvme":
+        links = [
+            PCIE_LANE_MBITS[min(s.pcie_gen, system.pcie_gen)] * min(s.pcie_lanes, system.pcie_lanes) // 8
+            for s in board.m2_slots if _m2_takes(s, system)
+        ]  # fmt: skip
+        link = max(links, default=60) * world.set("pcie_protocol_percent") // 100
+        return int(min(system.read_mbs, link))
+    ports = [(60, board.sata_6g_ports), (30, board.sata_3g_ports), (15, board.sata_1g5_ports)]
+    port = max((rate for rate, count in ports if count), default=15)
+    link = min(SATA_MBS[system.sata_gbps10], SATA_MBS[port]) * world.set("storage_protocol_percent") // 100
+    return int(min(system.read_mbs, link))
+
+
+# --------------------------------------------------------------------------- picture and ports
+
+
+def source(world: World, pick: Pick) -> Verdict:
+    integrated = bool(pick["cpu"].part.graphics_score) and bool(pick["board"].part.outputs)
+    return verdict(today(pick, "board", "cpu", "case") or graphics_card(world, pick) is not None or integrated)
+
+
+def _named(word: str, link: str) -> bool:
+    """Whether an adapter's word for its end means a link: its id or its family; DVI-D also goes into DVI-I."""
+    return word in (link, link.split("-")[0]) or (word == "dvi-d" and link.startswith("dvi-i"))
+
+
+def _clock(display: Any, analogue: bool) -> int:
+    mode = (display.width_px, display.height_px, display.refresh_hz)
+    return normal_khz(*mode) if analogue else required_khz(*mode)
+
+
+def _way(world: World, output: str, display: Any) -> Options | None:
+    """How an output reaches a display: () by cable, the adapters that serve, or None."""
+    settings = world.problem.settings
+    for entry in display.inputs:
+        ways = connections(output, entry, settings=settings)
+        if any(w.kind == "direct" and w.limit_khz >= _clock(display, w.analogue) for w in ways):
+            return ()
+    serving = []
+    for extra in world.sold("display-adapter"):
+        for entry in display.inputs:
+            if not any(_named(w, output) for w in extra.takes) or not any(_named(w, entry) for w in extra.gives):
+                continue
+            ways = connections(output, entry, settings=settings, adapter_khz=extra.limit_khz)
+            kind = "active" if extra.active else "passive"
+            if any(w.kind == kind and w.limit_khz >= _clock(display, w.analogue) for w in ways):
+                serving.append((extra.id, 1))
+                break
+    return tuple(serving) or None
+
+
+def displays(world: World, pick: Pick) -> Verdict:
+    """Worlds: an adapter serves one kind of output, so that the cheapest assignment needs no second thought."""
+    if today(pick, "board", "cpu", "case"):
+        return FINE
+    card = graphics_card(world, pick)
+    given = card.outputs if card is not None else pick["board"].part.outputs
+    wanted = [d for d in world.survey.displays if d.required]
+    best: tuple[Any, Any] | None = None
+    for chosen in product(range(len(given)), repeat=len(wanted)):
+        if len(set(chosen)) != len(chosen):
+            continue
+        ways = [_way(world, given[at], d) for at, d in zip(chosen, wanted, strict=True)]
+        if any(w is None for w in ways):
+            continue
+        needs = [w for w in ways if w]
+        price = sum(min(world.problem.extra_offers[i][0].price for i, _ in w) for w in needs)
+        rank = (len(needs), price, chosen)
+        if best is None or rank < best[0]:
+            best = (rank, needs)
+    return None if best is None else best[1]
+
+
+def devices(world: World, pick: Pick) -> Verdict:
+    """Own ports, then brackets on headers, then leads from USB; each lead takes a USB port."""
+    board, low = pick["board"].part, pick["case"].part.slot_height == "low"
+    if pick["board"].kept:
+        return FINE
+    needs: list[Options] = []
+    leads = 0
+    for port in ("ps2", "serial", "parallel"):
+        wanted = [d for d in world.survey.devices if d.required and d.port == port]
+        short = len(wanted) - getattr(board, f"{port}_ports")
+        real = getattr(board, f"{port}_ports")
+        headers = getattr(board, f"{port}_headers", 0)
+        brackets = world.options(f"{port}-bracket", lambda e: 1 if e.low_profile or not low else None) if headers else ()
+        if short > 0 and brackets:
+            fed = min(short, headers)
+            needs.append(tuple((i, fed) for i, _ in brackets))
+            short, real = short - fed, real + fed
+        if sum(bool(d.direct_hardware_access) for d in wanted) > real:
+            return None
+        if short > 0:
+            options = world.options(f"usb-{port}", lambda e: ceil(Fraction(short, e.count)))
+            if not options:
+                return None
+            needs.append(options)
+            leads += min(pieces for _, pieces in options)
+    usb = sum(d.required and d.port == "usb" for d in world.survey.devices)
+    return needs if usb + leads <= board.usb_rear_ports else None
+
+
+# --------------------------------------------------------------------------- operating system and wishes
+
+
+def _excused(world: World, pick: Pick, slot: str) -> bool:
+    return today(pick, "board", "cpu") or (pick[slot].kept and world.same_system)
+
+
+def os_processor(world: World, pick: Pick) -> Verdict:
+    least = world.target.min_x86_level if world.target else 0
+    return verdict(_excused(world, pick, "cpu") or pick["cpu"].part.x86_level >= least)
+
+
+def os_firmware(world: World, pick: Pick) -> Verdict:
+    target, board = world.target, pick["board"].part
+    secure = world.problem.brief.secure_boot or bool(target and target.needs_secure_boot_capable)
+    uefi = secure or bool(target and target.needs_uefi)
+    good = (not uefi or "uefi" in board.firmware_modes) and (not secure or board.secure_boot)
+    return verdict(_excused(world, pick, "board") or good)
+
+
+def os_tpm(world: World, pick: Pick) -> Verdict:
+    target, board = world.target, pick["board"].part
+    if _excused(world, pick, "board") or not target or target.needs_tpm is None or board.tpm == target.needs_tpm:
+        return FINE
+    options = world.options("tpm-module", lambda e: 1 if target.needs_tpm in e.gives else None)
+    return [options] if board.tpm == "header" and options else None
+
+
+def os_memory(world: World, pick: Pick) -> Verdict:
+    least = world.target.min_memory_mib if world.target else 0
+    return verdict(_excused(world, pick, "memory") or usable_mib(world, pick["memory"].part) >= least)
+
+
+def licence(world: World, pick: Pick) -> Verdict:
+    target = world.problem.os
+    if pick["board"].kept or not world.keeps_installation or target is None or not target.licence_kind_matters:
+        return FINE
+    if world.survey.os.licence not in ("oem", None):
+        return FINE
+    options = world.options("os-licence", lambda e: 1 if target.id in e.gives else None)
+    return [options] if options else FINE
+
+
+def least_memory(world: World, pick: Pick) -> Verdict:
+    least = world.problem.brief.min_memory_gb
+    return verdict(least is None or usable_mib(world, pick["memory"].part) >= 1024 * least)
+
+
+def supply_size(world: World, pick: Pick) -> Verdict:
+    fits = bay_fit(pick["case"].part.psu_form, pick["psu"].part.form) is not None
+    return verdict(today(pick, "psu", "case") or fits)
+
+
+Rule = Callable[[World, Pick], Verdict]
+RULES: list[tuple[tuple[str, ...], Rule]] = [
+    (("board", "case"), outline),
+    (("board", "case"), holes),
+    (("board", "case"), aperture),
+    (("board", "case"), cards),
+    (("cooler", "case"), cooler_height),
+    (("cpu", "cooler"), cooler_choice),
+    (("board", "cooler"), cooler_mount),
+    (("cpu", "cooler"), cooler_power),
+    (("board", "cpu", "cooler"), paste),
+    (("board", "cpu"), socket),
+    (("board", "cpu"), support),
+    (("board", "cpu"), firmware),
+    (("board", "cpu"), board_power),
+    (("board", "cpu", "memory"), memory_generation),
+    (("board", "memory"), memory_module),
+    (("board", "memory"), buffering),
+    (("board", "memory"), memory_slots),
+    (("board", "memory"), module_capacity),
+    (("board", "cpu", "memory"), memory_capacity),
+    (("board", "case", "drive"), m2),
+    (("board", "case", "drive"), sata),
+    (("board", "case", "drive"), pata),
+    (("board", "drive"), floppy),
+    (("board", "drive"), start),
+    (("board", "cpu", "case"), source),
+    (("board", "cpu", "case"), displays),
+    (("board", "case"), devices),
+    (("board", "cpu"), os_processor),
+    (("board", "cpu"), os_firmware),
+    (("board", "cpu"), os_tpm),
+    (("board", "cpu", "memory"), os_memory),
+    (("board",), licence),
+    (("memory",), least_memory),
+    (("psu", "case"), supply_size),
+]
