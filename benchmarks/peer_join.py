@@ -73,7 +73,7 @@ def best(problem: Any, wanted: int, rules: Any = None) -> list[dict[str, Any]]:
         return draft if draft is not None and all(f.admits for f in judge(problem, draft, rules)) else None
 
     done: dict[int, Any] = {}
-    least: int | None = None
+    least = None
     for row in order:
         if least is not None and bound[row] >= least:
             break

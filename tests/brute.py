@@ -32,11 +32,13 @@ class Judged:
     def __init__(self, problem: Problem, rules: Sequence[Rule]) -> None:
         self.problem = problem
         self.rules = [rule for rule in rules if not rule.ID.startswith("buying.")]
+        self._reads = {rule.ID: tuple(SLOTS.index(slot) for slot in rule.SLOTS) for rule in self.rules}
         self._known: dict[Any, tuple[bool, tuple[Any, ...]]] = {}
 
     def of(self, rule: Rule, parts: Parts) -> tuple[bool, tuple[Any, ...]]:
         """(admitted once its own needs are bought, the needs)."""
-        key = (rule.ID, *(parts.candidate(slot).key for slot in rule.SLOTS))
+        picked = parts.picked
+        key = (rule.ID, *[picked[i].key for i in self._reads[rule.ID]])
         if key not in self._known:
             needs = needs_of(rule, parts, self.problem)
             admitted = all(need.options for need in needs)

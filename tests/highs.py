@@ -13,6 +13,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import combinations
 from typing import Any
 
 import numpy as np
@@ -26,6 +27,7 @@ from partsolver.performance.present import present_time_ppm
 from partsolver.performance.time import time_ppm, usable_mib
 from partsolver.problem import BOXED_COOLER, SLOTS, Candidate, Need, Parts, Problem
 from partsolver.rules import all_rules
+from partsolver.rules.base import Rule
 
 Terms = Mapping[int, int]
 COOLER = SLOTS.index("cooler")
@@ -127,9 +129,9 @@ class Shop:
 
 @dataclass(frozen=True)
 class Best:
-    """The first plan's values: least time of any plan, the plan's cost (minor units) and continuous power (W)."""
+    """The first plan's values: least time of any plan (goal speed), the plan's cost (minor units) and continuous power (W)."""
 
-    least_time_ppm: int
+    least_time_ppm: int | None
     cost: int
     power_w: int
     keys: tuple[str, ...]
@@ -142,7 +144,16 @@ class Restated:
         self.problem = problem
         self.program = Program()
         self.judged = Judged(problem, all_rules())
-        self.columns = [(parts, self.program.binary()) for parts in self._combinations()]
+        self._price: dict[tuple[str, str], int | None] = {}
+        self.budget = problem.budget if budget else None
+        # Least cost of each combination: extras, cooler and delivery left out. None is beyond the budget.
+        self.least: dict[int, int] = {}
+        self.columns: list[tuple[Parts, int]] = []
+        for parts in self._combinations():
+            least = self._least(parts)
+            if least is not None and (self.budget is None or least <= self.budget):
+                self.columns.append((parts, self.program.binary()))
+                self.least[self.columns[-1][1]] = least
         self.coolers = {c.key: self.program.binary() for c in problem.slot("cooler")}
         self.program.add({column: 1 for _, column in self.columns}, 1, 1)
         self.program.add(dict.fromkeys(self.coolers.values(), 1), 1, 1)
@@ -152,8 +163,8 @@ class Restated:
         bundles = self._post_purchases()
         self.shop.close()
         self._post_wishes(bundles)
-        if budget and problem.budget is not None:
-            self.program.add(self.shop.cost, None, problem.budget)
+        if self.budget is not None:
+            self.program.add(self.shop.cost, None, self.budget)
         self.time = {column: time_ppm(problem, parts) for parts, column in self.columns}
         self.power = {column: -(-total_load(problem, parts).mw // 1000) for parts, column in self.columns}
 
@@ -171,31 +182,60 @@ class Restated:
         stage = {rule.ID: max((order.index(s) for s in rule.SLOTS), default=0) for rule in rules}
         at = [sorted((r for r in rules if stage[r.ID] == depth), key=lambda r: len(r.SLOTS)) for depth in range(len(order))]
 
-        def join(depth: int) -> Iterator[Parts]:
+        # Only sets of parts make a part cheaper than its cheapest offer.
+        in_sets = {item for bundle in problem.bundles for item, _ in bundle.items}
+
+        def join(depth: int, spent: int) -> Iterator[Parts]:
             if depth == len(order):
                 yield Parts(tuple(picked))
                 return
             slot = order[depth]
             for candidate in problem.slot(slot):
+                price = 0 if candidate.id is None or candidate.id in in_sets else self._price_of(candidate)
+                if any(part in problem.brief.without for part in _names(candidate)):
+                    continue
+                if price is None or (self.budget is not None and spent + price > self.budget):
+                    continue
                 picked[SLOTS.index(slot)] = candidate
                 parts = Parts(tuple(picked))
-                if self._wished(parts) and all(self.judged.of(rule, parts)[0] for rule in at[depth]):
-                    yield from join(depth + 1)
+                if all(self.judged.of(rule, parts)[0] for rule in at[depth]):
+                    yield from join(depth + 1, spent + price)
 
-        yield from (parts for parts in join(0) if self._reaches(parts))
-
-    def _wished(self, parts: Parts) -> bool:
-        return not any(part in self.problem.brief.without for c in parts.picked[:3] for part in _names(c))
+        yield from (parts for parts in join(0, 0) if self._reaches(parts))
 
     def _reaches(self, parts: Parts) -> bool:
         brief = self.problem.brief
-        if any(part in brief.without for c in parts.picked if c.slot != "cooler" for part in _names(c)):
-            return False
         now = present_time_ppm(self.problem)
         if brief.min_speedup is not None and now is not None and Fraction(now, time_ppm(self.problem, parts)) < Fraction(brief.min_speedup):
             return False
         usable = usable_mib(parts.memory, self.problem.memory_limit_mib)
         return brief.min_memory_gb is None or usable is None or usable >= 1024 * brief.min_memory_gb
+
+    def _price_of(self, candidate: Candidate) -> int | None:
+        """Cheapest usable offer of a candidate that is not kept."""
+        key = (candidate.slot, candidate.key)
+        if key not in self._price:
+            assert candidate.id is not None
+            ways = self._ways(candidate.id, candidate.quantity, candidate.offers)
+            self._price[key] = min((n * o.price for _, n, o in ways), default=None)
+        return self._price[key]
+
+    def _least(self, parts: Parts) -> int | None:
+        """Cheapest offers of these parts, or with sets of them; None when a part cannot be bought at all."""
+        problem = self.problem
+        prices: dict[tuple[str, int], int | None] = {}
+        for c in parts.picked:
+            if c.id is not None and c.slot != "cooler":
+                prices[c.id, c.quantity] = self._price_of(c)
+        ways: list[int | None] = [None if None in prices.values() else sum(p or 0 for p in prices.values())]
+        within = [b for b in problem.bundles if self._usable(b) and any(item in prices for item in b.items)]
+        for size in range(1, len(within) + 1):
+            for sets in combinations(within, size):
+                held = {item for b in sets for item in b.items}
+                rest = [p for item, p in prices.items() if item not in held]
+                if None not in rest:
+                    ways.append(sum(b.price for b in sets) + sum(p or 0 for p in rest))
+        return min((w for w in ways if w is not None), default=None)
 
     # -- rows ----------------------------------------------------------------------------------------------------
 
@@ -204,7 +244,7 @@ class Restated:
 
     def _post_coolers(self) -> None:
         """A cooler is taken only with combinations that every rule about coolers admits; its needs are bought."""
-        rules = [rule for rule in self.judged.rules if "cooler" in rule.SLOTS]
+        rules = [(rule, self._alike(rule)) for rule in self.judged.rules if "cooler" in rule.SLOTS]
         for cooler in self.problem.slot("cooler"):
             own = self.coolers[cooler.key]
             if any(part in self.problem.brief.without for part in _names(cooler)):
@@ -212,14 +252,15 @@ class Restated:
             if cooler.key == BOXED_COOLER:
                 boxed = [z for parts, z in self.columns if not parts.candidate("cpu").kept and parts.cpu.boxed_cooler]
                 self.program.add({own: 1} | dict.fromkeys(boxed, -1), None, 0)
-            for rule in rules:
-                serves, needing = [], defaultdict(list)
-                for parts, column in self.columns:
+            for rule, groups in rules:
+                serves: list[int] = []
+                needing: dict[Any, list[int]] = defaultdict(list)
+                for parts, alike in groups:
                     admitted, needs = self.judged.of(rule, self._with(parts, cooler))
                     if admitted:
-                        serves.append(column)
+                        serves += alike
                     for need in needs:
-                        needing[_signature(need)].append(column)
+                        needing[_signature(need)] += alike
                 if len(serves) < len(self.columns):
                     self.program.add({own: 1} | dict.fromkeys(serves, -1), None, 0)
                 for (_, _, options), columns in needing.items():
@@ -229,13 +270,21 @@ class Restated:
                     self.program.add({both: -1, own: 1} | dict.fromkeys(columns, 1), None, 1)
                     self.shop.line(self._ways_of(options), {both: 1})
 
+    def _alike(self, rule: Rule) -> Iterable[tuple[Parts, list[int]]]:
+        """Columns grouped by the parts that a rule reads, the cooler left out."""
+        places = [SLOTS.index(slot) for slot in rule.SLOTS if slot != "cooler"]
+        groups: dict[tuple[str, ...], tuple[Parts, list[int]]] = {}
+        for parts, column in self.columns:
+            groups.setdefault(tuple(parts.picked[i].key for i in places), (parts, []))[1].append(column)
+        return groups.values()
+
     def _post_needs(self) -> None:
         needing: dict[Any, list[int]] = defaultdict(list)
         for rule in self.judged.rules:
-            if "cooler" not in rule.SLOTS:
-                for parts, column in self.columns:
+            if "cooler" not in rule.SLOTS and hasattr(rule, "needs"):
+                for parts, alike in self._alike(rule):
                     for need in self.judged.of(rule, parts)[1]:
-                        needing[_signature(need)].append(column)
+                        needing[_signature(need)] += alike
         for (_, _, options), columns in needing.items():
             self.shop.line(self._ways_of(options), dict.fromkeys(columns, 1))
 
@@ -294,34 +343,57 @@ class Restated:
 
     # -- answers -------------------------------------------------------------------------------------------------
 
+    def _least_of(self, goal: Terms, bound: Mapping[int, int]) -> list[int] | None:
+        """The minimum of a goal that is at least ``bound`` for each combination: cheap ones by bound first.
+
+        Exact: what was left out cannot be better than the answer. None when there is no plan.
+        """
+        open_columns = sorted((column for _, column in self.columns if self.program.upper[column]), key=lambda z: (bound[z], z))
+        taken = 150
+        while True:
+            most = bound[open_columns[min(taken, len(open_columns)) - 1]] if open_columns else 0
+            left_out = [column for column in open_columns if bound[column] > most]
+            for column in left_out:
+                self.program.upper[column] = 0
+            values = self.program.minimise(goal)
+            for column in left_out:
+                self.program.upper[column] = 1
+            if not left_out or (values is not None and total(goal, values) <= most):
+                return values
+            reached = None if values is None else total(goal, values)
+            within = 0 if reached is None else sum(bound[column] <= reached for column in open_columns)
+            taken = max(taken * 4, within)
+
     def least_cost(self) -> int | None:
         """Cost of the cheapest plan."""
-        values = self.program.minimise(self.shop.cost) if self.columns else None
+        values = self._least_of(self.shop.cost, self.least) if self.columns else None
         return None if values is None else total(self.shop.cost, values)
 
     def first(self) -> Best | None:
         """The first plan of the brief's goal and resolution, level by level."""
         if not self.columns:
             return None
-        least = self.program.minimise(self.time)
-        if least is None:
-            return None
-        least_time = total(self.time, least)
-        resolution = Fraction(self.problem.brief.resolution_percent)
-        goals = [self.shop.cost, self.time, self.power]
+        goals = [(self.shop.cost, self.least), (self.time, self.time), (self.power, self.power)]
+        least_time = None
         if self.problem.brief.goal == "speed":
+            values = self._least_of(self.time, self.time)
+            if values is None:
+                return None
+            least_time = total(self.time, values)
+            resolution = Fraction(self.problem.brief.resolution_percent)
             # Step 0: 100 (T - T*) < resolution x T*.
             for _, column in self.columns:
                 over = self.time[column] - least_time
                 if over > 0 and 100 * over >= resolution * least_time:
                     self.program.upper[column] = 0
-            goals = [self.shop.cost, self.power]
-        values = least
-        for goal in goals:
-            solved = self.program.minimise(goal)
-            assert solved is not None
-            values = solved
+            del goals[1]
+        values = None
+        for goal, bound in goals:
+            values = self._least_of(goal, bound)
+            if values is None:
+                return None
             self.program.add(goal, None, total(goal, values))
+        assert values is not None
         parts = next(parts for parts, column in self.columns if values[column])
         return Best(least_time, total(self.shop.cost, values), total(self.power, values), parts.keys)
 

@@ -164,8 +164,9 @@ def _bill(world: World, goods: Sequence[tuple[str, int]]) -> int | None:
 def cheapest(world: World, pick: Pick, needs: Sequence[Options]) -> int | None:
     """Least cost of the parts and of what they need, or None when it cannot be bought."""
     best: int | None = None
-    demanded = {i for i in world.problem.brief.including if i in world.problem.extras}
-    bundled = {i for i in world.problem.brief.including if any(i == b.id for b in world.problem.bundles)}
+    tables = world.problem.source.table_of
+    demanded = {i for i in world.problem.brief.including if tables.get(i) == "extras"}
+    bundled = {i for i in world.problem.brief.including if i not in tables and not i.startswith("kept-")}
     for wants in _wants(world, pick, needs):
         if not demanded <= {want.id for want in wants}:
             continue

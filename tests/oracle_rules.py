@@ -28,6 +28,7 @@ Pick = dict[str, Candidate]
 Options = tuple[tuple[str, int], ...]
 Verdict = list[Options] | None
 FINE: list[Options] = []
+TABLE_OF = {"memory": "memory", **{slot: f"{slot}s" for slot in ("board", "cpu", "cooler", "psu", "case", "drive")}}
 
 
 @dataclass
@@ -62,8 +63,8 @@ class World:
         if slot == "memory" and candidate.part.with_kept:
             names = names | {"kept-memory"}
         brief = self.problem.brief
-        table = {c.id for c in self.problem.candidates[slot]} | {f"kept-{slot}"}
-        demanded = {i for i in brief.including if i in table}
+        table_of = {**self.problem.source.table_of, f"kept-{slot}": slot}
+        demanded = {i for i in brief.including if table_of.get(i) in (slot, TABLE_OF[slot])}
         return not names & set(brief.without) and demanded <= names
 
     def present(self) -> Pick:

@@ -3,12 +3,166 @@
 from __future__ import annotations
 
 import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from partsolver.cli import options as o
 
+if TYPE_CHECKING:
+    from partsolver.survey.facts import Clash
+    from partsolver.survey.interview import Interview
+
 app = typer.Typer(help="Make, fill and question a survey.", no_args_is_help=True, rich_markup_mode=None)
+
+
+@app.command("new")
+def new(
+    out: Annotated[Path | None, typer.Option(metavar="FILE", help="Survey to write; default survey.toml, or the one of --from.")] = None,
+    answers: Annotated[Path | None, typer.Option(metavar="FILE", help="Answers (TOML) in place of asking.")] = None,
+    start: Annotated[Path | None, typer.Option("--from", metavar="SURVEY", help="A survey whose open facts are asked.")] = None,
+    short: Annotated[bool, typer.Option("--short", help="Ask only the ten facts that decide most.")] = False,
+) -> int:
+    """Ask for the facts of a PC, one question at a time; what was answered is kept, also when interrupted."""
+    from partsolver.report import words_interview as words
+    from partsolver.survey import interview as talk
+    from partsolver.textfile import read_text, write_text
+
+    out = out or start or Path("survey.toml")
+    if start is not None and start != out and out.exists():
+        raise o.refuse(str(out), "the file exists already", None, "a new file, or the one of --from")
+    base = start or (out if out.exists() else None)
+    present = None if base is None else read_text(base)
+    given = {} if present is None else talk.parsed(present, str(base))
+    kept_in = talk.progress_path(out)
+    if answers is not None:
+        session = talk.Interview(given, talk.load_answers(answers), short=short)
+    else:
+        before = talk.load_answers(kept_in) if kept_in.exists() else {}
+        session = talk.Interview(given, before, lambda said: talk.save_answers(kept_in, said, words.ANSWERS_HEADING), short)
+        code = _talk(session, bool(before), base is not None, kept_in, out, start, short)
+        if code is not None:
+            return code
+    updated = talk.survey_text(session, present, str(base or out))
+    write_text(out, updated.text)
+    if answers is None:
+        kept_in.unlink(missing_ok=True)
+    needless = talk.unused(session)
+    if needless:
+        o.remark(words.unused_line(needless))
+    unknown = sum(1 for text in session.answers.values() if text == talk.DONT_KNOW)
+    left = sum(1 for path, question in session.plan() if path not in session.answers and question.key)
+    for line in words.done_lines(str(out), len(session.answers) - unknown - len(needless), unknown, left):
+        o.remark(line)
+    return 0
+
+
+def _talk(session: Interview, resumed: bool, known: bool, kept_in: Path, out: Path, start: Path | None, short: bool) -> int | None:
+    """Ask on the terminal; None when all was asked, else the exit code. Questions go to standard error."""
+    from partsolver.report import words_interview as words
+    from partsolver.report.survey import shell
+    from partsolver.survey.interview import Asking, Stopped, Told
+
+    def say(text: str, end: str = "\n") -> None:
+        print(text, end=end, file=sys.stderr, flush=True)
+
+    def ask(asking: Asking) -> str:
+        say(words.prompt(asking), end="")
+        line = sys.stdin.readline()
+        if not line:
+            raise EOFError
+        return line
+
+    def tell(event: Told) -> None:
+        say(words.told(event))
+
+    for line in words.intro_lines(len(session.answers) if resumed else 0, len(session.open()), known):
+        say(line)
+    stopped = False
+    try:
+        session.run(ask, tell)
+        return None
+    except Stopped:
+        stopped = True
+    except (KeyboardInterrupt, EOFError):
+        say("")
+    command = "partsolver survey new" + (f" --from {shell(str(start))}" if start else "") + (f" --out {shell(str(out))}" if out != start else "")
+    if session.answers:
+        o.remark(words.saved_line(str(kept_in), len(session.answers), command + (" --short" if short else "")))
+    else:
+        o.remark(words.NOTHING_YET)
+    return 0 if stopped else 130
+
+
+@app.command("import")
+def import_(
+    files: Annotated[list[Path] | None, typer.Argument(metavar="[FILE]...", help="Outputs of general system tools; - for standard input.")] = None,
+    this_pc: Annotated[bool, typer.Option("--this-pc", help="Also read the running Linux system (as root it tells more).")] = False,
+    out: Annotated[Path, typer.Option(metavar="FILE", help="Survey to write or to bring up to date.")] = Path("survey.toml"),
+    take: Annotated[list[str] | None, typer.Option(metavar="FACT", help="Where yours differs take the new value (repeat).")] = None,
+    keep_mine: Annotated[bool, typer.Option("--keep-mine", help="Where yours differs keep it, without asking.")] = False,
+) -> int:
+    """Read what system tools print into a survey; what a person wrote stays. The kind of a file is found by its content."""
+    from partsolver.explain.answers import open_questions
+    from partsolver.report import survey as words
+    from partsolver.survey.collect import this_pc as collect
+    from partsolver.survey.importing import OtherPc, gather, write_import
+    from partsolver.survey.load import load_survey
+
+    if not files and not this_pc:
+        raise o.refuse("survey import", "no file given", None, "files to read, --this-pc, or both")
+    collected = collect() if this_pc else None
+    gathered = gather([_source(path) for path in files or ()], collected)
+    for line in [*words.read_lines(gathered.read), *words.closed_lines(gathered.closed)]:
+        o.remark(line)
+    asking = sys.stdin.isatty() and not any(str(path) == "-" for path in files or ())
+    try:
+        done = write_import(out, gathered, _decide if asking else None, frozenset(take or ()), keep_mine)
+    except OtherPc as error:
+        for clash in error.clashes:
+            o.remark(words.import_clash(clash))
+        raise o.refuse(str(out), words.OTHER_PC, None, None, words.OTHER_PC_HINT.format(path=error.clashes[0].path)) from None
+    for text in done.remarks:
+        o.remark(text)
+    for clash in done.differing:
+        o.remark(f"{words.import_clash(clash)}: {words.SOURCES_DIFFER}")
+    for clash in done.kept:
+        o.remark(f"{words.import_clash(clash)}: {words.KEPT_MINE}{words.shell(clash.path)}")
+    if not done.written:
+        o.remark(words.STOPPED)
+        return 0
+    loaded, _ = load_survey(out)
+    for line in words.import_lines(done.facts, len(done.kept), sum(1 for _ in open_questions(loaded)), str(out), done.existed):
+        o.remark(line)
+    return 0
+
+
+def _source(path: Path) -> tuple[Path, bytes]:
+    """Name and bytes of a file; ``-`` is standard input. Raises InputRefused."""
+    if str(path) == "-":
+        return Path("standard input"), sys.stdin.buffer.read()
+    try:
+        return path, path.read_bytes()
+    except FileNotFoundError:
+        raise o.refuse(str(path), "no such file", hint="Check the spelling and the folder") from None
+    except OSError as error:
+        raise o.refuse(str(path), f"cannot be read: {error.strerror}") from None
+
+
+def _decide(clash: Clash) -> bool | None:
+    """Ask on the terminal which of two values is right."""
+    from partsolver.report import survey as words
+    from partsolver.survey.merge import IDENTITY
+
+    o.remark(words.import_clash(clash))
+    while True:
+        print(words.ASK_OTHER if clash.path in IDENTITY else words.ASK_CLASH, end="", file=sys.stderr, flush=True)
+        line = sys.stdin.readline()
+        if not line:
+            return None
+        if line.strip().lower() in ("mine", "new", "stop"):
+            return {"mine": False, "new": True, "stop": None}[line.strip().lower()]
 
 
 @app.command("questions")

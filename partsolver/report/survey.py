@@ -164,7 +164,8 @@ def check_json(survey: Survey, clashes: Sequence[Clash]) -> str:
 def read_lines(read: Sequence[tuple[str, Sequence[str], int]]) -> Iterator[str]:
     """What was read: (name, kinds, number of facts) of each source."""
     for name, kinds, facts in read:
-        yield f"read {name}: {', '.join(kinds)}, {_counted(facts, 'fact')}"
+        what = _counted(facts, "fact") if facts else "nothing that can stand as a fact"
+        yield f"read {name} ({' and '.join(kinds) or 'nothing of use'}): {what}"
 
 
 def closed_lines(closed: Sequence[Closed]) -> Iterator[str]:

@@ -244,6 +244,8 @@ BEFORE_OPENING = ("mains", "supply-closed", "static", "sharp-edges")
 CAUTION_END = "If any of this is not possible here, type stop: the answers so far are kept, and the rest can stay open."
 ANSWERS_HEADING = 'Answers of `partsolver survey new`, as typed; "?" is don\'t know. The next run goes on from here.'
 
+NOTHING_YET = "left before the first answer; nothing was written"
+
 
 def question_words(question: Question) -> Words:
     """Text and way to find out of a question."""

@@ -79,7 +79,7 @@ def holes_drawing() -> str:
         grid[hole.y_um * (deepest - 1) // _DEEP_UM][across] = letter
     body = [f" |{''.join(row)}|" for row in grid]
     edge = " +" + "-" * _COLUMNS + "+"
-    head = " rear of the case: " + "card slots here".ljust(_COLUMNS - 27) + "ports here"
+    head = "  card slots here" + "rear of the case".center(_COLUMNS - 25) + "ports here"
     return "\n".join([head, edge, *body, edge, " front; a microATX board ends left of B and R, a Mini-ITX board left of C"])
 
 

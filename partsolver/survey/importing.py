@@ -31,12 +31,14 @@ class Gathered:
 @dataclass(frozen=True, slots=True)
 class Imported:
     """What an import did. kept: clashes in which the person's value stayed; differing: facts the sources disagree on;
-    facts: values of the import; existed: the file was there before; written: False when the person left without."""
+    facts: values of the import; existed: the file was there before; remarks: of the readers; written: False when the
+    person left without."""
 
     kept: tuple[Clash, ...]
     differing: tuple[Clash, ...]
     facts: int
     existed: bool
+    remarks: tuple[str, ...] = ()
     written: bool = True
 
 
@@ -112,7 +114,7 @@ def write_import(
         for clash in own:
             answer = decide(clash)
             if answer is None:
-                return Imported((), differing, 0, existed, False)
+                return Imported((), differing, 0, existed, written=False)
             if answer:
                 chosen.add(clash.path)
         first = update(read_text(path), merged, str(path), frozenset(chosen))
@@ -122,7 +124,7 @@ def write_import(
         if other:
             raise OtherPc(path, other)
     write_text(path, first.text)
-    return Imported(own, differing, facts_in(merged), existed)
+    return Imported(own, differing, facts_in(merged), existed, merged.remarks)
 
 
 class OtherPc(InputRefused):

@@ -67,7 +67,7 @@ def _given_rows(interview: Interview, table: str) -> list[dict[str, Any]]:
 
 
 def _answered(interview: Interview) -> Iterator[tuple[str, Any]]:
-    for path, question in interview.plan():
+    for path, question in interview.plan(everything=True):
         raw = interview.answers.get(path)
         if raw is None or raw == DONT_KNOW or not question.key:
             continue
@@ -86,5 +86,5 @@ def survey_text(interview: Interview, present: str | None, where: str) -> Update
 
 def unused(interview: Interview) -> tuple[str, ...]:
     """Answers that belong to no question that applies, in file order."""
-    plan = {path for path, _ in interview.plan()}
+    plan = {path for path, _ in interview.plan(everything=True)}
     return tuple(path for path in interview.answers if path not in plan)

@@ -99,21 +99,23 @@ class Interview:
 
     # -- what is asked
 
-    def plan(self) -> list[tuple[str, Question]]:
-        """Every question that applies as far as is known, in order, answered ones included."""
+    def plan(self, everything: bool = False) -> list[tuple[str, Question]]:
+        """Every question that applies as far as is known, in order, answered ones included. ``everything``: those that
+        the short interview leaves out as well."""
+        short = self._short and not everything
         found: list[tuple[str, Question]] = []
         for table, group in _groups():
             if table not in ROW_TABLES:
-                found += [(q.path, q) for q in group if self._applies(q.path, q)]
+                found += [(q.path, q) for q in group if self._applies(q.path, q, short)]
                 continue
-            found += [(q.path, q) for q in group if not q.key and not self.given.get(table) and not self._short]
+            found += [(q.path, q) for q in group if not q.key and not self.given.get(table) and not short]
             for row in range(self.rows(table)):
                 paths = [(f"{table}[{row}].{q.key}", q) for q in group if q.key]
-                found += [(path, q) for path, q in paths if self._applies(path, q)]
+                found += [(path, q) for path, q in paths if self._applies(path, q, short)]
         return found
 
-    def _applies(self, path: str, question: Question) -> bool:
-        if self._short and not question.short:
+    def _applies(self, path: str, question: Question, short: bool) -> bool:
+        if short and not question.short:
             return False
         if self.given_value(path) is not None:
             return False
