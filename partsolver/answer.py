@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from partsolver.complete import complete_pcs
 from partsolver.model.counts import count_rules
 from partsolver.model.recommend import Progress, no_progress, recommend
 from partsolver.model.solve import Limits
 from partsolver.outcome import Conflict, Outcome
 from partsolver.problem import Problem
+from partsolver.rules import all_rules
 
 
 def answer(problem: Problem, limits: Limits | None = None, progress: Progress = no_progress) -> Outcome:
@@ -19,6 +21,7 @@ def answer(problem: Problem, limits: Limits | None = None, progress: Progress = 
         from partsolver.model.recommend import empty_outcome
 
         outcome = empty_outcome(problem, limits or Limits())
+    outcome = replace(outcome, complete_pcs=complete_pcs(problem, all_rules()))
     if outcome.status != "impossible":
         return outcome
     totals = tuple(len(problem.slot(slot)) for slot in ("board", "cpu", "memory"))  # type: ignore[arg-type]

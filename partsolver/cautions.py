@@ -50,6 +50,11 @@ def _old_supply(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> 
     return kept and _changes(draft) and (old or psu.condition not in ("good", None))
 
 
+def _private_seller(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> bool:
+    sources = [line.offer or line.bundle for line in draft.lines]
+    return any(s is not None and problem.sellers[s.seller].kind == "private" for s in sources)
+
+
 CAUTIONS: tuple[Caution, ...] = (
     Caution("mains", lambda p, d, f: _changes(d)),
     Caution("supply-closed", lambda p, d, f: _changes(d)),
@@ -64,6 +69,7 @@ CAUTIONS: tuple[Caution, ...] = (
     Caution("old-supply", _old_supply),
     Caution("adapters", lambda p, d, f: any(ln.need is not None and ln.need.rule.startswith("power.") for ln in d.lines)),
     Caution("used-parts", lambda p, d, f: any(ln.offer is not None and ln.offer.condition != "new" for ln in d.lines)),
+    Caution("private-seller", _private_seller),
     Caution("memory-returns", lambda p, d, f: d.parts.memory.mixed),
     Caution("licences", lambda p, d, f: not d.parts.board_kept and bool(p.survey.os.tied_software)),
     Caution("waste", lambda p, d, f: _changes(d)),

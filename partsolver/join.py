@@ -192,7 +192,7 @@ def _memory(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]])
         for kits in range(1, MOST_KITS + 1):
             if kits * kit.modules > MOST_MODULES or (kits > 1 and kits * kit.modules > 4):
                 break
-            new = _new_memory(kit, kits)
+            new = new_memory(kit, kits)
             result.append(Candidate("memory", new.id, new, kit.id, kits, kit_offers, False))
             # Modules of another generation never share a board: such mixtures are no candidates.
             if kept is not None and kept.generation in (None, kit.generation) and kept.module in (None, kit.module):
@@ -202,7 +202,7 @@ def _memory(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]])
     return tuple(sorted(result, key=_key))
 
 
-def _new_memory(kit: MemoryKit, kits: int) -> MemoryChoice:
+def new_memory(kit: MemoryKit, kits: int) -> MemoryChoice:
     count = kits * (kit.modules or 1)
     return MemoryChoice(
         f"{kit.id}*{kits}", kit, kits, False, kit.generation, kit.module,
@@ -275,4 +275,4 @@ def _names(survey: Survey, catalog: Catalog) -> dict[str, str]:
     return names
 
 
-__all__ = ["changed", "join", "kept_memory"]
+__all__ = ["changed", "join", "kept_memory", "new_memory"]

@@ -6,6 +6,7 @@ import datetime
 from dataclasses import dataclass
 from typing import Literal
 
+from partsolver.catalog.records import Bundle
 from partsolver.findings import Finding
 from partsolver.problem import Draft, Parts
 
@@ -116,6 +117,17 @@ class Conflict:
 
 
 @dataclass(frozen=True, slots=True)
+class CompletePc:
+    """A complete PC of the catalogue: cost with delivery (minor units), expected time, speed-up, day of arrival."""
+
+    bundle: Bundle
+    cost: int
+    time_ppm: int
+    speedup: Interval | None
+    arrival: datetime.date
+
+
+@dataclass(frozen=True, slots=True)
 class Provenance:
     """What makes a recommendation reproducible."""
 
@@ -138,3 +150,4 @@ class Outcome:
     present_time_ppm: int | None
     conflict: Conflict | None
     provenance: Provenance
+    complete_pcs: tuple[CompletePc, ...] = ()

@@ -101,12 +101,16 @@ def buy(problem: Problem, parts: Parts, rules: Sequence[Rule], allowed: Allowed)
     return cheapest(problem, parts, _bought(all_needs(problem, parts, rules)), allowed)
 
 
-def draft_of(problem: Problem, parts: Parts, rules: Sequence[Rule]) -> Draft:
+def draft_of(problem: Problem, parts: Parts, rules: Sequence[Rule], exact_cooler: bool = False) -> Draft:
     """A draft of exactly these parts for judging, bought as well as it can be.
+
+    ``exact_cooler``: the cooler was chosen by the person and stays, whatever the rules say of it.
 
     Where the buying rules leave no way (sold out, late), the purchase ignores them, so that their findings show it;
     where nothing is on offer at all the lines stay empty.
     """
+    if exact_cooler:
+        return _exact(problem, parts, rules)
     draft = complete(problem, parts, rules)
     if draft is not None:
         return draft
@@ -114,13 +118,17 @@ def draft_of(problem: Problem, parts: Parts, rules: Sequence[Rule]) -> Draft:
     for trial in (complete(problem, parts, relaxed), None):
         if trial is not None:
             return trial
-    cooler = _first_cooler(problem, parts)
-    trial_parts = with_cooler(parts, cooler)
-    basket = buy(problem, trial_parts, relaxed, allowed_by(problem, relaxed))
+    return _exact(problem, with_cooler(parts, _first_cooler(problem, parts)), rules)
+
+
+def _exact(problem: Problem, parts: Parts, rules: Sequence[Rule]) -> Draft:
+    """Exactly these parts, bought under the rules if possible, else without the buying rules, else not bought."""
     time = time_ppm(problem, parts)
-    if basket is None:
-        return Draft(trial_parts, (), (), 0, time)
-    return Draft(trial_parts, basket.lines, basket.deliveries, basket.cost, time)
+    for active in (rules, [rule for rule in rules if not rule.ID.startswith("buying.")]):
+        basket = buy(problem, parts, active, allowed_by(problem, active))
+        if basket is not None:
+            return Draft(parts, basket.lines, basket.deliveries, basket.cost, time)
+    return Draft(parts, (), (), 0, time)
 
 
 def _first_cooler(problem: Problem, parts: Parts) -> Candidate:

@@ -12,7 +12,20 @@ from fractions import Fraction
 from math import ceil, floor
 from typing import Any
 
-from oracle_rules import FINE, Options, Pick, Rule, Verdict, World, cpu_power_w, drives_of, placed_cards, today, verdict
+from oracle_rules import (
+    FINE,
+    Options,
+    Pick,
+    Rule,
+    Verdict,
+    World,
+    cpu_power_w,
+    drives_of,
+    placed_cards,
+    today,
+    verdict,
+)
+
 from partsolver.standards.plugs import slot_12v_ma
 
 EVERYTHING = ("board", "cpu", "memory", "psu", "case", "drive")

@@ -41,7 +41,9 @@ def check(
     from partsolver.rules import all_rules
 
     parts = chosen_parts(problem, ids)
-    plan = make_plan(problem, draft_of(problem, parts, all_rules()), all_rules(), 1, 0, None)
+    named_cooler = any(part.partition("*")[0] in {c.id or c.key for c in problem.slot("cooler")} for part in ids)
+    draft = draft_of(problem, parts, all_rules(), exact_cooler=named_cooler)
+    plan = make_plan(problem, draft, all_rules(), 1, 0, None)
     if format == "json":
         sys.stdout.write(report_json.dump(report_json.check_document(plan, problem, ids)))
     else:

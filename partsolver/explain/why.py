@@ -90,8 +90,12 @@ def cheapest_plan(problem: Problem, limits: Limits) -> Plan | None:
 def _reason(problem: Problem, test: Tester, conflict: tuple[str, ...], rule: str) -> Reason:
     """A rule of the conflict with the finding of a plan that all others of the conflict allow."""
     left = left_by(problem, rule_of(rule))
-    others = [r for r in conflict if r != rule]
+    # A plan that everything but this rule allows says most; where even that does not exist, the rest of the conflict.
+    others = [r.ID for r in all_rules() if rule != r.ID]
     solved = test.nearest(others, rule)
+    if not solved.found:
+        others = [r for r in conflict if r != rule]
+        solved = test.nearest(others, rule)
     picked = []
     for slot in SLOTS:
         picked.append(next(c for c, literal in test.built.picks.of(slot) if solved.value(literal)))

@@ -32,7 +32,6 @@ from partsolver.rules import all_rules
 from partsolver.rules.base import Rule
 from partsolver.rules.buying_minimums import most_time_ppm
 
-
 # Boards + processors + memory choices below which no bound is looked for.
 SMALL = 110
 

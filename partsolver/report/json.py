@@ -31,6 +31,13 @@ def recommendation(outcome: Outcome, problem: Problem) -> dict[str, Any]:
         "use": problem.use.name,
         "budget": None if problem.budget is None else money(problem, problem.budget),
         "plans": [plan_document(plan, problem) for plan in outcome.plans],
+        "complete_pcs": [
+            {
+                "id": pc.bundle.id, "name": pc.bundle.name, "condition": pc.bundle.condition, "cost": money(problem, pc.cost),
+                "speedup": speedup_document(pc.speedup), "time_ppm": pc.time_ppm, "arrival": pc.arrival.isoformat(),
+            }
+            for pc in outcome.complete_pcs
+        ],
         "conflict": None if outcome.conflict is None else conflict_document(outcome.conflict),
         "provenance": {
             "catalog_name": problem.catalog.name,

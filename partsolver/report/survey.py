@@ -30,6 +30,12 @@ _CLASHES = {
 }
 
 
+_ALONE = (
+    "Each answer was tried alone: several open facts together can still keep a better plan out. "
+    "`partsolver survey new --from SURVEY --short` asks the ten facts that decide most."
+)
+
+
 def answer_words(value: Any) -> str:
     """An answer as a person would say it."""
     if isinstance(value, bool):
@@ -58,6 +64,8 @@ def questions_text(today: Plan | None, values: Sequence[QuestionValue], problem:
     if same:
         lines.append("")
         lines.append(wrap("These change nothing in the first plan, whatever the answer: " + ", ".join(same) + ".", ""))
+        lines.append("")
+        lines.append(wrap(_ALONE, ""))
     return "\n".join(lines) + "\n"
 
 
@@ -178,8 +186,9 @@ def import_lines(facts: int, kept: int, open_count: int, out: str, existed: bool
     """The end of an import: what was written and what to do next."""
     clashes = f"; {_counted(kept, 'value')} of yours kept against it" if kept else ""
     yield f"{out} {'brought up to date' if existed else 'written'} with {_counted(facts, 'fact')}{clashes}"
-    yield f"{_counted(open_count, 'open question')} that can matter; next, by what the answers are worth: partsolver survey questions {shell(out)}"
-    yield f"or answer them in the terminal: partsolver survey new --from {shell(out)}; or straight on: partsolver recommend {shell(out)}"
+    yield f"{_counted(open_count, 'open question')} left that can matter; the ten facts that decide most are asked by"
+    yield f"    partsolver survey new --from {shell(out)} --short"
+    yield f"what each answer is worth: partsolver survey questions {shell(out)}; straight on: partsolver recommend {shell(out)}"
 
 
 def shell(path: str) -> str:

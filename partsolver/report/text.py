@@ -6,12 +6,14 @@ import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
+from partsolver.assembly.cards import placement
 from partsolver.assembly.memory import effective_rate_mts
 from partsolver.findings import Finding
 from partsolver.outcome import Interval, Outcome, Plan
 from partsolver.performance.present import present_parts
 from partsolver.problem import Candidate, Line, Parts, Problem
 from partsolver.quantities import format_amount
+from partsolver.report.notable import notable
 from partsolver.report.wording import caution_text, finding_caution, question_text, reason, sentence, title
 from partsolver.report.words import Names
 
@@ -20,6 +22,8 @@ SLOT_NAMES = {
     "board": "board", "cpu": "processor", "memory": "memory", "cooler": "cooler", "psu": "supply", "case": "case", "drive": "system drive",
 }  # fmt: skip
 MOST_MARGINS = 5
+# A wait that is worth a line (days).
+LONG_WAIT_DAYS = 14
 
 
 def names_of(problem: Problem) -> Names:
@@ -43,6 +47,7 @@ def recommendation(outcome: Outcome, problem: Problem, show: Sequence[int] = (1,
     names = names_of(problem)
     lines = [*_heading(outcome, problem), ""]
     lines += _table(outcome, problem)
+    lines += _complete_lines(outcome, problem)
     for plan in outcome.plans:
         if plan.rank in show:
             lines += ["", *plan_lines(plan, problem, names)]
@@ -89,6 +94,25 @@ def _table(outcome: Outcome, problem: Problem) -> Iterator[str]:
                 yield wrap(f"Plan {plan.rank} hangs on one part: without {parts} nothing nearly as good is left.", "  ")
 
 
+def _complete_lines(outcome: Outcome, problem: Problem) -> Iterator[str]:
+    """Complete PCs that beat the first plan on time or cost, and what waiting for plan 1 buys."""
+    first = outcome.plans[0] if outcome.plans else None
+    for pc in outcome.complete_pcs:
+        cost = _money(problem, pc.cost)
+        what = f"{pc.bundle.name} ({pc.bundle.condition}, complete PC) for {cost}: {_speedup(pc.speedup)}"
+        if first is None or pc.time_ppm < first.draft.time_ppm:
+            yield wrap(f"Faster than every plan: {what}.", "  ")
+        elif pc.cost < first.draft.cost:
+            yield wrap(f"Cheaper than plan 1, but slower: {what}.", "  ")
+    if first is not None and first.arrival is not None and (first.arrival - problem.today).days > LONG_WAIT_DAYS:
+        sooner = next((p for p in outcome.plans if p.arrival is None or p.arrival < first.arrival), None)
+        if sooner is not None and (sooner.arrival is None or (first.arrival - sooner.arrival).days > LONG_WAIT_DAYS // 2):
+            more = sooner.draft.cost - first.draft.cost
+            difference = f"{format_amount(abs(more), problem.catalog.digits)} {'more' if more >= 0 else 'less'}"
+            when = "at once" if sooner.arrival is None else f"on {sooner.arrival.isoformat()}"
+            yield wrap(f"Plan 1 is complete only on {first.arrival.isoformat()}; plan {sooner.rank} is there {when} for {difference}.", "  ")
+
+
 def _bought_summary(plan: Plan, problem: Problem) -> str:
     if plan.parts.unchanged and not plan.draft.lines:
         return "nothing: keep the PC as it is"
@@ -97,9 +121,7 @@ def _bought_summary(plan: Plan, problem: Problem) -> str:
         if candidate.id is not None:
             count = f"{candidate.quantity} x " if candidate.quantity > 1 else ""
             words.append(count + problem.names.get(candidate.id, candidate.id))
-    extras = sum(1 for line in plan.draft.lines if line.need is not None)
-    if extras:
-        words.append("1 extra" if extras == 1 else f"{extras} extras")
+    words += [line.need.kind.replace("-", " ") for line in plan.draft.lines if line.need is not None]
     return " + ".join(words)
 
 
@@ -183,8 +205,10 @@ def _kept(parts: Parts, problem: Problem, names: Names) -> list[str]:
     others = [d.name for d in problem.survey.drives if not d.system]
     if others:
         kept.append("other drives: " + ", ".join(others))
-    if problem.survey.cards:
-        kept.append("cards: " + ", ".join(card.name for card in problem.survey.cards))
+    placed = {name for name, _ in placement(problem, parts.board, parts.case).placed}
+    cards = [card.name for card in problem.survey.cards if card.name in placed]
+    if cards:
+        kept.append("cards: " + ", ".join(cards))
     return ["; ".join(kept)] if kept else []
 
 
@@ -229,7 +253,7 @@ def tightest(findings: Iterable[Finding]) -> list[Finding]:
     found = []
     for finding in findings:
         if finding.verdict == "fits" and finding.margin is not None and isinstance(finding.limit, int) and finding.limit > 0:
-            if finding.rule.startswith("buying.") or finding.unit in ("ports", "plugs", "pieces", "slots", "modules"):
+            if finding.rule.startswith("buying.") or finding.unit in ("ports", "plugs", "pieces", "slots", "modules", "cards", "devices", "displays"):
                 continue
             share = Fraction(finding.margin, finding.limit)
             if share < Fraction(1, 2):
@@ -238,10 +262,11 @@ def tightest(findings: Iterable[Finding]) -> list[Finding]:
     return [finding for _, finding in found[:MOST_MARGINS]]
 
 
-def _remarks(findings: Iterable[Finding], names: Names) -> Iterator[str]:
-    """Findings that fit with something to say, and unknowns."""
+def _remarks(findings: Sequence[Finding], names: Names) -> Iterator[str]:
+    """Findings that fit with something to say, and unknowns; what is among the margins is not said twice."""
+    shown = tightest(findings)
     for finding in findings:
-        if (finding.verdict == "unknown" and not finding.blocks) or (finding.verdict == "fits" and finding.fact("remark") is not None):
+        if (finding.verdict == "unknown" and not finding.blocks) or (notable(finding) and finding not in shown):
             yield f"{title(finding.rule)}: {sentence(finding, names)}"
 
 

@@ -23,6 +23,8 @@ CAUTIONS: dict[str, str] = {
     "adapters": "Power adapters carry more current than they look: use only sound ones, as short as possible, and feel after an hour "
     "whether a plug gets hot.",
     "used-parts": "Used parts: ask whether they were tested and what comes with them, test them at once, and note the last day for returns.",
+    "private-seller": "A private seller may deliver late, something else, or nothing, and owes no return: pay in a way that can be "
+    "called back, and do not take the PC apart before the part is there and tested.",
     "memory-returns": "Old and new modules together may run slower or not start: keep the right to return the new ones and run a memory test.",
     "licences": "Release programs whose licence is tied to this PC before taking it apart.",
     "waste": "Old boards and batteries belong to an electronics-waste point under your local rules; usable parts can be handed on.",

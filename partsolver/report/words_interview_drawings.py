@@ -14,7 +14,7 @@ MAIN_PLUG = """\
  |o o o o o o o o o o o o|       |o o o o o o o o o o|
  |o o o o o o o o o o o o|       |o o o o o o o o o o|
  +-----------------------+       +-------------------+
- (20 and a loose 4 beside it, on the same lead: counts as 24)"""
+ 20 and a loose 4 beside it on the same lead: counts as 24"""
 
 CPU_PLUG = """\
  4 holes    8 holes        two halves    NOT this one: a card plug
@@ -40,7 +40,7 @@ CASES = """\
   | == cards |    | == cards |      | == card  |
   | == 1..7  |    | == 1..4  |      +----------+
   +----------+    +----------+
- ports on the other side, or cards lying on a riser: btx, lpx, nlx or a maker's own"""
+ ports on the other side: btx; cards lying on a riser: lpx, nlx or own"""
 
 APERTURE = """\
  atx: a thin plate clipped into a hole     fixed: holes stamped into the

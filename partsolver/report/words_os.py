@@ -121,7 +121,16 @@ def _licence_need(need: Need, names: Names) -> str:
     return "the kind of licence is not known, so a new one is counted; if it may move, this cost falls away"
 
 
+def _usb_driver(finding: Finding, names: Names) -> str:
+    help_ = "use a PS/2 keyboard" if finding.fact("ps2_ports") else "prepare a set-up medium that holds the USB driver"
+    return (
+        f"The set-up program of the system ({finding.fact('family')}) may know neither keyboard nor mouse on a board of "
+        f"{finding.value}: {help_} if it has to be installed."
+    )
+
+
 WORDS: dict[str, RuleWords] = {
+    "os.usb_driver": RuleWords("USB driver of an old system", _usb_driver),
     "os.processor": RuleWords("processor for the system", _processor),
     "os.firmware": RuleWords("firmware for the system", _firmware, caution=_firmware_caution),
     "os.tpm": RuleWords("platform module", _tpm, _tpm_need),

@@ -66,6 +66,7 @@ MODULES = (
     "os_tpm",
     "os_memory",
     "os_licence",
+    "os_usb_driver",
     "buying_budget",
     "buying_stock",
     "buying_arrival",

@@ -23,6 +23,7 @@ from partsolver.survey.load import parse_survey
 from partsolver.survey.merge import IDENTITY, same
 from partsolver.survey.write import (
     ORIGIN,
+    PERSON,
     PLAIN,
     ROWS,
     Updated,
@@ -164,7 +165,9 @@ def _memory(rows: AoT, new: Sequence[dict[str, Any]], work: _Work) -> None:
     """Modules have no names: rows are brought up to date when both lists hold the same sizes, else a person decides."""
     old = [(_plain(row.get("capacity_mib")), _plain(row.get("count", 1))) for row in rows]
     sizes = [(row.get("capacity_mib"), row.get("count", 1)) for row in new]
-    if len(old) == len(sizes) and all(size in (None, new_size) and count == new_count for (size, count), (new_size, new_count) in zip(old, sizes, strict=True)):
+    said = all(where == PERSON for path, where in work.merged.origin.items() if path.startswith("memory["))
+    alike = all(size in (None, new_size) and count == new_count for (size, count), (new_size, new_count) in zip(old, sizes, strict=False))
+    if len(old) == len(sizes) and (alike or said):  # a person was asked row by row
         for index, row in enumerate(new):
             _values(rows[index], work.expected["memory"][index], ("memory", index), row, f"memory[{index}]", work)
         return

@@ -19,7 +19,6 @@ from pathlib import Path
 from typing import Any
 
 import tomlkit
-
 from pydantic import BaseModel
 
 from partsolver.brief import Brief

@@ -9,7 +9,7 @@ import os
 
 from hypothesis import HealthCheck, event, given, settings
 from oracle import OraclePlan, ranked
-from oracle_worlds import World, worlds
+from oracle_worlds import World, prunes_rightly, worlds
 
 from partsolver.model.recommend import recommend
 from partsolver.problem import Problem
@@ -20,7 +20,7 @@ EXAMPLES = int(os.environ.get("PARTSOLVER_EXAMPLES", "2000" if FULL else "60"))
 
 def answer(problem: Problem) -> tuple[str, list[OraclePlan]]:
     """The product's status and plans in the oracle's words."""
-    outcome = recommend(problem)
+    outcome = recommend(problem, prune=prunes_rightly(problem))
     plans = [
         OraclePlan(plan.parts.keys, plan.draft.cost, plan.draft.time_ppm, plan.step, -(-plan.power_mw // 1000))
         for plan in outcome.plans

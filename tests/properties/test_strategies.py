@@ -8,13 +8,13 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, Phase, find, given, settings
 from strategies import Instance, instances, problems, write_catalog
+from support import pick
 
 from partsolver.catalog.load import load_catalog
 from partsolver.model.recommend import recommend
 from partsolver.planner import complete, judge
 from partsolver.problem import SLOTS, Problem
 from partsolver.rules import all_rules
-from support import pick
 
 
 @given(instances(survey_changes=0, wishes=False, budget=None))

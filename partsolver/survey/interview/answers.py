@@ -26,11 +26,8 @@ def progress_path(out: Path) -> Path:
 
 def save_answers(path: Path, answers: Mapping[str, str], heading: str) -> None:
     """Write all answers whole. ``heading`` is a comment for readers."""
-    document = tomlkit.document()
-    document.add(tomlkit.comment(heading))
-    for key, text in answers.items():
-        document.add(tomlkit.key(key) if re.fullmatch(r"[a-z]+", key) else tomlkit.SingleKey(key, t=None), tomlkit.item(text))
-    write_text(path, tomlkit.dumps(document))
+    lines = [f"# {heading}", *(f'"{key}" = {tomlkit.item(text).as_string()}' for key, text in answers.items())]
+    write_text(path, "\n".join(lines) + "\n")
 
 
 def load_answers(path: Path) -> dict[str, str]:

@@ -22,7 +22,7 @@ _MM = {"mm": Decimal(1), "cm": Decimal(10), "in": Decimal("25.4"), "inch": Decim
 _MIB = {"mb": Decimal(1), "mib": Decimal(1), "gb": Decimal(1024), "gib": Decimal(1024), "g": Decimal(1024), "m": Decimal(1)}
 _GB = {"gb": Decimal(1), "tb": Decimal(1000), "mb": Decimal("0.001"), "g": Decimal(1), "t": Decimal(1000)}
 _MHZ = {"mhz": Decimal(1), "ghz": Decimal(1000)}
-_NUMBER = re.compile(r"(\d{1,7}(?:[.,]\d{1,4})?)\s*([a-z\"]*)(?:\s+(\d{1,2})\s*/\s*(\d{1,2})\s*([a-z\"]*))?", re.IGNORECASE)
+_NUMBER = re.compile(r"([0-9]{1,7}(?:[.,][0-9]{1,4})?)\s*([a-z\"]*)(?:\s+([0-9]{1,2})\s*/\s*([0-9]{1,2})\s*([a-z\"]*))?", re.IGNORECASE)
 _MOST = {"rows": 16, "count": 20000}
 
 
@@ -80,7 +80,7 @@ def _absent(question: Question, text: str, rest: str) -> str | None:
 def _count(question: Question, text: str, rest: str) -> int:
     if text.lower() in ("none", "no"):
         return 0
-    if not re.fullmatch(r"\d{1,5}", text) or int(text) > _MOST[question.kind]:
+    if not re.fullmatch(r"[0-9]{1,5}", text) or int(text) > _MOST[question.kind]:
         raise ValueError
     return int(text)
 
@@ -178,14 +178,14 @@ def _power(question: Question, text: str, rest: str) -> int:
 
 
 def _year(question: Question, text: str, rest: str) -> int:
-    if not re.fullmatch(r"(19[89]|20\d)\d", text):
+    if not re.fullmatch(r"(19[89]|20[0-9])[0-9]", text):
         raise ValueError
     return int(text)
 
 
 def _rate(question: Question, text: str, rest: str) -> int:
     """1333, DDR3-1333 or PC3-10600: the module's name gives MB/s, 8 bytes a transfer (JEDEC module names)."""
-    match = re.fullmatch(r"(?:(ddr\d?l?-?)|(pc\d?l?-?))?(\d{3,5})[a-z]?\s*(?:mt/s|mhz)?", text, re.IGNORECASE)
+    match = re.fullmatch(r"(?:(ddr[2-5]?l?-?)|(pc[2-5]?l?-?))?([0-9]{3,5})[a-z]?\s*(?:mt/s|mhz)?", text, re.IGNORECASE)
     if match is None:
         raise ValueError
     number = int(match[3])
@@ -211,7 +211,7 @@ def _slots(question: Question, text: str, rest: str) -> Any:
     """x16 x1 pci: an x slot without a number of lanes has as many as it is long."""
     if text.lower() == "none":
         return "none"
-    return [f"{word}:{word[1:]}" if re.fullmatch(r"x\d+", word) else word for word in re.split(r"[\s,]+", text.lower().strip())]
+    return [f"{word}:{word[1:]}" if re.fullmatch(r"x[0-9]+", word) else word for word in re.split(r"[\s,]+", text.lower().strip())]
 
 
 def _price(question: Question, text: str, rest: str) -> str:

@@ -115,7 +115,7 @@ QUESTIONS: tuple[Question, ...] = (
     _q("inside", "psu.pinout", "choice", "atx", "own", short=True),
     _q("inside", "psu.rated_w", "power", short=True),
     _q("inside", "psu.year", "year"),
-    _q("inside", "psu.rail_12v_ma", "currents 12"),
+    _q("inside", "psu.rail_12v_ma", "currents 12", short=True),
     _q("inside", "psu.combined_12v_ma", "current 12"),
     _q("inside", "psu.rail_5v_ma", "current 5"),
     _q("inside", "psu.rail_3v3_ma", "current 3.3"),

@@ -1,0 +1,156 @@
+"""A "no" explained: the conflict is minimal and sufficient, ways out work and smaller changes do not. Brute force."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from brute import drafts, possible
+from conftest import FULL
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+from strategies import instances, minor
+from support import BOARD, CASE, CPU, KIT, PSU, TODAY, make_problem, make_survey
+
+from partsolver.brief import Brief
+from partsolver.catalog.records import Offer, Seller
+from partsolver.explain.why import WayOut, Why, why
+from partsolver.join import changed
+from partsolver.problem import Problem
+from partsolver.quantities import format_amount
+from partsolver.rules import rule
+
+SOME = settings(max_examples=200 if FULL else 14)
+DAY = datetime.timedelta(days=1)
+
+
+@st.composite
+def hard_problems(draw: st.DrawFn) -> Problem:
+    """Tiny catalogues with wishes that are hard to meet."""
+    wishes: dict[str, Any] = {
+        "budget": draw(st.sampled_from(["12.00", "30.00", "80.00", None])),
+        "min_speedup": draw(st.sampled_from(["1.2", "2", "9", None])),
+        "min_memory_gb": draw(st.sampled_from([None, 16, 256])),
+        "need_by": draw(st.sampled_from([None, TODAY + 2 * DAY, TODAY + 6 * DAY])),
+        "replace": draw(st.sampled_from([(), (), ("psu",)])),
+    }
+    instance = draw(instances(most=2, survey_changes=3, **wishes))
+    return instance.problem()
+
+
+def cheapest(problem: Problem) -> int | None:
+    return min((draft.cost for draft in drafts(problem)), default=None)
+
+
+def check_conflict(problem: Problem, found: Why) -> None:
+    rules = [rule(reason.rule) for reason in found.reasons]
+    if not rules:
+        assert not possible(problem, []), "without a conflict not even bare parts can be bought"
+        return
+    assert not possible(problem, rules), "these rules alone must leave no plan"
+    for left_out in rules:
+        assert possible(problem, [r for r in rules if r is not left_out]), f"{left_out.ID} is not needed"
+
+
+def with_way(problem: Problem, way: WayOut) -> Problem:
+    """The problem with a way out taken, from its words alone."""
+    brief, survey = problem.brief, problem.survey
+    money = {"budget": format_amount(way.plan.draft.cost)} if way.also_budget else {}
+    if way.kind == "budget":
+        return changed(problem, budget=way.value)
+    if way.kind == "replace":
+        return changed(problem, replace=(*brief.replace, way.what), **money)
+    if way.kind == "need-by":
+        return changed(problem, need_by=datetime.date.fromisoformat(way.value), **money)
+    if way.kind == "answer":
+        table, key = way.what.split(".")
+        value: Any = tuple(way.value.split("+")) if key == "cpu_plugs" else way.value
+        record = replace(getattr(survey, table), **{key: value})
+        return changed(problem, survey.model_copy(update={table: record}), **money)
+    assert way.kind == "drop-wish"
+    if way.what in ("min_speedup", "min_memory_gb"):
+        return changed(problem, **{way.what: None}, **money)
+    if way.what == "secure_boot":
+        return changed(problem, secure_boot=False, **money)
+    if way.what in ("without", "with"):
+        field = "including" if way.what == "with" else "without"
+        return changed(problem, **{field: tuple(p for p in getattr(brief, field) if p != way.value)}, **money)
+    if way.what == "os":
+        return changed(problem, survey.model_copy(update={"os": survey.os.model_copy(update={"keep": False})}), **money)
+    rows = tuple(row for row in getattr(survey, way.what) if row.name != way.value)
+    return changed(problem, survey.model_copy(update={way.what: rows}), **money)
+
+
+def check_ways(problem: Problem, found: Why) -> None:
+    kinds = [(way.kind, way.what) for way in found.ways_out]
+    for way in found.ways_out:
+        assert way.plan.admitted
+        assert cheapest(with_way(problem, way)) == way.plan.draft.cost, (way.kind, way.what, way.value)
+        if way.kind == "budget":
+            assert not possible(changed(problem, budget=format_amount(minor(way.value) - 1)))
+        if way.kind == "need-by":
+            assert not possible(changed(problem, need_by=datetime.date.fromisoformat(way.value) - DAY))
+    expected = [("replace", part, {"replace": (*problem.brief.replace, part)}) for part in ("psu", "case", "drive")]
+    expected += [("drop-wish", wish, {wish: None}) for wish in ("min_speedup", "min_memory_gb")]
+    expected += [("budget", "budget", {"budget": None}), ("need-by", "need_by", {"need_by": None})]
+    for kind, what, changes in expected:
+        if (kind, what) not in kinds:
+            assert not possible(changed(problem, **changes)), f"the way out {what} is missing"
+
+
+@SOME
+@given(hard_problems())
+def test_generated_impossible_problems(problem: Problem) -> None:
+    assume(not possible(problem))
+    found = why(problem)
+    assert not found.possible
+    check_conflict(problem, found)
+    check_ways(problem, found)
+
+
+@settings(max_examples=60 if FULL else 5)
+@given(instances(most=2, min_speedup=None, min_memory_gb=None, need_by=None, budget=None))
+def test_possible_problems_have_no_conflict(instance) -> None:  # type: ignore[no-untyped-def]
+    problem = instance.problem()
+    assume(possible(problem))
+    found = why(problem)
+    assert found.possible and found.reasons == () and found.ways_out == ()
+    assert found.plan is not None and found.plan.draft.cost == cheapest(problem)
+
+
+# (what is changed, expected conflict): each "no" can be followed by hand.
+BY_HAND: dict[str, tuple[dict[str, Any], dict[str, Any], set[str]]] = {
+    "too little money for any faster part": ({}, {"budget": "9.00", "min_speedup": "1.1"}, {"buying.budget", "buying.minimums"}),
+    "more memory wanted than any board takes": ({}, {"min_memory_gb": 256}, {"buying.minimums"}),
+    "a part that is demanded does not fit the case": (
+        {"case": replace(CASE, max_board_depth_mm=200), "cpu": replace(CPU, id="kept-cpu", socket="sock-0", family="fam-0")},
+        {"including": ("board-a",)},
+        {"fit.outline", "buying.excluded"},
+    ),
+    "a maker's own power pinout": ({"psu": replace(PSU, pinout="own")}, {"including": ("board-a",)}, {"power.pinout", "buying.excluded"}),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", BY_HAND)
+def test_conflicts_followed_by_hand(name: str) -> None:
+    survey, brief, expected = BY_HAND[name]
+    problem = make_problem(make_survey(**survey), Brief(**{"budget": "1000.00", **brief}))
+    found = why(problem)
+    assert {reason.rule for reason in found.reasons} == expected
+    check_conflict(problem, found)
+    check_ways(problem, found)
+
+
+def test_the_earliest_day_that_does() -> None:
+    """Board and kit arrive on day 3, the processor is sent on day 8 and arrives on day 11; wanted by day 5."""
+    offers = [Offer(BOARD.id, "shop", 4000), Offer(KIT.id, "shop", 2000), Offer(CPU.id, "shop", 5000, available_on=TODAY + 8 * DAY)]
+    brief = Brief(budget="200.00", min_speedup="1.1", need_by=TODAY + 5 * DAY)
+    problem = make_problem(brief=brief, offers=offers, sellers=[Seller("shop", "Shop", delivery_days=3)])
+    found = why(problem)
+    assert {reason.rule for reason in found.reasons} == {"buying.arrival", "buying.minimums"}
+    check_conflict(problem, found)
+    check_ways(problem, found)
+    way = next(way for way in found.ways_out if way.kind == "need-by")
+    assert way.value == (TODAY + 11 * DAY).isoformat()

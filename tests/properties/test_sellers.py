@@ -1,0 +1,182 @@
+"""The choice of sellers: plain search and CP-SAT against every assignment (small) and HiGHS (larger).
+
+The family is "internet shopping optimisation" (Blazewicz, Kovalyov, Musial, Urbanski, Wojciechowski: Int. J. Appl.
+Math. Comput. Sci. 20(2), 2010, 385-390): each line from one seller, a delivery charge per seller used; here with a
+value from which delivery is free, least orders, stock and sets.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Sequence
+from itertools import combinations
+from types import SimpleNamespace
+from typing import Any
+
+import pytest
+from brute import Wanted, assignments
+from conftest import FULL
+from highs import Program, Shop, total
+from support import BOARD, COOLER, CPU, KIT, make_problem, pick
+
+from partsolver.catalog.records import Bundle, Extra, Offer, Seller
+from partsolver.model.build import build
+from partsolver.model.solve import Limits, solve
+from partsolver.problem import SLOTS, Need, Parts, Problem
+from partsolver.purchase import Allowed, Basket, bundle_group, cheapest, purchase_group
+from partsolver.rules import rule
+
+ALLOWED = Allowed(lambda offer, quantity: True, lambda bundle: bundle.stock != 0)
+BUYING = [rule("buying.stock"), rule("buying.order")]
+
+
+class Market:
+    """One drawn market: a problem, the parts bought and what else is needed."""
+
+    def __init__(self, seed: int, sellers: int, extras: int, offers: int, bundles: int) -> None:
+        draw = random.Random(seed)
+        shops = [
+            Seller(
+                f"shop-{n}", f"Shop {n}", draw.choice([0, 300, 490, 650]), draw.choice([None, None, 3000, 6000, 9000]),
+                draw.choice([0, 0, 0, 1500, 4000]),
+            )
+            for n in range(sellers)
+        ]  # fmt: skip
+        goods = [Extra(f"extra-{n}", f"Extra {n}", kind="fan-splitter") for n in range(extras)]
+        base = {BOARD.id: 4000, CPU.id: 5000, KIT.id: 2500, COOLER.id: 1800, **{e.id: 900 for e in goods}}
+        listed = [
+            Offer(part, shop.id, max(100, price + draw.randint(-700, 700)), draw.choice([None, None, 1, 2, 3]))
+            for part, price in base.items()
+            for shop in draw.sample(shops, min(offers, sellers))
+        ]
+        sets = []
+        for number in range(bundles):
+            items = sorted(draw.sample([(BOARD.id, 1), (CPU.id, 1), (KIT.id, 2), (COOLER.id, 1)], draw.randint(2, 3)))
+            price = sum(base[item] * n for item, n in items) - draw.randint(0, 1500)
+            sets.append(Bundle(f"set-{number}", "set", "parts", tuple(items), draw.choice(shops).id, price, draw.choice([None, 1, 0])))
+        self.problem: Problem = make_problem(sellers=shops, extras=goods, offers=listed, bundles=sets)
+        self.parts: Parts = pick(self.problem, cooler=COOLER.id, memory=f"{KIT.id}*2")
+        self.needs: list[Need] = []
+        for number in range(extras):
+            options = sorted({(f"extra-{n}", draw.randint(1, 2)) for n in {number, draw.randrange(extras)}})
+            self.needs.append(Need("test.need", f"need-{number}", "fan-splitter", tuple(options)))
+
+    def wanted(self, held: set[Any]) -> list[Wanted]:
+        """Lines to buy when sets hold some of the parts."""
+        lines = [
+            Wanted(tuple((c.id, c.quantity, o) for o in c.offers))
+            for c in self.parts.picked
+            if c.id is not None and purchase_group(c) not in held
+        ]
+        offers = self.problem.extra_offers
+        return lines + [Wanted(tuple((e, n, o) for e, n in need.options for o in offers[e])) for need in self.needs]
+
+    def sets(self) -> list[Bundle]:
+        groups = {purchase_group(c) for c in self.parts.picked if c.id is not None}
+        return [b for b in self.problem.bundles if b.stock != 0 and groups >= set(bundle_group(self.problem, b)) and len(bundle_group(self.problem, b)) == len(b.items)]
+
+    def brute(self) -> int | None:
+        """Least cost over all sets and all assignments."""
+        costs = []
+        for size in range(len(self.sets()) + 1):
+            for chosen in combinations(self.sets(), size):
+                held = [group for b in chosen for group in bundle_group(self.problem, b)]
+                if len(held) == len(set(held)):
+                    started: dict[str, int] = {}
+                    for b in chosen:
+                        started[b.seller] = started.get(b.seller, 0) + b.price
+                    costs += [cost for cost, _ in assignments(self.wanted(set(held)), dict(self.problem.sellers), started)]
+        return min(costs, default=None)
+
+    def highs(self) -> int | None:
+        program = Program()
+        shop = Shop(program, self.problem.sellers)
+        one = program.binary()
+        program.add({one: 1}, 1, 1)
+        columns = {b.id: shop.bundle(b.seller, b.price) for b in self.sets()}
+        for c in self.parts.picked:
+            if c.id is not None:
+                holding = [columns[b.id] for b in self.sets() if purchase_group(c) in bundle_group(self.problem, b)]
+                shop.line([(c.id, c.quantity, o) for o in c.offers], {one: 1}, holding)
+        for line in self.wanted({purchase_group(c) for c in self.parts.picked if c.id is not None}):
+            shop.line(line.ways, {one: 1})
+        shop.close()
+        values = program.minimise(shop.cost)
+        return None if values is None else total(shop.cost, values)
+
+    def plain(self) -> Basket | None:
+        return cheapest(self.problem, self.parts, self.needs, ALLOWED)
+
+    def model(self) -> int | None:
+        """Least cost of CP-SAT with these parts fixed and the needs posted by a rule of the test."""
+
+        def post(model: Any, picks: Any, problem: Any, on: Any) -> None:
+            for need in self.needs:
+                picks.need(need.rule, need.key, need.options, [picks.true], on)
+
+        built = build(self.problem, [SimpleNamespace(ID="test.need", SLOTS=(), post=post), *BUYING])  # type: ignore[list-item]
+        for slot in SLOTS:
+            built.model.add(built.picks.literal(slot, self.parts.candidate(slot).key) == 1)
+        built.model.minimize(built.cost)
+        solved = solve(built.model, Limits())
+        assert solved.status in ("optimal", "impossible")
+        return solved.objective if solved.found else None
+
+
+def cost(basket: Basket | None) -> int | None:
+    return None if basket is None else basket.cost
+
+
+@pytest.mark.parametrize("seed", range(600 if FULL else 60))
+def test_every_assignment(seed: int) -> None:
+    market = Market(seed, sellers=3, extras=2, offers=2, bundles=seed % 3)
+    least = market.brute()
+    assert cost(market.plain()) == least == market.model() == market.highs()
+
+
+@pytest.mark.parametrize("seed", range(150 if FULL else 15))
+def test_larger_markets_against_highs(seed: int) -> None:
+    market = Market(1000 + seed, sellers=6, extras=5, offers=4, bundles=2)
+    assert cost(market.plain()) == market.highs() == market.model()
+
+
+@pytest.mark.parametrize("seed", range(0, 30, 3))
+def test_baskets_add_up(seed: int) -> None:
+    """The lines are offers of the market, in stock, and lines and deliveries sum to the cost."""
+    market = Market(seed, sellers=3, extras=2, offers=3, bundles=1)
+    basket = market.plain()
+    if basket is None:
+        assert market.brute() is None
+        return
+    assert sum(ln.amount for ln in basket.lines) + sum(charge for _, charge in basket.deliveries) == basket.cost
+    taken: dict[Offer, int] = {}
+    for line in basket.lines:
+        if line.offer is not None:
+            assert line.amount == line.quantity * line.offer.price
+            taken[line.offer] = taken.get(line.offer, 0) + line.quantity
+    assert all(offer.stock is None or count <= offer.stock for offer, count in taken.items())
+
+
+def shop_pair(offers: Sequence[Offer], sellers: Sequence[Seller]) -> Basket:
+    problem = make_problem(sellers=sellers, offers=offers)
+    basket = cheapest(problem, pick(problem), (), ALLOWED)
+    assert basket is not None
+    return basket
+
+
+def test_a_dearer_part_at_a_shop_already_in_the_order_wins() -> None:
+    """Board and kit only at A; the processor costs 2.00 less at B, but B charges 4.90 for delivery."""
+    sellers = [Seller("a", "A", delivery=490), Seller("b", "B", delivery=490)]
+    offers = [Offer(BOARD.id, "a", 4000), Offer(KIT.id, "a", 2000), Offer(CPU.id, "a", 5200), Offer(CPU.id, "b", 5000)]
+    assert shop_pair(offers, sellers).cost == 4000 + 2000 + 5200 + 490
+    # From a difference above the delivery charge on, B wins.
+    dearer = [*offers[:2], Offer(CPU.id, "a", 5491), offers[3]]
+    assert shop_pair(dearer, sellers).cost == 4000 + 2000 + 490 + 5000 + 490
+
+
+def test_free_delivery_from_a_value_pulls_a_dearer_part_in() -> None:
+    """A delivers free from 112.00: the dearer processor there reaches it."""
+    sellers = [Seller("a", "A", delivery=490, free_from=11200), Seller("b", "B", delivery=0)]
+    offers = [Offer(BOARD.id, "a", 4000), Offer(KIT.id, "a", 2000), Offer(CPU.id, "a", 5200), Offer(CPU.id, "b", 5000)]
+    assert shop_pair(offers, sellers).cost == 11200
+    assert shop_pair([*offers[:2], Offer(CPU.id, "a", 5199), offers[3]], sellers).cost == 11000 + 490

@@ -1,0 +1,391 @@
+"""The interview as a library: scripted answers, don't know, back, resume, interruption, units, the file it ends in."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from survey.survey_data import dump
+
+from partsolver.catalog.dictionary import columns
+from partsolver.errors import InputRefused
+from partsolver.report import words_interview as words
+from partsolver.report.words_interview_drawings import holes_drawing
+from partsolver.standards.boards import HOLES
+from partsolver.survey.interview import (
+    BY_PATH,
+    KINDS,
+    QUESTIONS,
+    Asking,
+    Interview,
+    Stopped,
+    Told,
+    load_answers,
+    parsed,
+    read_answer,
+    save_answers,
+    survey_text,
+    unused,
+)
+from partsolver.survey.interview.questions import ROW_TABLES
+from partsolver.survey.load import RECORDS, load_survey, parse_survey
+from partsolver.survey.merge import merge
+from partsolver.survey.model import Survey
+from partsolver.survey.readers import read_source
+from partsolver.survey.update import update
+from partsolver.survey.write import described, render
+
+# An invented PC of about 2009 as a person would answer, in units of the person's choice.
+PC = {
+    "pc.name": "reading room PC", "brief.use": "office", "brief.budget": "250", "os.family": "linux-x86-64-v1", "os.licence": "none-needed",
+    "os.tied_software": "none", "cpu.name": "Velox Duo V8400", "cpu.cores": "2", "cpu.threads": "2", "cpu.base_mhz": "3.0 GHz", "cpu.year": "2008",
+    "board.name": "NX-41", "board.firmware_shipped": "NX41A07", "board.firmware_modes": "legacy", "drive": "2", "drive[0].name": "system disk",
+    "drive[0].kind": "hdd35", "drive[0].capacity_gb": "0.25 TB", "drive[0].system": "yes", "drive[0].partition_table": "mbr",
+    "drive[0].start_mode": "legacy", "drive[0].storage_mode": "ide", "drive[0].encrypted": "no", "drive[1].name": "optical drive",
+    "drive[1].kind": "optical", "pc.board_works": "yes", "pc.memory_works": "yes", "pc.brand": "no", "pc.always_on": "no", "display": "1",
+    "display[0].name": "monitor", "display[0].inputs": "vga dvi-d", "display[0].width_px": "1680", "display[0].height_px": "1050", "device": "1",
+    "device[0].name": "keyboard", "device[0].port": "ps2", "device[0].required": "yes", "case.form_factor": "microatx", "case.slot_openings": "4",
+    "case.slot_height": "full", "case.aperture": "atx", "board.outputs": "vga", "board.ps2_ports": "2", "board.serial_ports": "1",
+    "board.parallel_ports": "0", "board.usb_rear_ports": "6", "psu.condition": "good", "psu.pinout": "atx", "psu.rated_w": "350 W",
+    "psu.year": "2009", "psu.rail_12v_ma": "14 + 15", "psu.combined_12v_ma": "300 W", "psu.rail_5v_ma": "21 A", "psu.rail_3v3_ma": "22",
+    "psu.combined_5v_3v3_mw": "130", "psu.efficiency": "none", "psu.main_plug": "24", "psu.cpu_plugs": "4", "psu.cpu_lead_mm": "45 cm",
+    "psu.card_plugs": "6", "psu.sata_plugs": "4", "psu.peripheral_plugs": "3", "psu.floppy_plugs": "1", "psu.form": "atx", "board.socket": "LGA775",
+    "board.chipset": "keel-1", "board.form_factor": "microatx", "board.width_mm": "9.6 in", "board.depth_mm": "9.6 inch", "board.holes": "B C F H J L M R S",
+    "board.main_plug": "24", "board.cpu_plugs": "4", "board.memory_generation": "ddr2", "board.memory_slots": "4", "board.slots": "x16 x1:1 pci pci",
+    "board.m2_slots": "no", "board.sata_6g_ports": "0", "board.sata_3g_ports": "4", "board.pata_channels": "1", "board.floppy_headers": "1",
+    "board.fan_headers": "1", "memory": "1", "memory[0].generation": "ddr2", "memory[0].capacity_mib": "1 GB", "memory[0].count": "2",
+    "memory[0].rate_mts": "PC2-5300", "memory[0].registered": "no", "memory[0].ecc": "no", "drive[0].interface": "sata", "drive[0].power_plug": "sata",
+    "drive[0].sata_gbps10": "30", "drive[1].interface": "pata", "drive[1].power_plug": "peripheral", "card": "0", "pc.cooler_brackets": "no",
+    "cooler.height_mm": "60", "cooler.rated_w": "65", "cooler.fan_pins": "4", "case.max_board_width_mm": "250", "case.max_board_depth_mm": "24.5 cm",
+    "case.max_cooler_height_mm": "150", "case.max_card_length_mm": "300", "case.standoffs": "B C F H J R", "case.standoffs_fixed": "none",
+    "case.psu_form": "atx", "case.front_usb2_plugs": "1", "case.front_usb3_plugs": "0", "case.front_usb_e_plugs": "0", "case.front_audio": "hd",
+    "case.front_panel": "separate", "case.fans": "1",
+}  # fmt: skip
+
+
+def script(answers: dict[str, str], other: str = "?") -> Callable[[Asking], str]:
+    return lambda asking: answers.get(asking.path, other)
+
+
+def quiet(event: Told) -> None:
+    """The interview tells, nobody listens."""
+
+
+def finished(interview: Interview, present: str | None = None) -> Survey:
+    text = survey_text(interview, present, "survey.toml").text
+    return parse_survey(tomllib.loads(text), "survey.toml")[0]
+
+
+def test_scripted_interview_gives_the_survey_of_that_pc() -> None:
+    asked: list[str] = []
+    interview = Interview({})
+
+    def ask(asking: Asking) -> str:
+        asked.append(asking.path)
+        return PC[asking.path]  # KeyError: a question that does not apply was asked
+
+    interview.run(ask, quiet)
+    assert asked == list(PC)
+    survey = finished(interview)
+    assert (survey.psu.rail_12v_ma, survey.psu.combined_12v_ma, survey.psu.cpu_lead_mm) == ((14000, 15000), 25000, 450)
+    assert (survey.board.width_mm, survey.board.depth_mm) == (244, 244)  # 9.6 in = 243.84 mm: microATX 1.2, the board's edges
+    assert [(s.kind, s.lanes) for s in survey.board.slots or ()] == [("x16", 16), ("x1", 1), ("pci", 0), ("pci", 0)]
+    assert survey.board.m2_slots == () and survey.case.standoffs_fixed == () and survey.case.standoffs == tuple("BCFHJR")
+    assert [(m.generation, m.capacity_mib, m.count, m.rate_mts) for m in survey.memory] == [("ddr2", 1024, 2, 667)]
+    system = survey.system_drive
+    assert system is not None and (system.capacity_gb, system.storage_mode, system.power_plug) == (250, "ide", "sata")
+    assert survey.drives[1].interface == "pata" and survey.devices[0].port == "ps2" and survey.displays[0].inputs == ("vga", "dvi-d")
+    assert survey.cooler is not None and survey.cooler.height_mm == 60 and survey.cards == ()
+
+
+@pytest.mark.parametrize("word", ["?", "", "don't know", "unknown"])
+def test_knowing_nothing_still_gives_a_survey(word: str) -> None:
+    interview = Interview({})
+    interview.run(lambda asking: word, quiet)
+    survey = finished(interview)
+    assert (survey.psu.main_plug, survey.case.form_factor, survey.board.socket, survey.drives, survey.memory) == (None, None, None, (), ())
+
+
+def test_rows_of_which_nothing_is_known() -> None:
+    interview = Interview({})
+    interview.run(script(dict.fromkeys(ROW_TABLES, "2")), quiet)
+    survey = finished(interview)
+    assert [len(rows) for rows in (survey.memory, survey.drives, survey.cards, survey.displays, survey.devices)] == [2] * 5
+    assert [d.name for d in survey.drives] == ["drive 1", "drive 2"] and {c.kind for c in survey.cards} == {"other"}
+
+
+def test_back_asks_the_question_before_again_and_enter_keeps() -> None:
+    typed = iter(["first name", "back", "second name", "photo", "back", "", "stop"])
+    seen: list[tuple[str, str | None]] = []
+
+    def ask(asking: Asking) -> str:
+        seen.append((asking.path, asking.present))
+        return next(typed)
+
+    interview = Interview({})
+    with pytest.raises(Stopped):
+        interview.run(ask, quiet)
+    assert seen == [
+        ("pc.name", None), ("brief.use", None), ("pc.name", "first name"), ("brief.use", None), ("brief.budget", None), ("brief.use", "photo"),
+        ("brief.budget", None),
+    ]  # fmt: skip
+    assert interview.answers == {"pc.name": "second name", "brief.use": "photo"}
+    assert finished(interview).pc.name == "second name"
+
+
+def test_back_at_the_first_question_and_a_changed_mind_about_rows() -> None:
+    told: list[str] = []
+    interview = Interview({}, {"drive": "2", "drive[1].name": "second"})
+    typed = iter(["back", "stop"])
+    with pytest.raises(Stopped):
+        interview.run(lambda asking: next(typed), lambda event: told.append(event.what))
+    assert told == ["section", "first"]
+    interview.answers["drive"] = "1"
+    assert len(finished(interview).drives) == 1 and unused(interview) == ("drive[1].name",)
+
+
+def interrupted_at(stop: int, path: Path) -> Interview:
+    """An interview that is broken off (Ctrl-C) at the n-th question, every answer kept in a file."""
+    interview = Interview({}, load_answers(path) if path.exists() else {}, lambda said: save_answers(path, said, "answers"))
+    count = 0
+
+    def ask(asking: Asking) -> str:
+        nonlocal count
+        count += 1
+        if count > stop:
+            raise KeyboardInterrupt
+        return PC[asking.path]
+
+    with pytest.raises(KeyboardInterrupt):
+        interview.run(ask, quiet)
+    return interview
+
+
+def test_an_interruption_at_any_question_loses_nothing(tmp_path: Path) -> None:
+    whole = Interview({})
+    whole.run(script(PC), quiet)
+    for stop in range(1, len(PC)):
+        path = tmp_path / f"{stop}.answers.toml"
+        interrupted_at(stop, path)
+        kept = load_answers(path)
+        assert list(kept) == list(PC)[:stop]
+        if stop % 10 == 0:  # a second run goes on where the first was left, to the same survey
+            second = Interview({}, kept)
+            asked: list[str] = []
+            second.run(lambda asking, asked=asked: asked.append(asking.path) or PC[asking.path], quiet)  # type: ignore[misc,func-returns-value]
+            assert asked == list(PC)[stop:]
+            assert survey_text(second, None, "s").text == survey_text(whole, None, "s").text
+    assert not list(tmp_path.glob(".*"))
+
+
+def test_many_interruptions_in_a_row(tmp_path: Path) -> None:
+    path = tmp_path / "a.answers.toml"
+    for _ in range(3):
+        interrupted_at(20, path)
+    assert list(load_answers(path)) == list(PC)[:60]
+
+
+def test_cautions_come_before_the_first_question_inside() -> None:
+    order: list[str] = []
+    interview = Interview({})
+
+    def ask(asking: Asking) -> str:
+        order.append(asking.question.section)
+        return "?"
+
+    interview.run(ask, lambda event: order.append(event.what))
+    assert order.count("cautions") == 1 and order.index("cautions") < order.index("inside")
+    assert "inside" not in order[: order.index("cautions")] and "outside" not in order[order.index("cautions") :]
+    text = words.told(Told("cautions", "inside"))
+    for word in ("pull the mains plug", "wait", "Never open the power supply", "Static", "sharp edges", "qualified person"):
+        assert word in text
+
+
+# -- questions as data ---------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("question", QUESTIONS, ids=lambda q: q.path)
+def test_question_is_about_a_fact_and_has_words(question) -> None:  # type: ignore[no-untyped-def]
+    if question.key:
+        assert question.key in described(question.table)
+    else:
+        assert question.table in ROW_TABLES and question.kind == "rows"
+    said = words.question_words(question)
+    assert said.text.endswith("?") and said.how and not said.how.endswith(".")
+    assert question.kind.partition(" ")[0] in KINDS and question.kind.partition(" ")[0] in words.EXPECTED
+    for choice in question.choices:  # every choice can be given by its letter and is a value the survey takes
+        read_answer(question, str(choice))
+    if question.kind == "choice" and question.table in RECORDS:
+        column = columns()[RECORDS[question.table][1]][question.key]
+        if column.type.startswith("choice:"):
+            assert set(question.choices) <= set(column.type[7:].split("|"))
+    if question.when is not None:
+        path, values = question.when
+        assert path in BY_PATH and all(value in BY_PATH[path].choices or isinstance(value, bool) for value in values)
+    shown = words.prompt(Asking(question, question.path, None, None, 1, 9, None))
+    assert max(len(line) for line in shown.splitlines()) <= 80 and shown.isascii()
+
+
+def test_the_letters_of_the_choices_answer() -> None:
+    interview = Interview({})
+    typed = {"case.form_factor": "b", "display": "1", "display[0].inputs": "a, e", "psu.main_plug": "20"}
+    interview.run(script(typed), quiet)
+    inputs = BY_PATH["display.inputs"].choices
+    assert interview.answers["case.form_factor"] == "microatx" and interview.answers["display[0].inputs"] == f"{inputs[0]} {inputs[4]}"
+    assert interview.answers["psu.main_plug"] == "20"
+
+
+def test_the_short_interview_asks_ten() -> None:
+    short = [q.path for q in QUESTIONS if q.short]
+    assert len(short) == 10
+    asked: list[str] = []
+    Interview({}, short=True).run(lambda asking: asked.append(asking.path) or "?", quiet)  # type: ignore[func-returns-value]
+    assert asked == short
+
+
+def test_holes_stand_where_the_drawing_says() -> None:
+    """Left to right and rear to front as in the microATX specification 1.2, figure 2 (I/O side right)."""
+    rows = [line[2:-1] for line in holes_drawing().splitlines()[2:-2]]
+    place = {ch: (y, x) for y, row in enumerate(rows) for x, ch in enumerate(row) if ch != " "}
+    assert set(place) == set(HOLES)
+    assert [row.replace(" ", "") for row in rows if row.strip()] == ["ABC", "F", "GRSHJ", "KLM"]
+    assert place["F"][1] == place["J"][1] == place["M"][1] and place["C"][1] == place["H"][1] == place["L"][1]
+
+
+# -- units -------------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("path", "text", "value"),
+    [
+        # 1 in = 25.4 mm exactly (international yard and pound agreement of 1959); a space is rounded down, a size up
+        ("case.max_board_depth_mm", "230", 230), ("case.max_board_depth_mm", "23 cm", 230), ("case.max_board_depth_mm", "9 in", 228),
+        ("case.max_board_depth_mm", "23,05cm", 230), ("case.max_board_depth_mm", "9 1/2 in", 241), ("board.depth_mm", "9 inch", 229),
+        ("board.depth_mm", '6.7"', 171),
+        ("memory.capacity_mib", "2 GB", 2048), ("memory.capacity_mib", "2", 2048), ("memory.capacity_mib", "512 MB", 512),
+        ("drive.capacity_gb", "1 TB", 1000), ("drive.capacity_gb", "500", 500), ("drive.capacity_gb", "1.5tb", 1500),
+        ("cpu.base_mhz", "3.0 GHz", 3000), ("cpu.base_mhz", "2,66", 2660), ("cpu.base_mhz", "3000", 3000),
+        ("psu.rail_12v_ma", "14", 14000), ("psu.rail_12v_ma", "14+15.5 A", [14000, 15500]), ("psu.rail_12v_ma", "168 W", 14000),
+        ("psu.rail_12v_ma", "14000 mA", 14000), ("psu.rail_5v_ma", "100 W", 20000), ("psu.rail_3v3_ma", "66 W", 20000),
+        ("psu.combined_5v_3v3_mw", "120", 120000), ("psu.rated_w", "0.35 kW", 350), ("psu.year", "2009", 2009),
+        # module names: MB/s = 8 x MT/s, rounded (JEDEC JESD21-C / JESD79 module naming)
+        ("memory.rate_mts", "PC3-10600", 1333), ("memory.rate_mts", "PC2-5300", 667), ("memory.rate_mts", "PC4-21300", 2666),
+        ("memory.rate_mts", "DDR3-1600", 1600), ("memory.rate_mts", "800 MHz", 800), ("memory.rate_mts", "12800", 1600),
+        ("case.standoffs", "c,f h j", ["C", "F", "H", "J"]), ("case.standoffs", "CFHJ", ["C", "F", "H", "J"]), ("case.standoffs", "none", "none"),
+        ("pc.brand", "y", True), ("board.m2_slots", "no", "none"), ("board.m2_slots", "yes", None), ("board.outputs", "none", "none"),
+        ("os.tied_software", "Book keeper, Label maker", ["Book keeper", "Label maker"]), ("memory.count", "2", 2), ("psu.sata_plugs", "none", 0),
+    ],
+)  # fmt: skip
+def test_units(path: str, text: str, value: object) -> None:
+    assert read_answer(BY_PATH[path], text) == value
+
+
+@pytest.mark.parametrize(
+    ("path", "text"),
+    [
+        ("case.max_board_depth_mm", "23 kg"), ("case.max_board_depth_mm", "-3"), ("case.max_board_depth_mm", "9000"), ("case.max_board_depth_mm", "9 1/0 in"),
+        ("memory.capacity_mib", "1.3 GB x"), ("memory.capacity_mib", "1 TB"), ("psu.rated_w", "lots"), ("psu.rail_12v_ma", "14 V"), ("psu.rail_12v_ma", "14 +"),
+        ("memory.rate_mts", "PC3-9999"), ("memory.rate_mts", "1200"), ("case.standoffs", "Q"), ("case.standoffs", "C C"), ("psu.year", "09"),
+        ("psu.cpu_plugs", "5"), ("memory.count", "0"), ("memory.count", "17"), ("drive", "17"), ("board.slots", "x3"), ("pc.brand", "maybe"),
+        ("display.width_px", "20"), ("brief.budget", "much"), ("board.socket", "two words"), ("pc.name", "a\x1b[2J"), ("psu.sata_plugs", "\u0663"),
+    ],
+)  # fmt: skip
+def test_answers_that_cannot_be_meant_are_asked_again(path: str, text: str) -> None:
+    with pytest.raises(ValueError):
+        read_answer(BY_PATH[path], text)
+
+
+def test_a_refused_answer_is_asked_again_and_not_kept() -> None:
+    typed = iter(["lots", "350"])
+    told: list[Told] = []
+    interview = Interview({}, {p: "?" for p in BY_PATH if p != "psu.rated_w"})
+    interview.run(lambda asking: next(typed), told.append)
+    refused = [event for event in told if event.what == "refused"]
+    assert len(refused) == 1 and "lots" in words.told(refused[0]) and "350" in words.told(refused[0])
+    assert interview.answers["psu.rated_w"] == "350"
+
+
+# -- the answers file and a survey that is there --------------------------------------------------------------------------
+
+
+def test_answers_file_as_lines_or_tables(tmp_path: Path) -> None:
+    lines, tables = tmp_path / "lines.toml", tmp_path / "tables.toml"
+    save_answers(lines, PC, "heading")
+    assert load_answers(lines) == PC and lines.read_text().startswith("# heading\n")
+    tables.write_text('[psu]\nrated_w = 350\nmain_plug = "unknown"\n[[memory]]\ncount = 2\necc = false\n[case]\nstandoffs = ["C", "F"]\n')
+    assert load_answers(tables) == {
+        "psu.rated_w": "350", "psu.main_plug": "?", "memory[0].count": "2", "memory[0].ecc": "no", "case.standoffs": "C F",
+    }  # fmt: skip
+    interview = Interview({}, load_answers(tables))
+    assert [m.count for m in finished(interview).memory] == [2]  # the number of rows need not be said
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("psu.main_plug = \"24\"\npsu.rated_v = 3", "psu.rated_v"), ('"psu.main_plug" = "26"', "24, 20, own"), ("[[psu]]\nx = 1", "no such question"),
+        ('"drive.kind" = "ssd"', "no such question"), ('"drive[0].kind" = "disk"', "ssd"), ("x = ", "not valid TOML"),
+    ],
+)  # fmt: skip
+def test_answers_file_that_cannot_be_used(tmp_path: Path, text: str, said: str) -> None:
+    path = tmp_path / "a.toml"
+    path.write_text(text)
+    with pytest.raises(InputRefused, match=re.escape(said)):
+        load_answers(path)
+
+
+def imported() -> str:
+    names = ("dmidecode-nx41.txt", "lsblk-text.json", "smartctl-sda.json", "lscpu-comma.txt")
+    return render(merge([facts for name in names for facts in read_source(dump(name), name)]), names)
+
+
+def test_only_open_facts_of_a_survey_are_asked() -> None:
+    given = parsed(imported(), "s")
+    paths = [path for path, _ in Interview(given).plan()]
+    assert "board.name" not in paths and "cpu.cores" not in paths and "memory" not in paths and "drive" not in paths
+    assert {"psu.main_plug", "drive[0].storage_mode", "drive[1].interface", "memory[0].registered", "device"} <= set(paths)
+    assert "drive[1].system" not in paths  # the system drive is known
+
+
+def test_answers_fill_an_imported_survey_and_the_next_import_keeps_them(tmp_path: Path) -> None:
+    text = imported()
+    interview = Interview(parsed(text, "s"))
+    interview.run(script({**PC, "board.sata_3g_ports": "2", "memory[1].registered": "no", "card": "1", "card[0].kind": "tv"}), quiet)
+    done = survey_text(interview, text, "s")
+    assert done.clashes == ()
+    survey, _ = parse_survey(tomllib.loads(done.text), "s")
+    assert (survey.board.name, survey.psu.rated_w, survey.board.sata_3g_ports) == ("NX-41", 350, 2)
+    assert [(m.capacity_mib, m.registered) for m in survey.memory] == [(1024, False), (512, False)]
+    assert "rated_w = 350  # answered in the interview\n" in done.text and "\nname = \"NX-41\"  # from dmidecode-nx41.txt:" in done.text
+    # a later import that says something else leaves what the person said
+    louder = dump("dmidecode-nx41.txt") + b"\n"
+    other = merge(read_source(louder.replace(b"NX41A07", b"NX41A12"), "later.txt"))
+    after = update(done.text, other, "s")
+    assert 'firmware_shipped = "NX41A12"' in after.text and "rated_w = 350  # answered in the interview\n" in after.text
+    changed = after.text.replace('memory_slots = 4  # from', 'memory_slots = 2  # I counted; from')
+    assert [clash.path for clash in update(changed, other, "s").clashes] == ["board.memory_slots"]
+
+
+def test_comments_and_layout_of_a_handmade_survey_stay(tmp_path: Path) -> None:
+    text = '# mine\n[case]\nform_factor = "atx"  # measured\n[psu]\nrated_w = "unknown"   # label worn off\n[[memory]]\n# two green ones\nrate_mts = 800\n'
+    interview = Interview(parsed(text, "s"))
+    interview.run(script({**PC, "memory[0].capacity_mib": "2 GB"}), quiet)
+    path = tmp_path / "s.toml"
+    path.write_text(survey_text(interview, text, "s").text)
+    survey, brief = load_survey(path)
+    written = path.read_text()
+    assert "# mine" in written and 'form_factor = "atx"  # measured' in written and "# two green ones\n" in written
+    assert (survey.psu.rated_w, survey.memory[0].capacity_mib, survey.memory[0].rate_mts, brief.budget) == (350, 2048, 800, "250")
+
+
+def in_order(paths: list[str]) -> Iterator[int]:
+    return (list(BY_PATH).index(path) for path in paths)
+
+
+def test_questions_are_asked_by_what_has_to_be_at_hand() -> None:
+    sections = [question.section for question in QUESTIONS]
+    assert sections == sorted(sections, key=["wishes", "running", "outside", "inside"].index)
+    assert list(in_order(["pc.name", "cpu.name", "psu.condition", "psu.rated_w"])) == sorted(in_order(["pc.name", "cpu.name", "psu.condition", "psu.rated_w"]))
