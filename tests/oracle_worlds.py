@@ -69,10 +69,10 @@ class _Draw:
         usual = (values[0],) * (len(values) // 2)  # about half the facts stay where the plan was planted
         return self.draw(st.sampled_from(usual + values)) if theme in self.themes else values[0]
 
-    def many(self, theme: str, values: Sequence[Any], most: int) -> list[Any]:
+    def many(self, theme: str, values: Sequence[Any], most: int, least: int = 1) -> list[Any]:
         if theme not in self.themes:
             return []
-        return list(self.draw(st.lists(st.sampled_from(values), max_size=most, unique_by=id)))
+        return list(self.draw(st.lists(st.sampled_from(values), min_size=least, max_size=most, unique_by=id)))
 
 
 FORMS = (
@@ -342,7 +342,7 @@ def _extras(d: _Draw) -> list[Extra]:
     listed = [e for e in EXTRAS if e.kind in kinds]
     if not listed:
         return []
-    return sorted(d.draw(st.lists(st.sampled_from(listed), max_size=8, unique_by=lambda e: e.id)), key=lambda e: e.id)
+    return sorted(d.draw(st.lists(st.sampled_from(listed), min_size=min(4, len(listed)), max_size=8, unique_by=lambda e: e.id)), key=lambda e: e.id)
 
 
 def _some(d: _Draw, make: Callable[[_Draw, str], Any], base: Any, kind: str, least: int, most: int) -> list[Any]:
@@ -416,7 +416,7 @@ def _brief(d: _Draw, ids: Sequence[str], keep: bool) -> Brief:
         replace=tuple(d.many("replace", ("psu", "case", "drive"), 3)) if "replace" in d.themes else (),
         os=(family := d.one("system", None, None, "linux-x86-64-v3", "linux-x86-64-v2")),
         secure_boot=d.one("system", False, False, True) if keep or family else False,
-        settings=d.one("memory", {}, {"ddr3_usual_module_mib": 4096}),
+        settings=d.one("system", {}, {"linux_min_memory_mib": 8192, "desktop_2015_min_memory_mib": 4096}),
     )  # fmt: skip
 
 
@@ -451,7 +451,7 @@ class World:
 @st.composite
 def worlds(draw: Callable[..., Any]) -> World:
     """A small problem. Shrinks towards the planted parts, one seller and no wishes."""
-    themes = draw(st.lists(st.sampled_from(THEMES), min_size=1, max_size=4, unique=True))
+    themes = draw(st.lists(st.sampled_from(THEMES), min_size=1, max_size=3, unique=True))
     d = _Draw(draw, themes)
     survey = _survey(d)
     parts: dict[str, list[Any]] = {

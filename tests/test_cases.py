@@ -225,7 +225,9 @@ def _way(way: WayOut) -> dict[str, Any]:
 def ask_check(data: Mapping[str, Any], problem: Problem) -> list[str]:
     ids = data["question"].get("parts", ["board-a", "cpu-a", "kit-a"])
     parts = chosen_parts(problem, ids)
-    plan = make_plan(problem, draft_of(problem, parts, all_rules()), all_rules(), 1, 0, None)
+    coolers = {c.id or c.key for c in problem.slot("cooler")}
+    named = any(part.partition("*")[0] in coolers for part in ids)
+    plan = make_plan(problem, draft_of(problem, parts, all_rules(), exact_cooler=named), all_rules(), 1, 0, None)
     compare_plan(plan, problem, data["expect"])
     return ["check", *ids]
 

@@ -40,7 +40,7 @@ def new(
         session = talk.Interview(given, talk.load_answers(answers), short=short)
     else:
         before = talk.load_answers(kept_in) if kept_in.exists() else {}
-        session = talk.Interview(given, before, lambda said: talk.save_answers(kept_in, said, words.ANSWERS_HEADING), short)
+        session = talk.Interview(given, before, lambda said: talk.save_answers(kept_in, said, words.ANSWERS_HEADING), short, talk.evidence(present or ""))
         code = _talk(session, bool(before), base is not None, kept_in, out, start, short)
         if code is not None:
             return code

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from ortools.sat.python import cp_model
 
@@ -52,7 +53,7 @@ def build(problem: Problem, rules: Sequence[Rule], switchable: bool = False) -> 
     return Built(model, picks, on, time, cost, power)
 
 
-def post_time(picks: Picks) -> cp_model.IntVar:
+def post_time(picks: Picks) -> Any:
     """Memory levels and the expected time (ppm) as a variable."""
     picks.levels = post_levels(picks)
     picks.time = _sum_variable(picks, time_terms(picks, picks.levels), "time_ppm")

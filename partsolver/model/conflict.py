@@ -20,6 +20,8 @@ from partsolver.problem import Problem
 from partsolver.rules import all_rules
 from partsolver.rules.base import Rule
 
+# Candidates from which the solver's core narrows the search first (a smaller problem is searched in full).
+CORE_FROM = 150
 _PREFERENCE = {"physics": 0, "system": 1, "money": 2, "wish": 3}
 
 
@@ -99,9 +101,10 @@ def smallest_conflict(test: Tester, order: Sequence[str]) -> tuple[str, ...]:
     if not test.possible([]):
         return ()  # even without rules nothing can be picked: a slot is empty
     within = _first_group(test, order)
-    core = test.core(within)
-    if core is not None and not test.possible(core):
-        within = core
+    if test.built.picks.size > CORE_FROM:
+        core = test.core(within)
+        if core is not None and not test.possible(core):
+            within = core
     found = sorted(_explain(test, [], [], within), key=list(order).index)
     # Solved again in so many words, not deduced: the answer is shown to people.
     if test.solved(found).found:

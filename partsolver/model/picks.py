@@ -67,6 +67,11 @@ class Picks:
             model.add_exactly_one(self._x[slot, c.key] for c in problem.slot(slot))
         self._post_boxed_cooler()
 
+    @property
+    def size(self) -> int:
+        """Number of candidates."""
+        return len(self._x)
+
     # -- picks ---------------------------------------------------------------------------------------------------
 
     def literal(self, slot: SlotName, key: str) -> Literal:

@@ -265,6 +265,7 @@ def prompt(asking: Asking) -> str:
     if asking.row is not None:
         of = f", {question.table} {asking.row}" + (f" ({asking.name})" if asking.name and question.key != "name" else "")
     lines = ["", f"[{asking.number} of {asking.total}{of}]", _fill(words.text, ""), _fill(f"How: {words.how}.", "  ")]
+    lines += [_fill(f"Seen: {line}", "  ") for line in asking.seen]
     drawing = DRAWINGS.get(question.path)
     if drawing is not None:
         lines.append(textwrap.indent(drawing, "  "))

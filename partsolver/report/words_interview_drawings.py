@@ -19,8 +19,8 @@ MAIN_PLUG = """\
 CPU_PLUG = """\
  4 holes    8 holes        two halves    NOT this one: a card plug
  +---+      +-------+      +---++---+    +-----+--+
- |o o|      |o o o o|      |o o||o o|    |o o o|o |  6 and 2, often marked PCIe
- |o o|      |o o o o|      |o o||o o|    |o o o|o |
+ |o o|      |o o o o|      |o o||o o|    |o o o|o |  6 and 2 holes,
+ |o o|      |o o o o|      |o o||o o|    |o o o|o |  often marked PCIe
  +---+      +-------+      +---++---+    +-----+--+
                            counts as 8"""
 
@@ -43,11 +43,11 @@ CASES = """\
  ports on the other side: btx; cards lying on a riser: lpx, nlx or own"""
 
 APERTURE = """\
- atx: a thin plate clipped into a hole     fixed: holes stamped into the
- of 159 x 44 mm                            case's own rear wall
- +================+                        +----------------+
- ||[] o o [][] oo||  <- clips out          | [] o o [][] oo |  <- part of the wall
- +================+                        +----------------+"""
+ atx: a thin plate clipped           fixed: holes stamped into
+ into a hole of 159 x 44 mm          the case's own rear wall
+ +================+                  +----------------+
+ ||[] o o [][] oo||  clips out       | [] o o [][] oo |  part of the wall
+ +================+                  +----------------+"""
 
 FRONT_AUDIO = """\
  10 places, one of them closed; look at what is printed on the plug

@@ -124,8 +124,8 @@ def _licence_need(need: Need, names: Names) -> str:
 def _usb_driver(finding: Finding, names: Names) -> str:
     help_ = "use a PS/2 keyboard" if finding.fact("ps2_ports") else "prepare a set-up medium that holds the USB driver"
     return (
-        f"The set-up program of the system ({finding.fact('family')}) may know neither keyboard nor mouse on a board of "
-        f"{finding.value}: {help_} if it has to be installed."
+        f"If the system ({finding.fact('family')}) has to be installed on this board of {finding.value}, keyboard and mouse may be dead "
+        f"in its set-up program: {help_}."
     )
 
 

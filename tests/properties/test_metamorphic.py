@@ -70,7 +70,7 @@ def test_more_budget_is_never_worse(instance: Instance, one: str | None, other: 
         assert rich.plans, "a larger budget left no plan"
         assert merit(rich.plans[0], instance.brief.goal) <= merit(poor.plans[0], instance.brief.goal)
         if instance.brief.goal == "cost":
-            assert ranked(rich) == ranked(poor), "with the goal cost a larger budget changes nothing"
+            assert [r[:-1] for r in ranked(rich)] == [r[:-1] for r in ranked(poor)], "with the goal cost a larger budget changes nothing"
 
 
 @given(instances(goal="speed", resolution_percent="2.5"), st.sampled_from(BUDGETS[:-1]))

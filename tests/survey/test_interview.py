@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -23,6 +23,7 @@ from partsolver.survey.interview import (
     Interview,
     Stopped,
     Told,
+    evidence,
     load_answers,
     parsed,
     read_answer,
@@ -348,6 +349,9 @@ def test_only_open_facts_of_a_survey_are_asked() -> None:
     assert "board.name" not in paths and "cpu.cores" not in paths and "memory" not in paths and "drive" not in paths
     assert {"psu.main_plug", "drive[0].storage_mode", "drive[1].interface", "memory[0].registered", "device"} <= set(paths)
     assert "drive[1].system" not in paths  # the system drive is known
+    seen = evidence(imported())
+    assert seen["psu.rated_w"][0] == "supply record 'Standard 235' says 125 W (dmidecode-nx41.txt:180)"
+    assert seen["drive[1].interface"] == ("transport sata (lsblk-text.json $.blockdevices[3])",) and "psu.main_plug" not in seen
 
 
 def test_answers_fill_an_imported_survey_and_the_next_import_keeps_them(tmp_path: Path) -> None:
@@ -381,11 +385,6 @@ def test_comments_and_layout_of_a_handmade_survey_stay(tmp_path: Path) -> None:
     assert (survey.psu.rated_w, survey.memory[0].capacity_mib, survey.memory[0].rate_mts, brief.budget) == (350, 2048, 800, "250")
 
 
-def in_order(paths: list[str]) -> Iterator[int]:
-    return (list(BY_PATH).index(path) for path in paths)
-
-
 def test_questions_are_asked_by_what_has_to_be_at_hand() -> None:
     sections = [question.section for question in QUESTIONS]
     assert sections == sorted(sections, key=["wishes", "running", "outside", "inside"].index)
-    assert list(in_order(["pc.name", "cpu.name", "psu.condition", "psu.rated_w"])) == sorted(in_order(["pc.name", "cpu.name", "psu.condition", "psu.rated_w"]))

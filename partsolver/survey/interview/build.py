@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Iterator
 from decimal import Decimal
@@ -29,6 +30,27 @@ def parsed(text: str, where: str) -> dict[str, Any]:
         raise refuse(where, f"not valid TOML: {error}", hint="Correct it, or choose another file") from None
     parse_survey({"case": {}, "psu": {}, **data}, where)
     return data
+
+
+def evidence(text: str) -> dict[str, tuple[str, ...]]:
+    """What the comments of a survey say about its open keys: the lines with ">" above a "#?" line, by path."""
+    found: dict[str, tuple[str, ...]] = {}
+    owner, said, rows = "", [], dict.fromkeys(ROW_TABLES, -1)
+    for line in text.splitlines():
+        if head := re.match(r"\s*\[{1,2}\s*([a-z]+)\s*\]{1,2}", line):
+            owner = head[1]
+            if owner in rows:
+                rows[owner] += 1
+                owner = f"{owner}[{rows[owner]}]"
+            said = []
+        elif line.startswith("#   > "):
+            said.append(line[6:])
+        else:
+            key = re.match(r"#\?\s*([a-z0-9_]+)\s*=", line)
+            if key and said:
+                found[f"{owner}.{key[1]}"] = tuple(said)
+            said = []
+    return found
 
 
 def merged_answers(interview: Interview) -> Merged:

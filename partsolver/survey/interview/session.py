@@ -19,7 +19,8 @@ LABELS = "abcdefghijklmnopqrstuvwxyz"
 @dataclass(frozen=True, slots=True)
 class Asking:
     """One question on its way to the person. row: number of the row from 1; name: the row's name;
-    number of total: place among all questions as far as is known; present: the answer given before."""
+    number of total: place among all questions as far as is known; present: the answer given before; seen: what the files
+    of an import say about it."""
 
     question: Question
     path: str
@@ -28,6 +29,7 @@ class Asking:
     number: int
     total: int
     present: str | None
+    seen: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,8 +59,10 @@ class Interview:
         answers: Mapping[str, str] | None = None,
         keep: Callable[[Mapping[str, str]], None] = lambda answers: None,
         short: bool = False,
+        seen: Mapping[str, tuple[str, ...]] | None = None,
     ) -> None:
         self.given = given
+        self.seen = seen or {}
         self.answers: dict[str, str] = dict(answers or {})
         self._keep = keep
         self._short = short
@@ -166,7 +170,7 @@ class Interview:
         owner = path.rpartition(".")[0]
         row = int(owner.partition("[")[2][:-1]) + 1 if "[" in owner else None
         name = self.value(f"{owner}.name", BY_PATH[f"{question.table}.name"]) if row and question.table != "memory" else None
-        return Asking(question, path, row, name, paths.index(path) + 1, len(paths), self.answers.get(path))
+        return Asking(question, path, row, name, paths.index(path) + 1, len(paths), self.answers.get(path), self.seen.get(path, ()))
 
     def _answered(self, asking: Asking, text: str, paths: list[str], tell: Tell) -> str | None:
         """Deal with what was typed; returns the path to ask next, or None for the next open one."""
