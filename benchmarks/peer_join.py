@@ -73,17 +73,17 @@ def best(problem: Any, wanted: int, rules: Any = None) -> list[dict[str, Any]]:
         return draft if draft is not None and all(f.admits for f in judge(problem, draft, rules)) else None
 
     done: dict[int, Any] = {}
-    least = None
+    fastest: int | None = None
     for row in order:
-        if least is not None and bound[row] >= least:
+        if fastest is not None and bound[row] >= fastest:
             break
         draft = done[int(row)] = drafted(int(row))
         if draft is not None:
-            least = draft.time_ppm if least is None else min(least, draft.time_ppm)
-    if least is None:
+            fastest = draft.time_ppm if fastest is None else min(fastest, draft.time_ppm)
+    if fastest is None:
         return []
     resolution = Fraction(problem.brief.resolution_percent)
-    steps = np.array([step_of(max(int(t), least), least, resolution) for t in np.unique(bound)])
+    steps = np.array([step_of(max(int(t), fastest), fastest, resolution) for t in np.unique(bound)])
     step = steps[np.searchsorted(np.unique(bound), bound)]
     found: dict[Any, tuple[int, int, Any]] = {}
     for row in np.lexsort((cost, step)):
@@ -92,7 +92,7 @@ def best(problem: Any, wanted: int, rules: Any = None) -> list[dict[str, Any]]:
         draft = done[int(row)] if int(row) in done else drafted(int(row))
         if draft is None:
             continue
-        value = (step_of(draft.time_ppm, least, resolution), draft.cost, draft)
+        value = (step_of(draft.time_ppm, fastest, resolution), draft.cost, draft)
         key = identity(draft.parts)
         if key not in found or value[:2] < found[key][:2]:
             found[key] = value

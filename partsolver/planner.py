@@ -5,7 +5,7 @@ Used for every plan the model returns (a difference stops the program), for `che
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from partsolver.catalog.records import Bundle, Offer
 from partsolver.findings import Finding
@@ -114,17 +114,25 @@ def draft_of(problem: Problem, parts: Parts, rules: Sequence[Rule], exact_cooler
     draft = complete(problem, parts, rules)
     if draft is not None:
         return draft
-    relaxed = [rule for rule in rules if not rule.ID.startswith("buying.")]
-    for trial in (complete(problem, parts, relaxed), None):
+    for relaxed in _relaxed(rules):
+        trial = complete(problem, parts, relaxed)
         if trial is not None:
             return trial
     return _exact(problem, with_cooler(parts, _first_cooler(problem, parts)), rules)
 
 
+def _relaxed(rules: Sequence[Rule]) -> Iterator[list[Rule]]:
+    """Fewer and fewer buying rules: a purchase for judging breaks as few of them as it must, exclusions first."""
+    dropped: set[str] = set()
+    for rule_id in ("buying.excluded", "buying.stock", "buying.valid", "buying.arrival", "buying.order", "buying.budget"):
+        dropped.add(rule_id)
+        yield [rule for rule in rules if rule.ID not in dropped]
+
+
 def _exact(problem: Problem, parts: Parts, rules: Sequence[Rule]) -> Draft:
     """Exactly these parts, bought under the rules if possible, else without the buying rules, else not bought."""
     time = time_ppm(problem, parts)
-    for active in (rules, [rule for rule in rules if not rule.ID.startswith("buying.")]):
+    for active in (rules, *_relaxed(rules)):
         basket = buy(problem, parts, active, allowed_by(problem, active))
         if basket is not None:
             return Draft(parts, basket.lines, basket.deliveries, basket.cost, time)

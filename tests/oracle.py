@@ -1,7 +1,7 @@
 """Brute-force oracle: the whole job stated once more, from the specification alone.
 
 ``ranked(problem, n)`` tries every combination of candidates, judges every rule in plain words (``oracle_rules``,
-``oracle_power``), tries every way to buy what is missing, computes the expected time in exact fractions, folds plans
+``oracle_ports``, ``oracle_power``), tries every way to buy what is missing, computes the expected time in exact fractions, folds plans
 that are the same choice and sorts. Nothing is imported from ``partsolver.rules``, ``partsolver.model``, the planner,
 the purchase or ``partsolver.assembly``; only Problem data, published tables of ``partsolver.standards`` and the shares
 of the use are read.
@@ -22,6 +22,7 @@ from itertools import combinations, product
 from math import floor
 from typing import Any
 
+import oracle_ports
 import oracle_power
 import oracle_rules
 from oracle_rules import Options, Pick, World
@@ -69,7 +70,7 @@ def expected_time(world: World, pick: Pick) -> int:
     total = _share(serial, _ratio(cpu.serial_score, ref.serial_score))
     total += _share(parallel, _ratio(cpu.parallel_score, ref.parallel_score))
     total += _share(memory, width)
-    total += _share(storage, Fraction(oracle_rules.system_drive_mbs(world, pick), ref.storage_mbs))
+    total += _share(storage, Fraction(oracle_ports.system_drive_mbs(world, pick), ref.storage_mbs))
     card = oracle_rules.graphics_card(world, pick)
     if card is not None:
         total += _share(graphics, _ratio(card.graphics_score, ref.graphics_score))
@@ -199,7 +200,7 @@ def _allowed(world: World, pick: Pick, slot: str) -> bool:
 
 def _admitted(world: World) -> Iterator[tuple[Pick, list[Options]]]:
     """Every combination that all rules admit, with what it needs. A rule is asked as soon as its parts are chosen."""
-    rules = oracle_rules.RULES + oracle_power.RULES
+    rules = oracle_rules.RULES + oracle_ports.RULES + oracle_power.RULES
     order = {slot: i for i, slot in enumerate(SLOT_ORDER)}
     due: list[list[Any]] = [[] for _ in SLOT_ORDER]
     for slots, rule in rules:

@@ -12,6 +12,7 @@ from fractions import Fraction
 from math import ceil, floor
 from typing import Any
 
+from oracle_ports import drives_of
 from oracle_rules import (
     FINE,
     Options,
@@ -20,7 +21,6 @@ from oracle_rules import (
     Verdict,
     World,
     cpu_power_w,
-    drives_of,
     placed_cards,
     today,
     verdict,

@@ -8,6 +8,7 @@ All parts, sellers and prices are invented.
 from __future__ import annotations
 
 import datetime
+import random
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any
@@ -59,20 +60,30 @@ def prunes_rightly(problem: Problem) -> bool:
 THEMES = ("fit", "cooler", "platform", "memory", "power", "storage", "picture", "ports", "system", "buying", "replace")
 
 
-class _Draw:
-    """Draws by theme: the first value is the base one, and the only one where the theme is not drawn."""
+Choose = Callable[[Sequence[Any]], Any]
 
-    def __init__(self, draw: Callable[..., Any], themes: Sequence[str]) -> None:
-        self.draw, self.themes = draw, themes
+
+class _Draw:
+    """Chooses by theme: the first value is the base one, and the only one where the theme is not chosen."""
+
+    def __init__(self, choose: Choose) -> None:
+        self.any = choose
+        self.themes: tuple[str, ...] = ()
+        self.themes = tuple(self.some(THEMES, 1, 3))
 
     def one(self, theme: str, *values: Any) -> Any:
-        usual = (values[0],) * (len(values) // 2)  # about half the facts stay where the plan was planted
-        return self.draw(st.sampled_from(usual + values)) if theme in self.themes else values[0]
+        usual = (values[0],) * (len(values) // 2)  # a good part of the facts stays where the plan was planted
+        return self.any(usual + values) if theme in self.themes else values[0]
 
-    def many(self, theme: str, values: Sequence[Any], most: int, least: int = 1) -> list[Any]:
-        if theme not in self.themes:
-            return []
-        return list(self.draw(st.lists(st.sampled_from(values), min_size=least, max_size=most, unique_by=id)))
+    def some(self, values: Sequence[Any], least: int, most: int) -> list[Any]:
+        """Different members of ``values``, at least and at most so many."""
+        left, chosen = list(values), []
+        for _ in range(self.any(range(min(least, len(left)), min(most, len(left)) + 1))):
+            chosen.append(left.pop(self.any(range(len(left)))))
+        return chosen
+
+    def many(self, theme: str, values: Sequence[Any], most: int) -> list[Any]:
+        return self.some(values, 1, most) if theme in self.themes else []
 
 
 FORMS = (
@@ -96,7 +107,7 @@ EXTRAS = (
     Extra("shield-b", "shield", kind="io-shield", takes=("board-b",)),
     Extra("flash-any", "update", kind="firmware-update"),
     Extra("flash-b", "update of one board", kind="firmware-update", takes=("board-b",)),
-    Extra("cpu4", "4 from one peripheral", kind="cpu-plug-adapter", takes=("peripheral",), gives=("4",), count=1, limit_ma=8000),
+    Extra("cpu4", "4 from one peripheral", kind="cpu-plug-adapter", takes=("peripheral",), gives=("4",), count=1, limit_ma=9000),
     Extra("cpu8", "8 from two", kind="cpu-plug-adapter", takes=("peripheral",), gives=("8",), count=2, limit_ma=12000),
     Extra("card6", "6 from two", kind="card-plug-adapter", takes=("peripheral",), gives=("6",), count=2, limit_ma=6250),
     Extra("card6-one", "6 from one", kind="card-plug-adapter", takes=("peripheral",), gives=("6",), count=1, limit_ma=6250),
@@ -190,8 +201,8 @@ def _cpu(d: _Draw, name: str) -> Any:
         family="fam-0" if old else d.one("platform", "fam-1", "fam-1", "fam-2"),
         memory_rates=(("ddr3", 1600),) if old else d.one("memory", (("ddr4", 2666),), (("ddr4", 2400),), (("ddr3", 1600), ("ddr4", 2133))),
         memory_channels=d.one("memory", 2, 1), memory_max_mib=d.one("memory", 65536, None, 8192),
-        serial_score=d.draw(st.sampled_from((1500, 1490, 1510, 1200, 2000))),
-        parallel_score=d.draw(st.sampled_from((6000, 5900, 9000, 4000))),
+        serial_score=d.any((1500, 1490, 1510, 1200, 2000)),
+        parallel_score=d.any((6000, 5900, 9000, 4000)),
         graphics_score=d.one("picture", 500, 0, 800), x86_level=d.one("system", 3, 2, 1),
         boxed_cooler=d.one("cooler", True, False),
     )  # fmt: skip
@@ -201,8 +212,8 @@ def _kit(d: _Draw, name: str) -> Any:
     registered = d.one("memory", False, False, False, True)
     return replace(
         KIT,
-        id=name, name=name, modules=d.draw(st.sampled_from((2, 1))), module_mib=d.draw(st.sampled_from((4096, 2048, 8192))),
-        rate_mts=d.draw(st.sampled_from((2400, 2133, 2666))), registered=registered,
+        id=name, name=name, modules=d.any((2, 1)), module_mib=d.any((4096, 2048, 8192)),
+        rate_mts=d.any((2400, 2133, 2666)), registered=registered,
         generation="ddr3" if "platform" in d.themes and d.one("platform", False, True) else d.one("memory", "ddr4", "ddr4", "ddr3"),
         ecc=registered or d.one("memory", False, False, True), module=d.one("memory", "dimm", "dimm", "so-dimm"),
     )  # fmt: skip
@@ -243,13 +254,13 @@ def _survey(d: _Draw) -> Any:
     pata = sum(x.interface == "pata" for x in drives)
     cards: list[Card] = []
     if "power" in d.themes or "picture" in d.themes:
-        load, plugs, length = d.draw(st.sampled_from(((24000, (), 170), (60000, (), 200), (120000, ("6",), 240))))
+        load, plugs, length = d.any(((24000, (), 170), (60000, (), 200), (120000, ("6",), 240)))
         graphics = Card(
             name="graphics", kind="graphics", bus="pcie", lanes=16, height="full", width_slots=d.one("picture", 1, 2),
             length_mm=length, power_plugs=plugs, load_mw=load, graphics_score=700, outputs=("dvi-i", "vga"),
             required=d.one("picture", True, False),
         )  # fmt: skip
-        cards += d.draw(st.sampled_from(((), (graphics,))))
+        cards += d.any(((graphics,), (graphics,), ()))
         if not cards or cards[0].width_slots == 1:
             net = Card(name="net", kind="network", bus="pcie", lanes=1, height="full", width_slots=1, power_plugs=(), load_mw=6000)
             cards += d.one("picture", (), (net,), (net.model_copy(update={"required": False}),))
@@ -279,7 +290,7 @@ def _survey(d: _Draw) -> Any:
     psu = replace(
         PSU,
         year=d.one("power", 2018, 2022, 2012, None), rated_w=d.one("power", 400, 300, 250),
-        main_plug=d.one("power", "24", "24", "20"), cpu_plugs=d.one("power", ("8",), ("4",), (), ("4", "4"), None),
+        main_plug=d.one("power", "24", "24", "20"), cpu_plugs=d.one("power", ("8",), (), ("4",), (), ("4", "4"), None),
         card_plugs=d.one("power", ("6",), (), ("8",)), sata_plugs=d.one("power", 4, 2, 1, 3),
         peripheral_plugs=max(peripheral, pata), pinout=d.one("power", "atx", "atx", "own", None),
         condition=d.one("power", "good", "good", "good", "bulged"),
@@ -310,7 +321,7 @@ def _survey(d: _Draw) -> Any:
             "generation": "ddr3", "capacity_mib": d.one("memory", 2048, 4096, 1024), "count": d.one("memory", 2, 1),
             "rate_mts": d.one("memory", 1333, 1600),
         }),),
-        displays=tuple(d.draw(st.lists(st.sampled_from(screens), min_size=1, max_size=1))) if "picture" in d.themes else (),
+        displays=(d.any(screens),) if "picture" in d.themes else (),
         devices=tuple(d.many("ports", gadgets, 4)),
         os=OperatingSystem(family=system[0], licence=system[1], keep=d.one("system", True, True, False)),
     )  # fmt: skip
@@ -327,8 +338,8 @@ def _offers(d: _Draw, parts: Sequence[Any], sellers: Sequence[Seller]) -> list[O
         for n in range(count):
             board = part.id.startswith("board")
             offers.append(Offer(
-                part=part.id, seller=d.draw(st.sampled_from(sellers)).id,
-                price=d.draw(st.sampled_from((1000, 1200, 1500, 990, 2500, 400))) + n,
+                part=part.id, seller=d.any(sellers).id,
+                price=d.any((1000, 1200, 1500, 990, 2500, 400)) + n,
                 stock=d.one("buying", None, 1, 2, 0), available_on=d.one("buying", None, None, _day(4), _day(-3)),
                 valid_until=d.one("buying", None, None, _day(0), _day(-1)),
                 firmware=d.one("platform", None, None, "1.20", "1.04") if board else None,
@@ -342,17 +353,17 @@ def _extras(d: _Draw) -> list[Extra]:
     listed = [e for e in EXTRAS if e.kind in kinds]
     if not listed:
         return []
-    return sorted(d.draw(st.lists(st.sampled_from(listed), min_size=min(4, len(listed)), max_size=8, unique_by=lambda e: e.id)), key=lambda e: e.id)
+    return sorted(d.some(listed, 4, 8), key=lambda e: e.id)
 
 
 def _some(d: _Draw, make: Callable[[_Draw, str], Any], base: Any, kind: str, least: int, most: int) -> list[Any]:
     """The planted part and varied others; now and then a copy of another one, as a stand-in."""
     found = [base] if base is not None else []
-    count = d.draw(st.integers(least, most))
+    count = d.any(range(least, most + 1))
     for n in range(len(found), count):
         name = f"{kind}-{'abcde'[n]}"
-        twin = found and d.draw(st.sampled_from((False, False, False, True)))
-        found.append(replace(d.draw(st.sampled_from(found)), id=name, name=name) if twin else make(d, name))
+        twin = found and d.any((False, False, False, True))
+        found.append(replace(d.any(found), id=name, name=name) if twin else make(d, name))
     return found
 
 
@@ -376,7 +387,7 @@ def _replacements(d: _Draw) -> dict[str, list[Any]]:
     sata = DrivePart(id="drive-b", name="sata", kind="ssd", interface="sata", sata_gbps10=60, read_mbs=550, capacity_gb=480)
     disk = DrivePart(id="drive-c", name="disk", kind="hdd35", interface="sata", sata_gbps10=60, read_mbs=180, capacity_gb=1000)
     return {
-        "psus": psus[: d.draw(st.integers(0, 2))], "cases": cases[: d.draw(st.integers(0, 2))],
+        "psus": psus[: d.any(range(3))], "cases": cases[: d.any(range(3))],
         "drives": d.many("replace", (nvme, sata, disk), 2),
     }  # fmt: skip
 
@@ -384,12 +395,12 @@ def _replacements(d: _Draw) -> dict[str, list[Any]]:
 def _bundles(d: _Draw, parts: dict[str, list[Any]], sellers: Sequence[Seller]) -> list[Bundle]:
     bundles = []
     for n in range(d.one("buying", 0, 1, 2)):
-        items = [(d.draw(st.sampled_from(parts["boards"])).id, 1), (d.draw(st.sampled_from(parts["cpus"])).id, 1)]
-        items += d.one("buying", (), ((d.draw(st.sampled_from(parts["memory"])).id, 1),))
+        items = [(d.any(parts["boards"]).id, 1), (d.any(parts["cpus"]).id, 1)]
+        items += d.one("buying", (), ((d.any((parts["memory"])).id, 1),))
         items = items[d.one("buying", 0, 0, 1) :]
         bundles.append(Bundle(
             id=f"bundle-{n}", name="bundle", kind=d.one("buying", "parts", "parts", "complete-pc"), items=tuple(items),
-            seller=d.draw(st.sampled_from(sellers)).id, price=d.draw(st.sampled_from((1800, 2400, 1200))),
+            seller=d.any(sellers).id, price=d.any((1800, 2400, 1200)),
             stock=d.one("buying", None, 1, 0), valid_until=d.one("buying", None, _day(0), _day(-1)),
             available_on=d.one("buying", None, None, _day(4)),
         ))  # fmt: skip
@@ -401,16 +412,16 @@ def _brief(d: _Draw, ids: Sequence[str], keep: bool) -> Brief:
     wish = d.one("buying", None, "without", "with", None)
     names = [*ids, "kept-board", "kept-cpu", "kept-memory", "kept-cooler"]
     if wish == "without":
-        without = tuple(d.draw(st.lists(st.sampled_from(names), min_size=1, max_size=2, unique=True)))
+        without = tuple(d.some(names, 1, 2))
     elif wish == "with":
-        including = tuple(d.draw(st.lists(st.sampled_from(names), min_size=1, max_size=2, unique=True)))
+        including = tuple(d.some(names, 1, 2))
     return Brief(
         budget=d.one("buying", "100.00", "45.00", "36.00", "60.00", None),
-        use=d.draw(st.sampled_from(("office", "games", "video", "server"))),
-        goal=d.draw(st.sampled_from(("speed", "speed", "cost"))),
-        resolution_percent=d.draw(st.sampled_from(("1", "0", "2.5", "10"))),
-        alternatives=d.draw(st.sampled_from((3, 5, 8))),
-        min_speedup=d.draw(st.sampled_from((None, None, None, None, "1.3", "2.05"))),
+        use=d.any(("office", "games", "video", "server")),
+        goal=d.any(("speed", "speed", "cost")),
+        resolution_percent=d.any(("1", "0", "2.5", "10")),
+        alternatives=d.any((3, 5, 8)),
+        min_speedup=d.any((None, None, None, None, "1.3", "2.05")),
         min_memory_gb=d.one("memory", None, 8, 6), need_by=d.one("buying", None, _day(3), _day(5)),
         without=without, including=including,
         replace=tuple(d.many("replace", ("psu", "case", "drive"), 3)) if "replace" in d.themes else (),
@@ -450,9 +461,16 @@ class World:
 
 @st.composite
 def worlds(draw: Callable[..., Any]) -> World:
-    """A small problem. Shrinks towards the planted parts, one seller and no wishes."""
-    themes = draw(st.lists(st.sampled_from(THEMES), min_size=1, max_size=3, unique=True))
-    d = _Draw(draw, themes)
+    """A small problem by hypothesis. Shrinks towards the planted parts, one seller and no wishes."""
+    return _world(_Draw(lambda values: draw(st.sampled_from(values))))
+
+
+def world_of(number: int) -> World:
+    """A small problem by its number. Numbered worlds are independent; hypothesis makes many relatives of one world."""
+    return _world(_Draw(random.Random(number).choice))
+
+
+def _world(d: _Draw) -> World:
     survey = _survey(d)
     parts: dict[str, list[Any]] = {
         "boards": _some(d, _board, BOARD, "board", 2, 4), "cpus": _some(d, _cpu, CPU, "cpu", 2, 4),
@@ -464,7 +482,7 @@ def worlds(draw: Callable[..., Any]) -> World:
             f"shop-{n}", "Shop", delivery=d.one("buying", 0, 487, 313), free_from=d.one("buying", None, 2000, 3500),
             minimum_order=d.one("buying", 0, 0, 1100, 2500), delivery_days=d.one("buying", 3, 1, 5),
         )
-        for n in range(1 if "buying" not in themes else draw(st.integers(1, 3)))
+        for n in range(1 if "buying" not in d.themes else d.any((1, 2, 3)))
     ]  # fmt: skip
     everything = [p for rows in parts.values() for p in rows]
     bundles = _bundles(d, parts, sellers)

@@ -42,7 +42,7 @@ def replan_text(result: Replanned) -> str:
     if new is None:
         lines.append(wrap("There is no new plan. `partsolver why` says why.", ""))
         return "\n".join(lines) + "\n"
-    lines += ["", f"{'':<16}{'old':<31}{'new':<31}"]
+    lines += ["", f"{'':<16}{'old':<31}new"]
     for old, fresh in zip(result.old.parts.picked, new.parts.picked, strict=True):
         mark = " " if old.key == fresh.key else "*"
         before, after = names.get(old.id or old.key, old.key), names.get(fresh.id or fresh.key, fresh.key)
@@ -50,11 +50,12 @@ def replan_text(result: Replanned) -> str:
             after = f"{fresh.quantity} x {after}"
         if old.quantity > 1:
             before = f"{old.quantity} x {before}"
-        lines.append(f"{mark} {SLOT_NAMES[old.slot]:<13} {before:<30.30} {after:<30.30}")
+        lines.append(f"{mark} {SLOT_NAMES[old.slot]:<13} {before:<30.30} {after:<30.30}".rstrip())
     old_cost, new_cost = result.old.draft.cost, new.draft.cost
     lines.append(f"  {'cost':<13} {format_amount(old_cost, digits):<30} {format_amount(new_cost, digits)} ({_signed(new_cost - old_cost, digits)})")
     lines.append(f"  {'speed-up':<13} {_times(result.old):<30} {_times(new)}")
-    lines.append(f"  {'power':<13} {-(-result.old.power_mw // 1000):<4} W{'':<24} {-(-new.power_mw // 1000)} W")
+    old_power, new_power = (f"{-(-plan.power_mw // 1000)} W" for plan in (result.old, new))
+    lines.append(f"  {'power':<13} {old_power:<30} {new_power}")
     before_keys = {_key(f) for f in result.old.findings}
     fresh_findings = [f for f in new.findings if _key(f) not in before_keys and f.verdict != "fits"]
     if fresh_findings:

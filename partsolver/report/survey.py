@@ -186,9 +186,10 @@ def import_lines(facts: int, kept: int, open_count: int, out: str, existed: bool
     """The end of an import: what was written and what to do next."""
     clashes = f"; {_counted(kept, 'value')} of yours kept against it" if kept else ""
     yield f"{out} {'brought up to date' if existed else 'written'} with {_counted(facts, 'fact')}{clashes}"
-    yield f"{_counted(open_count, 'open question')} left that can matter; the ten facts that decide most are asked by"
-    yield f"    partsolver survey new --from {shell(out)} --short"
-    yield f"what each answer is worth: partsolver survey questions {shell(out)}; straight on: partsolver recommend {shell(out)}"
+    yield f"{_counted(open_count, 'open question')} left that can matter"
+    yield f"next, the ten that decide most: partsolver survey new --from {shell(out)} --short"
+    yield f"what each answer is worth: partsolver survey questions {shell(out)}"
+    yield f"straight on: partsolver recommend {shell(out)}"
 
 
 def shell(path: str) -> str:

@@ -172,12 +172,11 @@ WORDS: dict[str, Words] = {
 }
 
 # Labels of choices: what stands behind the letter. A value without a label is shown as it is.
-_YES_NO_KINDS = ("yesno", "absent")
 CHOICES: dict[str, dict[Any, str]] = {
     "brief.use": {"office": "writing and web", "photo": "photo work", "video": "video editing", "programming": "programming", "games": "light games", "server": "home server"},
     "os.family": {
-        "desktop-2021": "bought system of 2021 or later", "desktop-2015": "bought system of 2015", "desktop-2015-32bit": "the same, 32 bits",
-        "desktop-2009": "bought system of 2009", "desktop-2009-32bit": "the same, 32 bits", "desktop-2001-32bit": "bought system of 2001, 32 bits",
+        "desktop-2021": "bought system of 2021 or later", "desktop-2015": "bought system of 2015", "desktop-2015-32bit": "bought system of 2015, 32 bits",
+        "desktop-2009": "bought system of 2009", "desktop-2009-32bit": "bought system of 2009, 32 bits", "desktop-2001-32bit": "bought system of 2001, 32 bits",
         "linux-x86-64-v1": "Linux, 64 bits, for every 64-bit processor", "linux-x86-64-v2": "Linux that asks for x86-64-v2",
         "linux-x86-64-v3": "Linux that asks for x86-64-v3", "linux-32bit": "Linux, 32 bits",
     },
@@ -205,6 +204,9 @@ CHOICES: dict[str, dict[Any, str]] = {
     "card.lanes": {1: "x1", 4: "x4", 8: "x8", 16: "x16"},
 }  # fmt: skip
 CHOICES["case.psu_form"] = CHOICES["psu.form"]
+
+# Choices whose own name helps to recognise them stand with it.
+_NAMED = ("case.aperture", "psu.form", "case.psu_form", "board.form_factor", "device.port", "psu.efficiency")
 
 # What an answer looks like, by kind.
 EXPECTED: dict[str, str] = {
@@ -255,7 +257,9 @@ def question_words(question: Question) -> Words:
 def label(question: Question, choice: Any) -> str:
     """What stands behind a choice's letter."""
     words = CHOICES.get(question.path, {}).get(choice)
-    return str(choice) if words is None else words if isinstance(choice, int) or str(choice) in words else f"{choice}: {words}"
+    if words is None:
+        return str(choice)
+    return f"{choice}: {words}" if question.path in _NAMED else words
 
 
 def prompt(asking: Asking) -> str:
@@ -272,7 +276,7 @@ def prompt(asking: Asking) -> str:
     if question.kind in ("choice", "several"):
         lines += list(_choices(question))
     before = "" if asking.present is None else f", Enter keeps: {'don' + chr(39) + 't know' if asking.present == DONT_KNOW else asking.present}"
-    lines.append(f"{EXPECTED[question.kind.partition(' ')[0]]}{before}")
+    lines.append(f"{EXPECTED[question.kind.partition(' ')[0]]}; ? if you don't know{before}")
     return "\n".join(lines) + "\n> "
 
 
@@ -322,7 +326,8 @@ def done_lines(out: str, answers: int, unknown: int, left: int) -> Iterator[str]
     """The end of an interview: what was written and what to do next."""
     open_words = f", {unknown + left} left open" if unknown + left else ""
     yield f"{out} written with {answers} answers{open_words}"
-    yield f"next: partsolver recommend {shell(out)}; open questions by what they are worth: partsolver survey questions {shell(out)}"
+    yield f"next: partsolver recommend {shell(out)}"
+    yield f"what further answers are worth: partsolver survey questions {shell(out)}"
 
 
 def unused_line(paths: Sequence[str]) -> str:

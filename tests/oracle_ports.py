@@ -1,0 +1,307 @@
+"""The oracle's rules of storage, picture, ports and operating systems, in its own words. Same shape as ``oracle_rules``."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from itertools import product
+from math import ceil
+from typing import Any
+
+from oracle_rules import (
+    FINE,
+    Options,
+    Pick,
+    Rule,
+    Verdict,
+    World,
+    free_slot_for,
+    graphics_card,
+    today,
+    usable_mib,
+    verdict,
+)
+
+from partsolver.standards.storage import M2_FITS, PCIE_LANE_MBITS, SATA_MBS
+from partsolver.standards.supplies import bay_fit
+from partsolver.standards.video import connections
+from partsolver.standards.video_timings import normal_khz, required_khz
+
+# --------------------------------------------------------------------------- storage
+
+
+def drives_of(world: World, pick: Pick) -> list[Any]:
+    """Drives of the plan: the chosen system drive and the others that the owner needs."""
+    chosen = pick["drive"].part
+    system = [d for d in (chosen.kept, chosen.part) if d is not None]
+    return system + [d for d in world.survey.drives if not d.system and d.required]
+
+
+def m2_seating(world: World, pick: Pick) -> tuple[int, int]:
+    """(modules without a socket, SATA ports lost): fewest left over, then fewest ports lost."""
+    sockets = pick["board"].part.m2_slots
+    modules = [d for d in drives_of(world, pick) if d.interface.startswith("m2")]
+    best = (len(modules) + 1, 0)
+    for wish in product((None, *range(len(sockets))), repeat=len(modules)):
+        used = [at for at in wish if at is not None]
+        if len(used) != len(set(used)):
+            continue
+        pairs = [(m, sockets[at]) for m, at in zip(modules, wish, strict=True) if at is not None]
+        if all(_m2_takes(s, m) for m, s in pairs):
+            lost = sum(s.sata_lost_nvme if m.interface == "m2-nvme" else s.sata_lost_sata for m, s in pairs)
+            best = min(best, (len(modules) - len(used), lost))
+    return best
+
+
+def _m2_takes(socket: Any, module: Any) -> bool:
+    key = module.m2_key is None or socket.key in M2_FITS[module.m2_key]
+    length = module.m2_length_mm is None or module.m2_length_mm <= socket.longest_mm
+    return key and length and module.interface.removeprefix("m2-") in socket.protocols
+
+
+def _free_sata(world: World, pick: Pick) -> int:
+    board = pick["board"].part
+    ports = board.sata_6g_ports + board.sata_3g_ports + board.sata_1g5_ports - m2_seating(world, pick)[1]
+    return ports - sum(d.interface == "sata" for d in drives_of(world, pick))
+
+
+def m2(world: World, pick: Pick) -> Verdict:
+    if today(pick, "board", "drive"):
+        return FINE
+    left, _ = m2_seating(world, pick)
+    if left == 0:
+        return FINE
+    options = m2_card_options(world, pick)
+    return [options] if options else None
+
+
+def m2_card_options(world: World, pick: Pick) -> Options:
+    left, _ = m2_seating(world, pick)
+    nvme = any(d.interface == "m2-nvme" for d in drives_of(world, pick))
+    if left != 1 or not nvme:
+        return ()
+    return world.options("m2-card", lambda e: 1 if free_slot_for(world, pick, [e]) else None)
+
+
+def sata(world: World, pick: Pick) -> Verdict:
+    short = -_free_sata(world, pick)
+    if today(pick, "board", "drive") or short <= 0:
+        return FINE
+    extras = world.problem.extras
+    beside = [[extras[i]] for i, _ in m2_card_options(world, pick)] or [[]]
+    options = world.options(
+        "sata-controller",
+        lambda e: 1 if e.count >= short and all(free_slot_for(world, pick, [*b, e]) for b in beside) else None,
+    )
+    return [options] if options else None
+
+
+def pata(world: World, pick: Pick) -> Verdict:
+    """Worlds: at most one PATA drive lacks a place, and no other added card competes for a slot."""
+    drives = [d for d in drives_of(world, pick) if d.interface == "pata"]
+    short = len(drives) - 2 * pick["board"].part.pata_channels
+    if today(pick, "board", "drive") or short <= 0:
+        return FINE
+    options = list(world.options("pata-controller", lambda e: 1 if free_slot_for(world, pick, [e]) else None))
+    if _free_sata(world, pick) >= short:
+        options += world.options("pata-drive-adapter", lambda e: short)
+    if sum(d.kind.startswith("hdd") and not getattr(d, "system", True) for d in drives) >= short:
+        options += world.options("usb-enclosure", lambda e: short if "pata" in e.gives else None)
+    return [tuple(options)] if options else None
+
+
+def floppy(world: World, pick: Pick) -> Verdict:
+    short = sum(d.interface == "floppy" for d in drives_of(world, pick)) - pick["board"].part.floppy_headers
+    if pick["board"].kept or short <= 0:
+        return FINE
+    options = world.options("usb-floppy", lambda e: short)
+    return [options] if options else None
+
+
+def start(world: World, pick: Pick) -> Verdict:
+    board, drive = pick["board"].part, pick["drive"].part
+    if drive.part is not None:
+        return verdict(drive.part.interface != "m2-nvme" or board.nvme_boot)
+    if pick["board"].kept or not world.keeps_installation:
+        return FINE
+    by_table = {"mbr": "legacy", "gpt": "uefi", None: None}
+    mode = drive.kept.start_mode or by_table[drive.kept.partition_table]
+    starts = mode is None or mode in board.firmware_modes
+    return verdict(starts and (drive.kept.interface != "m2-nvme" or board.nvme_boot))
+
+
+def system_drive_mbs(world: World, pick: Pick) -> int:
+    """Lower of what the drive reads and what its link carries in practice (whole MB/s)."""
+    board, drive = pick["board"].part, pick["drive"].part
+    system = drive.kept or drive.part
+    if system.interface == "m2-nvme":
+        links = [
+            PCIE_LANE_MBITS[min(s.pcie_gen, system.pcie_gen)] * min(s.pcie_lanes, system.pcie_lanes) // 8
+            for s in board.m2_slots if _m2_takes(s, system)
+        ]  # fmt: skip
+        link = max(links, default=60) * world.set("pcie_protocol_percent") // 100
+        return int(min(system.read_mbs, link))
+    ports = [(60, board.sata_6g_ports), (30, board.sata_3g_ports), (15, board.sata_1g5_ports)]
+    port = max((rate for rate, count in ports if count), default=15)
+    link = min(SATA_MBS[system.sata_gbps10], SATA_MBS[port]) * world.set("storage_protocol_percent") // 100
+    return int(min(system.read_mbs, link))
+
+
+# --------------------------------------------------------------------------- picture and ports
+
+
+def source(world: World, pick: Pick) -> Verdict:
+    integrated = bool(pick["cpu"].part.graphics_score) and bool(pick["board"].part.outputs)
+    return verdict(today(pick, "board", "cpu", "case") or graphics_card(world, pick) is not None or integrated)
+
+
+def _named(word: str, link: str) -> bool:
+    """Whether an adapter's word for its end means a link: its id or its family; DVI-D also goes into DVI-I."""
+    return word in (link, link.split("-")[0]) or (word == "dvi-d" and link.startswith("dvi-i"))
+
+
+def _clock(display: Any, analogue: bool) -> int:
+    mode = (display.width_px, display.height_px, display.refresh_hz)
+    return normal_khz(*mode) if analogue else required_khz(*mode)
+
+
+def _way(world: World, output: str, display: Any) -> Options | None:
+    """How an output reaches a display: () by cable, the adapters that serve, or None."""
+    settings = world.problem.settings
+    for entry in display.inputs:
+        ways = connections(output, entry, settings=settings)
+        if any(w.kind == "direct" and w.limit_khz >= _clock(display, w.analogue) for w in ways):
+            return ()
+    serving = []
+    for extra in world.sold("display-adapter"):
+        for entry in display.inputs:
+            if not any(_named(w, output) for w in extra.takes) or not any(_named(w, entry) for w in extra.gives):
+                continue
+            ways = connections(output, entry, settings=settings, adapter_khz=extra.limit_khz)
+            kind = "active" if extra.active else "passive"
+            if any(w.kind == kind and w.limit_khz >= _clock(display, w.analogue) for w in ways):
+                serving.append((extra.id, 1))
+                break
+    return tuple(serving) or None
+
+
+def displays(world: World, pick: Pick) -> Verdict:
+    """Worlds: an adapter serves one kind of output, so that the cheapest assignment needs no second thought."""
+    if today(pick, "board", "cpu", "case"):
+        return FINE
+    card = graphics_card(world, pick)
+    given = card.outputs if card is not None else pick["board"].part.outputs
+    wanted = [d for d in world.survey.displays if d.required]
+    best: tuple[Any, Any] | None = None
+    for chosen in product(range(len(given)), repeat=len(wanted)):
+        if len(set(chosen)) != len(chosen):
+            continue
+        ways = [_way(world, given[at], d) for at, d in zip(chosen, wanted, strict=True)]
+        if any(w is None for w in ways):
+            continue
+        needs = [w for w in ways if w]
+        price = sum(min(world.problem.extra_offers[i][0].price for i, _ in w) for w in needs)
+        rank = (len(needs), price, chosen)
+        if best is None or rank < best[0]:
+            best = (rank, needs)
+    return None if best is None else best[1]
+
+
+def devices(world: World, pick: Pick) -> Verdict:
+    """Own ports, then brackets on headers, then leads from USB; each lead takes a USB port."""
+    board, low = pick["board"].part, pick["case"].part.slot_height == "low"
+    if pick["board"].kept:
+        return FINE
+    needs: list[Options] = []
+    leads = 0
+    for port in ("ps2", "serial", "parallel"):
+        wanted = [d for d in world.survey.devices if d.required and d.port == port]
+        short = len(wanted) - getattr(board, f"{port}_ports")
+        real = getattr(board, f"{port}_ports")
+        headers = getattr(board, f"{port}_headers", 0)
+        brackets = world.options(f"{port}-bracket", lambda e: 1 if e.low_profile or not low else None) if headers else ()
+        if short > 0 and brackets:
+            fed = min(short, headers)
+            needs.append(tuple((i, fed) for i, _ in brackets))
+            short, real = short - fed, real + fed
+        if sum(bool(d.direct_hardware_access) for d in wanted) > real:
+            return None
+        if short > 0:
+            options = world.options(f"usb-{port}", lambda e: ceil(Fraction(short, e.count)))
+            if not options:
+                return None
+            needs.append(options)
+            leads += min(pieces for _, pieces in options)
+    usb = sum(d.required and d.port == "usb" for d in world.survey.devices)
+    return needs if usb + leads <= board.usb_rear_ports else None
+
+
+# --------------------------------------------------------------------------- operating system and wishes
+
+
+def _excused(world: World, pick: Pick, slot: str) -> bool:
+    return today(pick, "board", "cpu") or (pick[slot].kept and world.same_system)
+
+
+def os_processor(world: World, pick: Pick) -> Verdict:
+    least = world.target.min_x86_level if world.target else 0
+    return verdict(_excused(world, pick, "cpu") or pick["cpu"].part.x86_level >= least)
+
+
+def os_firmware(world: World, pick: Pick) -> Verdict:
+    target, board = world.target, pick["board"].part
+    secure = world.problem.brief.secure_boot or bool(target and target.needs_secure_boot_capable)
+    uefi = secure or bool(target and target.needs_uefi)
+    good = (not uefi or "uefi" in board.firmware_modes) and (not secure or board.secure_boot)
+    return verdict(_excused(world, pick, "board") or good)
+
+
+def os_tpm(world: World, pick: Pick) -> Verdict:
+    target, board = world.target, pick["board"].part
+    if _excused(world, pick, "board") or not target or target.needs_tpm is None or board.tpm == target.needs_tpm:
+        return FINE
+    options = world.options("tpm-module", lambda e: 1 if target.needs_tpm in e.gives else None)
+    return [options] if board.tpm == "header" and options else None
+
+
+def os_memory(world: World, pick: Pick) -> Verdict:
+    least = world.target.min_memory_mib if world.target else 0
+    return verdict(_excused(world, pick, "memory") or usable_mib(world, pick["memory"].part) >= least)
+
+
+def licence(world: World, pick: Pick) -> Verdict:
+    target = world.problem.os
+    if pick["board"].kept or not world.keeps_installation or target is None or not target.licence_kind_matters:
+        return FINE
+    if world.survey.os.licence not in ("oem", None):
+        return FINE
+    options = world.options("os-licence", lambda e: 1 if target.id in e.gives else None)
+    return [options] if options else FINE
+
+
+def least_memory(world: World, pick: Pick) -> Verdict:
+    least = world.problem.brief.min_memory_gb
+    return verdict(least is None or usable_mib(world, pick["memory"].part) >= 1024 * least)
+
+
+def supply_size(world: World, pick: Pick) -> Verdict:
+    fits = bay_fit(pick["case"].part.psu_form, pick["psu"].part.form) is not None
+    return verdict(today(pick, "psu", "case") or fits)
+
+
+RULES: list[tuple[tuple[str, ...], Rule]] = [
+    (("board", "case", "drive"), m2),
+    (("board", "case", "drive"), sata),
+    (("board", "case", "drive"), pata),
+    (("board", "drive"), floppy),
+    (("board", "drive"), start),
+    (("board", "cpu", "case"), source),
+    (("board", "cpu", "case"), displays),
+    (("board", "case"), devices),
+    (("board", "cpu"), os_processor),
+    (("board", "cpu"), os_firmware),
+    (("board", "cpu"), os_tpm),
+    (("board", "cpu", "memory"), os_memory),
+    (("board",), licence),
+    (("memory",), least_memory),
+    (("psu", "case"), supply_size),
+]
