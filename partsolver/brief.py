@@ -11,6 +11,8 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 def _decimal_text(value: object) -> object:
     """Amounts may be written "120.00", 120 or 120.00 in TOML (floats are read as Decimal); keep the exact text."""
+    if isinstance(value, Decimal) and value.is_finite() and abs(value.adjusted()) < 20:
+        return format(value, "f")  # 1e2 is 100
     return str(value) if isinstance(value, int | Decimal) and not isinstance(value, bool) else value
 
 
@@ -41,5 +43,5 @@ class Brief(BaseModel):
     os: str | None = Field(None, description="Family of the system that is to run afterwards; empty = the present one")
     secure_boot: bool = Field(False, description="Whether the owner wants Secure Boot")
     hours_per_year: int = Field(1500, ge=0, le=8784, description="Hours the PC runs in a year")
-    tariff_per_kwh: Amount | None = Field(None, description="Price of a kWh")
+    tariff_per_kwh: Number | None = Field(None, description="Price of a kWh")
     settings: dict[str, int] = Field({}, description="Overrides of values that are common practice or from memory")

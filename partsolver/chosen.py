@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from partsolver.errors import Fault, InputRefused, nearest, refuse
@@ -14,7 +15,7 @@ def split_count(text: str) -> tuple[str, int]:
     part, star, count = text.partition("*")
     if not star:
         return part, 1
-    if not count.isdigit() or int(count) < 1:
+    if not re.fullmatch(r"[1-9][0-9]{0,3}", count):
         raise refuse(text, "not a part with a count", text, "an id such as kit-a*2")
     return part, int(count)
 

@@ -278,6 +278,20 @@ class Problem:
         """Extras of a kind that somebody offers, by id."""
         return (e for _, e in sorted(self.extras.items()) if e.kind == kind and self.extra_offers.get(e.id))
 
+    def obtainable(self, kind: str) -> Iterator[Extra]:
+        """Extras of a kind that can really be had: not excluded, in stock, in time, at a valid price, by id.
+
+        For needs that never refuse a plan: what cannot be had is then simply not bought.
+        """
+        for extra in self.extras_of(kind):
+            if extra.id not in self.brief.without and any(self._had(offer) for offer in self.extra_offers[extra.id]):
+                yield extra
+
+    def _had(self, offer: Offer) -> bool:
+        late = self.brief.need_by is not None and self.arrival(offer) > self.brief.need_by
+        expired = offer.valid_until is not None and offer.valid_until < self.today
+        return offer.stock != 0 and not late and not expired
+
     def arrival(self, offer: Offer | Bundle) -> datetime.date:
         """Day on which goods of an offer arrive when ordered today."""
         sent = max(self.today, offer.available_on or self.today)

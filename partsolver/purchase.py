@@ -15,6 +15,8 @@ from partsolver.catalog.records import Bundle, Offer
 from partsolver.problem import SLOTS, Candidate, Line, Need, Parts, Problem, SlotName
 
 Group = tuple[str, str, int]
+# Stock that no order of one PC uses up (every need takes a few pieces at most).
+PLENTY = 40
 _SLOT_OF_TABLE: dict[str, SlotName] = {
     "boards": "board", "cpus": "cpu", "memory": "memory", "coolers": "cooler", "psus": "psu", "cases": "case", "drives": "drive",
 }  # fmt: skip
@@ -133,7 +135,7 @@ def _sellers(
     ]
     for need in needs:
         ways = [way for extra, n in need.options for way in _ways(extra, n, problem.extra_offers[extra], allowed)]
-        wishes.append(_Wish(tuple(ways), need=need))
+        wishes.append(_Wish(_useful(problem, ways), need=need))
     if any(not wish.ways for wish in wishes):
         return None
     # Few ways first: fewer branches. The order of lines is restored below.
@@ -157,7 +159,7 @@ def _sellers(
                 total += seller.delivery
         return total
 
-    def search(depth: int, spent: int, goods: dict[str, int], taken: dict[Offer, int], chosen: list[tuple[str, int, Offer]]) -> None:
+    def search(depth: int, spent: int, goods: dict[str, int], taken: dict[int, int], chosen: list[tuple[str, int, Offer]]) -> None:
         nonlocal best, bound
         if bound is not None and spent + remaining[depth] >= bound:
             return
@@ -168,13 +170,13 @@ def _sellers(
             return
         for way in sorted(wishes[order[depth]].ways, key=lambda w: w[1] * w[2].price):
             _, quantity, offer = way
-            used = taken.get(offer, 0) + quantity
+            used = taken.get(id(offer), 0) + quantity
             if allowed.count_stock and offer.stock is not None and used > offer.stock:
                 continue
             amount = quantity * offer.price
             search(
                 depth + 1, spent + amount, {**goods, offer.seller: goods.get(offer.seller, 0) + amount},
-                {**taken, offer: used}, [*chosen, way],
+                {**taken, id(offer): used}, [*chosen, way],
             )  # fmt: skip
 
     search(0, sum(b.price for b in bundles), start, {}, [])
@@ -185,6 +187,26 @@ def _sellers(
 
 def _ways(item: str, quantity: int, offers: Iterable[Offer], allowed: Allowed) -> tuple[tuple[str, int, Offer], ...]:
     return tuple((item, quantity, offer) for offer in offers if allowed.offer(offer, quantity))
+
+
+def _useful(problem: Problem, ways: Sequence[tuple[str, int, Offer]]) -> tuple[tuple[str, int, Offer], ...]:
+    """The ways without those that can never win: dearer than another at the same seller by at least its delivery.
+
+    A dearer item can pay only by reaching the value from which delivery is free, which saves the delivery at most, or
+    a least order value; and only a way whose stock may run short needs a fallback.
+    """
+    least: dict[str, int] = {}
+    for _, quantity, offer in ways:
+        if offer.stock is None or offer.stock >= PLENTY:
+            least[offer.seller] = min(quantity * offer.price, least.get(offer.seller, 10**15))
+    kept = []
+    for way in ways:
+        _, quantity, offer = way
+        seller = problem.sellers[offer.seller]
+        spare = seller.delivery if seller.free_from is not None else 0
+        if seller.minimum_order or quantity * offer.price <= least.get(offer.seller, 10**15) + spare:
+            kept.append(way)
+    return tuple(kept)
 
 
 def _basket(

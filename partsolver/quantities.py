@@ -17,7 +17,7 @@ EXPONENTS_OTHER_THAN_2 = {
     "XAF": 0, "XOF": 0, "XPF": 0,
 }  # fmt: skip
 
-_AMOUNT = re.compile(r"(?P<sign>-?)(?P<whole>\d{1,12})(?:[.](?P<part>\d+))?")
+_AMOUNT = re.compile(r"(?P<sign>-?)(?P<whole>[0-9]{1,12})(?:[.](?P<part>[0-9]+))?")
 PPM = 1_000_000
 
 

@@ -133,13 +133,10 @@ def system_drive_mbs(world: World, pick: Pick) -> int:
     """Lower of what the drive reads and what its link carries in practice (whole MB/s)."""
     board, drive = pick["board"].part, pick["drive"].part
     system = drive.kept or drive.part
-    if system.interface == "m2-nvme":
-        links = [
-            PCIE_LANE_MBITS[min(s.pcie_gen, system.pcie_gen)] * min(s.pcie_lanes, system.pcie_lanes) // 8
-            for s in board.m2_slots if _m2_takes(s, system)
-        ]  # fmt: skip
-        link = max(links, default=60) * world.set("pcie_protocol_percent") // 100
-        return int(min(system.read_mbs, link))
+    if system.interface == "m2-nvme":  # in a socket, else on a card in a slot of four lanes
+        ends = [(s.pcie_gen, s.pcie_lanes) for s in board.m2_slots if _m2_takes(s, system)] or [(system.pcie_gen, 4)]
+        link = max(PCIE_LANE_MBITS[min(gen, system.pcie_gen)] * min(lanes, system.pcie_lanes) // 8 for gen, lanes in ends)
+        return int(min(system.read_mbs, link * world.set("pcie_protocol_percent") // 100))
     ports = [(60, board.sata_6g_ports), (30, board.sata_3g_ports), (15, board.sata_1g5_ports)]
     port = max((rate for rate, count in ports if count), default=15)
     link = min(SATA_MBS[system.sata_gbps10], SATA_MBS[port]) * world.set("storage_protocol_percent") // 100

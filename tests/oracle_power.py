@@ -121,8 +121,8 @@ def main_plug(world: World, pick: Pick) -> Verdict:
     for card in placed_cards(world, pick):
         most = slot_12v_ma(card.lanes, graphics=card.kind == "graphics") if card.bus == "pcie" else card.load_mw
         through += min(ceil(Fraction(card.load_mw, 12)), most)
-    contacts = "20" if "20" in (board.main_plug, psu.main_plug) else "24"
-    return verdict(through <= world.set(f"main_{contacts}pin_12v_ma"))
+    # A 24-contact plug on a 20-contact header mates one 12 V contact only; the rule counts the plug's (see LEFT_OUT).
+    return verdict(through <= world.set(f"main_{psu.main_plug}pin_12v_ma"))
 
 
 def _plugs_by_power(world: World, pick: Pick) -> tuple[int, int]:
@@ -161,7 +161,7 @@ def _cpu_adapters(world: World, pick: Pick, needed: int) -> Options:
 def cpu_plug(world: World, pick: Pick) -> Verdict:
     """The first header is fed, and what feeds the headers carries the processor's current."""
     board, psu = pick["board"].part, pick["psu"].part
-    if today(pick, "board", "cpu", "psu", "drive") or not board.cpu_plugs:
+    if today(pick, "board", "cpu", "psu") or not board.cpu_plugs:
         return FINE
     if psu.cpu_plugs is None:
         return verdict(today(pick, "board", "psu") and pick["cpu"].kept)

@@ -11,6 +11,7 @@ from __future__ import annotations
 import csv
 import datetime
 import io
+import random
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from pathlib import Path
@@ -377,6 +378,20 @@ def table_text(table: str, rows: Sequence[Any]) -> str:
 def _cell_of(row: Any, name: str, kind: str, required: bool) -> str:
     value = getattr(row, name)
     return "" if value is None and not required and kind in ("money", "date", "text") else cell(value, kind)
+
+
+def shuffled(text: str, rng: random.Random) -> str:
+    """The same table with rows and columns in another order, CRLF line ends, empty lines and a byte order mark."""
+    header, *rows = csv.reader(io.StringIO(text, newline=""))
+    rng.shuffle(rows)
+    order = rng.sample(range(len(header)), len(header))
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\r\n")
+    for row in (header, *rows):
+        writer.writerow([row[i] for i in order])
+        if rng.random() < 0.1:
+            writer.writerow([])
+    return "\ufeff" + out.getvalue()
 
 
 def write_catalog(folder: Path, tables: Mapping[str, Sequence[Any]], currency: str = "EUR") -> Path:

@@ -14,6 +14,7 @@ from partsolver.assembly.cards import placement
 from partsolver.catalog.records import Board, Case, Cpu
 from partsolver.problem import DriveChoice, MemoryChoice, Parts, Problem
 from partsolver.quantities import ceil_div
+from partsolver.standards.plugs import cpu_power_limit_w
 from partsolver.survey.model import Card, Drive
 
 
@@ -44,7 +45,7 @@ def cpu_power_w(cpu: Cpu, settings: Mapping[str, int]) -> int:
     """
     if cpu.power_limit_w is not None:
         return cpu.power_limit_w
-    return 0 if cpu.tdp_w is None else ceil_div(cpu.tdp_w * settings["cpu_power_limit_percent"], 100)
+    return 0 if cpu.tdp_w is None else cpu_power_limit_w(cpu.tdp_w, settings)
 
 
 def cpu_12v_ma(cpu: Cpu, settings: Mapping[str, int]) -> int:

@@ -94,7 +94,7 @@ def _not_negative(value: int) -> int:
 
 
 def _int(text: str) -> int:
-    if not re.fullmatch(r"\d{1,12}", text):
+    if not re.fullmatch(r"[0-9]{1,12}", text):
         raise ValueError
     return int(text)
 
@@ -212,7 +212,7 @@ def _counts(text: str) -> tuple[tuple[str, int], ...]:
 
 
 def _date(text: str) -> datetime.date:
-    if not re.fullmatch(r"\d{4}-\d{2}-\d{2}", text):
+    if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text):
         raise ValueError
     return datetime.date.fromisoformat(text)
 

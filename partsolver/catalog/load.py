@@ -10,10 +10,11 @@ import csv
 import datetime
 import hashlib
 import io
+import re
 import tomllib
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
-from decimal import Decimal, InvalidOperation
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -68,31 +69,49 @@ def load_catalog(folder: Path) -> Catalog:
     faults: list[Fault] = []
     head = _head(folder / "catalog.toml")
     digits = minor_digits(head["currency"])
-    tables: dict[str, tuple[Any, ...]] = {}
-    lines: dict[str, list[int]] = {}
+    read: dict[str, _Read] = {}
     digest = hashlib.sha256(repr(sorted((k, str(v)) for k, v in head.items())).encode())
     for table in TABLES:
         path = folder / f"{table}.csv"
         if not path.is_file():
             if table in REQUIRED_TABLES:
                 faults.append(Fault(str(path), "no such file", None, f"a table of {table}", "`partsolver catalog new` writes an empty one"))
-            tables[table], lines[table] = (), []
+            read[table] = _Read(readable=table not in REQUIRED_TABLES)
             continue
-        rows, lines[table] = _read_table(path, table, digits, faults, digest)
-        tables[table] = rows
-    table_of = _check_ids(folder, tables, lines, faults)
+        read[table] = _read_table(path, table, digits, faults, digest)
+    table_of = _check_ids(folder, read, faults)
+    _check_references(folder, read, table_of, faults)
     rates = _rates(folder / "catalog.toml", head, faults)
-    if not faults:
-        _check_references(folder, tables, lines, table_of, faults)
-        tables["offers"] = _convert(folder, "offers", tables["offers"], lines["offers"], head["currency"], rates, faults)
-        tables["bundles"] = _convert(folder, "bundles", tables["bundles"], lines["bundles"], head["currency"], rates, faults)
+    _check_currencies(folder, read, head["currency"], rates, faults)
     if faults:
         raise InputRefused(faults)
+    tables = {table: found.rows for table, found in read.items()}
+    for table in ("offers", "bundles"):
+        tables[table] = tuple(_converted(row, head["currency"], rates) for row in tables[table])
     ordered = {table: tuple(sorted(rows, key=_ORDER.get(table, _by_id))) for table, rows in tables.items()}
     info = CatalogInfo(
         head["name"], head["currency"], digits, head["as_of"], head["origin"], digest.hexdigest()[:16], head["reference"]
     )
     return Catalog(info, ordered, table_of, str(folder))
+
+
+@dataclass
+class _Read:
+    """A table as read: records (none when a cell is faulty), and what could be read of each column all the same.
+
+    columns: values by column name, None where a cell could not be read; lines: their line numbers;
+    readable: whether the ids of the table are known (the file is there and its header is right).
+    """
+
+    rows: tuple[Any, ...] = ()
+    columns: Mapping[str, list[Any]] = field(default_factory=dict)
+    lines: Sequence[int] = ()
+    readable: bool = False
+
+    def cells(self, name: str) -> Iterator[tuple[Any, int]]:
+        """Readable values of a column with their lines."""
+        found = zip(self.columns.get(name, ()), self.lines, strict=False)
+        return ((value, line) for value, line in found if value is not None)
 
 
 def _by_id(row: Any) -> Any:
@@ -124,11 +143,14 @@ def _head(path: Path) -> dict[str, Any]:
         ("origin", str, "text saying where the data come from"),
         ("reference", dict, "a table [reference]"),
     ):
-        if not isinstance(data.get(key), kind):
+        # A date with a time of day is a date to Python, and cannot be compared with one.
+        if not isinstance(data.get(key), kind) or isinstance(data.get(key), datetime.datetime):
             faults.append(Fault(f"{path} {key}", "is missing or of the wrong kind", _shown(data.get(key)), expected))
     currency = data.get("currency")
-    if isinstance(currency, str) and not (len(currency) == 3 and currency.isalpha() and currency.isupper()):
+    if isinstance(currency, str) and not re.fullmatch(r"[A-Z]{3}", currency):
         faults.append(Fault(f"{path} currency", "not a currency code", currency, "three capital letters (ISO 4217)"))
+    if not isinstance(data.get("rates", {}), dict):
+        faults.append(Fault(f"{path} rates", "is not a table", _shown(data["rates"]), 'a table [rates] with lines such as USD = "0.92"'))
     reference = data.get("reference")
     if isinstance(reference, dict):
         names = Reference.__dataclass_fields__
@@ -149,11 +171,13 @@ def _shown(value: object) -> str | None:
     return None if value is None else str(value)
 
 
-def _read_table(
-    path: Path, table: str, digits: int, faults: list[Fault], digest: Any
-) -> tuple[tuple[Any, ...], list[int]]:
-    """Records and their line numbers. Faults are added; the digest takes the rows in sorted order."""
-    text = read_text(path)
+def _read_table(path: Path, table: str, digits: int, faults: list[Fault], digest: Any) -> _Read:
+    """Records, columns and line numbers. Faults are added; the digest takes the rows in sorted order."""
+    try:
+        text = read_text(path)
+    except InputRefused as error:
+        faults += error.faults
+        return _Read()
     described = columns()[table]
     source = csv.reader(io.StringIO(text, newline=""))
     header: list[str] | None = None
@@ -170,12 +194,12 @@ def _read_table(
                 lines.append(source.line_num)
     except csv.Error as error:
         faults.append(Fault(f"{path}:{source.line_num}", f"cannot be read as CSV: {error}", None, "cells separated by commas"))
-        return (), []
+        return _Read()
     if header is None:
         faults.append(Fault(str(path), "the file is empty", None, "a header line: " + ",".join(described)))
-        return (), []
+        return _Read()
     if not _check_header(path, header, described, faults):
-        return (), []
+        return _Read()
     whole = [(row, line) for row, line in zip(raw, lines, strict=True) if len(row) == len(header)]
     for row, line in zip(raw, lines, strict=True):
         if len(row) != len(header):
@@ -188,17 +212,35 @@ def _read_table(
     values: dict[str, list[Any]] = {}
     for position, name in enumerate(header):
         cells = [(row[position], line) for row, line in whole]
-        values[name] = _read_column(path, described[name], cells, digits, faults)
+        if name == "price" and "currency" in header:
+            codes = [row[header.index("currency")].strip() for row, _ in whole]
+            values[name] = _read_prices(path, described[name], cells, codes, digits, faults)
+        else:
+            values[name] = _read_column(path, described[name], cells, digits, faults)
     for name, column in described.items():
         if name not in values:
             default = _default(column, digits)
             values[name] = [default] * len(whole)
+    lines = [line for _, line in whole]
     if len(faults) > before:
-        return (), []
+        return _Read((), values, lines, len(whole) == len(raw))
     record = TABLES[table]
     names = list(described)
     rows = tuple(record(*cells) for cells in zip(*(values[name] for name in names), strict=True)) if whole else ()
-    return rows, [line for _, line in whole]
+    return _Read(rows, values, lines, len(whole) == len(raw))
+
+
+def _read_prices(
+    path: Path, column: Column, cells: list[tuple[str, int]], codes: list[str], digits: int, faults: list[Fault]
+) -> list[Any]:
+    """Prices in minor units of each row's own currency (ISO 4217 exponents differ: 1500 yen are not 15.00)."""
+    places = [minor_digits(code) if code not in ("", UNKNOWN) else digits for code in codes]
+    result: list[Any] = [None] * len(cells)
+    for place in sorted(set(places)):
+        here = [i for i, p in enumerate(places) if p == place]
+        for i, value in zip(here, _read_column(path, column, [cells[i] for i in here], place, faults), strict=True):
+            result[i] = value
+    return result
 
 
 def _default(column: Column, digits: int) -> Any:
@@ -247,87 +289,69 @@ def _check_header(path: Path, header: list[str], described: Mapping[str, Column]
     return len(faults) == before
 
 
-def _check_ids(
-    folder: Path, tables: Mapping[str, tuple[Any, ...]], lines: Mapping[str, list[int]], faults: list[Fault]
-) -> dict[str, str]:
-    first: dict[str, tuple[str, int]] = {}
+def _check_ids(folder: Path, read: Mapping[str, _Read], faults: list[Fault]) -> dict[str, str]:
+    """Part id -> table; an id that stands twice is a fault."""
     table_of: dict[str, str] = {}
-    for table in (*PART_TABLES, "bundles"):
-        for row, line in zip(tables[table], lines[table], strict=True):
-            if row.id in first:
-                where, at = first[row.id]
-                faults.append(Fault(f"{folder / table}.csv:{line} id", "this id stands twice", row.id, "a new id", f"It stands first in {where}.csv line {at}"))
-            else:
-                first[row.id] = (table, line)
-                if table != "bundles":
-                    table_of[row.id] = table
-    seen: dict[str, int] = {}
-    for row, line in zip(tables["sellers"], lines["sellers"], strict=True):
-        if row.id in seen:
-            faults.append(Fault(f"{folder / 'sellers'}.csv:{line} id", "this id stands twice", row.id, "a new id", f"It stands first in line {seen[row.id]}"))
-        seen[row.id] = line
+    for tables in ((*PART_TABLES, "bundles"), ("sellers",)):
+        first: dict[str, tuple[str, int]] = {}
+        for table in tables:
+            for part, line in read[table].cells("id"):
+                if part in first:
+                    where, at = first[part]
+                    hint = f"It stands first in {where}.csv line {at}"
+                    faults.append(Fault(f"{folder / table}.csv:{line} id", "this id stands twice", part, "a new id", hint))
+                    continue
+                first[part] = (table, line)
+                if table in PART_TABLES:
+                    table_of[part] = table
     return table_of
 
 
-def _check_references(
-    folder: Path,
-    tables: Mapping[str, tuple[Any, ...]],
-    lines: Mapping[str, list[int]],
-    table_of: Mapping[str, str],
-    faults: list[Fault],
-) -> None:
-    sellers = {seller.id for seller in tables["sellers"]}
-    for table in ("offers", "bundles"):
-        for row, line in zip(tables[table], lines[table], strict=True):
-            where = f"{folder / table}.csv:{line}"
-            if row.seller not in sellers:
-                faults.append(Fault(f"{where} seller", "no such seller", row.seller, "an id of sellers.csv", nearest(row.seller, sellers)))
-            parts = [row.part] if isinstance(row, Offer) else [part for part, _ in row.items]
-            for part in parts:
-                if part not in table_of:
-                    column = "part" if table == "offers" else "items"
-                    faults.append(Fault(f"{where} {column}", "no such part", part, "an id of the part tables", nearest(part, table_of)))
+def _check_references(folder: Path, read: Mapping[str, _Read], table_of: Mapping[str, str], faults: list[Fault]) -> None:
+    """Offers and bundles name parts and sellers that exist (where the tables of those could be read)."""
+    sellers = {seller for seller, _ in read["sellers"].cells("id")}
+    for table, column in (("offers", "part"), ("bundles", "items")):
+        where = f"{folder / table}.csv"
+        if read["sellers"].readable:
+            for seller, line in read[table].cells("seller"):
+                if seller not in sellers:
+                    faults.append(Fault(f"{where}:{line} seller", "no such seller", seller, "an id of sellers.csv", nearest(seller, sellers)))
+        if all(read[t].readable for t in PART_TABLES):
+            for value, line in read[table].cells(column):
+                for part in [value] if table == "offers" else [item for item, _ in value]:
+                    if part not in table_of:
+                        faults.append(Fault(f"{where}:{line} {column}", "no such part", part, "an id of the part tables", nearest(part, table_of)))
 
 
 def _rates(path: Path, head: Mapping[str, Any], faults: list[Fault]) -> dict[str, Fraction]:
     """Exchange rates the catalogue states: one unit of the other currency in the catalogue's own."""
     rates: dict[str, Fraction] = {}
     for code, text in (head.get("rates") or {}).items():
-        try:
-            rates[code] = Fraction(Decimal(str(text)))
-            if rates[code] <= 0:
-                raise InvalidOperation
-        except (InvalidOperation, ValueError):
+        if re.fullmatch(r"[0-9]{1,9}(\.[0-9]{1,12})?", str(text)) and Fraction(str(text)) > 0:
+            rates[code] = Fraction(str(text))
+        else:
             faults.append(Fault(f"{path} rates.{code}", "not a rate", str(text), 'a positive decimal such as "0.92"'))
     return rates
 
 
-def _convert(
-    folder: Path,
-    table: str,
-    rows: tuple[Any, ...],
-    lines: list[int],
-    currency: str,
-    rates: Mapping[str, Fraction],
-    faults: list[Fault],
-) -> tuple[Any, ...]:
-    """Prices in another currency converted with the stated rate; refused where none is stated."""
-    result: list[Offer | Bundle] = []
-    for row, line in zip(rows, lines, strict=True):
-        if row.currency is None or row.currency == currency:
-            result.append(row)
-        elif row.currency in rates:
-            shift = Fraction(10) ** (minor_digits(currency) - minor_digits(row.currency))
-            result.append(replace(row, price=round_half_up(row.price * rates[row.currency] * shift)))
-        else:
-            faults.append(
-                Fault(
-                    f"{folder / table}.csv:{line} currency", f"a second currency; the catalogue counts in {currency}", row.currency,
-                    currency, f"Convert the price, or state a rate in catalog.toml: [rates] {row.currency} = \"...\"",
-                )
-            )  # fmt: skip
-            result.append(row)
-    return tuple(result)
+def _check_currencies(
+    folder: Path, read: Mapping[str, _Read], currency: str, rates: Mapping[str, Fraction], faults: list[Fault]
+) -> None:
+    """One currency per catalogue; another one only with a stated rate."""
+    for table in ("offers", "bundles"):
+        for code, line in read[table].cells("currency"):
+            if code != currency and code not in rates:
+                problem = f"a second currency; the catalogue counts in {currency}"
+                hint = f'Convert the price, or state a rate in catalog.toml: [rates] {code} = "..."'
+                faults.append(Fault(f"{folder / table}.csv:{line} currency", problem, code, currency, hint))
+
+
+def _converted(row: Offer | Bundle, currency: str, rates: Mapping[str, Fraction]) -> Offer | Bundle:
+    """The price in the catalogue's currency, rounded half up to its minor unit."""
+    if row.currency is None or row.currency == currency:
+        return row
+    shift = Fraction(10) ** (minor_digits(currency) - minor_digits(row.currency))
+    return replace(row, price=round_half_up(row.price * rates[row.currency] * shift))
 
 
 __all__ = ["Catalog", "Seller", "load_catalog"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 from partsolver.catalog.dictionary import columns
@@ -48,10 +49,13 @@ def guide() -> str:
 
 def write_template(folder: Path, currency: str, today: str = "2026-01-01") -> list[Path]:
     """Write the tables into a new or empty folder. Raises InputRefused when a catalogue is there already."""
-    if len(currency) != 3 or not currency.isalpha() or not currency.isupper():
+    if not re.fullmatch(r"[A-Z]{3}", currency):
         raise refuse("--currency", "not a currency code", currency, "three capital letters (ISO 4217)")
     if (folder / "catalog.toml").exists():
         raise refuse(str(folder), "there is a catalogue in this folder already", hint="Choose another folder")
+    for path in (*(folder / f"{table}.csv" for table in columns()), folder / "COLUMNS.md"):
+        if path.exists():
+            raise refuse(str(path), "the file exists already", hint="Choose an empty folder")
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
@@ -59,8 +63,6 @@ def write_template(folder: Path, currency: str, today: str = "2026-01-01") -> li
     written = []
     for table, described in columns().items():
         path = folder / f"{table}.csv"
-        if path.exists():
-            raise refuse(str(path), "the file exists already", hint="Choose an empty folder")
         write_text(path, ",".join(described) + "\n")
         written.append(path)
     write_text(folder / "catalog.toml", _HEAD.format(currency=currency, today=today))

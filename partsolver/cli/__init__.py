@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 import sys
+import traceback
 from typing import Any
 
 OK, NO, REFUSED, UNDECIDED, FAULT, INTERRUPTED = 0, 1, 2, 3, 4, 130
@@ -46,7 +47,10 @@ def run(arguments: list[str]) -> int:
         return int(error.exit_code)
     except usage_error as error:
         where = getattr(getattr(error, "ctx", None), "command_path", "partsolver")
-        print(f"partsolver: {error.format_message()}. See `{where} --help`", file=sys.stderr)
+        if type(error).__name__ == "NoArgsIsHelpError":
+            print(error.format_message(), file=sys.stderr)  # no command given: the message is the help
+        else:
+            print(f"partsolver: {error.format_message().rstrip('.')}. See `{where} --help`", file=sys.stderr)
         return REFUSED
     except KeyboardInterrupt:
         print("partsolver: interrupted", file=sys.stderr)
@@ -61,6 +65,13 @@ def run(arguments: list[str]) -> int:
         return FAULT
     except RecursionError:
         print("partsolver: internal fault: the input is nested too deeply", file=sys.stderr)
+        return FAULT
+    except Exception as error:
+        # A bug. Nobody but us can read a traceback: what went wrong, and the line that says where.
+        place = traceback.extract_tb(error.__traceback__)[-1]
+        where = f"{os.path.basename(place.filename)}:{place.lineno}"
+        print(f"partsolver: internal fault, the result is not shown: {type(error).__name__}: {error} ({where})", file=sys.stderr)
+        print("partsolver: please report this with the survey and the catalogue", file=sys.stderr)
         return FAULT
 
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 import datetime
 import sys
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
 import typer
 
-from partsolver.errors import refuse
+from partsolver.errors import Fault, InputRefused, refuse
 
 Format = Literal["text", "json"]
 
@@ -63,8 +64,13 @@ def overrides(**options: Any) -> dict[str, Any]:
     return chosen
 
 
-def load_problem(survey_path: Path | None, catalog_dir: Path | None, changes: Mapping[str, Any]) -> Any:
-    """Read survey and catalogue, put the options over the brief, and join. Says on standard error when it is the demo."""
+def load_problem(
+    survey_path: Path | None, catalog_dir: Path | None, changes: Mapping[str, Any], budget_option: str = "--budget"
+) -> Any:
+    """Read survey and catalogue, put the options over the brief, and join. Says on standard error when it is the demo.
+
+    ``budget_option`` names the option that sets the budget, for messages.
+    """
     from partsolver.catalog.dictionary import data_folder
     from partsolver.catalog.load import load_catalog
     from partsolver.join import join
@@ -78,8 +84,34 @@ def load_problem(survey_path: Path | None, catalog_dir: Path | None, changes: Ma
         remark("no --catalog given: using the demo catalogue, whose parts and prices are invented")
         catalog_dir = data_folder() / "demo"
     survey, brief = load_survey(survey_path)
+    brief = change_brief(brief, changes)
     catalog = load_catalog(catalog_dir)
-    return join(survey, catalog, change_brief(brief, changes))
+    try:
+        return join(survey, catalog, brief)
+    except InputRefused as error:
+        raise InputRefused([_located(fault, changes, survey_path, budget_option) for fault in error.faults]) from None
+
+
+def _located(fault: Fault, changes: Mapping[str, Any], survey_path: Path, budget_option: str) -> Fault:
+    """A fault of a wish with the place it came from: the option, or the brief in the survey file."""
+    name = fault.where.removeprefix("brief.")
+    if name in changes:
+        return replace(fault, where=budget_option if name == "budget" else _option(name))
+    if name in ("budget", "use", "shares", "settings"):
+        return replace(fault, where=f"{survey_path} [brief] {name}")
+    return replace(fault, where=f"{survey_path} [os] family") if name == "os" else fault
+
+
+def _option(field: str) -> str:
+    """The option that sets a field of the brief."""
+    return {"including": "--with", "resolution_percent": "--resolution"}.get(field, "--" + field.replace("_", "-"))
+
+
+def seconds(limit: float) -> float:
+    """The limit of solving. Raises InputRefused for what is no time."""
+    if not 0 < limit < 1e6:
+        raise refuse("--limit", "not a time", limit, "seconds above 0, such as 60")
+    return limit
 
 
 def change_brief(brief: Any, changes: Mapping[str, Any]) -> Any:
@@ -95,8 +127,15 @@ def change_brief(brief: Any, changes: Mapping[str, Any]) -> Any:
         name = ".".join(str(part) for part in item["loc"])
         field = Brief.model_fields.get(str(item["loc"][0]))
         raise refuse(
-            "--" + name.split(".")[0].replace("_", "-"), item["msg"], item.get("input"), None, None if field is None else field.description
+            _option(name.split(".")[0]), *_words(item), None if field is None else field.description
         ) from None
+
+
+def _words(item: Any) -> tuple[str, Any, str | None]:
+    """What is wrong, the value, and what was expected, without the library's pattern syntax."""
+    if item["type"] == "string_pattern_mismatch":
+        return "not a number", item.get("input"), "a number such as 1.5, without a sign"
+    return item["msg"], item.get("input"), None
 
 
 __all__ = ["Annotated", "Any", "refuse"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from pathlib import Path
 from typing import Annotated
@@ -38,14 +39,18 @@ def recommend(
         budget=budget, use=use, goal=goal, min_speedup=min_speedup, resolution_percent=resolution, alternatives=alternatives,
         without=without, including=including, replace=replace, need_by=need_by, min_memory_gb=min_memory_gb, today=today, os=os,
     )  # fmt: skip
+    if rank < 1:
+        raise o.refuse("--rank", "there is no plan of this rank", rank, "1 or more")
+    seconds = o.seconds(limit)
     problem = o.load_problem(survey, catalog, changes)
     from partsolver.answer import answer
     from partsolver.model.solve import Limits
     from partsolver.report import json as report_json
     from partsolver.report import text
 
+    limits = Limits(deterministic_s=seconds)
     ranks = _ranks(show, problem.brief.alternatives)
-    outcome = answer(problem, Limits(deterministic_s=limit))
+    outcome = answer(problem, limits)
     if outcome.plans and rank > len(outcome.plans):
         raise o.refuse("--rank", "there is no plan of this rank", rank, f"1 to {len(outcome.plans)}")
     if out is not None and outcome.plans:
@@ -67,6 +72,6 @@ def recommend(
 def _ranks(show: str, most: int) -> tuple[int, ...]:
     if show == "all":
         return tuple(range(1, most + 1))
-    if not show.isdigit() or not 1 <= int(show) <= most:
+    if not re.fullmatch(r"[0-9]{1,3}", show) or not 1 <= int(show) <= most:
         raise o.refuse("--show", "no such plan", show, f"a rank from 1 to {most}, or all")
     return (int(show),)

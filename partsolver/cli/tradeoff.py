@@ -37,7 +37,7 @@ def tradeoff(
         budget=highest, use=use, min_speedup=min_speedup, resolution_percent=resolution, without=without, including=including,
         replace=replace, need_by=need_by, min_memory_gb=min_memory_gb, today=today, os=os,
     )  # fmt: skip
-    problem = o.load_problem(survey, catalog, changes)
+    problem = o.load_problem(survey, catalog, changes, "--to")
     from partsolver.cli.progress import counting
     from partsolver.model.tradeoff import tradeoff as solve
     from partsolver.quantities import parse_amount

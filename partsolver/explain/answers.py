@@ -62,7 +62,12 @@ RECORD_ANSWERS: dict[str, dict[str, tuple[Any, ...]]] = {
         "memory_max_module_mib": (2 * _GIB, 4 * _GIB, 8 * _GIB),
         "memory_max_rate_mts": (800, 1333, 1600),
         "sata_6g_ports": (0, 2),
+        "sata_3g_ports": (0, 4),
         "firmware_modes": (("legacy",), ("legacy", "uefi")),
+    },
+    "cpu": {
+        "cores": (1, 2, 4),
+        "year": (2008, 2012, 2016),
     },
     "cooler": {
         "height_mm": (60, 120, 160),
@@ -94,12 +99,34 @@ def open_questions(survey: Survey) -> Iterator[OpenQuestion]:
     for table, facts in (("drives", DRIVE_ANSWERS), ("displays", DISPLAY_ANSWERS)):
         for index, row in enumerate(getattr(survey, table)):
             for key, answers in facts.items():
-                if getattr(row, key) is None and (key not in ("partition_table", "start_mode", "storage_mode") or row.system):
+                if getattr(row, key) is None and _asked(table, key, row):
                     word = table[:-1]
                     yield OpenQuestion(f"{word}:{row.name}.{key}", answers, _row_answer(survey, table, index, key))
     for key, answers in OS_ANSWERS.items():
         if getattr(survey.os, key) is None:
             yield OpenQuestion(f"os.{key}", answers, _os_answer(survey, key))
+
+
+def _asked(table: str, key: str, row: Any) -> bool:
+    """Whether a fact of a drive or display can matter: start facts of the system drive, encryption of disks."""
+    if table != "drives":
+        return True
+    if key in ("partition_table", "start_mode", "storage_mode"):
+        return bool(row.system)
+    return key != "encrypted" or row.kind not in ("optical", "floppy")
+
+
+# The answer a person hopes for, where it is not the last of the plausible ones.
+HOPED = {
+    "psu.pinout": "atx", "psu.main_plug": "24", "psu.cpu_plugs": ("8",), "psu.condition": "good", "psu.zero_load_12v": True,
+    "case.form_factor": "atx", "case.aperture": "atx", "case.slot_height": "full", "case.standoffs_fixed": (),
+    "case.front_panel": "separate", "case.front_audio": "hd", "os.licence": "account",
+}  # fmt: skip
+
+
+def hoped(question: OpenQuestion) -> Any:
+    """The answer that would restrict least."""
+    return HOPED.get(question.path, question.answers[-1])
 
 
 def _record_answer(survey: Survey, table: str, key: str) -> Callable[[Any], Survey]:

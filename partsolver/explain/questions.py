@@ -11,7 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
 
-from partsolver.explain.answers import OpenQuestion, open_questions
+from partsolver.explain.answers import OpenQuestion, hoped, open_questions
 from partsolver.join import changed
 from partsolver.model.recommend import recommend
 from partsolver.model.solve import Limits
@@ -19,6 +19,7 @@ from partsolver.outcome import Plan
 from partsolver.planner import complete, judge
 from partsolver.problem import Parts, Problem
 from partsolver.rules import all_rules
+from partsolver.survey.model import Survey
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,11 +60,27 @@ def question_values(
     today = _best(problem, limits)
     questions = list(open_questions(problem.survey))
     values = []
+    blocked = today is None or today.parts.board_kept
     for number, question in enumerate(questions):
         progress(number, len(questions))
-        values.append(_value(problem, question, today, limits))
+        value = _value(problem, question, today, limits)
+        if blocked and not value.matters:
+            # Several unknowns may block together; alone none matters. Value this one with hoped answers to the others.
+            hopeful = changed(problem, survey=_hopeful(problem, question, questions))
+            value = _value(hopeful, question, _best(hopeful, limits), limits)
+        values.append(value)
     values.sort(key=lambda v: (-v.at_risk, -v.time_permille, -v.money, not v.matters, v.path))
     return today, tuple(values)
+
+
+def _hopeful(problem: Problem, question: OpenQuestion, questions: list[OpenQuestion]) -> Survey:
+    """The survey with every other open question answered as one hopes."""
+    survey = problem.survey
+    for other in questions:
+        if other.path != question.path:
+            again = next((q for q in open_questions(survey) if q.path == other.path), None)
+            survey = survey if again is None else again.answered(hoped(other))
+    return survey
 
 
 def _best(problem: Problem, limits: Limits) -> Plan | None:
@@ -88,7 +105,7 @@ def _value(problem: Problem, question: OpenQuestion, today: Plan | None, limits:
 
 
 def _effect(problem: Problem, question: OpenQuestion, answer: Any, today: Plan | None, limits: Limits) -> AnswerEffect:
-    known = changed(problem, survey=question.answered(answer))
+    known = changed(problem, survey=_answered(problem, question, answer))
     plan = _best(known, limits)
     if today is None or plan is None:
         return AnswerEffect(answer, plan, today is None, 0, 0, today is None and plan is None)
@@ -98,6 +115,12 @@ def _effect(problem: Problem, question: OpenQuestion, answer: Any, today: Plan |
         saved = 1000 * (standing - plan.draft.time_ppm) // standing
     same = plan.parts.keys == today.parts.keys
     return AnswerEffect(answer, plan, standing is not None, saved, plan.draft.cost - today.draft.cost, same)
+
+
+def _answered(problem: Problem, question: OpenQuestion, answer: Any) -> Survey:
+    """The problem's survey with this answer (the question may come from a survey with other answers)."""
+    own = next(q for q in open_questions(problem.survey) if q.path == question.path)
+    return own.answered(answer)
 
 
 def _standing(problem: Problem, today: Plan) -> int | None:

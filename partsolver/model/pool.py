@@ -27,8 +27,12 @@ class Pool:
     left: dict[SlotName, list[Candidate]]
     price: dict[tuple[SlotName, str], int]
 
+    def _memo(self) -> dict[Any, Any]:
+        """What stays true with fewer candidates: all but which bundles can be used."""
+        return {key: value for key, value in self.problem.memo.items() if not (isinstance(key, tuple) and key[0] == "bundle groups")}
+
     def restricted(self) -> Problem:
-        return replace(self.problem, candidates={slot: tuple(self.left[slot]) for slot in SLOTS}, memo=dict(self.problem.memo))
+        return replace(self.problem, candidates={slot: tuple(self.left[slot]) for slot in SLOTS}, memo=self._memo())
 
 
 def is_pair(board: Candidate, cpu: Candidate) -> bool:

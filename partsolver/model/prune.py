@@ -277,4 +277,6 @@ def _beaten(problem: Problem, price: int, candidate: Candidate, best: tuple[int,
     if (price, candidate.key) <= best:
         return False
     gap = (price - best[0]) * max(1, candidate.quantity)
-    return gap >= (seller.delivery if seller.free_from is not None else 0)
+    spare = seller.delivery if seller.free_from is not None else 0
+    # At equal cost the part whose key comes first is wanted.
+    return gap > spare or (gap == spare and candidate.key > best[1])

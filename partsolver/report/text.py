@@ -62,6 +62,8 @@ def _heading(outcome: Outcome, problem: Problem) -> Iterator[str]:
     brief = problem.brief
     budget = "no budget set" if problem.budget is None else f"budget {_money(problem, problem.budget)}"
     yield wrap(f"{problem.survey.pc.name}: {problem.use.title.lower()}, {budget}", "")
+    if outcome.plans and outcome.plans[0].parts.board_kept and _blocking_unknown(problem):
+        yield wrap("Open facts of the supply block every new board until they are known: `partsolver survey questions` lists them.", "")
     if outcome.status == "optimal":
         order = (
             f"least expected time (differences below {brief.resolution_percent} % do not count), then least cost"
@@ -72,6 +74,12 @@ def _heading(outcome: Outcome, problem: Problem) -> Iterator[str]:
         yield wrap(f"{what}, proven best in this order: {order}.", "")
     elif outcome.status == "best_found":
         yield wrap("Best plans found within the time limit; better ones are not ruled out.", "")
+
+
+def _blocking_unknown(problem: Problem) -> bool:
+    """Whether a fact of the supply is open without which no new board may be connected."""
+    psu = problem.survey.psu
+    return psu.main_plug is None or psu.cpu_plugs is None or (psu.pinout is None and problem.survey.pc.brand is not False)
 
 
 def _table(outcome: Outcome, problem: Problem) -> Iterator[str]:

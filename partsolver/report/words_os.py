@@ -130,7 +130,7 @@ def _usb_driver(finding: Finding, names: Names) -> str:
 
 
 WORDS: dict[str, RuleWords] = {
-    "os.usb_driver": RuleWords("USB driver of an old system", _usb_driver),
+    "os.usb_driver": RuleWords("old system's USB driver", _usb_driver),
     "os.processor": RuleWords("processor for the system", _processor),
     "os.firmware": RuleWords("firmware for the system", _firmware, caution=_firmware_caution),
     "os.tpm": RuleWords("platform module", _tpm, _tpm_need),

@@ -22,7 +22,7 @@ SLOTS: tuple[SlotName, ...] = ("board", "case")
 
 def _shields(problem: Problem, board: Board) -> tuple[tuple[str, int], ...]:
     """Shields on sale for this very board: each board's ports lie differently."""
-    return tuple((extra.id, 1) for extra in problem.extras_of("io-shield") if board.id in extra.takes)
+    return tuple((extra.id, 1) for extra in problem.obtainable("io-shield") if board.id in extra.takes)
 
 
 def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:

@@ -62,7 +62,7 @@ def _minimum(certain: Letters, problem: Problem) -> int:
 
 
 def _options(problem: Problem, missing: int) -> tuple[tuple[str, int], ...]:
-    return tuple((extra.id, ceil_div(missing, max(1, extra.count))) for extra in problem.extras_of("standoffs"))
+    return tuple((extra.id, ceil_div(missing, max(1, extra.count))) for extra in problem.obtainable("standoffs"))
 
 
 def _changes(holes: tuple[Letters, Letters], case: Case) -> tuple[Letters, Letters]:

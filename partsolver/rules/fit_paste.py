@@ -18,7 +18,7 @@ SLOTS: tuple[SlotName, ...] = ("board", "cpu", "cooler")
 
 
 def _pastes(problem: Problem) -> tuple[tuple[str, int], ...]:
-    return tuple((extra.id, 1) for extra in problem.extras_of("thermal-paste"))
+    return tuple((extra.id, 1) for extra in problem.obtainable("thermal-paste"))
 
 
 def _without_paste(parts: Parts) -> bool:

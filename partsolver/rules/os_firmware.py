@@ -23,10 +23,8 @@ SLOTS: tuple[SlotName, ...] = ("board", "cpu", "drive")
 def _wanted(problem: Problem) -> tuple[bool, bool]:
     """Whether UEFI mode and whether Secure Boot are wanted. Secure Boot works in UEFI mode only."""
     system = kept_system(problem)
-    if system is None:
-        return False, False
-    secure = system.needs_secure_boot_capable or problem.brief.secure_boot
-    return system.needs_uefi or secure, secure
+    secure = problem.brief.secure_boot or (system is not None and system.needs_secure_boot_capable)
+    return secure or (system is not None and system.needs_uefi), secure
 
 
 def _drive_facts(draft: Draft, problem: Problem) -> dict[str, str]:
@@ -43,7 +41,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
     system = kept_system(problem)
     uefi, secure = _wanted(problem)
-    if system is None or not uefi:
+    if not uefi:
         return ()
     board = parts.board
     modes = board.firmware_modes
@@ -53,7 +51,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     found: list[Finding] = []
     free = excused(parts, problem, "board")
     for name, column, able in checks:
-        facts = {"family": system.id} | (_drive_facts(draft, problem) if name == "secure-boot" else {})
+        facts = {"family": "none" if system is None else system.id} | (_drive_facts(draft, problem) if name == "secure-boot" else {})
         if able:
             found.append(fits(ID, (board.id,), name, **facts))
         elif able is None:

@@ -31,7 +31,7 @@ def _licences(problem: Problem) -> tuple[tuple[str, int], ...]:
     family = _family(problem)
     if family is None or problem.survey.os.licence not in _TIED:
         return ()
-    return tuple((extra.id, 1) for extra in problem.extras_of("os-licence") if family in extra.gives)
+    return tuple((extra.id, 1) for extra in problem.obtainable("os-licence") if family in extra.gives)
 
 
 def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:

@@ -1,7 +1,8 @@
 """The supply's plugs have the pin order that the board wants.
 
 Some makers of complete PCs used plugs of the standard shape with a pin order of their own: the plug goes in, and the
-board or the supply is destroyed when it is switched on. An unknown pin order therefore blocks. A kept board wants what
+board or the supply is destroyed when it is switched on. An unknown pin order therefore blocks,
+unless the PC is known not to be a maker's. A kept board wants what
 the present supply gives; a new one the ATX standard's pin order. Not checked: single wires that a maker re-pinned
 (nobody sees that but the person at the bench).
 """

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import fields
 from decimal import Decimal
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 from pydantic import BaseModel, ValidationError
 
@@ -117,8 +117,13 @@ def _model(model: type[BaseModel], raw: Any, where: str, faults: list[Fault]) ->
             faults.append(
                 Fault(f"{where} {key}", "no such key", None, ", ".join(model.model_fields), nearest(key, model.model_fields))
             )
+        elif isinstance(value, str) and not value.isprintable():
+            faults.append(Fault(f"{where} {key}", "holds control characters", repr(value), "one line of text"))
         elif value != UNKNOWN:
             cleaned[key] = tuple(value) if isinstance(value, list) else value
+        elif model is not Brief and model.model_fields[key].default is not None and _may_be_unknown(model, key):
+            # The usual value (a DIMM, say) is for what was left out; a stated "unknown" is an open question.
+            cleaned[key] = None
     try:
         return model(**cleaned)
     except ValidationError as error:
@@ -131,6 +136,10 @@ def _model(model: type[BaseModel], raw: Any, where: str, faults: list[Fault]) ->
                 Fault(f"{where} {key}", "is missing" if missing else item["msg"], None if missing else str(value), None, description)
             )
         return None
+
+
+def _may_be_unknown(model: type[BaseModel], key: str) -> bool:
+    return type(None) in get_args(model.model_fields[key].annotation)
 
 
 def _record(record: type, table: str, part_id: str, raw: Any, where: str, faults: list[Fault]) -> Any:

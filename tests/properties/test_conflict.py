@@ -149,7 +149,7 @@ def test_the_earliest_day_that_does() -> None:
     brief = Brief(budget="200.00", min_speedup="1.1", need_by=TODAY + 5 * DAY)
     problem = make_problem(brief=brief, offers=offers, sellers=[Seller("shop", "Shop", delivery_days=3)])
     found = why(problem)
-    assert {reason.rule for reason in found.reasons} == {"buying.arrival", "buying.minimums"}
+    assert {"buying.arrival", "buying.minimums"} <= {reason.rule for reason in found.reasons}
     check_conflict(problem, found)
     check_ways(problem, found)
     way = next(way for way in found.ways_out if way.kind == "need-by")

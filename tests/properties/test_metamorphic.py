@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
-from strategies import Instance, instances, table_text, write_catalog
+from strategies import Instance, instances, shuffled, table_text, write_catalog
 
 from partsolver.answer import answer
 from partsolver.catalog.load import load_catalog
@@ -107,7 +107,7 @@ def test_removing_an_unused_part_changes_nothing(instance: Instance, data: st.Da
 
 def _without_suggestions(outcome: Outcome) -> list[tuple[Any, ...]]:
     """The plans without findings' suggestions (an adapter that could be bought is named, but not part of the plan)."""
-    return [row[:-1] + (tuple((f.rule, f.verdict, f.value, f.limit) for f in row[-1]),) for row in ranked(outcome)]
+    return [(*row[:-1], tuple((f.rule, f.verdict, f.value, f.limit) for f in row[-1])) for row in ranked(outcome)]
 
 
 @given(instances(resolution_percent="0"), st.data())
@@ -132,15 +132,7 @@ def test_row_and_column_order_do_not_matter(instance: Instance, rng: random.Rand
         here = write_catalog(Path(folder) / "a", instance.tables)
         there = write_catalog(Path(folder) / "b", instance.tables)
         for table, rows in instance.tables.items():
-            mixed = list(rows)
-            rng.shuffle(mixed)
-            lines = [line.split(",") for line in table_text(table, mixed).splitlines()]
-            if all(len(line) == len(lines[0]) for line in lines):  # no quoted comma: the columns may move as well
-                order = rng.sample(range(len(lines[0])), len(lines[0]))
-                text = "\r\n".join(",".join(line[i] for i in order) for line in lines) + "\r\n"
-            else:
-                text = table_text(table, mixed)
-            (there / f"{table}.csv").write_text("\ufeff" + text, encoding="utf-8", newline="")
+            (there / f"{table}.csv").write_text(shuffled(table_text(table, rows), rng), encoding="utf-8", newline="")
         first, second = (join(instance.survey, load_catalog(f), instance.brief) for f in (here, there))
     assert first.catalog.digest == second.catalog.digest
     assert written(answer(first), first) == written(answer(second), second)
@@ -186,10 +178,15 @@ def test_seed_workers_and_search_order_do_not_matter(instance: Instance, seed: i
     assert ranked(recommend(problem)) == ranked(recommend(problem, limits))
 
 
-@given(instances())
-def test_pruning_loses_nothing(instance: Instance) -> None:
+@given(instances(), st.sampled_from([0, None]))
+def test_pruning_loses_nothing(instance: Instance, small: int | None) -> None:
     problem = instance.problem()
-    pruned, whole = recommend(problem, prune=True), recommend(problem, prune=False)
+    with pytest.MonkeyPatch.context() as patch:
+        if small is not None:
+            # Drawn problems are so small that the bounds would never be tried.
+            patch.setattr("partsolver.model.prune.SMALL", small)
+        pruned = recommend(problem, prune=True)
+    whole = recommend(problem, prune=False)
     assert pruned.status == whole.status
     assert pruned.provenance.least_time_ppm == whole.provenance.least_time_ppm
     assert ranked(pruned) == ranked(whole)

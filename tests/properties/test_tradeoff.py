@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 from brute import drafts, frontier, with_brief
 from conftest import FULL
 from hypothesis import given, settings
 from strategies import Instance, instances
+from support import BOARD, CPU, KIT, make_problem
 
+from partsolver.brief import Brief
+from partsolver.catalog.records import Bundle, Offer
 from partsolver.model.tradeoff import Tradeoff, tradeoff
 
 SOME = settings(max_examples=250 if FULL else 16)
@@ -60,3 +64,22 @@ def test_from_an_amount_on(instance: Instance) -> None:
         found = pairs(tradeoff(problem, least_cost=least))
         assert set(found) <= set(frontier([d for d in everything if d.cost >= least]))
         assert set(found) >= {pair for pair in frontier(everything) if pair[0] >= least}
+
+
+def test_a_set_whose_processor_drops_out_on_the_way() -> None:
+    """A cheap set of board and slow processor: once only faster plans are asked for, the board costs its own price."""
+    slow = replace(CPU, id="cpu-b", serial_score=900, parallel_score=3000)
+    offers = [Offer(part, "shop", price) for part, price in ((BOARD.id, 4000), (CPU.id, 4000), ("cpu-b", 3900), (KIT.id, 1000))]
+    bundle = Bundle("set-a", "set", "parts", ((BOARD.id, 1), ("cpu-b", 1)), "shop", 1200)
+    brief = Brief(budget="300.00", use="server", resolution_percent="0"
+    problem = make_problem(cpus=[CPU, slow], offers=offers, bundles=[bundle], brief=brief)
+    costs = [cost for cost, _ in pairs(tradeoff(problem))]
+    # The dear end: board 40.00, fast processor 40.00, one kit 10.00; the set with one kit 22.00; nothing at all.
+    assert costs[0] == 0 and 2200 in costs and costs[-1] == 9000
+    assert pairs(tradeoff(problem)) == frontier(list(drafts(problem)))
+
+
+def test_from_an_amount_between_two_prices_of_one_plan() -> None:
+    """The processor costs 10.00 at one shop and 12.00 at another: no plan costs 31.00 because of the dearer offer."""
+    problem = make_problem(more_offers=[Offer(CPU.id, "shop", 1200)], brief=Brief(budget="100.00", resolution_percent="0"))
+    assert all(cost != 3003 for cost, _ in pairs(tradeoff(problem, least_cost=3100)))

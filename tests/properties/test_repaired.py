@@ -1,0 +1,53 @@
+"""Faults that the oracle found, each as its smallest problem with the answer the specification gives."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from support import BOARD, CPU, KIT, SELLER, make_problem, make_survey
+
+from partsolver.brief import Brief
+from partsolver.catalog.records import Bundle, Cooler, Extra, Offer
+from partsolver.model.recommend import recommend
+from partsolver.survey.model import OperatingSystem
+
+
+def _offers(**prices: int) -> list[Offer]:
+    return [Offer(part=part.replace("_", "-"), seller="shop", price=price) for part, price in prices.items()]
+
+
+def _keys(outcome):
+    return [plan.parts.keys[:3] for plan in outcome.plans]
+
+
+def test_a_bundle_with_a_pruned_part_is_not_used():
+    offers = [Offer(part="board-a", seller="shop", price=1500, stock=0), *_offers(cpu_a=1000, cpu_b=1000, kit_a=1000)]
+    bundle = Bundle("set", "Set", "parts", (("board-a", 1), ("cpu-b", 1)), "shop", 1800)
+    cpus = [CPU, replace(CPU, id="cpu-b", socket="sock-2")]
+    problem = make_problem(cpus=cpus, coolers=(), offers=offers, bundles=[bundle])
+    assert _keys(recommend(problem)) == _keys(recommend(problem, prune=False)) == [("kept-board", "kept-cpu", "kept-memory")]
+
+
+def test_at_equal_cost_the_first_key_wins_with_pruning():
+    # 12.00 + 10.00 + 10.00 + delivery 3.00 = 35.00 = 15.00 + 10.00 + 10.00 with free delivery from 35.00.
+    seller = replace(SELLER, delivery=300, free_from=3500)
+    offers = _offers(board_a=1500, board_b=1200, cpu_a=1000, kit_a=1000)
+    problem = make_problem(boards=[BOARD, replace(BOARD, id="board-b")], sellers=[seller], offers=offers)
+    assert recommend(problem).plans[0].parts.keys[0] == recommend(problem, prune=False).plans[0].parts.keys[0] == "board-a"
+
+
+def test_an_excluded_paste_refuses_no_plan():
+    cooler = Cooler(id="cooler-a", name="Cooler A", sockets=("sock-1",), height_mm=120, rated_w=95, paste_included=False)
+    paste = Extra(id="paste", name="Paste", kind="thermal-paste")
+    brief = Brief(budget="10000.00", without=("paste",))
+    problem = make_problem(brief=brief, cpus=[replace(CPU, boxed_cooler=False)], coolers=[cooler], extras=[paste], memory=[KIT])
+    first = recommend(problem).plans[0]
+    assert first.parts.keys[:4] == ("board-a", "cpu-a", "kit-a*1", "cooler-a")
+    assert [line.item for line in first.draft.lines] == ["board-a", "cpu-a", "kit-a", "cooler-a"]
+
+
+def test_secure_boot_is_wanted_without_a_kept_system_too():
+    survey = make_survey(os=OperatingSystem(family="none", licence="none-needed", keep=False))
+    brief = Brief(budget="10000.00", secure_boot=True)
+    problem = make_problem(survey, brief, boards=[replace(BOARD, secure_boot=False)])
+    assert all(plan.parts.board_kept for plan in recommend(problem).plans)
