@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 import tomllib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -18,7 +18,7 @@ from partsolver.brief import Brief
 from partsolver.catalog.dictionary import data_folder
 from partsolver.catalog.load import load_catalog
 from partsolver.chosen import chosen_parts
-from partsolver.errors import refuse
+from partsolver.errors import InputRefused, refuse
 from partsolver.join import join
 from partsolver.outcome import Outcome
 from partsolver.problem import Parts, Problem
@@ -84,7 +84,7 @@ def read_plan_file(path: Path, catalog_dir: Path | None = None, changes: dict[st
     plans = document.get("plans")
     if not isinstance(source, dict) or not isinstance(plans, list) or not all(isinstance(p, dict) for p in plans):
         raise refuse(str(path), "the plan file lacks what is needed to solve again", None, "the fields plans, chosen, brief, source")
-    if chosen not in [plan.get("rank") for plan in plans]:
+    if not isinstance(chosen, int) or isinstance(chosen, bool) or chosen not in [plan.get("rank") for plan in plans]:
         raise refuse(f"{path} chosen", "no plan of this rank in the file", chosen)
     survey_toml = source.get("survey_toml")
     if not isinstance(survey_toml, str):
@@ -130,7 +130,10 @@ def _stored_parts(path: Path, problem: Problem, plan: dict[str, Any]) -> Parts:
         ids += [f"{item['id']}*{item['count']}" if item["id"] != "kept-memory" else "kept-memory" for item in parts["memory"]]
     except (KeyError, TypeError):
         raise refuse(f"{path} plans", "the parts of the plan cannot be read", hint="Use a file written by `partsolver recommend --out`") from None
-    return chosen_parts(problem, [str(part) for part in ids])
+    try:
+        return chosen_parts(problem, [str(part) for part in ids])
+    except InputRefused as error:
+        raise InputRefused([replace(fault, where=f"{path} plans: {fault.where}") for fault in error.faults]) from None
 
 
 __all__ = ["PlanFile", "read_plan_file", "write_again", "write_plan_file"]

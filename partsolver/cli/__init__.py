@@ -33,6 +33,8 @@ def run(arguments: list[str]) -> int:
     try:
         result = app(arguments, standalone_mode=False, prog_name="partsolver")
         sys.stdout.flush()
+        if result == INTERRUPTED:
+            print("partsolver: interrupted", file=sys.stderr)  # typer turns the interruption into its exit code
         return result if isinstance(result, int) else OK
     except InputRefused as error:
         for fault in error.faults[:MOST_FAULTS]:
@@ -50,13 +52,15 @@ def run(arguments: list[str]) -> int:
         if type(error).__name__ == "NoArgsIsHelpError":
             print(error.format_message(), file=sys.stderr)  # no command given: the message is the help
         else:
-            print(f"partsolver: {error.format_message().rstrip('.')}. See `{where} --help`", file=sys.stderr)
+            message = f"{error.format_message().rstrip('.')}{_value(error, arguments)}"
+            print(f"partsolver: {message}. See `{where} --help`", file=sys.stderr)
         return REFUSED
     except KeyboardInterrupt:
         print("partsolver: interrupted", file=sys.stderr)
         return INTERRUPTED
-    except BrokenPipeError:
-        # The reader (a pager, `head`) closed the pipe: nothing is wrong.
+    except (BrokenPipeError, SystemExit):
+        # The reader (a pager, `head`) closed the pipe: nothing is wrong. Click leaves with SystemExit(1) in that case,
+        # and only in that case when it is not the one that ends the program.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return OK
     except InternalFault as error:
@@ -73,6 +77,15 @@ def run(arguments: list[str]) -> int:
         print(f"partsolver: internal fault, the result is not shown: {type(error).__name__}: {error} ({where})", file=sys.stderr)
         print("partsolver: please report this with the survey and the catalogue", file=sys.stderr)
         return FAULT
+
+
+def _value(error: Any, arguments: list[str]) -> str:
+    """The refused value of an option, where the message does not show it."""
+    options = getattr(getattr(error, "param", None), "opts", ())
+    for option, value in zip(arguments, arguments[1:], strict=False):
+        if option in options and value not in error.format_message():
+            return f" (found {value!r})"
+    return ""
 
 
 __all__ = ["main", "run"]

@@ -71,7 +71,7 @@ def test_a_set_whose_processor_drops_out_on_the_way() -> None:
     slow = replace(CPU, id="cpu-b", serial_score=900, parallel_score=3000)
     offers = [Offer(part, "shop", price) for part, price in ((BOARD.id, 4000), (CPU.id, 4000), ("cpu-b", 3900), (KIT.id, 1000))]
     bundle = Bundle("set-a", "set", "parts", ((BOARD.id, 1), ("cpu-b", 1)), "shop", 1200)
-    brief = Brief(budget="300.00", use="server", resolution_percent="0"
+    brief = Brief(budget="300.00", use="server", resolution_percent="0")
     problem = make_problem(cpus=[CPU, slow], offers=offers, bundles=[bundle], brief=brief)
     costs = [cost for cost, _ in pairs(tradeoff(problem))]
     # The dear end: board 40.00, fast processor 40.00, one kit 10.00; the set with one kit 22.00; nothing at all.

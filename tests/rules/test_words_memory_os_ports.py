@@ -18,7 +18,7 @@ from partsolver.survey.model import Device, OperatingSystem
 MODULES = (
     "memory_generation", "memory_module", "memory_buffering", "memory_slots", "memory_module_capacity", "memory_capacity",
     "memory_rate", "memory_channels", "memory_mixing", "memory_os_limit", "os_processor", "os_firmware", "os_tpm", "os_memory",
-    "os_licence", "ports_devices", "ports_front_usb", "ports_front_audio", "ports_fans", "ports_front_panel",
+    "os_licence", "os_usb_driver", "ports_devices", "ports_front_usb", "ports_front_audio", "ports_fans", "ports_front_panel",
 )  # fmt: skip
 RULES = [import_module(f"partsolver.rules.{name}") for name in MODULES]
 WORDS = words_memory.WORDS | words_os.WORDS | words_ports.WORDS

@@ -35,7 +35,8 @@ def parsed(text: str, where: str) -> dict[str, Any]:
 def evidence(text: str) -> dict[str, tuple[str, ...]]:
     """What the comments of a survey say about its open keys: the lines with ">" above a "#?" line, by path."""
     found: dict[str, tuple[str, ...]] = {}
-    owner, said, rows = "", [], dict.fromkeys(ROW_TABLES, -1)
+    owner, rows = "", dict.fromkeys(ROW_TABLES, -1)
+    said: list[str] = []
     for line in text.splitlines():
         if head := re.match(r"\s*\[{1,2}\s*([a-z]+)\s*\]{1,2}", line):
             owner = head[1]
