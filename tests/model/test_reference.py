@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import product
+from math import gcd
 
 import pytest
 from ortools.sat.python import cp_model
@@ -69,15 +70,22 @@ def rack_cost(racks: int, models: Sequence[tuple[int, int, int]], cards: Sequenc
     """
     fills = list(product(*(range(demand + 1) for _, demand in cards)))
     ways: list[tuple[int, tuple[int, ...]]] = []
+    watts: dict[tuple[int, tuple[int, ...]], int] = {}
     for power, connectors, price in models:
         fitting = {f for f in fills if sum(f) <= connectors and sum(p * n for (p, _), n in zip(cards, f, strict=True)) <= power}
         # Only full racks: cards beyond the demand may be left out again.
-        ways += [(price, f) for f in fitting if not any((*f[:k], f[k] + 1, *f[k + 1 :]) in fitting for k in range(len(cards)))]
+        full = [(price, f) for f in fitting if not any((*f[:k], f[k] + 1, *f[k + 1 :]) in fitting for k in range(len(cards)))]
+        watts |= dict.fromkeys(full, power)
+        ways += full
     model = cp_model.CpModel()
     used = [model.new_int_var(0, racks, str(way)) for way in sorted(ways)]
     model.add(sum(used) <= racks)
     for kind, (_, demand) in enumerate(cards):
         model.add(sum(way[1][kind] * n for way, n in zip(sorted(ways), used, strict=True)) >= demand)
+    # Follows from the rest and makes the proof short: the racks give what the cards take, in whole multiples.
+    step = gcd(*(m[0] for m in models))
+    total = -(-sum(power * demand for power, demand in cards) // step)
+    model.add(sum(watts[way] // step * n for way, n in zip(sorted(ways), used, strict=True)) >= total)
     model.minimize(sum(way[0] * n for way, n in zip(sorted(ways), used, strict=True)))
     solved = solve(model, Limits())
     assert solved.status == "optimal" and solved.objective is not None
@@ -93,7 +101,7 @@ SIX = [(50, 2, 50), (100, 4, 100), (150, 8, 150), (200, 16, 200), (250, 32, 250)
     [
         (5, TWO, [(20, 10), (40, 4), (50, 2), (75, 1)], 550),
         (10, TWO, [(20, 20), (40, 8), (50, 4), (75, 2)], 1100),
-        (12, TWO, [(10, 20), (20, 10), (40, 8), (50, 4), (75, 2), (100, 1)], 1200),
+        pytest.param(12, TWO, [(10, 20), (20, 10), (40, 8), (50, 4), (75, 2), (100, 1)], 1200, marks=pytest.mark.full),
         (9, SIX, [(20, 10), (40, 6), (50, 4), (75, 2), (100, 2), (150, 1)], 1150),
     ],
 )
