@@ -39,8 +39,7 @@ def build(problem: Problem, rules: Sequence[Rule], switchable: bool = False) -> 
     model = cp_model.CpModel()
     picks = Picks(model, problem)
     time = post_time(picks)
-    power = _sum_variable(picks, power_terms(picks), "power_mw")
-    picks.power = power
+    power = post_power(picks)
     on = {rule.ID: model.new_bool_var(f"rule:{rule.ID}") if switchable else picks.true for rule in rules}
     for rule in rules:
         if not rule.ID.startswith("buying."):
@@ -58,6 +57,12 @@ def post_time(picks: Picks) -> Any:
     picks.levels = post_levels(picks)
     picks.time = _sum_variable(picks, time_terms(picks, picks.levels), "time_ppm")
     return picks.time
+
+
+def post_power(picks: Picks) -> Any:
+    """The continuous power (mW) as a variable."""
+    picks.power = _sum_variable(picks, power_terms(picks), "power_mw")
+    return picks.power
 
 
 def _sum_variable(picks: Picks, groups: list[Terms], name: str) -> cp_model.IntVar:

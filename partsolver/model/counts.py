@@ -12,7 +12,7 @@ from collections.abc import Sequence
 
 from ortools.sat.python import cp_model
 
-from partsolver.model.build import post_time
+from partsolver.model.build import post_power, post_time
 from partsolver.model.picks import Picks
 from partsolver.model.solve import fixed_at_zero
 from partsolver.outcome import RuleCount
@@ -33,6 +33,7 @@ def left_by(problem: Problem, rule: Rule) -> dict[SlotName, int]:
     picks = Picks(model, problem)
     if rule.ID == "buying.minimums":
         post_time(picks)
+    post_power(picks)
     before = len(model.proto.constraints)
     rule.post(model, picks, problem, picks.true)
     if len(model.proto.constraints) == before and rule.ID != "buying.minimums":
