@@ -95,12 +95,15 @@ def replan(
     rules = all_rules()
     parts = _same_parts(problem, stored.parts)
     old = make_plan(problem, draft_of(problem, parts, rules), rules, stored.chosen, 0, None)
+    # The stored plan may be bought again without a gone cooler or extra: as it was stored it does not stand then.
+    stored_ids = {line["id"] for line in stored.stored_plan["cost"]["lines"]}
+    stands = old.admitted and not stored_ids & set(gone)
     outcome = recommend(problem, limits)
     new = outcome.plans[0] if outcome.plans else None
     return Replanned(
         old=old,
-        still_stands=old.admitted,
-        stand_in=None if old.admitted else _stand_in(problem, parts),
+        still_stands=stands,
+        stand_in=None if stands else _stand_in(problem, parts),
         outcome=outcome,
         changes=() if new is None else _changes(parts, new.parts),
         problem=problem,
