@@ -6,6 +6,7 @@ itself (a bug); 130 interrupted.
 
 from __future__ import annotations
 
+import itertools
 import os
 import sys
 import traceback
@@ -82,7 +83,7 @@ def run(arguments: list[str]) -> int:
 def _value(error: Any, arguments: list[str]) -> str:
     """The refused value of an option, where the message does not show it."""
     options = getattr(getattr(error, "param", None), "opts", ())
-    for option, value in zip(arguments, arguments[1:], strict=False):
+    for option, value in itertools.pairwise(arguments):
         if option in options and value not in error.format_message():
             return f" (found {value!r})"
     return ""

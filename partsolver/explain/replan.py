@@ -96,7 +96,7 @@ def replan(
     parts = _same_parts(problem, stored.parts)
     old = make_plan(problem, draft_of(problem, parts, rules), rules, stored.chosen, 0, None)
     # The stored plan may be bought again without a gone cooler or extra: as it was stored it does not stand then.
-    stored_ids = {line["id"] for line in stored.stored_plan["cost"]["lines"]}
+    stored_ids = {line.item for line in draft_of(stored.problem, stored.parts, rules).lines}
     stands = old.admitted and not stored_ids & set(gone)
     outcome = recommend(problem, limits)
     new = outcome.plans[0] if outcome.plans else None
