@@ -7,13 +7,14 @@ buying: when the candidate alone, everything else kept, can be bought as the rul
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 from brute import drafts
 from conftest import FULL
 from hypothesis import given, settings
 from strategies import Instance, instances
-from support import make_problem
+from support import CPU, make_problem, make_survey
 
 from partsolver.brief import Brief
 from partsolver.catalog.records import Offer
@@ -21,6 +22,7 @@ from partsolver.model.counts import COUNTED, count_rules
 from partsolver.outcome import RuleCount
 from partsolver.problem import Candidate, Problem
 from partsolver.rules import all_rules
+from partsolver.survey.model import Pc
 
 
 def _charge(problem: Problem, offer: Offer, quantity: int) -> int:
@@ -82,6 +84,12 @@ def check(problem: Problem) -> None:
 @given(instances(most=2, survey_changes=3))
 def test_counts_equal_brute_force(instance: Instance) -> None:
     check(instance.problem())
+
+
+def test_what_only_case_analysis_rules_out() -> None:
+    """Without graphics of its own a processor gives no picture on either of two boards, so it is never left."""
+    survey = make_survey(pc=Pc(name="test PC", cpu_works=False))
+    check(make_problem(survey, cpus=[CPU, replace(CPU, id="cpu-b", graphics_score=0)]))
 
 
 @pytest.mark.parametrize(

@@ -13,7 +13,7 @@ from strategies import Instance, instances
 from support import CASE, PSU, SYSTEM_DRIVE, make_problem, make_survey
 
 from partsolver.brief import Brief
-from partsolver.explain.answers import open_questions
+from partsolver.explain.answers import hoped, open_questions
 from partsolver.explain.questions import question_values
 from partsolver.join import changed
 from partsolver.problem import SLOTS, Draft, Problem
@@ -39,37 +39,59 @@ def standing(known: Problem, everything: list[Draft], today: Draft) -> int | Non
     return min((d.time_ppm for d in here), default=None)
 
 
+Row = tuple[int, int, int, bool]
+
+
+def value(problem: Problem, path: str, today: Draft | None) -> Row:
+    """(money at risk, time, money, matters) of one question."""
+    risk = time = money = 0
+    matters = False
+    bests: list[Draft | None] = []
+    question = next(q for q in open_questions(problem.survey) if q.path == path)
+    for answer in question.answers:
+        known = changed(problem, survey=question.answered(answer))
+        everything = list(drafts(known))
+        best = first(known, everything)
+        bests.append(best)
+        if today is None or best is None:
+            matters |= today is not best
+            risk = max(risk, 0 if today is None else today.cost)
+            continue
+        mine = standing(known, everything, today)
+        if mine is None:
+            risk = max(risk, today.cost)
+        elif best.time_ppm < mine:
+            time = max(time, 1000 * (mine - best.time_ppm) // mine)
+        if best.parts.keys != today.parts.keys:
+            money = max(money, abs(best.cost - today.cost))
+        matters |= mine is None or best.parts.keys != today.parts.keys
+    if today is None and any(bests) and not all(bests):
+        risk = max(best.cost for best in bests if best)
+    return risk, time, money, matters
+
+
 def by_hand(problem: Problem) -> tuple[Draft | None, list[tuple[str, int, int, int]]]:
-    """Today's first plan and (question, money at risk, time, money) in the order of their value."""
+    """Today's first plan and (question, money at risk, time, money) in the order of their value.
+
+    Where nothing new can be bought today, a question that alone changes nothing is valued with hoped answers to the
+    others: several unknowns may block together.
+    """
     today = first(problem, list(drafts(problem)))
-    rows = []
-    for question in open_questions(problem.survey):
-        risk = time = money = 0
-        matters = False
-        bests: list[Draft | None] = []
-        for answer in question.answers:
-            known = changed(problem, survey=question.answered(answer))
-            everything = list(drafts(known))
-            best = first(known, everything)
-            bests.append(best)
-            if today is None or best is None:
-                stands = today is None
-                matters |= not (today is None and best is None) or not stands
-                risk = max(risk, 0 if stands or today is None else today.cost)
-                continue
-            mine = standing(known, everything, today)
-            if mine is None:
-                risk = max(risk, today.cost)
-            elif best.time_ppm < mine:
-                time = max(time, 1000 * (mine - best.time_ppm) // mine)
-            if best.parts.keys != today.parts.keys:
-                money = max(money, abs(best.cost - today.cost))
-            matters |= mine is None or best.parts.keys != today.parts.keys
-        if today is None and any(bests) and not all(bests):
-            risk = max(best.cost for best in bests if best)
-        rows.append((risk, time, money, matters, question.path))
-    rows.sort(key=lambda r: (-r[0], -r[1], -r[2], not r[3], r[4]))
-    return today, [(path, risk, time, money) for risk, time, money, _, path in rows]
+    questions = list(open_questions(problem.survey))
+    rows: list[tuple[Row, str]] = []
+    for question in questions:
+        row = value(problem, question.path, today)
+        if (today is None or today.parts.board_kept) and not row[3]:
+            survey = problem.survey
+            for other in questions:
+                again = {q.path: q for q in open_questions(survey)}
+                if other.path != question.path and other.path in again:
+                    survey = again[other.path].answered(hoped(other))
+            hopeful = changed(problem, survey=survey)
+            row = value(hopeful, question.path, first(hopeful, list(drafts(hopeful))))
+        rows.append((row, question.path))
+    rows.sort(key=lambda r: (-r[0][0], -r[0][1], -r[0][2], not r[0][3], r[1]))
+    return today, [(path, risk, time, money) for (risk, time, money, _), path in rows]
 
 
 def check(problem: Problem) -> list[tuple[str, int, int, int]]:
