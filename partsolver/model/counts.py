@@ -9,12 +9,13 @@ rule about buying: the candidate is bought alone, everything else stays, by the 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 from ortools.sat.python import cp_model
 
 from partsolver.model.build import post_power, post_time
 from partsolver.model.picks import Picks
-from partsolver.model.solve import fixed_at_zero
+from partsolver.model.solve import Limits, fixed_at_zero, solve
 from partsolver.outcome import RuleCount
 from partsolver.performance.present import present_parts
 from partsolver.planner import allowed_by, buy, judge
@@ -22,6 +23,8 @@ from partsolver.problem import SLOTS, Candidate, Draft, Parts, Problem, SlotName
 from partsolver.rules import all_rules
 from partsolver.rules.base import Rule
 
+# Up to this many candidates each is solved for; beyond, propagation and probing decide.
+EXACT_UP_TO = 60
 COUNTED: tuple[SlotName, ...] = ("board", "cpu", "memory")
 
 
@@ -41,7 +44,18 @@ def left_by(problem: Problem, rule: Rule) -> dict[SlotName, int]:
     refused = fixed_at_zero(model)
     if refused is None:
         return dict.fromkeys(COUNTED, 0)
-    return {slot: sum(1 for _, literal in picks.of(slot) if literal.index not in refused) for slot in COUNTED}
+    exact = picks.size <= EXACT_UP_TO
+    return {
+        slot: sum(1 for _, lit in picks.of(slot) if lit.index not in refused and not (exact and _impossible(model, lit)))
+        for slot in COUNTED
+    }
+
+
+def _impossible(model: cp_model.CpModel, literal: Any) -> bool:
+    """Whether no pick with this candidate satisfies the rule."""
+    trial = model.clone()
+    trial.add(literal == 1)
+    return not solve(trial, Limits()).found
 
 
 def _bought_alone(problem: Problem, rule: Rule, candidate: Candidate) -> bool:
@@ -49,9 +63,8 @@ def _bought_alone(problem: Problem, rule: Rule, candidate: Candidate) -> bool:
     present = present_parts(problem)
     picked = [candidate if slot == candidate.slot else present.candidate(slot) for slot in SLOTS]
     parts = Parts(tuple(picked))
-    demanded = set(problem.brief.including) if rule.ID == "buying.excluded" else set()
-    if demanded:
-        # Demanded parts of the other slots can be picked as well: only this slot's own demand and ban count.
+    if rule.ID == "buying.excluded":
+        # The other slots can hold what is wanted there: only this slot's own demand and ban count.
         return bool(rule.allows_candidate(problem, candidate)) and _not_excluded(problem, candidate)  # type: ignore[attr-defined]
     basket = buy(problem, parts, [rule], allowed_by(problem, [rule]))
     if basket is None:

@@ -8,11 +8,10 @@ time and then minimal in time for its cost, hence beaten by no plan; resolution 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 
-from partsolver.errors import InternalFault
 from partsolver.model.build import Built, build
 from partsolver.model.objective import Level, minimise
 from partsolver.model.pool import Pool
@@ -70,8 +69,6 @@ def tradeoff(
         now = _size(pool)
         if built is None or now < size * REBUILD_SHARE:
             built, size = build(pool.restricted(), rules), now
-            if least_cost:
-                built.model.add(built.cost >= least_cost)
         if most is not None:
             built.model.add(built.time <= most)
         picks = built.picks
@@ -84,13 +81,12 @@ def tradeoff(
             break
         draft = _complete(problem, _parts(built, solved), rules)
         _compare(built, solved, draft)
-        if draft.cost < least_cost:
-            raise InternalFault(f"a trade-off point is cheaper than asked for: {draft.cost} < {least_cost}")
         plans.append(make_plan(problem, draft, rules, len(plans) + 1, 0, plans[-1] if plans else None))
         progress(len(plans))
         # Faster by more than the resolution, and in any case by one millionth.
         most = min(draft.time_ppm - 1, int(draft.time_ppm / (1 + resolution / 100)))
-    return Tradeoff(_points(plans), proven)
+    shown = [plan for plan in plans if plan.draft.cost >= least_cost]
+    return Tradeoff(_points([replace(plan, rank=i) for i, plan in enumerate(shown, 1)]), proven)
 
 
 def _size(pool: Pool) -> int:
