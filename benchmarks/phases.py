@@ -17,8 +17,10 @@ from benchmarks.specs import PHASES, SURVEY, Spec
 
 # module, function, phase
 WRAPPED = (
-    ("partsolver.model.recommend", "reduced", "prune"),
-    ("partsolver.model.recommend", "drop_beyond", "prune"),
+    ("partsolver.model.recommend", "screened", "prune"),
+    ("partsolver.model.recommend", "within", "prune"),
+    ("partsolver.model.recommend", "within_rank", "prune"),
+    ("partsolver.model.search", "Search", "prune"),
     ("partsolver.model.recommend", "build", "build"),
     ("partsolver.model.recommend", "minimise", "solve"),
     ("partsolver.model.recommend", "break_tie", "solve"),

@@ -111,8 +111,9 @@ def least_of(candidate: Candidate, allowed: Allowed) -> int:
     """Cheapest allowed price of a candidate, 0 when it is kept or comes with something else; very much when none."""
     if candidate.id is None:
         return 0
-    prices = [o.price for o in candidate.offers if allowed.offer(o, candidate.quantity)]
-    return min(prices) * candidate.quantity if prices else 10**15
+    # Offers are sorted by price: the first that is allowed is the cheapest.
+    offer = next((o for o in candidate.offers if allowed.offer(o, candidate.quantity)), None)
+    return 10**15 if offer is None else offer.price * candidate.quantity
 
 
 def least_price(problem: Problem, parts: Parts, needs: Sequence[Need], allowed: Allowed) -> int:

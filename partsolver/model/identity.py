@@ -11,7 +11,7 @@ from dataclasses import fields
 from typing import Any
 
 from partsolver.assembly.memory import effective_rate_mts
-from partsolver.catalog.records import Board
+from partsolver.catalog.records import Board, Cpu, MemoryKit
 from partsolver.model.build import Built
 from partsolver.model.picks import Literal
 from partsolver.performance.time import FALLBACK_RATE_MTS
@@ -24,6 +24,28 @@ BOARD_FACTS = tuple(f.name for f in fields(Board) if f.name not in _NOT_RELEVANT
 def board_facts(candidate: Candidate) -> tuple[Any, ...]:
     """The board's rule-relevant facts; the kept board is like no other."""
     return (candidate.kept, *(getattr(candidate.part, name) for name in BOARD_FACTS))
+
+
+_CPU_NOT_RELEVANT = ("id", "name", "maker", "source", "mass_g", "serial_score", "parallel_score", "score_origin", "score_error_percent", "base_mhz", "boost_mhz")
+_CPU_FACTS = tuple(f.name for f in fields(Cpu) if f.name not in _CPU_NOT_RELEVANT)
+
+
+def facts_of(candidate: Candidate) -> Any:
+    """Everything that a rule about parts reads of a candidate: equal for twins, whom every rule treats alike."""
+    part: Any = candidate.part
+    if candidate.slot == "board":
+        named = part.id if part.shield == "missing" else ""
+        return (*board_facts(candidate), part.firmware_shipped, part.shield, part.holes, part.year, named)
+    if candidate.slot == "cpu":
+        return (candidate.kept, *(getattr(part, name) for name in _CPU_FACTS))
+    if candidate.slot == "memory":
+        kit: MemoryKit | None = part.kit
+        own = None if kit is None else (kit.ranks, kit.voltage_mv, kit.modules)
+        return (candidate.kept, part.with_kept, part.generation, part.module, part.module_mib, part.rate_mts, part.registered, part.ecc, part.modules, own)
+    if candidate.slot == "cooler" and candidate.id is not None:
+        cooler = part.cooler
+        return (cooler.sockets, cooler.height_mm, cooler.rated_w, cooler.paste_included, cooler.fan_pins)
+    return candidate.key
 
 
 def memory_size(candidate: Candidate) -> Any:

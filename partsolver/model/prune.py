@@ -3,190 +3,205 @@
 Three lossless steps, proven so by tests (the ranked plans are equal with and without):
 
 1. *Cannot be bought or used*: no offer that the buying rules allow; refused by a rule that reads only this slot and
-   slots with one candidate; no partner (socket, memory generation) left.
-2. *Bound*: a few plans found by a plain greedy search give an upper bound; a candidate whose least possible time (or
-   cost) is beyond it cannot be in a plan that is as good. The greedy plans only steer: they are never shown.
+   slots with one candidate; no partner (socket, memory generation) left; beyond the budget or the wanted speed with the
+   best partners there are.
+2. *Bound*: a few plans found by a plain search give an upper bound; a candidate goes when every row (model/rows.py) with
+   it is beyond the bound, or refused. The plans of the search only steer: they are never shown.
 3. *Dominated twins*: of parts with equal rule-relevant facts, those that are dearer at every seller.
-
-Lower bounds: time is a sum of terms (performance/time.py); the least of a candidate's own terms plus the least of all
-others. Cost: its cheapest allowed price plus the cheapest board, processor and memory that go with it.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from partsolver.catalog.records import MemoryKit
-from partsolver.model.build import Built
-from partsolver.model.greedy import Quick, good_plans
-from partsolver.model.identity import board_facts
+import numpy as np
+
+from partsolver.model.identity import facts_of
 from partsolver.model.objective import step_of
-from partsolver.model.pool import FAR, Bounds, Pool, cost_bounds, time_bounds
-from partsolver.planner import allowed_by
+from partsolver.model.pool import FAR, MAIN, REST, Bounds, Pool, cost_bounds, time_bounds
+from partsolver.model.rows import Rows
+from partsolver.model.search import Quick, Search, steps_of
 from partsolver.problem import SLOTS, Candidate, Draft, Parts, Problem, SlotName
-from partsolver.purchase import Allowed, bundle_group, least_of, usable_bundles
-from partsolver.rules import all_rules
+from partsolver.purchase import Allowed, Group, bundle_group, least_of, purchase_group, usable_bundles
 from partsolver.rules.base import Rule
 from partsolver.rules.buying_minimums import most_time_ppm
 
-# Boards + processors + memory choices below which no bound is looked for.
-SMALL = 110
+# Boards + processors + memory choices up to which no bound is looked for: the model proves that size faster.
+SMALL = 40
+# Rows that are asked whether the rules refuse them, before only their bounds count.
+MOST_ASKED = 2_000
 
 
-def reduced(problem: Problem, rules: Sequence[Rule]) -> tuple[Problem, list[Draft]]:
-    """The same problem with fewer candidates and the same ranked plans; the drafts that gave the bound."""
-    allowed = allowed_by(problem, rules)
-    pool = _buyable(problem, rules, allowed)
+@dataclass
+class Screened:
+    """What step 1 leaves, with the limits every plan must keep (FAR: none)."""
+
+    pool: Pool
+    quick: Quick
+    most_time: int
+    most_cost: int
+
+    @property
+    def small(self) -> bool:
+        return sum(len(self.pool.left[slot]) for slot in MAIN) <= SMALL
+
+    def search(self) -> Search:
+        return Search(self.pool, self.quick, self.most_time, self.most_cost)
+
+
+def screened(problem: Problem, rules: Sequence[Rule]) -> Screened | None:
+    """Step 1. None when it leaves a slot empty: then there is no plan."""
     quick = Quick(problem, rules)
-    _screen(pool, quick)
-    if any(not pool.left[slot] for slot in SLOTS):
-        # Nothing is possible; let the model prove it on all candidates.
-        return problem, []
-    limit = most_time_ppm(problem) if any(r.ID == "buying.minimums" for r in rules) else None
-    budget = FAR if problem.budget is None else problem.budget
-    _cut(pool, cost_bounds(pool), budget)
-    _partners(pool)
-    if limit is not None and all(pool.left[slot] for slot in SLOTS):
-        _cut(pool, time_bounds(pool), limit)
+    pool = _buyable(problem, rules, quick.allowed)
+    ids = {rule.ID for rule in rules}
+    budget = problem.budget if "buying.budget" in ids else None
+    limit = most_time_ppm(problem) if "buying.minimums" in ids else None
+    found = Screened(pool, quick, FAR if limit is None else limit, FAR if budget is None else budget)
+    # Cheap cuts first: a rule is asked only of what may be affordable and fast enough.
+    if not (_narrow(found) and _screen(pool, quick) and _narrow(found)):
+        return None
+    return found
+
+
+def _narrow(found: Screened) -> bool:
+    """Cut by partners, cost and time until nothing changes; False when a slot is left empty."""
+    pool = found.pool
+    while True:
+        before = pool.size
         _partners(pool)
-    if any(not pool.left[slot] for slot in SLOTS):
-        return problem, []
-    found: list[Draft] = []
-    for _ in range(2):
-        if sum(len(pool.left[slot]) for slot in ("board", "cpu", "memory")) <= SMALL:
-            # The model proves this size faster than a bound could be found.
-            break
-        least_time, least_cost = time_bounds(pool), cost_bounds(pool)
-        found = good_plans(pool, rules, quick, least_time, least_cost)
-        most_time, most_cost = _upper_bounds(problem, found)
-        if limit is not None:
-            most_time = min(most_time, limit)
-        before = sum(len(pool.left[slot]) for slot in SLOTS)
-        _cut(pool, least_time, most_time)
-        _cut(pool, least_cost, most_cost)
-        _partners(pool)
-        if any(not pool.left[slot] for slot in SLOTS):
-            return problem, []
-        if len(found) >= problem.brief.alternatives or sum(len(pool.left[slot]) for slot in SLOTS) == before:
-            break
-    _drop_dominated(pool, allowed)
-    return pool.restricted(), found if len(found) >= problem.brief.alternatives else []
+        if not pool.alive:
+            return False
+        _cut(pool, cost_bounds(pool), found.most_cost)
+        if not pool.alive:
+            return False
+        if found.most_time < FAR:
+            _cut(pool, time_bounds(pool), found.most_time)
+            if not pool.alive:
+                return False
+        if pool.size == before:
+            return True
 
 
-def drop_beyond(built: Built, problem: Problem, least_ppm: int, resolution: Fraction, drafts: Sequence[Draft]) -> None:
-    """With the least time proven: fix to false what can only be in plans worse than as many known ones as wanted.
+def within(found: Screened, search: Search, most_time: int, most_cost: int) -> Pool:
+    """The candidates of the plans within a time and a cost (steps 2 and 3)."""
+    rows = search.columns.within(most_time, most_cost)
+    return _of_rows(found, search, rows, most_time, most_cost)
 
-    A candidate goes when its least step is above the worst known step, or equal to it at a higher least cost.
-    """
-    if len(drafts) < problem.brief.alternatives:
-        return
-    small = built.picks.problem
-    allowed = allowed_by(problem, all_rules())
-    pool = Pool(small, {slot: list(small.slot(slot)) for slot in SLOTS}, {})
-    for slot in SLOTS:
-        for candidate in small.slot(slot):
-            free = any((g[0], g[1]) == (slot, candidate.id) for b in usable_bundles(problem) for g in bundle_group(problem, b))
-            pool.price[slot, candidate.key] = 0 if free else least_of(candidate, allowed)
-    times, costs = time_bounds(pool), cost_bounds(pool)
+
+def within_rank(found: Screened, search: Search, drafts: Sequence[Draft], least_ppm: int, resolution: Fraction) -> Pool:
+    """The candidates of the plans that are no worse than the worst of some drafts, by step and then cost."""
     worst = max((step_of(draft.time_ppm, least_ppm, resolution), draft.cost) for draft in drafts)
-    for slot in ("board", "cpu", "memory"):
-        for candidate, literal in built.picks.of(slot):
-            best = (step_of(max(times[slot, candidate.key], least_ppm), least_ppm, resolution), costs[slot, candidate.key])
-            if best > worst:
-                built.model.add_bool_and([~literal])
+    width = resolution * least_ppm / 100
+    most_time = min(found.most_time, least_ppm + (worst[0] if resolution == 0 else int((worst[0] + 1) * width)))
+    most_cost = min(found.most_cost, worst[1]) if worst[0] == 0 else found.most_cost
+    rows = search.columns.within(most_time, most_cost)
+    if rows is not None:
+        steps = steps_of(rows.time_ppm, least_ppm, resolution)
+        rows = rows.at((steps < worst[0]) | ((steps == worst[0]) & (rows.cost <= worst[1])))
+    return _of_rows(found, search, rows, most_time, most_cost)
 
 
-def screened(problem: Problem, rules: Sequence[Rule]) -> Pool | None:
-    """Steps 1 and 3 only (for questions about all plans, not the best few); None when a slot is left empty."""
-    allowed = allowed_by(problem, rules)
-    pool = _buyable(problem, rules, allowed)
-    _screen(pool, Quick(problem, rules))
-    if any(not pool.left[slot] for slot in SLOTS):
-        return None
-    budget = FAR if problem.budget is None else problem.budget
-    _cut(pool, cost_bounds(pool), budget)
-    _partners(pool)
-    if any(not pool.left[slot] for slot in SLOTS):
-        return None
-    _drop_dominated(pool, allowed)
+def _of_rows(found: Screened, search: Search, rows: Rows | None, most_time: int, most_cost: int) -> Pool:
+    pool = found.pool.copy()
+    if rows is None:
+        _cut(pool, time_bounds(pool), most_time)
+        if pool.alive:
+            _cut(pool, cost_bounds(pool), most_cost)
+    else:
+        if len(rows) <= MOST_ASKED:
+            rows = rows.at(np.array([not search.refused(rows, row, most_cost) for row in range(len(rows))], dtype=bool))
+        for slot in MAIN:
+            listed = pool.left[slot]
+            pool.left[slot] = [listed[i] for i in np.unique(getattr(rows, slot))]
+        if pool.alive:
+            bounds = {(slot, c.key): pool.cost[slot, c.key] for slot in REST for c in pool.left[slot]}
+            spare = most_cost - int(rows.cost.min())
+            for slot in REST:
+                least = min(bounds[slot, c.key] for c in pool.left[slot])
+                pool.keep([slot], lambda c, slot=slot, least=least: bounds[slot, c.key] - least <= spare)  # type: ignore[misc]
+    if pool.alive:
+        _useful_coolers(pool, found.quick)
+        drop_dominated(pool, found.quick.allowed)
     return pool
-
-
-def cut_by_time(pool: Pool, most_ppm: int) -> bool:
-    """Drop what cannot be in a plan of at most this time; False when a slot is left empty."""
-    _cut(pool, time_bounds(pool), most_ppm)
-    _partners(pool)
-    return all(pool.left[slot] for slot in SLOTS)
 
 
 # -- 1. cannot be bought or used ---------------------------------------------------------------------------------------
 
 
 def _buyable(problem: Problem, rules: Sequence[Rule], allowed: Allowed) -> Pool:
-    in_bundles = {group for bundle in usable_bundles(problem) if allowed.bundle(bundle) for group in bundle_group(problem, bundle)}
     choosers: list[Callable[[Problem, Candidate], bool]] = [r.allows_candidate for r in rules if hasattr(r, "allows_candidate")]
+    shares = _shares(problem, allowed)
     left: dict[SlotName, list[Candidate]] = {}
     price: dict[tuple[SlotName, str], int] = {}
-    bundled = {(group[0], group[1]) for group in in_bundles}
     for slot in SLOTS:
         left[slot] = []
         for candidate in problem.slot(slot):
-            if not all(allows(problem, candidate) for allows in choosers):
-                continue
             least = 0
-            if candidate.id is not None and (slot, candidate.key if slot == "board" else candidate.id) not in bundled:
-                prices = [o.price for o in candidate.offers if allowed.offer(o, candidate.quantity)]
-                if not prices:
+            if candidate.id is not None:
+                least = min(least_of(candidate, allowed), shares.get(purchase_group(candidate), FAR))
+                if least >= FAR:
                     continue
-                least = min(prices) * candidate.quantity
+            if choosers and not all(allows(problem, candidate) for allows in choosers):
+                continue
             left[slot].append(candidate)
             price[slot, candidate.key] = least
-    return Pool(problem, left, price)
+    return Pool(problem, left, price, dict(price))
 
 
-def _screen(pool: Pool, quick: Quick) -> None:
-    """Drop candidates that a rule refuses whatever the rest (its other slots have one candidate), then lonely ones."""
-    _partners(pool)
-    base = {slot: pool.left[slot][0] for slot in SLOTS if pool.left[slot]}
-    if len(base) < len(SLOTS):
-        return
-    single = {slot for slot in SLOTS if len(pool.left[slot]) == 1}
-    for slot in ("board", "cpu", "memory"):
-        unary = [r for r in quick.rules if slot in r.SLOTS and all(s == slot or s in single for s in r.SLOTS)]
-        # Twins by facts are judged once.
-        known: dict[Any, bool] = {}
+def _shares(problem: Problem, allowed: Allowed) -> dict[Group, int]:
+    """The least that goods cost inside a bundle: its price divided among its items as their own prices are.
+
+    The shares of a bundle add up to its price at most, so a sum over parts stays a lower bound whether they are bought
+    one by one or in the bundle.
+    """
+    offered = {purchase_group(c): c for slot in SLOTS for c in problem.slot(slot) if c.id is not None} if problem.bundles else {}
+    shares: dict[Group, int] = {}
+    for bundle in usable_bundles(problem):
+        if not allowed.bundle(bundle):
+            continue
+        groups = bundle_group(problem, bundle)
+        own = [least_of(offered[group], allowed) for group in groups]
+        if max(own) >= FAR:
+            # Something in it cannot be bought alone: that takes the whole price, the rest comes free.
+            own = [int(value >= FAR) for value in own]
+        for group, value in zip(groups, own, strict=True):
+            share = bundle.price * value // max(1, sum(own))
+            shares[group] = min(share, shares.get(group, FAR))
+    return shares
+
+
+def _screen(pool: Pool, quick: Quick) -> bool:
+    """Drop candidates that a rule refuses whatever the rest (its other slots have one candidate); add what they need
+    bought to their cost. False when a slot is left empty."""
+    for slot in SLOTS:
+        base = {s: pool.left[s][0] for s in SLOTS}
+        single = {s for s in SLOTS if len(pool.left[s]) == 1}
+        # A rule counts for one slot only, or what it needs would be paid twice.
+        read, elsewhere = (frozenset([slot]), frozenset[str]()) if slot in single else (frozenset([slot, *single]), frozenset(single))
         kept = []
+        known: dict[int, int] = {}
         for candidate in pool.left[slot]:
-            facts = (candidate.kept, _facts(candidate))
-            if facts not in known:
+            kind = quick.kind(candidate)
+            if kind not in known:
                 parts = Parts(tuple(candidate if s == slot else base[s] for s in SLOTS))
-                known[facts] = all(quick.admits(rule, parts) for rule in unary)
-            if known[facts]:
+                known[kind] = quick.least(parts, read, elsewhere)
+            if known[kind] < FAR:
                 kept.append(candidate)
+                pool.cost[slot, candidate.key] = pool.price[slot, candidate.key] + known[kind]
         pool.left[slot] = kept
-    _partners(pool)
-
-
-def _facts(candidate: Candidate) -> Any:
-    """Rule-relevant facts of a candidate, equal for twins."""
-    if candidate.slot == "board":
-        part: Any = candidate.part
-        return (*board_facts(candidate), part.firmware_shipped, part.shield, part.holes, part.year, part.id if part.shield == "missing" else "")
-    if candidate.slot == "memory":
-        choice: Any = candidate.part
-        kit: MemoryKit | None = choice.kit
-        own = None if kit is None else (kit.ranks, kit.voltage_mv, kit.modules)
-        return (choice.with_kept, choice.generation, choice.module, choice.module_mib, choice.rate_mts, choice.registered, choice.ecc, choice.modules, own)
-    return candidate.key
+        if not kept:
+            return False
+    return True
 
 
 def _partners(pool: Pool) -> None:
     """Drop boards, processors and memory without a partner by socket or generation, until nothing changes."""
     while True:
-        before = [len(pool.left[slot]) for slot in ("board", "cpu", "memory")]  # type: ignore[index]
+        before = pool.size
         sockets = {c.part.socket for c in pool.left["cpu"]}  # type: ignore[union-attr]
         kept_cpu = any(c.kept for c in pool.left["cpu"])
         generations = {c.part.generation for c in pool.left["memory"]}  # type: ignore[union-attr]
@@ -199,45 +214,43 @@ def _partners(pool: Pool) -> None:
         sockets = {c.part.socket for c in pool.left["board"]}  # type: ignore[union-attr]
         kept_board = any(c.kept for c in pool.left["board"])
         wanted = {c.part.memory_generation for c in pool.left["board"]}  # type: ignore[union-attr]
-        pool.left["cpu"] = [
-            c for c in pool.left["cpu"] if (c.part.socket is not None and c.part.socket in sockets) or (c.kept and kept_board)  # type: ignore[union-attr]
-        ]
-        pool.left["memory"] = [
-            c
-            for c in pool.left["memory"]
-            if c.part.generation is None or None in wanted or c.part.generation in wanted or (c.kept and kept_board)  # type: ignore[union-attr]
-        ]
-        if [len(pool.left[slot]) for slot in ("board", "cpu", "memory")] == before:  # type: ignore[index]
+        pool.keep(["cpu"], lambda c: (c.part.socket is not None and c.part.socket in sockets) or (c.kept and kept_board))  # type: ignore[union-attr]
+        pool.keep(
+            ["memory"],
+            lambda c: c.part.generation is None or None in wanted or c.part.generation in wanted or (c.kept and kept_board),  # type: ignore[union-attr]
+        )
+        if pool.size == before:
             return
 
 
 # -- 2. bounds ---------------------------------------------------------------------------------------------------------
 
 
-def _upper_bounds(problem: Problem, found: Sequence[Draft]) -> tuple[int, int]:
-    """(time, cost) beyond which a plan is worse than the worst of as many plans as wanted; FAR where nothing is known."""
-    budget = FAR if problem.budget is None else problem.budget
-    if len(found) < problem.brief.alternatives:
-        return FAR, budget
-    if problem.brief.goal == "cost":
-        return FAR, min(budget, max(draft.cost for draft in found))
-    times = [draft.time_ppm for draft in found]
-    # A plan at least one step slower than the slowest of these is worse than all of them: steps are at most
-    # resolution x (a time not below the least one) wide.
-    width = Fraction(problem.brief.resolution_percent) * min(times) / 100
-    return max(times) + int(width) + 1, budget
-
-
 def _cut(pool: Pool, bounds: Bounds, most: int) -> None:
-    for slot in ("board", "cpu", "memory"):
+    for slot in SLOTS:
         pool.left[slot] = [c for c in pool.left[slot] if bounds.get((slot, c.key), 0) <= most]
+
+
+def _useful_coolers(pool: Pool, quick: Quick) -> None:
+    """Drop bought coolers that a rule refuses with every board, every processor and every case that is left."""
+    base = {s: pool.left[s][0] for s in SLOTS}
+    for slot in ("board", "cpu", "case"):
+        read = frozenset((slot, "cooler"))
+
+        def serves(cooler: Candidate, slot: str = slot, read: frozenset[str] = read) -> bool:
+            if cooler.id is None:
+                return True
+            picked = {**base, "cooler": cooler}
+            return any(quick.least(Parts(tuple({**picked, slot: other}[s] for s in SLOTS)), read) < FAR for other in pool.left[slot])  # type: ignore[index]
+
+        pool.keep(["cooler"], serves)
 
 
 # -- 3. dominated twins ------------------------------------------------------------------------------------------------
 
 
-def _drop_dominated(pool: Pool, allowed: Allowed) -> None:
-    """Of board and memory twins, drop those that are dearer than another at every one of their sellers.
+def drop_dominated(pool: Pool, allowed: Allowed) -> None:
+    """Of board, memory and cooler twins, drop those that are dearer than another at every one of their sellers.
 
     Where a seller gives free delivery from a value, only a difference of at least the delivery charge counts; where
     it has a least order value, nothing is dropped. Parts in bundles and demanded parts stay.
@@ -245,10 +258,10 @@ def _drop_dominated(pool: Pool, allowed: Allowed) -> None:
     problem = pool.problem
     bundled = {(g[0], g[1]) for bundle in usable_bundles(problem) for g in bundle_group(problem, bundle)}
     protected = set(problem.brief.including)
-    for slot in ("board", "memory"):
+    for slot in ("board", "memory", "cooler"):
         twins: dict[Any, list[Candidate]] = defaultdict(list)
-        for candidate in pool.left[slot]:
-            twins[candidate.kept, candidate.quantity, _facts(candidate)].append(candidate)
+        for candidate in pool.left[slot]:  # type: ignore[index]
+            twins[candidate.kept, candidate.quantity, facts_of(candidate)].append(candidate)
         dropped: set[str] = set()
         for group in twins.values():
             if len(group) < 2:
@@ -267,7 +280,7 @@ def _drop_dominated(pool: Pool, allowed: Allowed) -> None:
                 offers = [o for o in candidate.offers if allowed.offer(o, candidate.quantity)]
                 if all(_beaten(problem, o.price, candidate, best[o.seller], o.seller) for o in offers):
                     dropped.add(candidate.key)
-        pool.left[slot] = [c for c in pool.left[slot] if c.key not in dropped]
+        pool.keep([slot], lambda c: c.key not in dropped)  # type: ignore[list-item]
 
 
 def _beaten(problem: Problem, price: int, candidate: Candidate, best: tuple[int, str], seller_id: str) -> bool:

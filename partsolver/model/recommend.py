@@ -11,13 +11,15 @@ from partsolver.errors import InternalFault
 from partsolver.model.build import Built, build
 from partsolver.model.identity import forbid
 from partsolver.model.objective import TIE_SLOTS, Level, break_tie, levels, minimise, post_step, step_of
-from partsolver.model.prune import drop_beyond, reduced
+from partsolver.model.pool import FAR, Pool
+from partsolver.model.prune import Screened, screened, within, within_rank
+from partsolver.model.search import Search
 from partsolver.model.solve import Limits, Solved
 from partsolver.outcome import FRAGILE_PERCENT, Exposure, Outcome, Plan, Provenance, Status
 from partsolver.performance.present import present_time_ppm
 from partsolver.planner import complete
 from partsolver.plans import make_plan
-from partsolver.problem import Draft, Parts, Problem
+from partsolver.problem import Draft, Parts, Problem, SlotName
 from partsolver.rules import all_rules
 from partsolver.rules.base import Rule
 
@@ -36,88 +38,147 @@ def recommend(
     prune: bool = True,
     expose: bool = False,
 ) -> Outcome:
-    """Ranked plans of a problem. ``prune`` leaves out candidates that can be in none of them. ``plans`` is empty when none exists (proved) or nothing was found in the limits.
+    """Ranked plans of a problem. ``plans`` is empty when none exists (proved) or nothing was found in the limits.
 
+    ``prune`` leaves out candidates that can be in none of them; ``expose`` adds what is left when a part sells out.
     Raises InternalFault when the model and the plain statement disagree about a plan.
     """
     limits = limits or Limits()
     rules = all_rules() if rules is None else rules
-    wanted = problem.brief.alternatives
-    small, drafts = reduced(problem, rules) if prune else (problem, [])
-    built = build(small, rules)
-    least: int | None = None
-    step = None
-    resolution = Fraction(problem.brief.resolution_percent)
-    if problem.brief.goal == "speed":
-        solved, values = minimise(built, [Level(built.time, built.picks.most[built.time.index])], limits)
-        if not solved.found:
-            return _outcome(problem, "impossible" if solved.status == "impossible" else "undecided", (), limits, None)
-        if solved.status != "optimal":
-            # Without a proven least time the steps mean nothing: report the best found, and say so.
-            draft = _complete(problem, _parts(built, solved), rules)
-            plan = make_plan(problem, draft, rules, 1, 0, None)
-            return _outcome(problem, "best_found", (plan,), limits, None)
-        least = values[0]
-        if prune:
-            drop_beyond(built, problem, least, resolution, drafts)
-        step = post_step(built, least, resolution)
-    goals, with_ids = levels(built, problem, step)
-    plans: list[Plan] = []
-    status: Status = "optimal"
-    while len(plans) < wanted:
-        progress(len(plans), wanted)
-        solved, values = minimise(built, goals, limits)
-        if solved.status == "impossible":
-            if not plans:
-                return _outcome(problem, "impossible", (), limits, least)
-            break
-        if not solved.found:
-            status = "best_found" if plans else "undecided"
-            break
-        if solved.status == "optimal" and not with_ids:
-            tied = break_tie(built, goals, values, limits, solved)
-            solved = tied if tied.found else solved
-        draft = _complete(problem, _parts(built, solved), rules)
-        _compare(built, solved, draft)
-        reference = least if least is not None else draft.time_ppm
-        rank_step = step_of(draft.time_ppm, reference, resolution) if least is not None else 0
-        plan = make_plan(problem, draft, rules, len(plans) + 1, rank_step, plans[-1] if plans else None)
-        if not plan.admitted:
-            raise InternalFault(f"a plan of the model is refused by the plain rules: {[f for f in plan.findings if not f.admits]}")
-        plans.append(plan)
-        if solved.status != "optimal":
-            status = "best_found"
-            break
-        forbid(built, draft.parts)
-    progress(wanted, wanted)
+    found = screened(problem, rules) if prune else None
+    if prune and found is None:
+        return _outcome(problem, "impossible", (), limits, None)
+    ranked = _Ranking(problem, rules, limits, found, problem.brief.alternatives, progress)
+    status = ranked.run()
     if expose and status == "optimal":
-        plans = exposed(problem, plans, rules, limits)
-    return _outcome(problem, status, tuple(plans), limits, least)
+        return _outcome(problem, status, tuple(exposed(ranked)), limits, ranked.least)
+    return _outcome(problem, status, tuple(ranked.plans()), limits, ranked.least)
 
 
-def exposed(problem: Problem, plans: Sequence[Plan], rules: Sequence[Rule], limits: Limits) -> list[Plan]:
+class _Ranking:
+    """The best plans of a problem, one after the other: least time, then by step, cost, power and ids."""
+
+    def __init__(
+        self, problem: Problem, rules: Sequence[Rule], limits: Limits, found: Screened | None, wanted: int, progress: Progress = no_progress
+    ) -> None:
+        self.problem, self.rules, self.limits = problem, rules, limits
+        self.found, self.wanted, self.progress = found, wanted, progress
+        self.least: int | None = None
+        self.drafts: list[Draft] = []
+
+    def run(self) -> Status:
+        """Find the drafts; the status of the whole."""
+        speed = self.problem.brief.goal == "speed"
+        resolution = Fraction(self.problem.brief.resolution_percent)
+        search = None if self.found is None or self.found.small else self.found.search()
+        built: Built | None = None
+        if speed:
+            pool = self._pool_for_least(search)
+            if pool is not None and not pool.alive:
+                return "impossible"
+            built = self._build(pool)
+            solved, values = minimise(built, [Level(built.time, built.picks.most[built.time.index])], self.limits)
+            if not solved.found:
+                return "impossible" if solved.status == "impossible" else "undecided"
+            if solved.status != "optimal":
+                # Without a proven least time the steps mean nothing: report the best found, and say so.
+                self.drafts.append(_complete(self.problem, _parts(built, solved), self.rules))
+                return "best_found"
+            self.least = values[0]
+        if search is not None:
+            assert self.found is not None
+            pool = self._pool_for_ranks(search, resolution)
+            if not pool.alive:
+                return "impossible"
+            built = self._build(pool)
+        elif built is None:
+            built = self._build(None if self.found is None else self.found.pool)
+        return self._rank(built, resolution)
+
+    def _build(self, pool: Pool | None) -> Built:
+        return build(self.problem if pool is None else pool.restricted(), self.rules)
+
+    def _pool_for_least(self, search: Search | None) -> Pool | None:
+        """The candidates among which the fastest plan is."""
+        if self.found is None or search is None:
+            return None if self.found is None else self.found.pool
+        fastest = search.fastest()
+        return within(self.found, search, self.found.most_time if fastest is None else fastest.time_ppm, self.found.most_cost)
+
+    def _pool_for_ranks(self, search: Search, resolution: Fraction) -> Pool:
+        """The candidates among which the wanted plans are."""
+        assert self.found is not None
+        search.rest()
+        if self.least is not None:
+            drafts = search.best(self.least, resolution, self.wanted)
+            if len(drafts) >= self.wanted:
+                return within_rank(self.found, search, drafts, self.least, resolution)
+            return within(self.found, search, self.found.most_time, self.found.most_cost)
+        drafts = search.cheap(self.wanted)
+        most = max((d.cost for d in drafts), default=FAR) if len(drafts) >= self.wanted else FAR
+        return within(self.found, search, self.found.most_time, min(most, self.found.most_cost))
+
+    def _rank(self, built: Built, resolution: Fraction) -> Status:
+        """The drafts in order, each proven the best of what is left."""
+        step = None if self.least is None else post_step(built, self.least, resolution)
+        goals, with_ids = levels(built, self.problem, step)
+        while len(self.drafts) < self.wanted:
+            self.progress(len(self.drafts), self.wanted)
+            solved, values = minimise(built, goals, self.limits)
+            if solved.status == "impossible":
+                return "optimal" if self.drafts else "impossible"
+            if not solved.found:
+                return "best_found" if self.drafts else "undecided"
+            if solved.status == "optimal" and not with_ids:
+                tied = break_tie(built, goals, values, self.limits, solved)
+                solved = tied if tied.found else solved
+            draft = _complete(self.problem, _parts(built, solved), self.rules)
+            _compare(built, solved, draft)
+            self.drafts.append(draft)
+            if solved.status != "optimal":
+                return "best_found"
+            forbid(built, draft.parts)
+        self.progress(self.wanted, self.wanted)
+        return "optimal"
+
+    def plans(self) -> list[Plan]:
+        """The drafts as plans. Raises InternalFault when the plain rules refuse one."""
+        plans: list[Plan] = []
+        resolution = Fraction(self.problem.brief.resolution_percent)
+        for draft in self.drafts:
+            step = 0 if self.least is None else step_of(draft.time_ppm, self.least, resolution)
+            plan = make_plan(self.problem, draft, self.rules, len(plans) + 1, step, plans[-1] if plans else None)
+            if not plan.admitted:
+                raise InternalFault(f"a plan of the model is refused by the plain rules: {[f for f in plan.findings if not f.admits]}")
+            plans.append(plan)
+        return plans
+
+
+def exposed(ranked: _Ranking) -> list[Plan]:
     """The plans with what is left of each if one of its parts sells out.
 
     The list is exact, so the first plan of it that does not use the part is the best left; only a part that all of
     them use needs another solve.
     """
-    elsewhere: dict[str, Plan | None] = {}
+    plans = ranked.plans()
+    elsewhere: dict[str, Draft | None] = {}
     result = []
     for plan in plans:
         found = []
         bought = [(c.slot, c.id) for c in plan.parts.picked if c.id is not None and c.slot != "cooler"]
-        for _, part in bought:
+        for slot, part in bought:
             stand_in = next((s for s in plan.stand_ins if s.replaces == part), None)
             if stand_in is not None:
                 cost = plan.draft.cost + stand_in.difference
                 found.append(Exposure(part, stand_in.id, plan.rank, plan.draft.time_ppm, cost, False))
                 continue
             left = next((p for p in plans if part not in _bought_ids(p)), None)
-            if left is None:
-                if part not in elsewhere:
-                    elsewhere[part] = _best_without(problem, part, rules, limits)
-                left = elsewhere[part]
-            found.append(_exposure(part, plan, left, plans))
+            if left is not None:
+                found.append(_exposure(part, plan, left.draft, left.rank))
+                continue
+            if part not in elsewhere:
+                elsewhere[part] = _best_without(ranked, slot, part)
+            found.append(_exposure(part, plan, elsewhere[part], None))
         result.append(replace(plan, exposure=tuple(found)))
     return result
 
@@ -126,20 +187,31 @@ def _bought_ids(plan: Plan) -> set[str]:
     return {c.id for c in plan.parts.picked if c.id is not None}
 
 
-def _exposure(part: str, plan: Plan, left: Plan | None, plans: Sequence[Plan]) -> Exposure:
+def _exposure(part: str, plan: Plan, left: Draft | None, rank: int | None) -> Exposure:
     if left is None:
         return Exposure(part, None, None, None, None, True)
-    slower = 100 * (left.draft.time_ppm - plan.draft.time_ppm) > FRAGILE_PERCENT * plan.draft.time_ppm
-    rank = left.rank if any(p is left for p in plans) else None
-    return Exposure(part, None, rank, left.draft.time_ppm, left.draft.cost, slower)
+    slower = 100 * (left.time_ppm - plan.draft.time_ppm) > FRAGILE_PERCENT * plan.draft.time_ppm
+    return Exposure(part, None, rank, left.time_ppm, left.cost, slower)
 
 
-def _best_without(problem: Problem, part: str, rules: Sequence[Rule], limits: Limits) -> Plan | None:
-    brief = problem.brief.model_copy(update={"without": (*problem.brief.without, part), "alternatives": 1})
-    if part in brief.including:
+def _best_without(ranked: _Ranking, slot: SlotName, part: str) -> Draft | None:
+    """The first plan of the same problem without one part."""
+    problem, found = ranked.problem, ranked.found
+    if part in problem.brief.including:
         return None
-    outcome = recommend(replace(problem, brief=brief, memo=dict(problem.memo)), limits, rules)
-    return outcome.plans[0] if outcome.plans else None
+    left = {**problem.candidates, slot: tuple(c for c in problem.slot(slot) if c.id != part)}
+    memo = {key: value for key, value in problem.memo.items() if not (isinstance(key, tuple) and key[0] == "bundle groups")}
+    without = replace(problem, candidates=left, memo=memo)
+    if found is not None:
+        pool = found.pool.copy()
+        pool.problem = without
+        pool.keep([slot], lambda c: c.id != part)
+        if not pool.alive:
+            return None
+        found = replace(found, pool=pool)
+    again = _Ranking(without, ranked.rules, ranked.limits, found, 1)
+    again.run()
+    return again.drafts[0] if again.drafts else None
 
 
 def _parts(built: Built, solved: Solved) -> Parts:

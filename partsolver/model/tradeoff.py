@@ -12,20 +12,15 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 
-from partsolver.model.build import Built, build
+from partsolver.model.build import build
 from partsolver.model.objective import Level, minimise
-from partsolver.model.pool import Pool
-from partsolver.model.prune import cut_by_time, screened
+from partsolver.model.prune import screened, within
 from partsolver.model.recommend import _compare, _complete, _parts
 from partsolver.model.solve import Limits
 from partsolver.outcome import Plan
 from partsolver.plans import make_plan
-from partsolver.problem import SLOTS, Problem
+from partsolver.problem import Problem
 from partsolver.rules import all_rules
-
-# The model is built again when this share of the candidates has dropped out.
-REBUILD_SHARE = 0.75
-
 
 @dataclass(frozen=True, slots=True)
 class Point:
@@ -54,23 +49,22 @@ def tradeoff(
     """The trade-off of a problem up to its budget, from ``least_cost`` (minor units) on."""
     limits = limits or Limits()
     rules = all_rules()
-    pool = screened(problem, rules)
-    if pool is None:
+    found = screened(problem, rules)
+    if found is None:
         return Tradeoff((), True)
+    search = found.search()
     resolution = Fraction(problem.brief.resolution_percent)
     plans: list[Plan] = []
-    most: int | None = None
-    built: Built | None = None
-    size = 0
     proven = True
     while True:
-        if most is not None and not cut_by_time(pool, most):
+        # A plan that is known to be fast enough bounds the cost; the model proves the cheapest among what is left.
+        search.rest()
+        known = search.cheap(1, plans[-1].draft.cost if plans else 0)
+        pool = within(found, search, search.most_time, known[0].cost if known else found.most_cost)
+        if not pool.alive:
             break
-        now = _size(pool)
-        if built is None or now < size * REBUILD_SHARE:
-            built, size = build(pool.restricted(), rules), now
-        if most is not None:
-            built.model.add(built.time <= most)
+        built = build(pool.restricted(), rules)
+        built.model.add(built.time <= min(search.most_time, built.picks.most[built.time.index]))
         picks = built.picks
         goals = [Level(built.cost, picks.most[built.cost.index]), Level(built.time, picks.most[built.time.index])]
         solved, _ = minimise(built, goals, limits)
@@ -84,13 +78,9 @@ def tradeoff(
         plans.append(make_plan(problem, draft, rules, len(plans) + 1, 0, plans[-1] if plans else None))
         progress(len(plans))
         # Faster by more than the resolution, and in any case by one millionth.
-        most = min(draft.time_ppm - 1, int(draft.time_ppm / (1 + resolution / 100)))
+        search.most_time = min(draft.time_ppm - 1, int(draft.time_ppm / (1 + resolution / 100)))
     shown = [plan for plan in plans if plan.draft.cost >= least_cost]
     return Tradeoff(_points([replace(plan, rank=i) for i, plan in enumerate(shown, 1)]), proven)
-
-
-def _size(pool: Pool) -> int:
-    return sum(len(pool.left[slot]) for slot in SLOTS)
 
 
 def _points(plans: list[Plan]) -> tuple[Point, ...]:

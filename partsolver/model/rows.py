@@ -1,0 +1,150 @@
+"""Whole upgrades as rows of numbers: every board, processor and memory choice that go together by socket and generation.
+
+A row is no plan yet: its time and cost are lower bounds (the least over coolers, supplies, cases and drives; delivery
+counts 0). Rows tell the pruning which parts can still meet in a wanted plan, and give the search its order.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from partsolver.model.pool import FAR, Pool, Terms, terms_of
+from partsolver.problem import Candidate
+
+Array = Any  # numpy.ndarray of int64
+
+# More rows than this are not looked at one by one: the bounds of single parts have to do.
+MOST_ROWS = 1_000_000
+
+
+@dataclass(frozen=True)
+class Rows:
+    """Columns of equal length: indexes into the pool's boards, processors and memory; bounds in ppm and minor units."""
+
+    board: Array
+    cpu: Array
+    memory: Array
+    time_ppm: Array
+    cost: Array
+
+    def __len__(self) -> int:
+        return len(self.time_ppm)
+
+    def at(self, chosen: Array) -> Rows:
+        """Some of the rows, by mask or index."""
+        return Rows(self.board[chosen], self.cpu[chosen], self.memory[chosen], self.time_ppm[chosen], self.cost[chosen])
+
+
+class Columns:
+    """The pool's candidates as arrays, for making rows."""
+
+    def __init__(self, pool: Pool) -> None:
+        self.pool = pool
+        terms: Terms = terms_of(pool)
+        self.boards, self.cpus, self.memory = (pool.left[slot] for slot in ("board", "cpu", "memory"))  # type: ignore[index]
+        self._board_time = np.array([terms.storage[c.key] for c in self.boards], dtype=np.int64)
+        self._cpu_time = np.array([terms.compute[c.key] for c in self.cpus], dtype=np.int64)
+        self._memory_time = np.array([terms.memory[c.key] for c in self.memory], dtype=np.int64)
+        levels = sorted(set(terms.bandwidth_kbs.values()))
+        place = {value: number for number, value in enumerate(levels)}
+        self._level = np.array([place[terms.bandwidth_kbs[c.key]] for c in self.memory], dtype=np.int64)
+        scores = {c.part.graphics_score for c in self.cpus}  # type: ignore[union-attr]
+        graphics = {score: np.array([terms.graphics(score, value) for value in levels], dtype=np.int64) for score in scores}
+        self._graphics = [graphics[c.part.graphics_score] for c in self.cpus]  # type: ignore[union-attr]
+        cost = pool.cost
+        self._board_cost = np.array([cost["board", c.key] for c in self.boards], dtype=np.int64)
+        self._cpu_cost = np.array([cost["cpu", c.key] for c in self.cpus], dtype=np.int64)
+        self._memory_cost = np.array([cost["memory", c.key] for c in self.memory], dtype=np.int64)
+        self.rest_cost = pool.rest_cost()
+        self._by_socket: dict[str, list[int]] = defaultdict(list)
+        self._kept_board = next((i for i, c in enumerate(self.boards) if c.kept), None)
+        for i, board in enumerate(self.boards):
+            if board.part.socket is not None:  # type: ignore[union-attr]
+                self._by_socket[board.part.socket].append(i)  # type: ignore[union-attr]
+        self._memory_for: dict[Any, Array] = {}
+        # Least time of any row with a processor: the order in which processors are looked at.
+        least_rest = int(self._memory_time.min()) + int(self._board_time.min())
+        self.cpu_bound = self._cpu_time + np.array([int(g.min()) for g in self._graphics], dtype=np.int64) + least_rest
+
+    def _boards_of(self, cpu: Candidate) -> dict[Any, list[int]]:
+        """Indexes of the boards that take a processor, by what decides their memory."""
+        found = list(self._by_socket.get(cpu.part.socket, ())) if cpu.part.socket is not None else []  # type: ignore[union-attr]
+        if cpu.kept and self._kept_board is not None and self._kept_board not in found:
+            found.append(self._kept_board)
+        groups: dict[Any, list[int]] = defaultdict(list)
+        for i in found:
+            board = self.boards[i]
+            groups[board.part.memory_generation, board.kept].append(i)  # type: ignore[union-attr]
+        return groups
+
+    def _memory_of(self, group: Any) -> Array:
+        if group not in self._memory_for:
+            generation, kept_board = group
+            self._memory_for[group] = np.array(
+                [
+                    k
+                    for k, m in enumerate(self.memory)
+                    if generation is None or m.part.generation in (None, generation) or (kept_board and m.kept)  # type: ignore[union-attr]
+                ],
+                dtype=np.int64,
+            )
+        return self._memory_for[group]
+
+    def of_cpu(self, number: int, most_time: int, most_cost: int, admits: Callable[[int, int], bool] | None = None) -> Rows:
+        """Rows of one processor within the bounds; ``admits``: whether a board and the processor go together."""
+        pieces = []
+        own_time = int(self._cpu_time[number])
+        own_cost = int(self._cpu_cost[number]) + self.rest_cost
+        for group, listed in self._boards_of(self.cpus[number]).items():
+            memory = self._memory_of(group)
+            if not len(memory):
+                continue
+            boards = np.array(listed, dtype=np.int64)
+            if admits is not None:
+                least = own_cost + int(self._memory_cost[memory].min())
+                cheap = boards[self._board_cost[boards] + least <= most_cost]
+                boards = np.array([b for b in cheap if admits(b, number)], dtype=np.int64)
+            if not len(boards):
+                continue
+            board_time, board_cost = self._board_time[boards], self._board_cost[boards]
+            times = own_time + self._memory_time[memory] + self._graphics[number][self._level[memory]]
+            costs = own_cost + self._memory_cost[memory]
+            good = (times + board_time.min() <= most_time) & (costs + board_cost.min() <= most_cost)
+            memory, times, costs = memory[good], times[good], costs[good]
+            if not len(memory):
+                continue
+            time = board_time[:, None] + times[None, :]
+            cost = board_cost[:, None] + costs[None, :]
+            b, m = np.nonzero((time <= most_time) & (cost <= most_cost))
+            if len(b):
+                pieces.append(Rows(boards[b], np.full(len(b), number, dtype=np.int64), memory[m], time[b, m], cost[b, m]))
+        return _joined(pieces)
+
+    def within(self, most_time: int, most_cost: int) -> Rows | None:
+        """All rows within the bounds; None when they are more than MOST_ROWS."""
+        pieces: list[Rows] = []
+        count = 0
+        for number in np.nonzero(self.cpu_bound <= most_time)[0]:
+            rows = self.of_cpu(int(number), most_time, most_cost)
+            count += len(rows)
+            if count > MOST_ROWS:
+                return None
+            pieces.append(rows)
+        return _joined(pieces)
+
+
+def _joined(pieces: list[Rows]) -> Rows:
+    if len(pieces) == 1:
+        return pieces[0]
+    if not pieces:
+        none = np.zeros(0, dtype=np.int64)
+        return Rows(none, none, none, none, none)
+    return Rows(*(np.concatenate([getattr(p, name) for p in pieces]) for name in ("board", "cpu", "memory", "time_ppm", "cost")))
+
+
+__all__ = ["FAR", "Columns", "Rows"]
