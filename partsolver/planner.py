@@ -24,7 +24,16 @@ from partsolver.rules.base import Rule, needs_of
 
 
 def allowed_by(problem: Problem, rules: Sequence[Rule]) -> Allowed:
-    """The offers and bundles that the given buying rules let be used."""
+    """The offers and bundles that the given buying rules let be used; remembered for the same rules and wishes."""
+    brief = problem.brief
+    key = ("allowed", tuple(rule.ID for rule in rules if rule.ID.startswith("buying.")), brief.need_by, brief.without, brief.including)
+    if key not in problem.memo:
+        problem.memo[key] = _allowed_by(problem, rules)
+    found: Allowed = problem.memo[key]
+    return found
+
+
+def _allowed_by(problem: Problem, rules: Sequence[Rule]) -> Allowed:
     offer_rules = [rule.allows_offer for rule in rules if hasattr(rule, "allows_offer")]
     bundle_rules = [rule.allows_bundle for rule in rules if hasattr(rule, "allows_bundle")]
 
@@ -49,12 +58,15 @@ def judge(problem: Problem, draft: Draft, rules: Sequence[Rule]) -> tuple[Findin
     return tuple(finding for rule in rules for finding in rule.admits(draft, problem))
 
 
-def complete(problem: Problem, parts: Parts, rules: Sequence[Rule], allowed: Allowed | None = None) -> Draft | None:
+def complete(
+    problem: Problem, parts: Parts, rules: Sequence[Rule], allowed: Allowed | None = None, below: int = 10**15
+) -> Draft | None:
     """The cheapest draft of these parts over all coolers; None when something cannot be bought.
 
     ``parts`` may hold any cooler: it is replaced by the one that makes the sum least among those the rules about
     coolers admit (first in candidate order among equals). Needs without any option are not bought; the rule's
-    finding says so. ``allowed`` may be passed when many parts are completed under the same rules.
+    finding says so. ``allowed`` may be passed when many parts are completed under the same rules; ``below``: only a draft
+    that costs less is wanted.
     """
     allowed = allowed or allowed_by(problem, rules)
     time = time_ppm(problem, parts)
@@ -64,12 +76,16 @@ def complete(problem: Problem, parts: Parts, rules: Sequence[Rule], allowed: All
     needs = _bought(all_needs(problem, parts, others))
     # Whatever the cooler, the rest costs at least this (a bundle may undercut it: then nothing is skipped).
     floor = 0 if bundles_within(problem, parts, allowed) else least_price(problem, parts, needs, allowed)
-    best: tuple[Basket, Parts] | None = None
-    for cooler in problem.slot("cooler"):
+    best: tuple[int, int, Basket, Parts] | None = None
+    coolers = list(enumerate(problem.slot("cooler")))
+    # Cheap ones first, so that most need not be asked; among equals the first in candidate order is taken.
+    for place, cooler in sorted(coolers, key=lambda item: (least_of(item[1], allowed), item[0])):
         if cooler.key == BOXED_COOLER and (parts.candidate("cpu").kept or not parts.cpu.boxed_cooler):
             continue
-        if best is not None and cooler.id is not None and floor + least_of(cooler, allowed) >= best[0].cost:
-            continue
+        # Among equal costs the first in candidate order is wanted.
+        bound = below if best is None else best[0] + (place < best[1])
+        if floor + least_of(cooler, allowed) >= bound:
+            break
         trial = with_cooler(parts, cooler)
         if not all(allows(problem, cooler) for allows in choosers):
             continue
@@ -78,12 +94,12 @@ def complete(problem: Problem, parts: Parts, rules: Sequence[Rule], allowed: All
         if any(not finding.admits for rule, needed in own if not needed for finding in rule.admits(bare, problem)):
             continue
         wanted = _in_rule_order([*needs, *_bought(need for _, needed in own for need in needed)], rules)
-        basket = cheapest(problem, trial, wanted, allowed)
-        if basket is not None and (best is None or basket.cost < best[0].cost):
-            best = (basket, trial)
+        basket = cheapest(problem, trial, wanted, allowed, bound)
+        if basket is not None:
+            best = (basket.cost, place, basket, trial)
     if best is None:
         return None
-    basket, chosen = best
+    _, _, basket, chosen = best
     return Draft(chosen, basket.lines, basket.deliveries, basket.cost, time)
 
 

@@ -8,7 +8,7 @@ then sellers, so the same parts are always bought in the same way.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import combinations
 
 from partsolver.catalog.records import Bundle, Offer
@@ -64,11 +64,23 @@ def usable_bundles(problem: Problem) -> Iterator[Bundle]:
 class Allowed:
     """What the rules in force allow: which offers and bundles, stock, least orders, and ids that must be bought."""
 
-    offer: Callable[[Offer, int], bool]
-    bundle: Callable[[Bundle], bool]
+    allows_offer: Callable[[Offer, int], bool]
+    allows_bundle: Callable[[Bundle], bool]
     count_stock: bool = True
     least_orders: bool = True
     demanded: frozenset[str] = frozenset()
+    # Answers by the offer's identity (the problem holds the offers) and the quantity.
+    _known: dict[tuple[int, int], bool] = field(default_factory=dict, compare=False, repr=False)
+
+    def offer(self, offer: Offer, quantity: int) -> bool:
+        key = (id(offer), quantity)
+        known = self._known.get(key)
+        if known is None:
+            known = self._known[key] = self.allows_offer(offer, quantity)
+        return known
+
+    def bundle(self, bundle: Bundle) -> bool:
+        return self.allows_bundle(bundle)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,11 +92,11 @@ class _Wish:
     need: Need | None = None
 
 
-def cheapest(problem: Problem, parts: Parts, needs: Sequence[Need], allowed: Allowed) -> Basket | None:
-    """The cheapest purchase of these parts and needs, or None when something cannot be bought.
+def cheapest(problem: Problem, parts: Parts, needs: Sequence[Need], allowed: Allowed, below: int | None = None) -> Basket | None:
+    """The cheapest purchase of these parts and needs, or None when something cannot be bought (for less than ``below``).
 
     Exact: every set of bundles that lie within the parts is tried, then sellers by branch and bound (a line's ways
-    sorted by price; the bound is the sum of the cheapest ways left).
+    sorted by price; the bound is the sum of the cheapest ways left and of the deliveries that are certain).
     """
     buys = [c for c in parts.picked if c.id is not None]
     fitting = bundles_within(problem, parts, allowed)
@@ -95,7 +107,7 @@ def cheapest(problem: Problem, parts: Parts, needs: Sequence[Need], allowed: All
             covered = [group for bundle in chosen for group in bundle_group(problem, bundle)]
             if len(covered) != len(set(covered)) or not demanded_bundles <= {b.id for b in chosen}:
                 continue
-            basket = _sellers(problem, buys, set(covered), chosen, needs, allowed, None if best is None else best.cost)
+            basket = _sellers(problem, buys, set(covered), chosen, needs, allowed, below if best is None else best.cost)
             if basket is not None and (best is None or basket.cost < best.cost):
                 best = basket
     return best
@@ -141,47 +153,62 @@ def _sellers(
         return None
     # Few ways first: fewer branches. The order of lines is restored below.
     order = sorted(range(len(wishes)), key=lambda i: (len(wishes[i].ways), i))
-    least = [min(q * offer.price for _, q, offer in wishes[i].ways) for i in order]
+    sorted_ways = [sorted(wishes[i].ways, key=lambda w: w[1] * w[2].price) for i in order]
+    least = [ways[0][1] * ways[0][2].price for ways in sorted_ways]
+    most = [ways[-1][1] * ways[-1][2].price for ways in sorted_ways]
     remaining = [sum(least[depth:]) for depth in range(len(order) + 1)]
-    start: dict[str, int] = {}
+    most_left = [sum(most[depth:]) for depth in range(len(order) + 1)]
+    goods: dict[str, int] = {}
     for bundle in bundles:
-        start[bundle.seller] = start.get(bundle.seller, 0) + bundle.price
+        goods[bundle.seller] = goods.get(bundle.seller, 0) + bundle.price
+    taken: dict[int, int] = {}
+    chosen: list[tuple[str, int, Offer]] = []
     best: list[tuple[str, int, Offer]] | None = None
-    bound = below
+    bound = 10**15 if below is None else below
     demanded_extras = {extra for extra in problem.extras if extra in allowed.demanded}
+    sellers = problem.sellers
 
-    def delivery(goods: dict[str, int]) -> int | None:
+    def delivery(more: int) -> int:
+        """The charges that are certain when goods for ``more`` at most are still to come."""
         total = 0
         for name, value in goods.items():
-            seller = problem.sellers[name]
-            if allowed.least_orders and value < seller.minimum_order:
-                return None
-            if seller.free_from is None or value < seller.free_from:
+            seller = sellers[name]
+            if seller.delivery and (seller.free_from is None or value + more < seller.free_from):
                 total += seller.delivery
         return total
 
-    def search(depth: int, spent: int, goods: dict[str, int], taken: dict[int, int], chosen: list[tuple[str, int, Offer]]) -> None:
+    def orders_are_large_enough() -> bool:
+        return not allowed.least_orders or all(value >= sellers[name].minimum_order for name, value in goods.items())
+
+    def search(depth: int, spent: int) -> None:
         nonlocal best, bound
-        if bound is not None and spent + remaining[depth] >= bound:
+        if spent + remaining[depth] >= bound or spent + remaining[depth] + delivery(most_left[depth]) >= bound:
             return
         if depth == len(order):
-            charge = delivery(goods) if demanded_extras <= {item for item, _, _ in chosen} else None
-            if charge is not None and (bound is None or spent + charge < bound):
-                bound, best = spent + charge, list(chosen)
+            if orders_are_large_enough() and demanded_extras <= {item for item, _, _ in chosen}:
+                bound, best = spent + delivery(0), list(chosen)
             return
-        for way in sorted(wishes[order[depth]].ways, key=lambda w: w[1] * w[2].price):
+        for way in sorted_ways[depth]:
             _, quantity, offer = way
-            used = taken.get(id(offer), 0) + quantity
-            if allowed.count_stock and offer.stock is not None and used > offer.stock:
+            key = id(offer)
+            used = taken.get(key, 0)
+            if allowed.count_stock and offer.stock is not None and used + quantity > offer.stock:
                 continue
             amount = quantity * offer.price
-            search(
-                depth + 1, spent + amount, {**goods, offer.seller: goods.get(offer.seller, 0) + amount},
-                {**taken, id(offer): used}, [*chosen, way],
-            )  # fmt: skip
+            before = goods.get(offer.seller)
+            goods[offer.seller] = (before or 0) + amount
+            taken[key] = used + quantity
+            chosen.append(way)
+            search(depth + 1, spent + amount)
+            chosen.pop()
+            taken[key] = used
+            if before is None:
+                del goods[offer.seller]
+            else:
+                goods[offer.seller] = before
 
-    search(0, sum(b.price for b in bundles), start, {}, [])
-    if best is None or bound is None:
+    search(0, sum(b.price for b in bundles))
+    if best is None:
         return None
     return _basket(problem, buys, bundles, wishes, order, best, bound)
 

@@ -20,6 +20,7 @@ from typing import Any
 
 import numpy as np
 
+from partsolver.catalog.records import Offer
 from partsolver.model.identity import facts_of
 from partsolver.model.objective import step_of
 from partsolver.model.pool import FAR, MAIN, REST, Bounds, Pool, cost_bounds, time_bounds
@@ -113,7 +114,7 @@ def _of_rows(found: Screened, search: Search, rows: Rows | None, most_time: int,
             _cut(pool, cost_bounds(pool), most_cost)
     else:
         if len(rows) <= MOST_ASKED:
-            rows = rows.at(np.array([not search.refused(rows, row, most_cost) for row in range(len(rows))], dtype=bool))
+            rows = rows.at(np.array([not search.refused(rows, row, most_time, most_cost) for row in range(len(rows))], dtype=bool))
         for slot in MAIN:
             listed = pool.left[slot]
             pool.left[slot] = [listed[i] for i in np.unique(getattr(rows, slot))]
@@ -250,11 +251,8 @@ def _useful_coolers(pool: Pool, quick: Quick) -> None:
 
 
 def drop_dominated(pool: Pool, allowed: Allowed) -> None:
-    """Of board, memory and cooler twins, drop those that are dearer than another at every one of their sellers.
-
-    Where a seller gives free delivery from a value, only a difference of at least the delivery charge counts; where
-    it has a least order value, nothing is dropped. Parts in bundles and demanded parts stay.
-    """
+    """Of board, memory and cooler twins, drop those that another always beats in money. Parts in bundles and demanded
+    parts stay."""
     problem = pool.problem
     bundled = {(g[0], g[1]) for bundle in usable_bundles(problem) for g in bundle_group(problem, bundle)}
     protected = set(problem.brief.including)
@@ -266,30 +264,46 @@ def drop_dominated(pool: Pool, allowed: Allowed) -> None:
         for group in twins.values():
             if len(group) < 2:
                 continue
-            cheapest: dict[str, list[tuple[int, str]]] = defaultdict(list)
-            for candidate in group:
-                for offer in candidate.offers:
-                    if allowed.offer(offer, candidate.quantity):
-                        cheapest[offer.seller].append((offer.price, candidate.key))
-            best = {seller: min(prices) for seller, prices in cheapest.items()}
+            best = _best_ways(problem, group, allowed)
             for candidate in group:
                 if candidate.id is None or candidate.id in protected:
                     continue
                 if (slot, candidate.key if slot == "board" else candidate.id) in bundled:
                     continue
                 offers = [o for o in candidate.offers if allowed.offer(o, candidate.quantity)]
-                if all(_beaten(problem, o.price, candidate, best[o.seller], o.seller) for o in offers):
+                if all(_beaten(problem, offer, candidate, best) for offer in offers):
                     dropped.add(candidate.key)
         pool.keep([slot], lambda c: c.key not in dropped)  # type: ignore[list-item]
 
 
-def _beaten(problem: Problem, price: int, candidate: Candidate, best: tuple[int, str], seller_id: str) -> bool:
-    seller = problem.sellers[seller_id]
-    if seller.minimum_order or best[1] == candidate.key:
+def _best_ways(problem: Problem, group: Sequence[Candidate], allowed: Allowed) -> list[tuple[int, str, str, int]]:
+    """Cheapest (goods, key, seller, extra charge) of some twins at each seller that takes an order of it alone."""
+    best: dict[str, tuple[int, str, str, int]] = {}
+    for candidate in group:
+        for offer in candidate.offers:
+            if allowed.offer(offer, candidate.quantity):
+                seller, price = problem.sellers[offer.seller], offer.price * candidate.quantity
+                way = (price, candidate.key, offer.seller, seller.delivery)
+                if price >= seller.minimum_order and (offer.seller not in best or way < best[offer.seller]):
+                    best[offer.seller] = way
+    return sorted(best.values())
+
+
+def _beaten(problem: Problem, offer: Offer, candidate: Candidate, best: Sequence[tuple[int, str, str, int]]) -> bool:
+    """Whether buying a twin instead of this offer never costs more.
+
+    The exchange may lose the free delivery of this seller, and another seller's delivery may come on top. Where this
+    seller has a least order value, nothing is beaten.
+    """
+    seller = problem.sellers[offer.seller]
+    if seller.minimum_order:
         return False
-    if (price, candidate.key) <= best:
-        return False
-    gap = (price - best[0]) * max(1, candidate.quantity)
-    spare = seller.delivery if seller.free_from is not None else 0
-    # At equal cost the part whose key comes first is wanted.
-    return gap > spare or (gap == spare and candidate.key > best[1])
+    lost = seller.delivery if seller.free_from is not None else 0
+    for price, key, name, delivery in best:
+        if key == candidate.key:
+            continue
+        gap = offer.price * candidate.quantity - price - lost - (0 if name == offer.seller else delivery)
+        # At equal cost the part whose key comes first is wanted.
+        if gap > 0 or (gap == 0 and key < candidate.key):
+            return True
+    return False

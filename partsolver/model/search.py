@@ -18,6 +18,7 @@ from partsolver.model.identity import facts_of, identity
 from partsolver.model.objective import step_of
 from partsolver.model.pool import FAR, REST, Pool
 from partsolver.model.rows import Columns, Rows
+from partsolver.performance.time import time_ppm
 from partsolver.planner import allowed_by, complete, judge
 from partsolver.problem import BOXED_COOLER, SLOTS, Candidate, Draft, Need, Parts, Problem
 from partsolver.purchase import bundles_within
@@ -85,9 +86,12 @@ class Quick:
     def least(self, parts: Parts, read: frozenset[str], without: frozenset[str] = frozenset()) -> int:
         """Least cost of the needs of the rules that read only these slots (and not only ``without``), FAR: refused."""
         total = 0
-        for rule, slots in self._reading(read, without):
+        listed = self._reading(read, without)
+        for place, (rule, slots) in enumerate(listed):
             total += self.cost(rule, slots, parts)
             if total >= FAR:
+                # What refuses one often refuses the next: asked first from now on.
+                listed.insert(0, listed.pop(place))
                 return FAR
         return total
 
@@ -217,34 +221,43 @@ class Search:
         """Whether the limit on the work is reached."""
         return self.drafted >= MOST_DRAFTS or self.looked >= MOST_LOOKS
 
-    def draft(self, b: int, c: int, m: int) -> Draft | None:
-        """The plan of a row, or None when there is none (as far as was looked)."""
+    def _draft(self, rows: Rows, row: Any, below: int, most_time: int) -> Draft | None:
+        """The plan of a row if there is one that costs less than ``below`` and is no slower, as far as was looked."""
+        b, c, m = int(rows.board[row]), int(rows.cpu[row]), int(rows.memory[row])
         key = (b, c, m)
-        if key not in self._drafts:
-            self._drafts[key] = self._draft(b, c, m)
-        return self._drafts[key]
-
-    def _draft(self, b: int, c: int, m: int) -> Draft | None:
-        self.looked += 1
+        known = self._drafts.get(key, self)
+        if known is None or (known is not self and known.time_ppm <= most_time and known.cost < below):  # type: ignore[attr-defined]
+            return known  # type: ignore[return-value]
         columns = self.columns
         main = (columns.boards[b], columns.cpus[c], columns.memory[m])
+        below = min(below, self.most_cost + 1)
+        refused = True
         for rest in self._rests:
             parts = Parts((*main, *rest))
-            if self.bounds.least_cost(parts, self._rounds) > self.most_cost:
+            least = self.bounds.least_cost(parts, self._rounds)
+            refused &= least > self.most_cost
+            if least >= below:
+                continue
+            if time_ppm(self.pool.problem, parts) > most_time:
                 continue
             self.drafted += 1
-            draft = complete(self.pool.problem, parts, self.quick.every, self.quick.allowed)
-            if draft is not None and draft.cost <= self.most_cost and draft.time_ppm <= self.most_time and self.quick.bought_well(draft):
+            draft = complete(self.pool.problem, parts, self.quick.every, self.quick.allowed, below)
+            if draft is not None and self.quick.bought_well(draft):
+                self._drafts[key] = draft
                 return draft
+        self.looked += not refused
+        if refused:
+            self._drafts[key] = None
         return None
 
-    def refused(self, rows: Rows, row: int, most_cost: int) -> bool:
-        """Whether no plan of a row can be had within a cost (asked only where one candidate fills each other slot)."""
+    def refused(self, rows: Rows, row: int, most_time: int, most_cost: int) -> bool:
+        """Whether no plan of a row can be had within a time and a cost (asked only where one candidate fills each other slot)."""
         if len(self._rests) > 1:
             return False
         columns = self.columns
         main = (columns.boards[rows.board[row]], columns.cpus[rows.cpu[row]], columns.memory[rows.memory[row]])
-        return self.bounds.least_cost(Parts((*main, *self._rests[0])), self._rounds) > most_cost
+        parts = Parts((*main, *self._rests[0]))
+        return self.bounds.least_cost(parts, self._rounds) > most_cost or time_ppm(self.pool.problem, parts) > most_time
 
     def fastest(self) -> Draft | None:
         """The fastest plan found; the true one unless the search is spent."""
@@ -255,7 +268,7 @@ class Search:
         for number in order:
             rows = columns.of_cpu(number, self.most_time, self.most_cost, self._boards)
             for row in np.argsort(rows.cost, kind="stable")[:MOST_FIRST]:
-                best = self._at(rows, row)
+                best = self._draft(rows, row, FAR, self.most_time)
                 if best is not None or self.spent:
                     break
             if best is not None or self.spent:
@@ -270,9 +283,8 @@ class Search:
             for row in np.lexsort((rows.cost, rows.time_ppm)):
                 if self.spent or (best is not None and rows.time_ppm[row] >= best.time_ppm):
                     break
-                draft = self._at(rows, row)
-                if draft is not None and (best is None or draft.time_ppm < best.time_ppm):
-                    best = draft
+                draft = self._draft(rows, row, FAR, most if best is None else best.time_ppm - 1)
+                best = draft or best
         return best
 
     def _boards(self, board: int, cpu: int) -> bool:
@@ -281,9 +293,6 @@ class Search:
             return True
         pair = Parts((self.columns.boards[board], self.columns.cpus[cpu], self.columns.memory[0], *self._rests[0]))
         return self.quick.least(pair, self._rounds[0]) < FAR
-
-    def _at(self, rows: Rows, row: Any) -> Draft | None:
-        return self.draft(int(rows.board[row]), int(rows.cpu[row]), int(rows.memory[row]))
 
     def best(self, least_ppm: int, resolution: Fraction, wanted: int) -> list[Draft]:
         """Different plans, those of few steps above the least time and of low cost first; ``wanted`` at most."""
@@ -308,9 +317,13 @@ class Search:
         for row in np.lexsort((rows.cost, steps)):
             if self.spent:
                 return
-            if len(found) >= wanted and sorted(map(value, found.values()))[wanted - 1] < (steps[row], rows.cost[row]):
-                return
-            draft = self._at(rows, row)
+            below = FAR
+            if len(found) >= wanted:
+                worst = sorted(map(value, found.values()))[wanted - 1]
+                if worst < (steps[row], rows.cost[row]):
+                    return
+                below = worst[1] if steps[row] == worst[0] else FAR
+            draft = self._draft(rows, row, below, self.most_time)
             if draft is not None:
                 key = identity(draft.parts)
                 if key not in found or value(draft) < value(found[key]):
@@ -333,10 +346,11 @@ class Search:
 
     def _look_cheap(self, rows: Rows, wanted: int, found: dict[Any, Draft]) -> None:
         for row in np.lexsort((rows.time_ppm, rows.cost)):
-            if self.spent or (len(found) >= wanted and sorted(d.cost for d in found.values())[wanted - 1] < rows.cost[row]):
+            worst = sorted(d.cost for d in found.values())[wanted - 1] if len(found) >= wanted else FAR
+            if self.spent or worst < rows.cost[row]:
                 return
-            draft = self._at(rows, row)
-            if draft is not None and draft.time_ppm <= self.most_time:
+            draft = self._draft(rows, row, worst, self.most_time)
+            if draft is not None:
                 key = identity(draft.parts)
                 if key not in found or (draft.cost, draft.time_ppm) < (found[key].cost, found[key].time_ppm):
                     found[key] = draft
