@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from partsolver.complete import complete_pcs
+from partsolver.explain.keeping import with_keeping
+from partsolver.explain.replacing import with_replaced
 from partsolver.model.counts import count_rules
 from partsolver.model.recommend import Progress, no_progress, recommend
 from partsolver.model.solve import Limits
@@ -21,9 +23,9 @@ def answer(problem: Problem, limits: Limits | None = None, progress: Progress = 
         from partsolver.model.recommend import empty_outcome
 
         outcome = empty_outcome(problem, limits or Limits())
-    outcome = replace(outcome, complete_pcs=complete_pcs(problem, all_rules()))
+    outcome = with_keeping(problem, replace(outcome, complete_pcs=complete_pcs(problem, all_rules())))
     if outcome.status != "impossible":
-        return outcome
+        return with_replaced(problem, outcome, limits)
     totals = tuple(len(problem.slot(slot)) for slot in ("board", "cpu", "memory"))  # type: ignore[arg-type]
     counts = () if empty else count_rules(problem)
     return replace(outcome, conflict=Conflict((), counts, totals, empty))  # type: ignore[arg-type]

@@ -8,7 +8,7 @@ from typing import Literal
 
 from partsolver.catalog.records import Bundle
 from partsolver.findings import Finding
-from partsolver.problem import Draft, Parts
+from partsolver.problem import Draft, Parts, SlotName
 
 Status = Literal["optimal", "best_found", "impossible", "undecided"]
 
@@ -52,6 +52,75 @@ class Exposure:
     fragile: bool
 
 
+@dataclass(frozen=True, slots=True)
+class Replacement:
+    """The cheapest part on offer that would do a kept part's work: price of one in minor units, without delivery;
+    mass_g: as the catalogue states it."""
+
+    id: str
+    price: int
+    mass_g: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Risk:
+    """What a kept part carries.
+
+    age: years (value) since it was made; age-unknown; trusted: per cent of its label a supply is still trusted with;
+    condition: a sign seen from outside (value: noisy, bulged, failed-start) or condition-unknown; capacitor-years: made in
+    the years of faulty capacitors (value: its year).
+    """
+
+    kind: Literal["age", "age-unknown", "trusted", "condition", "condition-unknown", "capacitor-years"]
+    value: int | str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class KeptPart:
+    """One kept part: where, name, grams with what they rest on (assembly/waste.Mass), what it would be replaced by.
+
+    replacement: None when none fits; searched: whether every part on offer was looked at (else only the cheapest ones).
+    """
+
+    slot: Literal["psu", "case", "drive", "other-drive", "cooler"]
+    name: str
+    mass_g: int
+    mass_basis: str
+    replacement: Replacement | None
+    searched: bool
+    risks: tuple[Risk, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Keeping:
+    """The kept-or-new account of a plan: what keeping the big parts saves, and what risk it carries.
+
+    saves: sum of the replacements' prices, minor units; waste_g: mass of all kept parts; stated: whether every mass is
+    stated (else some are typical).
+    """
+
+    parts: tuple[KeptPart, ...]
+    saves: int
+    waste_g: int
+    stated: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Replaced:
+    """What replacing one kept part brings a plan.
+
+    refused: findings that refuse the plan's parts with the present part in this slot (none: they would fit); keeping: the
+    best plan of the same problem that keeps it, None when there is none; rank: its rank where it is listed; proven:
+    whether it is proven best (or proven that there is none).
+    """
+
+    slot: SlotName
+    refused: tuple[Finding, ...]
+    keeping: Plan | None
+    rank: int | None
+    proven: bool
+
+
 # A plan hangs on a part when the best that is left without it takes this much more time (judgement).
 FRAGILE_PERCENT = 10
 
@@ -62,7 +131,8 @@ class Plan:
 
     rank: 1 = best; step: steps of the resolution above the least time; power_mw: continuous DC power;
     power_margin_mw: what the supply has left; speedup against the PC as it is (None when that cannot be computed);
-    equal_to_previous: the order against the plan before is a coin toss; arrival: day on which the last part is there.
+    equal_to_previous: the order against the plan before is a coin toss; arrival: day on which the last part is there;
+    keeping: the kept-or-new account where it was asked for; replaced: what each replacement that the brief allows brings.
     """
 
     rank: int
@@ -78,6 +148,8 @@ class Plan:
     equal_to_previous: bool
     arrival: datetime.date | None
     exposure: tuple[Exposure, ...] = ()
+    keeping: Keeping | None = None
+    replaced: tuple[Replaced, ...] = ()
 
     @property
     def parts(self) -> Parts:

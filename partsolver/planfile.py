@@ -1,52 +1,97 @@
-"""Plan files: a recommendation with what is needed to solve again (survey text, brief, catalogue folder and digest).
+"""Plan files: a recommendation with what is needed to solve again.
 
 The document is the one of ``recommend --format json`` with three more fields: ``chosen`` (rank of the plan the file is
-about), ``brief`` and ``source``. A plan file made against another state of the catalogue is accepted; what differs
-is said by whoever reads it.
+about), ``brief`` and ``source`` (survey text, folder and digest of the catalogue, and ``rows``: what its plans use of
+it). A plan file made against another state of the catalogue is accepted, also where a part, an offer or a seller of the
+plan has left; what differs is said by whoever reads it.
 """
 
 from __future__ import annotations
 
 import json
 import tomllib
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
+from functools import cached_property
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 from partsolver.brief import Brief
 from partsolver.catalog.dictionary import data_folder
-from partsolver.catalog.load import load_catalog
+from partsolver.catalog.load import Catalog, load_catalog
 from partsolver.chosen import chosen_parts
 from partsolver.errors import InputRefused, refuse
 from partsolver.join import join
 from partsolver.outcome import Outcome
-from partsolver.problem import Parts, Problem
+from partsolver.problem import Parts, Problem, SlotName
+from partsolver.remembered import Remembered, put_back, recall, remember
 from partsolver.report import json as report_json
+from partsolver.storedplan import StoredPlan, stored_plan
 from partsolver.survey.load import parse_survey
+from partsolver.survey.model import Survey
 from partsolver.textfile import read_text, write_text
+
+
+@dataclass(frozen=True, slots=True)
+class Missing:
+    """Something of the stored plan that cannot be had any more.
+
+    slot: None for an extra or a bundle; state: left (the catalogue does not have it), unsold (nobody offers it),
+    other-kind (a board or kit that is only offered in another state or number).
+    """
+
+    slot: SlotName | None
+    id: str
+    state: Literal["left", "unsold", "other-kind"]
 
 
 @dataclass(frozen=True)
 class PlanFile:
     """A plan file as read.
 
-    problem: joined again from the embedded survey and brief and the catalogue of today; parts: the chosen plan's;
-    document: as stored; chosen: rank; catalog_changed: whether the catalogue's digest differs from the stored one.
+    problem: joined again from the embedded survey and brief and the catalogue of today, with the rows of the chosen
+    plan that have left it put back, so that the plan can be judged; found: the chosen plan's parts in it, None when the
+    file has no row of a part that left; document: as stored; chosen: rank; catalog_changed: whether the catalogue's
+    digest differs from the stored one; today: the catalogue without the rows put back (parts that left are in it, and
+    nobody offers them); dropped: ids that the brief demands and the catalogue does not have any more.
     """
 
     document: dict[str, Any]
     chosen: int
     problem: Problem
-    parts: Parts
+    found: Parts | None
     catalog_changed: bool
     path: str
+    today: Catalog | None = None
+    rows: Remembered = field(default_factory=lambda: Remembered({}))
+    missing: tuple[Missing, ...] = ()
+    dropped: tuple[str, ...] = ()
 
     @property
     def stored_plan(self) -> dict[str, Any]:
         """The chosen plan as stored."""
         found: dict[str, Any] = next(plan for plan in self.document["plans"] if plan["rank"] == self.chosen)
         return found
+
+    @cached_property
+    def plan(self) -> StoredPlan:
+        """The chosen plan's values as stored."""
+        return stored_plan(self.path, self.stored_plan, self.problem.catalog.digits)
+
+    @property
+    def parts(self) -> Parts:
+        """The chosen plan's parts. Raises InputRefused when the facts of one are lost."""
+        if self.found is None:
+            lost = next(m.id for m in self.missing if m.slot is not None)
+            hint = "`partsolver replan` makes a new plan"
+            raise refuse(f"{self.path} plans", "a part of the plan is not in the catalogue any more, and the file has no facts of it", lost, hint=hint)
+        return self.found
+
+    @property
+    def catalog(self) -> Catalog:
+        """The catalogue as it is today."""
+        catalog: Catalog = self.today or self.problem.source
+        return catalog
 
 
 def write_plan_file(path: Path, outcome: Outcome, problem: Problem, rank: int, survey: Path | None, catalog: Path | None) -> None:
@@ -62,16 +107,23 @@ def write_again(path: Path, stored: PlanFile, outcome: Outcome, problem: Problem
 
 
 def _write(path: Path, outcome: Outcome, problem: Problem, rank: int, survey_toml: str, catalog: str) -> None:
-    document = {
+    write_text(path, report_json.dump(plan_document(outcome, problem, rank, survey_toml, catalog)))
+
+
+def plan_document(outcome: Outcome, problem: Problem, rank: int, survey_toml: str, catalog: str) -> dict[str, Any]:
+    """The document of a plan file; catalog: folder, or demo."""
+    return {
         **report_json.recommendation(outcome, problem),
         "chosen": rank,
         "brief": problem.brief.model_dump(mode="json"),
-        "source": {"survey_toml": survey_toml, "catalog": catalog, "catalog_digest": problem.catalog.digest},
-    }
-    write_text(path, report_json.dump(document))
+        "source": {
+            "survey_toml": survey_toml, "catalog": catalog, "catalog_digest": problem.catalog.digest,
+            "rows": remember(problem, outcome.plans),
+        },
+    }  # fmt: skip
 
 
-def read_plan_file(path: Path, catalog_dir: Path | None = None, changes: dict[str, Any] | None = None) -> PlanFile:
+def read_plan_file(path: Path, catalog_dir: Path | None = None) -> PlanFile:
     """Read a plan file and join its problem again. Raises InputRefused."""
     text = read_text(path)
     try:
@@ -94,12 +146,65 @@ def read_plan_file(path: Path, catalog_dir: Path | None = None, changes: dict[st
     except tomllib.TOMLDecodeError as error:
         raise refuse(f"{path} source.survey_toml", f"not valid TOML: {error}") from None
     survey, _ = parse_survey(data, f"{path} (survey)")
-    brief = _brief(path, document.get("brief"), changes or {})
+    brief = _brief(path, document.get("brief"))
     folder = catalog_dir or _folder(path, source.get("catalog"))
-    problem = join(survey, load_catalog(folder), brief)
-    stored = next(plan for plan in plans if plan["rank"] == chosen)
-    parts = _stored_parts(path, problem, stored)
-    return PlanFile(document, int(str(chosen)), problem, parts, problem.catalog.digest != source.get("catalog_digest"), str(path))
+    catalog = load_catalog(folder)
+    return joined(str(path), document, survey, catalog, brief)
+
+
+def joined(path: str, document: dict[str, Any], survey: Survey, catalog: Catalog, brief: Brief) -> PlanFile:
+    """The chosen plan of a document in a catalogue. Raises InputRefused when it cannot be read there."""
+    currency, source, chosen = document.get("currency"), document["source"], document["chosen"]
+    if isinstance(currency, str) and currency != catalog.info.currency:
+        raise refuse(f"{path} currency", "the plan counts in another currency than the catalogue", currency, catalog.info.currency)
+    rows = recall(f"{path} source.rows", source.get("rows"))
+    stored = stored_plan(path, next(plan for plan in document["plans"] if plan["rank"] == chosen), catalog.info.digits)
+    changed = catalog.info.digest != source.get("catalog_digest")
+    parts = {part: row for part, row in rows.parts.items() if part in stored.bought}
+    today = put_back(catalog, parts, sellers=rows.sellers)
+    known = {*today.table_of, *(bundle.id for bundle in today.tables["bundles"])}
+    # A wish about something that has left: what cannot be had needs no exclusion, and a demand for it cannot be met.
+    without = tuple(part for part in brief.without if part in known or part.startswith("kept-"))
+    including = tuple(part for part in brief.including if part in known or part.startswith("kept-"))
+    dropped = tuple(part for part in brief.including if part not in including)
+    problem = join(survey, today, brief.model_copy(update={"without": without, "including": including}))
+    missing = _missing(problem, catalog, stored) if changed else ()
+    gone = {m.id for m in missing}
+    if gone:
+        prices = {(line.item, line.seller, line.amount) for line in stored.lines if line.item in gone}
+        counts = {line.item: line.count for line in stored.lines}
+        offers = [o for o in rows.offers if (o.part, o.seller, o.price * counts.get(o.part, 1)) in prices]
+        bundles = [b for b in rows.bundles if b.id in gone]
+        problem = join(survey, put_back(today, {}, offers, bundles), problem.brief)
+    found: Parts | None
+    try:
+        found = _stored_parts(path, problem, stored)
+    except InputRefused:
+        if not any(m.slot is not None for m in missing):
+            raise
+        found = None
+    return PlanFile(document, chosen, problem, found, changed, path, today, rows, missing, dropped)
+
+
+def _missing(problem: Problem, catalog: Catalog, stored: StoredPlan) -> tuple[Missing, ...]:
+    """What of the stored plan nobody offers today, in slot order, then extras and bundles."""
+    offered = {offer.part for offer in catalog.tables["offers"]}
+    found: list[Missing] = []
+    for part in stored.parts:
+        if part.id is not None and not any(c.key == part.key for c in problem.slot(part.slot)):
+            found.append(Missing(part.slot, part.id, _state(part.id, catalog, offered)))
+    slots = {part.id for part in stored.parts}
+    bundles = {bundle.id for bundle in catalog.tables["bundles"]}
+    for item in stored.bought:
+        if item not in slots and item not in bundles and item not in offered:
+            found.append(Missing(None, item, _state(item, catalog, offered)))
+    return tuple(found)
+
+
+def _state(part: str, catalog: Catalog, offered: set[str]) -> Literal["left", "unsold", "other-kind"]:
+    if part not in catalog.table_of:
+        return "left"
+    return "other-kind" if part in offered else "unsold"
 
 
 def _folder(path: Path, stored: Any) -> Path:
@@ -110,30 +215,24 @@ def _folder(path: Path, stored: Any) -> Path:
     return Path(stored)
 
 
-def _brief(path: Path, stored: Any, changes: dict[str, Any]) -> Brief:
+def _brief(path: Path, stored: Any) -> Brief:
     from pydantic import ValidationError
 
     if not isinstance(stored, dict):
         raise refuse(f"{path} brief", "is missing")
     try:
-        return Brief.model_validate_json(json.dumps({**stored}, default=str)).model_copy(update=changes)
+        return Brief.model_validate_json(json.dumps({**stored}, default=str))
     except ValidationError as error:
         item = error.errors()[0]
         raise refuse(f"{path} brief.{'.'.join(str(p) for p in item['loc'])}", item["msg"], item.get("input")) from None
 
 
-def _stored_parts(path: Path, problem: Problem, plan: dict[str, Any]) -> Parts:
-    """The stored plan's parts as candidates of the problem as it is now."""
+def _stored_parts(path: str, problem: Problem, stored: StoredPlan) -> Parts:
+    """The stored plan's parts as candidates of the problem."""
     try:
-        parts = plan["parts"]
-        ids = [parts.get("board_variant") or parts["board"], parts["cpu"], parts["cooler"], parts["psu"], parts["case"], parts["drive"]]
-        ids += [f"{item['id']}*{item['count']}" if item["id"] != "kept-memory" else "kept-memory" for item in parts["memory"]]
-    except (KeyError, TypeError):
-        raise refuse(f"{path} plans", "the parts of the plan cannot be read", hint="Use a file written by `partsolver recommend --out`") from None
-    try:
-        return chosen_parts(problem, [str(part) for part in ids])
+        return chosen_parts(problem, stored.named)
     except InputRefused as error:
         raise InputRefused([replace(fault, where=f"{path} plans: {fault.where}") for fault in error.faults]) from None
 
 
-__all__ = ["PlanFile", "read_plan_file", "write_again", "write_plan_file"]
+__all__ = ["Missing", "PlanFile", "joined", "plan_document", "read_plan_file", "write_again", "write_plan_file"]

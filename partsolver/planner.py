@@ -77,23 +77,28 @@ def complete(
     # Whatever the cooler, the rest costs at least this (a bundle may undercut it: then nothing is skipped).
     floor = 0 if bundles_within(problem, parts, allowed) else least_price(problem, parts, needs, allowed)
     best: tuple[int, int, Basket, Parts] | None = None
-    coolers = list(enumerate(problem.slot("cooler")))
-    # Cheap ones first, so that most need not be asked; among equals the first in candidate order is taken.
-    for place, cooler in sorted(coolers, key=lambda item: (least_of(item[1], allowed), item[0])):
+    for place, cooler, price in _coolers(problem, allowed):
         if cooler.key == BOXED_COOLER and (parts.candidate("cpu").kept or not parts.cpu.boxed_cooler):
             continue
         # Among equal costs the first in candidate order is wanted.
         bound = below if best is None else best[0] + (place < best[1])
-        if floor + least_of(cooler, allowed) >= bound:
+        if floor + price >= bound:
             break
         trial = with_cooler(parts, cooler)
         if not all(allows(problem, cooler) for allows in choosers):
             continue
         bare = Draft(trial, (), (), 0, time)
-        own = [(rule, needs_of(rule, trial, problem)) for rule in cooler_rules]
-        if any(not finding.admits for rule, needed in own if not needed for finding in rule.admits(bare, problem)):
+        own: list[Need] = []
+        serves = True
+        for rule in cooler_rules:
+            needed = needs_of(rule, trial, problem)
+            serves = bool(needed) or all(finding.admits for finding in rule.admits(bare, problem))
+            if not serves:
+                break
+            own += needed
+        if not serves:
             continue
-        wanted = _in_rule_order([*needs, *_bought(need for _, needed in own for need in needed)], rules)
+        wanted = _in_rule_order([*needs, *_bought(own)], rules)
         basket = cheapest(problem, trial, wanted, allowed, bound)
         if basket is not None:
             best = (basket.cost, place, basket, trial)
@@ -101,6 +106,16 @@ def complete(
         return None
     _, _, basket, chosen = best
     return Draft(chosen, basket.lines, basket.deliveries, basket.cost, time)
+
+
+def _coolers(problem: Problem, allowed: Allowed) -> list[tuple[int, Candidate, int]]:
+    """(place in candidate order, cooler, least price), cheap ones first, so that most need not be asked."""
+    key = ("coolers", id(allowed))
+    if key not in problem.memo:
+        listed = [(place, cooler, least_of(cooler, allowed)) for place, cooler in enumerate(problem.slot("cooler"))]
+        # The rules in force are kept with the list: their identity is its key.
+        problem.memo[key] = (sorted(listed, key=lambda item: (item[2], item[0])), allowed)
+    return problem.memo[key][0]  # type: ignore[no-any-return]
 
 
 def _bought(needs: Iterable[Need]) -> list[Need]:

@@ -276,7 +276,14 @@ class Problem:
 
     def extras_of(self, kind: str) -> Iterator[Extra]:
         """Extras of a kind that somebody offers, by id."""
-        return (e for _, e in sorted(self.extras.items()) if e.kind == kind and self.extra_offers.get(e.id))
+        known = ("extras by kind",)
+        if known not in self.memo:
+            by_kind: dict[str, list[Extra]] = {}
+            for _, extra in sorted(self.extras.items()):
+                if self.extra_offers.get(extra.id):
+                    by_kind.setdefault(extra.kind, []).append(extra)
+            self.memo[known] = by_kind
+        return iter(self.memo[known].get(kind, ()))
 
     def obtainable(self, kind: str) -> Iterator[Extra]:
         """Extras of a kind that can really be had: not excluded, in stock, in time, at a valid price, by id.

@@ -7,6 +7,7 @@ then sellers, so the same parts are always bought in the same way.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import combinations
@@ -39,19 +40,28 @@ def purchase_group(candidate: Candidate) -> Group:
 
 def bundle_group(problem: Problem, bundle: Bundle) -> tuple[Group, ...]:
     """The goods in a bundle as purchase groups; empty when some item fills no slot of this problem."""
-    known = ("bundle groups", bundle.id)
+    return _bundle_groups(problem).get(bundle.id, ())
+
+
+def _bundle_groups(problem: Problem) -> dict[str, tuple[Group, ...]]:
+    """Goods of every usable bundle by its id, in the order of the problem's bundles; remembered."""
+    known = ("bundle groups",)
     if known not in problem.memo:
+        wanted = {item for bundle in problem.bundles for item, _ in bundle.items}
         offered = {
             (c.id, c.quantity): purchase_group(c)
             for slot in SLOTS
             for c in problem.slot(slot)
-            if c.id is not None and (slot != "board" or c.key == c.id)
+            if c.id in wanted and (slot != "board" or c.key == c.id)
         }
-        groups = [offered.get(item) for item in bundle.items]
-        slots = [group[0] for group in groups if group is not None]
-        whole = None not in groups and len(set(slots)) == len(slots)
-        problem.memo[known] = tuple(group for group in groups if group is not None) if whole else ()
-    found: tuple[Group, ...] = problem.memo[known]
+        usable: dict[str, tuple[Group, ...]] = {}
+        for bundle in problem.bundles:
+            groups = [offered.get(item) for item in bundle.items]
+            slots = [group[0] for group in groups if group is not None]
+            if None not in groups and len(set(slots)) == len(slots):
+                usable[bundle.id] = tuple(group for group in groups if group is not None)
+        problem.memo[known] = usable
+    found: dict[str, tuple[Group, ...]] = problem.memo[known]
     return found
 
 
@@ -115,8 +125,18 @@ def cheapest(problem: Problem, parts: Parts, needs: Sequence[Need], allowed: All
 
 def bundles_within(problem: Problem, parts: Parts, allowed: Allowed) -> list[Bundle]:
     """Bundles whose every item is among the parts that are bought."""
-    groups = {purchase_group(c) for c in parts.picked if c.id is not None}
-    return [b for b in usable_bundles(problem) if allowed.bundle(b) and groups.issuperset(bundle_group(problem, b))]
+    if not problem.bundles:
+        return []
+    known = ("bundle groups", "by first item")
+    if known not in problem.memo:
+        by_first: dict[Group, list[Bundle]] = defaultdict(list)
+        for bundle in usable_bundles(problem):
+            by_first[bundle_group(problem, bundle)[0]].append(bundle)
+        problem.memo[known] = by_first
+    firsts = problem.memo[known]
+    groups = [purchase_group(c) for c in parts.picked if c.id is not None]
+    found = [b for group in groups for b in firsts.get(group, ()) if set(groups).issuperset(bundle_group(problem, b)) and allowed.bundle(b)]
+    return sorted(found, key=lambda bundle: bundle.id)
 
 
 def least_of(candidate: Candidate, allowed: Allowed) -> int:

@@ -1,31 +1,56 @@
-"""What a plan throws away, in grams."""
+"""Masses of what is in the PC, and what a plan throws away, in grams."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from partsolver.problem import Parts, Problem
+from partsolver.standards.settings import SETTINGS
+from partsolver.survey.model import Drive
 
-# Typical masses where nothing is stated (common practice): a module, and by slot.
-MODULE_G = 40
-TYPICAL_G = {"board": 700, "cpu": 30, "cooler": 400, "psu": 1600, "case": 6000, "drive": 60}
+STATED = "stated"
+
+
+@dataclass(frozen=True, slots=True)
+class Mass:
+    """Grams, and what they rest on: ``stated`` (survey, catalogue or the brief's settings), else the basis of the setting."""
+
+    grams: int
+    basis: str
+
+    @property
+    def stated(self) -> bool:
+        return self.basis == STATED
+
+
+def typical(problem: Problem, kind: str, stated_g: int | None = None) -> Mass:
+    """The stated mass, else the typical one of a kind: board, cpu, module, cooler, psu, case or a kind of drive."""
+    if stated_g is not None:
+        return Mass(stated_g, STATED)
+    name = f"typical_{kind}_g"
+    grams = problem.settings[name]
+    return Mass(grams, SETTINGS[name].basis if grams == SETTINGS[name].value else STATED)
+
+
+def drive_mass(problem: Problem, drive: Drive) -> Mass:
+    """Mass of a drive of the survey (a 3.5-inch disk where its kind is not known)."""
+    if drive.kind == "ssd" and drive.interface in ("m2-sata", "m2-nvme"):
+        return typical(problem, "m2")
+    return typical(problem, drive.kind or "hdd35")
 
 
 def discarded_g(parts: Parts, problem: Problem) -> tuple[int, bool]:
     """(grams, whether every mass was stated) of the present parts that do not stay."""
     survey = problem.survey
-    total, complete = 0, True
+    masses: list[Mass] = []
     records: dict[str, Any] = {"board": survey.board, "cpu": survey.cpu, "cooler": survey.cooler, "psu": survey.psu, "case": survey.case}
     for slot, record in records.items():
-        if parts.candidate(slot).kept or record is None:  # type: ignore[arg-type]
-            continue
-        if record.mass_g is None:
-            total, complete = total + TYPICAL_G[slot], False
-        else:
-            total += record.mass_g
+        if not parts.candidate(slot).kept and record is not None:  # type: ignore[arg-type]
+            masses.append(typical(problem, slot, record.mass_g))
     if not parts.memory.with_kept:
-        total += MODULE_G * sum(module.count for module in survey.memory)
-        complete = False
+        module = typical(problem, "module")
+        masses += [module for row in survey.memory for _ in range(row.count)]
     if not parts.candidate("drive").kept and survey.system_drive is not None:
-        total, complete = total + TYPICAL_G["drive"], False
-    return total, complete
+        masses.append(drive_mass(problem, survey.system_drive))
+    return sum(mass.grams for mass in masses), all(mass.stated for mass in masses)

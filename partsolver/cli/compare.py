@@ -18,6 +18,7 @@ def compare(
     catalog: o.CatalogDir = None,
     use: o.UseName = None,
     fit: Annotated[Path | None, typer.Option(metavar="PAIRS.csv", help="Fit shares: columns before,after,before_s,after_s.")] = None,
+    setting: o.Settings = None,
     format: o.OutputFormat = "text",
 ) -> int:
     """Measured speed-up by resource and by use, against the plan's promise, with likely reasons. Exit 1: not held."""
@@ -36,11 +37,13 @@ def compare(
     if catalog is not None and plan is None:
         raise o.refuse("--catalog", "only has a meaning with --plan")
     from partsolver.measure.compare import compare as run
+    from partsolver.measure.judge import read_run
     from partsolver.measure.promise import read_promise
-    from partsolver.measure.records import read_measurement
     from partsolver.performance.uses import find_use
 
+    chosen = o.read_settings(setting)
     promise = None if plan is None else read_promise(plan, catalog)
-    result = run(read_measurement(before), read_measurement(after), promise, None if use is None else find_use(use))
+    settings = chosen if promise is None else {**promise.settings, **chosen}
+    result = run(read_run(before), read_run(after), promise, None if use is None else find_use(use), settings)
     sys.stdout.write(words.comparison_json(result) if format == "json" else words.comparison_text(result))
     return 1 if result.outcome == "worse" else 0

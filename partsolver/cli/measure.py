@@ -27,6 +27,7 @@ def measure(
     cpu: Annotated[str | None, typer.Option(metavar="ID", help="The processor's id in that catalogue.")] = None,
     scale_by: Annotated[str | None, typer.Option(metavar="FACTOR", help="Points of that catalogue per point measured.")] = None,
     anyway: Annotated[bool, typer.Option("--anyway", help="Write scores of a noisy run or a virtual machine too.")] = False,
+    setting: o.Settings = None,
     format: o.OutputFormat = "text",
 ) -> int:
     """Measure this PC: processor, memory, drive, start of an application. Takes about three minutes; installs nothing.
@@ -34,7 +35,7 @@ def measure(
     Close other programs first, connect the mains, and let the PC idle for a minute.
     """
     from partsolver.measure.into import find_target, write_scores
-    from partsolver.measure.records import read_measurement
+    from partsolver.measure.judge import read_run
     from partsolver.report import measure as words
     from partsolver.textfile import write_text
 
@@ -44,18 +45,19 @@ def measure(
         raise o.refuse("--scale-by" if scale_by is not None else "--anyway", "only has a meaning with --into and --cpu")
     if source is not None and (quick or folder is not None):
         raise o.refuse("--from", "nothing is measured then", hint="Leave out --quick and --folder")
+    settings = o.read_settings(setting)
     # Everything that can be refused is refused before three minutes are spent.
     target = None if into is None or cpu is None else find_target(into, cpu, scale_by)
     if out is not None and (out.is_dir() or not os.access(out.parent, os.W_OK)):
         raise o.refuse(f"--out {out}", "cannot be written", hint="Choose a folder that exists and is yours, and a file name")
-    measured = read_measurement(source) if source is not None else _measure(quick, folder)
+    measured = read_run(source) if source is not None else _measure(quick, folder)
     if out is not None:
         write_text(out, words.measurement_json(measured))
         o.remark(f"measurement written to {out}")
-    sys.stdout.write(words.measurement_json(measured) if format == "json" else words.measurement_text(measured))
+    sys.stdout.write(words.measurement_json(measured) if format == "json" else words.measurement_text(measured, settings))
     sys.stdout.flush()
     if target is not None:
-        written = words.written_text(write_scores(measured, target, anyway))
+        written = words.written_text(write_scores(measured, target, anyway, settings))
         (sys.stderr if format == "json" else sys.stdout).write(written)
     return 0
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import re
 import sys
 from collections.abc import Mapping
 from dataclasses import replace
@@ -31,6 +32,10 @@ MinMemory = Annotated[int | None, typer.Option("--min-memory-gb", metavar="N", h
 Today = Annotated[str | None, typer.Option(metavar="DATE", help="Day of the order; default: the catalogue's date.")]
 Os = Annotated[str | None, typer.Option("--os", metavar="FAMILY", help="System that is to run afterwards; default: the present one.")]
 OutputFormat = Annotated[Format, typer.Option("--format", help="Text for people, JSON for programs.")]
+Settings = Annotated[
+    list[str] | None,
+    typer.Option("--setting", metavar="NAME=VALUE", help="Change a value that rests on judgement, as [brief.settings] does (repeat)."),
+]
 Seconds = Annotated[float, typer.Option("--limit", metavar="SECONDS", help="Limit of solving (deterministic seconds).")]
 
 
@@ -49,6 +54,23 @@ def parse_date(name: str, text: str | None) -> datetime.date | None:
         return datetime.date.fromisoformat(text)
     except ValueError:
         raise refuse(name, "not a date", text, "a date as YYYY-MM-DD") from None
+
+
+def read_settings(given: list[str] | None) -> dict[str, int]:
+    """Settings from NAME=VALUE options. Raises InputRefused for what is not one, an unknown name, or a bad value."""
+    from partsolver.standards.settings import apply
+
+    found: dict[str, int] = {}
+    for text in given or ():
+        name, equals, value = text.partition("=")
+        if not equals or not re.fullmatch(r"\s*-?[0-9]{1,12}\s*", value):
+            raise refuse("--setting", "not a setting", text, "NAME=VALUE with a whole number, such as run_to_run_processor_percent=4")
+        found[name.strip()] = int(value)
+    try:
+        apply(found)
+    except ValueError as error:
+        raise refuse("--setting", str(error)) from None
+    return found
 
 
 def overrides(**options: Any) -> dict[str, Any]:

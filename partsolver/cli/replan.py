@@ -13,9 +13,9 @@ from partsolver.cli import options as o
 
 def replan(
     plan: Annotated[Path, typer.Argument(metavar="PLAN.json", help="File written by `recommend --out`.")],
-    gone: Annotated[list[str] | None, typer.Option(metavar="ID", help="A part that is sold out (repeat).")] = None,
-    price: Annotated[list[str] | None, typer.Option(metavar="ID=AMOUNT", help="A new price (repeat).")] = None,
-    ordered: Annotated[list[str] | None, typer.Option(metavar="ID", help="A part already ordered: it stays in (repeat).")] = None,
+    gone: Annotated[list[str] | None, typer.Option(metavar="ID", help="A part, extra, bundle or kept part that cannot be had or used any more (repeat).")] = None,
+    price: Annotated[list[str] | None, typer.Option(metavar="ID=AMOUNT", help="A new price of a part or bundle (repeat).")] = None,
+    ordered: Annotated[list[str] | None, typer.Option(metavar="ID", help="A part already ordered: it stays in, as it was bought (repeat).")] = None,
     catalog: o.CatalogDir = None,
     budget: o.Budget = None,
     use: o.UseName = None,
@@ -36,13 +36,12 @@ def replan(
     )  # fmt: skip
     from partsolver.brief import Brief
     from partsolver.explain.replan import replan as solve_again
+    from partsolver.explain.replan import why_none
     from partsolver.planfile import read_plan_file, write_again
     from partsolver.report import replan as report
 
     o.change_brief(Brief(), changes)  # refuses bad options before anything is read
     stored = read_plan_file(plan, catalog)
-    if stored.catalog_changed:
-        o.remark("the catalogue has changed since this plan was made; the old plan is judged with today's prices and stock")
     prices: dict[str, str] = {}
     for text in price or []:
         part, equals, amount = text.partition("=")
@@ -53,5 +52,6 @@ def replan(
     if out is not None and result.new is not None:
         write_again(out, stored, result.outcome, result.problem)
         o.remark(f"the new plan is in {out}")
-    sys.stdout.write(report.replan_json(result) if format == "json" else report.replan_text(result))
+    none = why_none(result, gone or ())
+    sys.stdout.write(report.replan_json(result, none) if format == "json" else report.replan_text(result, none))
     return 0 if result.new is not None else (1 if result.outcome.status == "impossible" else 3)

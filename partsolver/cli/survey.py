@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from partsolver.cli import options as o
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from partsolver.survey.facts import Clash
     from partsolver.survey.interview import Interview
 
@@ -22,10 +24,15 @@ def new(
     out: Annotated[Path | None, typer.Option(metavar="FILE", help="Survey to write; default survey.toml, or the one of --from.")] = None,
     answers: Annotated[Path | None, typer.Option(metavar="FILE", help="Answers (TOML) in place of asking.")] = None,
     start: Annotated[Path | None, typer.Option("--from", metavar="SURVEY", help="A survey whose open facts are asked.")] = None,
-    short: Annotated[bool, typer.Option("--short", help="Ask only the ten facts that decide most.")] = False,
+    short: Annotated[bool, typer.Option("--short", help="Ask only the ten facts that usually decide most.")] = False,
+    first: Annotated[
+        int | None, typer.Option(metavar="N", min=1, help="Ask only the N whose answers are worth most, as `survey questions` computes it.")
+    ] = None,
+    catalog: o.CatalogDir = None,
 ) -> int:
     """Ask for the facts of a PC, one question at a time; what was answered is kept, also when interrupted."""
     from partsolver.report import words_interview as words
+    from partsolver.report.survey import shell
     from partsolver.survey import interview as talk
     from partsolver.textfile import read_text, write_text
 
@@ -36,12 +43,14 @@ def new(
     present = None if base is None else read_text(base)
     given = {} if present is None else talk.parsed(present, str(base))
     kept_in = talk.progress_path(out)
+    only = None if first is None else _worth_most(base, given, first, catalog)
     if answers is not None:
-        session = talk.Interview(given, talk.load_answers(answers), short=short)
+        session = talk.Interview(given, talk.load_answers(answers), short=short, only=only)
     else:
         before = talk.load_answers(kept_in) if kept_in.exists() else {}
-        session = talk.Interview(given, before, lambda said: talk.save_answers(kept_in, said, words.ANSWERS_HEADING), short, talk.evidence(present or ""))
-        code = _talk(session, bool(before), base is not None, kept_in, out, start, short)
+        session = talk.Interview(given, before, lambda said: talk.save_answers(kept_in, said, words.ANSWERS_HEADING), short, talk.evidence(present or ""), only)
+        again = "" if first is None else f" --first {first}" + (f" --catalog {shell(str(catalog))}" if catalog else "")
+        code = _talk(session, bool(before), base is not None, kept_in, out, start, " --short" if short else again)
         if code is not None:
             return code
     updated = talk.survey_text(session, present, str(base or out))
@@ -58,8 +67,24 @@ def new(
     return 0
 
 
-def _talk(session: Interview, resumed: bool, known: bool, kept_in: Path, out: Path, start: Path | None, short: bool) -> int | None:
-    """Ask on the terminal; None when all was asked, else the exit code. Questions go to standard error."""
+def _worth_most(base: Path | None, given: Mapping[str, Any], most: int, catalog: Path | None) -> frozenset[str]:
+    """Paths of the questions of a survey whose answers are worth most."""
+    from partsolver.cli.progress import counting
+    from partsolver.explain.questions import question_values
+    from partsolver.survey.interview import interview_path
+
+    if base is None:
+        raise o.refuse("--first", "there is no survey yet to compute it from", None, "--from SURVEY", "Import one first, or use --short")
+    problem = o.load_problem(base, catalog, {})
+    with counting("questions solved") as progress:
+        found = question_values(problem, progress=lambda done, total: progress(done))
+    paths = [interview_path(path, given) for path in found.first(len(found.values))]
+    return frozenset([path for path in paths if path is not None][:most])
+
+
+def _talk(session: Interview, resumed: bool, known: bool, kept_in: Path, out: Path, start: Path | None, options: str) -> int | None:
+    """Ask on the terminal; None when all was asked, else the exit code. Questions go to standard error. ``options``: those
+    of this run, to go on with."""
     from partsolver.report import words_interview as words
     from partsolver.report.survey import shell
     from partsolver.survey.interview import Asking, Stopped, Told
@@ -89,7 +114,7 @@ def _talk(session: Interview, resumed: bool, known: bool, kept_in: Path, out: Pa
         say("")
     command = "partsolver survey new" + (f" --from {shell(str(start))}" if start else "") + (f" --out {shell(str(out))}" if out != start else "")
     if session.answers:
-        o.remark(words.saved_line(str(kept_in), len(session.answers), command + (" --short" if short else "")))
+        o.remark(words.saved_line(str(kept_in), len(session.answers), command + options))
     else:
         o.remark(words.NOTHING_YET)
     return 0 if stopped else 130
@@ -186,12 +211,12 @@ def questions(
     problem = o.load_problem(survey, catalog, changes)
     from partsolver.cli.progress import counting
     from partsolver.explain.questions import question_values
-    from partsolver.report import survey as report
+    from partsolver.report import survey_questions as report
 
     with counting("questions solved") as progress:
-        today, values = question_values(problem, progress=lambda done, total: progress(done))
+        found = question_values(problem, progress=lambda done, total: progress(done))
     document = report.questions_json if format == "json" else report.questions_text
-    sys.stdout.write(document(today, values, problem))
+    sys.stdout.write(document(found, problem))
     return 0
 
 

@@ -6,11 +6,12 @@ the last twenty years (common practice); they only serve to see whether an answe
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from partsolver.survey.model import Survey
+from partsolver.catalog.records import Cooler
+from partsolver.survey.model import Card, Device, Display, Drive, MemoryModule, Survey
 
 _GIB = 1024
 
@@ -56,6 +57,7 @@ RECORD_ANSWERS: dict[str, dict[str, tuple[Any, ...]]] = {
         "front_panel": ("separate", "own"),
     },
     "board": {
+        "memory_generation": ("ddr2", "ddr3", "ddr4"),
         "memory_slots": (2, 4),
         "memory_channels": (1, 2),
         "memory_max_mib": (8 * _GIB, 16 * _GIB, 32 * _GIB),
@@ -74,7 +76,21 @@ RECORD_ANSWERS: dict[str, dict[str, tuple[Any, ...]]] = {
         "rated_w": (65, 95, 130),
     },
 }
+# Facts that count as true, or as the first answer, until somebody says otherwise: asked only where nobody stated them.
+PC_ANSWERS: dict[str, tuple[Any, ...]] = {
+    "board_works": (True, False),
+    "cpu_works": (True, False),
+    "memory_works": (True, False),
+    "always_on": (False, True),
+}
+MODULE_ANSWERS: dict[str, tuple[Any, ...]] = {
+    "generation": ("ddr2", "ddr3", "ddr4"),
+    "capacity_mib": (1 * _GIB, 2 * _GIB, 4 * _GIB),
+    "rate_mts": (667, 800, 1333, 1600),
+}
+_MODULE_KINDS = ("dimm", "so-dimm")
 DRIVE_ANSWERS: dict[str, tuple[Any, ...]] = {
+    "system": (True, False),
     "partition_table": ("gpt", "mbr"),
     "start_mode": ("uefi", "legacy"),
     "storage_mode": ("ahci", "ide", "raid"),
@@ -86,51 +102,147 @@ DRIVE_ANSWERS: dict[str, tuple[Any, ...]] = {
 DISPLAY_ANSWERS: dict[str, tuple[Any, ...]] = {"inputs": (("vga",), ("dvi-d",), ("hdmi-1.4",), ("dp-1.2",))}
 OS_ANSWERS: dict[str, tuple[Any, ...]] = {"licence": ("oem", "retail", "account", "none-needed")}
 
+_MONITOR: dict[str, Any] = {"width_px": 1680, "height_px": 1050, "refresh_hz": 60}
+_DISK: dict[str, Any] = {"name": "system drive", "interface": "sata", "system": True, "power_plug": "sata"}
+# Lists nobody mentioned: word for an answer -> the rows it stands for. "none" is an answer like the others.
+LIST_ANSWERS: dict[str, dict[str, tuple[Any, ...]]] = {
+    "display": {
+        "none": (),
+        "vga": (Display(name="monitor", inputs=("vga",), **_MONITOR),),
+        "dvi-d": (Display(name="monitor", inputs=("dvi-d",), **_MONITOR),),
+        "hdmi-1.4": (Display(name="monitor", inputs=("hdmi-1.4",), **_MONITOR),),
+    },
+    "card": {
+        "none": (),
+        "graphics": (Card(name="graphics card", kind="graphics", bus="pcie", lanes=16),),
+        "pcie": (Card(name="card", kind="other", bus="pcie", lanes=1),),
+        "pci": (Card(name="card", kind="other", bus="pci"),),
+    },
+    "device": {
+        "none": (),
+        "ps2": (Device(name="keyboard", port="ps2"),),
+        "serial": (Device(name="serial device", port="serial"),),
+        "parallel": (Device(name="printer", port="parallel"),),
+    },
+    "drive": {
+        "ssd": (Drive(kind="ssd", **_DISK),),
+        "hdd35": (Drive(kind="hdd35", **_DISK),),
+        "pata": (Drive(kind="hdd35", **{**_DISK, "interface": "pata", "power_plug": "peripheral"}),),
+    },
+}
+_ROWS = {"display": "displays", "card": "cards", "device": "devices", "drive": "drives", "memory": "memory"}
 
-def open_questions(survey: Survey) -> Iterator[OpenQuestion]:
-    """Every open fact that has plausible answers, in survey order."""
+
+def open_questions(survey: Survey, sockets: Sequence[str] = ()) -> Iterator[OpenQuestion]:
+    """Every open fact that has plausible answers, in survey order. ``sockets``: those the present board may have."""
+    for key, answers in PC_ANSWERS.items():
+        if getattr(survey.pc, key) is None or f"pc.{key}" in survey.assumed:
+            yield OpenQuestion(f"pc.{key}", answers, _model_answer(survey, "pc", key))
     for table, facts in RECORD_ANSWERS.items():
-        record = getattr(survey, table)
-        if record is None:
-            continue
+        record = _record(survey, table)
         for key, answers in facts.items():
             if getattr(record, key) is None:
                 yield OpenQuestion(f"{table}.{key}", answers, _record_answer(survey, table, key))
+    if survey.board.socket is None and sockets:
+        yield OpenQuestion("board.socket", tuple(sockets), _socket_answer(survey))
+    yield from _memory(survey)
     for table, facts in (("drives", DRIVE_ANSWERS), ("displays", DISPLAY_ANSWERS)):
         for index, row in enumerate(getattr(survey, table)):
             for key, answers in facts.items():
-                if getattr(row, key) is None and _asked(table, key, row):
+                if getattr(row, key) is None and _asked(survey, table, key, row):
                     word = table[:-1]
                     yield OpenQuestion(f"{word}:{row.name}.{key}", answers, _row_answer(survey, table, index, key))
+    for table, lists in LIST_ANSWERS.items():
+        if table in survey.unlisted:
+            yield OpenQuestion(table, tuple(lists), _list_answer(survey, table, lists))
     for key, answers in OS_ANSWERS.items():
         if getattr(survey.os, key) is None:
-            yield OpenQuestion(f"os.{key}", answers, _os_answer(survey, key))
+            yield OpenQuestion(f"os.{key}", answers, _model_answer(survey, "os", key))
 
 
-def _asked(table: str, key: str, row: Any) -> bool:
+def _record(survey: Survey, table: str) -> Any:
+    found = getattr(survey, table)
+    # A survey without a [cooler] knows nothing of it.
+    return Cooler(id="kept-cooler", name="present cooler") if found is None and table == "cooler" else found
+
+
+def _asked(survey: Survey, table: str, key: str, row: Any) -> bool:
     """Whether a fact of a drive or display can matter: start facts of the system drive, encryption of disks."""
     if table != "drives":
         return True
+    if key == "system":
+        return survey.system_drive is None and row.kind in (None, "ssd", "hdd35", "hdd25")
     if key in ("partition_table", "start_mode", "storage_mode"):
         return bool(row.system)
     return key != "encrypted" or row.kind not in ("optical", "floppy")
 
 
+def _memory(survey: Survey) -> Iterator[OpenQuestion]:
+    """Facts of the modules. Kind and generation are those of the slots, so one answer holds for all rows."""
+    if survey.board.memory_module is None:
+        yield OpenQuestion("board.memory_module", _MODULE_KINDS, _kind_answer(survey))
+    if "memory" in survey.unlisted:
+        lists = _module_lists(survey.board.memory_generation)
+        yield OpenQuestion("memory", tuple(lists), _list_answer(survey, "memory", lists))
+    several = len(survey.memory) > 1
+    for index, module in enumerate(survey.memory):
+        for key, answers in MODULE_ANSWERS.items():
+            if getattr(module, key) is None:
+                path = f"memory:{index + 1}.{key}" if several else f"memory.{key}"
+                yield OpenQuestion(path, answers, _row_answer(survey, "memory", index, key))
+
+
+def _module_lists(generation: str | None) -> dict[str, tuple[MemoryModule, ...]]:
+    def two(mib: int) -> tuple[MemoryModule, ...]:
+        return (MemoryModule.model_validate({"generation": generation, "capacity_mib": mib, "count": 2}),)
+
+    return {"none": (), "2x1024": two(1 * _GIB), "2x2048": two(2 * _GIB), "2x4096": two(4 * _GIB)}
+
+
 # The answer a person hopes for, where it is not the last of the plausible ones.
-HOPED = {
+HOPED: dict[str, Any] = {
+    "pc.board_works": True, "pc.cpu_works": True, "pc.memory_works": True, "pc.always_on": False,
     "psu.pinout": "atx", "psu.main_plug": "24", "psu.cpu_plugs": ("8",), "psu.condition": "good", "psu.zero_load_12v": True,
     "case.form_factor": "atx", "case.aperture": "atx", "case.slot_height": "full", "case.standoffs_fixed": (),
-    "case.front_panel": "separate", "case.front_audio": "hd", "os.licence": "account",
+    "case.front_usb3_plugs": 0, "case.front_panel": "separate", "case.front_audio": "hd", "board.memory_module": "dimm",
+    "cooler.height_mm": 60, "drive.system": True, "drive.partition_table": "gpt", "drive.start_mode": "uefi", "drive.storage_mode": "ahci",
+    "drive.encrypted": False, "drive.interface": "sata", "drive.kind": "ssd", "drive.power_plug": "sata", "display.inputs": ("hdmi-1.4",),
+    "display": "none", "card": "none", "device": "none", "drive": "ssd", "os.licence": "account",
 }  # fmt: skip
+
+# Facts of which the rules take the most favourable value while they are unknown: an answer only ever takes plans away
+# or makes them dearer or slower, never the reverse (tests/properties/test_questions.py tries it). ``TABLE`` alone is the list.
+FAVOURABLE: frozenset[str] = frozenset(
+    {f"psu.{key}" for key in ("card_plugs", "sata_plugs", "peripheral_plugs", "rail_5v_ma", "rail_3v3_ma", "condition", "cpu_lead_mm")}
+    | {f"case.{key}" for key in RECORD_ANSWERS["case"] if key not in ("max_board_width_mm", "max_board_depth_mm", "slot_height")}
+    | {f"board.{key}" for key in ("memory_slots", "memory_max_mib", "memory_max_module_mib", "memory_max_rate_mts", "firmware_modes")}
+    | {"cooler.height_mm", "cooler.rated_w", "pc.board_works", "pc.cpu_works", "pc.memory_works", "pc.always_on"}
+    | {"drive.encrypted", "drive.power_plug", "drive.storage_mode", "device"}
+)
+
+
+def favourable(question: OpenQuestion) -> bool:
+    """Whether an answer can only make the unknown worse."""
+    return _general(question.path) in FAVOURABLE
+
+
+def _general(path: str) -> str:
+    """``drive:NAME.kind`` as ``drive.kind``."""
+    table, dot, key = path.rpartition(".")
+    return f"{table.partition(':')[0]}{dot}{key}"
 
 
 def hoped(question: OpenQuestion) -> Any:
     """The answer that would restrict least."""
-    return HOPED.get(question.path, question.answers[-1])
+    return HOPED.get(_general(question.path), question.answers[-1])
 
 
 def _record_answer(survey: Survey, table: str, key: str) -> Callable[[Any], Survey]:
-    return lambda value: survey.model_copy(update={table: replace(getattr(survey, table), **{key: value})})
+    return lambda value: survey.model_copy(update={table: replace(_record(survey, table), **{key: value})})
+
+
+def _model_answer(survey: Survey, table: str, key: str) -> Callable[[Any], Survey]:
+    return lambda value: survey.model_copy(update={table: getattr(survey, table).model_copy(update={key: value})})
 
 
 def _row_answer(survey: Survey, table: str, index: int, key: str) -> Callable[[Any], Survey]:
@@ -142,5 +254,26 @@ def _row_answer(survey: Survey, table: str, index: int, key: str) -> Callable[[A
     return answered
 
 
-def _os_answer(survey: Survey, key: str) -> Callable[[Any], Survey]:
-    return lambda value: survey.model_copy(update={"os": survey.os.model_copy(update={key: value})})
+def _list_answer(survey: Survey, table: str, lists: Mapping[str, tuple[Any, ...]]) -> Callable[[Any], Survey]:
+    left = tuple(name for name in survey.unlisted if name != table)
+    return lambda value: survey.model_copy(update={_ROWS[table]: lists[value], "unlisted": left})
+
+
+def _socket_answer(survey: Survey) -> Callable[[Any], Survey]:
+    """The present processor sits in the board's socket."""
+
+    def answered(value: Any) -> Survey:
+        cpu = survey.cpu if survey.cpu.socket is not None else replace(survey.cpu, socket=value)
+        return survey.model_copy(update={"board": replace(survey.board, socket=value), "cpu": cpu})
+
+    return answered
+
+
+def _kind_answer(survey: Survey) -> Callable[[Any], Survey]:
+    """The present modules are of the slots' kind."""
+
+    def answered(value: Any) -> Survey:
+        rows = tuple(m if m.module is not None else m.model_copy(update={"module": value}) for m in survey.memory)
+        return survey.model_copy(update={"board": replace(survey.board, memory_module=value), "memory": rows})
+
+    return answered

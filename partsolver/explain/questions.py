@@ -1,32 +1,37 @@
 """Open questions by how much their answer matters: solve for every plausible answer and compare.
 
-For each answer: does the plan one would order now still stand, and if so, how much better is the best plan that
-knows the answer? The value of an answer is the money at risk (the cost of the order that would not fit) or else the
-time and money that knowing it saves.
+First come, in one group, the questions that are *needed*: those that together keep the best plan out, since a wrong
+guess could destroy parts, and those without which no speed-up can be told. Alone none of them may change anything, so
+each is valued with the hoped answers to the others of its group. Every other question is valued in the problem a
+person has once the group is answered as hoped: for each answer, does the plan one would order then still stand, and
+if so, how much better is the best plan that knows the answer? The value of an answer is the money at risk (the cost
+of the order that would not fit) or else the time and money that knowing it saves.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from partsolver.explain.answers import OpenQuestion, hoped, open_questions
+from partsolver.explain.answers import OpenQuestion, favourable, hoped, open_questions
+from partsolver.findings import Finding
 from partsolver.join import changed
 from partsolver.model.recommend import recommend
 from partsolver.model.solve import Limits
 from partsolver.outcome import Plan
-from partsolver.planner import complete, judge
-from partsolver.problem import Parts, Problem
+from partsolver.performance.present import present_time_ppm
+from partsolver.planner import complete, draft_of, judge
+from partsolver.problem import Draft, Parts, Problem
 from partsolver.rules import all_rules
 from partsolver.survey.model import Survey
 
 
 @dataclass(frozen=True, slots=True)
 class AnswerEffect:
-    """What one answer does. plan: the best plan then (None: none exists); stands: today's first plan still stands;
-    time_saved_permille: how much faster the best plan is than today's first one under this answer; cost_change:
-    best plan's cost minus today's, minor units; same_parts: whether the best plan is today's."""
+    """What one answer does. plan: the best plan then (None: none exists); stands: the first plan still stands;
+    time_saved_permille: how much faster the best plan is than the first one under this answer; cost_change:
+    best plan's cost minus the first one's, minor units; same_parts: whether the best plan is the first one."""
 
     value: Any
     plan: Plan | None
@@ -38,49 +43,121 @@ class AnswerEffect:
 
 @dataclass(frozen=True, slots=True)
 class QuestionValue:
-    """One question with the effects of its answers. at_risk: cost of today's order where an answer makes it not fit;
-    matters: whether any answer changes anything."""
+    """One question with the effects of its answers. at_risk: cost of the order where an answer makes it not fit;
+    needed: without it the best plan stays out or no speed-up can be told; matters: whether any answer changes anything."""
 
     path: str
     effects: tuple[AnswerEffect, ...]
     at_risk: int
     time_permille: int
     money: int
+    needed: bool = False
 
     @property
     def matters(self) -> bool:
-        return any(not effect.same_parts or not effect.stands for effect in self.effects)
+        return self.needed or any(not effect.same_parts or not effect.stands for effect in self.effects)
+
+    @property
+    def failing_permille(self) -> int:
+        """Share of the answers with which the first plan would not stand."""
+        return 1000 * sum(not effect.stands for effect in self.effects) // len(self.effects)
+
+
+@dataclass(frozen=True, slots=True)
+class Questions:
+    """All open questions, the most valuable answer first. today: the first plan with what is known; supposed: the
+    first plan once the needed questions are answered as hoped (today's where none is needed)."""
+
+    today: Plan | None
+    supposed: Plan | None
+    values: tuple[QuestionValue, ...]
+
+    @property
+    def needed(self) -> tuple[QuestionValue, ...]:
+        return tuple(value for value in self.values if value.needed)
+
+    def first(self, most: int) -> tuple[str, ...]:
+        """Paths of the questions to ask first: those that matter, at most so many."""
+        return tuple(value.path for value in self.values if value.matters)[:most]
 
 
 def question_values(
     problem: Problem, limits: Limits | None = None, progress: Callable[[int, int], None] = lambda done, total: None
-) -> tuple[Plan | None, tuple[QuestionValue, ...]]:
-    """Today's first plan and every open question, the most valuable answer first."""
+) -> Questions:
+    """Every open question with its value, in order, and the plans the values are measured against."""
     limits = limits or Limits()
-    today = _best(problem, limits)
-    questions = list(open_questions(problem.survey))
+    questions = _open(problem)
+    group = needed(problem, questions, limits)
+    settled = _measured(hoping(problem, group), limits)
     values = []
-    blocked = today is None or today.parts.board_kept
     for number, question in enumerate(questions):
         progress(number, len(questions))
-        value = _value(problem, question, today, limits)
-        if blocked and not value.matters:
-            # Several unknowns may block together; alone none matters. Value this one with hoped answers to the others.
-            hopeful = changed(problem, survey=_hopeful(problem, question, questions))
-            value = _value(hopeful, question, _best(hopeful, limits), limits)
-        values.append(value)
-    values.sort(key=lambda v: (-v.at_risk, -v.time_permille, -v.money, not v.matters, v.path))
-    return today, tuple(values)
+        if question.path in group:
+            others = _measured(hoping(problem, [path for path in group if path != question.path]), limits)
+            values.append(replace(_value(others, question, limits), needed=True))
+        else:
+            values.append(_value(settled, question, limits))
+    progress(len(questions), len(questions))
+    values.sort(key=lambda v: (not v.needed, -v.at_risk, -v.failing_permille, -v.time_permille, -v.money, not v.matters, v.path))
+    return Questions(_best(problem, limits) if group else settled.first, settled.first, tuple(values))
 
 
-def _hopeful(problem: Problem, question: OpenQuestion, questions: list[OpenQuestion]) -> Survey:
-    """The survey with every other open question answered as one hopes."""
+def needed(problem: Problem, questions: Sequence[OpenQuestion], limits: Limits) -> tuple[str, ...]:
+    """The questions that must be answered before the best plan can be recommended at all; none of them can be left out.
+
+    The best plan is that of the problem with every question answered as hoped. Its blocking findings in today's
+    problem name questions; answering those as hoped may uncover further ones.
+    """
+    bright = hoping(problem, [question.path for question in questions])
+    wanted = _best(bright, limits)
+    if wanted is None:
+        return ()
+    known = {question.path for question in questions}
+    group: list[str] = []
+    while True:
+        blocking = {f.question for f in _findings(hoping(problem, group), wanted) if f.blocks}
+        asked = [q.path for q in questions if q.path in blocking & known and q.path not in group]
+        if not asked:
+            break
+        group += asked
+    for path in list(group):
+        rest = [other for other in group if other != path]
+        if not any(f.blocks for f in _findings(hoping(problem, rest), wanted)):
+            group = rest
+    return (*group, *_telling(problem, questions, bright))
+
+
+def _telling(problem: Problem, questions: Sequence[OpenQuestion], bright: Problem) -> list[str]:
+    """Questions without which the time of the PC as it is, and so every speed-up, stays unknown."""
+    if present_time_ppm(problem) is not None or present_time_ppm(bright) is None:
+        return []
+    left = [question.path for question in questions]
+    for path in list(left):
+        rest = [other for other in left if other != path]
+        if present_time_ppm(hoping(problem, rest)) is not None:
+            left = rest
+    return left
+
+
+def _open(problem: Problem) -> list[OpenQuestion]:
+    return list(open_questions(problem.survey, sockets_on_sale(problem)))
+
+
+def sockets_on_sale(problem: Problem) -> tuple[str, ...]:
+    """Sockets of the processors on sale: what the present board's may be, if another processor is to go into it."""
+    parts: list[Any] = [c.part for c in problem.slot("cpu") if not c.kept]
+    return tuple(sorted({part.socket for part in parts if part.socket is not None}))
+
+
+def hoping(problem: Problem, paths: Sequence[str]) -> Problem:
+    """The problem with these questions answered as one hopes."""
     survey = problem.survey
-    for other in questions:
-        if other.path != question.path:
-            again = next((q for q in open_questions(survey) if q.path == other.path), None)
-            survey = survey if again is None else again.answered(hoped(other))
-    return survey
+    sockets = sockets_on_sale(problem)
+    for path in paths:
+        question = next((q for q in open_questions(survey, sockets) if q.path == path), None)
+        if question is not None:  # another answer may have settled it
+            survey = question.answered(hoped(question))
+    return changed(problem, survey=survey)
 
 
 def _best(problem: Problem, limits: Limits) -> Plan | None:
@@ -89,10 +166,39 @@ def _best(problem: Problem, limits: Limits) -> Plan | None:
     return outcome.plans[0] if outcome.plans else None
 
 
-def _value(problem: Problem, question: OpenQuestion, today: Plan | None, limits: Limits) -> QuestionValue:
-    effects = tuple(_effect(problem, question, answer, today, limits) for answer in question.answers)
-    at_risk = today.draft.cost if today is not None and any(not e.stands for e in effects) else 0
-    if today is None and any(e.plan is not None for e in effects) and any(e.plan is None for e in effects):
+@dataclass(frozen=True, slots=True)
+class _Measured:
+    """A problem with its first plan and its fastest one, against which answers are measured."""
+
+    problem: Problem
+    first: Plan | None
+    fastest: Plan | None
+
+    def untouched(self, known: Problem) -> bool:
+        """Whether both plans stand in the answered problem at the same cost and time, measured against the same present.
+
+        Then an answer that can only take plans away leaves the first plan first: the least time and so every step of
+        the resolution are the same, and nothing that was behind has become faster or cheaper.
+        """
+        return present_time_ppm(known) == present_time_ppm(self.problem) and all(
+            plan is not None and (draft := _standing(known, plan)) is not None and (draft.time_ppm, draft.cost) == (plan.draft.time_ppm, plan.draft.cost)
+            for plan in (self.first, self.fastest)
+        )
+
+
+def _measured(problem: Problem, limits: Limits) -> _Measured:
+    first = _best(problem, limits)
+    brief = problem.brief
+    if first is None or brief.goal != "speed" or not brief.resolution_percent:
+        return _Measured(problem, first, first)
+    return _Measured(problem, first, _best(replace(problem, brief=brief.model_copy(update={"resolution_percent": 0})), limits))
+
+
+def _value(world: _Measured, question: OpenQuestion, limits: Limits) -> QuestionValue:
+    first = world.first
+    effects = tuple(_effect(world, question, answer, limits) for answer in question.answers)
+    at_risk = first.draft.cost if first is not None and any(not e.stands for e in effects) else 0
+    if first is None and any(e.plan is not None for e in effects) and any(e.plan is None for e in effects):
         # Nothing is possible now; the answer decides whether anything is: the cost of what it makes possible.
         at_risk = max(e.plan.draft.cost for e in effects if e.plan is not None)
     return QuestionValue(
@@ -104,35 +210,51 @@ def _value(problem: Problem, question: OpenQuestion, today: Plan | None, limits:
     )
 
 
-def _effect(problem: Problem, question: OpenQuestion, answer: Any, today: Plan | None, limits: Limits) -> AnswerEffect:
-    known = changed(problem, survey=_answered(problem, question, answer))
+def _effect(world: _Measured, question: OpenQuestion, answer: Any, limits: Limits) -> AnswerEffect:
+    first = world.first
+    known = changed(world.problem, survey=_answered(world.problem, question, answer))
+    if favourable(question) and world.untouched(known):
+        return AnswerEffect(answer, first, True, 0, 0, True)
     plan = _best(known, limits)
-    if today is None or plan is None:
-        return AnswerEffect(answer, plan, today is None, 0, 0, today is None and plan is None)
-    standing = _standing(known, today)
+    if first is None or plan is None:
+        return AnswerEffect(answer, plan, first is None, 0, 0, first is None and plan is None)
+    standing = _standing(known, first)
     saved = 0
-    if standing is not None and plan.draft.time_ppm < standing:
-        saved = 1000 * (standing - plan.draft.time_ppm) // standing
-    same = plan.parts.keys == today.parts.keys
-    return AnswerEffect(answer, plan, standing is not None, saved, plan.draft.cost - today.draft.cost, same)
+    if standing is not None and plan.draft.time_ppm < standing.time_ppm:
+        saved = 1000 * (standing.time_ppm - plan.draft.time_ppm) // standing.time_ppm
+    same = plan.parts.keys == first.parts.keys
+    return AnswerEffect(answer, plan, standing is not None, saved, plan.draft.cost - first.draft.cost, same)
 
 
 def _answered(problem: Problem, question: OpenQuestion, answer: Any) -> Survey:
     """The problem's survey with this answer (the question may come from a survey with other answers)."""
-    own = next(q for q in open_questions(problem.survey) if q.path == question.path)
-    return own.answered(answer)
+    own = next((q for q in _open(problem) if q.path == question.path), None)
+    return problem.survey if own is None else own.answered(answer)
 
 
-def _standing(problem: Problem, today: Plan) -> int | None:
-    """Expected time of today's plan in the answered problem, or None when it does not stand there."""
+def _picked(problem: Problem, plan: Plan) -> Parts | None:
+    """The parts of a plan as they are in a problem with other answers; None when one is no candidate there."""
     picked = []
-    for candidate in today.parts.picked:
+    for candidate in plan.parts.picked:
         found = next((c for c in problem.slot(candidate.slot) if c.key == candidate.key), None)
         if found is None:
             return None
         picked.append(found)
-    rules = all_rules()
-    draft = complete(problem, Parts(tuple(picked)), rules)
+    return Parts(tuple(picked))
+
+
+def _findings(problem: Problem, plan: Plan) -> tuple[Finding, ...]:
+    """What the rules say of a plan in a problem with other answers."""
+    parts, rules = _picked(problem, plan), all_rules()
+    return () if parts is None else judge(problem, draft_of(problem, parts, rules), rules)
+
+
+def _standing(problem: Problem, plan: Plan) -> Draft | None:
+    """A plan as it is in the answered problem, or None when it does not stand there."""
+    parts, rules = _picked(problem, plan), all_rules()
+    if parts is None:
+        return None
+    draft = complete(problem, parts, rules)
     if draft is None or any(not finding.admits for finding in judge(problem, draft, rules)):
         return None
-    return draft.time_ppm
+    return draft

@@ -6,66 +6,73 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from partsolver.brief import Brief
 from partsolver.catalog.load import Catalog
-from partsolver.errors import nearest, refuse
+from partsolver.complete import complete_pcs
+from partsolver.explain.differences import Difference, differences
+from partsolver.explain.happened import KEPT, Happened, Note, happened
+from partsolver.explain.keeping import with_keeping
+from partsolver.explain.why import Why, why
 from partsolver.join import join
 from partsolver.model.recommend import recommend
 from partsolver.model.solve import Limits
 from partsolver.outcome import Outcome, Plan
-from partsolver.planfile import PlanFile
+from partsolver.performance.time import terms_ppm
+from partsolver.planfile import Missing, PlanFile
 from partsolver.planner import complete, draft_of
 from partsolver.plans import make_plan
-from partsolver.problem import SLOTS, Parts, Problem, SlotName
-from partsolver.quantities import parse_amount
+from partsolver.problem import SLOTS, Line, Parts, Problem, SlotName
 from partsolver.rules import all_rules
 
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One slot before and after (ids)."""
+    """One slot before and after (keys of the candidates)."""
 
     slot: SlotName
     before: str
     after: str
 
 
+@dataclass(frozen=True, slots=True)
+class Purchase:
+    """An order line that is not as before: seller and amount (minor units), None where it is not bought."""
+
+    item: str
+    before: tuple[str, int] | None
+    after: tuple[str, int] | None
+
+
 @dataclass(frozen=True)
 class Replanned:
     """Old and new side by side.
 
-    old: the stored plan judged in today's problem; still_stands: whether it is still admitted; stand_in: the old plan
-    with one part replaced by a stand-in (offered first, nothing else changes); outcome: the new answer.
+    stored: the plan file; old: the stored plan judged in today's problem as if what is gone could still be had, None when the facts of a part are lost (then
+    only what the file says can be shown); still_stands: whether it can still be had and is still admitted; gone: ids of
+    the plan that cannot be had; stand_in: the old plan with one part replaced by a stand-in (offered first, nothing else
+    changes); outcome: the new answer; changes: slots; purchases: order lines that differ where no slot does.
     """
 
-    old: Plan
+    stored: PlanFile
+    old: Plan | None
     still_stands: bool
+    gone: tuple[str, ...]
+    missing: tuple[Missing, ...]
     stand_in: Plan | None
     outcome: Outcome
     changes: tuple[Change, ...]
+    purchases: tuple[Purchase, ...]
     problem: Problem
-    catalog_changed: bool
+    differences: tuple[Difference, ...]
+    notes: tuple[Note, ...]
 
     @property
     def new(self) -> Plan | None:
         return self.outcome.plans[0] if self.outcome.plans else None
 
-
-def with_prices(catalog: Catalog, prices: Mapping[str, str]) -> Catalog:
-    """The catalogue with other prices for some parts (every offer of the part). Raises InputRefused."""
-    if not prices:
-        return catalog
-    changed: dict[str, int] = {}
-    for part, text in prices.items():
-        if part not in catalog.table_of:
-            raise refuse("--price", "no such part in this catalogue", part, "an id of the catalogue", nearest(part, catalog.table_of))
-        try:
-            changed[part] = parse_amount(text, catalog.info.digits)
-        except ValueError as error:
-            raise refuse("--price", "not an amount", text, str(error)) from None
-        if changed[part] < 0:
-            raise refuse("--price", "must not be negative", text)
-    offers = tuple(replace(o, price=changed[o.part]) if o.part in changed else o for o in catalog.tables["offers"])
-    return replace(catalog, tables={**catalog.tables, "offers": offers})
+    @property
+    def catalog_changed(self) -> bool:
+        return self.stored.catalog_changed
 
 
 def replan(
@@ -76,39 +83,72 @@ def replan(
     changes: Mapping[str, Any] | None = None,
     limits: Limits | None = None,
 ) -> Replanned:
-    """Solve a stored plan's problem again with parts gone, prices changed, parts already ordered, wishes changed."""
-    brief = stored.problem.brief
-    for part in (*gone, *ordered):
-        if part not in stored.problem.source.table_of and part not in stored.problem.names:
-            known = stored.problem.source.table_of
-            raise refuse(part, "no such part in this catalogue", part, "an id of the catalogue", nearest(part, known))
-    both = sorted(set(gone) & set(ordered))
-    if both:
-        raise refuse("--gone / --ordered", "the same part is both gone and ordered", both[0])
-    update = {
-        "without": tuple(dict.fromkeys((*brief.without, *gone))),
-        "including": tuple(dict.fromkeys((*brief.including, *ordered))),
-        **(changes or {}),
-    }
-    catalog = with_prices(stored.problem.source, prices or {})
-    problem = join(stored.problem.survey, catalog, brief.model_copy(update=update))
+    """Solve a stored plan's problem again with parts gone, prices changed, parts already ordered, wishes changed.
+
+    Raises InputRefused for what cannot be followed.
+    """
+    brief = stored.problem.brief.model_copy(update=changes or {})
+    what = happened(stored, brief, gone, prices or {}, ordered)
+    problem = _changed(stored.problem, what.catalog, what.brief)
+    judged = _then(stored, what, problem, gone)
     rules = all_rules()
-    parts = _same_parts(problem, stored.parts)
-    old = make_plan(problem, draft_of(problem, parts, rules), rules, stored.chosen, 0, None)
-    # The stored plan may be bought again without a gone cooler or extra: as it was stored it does not stand then.
-    stored_ids = {line.item for line in draft_of(stored.problem, stored.parts, rules).lines}
-    stands = old.admitted and not stored_ids & set(gone)
+    parts = None if stored.found is None else _same_parts(judged, stored.found)
+    old = None if parts is None else make_plan(judged, draft_of(judged, parts, rules), rules, stored.chosen, 0, None)
+    missing = tuple(m for m in stored.missing if m.id not in what.ordered)
+    lost = _lost(problem, stored, what)
+    stands = old is not None and old.admitted and not lost and not missing
     outcome = recommend(problem, limits)
+    outcome = with_keeping(problem, replace(outcome, complete_pcs=complete_pcs(problem, rules)))
     new = outcome.plans[0] if outcome.plans else None
     return Replanned(
+        stored=stored,
         old=old,
         still_stands=stands,
-        stand_in=None if stands else _stand_in(problem, parts),
+        gone=lost,
+        missing=missing,
+        stand_in=None if stands or parts is None else _stand_in(problem, parts, what.gone, missing),
         outcome=outcome,
-        changes=() if new is None else _changes(parts, new.parts),
+        changes=() if new is None else _changes(stored, new.parts),
+        purchases=() if new is None or old is None else _purchases(old.draft.lines, new.draft.lines),
         problem=problem,
-        catalog_changed=stored.catalog_changed,
+        differences=differences(stored),
+        notes=what.notes,
     )
+
+
+def _then(stored: PlanFile, what: Happened, problem: Problem, gone: Sequence[str]) -> Problem:
+    """The problem in which the old plan is judged: of today, but with what is gone still to be had."""
+    if what.old is None and not gone:
+        return problem
+    without = tuple(part for part in what.brief.without if part not in gone or part in stored.problem.brief.without)
+    return _changed(problem, what.old or what.catalog, what.brief.model_copy(update={"without": without}))
+
+
+def _changed(problem: Problem, catalog: Catalog, brief: Brief) -> Problem:
+    """The problem with another catalogue or brief; what no candidate depends on is put in without joining again."""
+    wishes = {"without": (), "including": ()}
+    if catalog is problem.source and brief.model_copy(update=wishes) == problem.brief.model_copy(update=wishes):
+        return problem if brief == problem.brief else replace(problem, brief=brief, memo={})
+    return join(problem.survey, catalog, brief)
+
+
+def why_none(result: Replanned, gone: Sequence[str] = (), limits: Limits | None = None) -> Why | None:
+    """Why there is no new plan, None when there is one or it was not decided; no way out brings back what is gone."""
+    if result.outcome.status != "impossible":
+        return None
+    answer = why(result.problem, limits)
+    lost = {*gone, *result.gone}
+    return replace(answer, ways_out=tuple(way for way in answer.ways_out if not (way.what == "without" and way.value in lost)))
+
+
+def _lost(problem: Problem, stored: PlanFile, what: Happened) -> tuple[str, ...]:
+    """Ids of the stored plan that cannot be had, in its order: gone, or a replacement that the brief does not allow now."""
+    kept = [part for part in KEPT if part in what.gone and part in stored.plan.named]
+    barred = [
+        part.id for part in stored.plan.parts
+        if part.id is not None and part.slot in ("psu", "case", "drive") and not any(c.key == part.key for c in problem.slot(part.slot))
+    ]  # fmt: skip
+    return tuple(dict.fromkeys([*kept, *(item for item in stored.plan.bought if item in what.gone or item in barred)]))
 
 
 def _same_parts(problem: Problem, parts: Parts) -> Parts:
@@ -119,22 +159,21 @@ def _same_parts(problem: Problem, parts: Parts) -> Parts:
     return Parts(tuple(picked))
 
 
-def _stand_in(problem: Problem, parts: Parts) -> Plan | None:
+def _stand_in(problem: Problem, parts: Parts, gone: frozenset[str], missing: Sequence[Missing]) -> Plan | None:
     """The cheapest admitted plan that differs from the old one in a single bought part and keeps its expected time."""
-    from partsolver.performance.time import terms_ppm
-
     rules = all_rules()
     time = terms_ppm(problem, parts)
+    lacking = [
+        c.slot for c in parts.picked if c.slot != "cooler" and c.id is not None and (c.id in gone or any(m.slot == c.slot for m in missing))
+    ]
     best: Plan | None = None
-    for slot in ("board", "memory", "psu", "case", "drive"):
-        here = parts.candidate(slot)  # type: ignore[arg-type]
-        if here.id is None or here.id not in problem.brief.without:
-            continue
-        for candidate in problem.slot(slot):  # type: ignore[arg-type]
-            if candidate.id is None or candidate.id in problem.brief.without:
+    for slot in lacking if len(lacking) == 1 and lacking != ["cpu"] else ():
+        here = parts.candidate(slot)
+        for candidate in problem.slot(slot):
+            if candidate.id is None or candidate.id in gone or candidate.key == here.key:
                 continue
             picked = list(parts.picked)
-            picked[SLOTS.index(slot)] = candidate  # type: ignore[arg-type]
+            picked[SLOTS.index(slot)] = candidate
             trial = Parts(tuple(picked))
             if terms_ppm(problem, trial) != time:
                 continue
@@ -147,9 +186,24 @@ def _stand_in(problem: Problem, parts: Parts) -> Plan | None:
     return best
 
 
-def _changes(old: Parts, new: Parts) -> tuple[Change, ...]:
+def _changes(stored: PlanFile, new: Parts) -> tuple[Change, ...]:
     found = []
-    for before, after in zip(old.picked, new.picked, strict=True):
+    for before, after in zip(stored.plan.parts, new.picked, strict=True):
         if before.key != after.key:
             found.append(Change(before.slot, before.key, after.key))
     return tuple(found)
+
+
+def _purchases(old: Sequence[Line], new: Sequence[Line]) -> tuple[Purchase, ...]:
+    """Order lines that differ in seller or amount, of the old plan first."""
+    before, after = ({line.item: _bought(line) for line in lines} for lines in (old, new))
+    items = dict.fromkeys([*before, *after])
+    return tuple(Purchase(item, before.get(item), after.get(item)) for item in items if before.get(item) != after.get(item))
+
+
+def _bought(line: Line) -> tuple[str, int]:
+    source = line.offer or line.bundle
+    return ("" if source is None else source.seller, line.amount)
+
+
+__all__ = ["Change", "Purchase", "Replanned", "replan", "why_none"]

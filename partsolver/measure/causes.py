@@ -12,11 +12,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from partsolver.measure.judge import LEAST_ROUNDS, sagging_permille
 from partsolver.measure.promise import Promise
 from partsolver.measure.records import Measurement
-from partsolver.measure.run import LEAST_SAG_PERMILLE
 from partsolver.measure.speeds import Ratio
-from partsolver.measure.stats import sag
 from partsolver.standards.storage import SATA_MBS
 
 # Share of the expected figure, per cent: below this something is the matter (beyond ordinary differences).
@@ -165,7 +164,7 @@ def _throttle_facts(after: Measurement) -> Iterator[tuple[str, int | str]]:
         yield ("clock_one_mhz", one)
         yield ("clock_all_mhz", every)
     reading = after.reading("parallel")
-    if reading is not None and len(reading.values) >= 5:
-        later = round(1000 * sag(reading.values))
-        if later < LEAST_SAG_PERMILLE:
+    if reading is not None and len(reading.values) >= LEAST_ROUNDS:
+        later = sagging_permille(reading)
+        if later is not None:
             yield ("later_permille", later)

@@ -3,8 +3,8 @@
 Speed-up of a use = sum of f_k / sum of f_k / r_k with f_k the time the PC spent in resource k before and r_k the
 measured ratio (generalised Amdahl's law, ``stats.amdahl``). f_k are the plan's own terms for the PC as it is, or,
 without a plan, the use's shares of the reference time divided by the measured speeds before. Interval: first-order
-propagation, d ln S = sum of (a_k / sum a) d ln r_k with a_k the time after (JCGM 100:2008 (GUM), section 5.1.2); the
-shares themselves are taken as given. What is not measured (graphics always) counts as the plan promises it, or as
+propagation, d ln S = sum of (a_k / sum a) d ln r_k with a_k the time after (JCGM 100:2008 (GUM), section 5.1.2), on each
+side by itself (``repeat.Reach``); the shares themselves are taken as given. What is not measured (graphics always) counts as the plan promises it, or as
 unchanged without a plan, and is named.
 """
 
@@ -19,8 +19,8 @@ from partsolver.errors import refuse
 from partsolver.measure.causes import Cause, find_causes
 from partsolver.measure.promise import Promise
 from partsolver.measure.records import Measurement
+from partsolver.measure.repeat import Reach
 from partsolver.measure.speeds import READING_OF, Ratio, installed_mib, paging_share, ratios, relative_speeds
-from partsolver.measure.stats import NORMAL_95
 from partsolver.outcome import Interval
 from partsolver.performance.uses import RESOURCES, USES, Use
 
@@ -65,15 +65,21 @@ class Comparison:
         return self.uses[0]
 
 
-def compare(before: Measurement, after: Measurement, promise: Promise | None = None, use: Use | None = None) -> Comparison:
-    """Compare two runs. The plan's use comes first, then ``use`` or all uses. Raises InputRefused when the runs were
-    made with different yardsticks."""
+def compare(
+    before: Measurement,
+    after: Measurement,
+    promise: Promise | None = None,
+    use: Use | None = None,
+    settings: Mapping[str, int] | None = None,
+) -> Comparison:
+    """Compare two runs. The plan's use comes first, then ``use`` or all uses; settings: of ``repeat``. Raises
+    InputRefused when the runs were made with different yardsticks."""
     if before.yardstick != after.yardstick:
         raise refuse(
             "yardstick", "the two measurements were made with different work and cannot be compared",
             f"{before.yardstick} and {after.yardstick}", hint="Measure both with the same version of partsolver",
         )  # fmt: skip
-    found = ratios(before, after)
+    found = ratios(before, after, settings)
     results = [] if promise is None else [use_result(promise.use, before, after, found, promise)]
     for other in (use,) if use is not None else USES.values():
         if promise is None or other != promise.use:
@@ -108,11 +114,11 @@ def use_result(
         speeds = relative_speeds(before)
         old = {name: use.share(name) * 1000 / speeds.get(name, 1.0) for name in RESOURCES}
         assumed = dict(old)
-    new, variance_terms, missing = {}, {}, []
+    new, reaches, missing = {}, {}, []
     for name, time in old.items():
         if name in found:
             new[name] = time / found[name].expected
-            variance_terms[name] = new[name] * found[name].error
+            reaches[name] = found[name].reach.scaled(new[name])
         else:
             new[name] = assumed[name]
             if name != "capacity" and (time or new[name]):
@@ -124,11 +130,10 @@ def use_result(
     elif pages[1] is not None and detail.memory_mib is not None and installed_mib(after) < detail.memory_mib:
         new["capacity"] = 1e6 * pages[1]  # less memory is there than the plan counts on
     total_old, total_new = math.fsum(old.values()), math.fsum(new.values())
-    error = math.sqrt(math.fsum((term / total_new) ** 2 for term in variance_terms.values()))
-    speedup = total_old / total_new
-    reach = math.exp(NORMAL_95 * error)
+    reach = Reach(0.0, 0.0).plus(*reaches.values()).scaled(1 / total_new)
+    milli = 1000 * total_old / total_new
     return UseResult(
-        use, Interval(round(1000 * speedup), round(1000 * speedup / reach), round(1000 * speedup * reach)),
+        use, Interval(round(milli), round(milli / math.exp(reach.low)), round(milli * math.exp(reach.high))),
         {name: round(value) for name, value in old.items()}, {name: round(value) for name, value in new.items()},
         tuple(missing), "readings" if detail is None else "plan",
     )  # fmt: skip

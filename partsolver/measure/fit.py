@@ -19,7 +19,8 @@ from pathlib import Path
 from typing import Any
 
 from partsolver.errors import Fault, InputRefused, refuse
-from partsolver.measure.records import Measurement, read_measurement
+from partsolver.measure.judge import read_run
+from partsolver.measure.records import Measurement
 from partsolver.measure.speeds import READING_OF, relative_speeds
 from partsolver.textfile import read_text
 
@@ -160,7 +161,7 @@ def read_pairs(path: Path) -> tuple[Pair, ...]:
                 if name.endswith("_s"):
                     times.append(_seconds(cell))
                 else:
-                    runs.append(read_measurement(path.parent / cell.strip()))
+                    runs.append(read_run(path.parent / cell.strip()))
             except InputRefused as error:
                 faults += error.faults
             except ValueError:

@@ -12,6 +12,7 @@ from __future__ import annotations
 import csv
 import io
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
@@ -19,6 +20,7 @@ from pathlib import Path
 from partsolver.catalog.load import Catalog, load_catalog
 from partsolver.errors import InternalFault, nearest, refuse
 from partsolver.measure.records import YARDSTICK, Measurement
+from partsolver.measure.repeat import score_error_percent
 from partsolver.quantities import round_half_up
 from partsolver.textfile import read_text, write_text
 
@@ -67,7 +69,9 @@ def find_target(folder: Path, cpu: str, scale_by: str | None) -> Target:
     return Target(folder, catalog, cpu, Fraction(scale_by))
 
 
-def write_scores(measured: Measurement, target: Target, anyway: bool = False) -> Written:
+def write_scores(
+    measured: Measurement, target: Target, anyway: bool = False, settings: Mapping[str, int] | None = None
+) -> Written:
     """Write the scores. Refused for a noisy or virtual run unless ``anyway``, and for a processor with another number
     of threads. Raises InputRefused."""
     cpu = target.catalog.part(target.cpu)
@@ -89,7 +93,7 @@ def write_scores(measured: Measurement, target: Target, anyway: bool = False) ->
         "serial_score": str(max(1, round_half_up(serial.median * target.scale))),
         "parallel_score": str(max(1, round_half_up(parallel.median * target.scale))),
         "score_origin": "measured",
-        "score_error_percent": str(measured.score_error_percent),
+        "score_error_percent": str(score_error_percent(measured, settings)),
     }
     path = target.folder / "cpus.csv"
     raw = path.read_bytes().decode("utf-8")

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from partsolver.errors import InputRefused, refuse
 from partsolver.outcome import Interval
 from partsolver.performance.uses import Use, find_use
+from partsolver.standards.settings import apply
 from partsolver.textfile import read_text
 
 
@@ -35,13 +36,14 @@ class Detail:
 @dataclass(frozen=True, slots=True)
 class Promise:
     """The plan's use and expected speed-up; ``detail`` is None where the catalogue of the plan could not be joined
-    (``lost`` says why)."""
+    (``lost`` says why). settings: those that the plan's brief changes."""
 
     use: Use
     speedup: Interval
     rank: int
     detail: Detail | None
     lost: str | None = None
+    settings: Mapping[str, int] = field(default_factory=dict)
 
 
 def read_promise(path: Path, catalog: Path | None = None) -> Promise:
@@ -61,13 +63,13 @@ def read_promise(path: Path, catalog: Path | None = None) -> Promise:
     if plan.get("speedup") is None:
         raise refuse(f"{path} plans.speedup", "the plan promises no speed-up", hint="The survey's processor needs a score")
     interval = _interval(path, plan["speedup"])
-    use = _use(path, document)
+    use, settings = _use(path, document), _settings(path, document)
     try:
-        return Promise(use, interval, int(rank), _detail(path, catalog))
+        return Promise(use, interval, int(rank), _detail(path, catalog), settings=settings)
     except InputRefused as error:
         if catalog is not None:  # named by the user: what is wrong with it must be said
             raise
-        return Promise(use, interval, int(rank), None, str(error.faults[0]))
+        return Promise(use, interval, int(rank), None, str(error.faults[0]), settings)
 
 
 def _interval(path: Path, found: Any) -> Interval:
@@ -89,6 +91,16 @@ def _use(path: Path, document: dict[str, Any]) -> Use:
     if not isinstance(name, str) or not whole or not isinstance(working_set, int | None):
         raise refuse(f"{path} use", "the use of the plan cannot be read", name)
     return find_use(name, shares, working_set)
+
+
+def _settings(path: Path, document: dict[str, Any]) -> dict[str, int]:
+    brief = document.get("brief")
+    found = brief.get("settings") if isinstance(brief, dict) else None
+    try:
+        apply(found or {})
+    except (ValueError, TypeError, AttributeError) as error:
+        raise refuse(f"{path} brief.settings", str(error), hint="Use a file written by `partsolver recommend --out`") from None
+    return dict(found or {})
 
 
 def _detail(path: Path, catalog: Path | None) -> Detail:

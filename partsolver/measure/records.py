@@ -7,14 +7,13 @@ median that does not follow from its values) is refused, so an edited figure doe
 from __future__ import annotations
 
 import json
-import math
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from partsolver.errors import Fault, InputRefused, refuse
-from partsolver.measure.stats import MAD_TO_SD, NORMAL_95, median, median_error, quantile
+from partsolver.measure.stats import MAD_TO_SD, median, quantile
 from partsolver.textfile import read_text
 
 SCHEMA: Literal["partsolver.measurement/1"] = "partsolver.measurement/1"
@@ -25,9 +24,6 @@ Verdict = Literal["good", "noisy"]
 PositiveInt = Annotated[int, Field(gt=0, lt=10**15)]
 Permille = Annotated[int, Field(ge=0, le=1000)]
 
-# How far two runs on the same PC differ although each repeats well (other start, other layout in memory, other place
-# on the drive), in per cent: engineering judgement, added to every reading's own scatter.
-RUN_TO_RUN_PERCENT = {"serial": 2, "parallel": 2, "memory": 3, "storage_sequential": 4, "storage_random": 8, "launch": 6}
 LOWER_IS_BETTER = ("launch",)
 
 
@@ -63,17 +59,6 @@ class Reading(_Frozen):
             if getattr(self, field) != value:
                 raise ValueError(f"{field} of {self.name} does not follow from its values ({value} would)")
         return self
-
-    @property
-    def error(self) -> float:
-        """Relative standard error: scatter of the repetitions and run-to-run difference."""
-        return math.hypot(median_error(self.values), RUN_TO_RUN_PERCENT.get(self.name.partition(".")[0], 2) / 100)
-
-    @property
-    def bounds(self) -> tuple[int, int]:
-        """95 % interval of the median, run-to-run difference included: another run on the same PC should be near."""
-        reach = math.exp(NORMAL_95 * self.error)
-        return round(self.median / reach), round(self.median * reach)
 
 
 def _summary(values: tuple[int, ...]) -> dict[str, int]:
@@ -195,11 +180,6 @@ class Measurement(_Frozen):
     def reading(self, name: str) -> Reading | None:
         """A reading by name, or None when it was not made."""
         return next((reading for reading in self.readings if reading.name == name), None)
-
-    @property
-    def score_error_percent(self) -> int:
-        """Standard error of both scores in whole per cent, rounded up."""
-        return max(1, *(math.ceil(100 * reading.error) for reading in self.readings if reading.name in ("serial", "parallel")))
 
     def document(self) -> dict[str, Any]:
         """The JSON document, schema first."""

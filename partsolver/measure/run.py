@@ -9,19 +9,18 @@ from __future__ import annotations
 
 import os
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from partsolver.errors import InternalFault
 from partsolver.measure.bandwidth import WORD_BYTES, usable_elements
 from partsolver.measure.compute import TASKS, points
 from partsolver.measure.conditions import SystemFiles, others_permille, software, stolen_permille
+from partsolver.measure.judge import judge
 from partsolver.measure.launch import COLD_PERMILLE, Application
 from partsolver.measure.records import YARDSTICK, Conditions, Measurement, MemoryFacts, Reading, Reason
-from partsolver.measure.stats import sag
 from partsolver.measure.storage import LEAST_MIB, MIB, TestFile, default_folder
 from partsolver.measure.worker import Crew
 
@@ -47,14 +46,6 @@ class Effort:
 FULL = Effort(5, 15, 165, 0.5, 1.0, 512, 3.0, 1.0, 2.0)  # about three minutes
 QUICK = Effort(3, 3, 20, 0.12, 0.3, 64, 0.5, 0.3, 0.5)  # 10 to 20 s
 
-# Limits of a good run: engineering judgement. Spread of the repetitions by reading, permille.
-MOST_SPREAD_PERMILLE = {
-    "serial": 40, "parallel": 50, "memory": 80, "storage_sequential": 120, "storage_random": 200, "launch": 150,
-}  # fmt: skip
-LEAST_ROUNDS = 5
-MOST_BUSY_PERMILLE = 100  # used by other programs before the run, or during it
-MOST_STOLEN_PERMILLE = 20  # taken by the host of a virtual machine
-LEAST_SAG_PERMILLE = 930  # later against first rounds
 UNITS = {
     "serial": "points", "parallel": "points", "memory": "MB/s", "storage_sequential": "MB/s", "storage_random": "reads/s",
     "launch": "ms",
@@ -182,29 +173,3 @@ def _note(found: list[int], value: int | None) -> None:
 
 def _middle(found: list[int]) -> int | None:
     return sorted(found)[len(found) // 2] if found else None
-
-
-def judge(readings: Iterable[Reading], conditions: Conditions, rounds: int) -> tuple[Reason, ...]:
-    """Reasons not to call a run good; empty when it is. A pure function of what was read."""
-    found: list[Reason] = []
-
-    def over(code: str, value: Any, limit: int, unit: str, about: str = "") -> None:
-        if value is not None and value > limit:
-            found.append(Reason(code=code, about=about, value=value, limit=limit, unit=unit))
-
-    if rounds < LEAST_ROUNDS:
-        found.append(Reason(code="few_rounds", value=rounds, limit=LEAST_ROUNDS, unit="rounds"))
-    over("busy", conditions.busy_permille, MOST_BUSY_PERMILLE, "permille")
-    over("others", conditions.others_permille, MOST_BUSY_PERMILLE, "permille")
-    over("stolen", conditions.stolen_permille, MOST_STOLEN_PERMILLE, "permille")
-    if conditions.power == "battery":
-        found.append(Reason(code="battery"))
-    over("throttled", conditions.throttle_events, 0, "events")
-    for reading in readings:
-        if reading.name in MOST_SPREAD_PERMILLE:
-            over("spread", reading.spread_permille, MOST_SPREAD_PERMILLE[reading.name], "permille", reading.name)
-        if reading.name in ("serial", "parallel") and len(reading.values) >= LEAST_ROUNDS:
-            share = round(1000 * sag(reading.values))
-            if share < LEAST_SAG_PERMILLE:
-                found.append(Reason(code="sag", about=reading.name, value=share, limit=LEAST_SAG_PERMILLE, unit="permille"))
-    return tuple(found)

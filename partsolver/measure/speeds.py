@@ -11,8 +11,8 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from partsolver.measure.records import LOWER_IS_BETTER, Measurement, Reading
-from partsolver.measure.stats import NORMAL_95
+from partsolver.measure.records import LOWER_IS_BETTER, Measurement
+from partsolver.measure.repeat import Reach, own_reach
 from partsolver.performance.uses import Use
 from partsolver.standards.settings import value_of
 
@@ -43,40 +43,47 @@ def relative_speeds(measured: Measurement) -> dict[str, float]:
 
 @dataclass(frozen=True, slots=True)
 class Ratio:
-    """How much faster the second run is in one reading: expected and its 95 % interval; error: of ln(ratio)."""
+    """How much faster the second run is in one reading: expected and the reach of its 95 % interval."""
 
     name: str
     unit: str
     before: int
     after: int
     expected: float
-    error: float
+    reach: Reach
 
     @property
     def low(self) -> float:
-        return self.expected * math.exp(-NORMAL_95 * self.error)
+        return self.expected * math.exp(-self.reach.low)
 
     @property
     def high(self) -> float:
-        return self.expected * math.exp(NORMAL_95 * self.error)
+        return self.expected * math.exp(self.reach.high)
+
+    @property
+    def shown(self) -> bool:
+        """Whether the runs show a change: 1 lies outside the interval."""
+        return not self.low <= 1 <= self.high
 
 
-def ratio(before: Reading, after: Reading) -> Ratio:
-    """Speed ratio of two readings of the same name; errors add in quadrature (GUM, JCGM 100:2008, 5.1.2)."""
-    expected = after.median / before.median
-    if before.name in LOWER_IS_BETTER:
-        expected = 1 / expected
-    return Ratio(before.name, before.unit, before.median, after.median, expected, math.hypot(before.error, after.error))
+def ratio(before: Measurement, after: Measurement, name: str, settings: Mapping[str, int] | None = None) -> Ratio | None:
+    """Speed ratio of a reading in two runs, or None where one of them lacks it. Two runs that scatter alike give the
+    interval that `measure` states for another run (``repeat.bounds``)."""
+    first, second = before.reading(name), after.reading(name)
+    if first is None or second is None:
+        return None
+    reach = own_reach(second, after, settings).plus(own_reach(first, before, settings).flipped())
+    expected = second.median / first.median
+    if name in LOWER_IS_BETTER:
+        expected, reach = 1 / expected, reach.flipped()
+    return Ratio(name, first.unit, first.median, second.median, expected, reach)
 
 
-def ratios(before: Measurement, after: Measurement) -> dict[str, Ratio]:
+def ratios(before: Measurement, after: Measurement, settings: Mapping[str, int] | None = None) -> dict[str, Ratio]:
     """Ratios by resource (serial, parallel, memory, storage) and of the readings compared besides."""
-    found: dict[str, Ratio] = {}
-    for name, reading in (*READING_OF.items(), *((name, name) for name in ALSO_COMPARED)):
-        first, second = before.reading(reading), after.reading(reading)
-        if first is not None and second is not None:
-            found[name] = ratio(first, second)
-    return found
+    pairs = (*READING_OF.items(), *((name, name) for name in ALSO_COMPARED))
+    found = {name: ratio(before, after, reading, settings) for name, reading in pairs}
+    return {name: made for name, made in found.items() if made is not None}
 
 
 def installed_mib(measured: Measurement) -> int:

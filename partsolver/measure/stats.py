@@ -1,8 +1,7 @@
-"""Median, quantiles, spread and standard errors of a handful of repetitions.
+"""Median, quantiles, spread, means and trend of a handful of repetitions. How far another run may lie: ``repeat``.
 
 Spread: median absolute deviation x 1.4826, which estimates the standard deviation of normal data and does not move
-with one bad repetition (F. R. Hampel 1974; Rousseeuw & Croux 1993). Standard error of a median of n normal values:
-sqrt(pi / 2) sd / sqrt(n) (asymptotic; any text on order statistics). Quantiles: linear interpolation of order
+with one bad repetition (F. R. Hampel 1974; Rousseeuw & Croux 1993). Quantiles: linear interpolation of order
 statistics (Hyndman & Fan 1996, type 7: the default of numpy and of most statistics programs).
 """
 
@@ -37,11 +36,6 @@ def spread(values: Sequence[float]) -> float:
     return MAD_TO_SD * median([abs(value - middle) for value in values]) / middle
 
 
-def median_error(values: Sequence[float]) -> float:
-    """Relative standard error of the median of the repetitions (their scatter alone)."""
-    return math.sqrt(math.pi / 2) * spread(values) / math.sqrt(len(values))
-
-
 def geometric_mean(values: Sequence[float]) -> float:
     """Geometric mean: the mean of normalised rates that does not depend on the reference (Fleming & Wallace,
     Communications of the ACM 29(3), 1986, pp. 218-221)."""
@@ -66,6 +60,21 @@ def amdahl(shares: Mapping[str, float], speeds: Mapping[str, float]) -> float:
 
 def sag(values: Sequence[float]) -> float:
     """Median of the last third of the repetitions over that of the first third: below 1 when the PC slows down
-    under load."""
+    under load. Noise alone gives that as well: see ``falling_chance``."""
     third = max(1, len(values) // 3)
     return median(values[-third:]) / median(values[:third])
+
+
+def falling_chance(values: Sequence[float]) -> float:
+    """Chance that values in random order fall at least as steadily as these: Kendall's S, pairs that rise less pairs
+    that fall, with its exact distribution (H. B. Mann, Econometrica 13, 1945). Ties count as neither, which makes the
+    chance rather too large."""
+    count = len(values)
+    pairs = [(values[i], values[j]) for i in range(count) for j in range(i + 1, count)]
+    fallen = sum(later < earlier for earlier, later in pairs)
+    level = sum(later == earlier for earlier, later in pairs)
+    # Orders of n values by their number of falling pairs: the coefficients of (1)(1 + q)(1 + q + q^2)...
+    ways = [1]
+    for size in range(2, count + 1):
+        ways = [sum(ways[max(0, k - size + 1) : k + 1]) for k in range(len(ways) + size - 1)]
+    return sum(ways[fallen + level // 2 :]) / math.factorial(count)

@@ -58,18 +58,22 @@ class Level:
 
 def levels(built: Built, problem: Problem, step: cp_model.IntVar | None) -> tuple[list[Level], bool]:
     """Goals in order for the brief's goal; whether the final ids are among them (one exact weighted sum)."""
-    watts = _watts(built)
-    cost = Level(built.cost, _most_cost(built, problem))
-    power = Level(watts, built.picks.most[watts.index])
+    goals = by_cost(built, problem)
     if problem.brief.goal == "speed":
         assert step is not None
+        cost, _, power = goals
         goals = [Level(step, built.picks.most[step.index]), cost, power]
-    else:
-        goals = [cost, Level(built.time, built.picks.most[built.time.index]), power]
     ranks = _ranks(built)
     if _product([*goals, ranks]) < EXACT:
         return [*goals, ranks], True
     return goals, False
+
+
+def by_cost(built: Built, problem: Problem) -> list[Level]:
+    """The goals cost, time and continuous power, without the ids (``break_tie`` settles those)."""
+    watts = _watts(built)
+    time = Level(built.time, built.picks.most[built.time.index])
+    return [Level(built.cost, _most_cost(built, problem)), time, Level(watts, built.picks.most[watts.index])]
 
 
 def _watts(built: Built) -> cp_model.IntVar:

@@ -23,6 +23,11 @@ REST: tuple[SlotName, ...] = ("cooler", "psu", "case", "drive")
 Bounds = dict[tuple[SlotName, str], int]
 
 
+def kept_memo(problem: Problem) -> dict[Any, Any]:
+    """What the problem remembers that stays true with fewer candidates."""
+    return {key: value for key, value in problem.memo.items() if not (isinstance(key, tuple) and key[0] in ("bundle groups", "coolers"))}
+
+
 @dataclass
 class Pool:
     """Candidates still in play.
@@ -37,12 +42,8 @@ class Pool:
     # Time terms by facts, shared by all pools of a problem.
     known: dict[Any, int] = field(default_factory=dict)
 
-    def _memo(self) -> dict[Any, Any]:
-        """What stays true with fewer candidates: all but which bundles can be used."""
-        return {key: value for key, value in self.problem.memo.items() if not (isinstance(key, tuple) and key[0] == "bundle groups")}
-
     def restricted(self) -> Problem:
-        return replace(self.problem, candidates={slot: tuple(self.left[slot]) for slot in SLOTS}, memo=self._memo())
+        return replace(self.problem, candidates={slot: tuple(self.left[slot]) for slot in SLOTS}, memo=kept_memo(self.problem))
 
     def copy(self) -> Pool:
         """The same candidates, to be cut further on their own."""

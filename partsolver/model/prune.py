@@ -20,12 +20,14 @@ from typing import Any
 
 import numpy as np
 
-from partsolver.catalog.records import Offer
+from partsolver.model.coolers import drop_coolers
+from partsolver.model.dominance import beaten, best_ways
 from partsolver.model.identity import facts_of
 from partsolver.model.objective import step_of
 from partsolver.model.pool import FAR, MAIN, REST, Bounds, Pool, cost_bounds, time_bounds
+from partsolver.model.quick import Quick
 from partsolver.model.rows import Rows
-from partsolver.model.search import Quick, Search, steps_of
+from partsolver.model.search import Search, steps_of
 from partsolver.problem import SLOTS, Candidate, Draft, Parts, Problem, SlotName
 from partsolver.purchase import Allowed, Group, bundle_group, least_of, purchase_group, usable_bundles
 from partsolver.rules.base import Rule
@@ -33,8 +35,6 @@ from partsolver.rules.buying_minimums import most_time_ppm
 
 # Boards + processors + memory choices up to which no bound is looked for: the model proves that size faster.
 SMALL = 40
-# Rows that are asked whether the rules refuse them, before only their bounds count.
-MOST_ASKED = 2_000
 
 
 @dataclass
@@ -93,6 +93,17 @@ def within(found: Screened, search: Search, most_time: int, most_cost: int) -> P
     return _of_rows(found, search, rows, most_time, most_cost)
 
 
+def faster_than(found: Screened, search: Search, known: Draft) -> Pool:
+    """The candidates of the plans that are faster than a known one, and those of this one."""
+    rows = search.columns.within(known.time_ppm - 1, found.most_cost)
+    pool = _of_rows(found, search, rows, known.time_ppm - 1, found.most_cost)
+    for slot, candidate in zip(SLOTS, known.parts.picked, strict=True):
+        if candidate not in pool.left[slot]:
+            pool.left[slot] = [c for c in found.pool.left[slot] if c is candidate or c in pool.left[slot]]
+    drop_coolers(pool, found.quick)
+    return pool
+
+
 def within_rank(found: Screened, search: Search, drafts: Sequence[Draft], least_ppm: int, resolution: Fraction) -> Pool:
     """The candidates of the plans that are no worse than the worst of some drafts, by step and then cost."""
     worst = max((step_of(draft.time_ppm, least_ppm, resolution), draft.cost) for draft in drafts)
@@ -113,8 +124,7 @@ def _of_rows(found: Screened, search: Search, rows: Rows | None, most_time: int,
         if pool.alive:
             _cut(pool, cost_bounds(pool), most_cost)
     else:
-        if len(rows) <= MOST_ASKED:
-            rows = rows.at(np.array([not search.refused(rows, row, most_time, most_cost) for row in range(len(rows))], dtype=bool))
+        rows = rows.at(search.open_rows(rows, most_time, most_cost))
         for slot in MAIN:
             listed = pool.left[slot]
             pool.left[slot] = [listed[i] for i in np.unique(getattr(rows, slot))]
@@ -125,7 +135,7 @@ def _of_rows(found: Screened, search: Search, rows: Rows | None, most_time: int,
                 least = min(bounds[slot, c.key] for c in pool.left[slot])
                 pool.keep([slot], lambda c, slot=slot, least=least: bounds[slot, c.key] - least <= spare)  # type: ignore[misc]
     if pool.alive:
-        _useful_coolers(pool, found.quick)
+        drop_coolers(pool, found.quick)
         drop_dominated(pool, found.quick.allowed)
     return pool
 
@@ -232,31 +242,16 @@ def _cut(pool: Pool, bounds: Bounds, most: int) -> None:
         pool.left[slot] = [c for c in pool.left[slot] if bounds.get((slot, c.key), 0) <= most]
 
 
-def _useful_coolers(pool: Pool, quick: Quick) -> None:
-    """Drop bought coolers that a rule refuses with every board, every processor and every case that is left."""
-    base = {s: pool.left[s][0] for s in SLOTS}
-    for slot in ("board", "cpu", "case"):
-        read = frozenset((slot, "cooler"))
-
-        def serves(cooler: Candidate, slot: str = slot, read: frozenset[str] = read) -> bool:
-            if cooler.id is None:
-                return True
-            picked = {**base, "cooler": cooler}
-            return any(quick.least(Parts(tuple({**picked, slot: other}[s] for s in SLOTS)), read) < FAR for other in pool.left[slot])  # type: ignore[index]
-
-        pool.keep(["cooler"], serves)
-
-
 # -- 3. dominated twins ------------------------------------------------------------------------------------------------
 
 
 def drop_dominated(pool: Pool, allowed: Allowed) -> None:
-    """Of board, memory and cooler twins, drop those that another always beats in money. Parts in bundles and demanded
+    """Of board and memory twins, drop those that another always beats in money. Parts in bundles and demanded
     parts stay."""
     problem = pool.problem
     bundled = {(g[0], g[1]) for bundle in usable_bundles(problem) for g in bundle_group(problem, bundle)}
     protected = set(problem.brief.including)
-    for slot in ("board", "memory", "cooler"):
+    for slot in ("board", "memory"):
         twins: dict[Any, list[Candidate]] = defaultdict(list)
         for candidate in pool.left[slot]:  # type: ignore[index]
             twins[candidate.kept, candidate.quantity, facts_of(candidate)].append(candidate)
@@ -264,46 +259,13 @@ def drop_dominated(pool: Pool, allowed: Allowed) -> None:
         for group in twins.values():
             if len(group) < 2:
                 continue
-            best = _best_ways(problem, group, allowed)
+            best = best_ways(problem, group, allowed)
             for candidate in group:
                 if candidate.id is None or candidate.id in protected:
                     continue
                 if (slot, candidate.key if slot == "board" else candidate.id) in bundled:
                     continue
                 offers = [o for o in candidate.offers if allowed.offer(o, candidate.quantity)]
-                if all(_beaten(problem, offer, candidate, best) for offer in offers):
+                if all(beaten(problem, offer, candidate, best) for offer in offers):
                     dropped.add(candidate.key)
         pool.keep([slot], lambda c: c.key not in dropped)  # type: ignore[list-item]
-
-
-def _best_ways(problem: Problem, group: Sequence[Candidate], allowed: Allowed) -> list[tuple[int, str, str, int]]:
-    """Cheapest (goods, key, seller, extra charge) of some twins at each seller that takes an order of it alone."""
-    best: dict[str, tuple[int, str, str, int]] = {}
-    for candidate in group:
-        for offer in candidate.offers:
-            if allowed.offer(offer, candidate.quantity):
-                seller, price = problem.sellers[offer.seller], offer.price * candidate.quantity
-                way = (price, candidate.key, offer.seller, seller.delivery)
-                if price >= seller.minimum_order and (offer.seller not in best or way < best[offer.seller]):
-                    best[offer.seller] = way
-    return sorted(best.values())
-
-
-def _beaten(problem: Problem, offer: Offer, candidate: Candidate, best: Sequence[tuple[int, str, str, int]]) -> bool:
-    """Whether buying a twin instead of this offer never costs more.
-
-    The exchange may lose the free delivery of this seller, and another seller's delivery may come on top. Where this
-    seller has a least order value, nothing is beaten.
-    """
-    seller = problem.sellers[offer.seller]
-    if seller.minimum_order:
-        return False
-    lost = seller.delivery if seller.free_from is not None else 0
-    for price, key, name, delivery in best:
-        if key == candidate.key:
-            continue
-        gap = offer.price * candidate.quantity - price - lost - (0 if name == offer.seller else delivery)
-        # At equal cost the part whose key comes first is wanted.
-        if gap > 0 or (gap == 0 and key < candidate.key):
-            return True
-    return False

@@ -6,13 +6,14 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from importlib.metadata import version
+from typing import Any
 
 from partsolver.errors import InternalFault
 from partsolver.model.build import Built, build
 from partsolver.model.identity import forbid
 from partsolver.model.objective import TIE_SLOTS, Level, break_tie, levels, minimise, post_step, step_of
-from partsolver.model.pool import FAR, Pool
-from partsolver.model.prune import Screened, screened, within, within_rank
+from partsolver.model.pool import FAR, Pool, kept_memo
+from partsolver.model.prune import Screened, faster_than, screened, within, within_rank
 from partsolver.model.search import Search
 from partsolver.model.solve import Limits, Solved
 from partsolver.outcome import FRAGILE_PERCENT, Exposure, Outcome, Plan, Provenance, Status
@@ -64,6 +65,8 @@ class _Ranking:
         self.problem, self.rules, self.limits = problem, rules, limits
         self.found, self.wanted, self.progress = found, wanted, progress
         self.least: int | None = None
+        # (step, cost) that as many plans as wanted are known to keep: the solver need not look beyond.
+        self.worst: tuple[int, int] | None = None
         self.drafts: list[Draft] = []
 
     def run(self) -> Status:
@@ -103,7 +106,9 @@ class _Ranking:
         if self.found is None or search is None:
             return None if self.found is None else self.found.pool
         fastest = search.fastest()
-        return within(self.found, search, self.found.most_time if fastest is None else fastest.time_ppm, self.found.most_cost)
+        if fastest is None:
+            return within(self.found, search, self.found.most_time, self.found.most_cost)
+        return faster_than(self.found, search, fastest)
 
     def _pool_for_ranks(self, search: Search, resolution: Fraction) -> Pool:
         """The candidates among which the wanted plans are."""
@@ -112,6 +117,7 @@ class _Ranking:
         if self.least is not None:
             drafts = search.best(self.least, resolution, self.wanted)
             if len(drafts) >= self.wanted:
+                self.worst = max((step_of(draft.time_ppm, self.least, resolution), draft.cost) for draft in drafts)
                 return within_rank(self.found, search, drafts, self.least, resolution)
             return within(self.found, search, self.found.most_time, self.found.most_cost)
         drafts = search.cheap(self.wanted)
@@ -121,6 +127,8 @@ class _Ranking:
     def _rank(self, built: Built, resolution: Fraction) -> Status:
         """The drafts in order, each proven the best of what is left."""
         step = None if self.least is None else post_step(built, self.least, resolution)
+        if step is not None and self.worst is not None:
+            _no_worse(built, step, self.worst)
         goals, with_ids = levels(built, self.problem, step)
         while len(self.drafts) < self.wanted:
             self.progress(len(self.drafts), self.wanted)
@@ -152,6 +160,18 @@ class _Ranking:
                 raise InternalFault(f"a plan of the model is refused by the plain rules: {[f for f in plan.findings if not f.admits]}")
             plans.append(plan)
         return plans
+
+
+def _no_worse(built: Built, step: Any, worst: tuple[int, int]) -> None:
+    """Plans of at most this step, and on this step of at most this cost."""
+    model = built.model
+    model.add(step <= worst[0])
+    if worst[0] == 0:
+        model.add(built.cost <= worst[1])
+    else:
+        sooner = model.new_bool_var("sooner")
+        model.add(step <= worst[0] - 1).only_enforce_if(sooner)
+        model.add(built.cost <= worst[1]).only_enforce_if(~sooner)
 
 
 def exposed(ranked: _Ranking) -> list[Plan]:
@@ -200,8 +220,7 @@ def _best_without(ranked: _Ranking, slot: SlotName, part: str) -> Draft | None:
     if part in problem.brief.including:
         return None
     left = {**problem.candidates, slot: tuple(c for c in problem.slot(slot) if c.id != part)}
-    memo = {key: value for key, value in problem.memo.items() if not (isinstance(key, tuple) and key[0] == "bundle groups")}
-    without = replace(problem, candidates=left, memo=memo)
+    without = replace(problem, candidates=left, memo=kept_memo(problem))
     if found is not None:
         pool = found.pool.copy()
         pool.problem = without

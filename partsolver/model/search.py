@@ -7,188 +7,31 @@ then the bound is weaker and the model has more to prove, but nothing is lost.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from fractions import Fraction
 from itertools import islice, product
 from typing import Any
 
 import numpy as np
 
-from partsolver.model.identity import facts_of, identity
+from partsolver.model.identity import identity
 from partsolver.model.objective import step_of
 from partsolver.model.pool import FAR, REST, Pool
+from partsolver.model.quick import CostBound, Quick
 from partsolver.model.rows import Columns, Rows
 from partsolver.performance.time import time_ppm
-from partsolver.planner import allowed_by, complete, judge
-from partsolver.problem import BOXED_COOLER, SLOTS, Candidate, Draft, Need, Parts, Problem
-from partsolver.purchase import bundles_within
-from partsolver.rules.base import Rule, needs_of
+from partsolver.planner import complete
+from partsolver.problem import SLOTS, Candidate, Draft, Parts
 
 # Drafts bought and judged in full, and rows looked at, in one search.
 MOST_DRAFTS, MOST_LOOKS = 60, 4_000
+# Rows that are asked whether the rules and the money refuse them, before only their bounds count.
+MOST_ASKED = 4_000
 # Ways to fill the slots of supply, case and drive that are tried.
 MOST_RESTS = 12
 # Minor units above the least cost up to which rows are looked at first.
 FIRST_COST_WIDTH = 1000
 # Rows of a processor that are tried in the first pass.
 MOST_FIRST = 20
-
-
-class Quick:
-    """Whether a rule can admit parts and what its needs cost, remembered by the keys of the slots the rule reads."""
-
-    def __init__(self, problem: Problem, rules: Sequence[Rule]) -> None:
-        self.problem = problem
-        self.every = tuple(rules)
-        self.rules = [rule for rule in rules if not rule.ID.startswith("buying.")]
-        self.allowed = allowed_by(problem, rules)
-        self.buying = [rule for rule in rules if rule.ID.startswith("buying.")]
-        # FAR: refused; else the least its needs cost. By kind: rules treat twins alike.
-        self._known: dict[Any, int] = {}
-        self._kinds: dict[Any, int] = {}
-        self._kind: dict[tuple[str, str], int] = {}
-        self.slots = [(rule, tuple(SLOTS.index(s) for s in rule.SLOTS)) for rule in self.rules]
-        self._least: dict[tuple[str, int], int] = {}
-        self._rounds: dict[Any, list[tuple[Rule, tuple[int, ...]]]] = {}
-
-    def kind(self, candidate: Candidate) -> int:
-        """A number that twins share: candidates whom every rule treats alike."""
-        key = (candidate.slot, candidate.key)
-        found = self._kind.get(key)
-        if found is None:
-            facts = (candidate.slot, facts_of(candidate))
-            found = self._kind[key] = self._kinds.setdefault(facts, len(self._kinds))
-        return found
-
-    def cost(self, rule: Rule, slots: tuple[int, ...], parts: Parts) -> int:
-        """Least cost of what the rule needs bought, FAR when it refuses the parts."""
-        picked = parts.picked
-        key = (rule.ID, *[self.kind(picked[i]) for i in slots])
-        known = self._known.get(key)
-        if known is None:
-            needs = needs_of(rule, parts, self.problem)
-            if needs:
-                known = min(FAR, sum(self._need(need) for need in needs))
-            else:
-                known = 0 if all(f.admits for f in rule.admits(Draft(parts, (), (), 0, 0), self.problem)) else FAR
-            self._known[key] = known
-        return known
-
-    def _need(self, need: Need) -> int:
-        return min((self._extra(extra, n) for extra, n in need.options), default=FAR)
-
-    def _extra(self, extra: str, count: int) -> int:
-        if (extra, count) not in self._least:
-            offers = self.problem.extra_offers[extra]
-            self._least[extra, count] = min((count * o.price for o in offers if self.allowed.offer(o, count)), default=FAR)
-        return self._least[extra, count]
-
-    def least(self, parts: Parts, read: frozenset[str], without: frozenset[str] = frozenset()) -> int:
-        """Least cost of the needs of the rules that read only these slots (and not only ``without``), FAR: refused."""
-        total = 0
-        listed = self._reading(read, without)
-        for place, (rule, slots) in enumerate(listed):
-            total += self.cost(rule, slots, parts)
-            if total >= FAR:
-                # What refuses one often refuses the next: asked first from now on.
-                listed.insert(0, listed.pop(place))
-                return FAR
-        return total
-
-    def _reading(self, read: frozenset[str], without: frozenset[str]) -> list[tuple[Rule, tuple[int, ...]]]:
-        key = (read, without)
-        if key not in self._rounds:
-            self._rounds[key] = [(r, s) for r, s in self.slots if read.issuperset(r.SLOTS) and not without.issuperset(r.SLOTS)]
-        return self._rounds[key]
-
-    def bought_well(self, draft: Draft) -> bool:
-        """Whether the buying rules admit a draft whose parts all other rules admit."""
-        return all(f.admits for f in judge(self.problem, draft, self.buying))
-
-
-class CostBound:
-    """A close lower bound of what a plan costs: goods, needs, the cheapest cooler that serves, deliveries."""
-
-    def __init__(self, pool: Pool, quick: Quick, most_cost: int) -> None:
-        self.pool, self.quick, self.most_cost = pool, quick, most_cost
-        self._coolers = sorted(pool.left["cooler"], key=lambda c: pool.price["cooler", c.key])
-        self._cooler_rules = [(r, s) for r, s in quick.slots if "cooler" in r.SLOTS]
-        self._least_cooler: dict[tuple[str, str, str], int] = {}
-        self._sellers: dict[str, dict[str, int]] = {}
-
-    def least_cost(self, parts: Parts, rounds: Sequence[frozenset[str]]) -> int:
-        """No plan of these parts costs less, whatever the cooler; FAR when a rule refuses them."""
-        total, before = 0, frozenset[str]()
-        for read in rounds:
-            total += self.quick.least(parts, read, before)
-            if total >= FAR:
-                return FAR
-            before = read
-        total += self._cooler(parts)
-        if total >= FAR:
-            return FAR
-        return total + self._goods(parts, total)
-
-    def _cooler(self, parts: Parts) -> int:
-        """The least a cooler costs that the rules admit on these parts (what it needs left out)."""
-        key = (parts.picked[0].key, parts.picked[1].key, parts.picked[5].key)
-        if key not in self._least_cooler:
-            self._least_cooler[key] = self._find_cooler(parts)
-        return self._least_cooler[key]
-
-    def _find_cooler(self, parts: Parts) -> int:
-        place = SLOTS.index("cooler")
-        for cooler in self._coolers:
-            if cooler.key == BOXED_COOLER and (parts.picked[1].kept or not parts.cpu.boxed_cooler):
-                continue
-            picked = list(parts.picked)
-            picked[place] = cooler
-            trial = Parts(tuple(picked))
-            if all(self.quick.cost(rule, slots, trial) < FAR for rule, slots in self._cooler_rules):
-                return self.pool.price["cooler", cooler.key]
-        return FAR
-
-    def _goods(self, parts: Parts, others: int) -> int:
-        """Board, processor, memory, supply, case and drive from the sellers that make goods and deliveries cheapest.
-
-        A delivery counts unless all money left over could lift the seller's goods to where delivery is free.
-        """
-        problem = self.pool.problem
-        ways: list[dict[str, int]] = []
-        for candidate in parts.picked:
-            if candidate.slot == "cooler" or candidate.id is None:
-                continue
-            ways.append(self._offers(candidate))
-        if not ways:
-            return 0
-        if problem.bundles and bundles_within(problem, parts, self.quick.allowed):
-            return sum(self.pool.price[c.slot, c.key] for c in parts.picked if c.slot != "cooler")
-        best = FAR
-        for sellers in product(*(w.items() for w in ways)):
-            goods: dict[str, int] = {}
-            for name, price in sellers:
-                goods[name] = goods.get(name, 0) + price
-            cost = sum(goods.values())
-            if cost >= best:
-                continue
-            spare = max(0, self.most_cost - cost - others) + others
-            for name, value in goods.items():
-                seller = problem.sellers[name]
-                if seller.free_from is None or value + spare < seller.free_from:
-                    cost += seller.delivery
-            best = min(best, cost)
-        return best
-
-    def _offers(self, candidate: Candidate) -> dict[str, int]:
-        """Cheapest allowed price at each seller."""
-        key = f"{candidate.slot} {candidate.key}"
-        if key not in self._sellers:
-            found: dict[str, int] = {}
-            for offer in candidate.offers:
-                if offer.seller not in found and self.quick.allowed.offer(offer, candidate.quantity):
-                    found[offer.seller] = offer.price * candidate.quantity
-            self._sellers[key] = found
-        return self._sellers[key]
 
 
 class Search:
@@ -200,7 +43,8 @@ class Search:
         self.columns = Columns(pool)
         self.bounds = CostBound(pool, quick, most_cost)
         self.drafted = self.looked = 0
-        self._drafts: dict[tuple[int, int, int], Draft | None] = {}
+        self._known_ways: dict[tuple[int, int, int], list[tuple[int, int, tuple[Candidate, ...]]]] = {}
+        self._drafts: dict[Any, Draft | None] = {}
         several = frozenset(s for s in SLOTS if len(pool.left[s]) > 1)
         fixed = frozenset(SLOTS) - several
         # Rules in rounds, so that the first refusal of a pair spares all rows with it.
@@ -221,43 +65,61 @@ class Search:
         """Whether the limit on the work is reached."""
         return self.drafted >= MOST_DRAFTS or self.looked >= MOST_LOOKS
 
+    def _parts(self, rows: Rows, row: Any, rest: tuple[Candidate, ...]) -> Parts:
+        columns = self.columns
+        return Parts((columns.boards[rows.board[row]], columns.cpus[rows.cpu[row]], columns.memory[rows.memory[row]], *rest))
+
+    def _ways(self, rows: Rows, row: Any) -> list[tuple[int, int, tuple[Candidate, ...]]]:
+        """(least cost, time, rest) of each way to fill the other slots that the rules and the money allow."""
+        key = (int(rows.board[row]), int(rows.cpu[row]), int(rows.memory[row]))
+        ways = self._known_ways.get(key)
+        if ways is None:
+            ways = []
+            for rest in self._rests:
+                parts = self._parts(rows, row, rest)
+                least = self.bounds.least_cost(parts, self._rounds)
+                if least <= self.most_cost:
+                    ways.append((least, time_ppm(self.pool.problem, parts), rest))
+            self._known_ways[key] = ways
+            self.looked += bool(ways)
+        return ways
+
     def _draft(self, rows: Rows, row: Any, below: int, most_time: int) -> Draft | None:
         """The plan of a row if there is one that costs less than ``below`` and is no slower, as far as was looked."""
-        b, c, m = int(rows.board[row]), int(rows.cpu[row]), int(rows.memory[row])
-        key = (b, c, m)
-        known = self._drafts.get(key, self)
-        if known is None or (known is not self and known.time_ppm <= most_time and known.cost < below):  # type: ignore[attr-defined]
-            return known  # type: ignore[return-value]
-        columns = self.columns
-        main = (columns.boards[b], columns.cpus[c], columns.memory[m])
-        below = min(below, self.most_cost + 1)
-        refused = True
-        for rest in self._rests:
-            parts = Parts((*main, *rest))
-            least = self.bounds.least_cost(parts, self._rounds)
-            refused &= least > self.most_cost
-            if least >= below:
+        for least, time, rest in self._ways(rows, row):
+            if least >= below or time > most_time:
                 continue
-            if time_ppm(self.pool.problem, parts) > most_time:
-                continue
-            self.drafted += 1
-            draft = complete(self.pool.problem, parts, self.quick.every, self.quick.allowed, below)
-            if draft is not None and self.quick.bought_well(draft):
-                self._drafts[key] = draft
-                return draft
-        self.looked += not refused
-        if refused:
-            self._drafts[key] = None
+            key = (int(rows.board[row]), int(rows.cpu[row]), int(rows.memory[row]), rest)
+            if key not in self._drafts:
+                self.drafted += 1
+                parts = self._parts(rows, row, rest)
+                draft = complete(self.pool.problem, parts, self.quick.every, self.quick.allowed, self.most_cost + 1)
+                self._drafts[key] = draft if draft is not None and self.quick.bought_well(draft) else None
+            known = self._drafts[key]
+            if known is not None and known.cost < below:
+                return known
         return None
 
-    def refused(self, rows: Rows, row: int, most_time: int, most_cost: int) -> bool:
-        """Whether no plan of a row can be had within a time and a cost (asked only where one candidate fills each other slot)."""
+    def open_rows(self, rows: Rows, most_time: int, most_cost: int) -> Any:
+        """A mask of the rows that may have a plan within a time and a cost, as far as was looked."""
+        mask = np.ones(len(rows), dtype=bool)
         if len(self._rests) > 1:
+            return mask
+        asked = 0
+        keys = zip(rows.board.tolist(), rows.cpu.tolist(), rows.memory.tolist(), strict=True)
+        for row, key in enumerate(keys):
+            if key not in self._known_ways:
+                if asked >= MOST_ASKED:
+                    continue
+                asked += 1
+            mask[row] = any(self._is_open(key, *way, most_time, most_cost) for way in self._ways(rows, row))
+        return mask
+
+    def _is_open(self, key: Any, least: int, time: int, rest: Any, most_time: int, most_cost: int) -> bool:
+        if least > most_cost or time > most_time:
             return False
-        columns = self.columns
-        main = (columns.boards[rows.board[row]], columns.cpus[rows.cpu[row]], columns.memory[rows.memory[row]])
-        parts = Parts((*main, *self._rests[0]))
-        return self.bounds.least_cost(parts, self._rounds) > most_cost or time_ppm(self.pool.problem, parts) > most_time
+        known = self._drafts.get((*key, rest), self)
+        return known is self or (known is not None and known.cost <= most_cost)  # type: ignore[union-attr]
 
     def fastest(self) -> Draft | None:
         """The fastest plan found; the true one unless the search is spent."""

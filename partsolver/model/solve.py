@@ -17,6 +17,10 @@ from partsolver.errors import InternalFault
 Status = Literal["optimal", "feasible", "impossible", "unknown"]
 
 
+# Variables from which the linear relaxation is used.
+LINEAR_FROM = 500
+
+
 @dataclass(frozen=True, slots=True)
 class Limits:
     """Limits of one solve. Deterministic time is the real limit (repeatable), wall time a safety net."""
@@ -70,10 +74,10 @@ def solve(
     parameters.max_time_in_seconds = limits.wall_s
     parameters.permute_variable_randomly = limits.permute
     parameters.cp_model_presolve = presolve
-    # Measured on the pruned demo (one goal solve): defaults 0.26 s, without probing 0.10 s, without probing and linear
-    # relaxation and with one presolve round 0.06 s. See benchmarks/README.md.
+    # Measured (benchmarks/README.md): on the pruned demo without probing and linear relaxation and with one presolve
+    # round a quarter of the defaults' time; on models of more than about 500 variables the linear relaxation pays.
     parameters.cp_model_probing_level = 0
-    parameters.linearization_level = 0
+    parameters.linearization_level = 0 if len(model.proto.variables) <= LINEAR_FROM else 2
     parameters.max_presolve_iterations = 1
     if hint is not None and hint.found:
         model.clear_hints()  # type: ignore[no-untyped-call]

@@ -13,7 +13,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from partsolver.model.build import build
-from partsolver.model.objective import Level, minimise
+from partsolver.model.objective import break_tie, by_cost, minimise
 from partsolver.model.prune import screened, within
 from partsolver.model.recommend import _compare, _complete, _parts
 from partsolver.model.solve import Limits
@@ -21,6 +21,7 @@ from partsolver.outcome import Plan
 from partsolver.plans import make_plan
 from partsolver.problem import Problem
 from partsolver.rules import all_rules
+
 
 @dataclass(frozen=True, slots=True)
 class Point:
@@ -65,11 +66,17 @@ def tradeoff(
             break
         built = build(pool.restricted(), rules)
         built.model.add(built.time <= min(search.most_time, built.picks.most[built.time.index]))
-        picks = built.picks
-        goals = [Level(built.cost, picks.most[built.cost.index]), Level(built.time, picks.most[built.time.index])]
-        solved, _ = minimise(built, goals, limits)
+        if known:
+            built.model.add(built.cost <= known[0].cost)
+        goals = by_cost(built, problem)
+        solved, values = minimise(built, goals, limits)
         if solved.status == "impossible":
             break
+        if solved.status != "optimal":
+            proven = False
+            break
+        # Among equals the same plan whatever the seed: the one whose part keys come first.
+        solved = break_tie(built, goals, values, limits, solved)
         if solved.status != "optimal":
             proven = False
             break

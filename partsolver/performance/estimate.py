@@ -40,7 +40,10 @@ def with_estimates(cpus: Iterable[Cpu]) -> Mapping[str, Cpu]:
                 per_year[cpu.year].append(points)
         if cpu.serial_score and cpu.parallel_score and cpu.cores:
             efficiency[_smt(cpu)].append(Fraction(cpu.parallel_score, cpu.serial_score * cpu.cores))
-    return {cpu.id: _filled(cpu, per_mhz, per_year, efficiency) for cpu in listed}
+    class_points = {name: median(values) for name, values in per_mhz.items()}
+    year_points = {year: median(values) for year, values in per_year.items()}
+    shares = {smt: median(values) for smt, values in efficiency.items()}
+    return {cpu.id: _filled(cpu, class_points, year_points, shares) for cpu in listed}
 
 
 def _smt(cpu: Cpu) -> bool:
@@ -49,20 +52,21 @@ def _smt(cpu: Cpu) -> bool:
 
 def _filled(
     cpu: Cpu,
-    per_mhz: Mapping[str, list[Fraction]],
-    per_year: Mapping[int, list[Fraction]],
-    efficiency: Mapping[bool, list[Fraction]],
+    class_points: Mapping[str, Fraction | None],
+    year_points: Mapping[int, Fraction | None],
+    shares: Mapping[bool, Fraction | None],
 ) -> Cpu:
+    """One processor with its missing scores filled in from the medians by class, year and threads per core."""
     serial, parallel = cpu.serial_score, cpu.parallel_score
     clock = cpu.boost_mhz or cpu.base_mhz
     if serial is None and clock:
-        points = median(per_mhz.get(cpu.architecture_class or "", ()))
-        if points is None and cpu.year is not None and per_year:
-            near = min(per_year, key=lambda year: (abs(year - (cpu.year or 0)), year))
-            points = median(per_year[near])
+        points = class_points.get(cpu.architecture_class or "")
+        if points is None and cpu.year is not None and year_points:
+            near = min(year_points, key=lambda year: (abs(year - (cpu.year or 0)), year))
+            points = year_points[near]
         serial = None if points is None else max(1, round_half_up(points * clock))
     if parallel is None and serial is not None and cpu.cores:
-        share = median(efficiency.get(_smt(cpu), ())) or median(efficiency.get(False, ())) or Fraction(1)
+        share = shares.get(_smt(cpu)) or shares.get(False) or Fraction(1)
         parallel = max(1, round_half_up(share * serial * cpu.cores))
     if (serial, parallel) == (cpu.serial_score, cpu.parallel_score):
         return cpu

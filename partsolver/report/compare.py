@@ -134,9 +134,11 @@ def _lines(found: Comparison) -> Iterator[str]:
         if promise.lost is not None:
             yield wrap(f"The promise by resource is not known: {promise.lost}. Name the catalogue with --catalog DIR.", "  ")
         yield ""
-    yield f"{'':<27}{'before':>9}{'after':>9} {'unit':<9}{'faster':<19}{'promised':>8}"
+    yield f"{'':<27}{'before':>9}{'after':>9} {'unit':<9}{'faster':<21}{'promised' if found.promised_ratio else ''}".rstrip()
     for name, ratio in found.ratios.items():
         yield _ratio_line(name, ratio, found.promised_ratio.get(name))
+    if not all(ratio.shown for ratio in found.ratios.values()):
+        yield "  = no change is shown: 1.00x lies within the interval (95 %)"
     yield ""
     yield "Speed-up by use (95 % interval)"
     for result in found.uses:
@@ -161,9 +163,9 @@ def _lines(found: Comparison) -> Iterator[str]:
 
 
 def _ratio_line(name: str, ratio: Ratio, promised: float | None) -> str:
-    faster = f"{ratio.expected:.2f}x ({ratio.low:.2f}-{ratio.high:.2f})"
+    faster = f"{ratio.expected:.2f}x ({ratio.low:.2f}-{ratio.high:.2f}){'' if ratio.shown else ' ='}"
     wanted = "" if promised is None else f"{promised:.2f}x"
-    return f"  {RESOURCE_NAMES[name]:<25}{ratio.before:>9}{ratio.after:>9} {ratio.unit:<9}{faster:<19}{wanted:>8}"
+    return f"  {RESOURCE_NAMES[name]:<25}{ratio.before:>9}{ratio.after:>9} {ratio.unit:<9}{faster:<21}{wanted:>8}".rstrip()
 
 
 def _remarks(found: Comparison) -> Iterator[str]:

@@ -11,6 +11,7 @@ from partsolver.findings import Finding
 from partsolver.outcome import Conflict, Interval, Outcome, Plan
 from partsolver.problem import Line, Parts, Problem
 from partsolver.quantities import format_amount
+from partsolver.report.keeping import keeping_document
 from partsolver.report.wording import caution_text, question_text
 
 SCHEMA = "partsolver.recommendation/1"
@@ -128,6 +129,18 @@ def plan_document(plan: Plan, problem: Problem) -> dict[str, Any]:
         "findings": [finding_document(finding) for finding in plan.findings],
         "stand_ins": [
             {"replaces": s.replaces, "id": s.id, "count": s.count, "difference": money(problem, s.difference)} for s in plan.stand_ins
+        ],
+        "kept_or_new": keeping_document(plan.keeping, problem.catalog.digits),
+        "replaced": [
+            {
+                "slot": item.slot, "refused_with_present": [finding_document(finding) for finding in item.refused],
+                "best_keeping_it": None if item.keeping is None else {
+                    "rank": item.rank, "parts": parts_document(item.keeping.parts), "cost": money(problem, item.keeping.draft.cost),
+                    "time_ppm": item.keeping.draft.time_ppm, "speedup": speedup_document(item.keeping.speedup),
+                },
+                "proven": item.proven,
+            }
+            for item in plan.replaced
         ],
         "fragile": list(plan.fragile),
         "exposure": [

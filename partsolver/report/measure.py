@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from partsolver.measure.into import Written
 from partsolver.measure.records import Measurement, Reading, Reason
+from partsolver.measure.repeat import bounds
 from partsolver.report.json import dump
 from partsolver.report.text import wrap
 
@@ -41,7 +42,7 @@ _REASONS = {
     "battery": "the PC ran on battery; connect the mains",
     "throttled": "the processor slowed itself down {value} times for heat; look at cooler, paste and dust",
     "spread": "{about}: the repetitions differ by {value} (limit {limit})",
-    "sag": "{about}: the last rounds reached only {value} of the first (limit {limit}); heat or a power limit slows the PC down",
+    "sag": "{about}: the last rounds reached only {value} of the first (limit {limit}); heat, a power limit or (in a virtual machine) other guests slow it down",
 }
 _MISSING = {
     "memory_short": "memory: not measured, because too little memory is free for arrays of four times the caches (STREAM's rule)",
@@ -84,12 +85,12 @@ def _number(value: int) -> str:
     return f"{value:,}".replace(",", " ") if value >= 10000 else str(value)
 
 
-def measurement_text(measured: Measurement) -> str:
-    """A measurement for people."""
-    return "\n".join(_lines(measured)) + "\n"
+def measurement_text(measured: Measurement, settings: Mapping[str, int] | None = None) -> str:
+    """A measurement for people; settings: of ``measure.repeat``."""
+    return "\n".join(_lines(measured, settings)) + "\n"
 
 
-def _lines(m: Measurement) -> Iterator[str]:
+def _lines(m: Measurement, settings: Mapping[str, int] | None) -> Iterator[str]:
     state = m.conditions
     cores = "" if state.cores is None else f"{state.cores} cores, "
     memory = "memory size unknown" if state.memory_mib is None else f"{state.memory_mib} MiB of memory"
@@ -104,11 +105,11 @@ def _lines(m: Measurement) -> Iterator[str]:
         for reason in m.reasons:
             yield wrap(reason_text(reason), "  - ", "    ")
     yield ""
-    yield f"{'':<31}{'median':>9} {'unit':<9}{'95 % of another run':>21}{'spread':>9}"
+    yield f"{'':<31}{'median':>9} {'unit':<9}{'another run (95 %)':>21}{'spread':>9}"
     for name in READING_NAMES:
         reading = m.reading(name)
         if reading is not None:
-            yield _reading_line(READING_NAMES[name], reading)
+            yield _reading_line(READING_NAMES[name], reading, bounds(m, reading, settings))
     for missing in m.missing:
         yield wrap(missing_text(missing), "  ", "    ")
     yield ""
@@ -123,9 +124,8 @@ def _lines(m: Measurement) -> Iterator[str]:
         yield wrap(line, "  - ", "    ")
 
 
-def _reading_line(name: str, reading: Reading) -> str:
-    low, high = reading.bounds
-    reach = f"{_number(low)} to {_number(high)}"
+def _reading_line(name: str, reading: Reading, another: tuple[int, int]) -> str:
+    reach = " to ".join(_number(value) for value in another)
     return f"  {name:<29}{_number(reading.median):>9} {reading.unit:<9}{reach:>21}{reading.spread_permille / 10:>7.1f} %"
 
 

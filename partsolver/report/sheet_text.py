@@ -41,7 +41,8 @@ def sheet_text(context: Context) -> str:
         for phase, title, steps in shown.phases:
             lines += ["", title, "-" * len(title)]
             if phase == "case" and shown.positions:
-                lines += ["  hole   left mm  front mm  (from the board's rear corner at the ports)"]
+                lines += [wrap("Seen from above, rear panel away from you; from the board's corner at the ports to the left and to the front:", "  ")]
+                lines += ["  hole   left mm  front mm"]
                 lines += [f"  {letter:<5}{left:>9}{front:>10}  {action}" for letter, left, front, action in shown.positions]
             for step in steps:
                 lines += _step(step)
@@ -63,7 +64,9 @@ def sheet_text(context: Context) -> str:
         margin = f" Margin {found.margin}." if found.margin else ""
         lines += [wrap(f"[{found.verdict}] {found.title}: {found.sentence}{margin} (Source: {found.source})", "  ", "    ")]
     if shown.questions:
-        lines += [*_heading("Open questions"), *_bullets(shown.questions)]
+        lines += _heading("Open questions")
+        for question in shown.questions:
+            lines += [wrap(question, "  - ", "    "), f"    -> {w.ANSWER}: ____________________"]
     lines += [*_heading("Where this sheet comes from"), *_pairs(shown.provenance)]
     return "\n".join(lines) + "\n"
 

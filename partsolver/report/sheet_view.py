@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from partsolver.findings import Finding
-from partsolver.outcome import StandIn
+from partsolver.outcome import KeptPart, StandIn
 from partsolver.problem import SLOTS, Line
 from partsolver.quantities import format_amount
 from partsolver.report import words_sheet as w
 from partsolver.report import words_steps, words_steps_before, words_steps_start, words_steps_work
+from partsolver.report.keeping import replacement_words, total_words
 from partsolver.report.text import SLOT_NAMES, names_of
 from partsolver.report.wording import caution_text, finding_caution, question_text, reason, sentence, title
 from partsolver.report.words import Names
@@ -137,7 +139,7 @@ def view(context: Context) -> SheetView:
         times=tuple(_times(context)),
         findings=tuple(_findings(context, names)),
         questions=tuple(question_text(path) for path in plan.open_questions),
-        terms=tuple((term, meaning) for term, (keys, meaning) in w.TERMS.items() if any(key in read for key in keys)),
+        terms=tuple((term, meaning) for term, (keys, meaning) in w.TERMS.items() if any(re.search(rf"\b{re.escape(key)}s?\b", read) for key in keys)),
         provenance=tuple(_provenance(context)),
     )
 
@@ -178,6 +180,11 @@ def _alerts(c: Context, names: Names):  # type: ignore[no-untyped-def]
     now = format_amount(c.plan.draft.cost, c.problem.catalog.digits)
     if origin.catalog_changed:
         yield "The catalogue has changed since this plan was made: this sheet shows prices, stock and facts as they are now."
+    for part in origin.missing:
+        yield (
+            f"{names.get(part, part)} is not on offer any more as the plan has it: it is shown as the plan file remembers it. "
+            "If it is not ordered yet, make a new plan (`partsolver replan`)."
+        )
     if origin.stored_cost is not None and origin.stored_cost != now:
         yield f"The plan file says {origin.stored_cost} {c.problem.catalog.currency}; bought now it costs {_money(c, c.plan.draft.cost)}."
 
@@ -234,15 +241,20 @@ def _stand_in(stand_in: StandIn, c: Context, names: Names) -> str:
 
 
 def _kept(c: Context, names: Names):  # type: ignore[no-untyped-def]
-    survey = c.problem.survey
+    """What stays, with what it would cost new, its mass and its risk; then the sums."""
+    survey, kept = c.problem.survey, c.keeping
+    account: dict[str, list[KeptPart]] = {}
+    for part in kept.parts:
+        account.setdefault(part.slot, []).append(part)
     for slot in SLOTS:
         candidate = c.parts.candidate(slot)
         if not candidate.kept or (slot == "drive" and survey.system_drive is None) or (slot == "cooler" and survey.cooler is None):
             continue
-        yield SLOT_NAMES[slot], names.get(candidate.key, candidate.key)
+        new = "" if slot not in account else f" ({replacement_words(account[slot][0], names)})"
+        yield SLOT_NAMES[slot], names.get(candidate.key, candidate.key) + new
     if c.parts.memory.mixed:
         yield "memory", "the present modules, beside the new ones"
-    others = [d.name for d in survey.drives if not d.system]
+    others = [f"{part.name} ({replacement_words(part, names)})" for part in account.get("other-drive", ())]
     for heading, items in (
         ("other drives", others), ("cards", [x.name for x in survey.cards if x.name not in c.placement.left]),
         ("monitors", [d.name for d in survey.displays]), ("devices", [d.name for d in survey.devices]),
@@ -251,6 +263,8 @@ def _kept(c: Context, names: Names):  # type: ignore[no-untyped-def]
             yield heading, ", ".join(items)
     if c.placement.left:
         yield "cards without a place", ", ".join(c.placement.left)
+    if kept.parts:
+        yield "keeping instead of new", total_words(kept, names)
 
 
 def _leaving(c: Context):  # type: ignore[no-untyped-def]

@@ -1,4 +1,4 @@
-"""Words and JSON of `survey questions` and `survey check`, words of `survey import`."""
+"""Words and JSON of `survey check`, words of `survey import`."""
 
 from __future__ import annotations
 
@@ -6,13 +6,8 @@ import shlex
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from partsolver.explain.questions import AnswerEffect, QuestionValue
-from partsolver.outcome import Plan
-from partsolver.problem import Problem
-from partsolver.quantities import format_amount
 from partsolver.report import json as report_json
-from partsolver.report.text import names_of, wrap
-from partsolver.report.wording import question_text
+from partsolver.report.text import wrap
 from partsolver.survey.collect import Closed
 from partsolver.survey.consistency import Clash
 from partsolver.survey.facts import Clash as FileClash
@@ -30,12 +25,6 @@ _CLASHES = {
 }
 
 
-_ALONE = (
-    "Each answer was tried alone: several open facts together can still keep a better plan out. "
-    "`partsolver survey new --from SURVEY --short` asks the ten facts that decide most."
-)
-
-
 def answer_words(value: Any) -> str:
     """An answer as a person would say it."""
     if isinstance(value, bool):
@@ -43,93 +32,6 @@ def answer_words(value: Any) -> str:
     if isinstance(value, tuple):
         return " + ".join(str(v) for v in value) if value else "none"
     return str(value)
-
-
-def questions_text(today: Plan | None, values: Sequence[QuestionValue], problem: Problem) -> str:
-    """Open questions, the most valuable answer first; those that change nothing last."""
-    names = names_of(problem)
-    if not values:
-        return "No open question with plausible answers: the survey is complete.\n"
-    lines = [wrap(f"{problem.survey.pc.name}: open questions, those whose answer matters most first", "")]
-    if today is None:
-        lines.append(wrap("With what is known no plan exists.", ""))
-    lines.append("")
-    mattering = [value for value in values if value.matters]
-    for number, value in enumerate(mattering, 1):
-        lines.append(wrap(f"{value.path}: {question_text(value.path)}", f"{number:>2}. ", "    "))
-        lines.append(wrap(_worth(value, problem), "    "))
-        for effect in value.effects:
-            lines.append(wrap(f"{answer_words(effect.value)}: {_effect(effect, today, problem, names)}", "      - ", "        "))
-    same = [value.path for value in values if not value.matters]
-    if same:
-        lines.append("")
-        lines.append(wrap("These change nothing in the first plan, whatever the answer: " + ", ".join(same) + ".", ""))
-        lines.append("")
-        lines.append(wrap(_ALONE, ""))
-    return "\n".join(lines) + "\n"
-
-
-def _worth(value: QuestionValue, problem: Problem) -> str:
-    if value.at_risk:
-        return f"At stake: an order of {format_amount(value.at_risk, problem.catalog.digits)} {problem.catalog.currency} that may not fit."
-    parts = []
-    if value.time_permille:
-        parts.append(f"{value.time_permille / 10:.1f} % of the expected time")
-    if value.money:
-        parts.append(f"{format_amount(value.money, problem.catalog.digits)} {problem.catalog.currency} of cost")
-    return "At stake: " + (" and ".join(parts) or "which parts are bought") + "."
-
-
-def _effect(effect: AnswerEffect, today: Plan | None, problem: Problem, names: Any) -> str:
-    if effect.plan is None:
-        return "no plan exists"
-    if today is None:
-        return f"a plan exists, for {format_amount(effect.plan.draft.cost, problem.catalog.digits)}"
-    if effect.same_parts and effect.stands:
-        return "the first plan stays"
-    if not effect.stands:
-        change = "the first plan would not fit; "
-    else:
-        change = "the first plan would fit, but another is better; "
-    cost = format_amount(effect.plan.draft.cost, problem.catalog.digits)
-    speed = "" if effect.plan.speedup is None else f", {effect.plan.speedup.expected_milli / 1000:.2f} times"
-    bought = [names.get(c.id, c.id) for c in effect.plan.parts.picked if c.id is not None]
-    return change + f"best then: {' + '.join(bought) or 'keep the PC as it is'} ({cost}{speed})"
-
-
-def questions_json(today: Plan | None, values: Sequence[QuestionValue], problem: Problem) -> str:
-    """The same as one JSON document."""
-    digits = problem.catalog.digits
-    return report_json.dump(
-        {
-            "schema": "partsolver.questions/1",
-            "currency": problem.catalog.currency,
-            "first_plan": None if today is None else report_json.plan_document(today, problem),
-            "questions": [
-                {
-                    "fact": value.path,
-                    "text": question_text(value.path),
-                    "matters": value.matters,
-                    "at_risk": format_amount(value.at_risk, digits),
-                    "time_permille": value.time_permille,
-                    "money": format_amount(value.money, digits),
-                    "answers": [
-                        {
-                            "value": answer_words(e.value),
-                            "plan": None if e.plan is None else report_json.parts_document(e.plan.parts),
-                            "cost": None if e.plan is None else format_amount(e.plan.draft.cost, digits),
-                            "first_plan_stands": e.stands,
-                            "same_parts": e.same_parts,
-                            "time_saved_permille": e.time_saved_permille,
-                            "cost_change": format_amount(e.cost_change, digits),
-                        }
-                        for e in value.effects
-                    ],
-                }
-                for value in values
-            ],
-        }
-    )
 
 
 def clash_sentence(clash: Clash) -> str:

@@ -13,7 +13,9 @@ from partsolver.outcome import Interval, Outcome, Plan
 from partsolver.performance.present import present_parts
 from partsolver.problem import Candidate, Line, Parts, Problem
 from partsolver.quantities import format_amount
+from partsolver.report.keeping import keeping_lines
 from partsolver.report.notable import notable
+from partsolver.report.replacing import replaced_words
 from partsolver.report.wording import caution_text, finding_caution, question_text, reason, sentence, title
 from partsolver.report.words import Names
 
@@ -47,7 +49,9 @@ def recommendation(outcome: Outcome, problem: Problem, show: Sequence[int] = (1,
     names = names_of(problem)
     lines = [*_heading(outcome, problem), ""]
     lines += _table(outcome, problem)
-    lines += _complete_lines(outcome, problem)
+    lines += complete_lines(outcome, problem)
+    lines += _waiting(outcome, problem)
+    lines += _kept_all_the_same(outcome, problem)
     for plan in outcome.plans:
         if plan.rank in show:
             lines += ["", *plan_lines(plan, problem, names)]
@@ -102,16 +106,23 @@ def _table(outcome: Outcome, problem: Problem) -> Iterator[str]:
                 yield wrap(f"Plan {plan.rank} hangs on one part: without {parts} nothing nearly as good is left.", "  ")
 
 
-def _complete_lines(outcome: Outcome, problem: Problem) -> Iterator[str]:
-    """Complete PCs that beat the first plan on time or cost, and what waiting for plan 1 buys."""
+def complete_lines(outcome: Outcome, problem: Problem, name: str = "plan 1") -> Iterator[str]:
+    """Complete PCs that beat the first plan (called ``name``) on time or cost."""
     first = outcome.plans[0] if outcome.plans else None
     for pc in outcome.complete_pcs:
         cost = _money(problem, pc.cost)
         what = f"{pc.bundle.name} ({pc.bundle.condition}, complete PC) for {cost}: {_speedup(pc.speedup)}"
-        if first is None or pc.time_ppm < first.draft.time_ppm:
+        if first is None:
+            yield wrap(f"Without any plan there is still: {what}.", "  ")
+        elif pc.time_ppm < first.draft.time_ppm:
             yield wrap(f"Faster than every plan: {what}.", "  ")
         elif pc.cost < first.draft.cost:
-            yield wrap(f"Cheaper than plan 1, but slower: {what}.", "  ")
+            yield wrap(f"Cheaper than {name}, but slower: {what}.", "  ")
+
+
+def _waiting(outcome: Outcome, problem: Problem) -> Iterator[str]:
+    """What waiting for plan 1 buys."""
+    first = outcome.plans[0] if outcome.plans else None
     if first is not None and first.arrival is not None and (first.arrival - problem.today).days > LONG_WAIT_DAYS:
         sooner = next((p for p in outcome.plans if p.arrival is None or p.arrival < first.arrival), None)
         if sooner is not None and (sooner.arrival is None or (first.arrival - sooner.arrival).days > LONG_WAIT_DAYS // 2):
@@ -119,6 +130,15 @@ def _complete_lines(outcome: Outcome, problem: Problem) -> Iterator[str]:
             difference = f"{format_amount(abs(more), problem.catalog.digits)} {'more' if more >= 0 else 'less'}"
             when = "at once" if sooner.arrival is None else f"on {sooner.arrival.isoformat()}"
             yield wrap(f"Plan 1 is complete only on {first.arrival.isoformat()}; plan {sooner.rank} is there {when} for {difference}.", "  ")
+
+
+def _kept_all_the_same(outcome: Outcome, problem: Problem) -> Iterator[str]:
+    """Kept parts that the brief lets be replaced and the best plan keeps."""
+    if outcome.status == "optimal" and outcome.plans:
+        first = outcome.plans[0].parts
+        kept = [SLOT_NAMES[slot] for slot in ("psu", "case", "cooler", "drive") if slot in problem.brief.replace and first.candidate(slot).id is None]
+        if kept:
+            yield wrap(f"May be replaced, and no plan gets better by it: {', '.join(kept)}.", "  ")
 
 
 def _bought_summary(plan: Plan, problem: Problem) -> str:
@@ -152,6 +172,7 @@ def plan_lines(plan: Plan, problem: Problem, names: Names, heading: str | None =
     yield heading or f"PLAN {plan.rank}"
     yield from _order_lines(plan, problem, names)
     yield from _section("Kept", _kept(plan.parts, problem, names))
+    yield from _section("Kept or new", [] if plan.keeping is None else keeping_lines(plan.keeping, names))
     yield from _section("Extras, and why", _extras(plan, names))
     yield from _section("What changes for the owner", _changes(plan, problem, names))
     refused = [f for f in plan.findings if not f.admits]
@@ -253,7 +274,7 @@ def _changes(plan: Plan, problem: Problem, names: Names) -> list[str]:
         candidate = new.candidate(slot)  # type: ignore[arg-type]
         if not candidate.kept:
             found.append(f"{SLOT_NAMES[slot]} is replaced by {names.get(candidate.key, candidate.key)}")
-    return found
+    return [*found, *(replaced_words(item, plan, names) for item in plan.replaced)]
 
 
 def tightest(findings: Iterable[Finding]) -> list[Finding]:

@@ -126,25 +126,28 @@ def _money(problem: Problem, minor: int) -> str:
 
 def why_json(answer: Why, problem: Problem) -> str:
     """The same as one JSON document."""
+    return report_json.dump(why_document(answer, problem))
+
+
+def why_document(answer: Why, problem: Problem) -> dict[str, Any]:
+    """The conflict and the ways out as a document."""
     boards, cpus, memory = answer.totals
-    return report_json.dump(
-        {
-            "schema": "partsolver.why/1",
-            "possible": answer.possible,
-            "currency": problem.catalog.currency,
-            "totals": {"boards": boards, "cpus": cpus, "memory": memory},
-            "empty": list(answer.empty_slots),
-            "conflict": [_reason_document(reason) for reason in answer.reasons],
-            "ways_out": [
-                {
-                    "kind": way.kind, "what": way.what, "value": way.value, "also_budget": way.also_budget,
-                    "plan": report_json.plan_document(way.plan, problem),
-                }
-                for way in answer.ways_out
-            ],
-            "plan": None if answer.plan is None else report_json.plan_document(answer.plan, problem),
-        }
-    )  # fmt: skip
+    return {
+        "schema": "partsolver.why/1",
+        "possible": answer.possible,
+        "currency": problem.catalog.currency,
+        "totals": {"boards": boards, "cpus": cpus, "memory": memory},
+        "empty": list(answer.empty_slots),
+        "conflict": [_reason_document(reason) for reason in answer.reasons],
+        "ways_out": [
+            {
+                "kind": way.kind, "what": way.what, "value": way.value, "also_budget": way.also_budget,
+                "plan": report_json.plan_document(way.plan, problem),
+            }
+            for way in answer.ways_out
+        ],
+        "plan": None if answer.plan is None else report_json.plan_document(answer.plan, problem),
+    }  # fmt: skip
 
 
 def _reason_document(reason: Reason) -> dict[str, Any]:

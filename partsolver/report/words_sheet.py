@@ -35,10 +35,16 @@ POWER_NOTE = (
     "common practice, not a standard. The mark in each bar is the usable limit, the end of the bar the label."
 )
 SPEED_NOTE = "Shares of the present time for this use. What the use spends its time on is engineering judgement; measuring before and after replaces it."
-NO_PICTURE_INTRO = "Pull the mains plug before you touch anything inside. Likeliest cause for this plan first; after each, try again."
+NO_PICTURE_INTRO = (
+    "Beeps, lamps or a number on the board name the fault: the board's manual has the table. Otherwise the likeliest cause for this plan comes first; after each, "
+    "try again. Pull the mains plug before you touch anything inside."
+)
+ANSWER = "Answer"
 DISCLAIMER = "Figures are estimates from the data named here. Makers' manuals, local rules and qualified people decide."
 
 TERMS: dict[str, tuple[tuple[str, ...], str]] = {
+    "board": (("board",), "the large circuit board (mainboard) that processor, memory and plugs go into"),
+    "supply": (("supply",), "the metal box inside the case that the mains lead goes into; it stays closed"),
     "standoff": (("standoff",), "brass or steel spacer in the tray that a screw of the board goes into"),
     "tray": (("tray",), "the metal wall of the case that the board is screwed to"),
     "shield": (("shield",), "the metal plate with the openings for the rear ports"),
@@ -47,6 +53,9 @@ TERMS: dict[str, tuple[tuple[str, ...], str]] = {
     "UEFI and legacy": (("UEFI", "legacy"), "the newer and the older way in which a board starts a system"),
     "CSM": (("CSM",), "switch in the firmware setup that lets a newer board start a system the older way"),
     "AHCI, IDE, RAID": (("AHCI",), "modes of the SATA ports; system and setting have to match"),
+    "SATA": (("SATA",), "the usual connection of drives: a flat data lead and a flat power plug, each with an L-shaped key"),
+    "M.2": (("M.2",), "a small socket on the board for a drive as narrow as a strip of chewing gum"),
+    "driver": (("driver",), "the program by which a system uses a part"),
     "SMART": (("SMART",), "a drive's own record of its health, shown by many free tools"),
     "channel": (("channel",), "a lane between processor and memory; two filled ones are about twice as fast as one"),
     "MT/s": (("MT/s",), "million transfers per second: the data rate of memory"),

@@ -17,14 +17,15 @@ Words = str | Callable[[Facts], str | None] | None
 
 PHASE_TITLES = {
     "before": "While the PC still runs",
-    "prepare": "Before the case is opened",
+    "prepare": "A place to work",
     "bench": "Outside the case: the new board on the table",
+    "off": "Switching off and opening the case",
     "out": "Taking out",
     "case": "The case: tray and shield",
     "assemble": "Parts on the board",
     "fit": "Fitting",
     "connect": "Connecting",
-    "start": "First start, with as little as possible connected",
+    "start": "First start",
     "rest": "After a good first start: the rest, one after another",
     "system": "The system",
     "checks": "Checks, with readings",

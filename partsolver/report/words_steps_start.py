@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from partsolver.report.words_steps import StepWords, gib, listed, many
+from partsolver.report.words_steps_before import flash_alone
 from partsolver.report.words_steps_work import cards
 from partsolver.sheet.context import Facts
 
@@ -29,7 +30,7 @@ def _apart(f: Facts) -> str:
     if items:
         parts.append(f"leave {listed(items)} unplugged or out")
     if f["front"]:
-        parts.append("leave front USB and front audio free")
+        parts.append("leave the plugs of front USB and front audio off the board")
     if f["devices"]:
         parts.append(f"leave {listed(f['devices'])} disconnected")
     return "For the first start only board, processor, cooler, memory, system drive, keyboard and one monitor are connected. So " + "; ".join(parts) + "."
@@ -48,6 +49,10 @@ def monitor(f: Facts) -> str:
 
 
 def _on(f: Facts) -> str:
+    return _switch_on(f) + (" Press the key for the firmware setup (often Del or F2) again and again from the start." if f["setup"] else "")
+
+
+def _switch_on(f: Facts) -> str:
     if not f["board"] and not f["ddr5"]:
         return "Mains plug in, supply switch on, power button once. You should see: fans turn and stay on, the picture comes as before."
     wait = "DDR5 memory is measured at the first start: up to five minutes without a picture are normal" if f["ddr5"] else "within a minute"
@@ -59,7 +64,7 @@ def _on(f: Facts) -> str:
 
 def _setup(f: Facts) -> str:
     memory = f"{gib(f['total_mib'])} of memory" if f["total_mib"] is not None else "all the memory"
-    return f"Open the firmware setup (key on the first screen). It must show {f['cpu']} and {memory}."
+    return f"The firmware setup must show {f['cpu']} and {memory}."
 
 
 def _storage_mode(f: Facts) -> str:
@@ -67,16 +72,16 @@ def _storage_mode(f: Facts) -> str:
     if mode is None:
         return "Set the SATA mode in the firmware setup to the one you noted before the swap."
     if f["modes"] is not None and mode not in f["modes"]:
-        return f"The old board ran in {mode.upper()} mode, which this board does not offer: prepare the system for AHCI before the swap, or be ready to reinstall it."
+        return f"The old board ran in {mode.upper()} mode, which this board does not offer: set AHCI. A system that was not prepared for it before the swap has to be installed again."
     return f"Set the SATA mode in the firmware setup to {mode.upper()}, as on the old board."
 
 
 def _start_mode(f: Facts) -> str:
     if f["mode"] == "legacy":
-        return "The kept system starts the old way (legacy): switch the compatibility mode (often CSM) on and Secure Boot off, or it is not found."
+        return "The present system starts the old way (legacy): switch the compatibility mode (often CSM) on and Secure Boot off, or it is not found."
     if f["mode"] == "uefi":
         secure = "; switch Secure Boot on once it runs" if f["secure_boot"] else ""
-        return f"The kept system starts by UEFI: leave the compatibility mode (CSM) off{secure}."
+        return f"The present system starts by UEFI: leave the compatibility mode (CSM) off{secure}."
     return "Set the start mode (UEFI or legacy with compatibility mode) to the one you found before the swap."
 
 
@@ -93,15 +98,16 @@ def _licence(f: Facts) -> str:
 
 def _rate(f: Facts) -> str | None:
     if f["rate_mts"] is None:
-        return "Memory data rate (a tool may show half of it, as MHz)"
-    return f"Memory data rate; expected {f['rate_mts']} MT/s (tools that show the clock say {(f['rate_mts'] + 1) // 2} MHz)"
+        return "Data rate (a tool may show half of it, as MHz)"
+    return f"Data rate; expected {f['rate_mts']} MT/s (tools that show the clock say {(f['rate_mts'] + 1) // 2} MHz)"
 
 
 def _size(f: Facts) -> str:
     if f["total_mib"] is None:
         return "Memory shown"
     limit = f" (this system uses {gib(f['limit_mib'])} of it)" if f["limit_mib"] else ""
-    return f"Memory shown; expected {gib(f['total_mib'])}{limit}, less what the graphics take"
+    shared = ", less what the graphics take" if f["shared"] else ""
+    return f"Memory shown; expected {gib(f['total_mib'])}{limit}{shared}"
 
 
 def _channels(f: Facts) -> str:
@@ -123,7 +129,7 @@ def _link(f: Facts) -> str:
 
 def _rails(f: Facts) -> str:
     volts = [f"{name} {low / 1000:g} to {high / 1000:g} V" for name, (low, high) in (("12 V:", f["12v"]), ("5 V:", f["5v"]), ("3.3 V:", f["3v3"]))]
-    return "Voltages in the firmware setup; allowed " + ", ".join(volts)
+    return "Voltages; allowed " + ", ".join(volts)
 
 
 def _times(milli: int) -> str:
@@ -148,16 +154,39 @@ def _dead(f: Facts) -> str:
     return f"{first}: try board, processor, one module and a supply known to be good, on cardboard outside the case; then use the right to return."
 
 
+def _portless(f: Facts) -> str:
+    names = {"ps2": "PS/2", "serial": "serial", "parallel": "parallel"}
+    rows = []
+    for device, port, header in f["devices"]:
+        way = "the board has a header for it, which needs a bracket: the one from the old board, or a new one" if header else "without an adapter it stays disconnected"
+        rows.append(f"{device}: no {names[port]} socket at the rear of the new board; {way}")
+    return "Not every device finds its socket. " + ". ".join(row[:1].upper() + row[1:] for row in rows) + "."
+
+
 STEPS: dict[str, StepWords] = {
     "connect.later": StepWords(_apart, "Whatever then fails is among few parts, and no data drive is at risk."),
     "start.look": StepWords(
         lambda f: "Last look with a lamp: no tool or screw inside, no lead in a fan, memory latches closed"
-        + (", processor plug in" if f["cpu_plug"] else "") + (", nothing metal under the board." if f["board"] else "."),
+        + (", processor power plug in" if f["cpu_plug"] else "") + (", nothing metal under the board." if f["board"] else "."),
     ),
-    "start.monitor": StepWords(monitor),
-    "start.on": StepWords(_on, "Smoke, a burnt smell, sparks or a fan that only twitches: switch off at the supply, pull the plug, and do not try again before the cause is found."),
+    "start.flash": StepWords(
+        flash_alone,
+        "Do not interrupt it; the manual names the sign that it is done. Touch nothing inside meanwhile, and pull the mains plug again afterwards.",
+        "Firmware before / after",
+    ),
+    "start.monitor": StepWords(
+        lambda f: "Plug monitor and keyboard in again, as in the photograph of the rear."
+        if f["same"]
+        else monitor(f) + " Connect the keyboard" + (" (round PS/2 plug: only while the PC is off)." if f["ps2"] else ".")
+    ),
+    "start.on": StepWords(
+        _on,
+        lambda f: "Touch nothing inside while the mains plug is in; fingers, sleeves and hair stay away from fans."
+        + (" A system that starts before its settings are right may not find its drive: switch off and try again." if f["system"] else "")
+        + " Smoke, a burnt smell, sparks or a fan that only twitches: switch off at the supply, pull the plug, and do not try again before the cause is found.",
+    ),
     "start.setup": StepWords(_setup, "No picture: go to the list below.", "Processor and memory shown"),
-    "start.fan": StepWords("Watch the processor's temperature and fan speed in the firmware setup for five minutes: it settles.", "Climbing past 80 \u00b0C in the setup: off, the cooler does not sit.", "Temperature after five minutes; fan speed"),
+    "start.fan": StepWords("Watch the processor's temperature and fan speed in the firmware setup for five minutes: it settles.", "Climbing past 80 \u00b0C in the setup: switch off, the cooler does not sit.", "Temperature after five minutes; fan speed"),
     "start.date": StepWords("Set date and time."),
     "start.profile": StepWords(
         lambda f: "Leave the memory on its standard profile" + (f" ({f['rate_mts']} MT/s expected)." if f["rate_mts"] else "."), "Faster profiles are overclocking: not before everything runs.",
@@ -168,46 +197,81 @@ STEPS: dict[str, StepWords] = {
         "This supply is older than processors with very deep idle states: switch the deepest of them (C6, C7 or \u201clow current idle\u201d) off in the firmware setup.",
         "Otherwise the PC may switch itself off when it has nothing to do.",
     ),
-    "rest.mains": StepWords(
-        "Shut down, switch the supply off, pull the mains plug and wait. The same before every further lead or card that is pushed in or pulled out."
+    "start.save": StepWords(
+        lambda f: "Save the settings and leave the firmware setup (often F10)."
+        + (" When the PC restarts, hold its power button for five seconds: first the rest is connected." if f["waits"] else "")
     ),
-    "rest.drives": StepWords(lambda f: f"Connect the other drives one at a time, with a start in between: {', '.join(f['drives'])}."),
+    "rest.mains": StepWords(
+        "Switch the supply off, pull the mains plug and wait a minute. The same before every further lead or card that is pushed in or pulled out."
+    ),
+    "rest.drives": StepWords(
+        lambda f: f"Connect the other drives one at a time, data lead and power: {', '.join(f['drives'])}. In between start into the firmware setup, where each must appear."
+    ),
     "rest.cards": StepWords(cards),
-    "rest.seen": StepWords(lambda f: f"All drives must appear in the firmware setup: {listed(f['drives'])}.", None, "Drives seen"),
-    "rest.order": StepWords(lambda f: f"Put {f['drive']} first in the start order."),
+    "rest.devices": StepWords(
+        _portless,
+        lambda f: "Brackets exist with two orders of pins: compare with the board's manual." if any(header for _, _, header in f["devices"]) else None,
+    ),
+    "rest.seen": StepWords(lambda f: f"Mains plug in, start into the firmware setup: it must show {listed(f['drives'])}.", None, "Drives seen"),
+    "rest.order": StepWords(lambda f: f"Put {f['drive']} first in the start order of the firmware setup, and save."),
     "system.first-start": StepWords(
         "Start the kept system. The first start takes long and may restart by itself while it finds the new parts.",
         lambda f: "No start device found: compare start mode and SATA mode with your notes. A stop soon after the start: try its safe mode, then the installation medium's repair.",
     ),
-    "system.key": StepWords("If it asks for the recovery key, enter it; afterwards switch the suspended encryption on again."),
-    "system.install": StepWords("Install the system afresh from the medium you made, onto the intended drive only: leave the others disconnected meanwhile. Then bring the owner's data back from the backup."),
-    "system.copy": StepWords("Copy the old system drive onto the new one with a copying tool, or install afresh; then bring the data back from the backup.", "The old drive stays unchanged until everything is there."),
-    "system.drivers": StepWords("Install the new board's chipset and network drivers (from the maker's page or the system's own), then graphics.", None),
+    "system.key": StepWords("If the system asks for a recovery key, enter it; afterwards switch the suspended encryption on again."),
+    "system.install": StepWords(
+        lambda f: f"Start the medium you made and install the system afresh onto {f['drive']}; every other drive is disconnected meanwhile. Then bring the owner's data back from the backup.",
+        "What is on the drive is lost: compare its name and size before you confirm.",
+    ),
+    "system.copy": StepWords(
+        lambda f: f"Either, with the mains plug out, connect the old system drive beside {f['drive']} (through an adapter where there is no second place), copy it with a copying tool "
+        f"started from a USB stick, and take it out again before the first start from {f['drive']}; or install afresh and bring the data back from the backup.",
+        lambda f: "Copying the wrong way round empties the old drive: compare names and sizes before you confirm."
+        + (" The first start takes long and may restart by itself while the system finds the new parts." if f["board"] else ""),
+    ),
+    "system.drives": StepWords(
+        lambda f: f"Shut down, switch the supply off, pull the mains plug and wait. Connect the other drives, data lead and power: {', '.join(f['drives'])}.", None, "Drives seen by the system"
+    ),
+    "system.drivers": StepWords(
+        lambda f: (
+            "Check that network, sound and graphics work; where not, install the missing firmware packages or a newer kernel."
+            if f["linux"]
+            else "Install the new board's chipset and network drivers (from the maker's page or the system's own), then graphics."
+        )
+    ),
     "system.network-names": StepWords("Network interfaces may have new names after the swap: adjust configurations that name them."),
     "system.licence": StepWords(_licence, "The maker's current terms decide."),
     "system.tied": StepWords(lambda f: f"Register {listed(f['programs'])} again."),
-    "checks.memory-size": StepWords("Memory size in the system information.", None, _size),
-    "checks.channels": StepWords("Memory channels in the firmware setup or the system information.", None, _channels),
-    "checks.memory-rate": StepWords("Memory data rate.", None, _rate),
+    "checks.close": StepWords(
+        "Shut down and pull the mains plug: tie leads away from the fans, close the side panel, and plug in at the rear what is still missing (photograph).",
+        "Temperatures only count with the case closed.",
+    ),
+    "checks.memory-size": StepWords("Read the memory size in the system information.", None, _size),
+    "checks.channels": StepWords("Read the number of memory channels in use, in the firmware setup or with a free tool.", None, _channels),
+    "checks.memory-rate": StepWords("Read the memory's data rate in the firmware setup or with a free tool.", None, _rate),
     "checks.memory-test": StepWords(
-        lambda f: "Memory test, one full pass" + (" (old and new modules together: better overnight)." if f["mixed"] else "."), "One error is one too many: test the modules one by one.", "Errors (must be 0)",
+        lambda f: "Run a memory test (the system's own, or a free one started from a USB stick), one full pass" + (" (old and new modules together: better overnight)." if f["mixed"] else "."), "One error is one too many: test the modules one by one.", "Errors (must be 0)",
     ),
-    "checks.link": StepWords("Link of the system drive, in its health record (SMART) or the system log.", None, _link),
+    "checks.link": StepWords("Read the link of the system drive in its health record (SMART) or the system log.", None, _link),
     "checks.temperature": StepWords(
-        "Processor temperature at rest, and after fifteen minutes with all cores busy.", "The limit stands in the processor's data sheet; falling clock rates at full load mean too little cooling.", "At rest / busy (\u00b0C)",
+        "Read the processor's temperature with a free tool, at rest and after fifteen minutes with all cores busy.", "The limit stands in the processor's data sheet; falling clock rates at full load mean too little cooling.", "At rest / busy (\u00b0C)",
     ),
-    "checks.rails": StepWords("Supply voltages.", "Sensors of boards are rough. Outside the range: have somebody qualified measure them at a plug.", _rails),
+    "checks.rails": StepWords("Read the supply voltages in the firmware setup.", "Sensors of boards are rough. Outside the range: have somebody qualified measure them at a plug.", _rails),
     "checks.plugs": StepWords(
-        lambda f: "After an hour of work, shut down, pull the mains plug, and feel from outside the plugs"
-        + (f" of {listed(f['adapters'])}" if f["adapters"] else "") + ": lukewarm is fine, hot is not."
+        lambda f: "After an hour of work, shut down, pull the mains plug, open the side panel and touch the power plugs from outside"
+        + (f", above all those of {listed(f['adapters'])}" if f["adapters"] else "") + ": lukewarm is fine, hot is not."
         + (" Listen to the old supply and smell at its grille: buzzing or burnt means it has to go." if f["old"] else ""),
         "A hot plug or a noisy supply is taken out of use at once.",
     ),
-    "checks.displays": StepWords(lambda f: f"Every monitor at its own resolution: {listed(f['displays'])}.", None, "Resolution and rate"),
+    "checks.displays": StepWords(lambda f: f"Set every monitor to its own resolution: {listed(f['displays'])}.", None, "Resolution and rate"),
     "checks.devices": StepWords(lambda f: f"Try what the owner uses: {listed([*f['devices'], *f['cards']])}."),
-    "checks.front": StepWords("Power button, reset, lamps, front USB and front audio, one after another."),
+    "checks.front": StepWords(
+        lambda f: f"Try at the front: {listed(['power button', 'reset', 'lamps', *(['USB'] if f['usb'] else []), *(['audio'] if f['audio'] else [])])}."
+    ),
     "checks.speed": StepWords(
-        "Measure again: partsolver measure --out after.json, then partsolver compare before.json after.json --plan PLAN.json.", None, _speed,
+        lambda f: f"Measure again: partsolver measure --out after.json, then partsolver compare before.json after.json --plan {f['plan']}.",
+        "It says by itself when a run was too noisy to count. Where partsolver cannot run: time the same task by the clock.",
+        _speed,
     ),
     "after.returns": StepWords(_returns),
     "after.old-drive": StepWords("When nothing is missing after some weeks, wipe the old drive before it is handed on or thrown away.", "Deleting is not wiping: use the drive's own erase function."),
@@ -222,7 +286,7 @@ SUSPECTS: dict[str, Any] = {
     "nothing-turns": lambda f: (
         "Nothing turns: mains plug and supply switch; main power plug fully in"
         + (
-            "; power switch lead on the right two pins (with the reset button's lead on those two pins that button starts the PC: so a broken switch shows)."
+            "; power switch lead on the right two pins (to test the switch itself, put the reset button's lead there and press reset)."
             if f["front"] and f["panel"] != "block"
             else "."
         )

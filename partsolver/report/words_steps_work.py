@@ -9,16 +9,18 @@ from partsolver.sheet.context import Facts
 
 
 def _screws(f: Facts) -> str:
-    count = f"its {f['screws']} screws (holes {' '.join(f['letters'])})" if f["screws"] else "every screw that holds it"
+    count = f"the {f['screws']} screws of the board in the case (holes {' '.join(f['letters'])})" if f["screws"] else "every screw that holds the board in the case"
     return f"Take out {count}, lift the board at the front edge and slide it away from the rear panel."
 
 
 def _shield(f: Facts) -> str:
     if not f["new"]:
         return "Take the shield out of the old case and clip it into the new one from inside, until all four edges click."
-    if f["state"] == "integrated":
-        return "Push the old shield out of the rear opening, from outside inwards. The new board carries its shield with it: none to fit."
     old = "Push the old shield out of the rear opening, from outside inwards. "
+    if f["new_case"]:
+        old = "Where the new case has a plate in its rear opening, push it out. "
+    if f["state"] == "integrated":
+        return f"{old}The new board carries its shield with it: none to fit."
     if f["state"] == "bought":
         return f"{old}Clip in {f['item']} from inside until all four edges click."
     if f["state"] == "included":
@@ -41,7 +43,7 @@ def _fit_board(f: Facts) -> str:
 
 def cards(f: Facts) -> str:
     rows = [f"{name} into slot {slot}" + (f" ({kind})" if kind else "") for name, slot, kind in f["cards"]]
-    return f"Push in and screw down: {listed(rows)}. Slots are counted from the processor."
+    return f"Push in and screw down: {listed(rows)}. Slots are counted from the processor. Take the cover off the opening at the rear first."
 
 
 def _main(f: Facts) -> str:
@@ -107,7 +109,7 @@ def _fans(f: Facts) -> str:
     fans, headers = f["fans"], f["headers"]
     text = f"Case fans: {many(fans, 'fan')} on the board's system fan headers"
     if headers is not None and headers < fans:
-        other = f"on {listed(f['splitter'])}" if f["splitter"] else "on a fan splitter or on a peripheral plug of the supply"
+        other = f"on {listed(f['splitter'])}" if f["splitter"] else "on a fan splitter, or with an adapter lead on a peripheral plug of the supply"
         return f"{text} ({headers} there); the rest {other}."
     return f"{text}. A fan with 3 contacts goes onto 4 pins at the key; the fourth pin stays free."
 
@@ -129,6 +131,8 @@ def _switches(f: Facts) -> str:
 def _usb(name: str, detail: str) -> Callable[[Facts], str]:
     def text(f: Facts) -> str:
         plugs, headers = f["plugs"], f["headers"]
+        if headers == 0 and not f["adapters"]:
+            return f"Front {name}: this board has no header for it; the plug stays free. Tape it up."
         if f["adapters"] and (headers is None or headers < plugs):
             return f"Front {name}: {many(plugs, 'plug')}, with {listed(f['adapters'])} where the header is of another kind. {detail}"
         if headers is not None and headers < plugs:
@@ -166,11 +170,11 @@ def _pata(f: Facts) -> str:
 
 STEPS: dict[str, StepWords] = {
     "out.photos": StepWords(
-        "Open the side panel. Photograph the inside from three sides, and label each front panel lead with tape before it comes off (power switch, reset, lamps, USB, audio).",
+        "Photograph the inside from three sides, and label each front panel lead with tape before it comes off (power switch, reset, lamps, USB, audio).",
         lambda f: "This case has a maker's own front panel plug: photograph its wire colours closely." if f["panel"] == "own" else None,
     ),
     "out.cards": StepWords(
-        lambda f: f"Unscrew and pull out the cards ({', '.join(f['cards'])}); long slots have a latch at their end. Note which slot each was in."
+        lambda f: f"Unscrew and pull out the cards ({', '.join(f['cards'])}); long slots have a latch at their end. Each into a bag of its own."
     ),
     "out.leads": StepWords(
         lambda f: (
@@ -195,7 +199,7 @@ STEPS: dict[str, StepWords] = {
     ),
     "out.memory": StepWords(lambda f: "Open the latches and take the memory modules out" + (" for the new board." if f["reused"] else ".")),
     "out.board": StepWords(_screws, "Count the screws into the bowl. If something holds, a screw is left: look again, do not bend."),
-    "out.together": StepWords("Leave the old processor and cooler on the old board: they can be handed on as a working set, and nothing gets torn."),
+    "out.together": StepWords("Leave the old processor and cooler on the old board and put the set into the new board's bag: it can be handed on as it is, and nothing gets torn."),
     "out.psu": StepWords(
         "Take the old supply out with every one of its leads: four screws at the rear.",
         "Leads of one supply never go onto another: their ends look alike and are wired differently.",
@@ -224,7 +228,7 @@ STEPS: dict[str, StepWords] = {
     ),
     "case.standoffs-add": StepWords(
         lambda f: (
-            f"Screw standoffs in at {listed(f['letters'])}" + (f", from {listed(f['bought'])}." if f["bought"] else ", first those that came out elsewhere.")
+            f"Screw standoffs in at {listed(f['letters'])}" + (f", from {listed(f['bought'])}." if f["bought"] else ", from the bag of the new case." if f["new_case"] else ", first those that came out elsewhere.")
         ),
         "Hand-tight with pliers; all of one height (usually 6.5 mm).",
     ),
@@ -238,8 +242,9 @@ STEPS: dict[str, StepWords] = {
         ),
         "A standoff where the board has no hole shorts it.",
     ),
-    "case.support": StepWords(_overhang),
-    "case.tight": StepWords(
+    "fit.support": StepWords(_overhang),
+    "fit.kept-drives": StepWords(lambda f: f"Screw into the bays of the new case: {listed(f['drives'])}. Four short screws each; no lead yet."),
+    "fit.tight": StepWords(
         lambda f: (
             f"Only {f['room_mm']} mm stay free in front of the board: plug the leads at that edge in while the board is half in, and use flat or angled ones."
         )
@@ -273,6 +278,7 @@ STEPS: dict[str, StepWords] = {
             f"Card power: {listed(f'a {contacts(s)} plug' for s in f['sockets'])} into the graphics card"
             + (f", with {listed(f['adapters'])}." if f["adapters"] else ".")
         ),
+        "A processor plug (4 or 8 contacts) never goes here.",
     ),
     "connect.cpu-fan": StepWords(
         lambda f: (
@@ -293,5 +299,8 @@ STEPS: dict[str, StepWords] = {
     "rest.usb3": StepWords(_usb("USB 3", "19 pins, a notch as key: push straight, the pins bend.")),
     "rest.usb-e": StepWords(_usb("Type-E", "A short metal collar; it latches.")),
     "rest.audio": StepWords(_audio),
-    "rest.extras": StepWords(lambda f: f"Also from the order: {listed(f['extras'])}. Connect each as its own sheet shows; the order list says what it is for."),
+    "rest.extras": StepWords(
+        lambda f: f"Also from the order: {listed(f['extras'])}. Connect each as its leaflet and the board's manual show; the order list says what it is for.",
+        lambda f: "Brackets exist with two orders of pins: compare with the board's manual." if f["bracket"] else None,
+    ),
 }

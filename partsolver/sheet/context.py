@@ -10,8 +10,9 @@ from partsolver.assembly.cards import Placement, graphics_card, placement
 from partsolver.assembly.memory import channels, effective_rate_mts
 from partsolver.assembly.ports import drives_of
 from partsolver.catalog.records import Board, Case, Cooler, Cpu, DrivePart, Psu
+from partsolver.explain.keeping import keeping
 from partsolver.findings import Finding
-from partsolver.outcome import Plan
+from partsolver.outcome import Keeping, Plan
 from partsolver.performance.present import present_parts
 from partsolver.problem import Line, Parts, Problem, SlotName
 from partsolver.quantities import version_key
@@ -33,7 +34,8 @@ class Origin:
 
     plan_file: name of the plan file (no folder: that may carry a person's name); version: of this program, None when
     it is not installed; stored_cost: cost in the plan file, decimal string; catalog_changed: whether the catalogue is
-    another one than when the plan was made; solver, plan_digest, proven: as the plan file says, None where it does not.
+    another one than when the plan was made; solver, plan_digest, proven: as the plan file says, None where it does not;
+    missing: ids of the plan's parts that nobody offers today (they are shown as the plan file has them).
     """
 
     plan_file: str
@@ -43,6 +45,7 @@ class Origin:
     solver: str | None = None
     plan_digest: str | None = None
     proven: bool | None = None
+    missing: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -66,6 +69,14 @@ class Context:
         if "old" not in self.memo:
             self.memo["old"] = present_parts(self.problem)
         found: Parts = self.memo["old"]
+        return found
+
+    @property
+    def keeping(self) -> Keeping:
+        """The kept-or-new account of the plan."""
+        if "keeping" not in self.memo:
+            self.memo["keeping"] = keeping(self.problem, self.plan)
+        found: Keeping = self.memo["keeping"]
         return found
 
     @property

@@ -5,15 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from partsolver.assembly.waste import drive_mass, typical
 from partsolver.problem import SLOTS, SlotName
 from partsolver.sheet.context import Context
 
 # hand-on: works and can be used by somebody; waste: electronics waste; wipe: data first, then hand on.
 Where = Literal["hand-on", "waste", "wipe"]
-#: Usual mass in grams where neither survey nor catalogue states one (from memory; weigh when it matters).
-USUAL_MASS_G: dict[str, int] = {
-    "board": 600, "cpu": 40, "module": 30, "cooler": 300, "psu": 1500, "case": 6000, "ssd": 60, "hdd35": 600, "hdd25": 100,
-}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,21 +42,21 @@ def _one(c: Context, slot: SlotName) -> Leaving | None:
     if slot == "memory":
         count = sum(m.count for m in survey.memory)
         works = survey.pc.memory_works
-        mass = count * USUAL_MASS_G["module"]
-        return Leaving(slot, c.name("kept-memory"), count, mass, True, "hand-on" if works else "waste") if count else None
+        mass = typical(c.problem, "module")
+        return Leaving(slot, c.name("kept-memory"), count, count * mass.grams, True, "hand-on" if works else "waste") if count else None
     if slot == "cooler":
         if survey.cooler is None:
             return None
-        stated = survey.cooler.mass_g
-        return Leaving(slot, c.name("kept-cooler"), 1, stated or USUAL_MASS_G[slot], stated is None, "hand-on")
+        mass = typical(c.problem, slot, survey.cooler.mass_g)
+        return Leaving(slot, c.name("kept-cooler"), 1, mass.grams, not mass.stated, "hand-on")
     if slot == "drive":
         drive = survey.system_drive
         if drive is None:
             return None
-        mass = USUAL_MASS_G.get(drive.kind or "hdd35", USUAL_MASS_G["hdd35"])
-        return Leaving(slot, drive.name, 1, mass, True, "wipe")
+        return Leaving(slot, drive.name, 1, drive_mass(c.problem, drive).grams, True, "wipe")
     works = {
         "board": survey.pc.board_works, "cpu": survey.pc.cpu_works, "psu": survey.psu.condition in ("good", None), "case": True,
     }[slot]  # fmt: skip
     stated = {"board": survey.board.mass_g, "cpu": survey.cpu.mass_g, "psu": survey.psu.mass_g, "case": survey.case.mass_g}[slot]
-    return Leaving(slot, c.name(f"kept-{slot}"), 1, stated or USUAL_MASS_G[slot], stated is None, "hand-on" if works else "waste")
+    mass = typical(c.problem, slot, stated)
+    return Leaving(slot, c.name(f"kept-{slot}"), 1, mass.grams, not mass.stated, "hand-on" if works else "waste")

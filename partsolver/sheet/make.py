@@ -38,6 +38,7 @@ def _origin(file: PlanFile) -> Origin:
         _text(made.get("solver")),
         _text(made.get("catalog_digest")),
         proven if isinstance(proven, bool) else None,
+        tuple(missing.id for missing in file.missing),
     )
 
 

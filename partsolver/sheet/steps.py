@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from partsolver.sheet.context import Context
 from partsolver.sheet.step import PHASES, Phase, Step
-from partsolver.sheet.steps_before import ASSEMBLE, BEFORE, BENCH
+from partsolver.sheet.steps_before import ASSEMBLE, BEFORE, BENCH, OFF
 from partsolver.sheet.steps_start import AFTER, CHECKS, LATER, REST, SEEN, START, SYSTEM
 from partsolver.sheet.steps_work import CASE, CONNECT, FIT, LEADS, OUT
 
 STEPS: tuple[Step, ...] = (
-    *BEFORE, *BENCH, *OUT, *CASE, *ASSEMBLE, *FIT, LATER, *CONNECT, *START, *REST, *LEADS, *SEEN, *SYSTEM, *CHECKS, *AFTER,
+    *BEFORE, *BENCH, *OFF, *OUT, *CASE, *ASSEMBLE, *FIT, LATER, *CONNECT, *START, *REST, *LEADS, *SEEN, *SYSTEM, *CHECKS, *AFTER,
 )  # fmt: skip
 
 

@@ -1,4 +1,4 @@
-"""Steps before the PC is opened, safety, and what is put together outside the case."""
+"""Steps before the PC is opened, what is put together outside the case, switching off safely, parts on the board."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import datetime
 
 from partsolver.sheet.context import Context, Facts
 from partsolver.sheet.step import Step, when
+from partsolver.sheet.tray import tray_of
 from partsolver.standards.operating_systems import OPERATING_SYSTEMS
 
 # Disks older than this are read out before they carry on (common practice; warranty periods of disks are 2 to 5 years).
@@ -29,21 +30,92 @@ def asks_for_key(c: Context) -> bool:
     return c.new("board", "cpu") and any(locked_drives(c).values())
 
 
+def same_system(c: Context) -> bool:
+    """Whether the PC runs the system it has now, kept, copied or installed again."""
+    return c.problem.brief.os in (None, c.problem.survey.os.family)
+
+
 def commercial(c: Context) -> bool:
     """Whether the present system's licence may depend on the board."""
     system = OPERATING_SYSTEMS.get(c.problem.survey.os.family or "")
     survey = c.problem.survey.os
-    return system is not None and system.licence_kind_matters and survey.keep and survey.licence != "none-needed"
+    return system is not None and system.licence_kind_matters and same_system(c) and survey.keep and survey.licence != "none-needed"
 
 
-def moves_kept_system(c: Context) -> bool:
-    """Whether the present installation meets a new board."""
-    return c.new("board") and c.keeps_system
+def is_linux(c: Context) -> bool:
+    return (c.problem.brief.os or c.problem.survey.os.family or "").startswith("linux")
 
 
-def kept_sata_system(c: Context) -> bool:
+def may_copy(c: Context) -> bool:
+    """Whether the present installation may be copied onto a new system drive."""
+    return c.new("drive") and not c.installs and c.problem.survey.system_drive is not None
+
+
+def fresh(c: Context) -> bool:
+    """Whether a system is put onto the system drive: other drives stay disconnected until that is done."""
+    return c.installs or may_copy(c)
+
+
+def moves_system(c: Context) -> bool:
+    """Whether the present installation, kept or copied, meets a new board."""
+    return c.new("board") and (c.keeps_system or may_copy(c))
+
+
+def moves_sata_system(c: Context) -> bool:
     drive = c.problem.survey.system_drive
-    return moves_kept_system(c) and drive is not None and drive.interface == "sata"
+    return moves_system(c) and drive is not None and drive.interface == "sata"
+
+
+def flash_alone(c: Context) -> bool:
+    """Whether the new board's firmware is updated by the board's function that needs no processor."""
+    return c.new("board") and c.firmware_state != "enough" and c.board.flash_without_cpu is True
+
+
+def flash_before(c: Context) -> bool:
+    """Whether the present board's firmware is updated for a new processor while the old one is still in."""
+    return c.new("cpu") and not c.new("board") and c.firmware_state != "enough"
+
+
+# Facts of the survey that can be looked up without opening the case.
+_OUTSIDE = ("drive", "os", "device", "display", "pc")
+
+
+def _questions(c: Context) -> Facts:
+    asked = [path.partition(".")[0] for path in c.plan.open_questions]
+    return {"inside": any(table not in _OUTSIDE for table in asked)}
+
+
+def storage_mode_facts(c: Context) -> Facts:
+    drive = c.problem.survey.system_drive
+    return {"mode": None if drive is None else drive.storage_mode, "modes": c.board.storage_modes}
+
+
+def _cpu_lead(c: Context) -> Facts:
+    return {"lead_mm": c.psu.cpu_lead_mm, "needed_mm": c.problem.settings["cpu_lead_needed_mm"]}
+
+
+def _lead_doubtful(c: Context) -> bool:
+    """Whether the kept supply's processor lead may not reach the header of the new board."""
+    if not c.new("board", "case") or c.new("psu") or not c.board.cpu_plugs or not c.psu.cpu_plugs:
+        return False
+    return c.psu.cpu_lead_mm is None or c.psu.cpu_lead_mm < c.problem.settings["cpu_lead_needed_mm"]
+
+
+def cleans(c: Context) -> bool:
+    """Whether the case is cleaned: parts come out of it and it stays."""
+    return c.new("board", "cooler", "psu", "cpu") and not c.new("case")
+
+
+def _tools(c: Context) -> Facts:
+    tray, cooler = tray_of(c), _cooler(c)
+    return {
+        "paste": c.cooler_on and cooler["paste"] == "own",
+        "cloth": c.cooler_on and cooler["old_paste"],
+        "pliers": tray is not None and bool(tray.letters("add", "remove", "look")),
+        "tester": c.new("board", "case") and c.case.front_panel == "own",
+        "brush": cleans(c),
+        "shield": c.new("board", "case"),
+    }
 
 
 def _parcels(c: Context) -> Facts:
@@ -82,7 +154,7 @@ def _needs_driver(c: Context) -> bool:
     return system.needs_storage_driver or (drive.interface == "m2-nvme" and not system.has_nvme_driver)
 
 
-def _firmware(c: Context) -> Facts:
+def firmware_facts(c: Context) -> Facts:
     return {
         "board": c.name(c.parts.candidate("board").id or "kept-board"),
         "cpu": c.name(c.parts.candidate("cpu").id or "kept-cpu"),
@@ -97,7 +169,7 @@ def _layout(c: Context) -> Facts:
     memory = c.parts.memory
     return {
         "modules": memory.modules, "channels": c.channel_count, "layout": c.layout, "mixed": memory.mixed,
-        "kept": memory.with_kept, "slots": c.board.memory_slots,
+        "kept": memory.with_kept, "slots": c.board.memory_slots, "beside": memory.mixed and not c.new("board"),
     }  # fmt: skip
 
 
@@ -107,8 +179,11 @@ def _cooler(c: Context) -> Facts:
     ready = c.parts.cooler.boxed or (c.new("cooler") and record is not None and record.paste_included is True)
     return {
         "cooler": c.name(c.parts.cooler.id),
+        "boxed": c.parts.cooler.boxed,
         "paste": "ready" if ready else ("bought" if bought else "own"),
         "reused": not c.new("cooler"),
+        # Paste of before is on a cooler or a processor that was in use.
+        "old_paste": not c.new("cooler") or not c.new("cpu"),
         "tall": record is not None and (record.height_mm or 0) >= 100,
         "brackets": c.problem.survey.pc.cooler_brackets is True,
     }
@@ -129,40 +204,39 @@ def is_new_m2(c: Context) -> bool:
 
 
 BEFORE: tuple[Step, ...] = (
-    Step("before.questions", "before", lambda c: c.changes and bool(c.plan.open_questions), lambda c: {"questions": c.plan.open_questions}),
+    Step("before.questions", "before", lambda c: c.changes and bool(c.plan.open_questions), _questions),
     Step("before.order-dates", "before", lambda c: bool(_early(c)), lambda c: {"early": _early(c)}),
+    Step("before.order", "before", lambda c: bool(c.plan.draft.lines), lambda c: {"stand_ins": bool(c.plan.stand_ins)}),
     Step("before.parcels", "before", lambda c: bool(c.plan.draft.lines), _parcels),
-    Step("before.measure", "before", changes),
     Step("before.backup", "before", lambda c: c.changes and bool(c.data_drives), lambda c: {"drives": tuple(d.name for d in c.data_drives)}),
     Step("before.encryption", "before", asks_for_key, locked_drives),
     Step("before.old-disks", "before", lambda c: c.changes and bool(_old_disks(c)), lambda c: {"drives": _old_disks(c)}),
+    Step("before.measure", "before", changes),
     Step("before.memory-test", "before", lambda c: c.parts.memory.with_kept and c.new("board", "cpu", "memory")),
     Step(
         "before.tied", "before", lambda c: c.new("board") and bool(c.problem.survey.os.tied_software),
         lambda c: {"programs": c.problem.survey.os.tied_software},
     ),
-    Step("before.licence", "before", lambda c: c.new("board") and commercial(c), lambda c: {"licence": c.problem.survey.os.licence}),
-    Step("before.old-tools", "before", moves_kept_system),
     Step(
-        "before.storage-mode", "before", kept_sata_system,
-        lambda c: {"mode": None if c.problem.survey.system_drive is None else c.problem.survey.system_drive.storage_mode},
+        "before.licence", "before", lambda c: c.new("board") and commercial(c),
+        lambda c: {"licence": c.problem.survey.os.licence, "bought": bool(c.extras("os-licence"))},
     ),
-    Step("before.start-mode", "before", lambda c: moves_kept_system(c) and c.start_mode is None),
-    Step("before.drivers", "before", lambda c: c.new("board") and c.problem.os is not None),
+    Step("before.old-tools", "before", moves_system),
+    Step("before.storage-mode", "before", moves_sata_system, storage_mode_facts),
+    Step("before.start-mode", "before", lambda c: moves_system(c) and c.start_mode is None),
+    Step("before.drivers", "before", lambda c: c.new("board") and c.problem.os is not None, lambda c: {"linux": is_linux(c)}),
     Step("before.storage-driver", "before", _needs_driver),
     Step("before.media", "before", lambda c: c.new("board", "drive") and c.problem.os is not None, lambda c: {"installs": c.installs or c.new("drive")}),
-    Step("before.firmware", "before", lambda c: c.new("cpu") and not c.new("board") and c.firmware_state != "enough", _firmware),
+    Step("before.firmware-file", "before", lambda c: flash_alone(c) or flash_before(c) or c.flash_with_present, firmware_facts),
+    Step("before.firmware", "before", flash_before, firmware_facts),
     Step("before.day", "before", when("board", "case"), lambda c: {"arrival": None if c.plan.arrival is None else c.plan.arrival.isoformat()}),
-    Step("before.warm", "before", lambda c: c.cooler_off),
-)
+)  # fmt: skip
 
 BENCH: tuple[Step, ...] = (
-    Step("prepare.mains", "prepare", changes),
     Step("prepare.static", "prepare", changes),
-    Step("prepare.tools", "prepare", changes, lambda c: {"paste": c.cooler_on and _cooler(c)["paste"] == "own"}),
+    Step("prepare.tools", "prepare", changes, _tools),
     Step("bench.unpack", "bench", when("board"), lambda c: {"board": c.name(c.parts.candidate("board").id or "")}),
-    Step("bench.firmware-label", "bench", lambda c: c.new("board") and c.firmware_state == "unknown", _firmware),
-    Step("bench.flash", "bench", lambda c: c.new("board") and c.firmware_state != "enough" and c.board.flash_without_cpu is True, _firmware),
+    Step("bench.firmware-label", "bench", lambda c: c.new("board") and c.firmware_state == "unknown", firmware_facts),
     Step("bench.socket", "bench", when("board")),
     Step("bench.cpu", "bench", lambda c: c.cpu_on_bench, _cpu),
     Step("bench.memory", "bench", lambda c: c.new("board") and not c.parts.memory.with_kept, _layout),
@@ -170,9 +244,17 @@ BENCH: tuple[Step, ...] = (
     Step("bench.cooler", "bench", lambda c: c.cpu_on_bench and c.new("cooler"), _cooler),
 )
 
+OFF: tuple[Step, ...] = (
+    Step("off.warm", "off", lambda c: c.cooler_off),
+    Step("off.mains", "off", changes),
+    Step("off.leads", "off", changes),
+    Step("off.open", "off", changes),
+    Step("off.cpu-lead", "off", _lead_doubtful, _cpu_lead),
+)
+
 # The same work after parts were taken out of the old board, or on the board that stays.
 ASSEMBLE: tuple[Step, ...] = (
-    Step("assemble.flash", "assemble", lambda c: c.flash_with_present, _firmware),
+    Step("assemble.flash", "assemble", lambda c: c.flash_with_present, firmware_facts),
     Step("assemble.cpu", "assemble", lambda c: c.new("board", "cpu") and not c.cpu_on_bench, _cpu),
     Step(
         "assemble.memory", "assemble",

@@ -11,11 +11,18 @@ from partsolver.sheet.steps_before import (
     asks_for_key,
     changes,
     commercial,
-    kept_sata_system,
+    firmware_facts,
+    flash_alone,
+    fresh,
+    is_linux,
     locked_drives,
-    moves_kept_system,
+    may_copy,
+    moves_sata_system,
+    moves_system,
+    same_system,
+    storage_mode_facts,
 )
-from partsolver.sheet.steps_work import card_slots
+from partsolver.sheet.steps_work import card_slots, portless
 from partsolver.standards.rails import window_mv
 
 # A supply counts as old from this age on (ageing table of the power reference, section 14: beyond the usual capacitor life).
@@ -46,13 +53,17 @@ def displays(c: Context) -> tuple[tuple[str, str, str, str], ...]:
 
 def _monitor(c: Context) -> Facts:
     card = c.card
-    return {"displays": displays(c), "card": None if card is None else card.name, "board_outputs": bool(c.board.outputs)}
+    return {
+        "displays": displays(c), "card": None if card is None else card.name, "board_outputs": bool(c.board.outputs),
+        "same": not c.new("board", "cpu", "case"),
+        "ps2": any(d.port == "ps2" for d in c.problem.survey.devices) and bool(c.board.ps2_ports),
+    }  # fmt: skip
 
 
 def expected_memory(c: Context) -> Facts:
     total = c.parts.memory.total_mib
     limit = c.problem.memory_limit_mib
-    return {"total_mib": total, "limit_mib": limit if limit is not None and total is not None and limit < total else None}
+    return {"total_mib": total, "shared": c.card is None, "limit_mib": limit if limit is not None and total is not None and limit < total else None}
 
 
 def memory_touched(c: Context) -> bool:
@@ -100,6 +111,7 @@ def _speed(c: Context) -> Facts:
     return {
         "expected_milli": None if speed is None else speed.expected_milli, "low_milli": None if speed is None else speed.low_milli,
         "high_milli": None if speed is None else speed.high_milli, "use": c.problem.use.title,
+        "plan": c.origin.plan_file,
     }  # fmt: skip
 
 
@@ -120,38 +132,55 @@ def returns(c: Context) -> tuple[tuple[str, str, int], ...]:
 
 
 def _seen_drives(c: Context) -> Facts:
-    return {"drives": tuple(d.name for d in c.drives)}
+    waiting = c.later_drives if fresh(c) else ()
+    return {"drives": tuple(d.name for d in c.drives if d.name not in waiting)}
 
 
-def _is_linux(c: Context) -> bool:
-    return (c.problem.brief.os or c.problem.survey.os.family or "").startswith("linux")
+def _devices(c: Context) -> tuple[str, ...]:
+    """Devices that can be connected."""
+    without = {name for name, _, header in portless(c) if not header}
+    return tuple(d.name for d in c.problem.survey.devices if d.name not in without)
+
+
+def _waits(c: Context) -> bool:
+    """Whether something is connected only after the first start."""
+    return c.new("board", "psu", "case") and bool(c.later_drives or c.later_cards or _apart(c)["front"])
+
+
+def _front(c: Context) -> Facts:
+    """What at the front of the case is connected besides switches and lamps."""
+    kinds = ("usb2", "usb3", "usb_e")
+    usb = any(getattr(c.case, f"front_{kind}_plugs") and getattr(c.board, f"{kind}_headers") != 0 for kind in kinds)
+    return {"usb": usb, "audio": c.case.front_audio in ("hd", "ac97") and c.board.front_audio != "none"}
 
 
 START: tuple[Step, ...] = (
     Step("start.look", "start", changes, lambda c: {"board": c.new("board", "case"), "cpu_plug": c.new("board", "psu", "case") and c.board.cpu_plugs != ()}),
-    Step("start.monitor", "start", lambda c: c.new("board", "cpu"), _monitor),
+    Step("start.flash", "start", flash_alone, firmware_facts),
+    Step("start.monitor", "start", changes, _monitor),
     Step(
         "start.on", "start", changes,
-        lambda c: {"board": c.new("board"), "ddr5": memory_touched(c) and (c.board.memory_generation == "ddr5")},
+        lambda c: {"board": c.new("board"), "setup": memory_touched(c), "system": moves_system(c), "ddr5": memory_touched(c) and (c.board.memory_generation == "ddr5")},
     ),
     Step("start.setup", "start", memory_touched, lambda c: {"cpu": c.name(c.parts.candidate("cpu").id or "kept-cpu"), **expected_memory(c)}),
     Step("start.fan", "start", lambda c: c.cooler_on),
     Step("start.date", "start", when("board")),
     Step("start.profile", "start", memory_touched, lambda c: {"rate_mts": c.rate_mts}),
-    Step(
-        "start.storage-mode", "start", kept_sata_system,
-        lambda c: {"mode": None if c.problem.survey.system_drive is None else c.problem.survey.system_drive.storage_mode, "modes": c.board.storage_modes},
-    ),
-    Step("start.start-mode", "start", moves_kept_system, lambda c: {"mode": c.start_mode, "secure_boot": c.problem.brief.secure_boot}),
+    Step("start.storage-mode", "start", moves_sata_system, storage_mode_facts),
+    Step("start.start-mode", "start", moves_system, lambda c: {"mode": c.start_mode, "secure_boot": c.problem.brief.secure_boot}),
     Step("start.idle-states", "start", lambda c: c.fact("power.low_load", "risk") == "yes"),
+    Step("start.save", "start", memory_touched, lambda c: {"waits": _waits(c)}),
 )  # fmt: skip
 
 # First of the connections: what is left for later.
 LATER = Step("connect.later", "connect", lambda c: c.new("board", "psu", "case") and any(_apart(c).values()), _apart)
 
 REST: tuple[Step, ...] = (
-    Step("rest.mains", "rest", lambda c: c.new("board", "psu", "case") and bool(c.later_drives or c.later_cards or _apart(c)["front"])),
-    Step("rest.drives", "rest", lambda c: c.new("board", "psu", "case") and bool(c.later_drives), lambda c: {"drives": c.later_drives}),
+    Step("rest.mains", "rest", _waits),
+    Step(
+        "rest.drives", "rest", lambda c: c.new("board", "psu", "case") and bool(c.later_drives) and not fresh(c),
+        lambda c: {"drives": c.later_drives},
+    ),
     Step("rest.cards", "rest", lambda c: c.new("board", "psu", "case") and bool(c.later_cards), card_slots(later=True)),
 )
 
@@ -161,20 +190,25 @@ SEEN: tuple[Step, ...] = (
 )
 
 SYSTEM: tuple[Step, ...] = (
-    Step("system.first-start", "system", moves_kept_system, lambda c: {"mode": c.start_mode}),
+    Step("system.first-start", "system", lambda c: c.new("board") and c.keeps_system),
+    Step("system.install", "system", lambda c: c.installs, lambda c: {"drive": c.name(c.parts.drive.id)}),
+    Step("system.copy", "system", may_copy, lambda c: {"drive": c.name(c.parts.drive.id), "board": c.new("board")}),
+    Step(
+        "system.drives", "system", lambda c: c.new("board", "psu", "case") and bool(c.later_drives) and fresh(c),
+        lambda c: {"drives": c.later_drives},
+    ),
     Step("system.key", "system", asks_for_key, locked_drives),
-    Step("system.install", "system", lambda c: c.installs),
-    Step("system.copy", "system", lambda c: c.new("drive") and not c.installs and c.problem.survey.system_drive is not None),
-    Step("system.drivers", "system", lambda c: c.new("board") and c.problem.os is not None),
-    Step("system.network-names", "system", lambda c: c.new("board") and c.keeps_system and _is_linux(c)),
+    Step("system.drivers", "system", lambda c: c.new("board") and c.problem.os is not None, lambda c: {"linux": is_linux(c)}),
+    Step("system.network-names", "system", lambda c: c.new("board") and c.keeps_system and is_linux(c)),
     Step("system.licence", "system", lambda c: bool(c.extras("os-licence")) or (c.new("board") and commercial(c)), _licence),
     Step(
-        "system.tied", "system", lambda c: c.new("board") and bool(c.problem.survey.os.tied_software),
+        "system.tied", "system", lambda c: c.new("board") and same_system(c) and bool(c.problem.survey.os.tied_software),
         lambda c: {"programs": c.problem.survey.os.tied_software},
     ),
 )  # fmt: skip
 
 CHECKS: tuple[Step, ...] = (
+    Step("checks.close", "checks", changes),
     Step("checks.memory-size", "checks", memory_touched, expected_memory),
     Step("checks.channels", "checks", lambda c: memory_touched(c) and c.channel_count > 1, _channels),
     Step("checks.memory-rate", "checks", memory_touched, lambda c: {"rate_mts": c.rate_mts}),
@@ -189,10 +223,10 @@ CHECKS: tuple[Step, ...] = (
     ),
     Step("checks.displays", "checks", lambda c: c.new("board", "cpu") and bool(c.problem.survey.displays), lambda c: {"displays": tuple(d.name for d in c.problem.survey.displays)}),
     Step(
-        "checks.devices", "checks", lambda c: c.new("board", "case") and bool(c.problem.survey.devices or c.placement.placed),
-        lambda c: {"devices": tuple(d.name for d in c.problem.survey.devices), "cards": tuple(name for name, _ in c.placement.placed)},
+        "checks.devices", "checks", lambda c: c.new("board", "case") and bool(_devices(c) or c.placement.placed),
+        lambda c: {"devices": _devices(c), "cards": tuple(name for name, _ in c.placement.placed)},
     ),
-    Step("checks.front", "checks", when("board", "case")),
+    Step("checks.front", "checks", when("board", "case"), _front),
     Step("checks.speed", "checks", changes, _speed),
 )  # fmt: skip
 

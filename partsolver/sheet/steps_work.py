@@ -7,7 +7,7 @@ from partsolver.assembly.ports import m2_places
 from partsolver.catalog.records import DrivePart
 from partsolver.sheet.context import TALL_COOLER_MM, Context, Facts
 from partsolver.sheet.step import Step, when
-from partsolver.sheet.steps_before import kept_modules
+from partsolver.sheet.steps_before import cleans, kept_modules
 from partsolver.sheet.tray import Action, tray_of
 from partsolver.survey.model import Drive
 
@@ -63,7 +63,7 @@ def _overhang(c: Context) -> Facts:
 def _shield(c: Context) -> Facts:
     bought = c.extras("io-shield")
     state = "bought" if bought else (c.board.shield or "unknown")
-    return {"new": c.new("board"), "state": state, "item": c.name(bought[0].item) if bought else "", "aperture": c.case.aperture or "unknown"}
+    return {"new": c.new("board"), "new_case": c.new("case"), "state": state, "item": c.name(bought[0].item) if bought else "", "aperture": c.case.aperture or "unknown"}
 
 
 def _board_screws(c: Context) -> Facts:
@@ -97,7 +97,7 @@ def _names(c: Context, *kinds: str) -> tuple[str, ...]:
 
 
 def _is_system(c: Context, drive: Drive | DrivePart) -> bool:
-    return isinstance(drive, DrivePart) or drive.system
+    return isinstance(drive, DrivePart) or bool(drive.system)
 
 
 def _name(c: Context, drive: Drive | DrivePart) -> str:
@@ -164,6 +164,32 @@ def _other_extras(c: Context) -> tuple[str, ...]:
     return tuple(c.name(ln.item) for ln in c.fitted_extras if c.problem.extras[ln.item].kind not in covered)
 
 
+def portless(c: Context) -> tuple[tuple[str, str, bool], ...]:
+    """(device, port, whether a header for a bracket is free) of devices without a socket at the rear of a new board.
+
+    Devices that the owner needs come first, as the rule ports.devices counts; an unknown number of sockets is its question.
+    """
+    rows: list[tuple[str, str, bool]] = []
+    for port in ("ps2", "serial", "parallel") if c.new("board") else ():
+        sockets = getattr(c.board, f"{port}_ports")
+        if sockets is None:
+            continue
+        bought = [
+            c.problem.extras[line.item] for line in c.plan.draft.lines
+            if line.need is not None and line.need.rule == "ports.devices" and port in (c.problem.extras[line.item].gives or ())
+        ]
+        headers = (getattr(c.board, f"{port}_headers", 0) or 0) - sum(extra.kind.endswith("-bracket") for extra in bought)
+        devices = sorted((d for d in c.problem.survey.devices if d.port == port), key=lambda d: not d.required)
+        for place, device in enumerate(devices[sockets + len(bought) :]):
+            rows.append((device.name, port, place < headers))
+    return tuple(rows)
+
+
+def _bay_drives(c: Context) -> tuple[str, ...]:
+    """Kept drives that sit in a bay of the case."""
+    return tuple(d.name for d in c.kept_drives() if d.interface not in ("usb", "m2-nvme", "m2-sata"))
+
+
 def _interfaces(c: Context, *wanted: str) -> tuple[str, ...]:
     return tuple(_name(c, d) for d in c.drives if d.interface in wanted)
 
@@ -180,10 +206,10 @@ _USBE, _USBE_FACTS = _front_usb("usb_e")
 
 OUT: tuple[Step, ...] = (
     Step("out.photos", "out", when("board", "case", "psu"), lambda c: {"panel": c.old.case.front_panel}),
+    Step("out.cooler", "out", lambda c: c.cooler_off, lambda c: {"reused": not c.new("cooler")}),
     Step("out.cards", "out", lambda c: c.new("board", "case") and bool(c.problem.survey.cards), lambda c: {"cards": tuple(x.name for x in c.problem.survey.cards)}),
     Step("out.leads", "out", when("board", "case", "psu"), lambda c: {"all": c.new("board", "case")}),
     Step("out.m2", "out", lambda c: c.new("board") and bool(kept_modules(c)), lambda c: {"drives": kept_modules(c)}),
-    Step("out.cooler", "out", lambda c: c.cooler_off, lambda c: {"reused": not c.new("cooler")}),
     Step("out.cpu", "out", lambda c: c.new("board", "cpu") and not c.cpu_on_bench, lambda c: {"reused": not c.new("cpu") or c.flash_with_present}),
     Step("out.memory", "out", _moves_memory, lambda c: {"reused": c.parts.memory.with_kept}),
     Step("out.board", "out", when("board", "case"), _screws),
@@ -191,31 +217,32 @@ OUT: tuple[Step, ...] = (
     Step("out.psu", "out", when("psu")),
     Step("out.move", "out", when("case"), lambda c: {"psu": not c.new("psu"), "drives": tuple(d.name for d in c.kept_drives())}),
     Step("out.system-drive", "out", lambda c: c.new("drive") and c.problem.survey.system_drive is not None),
-    Step("out.clean", "out", when("board", "cooler", "psu", "cpu")),
+    Step("out.clean", "out", cleans),
 )
 
 CASE: tuple[Step, ...] = (
     Step("case.screws", "case", when("board", "case")),
     Step("case.standoffs-remove", "case", _REMOVE, _REMOVE_FACTS),
     Step("case.standoffs-fixed", "case", _FIXED, _FIXED_FACTS),
-    Step("case.standoffs-add", "case", _ADD, lambda c: {**_ADD_FACTS(c), "bought": _names(c, "standoffs")}),
+    Step("case.standoffs-add", "case", _ADD, lambda c: {**_ADD_FACTS(c), "bought": _names(c, "standoffs"), "new_case": c.new("case")}),
     Step("case.standoffs-keep", "case", _KEEP, _KEEP_FACTS),
     Step("case.standoffs-open", "case", _OPEN, _OPEN_FACTS),
     Step("case.standoffs-look", "case", lambda c: _LOOK(c) or (c.new("board", "case") and tray_of(c) is None), _LOOK_FACTS),
-    Step("case.support", "case", lambda c: max(_overhang(c).values()) > OVERHANG_MM, _overhang),
-    Step(
-        "case.tight", "case",
-        lambda c: c.new("board", "case") and None not in (c.case.max_board_depth_mm, c.board.depth_mm)
-        and (c.case.max_board_depth_mm or 0) - (c.board.depth_mm or 0) < TIGHT_MM,
-        lambda c: {"room_mm": (c.case.max_board_depth_mm or 0) - (c.board.depth_mm or 0)},
-    ),
     Step("case.shield", "case", when("board", "case"), _shield),
     Step("case.psu", "case", when("psu", "case"), lambda c: {"new": c.new("psu")}),
 )  # fmt: skip
 
 FIT: tuple[Step, ...] = (
     Step("fit.cpu-lead-early", "fit", tall_cooler),
+    Step(
+        "fit.tight", "fit",
+        lambda c: c.new("board", "case") and None not in (c.case.max_board_depth_mm, c.board.depth_mm)
+        and (c.case.max_board_depth_mm or 0) - (c.board.depth_mm or 0) < TIGHT_MM,
+        lambda c: {"room_mm": (c.case.max_board_depth_mm or 0) - (c.board.depth_mm or 0)},
+    ),
     Step("fit.board", "fit", when("board", "case"), _board_screws),
+    Step("fit.support", "fit", lambda c: max(_overhang(c).values()) > OVERHANG_MM, _overhang),
+    Step("fit.kept-drives", "fit", lambda c: c.new("case") and bool(_bay_drives(c)), lambda c: {"drives": _bay_drives(c)}),
     Step("fit.cards", "fit", lambda c: c.new("board", "case") and c.card is not None, card_slots(later=False)),
     Step("fit.cards-left", "fit", lambda c: c.new("board", "case") and bool(c.placement.left), lambda c: {"cards": c.placement.left}),
     Step("fit.extra-cards", "fit", lambda c: bool(c.extras(*CARD_KINDS)), lambda c: {"cards": _names(c, *CARD_KINDS)}),
@@ -264,5 +291,9 @@ LEADS: tuple[Step, ...] = (
         "rest.audio", "rest", lambda c: c.new("board", "case") and c.case.front_audio in ("hd", "ac97"),
         lambda c: {"plug": c.case.front_audio, "header": c.board.front_audio, "adapters": _names(c, "front-audio-adapter")},
     ),
-    Step("rest.extras", "rest", lambda c: bool(_other_extras(c)), lambda c: {"extras": _other_extras(c)}),
+    Step(
+        "rest.extras", "rest", lambda c: bool(_other_extras(c)),
+        lambda c: {"extras": _other_extras(c), "bracket": bool(c.extras("serial-bracket", "parallel-bracket"))},
+    ),
+    Step("rest.devices", "rest", lambda c: bool(portless(c)), lambda c: {"devices": portless(c)}),
 )  # fmt: skip

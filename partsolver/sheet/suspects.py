@@ -84,7 +84,7 @@ SUSPECTS: tuple[Suspect, ...] = (
     Suspect("old-supply", lambda c: 18 if c.changes and old_supply(c) else 0),
     Suspect("setup-memory", lambda c: 10 if memory_touched(c) else 0),
     Suspect("socket", lambda c: (9 + 8 * _used(c)) if c.new("board", "cpu") else 0),
-    Suspect("dead", lambda c: (8 + 14 * _used(c)) if c.new("board", "cpu", "memory", "psu") else 0, lambda c: {"used": _used(c)}),
+    Suspect("dead", lambda c: (8 + 11 * _used(c)) if c.new("board", "cpu", "memory", "psu") else 0, lambda c: {"used": _used(c)}),
 )  # fmt: skip
 
 

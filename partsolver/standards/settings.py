@@ -14,6 +14,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from .setting_rows_drives import ROWS as _DRIVES
+from .setting_rows_masses import ROWS as _MASSES
+from .setting_rows_measure import ROWS as _MEASURE
 from .setting_rows_other import ROWS as _OTHER
 from .setting_rows_power import ROWS as _POWER
 from .setting_rows_power import Row
@@ -167,7 +169,7 @@ _PLANNING: Final[tuple[Row, ...]] = (
 
 #: All settings by name, in the order of their names.
 SETTINGS: Final[dict[str, Setting]] = {
-    row[0]: Setting(*row) for row in sorted(_POWER + _DRIVES + _OTHER + _PLANNING)
+    row[0]: Setting(*row) for row in sorted(_POWER + _DRIVES + _MASSES + _MEASURE + _OTHER + _PLANNING)
 }
 
 

@@ -35,6 +35,8 @@ def memory_against_board(survey: Survey) -> Iterator[Clash]:
     for number, module in enumerate(survey.memory, 1):
         if module.generation and survey.board.memory_generation and module.generation != survey.board.memory_generation:
             yield Clash("memory-against-board", (f"memory {number}.generation", module.generation), ("board.memory_generation", survey.board.memory_generation))
+        if module.module and survey.board.memory_module and module.module != survey.board.memory_module:
+            yield Clash("memory-against-board", (f"memory {number}.module", module.module), ("board.memory_module", survey.board.memory_module))
         limit = survey.board.memory_max_module_mib
         if module.capacity_mib and limit and module.capacity_mib > limit:
             yield Clash("memory-against-board", (f"memory {number}.capacity_mib", str(module.capacity_mib)), ("board.memory_max_module_mib", str(limit)))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import fields
+from dataclasses import fields, replace
 from decimal import Decimal
 from pathlib import Path
 from typing import Any, get_args
@@ -76,22 +76,40 @@ def parse_survey(data: Mapping[str, Any], where: str) -> tuple[Survey, Brief]:
     _check_names(values, where, faults)
     if faults:
         raise InputRefused(faults)
+    board, memory, inferred = _module_kind(values["board"], tuple(values["memory"]))
     survey = Survey(
         pc=values["pc"],
         case=values["case"],
         psu=values["psu"],
-        board=values["board"],
+        board=board,
         cpu=values["cpu"],
         cooler=values["cooler"],
-        memory=tuple(values["memory"]),
+        memory=memory,
         drives=tuple(values["drive"]),
         cards=tuple(values["card"]),
         displays=tuple(values["display"]),
         devices=tuple(values["device"]),
         os=values["os"],
         where=where,
+        unlisted=tuple(name for name in LISTS if name not in data),
+        inferred=inferred,
     )
     return survey, brief
+
+
+def _module_kind(board: Board, memory: tuple[MemoryModule, ...]) -> tuple[Board, tuple[MemoryModule, ...], tuple[tuple[str, str], ...]]:
+    """Modules that sit in the board's slots are of the slots' kind (DIMM and SO-DIMM never fit each other's slots,
+    standards/memory.py): where one of the two is stated, the other follows. Where neither is, both stay unknown."""
+    stated = {module.module for module in memory if module.module is not None}
+    inferred: list[tuple[str, str]] = []
+    if board.memory_module is None and len(stated) == 1:
+        board = replace(board, memory_module=stated.pop())
+        inferred.append(("board.memory_module", "memory.module"))
+    if board.memory_module in ("dimm", "so-dimm") and any(module.module is None for module in memory):
+        kind = {"module": board.memory_module}
+        memory = tuple(m if m.module is not None else m.model_copy(update=kind) for m in memory)
+        inferred.append(("memory.module", "board.memory_module"))
+    return board, memory, tuple(inferred)
 
 
 def _check_names(values: Mapping[str, Any], where: str, faults: list[Fault]) -> None:

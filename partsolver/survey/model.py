@@ -25,16 +25,17 @@ class Pc(Table):
     name: str = Field("this PC", description="A name for the PC; no person's name is needed")
     maker_model: str | None = Field(None, description="Maker and model on the label, if it was sold as a complete PC")
     brand: YesNo = Field(None, description="Whether a maker sold it as a complete PC (own shapes and plugs are likely)")
+    # A PC that is surveyed usually runs: these count as true until somebody says otherwise. `Survey.assumed` tells which.
     board_works: bool = Field(True, description="Whether the present board works and may stay")
     cpu_works: bool = Field(True, description="Whether the present processor works and may stay")
     memory_works: bool = Field(True, description="Whether the present memory passes a memory test and may stay")
     cooler_brackets: YesNo = Field(None, description="Whether the cooler is held by the case or a bracket that stays")
-    always_on: bool = Field(False, description="Whether the PC runs day and night (ages the supply faster)")
+    always_on: YesNo = Field(None, description="Whether the PC runs day and night (ages the supply faster)")
 
 
 class MemoryModule(Table):
     generation: Literal["ddr2", "ddr3", "ddr4", "ddr5"] | None = Field(None, description="Memory generation")
-    module: Literal["dimm", "so-dimm"] | None = Field("dimm", description="Kind of module")
+    module: Literal["dimm", "so-dimm"] | None = Field(None, description="Kind of module")
     capacity_mib: int | None = Field(None, ge=1, description="Capacity of one module, MiB")
     rate_mts: int | None = Field(None, ge=1, description="Rated data rate, MT/s (on the label)")
     count: int = Field(1, ge=1, le=16, description="How many modules of this kind")
@@ -55,7 +56,7 @@ class Drive(Table):
     m2_length_mm: int | None = Field(None, ge=16, le=110, description="Length of an M.2 module, mm")
     read_mbs: int | None = Field(None, ge=1, description="Sequential read, MB/s")
     capacity_gb: int | None = Field(None, ge=0, description="Capacity, GB")
-    system: bool = Field(False, description="Whether the operating system starts from it")
+    system: YesNo = Field(None, description="Whether the operating system starts from it")
     partition_table: Literal["gpt", "mbr"] | None = Field(None, description="Partition table of the system drive")
     start_mode: Literal["uefi", "legacy"] | None = Field(None, description="How the present system starts")
     storage_mode: Literal["ahci", "ide", "raid"] | None = Field(None, description="SATA mode set in the firmware now")
@@ -104,7 +105,7 @@ class OperatingSystem(Table):
         None, description="Kind of licence: sold with the PC (oem), boxed (retail), linked to an account, upgraded"
     )
     keep: bool = Field(True, description="Whether this system is to run after the upgrade")
-    tied_software: tuple[str, ...] = Field((), description="Programs whose licence is tied to this PC")
+    tied_software: tuple[str, ...] | None = Field(None, description="Programs whose licence is tied to this PC")
 
 
 class Survey(BaseModel):
@@ -125,6 +126,15 @@ class Survey(BaseModel):
     devices: tuple[Device, ...]
     os: OperatingSystem
     where: str = "survey"
+    # Lists the file does not mention at all: an empty one counts as "there is none" only where the file says so.
+    unlisted: tuple[str, ...] = ()
+    # Facts that follow from another stated fact: (path, path it follows from).
+    inferred: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def assumed(self) -> tuple[str, ...]:
+        """Facts nobody stated that are taken as true until somebody does."""
+        return tuple(f"pc.{key}" for key in ("board_works", "cpu_works", "memory_works") if key not in self.pc.model_fields_set)
 
     @property
     def system_drive(self) -> Drive | None:

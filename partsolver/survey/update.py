@@ -33,6 +33,7 @@ from partsolver.survey.write import (
     brief_block,
     known_lines,
     mark,
+    none_line,
     open_lines,
     origin_comment,
 )
@@ -52,6 +53,7 @@ class _Work:
     added: dict[tuple[str, int | None, str], tuple[Any, str]] = field(default_factory=dict)
     open: dict[tuple[str, int | None, str], Question] = field(default_factory=dict)
     appended: list[str] = field(default_factory=list)
+    none: list[str] = field(default_factory=list)  # lists of which there is nothing
     expected: dict[str, Any] = field(default_factory=dict)
 
 
@@ -83,7 +85,7 @@ def update(text: str, merged: Merged, where: str, take: frozenset[str] = frozens
     elif wishes:
         work.appended.append(brief_block(merged))
         work.expected["brief"] = dict(wishes)
-    result = _insert(document.as_string(), work)
+    result = _insert_none(_insert(document.as_string(), work), work)
     for block in work.appended:
         result = result.rstrip("\n") + "\n\n" + block
     _check(result, work)
@@ -137,9 +139,15 @@ def _plain(value: Any) -> Any:
 
 def _rows(document: tomlkit.TOMLDocument, table: str, work: _Work) -> None:
     new: list[dict[str, Any]] = work.merged.survey.get(table, [])
-    if not new:
-        return
     rows = document.get(table)
+    if not new:
+        if table in work.merged.survey and rows is None:
+            work.none.append(table)
+            work.expected[table] = []
+        return
+    if rows is not None and not isinstance(rows, AoT) and not _plain(rows) and table in work.take:
+        document.remove(table)  # a person said there is none, and now says there are some
+        rows = None
     if rows is None:
         work.appended += [_row(table, index, row, work.merged) for index, row in enumerate(new)]
         work.expected[table] = [dict(row) for row in new]
@@ -223,6 +231,26 @@ def _insert(text: str, work: _Work) -> str:
         if first > start + 1 and lines[first - 1] == fresh[0]:
             first -= 1
         lines[first : at + 1] = fresh
+    return "\n".join(lines)
+
+
+def _insert_none(text: str, work: _Work) -> str:
+    """Empty lists go above the first table, in the place of their ``#?`` line; that of a list that has rows is dropped."""
+    lines = text.split("\n")
+    head = next((i for i, line in enumerate(lines) if _HEAD.match(line)), len(lines))
+    while head and lines[head - 1].startswith("#"):  # comments directly above a table belong to it
+        head -= 1
+    for table in ROWS:
+        if not work.expected.get(table) and table not in work.none:
+            continue
+        at = next((i for i, line in enumerate(lines) if re.match(rf"#\?\s*{table}\s*=\s*\[\s*\]", line)), None)
+        fresh = [none_line(table, True)] if table in work.none else []
+        if at is not None:
+            lines[at : at + 1] = fresh
+            head += len(fresh) - 1 if at < head else 0
+        elif fresh:
+            lines[head:head] = [*fresh, ""]
+            head += 1
     return "\n".join(lines)
 
 

@@ -97,9 +97,12 @@ def render(merged: Merged, sources: Sequence[str] = ()) -> str:
     """Text of a new survey file. ``sources`` are the names of the files it was made from."""
     blocks = [_HEAD + "".join(f"# Made from {clean(name, 90)}\n" for name in sources)]
     blocks += [f"# Remark: {clean(text, 200)}\n" for text in merged.remarks]
+    blocks += _none_block(merged)
     blocks += [_table(table, merged) for table in PLAIN]
     for table in ROWS:
         rows = merged.survey.get(table, [])
+        if table in merged.survey and not rows:
+            continue
         blocks += [_row(table, index, row, merged) for index, row in enumerate(rows)]
         general = [q for q in merged.questions if q.path == table]
         if not rows or general:
@@ -154,10 +157,16 @@ def open_lines(table: str, key: str, question: Question | None) -> list[str]:
     """Lines of an open key: with evidence in full, without in one line."""
     meaning, expected = described(table).get(key, ("", ""))
     note = _note(meaning, expected)
+    if question is None and _presumed(table, key):
+        return [f"#? {key} = true  # {_note(meaning + '; taken as true until somebody says otherwise', expected)}"]
     if question is None:
         return [f'#? {key} = "unknown"  # {note}']
     shown = value_text(question.suggested) if question.suggested is not None else '"unknown"'
     return [f"# {note}", *(f"#   > {clean(said, 200)}" for said in question.evidence if said), f"#? {key} = {shown}"]
+
+
+def _presumed(table: str, key: str) -> bool:
+    return table == "pc" and row_model("pc").model_fields[key].default is True
 
 
 def _note(meaning: str, expected: str) -> str:
@@ -209,6 +218,8 @@ def _settled(table: str, key: str, values: dict[str, Any]) -> bool:
             return True
         if key in _SYSTEM_KEYS and not values.get("system"):
             return True
+    if _presumed(table, key):
+        return False
     info = row_model(table).model_fields[key]
     return not info.is_required() and info.default is not None
 
@@ -235,6 +246,17 @@ def brief_block(merged: Merged) -> str:
         if key not in values:
             lines.append(f"#? {key} = {value_text(example)}  # {described('brief')[key][0]}")
     return "\n".join(lines) + "\n"
+
+
+def none_line(table: str, said: bool) -> str:
+    """The line that says there is nothing of a list; TOML wants it above the first table."""
+    return f"{table} = []  # {origin_comment([], PERSON)}: there is none" if said else f"#? {table} = []  # if there is none"
+
+
+def _none_block(merged: Merged) -> list[str]:
+    """Lists that are empty, or of which nothing is known: an absent list is an open question, an empty one an answer."""
+    lines = [none_line(table, table in merged.survey) for table in ROWS if not merged.survey.get(table)]
+    return ["# Lists of which nothing is known yet: add entries further below, or say here that there is none.\n" + "\n".join(lines) + "\n"] if lines else []
 
 
 def _hint(table: str, questions: Sequence[Question]) -> str:

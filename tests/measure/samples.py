@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from partsolver.measure.judge import judge
 from partsolver.measure.promise import Detail, Promise
 from partsolver.measure.records import Conditions, DriveFacts, Measurement, MemoryFacts, Reading, Software
-from partsolver.measure.run import UNITS, judge
+from partsolver.measure.run import UNITS
 from partsolver.outcome import Interval
 from partsolver.performance.uses import USES
 

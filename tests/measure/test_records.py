@@ -10,9 +10,9 @@ import pytest
 from measure.samples import sample
 
 from partsolver.errors import InputRefused
+from partsolver.measure.judge import judge, read_run
 from partsolver.measure.promise import read_promise
-from partsolver.measure.records import read_measurement
-from partsolver.measure.run import judge
+from partsolver.measure.records import Reason, read_measurement
 from partsolver.report.measure import measurement_json, measurement_text, reason_text
 
 
@@ -84,6 +84,15 @@ def test_a_noisy_run_is_not_called_good(change: dict[str, Any], code: str) -> No
     text = measurement_text(run)
     assert "NOISY" in text and "GOOD" not in text
     assert all("{" not in reason_text(reason) and "None" not in reason_text(reason) for reason in run.reasons)
+
+
+def test_a_file_is_judged_by_the_present_limits(tmp_path: Path) -> None:
+    """A fall that an earlier version called one and that noise explains is no reason any more; a spread stays one."""
+    made = sample(serial=(900, 1000, 1100, 1000, 1050))
+    old = Reason(code="sag", about="serial", value=880, limit=930, unit="permille")
+    path = tmp_path / "m.json"
+    path.write_text(measurement_json(made.model_copy(update={"reasons": (*made.reasons, old)})), encoding="utf-8")
+    assert old in read_measurement(path).reasons and read_run(path) == made
 
 
 def test_a_quiet_run_is_good() -> None:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
+from itertools import combinations
 from typing import Any
 
 from brute import drafts, first
@@ -10,27 +12,47 @@ from conftest import FULL
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import Instance, instances
-from support import CASE, PSU, SYSTEM_DRIVE, make_problem, make_survey
+from support import CASE, OLD_CPU, PSU, SYSTEM_DRIVE, make_problem, make_survey
 
+from partsolver.assembly.loads import total_load
 from partsolver.brief import Brief
-from partsolver.explain.answers import hoped, open_questions
+from partsolver.explain.answers import FAVOURABLE, OpenQuestion, hoped, open_questions
 from partsolver.explain.questions import question_values
 from partsolver.join import changed
-from partsolver.problem import SLOTS, Draft, Problem
-from partsolver.survey.model import Display, OperatingSystem
+from partsolver.performance.present import present_time_ppm
+from partsolver.planner import judge
+from partsolver.problem import SLOTS, Draft, Parts, Problem
+from partsolver.rules import all_rules
+from partsolver.survey.model import Display, OperatingSystem, Pc, Survey
 
 SOME = settings(max_examples=80 if FULL else 6)
+MORE = settings(max_examples=400 if FULL else 25)
 # Facts that may be unknown, each with plausible answers in partsolver.explain.answers.
 UNKNOWN: dict[str, dict[str, Any]] = {
     "psu.cpu_plugs": {"psu": replace(PSU, cpu_plugs=None)},
-    "psu.pinout": {"psu": replace(PSU, pinout=None)},
+    "psu.pinout": {"psu": replace(PSU, pinout=None), "pc": Pc(name="test PC", brand=True, board_works=True, cpu_works=True, memory_works=True, always_on=False)},
     "psu.rated_w": {"psu": replace(PSU, rated_w=None)},
+    "psu.rail_12v_ma": {"psu": replace(PSU, rail_12v_ma=None, combined_12v_ma=None, rated_w=None)},
     "case.max_board_depth_mm": {"case": replace(CASE, max_board_depth_mm=None)},
     "case.max_cooler_height_mm": {"case": replace(CASE, max_cooler_height_mm=None)},
+    "cpu.year": {"cpu": replace(OLD_CPU, year=None, serial_score=None, parallel_score=None)},
     "drive:ssd.start_mode": {"drives": (SYSTEM_DRIVE.model_copy(update={"start_mode": None}),)},
     "display:monitor.inputs": {"displays": (Display(name="monitor", width_px=1680, height_px=1050, refresh_hz=60),)},
+    "device": {"devices": (), "unlisted": ("device",)},
     "os.licence": {"os": OperatingSystem(family="desktop-2015")},
 }
+
+
+def answered(problem: Problem, path: str, answer: Any) -> Problem:
+    question = next(q for q in open_questions(problem.survey) if q.path == path)
+    return changed(problem, survey=question.answered(answer))
+
+
+def hoping(problem: Problem, paths: Sequence[str]) -> Problem:
+    for path in paths:
+        question = next((q for q in open_questions(problem.survey) if q.path == path), None)
+        problem = problem if question is None else answered(problem, path, hoped(question))
+    return problem
 
 
 def standing(known: Problem, everything: list[Draft], today: Draft) -> int | None:
@@ -39,26 +61,27 @@ def standing(known: Problem, everything: list[Draft], today: Draft) -> int | Non
     return min((d.time_ppm for d in here), default=None)
 
 
-Row = tuple[int, int, int, bool]
+# (money at risk, share of answers that fail, time, money, matters) of one question
+Row = tuple[int, int, int, int, bool]
 
 
-def value(problem: Problem, path: str, today: Draft | None) -> Row:
-    """(money at risk, time, money, matters) of one question."""
-    risk = time = money = 0
+def value(problem: Problem, question: OpenQuestion, today: Draft | None) -> Row:
+    risk = failing = time = money = 0
     matters = False
     bests: list[Draft | None] = []
-    question = next(q for q in open_questions(problem.survey) if q.path == path)
     for answer in question.answers:
-        known = changed(problem, survey=question.answered(answer))
+        known = answered(problem, question.path, answer)
         everything = list(drafts(known))
         best = first(known, everything)
         bests.append(best)
         if today is None or best is None:
             matters |= today is not best
+            failing += today is not None
             risk = max(risk, 0 if today is None else today.cost)
             continue
         mine = standing(known, everything, today)
         if mine is None:
+            failing += 1
             risk = max(risk, today.cost)
         elif best.time_ppm < mine:
             time = max(time, 1000 * (mine - best.time_ppm) // mine)
@@ -67,38 +90,54 @@ def value(problem: Problem, path: str, today: Draft | None) -> Row:
         matters |= mine is None or best.parts.keys != today.parts.keys
     if today is None and any(bests) and not all(bests):
         risk = max(best.cost for best in bests if best)
-    return risk, time, money, matters
+    return risk, 1000 * failing // len(question.answers), time, money, matters
 
 
-def by_hand(problem: Problem) -> tuple[Draft | None, list[tuple[str, int, int, int]]]:
-    """Today's first plan and (question, money at risk, time, money) in the order of their value.
+def blocked(problem: Problem, wanted: Draft) -> bool:
+    """Whether a guess would be needed that could destroy parts of this draft."""
+    picked = [next((c for c in problem.slot(s) if c.key == wanted.parts.candidate(s).key), None) for s in SLOTS]
+    parts = Parts(tuple(c for c in picked if c is not None))
+    return len(parts.picked) == len(SLOTS) and any(f.blocks for f in judge(problem, replace(wanted, parts=parts), all_rules()))
 
-    Where nothing new can be bought today, a question that alone changes nothing is valued with hoped answers to the
-    others: several unknowns may block together.
-    """
-    today = first(problem, list(drafts(problem)))
-    questions = list(open_questions(problem.survey))
-    rows: list[tuple[Row, str]] = []
-    for question in questions:
-        row = value(problem, question.path, today)
-        if (today is None or today.parts.board_kept) and not row[3]:
-            survey = problem.survey
-            for other in questions:
-                again = {q.path: q for q in open_questions(survey)}
-                if other.path != question.path and other.path in again:
-                    survey = again[other.path].answered(hoped(other))
-            hopeful = changed(problem, survey=survey)
-            row = value(hopeful, question.path, first(hopeful, list(drafts(hopeful))))
-        rows.append((row, question.path))
-    rows.sort(key=lambda r: (-r[0][0], -r[0][1], -r[0][2], not r[0][3], r[1]))
-    return today, [(path, risk, time, money) for (risk, time, money, _), path in rows]
+
+def smallest(paths: Sequence[str], enough: Any) -> list[tuple[str, ...]]:
+    """The smallest sets of questions whose hoped answers are enough, by trying all."""
+    for size in range(len(paths) + 1):
+        if found := [subset for subset in combinations(paths, size) if enough(subset)]:
+            return found
+    return [()]
 
 
 def check(problem: Problem) -> list[tuple[str, int, int, int]]:
-    today, expected = by_hand(problem)
-    plan, values = question_values(problem)
-    assert (None if plan is None else plan.parts.keys) == (None if today is None else today.parts.keys)
-    assert [(v.path, v.at_risk, v.time_permille, v.money) for v in values] == expected
+    """Compare with the program; returns (question, money at risk, time, money) in order."""
+    today = first(problem, list(drafts(problem)))
+    questions = list(open_questions(problem.survey))
+    paths = [question.path for question in questions]
+    bright = hoping(problem, paths)
+    wanted = first(bright, list(drafts(bright)))
+    found = question_values(problem)
+    group = [v.path for v in found.values if v.needed]
+    assert [v.path for v in found.values[: len(group)]] == group  # they come first
+
+    blockers = smallest(paths, lambda subset: not blocked(hoping(problem, subset), wanted)) if wanted else [()]
+    tellers = smallest(paths, lambda subset: present_time_ppm(hoping(problem, subset)) is not None) if wanted else [()]
+    assert set(group) in [{*a, *b} for a in blockers for b in tellers]
+
+    settled = hoping(problem, group)
+    supposed = first(settled, list(drafts(settled)))
+    rows: list[tuple[bool, Row, str]] = []
+    for question in questions:
+        if question.path in group:
+            others = hoping(problem, [path for path in group if path != question.path])
+            rows.append((True, value(others, question, first(others, list(drafts(others)))), question.path))
+        else:
+            rows.append((False, value(settled, question, supposed), question.path))
+    rows.sort(key=lambda r: (not r[0], -r[1][0], -r[1][1], -r[1][2], -r[1][3], not (r[0] or r[1][4]), r[2]))
+    for plan, draft in ((found.today, today), (found.supposed, supposed)):
+        assert (None if plan is None else plan.parts.keys) == (None if draft is None else draft.parts.keys)
+    expected = [(path, risk, time, money) for _, (risk, _, time, money, _), path in rows]
+    assert [(v.path, v.at_risk, v.time_permille, v.money) for v in found.values] == expected
+    assert [v.matters for v in found.values] == [needed or row[4] for needed, row, _ in rows]
     return expected
 
 
@@ -106,8 +145,11 @@ def check(problem: Problem) -> list[tuple[str, int, int, int]]:
 def uncertain(draw: st.DrawFn) -> Problem:
     instance: Instance = draw(instances(most=2, survey_changes=1, wishes=False, alternatives=1))
     survey = instance.survey
-    for path in draw(st.lists(st.sampled_from(sorted(UNKNOWN)), min_size=1, max_size=3, unique=True)):
+    for path in draw(st.lists(st.sampled_from(sorted(UNKNOWN)), min_size=1, max_size=4, unique=True)):
         for table, value in UNKNOWN[path].items():
+            if table == "psu":  # several facts of the supply may be unknown together
+                empty = {key: None for key in ("cpu_plugs", "pinout", "rated_w", "rail_12v_ma", "combined_12v_ma") if getattr(value, key) is None}
+                value = replace(survey.psu, **empty)
             survey = survey.model_copy(update={table: value})
     return replace(instance, survey=survey).problem()
 
@@ -126,3 +168,57 @@ def test_by_hand() -> None:
     assert ranked[0][0] == "psu.cpu_plugs" and ranked[0][1] > 0
     known = check(make_problem(make_survey(case=replace(CASE, max_board_depth_mm=None)), Brief(budget="200.00", alternatives=1)))
     assert known[0][0] == "case.max_board_depth_mm" and known[0][1] == 3003
+
+
+def test_what_blocks_together_comes_first_in_one_group() -> None:
+    """Pin order, both plugs and the strength of the supply are unknown, and the processor's year: no answer alone lets
+    a new board in, and none alone tells a speed-up, so all five are needed. Either rating or rail is enough."""
+    psu = replace(PSU, pinout=None, main_plug=None, cpu_plugs=None, rated_w=None, rail_12v_ma=None, combined_12v_ma=None)
+    survey = make_survey(psu=psu, pc=UNKNOWN["psu.pinout"]["pc"], cpu=UNKNOWN["cpu.year"]["cpu"], case=replace(CASE, max_board_depth_mm=None))
+    found = question_values(make_problem(survey, Brief(budget="200.00", alternatives=1)))
+    assert {v.path for v in found.needed} == {"psu.pinout", "psu.main_plug", "psu.cpu_plugs", "psu.rail_12v_ma", "cpu.year"}
+    assert found.today is not None and found.today.parts.board_kept and found.today.speedup is None
+    assert found.supposed is not None and not found.supposed.parts.board_kept and found.supposed.speedup is not None
+    assert found.values[5].path == "case.max_board_depth_mm"  # at risk once the group is answered
+
+
+# -- facts that count as favourable while they are unknown -------------------------------------------------------------
+
+
+def blank(survey: Survey, path: str) -> Survey:
+    """The survey without a fact (``drive.kind``: of all drives)."""
+    table, _, key = path.partition(".")
+    if not key:
+        return survey.model_copy(update={f"{table}s": (), "unlisted": (table,)})
+    if table == "pc":
+        return survey.model_copy(update={"pc": Pc(**{k: v for k in survey.pc.model_fields_set if k != key for v in [getattr(survey.pc, k)]})})
+    if table == "drive":
+        return survey.model_copy(update={"drives": tuple(d.model_copy(update={key: None}) for d in survey.drives)})
+    record = getattr(survey, table)
+    return survey if record is None else survey.model_copy(update={table: replace(record, **{key: None})})
+
+
+def test_the_list_of_favourable_facts_names_questions() -> None:
+    for path in FAVOURABLE:
+        paths = [q.path for q in open_questions(blank(make_survey(), path))]
+        assert any(p == path or (p.startswith("drive:") and p.endswith(path.partition(".")[2])) for p in paths), path
+
+
+@MORE
+@given(instances(most=2, survey_changes=2, wishes=False, alternatives=1), st.sampled_from(sorted(FAVOURABLE)))
+def test_an_answer_to_a_favourable_fact_only_takes_away(instance: Instance, path: str) -> None:
+    """Every plan of every answered problem exists in the open one, at most as dear, at most as slow, drawing no more."""
+    problem = replace(instance, survey=blank(instance.survey, path)).problem()
+    key = path.partition(".")[2] or path
+    before = {draft.parts.keys: draft for draft in drafts(problem)}
+    for question in open_questions(problem.survey):
+        if question.path == path or (question.path.startswith("drive:") and path.startswith("drive.") and question.path.endswith(f".{key}")):
+            for answer in question.answers:
+                known = changed(problem, survey=question.answered(answer))
+                for draft in drafts(known):
+                    other = before.get(draft.parts.keys)
+                    assert other is not None, (path, answer, draft.parts.keys)
+                    assert (other.cost, other.time_ppm) <= (draft.cost, draft.time_ppm) and other.time_ppm <= draft.time_ppm
+                    assert total_load(problem, other.parts).mw <= total_load(known, draft.parts).mw
+
+

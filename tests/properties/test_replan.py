@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
 from dataclasses import replace
+from decimal import Decimal
 from typing import Any
 
 from brute import drafts, first
@@ -18,8 +20,9 @@ from partsolver.explain.replan import replan
 from partsolver.model.recommend import recommend
 from partsolver.outcome import Plan
 from partsolver.performance.time import terms_ppm
-from partsolver.planfile import PlanFile
+from partsolver.planfile import PlanFile, joined, plan_document
 from partsolver.problem import SLOTS, Problem
+from partsolver.report import json as report_json
 
 SOME = settings(max_examples=150 if FULL else 8)
 ONE: dict[str, Any] = {"most": 2, "alternatives": 1}
@@ -31,7 +34,8 @@ def stored(problem: Problem) -> tuple[PlanFile, Plan]:
     if not outcome.plans:
         assume(False)
     plan = outcome.plans[0]
-    return PlanFile({}, 1, problem, plan.parts, False, "plan.json"), plan
+    document = json.loads(report_json.dump(plan_document(outcome, problem, 1, "", "demo")), parse_float=Decimal)
+    return joined("plan.json", document, problem.survey, problem.source, problem.brief), plan
 
 
 def used(plan: Plan) -> set[str]:

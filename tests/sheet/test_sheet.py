@@ -147,6 +147,21 @@ def test_alerts_when_it_does_not_fit_or_changed(situation):
     assert len(view(changed).alerts) == len(view(plain).alerts) + 2
 
 
+def test_words_are_explained_where_they_are_used(situation):
+    terms = {name: {term for term, _ in view(situation(name)).terms} for name in NAMES}
+    assert {"board", "supply", "standoff", "shield", "driver"} <= terms["plain"] and "M.2" in terms["whole"]
+    # "screwdriver" and "sheet metal" are no drivers and shields.
+    assert "firmware setup" in terms["memory"] and not {"driver", "shield", "standoff", "M.2"} & terms["memory"]
+    assert terms["nothing"] == set()
+
+
+def test_every_question_has_a_place_for_its_answer(situation):
+    shown = view(situation("rich"))
+    assert len(shown.questions) > 1
+    assert sheet_text(situation("rich")).count("-> Answer: ___") == len(shown.questions)
+    assert len(re.findall('id="answer-[0-9]+"', sheet_html(situation("rich")))) == len(shown.questions)
+
+
 def test_nothing_to_do(situation):
     shown = view(situation("nothing"))
     assert shown.phases == () and shown.orders == () and shown.leaving == () and shown.suspects == ()

@@ -21,32 +21,33 @@ ALL = "plain memory cpu board rich whole linux odd"
 BOARD = "plain board rich whole linux odd"
 # step: situations that call for it. Situations not named do not. Reasons stand in conftest's docstrings.
 WANTED = {
-    "before.questions": "board rich whole linux odd", "before.order-dates": "odd", "before.parcels": ALL, "before.measure": ALL,
+    "before.questions": "board rich whole linux odd", "before.order-dates": "odd", "before.order": ALL, "before.parcels": ALL, "before.measure": ALL,
     "before.backup": ALL, "before.encryption": "rich whole odd", "before.old-disks": "rich whole odd", "before.memory-test": "memory cpu board",
-    "before.tied": "rich whole", "before.licence": "rich whole odd", "before.old-tools": "plain board rich linux",
-    "before.storage-mode": "plain board rich linux", "before.start-mode": "linux", "before.drivers": "rich whole linux odd",
-    "before.storage-driver": "odd", "before.media": "rich whole linux odd", "before.firmware": "cpu", "before.day": BOARD,
-    "before.warm": "cpu board odd", "prepare.mains": ALL, "prepare.static": ALL, "prepare.tools": ALL, "bench.unpack": BOARD,
-    "bench.firmware-label": "board whole", "bench.flash": "board rich", "bench.socket": BOARD, "bench.cpu": "plain rich whole linux",
+    "before.tied": "rich whole", "before.licence": "rich odd", "before.old-tools": "plain board rich linux odd",
+    "before.storage-mode": "plain board rich linux odd", "before.start-mode": "linux", "before.drivers": "rich whole linux odd",
+    "before.storage-driver": "odd", "before.media": "rich whole linux odd", "before.firmware-file": "cpu board rich odd", "before.firmware": "cpu",
+    "before.day": BOARD,
+    "off.warm": "cpu board odd", "off.mains": ALL, "off.leads": ALL, "off.open": ALL, "off.cpu-lead": "", "prepare.static": ALL, "prepare.tools": ALL, "bench.unpack": BOARD,
+    "bench.firmware-label": "board whole", "bench.socket": BOARD, "bench.cpu": "plain rich whole linux",
     "bench.memory": "plain rich whole linux odd", "bench.m2": "whole", "bench.cooler": "plain rich whole linux", "out.photos": BOARD,
     "out.cards": "rich odd", "out.leads": BOARD, "out.m2": "board", "out.cooler": "cpu board odd", "out.cpu": "cpu board odd",
     "out.memory": "board", "out.board": BOARD, "out.together": "plain rich whole linux", "out.psu": "whole odd", "out.move": "whole",
-    "out.system-drive": "whole odd", "out.clean": "plain cpu board rich whole linux odd", "case.screws": BOARD,
+    "out.system-drive": "whole odd", "out.clean": "plain cpu board rich linux odd", "case.screws": BOARD,
     "case.standoffs-remove": "plain rich", "case.standoffs-fixed": "odd", "case.standoffs-add": "rich whole",
     "case.standoffs-keep": "plain board rich odd", "case.standoffs-open": "odd", "case.standoffs-look": "plain board whole linux",
-    "case.support": "plain rich whole linux odd", "case.tight": "board rich odd", "case.shield": BOARD, "case.psu": "whole odd",
+    "fit.support": "plain rich whole linux odd", "fit.tight": "board rich odd", "fit.kept-drives": "whole", "case.shield": BOARD, "case.psu": "whole odd",
     "assemble.flash": "odd", "assemble.cpu": "cpu board odd", "assemble.memory": "memory board", "assemble.m2": "board",
     "assemble.cooler": "cpu board odd", "fit.cpu-lead-early": "rich", "fit.board": BOARD, "fit.cards": "rich", "fit.cards-left": "rich",
     "fit.extra-cards": "odd", "fit.drive": "odd", "connect.later": BOARD, "connect.main": BOARD, "connect.cpu": BOARD,
     "connect.card-power": "rich", "connect.cpu-fan": "plain cpu board rich whole linux odd", "connect.case-fans": BOARD,
     "connect.sata": BOARD, "connect.sata-lost": "board whole", "connect.pata": "rich", "connect.floppy": "rich",
-    "connect.drive-power": BOARD, "connect.switches": BOARD, "start.look": ALL, "start.monitor": "plain cpu board rich whole linux odd",
+    "connect.drive-power": BOARD, "connect.switches": BOARD, "start.look": ALL, "start.flash": "board rich", "start.monitor": ALL, "start.save": ALL,
     "start.on": ALL, "start.setup": ALL, "start.fan": "plain cpu board rich whole linux odd", "start.date": BOARD, "start.profile": ALL,
-    "start.storage-mode": "plain board rich linux", "start.start-mode": "plain board rich linux", "start.idle-states": "rich linux",
-    "rest.mains": BOARD, "rest.drives": "rich whole odd", "rest.cards": "odd", "rest.usb2": BOARD, "rest.usb3": "rich", "rest.usb-e": "rich",
+    "start.storage-mode": "plain board rich linux odd", "start.start-mode": "plain board rich linux odd", "start.idle-states": "rich linux",
+    "rest.mains": BOARD, "rest.drives": "rich", "rest.devices": "rich", "system.drives": "whole odd", "checks.close": ALL, "rest.cards": "odd", "rest.usb2": BOARD, "rest.usb3": "rich", "rest.usb-e": "rich",
     "rest.audio": BOARD, "rest.extras": "odd", "rest.seen": BOARD, "rest.order": BOARD, "system.first-start": "plain board rich linux",
     "system.key": "rich whole odd", "system.install": "whole", "system.copy": "odd", "system.drivers": "rich whole linux odd",
-    "system.network-names": "linux", "system.licence": "rich whole odd", "system.tied": "rich whole", "checks.memory-size": ALL,
+    "system.network-names": "linux", "system.licence": "rich odd", "system.tied": "rich", "checks.memory-size": ALL,
     "checks.channels": ALL, "checks.memory-rate": ALL, "checks.memory-test": ALL, "checks.link": BOARD,
     "checks.temperature": "plain cpu board rich whole linux odd", "checks.rails": "plain cpu board rich whole linux odd",
     "checks.plugs": "rich linux", "checks.displays": "rich", "checks.devices": "rich odd", "checks.front": BOARD, "checks.speed": ALL,
@@ -116,12 +117,96 @@ def reading_of(context, step_id):
         ("rich", "connect.case-fans", ["3 fans", "(2 there)"]),
         ("rich", "system.licence", ["System licence"]),
         ("odd", "before.order-dates", ["Processor A (until 2026-12-07)"]),
-        ("memory", "assemble.memory", ["2 old and new modules"]),
+        ("memory", "assemble.memory", ["beside the present one, 2 modules in all"]),
+        # What made a technician or a beginner stumble over an earlier sheet.
+        ("plain", "checks.speed", ["--plan plan.json"]),  # the file's own name
+        ("plain", "before.measure", ["Keep before.json", "with the backup"]),
+        ("plain", "start.on", ["(often Del or F2) again and again"]),  # or the kept system starts with wrong settings
+        ("plain", "bench.cooler", ["the cooler that came in the processor's box"]),
+        ("rich", "before.licence", ["a new one is in the order"]),
+        ("rich", "prepare.tools", ["pliers", "continuity tester"]),
+        ("rich", "start.flash", ["Mains plug in", "leave the power button alone"]),
+        ("rich", "rest.usb-e", ["has no header for it", "Tape it up"]),
+        ("rich", "rest.devices", ["Printer: no serial socket", "needs a bracket"]),
+        ("board", "start.flash", ["Skip this where its label shows"]),
+        ("whole", "case.standoffs-add", ["from the bag of the new case"]),
+        ("whole", "case.shield", ["Where the new case has a plate"]),
+        ("whole", "fit.kept-drives", ["archive disk"]),
+        ("whole", "system.install", ["onto NVMe A", "every other drive is disconnected"]),
+        ("whole", "rest.seen", ["must show NVMe A."]),  # the disk is connected after the installation
+        ("whole", "before.drivers", ["kernel"]),
+        ("odd", "system.copy", ["take it out again before the first start"]),
+        ("odd", "start.save", ["hold its power button for five seconds"]),
+        ("memory", "start.monitor", ["in again"]),
     ],
 )  # fmt: skip
 def test_words(name, step, words, situation):
     text = text_of(situation(name), step)
     assert all(word in text for word in words), text
+
+
+@pytest.mark.parametrize(
+    ("name", "step", "words"),
+    [
+        ("rich", "bench.cooler", "Wipe"),  # new cooler, new processor: there is no old paste
+        ("memory", "prepare.tools", "pliers"),
+        ("memory", "start.save", "five seconds"),
+        ("plain", "checks.front", "audio and audio"),
+        ("rich", "checks.memory-size", "graphics"),  # a card makes the picture
+        ("linux", "system.drivers", "chipset"),
+    ],
+)
+def test_words_that_do_not_belong(name, step, words, situation):
+    assert words not in text_of(situation(name), step) + (reading_of(situation(name), step) or "")
+
+
+ORDER = [
+    # first, later: what the later one needs, or what must not have happened yet (common practice)
+    ("before.backup", "before.measure"), ("before.questions", "before.order"), ("before.order", "before.parcels"),
+    ("bench.cooler", "off.mains"), ("off.warm", "off.mains"), ("off.mains", "off.leads"), ("off.leads", "off.open"),
+    ("off.open", "off.cpu-lead"), ("off.cpu-lead", "out.leads"), ("out.photos", "out.cooler"), ("out.cooler", "out.board"),
+    ("case.shield", "fit.board"), ("fit.tight", "fit.board"), ("fit.board", "fit.support"), ("connect.cpu", "start.flash"),
+    ("start.look", "start.flash"), ("start.flash", "start.on"), ("start.monitor", "start.on"), ("start.storage-mode", "start.save"),
+    ("start.idle-states", "start.save"), ("start.save", "rest.mains"), ("rest.mains", "rest.drives"), ("rest.order", "system.first-start"),
+    ("system.install", "system.drives"), ("system.copy", "system.drives"), ("checks.close", "checks.temperature"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("first", "later"), ORDER)
+def test_order_of_work(first, later):
+    ids = [step.id for step in STEPS]
+    assert ids.index(first) < ids.index(later)
+
+
+def test_cooler_comes_off_warm(situation):
+    """Nothing long lies between warming up and taking the cooler off: the new board is put together before."""
+    ids = [step.id for step in steps_of(situation("board"))]
+    assert ids[ids.index("off.warm") : ids.index("out.cooler") + 1] == ["off.warm", "off.mains", "off.leads", "off.open", "out.photos", "out.cooler"]
+
+
+@pytest.mark.parametrize(("lead_mm", "words"), [(None, "usually 450 mm are enough"), (300, "is 300 mm long")])
+def test_short_processor_lead_is_found_before_anything_is_out(lead_mm, words, build):
+    context = build({"psu": replace(s.PSU, cpu_lead_mm=lead_mm)})
+    assert words in text_of(context, "off.cpu-lead")
+    assert "off.cpu-lead" not in {step.id for step in steps_of(build({"psu": replace(s.PSU, cpu_lead_mm=450)}))}
+
+
+@pytest.mark.parametrize(("modes", "mode", "warned"), [(("ahci",), None, True), (("ahci",), "ide", True), (("ahci", "ide"), "ide", False), (None, "ide", False)])
+def test_another_storage_mode_is_said_before_the_swap(modes, mode, warned, build):
+    drive = s.SYSTEM_DRIVE.model_copy(update={"storage_mode": mode})
+    context = build({"drives": (drive,)}, boards=[replace(s.BOARD, storage_modes=modes)])
+    note = next(step.note for _, _, steps in view(context).phases for step in steps if step.id == "before.storage-mode")
+    assert ("prepare the system for AHCI now" in note) is warned
+
+
+def test_device_without_a_socket(build):
+    """Two serial devices, one socket, one header: the one that the owner needs gets the socket, the other the bracket."""
+    devices = (Device(name="label printer", port="serial", required=False), Device(name="scale", port="serial"))
+    text = text_of(build({"devices": devices}, boards=[replace(s.BOARD, serial_ports=1, serial_headers=1)]), "rest.devices")
+    assert "Label printer" in text and "needs a bracket" in text and "scale" not in text
+    context = build({"devices": devices}, boards=[replace(s.BOARD, serial_ports=1, serial_headers=0)])
+    assert "stays disconnected" in text_of(context, "rest.devices") and "label printer" not in text_of(context, "checks.devices")
+    assert "rest.devices" not in {step.id for step in steps_of(build({"devices": devices}, boards=[replace(s.BOARD, serial_ports=2)]))}
 
 
 @pytest.mark.parametrize(

@@ -53,9 +53,11 @@ PC = {
     "board.parallel_ports": "0", "board.usb_rear_ports": "6", "psu.condition": "good", "psu.pinout": "atx", "psu.rated_w": "350 W",
     "psu.year": "2009", "psu.rail_12v_ma": "14 + 15", "psu.combined_12v_ma": "300 W", "psu.rail_5v_ma": "21 A", "psu.rail_3v3_ma": "22",
     "psu.combined_5v_3v3_mw": "130", "psu.efficiency": "none", "psu.main_plug": "24", "psu.cpu_plugs": "4", "psu.cpu_lead_mm": "45 cm",
-    "psu.card_plugs": "6", "psu.sata_plugs": "4", "psu.peripheral_plugs": "3", "psu.floppy_plugs": "1", "psu.form": "atx", "board.socket": "LGA775",
+    "psu.card_plugs": "6", "psu.sata_plugs": "4", "psu.peripheral_plugs": "3", "psu.floppy_plugs": "1", "psu.zero_load_12v": "no", "psu.form": "atx", "board.socket": "LGA775",
     "board.chipset": "keel-1", "board.form_factor": "microatx", "board.width_mm": "9.6 in", "board.depth_mm": "9.6 inch", "board.holes": "B C F H J L M R S",
-    "board.main_plug": "24", "board.cpu_plugs": "4", "board.memory_generation": "ddr2", "board.memory_slots": "4", "board.slots": "x16 x1:1 pci pci",
+    "board.main_plug": "24", "board.cpu_plugs": "4", "board.memory_generation": "ddr2", "board.memory_module": "dimm",
+    "board.memory_slots": "4", "board.memory_channels": "2", "board.memory_max_mib": "8 GB", "board.memory_max_module_mib": "2 GB",
+    "board.memory_max_rate_mts": "800", "board.slots": "x16 x1:1 pci pci",
     "board.m2_slots": "no", "board.sata_6g_ports": "0", "board.sata_3g_ports": "4", "board.pata_channels": "1", "board.floppy_headers": "1",
     "board.fan_headers": "1", "memory": "1", "memory[0].generation": "ddr2", "memory[0].capacity_mib": "1 GB", "memory[0].count": "2",
     "memory[0].rate_mts": "PC2-5300", "memory[0].registered": "no", "memory[0].ecc": "no", "drive[0].interface": "sata", "drive[0].power_plug": "sata",
@@ -94,6 +96,7 @@ def test_scripted_interview_gives_the_survey_of_that_pc() -> None:
     assert (survey.psu.rail_12v_ma, survey.psu.combined_12v_ma, survey.psu.cpu_lead_mm) == ((14000, 15000), 25000, 450)
     assert (survey.board.width_mm, survey.board.depth_mm) == (244, 244)  # 9.6 in = 243.84 mm: microATX 1.2, the board's edges
     assert [(s.kind, s.lanes) for s in survey.board.slots or ()] == [("x16", 16), ("x1", 1), ("pci", 0), ("pci", 0)]
+    assert (survey.board.memory_module, survey.board.memory_channels, survey.board.memory_max_mib, survey.psu.zero_load_12v) == ("dimm", 2, 8192, False)
     assert survey.board.m2_slots == () and survey.case.standoffs_fixed == () and survey.case.standoffs == tuple("BCFHJR")
     assert [(m.generation, m.capacity_mib, m.count, m.rate_mts) for m in survey.memory] == [("ddr2", 1024, 2, 667)]
     system = survey.system_drive

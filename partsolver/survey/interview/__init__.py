@@ -4,9 +4,9 @@ from partsolver.survey.interview.answers import load_answers, progress_path, sav
 from partsolver.survey.interview.build import evidence, merged_answers, parsed, survey_text, unused
 from partsolver.survey.interview.kinds import DONT_KNOW, KINDS, read_answer
 from partsolver.survey.interview.questions import BY_PATH, QUESTIONS, SECTIONS, Question
-from partsolver.survey.interview.session import Asking, Interview, Stopped, Told
+from partsolver.survey.interview.session import Asking, Interview, Stopped, Told, interview_path
 
 __all__ = [
     "BY_PATH", "DONT_KNOW", "KINDS", "QUESTIONS", "SECTIONS", "Asking", "Interview", "Question", "Stopped", "Told",
-    "evidence", "load_answers", "merged_answers", "parsed", "progress_path", "read_answer", "save_answers", "survey_text", "unused",
+    "evidence", "interview_path", "load_answers", "merged_answers", "parsed", "progress_path", "read_answer", "save_answers", "survey_text", "unused",
 ]  # fmt: skip

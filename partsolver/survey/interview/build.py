@@ -78,8 +78,9 @@ def merged_answers(interview: Interview) -> Merged:
             if table == "card":
                 row.setdefault("kind", "other")
                 origin.setdefault(f"card[{number}].kind", PERSON)
-        if rows[table]:
+        if rows[table] or interview.none(table):
             survey[table] = rows[table]
+            origin.setdefault(table, PERSON)
     return Merged(survey, origin)
 
 

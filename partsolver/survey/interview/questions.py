@@ -86,6 +86,7 @@ QUESTIONS: tuple[Question, ...] = (
     _q("running", "drive.storage_mode", "choice", "ahci", "ide", "raid", when=_SYSTEM),
     _q("running", "drive.encrypted", "yesno", when=_DISKS),
     _q("running", "pc.board_works", "yesno"),
+    _q("running", "pc.cpu_works", "yesno", when=("pc.board_works", (False,))),
     _q("running", "pc.memory_works", "yesno"),
     # -- from outside
     _q("outside", "pc.brand", "yesno"),
@@ -128,6 +129,7 @@ QUESTIONS: tuple[Question, ...] = (
     _q("inside", "psu.sata_plugs", "count"),
     _q("inside", "psu.peripheral_plugs", "count"),
     _q("inside", "psu.floppy_plugs", "count"),
+    _q("inside", "psu.zero_load_12v", "yesno"),
     _q("inside", "psu.form", "choice", "atx", "sfx", "sfx-l", "tfx", "flex-atx", "cfx", "lfx", "own"),
     # -- the board and its memory
     _q("inside", "board.socket", "word"),
@@ -139,7 +141,12 @@ QUESTIONS: tuple[Question, ...] = (
     _q("inside", "board.main_plug", "choice", "24", "20", "own"),
     _q("inside", "board.cpu_plugs", "choice", "4", "8", "8+4", "none"),
     _q("inside", "board.memory_generation", "choice", "ddr2", "ddr3", "ddr4", "ddr5"),
+    _q("inside", "board.memory_module", "choice", "dimm", "so-dimm"),
     _q("inside", "board.memory_slots", "count"),
+    _q("inside", "board.memory_channels", "count"),
+    _q("inside", "board.memory_max_mib", "memory"),
+    _q("inside", "board.memory_max_module_mib", "memory"),
+    _q("inside", "board.memory_max_rate_mts", "rate"),
     _q("inside", "board.slots", "slots"),
     _q("inside", "board.m2_slots", "absent"),
     _q("inside", "board.sata_6g_ports", "count"),
@@ -190,4 +197,12 @@ QUESTIONS: tuple[Question, ...] = (
     _q("inside", "case.front_panel", "choice", "separate", "block", "own"),
     _q("inside", "case.fans", "count"),
 )
+# What has to be known of an entry of a list before anything can be said about it.
+ESSENTIAL: dict[str, tuple[str, ...]] = {
+    "memory": ("generation", "capacity_mib", "count"),
+    "drive": ("kind", "system", "interface"),
+    "card": ("kind", "bus", "lanes"),
+    "display": ("inputs", "width_px", "height_px"),
+    "device": ("port",),
+}
 BY_PATH: dict[str, Question] = {question.path: question for question in QUESTIONS}

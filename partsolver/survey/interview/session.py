@@ -10,7 +10,15 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from partsolver.survey.interview.kinds import DONT_KNOW, read_answer
-from partsolver.survey.interview.questions import BY_PATH, OPEN_CASE, QUESTIONS, ROW_TABLES, Question, Section
+from partsolver.survey.interview.questions import (
+    BY_PATH,
+    ESSENTIAL,
+    OPEN_CASE,
+    QUESTIONS,
+    ROW_TABLES,
+    Question,
+    Section,
+)
 
 BACK, STOP, SKIP = "back", "stop", ""
 LABELS = "abcdefghijklmnopqrstuvwxyz"
@@ -60,8 +68,11 @@ class Interview:
         keep: Callable[[Mapping[str, str]], None] = lambda answers: None,
         short: bool = False,
         seen: Mapping[str, tuple[str, ...]] | None = None,
+        only: frozenset[str] | None = None,
     ) -> None:
+        """``only``: paths to be asked in this run (a list's name stands for its essential facts as well)."""
         self.given = given
+        self._only = only
         self.seen = seen or {}
         self.answers: dict[str, str] = dict(answers or {})
         self._keep = keep
@@ -101,22 +112,28 @@ class Interview:
         numbers = [int(path.partition("[")[2].partition("]")[0]) for path in self.answers if path.startswith(f"{table}[")]
         return max(numbers) + 1 if numbers else 0
 
+    def none(self, table: str) -> bool:
+        """Whether the person said that there is nothing of a list."""
+        said = self.answers.get(table)
+        return said is not None and said != DONT_KNOW and not self.rows(table) and table not in self.given
+
     # -- what is asked
 
     def plan(self, everything: bool = False) -> list[tuple[str, Question]]:
         """Every question that applies as far as is known, in order, answered ones included. ``everything``: those that
-        the short interview leaves out as well."""
+        the short interview, or one of chosen questions, leaves out as well."""
         short = self._short and not everything
+        only = None if everything else self._only
         found: list[tuple[str, Question]] = []
         for table, group in _groups():
             if table not in ROW_TABLES:
                 found += [(q.path, q) for q in group if self._applies(q.path, q, short)]
                 continue
-            found += [(q.path, q) for q in group if not q.key and not self.given.get(table) and not short]
+            found += [(q.path, q) for q in group if not q.key and table not in self.given and not short]
             for row in range(self.rows(table)):
                 paths = [(f"{table}[{row}].{q.key}", q) for q in group if q.key]
                 found += [(path, q) for path, q in paths if self._applies(path, q, short)]
-        return found
+        return found if only is None else [(path, q) for path, q in found if _chosen_to_ask(path, q, only)]
 
     def _applies(self, path: str, question: Question, short: bool) -> bool:
         if short and not question.short:
@@ -198,6 +215,26 @@ class Interview:
         self.answers[path] = raw
         self._keep(self.answers)
         return None
+
+
+def interview_path(path: str, given: Mapping[str, Any]) -> str | None:
+    """The interview's path of an open question (``drive:NAME.kind`` -> ``drive[0].kind``); None when it has none."""
+    owner, _, key = path.rpartition(".")
+    table, colon, name = owner.partition(":")
+    if not owner:
+        return path if path in BY_PATH else None
+    if f"{table}.{key}" not in BY_PATH:
+        return None
+    if table not in ROW_TABLES:
+        return path
+    if table == "memory":
+        return f"memory[{int(name) - 1 if colon else 0}].{key}"
+    rows = given.get(table) or []
+    return next((f"{table}[{index}].{key}" for index, row in enumerate(rows) if row.get("name") == name), None)
+
+
+def _chosen_to_ask(path: str, question: Question, only: frozenset[str]) -> bool:
+    return path in only or (question.table in only and question.key in ESSENTIAL.get(question.table, ()))
 
 
 def _chosen(question: Question, text: str) -> str:

@@ -1,0 +1,44 @@
+"""When one part beats another in money whatever else is bought."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from partsolver.catalog.records import Offer
+from partsolver.problem import Candidate, Problem
+from partsolver.purchase import Allowed
+
+Way = tuple[int, str, str, int]
+
+
+def best_ways(problem: Problem, group: Sequence[Candidate], allowed: Allowed) -> list[Way]:
+    """Cheapest (goods, key, seller, extra charge) of some twins at each seller that takes an order of it alone."""
+    best: dict[str, Way] = {}
+    for candidate in group:
+        for offer in candidate.offers:
+            if allowed.offer(offer, candidate.quantity):
+                seller, price = problem.sellers[offer.seller], offer.price * candidate.quantity
+                way = (price, candidate.key, offer.seller, seller.delivery)
+                if price >= seller.minimum_order and (offer.seller not in best or way < best[offer.seller]):
+                    best[offer.seller] = way
+    return sorted(best.values())
+
+
+def beaten(problem: Problem, offer: Offer, candidate: Candidate, best: Sequence[Way]) -> bool:
+    """Whether buying a twin instead of this offer never costs more.
+
+    The exchange may lose the free delivery of this seller, and another seller's delivery may come on top. Where this
+    seller has a least order value, nothing is beaten.
+    """
+    seller = problem.sellers[offer.seller]
+    if seller.minimum_order:
+        return False
+    lost = seller.delivery if seller.free_from is not None else 0
+    for price, key, name, delivery in best:
+        if key == candidate.key:
+            continue
+        gap = offer.price * candidate.quantity - price - lost - (0 if name == offer.seller else delivery)
+        # At equal cost the part whose key comes first is wanted.
+        if gap > 0 or (gap == 0 and key < candidate.key):
+            return True
+    return False
