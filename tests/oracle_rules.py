@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from datetime import timedelta
 from fractions import Fraction
 from itertools import product
 from math import ceil, floor
@@ -25,6 +26,10 @@ Options = tuple[tuple[str, int], ...]
 Verdict = list[Options] | None
 FINE: list[Options] = []
 TABLE_OF = {"memory": "memory", **{slot: f"{slot}s" for slot in ("board", "cpu", "cooler", "psu", "case", "drive")}}
+
+
+# The rules call the lack of these "never a refusal", "never an exclusion": what nobody can deliver is not bought.
+NEVER_REFUSING = ("thermal-paste", "os-licence", "io-shield", "standoffs")
 
 
 @dataclass
@@ -50,8 +55,18 @@ class World:
 
     def options(self, kind: str, test: Callable[[Any], int | None]) -> Options:
         """(id, pieces) of the extras for which ``test`` gives a number of pieces."""
-        counted = [(e.id, test(e)) for e in self.sold(kind)]
+        counted = [(e.id, test(e)) for e in self.sold(kind) if kind not in NEVER_REFUSING or self.to_be_had(e.id)]
         return tuple((i, pieces) for i, pieces in counted if pieces)
+
+    def to_be_had(self, extra: str) -> bool:
+        """Whether some offer of an extra is in stock, valid and there in time."""
+        p = self.problem
+        return any(
+            o.stock != 0
+            and (o.valid_until is None or o.valid_until >= p.today)
+            and (p.brief.need_by is None or max(p.today, o.available_on or p.today) + timedelta(p.sellers[o.seller].delivery_days) <= p.brief.need_by)
+            for o in p.extra_offers[extra]
+        )
 
     def wanted(self, slot: str, candidate: Candidate) -> bool:
         """Whether brief.without and brief.including let a candidate fill its slot."""
