@@ -15,12 +15,15 @@ from typing import Any
 
 from benchmarks.specs import PHASES, SURVEY, Spec
 
-# module, function, phase
+# module or class, function, phase
 WRAPPED = (
     ("partsolver.model.recommend", "screened", "prune"),
     ("partsolver.model.recommend", "within", "prune"),
     ("partsolver.model.recommend", "within_rank", "prune"),
-    ("partsolver.model.search", "Search", "prune"),
+    ("partsolver.model.recommend", "faster_than", "prune"),
+    ("partsolver.model.search.Search", "fastest", "prune"),
+    ("partsolver.model.search.Search", "best", "prune"),
+    ("partsolver.model.search.Search", "cheap", "prune"),
     ("partsolver.model.recommend", "build", "build"),
     ("partsolver.model.recommend", "minimise", "solve"),
     ("partsolver.model.recommend", "break_tie", "solve"),
@@ -56,15 +59,15 @@ class Clock:
 @contextmanager
 def wrapped(clock: Clock) -> Iterator[None]:
     """The product's functions with a clock around them."""
-    from importlib import import_module
+    from pkgutil import resolve_name
 
     replaced = []
     for module_name, name, phase in WRAPPED:
-        module = import_module(module_name)
-        if hasattr(module, name):
-            original = getattr(module, name)
-            replaced.append((module, name, original))
-            setattr(module, name, clock.timed(phase, original))
+        owner: Any = resolve_name(module_name)
+        if hasattr(owner, name):
+            original = getattr(owner, name)
+            replaced.append((owner, name, original))
+            setattr(owner, name, clock.timed(phase, original))
     try:
         yield
     finally:

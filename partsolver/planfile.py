@@ -26,7 +26,7 @@ from partsolver.outcome import Outcome
 from partsolver.problem import Parts, Problem, SlotName
 from partsolver.remembered import Remembered, put_back, recall, remember
 from partsolver.report import json as report_json
-from partsolver.storedplan import StoredPlan, stored_plan
+from partsolver.storedplan import PLAN_FILE_HINT, StoredPlan, stored_plan
 from partsolver.survey.load import parse_survey
 from partsolver.survey.model import Survey
 from partsolver.textfile import read_text, write_text
@@ -129,9 +129,9 @@ def read_plan_file(path: Path, catalog_dir: Path | None = None) -> PlanFile:
     try:
         document = json.loads(text, parse_float=Decimal)
     except (json.JSONDecodeError, RecursionError) as error:
-        raise refuse(str(path), f"not valid JSON: {error}", hint="Use a file written by `partsolver recommend --out`") from None
+        raise refuse(str(path), f"not valid JSON: {error}", hint=PLAN_FILE_HINT) from None
     if not isinstance(document, dict) or document.get("schema") != report_json.SCHEMA:
-        raise refuse(str(path), "not a plan file", hint="Use a file written by `partsolver recommend --out`")
+        raise refuse(str(path), "not a plan file", hint=PLAN_FILE_HINT)
     source, chosen = document.get("source"), document.get("chosen")
     plans = document.get("plans")
     if not isinstance(source, dict) or not isinstance(plans, list) or not all(isinstance(p, dict) for p in plans):

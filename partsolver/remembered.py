@@ -19,6 +19,7 @@ from partsolver.catalog.records import TABLES, Bundle, Offer, Seller
 from partsolver.errors import refuse
 from partsolver.outcome import Plan
 from partsolver.problem import Line, Problem
+from partsolver.storedplan import PLAN_FILE_HINT
 
 PART_TABLES = tuple(table for table in TABLES if table not in ("sellers", "offers", "bundles"))
 
@@ -73,18 +74,17 @@ def recall(where: str, stored: Any) -> Remembered:
 
 
 def _row(where: str, table: str, row: Any) -> Any:
-    hint = "Use a file written by `partsolver recommend --out`"
     try:
         record = _adapter(table).validate_python(row)
     except ValidationError as error:
         item = error.errors()[0]
         name = ".".join(str(step) for step in item["loc"])
-        raise refuse(f"{where}.{table} {name}".rstrip(), item["msg"], item.get("input"), hint=hint) from None
+        raise refuse(f"{where}.{table} {name}".rstrip(), item["msg"], item.get("input"), hint=PLAN_FILE_HINT) from None
     for column in columns()[table].values():
         kind, _, rest = column.type.partition(":")
         value = getattr(record, column.name)
         if kind == "choice" and value not in (None, *rest.split("|")):
-            raise refuse(f"{where}.{table} {column.name}", "no such choice", value, column.expected, hint)
+            raise refuse(f"{where}.{table} {column.name}", "no such choice", value, column.expected, PLAN_FILE_HINT)
     return record
 
 

@@ -12,7 +12,7 @@ from partsolver.problem import KEPT_MEMORY, SLOTS, SlotName
 from partsolver.quantities import parse_amount
 
 KEPT_OR_BOXED = ("kept-", "boxed-")
-_HINT = "Use a file written by `partsolver recommend --out`"
+PLAN_FILE_HINT = "Use a file written by `partsolver recommend --out`"
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,12 +67,12 @@ def stored_plan(where: str, plan: Mapping[str, Any], digits: int) -> StoredPlan:
     try:
         parts = _parts(plan["parts"])
     except (KeyError, TypeError, AttributeError):
-        raise refuse(f"{where} plans", "the parts of the plan cannot be read", hint=_HINT) from None
+        raise refuse(f"{where} plans", "the parts of the plan cannot be read", hint=PLAN_FILE_HINT) from None
     cost = plan.get("cost")
     try:
         lines = _lines(cost, digits)
     except (KeyError, TypeError, ValueError, AttributeError):
-        raise refuse(f"{where} plans.cost", "the order lines of the plan cannot be read", hint=_HINT) from None
+        raise refuse(f"{where} plans.cost", "the order lines of the plan cannot be read", hint=PLAN_FILE_HINT) from None
     speedup, power, findings = plan.get("speedup"), plan.get("power"), plan.get("findings")
     return StoredPlan(
         parts,
@@ -150,4 +150,4 @@ def _whole(value: Any) -> int | None:
     return value if isinstance(value, int) and not isinstance(value, bool) else None
 
 
-__all__ = ["StoredLine", "StoredPart", "StoredPlan", "stored_plan"]
+__all__ = ["PLAN_FILE_HINT", "StoredLine", "StoredPart", "StoredPlan", "stored_plan"]

@@ -14,7 +14,6 @@ quantity the plan needs.
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -105,20 +104,6 @@ class _Want:
     usual: bool = True
 
 
-def _arrives(world: World, offer: Any) -> datetime.date:
-    day = world.problem.today
-    if offer.available_on is not None and offer.available_on > day:
-        day = offer.available_on
-    return day + datetime.timedelta(days=world.problem.sellers[offer.seller].delivery_days)
-
-
-def _usable(world: World, offer: Any) -> bool:
-    """The price is still valid and the goods are there in time."""
-    need_by = world.problem.brief.need_by
-    expired = offer.valid_until is not None and offer.valid_until < world.problem.today
-    return not expired and (need_by is None or _arrives(world, offer) <= need_by)
-
-
 def _wants(world: World, pick: Pick, needs: Sequence[Options]) -> Iterator[list[_Want]]:
     """Every list of things that serves: the parts, and one option for each need."""
     parts = [
@@ -132,7 +117,7 @@ def _bundle_sets(world: World, wants: Sequence[_Want]) -> Iterator[tuple[tuple[A
     """Sets of bundles whose items lie within the wants, and the wants they cover."""
     fitting = []
     for bundle in world.problem.bundles:
-        if not _usable(world, bundle) or bundle.id in world.problem.brief.without or bundle.stock == 0:
+        if not world.usable(bundle) or bundle.id in world.problem.brief.without or bundle.stock == 0:
             continue
         covered = set()
         for item, pieces in bundle.items:
@@ -171,7 +156,7 @@ def cheapest(world: World, pick: Pick, needs: Sequence[Options]) -> int | None:
     for wants in _wants(world, pick, needs):
         if not demanded <= {want.id for want in wants}:
             continue
-        usable = [[o for o in want.offers if _usable(world, o) and (o.stock is None or o.stock >= want.pieces)] for want in wants]
+        usable = [[o for o in want.offers if world.usable(o) and (o.stock is None or o.stock >= want.pieces)] for want in wants]
         for bundles, covered in _bundle_sets(world, wants):
             if not bundled <= {b.id for b in bundles}:
                 continue

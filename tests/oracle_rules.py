@@ -58,15 +58,16 @@ class World:
         counted = [(e.id, test(e)) for e in self.sold(kind) if kind not in NEVER_REFUSING or self.to_be_had(e.id)]
         return tuple((i, pieces) for i, pieces in counted if pieces)
 
+    def usable(self, offer: Any) -> bool:
+        """The price is still valid and the goods are there in time."""
+        need_by, today = self.problem.brief.need_by, self.problem.today
+        expired = offer.valid_until is not None and offer.valid_until < today
+        arrives = max(today, offer.available_on or today) + timedelta(days=self.problem.sellers[offer.seller].delivery_days)
+        return not expired and (need_by is None or arrives <= need_by)
+
     def to_be_had(self, extra: str) -> bool:
-        """Whether some offer of an extra is in stock, valid and there in time."""
-        p = self.problem
-        return any(
-            o.stock != 0
-            and (o.valid_until is None or o.valid_until >= p.today)
-            and (p.brief.need_by is None or max(p.today, o.available_on or p.today) + timedelta(p.sellers[o.seller].delivery_days) <= p.brief.need_by)
-            for o in p.extra_offers[extra]
-        )
+        """Whether some usable offer of an extra is in stock."""
+        return any(offer.stock != 0 and self.usable(offer) for offer in self.problem.extra_offers[extra])
 
     def wanted(self, slot: str, candidate: Candidate) -> bool:
         """Whether brief.without and brief.including let a candidate fill its slot."""

@@ -17,6 +17,7 @@ from partsolver.assembly.plugs import supply_factor_percent
 from partsolver.assembly.waste import Mass, drive_mass, typical
 from partsolver.catalog.records import DrivePart, Offer
 from partsolver.outcome import Keeping, KeptPart, Outcome, Plan, Replacement, Risk
+from partsolver.planner import allowed_by
 from partsolver.problem import SLOTS, Candidate, CoolerChoice, Draft, DriveChoice, Parts, Problem, SlotName
 from partsolver.rules import all_rules
 from partsolver.rules.base import Rule, needs_of
@@ -173,11 +174,11 @@ def _offered(problem: Problem, table: str) -> list[tuple[int, Any]]:
     known = ("offered", table)
     if known not in problem.memo:
         rows = {row.id: row for row in problem.source.tables[table]}
-        allows = [rule.allows_offer for rule in all_rules() if hasattr(rule, "allows_offer")]
+        allowed = allowed_by(problem, all_rules())
         least: dict[str, int] = {}
         offer: Offer
         for offer in problem.source.tables["offers"]:
-            if offer.part in rows and all(allow(problem, offer, 1) for allow in allows):
+            if offer.part in rows and allowed.offer(offer, 1):
                 least[offer.part] = min(offer.price, least.get(offer.part, offer.price))
         problem.memo[known] = [(price, rows[part]) for price, part in sorted((price, part) for part, price in least.items())]
     found: list[tuple[int, Any]] = problem.memo[known]

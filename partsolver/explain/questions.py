@@ -17,7 +17,7 @@ from typing import Any
 from partsolver.explain.answers import OpenQuestion, favourable, hoped, open_questions
 from partsolver.findings import Finding
 from partsolver.join import changed
-from partsolver.model.recommend import recommend
+from partsolver.model.recommend import first_plan
 from partsolver.model.solve import Limits
 from partsolver.outcome import Plan
 from partsolver.performance.present import present_time_ppm
@@ -99,7 +99,7 @@ def question_values(
             values.append(_value(settled, question, limits))
     progress(len(questions), len(questions))
     values.sort(key=lambda v: (not v.needed, -v.at_risk, -v.failing_permille, -v.time_permille, -v.money, not v.matters, v.path))
-    return Questions(_best(problem, limits) if group else settled.first, settled.first, tuple(values))
+    return Questions(first_plan(problem, limits) if group else settled.first, settled.first, tuple(values))
 
 
 def needed(problem: Problem, questions: Sequence[OpenQuestion], limits: Limits) -> tuple[str, ...]:
@@ -109,7 +109,7 @@ def needed(problem: Problem, questions: Sequence[OpenQuestion], limits: Limits) 
     problem name questions; answering those as hoped may uncover further ones.
     """
     bright = hoping(problem, [question.path for question in questions])
-    wanted = _best(bright, limits)
+    wanted = first_plan(bright, limits)
     if wanted is None:
         return ()
     known = {question.path for question in questions}
@@ -160,12 +160,6 @@ def hoping(problem: Problem, paths: Sequence[str]) -> Problem:
     return changed(problem, survey=survey)
 
 
-def _best(problem: Problem, limits: Limits) -> Plan | None:
-    brief = problem.brief.model_copy(update={"alternatives": 1})
-    outcome = recommend(replace(problem, brief=brief), limits)
-    return outcome.plans[0] if outcome.plans else None
-
-
 @dataclass(frozen=True, slots=True)
 class _Measured:
     """A problem with its first plan and its fastest one, against which answers are measured."""
@@ -187,11 +181,11 @@ class _Measured:
 
 
 def _measured(problem: Problem, limits: Limits) -> _Measured:
-    first = _best(problem, limits)
+    first = first_plan(problem, limits)
     brief = problem.brief
     if first is None or brief.goal != "speed" or not brief.resolution_percent:
         return _Measured(problem, first, first)
-    return _Measured(problem, first, _best(replace(problem, brief=brief.model_copy(update={"resolution_percent": 0})), limits))
+    return _Measured(problem, first, first_plan(problem, limits, resolution_percent=0))
 
 
 def _value(world: _Measured, question: OpenQuestion, limits: Limits) -> QuestionValue:
@@ -215,7 +209,7 @@ def _effect(world: _Measured, question: OpenQuestion, answer: Any, limits: Limit
     known = changed(world.problem, survey=_answered(world.problem, question, answer))
     if favourable(question) and world.untouched(known):
         return AnswerEffect(answer, first, True, 0, 0, True)
-    plan = _best(known, limits)
+    plan = first_plan(known, limits)
     if first is None or plan is None:
         return AnswerEffect(answer, plan, first is None, 0, 0, first is None and plan is None)
     standing = _standing(known, first)

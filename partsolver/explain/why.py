@@ -12,7 +12,7 @@ from partsolver.findings import Finding
 from partsolver.join import changed
 from partsolver.model.conflict import Tester, preference, smallest_conflict, tester
 from partsolver.model.counts import left_by
-from partsolver.model.recommend import recommend
+from partsolver.model.recommend import first_plan
 from partsolver.model.solve import Limits
 from partsolver.outcome import Plan
 from partsolver.planner import complete, judge
@@ -82,9 +82,7 @@ def why(problem: Problem, limits: Limits | None = None) -> Why:
 
 def cheapest_plan(problem: Problem, limits: Limits) -> Plan | None:
     """The cheapest plan of a problem, or None when none exists."""
-    brief = problem.brief.model_copy(update={"goal": "cost", "alternatives": 1})
-    outcome = recommend(replace(problem, brief=brief), limits)
-    return outcome.plans[0] if outcome.plans else None
+    return first_plan(problem, limits, goal="cost")
 
 
 def _reason(problem: Problem, test: Tester, conflict: tuple[str, ...], rule: str) -> Reason:

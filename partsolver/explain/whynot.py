@@ -11,7 +11,7 @@ from partsolver.explain.why import Reason, _reason
 from partsolver.join import changed
 from partsolver.model.conflict import preference, smallest_conflict, tester
 from partsolver.model.identity import board_facts
-from partsolver.model.recommend import recommend
+from partsolver.model.recommend import first_plan
 from partsolver.model.solve import Limits
 from partsolver.outcome import Plan
 from partsolver.problem import SLOTS, Candidate, Problem
@@ -43,14 +43,14 @@ def why_not(problem: Problem, part: str, limits: Limits | None = None) -> WhyNot
     slot_word = {"psus": "psu", "cases": "case", "drives": "drive"}.get(table or "")
     if slot_word and slot_word not in problem.brief.replace:
         problem = changed(problem, replace=(*problem.brief.replace, slot_word))
-    first = _first(problem, limits)
+    first = first_plan(problem, limits)
     if first is not None and part in _ids(first):
         return WhyNot(part, "taken", first, first, ())
     candidates = [c for slot in SLOTS for c in problem.slot(slot) if part in (c.id, c.key)]
     if not candidates and part not in problem.extras:
         return WhyNot(part, "not-offered", first, None, ())
     demanded = changed(problem, including=(*problem.brief.including, part), without=tuple(p for p in problem.brief.without if p != part))
-    best = _first(demanded, limits)
+    best = first_plan(demanded, limits)
     if best is not None:
         return WhyNot(part, "worse", first, best, (), _dominating(problem, candidates))
     if part in problem.extras and not candidates:
@@ -62,14 +62,6 @@ def why_not(problem: Problem, part: str, limits: Limits | None = None) -> WhyNot
     conflict = smallest_conflict(test, order)
     reasons = tuple(_reason(demanded, test, conflict, r) for r in conflict if r != "buying.excluded")
     return WhyNot(part, "ruled-out", first, None, reasons)
-
-
-def _first(problem: Problem, limits: Limits) -> Plan | None:
-    brief = problem.brief.model_copy(update={"alternatives": 1})
-    from dataclasses import replace
-
-    outcome = recommend(replace(problem, brief=brief), limits)
-    return outcome.plans[0] if outcome.plans else None
 
 
 def _ids(plan: Plan) -> set[str]:

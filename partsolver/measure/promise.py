@@ -12,6 +12,7 @@ from partsolver.errors import InputRefused, refuse
 from partsolver.outcome import Interval
 from partsolver.performance.uses import Use, find_use
 from partsolver.standards.settings import apply
+from partsolver.storedplan import PLAN_FILE_HINT
 from partsolver.textfile import read_text
 
 
@@ -48,18 +49,17 @@ class Promise:
 
 def read_promise(path: Path, catalog: Path | None = None) -> Promise:
     """Read the promise of the plan that a plan file is about. Raises InputRefused."""
-    hint = "Use a file written by `partsolver recommend --out`"
     try:
         document = json.loads(read_text(path))
     except (json.JSONDecodeError, RecursionError) as error:
-        raise refuse(str(path), f"not valid JSON: {error}", hint=hint) from None
+        raise refuse(str(path), f"not valid JSON: {error}", hint=PLAN_FILE_HINT) from None
     if not isinstance(document, dict) or document.get("schema") != "partsolver.recommendation/1":
-        raise refuse(str(path), "not a plan file", None, 'a document with "schema": "partsolver.recommendation/1"', hint)
+        raise refuse(str(path), "not a plan file", None, 'a document with "schema": "partsolver.recommendation/1"', PLAN_FILE_HINT)
     rank = document.get("chosen", 1)
     plans = document.get("plans")
     plan = next((p for p in plans if isinstance(p, dict) and p.get("rank") == rank), None) if isinstance(plans, list) else None
     if plan is None:
-        raise refuse(f"{path} plans", "no plan of the chosen rank in the file", rank, hint=hint)
+        raise refuse(f"{path} plans", "no plan of the chosen rank in the file", rank, hint=PLAN_FILE_HINT)
     if plan.get("speedup") is None:
         raise refuse(f"{path} plans.speedup", "the plan promises no speed-up", hint="The survey's processor needs a score")
     interval = _interval(path, plan["speedup"])
@@ -99,7 +99,7 @@ def _settings(path: Path, document: dict[str, Any]) -> dict[str, int]:
     try:
         apply(found or {})
     except (ValueError, TypeError, AttributeError) as error:
-        raise refuse(f"{path} brief.settings", str(error), hint="Use a file written by `partsolver recommend --out`") from None
+        raise refuse(f"{path} brief.settings", str(error), hint=PLAN_FILE_HINT) from None
     return dict(found or {})
 
 

@@ -68,11 +68,6 @@ class Pool:
         return sum(min(self.cost[slot, c.key] for c in self.left[slot]) for slot in REST)
 
 
-def is_pair(board: Candidate, cpu: Candidate) -> bool:
-    a, b = board.part.socket, cpu.part.socket  # type: ignore[union-attr]
-    return (board.kept and cpu.kept) or (a is not None and a == b)
-
-
 @dataclass(frozen=True)
 class Terms:
     """Least time terms of each candidate, ppm, by key. memory holds the memory's and the capacity's term, without

@@ -7,7 +7,8 @@ Three lossless steps, proven so by tests (the ranked plans are equal with and wi
    best partners there are.
 2. *Bound*: a few plans found by a plain search give an upper bound; a candidate goes when every row (model/rows.py) with
    it is beyond the bound, or refused. The plans of the search only steer: they are never shown.
-3. *Dominated twins*: of parts with equal rule-relevant facts, those that are dearer at every seller.
+3. *Dominated*: of parts with equal rule-relevant facts, and of coolers that serve no more, those that another always
+   beats in money (model/dominance.py, model/coolers.py).
 """
 
 from __future__ import annotations
@@ -23,7 +24,6 @@ import numpy as np
 from partsolver.model.coolers import drop_coolers
 from partsolver.model.dominance import beaten, best_ways
 from partsolver.model.identity import facts_of
-from partsolver.model.objective import step_of
 from partsolver.model.pool import FAR, MAIN, REST, Bounds, Pool, cost_bounds, time_bounds
 from partsolver.model.quick import Quick
 from partsolver.model.rows import Rows
@@ -104,9 +104,8 @@ def faster_than(found: Screened, search: Search, known: Draft) -> Pool:
     return pool
 
 
-def within_rank(found: Screened, search: Search, drafts: Sequence[Draft], least_ppm: int, resolution: Fraction) -> Pool:
-    """The candidates of the plans that are no worse than the worst of some drafts, by step and then cost."""
-    worst = max((step_of(draft.time_ppm, least_ppm, resolution), draft.cost) for draft in drafts)
+def within_rank(found: Screened, search: Search, worst: tuple[int, int], least_ppm: int, resolution: Fraction) -> Pool:
+    """The candidates of the plans that are no worse than a (step, cost)."""
     width = resolution * least_ppm / 100
     most_time = min(found.most_time, least_ppm + (worst[0] if resolution == 0 else int((worst[0] + 1) * width)))
     most_cost = min(found.most_cost, worst[1]) if worst[0] == 0 else found.most_cost

@@ -22,7 +22,6 @@ class Quick:
         self.every = tuple(rules)
         self.rules = [rule for rule in rules if not rule.ID.startswith("buying.")]
         self.allowed = allowed_by(problem, rules)
-        self.buying = [rule for rule in rules if rule.ID.startswith("buying.")]
         # FAR: refused; else the least its needs cost. By kind: rules treat twins alike.
         self._known: dict[Any, int] = {}
         self._kinds: dict[Any, int] = {}
@@ -91,9 +90,10 @@ class Quick:
             self._rounds[key] = (listed, tuple(sorted({i for _, slots in listed for i in slots})))
         return self._rounds[key]
 
-    def bought_well(self, draft: Draft) -> bool:
-        """Whether the buying rules admit a draft whose parts all other rules admit."""
-        return all(f.admits for f in judge(self.problem, draft, self.buying))
+    def admits(self, draft: Draft) -> bool:
+        """Whether every rule admits a draft: a bound may rest on it. (``cost`` asks a rule that needs something bought
+        no more than that.)"""
+        return all(f.admits for f in judge(self.problem, draft, self.every))
 
 
 class CostBound:

@@ -56,6 +56,14 @@ def recommend(
     return _outcome(problem, status, tuple(ranked.plans()), limits, ranked.least)
 
 
+def first_plan(problem: Problem, limits: Limits | None = None, **wishes: Any) -> Plan | None:
+    """The first plan of a problem, or None when there is none; ``wishes``: fields of the brief to change (never those that
+    the join reads)."""
+    brief = problem.brief.model_copy(update={"alternatives": 1, **wishes})
+    outcome = recommend(replace(problem, brief=brief), limits)
+    return outcome.plans[0] if outcome.plans else None
+
+
 class _Ranking:
     """The best plans of a problem, one after the other: least time, then by step, cost, power and ids."""
 
@@ -118,7 +126,7 @@ class _Ranking:
             drafts = search.best(self.least, resolution, self.wanted)
             if len(drafts) >= self.wanted:
                 self.worst = max((step_of(draft.time_ppm, self.least, resolution), draft.cost) for draft in drafts)
-                return within_rank(self.found, search, drafts, self.least, resolution)
+                return within_rank(self.found, search, self.worst, self.least, resolution)
             return within(self.found, search, self.found.most_time, self.found.most_cost)
         drafts = search.cheap(self.wanted)
         most = max((d.cost for d in drafts), default=FAR) if len(drafts) >= self.wanted else FAR

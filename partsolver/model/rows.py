@@ -13,7 +13,7 @@ from typing import Any
 
 import numpy as np
 
-from partsolver.model.pool import FAR, Pool, Terms, terms_of
+from partsolver.model.pool import Pool, terms_of
 from partsolver.problem import Candidate
 
 Array = Any  # numpy.ndarray of int64
@@ -44,8 +44,7 @@ class Columns:
     """The pool's candidates as arrays, for making rows."""
 
     def __init__(self, pool: Pool) -> None:
-        self.pool = pool
-        terms: Terms = terms_of(pool)
+        terms = terms_of(pool)
         self.boards, self.cpus, self.memory = (pool.left[slot] for slot in ("board", "cpu", "memory"))  # type: ignore[index]
         self._board_time = np.array([terms.storage[c.key] for c in self.boards], dtype=np.int64)
         self._cpu_time = np.array([terms.compute[c.key] for c in self.cpus], dtype=np.int64)
@@ -60,7 +59,7 @@ class Columns:
         self._board_cost = np.array([cost["board", c.key] for c in self.boards], dtype=np.int64)
         self._cpu_cost = np.array([cost["cpu", c.key] for c in self.cpus], dtype=np.int64)
         self._memory_cost = np.array([cost["memory", c.key] for c in self.memory], dtype=np.int64)
-        self.rest_cost = pool.rest_cost()
+        self._rest_cost = pool.rest_cost()
         self._by_socket: dict[str, list[int]] = defaultdict(list)
         self._kept_board = next((i for i, c in enumerate(self.boards) if c.kept), None)
         for i, board in enumerate(self.boards):
@@ -99,7 +98,7 @@ class Columns:
         """Rows of one processor within the bounds; ``admits``: whether a board and the processor go together."""
         pieces = []
         own_time = int(self._cpu_time[number])
-        own_cost = int(self._cpu_cost[number]) + self.rest_cost
+        own_cost = int(self._cpu_cost[number]) + self._rest_cost
         for group, listed in self._boards_of(self.cpus[number]).items():
             memory = self._memory_of(group)
             if not len(memory):
@@ -146,5 +145,3 @@ def _joined(pieces: list[Rows]) -> Rows:
         return Rows(none, none, none, none, none)
     return Rows(*(np.concatenate([getattr(p, name) for p in pieces]) for name in ("board", "cpu", "memory", "time_ppm", "cost")))
 
-
-__all__ = ["FAR", "Columns", "Rows"]

@@ -7,6 +7,7 @@ then the bound is weaker and the model has more to prove, but nothing is lost.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from fractions import Fraction
 from itertools import islice, product
 from typing import Any
@@ -94,7 +95,7 @@ class Search:
                 self.drafted += 1
                 parts = self._parts(rows, row, rest)
                 draft = complete(self.pool.problem, parts, self.quick.every, self.quick.allowed, self.most_cost + 1)
-                self._drafts[key] = draft if draft is not None and self.quick.bought_well(draft) else None
+                self._drafts[key] = draft if draft is not None and self.quick.admits(draft) else None
             known = self._drafts[key]
             if known is not None and known.cost < below:
                 return known
@@ -158,6 +159,10 @@ class Search:
 
     def best(self, least_ppm: int, resolution: Fraction, wanted: int) -> list[Draft]:
         """Different plans, those of few steps above the least time and of low cost first; ``wanted`` at most."""
+
+        def value(draft: Draft) -> tuple[int, int]:
+            return step_of(max(draft.time_ppm, least_ppm), least_ppm, resolution), draft.cost
+
         found: dict[Any, Draft] = {}
         width = 0
         while not self.spent:
@@ -165,34 +170,18 @@ class Search:
             rows = self.columns.within(most, self.most_cost)
             if rows is None:
                 break
-            steps = steps_of(rows.time_ppm, least_ppm, resolution)
-            self._look(rows, steps, least_ppm, resolution, wanted, found)
+            self._look(rows, (steps_of(rows.time_ppm, least_ppm, resolution), rows.cost), 1, value, wanted, found)
             if len(found) >= wanted or most >= self.most_time:
                 break
             width = 2 * width + 1
-        return _first(found, least_ppm, resolution, wanted)
-
-    def _look(self, rows: Rows, steps: Any, least_ppm: int, resolution: Fraction, wanted: int, found: dict[Any, Draft]) -> None:
-        def value(draft: Draft) -> tuple[int, int]:
-            return step_of(max(draft.time_ppm, least_ppm), least_ppm, resolution), draft.cost
-
-        for row in np.lexsort((rows.cost, steps)):
-            if self.spent:
-                return
-            below = FAR
-            if len(found) >= wanted:
-                worst = sorted(map(value, found.values()))[wanted - 1]
-                if worst < (steps[row], rows.cost[row]):
-                    return
-                below = worst[1] if steps[row] == worst[0] else FAR
-            draft = self._draft(rows, row, below, self.most_time)
-            if draft is not None:
-                key = identity(draft.parts)
-                if key not in found or value(draft) < value(found[key]):
-                    found[key] = draft
+        return sorted(found.values(), key=value)[:wanted]
 
     def cheap(self, wanted: int, start: int = 0) -> list[Draft]:
         """Different plans, the cheapest first; ``wanted`` at most. ``start``: no plan costs less."""
+
+        def value(draft: Draft) -> tuple[int, int]:
+            return draft.cost, draft.time_ppm
+
         found: dict[Any, Draft] = {}
         width = FIRST_COST_WIDTH
         while not self.spent:
@@ -200,21 +189,32 @@ class Search:
             rows = self.columns.within(self.most_time, most)
             if rows is None:
                 break
-            self._look_cheap(rows, wanted, found)
+            self._look(rows, (rows.cost, rows.time_ppm), 0, value, wanted, found)
             if len(found) >= wanted or most >= self.most_cost:
                 break
             width *= 3
-        return sorted(found.values(), key=lambda d: (d.cost, d.time_ppm))[:wanted]
+        return sorted(found.values(), key=value)[:wanted]
 
-    def _look_cheap(self, rows: Rows, wanted: int, found: dict[Any, Draft]) -> None:
-        for row in np.lexsort((rows.time_ppm, rows.cost)):
-            worst = sorted(d.cost for d in found.values())[wanted - 1] if len(found) >= wanted else FAR
-            if self.spent or worst < rows.cost[row]:
+    def _look(
+        self, rows: Rows, bounds: tuple[Any, Any], cost_at: int, value: Callable[[Draft], tuple[int, int]], wanted: int, found: dict[Any, Draft]
+    ) -> None:
+        """Add the plans of rows to those found, in the order of the rows' bounds (of the two goals that ``value`` gives a
+        plan; ``cost_at``: which of them is the cost), until no row left can be among the first ``wanted``."""
+        for row in np.lexsort((bounds[1], bounds[0])):
+            below = FAR
+            if len(found) >= wanted:
+                worst = sorted(map(value, found.values()))[wanted - 1]
+                if worst < (bounds[0][row], bounds[1][row]):
+                    return
+                # Only a cheaper plan helps where cost decides: as the first goal, or as the second among equals.
+                if cost_at == 0 or bounds[0][row] == worst[0]:
+                    below = worst[cost_at]
+            if self.spent:
                 return
-            draft = self._draft(rows, row, worst, self.most_time)
+            draft = self._draft(rows, row, below, self.most_time)
             if draft is not None:
                 key = identity(draft.parts)
-                if key not in found or (draft.cost, draft.time_ppm) < (found[key].cost, found[key].time_ppm):
+                if key not in found or value(draft) < value(found[key]):
                     found[key] = draft
 
 
@@ -230,8 +230,3 @@ def steps_of(times: Any, least_ppm: int, resolution: Fraction) -> Any:
     values, place = np.unique(times, return_inverse=True)
     steps = [step_of(max(int(value), least_ppm), least_ppm, resolution) for value in values]
     return np.array(steps, dtype=np.int64)[place]
-
-
-def _first(found: dict[Any, Draft], least_ppm: int, resolution: Fraction, wanted: int) -> list[Draft]:
-    ranked = sorted(found.values(), key=lambda d: (step_of(max(d.time_ppm, least_ppm), least_ppm, resolution), d.cost))
-    return ranked[:wanted]

@@ -6,9 +6,8 @@ from typing import Any
 
 from partsolver.outcome import Keeping, KeptPart, Risk
 from partsolver.quantities import format_amount
-from partsolver.report.words import Names
+from partsolver.report.words import SLOT_NAMES, Names
 
-WORDS = {"psu": "supply", "case": "case", "drive": "system drive", "cooler": "cooler"}
 # From this age on a drive's age is worth a word (judgement; back-ups matter at any age).
 OLD_DRIVE_YEARS = 5
 _CONDITIONS = {
@@ -44,7 +43,7 @@ def _waste(account: Keeping) -> str:
 
 def part_word(part: KeptPart) -> str:
     """A kept part in a sentence: what it is, by its name where there may be several."""
-    return part.name if part.slot == "other-drive" else WORDS[part.slot]
+    return part.name if part.slot == "other-drive" else SLOT_NAMES[part.slot]
 
 
 def risk_words(part: KeptPart) -> str:

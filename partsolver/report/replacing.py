@@ -6,14 +6,12 @@ from partsolver.outcome import Plan, Replaced
 from partsolver.problem import Parts
 from partsolver.quantities import format_amount
 from partsolver.report.wording import sentence, title
-from partsolver.report.words import Names
-
-WORDS = {"psu": "supply", "case": "case", "cooler": "cooler", "drive": "system drive"}
+from partsolver.report.words import SLOT_NAMES, Names
 
 
 def replaced_words(item: Replaced, plan: Plan, names: Names) -> str:
     """What one replacement lets in, and the best plan without it."""
-    word = WORDS[item.slot]
+    word = SLOT_NAMES[item.slot]
     text = _gain(item, plan, names, word)
     if item.refused:
         first = item.refused[0]

@@ -15,10 +15,10 @@ from partsolver.findings import Finding
 from partsolver.outcome import Plan
 from partsolver.quantities import format_amount
 from partsolver.report import json as report_json
-from partsolver.report.text import SLOT_NAMES, complete_lines, names_of, plan_lines, wrap
+from partsolver.report.text import complete_lines, names_of, plan_lines, wrap
 from partsolver.report.why import why_document, why_text
 from partsolver.report.wording import sentence, title
-from partsolver.report.words import Names
+from partsolver.report.words import SLOT_NAMES, Names
 
 NOTES = {
     "demand-dropped": "The brief demands {name}; it is gone, so the demand is dropped.",

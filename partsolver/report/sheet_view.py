@@ -12,9 +12,9 @@ from partsolver.quantities import format_amount
 from partsolver.report import words_sheet as w
 from partsolver.report import words_steps, words_steps_before, words_steps_start, words_steps_work
 from partsolver.report.keeping import replacement_words, total_words
-from partsolver.report.text import SLOT_NAMES, names_of
+from partsolver.report.text import names_of
 from partsolver.report.wording import caution_text, finding_caution, question_text, reason, sentence, title
-from partsolver.report.words import Names
+from partsolver.report.words import SLOT_NAMES, Names
 from partsolver.rules import rule
 from partsolver.sheet.context import Context
 from partsolver.sheet.leaving import leaving

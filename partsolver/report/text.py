@@ -17,12 +17,9 @@ from partsolver.report.keeping import keeping_lines
 from partsolver.report.notable import notable
 from partsolver.report.replacing import replaced_words
 from partsolver.report.wording import caution_text, finding_caution, question_text, reason, sentence, title
-from partsolver.report.words import Names
+from partsolver.report.words import SLOT_NAMES, Names
 
 WIDTH = 80
-SLOT_NAMES = {
-    "board": "board", "cpu": "processor", "memory": "memory", "cooler": "cooler", "psu": "supply", "case": "case", "drive": "system drive",
-}  # fmt: skip
 MOST_MARGINS = 5
 # A wait that is worth a line (days).
 LONG_WAIT_DAYS = 14

@@ -10,9 +10,9 @@ from partsolver.outcome import Plan
 from partsolver.problem import Problem
 from partsolver.quantities import format_amount
 from partsolver.report import json as report_json
-from partsolver.report.text import SLOT_NAMES, names_of, wrap
+from partsolver.report.text import names_of, wrap
 from partsolver.report.wording import question_text, sentence, title
-from partsolver.report.words import Names
+from partsolver.report.words import SLOT_NAMES, Names
 from partsolver.rules import rule as rule_of
 
 _WISHES = {

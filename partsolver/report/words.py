@@ -8,6 +8,11 @@ from dataclasses import dataclass
 from partsolver.findings import Finding
 from partsolver.problem import Need
 
+# What a slot is called in a sentence.
+SLOT_NAMES = {
+    "board": "board", "cpu": "processor", "memory": "memory", "cooler": "cooler", "psu": "supply", "case": "case", "drive": "system drive",
+}  # fmt: skip
+
 
 class Names(dict[str, str]):
     """Part id -> name to print, with the decimal places and the code of the problem's currency."""

@@ -49,6 +49,9 @@ def test_ranked_plans_equal_the_oracle(world: World) -> None:
 
 
 @pytest.mark.parametrize("share", range(SHARES))
-def test_ranked_plans_of_numbered_worlds_equal_the_oracle(share: int) -> None:
+def test_ranked_plans_of_numbered_worlds_equal_the_oracle(share: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    if share % 2:
+        # Worlds are so small that the search for bounds would never be tried.
+        monkeypatch.setattr("partsolver.model.prune.SMALL", 0)
     found = [len(check(world_of(number))) for number in range(share, EXAMPLES - EXAMPLES // 3, SHARES)]
     assert len(found) < 5 or max(found) > 0  # worlds are not all without a plan
