@@ -10,7 +10,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import assume, given
+from conftest import FULL
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from strategies import Instance, instances, shuffled, table_text, write_catalog
 
@@ -178,9 +179,10 @@ def test_seed_workers_and_search_order_do_not_matter(instance: Instance, seed: i
     assert ranked(recommend(problem)) == ranked(recommend(problem, limits))
 
 
-@given(instances(), st.sampled_from([0, None]))
-def test_pruning_loses_nothing(instance: Instance, small: int | None) -> None:
-    problem = instance.problem()
+@(settings(max_examples=5000) if FULL else settings())
+@given(instances(bundles=True), st.sampled_from([0, None]), st.sampled_from(["speed", "cost"]))
+def test_pruning_loses_nothing(instance: Instance, small: int | None, goal: str) -> None:
+    problem = instance.problem(goal=goal)
     with pytest.MonkeyPatch.context() as patch:
         if small is not None:
             # Drawn problems are so small that the bounds would never be tried.
