@@ -9,12 +9,15 @@ rule about buying: the candidate is bought alone, everything else stays, by the 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from ortools.sat.python import cp_model
 
 from partsolver.model.build import post_power, post_time
+from partsolver.model.identity import facts_of
 from partsolver.model.picks import Picks
+from partsolver.model.pool import kept_memo
 from partsolver.model.solve import Limits, fixed_at_zero, solve
 from partsolver.outcome import RuleCount
 from partsolver.performance.present import present_parts
@@ -32,23 +35,50 @@ def left_by(problem: Problem, rule: Rule) -> dict[SlotName, int]:
     """Candidates per slot that the rule alone leaves."""
     if rule.ID.startswith("buying.") and rule.ID != "buying.minimums":
         return {slot: sum(1 for c in problem.slot(slot) if _bought_alone(problem, rule, c)) for slot in COUNTED}
+    small, twins = _smaller(problem, rule)
     model = cp_model.CpModel()
-    picks = Picks(model, problem)
+    picks = Picks(model, small)
     if rule.ID == "buying.minimums":
         post_time(picks)
-    post_power(picks)
+    if rule.ID.startswith("power."):
+        post_power(picks)
     before = len(model.proto.constraints)
-    rule.post(model, picks, problem, picks.true)
+    rule.post(model, picks, small, picks.true)
     if len(model.proto.constraints) == before and rule.ID != "buying.minimums":
         return {slot: len(problem.slot(slot)) for slot in COUNTED}
     refused = fixed_at_zero(model)
     if refused is None:
         return dict.fromkeys(COUNTED, 0)
-    exact = picks.size <= EXACT_UP_TO
+    exact = sum(len(problem.slot(slot)) for slot in SLOTS) <= EXACT_UP_TO
     return {
-        slot: sum(1 for _, lit in picks.of(slot) if lit.index not in refused and not (exact and _impossible(model, lit)))
+        slot: sum(twins[slot, c.key] for c, lit in picks.of(slot) if lit.index not in refused and not (exact and _impossible(model, lit)))
         for slot in COUNTED
     }
+
+
+def _smaller(problem: Problem, rule: Rule) -> tuple[Problem, dict[tuple[SlotName, str], int]]:
+    """The problem with one candidate for all that the rule treats alike, and how many each stands for.
+
+    A slot the rule does not read needs a single candidate (with the cooler the processor counts too: it may bring one).
+    """
+    read = {*rule.SLOTS, *(("cpu",) if "cooler" in rule.SLOTS else ())}
+    candidates: dict[SlotName, tuple[Candidate, ...]] = {}
+    twins: dict[tuple[SlotName, str], int] = {}
+    for slot in SLOTS:
+        kinds: dict[Any, list[Candidate]] = {}
+        for candidate in sorted(problem.slot(slot), key=lambda c: not c.kept):
+            alike = None if slot not in read else (facts_of(candidate), _scores(candidate) if rule.ID == "buying.minimums" else None)
+            kinds.setdefault(alike, []).append(candidate)
+        first = {members[0].key: len(members) for members in kinds.values()}
+        candidates[slot] = tuple(c for c in problem.slot(slot) if c.key in first)
+        twins |= {(slot, key): count for key, count in first.items()}
+    return replace(problem, candidates=candidates, memo=kept_memo(problem)), twins
+
+
+def _scores(candidate: Candidate) -> Any:
+    """What the expected time reads of a processor and no rule about parts does."""
+    part: Any = candidate.part
+    return (part.serial_score, part.parallel_score) if candidate.slot == "cpu" else None
 
 
 def _impossible(model: cp_model.CpModel, literal: Any) -> bool:
