@@ -10,13 +10,13 @@ from typing import Any, Literal
 from partsolver.brief import Brief
 from partsolver.findings import Finding
 from partsolver.join import changed
-from partsolver.model.conflict import Tester, preference, smallest_conflict, tester
+from partsolver.model.conflict import Tester, preference, smallest_conflict
 from partsolver.model.counts import left_by
 from partsolver.model.recommend import first_plan
 from partsolver.model.solve import Limits
 from partsolver.outcome import Plan
-from partsolver.planner import complete, judge
-from partsolver.problem import SLOTS, Parts, Problem
+from partsolver.planner import judge
+from partsolver.problem import SLOTS, Problem
 from partsolver.quantities import format_amount
 from partsolver.rules import all_rules
 from partsolver.rules import rule as rule_of
@@ -74,7 +74,7 @@ def why(problem: Problem, limits: Limits | None = None) -> Why:
     if first is not None:
         return Why(True, (), totals, (), first)
     rules = all_rules()
-    test = tester(problem, rules, limits)
+    test = Tester(problem, limits)
     conflict = smallest_conflict(test, preference(rules))
     reasons = tuple(_reason(problem, test, conflict, rule) for rule in conflict)
     return Why(False, reasons, totals, tuple(ways_out(problem, conflict, limits)), None)
@@ -88,21 +88,13 @@ def cheapest_plan(problem: Problem, limits: Limits) -> Plan | None:
 def _reason(problem: Problem, test: Tester, conflict: tuple[str, ...], rule: str) -> Reason:
     """A rule of the conflict with the finding of a plan that all others of the conflict allow."""
     left = left_by(problem, rule_of(rule))
-    # A plan that everything but this rule allows says most; where even that does not exist, the rest of the conflict.
-    others = [r.ID for r in all_rules() if rule != r.ID]
-    solved = test.nearest(others, rule)
-    if not solved.found:
-        others = [r for r in conflict if r != rule]
-        solved = test.nearest(others, rule)
-    picked = []
-    for slot in SLOTS:
-        picked.append(next(c for c, literal in test.built.picks.of(slot) if solved.value(literal)))
-    parts = Parts(tuple(picked))
-    active = [rule_of(r) for r in others]
-    draft = complete(problem, parts, active) or complete(problem, parts, [])
+    # The fastest plan says most of a speed that is missed, the cheapest of all else: of those that everything but this
+    # rule allows, or where there are none the rest of the conflict.
+    nearest = test.fastest if rule == "buying.minimums" else test.cheapest
+    plan = nearest([r.ID for r in all_rules() if r.ID != rule]) or nearest([r for r in conflict if r != rule])
     findings: tuple[Finding, ...] = ()
-    if draft is not None:
-        findings = tuple(f for f in judge(problem, draft, [rule_of(rule)]) if not f.admits)
+    if plan is not None:
+        findings = tuple(f for f in judge(problem, plan.draft, [rule_of(rule)]) if not f.admits)
     return Reason(rule, left["board"], left["cpu"], left["memory"], findings)
 
 

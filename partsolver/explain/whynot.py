@@ -9,7 +9,7 @@ from partsolver.catalog.records import Cpu
 from partsolver.errors import nearest, refuse
 from partsolver.explain.why import Reason, _reason
 from partsolver.join import changed
-from partsolver.model.conflict import preference, smallest_conflict, tester
+from partsolver.model.conflict import Tester, preference, smallest_conflict
 from partsolver.model.identity import board_facts
 from partsolver.model.recommend import first_plan
 from partsolver.model.solve import Limits
@@ -55,10 +55,9 @@ def why_not(problem: Problem, part: str, limits: Limits | None = None) -> WhyNot
         return WhyNot(part, "worse", first, best, (), _dominating(problem, candidates))
     if part in problem.extras and not candidates:
         return WhyNot(part, "not-needed", first, None, ())
-    rules = all_rules()
-    test = tester(demanded, rules, limits)
+    test = Tester(demanded, limits)
     # The demand itself is the background of the question: it stays, the others are the reasons.
-    order = ["buying.excluded", *(r for r in preference(rules) if r != "buying.excluded")]
+    order = ["buying.excluded", *(r for r in preference(all_rules()) if r != "buying.excluded")]
     conflict = smallest_conflict(test, order)
     reasons = tuple(_reason(demanded, test, conflict, r) for r in conflict if r != "buying.excluded")
     return WhyNot(part, "ruled-out", first, None, reasons)

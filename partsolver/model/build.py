@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from ortools.sat.python import cp_model
 
 from partsolver.model.cost import post_cost, post_purchases
-from partsolver.model.picks import Literal, Picks
+from partsolver.model.picks import Picks
 from partsolver.model.time import Terms, post_levels, power_terms, time_terms, weighted
 from partsolver.problem import Problem
 from partsolver.rules.base import Rule
@@ -19,20 +19,18 @@ from partsolver.rules.base import Rule
 class Built:
     """A model ready to solve.
 
-    on: literal of each rule (the constant true unless built switchable); time in ppm, cost in minor units and power
-    in mW as variables of the model.
+    time in ppm, cost in minor units and power in mW as variables of the model.
     """
 
     model: cp_model.CpModel
     picks: Picks
-    on: Mapping[str, Literal]
     time: cp_model.IntVar
     cost: cp_model.IntVar
     power: cp_model.IntVar
 
 
-def build(problem: Problem, rules: Sequence[Rule], switchable: bool = False) -> Built:
-    """The model of a problem under the given rules. ``switchable``: every rule gets a literal of its own.
+def build(problem: Problem, rules: Sequence[Rule]) -> Built:
+    """The model of a problem under the given rules.
 
     Rules that judge purchases (id begins with ``buying.``) are posted last, when every way to buy exists.
     """
@@ -40,16 +38,15 @@ def build(problem: Problem, rules: Sequence[Rule], switchable: bool = False) -> 
     picks = Picks(model, problem)
     time = post_time(picks)
     power = post_power(picks)
-    on = {rule.ID: model.new_bool_var(f"rule:{rule.ID}") if switchable else picks.true for rule in rules}
     for rule in rules:
         if not rule.ID.startswith("buying."):
-            rule.post(model, picks, problem, on[rule.ID])
+            rule.post(model, picks, problem, picks.true)
     post_purchases(picks)
     picks.cost = cost = post_cost(picks)
     for rule in rules:
         if rule.ID.startswith("buying."):
-            rule.post(model, picks, problem, on[rule.ID])
-    return Built(model, picks, on, time, cost, power)
+            rule.post(model, picks, problem, picks.true)
+    return Built(model, picks, time, cost, power)
 
 
 def post_time(picks: Picks) -> Any:

@@ -1,9 +1,9 @@
 """A smallest conflict: rules that together leave no plan, and without any one of them leave one.
 
 QuickXplain (Junker, "QuickXplain: preferred explanations and relaxations for over-constrained problems", AAAI 2004)
-over the rules' literals: every test fixes the literals of some rules to true and the others to false and solves
-without an objective. The solver's own core (neither minimal nor, in some versions, right) only proposes where to look:
-it is used when a test with fixed literals confirms that it leaves no plan, and the result is verified in any case.
+over the rules: a test asks whether a plan is left when only some of them are in force. The pruning (model/prune.py) or
+a plain search decides most tests; what they leave open a model of those rules decides, without an objective. No
+core that the solver names is used (they need not be minimal), and the result is tested again before it is returned.
 Physical reasons are preferred: the smallest group of physics, system, money, wishes (in this order) that leaves no plan
 is searched, and within it the preference order decides.
 """
@@ -11,17 +11,20 @@ is searched, and within it the preference order decides.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 from partsolver.errors import InternalFault
-from partsolver.model.build import Built, build
-from partsolver.model.solve import Limits, Solved, proposed_core, solve
+from partsolver.model.build import build
+from partsolver.model.pool import kept_memo
+from partsolver.model.prune import screened, within
+from partsolver.model.recommend import recommend
+from partsolver.model.solve import Limits, solve
+from partsolver.outcome import Plan
 from partsolver.problem import Problem
 from partsolver.rules import all_rules
+from partsolver.rules import rule as rule_of
 from partsolver.rules.base import Rule
 
-# Candidates from which the solver's core narrows the search first (a smaller problem is searched in full).
-CORE_FROM = 150
 _PREFERENCE = {"physics": 0, "system": 1, "money": 2, "wish": 3}
 
 
@@ -29,63 +32,76 @@ _PREFERENCE = {"physics": 0, "system": 1, "money": 2, "wish": 3}
 class Tester:
     """Whether a set of rules leaves a plan; answers are remembered."""
 
-    built: Built
-    limits: Limits
+    problem: Problem
+    limits: Limits = field(default_factory=Limits)
 
     def __post_init__(self) -> None:
-        self._known: dict[frozenset[str], Solved] = {}
-        self.solves = 0
+        self._known: dict[frozenset[str], bool] = {}
+        # By demanded extra: the rules that may need it.
+        self._needing: dict[str, set[str]] = {extra: set() for extra in self.problem.brief.including if extra in self.problem.extras}
+        if self._needing:
+            for (rule, _), chosen in build(self.problem, all_rules()).picks.needs.items():
+                for extra in {extra for extra, _, _ in chosen} & self._needing.keys():
+                    self._needing[extra].add(rule)
 
-    def solved(self, active: Sequence[str]) -> Solved:
-        key = frozenset(active)
-        if key not in self._known:
-            trial = self.built.model.clone()
-            for rule, literal in self.built.on.items():
-                trial.add(literal == (1 if rule in key else 0))
-            self.solves += 1
-            self._known[key] = solve(trial, self.limits)
-            if self._known[key].status == "unknown":
-                raise InternalFault("a conflict test was not decided within the limit")
-        return self._known[key]
+    def _under(self, active: Sequence[str]) -> tuple[Problem, list[Rule]]:
+        """The problem and the rules of a test.
 
-    def core(self, active: Sequence[str]) -> list[str] | None:
-        """Rules that the solver names as enough for "no plan" (a proposal, to be checked), in the given order."""
-        trial = self.built.model.clone()
-        for rule, literal in self.built.on.items():
-            if rule not in active:
-                trial.add(literal == 0)
-        named = proposed_core(trial, [self.built.on[rule] for rule in active])
-        self.solves += 1
-        return None if named is None else [rule for rule in active if self.built.on[rule].index in named]
+        An extra is bought only because a rule needs it: with that rule switched off nobody can demand it. Otherwise
+        fewer rules could leave fewer plans, and no smallest conflict would exist.
+        """
+        rules = [rule for rule in all_rules() if rule.ID in active]
+        idle = {extra for extra, needing in self._needing.items() if not needing.issubset(active)}
+        if not idle:
+            return self.problem, rules
+        brief = self.problem.brief
+        fewer = brief.model_copy(update={"including": tuple(part for part in brief.including if part not in idle)})
+        return replace(self.problem, brief=fewer, memo=kept_memo(self.problem)), rules
 
-    def nearest(self, active: Sequence[str], missed: str) -> Solved:
-        """A plan that these rules leave, as near as it can be to what the missed rule wants: the cheapest for the
-        budget, the fastest for the minimums, any for the others."""
-        goal = {"buying.budget": self.built.cost, "buying.minimums": self.built.time}.get(missed)
-        if goal is None:
-            return self.solved(active)
-        trial = self.built.model.clone()
-        for rule, literal in self.built.on.items():
-            trial.add(literal == (1 if rule in active else 0))
-        trial.minimize(goal)
-        self.solves += 1
-        return solve(trial, self.limits)
+    def cheapest(self, active: Sequence[str]) -> Plan | None:
+        """The cheapest plan that these rules leave, None when they leave none."""
+        return self._first(active, "cost")
+
+    def fastest(self, active: Sequence[str]) -> Plan | None:
+        """The fastest plan that these rules leave, None when they leave none."""
+        return self._first(active, "speed")
+
+    def _first(self, active: Sequence[str], goal: str) -> Plan | None:
+        problem, rules = self._under(active)
+        brief = problem.brief.model_copy(update={"alternatives": 1, "goal": goal, "resolution_percent": "0"})
+        plans = recommend(replace(problem, brief=brief), self.limits, rules).plans
+        return plans[0] if plans else None
+
+    def decide(self, active: Sequence[str]) -> bool:
+        """Whether the rules leave a plan, found out anew."""
+        problem, rules = self._under(active)
+        left = screened(problem, rules)
+        if left is None:
+            return False
+        pool = left.pool
+        if not left.small:
+            search = left.search()
+            if search.anything() is not None:
+                return True
+            pool = within(left, search, left.most_time, left.most_cost)
+            if not pool.alive:
+                return False
+        solved = solve(build(pool.restricted(), rules).model, self.limits)
+        if solved.status == "unknown":
+            raise InternalFault("a conflict test was not decided within the limit")
+        return solved.found
 
     def possible(self, active: Sequence[str]) -> bool:
         """Whether the rules leave a plan. Fewer rules than a set that leaves one do too; more than one that leaves
-        none leave none: only what is not decided that way is solved."""
+        none leave none: only what is not decided that way is tested."""
         wanted = frozenset(active)
-        for known, solved in self._known.items():
-            if solved.found and wanted <= known:
+        for known, found in self._known.items():
+            if found and wanted <= known:
                 return True
-            if not solved.found and known <= wanted:
+            if not found and known <= wanted:
                 return False
-        return self.solved(active).found
-
-
-def tester(problem: Problem, rules: Sequence[Rule] | None = None, limits: Limits | None = None) -> Tester:
-    """A tester for a problem with every rule on a literal of its own (no pruning: switched-off rules revive parts)."""
-    return Tester(build(problem, all_rules() if rules is None else rules, switchable=True), limits or Limits())
+        self._known[wanted] = self.decide(active)
+        return self._known[wanted]
 
 
 def preference(rules: Sequence[Rule]) -> list[str]:
@@ -101,23 +117,19 @@ def smallest_conflict(test: Tester, order: Sequence[str]) -> tuple[str, ...]:
     if not test.possible([]):
         return ()  # even without rules nothing can be picked: a slot is empty
     within = _first_group(test, order)
-    if test.built.picks.size > CORE_FROM:
-        core = test.core(within)
-        if core is not None and not test.possible(core):
-            within = core
     found = sorted(_explain(test, [], [], within), key=list(order).index)
-    # Solved again in so many words, not deduced: the answer is shown to people.
-    if test.solved(found).found:
+    # Tested again in so many words, not deduced: the answer is shown to people.
+    if test.decide(found):
         raise InternalFault(f"the conflict {found} leaves a plan")
     for rule in found:
-        if not test.solved([r for r in found if r != rule]).found:
+        if not test.decide([r for r in found if r != rule]):
             raise InternalFault(f"the conflict {found} is not minimal: {rule} is not needed")
     return tuple(found)
 
 
 def _first_group(test: Tester, order: Sequence[str]) -> list[str]:
     """The rules up to the first nature with which no plan is left."""
-    nature = {rule.ID: _PREFERENCE[rule.NATURE] for rule in all_rules()}
+    nature = {rule: _PREFERENCE[rule_of(rule).NATURE] for rule in order}
     for most in sorted(set(nature.values())):
         group = [rule for rule in order if nature[rule] <= most]
         if group and not test.possible(group):

@@ -1,15 +1,17 @@
 """How many boards, processors and memory choices each rule alone leaves.
 
-For a rule about parts: one small model of the picks and that rule; a candidate is ruled out when fixing it contradicts
-the rule. CP-SAT's presolve finds these by propagation and probing and reports them as tightened domains; in principle
-a candidate that only search could rule out would still be counted as left (equality with brute force is tested). For a
-rule about buying: the candidate is bought alone, everything else stays, by the plain purchase.
+For a rule about parts: combinations of what the rule reads are tried until each candidate has one that the rule admits;
+candidates for which that takes too long are decided by one small model of the picks and the rule, in which fixing them
+contradicts it or not. CP-SAT's presolve finds these by propagation and probing and reports them as tightened domains; in
+principle a candidate that only search could rule out would then still be counted as left (equality with brute force is
+tested). For a rule about buying: the candidate is bought alone, everything else stays, by the plain purchase.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from itertools import product
 from typing import Any
 
 from ortools.sat.python import cp_model
@@ -17,43 +19,103 @@ from ortools.sat.python import cp_model
 from partsolver.model.build import post_power, post_time
 from partsolver.model.identity import facts_of
 from partsolver.model.picks import Picks
-from partsolver.model.pool import kept_memo
+from partsolver.model.pool import Bounds, Pool, kept_memo, time_bounds
 from partsolver.model.solve import Limits, fixed_at_zero, solve
 from partsolver.outcome import RuleCount
 from partsolver.performance.present import present_parts
+from partsolver.performance.time import time_ppm
 from partsolver.planner import allowed_by, buy, judge
-from partsolver.problem import SLOTS, Candidate, Draft, Parts, Problem, SlotName
-from partsolver.rules import all_rules
-from partsolver.rules.base import Rule
+from partsolver.problem import BOXED_COOLER, SLOTS, Candidate, Draft, Line, Parts, Problem, SlotName
+from partsolver.rules import all_rules, buying_minimums
+from partsolver.rules.base import Rule, needs_of
 
-# Up to this many candidates each is solved for; beyond, propagation and probing decide.
+# Combinations that are tried with a candidate, and for a rule in all, before a model decides.
+MOST_EACH, MOST_TRIED = 150, 20_000
+# Up to this many candidates the model is solved for each; beyond, propagation and probing decide.
 EXACT_UP_TO = 60
 COUNTED: tuple[SlotName, ...] = ("board", "cpu", "memory")
+Place = tuple[SlotName, str]
 
 
-def left_by(problem: Problem, rule: Rule) -> dict[SlotName, int]:
+def left_by(problem: Problem, rule: Rule, most_tried: int = MOST_TRIED) -> dict[SlotName, int]:
     """Candidates per slot that the rule alone leaves."""
-    if rule.ID.startswith("buying.") and rule.ID != "buying.minimums":
+    if rule.ID.startswith("buying.") and rule.ID != buying_minimums.ID:
         return {slot: sum(1 for c in problem.slot(slot) if _bought_alone(problem, rule, c)) for slot in COUNTED}
     small, twins = _smaller(problem, rule)
+    left, open_ones = _tried(small, rule, most_tried)
+    left |= _modelled(small, rule, open_ones)
+    return {slot: sum(twins[slot, c.key] for c in small.slot(slot) if (slot, c.key) in left) for slot in COUNTED}
+
+
+def _tried(small: Problem, rule: Rule, most_tried: int) -> tuple[set[Place], set[Place]]:
+    """The candidates for which a combination is found that the rule admits, and those that are still open."""
+    bounds, hopeless = _by_speed(small) if rule.ID == buying_minimums.ID else ({}, set())
+    order = {slot: sorted(small.slot(slot), key=lambda c: bounds.get((c.slot, c.key), 0)) for slot in SLOTS}
+    left: set[Place] = set()
+    open_ones: set[Place] = set()
+    tried = 0
+    for slot in COUNTED:
+        for candidate in small.slot(slot):
+            place = (slot, candidate.key)
+            if place in left or place in hopeless:
+                continue
+            for number, picked in enumerate(product(*((candidate,) if s == slot else tuple(order[s]) for s in SLOTS))):
+                tried += 1
+                if number >= MOST_EACH or tried > most_tried:
+                    open_ones.add(place)
+                    break
+                if _admitted(small, rule, Parts(picked)):
+                    left |= {(c.slot, c.key) for c in picked}
+                    for c in picked:
+                        # What served once often serves again.
+                        order[c.slot].remove(c)
+                        order[c.slot].insert(0, c)
+                    break
+    return left, open_ones
+
+
+def _admitted(small: Problem, rule: Rule, parts: Parts) -> bool:
+    """Whether the rule admits parts together with what it needs bought."""
+    if parts.candidate("cooler").key == BOXED_COOLER and (parts.candidate("cpu").kept or not parts.cpu.boxed_cooler):
+        return False
+    needs = needs_of(rule, parts, small)
+    if not all(need.options for need in needs):
+        return False
+    lines = tuple(Line(need.options[0][0], need.options[0][1], 0, need=need) for need in needs)
+    time = time_ppm(small, parts) if rule.ID == buying_minimums.ID else 0
+    return all(finding.admits for finding in rule.admits(Draft(parts, lines, (), 0, time), small))
+
+
+def _by_speed(small: Problem) -> tuple[Bounds, set[Place]]:
+    """The least time with each candidate, and those with which the wanted speed-up or memory is out of reach."""
+    pool = Pool(small, {slot: list(small.slot(slot)) for slot in SLOTS}, {}, {})
+    most = buying_minimums.most_time_ppm(small)
+    few: set[Place] = {("memory", c.key) for c in pool.left["memory"] if not buying_minimums.allows_candidate(small, c)}
+    pool.keep(["memory"], lambda c: (c.slot, c.key) not in few)
+    if not pool.alive:
+        return {}, {(c.slot, c.key) for slot in COUNTED for c in small.slot(slot)}
+    bounds = time_bounds(pool)
+    return bounds, few | {place for place, bound in bounds.items() if most is not None and bound > most}
+
+
+def _modelled(small: Problem, rule: Rule, places: Iterable[Place]) -> set[Place]:
+    """Those of some candidates that a model of the rule alone does not rule out."""
+    wanted = sorted(places)
+    if not wanted:
+        return set()
     model = cp_model.CpModel()
     picks = Picks(model, small)
-    if rule.ID == "buying.minimums":
+    if rule.ID == buying_minimums.ID:
         post_time(picks)
     if rule.ID.startswith("power."):
         post_power(picks)
-    before = len(model.proto.constraints)
     rule.post(model, picks, small, picks.true)
-    if len(model.proto.constraints) == before and rule.ID != "buying.minimums":
-        return {slot: len(problem.slot(slot)) for slot in COUNTED}
     refused = fixed_at_zero(model)
     if refused is None:
-        return dict.fromkeys(COUNTED, 0)
-    exact = sum(len(problem.slot(slot)) for slot in SLOTS) <= EXACT_UP_TO
-    return {
-        slot: sum(twins[slot, c.key] for c, lit in picks.of(slot) if lit.index not in refused and not (exact and _impossible(model, lit)))
-        for slot in COUNTED
-    }
+        return set()
+    exact = sum(len(small.slot(slot)) for slot in SLOTS) <= EXACT_UP_TO
+    literals = [(place, picks.literal(*place)) for place in wanted]
+    return {place for place, lit in literals if lit.index not in refused and not (exact and _impossible(model, lit))}
 
 
 def _smaller(problem: Problem, rule: Rule) -> tuple[Problem, dict[tuple[SlotName, str], int]]:

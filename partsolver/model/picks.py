@@ -48,8 +48,6 @@ class Picks:
         self.purchases: list[Purchase] = []
         self.bundles: list[BundlePurchase] = []
         self.needs: dict[tuple[str, str], list[tuple[str, int, Literal]]] = {}
-        # By extra: literals that say that a rule which may need it is switched off (see rules/buying_excluded.py).
-        self.not_needed: dict[str, list[Literal]] = {}
         # Set while the model is built: memory levels, time (ppm), power (mW), cost (minor units), sellers.
         self.levels: Any = None
         self.time: Any = None
@@ -195,8 +193,6 @@ class Picks:
         for extra, quantity in options:
             literal = self.model.new_bool_var(f"need:{rule}:{key}:{extra}")
             chosen.append((extra, quantity, literal))
-            if on.index != self.true.index:
-                self.not_needed.setdefault(extra, []).append(~on)
             self.buy(extra, quantity, self.problem.extra_offers[extra], literal)
         active = self.any_of(list(conditions)) if on.index == self.true.index else self.both(self.any_of(list(conditions)), on)
         self.model.add(sum(lit for _, _, lit in chosen) == active)

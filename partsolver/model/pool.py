@@ -32,7 +32,8 @@ def kept_memo(problem: Problem) -> dict[Any, Any]:
 class Pool:
     """Candidates still in play.
 
-    price: cheapest allowed price of each (0 when it may come in a bundle); cost: that and what it alone needs bought.
+    price: cheapest allowed price of each (0 when it may come in a bundle); cost: that and what it alone needs bought;
+    by_socket, by_generation: whether the rules in force want board and processor, or board and memory, to agree.
     """
 
     problem: Problem
@@ -41,13 +42,25 @@ class Pool:
     cost: dict[tuple[SlotName, str], int]
     # Time terms by facts, shared by all pools of a problem.
     known: dict[Any, int] = field(default_factory=dict)
+    by_socket: bool = True
+    by_generation: bool = True
+
+    def socket(self, candidate: Candidate) -> str | None:
+        """What a board and its processor must share; None (not known) goes with nothing."""
+        return candidate.part.socket if self.by_socket else ""  # type: ignore[union-attr]
+
+    def generation(self, candidate: Candidate) -> str | None:
+        """What a board and its memory must share; None (not known) goes with anything."""
+        if not self.by_generation:
+            return None
+        return candidate.part.memory_generation if candidate.slot == "board" else candidate.part.generation  # type: ignore[union-attr]
 
     def restricted(self) -> Problem:
         return replace(self.problem, candidates={slot: tuple(self.left[slot]) for slot in SLOTS}, memo=kept_memo(self.problem))
 
     def copy(self) -> Pool:
         """The same candidates, to be cut further on their own."""
-        return Pool(self.problem, {slot: list(found) for slot, found in self.left.items()}, self.price, self.cost, self.known)
+        return replace(self, left={slot: list(found) for slot, found in self.left.items()})
 
     @property
     def alive(self) -> bool:
@@ -163,41 +176,42 @@ def cost_bounds(pool: Pool) -> Bounds:
     cost = pool.cost
     memory_of: dict[str | None, int] = defaultdict(lambda: FAR)
     for m in pool.left["memory"]:
-        generation = m.part.generation  # type: ignore[union-attr]
+        generation = pool.generation(m)
         memory_of[generation] = min(memory_of[generation], cost["memory", m.key])
     anything = min(memory_of.values())
     kept_memory = any(m.kept for m in pool.left["memory"])
 
     def memory_for(board: Candidate) -> int:
-        generation = board.part.memory_generation  # type: ignore[union-attr]
+        generation = pool.generation(board)
         if generation is None or (board.kept and kept_memory):
             return anything
         return min(memory_of[generation], memory_of[None])
 
     cpu_of: dict[str | None, int] = defaultdict(lambda: FAR)
     for c in pool.left["cpu"]:
-        cpu_of[c.part.socket] = min(cpu_of[c.part.socket], cost["cpu", c.key])  # type: ignore[union-attr]
+        cpu_of[pool.socket(c)] = min(cpu_of[pool.socket(c)], cost["cpu", c.key])
     kept_cpu = any(c.kept for c in pool.left["cpu"])
     bounds: Bounds = {}
     rest = pool.rest_cost()
     board_of: dict[str | None, int] = defaultdict(lambda: FAR)
     with_memory: dict[str | None, int] = defaultdict(lambda: FAR)
     for b in pool.left["board"]:
-        socket = b.part.socket  # type: ignore[union-attr]
+        socket = pool.socket(b)
         alone = cost["board", b.key] + (0 if b.kept and kept_cpu else cpu_of[socket])
         bounds["board", b.key] = alone + memory_for(b) + rest
         board_of[socket] = min(board_of[socket], cost["board", b.key] + memory_for(b))
-        generation = b.part.memory_generation  # type: ignore[union-attr]
+        generation = pool.generation(b)
         with_memory[generation] = min(with_memory[generation], alone)
     kept_board = next((b for b in pool.left["board"] if b.kept), None)
     for c in pool.left["cpu"]:
-        other = board_of[c.part.socket] if c.part.socket is not None else FAR  # type: ignore[union-attr]
+        socket = pool.socket(c)
+        other = board_of[socket] if socket is not None else FAR
         if c.kept and kept_board is not None:
             other = min(other, memory_for(kept_board))
         bounds["cpu", c.key] = cost["cpu", c.key] + other + rest
     least = min(with_memory.values())
     for m in pool.left["memory"]:
-        generation = m.part.generation  # type: ignore[union-attr]
+        generation = pool.generation(m)
         other = least if generation is None or m.kept else min(with_memory[generation], with_memory[None])
         bounds["memory", m.key] = cost["memory", m.key] + other + rest
     main = min(bounds.values(), default=FAR) - rest

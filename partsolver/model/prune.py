@@ -30,6 +30,7 @@ from partsolver.model.rows import Rows
 from partsolver.model.search import Search, steps_of
 from partsolver.problem import SLOTS, Candidate, Draft, Parts, Problem, SlotName
 from partsolver.purchase import Allowed, Group, bundle_group, least_of, purchase_group, usable_bundles
+from partsolver.rules import memory_generation, platform_socket
 from partsolver.rules.base import Rule
 from partsolver.rules.buying_minimums import most_time_ppm
 
@@ -159,7 +160,8 @@ def _buyable(problem: Problem, rules: Sequence[Rule], allowed: Allowed) -> Pool:
                 continue
             left[slot].append(candidate)
             price[slot, candidate.key] = least
-    return Pool(problem, left, price, dict(price))
+    ids = {rule.ID for rule in rules}
+    return Pool(problem, left, price, dict(price), {}, platform_socket.ID in ids, memory_generation.ID in ids)
 
 
 def _shares(problem: Problem, allowed: Allowed) -> dict[Group, int]:
@@ -210,25 +212,22 @@ def _screen(pool: Pool, quick: Quick) -> bool:
 
 def _partners(pool: Pool) -> None:
     """Drop boards, processors and memory without a partner by socket or generation, until nothing changes."""
+    socket, generation = pool.socket, pool.generation
     while True:
         before = pool.size
-        sockets = {c.part.socket for c in pool.left["cpu"]}  # type: ignore[union-attr]
+        sockets = {socket(c) for c in pool.left["cpu"]} - {None}
         kept_cpu = any(c.kept for c in pool.left["cpu"])
-        generations = {c.part.generation for c in pool.left["memory"]}  # type: ignore[union-attr]
-        pool.left["board"] = [
-            c
-            for c in pool.left["board"]
-            if ((c.part.socket is not None and c.part.socket in sockets) or (c.kept and kept_cpu))  # type: ignore[union-attr]
-            and (c.kept or None in generations or c.part.memory_generation is None or c.part.memory_generation in generations)  # type: ignore[union-attr]
-        ]
-        sockets = {c.part.socket for c in pool.left["board"]}  # type: ignore[union-attr]
-        kept_board = any(c.kept for c in pool.left["board"])
-        wanted = {c.part.memory_generation for c in pool.left["board"]}  # type: ignore[union-attr]
-        pool.keep(["cpu"], lambda c: (c.part.socket is not None and c.part.socket in sockets) or (c.kept and kept_board))  # type: ignore[union-attr]
+        generations = {generation(c) for c in pool.left["memory"]}
         pool.keep(
-            ["memory"],
-            lambda c: c.part.generation is None or None in wanted or c.part.generation in wanted or (c.kept and kept_board),  # type: ignore[union-attr]
+            ["board"],
+            lambda c: (socket(c) in sockets or (c.kept and kept_cpu))
+            and (c.kept or None in generations or generation(c) is None or generation(c) in generations),
         )
+        sockets = {socket(c) for c in pool.left["board"]} - {None}
+        kept_board = any(c.kept for c in pool.left["board"])
+        wanted = {generation(c) for c in pool.left["board"]}
+        pool.keep(["cpu"], lambda c: socket(c) in sockets or (c.kept and kept_board))
+        pool.keep(["memory"], lambda c: generation(c) is None or None in wanted or generation(c) in wanted or (c.kept and kept_board))
         if pool.size == before:
             return
 

@@ -7,13 +7,13 @@ counts 0). Rows tell the pruning which parts can still meet in a wanted plan, an
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
-from partsolver.model.pool import Pool, terms_of
+from partsolver.model.pool import FAR, Pool, terms_of
 from partsolver.problem import Candidate
 
 Array = Any  # numpy.ndarray of int64
@@ -62,23 +62,30 @@ class Columns:
         self._rest_cost = pool.rest_cost()
         self._by_socket: dict[str, list[int]] = defaultdict(list)
         self._kept_board = next((i for i, c in enumerate(self.boards) if c.kept), None)
+        self._pool = pool
         for i, board in enumerate(self.boards):
-            if board.part.socket is not None:  # type: ignore[union-attr]
-                self._by_socket[board.part.socket].append(i)  # type: ignore[union-attr]
+            socket = pool.socket(board)
+            if socket is not None:
+                self._by_socket[socket].append(i)
         self._memory_for: dict[Any, Array] = {}
         # Least time of any row with a processor: the order in which processors are looked at.
         least_rest = int(self._memory_time.min()) + int(self._board_time.min())
         self.cpu_bound = self._cpu_time + np.array([int(g.min()) for g in self._graphics], dtype=np.int64) + least_rest
 
+    def raise_boards(self, by: Sequence[int]) -> None:
+        """Raise the least cost of each board, by what the other slots cost beside it above their least."""
+        self._board_cost = self._board_cost + np.minimum(np.array(by, dtype=np.int64), FAR)
+
     def _boards_of(self, cpu: Candidate) -> dict[Any, list[int]]:
         """Indexes of the boards that take a processor, by what decides their memory."""
-        found = list(self._by_socket.get(cpu.part.socket, ())) if cpu.part.socket is not None else []  # type: ignore[union-attr]
+        socket = self._pool.socket(cpu)
+        found = [] if socket is None else list(self._by_socket.get(socket, ()))
         if cpu.kept and self._kept_board is not None and self._kept_board not in found:
             found.append(self._kept_board)
         groups: dict[Any, list[int]] = defaultdict(list)
         for i in found:
             board = self.boards[i]
-            groups[board.part.memory_generation, board.kept].append(i)  # type: ignore[union-attr]
+            groups[self._pool.generation(board), board.kept].append(i)
         return groups
 
     def _memory_of(self, group: Any) -> Array:
@@ -88,7 +95,7 @@ class Columns:
                 [
                     k
                     for k, m in enumerate(self.memory)
-                    if generation is None or m.part.generation in (None, generation) or (kept_board and m.kept)  # type: ignore[union-attr]
+                    if generation is None or self._pool.generation(m) in (None, generation) or (kept_board and m.kept)
                 ],
                 dtype=np.int64,
             )

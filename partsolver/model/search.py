@@ -7,9 +7,11 @@ then the bound is weaker and the model has more to prove, but nothing is lost.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from fractions import Fraction
-from itertools import islice, product
+from heapq import heappop, heappush
+from itertools import product
+from math import prod
 from typing import Any
 
 import numpy as np
@@ -23,16 +25,20 @@ from partsolver.performance.time import time_ppm
 from partsolver.planner import complete
 from partsolver.problem import SLOTS, Candidate, Draft, Parts
 
-# Drafts bought and judged in full, and rows looked at, in one search.
-MOST_DRAFTS, MOST_LOOKS = 60, 4_000
+# In one search: drafts bought and judged in full, ways that neither the rules nor money and time refuse, ways in all.
+MOST_DRAFTS, MOST_LOOKS, MOST_TRIED = 60, 4_000, 40_000
 # Rows that are asked whether the rules and the money refuse them, before only their bounds count.
 MOST_ASKED = 4_000
-# Ways to fill the slots of supply, case and drive that are tried.
-MOST_RESTS = 12
+# Ways to fill the slots of supply, case and drive: those that are thought of, and those asked of a row to refuse it.
+MOST_RESTS, MOST_WAYS = 4_000, 12
 # Minor units above the least cost up to which rows are looked at first.
 FIRST_COST_WIDTH = 1000
 # Rows of a processor that are tried in the first pass.
 MOST_FIRST = 20
+
+# Least cost, time and parts of a way to fill the slots of cooler (any), supply, case and drive.
+Way = tuple[int, int, tuple[Candidate, ...]]
+Rest = tuple[int, tuple[Candidate, ...]]
 
 
 class Search:
@@ -43,69 +49,129 @@ class Search:
         self.most_time, self.most_cost = most_time, most_cost
         self.columns = Columns(pool)
         self.bounds = CostBound(pool, quick, most_cost)
-        self.drafted = self.looked = 0
-        self._known_ways: dict[tuple[int, int, int], list[tuple[int, int, tuple[Candidate, ...]]]] = {}
+        self.drafted = self.looked = self.tried = 0
+        self._known_ways: dict[tuple[int, int, int], list[Way | None]] = {}
         self._drafts: dict[Any, Draft | None] = {}
         several = frozenset(s for s in SLOTS if len(pool.left[s]) > 1)
-        fixed = frozenset(SLOTS) - several
+        fixed = self._fixed = frozenset(SLOTS) - several
         # Rules in rounds, so that the first refusal of a pair spares all rows with it.
         self._rounds = [fixed | {"board", "cpu"}, fixed | {"board", "cpu", "memory"}, frozenset(SLOTS) - {"cooler"}]
         choices = [sorted(pool.left[s], key=lambda c: (pool.cost[s, c.key], not c.kept, c.key)) for s in REST]
-        listed = list(islice(product(choices[0][:1], *(c[:MOST_RESTS] for c in choices[1:])), 4000))
-        self._rests: list[tuple[Candidate, ...]] = sorted(listed, key=self._rest_cost)[:MOST_RESTS]
+        each = MOST_RESTS
+        while prod(min(each, len(c)) for c in choices[1:]) > MOST_RESTS:
+            each //= 2
+        self._all_rests = all(len(c) <= each for c in choices[1:])
+        self._rests: list[tuple[Candidate, ...]] = sorted(product(choices[0][:1], *(c[:each] for c in choices[1:])), key=self._rest_cost)
+        self._rests_of: dict[int, tuple[list[Rest], Iterator[Rest]]] = {}
+        self._floors: dict[tuple[int, int, int], int] = {}
+        # What the candidates that nothing competes with need bought: part of their cost, and of what is asked of a row.
+        self._own_needs = sum(pool.cost[s, c.key] - pool.price[s, c.key] for s in REST if s in fixed for c in pool.left[s])
+        self._least_rest = pool.rest_cost()
+        if len(self._rests) > 1:
+            self.columns.raise_boards([self._rest_bound(board, 0) - self._least_rest for board in self.columns.boards])
 
     def _rest_cost(self, rest: tuple[Candidate, ...]) -> int:
         return sum(self.pool.cost[c.slot, c.key] for c in rest)
 
     def rest(self) -> None:
         """Begin a new search with the full limit; what was found stays known."""
-        self.drafted = self.looked = 0
+        self.drafted = self.looked = self.tried = 0
 
     @property
     def spent(self) -> bool:
         """Whether the limit on the work is reached."""
-        return self.drafted >= MOST_DRAFTS or self.looked >= MOST_LOOKS
+        return self.drafted >= MOST_DRAFTS or self.looked >= MOST_LOOKS or self.tried >= MOST_TRIED
 
     def _parts(self, rows: Rows, row: Any, rest: tuple[Candidate, ...]) -> Parts:
         columns = self.columns
         return Parts((columns.boards[rows.board[row]], columns.cpus[rows.cpu[row]], columns.memory[rows.memory[row]], *rest))
 
-    def _ways(self, rows: Rows, row: Any) -> list[tuple[int, int, tuple[Candidate, ...]]]:
-        """(least cost, time, rest) of each way to fill the other slots that the rules and the money allow."""
-        key = (int(rows.board[row]), int(rows.cpu[row]), int(rows.memory[row]))
-        ways = self._known_ways.get(key)
-        if ways is None:
-            ways = []
-            for rest in self._rests:
-                parts = self._parts(rows, row, rest)
-                least = self.bounds.least_cost(parts, self._rounds)
-                if least <= self.most_cost:
-                    ways.append((least, time_ppm(self.pool.problem, parts), rest))
-            self._known_ways[key] = ways
-            self.looked += bool(ways)
-        return ways
+    def _rest(self, board: Candidate, number: int) -> Rest | None:
+        """The ways to fill the other slots that the rules admit beside a board, one by one, cheap ones first."""
+        kind = self.quick.kind(board)
+        if kind not in self._rests_of:
+            self._rests_of[kind] = ([], self._rests_with(board))
+        found, more = self._rests_of[kind]
+        while len(found) <= number:
+            following = next(more, None)
+            if following is None:
+                return None
+            found.append(following)
+        return found[number]
 
-    def _draft(self, rows: Rows, row: Any, below: int, most_time: int) -> Draft | None:
-        """The plan of a row if there is one that costs less than ``below`` and is no slower, as far as was looked."""
-        for least, time, rest in self._ways(rows, row):
-            if least >= below or time > most_time:
-                continue
-            key = (int(rows.board[row]), int(rows.cpu[row]), int(rows.memory[row]), rest)
-            if key not in self._drafts:
-                self.drafted += 1
-                parts = self._parts(rows, row, rest)
-                draft = complete(self.pool.problem, parts, self.quick.every, self.quick.allowed, self.most_cost + 1)
-                self._drafts[key] = draft if draft is not None and self.quick.admits(draft) else None
-            known = self._drafts[key]
-            if known is not None and known.cost < below:
-                return known
+    def _rests_with(self, board: Candidate) -> Iterator[Rest]:
+        read = (frozenset(REST) | self._fixed | {"board"}) - {"cooler"}
+        for rest in self._rests:
+            parts = Parts((board, self.columns.cpus[0], self.columns.memory[0], *rest))
+            if len(self._rests) == 1 or self.quick.least(parts, read) < FAR:
+                yield self._rest_cost(rest), rest
+
+    def _rest_bound(self, board: Candidate, number: int) -> int:
+        """The least cost of this way and those after it; FAR when there is none."""
+        rest = self._rest(board, number)
+        if rest is not None:
+            return rest[0]
+        return FAR if self._all_rests else self._rest_cost(self._rests[-1])
+
+    def _floor(self, rows: Rows, row: Any) -> int:
+        """What the goods of a row and all that the rules need beside them cost, whatever fills the other slots; FAR when
+        the rules refuse it."""
+        key = (int(rows.board[row]), int(rows.cpu[row]), int(rows.memory[row]))
+        if key not in self._floors:
+            parts, price = self._parts(rows, row, self._rests[0]), self.pool.price
+            pair = self.quick.least(parts, self._rounds[0])
+            needs = FAR if pair >= FAR else pair + self.quick.least(parts, self._rounds[1], self._rounds[0])
+            self._floors[key] = min(FAR, needs + sum(price[c.slot, c.key] for c in parts.picked[:3]))
+        return self._floors[key]
+
+    def _bound(self, rows: Rows, row: Any, number: int) -> int:
+        """No plan of a row with this way to fill the other slots, or one after it, costs less; FAR when there is none."""
+        board = self.columns.boards[rows.board[row]]
+        rest = self._rest_bound(board, number)
+        return min(FAR, max(int(rows.cost[row]) - self._rest_bound(board, 0) + rest, self._floor(rows, row) + rest - self._own_needs))
+
+    def _way(self, rows: Rows, row: Any, number: int) -> Way | None:
+        """A way to fill the other slots of a row; None when the rules, the money or the time refuse it, or there is none."""
+        known = self._known_ways.setdefault((int(rows.board[row]), int(rows.cpu[row]), int(rows.memory[row])), [])
+        while len(known) <= number:
+            rest = self._rest(self.columns.boards[rows.board[row]], len(known))
+            known.append(None if rest is None else self._find_way(self._parts(rows, row, rest[1]), rest[1]))
+            self.tried += 1
+            self.looked += known[-1] is not None
+        return known[number]
+
+    def _find_way(self, parts: Parts, rest: tuple[Candidate, ...]) -> Way | None:
+        time = time_ppm(self.pool.problem, parts)
+        if time > self.most_time:
+            return None
+        least = self.bounds.least_cost(parts, self._rounds)
+        return None if least >= FAR or least > self.most_cost else (least, time, rest)
+
+    def _drafted(self, rows: Rows, row: Any, rest: tuple[Candidate, ...]) -> Draft | None:
+        """The plan of a row and a way to fill its other slots."""
+        key = (int(rows.board[row]), int(rows.cpu[row]), int(rows.memory[row]), rest)
+        if key not in self._drafts:
+            self.drafted += 1
+            parts = self._parts(rows, row, rest)
+            draft = complete(self.pool.problem, parts, self.quick.every, self.quick.allowed, self.most_cost + 1)
+            self._drafts[key] = draft if draft is not None and self.quick.admits(draft) else None
+        return self._drafts[key]
+
+    def _draft(self, rows: Rows, row: Any, most_time: int) -> Draft | None:
+        """A plan of a row that is no slower, as far as was looked."""
+        for number in range(MOST_WAYS):
+            if self._bound(rows, row, number) > self.most_cost:
+                break
+            way = self._way(rows, row, number)
+            if way is not None and way[1] <= most_time:
+                draft = self._drafted(rows, row, way[2])
+                if draft is not None:
+                    return draft
         return None
 
     def open_rows(self, rows: Rows, most_time: int, most_cost: int) -> Any:
         """A mask of the rows that may have a plan within a time and a cost, as far as was looked."""
         mask = np.ones(len(rows), dtype=bool)
-        if len(self._rests) > 1:
-            return mask
         asked = 0
         keys = zip(rows.board.tolist(), rows.cpu.tolist(), rows.memory.tolist(), strict=True)
         for row, key in enumerate(keys):
@@ -113,32 +179,37 @@ class Search:
                 if asked >= MOST_ASKED:
                     continue
                 asked += 1
-            mask[row] = any(self._is_open(key, *way, most_time, most_cost) for way in self._ways(rows, row))
+            mask[row] = self._is_open(rows, row, key, most_time, most_cost)
         return mask
 
-    def _is_open(self, key: Any, least: int, time: int, rest: Any, most_time: int, most_cost: int) -> bool:
-        if least > most_cost or time > most_time:
-            return False
-        known = self._drafts.get((*key, rest), self)
-        return known is self or (known is not None and known.cost <= most_cost)  # type: ignore[union-attr]
+    def _is_open(self, rows: Rows, row: int, key: tuple[int, int, int], most_time: int, most_cost: int) -> bool:
+        for number in range(MOST_WAYS):
+            if self._bound(rows, row, number) > most_cost:
+                return False
+            way = self._way(rows, row, number)
+            if way is not None and way[0] <= most_cost and way[1] <= most_time:
+                known = self._drafts.get((*key, way[2]), self)
+                if known is self or (known is not None and known.cost <= most_cost):  # type: ignore[union-attr]
+                    return True
+        return True
+
+    def anything(self) -> Draft | None:
+        """Some plan, if one is found: the cheapest ways to the processors are tried, the fastest processor first (where the
+        money is short they fail at once)."""
+        for number in self._by_time():
+            rows = self.columns.of_cpu(number, self.most_time, self.most_cost, self._boards)
+            for row in np.argsort(rows.cost, kind="stable")[:MOST_FIRST]:
+                draft = self._draft(rows, row, self.most_time)
+                if draft is not None or self.spent:
+                    return draft
+        return None
 
     def fastest(self) -> Draft | None:
         """The fastest plan found; the true one unless the search is spent."""
-        best: Draft | None = None
         columns = self.columns
-        order = [int(i) for i in np.argsort(columns.cpu_bound, kind="stable") if columns.cpu_bound[i] <= self.most_time]
-        # First the cheapest way to each processor, which fails at once where the money is short ...
-        for number in order:
-            rows = columns.of_cpu(number, self.most_time, self.most_cost, self._boards)
-            for row in np.argsort(rows.cost, kind="stable")[:MOST_FIRST]:
-                best = self._draft(rows, row, FAR, self.most_time)
-                if best is not None or self.spent:
-                    break
-            if best is not None or self.spent:
-                break
-        # ... then everything that could be faster.
+        best = self.anything()
         self.rest()
-        for number in order:
+        for number in self._by_time():
             most = self.most_time if best is None else best.time_ppm - 1
             if columns.cpu_bound[number] > most or self.spent:
                 break
@@ -146,41 +217,44 @@ class Search:
             for row in np.lexsort((rows.cost, rows.time_ppm)):
                 if self.spent or (best is not None and rows.time_ppm[row] >= best.time_ppm):
                     break
-                draft = self._draft(rows, row, FAR, most if best is None else best.time_ppm - 1)
+                draft = self._draft(rows, row, most if best is None else best.time_ppm - 1)
                 best = draft or best
         return best
 
+    def _by_time(self) -> list[int]:
+        bounds = self.columns.cpu_bound
+        return [int(i) for i in np.argsort(bounds, kind="stable") if bounds[i] <= self.most_time]
+
     def _boards(self, board: int, cpu: int) -> bool:
-        """Whether the rules about board and processor admit a pair (asked only where one candidate fills the others)."""
-        if len(self._rests) > 1:
-            return True
+        """Whether the rules about board and processor, beside what is fixed, admit a pair."""
         pair = Parts((self.columns.boards[board], self.columns.cpus[cpu], self.columns.memory[0], *self._rests[0]))
         return self.quick.least(pair, self._rounds[0]) < FAR
 
     def best(self, least_ppm: int, resolution: Fraction, wanted: int) -> list[Draft]:
         """Different plans, those of few steps above the least time and of low cost first; ``wanted`` at most."""
 
-        def value(draft: Draft) -> tuple[int, int]:
-            return step_of(max(draft.time_ppm, least_ppm), least_ppm, resolution), draft.cost
+        def value(time: int, cost: int) -> tuple[int, int]:
+            return step_of(max(time, least_ppm), least_ppm, resolution), cost
 
         found: dict[Any, Draft] = {}
         width = 0
         while not self.spent:
-            most = min(self.most_time, _step_end(least_ppm, resolution, width))
+            end = _step_end(least_ppm, resolution, width)
+            most, end = min(self.most_time, end), width if end < self.most_time else FAR
             rows = self.columns.within(most, self.most_cost)
             if rows is None:
                 break
-            self._look(rows, (steps_of(rows.time_ppm, least_ppm, resolution), rows.cost), 1, value, wanted, found)
+            self._look(rows, (steps_of(rows.time_ppm, least_ppm, resolution), rows.cost), end, value, wanted, found)
             if len(found) >= wanted or most >= self.most_time:
                 break
             width = 2 * width + 1
-        return sorted(found.values(), key=value)[:wanted]
+        return sorted(found.values(), key=lambda d: value(d.time_ppm, d.cost))[:wanted]
 
     def cheap(self, wanted: int, start: int = 0) -> list[Draft]:
         """Different plans, the cheapest first; ``wanted`` at most. ``start``: no plan costs less."""
 
-        def value(draft: Draft) -> tuple[int, int]:
-            return draft.cost, draft.time_ppm
+        def value(time: int, cost: int) -> tuple[int, int]:
+            return cost, time
 
         found: dict[Any, Draft] = {}
         width = FIRST_COST_WIDTH
@@ -189,32 +263,54 @@ class Search:
             rows = self.columns.within(self.most_time, most)
             if rows is None:
                 break
-            self._look(rows, (rows.cost, rows.time_ppm), 0, value, wanted, found)
+            self._look(rows, (rows.cost, rows.time_ppm), most, value, wanted, found)
             if len(found) >= wanted or most >= self.most_cost:
                 break
             width *= 3
-        return sorted(found.values(), key=value)[:wanted]
+        return sorted(found.values(), key=lambda d: value(d.time_ppm, d.cost))[:wanted]
 
     def _look(
-        self, rows: Rows, bounds: tuple[Any, Any], cost_at: int, value: Callable[[Draft], tuple[int, int]], wanted: int, found: dict[Any, Draft]
+        self, rows: Rows, bounds: tuple[Any, Any], end: int, value: Callable[[int, int], tuple[int, int]], wanted: int, found: dict[Any, Draft]
     ) -> None:
-        """Add the plans of rows to those found, in the order of the rows' bounds (of the two goals that ``value`` gives a
-        plan; ``cost_at``: which of them is the cost), until no row left can be among the first ``wanted``."""
-        for row in np.lexsort((bounds[1], bounds[0])):
-            below = FAR
-            if len(found) >= wanted:
-                worst = sorted(map(value, found.values()))[wanted - 1]
-                if worst < (bounds[0][row], bounds[1][row]):
-                    return
-                # Only a cheaper plan helps where cost decides: as the first goal, or as the second among equals.
-                if cost_at == 0 or bounds[0][row] == worst[0]:
-                    below = worst[cost_at]
-            if self.spent:
+        """Add the plans of rows to those found, the best bound first, until no row left can be among the first ``wanted``.
+
+        ``value``: the two goals of a time and a cost; ``bounds``: those of the rows, which are all up to ``end`` of the first
+        goal. A row waits once more with the close bound of each way to fill its other slots, so that only ways that come
+        first by that are bought and judged.
+        """
+        order = np.lexsort((bounds[1], bounds[0]))
+        # (bound, row, way, whether the bound is that of the way itself and not of this and all later ones)
+        waiting: list[tuple[tuple[int, int], int, int, bool]] = []
+        place = 0
+        while not self.spent:
+            unseen = (int(bounds[0][order[place]]), int(bounds[1][order[place]])) if place < len(order) else None
+            if waiting and (unseen is None or waiting[0][0] <= unseen):
+                bound, row, number, close = heappop(waiting)
+            elif unseen is not None:
+                bound, row, number, close = unseen, int(order[place]), 0, False
+                place += 1
+            else:
                 return
-            draft = self._draft(rows, row, below, self.most_time)
-            if draft is not None:
+            if bound[0] > end or (len(found) >= wanted and sorted(value(d.time_ppm, d.cost) for d in found.values())[wanted - 1] < bound):
+                return
+            if not close:
+                floor = self._bound(rows, row, number)
+                if floor > self.most_cost or floor >= FAR:
+                    continue
+                nearer = value(int(rows.time_ppm[row]), floor)
+                if nearer > bound:
+                    heappush(waiting, (nearer, row, number, False))
+                    continue
+                way = self._way(rows, row, number)
+                if way is not None and way[1] <= self.most_time:
+                    heappush(waiting, (value(way[1], way[0]), row, number, True))
+                heappush(waiting, (bound, row, number + 1, False))
+                continue
+            way = self._way(rows, row, number)
+            draft = None if way is None else self._drafted(rows, row, way[2])
+            if draft is not None and draft.time_ppm <= self.most_time:
                 key = identity(draft.parts)
-                if key not in found or value(draft) < value(found[key]):
+                if key not in found or value(draft.time_ppm, draft.cost) < value(found[key].time_ppm, found[key].cost):
                     found[key] = draft
 
 

@@ -118,22 +118,3 @@ def fixed_at_zero(model: cp_model.CpModel) -> set[int] | None:
         return None
     tightened = solver.response_proto.tightened_variables
     return {index for index, variable in enumerate(tightened) if list(variable.domain) == [0, 0]}
-
-
-def proposed_core(model: cp_model.CpModel, literals: Sequence[Any]) -> set[int] | None:
-    """Indexes of assumed literals that the solver names as sufficient for infeasibility; None when it names none.
-
-    A proposal only: such cores need not be minimal, and some versions returned wrong ones (OR-tools #5141, #2649).
-    """
-    model.add_assumptions(list(literals))
-    solver = cp_model.CpSolver()
-    parameters = solver.parameters
-    parameters.num_workers = 1
-    parameters.random_seed = 1
-    parameters.cp_model_probing_level = 0
-    parameters.linearization_level = 0
-    parameters.max_presolve_iterations = 1
-    parameters.max_deterministic_time = 2.0
-    if solver.solve(model) != cp_model.INFEASIBLE:
-        return None
-    return set(solver.sufficient_assumptions_for_infeasibility())

@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from fractions import Fraction
+from functools import lru_cache
 
 from partsolver.assembly.cards import graphics_card
 from partsolver.assembly.memory import channels, effective_rate_mts, milli_channels
@@ -31,20 +32,25 @@ UNSCORED = Fraction(1, 2)
 FALLBACK_RATE_MTS = 800
 
 
-def _term(share_permille: int, speed: Fraction) -> int:
+@lru_cache(maxsize=1 << 16)
+def _term(share_permille: int, amount: int | None, reference: int) -> int:
+    """A share at the speed amount / reference (None: without a score). Few values recur in thousands of plans."""
+    speed = UNSCORED if amount is None else Fraction(amount, reference)
+    return _at_speed(share_permille, speed)
+
+
+def _at_speed(share_permille: int, speed: Fraction) -> int:
     return round_half_up(Fraction(share_permille * PPM, 1000) / max(speed, SLOWEST))
 
 
 def serial_ppm(cpu: Cpu, use: Use, reference: Reference) -> int:
     """Serial compute: the one-thread score against the reference."""
-    score = cpu.serial_score
-    return _term(use.share("serial"), UNSCORED if score is None else Fraction(score, reference.serial_score))
+    return _term(use.share("serial"), cpu.serial_score, reference.serial_score)
 
 
 def parallel_ppm(cpu: Cpu, use: Use, reference: Reference) -> int:
     """Parallel compute: the all-thread score against the reference."""
-    score = cpu.parallel_score
-    return _term(use.share("parallel"), UNSCORED if score is None else Fraction(score, reference.parallel_score))
+    return _term(use.share("parallel"), cpu.parallel_score, reference.parallel_score)
 
 
 def bandwidth_kbs(rate_mts: int | None, milli: int) -> int:
@@ -54,30 +60,34 @@ def bandwidth_kbs(rate_mts: int | None, milli: int) -> int:
 
 def memory_ppm(bandwidth: int, use: Use, reference: Reference) -> int:
     """Memory: bandwidth in kB/s against the reference."""
-    return _term(use.share("memory"), Fraction(bandwidth, reference.memory_mbs * 1000))
+    return _term(use.share("memory"), bandwidth, reference.memory_mbs * 1000)
 
 
 def storage_ppm(board: Board, drive: DriveChoice, use: Use, reference: Reference, settings: Mapping[str, int]) -> int:
     """Storage: what the system drive reads through its port."""
-    return _term(use.share("storage"), Fraction(storage_mbs(board, drive, settings), reference.storage_mbs))
+    return _term(use.share("storage"), storage_mbs(board, drive, settings), reference.storage_mbs)
 
 
 def card_graphics_ppm(card: Card, use: Use, reference: Reference) -> int:
     """Graphics made by a kept card, which has memory of its own."""
-    score = card.graphics_score
-    return _term(use.share("graphics"), UNSCORED if score is None else Fraction(score, reference.graphics_score))
+    return _term(use.share("graphics"), card.graphics_score, reference.graphics_score)
 
 
 def integrated_graphics_ppm(
     score: int | None, bandwidth: int, use: Use, reference: Reference, settings: Mapping[str, int]
 ) -> int:
     """Graphics made by the processor, partly bound by memory bandwidth (kB/s)."""
-    speed = UNSCORED if score is None else Fraction(score, reference.graphics_score)
-    bound = Fraction(settings["integrated_graphics_bandwidth_percent"], 100)
-    share = Fraction(bandwidth, reference.memory_mbs * 1000)
+    percent = settings["integrated_graphics_bandwidth_percent"]
+    return _integrated(use.share("graphics"), score, reference.graphics_score, bandwidth, reference.memory_mbs * 1000, percent)
+
+
+@lru_cache(maxsize=1 << 16)
+def _integrated(share_permille: int, score: int | None, reference: int, bandwidth: int, reference_kbs: int, percent: int) -> int:
+    speed = UNSCORED if score is None else Fraction(score, reference)
+    bound, share = Fraction(percent, 100), Fraction(bandwidth, reference_kbs)
     if speed == 0:
-        return _term(use.share("graphics"), SLOWEST)
-    return _term(use.share("graphics"), 1 / ((1 - bound) / speed + bound / (speed * share)))
+        return _at_speed(share_permille, SLOWEST)
+    return _at_speed(share_permille, 1 / ((1 - bound) / speed + bound / (speed * share)))
 
 
 def usable_mib(memory: MemoryChoice, limit_mib: int | None) -> int | None:

@@ -78,7 +78,5 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
             picks.clause([~bought.literal], on)
         if bought.bundle.id in wanted:
             wanted[bought.bundle.id].append(bought.literal)
-    for part, literals in wanted.items():
-        # An extra is bought only because a rule needs it: with that rule switched off nobody can demand it. Otherwise
-        # fewer rules could leave fewer plans, and no smallest conflict would exist.
-        picks.clause([*literals, *picks.not_needed.get(part, ())], on)
+    for literals in wanted.values():
+        picks.clause(literals, on)

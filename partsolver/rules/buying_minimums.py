@@ -10,7 +10,7 @@ from fractions import Fraction
 from partsolver.findings import Finding, at_least, unknown
 from partsolver.performance.present import present_time_ppm
 from partsolver.performance.time import usable_mib
-from partsolver.problem import Draft, Problem, SlotName
+from partsolver.problem import Candidate, Draft, Problem, SlotName
 
 ID = "buying.minimums"
 STATEMENT = "The expected speed-up and the memory reach the brief's minimums."
@@ -26,6 +26,14 @@ def most_time_ppm(problem: Problem) -> int | None:
         return None
     # now / time >= wanted, hence time <= now / wanted, rounded down.
     return int(Fraction(now) / Fraction(problem.brief.min_speedup)) if Fraction(problem.brief.min_speedup) else None
+
+
+def allows_candidate(problem: Problem, candidate: Candidate) -> bool:
+    """Whether a memory choice may be taken: not known to be smaller than wanted."""
+    if candidate.slot != "memory" or problem.brief.min_memory_gb is None:
+        return True
+    usable = usable_mib(candidate.part, problem.memory_limit_mib)  # type: ignore[arg-type]
+    return usable is None or usable >= problem.brief.min_memory_gb * 1024
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

@@ -43,14 +43,20 @@ UNKNOWN: dict[str, dict[str, Any]] = {
 }
 
 
+def asked(problem: Problem) -> list[OpenQuestion]:
+    """The open questions; an unknown socket of the present board may be any of the processors on sale."""
+    sold = {c.part.socket for c in problem.slot("cpu") if not c.kept} - {None}  # type: ignore[union-attr]
+    return list(open_questions(problem.survey, tuple(sorted(sold))))  # type: ignore[arg-type]
+
+
 def answered(problem: Problem, path: str, answer: Any) -> Problem:
-    question = next(q for q in open_questions(problem.survey) if q.path == path)
+    question = next(q for q in asked(problem) if q.path == path)
     return changed(problem, survey=question.answered(answer))
 
 
 def hoping(problem: Problem, paths: Sequence[str]) -> Problem:
     for path in paths:
-        question = next((q for q in open_questions(problem.survey) if q.path == path), None)
+        question = next((q for q in asked(problem) if q.path == path), None)
         problem = problem if question is None else answered(problem, path, hoped(question))
     return problem
 
@@ -111,7 +117,7 @@ def smallest(paths: Sequence[str], enough: Any) -> list[tuple[str, ...]]:
 def check(problem: Problem) -> list[tuple[str, int, int, int]]:
     """Compare with the program; returns (question, money at risk, time, money) in order."""
     today = first(problem, list(drafts(problem)))
-    questions = list(open_questions(problem.survey))
+    questions = asked(problem)
     paths = [question.path for question in questions]
     bright = hoping(problem, paths)
     wanted = first(bright, list(drafts(bright)))
