@@ -1,23 +1,27 @@
 """How many boards, processors and memory choices each rule alone leaves.
 
-For a rule about parts: combinations of what the rule reads are tried until each candidate has one that the rule admits;
-candidates for which that takes too long are decided by one small model of the picks and the rule, in which fixing them
-contradicts it or not. CP-SAT's presolve finds these by propagation and probing and reports them as tightened domains; in
-principle a candidate that only search could rule out would then still be counted as left (equality with brute force is
-tested). For a rule about buying: the candidate is bought alone, everything else stays, by the plain purchase.
+For a rule about parts: combinations of what the rule reads are tried until each candidate has one that the rule admits.
+Candidates for which none turns up are decided by one small model of the picks and the rule: for few of them it is solved
+with each; for many, CP-SAT's presolve finds by propagation and probing those that contradict it (in principle a candidate
+that only search could rule out would then still be counted as left; equality with brute force is tested). For a rule about
+buying: the candidate is bought alone, everything else stays, by the plain purchase.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import random
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
-from itertools import product
+from itertools import chain, product
+from math import prod
 from typing import Any
 
 from ortools.sat.python import cp_model
 
+from partsolver.assembly.cards import graphics_card
+from partsolver.assembly.storage import storage_mbs
 from partsolver.model.build import post_power, post_time
-from partsolver.model.identity import facts_of
+from partsolver.model.identity import kind_of
 from partsolver.model.picks import Picks
 from partsolver.model.pool import Bounds, Pool, kept_memo, time_bounds
 from partsolver.model.solve import Limits, fixed_at_zero, solve
@@ -30,8 +34,10 @@ from partsolver.rules import all_rules, buying_minimums
 from partsolver.rules.base import Rule, needs_of
 
 # Combinations that are tried with a candidate, and for a rule in all, before a model decides.
-MOST_EACH, MOST_TRIED = 150, 20_000
-# Up to this many candidates the model is solved for each; beyond, propagation and probing decide.
+MOST_EACH, MOST_TRIED = 60, 30_000
+# Combinations that were admitted and are tried again with the next candidate.
+MOST_ALIKE = 20
+# Up to this many candidates the model is solved with each; beyond, propagation and probing decide.
 EXACT_UP_TO = 60
 COUNTED: tuple[SlotName, ...] = ("board", "cpu", "memory")
 Place = tuple[SlotName, str]
@@ -50,28 +56,43 @@ def left_by(problem: Problem, rule: Rule, most_tried: int = MOST_TRIED) -> dict[
 def _tried(small: Problem, rule: Rule, most_tried: int) -> tuple[set[Place], set[Place]]:
     """The candidates for which a combination is found that the rule admits, and those that are still open."""
     bounds, hopeless = _by_speed(small) if rule.ID == buying_minimums.ID else ({}, set())
-    order = {slot: sorted(small.slot(slot), key=lambda c: bounds.get((c.slot, c.key), 0)) for slot in SLOTS}
+    usable = {slot: [c for c in small.slot(slot) if (slot, c.key) not in hopeless] for slot in SLOTS}
+    order = [sorted(usable[slot], key=lambda c: bounds.get((c.slot, c.key), 0)) for slot in SLOTS]
     left: set[Place] = set()
     open_ones: set[Place] = set()
+    # What was admitted, the last first: it often is with another candidate in its place.
+    admitted: list[tuple[Candidate, ...]] = []
     tried = 0
-    for slot in COUNTED:
-        for candidate in small.slot(slot):
-            place = (slot, candidate.key)
-            if place in left or place in hopeless:
+    for place, slot in enumerate(SLOTS):
+        for candidate in usable[slot] if slot in COUNTED else ():
+            if (slot, candidate.key) in left:
                 continue
-            for number, picked in enumerate(product(*((candidate,) if s == slot else tuple(order[s]) for s in SLOTS))):
+            alike = [(*picked[:place], candidate, *picked[place + 1 :]) for picked in reversed(admitted)]
+            others = _combinations([[candidate] if number == place else listed for number, listed in enumerate(order)])
+            for number, picked in enumerate(chain(alike, others)):
                 tried += 1
-                if number >= MOST_EACH or tried > most_tried:
-                    open_ones.add(place)
+                if number >= MOST_EACH + len(alike) or tried > most_tried:
+                    open_ones.add((slot, candidate.key))
                     break
                 if _admitted(small, rule, Parts(picked)):
                     left |= {(c.slot, c.key) for c in picked}
-                    for c in picked:
-                        # What served once often serves again.
-                        order[c.slot].remove(c)
-                        order[c.slot].insert(0, c)
+                    if number >= len(alike):
+                        admitted = [*admitted, picked][-MOST_ALIKE:]
                     break
     return left, open_ones
+
+
+def _combinations(order: Sequence[Sequence[Candidate]]) -> Iterator[tuple[Candidate, ...]]:
+    """All combinations where they are few; else the first, and a scattered sample, always the same (neighbours in a list
+    are often alike)."""
+    count = prod(len(listed) for listed in order)
+    if count <= MOST_EACH:
+        yield from product(*order)
+        return
+    yield tuple(listed[0] for listed in order)
+    scattered = random.Random(1)
+    while True:
+        yield tuple(listed[int(scattered.random() * len(listed))] for listed in order)
 
 
 def _admitted(small: Problem, rule: Rule, parts: Parts) -> bool:
@@ -110,12 +131,11 @@ def _modelled(small: Problem, rule: Rule, places: Iterable[Place]) -> set[Place]
     if rule.ID.startswith("power."):
         post_power(picks)
     rule.post(model, picks, small, picks.true)
-    refused = fixed_at_zero(model)
-    if refused is None:
-        return set()
-    exact = sum(len(small.slot(slot)) for slot in SLOTS) <= EXACT_UP_TO
     literals = [(place, picks.literal(*place)) for place in wanted]
-    return {place for place, lit in literals if lit.index not in refused and not (exact and _impossible(model, lit))}
+    if len(literals) <= EXACT_UP_TO:
+        return {place for place, literal in literals if _possible(model, literal)}
+    refused = fixed_at_zero(model)
+    return set() if refused is None else {place for place, literal in literals if literal.index not in refused}
 
 
 def _smaller(problem: Problem, rule: Rule) -> tuple[Problem, dict[tuple[SlotName, str], int]]:
@@ -129,7 +149,9 @@ def _smaller(problem: Problem, rule: Rule) -> tuple[Problem, dict[tuple[SlotName
     for slot in SLOTS:
         kinds: dict[Any, list[Candidate]] = {}
         for candidate in sorted(problem.slot(slot), key=lambda c: not c.kept):
-            alike = None if slot not in read else (facts_of(candidate), _scores(candidate) if rule.ID == "buying.minimums" else None)
+            alike = None
+            if slot in read:
+                alike = _timed(problem, candidate) if rule.ID == buying_minimums.ID else kind_of(problem, candidate)
             kinds.setdefault(alike, []).append(candidate)
         first = {members[0].key: len(members) for members in kinds.values()}
         candidates[slot] = tuple(c for c in problem.slot(slot) if c.key in first)
@@ -137,17 +159,26 @@ def _smaller(problem: Problem, rule: Rule) -> tuple[Problem, dict[tuple[SlotName
     return replace(problem, candidates=candidates, memo=kept_memo(problem)), twins
 
 
-def _scores(candidate: Candidate) -> Any:
-    """What the expected time reads of a processor and no rule about parts does."""
+def _timed(problem: Problem, candidate: Candidate) -> Any:
+    """What the expected time and the capacity read of a candidate."""
     part: Any = candidate.part
-    return (part.serial_score, part.parallel_score) if candidate.slot == "cpu" else None
+    if candidate.slot == "board":
+        rates = (part.memory_generation, part.memory_max_rate_mts, part.memory_two_per_channel_rate_mts)
+        card = tuple(graphics_card(problem, part, c.part) is None for c in problem.slot("case"))  # type: ignore[arg-type]
+        storage = tuple(storage_mbs(part, c.part, problem.settings) for c in problem.slot("drive"))  # type: ignore[arg-type]
+        return part.memory_channels, part.memory_slots, rates, card, storage
+    if candidate.slot == "cpu":
+        return part.serial_score, part.parallel_score, part.graphics_score, part.memory_channels, part.memory_rates
+    if candidate.slot == "memory":
+        return part.module_mib, part.modules, part.rate_mts, part.generation
+    return candidate.key
 
 
-def _impossible(model: cp_model.CpModel, literal: Any) -> bool:
-    """Whether no pick with this candidate satisfies the rule."""
+def _possible(model: cp_model.CpModel, literal: Any) -> bool:
+    """Whether some pick with this candidate satisfies the rule."""
     trial = model.clone()
     trial.add(literal == 1)
-    return not solve(trial, Limits()).found
+    return solve(trial, Limits()).found
 
 
 def _bought_alone(problem: Problem, rule: Rule, candidate: Candidate) -> bool:

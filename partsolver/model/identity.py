@@ -15,7 +15,7 @@ from partsolver.catalog.records import Board, Cpu, MemoryKit
 from partsolver.model.build import Built
 from partsolver.model.picks import Literal
 from partsolver.performance.time import FALLBACK_RATE_MTS
-from partsolver.problem import Candidate, Parts
+from partsolver.problem import Candidate, Parts, Problem
 
 _NOT_RELEVANT = ("id", "name", "maker", "source", "mass_g", "year", "firmware_shipped", "shield", "holes")
 BOARD_FACTS = tuple(f.name for f in fields(Board) if f.name not in _NOT_RELEVANT)
@@ -46,6 +46,17 @@ def facts_of(candidate: Candidate) -> Any:
         cooler = part.cooler
         return (cooler.sockets, cooler.height_mm, cooler.rated_w, cooler.paste_included, cooler.fan_pins)
     return candidate.key
+
+
+def kind_of(problem: Problem, candidate: Candidate) -> int:
+    """A number that twins share, remembered."""
+    known: dict[Any, int]
+    numbers: dict[Any, int]
+    known, numbers = problem.memo.setdefault(("kinds",), ({}, {}))
+    place = (candidate.slot, candidate.key)
+    if place not in known:
+        known[place] = numbers.setdefault((candidate.slot, facts_of(candidate)), len(numbers))
+    return known[place]
 
 
 def memory_size(candidate: Candidate) -> Any:

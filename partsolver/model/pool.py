@@ -15,6 +15,7 @@ from typing import Any
 from partsolver.assembly.cards import graphics_card
 from partsolver.assembly.memory import milli_channels
 from partsolver.performance import time as terms
+from partsolver.performance.present import present_parts
 from partsolver.problem import SLOTS, Candidate, Problem, SlotName
 
 FAR = 10**15
@@ -24,7 +25,8 @@ Bounds = dict[tuple[SlotName, str], int]
 
 
 def kept_memo(problem: Problem) -> dict[Any, Any]:
-    """What the problem remembers that stays true with fewer candidates."""
+    """What the problem remembers that stays true with fewer candidates, what the PC has now included."""
+    present_parts(problem)
     return {key: value for key, value in problem.memo.items() if not (isinstance(key, tuple) and key[0] in ("bundle groups", "coolers"))}
 
 

@@ -23,7 +23,7 @@ import numpy as np
 
 from partsolver.model.coolers import drop_coolers
 from partsolver.model.dominance import beaten, best_ways
-from partsolver.model.identity import facts_of
+from partsolver.model.identity import kind_of
 from partsolver.model.pool import FAR, MAIN, REST, Bounds, Pool, cost_bounds, time_bounds
 from partsolver.model.quick import Quick
 from partsolver.model.rows import Rows
@@ -252,7 +252,7 @@ def drop_dominated(pool: Pool, allowed: Allowed) -> None:
     for slot in ("board", "memory"):
         twins: dict[Any, list[Candidate]] = defaultdict(list)
         for candidate in pool.left[slot]:  # type: ignore[index]
-            twins[candidate.kept, candidate.quantity, facts_of(candidate)].append(candidate)
+            twins[candidate.kept, candidate.quantity, kind_of(problem, candidate)].append(candidate)
         dropped: set[str] = set()
         for group in twins.values():
             if len(group) < 2:

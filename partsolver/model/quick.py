@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from itertools import product
 from typing import Any
 
-from partsolver.model.identity import facts_of
+from partsolver.model.identity import kind_of
 from partsolver.model.pool import FAR, Pool
 from partsolver.planner import allowed_by, judge
 from partsolver.problem import BOXED_COOLER, SLOTS, Candidate, Draft, Need, Parts, Problem
@@ -24,7 +24,6 @@ class Quick:
         self.allowed = allowed_by(problem, rules)
         # FAR: refused; else the least its needs cost. By kind: rules treat twins alike.
         self._known: dict[Any, int] = {}
-        self._kinds: dict[Any, int] = {}
         self._kind: dict[tuple[str, str], int] = {}
         self.slots = [(rule, tuple(SLOTS.index(s) for s in rule.SLOTS)) for rule in self.rules]
         self._least: dict[tuple[str, int], int] = {}
@@ -33,11 +32,10 @@ class Quick:
 
     def kind(self, candidate: Candidate) -> int:
         """A number that twins share: candidates whom every rule treats alike."""
-        key = (candidate.slot, candidate.key)
-        found = self._kind.get(key)
+        place = (candidate.slot, candidate.key)
+        found = self._kind.get(place)
         if found is None:
-            facts = (candidate.slot, facts_of(candidate))
-            found = self._kind[key] = self._kinds.setdefault(facts, len(self._kinds))
+            found = self._kind[place] = kind_of(self.problem, candidate)
         return found
 
     def cost(self, rule: Rule, slots: tuple[int, ...], parts: Parts) -> int:

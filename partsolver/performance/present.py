@@ -10,11 +10,11 @@ from partsolver.problem import SLOTS, Candidate, MemoryChoice, Parts, Problem, S
 
 def present_parts(problem: Problem) -> Parts:
     """What is in the PC, also where a part is broken and no candidate any more (it is what the speed-up is against)."""
-    picked = []
-    for slot in SLOTS:
-        found = next((c for c in problem.slot(slot) if c.kept), None)
-        picked.append(found or _broken(problem, slot))
-    return Parts(tuple(picked))
+    if "present parts" not in problem.memo:
+        kept = {c.slot: c for slot in SLOTS for c in problem.slot(slot) if c.kept}
+        problem.memo["present parts"] = Parts(tuple(kept.get(slot) or _broken(problem, slot) for slot in SLOTS))
+    found: Parts = problem.memo["present parts"]
+    return found
 
 
 def _broken(problem: Problem, slot: SlotName) -> Candidate:
