@@ -60,8 +60,9 @@ def _m2_takes(socket: Any, module: Any) -> bool:
 
 def _free_sata(world: World, pick: Pick) -> int:
     board = pick["board"].part
-    ports = board.sata_6g_ports + board.sata_3g_ports + board.sata_1g5_ports - m2_seating(world, pick)[1]
-    return ports - sum(d.interface == "sata" for d in drives_of(world, pick))
+    ports = board.sata_6g_ports + board.sata_3g_ports + board.sata_1g5_ports
+    # A socket cannot switch off more ports than there are.
+    return max(0, ports - m2_seating(world, pick)[1]) - sum(d.interface == "sata" for d in drives_of(world, pick))
 
 
 def m2(world: World, pick: Pick) -> Verdict:

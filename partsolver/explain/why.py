@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from partsolver.brief import Brief
+from partsolver.errors import InternalFault
 from partsolver.findings import Finding
 from partsolver.join import changed
 from partsolver.model.conflict import Tester, preference, smallest_conflict
@@ -73,9 +74,10 @@ def why(problem: Problem, limits: Limits | None = None) -> Why:
     first = cheapest_plan(problem, limits)
     if first is not None:
         return Why(True, (), totals, (), first)
-    rules = all_rules()
     test = Tester(problem, limits)
-    conflict = smallest_conflict(test, preference(rules))
+    conflict = smallest_conflict(test, preference(all_rules()))
+    if not conflict:
+        raise InternalFault("a plan exists, but the cheapest was not decided within the limit")
     reasons = tuple(_reason(problem, test, conflict, rule) for rule in conflict)
     return Why(False, reasons, totals, tuple(ways_out(problem, conflict, limits)), None)
 
@@ -120,12 +122,16 @@ def _try(problem: Problem, limits: Limits, alone: int | None, kind: Kind, what: 
 
     ``alone``: the least budget without the change; a change that does not lower it is no way out.
     """
-    plan = cheapest_plan(changed(problem, **{**changes, "budget": None}), limits)
+    most = None
+    if alone is not None and problem.budget is not None:
+        # Dearer plans are no way out: not looked for.
+        most = format_amount(max(problem.budget, alone - 1), problem.catalog.digits)
+    plan = cheapest_plan(changed(problem, **{**changes, "budget": most}), limits)
     if plan is None:
         return
     if problem.budget is None or plan.draft.cost <= problem.budget:
         yield WayOut(kind, what, value, plan)
-    elif alone is None or plan.draft.cost < alone:
+    else:
         yield WayOut(kind, what, value, plan, also_budget=True)
 
 

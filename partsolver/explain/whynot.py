@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from partsolver.catalog.records import Cpu
-from partsolver.errors import nearest, refuse
+from partsolver.errors import InternalFault, nearest, refuse
 from partsolver.explain.why import Reason, _reason
 from partsolver.join import changed
 from partsolver.model.conflict import Tester, preference, smallest_conflict
@@ -59,6 +59,8 @@ def why_not(problem: Problem, part: str, limits: Limits | None = None) -> WhyNot
     # The demand itself is the background of the question: it stays, the others are the reasons.
     order = ["buying.excluded", *(r for r in preference(all_rules()) if r != "buying.excluded")]
     conflict = smallest_conflict(test, order)
+    if not conflict:
+        raise InternalFault(f"a plan with {part} exists, but the best was not decided within the limit")
     reasons = tuple(_reason(demanded, test, conflict, r) for r in conflict if r != "buying.excluded")
     return WhyNot(part, "ruled-out", first, None, reasons)
 

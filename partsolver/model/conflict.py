@@ -17,10 +17,12 @@ from partsolver.errors import InternalFault
 from partsolver.model.build import build
 from partsolver.model.pool import kept_memo
 from partsolver.model.prune import screened, within
-from partsolver.model.recommend import recommend
+from partsolver.model.recommend import picked_parts, recommend
 from partsolver.model.solve import Limits, solve
 from partsolver.outcome import Plan
-from partsolver.problem import Problem
+from partsolver.performance.present import present_parts
+from partsolver.planner import complete, judge
+from partsolver.problem import Parts, Problem
 from partsolver.rules import all_rules
 from partsolver.rules import rule as rule_of
 from partsolver.rules.base import Rule
@@ -37,6 +39,8 @@ class Tester:
 
     def __post_init__(self) -> None:
         self._known: dict[frozenset[str], bool] = {}
+        # Parts that some test found possible, the last first; at the start what the PC has now.
+        self._seen: list[Parts] = [present_parts(self.problem)]
         # By demanded extra: the rules that may need it.
         self._needing: dict[str, set[str]] = {extra: set() for extra in self.problem.brief.including if extra in self.problem.extras}
         if self._needing:
@@ -75,21 +79,37 @@ class Tester:
     def decide(self, active: Sequence[str]) -> bool:
         """Whether the rules leave a plan, found out anew."""
         problem, rules = self._under(active)
+        for parts in self._seen:
+            if self._will_do(problem, rules, parts):
+                return True
         left = screened(problem, rules)
         if left is None:
             return False
         pool = left.pool
         if not left.small:
             search = left.search()
-            if search.anything() is not None:
+            draft = search.anything()
+            if draft is not None:
+                self._seen.insert(0, draft.parts)
                 return True
             pool = within(left, search, left.most_time, left.most_cost)
             if not pool.alive:
                 return False
-        solved = solve(build(pool.restricted(), rules).model, self.limits)
+        built = build(pool.restricted(), rules)
+        solved = solve(built.model, self.limits)
         if solved.status == "unknown":
             raise InternalFault("a conflict test was not decided within the limit")
+        if solved.found:
+            self._seen.insert(0, picked_parts(built, solved))
         return solved.found
+
+    @staticmethod
+    def _will_do(problem: Problem, rules: Sequence[Rule], parts: Parts) -> bool:
+        """Whether parts of another test are a plan under these rules."""
+        if not all(any(c.key == own.key for c in problem.slot(own.slot)) for own in parts.picked):
+            return False
+        draft = complete(problem, parts, rules)
+        return draft is not None and all(finding.admits for finding in judge(problem, draft, rules))
 
     def possible(self, active: Sequence[str]) -> bool:
         """Whether the rules leave a plan. Fewer rules than a set that leaves one do too; more than one that leaves

@@ -86,13 +86,15 @@ class Pool:
 @dataclass(frozen=True)
 class Terms:
     """Least time terms of each candidate, ppm, by key. memory holds the memory's and the capacity's term, without
-    graphics; graphics(score, kB/s): the least graphics term of a processor beside memory of that bandwidth."""
+    graphics; graphics(score, kB/s): the least graphics term of a processor beside memory of that bandwidth;
+    storage_with(board, drive): the storage term of a board with a drive."""
 
     compute: dict[str, int]
     memory: dict[str, int]
     storage: dict[str, int]
     bandwidth_kbs: dict[str, int]
     graphics: Callable[[int | None, int], int]
+    storage_with: Callable[[Any, Candidate], int]
 
 
 def terms_of(pool: Pool) -> Terms:
@@ -132,9 +134,12 @@ def terms_of(pool: Pool) -> Terms:
             for key, drive in kinds
         )
 
-    def storage_term(part: Any) -> int:
+    def storage_with(part: Any, drive: Candidate) -> int:
         facts = (part.sata_6g_ports, part.sata_3g_ports, part.sata_1g5_ports, part.m2_slots)
-        return min(once(("storage", facts, key), lambda: terms.storage_ppm(part, drive, use, reference, settings)) for key, drive in kinds)  # type: ignore[arg-type]
+        return once(("storage", facts, drive.key), lambda: terms.storage_ppm(part, drive.part, use, reference, settings))  # type: ignore[arg-type]
+
+    def storage_term(part: Any) -> int:
+        return min(storage_with(part, drive) for drive in drives)
 
     def compute_term(part: Any) -> int:
         def value() -> int:
@@ -154,6 +159,7 @@ def terms_of(pool: Pool) -> Terms:
         {b.key: storage_term(b.part) for b in boards},
         bandwidth,
         graphics,
+        storage_with,
     )
 
 

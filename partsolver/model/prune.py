@@ -130,7 +130,7 @@ def _of_rows(found: Screened, search: Search, rows: Rows | None, most_time: int,
             pool.left[slot] = [listed[i] for i in np.unique(getattr(rows, slot))]
         if pool.alive:
             bounds = {(slot, c.key): pool.cost[slot, c.key] for slot in REST for c in pool.left[slot]}
-            spare = most_cost - int(rows.cost.min())
+            spare = most_cost - int(search.columns.plain_cost(rows).min())
             for slot in REST:
                 least = min(bounds[slot, c.key] for c in pool.left[slot])
                 pool.keep([slot], lambda c, slot=slot, least=least: bounds[slot, c.key] - least <= spare)  # type: ignore[misc]

@@ -93,7 +93,7 @@ class _Ranking:
                 return "impossible" if solved.status == "impossible" else "undecided"
             if solved.status != "optimal":
                 # Without a proven least time the steps mean nothing: report the best found, and say so.
-                self.drafts.append(_complete(self.problem, _parts(built, solved), self.rules))
+                self.drafts.append(_complete(self.problem, picked_parts(built, solved), self.rules))
                 return "best_found"
             self.least = values[0]
         if search is not None:
@@ -148,7 +148,7 @@ class _Ranking:
             if solved.status == "optimal" and not with_ids:
                 tied = break_tie(built, goals, values, self.limits, solved)
                 solved = tied if tied.found else solved
-            draft = _complete(self.problem, _parts(built, solved), self.rules)
+            draft = _complete(self.problem, picked_parts(built, solved), self.rules)
             _compare(built, solved, draft)
             self.drafts.append(draft)
             if solved.status != "optimal":
@@ -241,7 +241,7 @@ def _best_without(ranked: _Ranking, slot: SlotName, part: str) -> Draft | None:
     return again.drafts[0] if again.drafts else None
 
 
-def _parts(built: Built, solved: Solved) -> Parts:
+def picked_parts(built: Built, solved: Solved) -> Parts:
     """The picked candidates (any cooler: the plain completion chooses it)."""
     picks = built.picks
     picked = []

@@ -13,7 +13,7 @@ from typing import Any
 
 import numpy as np
 
-from partsolver.model.pool import FAR, Pool, terms_of
+from partsolver.model.pool import FAR, Pool, Terms, terms_of
 from partsolver.problem import Candidate
 
 Array = Any  # numpy.ndarray of int64
@@ -63,6 +63,8 @@ class Columns:
         self._by_socket: dict[str, list[int]] = defaultdict(list)
         self._kept_board = next((i for i, c in enumerate(self.boards) if c.kept), None)
         self._pool = pool
+        self._raised = np.zeros(len(self.boards), dtype=np.int64)
+        self._drives = _useful_drives(pool, terms, self.boards)
         for i, board in enumerate(self.boards):
             socket = pool.socket(board)
             if socket is not None:
@@ -74,7 +76,11 @@ class Columns:
 
     def raise_boards(self, by: Sequence[int]) -> None:
         """Raise the least cost of each board, by what the other slots cost beside it above their least."""
-        self._board_cost = self._board_cost + np.minimum(np.array(by, dtype=np.int64), FAR)
+        self._raised = np.minimum(np.array(by, dtype=np.int64), FAR)
+
+    def plain_cost(self, rows: Rows) -> Array:
+        """What rows cost beside the cheapest of the other slots, whether those will do or not."""
+        return self._board_cost[rows.board] + self._cpu_cost[rows.cpu] + self._memory_cost[rows.memory] + self._rest_cost
 
     def _boards_of(self, cpu: Candidate) -> dict[Any, list[int]]:
         """Indexes of the boards that take a processor, by what decides their memory."""
@@ -111,13 +117,14 @@ class Columns:
             if not len(memory):
                 continue
             boards = np.array(listed, dtype=np.int64)
+            raised = self._board_cost + self._raised
             if admits is not None:
                 least = own_cost + int(self._memory_cost[memory].min())
-                cheap = boards[self._board_cost[boards] + least <= most_cost]
+                cheap = boards[raised[boards] + least <= most_cost]
                 boards = np.array([b for b in cheap if admits(b, number)], dtype=np.int64)
             if not len(boards):
                 continue
-            board_time, board_cost = self._board_time[boards], self._board_cost[boards]
+            board_time, board_cost = self._board_time[boards], raised[boards]
             times = own_time + self._memory_time[memory] + self._graphics[number][self._level[memory]]
             costs = own_cost + self._memory_cost[memory]
             good = (times + board_time.min() <= most_time) & (costs + board_cost.min() <= most_cost)
@@ -126,6 +133,12 @@ class Columns:
                 continue
             time = board_time[:, None] + times[None, :]
             cost = board_cost[:, None] + costs[None, :]
+            if len(self._drives) > 1:
+                # A cheap drive may be too slow: then the least is what one that is fast enough costs.
+                enough = np.full(cost.shape, FAR, dtype=np.int64)
+                for extra, storage in reversed(self._drives):
+                    enough[storage[boards][:, None] + times[None, :] <= most_time] = extra
+                cost = np.maximum(cost, self._board_cost[boards][:, None] + costs[None, :] + enough)
             b, m = np.nonzero((time <= most_time) & (cost <= most_cost))
             if len(b):
                 pieces.append(Rows(boards[b], np.full(len(b), number, dtype=np.int64), memory[m], time[b, m], cost[b, m]))
@@ -142,6 +155,20 @@ class Columns:
                 return None
             pieces.append(rows)
         return _joined(pieces)
+
+
+def _useful_drives(pool: Pool, terms: Terms, boards: list[Candidate]) -> list[tuple[int, Array]]:
+    """(cost above the least, least storage term beside each board) of the drives that are faster than all cheaper ones
+    on some board, cheap ones first."""
+    drives = sorted(pool.left["drive"], key=lambda c: (pool.cost["drive", c.key], c.key))
+    found: list[tuple[int, Array]] = []
+    best: Array = None
+    for drive in drives:
+        storage = np.array([terms.storage_with(board.part, drive) for board in boards], dtype=np.int64)
+        if best is None or bool((storage < best).any()):
+            found.append((pool.cost["drive", drive.key] - pool.cost["drive", drives[0].key], storage))
+            best = storage if best is None else np.minimum(best, storage)
+    return found
 
 
 def _joined(pieces: list[Rows]) -> Rows:

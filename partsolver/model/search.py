@@ -28,7 +28,7 @@ from partsolver.problem import SLOTS, Candidate, Draft, Parts
 # In one search: drafts bought and judged in full, ways that neither the rules nor money and time refuse, ways in all.
 MOST_DRAFTS, MOST_LOOKS, MOST_TRIED = 60, 4_000, 40_000
 # Rows that are asked whether the rules and the money refuse them, before only their bounds count.
-MOST_ASKED = 4_000
+MOST_ASKED = 20_000
 # Ways to fill the slots of supply, case and drive: those that are thought of, and those asked of a row to refuse it.
 MOST_RESTS, MOST_WAYS = 4_000, 12
 # Minor units above the least cost up to which rows are looked at first.
@@ -66,9 +66,8 @@ class Search:
         self._floors: dict[tuple[int, int, int], int] = {}
         # What the candidates that nothing competes with need bought: part of their cost, and of what is asked of a row.
         self._own_needs = sum(pool.cost[s, c.key] - pool.price[s, c.key] for s in REST if s in fixed for c in pool.left[s])
-        self._least_rest = pool.rest_cost()
         if len(self._rests) > 1:
-            self.columns.raise_boards([self._rest_bound(board, 0) - self._least_rest for board in self.columns.boards])
+            self.columns.raise_boards([self._rest_bound(board, 0) - pool.rest_cost() for board in self.columns.boards])
 
     def _rest_cost(self, rest: tuple[Candidate, ...]) -> int:
         return sum(self.pool.cost[c.slot, c.key] for c in rest)
@@ -114,21 +113,22 @@ class Search:
         return FAR if self._all_rests else self._rest_cost(self._rests[-1])
 
     def _floor(self, rows: Rows, row: Any) -> int:
-        """What the goods of a row and all that the rules need beside them cost, whatever fills the other slots; FAR when
-        the rules refuse it."""
+        """What the goods of a row and all that the rules need beside them cost, above what fills the other slots; FAR
+        when the rules refuse it."""
         key = (int(rows.board[row]), int(rows.cpu[row]), int(rows.memory[row]))
         if key not in self._floors:
-            parts, price = self._parts(rows, row, self._rests[0]), self.pool.price
-            pair = self.quick.least(parts, self._rounds[0])
-            needs = FAR if pair >= FAR else pair + self.quick.least(parts, self._rounds[1], self._rounds[0])
-            self._floors[key] = min(FAR, needs + sum(price[c.slot, c.key] for c in parts.picked[:3]))
+            parts = self._parts(rows, row, self._rests[0])
+            price, cost = (sum(known[c.slot, c.key] for c in parts.picked[:3]) for known in (self.pool.price, self.pool.cost))
+            needs = self.quick.least(parts, self._rounds[0])
+            if needs < FAR:
+                needs += self.quick.least(parts, self._rounds[1], self._rounds[0])
+            self._floors[key] = min(FAR, max(cost, price + needs - self._own_needs)) if needs < FAR else FAR
         return self._floors[key]
 
     def _bound(self, rows: Rows, row: Any, number: int) -> int:
         """No plan of a row with this way to fill the other slots, or one after it, costs less; FAR when there is none."""
-        board = self.columns.boards[rows.board[row]]
-        rest = self._rest_bound(board, number)
-        return min(FAR, max(int(rows.cost[row]) - self._rest_bound(board, 0) + rest, self._floor(rows, row) + rest - self._own_needs))
+        rest = self._rest_bound(self.columns.boards[rows.board[row]], number)
+        return min(FAR, max(int(rows.cost[row]), self._floor(rows, row) + rest))
 
     def _way(self, rows: Rows, row: Any, number: int) -> Way | None:
         """A way to fill the other slots of a row; None when the rules, the money or the time refuse it, or there is none."""
@@ -175,7 +175,7 @@ class Search:
         asked = 0
         keys = zip(rows.board.tolist(), rows.cpu.tolist(), rows.memory.tolist(), strict=True)
         for row, key in enumerate(keys):
-            if key not in self._known_ways:
+            if key not in self._floors:
                 if asked >= MOST_ASKED:
                     continue
                 asked += 1

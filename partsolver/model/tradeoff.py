@@ -15,7 +15,7 @@ from itertools import pairwise
 from partsolver.model.build import build
 from partsolver.model.objective import break_tie, by_cost, minimise
 from partsolver.model.prune import screened, within
-from partsolver.model.recommend import _compare, _complete, _parts
+from partsolver.model.recommend import _compare, _complete, picked_parts
 from partsolver.model.solve import Limits
 from partsolver.outcome import Plan
 from partsolver.plans import make_plan
@@ -80,7 +80,7 @@ def tradeoff(
         if solved.status != "optimal":
             proven = False
             break
-        draft = _complete(problem, _parts(built, solved), rules)
+        draft = _complete(problem, picked_parts(built, solved), rules)
         _compare(built, solved, draft)
         plans.append(make_plan(problem, draft, rules, len(plans) + 1, 0, plans[-1] if plans else None))
         progress(len(plans))
