@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -16,6 +16,7 @@ from partsolver.performance.uses import find_use
 from partsolver.problem import (
     BOXED_COOLER,
     KEPT_MEMORY,
+    SLOTS,
     Candidate,
     CoolerChoice,
     DriveChoice,
@@ -33,13 +34,13 @@ MOST_MODULES = 8
 NO_SYSTEM = "none"
 
 
-def join(survey: Survey, catalog: Catalog, brief: Brief) -> Problem:
-    """The problem of one survey, catalogue and brief. Raises InputRefused for wishes that name nothing."""
+def join(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None = None) -> Problem:
+    """The problem of one survey, catalogue and brief. Raises InputRefused for wishes that name nothing.
+
+    ``like``: a problem of the same catalogue; what reads the same facts of both is taken from there.
+    """
     digits = catalog.info.digits
     today = brief.today or catalog.info.as_of
-    offers: dict[str, list[Offer]] = defaultdict(list)
-    for offer in catalog.tables["offers"]:
-        offers[offer.part].append(offer)
     _check_names(brief, catalog)
     try:
         chosen_settings = settings.apply(brief.settings)
@@ -49,22 +50,8 @@ def join(survey: Survey, catalog: Catalog, brief: Brief) -> Problem:
     known = operating_systems.OPERATING_SYSTEMS
     if family != NO_SYSTEM and family not in known:
         raise refuse("os", "no such family of operating systems", family, ", ".join(known), nearest(family, known))
-    catalogue_cpus = catalog.tables["cpus"]
-    estimated: Mapping[str, Cpu] = with_estimates((*catalogue_cpus, survey.cpu))
-    candidates: dict[SlotName, tuple[Candidate, ...]] = {
-        "board": _boards(survey, catalog, offers),
-        "cpu": _cpus(survey, catalogue_cpus, estimated, offers),
-        "memory": _memory(survey, catalog, offers),
-        "cooler": _coolers(survey, catalog, offers),
-        "psu": _replaceable("psu", survey.psu, catalog.tables["psus"], offers, "psu" in brief.replace),
-        "case": _replaceable("case", survey.case, catalog.tables["cases"], offers, "case" in brief.replace),
-        "drive": _drives(survey, catalog, offers, "drive" in brief.replace),
-    }
-    extras = {extra.id: extra for extra in catalog.tables["extras"]}
+    offers = _offers(catalog) if like is None else {}
     bundles = catalog.tables["bundles"]
-    not_offered = {
-        table: sum(1 for row in catalog.tables[table] if row.id not in offers) for table in ("boards", "cpus", "memory")
-    }
     return Problem(
         survey=survey,
         brief=brief,
@@ -72,23 +59,94 @@ def join(survey: Survey, catalog: Catalog, brief: Brief) -> Problem:
         settings=chosen_settings,
         today=today,
         budget=_amount("budget", brief.budget, digits),
-        candidates=candidates,
-        extras=extras,
-        extra_offers={extra: _sorted(offers[extra]) for extra in sorted(extras) if extra in offers},
+        candidates=_candidates(survey, catalog, brief, like),
+        extras={extra.id: extra for extra in catalog.tables["extras"]},
+        extra_offers=like.extra_offers if like is not None else _extra_offers(catalog, offers),
         bundles=tuple(b for b in bundles if b.kind == "parts"),
         complete_pcs=tuple(b for b in bundles if b.kind == "complete-pc"),
         sellers={seller.id: seller for seller in catalog.tables["sellers"]},
         use=find_use(brief.use, brief.shares, brief.working_set_mib),
         os=None if family == NO_SYSTEM else operating_systems.requirements(family, chosen_settings),
-        not_offered=not_offered,
-        names=_names(survey, catalog),
+        not_offered=like.not_offered if like is not None else _not_offered(catalog, offers),
+        names=like.names if like is not None and like.survey is survey else _names(survey, catalog),
         source=catalog,
+        memo={} if like is None else _still_true(like, survey, brief),
     )
 
 
 def changed(problem: Problem, survey: Survey | None = None, **brief: Any) -> Problem:
     """The same problem with another survey or other wishes. Raises InputRefused like `join`."""
-    return join(survey or problem.survey, problem.source, problem.brief.model_copy(update=brief))
+    return join(survey or problem.survey, problem.source, problem.brief.model_copy(update=brief), problem)
+
+
+def _offers(catalog: Catalog) -> Mapping[str, list[Offer]]:
+    offers: dict[str, list[Offer]] = defaultdict(list)
+    for offer in catalog.tables["offers"]:
+        offers[offer.part].append(offer)
+    return offers
+
+
+def _extra_offers(catalog: Catalog, offers: Mapping[str, list[Offer]]) -> Mapping[str, tuple[Offer, ...]]:
+    return {extra: _sorted(offers[extra]) for extra in sorted(extra.id for extra in catalog.tables["extras"]) if extra in offers}
+
+
+def _not_offered(catalog: Catalog, offers: Mapping[str, list[Offer]]) -> Mapping[str, int]:
+    return {table: sum(1 for row in catalog.tables[table] if row.id not in offers) for table in ("boards", "cpus", "memory")}
+
+
+def _read_by(survey: Survey, brief: Brief) -> dict[SlotName, Any]:
+    """What the candidates of each slot read beside the catalogue."""
+    pc, replace = survey.pc, brief.replace
+    return {
+        "board": (survey.board, pc.board_works),
+        "cpu": (survey.cpu, pc.cpu_works),
+        "memory": (survey.memory, pc.memory_works),
+        "cooler": survey.cooler,
+        "psu": (survey.psu, "psu" in replace),
+        "case": (survey.case, "case" in replace),
+        "drive": (survey.system_drive, "drive" in replace),
+    }
+
+
+def _candidates(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None) -> dict[SlotName, tuple[Candidate, ...]]:
+    reads = _read_by(survey, brief)
+    same: dict[SlotName, tuple[Candidate, ...]] = {}
+    if like is not None:
+        before = _read_by(like.survey, like.brief)
+        same = {slot: like.candidates[slot] for slot in SLOTS if reads[slot] == before[slot]}
+        if len(same) == len(SLOTS):
+            return same
+    offers = _offers(catalog)
+    replace = brief.replace
+    make: dict[SlotName, Callable[[], tuple[Candidate, ...]]] = {
+        "board": lambda: _boards(survey, catalog, offers),
+        "cpu": lambda: _cpus(survey, catalog.tables["cpus"], offers),
+        "memory": lambda: _memory(survey, catalog, offers),
+        "cooler": lambda: _coolers(survey, catalog, offers),
+        "psu": lambda: _replaceable("psu", survey.psu, catalog.tables["psus"], offers, "psu" in replace),
+        "case": lambda: _replaceable("case", survey.case, catalog.tables["cases"], offers, "case" in replace),
+        "drive": lambda: _drives(survey, catalog, offers, "drive" in replace),
+    }
+    return {slot: same[slot] if slot in same else make[slot]() for slot in SLOTS}
+
+
+# Wishes that neither a rule about parts nor the expected time reads.
+_NOT_RULED = {"budget", "goal", "min_speedup", "min_memory_gb", "resolution_percent", "alternatives", "replace", "including"}
+
+
+def _still_true(like: Problem, survey: Survey, brief: Brief) -> dict[Any, Any]:
+    """What a problem remembers that holds for other facts and wishes too (see planner.py, model/identity.py, model/quick.py, model/pool.py)."""
+    before, reads = _read_by(like.survey, like.brief), _read_by(survey, brief)
+    # What is allowed to be bought names all it depends on in its key.
+    memo: dict[Any, Any] = {key: value for key, value in like.memo.items() if isinstance(key, tuple) and key[0] == "allowed"}
+    if ("kinds",) in like.memo:
+        known, numbers = like.memo["kinds",]
+        same = {slot for slot in SLOTS if reads[slot] == before[slot]}
+        memo["kinds",] = (known if len(same) == len(SLOTS) else {place: kind for place, kind in known.items() if place[0] in same}, numbers)
+    differing = {name for name in Brief.model_fields if getattr(brief, name) != getattr(like.brief, name)}
+    if like.survey == survey and differing <= _NOT_RULED:
+        memo |= {key: like.memo[key] for key in (("ruled",), ("time terms",)) if key in like.memo}
+    return memo
 
 
 def _amount(name: str, text: str | None, digits: int) -> int | None:
@@ -140,9 +198,8 @@ def _key(candidate: Candidate) -> str:
     return candidate.key
 
 
-def _cpus(
-    survey: Survey, cpus: Iterable[Cpu], estimated: Mapping[str, Cpu], offers: Mapping[str, list[Offer]]
-) -> tuple[Candidate, ...]:
+def _cpus(survey: Survey, cpus: tuple[Cpu, ...], offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:
+    estimated: Mapping[str, Cpu] = with_estimates((*cpus, survey.cpu))
     result = []
     if survey.pc.cpu_works:
         result.append(Candidate("cpu", "kept-cpu", estimated[survey.cpu.id], None, 1, (), True))

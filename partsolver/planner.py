@@ -26,7 +26,8 @@ from partsolver.rules.base import Rule, needs_of
 def allowed_by(problem: Problem, rules: Sequence[Rule]) -> Allowed:
     """The offers and bundles that the given buying rules let be used; remembered for the same rules and wishes."""
     brief = problem.brief
-    key = ("allowed", tuple(rule.ID for rule in rules if rule.ID.startswith("buying.")), brief.need_by, brief.without, brief.including)
+    ids = tuple(rule.ID for rule in rules if rule.ID.startswith("buying."))
+    key = ("allowed", ids, problem.today, brief.need_by, brief.without, brief.including)
     if key not in problem.memo:
         problem.memo[key] = _allowed_by(problem, rules)
     found: Allowed = problem.memo[key]

@@ -79,8 +79,9 @@ class Allowed:
     count_stock: bool = True
     least_orders: bool = True
     demanded: frozenset[str] = frozenset()
-    # Answers by the offer's identity (the problem holds the offers) and the quantity.
+    # Answers by the offer's identity (the catalogue holds the offers) and the quantity; least prices by slot and key.
     _known: dict[tuple[int, int], bool] = field(default_factory=dict, compare=False, repr=False)
+    least: dict[tuple[str, str], int] = field(default_factory=dict, compare=False, repr=False)
 
     def offer(self, offer: Offer, quantity: int) -> bool:
         key = (id(offer), quantity)
@@ -143,9 +144,13 @@ def least_of(candidate: Candidate, allowed: Allowed) -> int:
     """Cheapest allowed price of a candidate, 0 when it is kept or comes with something else; very much when none."""
     if candidate.id is None:
         return 0
-    # Offers are sorted by price: the first that is allowed is the cheapest.
-    offer = next((o for o in candidate.offers if allowed.offer(o, candidate.quantity)), None)
-    return 10**15 if offer is None else offer.price * candidate.quantity
+    place = (candidate.slot, candidate.key)
+    known = allowed.least.get(place)
+    if known is None:
+        # Offers are sorted by price: the first that is allowed is the cheapest.
+        offer = next((o for o in candidate.offers if allowed.offer(o, candidate.quantity)), None)
+        known = allowed.least[place] = 10**15 if offer is None else offer.price * candidate.quantity
+    return known
 
 
 def least_price(problem: Problem, parts: Parts, needs: Sequence[Need], allowed: Allowed) -> int:

@@ -109,13 +109,18 @@ def _admitted(small: Problem, rule: Rule, parts: Parts) -> bool:
 
 def _by_speed(small: Problem) -> tuple[Bounds, set[Place]]:
     """The least time with each candidate, and those with which the wanted speed-up or memory is out of reach."""
-    pool = Pool(small, {slot: list(small.slot(slot)) for slot in SLOTS}, {}, {})
-    most = buying_minimums.most_time_ppm(small)
-    few: set[Place] = {("memory", c.key) for c in pool.left["memory"] if not buying_minimums.allows_candidate(small, c)}
-    pool.keep(["memory"], lambda c: (c.slot, c.key) not in few)
+    few: set[Place] = {("memory", c.key) for c in small.slot("memory") if not buying_minimums.allows_candidate(small, c)}
+    pool = Pool(small, {slot: [c for c in small.slot(slot) if (slot, c.key) not in few] for slot in SLOTS}, {}, {})
     if not pool.alive:
         return {}, {(c.slot, c.key) for slot in COUNTED for c in small.slot(slot)}
     bounds = time_bounds(pool)
+    most = buying_minimums.most_time_ppm(small)
+    if most is not None:
+        # A board's own channels and ports decide more than the best of all boards.
+        for board in pool.left["board"]:
+            alone = pool.copy()
+            alone.left["board"] = [board]
+            bounds["board", board.key] = time_bounds(alone)["board", board.key]
     return bounds, few | {place for place, bound in bounds.items() if most is not None and bound > most}
 
 

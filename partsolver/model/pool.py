@@ -21,6 +21,8 @@ from partsolver.problem import SLOTS, Candidate, Problem, SlotName
 FAR = 10**15
 MAIN: tuple[SlotName, ...] = ("board", "cpu", "memory")
 REST: tuple[SlotName, ...] = ("cooler", "psu", "case", "drive")
+# No memory is faster: for those whose rate is not known.
+ANY_RATE_MTS = 20_000
 Bounds = dict[tuple[SlotName, str], int]
 
 
@@ -108,6 +110,7 @@ def terms_of(pool: Pool) -> Terms:
     integrated = None in cards
     channels = max(max(b.part.memory_channels or 1 for b in boards), 1)  # type: ignore[union-attr]
     slots = max(max(b.part.memory_slots or 1 for b in boards), channels)  # type: ignore[union-attr]
+    fastest = max(max(b.part.memory_max_rate_mts or ANY_RATE_MTS, b.part.memory_two_per_channel_rate_mts or 0) for b in boards)  # type: ignore[union-attr]
 
     def once(key: Any, value: Callable[[], int]) -> int:
         found = known.get(key)
@@ -119,9 +122,9 @@ def terms_of(pool: Pool) -> Terms:
         def best() -> int:
             most = max(slots, part.modules)
             milli = max(milli_channels(part.module_mib, part.modules, n, most) for n in range(1, channels + 1))
-            return terms.bandwidth_kbs(part.rate_mts or 20_000, milli)
+            return terms.bandwidth_kbs(min(part.rate_mts or ANY_RATE_MTS, fastest), milli)
 
-        return once(("kbs", part.module_mib, part.modules, part.rate_mts, channels, slots), best)
+        return once(("kbs", part.module_mib, part.modules, part.rate_mts, channels, slots, fastest), best)
 
     bandwidth = {m.key: kbs(m.part) for m in memory}
     kinds = [(d.key, d.part) for d in drives]

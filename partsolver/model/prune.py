@@ -161,7 +161,8 @@ def _buyable(problem: Problem, rules: Sequence[Rule], allowed: Allowed) -> Pool:
             left[slot].append(candidate)
             price[slot, candidate.key] = least
     ids = {rule.ID for rule in rules}
-    return Pool(problem, left, price, dict(price), {}, platform_socket.ID in ids, memory_generation.ID in ids)
+    known = problem.memo.setdefault(("time terms",), {})
+    return Pool(problem, left, price, dict(price), known, platform_socket.ID in ids, memory_generation.ID in ids)
 
 
 def _shares(problem: Problem, allowed: Allowed) -> dict[Group, int]:

@@ -24,6 +24,8 @@ class Quick:
         self.allowed = allowed_by(problem, rules)
         # FAR: refused; else the least its needs cost. By kind: rules treat twins alike.
         self._known: dict[Any, int] = {}
+        # What needs it has, None: refused. Shared by all problems in which the rules say the same.
+        self._ruled: dict[Any, tuple[Need, ...] | None] = problem.memo.setdefault(("ruled",), {})
         self._kind: dict[tuple[str, str], int] = {}
         self.slots = [(rule, tuple(SLOTS.index(s) for s in rule.SLOTS)) for rule in self.rules]
         self._least: dict[tuple[str, int], int] = {}
@@ -44,12 +46,12 @@ class Quick:
         key = (rule.ID, *[self.kind(picked[i]) for i in slots])
         known = self._known.get(key)
         if known is None:
-            needs = needs_of(rule, parts, self.problem)
-            if needs:
-                known = min(FAR, sum(self._need(need) for need in needs))
-            else:
-                known = 0 if all(f.admits for f in rule.admits(Draft(parts, (), (), 0, 0), self.problem)) else FAR
-            self._known[key] = known
+            if key not in self._ruled:
+                needs = needs_of(rule, parts, self.problem)
+                admitted = bool(needs) or all(f.admits for f in rule.admits(Draft(parts, (), (), 0, 0), self.problem))
+                self._ruled[key] = needs if admitted else None
+            found = self._ruled[key]
+            known = self._known[key] = FAR if found is None else min(FAR, sum(self._need(need) for need in found))
         return known
 
     def _need(self, need: Need) -> int:

@@ -36,8 +36,10 @@ FIRST_COST_WIDTH = 1000
 # Rows of a processor that are tried in the first pass.
 MOST_FIRST = 20
 
-# Least cost, time and parts of a way to fill the slots of cooler (any), supply, case and drive.
-Way = tuple[int, int, tuple[Candidate, ...]]
+# Least cost, time and parts of a way to fill the slots of cooler (any), supply, case and drive; the most money for which
+# the cost is a bound (above it only tells that it is more).
+Way = tuple[int, int, tuple[Candidate, ...], int]
+Value = Callable[[int, int], tuple[int, int]]
 Rest = tuple[int, tuple[Candidate, ...]]
 
 
@@ -64,6 +66,7 @@ class Search:
         self._rests: list[tuple[Candidate, ...]] = sorted(product(choices[0][:1], *(c[:each] for c in choices[1:])), key=self._rest_cost)
         self._rests_of: dict[int, tuple[list[Rest], Iterator[Rest]]] = {}
         self._floors: dict[tuple[int, int, int], int] = {}
+        self._pairs: dict[tuple[int, int], int] = {}
         # What the candidates that nothing competes with need bought: part of their cost, and of what is asked of a row.
         self._own_needs = sum(pool.cost[s, c.key] - pool.price[s, c.key] for s in REST if s in fixed for c in pool.left[s])
         if len(self._rests) > 1:
@@ -74,6 +77,7 @@ class Search:
 
     def rest(self) -> None:
         """Begin a new search with the full limit; what was found stays known."""
+        self.bounds.most_cost = self.most_cost
         self.drafted = self.looked = self.tried = 0
 
     @property
@@ -112,18 +116,31 @@ class Search:
             return rest[0]
         return FAR if self._all_rests else self._rest_cost(self._rests[-1])
 
+    def _pair(self, board: int, cpu: int) -> int:
+        """The least cost of what a board and a processor need bought beside what is fixed; FAR when the rules refuse them."""
+        known = self._pairs.get((board, cpu))
+        if known is None:
+            parts = Parts((self.columns.boards[board], self.columns.cpus[cpu], self.columns.memory[0], *self._rests[0]))
+            known = self._pairs[board, cpu] = self.quick.least(parts, self._rounds[0])
+        return known
+
+    def _open_pair(self, board: int, cpu: int) -> bool:
+        return self._pair(board, cpu) < FAR
+
     def _floor(self, rows: Rows, row: Any) -> int:
         """What the goods of a row and all that the rules need beside them cost, above what fills the other slots; FAR
         when the rules refuse it."""
         key = (int(rows.board[row]), int(rows.cpu[row]), int(rows.memory[row]))
-        if key not in self._floors:
-            parts = self._parts(rows, row, self._rests[0])
-            price, cost = (sum(known[c.slot, c.key] for c in parts.picked[:3]) for known in (self.pool.price, self.pool.cost))
-            needs = self.quick.least(parts, self._rounds[0])
+        found = self._floors.get(key)
+        if found is None:
+            needs = self._pair(key[0], key[1])
             if needs < FAR:
+                parts = self._parts(rows, row, self._rests[0])
                 needs += self.quick.least(parts, self._rounds[1], self._rounds[0])
-            self._floors[key] = min(FAR, max(cost, price + needs - self._own_needs)) if needs < FAR else FAR
-        return self._floors[key]
+                price, cost = (sum(known[c.slot, c.key] for c in parts.picked[:3]) for known in (self.pool.price, self.pool.cost))
+                needs = max(cost, price + needs - self._own_needs)
+            found = self._floors[key] = min(FAR, needs)
+        return found
 
     def _bound(self, rows: Rows, row: Any, number: int) -> int:
         """No plan of a row with this way to fill the other slots, or one after it, costs less; FAR when there is none."""
@@ -138,14 +155,18 @@ class Search:
             known.append(None if rest is None else self._find_way(self._parts(rows, row, rest[1]), rest[1]))
             self.tried += 1
             self.looked += known[-1] is not None
-        return known[number]
+        way = known[number]
+        if way is not None and (self.bounds.most_cost < way[3] or way[0] > way[3] < self.bounds.most_cost):
+            # Its cost was bounded for other money than is to be spent now.
+            way = known[number] = self._find_way(self._parts(rows, row, way[2]), way[2])
+        return way
 
     def _find_way(self, parts: Parts, rest: tuple[Candidate, ...]) -> Way | None:
         time = time_ppm(self.pool.problem, parts)
         if time > self.most_time:
             return None
-        least = self.bounds.least_cost(parts, self._rounds)
-        return None if least >= FAR or least > self.most_cost else (least, time, rest)
+        least, most = self.bounds.least_cost(parts, self._rounds), self.bounds.most_cost
+        return None if least >= FAR or least > self.most_cost == most else (min(least, most + 1), time, rest, most)
 
     def _drafted(self, rows: Rows, row: Any, rest: tuple[Candidate, ...]) -> Draft | None:
         """The plan of a row and a way to fill its other slots."""
@@ -172,6 +193,7 @@ class Search:
     def open_rows(self, rows: Rows, most_time: int, most_cost: int) -> Any:
         """A mask of the rows that may have a plan within a time and a cost, as far as was looked."""
         mask = np.ones(len(rows), dtype=bool)
+        self.bounds.most_cost = min(self.most_cost, most_cost)
         asked = 0
         keys = zip(rows.board.tolist(), rows.cpu.tolist(), rows.memory.tolist(), strict=True)
         for row, key in enumerate(keys):
@@ -197,7 +219,7 @@ class Search:
         """Some plan, if one is found: the cheapest ways to the processors are tried, the fastest processor first (where the
         money is short they fail at once)."""
         for number in self._by_time():
-            rows = self.columns.of_cpu(number, self.most_time, self.most_cost, self._boards)
+            rows = self.columns.of_cpu(number, self.most_time, self.most_cost, self._open_pair)
             for row in np.argsort(rows.cost, kind="stable")[:MOST_FIRST]:
                 draft = self._draft(rows, row, self.most_time)
                 if draft is not None or self.spent:
@@ -213,7 +235,7 @@ class Search:
             most = self.most_time if best is None else best.time_ppm - 1
             if columns.cpu_bound[number] > most or self.spent:
                 break
-            rows = columns.of_cpu(number, most, self.most_cost, self._boards)
+            rows = columns.of_cpu(number, most, self.most_cost, self._open_pair)
             for row in np.lexsort((rows.cost, rows.time_ppm)):
                 if self.spent or (best is not None and rows.time_ppm[row] >= best.time_ppm):
                     break
@@ -224,11 +246,6 @@ class Search:
     def _by_time(self) -> list[int]:
         bounds = self.columns.cpu_bound
         return [int(i) for i in np.argsort(bounds, kind="stable") if bounds[i] <= self.most_time]
-
-    def _boards(self, board: int, cpu: int) -> bool:
-        """Whether the rules about board and processor, beside what is fixed, admit a pair."""
-        pair = Parts((self.columns.boards[board], self.columns.cpus[cpu], self.columns.memory[0], *self._rests[0]))
-        return self.quick.least(pair, self._rounds[0]) < FAR
 
     def best(self, least_ppm: int, resolution: Fraction, wanted: int) -> list[Draft]:
         """Different plans, those of few steps above the least time and of low cost first; ``wanted`` at most."""
@@ -244,7 +261,7 @@ class Search:
             rows = self.columns.within(most, self.most_cost)
             if rows is None:
                 break
-            self._look(rows, (steps_of(rows.time_ppm, least_ppm, resolution), rows.cost), end, value, wanted, found)
+            self._look(rows, (steps_of(rows.time_ppm, least_ppm, resolution), rows.cost), end, value, wanted, found, False)
             if len(found) >= wanted or most >= self.most_time:
                 break
             width = 2 * width + 1
@@ -263,27 +280,32 @@ class Search:
             rows = self.columns.within(self.most_time, most)
             if rows is None:
                 break
-            self._look(rows, (rows.cost, rows.time_ppm), most, value, wanted, found)
+            self.bounds.most_cost = most
+            self._look(rows, (rows.cost, rows.time_ppm), most, value, wanted, found, True)
             if len(found) >= wanted or most >= self.most_cost:
                 break
             width *= 3
         return sorted(found.values(), key=lambda d: value(d.time_ppm, d.cost))[:wanted]
 
     def _look(
-        self, rows: Rows, bounds: tuple[Any, Any], end: int, value: Callable[[int, int], tuple[int, int]], wanted: int, found: dict[Any, Draft]
+        self, rows: Rows, bounds: tuple[Any, Any], end: int, value: Value, wanted: int, found: dict[Any, Draft], by_cost: bool
     ) -> None:
         """Add the plans of rows to those found, the best bound first, until no row left can be among the first ``wanted``.
 
-        ``value``: the two goals of a time and a cost; ``bounds``: those of the rows, which are all up to ``end`` of the first
-        goal. A row waits once more with the close bound of each way to fill its other slots, so that only ways that come
+        ``value``: the two goals of a time and a cost (``by_cost``: cost is the first); ``bounds``: those of the rows, which are
+        all up to ``end`` of the first goal. A row waits once more with the close bound of each way to fill its other slots, so that only ways that come
         first by that are bought and judged.
         """
         order = np.lexsort((bounds[1], bounds[0]))
+        boards, cpus = rows.board[order].tolist(), rows.cpu[order].tolist()
+        firsts, seconds = bounds[0][order].tolist(), bounds[1][order].tolist()
         # (bound, row, way, whether the bound is that of the way itself and not of this and all later ones)
         waiting: list[tuple[tuple[int, int], int, int, bool]] = []
         place = 0
         while not self.spent:
-            unseen = (int(bounds[0][order[place]]), int(bounds[1][order[place]])) if place < len(order) else None
+            while place < len(order) and self._pair(boards[place], cpus[place]) >= FAR:
+                place += 1
+            unseen = (firsts[place], seconds[place]) if place < len(order) else None
             if waiting and (unseen is None or waiting[0][0] <= unseen):
                 bound, row, number, close = heappop(waiting)
             elif unseen is not None:
@@ -291,8 +313,14 @@ class Search:
                 place += 1
             else:
                 return
-            if bound[0] > end or (len(found) >= wanted and sorted(value(d.time_ppm, d.cost) for d in found.values())[wanted - 1] < bound):
+            if bound[0] > end:
                 return
+            if len(found) >= wanted:
+                worst = sorted(value(d.time_ppm, d.cost) for d in found.values())[wanted - 1]
+                if worst < bound:
+                    return
+                if by_cost:
+                    self.bounds.most_cost = min(self.bounds.most_cost, worst[0])
             if not close:
                 floor = self._bound(rows, row, number)
                 if floor > self.most_cost or floor >= FAR:
@@ -307,6 +335,9 @@ class Search:
                 heappush(waiting, (bound, row, number + 1, False))
                 continue
             way = self._way(rows, row, number)
+            if way is not None and value(way[1], way[0]) > bound:
+                heappush(waiting, (value(way[1], way[0]), row, number, True))
+                continue
             draft = None if way is None else self._drafted(rows, row, way[2])
             if draft is not None and draft.time_ppm <= self.most_time:
                 key = identity(draft.parts)
