@@ -63,6 +63,8 @@ class Columns:
         self._by_socket: dict[str, list[int]] = defaultdict(list)
         self._kept_board = next((i for i, c in enumerate(self.boards) if c.kept), None)
         self._pool = pool
+        self._boards_for: dict[Any, dict[Any, Array]] = {}
+        self._least: dict[Any, int] = {}
         self._raised = np.zeros(len(self.boards), dtype=np.int64)
         self._drives = _useful_drives(pool, terms, self.boards)
         for i, board in enumerate(self.boards):
@@ -77,22 +79,39 @@ class Columns:
     def raise_boards(self, by: Sequence[int]) -> None:
         """Raise the least cost of each board, by what the other slots cost beside it above their least."""
         self._raised = np.minimum(np.array(by, dtype=np.int64), FAR)
+        self._least.clear()
 
     def plain_cost(self, rows: Rows) -> Array:
         """What rows cost beside the cheapest of the other slots, whether those will do or not."""
         return self._board_cost[rows.board] + self._cpu_cost[rows.cpu] + self._memory_cost[rows.memory] + self._rest_cost
 
-    def _boards_of(self, cpu: Candidate) -> dict[Any, list[int]]:
+    def _boards_of(self, cpu: Candidate) -> dict[Any, Array]:
         """Indexes of the boards that take a processor, by what decides their memory."""
         socket = self._pool.socket(cpu)
-        found = [] if socket is None else list(self._by_socket.get(socket, ()))
-        if cpu.kept and self._kept_board is not None and self._kept_board not in found:
-            found.append(self._kept_board)
-        groups: dict[Any, list[int]] = defaultdict(list)
-        for i in found:
-            board = self.boards[i]
-            groups[self._pool.generation(board), board.kept].append(i)
-        return groups
+        known = self._boards_for.get((socket, cpu.kept))
+        if known is None:
+            found = [] if socket is None else list(self._by_socket.get(socket, ()))
+            if cpu.kept and self._kept_board is not None and self._kept_board not in found:
+                found.append(self._kept_board)
+            groups: dict[Any, list[int]] = defaultdict(list)
+            for i in found:
+                board = self.boards[i]
+                groups[self._pool.generation(board), board.kept].append(i)
+            known = {group: np.array(listed, dtype=np.int64) for group, listed in groups.items()}
+            self._boards_for[socket, cpu.kept] = known
+        return known
+
+    def _least_with(self, cpu: Candidate) -> int:
+        """The least cost of a board that takes a processor, with memory for it and the other slots; FAR when there is none."""
+        key = (self._pool.socket(cpu), cpu.kept)
+        if key not in self._least:
+            found = [
+                int((self._board_cost + self._raised)[boards].min() + self._memory_cost[memory].min())
+                for group, boards in self._boards_of(cpu).items()
+                if len(memory := self._memory_of(group))
+            ]
+            self._least[key] = min(found, default=FAR)
+        return min(FAR, self._least[key] + self._rest_cost)
 
     def _memory_of(self, group: Any) -> Array:
         if group not in self._memory_for:
@@ -112,11 +131,12 @@ class Columns:
         pieces = []
         own_time = int(self._cpu_time[number])
         own_cost = int(self._cpu_cost[number]) + self._rest_cost
-        for group, listed in self._boards_of(self.cpus[number]).items():
+        if int(self._cpu_cost[number]) + self._least_with(self.cpus[number]) > most_cost:
+            return _joined([])
+        for group, boards in self._boards_of(self.cpus[number]).items():
             memory = self._memory_of(group)
             if not len(memory):
                 continue
-            boards = np.array(listed, dtype=np.int64)
             raised = self._board_cost + self._raised
             if admits is not None:
                 least = own_cost + int(self._memory_cost[memory].min())
