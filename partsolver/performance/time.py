@@ -25,22 +25,24 @@ from partsolver.problem import DriveChoice, MemoryChoice, Parts, Problem, Refere
 from partsolver.quantities import PPM, round_half_up
 from partsolver.survey.model import Card
 
-# Slowest speed that is told apart, relative to the reference: without any graphics, or with an absurd score.
-SLOWEST = Fraction(1, 100)
-# A processor or card without any score counts as this share of the reference (and is an open question).
-UNSCORED = Fraction(1, 2)
+# Greatest slowness that is told apart, times the reference: without any graphics, or with an absurd score.
+MOST_SLOWNESS = 100
 FALLBACK_RATE_MTS = 800
 
 
 @lru_cache(maxsize=1 << 16)
 def _term(share_permille: int, amount: int | None, reference: int) -> int:
-    """A share at the speed amount / reference (None: without a score). Few values recur in thousands of plans."""
-    speed = UNSCORED if amount is None else Fraction(amount, reference)
-    return _at_speed(share_permille, speed)
+    """A share at the speed amount / reference; without a score half the reference (and an open question). Few values
+    recur in thousands of plans."""
+    return _slowed(share_permille, *((2, 1) if amount is None else (reference, amount)))
 
 
-def _at_speed(share_permille: int, speed: Fraction) -> int:
-    return round_half_up(Fraction(share_permille * PPM, 1000) / max(speed, SLOWEST))
+def _slowed(share_permille: int, numerator: int, denominator: int) -> int:
+    """A share times the slowness numerator / denominator (at most MOST_SLOWNESS), in millionths, rounded half up; whole
+    numbers all the way."""
+    if numerator > MOST_SLOWNESS * denominator:
+        numerator, denominator = MOST_SLOWNESS, 1
+    return (2 * share_permille * (PPM // 1000) * numerator + denominator) // (2 * denominator)
 
 
 def serial_ppm(cpu: Cpu, use: Use, reference: Reference) -> int:
@@ -83,11 +85,10 @@ def integrated_graphics_ppm(
 
 @lru_cache(maxsize=1 << 16)
 def _integrated(share_permille: int, score: int | None, reference: int, bandwidth: int, reference_kbs: int, percent: int) -> int:
-    speed = UNSCORED if score is None else Fraction(score, reference)
-    bound, share = Fraction(percent, 100), Fraction(bandwidth, reference_kbs)
-    if speed == 0:
-        return _at_speed(share_permille, SLOWEST)
-    return _at_speed(share_permille, 1 / ((1 - bound) / speed + bound / (speed * share)))
+    """1 / speed = ((1 - b) + b / m) / s with s the score, m the bandwidth against the reference and b the bound share."""
+    score, reference = (1, 2) if score is None else (score, reference)
+    numerator = reference * ((100 - percent) * bandwidth + percent * reference_kbs)
+    return _slowed(share_permille, numerator, 100 * bandwidth * score)
 
 
 def usable_mib(memory: MemoryChoice, limit_mib: int | None) -> int | None:
