@@ -109,7 +109,7 @@ class Core:
         for milli in sorted(set(layout)):
             of_level = {at_level + i: 1 for i, (_, value) in enumerate(self.levels) if value == milli}
             rows.add(of_level | {self.at_kit + i: -1 for i in k if layout[i] == milli}, 0, 0)
-        big = terms._term(use.share("graphics"), terms.SLOWEST)
+        big = terms._slowed(use.share("graphics"), terms.MOST_SLOWNESS, 1)
         for number, (rate, milli) in enumerate(self.levels):
             kbs = terms.bandwidth_kbs(rate, milli)
             own = {self.at_cpu + i: -terms.integrated_graphics_ppm(self.cpus[i].part.graphics_score, kbs, use, reference, settings) for i in c}

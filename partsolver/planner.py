@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from partsolver.catalog.records import Bundle, Offer
 from partsolver.findings import Finding
 from partsolver.performance.time import time_ppm
-from partsolver.problem import BOXED_COOLER, Candidate, Draft, Need, Parts, Problem
+from partsolver.problem import BOXED_COOLER, SLOTS, Candidate, Draft, Need, Parts, Problem
 from partsolver.purchase import (
     Allowed,
     Basket,
@@ -78,26 +78,13 @@ def complete(
     # Whatever the cooler, the rest costs at least this (a bundle may undercut it: then nothing is skipped).
     floor = 0 if bundles_within(problem, parts, allowed) else least_price(problem, parts, needs, allowed)
     best: tuple[int, int, Basket, Parts] | None = None
-    for place, cooler, price in _coolers(problem, allowed):
-        if cooler.key == BOXED_COOLER and (parts.candidate("cpu").kept or not parts.cpu.boxed_cooler):
-            continue
+    for place, cooler, price, own in _serving(problem, parts, cooler_rules, allowed):
         # Among equal costs the first in candidate order is wanted.
         bound = below if best is None else best[0] + (place < best[1])
         if floor + price >= bound:
             break
         trial = with_cooler(parts, cooler)
         if not all(allows(problem, cooler) for allows in choosers):
-            continue
-        bare = Draft(trial, (), (), 0, time)
-        own: list[Need] = []
-        serves = True
-        for rule in cooler_rules:
-            needed = needs_of(rule, trial, problem)
-            serves = bool(needed) or all(finding.admits for finding in rule.admits(bare, problem))
-            if not serves:
-                break
-            own += needed
-        if not serves:
             continue
         wanted = _in_rule_order([*needs, *_bought(own)], rules)
         basket = cheapest(problem, trial, wanted, allowed, bound)
@@ -117,6 +104,40 @@ def _coolers(problem: Problem, allowed: Allowed) -> list[tuple[int, Candidate, i
         # The rules in force are kept with the list: their identity is its key.
         problem.memo[key] = (sorted(listed, key=lambda item: (item[2], item[0])), allowed)
     return problem.memo[key][0]  # type: ignore[no-any-return]
+
+
+Serving = tuple[int, Candidate, int, tuple[Need, ...]]
+
+
+def _serving(problem: Problem, parts: Parts, rules: Sequence[Rule], allowed: Allowed) -> Iterator[Serving]:
+    """(place in candidate order, cooler, least price, its needs) of the coolers that the rules about them admit, cheap ones
+    first; remembered for parts with the same in the slots these rules read."""
+    read = {"cpu", *(slot for rule in rules for slot in rule.SLOTS)} - {"cooler"}
+    slots = [slot for slot in SLOTS if slot in read]
+    key = ("coolers", "serving", id(allowed), tuple(rule.ID for rule in rules), *(parts.candidate(slot).key for slot in slots))
+    if key not in problem.memo:
+        problem.memo[key] = ([], _find_serving(problem, parts, rules, allowed))
+    found, more = problem.memo[key]
+    yield from found
+    for following in more:
+        found.append(following)
+        yield following
+
+
+def _find_serving(problem: Problem, parts: Parts, rules: Sequence[Rule], allowed: Allowed) -> Iterator[Serving]:
+    for place, cooler, price in _coolers(problem, allowed):
+        if cooler.key == BOXED_COOLER and (parts.candidate("cpu").kept or not parts.cpu.boxed_cooler):
+            continue
+        trial = with_cooler(parts, cooler)
+        bare = Draft(trial, (), (), 0, 0)
+        own: list[Need] = []
+        for rule in rules:
+            needed = needs_of(rule, trial, problem)
+            if not needed and not all(finding.admits for finding in rule.admits(bare, problem)):
+                break
+            own += needed
+        else:
+            yield place, cooler, price, tuple(own)
 
 
 def _bought(needs: Iterable[Need]) -> list[Need]:

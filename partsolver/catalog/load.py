@@ -12,10 +12,12 @@ import hashlib
 import io
 import re
 import tomllib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from fractions import Fraction
+from itertools import groupby, repeat
+from operator import attrgetter
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -88,7 +90,7 @@ def load_catalog(folder: Path) -> Catalog:
     tables = {table: found.rows for table, found in read.items()}
     for table in ("offers", "bundles"):
         tables[table] = tuple(_converted(row, head["currency"], rates) for row in tables[table])
-    ordered = {table: tuple(sorted(rows, key=_ORDER.get(table, _by_id))) for table, rows in tables.items()}
+    ordered = {table: _in_order(table, rows) for table, rows in tables.items()}
     info = CatalogInfo(
         head["name"], head["currency"], digits, head["as_of"], head["origin"], digest.hexdigest()[:16], head["reference"]
     )
@@ -118,11 +120,18 @@ def _by_id(row: Any) -> Any:
     return row.id
 
 
-def _offer_order(offer: Offer) -> tuple[Any, ...]:
-    return (offer.part, offer.seller, offer.price, repr(offer))
+def _in_order(table: str, rows: tuple[Any, ...]) -> tuple[Any, ...]:
+    """Rows in an order that does not depend on that of the file."""
+    if table != "offers":
+        return tuple(sorted(rows, key=_by_id))
+    ordered: list[Any] = []
+    for _, same in groupby(sorted(rows, key=_offer_order), key=_offer_order):
+        alike = list(same)
+        ordered += alike if len(alike) == 1 else sorted(alike, key=repr)
+    return tuple(ordered)
 
 
-_ORDER = {"offers": _offer_order}
+_offer_order = attrgetter("part", "seller", "price")
 
 
 def _head(path: Path) -> dict[str, Any]:
@@ -206,22 +215,22 @@ def _read_table(path: Path, table: str, digits: int, faults: list[Fault], digest
             faults.append(
                 Fault(f"{path}:{line}", "wrong number of cells", str(len(row)), f"{len(header)} as in the header", "A comma inside a cell needs quotes")
             )
-    for text_row in sorted(",".join(f"{h}={c.strip()}" for h, c in sorted(zip(header, row, strict=True)) if c.strip()) for row, _ in whole):
+    lines = [line for _, line in whole]
+    cells_of: dict[str, Sequence[str]] = dict(zip(header, zip(*(row for row, _ in whole), strict=True) if whole else repeat(()), strict=False))
+    for text_row in sorted(map(",".join, _stated(cells_of))):
         digest.update(f"{table}:{text_row}\n".encode())
     before = len(faults)
     values: dict[str, list[Any]] = {}
-    for position, name in enumerate(header):
-        cells = [(row[position], line) for row, line in whole]
+    for name, cells in cells_of.items():
         if name == "price" and "currency" in header:
-            codes = [row[header.index("currency")].strip() for row, _ in whole]
-            values[name] = _read_prices(path, described[name], cells, codes, digits, faults)
+            codes = [code.strip() for code in cells_of["currency"]]
+            values[name] = _read_prices(path, described[name], cells, lines, codes, digits, faults)
         else:
-            values[name] = _read_column(path, described[name], cells, digits, faults)
+            values[name] = _read_column(path, described[name], cells, lines, digits, faults)
     for name, column in described.items():
         if name not in values:
             default = _default(column, digits)
             values[name] = [default] * len(whole)
-    lines = [line for _, line in whole]
     if len(faults) > before:
         return _Read((), values, lines, len(whole) == len(raw))
     record = TABLES[table]
@@ -230,15 +239,27 @@ def _read_table(path: Path, table: str, digits: int, faults: list[Fault], digest
     return _Read(rows, values, lines, len(whole) == len(raw))
 
 
+def _stated(cells_of: Mapping[str, Sequence[str]]) -> list[list[str]]:
+    """Per row ``name=text`` of the cells that say something, by column name."""
+    rows: list[list[str]] = [[] for _ in next(iter(cells_of.values()), ())]
+    for name in sorted(cells_of):
+        said = {cell: f"{name}={cell.strip()}" if cell.strip() else "" for cell in set(cells_of[name])}
+        for row, cell in zip(rows, cells_of[name], strict=True):
+            if said[cell]:
+                row.append(said[cell])
+    return rows
+
+
 def _read_prices(
-    path: Path, column: Column, cells: list[tuple[str, int]], codes: list[str], digits: int, faults: list[Fault]
+    path: Path, column: Column, cells: Sequence[str], lines: Sequence[int], codes: list[str], digits: int, faults: list[Fault]
 ) -> list[Any]:
     """Prices in minor units of each row's own currency (ISO 4217 exponents differ: 1500 yen are not 15.00)."""
     places = [minor_digits(code) if code not in ("", UNKNOWN) else digits for code in codes]
     result: list[Any] = [None] * len(cells)
     for place in sorted(set(places)):
         here = [i for i, p in enumerate(places) if p == place]
-        for i, value in zip(here, _read_column(path, column, [cells[i] for i in here], place, faults), strict=True):
+        own = _read_column(path, column, [cells[i] for i in here], [lines[i] for i in here], place, faults)
+        for i, value in zip(here, own, strict=True):
             result[i] = value
     return result
 
@@ -247,28 +268,32 @@ def _default(column: Column, digits: int) -> Any:
     return reader(column, digits)(column.default) if column.default else None
 
 
-def _read_column(path: Path, column: Column, cells: list[tuple[str, int]], digits: int, faults: list[Fault]) -> list[Any]:
+def _read_column(path: Path, column: Column, cells: Sequence[str], lines: Sequence[int], digits: int, faults: list[Fault]) -> list[Any]:
+    """The values of a column, None where a cell could not be read. Every distinct text is read once."""
     read = reader(column, digits)
     seen: dict[str, Any] = {"": _default(column, digits), UNKNOWN: None}
-    result: list[Any] = []
-    for cell, line in cells:
-        if cell not in seen or (column.required and cell in ("", UNKNOWN)):
-            text = cell.strip()
-            if text in ("", UNKNOWN) and column.required:
-                faults.append(Fault(f"{path}:{line} {column.name}", "must be stated", cell or "an empty cell", column.expected, column.meaning))
-                result.append(None)
-                continue
+    wrong: dict[str, Callable[[str], Fault]] = {}
+    for cell in set(cells):
+        text = cell.strip()
+        if text in ("", UNKNOWN) and column.required:
+            said = cell or "an empty cell"
+            wrong[cell] = lambda where, said=said: Fault(where, "must be stated", said, column.expected, column.meaning)  # type: ignore[misc]
+        elif cell not in seen:
             try:
                 seen[cell] = seen[text] if text in seen else read(text)
             except ValueError as error:
-                kind, _, rest = column.type.partition(":")
-                hint = nearest(text, rest.split("|")) if kind == "choice" else None
-                own = str(error) if kind in ("money", "id", "text") and str(error) else column.expected
-                faults.append(Fault(f"{path}:{line} {column.name}", "cannot be read", text, own, hint or column.meaning))
-                result.append(None)
-                continue
-        result.append(seen[cell])
-    return result
+                wrong[cell] = _unreadable(column, text, str(error))
+    if not wrong:
+        return [seen[cell] for cell in cells]
+    faults += [wrong[cell](f"{path}:{line} {column.name}") for cell, line in zip(cells, lines, strict=True) if cell in wrong]
+    return [None if cell in wrong else seen[cell] for cell in cells]
+
+
+def _unreadable(column: Column, text: str, error: str) -> Callable[[str], Fault]:
+    kind, _, rest = column.type.partition(":")
+    hint = nearest(text, rest.split("|")) if kind == "choice" else None
+    own = error if kind in ("money", "id", "text") and error else column.expected
+    return lambda where: Fault(where, "cannot be read", text, own, hint or column.meaning)
 
 
 def _check_header(path: Path, header: list[str], described: Mapping[str, Column], faults: list[Fault]) -> bool:

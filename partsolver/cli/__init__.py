@@ -6,6 +6,7 @@ itself (a bug); 130 interrupted.
 
 from __future__ import annotations
 
+import gc
 import itertools
 import os
 import sys
@@ -19,6 +20,9 @@ MOST_FAULTS = 60
 
 def main() -> None:
     """Entry point. No traceback ever reaches a user."""
+    # A command lives for seconds and makes hundreds of thousands of records, none of them in cycles: searching them for such
+    # takes a fifth of its time.
+    gc.disable()
     sys.exit(run(sys.argv[1:]))
 
 

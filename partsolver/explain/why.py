@@ -93,7 +93,7 @@ def _reason(problem: Problem, test: Tester, conflict: tuple[str, ...], rule: str
     # The fastest plan says most of a speed that is missed, the cheapest of all else: of those that everything but this
     # rule allows, or where there are none the rest of the conflict.
     nearest = test.fastest if rule == "buying.minimums" else test.cheapest
-    plan = nearest([r.ID for r in all_rules() if r.ID != rule]) or nearest([r for r in conflict if r != rule])
+    plan = nearest([r.ID for r in all_rules() if rule != r.ID]) or nearest([r for r in conflict if r != rule])
     findings: tuple[Finding, ...] = ()
     if plan is not None:
         findings = tuple(f for f in judge(problem, plan.draft, [rule_of(rule)]) if not f.admits)

@@ -103,7 +103,9 @@ class CostBound:
         self.pool, self.quick, self.most_cost = pool, quick, most_cost
         self._coolers = sorted(pool.left["cooler"], key=lambda c: pool.price["cooler", c.key])
         self._cooler_rules = [(r, s) for r, s in quick.slots if "cooler" in r.SLOTS]
-        self._least_cooler: dict[tuple[str, str, str], int] = {}
+        self._least_cooler: dict[Any, int] = {}
+        read = {slot for _, slots in self._cooler_rules for slot in slots}
+        self._beside_cooler = sorted({*read, SLOTS.index("cpu")} - {SLOTS.index("cooler")})
         self._sellers: dict[str, dict[str, int]] = {}
 
     def least_cost(self, parts: Parts, rounds: Sequence[frozenset[str]]) -> int:
@@ -121,7 +123,9 @@ class CostBound:
 
     def _cooler(self, parts: Parts) -> int:
         """The least a cooler costs that the rules admit on these parts (what it needs left out)."""
-        key = (parts.picked[0].key, parts.picked[1].key, parts.picked[5].key)
+        # The box of a processor holds a cooler whatever rules say of it.
+        kinds = [self.quick.kind(parts.picked[place]) for place in self._beside_cooler]
+        key = (*kinds, parts.cpu.boxed_cooler)
         if key not in self._least_cooler:
             self._least_cooler[key] = self._find_cooler(parts)
         return self._least_cooler[key]
