@@ -95,10 +95,11 @@ def measure_phases(spec: Spec, folder: Path) -> tuple[dict[str, float], str]:
 
     from partsolver.answer import answer
     from partsolver.report import json as report_json
+    from partsolver.report.document import dump
 
     clock = Clock()
     with wrapped(clock):
         problem = load_problem(spec, folder, clock)
         outcome = answer(problem)
-        clock.timed("report", lambda: report_json.dump(report_json.recommendation(outcome, problem)))()
+        clock.timed("report", lambda: dump(report_json.recommendation(outcome, problem)))()
     return clock.seconds, outcome.status

@@ -26,6 +26,7 @@ from partsolver.outcome import Outcome
 from partsolver.problem import Parts, Problem, SlotName
 from partsolver.remembered import Remembered, put_back, recall, remember
 from partsolver.report import json as report_json
+from partsolver.report.document import dump
 from partsolver.storedplan import PLAN_FILE_HINT, StoredPlan, stored_plan
 from partsolver.survey.load import parse_survey
 from partsolver.survey.model import Survey
@@ -107,7 +108,7 @@ def write_again(path: Path, stored: PlanFile, outcome: Outcome, problem: Problem
 
 
 def _write(path: Path, outcome: Outcome, problem: Problem, rank: int, survey_toml: str, catalog: str) -> None:
-    write_text(path, report_json.dump(plan_document(outcome, problem, rank, survey_toml, catalog)))
+    write_text(path, dump(plan_document(outcome, problem, rank, survey_toml, catalog)))
 
 
 def plan_document(outcome: Outcome, problem: Problem, rank: int, survey_toml: str, catalog: str) -> dict[str, Any]:

@@ -17,6 +17,7 @@ from partsolver.catalog.records import (
     Board,
     Bundle,
     Case,
+    CatalogInfo,
     Cooler,
     Cpu,
     DrivePart,
@@ -153,30 +154,6 @@ class Parts:
     def unchanged(self) -> bool:
         """Whether this is "buy nothing": every slot holds what the PC has now."""
         return all(candidate.kept for candidate in self.picked)
-
-
-@dataclass(frozen=True, slots=True)
-class Reference:
-    """The reference machine of the catalogue: the scale of all scores."""
-
-    serial_score: int
-    parallel_score: int
-    memory_mbs: int
-    storage_mbs: int
-    graphics_score: int
-
-
-@dataclass(frozen=True, slots=True)
-class CatalogInfo:
-    """Name, currency, date, origin and digest of the catalogue."""
-
-    name: str
-    currency: str
-    digits: int
-    as_of: datetime.date
-    origin: str
-    digest: str
-    reference: Reference
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,7 @@ from partsolver.catalog.records import (
     Board,
     Bundle,
     Case,
+    CatalogInfo,
     Cooler,
     Cpu,
     DrivePart,
@@ -26,6 +27,7 @@ from partsolver.catalog.records import (
     MemoryKit,
     Offer,
     Psu,
+    Reference,
     Seller,
     Slot,
 )
@@ -34,7 +36,7 @@ from partsolver.model.build import build
 from partsolver.model.solve import Limits, solve
 from partsolver.performance.time import time_ppm
 from partsolver.planner import allowed_by, buy
-from partsolver.problem import SLOTS, CatalogInfo, Draft, Parts, Problem, Reference
+from partsolver.problem import SLOTS, Draft, Parts, Problem
 from partsolver.rules.base import Rule, needs_of
 from partsolver.survey.model import Drive, MemoryModule, OperatingSystem, Pc, Survey
 

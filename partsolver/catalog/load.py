@@ -22,9 +22,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from partsolver.catalog.dictionary import UNKNOWN, Column, columns, reader
-from partsolver.catalog.records import TABLES, Bundle, Offer, Part, Seller
+from partsolver.catalog.records import TABLES, Bundle, CatalogInfo, Offer, Part, Reference, Seller
 from partsolver.errors import Fault, InputRefused, nearest, refuse
-from partsolver.problem import CatalogInfo, Reference
 from partsolver.quantities import minor_digits, round_half_up
 from partsolver.textfile import read_text
 

@@ -287,6 +287,30 @@ class Bundle:
     source: str | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Reference:
+    """The reference machine of the catalogue: the scale of all scores."""
+
+    serial_score: int
+    parallel_score: int
+    memory_mbs: int
+    storage_mbs: int
+    graphics_score: int
+
+
+@dataclass(frozen=True, slots=True)
+class CatalogInfo:
+    """Name, currency, date, origin and digest of the catalogue."""
+
+    name: str
+    currency: str
+    digits: int
+    as_of: datetime.date
+    origin: str
+    digest: str
+    reference: Reference
+
+
 Part = Board | Cpu | MemoryKit | Cooler | Extra | Psu | Case | DrivePart
 
 TABLES: dict[str, type] = {

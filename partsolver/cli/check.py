@@ -38,6 +38,7 @@ def check(
     from partsolver.plans import make_plan
     from partsolver.report import json as report_json
     from partsolver.report import text
+    from partsolver.report.document import dump
     from partsolver.rules import all_rules
 
     parts = chosen_parts(problem, ids)
@@ -45,7 +46,7 @@ def check(
     draft = draft_of(problem, parts, all_rules(), exact_cooler=named_cooler)
     plan = make_plan(problem, draft, all_rules(), 1, 0, None)
     if format == "json":
-        sys.stdout.write(report_json.dump(report_json.check_document(plan, problem, ids)))
+        sys.stdout.write(dump(report_json.check_document(plan, problem, ids)))
     else:
         sys.stdout.write(text.check(plan, problem))
     return 0 if plan.admitted else 1

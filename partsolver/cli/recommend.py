@@ -47,6 +47,7 @@ def recommend(
     from partsolver.model.solve import Limits
     from partsolver.report import json as report_json
     from partsolver.report import text
+    from partsolver.report.document import dump
 
     limits = Limits(deterministic_s=seconds)
     ranks = _ranks(show, problem.brief.alternatives)
@@ -59,7 +60,7 @@ def recommend(
         write_plan_file(out, outcome, problem, rank, survey, catalog)
         o.remark(f"plan {rank} written to {out}")
     if format == "json":
-        sys.stdout.write(report_json.dump(report_json.recommendation(outcome, problem)))
+        sys.stdout.write(dump(report_json.recommendation(outcome, problem)))
     elif outcome.plans:
         sys.stdout.write(text.recommendation(outcome, problem, ranks))
     elif outcome.status == "impossible":

@@ -11,10 +11,11 @@ import typer
 from partsolver.cli import options as o
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
 
     from partsolver.survey.facts import Clash
     from partsolver.survey.interview import Interview
+    from partsolver.survey.model import Survey
 
 app = typer.Typer(help="Make, fill and question a survey.", no_args_is_help=True, rich_markup_mode=None)
 
@@ -29,8 +30,19 @@ def new(
         int | None, typer.Option(metavar="N", min=1, help="Ask only the N whose answers are worth most, as `survey questions` computes it.")
     ] = None,
     catalog: o.CatalogDir = None,
+    budget: o.Budget = None,
+    use: o.UseName = None,
+    goal: o.Goal = None,
+    min_speedup: o.MinSpeedup = None,
+    without: o.Without = None,
+    replace: o.Replace = None,
+    min_memory_gb: o.MinMemory = None,
+    os: o.Os = None,
 ) -> int:
-    """Ask for the facts of a PC, one question at a time; what was answered is kept, also when interrupted."""
+    """Ask for the facts of a PC, one question at a time; what was answered is kept, also when interrupted.
+
+    Catalogue and wishes (--budget and so on) are those that --first computes with.
+    """
     from partsolver.report import words_interview as words
     from partsolver.report.survey import shell
     from partsolver.survey import interview as talk
@@ -43,14 +55,23 @@ def new(
     present = None if base is None else read_text(base)
     given = {} if present is None else talk.parsed(present, str(base))
     kept_in = talk.progress_path(out)
-    only = None if first is None else _worth_most(base, given, first, catalog)
+    wishes = {
+        "budget": budget, "use": use, "goal": goal, "min_speedup": min_speedup, "without": without, "replace": replace,
+        "min_memory_gb": min_memory_gb, "os": os,
+    }  # fmt: skip
+    typed = _typed(catalog=catalog, **wishes)
+    if short and first is not None:
+        raise o.refuse("--short", "does not go with --first", None, "one of the two")
+    chosen = None if first is None else _worth_most(base, given, first, catalog, o.overrides(**wishes))
     if answers is not None:
-        session = talk.Interview(given, talk.load_answers(answers), short=short, only=only)
+        session = talk.Interview(given, talk.load_answers(answers), short=short, first=chosen, most=first)
     else:
         before = talk.load_answers(kept_in) if kept_in.exists() else {}
-        session = talk.Interview(given, before, lambda said: talk.save_answers(kept_in, said, words.ANSWERS_HEADING), short, talk.evidence(present or ""), only)
-        again = "" if first is None else f" --first {first}" + (f" --catalog {shell(str(catalog))}" if catalog else "")
-        code = _talk(session, bool(before), base is not None, kept_in, out, start, " --short" if short else again)
+        session = talk.Interview(
+            given, before, lambda said: talk.save_answers(kept_in, said, words.ANSWERS_HEADING), short, talk.evidence(present or ""), chosen, first
+        )
+        again = " --short" if short else "" if first is None else f" --first {first}{typed}"
+        code = _talk(session, bool(before), base is not None, kept_in, out, start, again)
         if code is not None:
             return code
     updated = talk.survey_text(session, present, str(base or out))
@@ -62,24 +83,56 @@ def new(
         o.remark(words.unused_line(needless))
     unknown = sum(1 for text in session.answers.values() if text == talk.DONT_KNOW)
     left = sum(1 for path, question in session.plan() if path not in session.answers and question.key)
-    for line in words.done_lines(str(out), len(session.answers) - unknown - len(needless), unknown, left):
+    _look_again(out)
+    for line in words.done_lines(str(out), len(session.answers) - unknown - len(needless), unknown, left, typed):
         o.remark(line)
     return 0
 
 
-def _worth_most(base: Path | None, given: Mapping[str, Any], most: int, catalog: Path | None) -> frozenset[str]:
-    """Paths of the questions of a survey whose answers are worth most."""
+def _look_again(out: Path) -> None:
+    """Name the facts of a survey just written that contradict one another."""
+    from partsolver.report.survey import clash_lines
+    from partsolver.survey.consistency import clashes
+    from partsolver.survey.load import load_survey
+
+    loaded, _ = load_survey(out)
+    for line in clash_lines(clashes(loaded), _origin(loaded, out), str(out)):
+        o.remark(line)
+
+
+def _origin(loaded: Survey, path: Path) -> Callable[[str], str | None]:
+    """Where the facts of a survey come from, as its file says."""
+    from partsolver.survey.origins import origin_of, origins
+    from partsolver.textfile import read_text
+
+    known, drives = origins(read_text(path)), [drive.name for drive in loaded.drives]
+    return lambda fact: origin_of(fact, drives, known)
+
+
+def _typed(**options: Any) -> str:
+    """Options as they were given, to be typed again with another command."""
+    from partsolver.report.survey import shell
+
+    found = ""
+    for name, value in options.items():
+        for item in value if isinstance(value, list) else [value]:
+            found += "" if item is None else f" --{name.replace('_', '-')} {shell(str(item))}"
+    return found
+
+
+def _worth_most(base: Path | None, given: Mapping[str, Any], most: int, catalog: Path | None, wishes: Mapping[str, Any]) -> tuple[str, ...]:
+    """The interview's paths of the questions of a survey whose answers are worth most, the most valuable one first."""
     from partsolver.cli.progress import counting
-    from partsolver.explain.questions import question_values
+    from partsolver.explain.questions import first_questions
     from partsolver.survey.interview import interview_path
 
     if base is None:
         raise o.refuse("--first", "there is no survey yet to compute it from", None, "--from SURVEY", "Import one first, or use --short")
-    problem = o.load_problem(base, catalog, {})
+    problem = o.load_problem(base, catalog, wishes)
     with counting("questions solved") as progress:
-        found = question_values(problem, progress=lambda done, total: progress(done))
-    paths = [interview_path(path, given) for path in found.first(len(found.values))]
-    return frozenset([path for path in paths if path is not None][:most])
+        found = first_questions(problem, most, askable=lambda path: interview_path(path, given) is not None, progress=progress)
+    paths = (interview_path(path, given) for path in found)
+    return tuple(path for path in paths if path is not None)
 
 
 def _talk(session: Interview, resumed: bool, known: bool, kept_in: Path, out: Path, start: Path | None, options: str) -> int | None:
@@ -158,6 +211,7 @@ def import_(
         o.remark(words.STOPPED)
         return 0
     loaded, _ = load_survey(out)
+    _look_again(out)
     for line in words.import_lines(done.facts, len(done.kept), sum(1 for _ in open_questions(loaded)), str(out), done.existed):
         o.remark(line)
     return 0
@@ -205,18 +259,21 @@ def questions(
     format: o.OutputFormat = "text",
 ) -> int:
     """Open questions by how much their answer matters, each solved for its plausible answers."""
-    changes = o.overrides(
-        budget=budget, use=use, goal=goal, min_speedup=min_speedup, without=without, replace=replace, min_memory_gb=min_memory_gb, os=os,
-    )  # fmt: skip
-    problem = o.load_problem(survey, catalog, changes)
+    wishes = {
+        "budget": budget, "use": use, "goal": goal, "min_speedup": min_speedup, "without": without, "replace": replace,
+        "min_memory_gb": min_memory_gb, "os": os,
+    }  # fmt: skip
+    problem = o.load_problem(survey, catalog, o.overrides(**wishes))
     from partsolver.cli.progress import counting
     from partsolver.explain.questions import question_values
     from partsolver.report import survey_questions as report
 
     with counting("questions solved") as progress:
         found = question_values(problem, progress=lambda done, total: progress(done))
-    document = report.questions_json if format == "json" else report.questions_text
-    sys.stdout.write(document(found, problem))
+    if format == "json":
+        sys.stdout.write(report.questions_json(found, problem))
+    else:
+        sys.stdout.write(report.questions_text(found, problem, _typed(catalog=catalog, **wishes)))
     return 0
 
 
@@ -233,5 +290,5 @@ def check(survey: o.SurveyPath = None, format: o.OutputFormat = "text") -> int:
         survey = data_folder() / "demo-survey.toml"
     loaded, _ = load_survey(survey)
     found = clashes(loaded)
-    sys.stdout.write(report.check_json(loaded, found) if format == "json" else report.check_text(loaded, found))
+    sys.stdout.write((report.check_json if format == "json" else report.check_text)(loaded, found, _origin(loaded, survey)))
     return 1 if found else 0

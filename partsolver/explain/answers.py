@@ -69,6 +69,7 @@ RECORD_ANSWERS: dict[str, dict[str, tuple[Any, ...]]] = {
     },
     "cpu": {
         "cores": (1, 2, 4),
+        "base_mhz": (1800, 2600, 3400),
         "year": (2008, 2012, 2016),
     },
     "cooler": {
@@ -141,8 +142,12 @@ def open_questions(survey: Survey, sockets: Sequence[str] = ()) -> Iterator[Open
     for table, facts in RECORD_ANSWERS.items():
         record = _record(survey, table)
         for key, answers in facts.items():
-            if getattr(record, key) is None:
+            if getattr(record, key) is None and not (key == "base_mhz" and survey.cpu.boost_mhz is not None):
                 yield OpenQuestion(f"{table}.{key}", answers, _record_answer(survey, table, key))
+    rails = survey.psu.rail_12v_ma or ()
+    if len(rails) > 1 and survey.psu.combined_12v_ma is None:
+        # Often less than the rails add up to (common practice: labels of ATX12V 2.x supplies).
+        yield OpenQuestion("psu.combined_12v_ma", (sum(rails) * 3 // 4, sum(rails)), _record_answer(survey, "psu", "combined_12v_ma"))
     if survey.board.socket is None and sockets:
         yield OpenQuestion("board.socket", tuple(sockets), _socket_answer(survey))
     yield from _memory(survey)

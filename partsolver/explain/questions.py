@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from itertools import groupby
 from typing import Any
 
 from partsolver.explain.answers import OpenQuestion, favourable, hoped, open_questions
@@ -85,21 +86,77 @@ def question_values(
     problem: Problem, limits: Limits | None = None, progress: Callable[[int, int], None] = lambda done, total: None
 ) -> Questions:
     """Every open question with its value, in order, and the plans the values are measured against."""
-    limits = limits or Limits()
-    questions = _open(problem)
-    group = needed(problem, questions, limits)
-    settled = _measured(hoping(problem, group), limits)
+    worth = _Worth(problem, limits or Limits())
     values = []
-    for number, question in enumerate(questions):
-        progress(number, len(questions))
-        if question.path in group:
-            others = _measured(hoping(problem, [path for path in group if path != question.path]), limits)
-            values.append(replace(_value(others, question, limits), needed=True))
-        else:
-            values.append(_value(settled, question, limits))
-    progress(len(questions), len(questions))
-    values.sort(key=lambda v: (not v.needed, -v.at_risk, -v.failing_permille, -v.time_permille, -v.money, not v.matters, v.path))
-    return Questions(first_plan(problem, limits) if group else settled.first, settled.first, tuple(values))
+    for number, question in enumerate(worth.questions):
+        progress(number, len(worth.questions))
+        values.append(worth.value(question))
+    progress(len(values), len(values))
+    settled = worth.settled
+    return Questions(first_plan(problem, worth.limits) if worth.group else settled.first, settled.first, tuple(sorted(values, key=_order)))
+
+
+def first_questions(
+    problem: Problem,
+    most: int,
+    limits: Limits | None = None,
+    askable: Callable[[str], bool] = lambda path: True,
+    progress: Callable[[int], None] = lambda done: None,
+) -> tuple[str, ...]:
+    """Paths of the questions that `question_values` puts first, at most so many of those that matter and can be asked.
+
+    Only what decides their order is solved. Those that are needed stand in the order of the survey when all of them are
+    among the first. ``progress`` hears how many questions are solved.
+    """
+    worth = _Worth(problem, limits or Limits())
+    chosen = [path for path in worth.group if askable(path)]
+    if len(chosen) > most:
+        values = [worth.value(question) for question in worth.questions if question.path in chosen]
+        return tuple(value.path for value in sorted(values, key=_order))[:most]
+    rest = [question for question in worth.questions if question.path not in worth.group and askable(question.path)]
+    rest.sort(key=worth.risk, reverse=True)
+    solved = 0
+    for _, tied in groupby(rest, key=worth.risk):
+        if len(chosen) >= most:
+            break
+        equals = []
+        for question in tied:
+            progress(solved := solved + 1)
+            equals.append(worth.value(question))
+        chosen += [value.path for value in sorted(equals, key=_order) if value.matters]
+    return tuple(chosen[:most])
+
+
+def _order(value: QuestionValue) -> Any:
+    return not value.needed, -value.at_risk, -value.failing_permille, -value.time_permille, -value.money, not value.matters, value.path
+
+
+class _Worth:
+    """Values of the open questions of a problem, each computed when it is asked for."""
+
+    def __init__(self, problem: Problem, limits: Limits) -> None:
+        self.problem, self.limits = problem, limits
+        self.questions = _open(problem)
+        self.group = needed(problem, self.questions, limits)
+        self.settled = _measured(hoping(problem, self.group), limits)
+
+    def value(self, question: OpenQuestion) -> QuestionValue:
+        """The value of a question, each answer solved."""
+        if question.path not in self.group:
+            return _value(self.settled, question, self.limits)
+        others = _measured(hoping(self.problem, [path for path in self.group if path != question.path]), self.limits)
+        return replace(_value(others, question, self.limits, self.settled), needed=True)
+
+    def risk(self, question: OpenQuestion) -> tuple[int, int]:
+        """The same as (at_risk, failing_permille) of the value of a question that is not needed, without a solve where a
+        first plan stands."""
+        world = self.settled
+        if world.first is None:
+            value = self.value(question)
+            return value.at_risk, value.failing_permille
+        known = (changed(world.problem, survey=_answered(world.problem, question, answer)) for answer in question.answers)
+        failing = sum(_standing(problem, world.first) is None for problem in known)
+        return (world.first.draft.cost if failing else 0), 1000 * failing // len(question.answers)
 
 
 def needed(problem: Problem, questions: Sequence[OpenQuestion], limits: Limits) -> tuple[str, ...]:
@@ -188,9 +245,10 @@ def _measured(problem: Problem, limits: Limits) -> _Measured:
     return _Measured(problem, first, first_plan(problem, limits, resolution_percent=0))
 
 
-def _value(world: _Measured, question: OpenQuestion, limits: Limits) -> QuestionValue:
+def _value(world: _Measured, question: OpenQuestion, limits: Limits, solved: _Measured | None = None) -> QuestionValue:
+    """The value of a question in a world. ``solved``: a world that one of the answers may lead to."""
     first = world.first
-    effects = tuple(_effect(world, question, answer, limits) for answer in question.answers)
+    effects = tuple(_effect(world, question, answer, limits, solved) for answer in question.answers)
     at_risk = first.draft.cost if first is not None and any(not e.stands for e in effects) else 0
     if first is None and any(e.plan is not None for e in effects) and any(e.plan is None for e in effects):
         # Nothing is possible now; the answer decides whether anything is: the cost of what it makes possible.
@@ -204,12 +262,12 @@ def _value(world: _Measured, question: OpenQuestion, limits: Limits) -> Question
     )
 
 
-def _effect(world: _Measured, question: OpenQuestion, answer: Any, limits: Limits) -> AnswerEffect:
+def _effect(world: _Measured, question: OpenQuestion, answer: Any, limits: Limits, solved: _Measured | None) -> AnswerEffect:
     first = world.first
     known = changed(world.problem, survey=_answered(world.problem, question, answer))
     if favourable(question) and world.untouched(known):
         return AnswerEffect(answer, first, True, 0, 0, True)
-    plan = first_plan(known, limits)
+    plan = solved.first if solved is not None and known.survey == solved.problem.survey else first_plan(known, limits)
     if first is None or plan is None:
         return AnswerEffect(answer, plan, first is None, 0, 0, first is None and plan is None)
     standing = _standing(known, first)

@@ -19,9 +19,9 @@ from functools import lru_cache
 from partsolver.assembly.cards import graphics_card
 from partsolver.assembly.memory import channels, effective_rate_mts, milli_channels
 from partsolver.assembly.storage import storage_mbs
-from partsolver.catalog.records import Board, Cpu
+from partsolver.catalog.records import Board, Cpu, Reference
 from partsolver.performance.uses import Use
-from partsolver.problem import DriveChoice, MemoryChoice, Parts, Problem, Reference
+from partsolver.problem import DriveChoice, MemoryChoice, Parts, Problem
 from partsolver.quantities import PPM, round_half_up
 from partsolver.survey.model import Card
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from partsolver.catalog.checks import CHECKS, Doubt
 from partsolver.catalog.load import Catalog
-from partsolver.report.json import dump
+from partsolver.report.document import dump
 
 # name of the check -> what is doubtful, with the two facts
 _SENTENCES = {

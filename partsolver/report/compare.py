@@ -10,7 +10,8 @@ from partsolver.measure.compare import SCHEMA, Comparison, UseResult
 from partsolver.measure.fit import Fit
 from partsolver.measure.speeds import Ratio
 from partsolver.outcome import Interval
-from partsolver.report.json import dump, speedup_document
+from partsolver.report.document import dump
+from partsolver.report.json import speedup_document
 from partsolver.report.measure import VIRTUAL, reason_text
 from partsolver.report.text import wrap
 

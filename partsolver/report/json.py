@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
@@ -15,11 +14,6 @@ from partsolver.report.keeping import keeping_document
 from partsolver.report.wording import caution_text, question_text
 
 SCHEMA = "partsolver.recommendation/1"
-
-
-def dump(document: Any) -> str:
-    """One JSON document, keys in the order given, with a final newline."""
-    return json.dumps(document, indent=2, ensure_ascii=False) + "\n"
 
 
 def recommendation(outcome: Outcome, problem: Problem) -> dict[str, Any]:

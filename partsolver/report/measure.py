@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from partsolver.measure.into import Written
 from partsolver.measure.records import Measurement, Reading, Reason
 from partsolver.measure.repeat import bounds
-from partsolver.report.json import dump
+from partsolver.report.document import dump
 from partsolver.report.text import wrap
 
 # Steps of a measurement, for the progress bar.

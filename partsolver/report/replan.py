@@ -15,6 +15,7 @@ from partsolver.findings import Finding
 from partsolver.outcome import Plan
 from partsolver.quantities import format_amount
 from partsolver.report import json as report_json
+from partsolver.report.document import dump
 from partsolver.report.text import complete_lines, names_of, plan_lines, wrap
 from partsolver.report.why import why_document, why_text
 from partsolver.report.wording import sentence, title
@@ -206,7 +207,7 @@ def replan_json(result: Replanned, none: Why | None = None) -> str:
     problem, new, old = result.problem, result.new, result.old
     digits = problem.catalog.digits
     old_cost = result.stored.plan.cost if old is None else old.draft.cost
-    return report_json.dump(
+    return dump(
         {
             "schema": "partsolver.replan/1",
             "outcome": result.outcome.status,

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import shlex
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
-from partsolver.report import json as report_json
+from partsolver.report.document import dump
 from partsolver.report.text import wrap
 from partsolver.survey.collect import Closed
 from partsolver.survey.consistency import Clash
 from partsolver.survey.facts import Clash as FileClash
 from partsolver.survey.model import Survey
 
+# Where a fact comes from, by its name in a clash.
+Origin = Callable[[str], str | None]
 _CLASHES = {
     "modules-against-slots": "there are more modules than slots",
     "memory-against-board": "the module does not go with the board",
@@ -34,24 +36,26 @@ def answer_words(value: Any) -> str:
     return str(value)
 
 
-def clash_sentence(clash: Clash) -> str:
-    """A clash in one sentence with both facts."""
-    (first, a), (second, b) = clash.first, clash.second
-    return f"{_CLASHES[clash.check]}: {first} is {a}, but {second} is {b}"
+def clash_sentence(clash: Clash, origin: Origin) -> str:
+    """A clash in one sentence with both facts, each with where it comes from."""
+    first, second = (f"{fact} is {value}" + (f" ({where})" if (where := origin(fact)) else "") for fact, value in (clash.first, clash.second))
+    return f"{_CLASHES[clash.check]}: {first}, but {second}"
 
 
-def check_text(survey: Survey, clashes: Sequence[Clash]) -> str:
-    """Clashes of a survey."""
+def check_text(survey: Survey, clashes: Sequence[Clash], origin: Origin = lambda fact: None) -> str:
+    """Clashes of a survey. ``origin`` tells where a fact comes from, None where the file does not say."""
     if not clashes:
         return f"{survey.pc.name}: no facts that contradict one another.\n"
-    lines = [f"{survey.pc.name}: {len(clashes)} facts that do not go together; look again at both of each"]
-    lines += [wrap(clash_sentence(clash) + ".", "  - ", "    ") for clash in clashes]
+    what = "one pair of facts does" if len(clashes) == 1 else f"{len(clashes)} pairs of facts do"
+    lines = [f"{survey.pc.name}: {what} not go together; look again at both"]
+    lines += [wrap(clash_sentence(clash, origin) + ".", "  - ", "    ") for clash in clashes]
+    lines.append(f"Correct them in {survey.where}, then check again: partsolver survey check {shell(survey.where)}")
     return "\n".join(lines) + "\n"
 
 
-def check_json(survey: Survey, clashes: Sequence[Clash]) -> str:
+def check_json(survey: Survey, clashes: Sequence[Clash], origin: Origin = lambda fact: None) -> str:
     """The same as one JSON document."""
-    return report_json.dump(
+    return dump(
         {
             "schema": "partsolver.survey-check/1",
             "survey": survey.where,
@@ -59,8 +63,8 @@ def check_json(survey: Survey, clashes: Sequence[Clash]) -> str:
             "clashes": [
                 {
                     "check": clash.check,
-                    "first": {"fact": clash.first[0], "value": clash.first[1]},
-                    "second": {"fact": clash.second[0], "value": clash.second[1]},
+                    "first": {"fact": clash.first[0], "value": clash.first[1], "origin": origin(clash.first[0])},
+                    "second": {"fact": clash.second[0], "value": clash.second[1], "origin": origin(clash.second[0])},
                 }
                 for clash in clashes
             ],
@@ -88,10 +92,19 @@ def import_lines(facts: int, kept: int, open_count: int, out: str, existed: bool
     """The end of an import: what was written and what to do next."""
     clashes = f"; {_counted(kept, 'value')} of yours kept against it" if kept else ""
     yield f"{out} {'brought up to date' if existed else 'written'} with {_counted(facts, 'fact')}{clashes}"
-    yield f"{_counted(open_count, 'open question')} left that can matter"
-    yield f"next, the ten that decide most: partsolver survey new --from {shell(out)} --short"
-    yield f"what each answer is worth: partsolver survey questions {shell(out)}"
-    yield f"straight on: partsolver recommend {shell(out)}"
+    yield f"{_counted(open_count, 'open question')} left, most of which decide nothing; --budget AMOUNT goes with each of these:"
+    yield f"  next, the ten that decide most for this PC: partsolver survey new --from {shell(out)} --first 10"
+    yield f"  or the ten that usually do, without computing: partsolver survey new --from {shell(out)} --short"
+    yield f"  what each answer is worth: partsolver survey questions {shell(out)}"
+    yield f"  straight on: partsolver recommend {shell(out)}"
+
+
+def clash_lines(clashes: Sequence[Clash], origin: Origin, out: str) -> Iterator[str]:
+    """Facts of a survey just written that contradict one another, and where to look again."""
+    for clash in clashes:
+        yield f"look again: {clash_sentence(clash, origin)}"
+    if clashes:
+        yield f"correct it in {out}; partsolver survey check {shell(out)} looks again"
 
 
 def shell(path: str) -> str:

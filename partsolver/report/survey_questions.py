@@ -6,14 +6,17 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 from partsolver.explain.questions import AnswerEffect, Questions, QuestionValue
-from partsolver.outcome import Plan
+from partsolver.outcome import Interval, Plan
 from partsolver.problem import Problem
 from partsolver.quantities import format_amount
 from partsolver.report import json as report_json
+from partsolver.report.document import dump
 from partsolver.report.survey import answer_words, shell
 from partsolver.report.text import names_of, wrap
 from partsolver.report.wording import question_text
+from partsolver.report.words_cautions import CAUTIONS
 from partsolver.report.words_interview import WORDS
+from partsolver.survey.interview.questions import BY_PATH, OPEN_CASE
 
 Names = Any
 # As many questions as an answer session is meant to have.
@@ -21,15 +24,18 @@ SESSION = 10
 
 _NEEDED = (
     "First these {count}, all of them: a wrong guess could destroy parts, so the best plan stays out until they are answered, or no speed-up "
-    "can be told. Each is shown with the hoped answers to the others."
+    "can be told."
 )
 _NEEDED_ONE = "First this one: a wrong guess could destroy parts, so the best plan stays out until it is answered, or no speed-up can be told."
-_SUPPOSED = "With the answers one hopes for, the first plan is then: {plan}."
+_SUPPOSED = "With the answers one hopes for, the first plan is then (below: the hoped plan): {plan}."
+_EACH = "Each is shown with the hoped answers to the others."
 _REST = "Then, supposing these answers:"
-_SAME = "These change nothing in the first plan, whatever the answer: "
+_SAME = "These change nothing in {first}, whatever the answer: "
 _ASSUMED = "Nobody said so, but it is taken as true: "
+_BEFORE = "Before the case is opened: "
 _ALONE = "Each answer was tried alone; after answering, look again."
-_ANSWER = "answer the first {count} in a talk: partsolver survey new --from {path} --first {count}"
+_ANSWER = "Answer the first {count} in a talk: partsolver survey new --from {path} --first {count}{options}"
+_OPEN_CASE = ("mains", "supply-closed")
 _WORKS = {"pc.board_works": "the board works", "pc.cpu_works": "the processor works", "pc.memory_works": "the memory works"}
 
 # What an answer to a list that nobody mentioned stands for.
@@ -61,16 +67,25 @@ def asked(path: str) -> str:
     """A question in words: the rules' own, else the interview's."""
     table, _, key = path.rpartition(".")
     kind, colon, name = table.partition(":")
-    general = f"{kind}.{key}" if kind else key
     text = question_text(path)
-    words = WORDS.get(general)
+    words = WORDS.get(_general(path))
     if words is None or not text.endswith(f"{key.replace('_', ' ')} of the {kind}"):
         return text
-    return (f"{name}: " if colon else "") + f"{words.text} {words.how[0].upper()}{words.how[1:]}."
+    first = words.how.partition(" ")[0]
+    how = words.how if first.endswith(":") else words.how[0].upper() + words.how[1:]
+    return (f"{name}: " if colon else "") + f"{words.text} {how}."
 
 
-def questions_text(found: Questions, problem: Problem) -> str:
-    """Open questions: those that are needed, then by the value of their answers; those that change nothing last."""
+def _general(path: str) -> str:
+    """``drive:NAME.kind`` as ``drive.kind``."""
+    table, dot, key = path.rpartition(".")
+    return f"{table.partition(':')[0]}{dot}{key}"
+
+
+def questions_text(found: Questions, problem: Problem, options: str = "") -> str:
+    """Open questions: those that are needed, then by the value of their answers; those that change nothing last.
+    ``options``: those this was computed with, to be typed again.
+    """
     names = names_of(problem)
     if not found.values:
         return "No open question with plausible answers: the survey is complete.\n"
@@ -84,27 +99,38 @@ def questions_text(found: Questions, problem: Problem) -> str:
     number = 0
     if needed:
         lines += ["", wrap(_NEEDED_ONE if len(needed) == 1 else _NEEDED.format(count=len(needed)), "")]
-        for number, value in enumerate(needed, 1):
-            lines += _question(number, value, "", (_hoping(e, problem, names) for e in value.effects))
         if found.supposed is not None:
-            lines += ["", wrap(_SUPPOSED.format(plan=_plan(found.supposed, problem, names)), "")]
+            lines += [wrap(_SUPPOSED.format(plan=_plan(found.supposed, problem, names)), "")]
+        if len(needed) > 1:
+            lines += [wrap(_EACH, "")]
+        for number, value in enumerate(needed, 1):
+            lines += _question(number, value, "", (_hoping(e, found.supposed, problem, names) for e in value.effects))
     if rest:
         lines += ["", wrap(_REST, "")] if needed else [""]
     for value in rest:
         number += 1
-        lines += _question(number, value, _worth(value, problem), (_effect(e, found.supposed, problem, names) for e in value.effects))
-    return "\n".join([*lines, *_end(found, problem, number)]) + "\n"
+        effects = (_effect(e, found.supposed, _first_words(found), problem, names) for e in value.effects)
+        lines += _question(number, value, _worth(value, problem), effects)
+    return "\n".join([*lines, *_end(found, problem, number, options)]) + "\n"
 
 
-def _end(found: Questions, problem: Problem, mattering: int) -> Iterator[str]:
+def _end(found: Questions, problem: Problem, mattering: int, options: str) -> Iterator[str]:
     same = [value.path for value in found.values if not value.matters]
     if same:
-        yield from ("", wrap(_SAME + ", ".join(same) + ".", ""))
+        yield from ("", wrap(_SAME.format(first=_first_words(found)) + ", ".join(same) + ".", ""))
     if problem.survey.assumed:
         yield from ("", wrap(_ASSUMED + ", ".join(_WORKS[path] for path in problem.survey.assumed) + ".", ""))
+    if any(_inside(value.path) for value in found.values if value.matters):
+        yield from ("", wrap(_BEFORE + " ".join(CAUTIONS[name] for name in _OPEN_CASE), ""))
     yield from ("", wrap(_ALONE, ""))
     if mattering and problem.survey.where.endswith(".toml"):
-        yield wrap(_ANSWER.format(count=min(mattering, SESSION), path=shell(problem.survey.where)), "")
+        yield _ANSWER.format(count=min(mattering, SESSION), path=shell(problem.survey.where), options=options)
+
+
+def _inside(path: str) -> bool:
+    """Whether a question needs the case open."""
+    question = BY_PATH.get(_general(path))
+    return question is not None and question.section in OPEN_CASE
 
 
 def _question(number: int, value: QuestionValue, worth: str, effects: Iterator[str]) -> Iterator[str]:
@@ -128,30 +154,43 @@ def _worth(value: QuestionValue, problem: Problem) -> str:
 
 def _plan(plan: Plan, problem: Problem, names: Names) -> str:
     cost = format_amount(plan.draft.cost, problem.catalog.digits)
-    speed = "" if plan.speedup is None else f", {plan.speedup.expected_milli / 1000:.2f} times"
+    speed = "" if plan.speedup is None else f", {_times(plan.speedup)}"
     bought = [names.get(c.id, c.id) for c in plan.parts.picked if c.id is not None]
     return f"{' + '.join(bought) or 'keep the PC as it is'} ({cost}{speed})"
 
 
-def _hoping(effect: AnswerEffect, problem: Problem, names: Names) -> str:
+def _times(speedup: Interval) -> str:
+    return f"{speedup.expected_milli / 1000:.2f} times as fast"
+
+
+def _hoping(effect: AnswerEffect, supposed: Plan | None, problem: Problem, names: Names) -> str:
     """What a needed answer leads to, the others of its group being as hoped."""
-    return "no plan exists" if effect.plan is None else _plan(effect.plan, problem, names)
+    if effect.plan is None:
+        return "no plan exists"
+    if supposed is None or effect.plan.parts.keys != supposed.parts.keys or effect.plan.draft.cost != supposed.draft.cost:
+        return _plan(effect.plan, problem, names)
+    told = effect.plan.speedup
+    return "the hoped plan" + ("" if told is None or told == supposed.speedup else f" ({_times(told)})")
 
 
-def _effect(effect: AnswerEffect, first: Plan | None, problem: Problem, names: Names) -> str:
+def _first_words(found: Questions) -> str:
+    return "the hoped plan" if found.needed and found.supposed is not None else "the first plan"
+
+
+def _effect(effect: AnswerEffect, first: Plan | None, word: str, problem: Problem, names: Names) -> str:
     if effect.plan is None:
         return "no plan exists"
     if first is None:
         return f"a plan exists, for {format_amount(effect.plan.draft.cost, problem.catalog.digits)}"
     if effect.same_parts and effect.stands:
-        return "the first plan stays"
-    change = "the first plan would fit, but another is better; " if effect.stands else "the first plan would not fit; "
-    return f"{change}best then: {_plan(effect.plan, problem, names)}"
+        return f"{word} stays"
+    change = f"{word} would fit, but another is better" if effect.stands else f"{word} would not fit"
+    return f"{change}; best then: {_plan(effect.plan, problem, names)}"
 
 
 def questions_json(found: Questions, problem: Problem) -> str:
     """The same as one JSON document."""
-    return report_json.dump(
+    return dump(
         {
             "schema": "partsolver.questions/1",
             "currency": problem.catalog.currency,

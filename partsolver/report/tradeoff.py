@@ -10,6 +10,7 @@ from partsolver.outcome import Plan
 from partsolver.problem import Problem
 from partsolver.quantities import format_amount
 from partsolver.report import json as report_json
+from partsolver.report.document import dump
 from partsolver.report.text import names_of, wrap
 
 
@@ -92,7 +93,7 @@ def _point_lines(point: Point, problem: Problem, third: str | None) -> list[str]
 
 def tradeoff_json(found: Tradeoff, problem: Problem, third: str | None) -> str:
     """The same as one JSON document."""
-    return report_json.dump(
+    return dump(
         {
             "schema": "partsolver.tradeoff/1",
             "proven": found.proven,

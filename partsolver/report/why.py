@@ -10,6 +10,7 @@ from partsolver.outcome import Plan
 from partsolver.problem import Problem
 from partsolver.quantities import format_amount
 from partsolver.report import json as report_json
+from partsolver.report.document import dump
 from partsolver.report.text import names_of, wrap
 from partsolver.report.wording import question_text, sentence, title
 from partsolver.report.words import SLOT_NAMES, Names
@@ -126,7 +127,7 @@ def _money(problem: Problem, minor: int) -> str:
 
 def why_json(answer: Why, problem: Problem) -> str:
     """The same as one JSON document."""
-    return report_json.dump(why_document(answer, problem))
+    return dump(why_document(answer, problem))
 
 
 def why_document(answer: Why, problem: Problem) -> dict[str, Any]:
@@ -207,7 +208,7 @@ def _more(value: int, shown: str, what: str) -> str:
 
 def why_not_json(found: WhyNot, problem: Problem) -> str:
     """The same as one JSON document."""
-    return report_json.dump(
+    return dump(
         {
             "schema": "partsolver.why-part/1",
             "part": found.part,

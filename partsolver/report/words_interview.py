@@ -28,7 +28,7 @@ _LABEL = "on the supply's label: visible through the side, or after taking out t
 _SYSTEM_INFO = "the system's own information page shows it while the PC runs"
 _SETUP = "in the setup screen, reached by a key shown for a second after switching on"
 _REAR = "look at the back of the PC"
-_IN_CASE = "look inside, without unplugging anything yet"
+_IN_CASE = "look inside; leave all leads where they are"
 
 WORDS: dict[str, Words] = {
     "pc.name": Words("What shall this PC be called?", "any name; it stands at the top of every report; no person's name is needed"),
@@ -55,14 +55,14 @@ WORDS: dict[str, Words] = {
     "drive.system": Words("Does the system start from this drive?", "the drive with the system on it"),
     "drive.partition_table": Words("Which partition table has it?", "the system's disk management shows it"),
     "drive.start_mode": Words("How does the present system start?", f"{_SYSTEM_INFO}; PCs before about 2011: legacy"),
-    "drive.storage_mode": Words("Which SATA mode is set?", f"{_SETUP}, under storage or drives. Note it now: later it cannot be seen any more"),
+    "drive.storage_mode": Words("Which SATA mode is set in the firmware?", f"{_SETUP}, under storage or drives. Note it now: later it cannot be seen any more"),
     "drive.encrypted": Words("Is the drive encrypted?", "drive or security settings of the system. If it is, save the recovery key on paper first"),
     "pc.board_works": Words("Does the present board work and may it stay?", "it starts every time, and no capacitor on it bulges or leaks"),
-    "pc.cpu_works": Words("Does the processor itself still work?", "tried in another board, or known from before"),
+    "pc.cpu_works": Words("Does the present processor itself still work?", "tried in another board, or known from before"),
     "pc.memory_works": Words("Does the present memory work?", "best: a memory test over night without an error"),
     "pc.brand": Words("Did a maker sell it as a complete PC?", "a maker's name and model number on the case; then plugs and shapes may be the maker's own"),
     "pc.maker_model": Words("Which maker and model is it?", "label on the back, the side or below"),
-    "pc.always_on": Words("Does it run day and night?", "that ages the supply faster"),
+    "pc.always_on": Words("Does the PC run day and night?", "that ages the supply faster"),
     "display": Words("How many displays are used with it?", "monitors, projectors, televisions"),
     "display.name": Words("What shall this display be called?", "its model name, or any name"),
     "display.inputs": Words("Which picture inputs has the display?", "the sockets at its back; several letters with blanks between them"),
@@ -78,7 +78,7 @@ WORDS: dict[str, Words] = {
     ),
     "case.form_factor": Words("For which boards is the case made?", "its label or data sheet; else by the card openings, and measure later"),
     "case.slot_openings": Words("How many openings for cards are at the back?", f"{_REAR}; covered ones count"),
-    "case.slot_height": Words("How long is one card opening?", "measure: about 120 mm is full height, about 80 mm is low"),
+    "case.slot_height": Words("How long is one card opening at the back?", "measure: about 120 mm is full height, about 80 mm is low"),
     "case.aperture": Words("How are the rear ports framed?", f"{_REAR}"),
     "board.outputs": Words("Which picture sockets has the board itself?", f"{_REAR}: among the other ports, not on a card; several letters, or none"),
     "board.ps2_ports": Words("How many round keyboard and mouse sockets (PS/2) are there?", _REAR),
@@ -90,25 +90,25 @@ WORDS: dict[str, Words] = {
         "through its grille from outside, and listening while it runs: bulged parts, burnt smell, noises, starts that failed? Never open it",
     ),
     "psu.pinout": Words(
-        "Is it a standard supply?",
-        "standard: a supply maker's label and a screw pattern of its own; a complete PC's maker may use own plugs that only look like the standard's: "
-        "then its service manual tells",
+        "Is the power supply a standard one?",
+        "standard: sold on its own, under a supply maker's name. In a maker's complete PC the plugs may look alike and yet have another pin order, "
+        "which destroys a new board: its service manual tells; not sure: ?",
     ),
     "psu.rated_w": Words("How many watts can the supply give in all?", f"the total {_LABEL}"),
     "psu.year": Words("In which year was the supply made?", f"a date, or week and year, {_LABEL}; else the year of the PC"),
-    "psu.rail_12v_ma": Words("How many amperes at +12 V?", f"column +12V {_LABEL}; several columns: 14 + 15. Watts are taken too: 168 W"),
-    "psu.combined_12v_ma": Words("How much may all +12 V columns give together?", "a line below the columns, in amperes or watts"),
-    "psu.rail_5v_ma": Words("How many amperes at +5 V?", f"column +5V {_LABEL}"),
-    "psu.rail_3v3_ma": Words("How many amperes at +3.3 V?", f"column +3.3V {_LABEL}"),
-    "psu.combined_5v_3v3_mw": Words("How many watts may +5 V and +3.3 V give together?", "a line below the columns, such as 120 W"),
-    "psu.efficiency": Words("Does the label carry an 80 PLUS sign?", "a small sign with a word or a metal's name"),
+    "psu.rail_12v_ma": Words("How many amperes does the supply give at +12 V?", f"column +12V {_LABEL}; several columns: 14 + 15. Watts are taken too: 168 W"),
+    "psu.combined_12v_ma": Words("How much may all +12 V columns of the supply's label give together?", "a line below the columns, in amperes or watts (300 W); no such line: ?"),
+    "psu.rail_5v_ma": Words("How many amperes does the supply give at +5 V?", f"column +5V {_LABEL}"),
+    "psu.rail_3v3_ma": Words("How many amperes does the supply give at +3.3 V?", f"column +3.3V {_LABEL}"),
+    "psu.combined_5v_3v3_mw": Words("How many watts may +5 V and +3.3 V give together?", "a line below the columns of the supply's label, such as 120 W"),
+    "psu.efficiency": Words("Does the supply's label carry an 80 PLUS sign?", "a small sign with a word or a metal's name"),
     "psu.main_plug": Words("How many holes has the big plug that goes into the board?", "the widest plug on the supply's leads; count one row and double it"),
     "psu.cpu_plugs": Words("Which plugs for the processor has the supply?", "the square plug that sits near the processor, with yellow and black leads"),
-    "psu.cpu_lead_mm": Words("How long is the lead of that plug?", "from where it leaves the supply to the plug, along its way, with a tape measure"),
+    "psu.cpu_lead_mm": Words("How long is the lead of the supply's processor plug?", "the square plug near the processor; from where it leaves the supply to the plug, along its way, with a tape measure"),
     "psu.card_plugs": Words("Which plugs for graphics cards has the supply?", "6 or 8 holes, often marked PCIe"),
     "psu.sata_plugs": Words("How many flat drive plugs (SATA) has the supply?", "used ones count too"),
-    "psu.peripheral_plugs": Words("How many drive plugs with four round contacts has it?", "used ones count too"),
-    "psu.floppy_plugs": Words("How many small floppy plugs has it?", "used ones count too"),
+    "psu.peripheral_plugs": Words("How many drive plugs with four round contacts has the supply?", "used ones count too"),
+    "psu.floppy_plugs": Words("How many small floppy plugs has the supply?", "used ones count too"),
     "psu.zero_load_12v": Words("Does the supply bear no load at all at +12 V?", "its maker's data sheet (often: made for low standby loads); the label does not tell"),
     "psu.form": Words("How large is the supply?", "measure width x height x depth from outside"),
     "board.socket": Words("What is the processor's socket called?", "printed on the socket or beside it, or in the board's manual"),
@@ -120,10 +120,10 @@ WORDS: dict[str, Words] = {
     "board.main_plug": Words("How many contacts has the board's big power socket?", "the widest one; count one row and double it"),
     "board.cpu_plugs": Words("Which power socket sits near the processor?", _IN_CASE),
     "board.memory_generation": Words("Which memory does the board take?", "label of a module in it: PC2 is ddr2, PC3 ddr3, PC4 ddr4, PC5 ddr5"),
-    "board.memory_module": Words("How long are its memory modules?", "measure one, or a slot"),
+    "board.memory_module": Words("How long are the board's memory modules?", "measure one, or a slot"),
     "board.memory_channels": Words("How many memory channels has the board?", "its manual: single or dual channel; two coloured pairs of slots are usually two channels"),
     "board.memory_max_mib": Words("How much memory does the board take at most?", "its manual; what system tools print is often wrong"),
-    "board.memory_max_module_mib": Words("How large may one module be?", "the board's manual"),
+    "board.memory_max_module_mib": Words("How large may one memory module be?", "the board's manual"),
     "board.memory_max_rate_mts": Words("How fast may the memory be?", "the board's manual, the highest rate in its list: DDR3-1333 or PC3-10600"),
     "board.memory_slots": Words("How many memory slots has the board?", "count the long slots beside the processor, empty ones too"),
     "board.slots": Words(
@@ -133,8 +133,8 @@ WORDS: dict[str, Words] = {
     "board.m2_slots": Words("Has the board an M.2 socket?", "a flat socket for a small card, with a screw 42 to 110 mm away; details stay an open question"),
     "board.sata_6g_ports": Words("How many SATA ports of 6 Gb/s has the board?", "printed beside them, or the manual; boards before 2010 have none"),
     "board.sata_3g_ports": Words("How many SATA ports of 3 Gb/s has the board?", "printed beside them, or the manual"),
-    "board.pata_channels": Words("How many sockets for a wide ribbon cable (40 pins, PATA) has it?", _IN_CASE),
-    "board.floppy_headers": Words("How many sockets for a floppy ribbon (34 pins) has it?", _IN_CASE),
+    "board.pata_channels": Words("How many sockets for a wide ribbon cable (40 pins, PATA) has the board?", _IN_CASE),
+    "board.floppy_headers": Words("How many sockets for a floppy ribbon (34 pins) has the board?", _IN_CASE),
     "board.fan_headers": Words("How many fan sockets has the board beside the processor's?", "small ones with 3 or 4 pins"),
     "memory": Words("How many different kinds of memory modules are in it?", "modules with equal labels are one kind"),
     "memory.generation": Words("Which generation are these modules?", "their label"),
@@ -162,13 +162,13 @@ WORDS: dict[str, Words] = {
     "pc.cooler_brackets": Words("Is the cooler held by the case or by a frame that stays?", "no: it hangs on pins or screws in the board"),
     "cooler.height_mm": Words("How high is the processor's cooler?", "from the processor's top to the highest point, fan included"),
     "cooler.rated_w": Words("How much heat is the cooler made for?", "its maker's data; for one from the processor's box: the processor's own watts"),
-    "cooler.fan_pins": Words("How many contacts has its fan's plug?", _IN_CASE),
+    "cooler.fan_pins": Words("How many contacts has the plug of the cooler's fan?", _IN_CASE),
     "case.max_board_width_mm": Words("How much room is there along the rear wall?", "from the wall beside the ports to the other side of the tray"),
     "case.max_board_depth_mm": Words("How deep may a board be?", "on the tray, from the rear wall to the nearest obstacle in front: drive cage, cables, supply"),
     "case.max_cooler_height_mm": Words("How high may a cooler be?", "from the processor's top to the closed side; lay a ruler across the case"),
     "case.max_card_length_mm": Words("How long may a card be?", "from the rear wall along a card slot to the nearest obstacle"),
-    "case.standoffs": Words("Under which letters are standoffs in the tray now?", "those the present board is screwed to; with blanks between them, or none"),
-    "case.standoffs_fixed": Words("Which of them cannot be taken out?", "riveted, or pressed from the tray's metal; letters, or none. One without a hole above it can short the board"),
+    "case.standoffs": Words("Under which letters are standoffs in the case's tray now?", "standoffs are the short metal posts that the board is screwed to; with blanks between the letters, or none"),
+    "case.standoffs_fixed": Words("Which of the case's standoffs cannot be taken out?", "the short metal posts under the board: those riveted, or pressed from the tray's metal. Letters, or none; one without a hole above it can short a new board"),
     "case.psu_form": Words("Which size of supply does the case take?", "that of the present one, unless there is a plate around it"),
     "case.front_usb2_plugs": Words("How many front USB 2.0 plugs hang from the case?", "9 holes in two rows"),
     "case.front_usb3_plugs": Words("How many front USB 3 plugs hang from the case?", "19 holes, thick lead"),
@@ -330,12 +330,12 @@ def saved_line(path: str, answers: int, command: str) -> str:
     return f"{answers} answers are kept in {path}; go on with: {command}"
 
 
-def done_lines(out: str, answers: int, unknown: int, left: int) -> Iterator[str]:
-    """The end of an interview: what was written and what to do next."""
+def done_lines(out: str, answers: int, unknown: int, left: int, options: str = "") -> Iterator[str]:
+    """The end of an interview: what was written and what to do next. ``options``: those that the next command needs too."""
     open_words = f", {unknown + left} left open" if unknown + left else ""
-    yield f"{out} written with {answers} answers{open_words}"
-    yield f"next: partsolver recommend {shell(out)}"
-    yield f"what further answers are worth: partsolver survey questions {shell(out)}"
+    yield f"{out} written with {answers} {'answer' if answers == 1 else 'answers'}{open_words}"
+    yield f"next: partsolver recommend {shell(out)}{options}"
+    yield f"what further answers are worth: partsolver survey questions {shell(out)}{options}"
 
 
 def unused_line(paths: Sequence[str]) -> str:

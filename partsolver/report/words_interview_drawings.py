@@ -97,5 +97,6 @@ DRAWINGS: dict[str, str] = {
     "drive.m2_key": M2_KEY,
     "memory.generation": MODULES,
     "case.standoffs": holes_drawing(),
+    "case.standoffs_fixed": holes_drawing(),
     "board.holes": holes_drawing(),
 }

@@ -34,6 +34,8 @@ LISTS: dict[str, type[BaseModel]] = {
     "display": Display,
     "device": Device,
 }
+# Names of kept parts that the file does not name.
+_NAMES = {"psu": "present supply", "cpu": "present processor"}
 _JOIN = {"plugs": "+", "ints": "+"}
 
 
@@ -166,7 +168,7 @@ def _record(record: type, table: str, part_id: str, raw: Any, where: str, faults
         return None
     described = columns()[table]
     allowed = [f.name for f in fields(record) if f.name not in ("id", "source")]
-    values: dict[str, Any] = {"id": part_id, "name": part_id.replace("kept-", "present ")}
+    values: dict[str, Any] = {"id": part_id, "name": _NAMES.get(part_id.removeprefix("kept-"), part_id.replace("kept-", "present "))}
     for key, value in raw.items():
         if key not in allowed:
             faults.append(Fault(f"{where} {key}", "no such key", None, None, nearest(key, allowed) or "See `partsolver survey new`"))

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import product
+from pathlib import Path
 
 import pytest
 from brute import drafts
@@ -17,12 +19,19 @@ from strategies import Instance, instances
 from support import CPU, make_problem, make_survey
 
 from partsolver.brief import Brief
+from partsolver.catalog.load import load_catalog
 from partsolver.catalog.records import Offer
-from partsolver.model.counts import COUNTED, count_rules
+from partsolver.join import join
+from partsolver.model.counts import COUNTED, count_rules, left_by
 from partsolver.outcome import RuleCount
-from partsolver.problem import Candidate, Problem
-from partsolver.rules import all_rules
+from partsolver.performance.present import present_time_ppm
+from partsolver.performance.time import time_ppm
+from partsolver.problem import SLOTS, Candidate, Parts, Problem
+from partsolver.rules import all_rules, rule
+from partsolver.survey.load import load_survey
 from partsolver.survey.model import Pc
+
+DEMO = Path(__file__).resolve().parents[2] / "catalogs" / "demo"
 
 
 def _charge(problem: Problem, offer: Offer, quantity: int) -> int:
@@ -102,3 +111,19 @@ def test_what_only_case_analysis_rules_out() -> None:
 )
 def test_the_base_catalogue(wishes: dict[str, object]) -> None:
     check(make_problem(brief=Brief(**{"budget": "100.00", **wishes})))  # type: ignore[arg-type]
+
+
+@pytest.mark.skipif(not FULL, reason="half a minute of plain loops")
+def test_the_demo_catalogue_by_plain_loops() -> None:
+    """A catalogue of real size: every board x processor x memory of the demo, against the wanted speed-up."""
+    survey, brief = load_survey(DEMO.with_name("demo-survey.toml"))
+    problem = join(survey, load_catalog(DEMO), brief.model_copy(update={"min_speedup": "3.5"}))
+    now = present_time_ppm(problem)
+    assert now is not None
+    rest = tuple(next(c for c in problem.slot(slot) if c.kept) for slot in SLOTS[3:])
+    left: dict[str, set[str]] = {slot: set() for slot in COUNTED}
+    for picked in product(*(problem.slot(slot) for slot in COUNTED)):
+        if not all(c.key in left[c.slot] for c in picked) and 2 * now >= 7 * time_ppm(problem, Parts((*picked, *rest))):
+            for c in picked:
+                left[c.slot].add(c.key)
+    assert left_by(problem, rule("buying.minimums")) == {slot: len(left[slot]) for slot in COUNTED}

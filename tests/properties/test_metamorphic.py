@@ -26,13 +26,14 @@ from partsolver.outcome import Outcome, Plan
 from partsolver.problem import Problem
 from partsolver.report import json as report_json
 from partsolver.report import text as report_text
+from partsolver.report.document import dump
 
 BUDGETS = ["0.00", "20.00", "55.00", "90.00", "160.00", "400.00", None]
 
 
 def written(outcome: Outcome, problem: Problem) -> str:
     """Everything a person or a program sees of an answer."""
-    shown = report_json.dump(report_json.recommendation(outcome, problem))
+    shown = dump(report_json.recommendation(outcome, problem))
     everything = tuple(range(1, len(outcome.plans) + 1))
     return shown + (report_text.recommendation(outcome, problem, everything) if outcome.plans else report_text.impossible(outcome, problem))
 

@@ -22,7 +22,7 @@ from partsolver.outcome import Plan
 from partsolver.performance.time import terms_ppm
 from partsolver.planfile import PlanFile, joined, plan_document
 from partsolver.problem import SLOTS, Problem
-from partsolver.report import json as report_json
+from partsolver.report.document import dump
 
 SOME = settings(max_examples=150 if FULL else 8)
 ONE: dict[str, Any] = {"most": 2, "alternatives": 1}
@@ -34,7 +34,7 @@ def stored(problem: Problem) -> tuple[PlanFile, Plan]:
     if not outcome.plans:
         assume(False)
     plan = outcome.plans[0]
-    document = json.loads(report_json.dump(plan_document(outcome, problem, 1, "", "demo")), parse_float=Decimal)
+    document = json.loads(dump(plan_document(outcome, problem, 1, "", "demo")), parse_float=Decimal)
     return joined("plan.json", document, problem.survey, problem.source, problem.brief), plan
 
 

@@ -205,4 +205,6 @@ ESSENTIAL: dict[str, tuple[str, ...]] = {
     "display": ("inputs", "width_px", "height_px"),
     "device": ("port",),
 }
+# What has to be known as well where an answer holds several figures: the rails of a label may give less together.
+FOLLOWS: dict[str, str] = {"psu.rail_12v_ma": "psu.combined_12v_ma"}
 BY_PATH: dict[str, Question] = {question.path: question for question in QUESTIONS}

@@ -5,7 +5,7 @@ Answers are kept as the person gave them, by path (``drive[0].kind`` -> ``hdd35`
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -13,6 +13,7 @@ from partsolver.survey.interview.kinds import DONT_KNOW, read_answer
 from partsolver.survey.interview.questions import (
     BY_PATH,
     ESSENTIAL,
+    FOLLOWS,
     OPEN_CASE,
     QUESTIONS,
     ROW_TABLES,
@@ -68,11 +69,15 @@ class Interview:
         keep: Callable[[Mapping[str, str]], None] = lambda answers: None,
         short: bool = False,
         seen: Mapping[str, tuple[str, ...]] | None = None,
-        only: frozenset[str] | None = None,
+        first: Sequence[str] | None = None,
+        most: int | None = None,
     ) -> None:
-        """``only``: paths to be asked in this run (a list's name stands for its essential facts as well)."""
+        """``first``: paths to be asked in this run, the most valuable one first. A list's name stands for its essential facts
+        as well, and some answers need a second figure: these count too, so that at most ``most`` questions are asked and
+        the least valuable ones give way."""
         self.given = given
-        self._only = only
+        self._first = first
+        self._most = len(first or ()) if most is None else most
         self.seen = seen or {}
         self.answers: dict[str, str] = dict(answers or {})
         self._keep = keep
@@ -123,7 +128,6 @@ class Interview:
         """Every question that applies as far as is known, in order, answered ones included. ``everything``: those that
         the short interview, or one of chosen questions, leaves out as well."""
         short = self._short and not everything
-        only = None if everything else self._only
         found: list[tuple[str, Question]] = []
         for table, group in _groups():
             if table not in ROW_TABLES:
@@ -133,7 +137,25 @@ class Interview:
             for row in range(self.rows(table)):
                 paths = [(f"{table}[{row}].{q.key}", q) for q in group if q.key]
                 found += [(path, q) for path, q in paths if self._applies(path, q, short)]
-        return found if only is None else [(path, q) for path, q in found if _chosen_to_ask(path, q, only)]
+        return found if self._first is None or everything else self._chosen(found, self._first)
+
+    def _chosen(self, found: list[tuple[str, Question]], first: Sequence[str]) -> list[tuple[str, Question]]:
+        """The questions of this run: those that were asked, then the most valuable ones, as many as may be asked."""
+        wanted: dict[str, None] = {}
+        for name in first:
+            follow = FOLLOWS.get(name) if self._several(name) else None
+            for path, question in found:
+                if path in (name, follow) or (question.table == name and question.key in ESSENTIAL.get(name, ())):
+                    wanted.setdefault(path)
+        asked = [path for path in wanted if path in self.answers or path in self._skipped]
+        left = [path for path in wanted if path not in asked]
+        run = {*asked, *left[: max(0, self._most - len(asked))]}
+        return [(path, question) for path, question in found if path in run]
+
+    def _several(self, path: str) -> bool:
+        """Whether the answer to a question holds more than one figure."""
+        value = self.value(path, BY_PATH[path]) if path in FOLLOWS else None
+        return isinstance(value, (list, tuple)) and len(value) > 1
 
     def _applies(self, path: str, question: Question, short: bool) -> bool:
         if short and not question.short:
@@ -231,10 +253,6 @@ def interview_path(path: str, given: Mapping[str, Any]) -> str | None:
         return f"memory[{int(name) - 1 if colon else 0}].{key}"
     rows = given.get(table) or []
     return next((f"{table}[{index}].{key}" for index, row in enumerate(rows) if row.get("name") == name), None)
-
-
-def _chosen_to_ask(path: str, question: Question, only: frozenset[str]) -> bool:
-    return path in only or (question.table in only and question.key in ESSENTIAL.get(question.table, ()))
 
 
 def _chosen(question: Question, text: str) -> str:
