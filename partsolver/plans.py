@@ -20,8 +20,10 @@ MOST_STAND_INS = 3
 MOST_TRIED = 12
 
 
-def make_plan(problem: Problem, draft: Draft, rules: Sequence[Rule], rank: int, step: int, previous: Plan | None) -> Plan:
-    """The plan of a draft."""
+def make_plan(
+    problem: Problem, draft: Draft, rules: Sequence[Rule], rank: int, step: int, previous: Plan | None, with_stand_ins: bool = True
+) -> Plan:
+    """The plan of a draft. ``with_stand_ins``: look for them too (they take most of the time)."""
     parts = draft.parts
     findings = judge(problem, draft, rules)
     load = total_load(problem, parts)
@@ -36,7 +38,7 @@ def make_plan(problem: Problem, draft: Draft, rules: Sequence[Rule], rank: int, 
         power_margin_mw=min(margins) if margins else None,
         speedup=speedup(problem, parts),
         findings=findings,
-        stand_ins=tuple(stand_ins(problem, draft, rules)),
+        stand_ins=tuple(stand_ins(problem, draft, rules)) if with_stand_ins else (),
         cautions=cautions_of(problem, draft, findings),
         open_questions=tuple(questions),
         equal_to_previous=previous is not None and is_coin_toss(problem, previous.parts, parts),

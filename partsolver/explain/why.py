@@ -79,7 +79,7 @@ def why(problem: Problem, limits: Limits | None = None) -> Why:
     if not conflict:
         raise InternalFault("a plan exists, but the cheapest was not decided within the limit")
     reasons = tuple(_reason(problem, test, conflict, rule) for rule in conflict)
-    return Why(False, reasons, totals, tuple(ways_out(problem, conflict, limits)), None)
+    return Why(False, reasons, totals, tuple(ways_out(problem, test, limits)), None)
 
 
 def cheapest_plan(problem: Problem, limits: Limits) -> Plan | None:
@@ -100,12 +100,12 @@ def _reason(problem: Problem, test: Tester, conflict: tuple[str, ...], rule: str
     return Reason(rule, left["board"], left["cpu"], left["memory"], findings)
 
 
-def ways_out(problem: Problem, conflict: tuple[str, ...], limits: Limits) -> Iterator[WayOut]:
+def ways_out(problem: Problem, test: Tester, limits: Limits) -> Iterator[WayOut]:
     """Single changes that make a plan possible, cheapest first within each kind; each is solved, not guessed."""
     brief = problem.brief
     alone: int | None = None
     if problem.budget is not None:
-        plan = cheapest_plan(changed(problem, budget=None), limits)
+        plan = test.cheapest([rule.ID for rule in all_rules() if rule.ID != "buying.budget"])
         if plan is not None:
             alone = plan.draft.cost
             yield WayOut("budget", "budget", format_amount(plan.draft.cost, problem.catalog.digits), plan)

@@ -39,6 +39,7 @@ class Tester:
 
     def __post_init__(self) -> None:
         self._known: dict[frozenset[str], bool] = {}
+        self._firsts: dict[tuple[frozenset[str], str], Plan | None] = {}
         # Parts that some test found possible, the last first; at the start what the PC has now.
         self._seen: list[Parts] = [present_parts(self.problem)]
         # By demanded extra: the rules that may need it.
@@ -71,10 +72,13 @@ class Tester:
         return self._first(active, "speed")
 
     def _first(self, active: Sequence[str], goal: str) -> Plan | None:
-        problem, rules = self._under(active)
-        brief = problem.brief.model_copy(update={"alternatives": 1, "goal": goal, "resolution_percent": "0"})
-        plans = recommend(replace(problem, brief=brief), self.limits, rules).plans
-        return plans[0] if plans else None
+        key = (frozenset(active), goal)
+        if key not in self._firsts:
+            problem, rules = self._under(active)
+            brief = problem.brief.model_copy(update={"alternatives": 1, "goal": goal, "resolution_percent": "0"})
+            plans = recommend(replace(problem, brief=brief), self.limits, rules, with_stand_ins=False).plans
+            self._firsts[key] = plans[0] if plans else None
+        return self._firsts[key]
 
     def decide(self, active: Sequence[str]) -> bool:
         """Whether the rules leave a plan, found out anew."""

@@ -30,7 +30,8 @@ from partsolver.performance.present import present_parts
 from partsolver.performance.time import time_ppm
 from partsolver.planner import allowed_by, buy, judge
 from partsolver.problem import BOXED_COOLER, SLOTS, Candidate, Draft, Line, Parts, Problem, SlotName
-from partsolver.rules import all_rules, buying_minimums
+from partsolver.purchase import least_of
+from partsolver.rules import all_rules, buying_budget, buying_minimums
 from partsolver.rules.base import Rule, needs_of
 
 # Combinations that are tried with a candidate, and for a rule in all, before a model decides.
@@ -194,7 +195,10 @@ def _bought_alone(problem: Problem, rule: Rule, candidate: Candidate) -> bool:
     if rule.ID == "buying.excluded":
         # The other slots can hold what is wanted there: only this slot's own demand and ban count.
         return bool(rule.allows_candidate(problem, candidate)) and _not_excluded(problem, candidate)  # type: ignore[attr-defined]
-    basket = buy(problem, parts, [rule], allowed_by(problem, [rule]))
+    allowed = allowed_by(problem, [rule])
+    if rule.ID == buying_budget.ID and not problem.bundles and problem.budget is not None and least_of(candidate, allowed) > problem.budget:
+        return False
+    basket = buy(problem, parts, [rule], allowed)
     if basket is None:
         return False
     draft = Draft(parts, basket.lines, basket.deliveries, basket.cost, 0)

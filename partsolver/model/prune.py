@@ -77,9 +77,12 @@ def _narrow(found: Screened) -> bool:
         _partners(pool)
         if not pool.alive:
             return False
-        _cut(pool, cost_bounds(pool), found.most_cost)
-        if not pool.alive:
-            return False
+        if found.most_cost < FAR:
+            _cut(pool, cost_bounds(pool), found.most_cost)
+            if not pool.alive:
+                return False
+            if pool.size < before:
+                continue
         if found.most_time < FAR:
             _cut(pool, time_bounds(pool), found.most_time)
             if not pool.alive:
@@ -149,17 +152,11 @@ def _buyable(problem: Problem, rules: Sequence[Rule], allowed: Allowed) -> Pool:
     left: dict[SlotName, list[Candidate]] = {}
     price: dict[tuple[SlotName, str], int] = {}
     for slot in SLOTS:
-        left[slot] = []
-        for candidate in problem.slot(slot):
-            least = 0
-            if candidate.id is not None:
-                least = min(least_of(candidate, allowed), shares.get(purchase_group(candidate), FAR))
-                if least >= FAR:
-                    continue
-            if choosers and not all(allows(problem, candidate) for allows in choosers):
-                continue
-            left[slot].append(candidate)
-            price[slot, candidate.key] = least
+        least = {c.key: least_of(c, allowed) for c in problem.slot(slot)}
+        if shares:
+            least |= {c.key: min(least[c.key], shares.get(purchase_group(c), FAR)) for c in problem.slot(slot) if c.id is not None}
+        left[slot] = [c for c in problem.slot(slot) if least[c.key] < FAR and all(allows(problem, c) for allows in choosers)]
+        price |= {(slot, c.key): least[c.key] for c in left[slot]}
     ids = {rule.ID for rule in rules}
     known = problem.memo.setdefault(("time terms",), {})
     return Pool(problem, left, price, dict(price), known, platform_socket.ID in ids, memory_generation.ID in ids)

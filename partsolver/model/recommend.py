@@ -38,6 +38,7 @@ def recommend(
     progress: Progress = no_progress,
     prune: bool = True,
     expose: bool = False,
+    with_stand_ins: bool = True,
 ) -> Outcome:
     """Ranked plans of a problem. ``plans`` is empty when none exists (proved) or nothing was found in the limits.
 
@@ -53,14 +54,14 @@ def recommend(
     status = ranked.run()
     if expose and status == "optimal":
         return _outcome(problem, status, tuple(exposed(ranked)), limits, ranked.least)
-    return _outcome(problem, status, tuple(ranked.plans()), limits, ranked.least)
+    return _outcome(problem, status, tuple(ranked.plans(with_stand_ins)), limits, ranked.least)
 
 
 def first_plan(problem: Problem, limits: Limits | None = None, **wishes: Any) -> Plan | None:
-    """The first plan of a problem, or None when there is none; ``wishes``: fields of the brief to change (never those that
-    the join reads)."""
+    """The first plan of a problem without its stand-ins, or None when there is none; ``wishes``: fields of the brief to
+    change (never those that the join reads)."""
     brief = problem.brief.model_copy(update={"alternatives": 1, **wishes})
-    outcome = recommend(replace(problem, brief=brief), limits)
+    outcome = recommend(replace(problem, brief=brief), limits, with_stand_ins=False)
     return outcome.plans[0] if outcome.plans else None
 
 
@@ -157,13 +158,13 @@ class _Ranking:
         self.progress(self.wanted, self.wanted)
         return "optimal"
 
-    def plans(self) -> list[Plan]:
+    def plans(self, with_stand_ins: bool = True) -> list[Plan]:
         """The drafts as plans. Raises InternalFault when the plain rules refuse one."""
         plans: list[Plan] = []
         resolution = Fraction(self.problem.brief.resolution_percent)
         for draft in self.drafts:
             step = 0 if self.least is None else step_of(draft.time_ppm, self.least, resolution)
-            plan = make_plan(self.problem, draft, self.rules, len(plans) + 1, step, plans[-1] if plans else None)
+            plan = make_plan(self.problem, draft, self.rules, len(plans) + 1, step, plans[-1] if plans else None, with_stand_ins)
             if not plan.admitted:
                 raise InternalFault(f"a plan of the model is refused by the plain rules: {[f for f in plan.findings if not f.admits]}")
             plans.append(plan)

@@ -75,7 +75,7 @@ def supply_label(survey: Survey) -> Iterator[Clash]:
         if low is None and psu.rail_5v_ma is not None and psu.rail_3v3_ma is not None:
             low = psu.rail_5v_ma * 5 + psu.rail_3v3_ma * 33 // 10
         if low is not None and twelve * 12 + low < psu.rated_w * 1000:
-            yield Clash("supply-label", ("psu.rated_w", str(psu.rated_w)), ("psu.rail_12v_ma", f"all rails together give {(twelve * 12 + low) // 1000} W"))
+            yield Clash("supply-label", ("psu.rated_w", str(psu.rated_w)), ("psu.rail_12v_ma", f"{twelve}, with 5 V and 3.3 V {(twelve * 12 + low) // 1000} W in all"))
     if psu.combined_12v_ma is not None and psu.rail_12v_ma is not None and psu.combined_12v_ma > sum(psu.rail_12v_ma):
         yield Clash("supply-label", ("psu.combined_12v_ma", str(psu.combined_12v_ma)), ("psu.rail_12v_ma", str(sum(psu.rail_12v_ma))))
 
