@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from partsolver.brief import Brief
-from partsolver.catalog.load import Catalog
+from partsolver.catalog.load import Catalog, bundled_parts
 from partsolver.catalog.records import Board, Cpu, MemoryKit, Offer
 from partsolver.errors import nearest, refuse
 from partsolver.performance.estimate import with_estimates
@@ -80,9 +80,12 @@ def changed(problem: Problem, survey: Survey | None = None, **brief: Any) -> Pro
 
 
 def _offers(catalog: Catalog) -> Mapping[str, list[Offer]]:
+    """The offers of every part that is sold: none for one that is sold only inside a bundle."""
     offers: dict[str, list[Offer]] = defaultdict(list)
     for offer in catalog.tables["offers"]:
         offers[offer.part].append(offer)
+    for part in sorted(bundled_parts(catalog)):
+        offers.setdefault(part, [])
     return offers
 
 
@@ -178,8 +181,10 @@ def _sorted(offers: Iterable[Offer]) -> tuple[Offer, ...]:
 
 
 def _boards(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:
-    """Catalogue boards, one candidate per kind of offer that changes the board's facts (firmware, shield)."""
+    """Catalogue boards, one candidate per kind of offer that changes the board's facts (firmware, shield). A bundle holds
+    the board as its maker ships it."""
     result = []
+    bundled = bundled_parts(catalog)
     if survey.pc.board_works:
         result.append(Candidate("board", "kept-board", survey.board, None, 1, (), True))
     for board in catalog.tables["boards"]:
@@ -187,6 +192,8 @@ def _boards(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]])
         for offer in offers.get(board.id, ()):
             variants[offer.firmware or board.firmware_shipped, offer.shield or board.shield].append(offer)
         usual = (board.firmware_shipped, board.shield)
+        if board.id in bundled:
+            variants.setdefault(usual, [])
         for firmware, shield in sorted(variants, key=lambda v: (v != usual, str(v[0]), str(v[1]))):
             changed: Board = replace(board, firmware_shipped=firmware, shield=shield)
             key = board.id if (firmware, shield) == usual else f"{board.id}@{firmware or 'unknown'}/{shield or 'unknown'}"

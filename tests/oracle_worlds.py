@@ -487,7 +487,12 @@ def _world(d: _Draw) -> World:
     ]  # fmt: skip
     everything = [p for rows in parts.values() for p in rows]
     bundles = _bundles(d, parts, sellers)
-    catalog = make_catalog(**parts, sellers=sellers, offers=_offers(d, everything, sellers), bundles=bundles)
+    offers = _offers(d, everything, sellers)
+    if d.one("buying", False, False, True):
+        # Something is sold only inside a bundle.
+        inside = {bundle.items[0][0] for bundle in bundles}
+        offers = [offer for offer in offers if offer.part not in inside]
+    catalog = make_catalog(**parts, sellers=sellers, offers=offers, bundles=bundles)
     ids = [p.id for p in everything if getattr(p, "kind", "") not in SOFT] + [b.id for b in bundles]
     return World(join(survey, catalog, _brief(d, ids, survey.os.keep)))
 

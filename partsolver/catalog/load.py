@@ -63,6 +63,11 @@ class Catalog:
         return None if table is None else next(row for row in self.tables[table] if row.id == part_id)
 
 
+def bundled_parts(catalog: Catalog) -> frozenset[str]:
+    """Ids of the parts that bundles of parts hold."""
+    return frozenset(item for bundle in catalog.tables["bundles"] if bundle.kind == "parts" for item, _ in bundle.items)
+
+
 def load_catalog(folder: Path) -> Catalog:
     """Load and check a catalogue folder. Raises InputRefused with every fault found."""
     if not folder.is_dir():

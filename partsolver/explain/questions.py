@@ -12,7 +12,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import groupby
+from operator import itemgetter
 from typing import Any
 
 from partsolver.explain.answers import OpenQuestion, favourable, hoped, open_questions
@@ -86,7 +88,7 @@ def question_values(
     problem: Problem, limits: Limits | None = None, progress: Callable[[int, int], None] = lambda done, total: None
 ) -> Questions:
     """Every open question with its value, in order, and the plans the values are measured against."""
-    worth = _Worth(problem, limits or Limits())
+    worth = Worth(problem, limits or Limits())
     values = []
     for number, question in enumerate(worth.questions):
         progress(number, len(worth.questions))
@@ -96,49 +98,44 @@ def question_values(
     return Questions(first_plan(problem, worth.limits) if worth.group else settled.first, settled.first, tuple(sorted(values, key=_order)))
 
 
-def first_questions(
-    problem: Problem,
-    most: int,
-    limits: Limits | None = None,
-    askable: Callable[[str], bool] = lambda path: True,
-    progress: Callable[[int], None] = lambda done: None,
-) -> tuple[str, ...]:
-    """Paths of the questions that `question_values` puts first, at most so many of those that matter and can be asked.
-
-    Only what decides their order is solved. Those that are needed stand in the order of the survey when all of them are
-    among the first. ``progress`` hears how many questions are solved.
-    """
-    worth = _Worth(problem, limits or Limits())
-    chosen = [path for path in worth.group if askable(path)]
-    if len(chosen) > most:
-        values = [worth.value(question) for question in worth.questions if question.path in chosen]
-        return tuple(value.path for value in sorted(values, key=_order))[:most]
-    rest = [question for question in worth.questions if question.path not in worth.group and askable(question.path)]
-    rest.sort(key=worth.risk, reverse=True)
-    solved = 0
-    for _, tied in groupby(rest, key=worth.risk):
-        if len(chosen) >= most:
-            break
-        equals = []
-        for question in tied:
-            progress(solved := solved + 1)
-            equals.append(worth.value(question))
-        chosen += [value.path for value in sorted(equals, key=_order) if value.matters]
-    return tuple(chosen[:most])
-
-
 def _order(value: QuestionValue) -> Any:
     return not value.needed, -value.at_risk, -value.failing_permille, -value.time_permille, -value.money, not value.matters, value.path
 
 
-class _Worth:
-    """Values of the open questions of a problem, each computed when it is asked for."""
+class Worth:
+    """Values of the open questions of a problem, each computed when it is asked for. ``askable``: which questions there
+    are; what the others ask stays unknown."""
 
-    def __init__(self, problem: Problem, limits: Limits) -> None:
-        self.problem, self.limits = problem, limits
-        self.questions = _open(problem)
-        self.group = needed(problem, self.questions, limits)
-        self.settled = _measured(hoping(problem, self.group), limits)
+    def __init__(self, problem: Problem, limits: Limits | None = None, askable: Callable[[str], bool] = lambda path: True) -> None:
+        self.problem, self.limits = problem, limits or Limits()
+        self.questions = [question for question in _open(problem) if askable(question.path)]
+        self.group = needed(problem, self.questions, self.limits)
+
+    @cached_property
+    def settled(self) -> _Measured:
+        """The problem with the needed questions answered as hoped."""
+        return _measured(hoping(self.problem, self.group), self.limits)
+
+    def first(self, most: int, progress: Callable[[int], None] = lambda done: None) -> tuple[str, ...]:
+        """Paths of the questions that matter most, at most so many, in the order of `question_values` (but those that are
+        needed in the order of the survey when all of them are among the first). Only what decides the order is solved.
+        ``progress`` hears how many questions are solved."""
+        if len(self.group) > most:
+            values = [self.value(question) for question in self.questions if question.path in self.group]
+            return tuple(value.path for value in sorted(values, key=_order))[:most]
+        chosen = list(self.group)
+        rest = [(self.risk(question), question) for question in self.questions if question.path not in self.group]
+        rest.sort(key=itemgetter(0), reverse=True)
+        solved = 0
+        for _, tied in groupby(rest, key=itemgetter(0)):
+            if len(chosen) >= most:
+                break
+            equals = []
+            for _, question in tied:
+                progress(solved := solved + 1)
+                equals.append(self.value(question))
+            chosen += [value.path for value in sorted(equals, key=_order) if value.matters]
+        return tuple(chosen[:most])
 
     def value(self, question: OpenQuestion) -> QuestionValue:
         """The value of a question, each answer solved."""
@@ -148,15 +145,16 @@ class _Worth:
         return replace(_value(others, question, self.limits, self.settled), needed=True)
 
     def risk(self, question: OpenQuestion) -> tuple[int, int]:
-        """The same as (at_risk, failing_permille) of the value of a question that is not needed, without a solve where a
-        first plan stands."""
-        world = self.settled
-        if world.first is None:
+        """Money at risk and failing share of the value of a question that is not needed, without a solve where a first
+        plan stands."""
+        first = self.settled.first
+        if first is None:
             value = self.value(question)
             return value.at_risk, value.failing_permille
-        known = (changed(world.problem, survey=_answered(world.problem, question, answer)) for answer in question.answers)
-        failing = sum(_standing(problem, world.first) is None for problem in known)
-        return (world.first.draft.cost if failing else 0), 1000 * failing // len(question.answers)
+        problem = self.settled.problem
+        known = (changed(problem, survey=_answered(problem, question, answer)) for answer in question.answers)
+        failing = sum(_standing(answered, first) is None for answered in known)
+        return (first.draft.cost if failing else 0), 1000 * failing // len(question.answers)
 
 
 def needed(problem: Problem, questions: Sequence[OpenQuestion], limits: Limits) -> tuple[str, ...]:

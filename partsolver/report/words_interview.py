@@ -87,7 +87,7 @@ WORDS: dict[str, Words] = {
     "board.usb_rear_ports": Words("How many USB sockets are at the back?", f"{_REAR}; only those of the board"),
     "psu.condition": Words(
         "How does the supply look and sound?",
-        "through its grille from outside, and listening while it runs: bulged parts, burnt smell, noises, starts that failed? Never open it",
+        "through its grille from outside, and as the PC was heard until now: bulged parts, burnt smell, noises, starts that failed? Never open it",
     ),
     "psu.pinout": Words(
         "Is the power supply a standard one?",
@@ -148,7 +148,7 @@ WORDS: dict[str, Words] = {
     "drive.sata_gbps10": Words("How fast is its SATA?", "its label or data sheet"),
     "drive.m2_key": Words("Which key has the module?", "the gap between its contacts"),
     "drive.m2_length_mm": Words("How long is the module?", "80 mm is usual; also in its name: 2280"),
-    "card": Words("How many cards are plugged in?", "graphics, network, sound and others"),
+    "card": Words("How many cards are plugged in?", f"{_REAR}: count the screwed-in brackets with sockets of their own, beside the board's block of ports"),
     "card.name": Words("What shall this card be called?", "its model name, or any name"),
     "card.kind": Words("What is the card for?", "the sockets on its bracket show it"),
     "card.bus": Words("Which kind of slot is it in?", "pci: white, 85 mm; pcie: another height, x1 is 25 mm and x16 is 89 mm long; agp: brown, set back; isa: black, 138 mm"),
@@ -243,7 +243,7 @@ EXPECTED: dict[str, str] = {
 SECTION_TITLES = {
     "wishes": "What it is for",
     "running": "While it still runs: what the PC itself tells",
-    "outside": "From outside, case closed",
+    "outside": "From outside",
     "inside": "Inside, unplugged",
 }
 INTRO = (
@@ -276,7 +276,7 @@ def prompt(asking: Asking) -> str:
     of = ""
     if asking.row is not None:
         of = f", {question.table} {asking.row}" + (f" ({asking.name})" if asking.name and question.key != "name" else "")
-    lines = ["", f"[{asking.number} of {asking.total}{of}]", _fill(words.text, ""), _fill(f"How: {words.how}.", "  ")]
+    lines = ["", f"[{asking.number} of {'at most ' if asking.at_most else ''}{asking.total}{of}]", _fill(words.text, ""), _fill(f"How: {words.how}.", "  ")]
     lines += [_fill(f"Seen: {line}", "  ") for line in asking.seen]
     drawing = DRAWINGS.get(question.path)
     if drawing is not None:

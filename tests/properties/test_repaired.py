@@ -28,6 +28,20 @@ def test_a_bundle_with_a_pruned_part_is_not_used():
     assert _keys(recommend(problem)) == _keys(recommend(problem, prune=False)) == [("kept-board", "kept-cpu", "kept-memory")]
 
 
+def test_a_board_that_is_sold_only_with_a_processor():
+    # The set costs 18.00, the memory 10.00; board-a has no price of its own, so its other processor cannot be had with it.
+    bundle = Bundle("set", "Set", "parts", (("board-a", 1), ("cpu-b", 1)), "shop", 1800)
+    cpus = [CPU, replace(CPU, id="cpu-b", serial_score=CPU.serial_score + 100)]
+    brief = Brief(without=("kept-board",), alternatives=9)
+    problem = make_problem(brief=brief, cpus=cpus, coolers=(), offers=_offers(cpu_a=1000, cpu_b=1000, kit_a=1000), bundles=[bundle])
+    plans = recommend(problem).plans
+    assert [(plan.parts.keys[:3], plan.draft.cost - sum(charge for _, charge in plan.draft.deliveries)) for plan in plans] == [
+        (("board-a", "cpu-b", "kit-a*1"), 2800),
+        (("board-a", "cpu-b", "kit-a*2"), 3800),
+    ]
+    assert [line.bundle.id for line in plans[0].draft.lines if line.bundle is not None] == ["set"]
+
+
 def test_at_equal_cost_the_first_key_wins_with_pruning():
     # 12.00 + 10.00 + 10.00 + delivery 3.00 = 35.00 = 15.00 + 10.00 + 10.00 with free delivery from 35.00.
     seller = replace(SELLER, delivery=300, free_from=3500)

@@ -102,6 +102,11 @@ QUESTIONS: tuple[Question, ...] = (
     _q("outside", "device.port", "choice", "ps2", "serial", "parallel", "usb"),
     _q("outside", "device.required", "yesno"),
     _q("outside", "device.direct_hardware_access", "yesno", when=("device.port", ("serial", "parallel"))),
+    _q("outside", "card", "rows"),
+    _q("outside", "card.name", "text"),
+    _q("outside", "card.kind", "choice", "graphics", "network", "sound", "tv", "controller", "ports", "other"),
+    _q("outside", "card.outputs", "several", *_VIDEO, when=_GRAPHICS),
+    _q("outside", "card.required", "yesno"),
     _q("outside", "case.form_factor", "choice", "atx", "microatx", "flexatx", "mini-itx", "btx", "baby-at", "lpx", "nlx", "own", short=True),
     _q("outside", "case.slot_openings", "count"),
     _q("outside", "case.slot_height", "choice", "full", "low"),
@@ -167,17 +172,12 @@ QUESTIONS: tuple[Question, ...] = (
     _q("inside", "drive.sata_gbps10", "choice", 15, 30, 60, when=_SATA),
     _q("inside", "drive.m2_key", "choice", "m", "b", "b+m", when=_M2),
     _q("inside", "drive.m2_length_mm", "length size", when=_M2),
-    _q("inside", "card", "rows"),
-    _q("inside", "card.name", "text"),
-    _q("inside", "card.kind", "choice", "graphics", "network", "sound", "tv", "controller", "ports", "other"),
     _q("inside", "card.bus", "choice", "pcie", "pci", "agp", "isa"),
     _q("inside", "card.lanes", "choice", 1, 4, 8, 16, when=("card.bus", ("pcie",))),
     _q("inside", "card.height", "choice", "full", "low"),
     _q("inside", "card.width_slots", "count"),
     _q("inside", "card.length_mm", "length size"),
     _q("inside", "card.power_plugs", "several", "6", "8", "16", when=_GRAPHICS),
-    _q("inside", "card.outputs", "several", *_VIDEO, when=_GRAPHICS),
-    _q("inside", "card.required", "yesno"),
     _q("inside", "pc.cooler_brackets", "yesno"),
     _q("inside", "cooler.height_mm", "length size"),
     _q("inside", "cooler.rated_w", "power"),
@@ -201,10 +201,13 @@ QUESTIONS: tuple[Question, ...] = (
 ESSENTIAL: dict[str, tuple[str, ...]] = {
     "memory": ("generation", "capacity_mib", "count"),
     "drive": ("kind", "system", "interface"),
-    "card": ("kind", "bus", "lanes"),
-    "display": ("inputs", "width_px", "height_px"),
+    "card": ("kind", "bus"),
+    "display": ("inputs",),
     "device": ("port",),
 }
+# Such facts that may wait where another fact of the row has one of these values: a graphics card is in an x16 slot, with
+# few exceptions (common practice).
+SPARED: dict[str, tuple[str, tuple[Any, ...]]] = {"card.bus": ("card.kind", ("graphics",))}
 # What has to be known as well where an answer holds several figures: the rails of a label may give less together.
 FOLLOWS: dict[str, str] = {"psu.rail_12v_ma": "psu.combined_12v_ma"}
 BY_PATH: dict[str, Question] = {question.path: question for question in QUESTIONS}

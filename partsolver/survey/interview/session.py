@@ -17,6 +17,7 @@ from partsolver.survey.interview.questions import (
     OPEN_CASE,
     QUESTIONS,
     ROW_TABLES,
+    SPARED,
     Question,
     Section,
 )
@@ -29,7 +30,7 @@ LABELS = "abcdefghijklmnopqrstuvwxyz"
 class Asking:
     """One question on its way to the person. row: number of the row from 1; name: the row's name;
     number of total: place among all questions as far as is known; present: the answer given before; seen: what the files
-    of an import say about it."""
+    of an import say about it; at_most: total is only the most there can be."""
 
     question: Question
     path: str
@@ -39,6 +40,7 @@ class Asking:
     total: int
     present: str | None
     seen: tuple[str, ...] = ()
+    at_most: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,19 +71,19 @@ class Interview:
         keep: Callable[[Mapping[str, str]], None] = lambda answers: None,
         short: bool = False,
         seen: Mapping[str, tuple[str, ...]] | None = None,
-        first: Sequence[str] | None = None,
         most: int | None = None,
     ) -> None:
-        """``first``: paths to be asked in this run, the most valuable one first. A list's name stands for its essential facts
-        as well, and some answers need a second figure: these count too, so that at most ``most`` questions are asked and
-        the least valuable ones give way."""
+        """``most``: only what `choose` names is asked, at most so many questions (answers of a run that was left count)."""
         self.given = given
-        self._first = first
-        self._most = len(first or ()) if most is None else most
+        self._most = most
+        self._keep_free = 0
+        self._chosen: dict[str, None] = {}
         self.seen = seen or {}
         self.answers: dict[str, str] = dict(answers or {})
         self._keep = keep
         self._short = short
+        # What was asked in a run of chosen questions, in that order.
+        self._asked: list[str] = [] if most is None or len(self.answers) >= most else list(self.answers)
         self._skipped: set[str] = set()
         self._shown: set[str] = set()
 
@@ -137,20 +139,53 @@ class Interview:
             for row in range(self.rows(table)):
                 paths = [(f"{table}[{row}].{q.key}", q) for q in group if q.key]
                 found += [(path, q) for path, q in paths if self._applies(path, q, short)]
-        return found if self._first is None or everything else self._chosen(found, self._first)
+        return found if self._most is None or everything else self._of_run(dict(found))
 
-    def _chosen(self, found: list[tuple[str, Question]], first: Sequence[str]) -> list[tuple[str, Question]]:
-        """The questions of this run: those that were asked, then the most valuable ones, as many as may be asked."""
+    # -- a run of chosen questions
+
+    def choose(self, paths: Sequence[str], keep_free: int = 0) -> None:
+        """Questions to ask next in a run of chosen ones, the most valuable one first. A list's name stands for its
+        essential facts as well, and some answers need a second figure: these count too, so that the least valuable ones
+        give way. ``keep_free``: how many questions stay for later."""
+        self._chosen, self._keep_free = dict.fromkeys(paths), keep_free
+
+    @property
+    def room(self) -> int:
+        """How many questions may still be asked in a run of chosen ones."""
+        return 0 if self._most is None else max(0, self._most - len(self._asked))
+
+    @property
+    def inside(self) -> bool:
+        """Whether the case had to be opened for a question of this run."""
+        return bool(self._shown & OPEN_CASE)
+
+    def unasked(self, path: str) -> bool:
+        """Whether a question was neither asked in this run nor answered before."""
+        return path not in self._asked and path not in self.answers
+
+    def _of_run(self, found: dict[str, Question]) -> list[tuple[str, Question]]:
+        """What was asked in this run, in that order, then what was chosen and still may be asked."""
+        asked = [path for path in self._asked if path in found]
+        left = [path for path in self._with_more(found) if path not in asked][: max(0, self.room - self._keep_free)]
+        return [(path, found[path]) for path in (*asked, *(path for path in found if path in left))]
+
+    def _with_more(self, found: dict[str, Question]) -> list[str]:
+        """The chosen questions, each with those that its answer makes necessary behind it."""
         wanted: dict[str, None] = {}
-        for name in first:
+        for name in self._chosen:
             follow = FOLLOWS.get(name) if self._several(name) else None
-            for path, question in found:
-                if path in (name, follow) or (question.table == name and question.key in ESSENTIAL.get(name, ())):
+            for path, question in found.items():
+                if path in (name, follow) or (question.table == name and self._essential(path, question)):
                     wanted.setdefault(path)
-        asked = [path for path in wanted if path in self.answers or path in self._skipped]
-        left = [path for path in wanted if path not in asked]
-        run = {*asked, *left[: max(0, self._most - len(asked))]}
-        return [(path, question) for path, question in found if path in run]
+        return list(wanted)
+
+    def _essential(self, path: str, question: Question) -> bool:
+        """Whether a question of a row has to be answered before anything can be said about the row."""
+        if question.path in SPARED:
+            other, values = SPARED[question.path]
+            if self.value(f"{path.rpartition('.')[0]}.{BY_PATH[other].key}", BY_PATH[other]) in values:
+                return False
+        return question.key in ESSENTIAL.get(question.table, ())
 
     def _several(self, path: str) -> bool:
         """Whether the answer to a question holds more than one figure."""
@@ -194,6 +229,8 @@ class Interview:
                 here = rest[0][0]
             question = plan[paths.index(here)][1]
             self._announce(question, tell)
+            if self._most is not None and here not in self._asked:
+                self._asked.append(here)
             asking = self._asking(here, question, paths)
             here = self._answered(asking, ask(asking).strip(), paths, tell)
 
@@ -209,7 +246,9 @@ class Interview:
         owner = path.rpartition(".")[0]
         row = int(owner.partition("[")[2][:-1]) + 1 if "[" in owner else None
         name = self.value(f"{owner}.name", BY_PATH[f"{question.table}.name"]) if row and question.table != "memory" else None
-        return Asking(question, path, row, name, paths.index(path) + 1, len(paths), self.answers.get(path), self.seen.get(path, ()))
+        return Asking(
+            question, path, row, name, paths.index(path) + 1, self._most or len(paths), self.answers.get(path), self.seen.get(path, ()), self._most is not None
+        )
 
     def _answered(self, asking: Asking, text: str, paths: list[str], tell: Tell) -> str | None:
         """Deal with what was typed; returns the path to ask next, or None for the next open one."""
@@ -227,7 +266,7 @@ class Interview:
             if asking.present is None:
                 self._skipped.add(path)
             return None
-        raw = DONT_KNOW if word in (DONT_KNOW, "unknown", "don't know", "dont know") else _chosen(asking.question, text)
+        raw = DONT_KNOW if word in (DONT_KNOW, "unknown", "don't know", "dont know") else _by_letter(asking.question, text)
         if raw != DONT_KNOW:
             try:
                 read_answer(asking.question, raw)
@@ -255,7 +294,7 @@ def interview_path(path: str, given: Mapping[str, Any]) -> str | None:
     return next((f"{table}[{index}].{key}" for index, row in enumerate(rows) if row.get("name") == name), None)
 
 
-def _chosen(question: Question, text: str) -> str:
+def _by_letter(question: Question, text: str) -> str:
     """Letters of the shown choices as their values; anything else as typed."""
     if question.kind not in ("choice", "several"):
         return text

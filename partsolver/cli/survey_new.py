@@ -1,0 +1,156 @@
+"""`partsolver survey new`: the interview on the terminal."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from partsolver.cli import options as o
+from partsolver.cli.survey_common import look_again, typed_again
+
+if TYPE_CHECKING:
+    from partsolver.problem import Problem
+    from partsolver.survey.interview import Interview
+
+
+def new(
+    out: Annotated[Path | None, typer.Option(metavar="FILE", help="Survey to write; default survey.toml, or the one of --from.")] = None,
+    answers: Annotated[Path | None, typer.Option(metavar="FILE", help="Answers (TOML) in place of asking.")] = None,
+    start: Annotated[Path | None, typer.Option("--from", metavar="SURVEY", help="A survey whose open facts are asked.")] = None,
+    short: Annotated[bool, typer.Option("--short", help="Ask only the ten facts that usually decide most.")] = False,
+    first: Annotated[
+        int | None, typer.Option(metavar="N", min=1, help="Ask only the N whose answers are worth most, as `survey questions` computes it.")
+    ] = None,
+    catalog: o.CatalogDir = None,
+    budget: o.Budget = None,
+    use: o.UseName = None,
+    goal: o.Goal = None,
+    min_speedup: o.MinSpeedup = None,
+    without: o.Without = None,
+    replace: o.Replace = None,
+    min_memory_gb: o.MinMemory = None,
+    os: o.Os = None,
+) -> int:
+    """Ask for the facts of a PC, one question at a time; what was answered is kept, also when interrupted.
+
+    Catalogue and wishes (--budget and so on) are those that --first computes with.
+    """
+    from partsolver.report import words_interview as words
+    from partsolver.survey import interview as talk
+    from partsolver.textfile import read_text, write_text
+
+    out = out or start or Path("survey.toml")
+    if start is not None and start != out and out.exists():
+        raise o.refuse(str(out), "the file exists already", None, "a new file, or the one of --from")
+    base = start or (out if out.exists() else None)
+    present = None if base is None else read_text(base)
+    given = {} if present is None else talk.parsed(present, str(base))
+    kept_in = talk.progress_path(out)
+    wishes = {
+        "budget": budget, "use": use, "goal": goal, "min_speedup": min_speedup, "without": without, "replace": replace,
+        "min_memory_gb": min_memory_gb, "os": os,
+    }  # fmt: skip
+    typed = typed_again(catalog=catalog, **wishes)
+    if short and first is not None:
+        raise o.refuse("--short", "does not go with --first", None, "one of the two")
+    if base is None and first is not None:
+        raise o.refuse("--first", "there is no survey yet to compute it from", None, "--from SURVEY", "Import one first, or use --short")
+    if answers is not None:
+        session = talk.Interview(given, talk.load_answers(answers), short=short)
+    else:
+        before = talk.load_answers(kept_in) if kept_in.exists() else {}
+        session = talk.Interview(
+            given, before, lambda said: talk.save_answers(kept_in, said, words.ANSWERS_HEADING), short, talk.evidence(present or ""), first
+        )
+        again = " --short" if short else "" if first is None else f" --first {first}{typed}"
+        steps: Iterable[None] = (None,) if first is None else _rounds(session, present or "", str(base), catalog, o.overrides(**wishes))
+        code = _talk(session, steps, bool(before), base is not None, kept_in, out, start, again)
+        if code is not None:
+            return code
+    updated = talk.survey_text(session, present, str(base or out))
+    write_text(out, updated.text)
+    if answers is None:
+        kept_in.unlink(missing_ok=True)
+    needless = talk.unused(session)
+    if needless:
+        o.remark(words.unused_line(needless))
+    unknown = sum(1 for text in session.answers.values() if text == talk.DONT_KNOW)
+    left = sum(1 for path, question in session.plan() if path not in session.answers and question.key)
+    look_again(out)
+    for line in words.done_lines(str(out), len(session.answers) - unknown - len(needless), unknown, left, typed):
+        o.remark(line)
+    return 0
+
+
+def _rounds(session: Interview, present: str, where: str, catalog: Path | None, wishes: Mapping[str, Any]) -> Iterator[None]:
+    """Let the interview ask what is worth most, with the answers so far. ``present``: text of the survey."""
+    import tomllib
+    from decimal import Decimal
+
+    from partsolver.cli.progress import counting
+    from partsolver.explain.asking import rounds
+    from partsolver.join import changed
+    from partsolver.survey.interview import survey_text
+    from partsolver.survey.load import parse_survey
+
+    start = o.load_problem(Path(where), catalog, wishes)
+
+    def answered() -> Problem:
+        text = survey_text(session, present, where).text
+        return changed(start, survey=parse_survey(tomllib.loads(text, parse_float=Decimal), where)[0])  # type: ignore[no-any-return]
+
+    def steps() -> Iterator[None]:
+        shown: dict[str, Callable[[int], None]] = {}
+        chosen = rounds(session, session.given, answered, lambda done: shown["progress"](done))
+        while True:
+            with counting("questions weighed") as shown["progress"]:
+                if next(chosen, chosen) is chosen:
+                    return
+            yield
+
+    return steps()
+
+
+def _talk(
+    session: Interview, steps: Iterable[None], resumed: bool, known: bool, kept_in: Path, out: Path, start: Path | None, options: str
+) -> int | None:
+    """Ask on the terminal; None when all was asked, else the exit code. Questions go to standard error. ``steps``: each
+    chooses what is asked next; ``options``: those of this run, to go on with."""
+    from partsolver.report import words_interview as words
+    from partsolver.report.survey import shell
+    from partsolver.survey.interview import Asking, Stopped, Told
+
+    def say(text: str, end: str = "\n") -> None:
+        print(text, end=end, file=sys.stderr, flush=True)
+
+    def ask(asking: Asking) -> str:
+        say(words.prompt(asking), end="")
+        line = sys.stdin.readline()
+        if not line:
+            raise EOFError
+        return line
+
+    def tell(event: Told) -> None:
+        say(words.told(event))
+
+    for line in words.intro_lines(len(session.answers) if resumed else 0, session.room or len(session.open()), known):
+        say(line)
+    stopped = False
+    try:
+        for _ in steps:
+            session.run(ask, tell)
+        return None
+    except Stopped:
+        stopped = True
+    except (KeyboardInterrupt, EOFError):
+        say("")
+    command = "partsolver survey new" + (f" --from {shell(str(start))}" if start else "") + (f" --out {shell(str(out))}" if out != start else "")
+    if session.answers:
+        o.remark(words.saved_line(str(kept_in), len(session.answers), command + options))
+    else:
+        o.remark(words.NOTHING_YET)
+    return 0 if stopped else 130
