@@ -39,7 +39,7 @@ def test_a_board_that_is_sold_only_with_a_processor():
         (("board-a", "cpu-b", "kit-a*1"), 2800),
         (("board-a", "cpu-b", "kit-a*2"), 3800),
     ]
-    assert [line.bundle.id for line in plans[0].draft.lines if line.bundle is not None] == ["set"]
+    assert {line.bundle.id for line in plans[0].draft.lines if line.bundle is not None} == {"set"}
 
 
 def test_at_equal_cost_the_first_key_wins_with_pruning():
