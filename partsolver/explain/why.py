@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from functools import partial
+from itertools import groupby
 from typing import Any, Literal
 
 from partsolver.brief import Brief
@@ -16,11 +18,13 @@ from partsolver.model.counts import left_by
 from partsolver.model.recommend import first_plan
 from partsolver.model.solve import Limits
 from partsolver.outcome import Plan
+from partsolver.parallel import each
 from partsolver.planner import judge
 from partsolver.problem import SLOTS, Problem
 from partsolver.quantities import format_amount
 from partsolver.rules import all_rules
 from partsolver.rules import rule as rule_of
+from partsolver.survey.model import Survey
 
 Kind = Literal["budget", "replace", "drop-wish", "need-by", "answer"]
 REPLACEABLE = ("psu", "case", "drive")
@@ -78,8 +82,16 @@ def why(problem: Problem, limits: Limits | None = None) -> Why:
     conflict = smallest_conflict(test, preference(all_rules()))
     if not conflict:
         raise InternalFault("a plan exists, but the cheapest was not decided within the limit")
-    reasons = tuple(_reason(problem, test, conflict, rule) for rule in conflict)
-    return Why(False, reasons, totals, tuple(ways_out(problem, test, limits)), None)
+    cheapest = None
+    if problem.budget is not None:
+        # What everything but the budget allows: the least budget, and the nearest miss of it.
+        cheapest = test.cheapest([rule.ID for rule in all_rules() if rule.ID != "buying.budget"])
+    told: list[Callable[[], Any]] = [partial(_reason, problem, test, conflict, rule) for rule in conflict]
+    told += _ways_out(problem, cheapest, limits)
+    found = each(told)
+    ways = () if cheapest is None else (WayOut("budget", "budget", format_amount(cheapest.draft.cost, problem.catalog.digits), cheapest),)
+    others = (way for way in found[len(conflict) :] if way is not None)
+    return Why(False, tuple(found[: len(conflict)]), totals, (*ways, *others), None)
 
 
 def cheapest_plan(problem: Problem, limits: Limits) -> Plan | None:
@@ -100,24 +112,24 @@ def _reason(problem: Problem, test: Tester, conflict: tuple[str, ...], rule: str
     return Reason(rule, left["board"], left["cpu"], left["memory"], findings)
 
 
-def ways_out(problem: Problem, test: Tester, limits: Limits) -> Iterator[WayOut]:
-    """Single changes that make a plan possible, cheapest first within each kind; each is solved, not guessed."""
-    brief = problem.brief
-    alone: int | None = None
-    if problem.budget is not None:
-        plan = test.cheapest([rule.ID for rule in all_rules() if rule.ID != "buying.budget"])
-        if plan is not None:
-            alone = plan.draft.cost
-            yield WayOut("budget", "budget", format_amount(plan.draft.cost, problem.catalog.digits), plan)
+def _ways_out(problem: Problem, cheapest: Plan | None, limits: Limits) -> Iterator[Callable[[], WayOut | None]]:
+    """Single changes that may make a plan possible; each is solved, not guessed.
+
+    ``cheapest``: the cheapest plan of the same problem without a budget.
+    """
+    attempt = partial(_try, problem, limits, None if cheapest is None else cheapest.draft.cost)
     for part in REPLACEABLE:
-        if part not in brief.replace:
-            yield from _try(problem, limits, alone, "replace", part, "", replace=(*brief.replace, part))
-    yield from _wishes(problem, limits, alone)
-    yield from _date(problem, limits)
-    yield from _answers(problem, limits, alone)
+        if part not in problem.brief.replace:
+            yield partial(attempt, "replace", part, "", replace=(*problem.brief.replace, part))
+    for what, value, changes in _wishes(problem):
+        yield partial(attempt, "drop-wish", what, value, **changes)
+    if problem.brief.need_by is not None:
+        yield partial(_date, problem, limits)
+    for path, answers in _answers(problem):
+        yield partial(_first_answer, attempt, path, answers)
 
 
-def _try(problem: Problem, limits: Limits, alone: int | None, kind: Kind, what: str, value: str, **changes: Any) -> Iterator[WayOut]:
+def _try(problem: Problem, limits: Limits, alone: int | None, kind: Kind, what: str, value: str, **changes: Any) -> WayOut | None:
     """A change; where it is not enough within the budget, the change with the least budget it needs.
 
     ``alone``: the least budget without the change; a change that does not lower it is no way out.
@@ -128,42 +140,39 @@ def _try(problem: Problem, limits: Limits, alone: int | None, kind: Kind, what: 
         most = format_amount(max(problem.budget, alone - 1), problem.catalog.digits)
     plan = cheapest_plan(changed(problem, **{**changes, "budget": most}), limits)
     if plan is None:
-        return
-    if problem.budget is None or plan.draft.cost <= problem.budget:
-        yield WayOut(kind, what, value, plan)
-    else:
-        yield WayOut(kind, what, value, plan, also_budget=True)
+        return None
+    return WayOut(kind, what, value, plan, also_budget=problem.budget is not None and plan.draft.cost > problem.budget)
 
 
-def _wishes(problem: Problem, limits: Limits, alone: int | None) -> Iterator[WayOut]:
+def _wishes(problem: Problem) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    """(what, its value, the change of the problem without it) of each wish that can be given up."""
     brief = problem.brief
     if brief.min_speedup is not None:
-        yield from _try(problem, limits, alone, "drop-wish", "min_speedup", brief.min_speedup, min_speedup=None)
+        yield "min_speedup", brief.min_speedup, {"min_speedup": None}
     if brief.min_memory_gb is not None:
-        yield from _try(problem, limits, alone, "drop-wish", "min_memory_gb", str(brief.min_memory_gb), min_memory_gb=None)
+        yield "min_memory_gb", str(brief.min_memory_gb), {"min_memory_gb": None}
     if brief.secure_boot:
-        yield from _try(problem, limits, alone, "drop-wish", "secure_boot", "yes", secure_boot=False)
+        yield "secure_boot", "yes", {"secure_boot": False}
     for part in brief.without:
-        yield from _try(problem, limits, alone, "drop-wish", "without", part, without=tuple(p for p in brief.without if p != part))
+        yield "without", part, {"without": tuple(p for p in brief.without if p != part)}
     for part in brief.including:
-        yield from _try(problem, limits, alone, "drop-wish", "with", part, including=tuple(p for p in brief.including if p != part))
+        yield "with", part, {"including": tuple(p for p in brief.including if p != part)}
     survey = problem.survey
     for table in ("displays", "devices", "cards", "drives"):
         rows = getattr(survey, table)
         for row in rows:
             if row.required and not getattr(row, "system", False):
-                without = tuple(r for r in rows if r is not row)
-                yield from _try(problem, limits, alone, "drop-wish", table, row.name, survey=survey.model_copy(update={table: without}))
+                yield table, row.name, {"survey": survey.model_copy(update={table: tuple(r for r in rows if r is not row)})}
     if survey.os.keep and problem.os is not None:
         system = survey.os.model_copy(update={"keep": False})
-        yield from _try(problem, limits, alone, "drop-wish", "os", survey.os.family or "", survey=survey.model_copy(update={"os": system}))
+        yield "os", survey.os.family or "", {"survey": survey.model_copy(update={"os": system})}
 
 
-def _date(problem: Problem, limits: Limits) -> Iterator[WayOut]:
+def _date(problem: Problem, limits: Limits) -> WayOut | None:
     """The earliest day that would do, by bisection over the days on which something arrives."""
     wanted = problem.brief.need_by
     if wanted is None or cheapest_plan(changed(problem, need_by=None), limits) is None:
-        return
+        return None
     days: set[datetime.date] = set()
     for slot in SLOTS:
         for candidate in problem.slot(slot):
@@ -180,8 +189,7 @@ def _date(problem: Problem, limits: Limits) -> Iterator[WayOut]:
         else:
             low = middle + 1
     plan = cheapest_plan(changed(problem, need_by=later[low]), limits)
-    if plan is not None:
-        yield WayOut("need-by", "need_by", later[low].isoformat(), plan)
+    return None if plan is None else WayOut("need-by", "need_by", later[low].isoformat(), plan)
 
 
 # Facts whose missing value blocks a plan, with the answers a person can give (survey table, key, value).
@@ -191,23 +199,25 @@ BLOCKING_ANSWERS: tuple[tuple[str, str, Any], ...] = (
     ("psu", "main_plug", "20"),
     ("psu", "cpu_plugs", ("8",)),
     ("psu", "cpu_plugs", ("4",)),
-    ("board", "socket", None),
     ("case", "aperture", "atx"),
 )
 
 
-def _answers(problem: Problem, limits: Limits, alone: int | None) -> Iterator[WayOut]:
-    """Open questions whose answer would make a plan possible: the first answer that does, per fact."""
-    decided: set[tuple[str, str]] = set()
-    for table, key, value in BLOCKING_ANSWERS:
+def _answers(problem: Problem) -> Iterator[tuple[str, list[tuple[str, Survey]]]]:
+    """Open facts that may block a plan, with the answers and the survey that each gives."""
+    for (table, key), listed in groupby(BLOCKING_ANSWERS, key=lambda answer: answer[:2]):
         record = getattr(problem.survey, table)
-        if value is None or (table, key) in decided or getattr(record, key) is not None:
-            continue
-        survey = problem.survey.model_copy(update={table: replace(record, **{key: value})})
-        shown = "+".join(value) if isinstance(value, tuple) else str(value)
-        for way in _try(problem, limits, alone, "answer", f"{table}.{key}", shown, survey=survey):
-            decided.add((table, key))
-            yield way
+        if getattr(record, key) is None:
+            yield f"{table}.{key}", [
+                ("+".join(value) if isinstance(value, tuple) else str(value), problem.survey.model_copy(update={table: replace(record, **{key: value})}))
+                for _, _, value in listed
+            ]
+
+
+def _first_answer(attempt: Callable[..., WayOut | None], path: str, answers: list[tuple[str, Survey]]) -> WayOut | None:
+    """The first answer to an open question that would make a plan possible."""
+    tried = (attempt("answer", path, shown, survey=survey) for shown, survey in answers)
+    return next((way for way in tried if way is not None), None)
 
 
 __all__ = ["Brief", "Reason", "WayOut", "Why", "why"]

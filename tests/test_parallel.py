@@ -1,0 +1,64 @@
+"""Tasks on two processes give what they give one after the other."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+
+import pytest
+
+from partsolver import parallel
+from partsolver.parallel import each
+
+
+@pytest.fixture(params=["forked", "in a row"])
+def way(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> str:
+    forked = request.param == "forked"
+    if forked and sys.platform != "linux":
+        pytest.skip("there is no safe fork here")
+    monkeypatch.setattr(parallel, "_safe", lambda: forked)
+    return str(request.param)
+
+
+@pytest.mark.parametrize("count", range(6))
+def test_results_stand_in_the_order_of_the_tasks(way: str, count: int) -> None:
+    tasks: list[Callable[[], tuple[int, bytes]]] = [lambda n=n: (n, bytes(200_000)) for n in range(count)]  # type: ignore[misc]
+    assert each(tasks) == [(n, bytes(200_000)) for n in range(count)]
+
+
+def test_the_second_process_really_is_one(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(parallel, "_safe", lambda: sys.platform == "linux")
+    assert len(set(each([os.getpid, os.getpid]))) == (2 if sys.platform == "linux" else 1)
+
+
+@pytest.mark.parametrize("bad", [0, 1])
+def test_what_a_task_raises_is_raised(way: str, bad: int) -> None:
+    def task(number: int) -> int:
+        if number == bad:
+            raise ValueError(f"task {number}")
+        return number
+
+    with pytest.raises(ValueError, match=f"task {bad}"):
+        each([lambda: task(0), lambda: task(1)])
+
+
+def test_a_second_process_that_hangs_is_not_waited_for(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(parallel, "PATIENCE_S", 0.1)
+    here = os.getpid()
+    assert each([lambda: 1, lambda: time.sleep(60) if os.getpid() != here else 2]) == [1, 2]
+
+
+def test_no_process_is_left(way: str) -> None:
+    each([lambda: 1, lambda: 2, lambda: 3])
+    with pytest.raises(ChildProcessError):
+        os.waitpid(-1, os.WNOHANG)
+
+
+def test_nothing_is_printed_twice() -> None:
+    """What stands in a buffer when the process forks comes out once."""
+    code = "print('once', end=' '); from partsolver.parallel import each; print(each([lambda: 1, lambda: 2]))"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout == "once [1, 2]\n"
