@@ -1,7 +1,9 @@
 """An interview of the questions whose answers are worth most, computed anew with the answers so far.
 
 First come the questions that the case may stay closed for, then those that are needed before anything new can be
-recommended, then the others by their value. What a person doesn't know stays unknown: nothing is supposed for it.
+recommended, then the others by their value. What a person doesn't know stays unknown: nothing is supposed for it. That
+board, processor and memory work is taken as true, since the PC printed what is known of it: few questions are not
+spent on that.
 """
 
 from __future__ import annotations
@@ -24,27 +26,28 @@ def rounds(interview: Interview, given: Mapping[str, Any], problem: Callable[[],
     many questions are solved in a round.
     """
 
-    def askable(path: str) -> bool:
-        own = interview_path(path, given)
-        return own is not None and interview.unasked(own)
-
-    def paths(found: tuple[str, ...]) -> list[str]:
-        return [own for path in found if (own := interview_path(path, given)) is not None]
+    def own(found: tuple[str, ...]) -> list[str]:
+        return [path for name in found if (path := interview_path(name, given)) is not None]
 
     closed = not interview.inside
     while room := interview.room:
-        worth = Worth(problem(), askable=askable)
-        if closed:
-            first = paths(worth.first(room, progress))
-            chosen = [path for path in first if not _inside(path)]
-            interview.choose(chosen, len(first) - len(chosen))
-            closed = False
+        now, left = problem(), interview.askable()
+        worth = Worth(now, askable=_open(left - {*now.survey.assumed}, given))
+        first = own(worth.first(room, progress)) if closed else []
+        outside = [path for path in first if not _inside(path)]
+        closed = False
+        if outside:
+            interview.choose(outside, len(first) - len(outside))
         else:
-            chosen = paths(worth.group[:room] or worth.first(room, progress))
-            interview.choose(chosen)
+            chosen = own(worth.group[:room]) or first or own(worth.first(room, progress))
             if not chosen:
                 return
+            interview.choose(chosen)
         yield
+
+
+def _open(left: frozenset[str], given: Mapping[str, Any]) -> Callable[[str], bool]:
+    return lambda name: interview_path(name, given) in left
 
 
 def _inside(path: str) -> bool:

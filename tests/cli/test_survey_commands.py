@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import io
 import json
+import re
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from survey.survey_data import DATA, raw_table
+from survey.survey_data import DATA, DUMPS, MAKERS_41, REAL_PC, TOWER_41, TOWER_62, WORN_62, raw_table
 
 from partsolver.cli import run
+from partsolver.report.words_interview import WORDS
 from partsolver.survey.collect import Closed, Collected
+from partsolver.survey.interview import BY_PATH, Interview, parsed
 from partsolver.survey.load import load_survey
 
 NX41 = tuple(str(DATA / name) for name in ("dmidecode-nx41.txt", "lsblk-text.json", "smartctl-sda.json", "lscpu-comma.txt"))
@@ -272,20 +275,65 @@ def test_a_survey_in_one_command_and_a_recommendation_after_ten_short_questions(
     assert first["parts"] == best["parts"] and first["parts"]["board"] != "kept-board" and float(first["speedup"]["low"]) > 1
 
 
-@pytest.mark.parametrize("dumps", [NX41, pytest.param(NX62, marks=pytest.mark.full)])
-def test_at_most_ten_of_the_most_valuable_questions_lead_to_a_plan(at: Path, capsys: pytest.CaptureFixture[str], dumps: tuple[str, ...]) -> None:
-    """Answer what `survey questions` lists first, again and again, at most ten times: then something can be ordered."""
+class Person:
+    """Standard input of somebody who knows one PC and reads what is printed: every question is answered by its words."""
+
+    def __init__(self, capsys: pytest.CaptureFixture[str], facts: dict[str, str]) -> None:
+        self.capsys, self.facts = capsys, facts
+        self.shown = ""
+        self.asked: dict[str, str] = {}
+
+    def readline(self) -> str:
+        self.shown += self.capsys.readouterr().err
+        head = re.search(r"^\[(\d+) of at most 10(?:, (\w+) (\d+)[^\]]*)?\]\n((?:(?!^\[\d).)*)\Z", self.shown, re.S | re.M)
+        assert head is not None and int(head[1]) == len(self.asked) + 1, self.shown[-2000:]
+        text = " ".join(head[4].split())
+        (general,) = [path for path, words in WORDS.items() if text.startswith(f"{words.text} How: ") and head[2] in (None, path.partition(".")[0])]
+        path = general if head[2] is None else f"{head[2]}[{int(head[3]) - 1}].{general.partition('.')[2]}"
+        assert BY_PATH[general].section != "inside" or "BEFORE THE CASE IS OPENED" in self.shown
+        self.asked[path] = self.facts[path]
+        return self.facts[path] + "\n"
+
+
+REAL = ("dmidecode/dmi015.txt", "dmidecode/dmi009.txt", "lshw/lsh001.json", "bundles/bun001.json")
+NOT_YET = pytest.mark.xfail(reason="open: with ten answers about a real PC the plan does not always stand on the rest of what is true of it", strict=False)
+PERSONS = [
+    pytest.param(NX41, TOWER_41, True, id="tower-ddr2"),
+    pytest.param(NX62, TOWER_62, False, id="tower-ddr3"),
+    pytest.param(NX41, MAKERS_41, False, id="makers-own-ddr2", marks=pytest.mark.full),
+    pytest.param(NX62, WORN_62, False, id="worn-label-ddr3", marks=pytest.mark.full),
+    *(pytest.param((str(DUMPS / name),), REAL_PC, False, id=name, marks=[pytest.mark.full, NOT_YET]) for name in REAL),
+]
+
+
+@pytest.mark.parametrize(("dumps", "truth", "new_board"), PERSONS)
+def test_at_most_ten_of_the_most_valuable_questions_lead_to_a_plan_that_stands(
+    at: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, dumps: tuple[str, ...], truth: dict[str, str], new_board: bool
+) -> None:
+    """Import, answer what the program asks first (ten questions at most, as far as a person can know), recommend: a proved
+    plan with a speed-up, which stands on everything that is true of the PC."""
+    if not all(Path(name).exists() for name in dumps):
+        pytest.skip("no real dumps here")
     assert run(["survey", "import", *dumps, "--out", "pc.toml"]) == 0
-    answered = 0
-    for _ in range(10):
-        capsys.readouterr()
-        assert run(["survey", "questions", "pc.toml", "--budget", "250", "--format", "json"]) == 0
-        listed = [q for q in json.loads(capsys.readouterr().out)["questions"] if q["matters"] and q["fact"] in SEEN]
-        if not listed:
-            break
-        first = listed[0]["fact"]
-        assert run(["survey", "new", "--from", "pc.toml", "--answers", answers_file(at / "a.toml", {first: SEEN[first]})]) == 0
-        answered += 1
-    assert 1 <= answered <= 10
+    fresh = (at / "pc.toml").read_text()
+    (at / "full.toml").write_text(fresh)
+    person = Person(capsys, truth)
+    capsys.readouterr()
+    monkeypatch.setattr("sys.stdin", person)
+    assert run(["survey", "new", "--from", "pc.toml", "--first", "10", "--budget", "250"]) == 0
+    assert 1 <= len(person.asked) <= 10
+    known = Interview(parsed(fresh, "pc.toml"))
+    assert [path for path in person.asked if known.given_value(path) is not None] == []  # the files had told
+    assert "partsolver recommend pc.toml --budget 250" in capsys.readouterr().err
     code, document = plan_of(capsys, "pc.toml")
-    assert code == 0 and document["outcome"] == "optimal" and float(document["plans"][0]["cost"]["total"]) > 0
+    first = document["plans"][0]
+    assert code == 0 and document["outcome"] == "optimal" and first["speedup"] is not None
+    assert not new_board or (first["parts"]["board"] != "kept-board" and float(first["speedup"]["low"]) > 1)
+
+    assert run(["survey", "new", "--from", "full.toml", "--answers", answers_file(at / "all.toml", truth)]) == 0
+    parts = first["parts"]
+    ids = [parts[slot] for slot in ("board", "cpu") if not parts[slot].startswith("kept-")]
+    ids += [f"{kit['id']}*{kit['count']}" if kit["count"] else kit["id"] for kit in parts["memory"]]
+    capsys.readouterr()
+    assert run(["check", "full.toml", *ids, "--budget", "250", "--format", "json"]) == 0
+    assert all(finding["verdict"] != "fails" for finding in json.loads(capsys.readouterr().out)["findings"])

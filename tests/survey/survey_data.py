@@ -18,6 +18,66 @@ PRIVATE = (
 )  # fmt: skip
 
 
+# An invented PC of about 2009 as a person would answer, in units of the person's choice.
+PC = {
+    "pc.name": "reading room PC", "brief.use": "office", "brief.budget": "250", "os.family": "linux-x86-64-v1", "os.licence": "none-needed",
+    "os.tied_software": "none", "cpu.name": "Velox Duo V8400", "cpu.cores": "2", "cpu.threads": "2", "cpu.base_mhz": "3.0 GHz", "cpu.year": "2008",
+    "board.name": "NX-41", "board.firmware_shipped": "NX41A07", "board.firmware_modes": "legacy", "drive": "2", "drive[0].name": "system disk",
+    "drive[0].kind": "hdd35", "drive[0].capacity_gb": "0.25 TB", "drive[0].system": "yes", "drive[0].partition_table": "mbr",
+    "drive[0].start_mode": "legacy", "drive[0].storage_mode": "ide", "drive[0].encrypted": "no", "drive[1].name": "optical drive",
+    "drive[1].kind": "optical", "pc.board_works": "yes", "pc.memory_works": "yes", "pc.brand": "no", "pc.always_on": "no", "display": "1",
+    "display[0].name": "monitor", "display[0].inputs": "vga dvi-d", "display[0].width_px": "1680", "display[0].height_px": "1050", "device": "1",
+    "device[0].name": "keyboard", "device[0].port": "ps2", "device[0].required": "yes", "card": "0", "case.form_factor": "microatx", "case.slot_openings": "4",
+    "case.slot_height": "full", "case.aperture": "atx", "board.outputs": "vga", "board.ps2_ports": "2", "board.serial_ports": "1",
+    "board.parallel_ports": "0", "board.usb_rear_ports": "6", "psu.condition": "good", "psu.pinout": "atx", "psu.rated_w": "350 W",
+    "psu.year": "2009", "psu.rail_12v_ma": "14 + 15", "psu.combined_12v_ma": "300 W", "psu.rail_5v_ma": "21 A", "psu.rail_3v3_ma": "22",
+    "psu.combined_5v_3v3_mw": "130", "psu.efficiency": "none", "psu.main_plug": "24", "psu.cpu_plugs": "4", "psu.cpu_lead_mm": "45 cm",
+    "psu.card_plugs": "6", "psu.sata_plugs": "4", "psu.peripheral_plugs": "3", "psu.floppy_plugs": "1", "psu.zero_load_12v": "no", "psu.form": "atx", "board.socket": "LGA775",
+    "board.chipset": "keel-1", "board.form_factor": "microatx", "board.width_mm": "9.6 in", "board.depth_mm": "9.6 inch", "board.holes": "B C F H J L M R S",
+    "board.main_plug": "24", "board.cpu_plugs": "4", "board.memory_generation": "ddr2", "board.memory_module": "dimm",
+    "board.memory_slots": "4", "board.memory_channels": "2", "board.memory_max_mib": "8 GB", "board.memory_max_module_mib": "2 GB",
+    "board.memory_max_rate_mts": "800", "board.slots": "x16 x1:1 pci pci",
+    "board.m2_slots": "no", "board.sata_6g_ports": "0", "board.sata_3g_ports": "4", "board.pata_channels": "1", "board.floppy_headers": "1",
+    "board.fan_headers": "1", "memory": "1", "memory[0].generation": "ddr2", "memory[0].capacity_mib": "1 GB", "memory[0].count": "2",
+    "memory[0].rate_mts": "PC2-5300", "memory[0].registered": "no", "memory[0].ecc": "no", "drive[0].interface": "sata", "drive[0].power_plug": "sata",
+    "drive[0].sata_gbps10": "30", "drive[1].interface": "pata", "drive[1].power_plug": "peripheral", "pc.cooler_brackets": "no",
+    "cooler.height_mm": "60", "cooler.rated_w": "65", "cooler.fan_pins": "4", "case.max_board_width_mm": "250", "case.max_board_depth_mm": "24.5 cm",
+    "case.max_cooler_height_mm": "150", "case.max_card_length_mm": "300", "case.standoffs": "B C F H J R", "case.standoffs_fixed": "none",
+    "case.psu_form": "atx", "case.front_usb2_plugs": "1", "case.front_usb3_plugs": "0", "case.front_usb_e_plugs": "0", "case.front_audio": "hd",
+    "case.front_panel": "separate", "case.fans": "1",
+}  # fmt: skip
+
+# Whole invented PCs behind the dumps: everything that a person would find who looks, and "?" for what none could know.
+# NX-41: a tower with a supply bought on its own, and the same board in a maker's own case on a maker's own supply.
+_OWN = {key: text for key, text in PC.items() if not key.startswith("drive")}
+_DISK = {"drive[0].storage_mode": "ide", "drive[0].start_mode": "legacy", "drive[0].power_plug": "sata", "drive[0].system": "yes", "drive[0].partition_table": "mbr", "drive[0].encrypted": "no"}
+TOWER_41 = {
+    **_OWN, **_DISK, "drive[1].interface": "sata", "drive[1].power_plug": "sata", "drive[1].encrypted": "no", "drive[1].sata_gbps10": "60",
+    "drive[1].capacity_gb": "2 TB", "drive[2].power_plug": "sata", "memory[1].registered": "no",
+}  # fmt: skip
+MAKERS_41 = {
+    **TOWER_41, "pc.brand": "yes", "case.form_factor": "own", "case.aperture": "fixed", "case.standoffs_fixed": "A F", "case.front_panel": "own",
+    "case.max_board_depth_mm": "?", "psu.pinout": "own", "psu.rated_w": "240", "psu.rail_12v_ma": "16", "psu.combined_12v_ma": "?", "psu.card_plugs": "none",
+}  # fmt: skip
+# NX-62: a tower with a graphics card; and one whose supply's label is worn off and whose maker is not known.
+TOWER_62 = {
+    **_OWN, **_DISK, "pc.maker_model": "?", "cpu.year": "2009", "card": "1", "card[0].name": "picture card", "card[0].kind": "graphics", "card[0].bus": "pcie",
+    "card[0].lanes": "16", "card[0].height": "full", "card[0].width_slots": "1", "card[0].length_mm": "170", "card[0].power_plugs": "none",
+    "card[0].outputs": "dvi-d vga", "card[0].required": "no", "case.form_factor": "atx", "case.slot_openings": "7", "case.max_board_width_mm": "305",
+    "case.max_board_depth_mm": "260", "case.standoffs": "A C F G H J K L M", "psu.rated_w": "430", "psu.rail_12v_ma": "28", "psu.combined_12v_ma": "28",
+    "psu.year": "2010", "psu.cpu_plugs": "8", "psu.card_plugs": "6", "board.memory_max_mib": "16 GB", "board.memory_max_module_mib": "4 GB",
+    "board.memory_max_rate_mts": "1333", "board.form_factor": "microatx", "psu.main_plug": "24",
+}  # fmt: skip
+# What stands around a real board here is invented: the files tell nothing of it.
+REAL_PC = {
+    **TOWER_62, "card": "0", "drive": "1", "drive[0].kind": "hdd35", "drive[0].interface": "sata", "drive[0].name": "disk", "drive[0].encrypted": "no",
+    "drive[1].kind": "optical", "drive[1].interface": "sata", "drive[1].power_plug": "sata", "cpu.cores": "2", "cpu.threads": "2",
+    "cpu.base_mhz": "2.8 GHz", "board.socket": "?", "board.memory_generation": "ddr2", "memory[0].generation": "ddr2", "memory[0].rate_mts": "667",
+    "memory[1].rate_mts": "667", "memory[1].generation": "ddr2",
+}  # fmt: skip
+WORN_62 = {**TOWER_62, "card": "0", "psu.pinout": "?", "psu.rail_12v_ma": "?", "psu.combined_12v_ma": "?", "psu.rated_w": "?"}
+
+
 def dump(name: str) -> bytes:
     """Bytes of an invented dump."""
     return (DATA / name).read_bytes()

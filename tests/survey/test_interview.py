@@ -8,7 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from survey.survey_data import dump
+from survey.survey_data import PC, dump
 
 from partsolver.catalog.dictionary import columns
 from partsolver.errors import InputRefused
@@ -38,35 +38,6 @@ from partsolver.survey.model import Survey
 from partsolver.survey.readers import read_source
 from partsolver.survey.update import update
 from partsolver.survey.write import described, render
-
-# An invented PC of about 2009 as a person would answer, in units of the person's choice.
-PC = {
-    "pc.name": "reading room PC", "brief.use": "office", "brief.budget": "250", "os.family": "linux-x86-64-v1", "os.licence": "none-needed",
-    "os.tied_software": "none", "cpu.name": "Velox Duo V8400", "cpu.cores": "2", "cpu.threads": "2", "cpu.base_mhz": "3.0 GHz", "cpu.year": "2008",
-    "board.name": "NX-41", "board.firmware_shipped": "NX41A07", "board.firmware_modes": "legacy", "drive": "2", "drive[0].name": "system disk",
-    "drive[0].kind": "hdd35", "drive[0].capacity_gb": "0.25 TB", "drive[0].system": "yes", "drive[0].partition_table": "mbr",
-    "drive[0].start_mode": "legacy", "drive[0].storage_mode": "ide", "drive[0].encrypted": "no", "drive[1].name": "optical drive",
-    "drive[1].kind": "optical", "pc.board_works": "yes", "pc.memory_works": "yes", "pc.brand": "no", "pc.always_on": "no", "display": "1",
-    "display[0].name": "monitor", "display[0].inputs": "vga dvi-d", "display[0].width_px": "1680", "display[0].height_px": "1050", "device": "1",
-    "device[0].name": "keyboard", "device[0].port": "ps2", "device[0].required": "yes", "case.form_factor": "microatx", "case.slot_openings": "4",
-    "case.slot_height": "full", "case.aperture": "atx", "board.outputs": "vga", "board.ps2_ports": "2", "board.serial_ports": "1",
-    "board.parallel_ports": "0", "board.usb_rear_ports": "6", "psu.condition": "good", "psu.pinout": "atx", "psu.rated_w": "350 W",
-    "psu.year": "2009", "psu.rail_12v_ma": "14 + 15", "psu.combined_12v_ma": "300 W", "psu.rail_5v_ma": "21 A", "psu.rail_3v3_ma": "22",
-    "psu.combined_5v_3v3_mw": "130", "psu.efficiency": "none", "psu.main_plug": "24", "psu.cpu_plugs": "4", "psu.cpu_lead_mm": "45 cm",
-    "psu.card_plugs": "6", "psu.sata_plugs": "4", "psu.peripheral_plugs": "3", "psu.floppy_plugs": "1", "psu.zero_load_12v": "no", "psu.form": "atx", "board.socket": "LGA775",
-    "board.chipset": "keel-1", "board.form_factor": "microatx", "board.width_mm": "9.6 in", "board.depth_mm": "9.6 inch", "board.holes": "B C F H J L M R S",
-    "board.main_plug": "24", "board.cpu_plugs": "4", "board.memory_generation": "ddr2", "board.memory_module": "dimm",
-    "board.memory_slots": "4", "board.memory_channels": "2", "board.memory_max_mib": "8 GB", "board.memory_max_module_mib": "2 GB",
-    "board.memory_max_rate_mts": "800", "board.slots": "x16 x1:1 pci pci",
-    "board.m2_slots": "no", "board.sata_6g_ports": "0", "board.sata_3g_ports": "4", "board.pata_channels": "1", "board.floppy_headers": "1",
-    "board.fan_headers": "1", "memory": "1", "memory[0].generation": "ddr2", "memory[0].capacity_mib": "1 GB", "memory[0].count": "2",
-    "memory[0].rate_mts": "PC2-5300", "memory[0].registered": "no", "memory[0].ecc": "no", "drive[0].interface": "sata", "drive[0].power_plug": "sata",
-    "drive[0].sata_gbps10": "30", "drive[1].interface": "pata", "drive[1].power_plug": "peripheral", "card": "0", "pc.cooler_brackets": "no",
-    "cooler.height_mm": "60", "cooler.rated_w": "65", "cooler.fan_pins": "4", "case.max_board_width_mm": "250", "case.max_board_depth_mm": "24.5 cm",
-    "case.max_cooler_height_mm": "150", "case.max_card_length_mm": "300", "case.standoffs": "B C F H J R", "case.standoffs_fixed": "none",
-    "case.psu_form": "atx", "case.front_usb2_plugs": "1", "case.front_usb3_plugs": "0", "case.front_usb_e_plugs": "0", "case.front_audio": "hd",
-    "case.front_panel": "separate", "case.fans": "1",
-}  # fmt: skip
 
 
 def script(answers: dict[str, str], other: str = "?") -> Callable[[Asking], str]:

@@ -159,9 +159,9 @@ class Interview:
         """Whether the case had to be opened for a question of this run."""
         return bool(self._shown & OPEN_CASE)
 
-    def unasked(self, path: str) -> bool:
-        """Whether a question was neither asked in this run nor answered before."""
-        return path not in self._asked and path not in self.answers
+    def askable(self) -> frozenset[str]:
+        """Paths of the questions that apply as far as is known and were neither asked in this run nor answered before."""
+        return frozenset(path for path, _ in self.plan(everything=True) if path not in self._asked and path not in self.answers)
 
     def _of_run(self, found: dict[str, Question]) -> list[tuple[str, Question]]:
         """What was asked in this run, in that order, then what was chosen and still may be asked."""
