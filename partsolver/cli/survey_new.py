@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import signal
 import sys
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from pathlib import Path
@@ -108,8 +109,11 @@ def _rounds(session: Interview, present: str, where: str, catalog: Path | None, 
         chosen = rounds(session, session.given, answered, lambda done: shown["progress"](done))
         while True:
             with counting("questions weighed") as shown["progress"]:
-                if next(chosen, chosen) is chosen:
-                    return
+                done = next(chosen, chosen) is chosen
+            # The solver takes the interruption for itself and does not give it back.
+            signal.signal(signal.SIGINT, signal.getsignal(signal.SIGINT) or signal.SIG_DFL)
+            if done:
+                return
             yield
 
     return steps()

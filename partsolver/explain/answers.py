@@ -51,7 +51,7 @@ RECORD_ANSWERS: dict[str, dict[str, tuple[Any, ...]]] = {
         "slot_height": ("full", "low"),
         "max_cooler_height_mm": (60, 120, 160),
         "standoffs": (tuple("CFHJ"), tuple("BCFHJLMR"), tuple("ACFGHJKLM")),
-        "standoffs_fixed": ((), ("A",)),
+        "standoffs_fixed": ((), ("C", "F"), ("A",)),
         "front_usb3_plugs": (0, 1),
         "front_audio": ("hd", "ac97", "none"),
         "front_panel": ("separate", "own"),
@@ -126,9 +126,9 @@ LIST_ANSWERS: dict[str, dict[str, tuple[Any, ...]]] = {
         "parallel": (Device(name="printer", port="parallel"),),
     },
     "drive": {
-        "ssd": (Drive(kind="ssd", **_DISK),),
-        "hdd35": (Drive(kind="hdd35", **_DISK),),
-        "pata": (Drive(kind="hdd35", **{**_DISK, "interface": "pata", "power_plug": "peripheral"}),),
+        "ssd": (Drive(kind="ssd", start_mode="uefi", **_DISK),),
+        "hdd35": (Drive(kind="hdd35", start_mode="legacy", **_DISK),),
+        "pata": (Drive(kind="hdd35", start_mode="legacy", **{**_DISK, "interface": "pata", "power_plug": "peripheral"}),),
     },
 }
 _ROWS = {"display": "displays", "card": "cards", "device": "devices", "drive": "drives", "memory": "memory"}
@@ -156,6 +156,8 @@ def open_questions(survey: Survey, sockets: Sequence[str] = ()) -> Iterator[Open
             for key, answers in facts.items():
                 if getattr(row, key) is None and _asked(survey, table, key, row):
                     word = table[:-1]
+                    if key == "system" and _only_disk(survey):
+                        answers = (True,)
                     yield OpenQuestion(f"{word}:{row.name}.{key}", answers, _row_answer(survey, table, index, key))
     for table, lists in LIST_ANSWERS.items():
         if table in survey.unlisted:
@@ -171,15 +173,25 @@ def _record(survey: Survey, table: str) -> Any:
     return Cooler(id="kept-cooler", name="present cooler") if found is None and table == "cooler" else found
 
 
+_OF_SYSTEM = ("partition_table", "start_mode", "storage_mode")
+
+
 def _asked(survey: Survey, table: str, key: str, row: Any) -> bool:
     """Whether a fact of a drive or display can matter: start facts of the system drive, encryption of disks."""
     if table != "drives":
         return True
     if key == "system":
         return survey.system_drive is None and row.kind in (None, "ssd", "hdd35", "hdd25")
-    if key in ("partition_table", "start_mode", "storage_mode"):
-        return bool(row.system)
+    if key == "partition_table" and row.start_mode is None:
+        return False  # how the system starts is easier to see, and tells as much
+    if key in _OF_SYSTEM:
+        return bool(row.system) or (row.system is None and row.kind not in ("optical", "floppy") and _only_disk(survey))
     return key != "encrypted" or row.kind not in ("optical", "floppy")
+
+
+def _only_disk(survey: Survey) -> bool:
+    """Whether one drive alone can hold the system: a PC that starts has it there (common practice)."""
+    return sum(drive.kind in (None, "ssd", "hdd35", "hdd25") and drive.interface != "usb" for drive in survey.drives) == 1
 
 
 def _memory(survey: Survey) -> Iterator[OpenQuestion]:
@@ -253,7 +265,9 @@ def _model_answer(survey: Survey, table: str, key: str) -> Callable[[Any], Surve
 def _row_answer(survey: Survey, table: str, index: int, key: str) -> Callable[[Any], Survey]:
     def answered(value: Any) -> Survey:
         rows = list(getattr(survey, table))
-        rows[index] = rows[index].model_copy(update={key: value})
+        # Who says how the system starts from a drive says that it is there.
+        more = {"system": True} if table == "drives" and key in _OF_SYSTEM else {}
+        rows[index] = rows[index].model_copy(update={key: value, **more})
         return survey.model_copy(update={table: tuple(rows)})
 
     return answered

@@ -127,11 +127,15 @@ class Worth:
         rest = [(self.risk(question), question) for question in self.questions if question.path not in self.group]
         rest.sort(key=itemgetter(0), reverse=True)
         solved = 0
-        for _, tied in groupby(rest, key=itemgetter(0)):
+        for (at_risk, _), group in groupby(rest, key=itemgetter(0)):
+            tied = [question for _, question in group]
             if len(chosen) >= most:
                 break
+            if at_risk and len(tied) == 1:  # it matters, and nothing has to be told apart
+                chosen.append(tied[0].path)
+                continue
             equals = []
-            for _, question in tied:
+            for question in tied:
                 progress(solved := solved + 1)
                 equals.append(self.value(question))
             chosen += [value.path for value in sorted(equals, key=_order) if value.matters]

@@ -92,11 +92,12 @@ def import_lines(facts: int, kept: int, open_count: int, out: str, existed: bool
     """The end of an import: what was written and what to do next."""
     clashes = f"; {_counted(kept, 'value')} of yours kept against it" if kept else ""
     yield f"{out} {'brought up to date' if existed else 'written'} with {_counted(facts, 'fact')}{clashes}"
-    yield f"{_counted(open_count, 'open question')} left, most of which decide nothing; --budget AMOUNT goes with each of these:"
-    yield f"  next, the ten that decide most for this PC: partsolver survey new --from {shell(out)} --first 10"
-    yield f"  or the ten that usually do, without computing: partsolver survey new --from {shell(out)} --short"
-    yield f"  what each answer is worth: partsolver survey questions {shell(out)}"
-    yield f"  straight on: partsolver recommend {shell(out)}"
+    yield f"{_counted(open_count, 'open question')} left, most of which decide nothing"
+    yield f"next, the ten that decide most for this PC: partsolver survey new --from {shell(out)} --first 10"
+    yield f"or at once, the ten that usually do: partsolver survey new --from {shell(out)} --short"
+    yield f"what each answer is worth: partsolver survey questions {shell(out)}"
+    yield f"straight on: partsolver recommend {shell(out)}"
+    yield "each of these takes what may be spent at most: --budget AMOUNT"
 
 
 def clash_lines(clashes: Sequence[Clash], origin: Origin, out: str) -> Iterator[str]:

@@ -43,7 +43,8 @@ _ROWS: dict[tuple[str, str], str] = {
     ("display", "vga"): "one with a VGA socket", ("display", "dvi-d"): "one with DVI", ("display", "hdmi-1.4"): "one with HDMI",
     ("card", "graphics"): "a graphics card", ("card", "pcie"): "a PCI Express card", ("card", "pci"): "a PCI card",
     ("device", "ps2"): "a PS/2 keyboard", ("device", "serial"): "one with a serial plug", ("device", "parallel"): "one with a parallel plug",
-    ("drive", "ssd"): "a SATA solid-state drive", ("drive", "hdd35"): "a SATA disk", ("drive", "pata"): "a disk with a ribbon cable",
+    ("drive", "ssd"): "a SATA solid-state drive, started by UEFI", ("drive", "hdd35"): "a SATA disk, started the old way",
+    ("drive", "pata"): "a disk with a ribbon cable, started the old way",
     ("memory", "2x1024"): "two of 1 GB", ("memory", "2x2048"): "two of 2 GB", ("memory", "2x4096"): "two of 4 GB",
 }  # fmt: skip
 _UNITS: tuple[tuple[str, Callable[[int], str]], ...] = (

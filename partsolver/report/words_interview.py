@@ -92,12 +92,12 @@ WORDS: dict[str, Words] = {
     "psu.pinout": Words(
         "Is the power supply a standard one?",
         "standard: sold on its own, under a supply maker's name. In a maker's complete PC the plugs may look alike and yet have another pin order, "
-        "which destroys a new board: its service manual tells; not sure: ?",
+        "which destroys a new board: its service manual tells",
     ),
     "psu.rated_w": Words("How many watts can the supply give in all?", f"the total {_LABEL}"),
     "psu.year": Words("In which year was the supply made?", f"a date, or week and year, {_LABEL}; else the year of the PC"),
     "psu.rail_12v_ma": Words("How many amperes does the supply give at +12 V?", f"column +12V {_LABEL}; several columns: 14 + 15. Watts are taken too: 168 W"),
-    "psu.combined_12v_ma": Words("How much may all +12 V columns of the supply's label give together?", "a line below the columns, in amperes or watts (300 W); no such line: ?"),
+    "psu.combined_12v_ma": Words("How much may all +12 V columns of the supply's label give together?", "a line below the columns, in amperes or watts (300 W); ? where there is no such line"),
     "psu.rail_5v_ma": Words("How many amperes does the supply give at +5 V?", f"column +5V {_LABEL}"),
     "psu.rail_3v3_ma": Words("How many amperes does the supply give at +3.3 V?", f"column +3.3V {_LABEL}"),
     "psu.combined_5v_3v3_mw": Words("How many watts may +5 V and +3.3 V give together?", "a line below the columns of the supply's label, such as 120 W"),
@@ -320,14 +320,14 @@ def intro_lines(resumed: int, total: int, known: bool) -> Iterator[str]:
     """What stands before the first question."""
     yield _fill(INTRO, "")
     if resumed:
-        yield f"{resumed} answers of an earlier run are kept; it goes on from there."
+        yield f"{resumed} {'answer' if resumed == 1 else 'answers'} of an earlier run {'is' if resumed == 1 else 'are'} kept; it goes on from there."
     if known:
-        yield f"Only what the survey does not know yet is asked: {total} questions at most."
+        yield f"Only what the survey does not know yet is asked: at most {total} {'question' if total == 1 else 'questions'}."
 
 
 def saved_line(path: str, answers: int, command: str) -> str:
     """Where an interview that was left is kept."""
-    return f"{answers} answers are kept in {path}; go on with: {command}"
+    return f"{answers} {'answer is' if answers == 1 else 'answers are'} kept in {path}; go on with: {command}"
 
 
 def done_lines(out: str, answers: int, unknown: int, left: int, options: str = "") -> Iterator[str]:

@@ -88,7 +88,8 @@ def board_against_case(survey: Survey) -> Iterator[Clash]:
         if value is not None and free is not None and value > free:
             yield Clash("board-against-case", (f"board.{measure}", str(value)), (f"case.max_board_{measure}", str(free)))
     outline = OUTLINES.get(board.form_factor or "")
-    if outline is not None and case.form_factor in ACCEPTS and board.form_factor not in ACCEPTS[case.form_factor]:
+    # A tray of a maker's own shape may hold a board of a standard size.
+    if outline is not None and case.form_factor in ACCEPTS and case.form_factor != "own" and board.form_factor not in ACCEPTS[case.form_factor]:
         yield Clash("board-against-case", ("board.form_factor", str(board.form_factor)), ("case.form_factor", str(case.form_factor)))
 
 

@@ -156,6 +156,11 @@ def _witnesses(facts: Sequence[Fact], rows: Sequence[dict[str, Any]], draft: Dra
             draft.ask("case.form_factor", [f"{evidence} ({fact.where})"])
             if remark:
                 draft.remark(remark)
+        elif fact.path == "cpu.seen_brand_cores" and "cores" not in draft.survey["cpu"]:
+            # The name tells where no source counts them, or confirms a doubtful count; it never overrules one.
+            if (asked := draft.questions.get("cpu.cores")) is None or asked.suggested == fact.value:
+                draft.questions.pop("cpu.cores", None)
+                draft.put("cpu.cores", fact.value, fact.where)
         elif fact.path == "cpu.seen_max_mhz":
             draft.ask("cpu.boost_mhz", [quoted(fact)])
         elif fact.path == "cpu.seen_sockets_filled" and fact.value > 1:

@@ -59,23 +59,26 @@ MAKERS_41 = {
     **TOWER_41, "pc.brand": "yes", "case.form_factor": "own", "case.aperture": "fixed", "case.standoffs_fixed": "A F", "case.front_panel": "own",
     "case.max_board_depth_mm": "?", "psu.pinout": "own", "psu.rated_w": "240", "psu.rail_12v_ma": "16", "psu.combined_12v_ma": "?", "psu.card_plugs": "none",
 }  # fmt: skip
-# NX-62: a tower with a graphics card; and one whose supply's label is worn off and whose maker is not known.
+# NX-62: a tower; with a graphics card; and one whose supply's label is worn off and whose maker is not known.
 TOWER_62 = {
-    **_OWN, **_DISK, "pc.maker_model": "?", "cpu.year": "2009", "card": "1", "card[0].name": "picture card", "card[0].kind": "graphics", "card[0].bus": "pcie",
-    "card[0].lanes": "16", "card[0].height": "full", "card[0].width_slots": "1", "card[0].length_mm": "170", "card[0].power_plugs": "none",
-    "card[0].outputs": "dvi-d vga", "card[0].required": "no", "case.form_factor": "atx", "case.slot_openings": "7", "case.max_board_width_mm": "305",
+    **_OWN, **_DISK, "pc.maker_model": "?", "cpu.year": "2009", "case.form_factor": "atx", "case.slot_openings": "7", "case.max_board_width_mm": "305",
     "case.max_board_depth_mm": "260", "case.standoffs": "A C F G H J K L M", "psu.rated_w": "430", "psu.rail_12v_ma": "28", "psu.combined_12v_ma": "28",
     "psu.year": "2010", "psu.cpu_plugs": "8", "psu.card_plugs": "6", "board.memory_max_mib": "16 GB", "board.memory_max_module_mib": "4 GB",
     "board.memory_max_rate_mts": "1333", "board.form_factor": "microatx", "psu.main_plug": "24",
 }  # fmt: skip
+CARD_62 = {
+    **TOWER_62, "card": "1", "card[0].name": "picture card", "card[0].kind": "graphics", "card[0].bus": "pcie", "card[0].lanes": "16",
+    "card[0].height": "full", "card[0].width_slots": "1", "card[0].length_mm": "170", "card[0].power_plugs": "none", "card[0].outputs": "dvi-d vga",
+    "card[0].required": "no",
+}  # fmt: skip
 # What stands around a real board here is invented: the files tell nothing of it.
 REAL_PC = {
-    **TOWER_62, "card": "0", "drive": "1", "drive[0].kind": "hdd35", "drive[0].interface": "sata", "drive[0].name": "disk", "drive[0].encrypted": "no",
+    **TOWER_62, "drive": "1", "drive[0].kind": "hdd35", "drive[0].interface": "sata", "drive[0].name": "disk", "drive[0].encrypted": "no",
     "drive[1].kind": "optical", "drive[1].interface": "sata", "drive[1].power_plug": "sata", "cpu.cores": "2", "cpu.threads": "2",
     "cpu.base_mhz": "2.8 GHz", "board.socket": "?", "board.memory_generation": "ddr2", "memory[0].generation": "ddr2", "memory[0].rate_mts": "667",
     "memory[1].rate_mts": "667", "memory[1].generation": "ddr2",
 }  # fmt: skip
-WORN_62 = {**TOWER_62, "card": "0", "psu.pinout": "?", "psu.rail_12v_ma": "?", "psu.combined_12v_ma": "?", "psu.rated_w": "?"}
+WORN_62 = {**TOWER_62, "psu.pinout": "?", "psu.rail_12v_ma": "?", "psu.combined_12v_ma": "?", "psu.rated_w": "?"}
 
 
 def dump(name: str) -> bytes:

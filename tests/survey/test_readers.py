@@ -11,7 +11,7 @@ from partsolver.errors import InputRefused
 from partsolver.survey.facts import Merged
 from partsolver.survey.merge import merge
 from partsolver.survey.readers import kinds, read_source
-from partsolver.survey.readers.units import brand_mhz, memory_mib, size_bytes
+from partsolver.survey.readers.units import brand_cores, brand_mhz, memory_mib, size_bytes
 from partsolver.survey.write import render
 
 
@@ -261,3 +261,17 @@ def test_block_sizes(text: str, size: tuple[int, bool] | None) -> None:
 )
 def test_clock_in_the_brand(brand: str, mhz: int | None) -> None:
     assert brand_mhz(brand) == mhz
+
+
+@pytest.mark.parametrize(
+    ("brand", "cores"),
+    [("X2 Dual Core Processor 5400+", 2), ("V8350 Eight-Core Processor", 8), ("Velox(R) Quad CPU V750 @ 2.67GHz", None), ("Dual Corevian", None), ("quad-core", 4)],
+)
+def test_cores_that_the_brand_spells_out(brand: str, cores: int | None) -> None:
+    assert brand_cores(brand) == cores
+
+
+@pytest.mark.parametrize(("count", "cores"), [("", 2), ("Core Count: 2\n\tCore Enabled: 1\n", 2), ("Core Count: 4\n\tCore Enabled: 1\n", None), ("Core Count: 4\n\tThread Count: 4\n", 4)])
+def test_a_name_tells_cores_only_where_nothing_counts_against_it(count: str, cores: int | None) -> None:
+    text = "# dmidecode 3.2\nHandle 0x0004, DMI type 4, 42 bytes\nProcessor Information\n\tStatus: Populated, Enabled\n\tVersion: Velox Dual Core V54\n\t" + count
+    assert merge(read_source(text.encode(), "x.txt")).survey["cpu"].get("cores") == cores

@@ -51,7 +51,8 @@ _SYSTEM = ("drive.system", (True,))
 _SATA = ("drive.interface", ("sata",))
 _M2 = ("drive.interface", ("m2-sata", "m2-nvme"))
 _GRAPHICS = ("card.kind", ("graphics",))
-_DISKS = ("drive.kind", ("ssd", "hdd35", "hdd25"))
+# A drive whose kind nobody knows may be one.
+_DISKS = ("drive.kind", ("ssd", "hdd35", "hdd25", None))
 _VIDEO = tuple(name for name in PAYLOAD_KBITS if not name.startswith("dp++") and name not in ("dp-2.1", "dp-2.0"))
 _BOARDS = ("atx", "microatx", "flexatx", "mini-itx", "own")
 
@@ -200,7 +201,7 @@ QUESTIONS: tuple[Question, ...] = (
 # What has to be known of an entry of a list before anything can be said about it.
 ESSENTIAL: dict[str, tuple[str, ...]] = {
     "memory": ("generation", "capacity_mib", "count"),
-    "drive": ("kind", "system", "interface"),
+    "drive": ("kind", "system", "start_mode"),
     "card": ("kind", "bus"),
     "display": ("inputs",),
     "device": ("port",),

@@ -94,7 +94,18 @@ class Interview:
         raw = self.answers.get(path)
         if raw is not None and raw != DONT_KNOW:
             return read_answer(question, raw)
-        return self.given_value(path)
+        found = self.given_value(path)
+        return True if found is None and raw is None and self._implied(path, question) else found
+
+    def _implied(self, path: str, question: Question) -> bool:
+        """Whether few questions are not spent on one that only one row can answer with yes: the system is on the only disk
+        (common practice). It is written down when the person says how it starts from there."""
+        if self._most is None or not question.once or question.when is None:
+            return False
+        other, disks = question.when
+        key, own = BY_PATH[other].key, path.rpartition(".")[0]
+        kinds = {f"{question.table}[{row}]": self.value(f"{question.table}[{row}].{key}", BY_PATH[other]) for row in range(self.rows(question.table))}
+        return kinds.get(own) in disks and all(kind not in disks for row, kind in kinds.items() if row != own)
 
     def given_value(self, path: str) -> Any:
         """Value in the file; None when it is open there."""
@@ -195,7 +206,7 @@ class Interview:
     def _applies(self, path: str, question: Question, short: bool) -> bool:
         if short and not question.short:
             return False
-        if self.given_value(path) is not None:
+        if self.given_value(path) is not None or self._implied(path, question):
             return False
         if question.when is not None:
             wanted, values = question.when

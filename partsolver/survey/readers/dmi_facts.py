@@ -10,7 +10,7 @@ from partsolver.standards.cpu_signatures import vendor_letter
 from partsolver.standards.smbios import SOLDERED, signature
 from partsolver.survey.facts import Notes, clean, is_placeholder
 from partsolver.survey.readers.dmi_records import Record
-from partsolver.survey.readers.units import brand_mhz, memory_mib, plain_mhz, watts
+from partsolver.survey.readers.units import brand_cores, brand_mhz, memory_mib, plain_mhz, watts
 
 _VERSION = re.compile(r"[a-z0-9][a-z0-9.+_-]*", re.IGNORECASE)
 MOST_SLOTS = 16
@@ -126,6 +126,7 @@ def _processors(records: Sequence[Record], notes: Notes) -> None:
         where, name = record.where, record.get("Version")
         notes.add("cpu.name", name, where, f"processor {clean(name)!r}", "likely" if is_brand(name) else "doubtful")
         notes.add("cpu.maker", record.get("Manufacturer"), where, f"processor maker {record.get('Manufacturer')!r}")
+        notes.add("cpu.seen_brand_cores", brand_cores(name), where, f"processor {clean(name)!r}", "doubtful")
         base, now = brand_mhz(name), plain_mhz(record.get("Current Speed"))
         if base:
             notes.add("cpu.base_mhz", base, where, f"processor {clean(name)!r}", "sure")

@@ -17,7 +17,7 @@ from partsolver.standards.isa import level_of
 from partsolver.survey.facts import Facts, Notes, clean, is_placeholder
 from partsolver.survey.readers.dmi_facts import MOST_SLOTS, bios_year, is_brand, note_capacity
 from partsolver.survey.readers.text import is_broken_off, json_of, text_of, whole
-from partsolver.survey.readers.units import brand_mhz
+from partsolver.survey.readers.units import brand_cores, brand_mhz
 
 KIND = "lshw"
 _DEEPEST = 60
@@ -229,6 +229,7 @@ def _processor(node: Node, versions: set[str], broken_off: bool, notes: Notes) -
     notes.add("cpu.name", name, where, f"processor {clean(name)!r}", "likely" if is_brand(name) else "doubtful")
     notes.add("cpu.maker", node.text("vendor"), where, f"processor maker {node.text('vendor')!r}")
     notes.add("cpu.base_mhz", brand_mhz(name), where, f"processor {clean(name)!r}", "sure")
+    notes.add("cpu.seen_brand_cores", brand_cores(name), where, f"processor {clean(name)!r}", "doubtful")
     notes.add("cpu.seen_designation", node.text("slot"), where, f"socket designation {node.text('slot')!r}", "doubtful")
     top = whole(node.data.get("capacity"))
     if top:

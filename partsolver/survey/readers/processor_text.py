@@ -7,7 +7,7 @@ from partsolver.standards.isa import level_of
 from partsolver.survey.facts import Notes, clean
 from partsolver.survey.readers.dmi_facts import is_brand, note_cpuid
 from partsolver.survey.readers.text import number
-from partsolver.survey.readers.units import brand_mhz
+from partsolver.survey.readers.units import brand_cores, brand_mhz
 
 
 def note_processor(
@@ -16,6 +16,7 @@ def note_processor(
     """Name, base clock, CPUID witness, x86-64 level. ``said`` names the source's lines."""
     notes.add("cpu.name", name, where, f"{said} {clean(name)!r}", "sure" if is_brand(name) else "doubtful")
     notes.add("cpu.base_mhz", brand_mhz(name), where, f"{said} {clean(name)!r}", "sure")
+    notes.add("cpu.seen_brand_cores", brand_cores(name), where, f"{said} {clean(name)!r}", "doubtful")
     if vendor:
         notes.add("cpu.maker", vendor, where, f"vendor {vendor!r}")
     if family is not None and model is not None:

@@ -48,3 +48,12 @@ def brand_mhz(brand: str) -> int | None:
         return round(float(match[1].replace(",", ".")) * 1000) or None
     match = re.search(r"(?:^|[ @])([0-9]{3,4}) ?MHz\s*$", brand)
     return int(match[1]) if match else None
+
+
+_WORDS = {"dual": 2, "triple": 3, "quad": 4, "six": 6, "eight": 8, "twelve": 12, "sixteen": 16}
+
+
+def brand_cores(brand: str) -> int | None:
+    """Cores that a processor's brand text spells out ("Dual Core Processor", "Eight-Core"); None where it says nothing."""
+    match = re.search(rf"\b({'|'.join(_WORDS)})[- ]core\b", brand, re.IGNORECASE)
+    return _WORDS[match[1].lower()] if match else None

@@ -16,7 +16,7 @@ from partsolver.standards.smbios_tables import CHASSIS_TYPE, MEMORY_TYPE, PROCES
 from partsolver.survey.facts import Facts, Notes, clean, is_placeholder
 from partsolver.survey.readers.dmi_facts import MOST_SLOTS, bios_year, note_capacity, note_cpuid, note_widths
 from partsolver.survey.readers.text import is_broken_off, whole
-from partsolver.survey.readers.units import brand_mhz
+from partsolver.survey.readers.units import brand_cores, brand_mhz
 from partsolver.survey.readers.wmi_rows import Row, instances
 
 KIND = "wmi"
@@ -101,6 +101,7 @@ def _processors(rows: list[tuple[Row, str]], notes: Notes) -> None:
         notes.add("cpu.maker", _text(row, "Manufacturer"), at, f"processor maker {_text(row, 'Manufacturer')!r}")
         base = brand_mhz(name)
         notes.add("cpu.base_mhz", base, at, f"processor {clean(name)!r}", "sure")
+        notes.add("cpu.seen_brand_cores", brand_cores(name), at, f"processor {clean(name)!r}", "doubtful")
         if not base:
             clock = whole(_text(row, "MaxClockSpeed"))
             notes.add("cpu.base_mhz", clock, at, f"clock {clock} MHz", "doubtful")
