@@ -12,21 +12,22 @@ from itertools import product
 from pathlib import Path
 
 import pytest
-from brute import drafts
+from brute import Judged
 from conftest import FULL
 from hypothesis import given, settings
 from strategies import Instance, instances
-from support import CPU, make_problem, make_survey
+from support import CPU, combinations, make_problem, make_survey
 
 from partsolver.brief import Brief
 from partsolver.catalog.load import load_catalog
-from partsolver.catalog.records import Offer
+from partsolver.catalog.records import Bundle, Offer
 from partsolver.join import join
 from partsolver.model.counts import COUNTED, count_rules, left_by
 from partsolver.outcome import RuleCount
 from partsolver.performance.present import present_time_ppm
 from partsolver.performance.time import time_ppm
-from partsolver.problem import SLOTS, Candidate, Parts, Problem
+from partsolver.planner import judge
+from partsolver.problem import SLOTS, Candidate, Draft, Parts, Problem
 from partsolver.rules import all_rules, rule
 from partsolver.survey.load import load_survey
 from partsolver.survey.model import Pc
@@ -73,9 +74,14 @@ def plain(problem: Problem, rule_id: str) -> RuleCount:
             for slot in COUNTED
         }
     else:
-        for draft in drafts(problem, [rule for rule in all_rules() if rule_id == rule.ID]):
-            for slot in COUNTED:
-                left[slot].add(draft.parts.candidate(slot).key)
+        # What the rule says of parts, whether they can be bought together or not (one may be sold only inside a bundle).
+        rules = [rule(rule_id)]
+        judged = Judged(problem, rules)
+        for parts in combinations(problem):
+            bare = Draft(parts, (), (), 0, time_ppm(problem, parts))
+            if judged.admits(parts) and (rule_id != "buying.minimums" or all(f.admits for f in judge(problem, bare, rules))):
+                for slot in COUNTED:
+                    left[slot].add(parts.candidate(slot).key)
     return RuleCount(rule_id, len(left["board"]), len(left["cpu"]), len(left["memory"]))
 
 
@@ -127,3 +133,12 @@ def test_the_demo_catalogue_by_plain_loops() -> None:
             for c in picked:
                 left[c.slot].add(c.key)
     assert left_by(problem, rule("buying.minimums")) == {slot: len(left[slot]) for slot in COUNTED}
+
+
+def test_a_board_in_a_set_with_a_processor_of_another_socket_is_left_by_the_rules_about_parts() -> None:
+    """The set cannot be used, and the board is sold nowhere else; the socket alone does not refuse it all the same."""
+    other = replace(CPU, id="cpu-b", socket="sock-2")
+    offers = [Offer(part="cpu-a", seller="shop", price=1000), Offer(part="kit-a", seller="shop", price=1000)]
+    problem = make_problem(cpus=[CPU, other], offers=offers, bundles=[Bundle("set", "Set", "parts", (("board-a", 1), ("cpu-b", 1)), "shop", 1800)])
+    assert left_by(problem, rule("platform.socket"))["board"] == 2  # the kept one, and board-a beside cpu-a
+    check(problem)
