@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import signal
 import sys
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from pathlib import Path
@@ -110,8 +109,6 @@ def _rounds(session: Interview, present: str, where: str, catalog: Path | None, 
         while True:
             with counting("questions weighed") as shown["progress"]:
                 done = next(chosen, chosen) is chosen
-            # The solver takes the interruption for itself and does not give it back.
-            signal.signal(signal.SIGINT, signal.getsignal(signal.SIGINT) or signal.SIG_DFL)
             if done:
                 return
             yield

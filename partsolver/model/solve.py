@@ -62,11 +62,18 @@ class Solved:
         return sum(self.value(variable) * int(factor) for variable, factor in terms) + int(flat.offset)
 
 
+def _solver() -> cp_model.CpSolver:
+    solver = cp_model.CpSolver()
+    # The solver would take Ctrl-C for itself and not give it back: whoever pressed it would get no message.
+    solver.parameters.catch_sigint_signal = False
+    return solver
+
+
 def solve(
     model: cp_model.CpModel, limits: Limits, hint: Solved | None = None, presolve: bool = True
 ) -> Solved:
     """Solve a model. Raises InternalFault for an invalid model (overflow, for instance)."""
-    solver = cp_model.CpSolver()
+    solver = _solver()
     parameters = solver.parameters
     parameters.num_workers = limits.workers
     parameters.random_seed = limits.seed
@@ -105,7 +112,7 @@ _STATUS: Mapping[int, Status] = {int(cp_model.OPTIMAL): "optimal", int(cp_model.
 
 def fixed_at_zero(model: cp_model.CpModel) -> set[int] | None:
     """Indexes of Booleans that presolve and probing prove to be false; None when the model is impossible."""
-    solver = cp_model.CpSolver()
+    solver = _solver()
     parameters = solver.parameters
     parameters.num_workers = 1
     parameters.random_seed = 1

@@ -10,6 +10,7 @@ import signal
 import subprocess
 import sys
 import time
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -107,7 +108,11 @@ sys.exit(run(["measure", "--quick", "--folder", sys.argv[1], "--out", sys.argv[1
 def test_nothing_is_left_after_an_interrupt(tmp_path: Path, number: signal.Signals, code: int) -> None:
     """Interrupted or killed in the middle of a round: no file, no process, no traceback."""
     environment = {**os.environ, "PYTHONPATH": str(ROOT), "TMPDIR": str(tmp_path), "PYTHONDONTWRITEBYTECODE": "1"}
-    process = subprocess.Popen([sys.executable, "-c", SCRIPT, str(tmp_path)], env=environment, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+    # A shell lets what it runs in the background ignore interrupts: not so here, however the tests were started.
+    process = subprocess.Popen(
+        [sys.executable, "-c", SCRIPT, str(tmp_path)], env=environment, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+        preexec_fn=partial(signal.signal, signal.SIGINT, signal.SIG_DFL),
+    )  # fmt: skip
     assert process.stderr is not None
     seen = ""
     for line in process.stderr:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from itertools import product
 from random import Random
 
@@ -196,3 +198,25 @@ def test_tightened_domains_name_what_cannot_be() -> None:
     assert fixed_at_zero(model) == {a.index}
     model.add_bool_and([~b, ~c])
     assert fixed_at_zero(model) is None
+
+
+INTERRUPTED = """
+import os, signal
+from ortools.sat.python import cp_model
+from partsolver.model.solve import Limits, fixed_at_zero, solve
+signal.signal(signal.SIGINT, signal.default_int_handler)
+for use in (lambda m: solve(m, Limits()), fixed_at_zero):
+    model = cp_model.CpModel()
+    model.add_bool_or([model.new_bool_var("a"), model.new_bool_var("b")])
+    use(model)
+    try:
+        os.kill(os.getpid(), signal.SIGINT)
+    except KeyboardInterrupt:
+        print("given back")
+"""
+
+
+def test_an_interrupt_after_a_solve_is_ours() -> None:
+    """The solver's own handler would end the process without a word (seen in OR-tools 9.15)."""
+    done = subprocess.run([sys.executable, "-c", INTERRUPTED], capture_output=True, text=True, timeout=60)
+    assert (done.returncode, done.stdout.split("\n")[:2]) == (0, ["given back"] * 2)
