@@ -6,7 +6,6 @@ import datetime
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
-from itertools import groupby
 from typing import Any, Literal
 
 from partsolver.brief import Brief
@@ -117,7 +116,11 @@ def _ways_out(problem: Problem, cheapest: Plan | None, limits: Limits) -> Iterat
 
     ``cheapest``: the cheapest plan of the same problem without a budget.
     """
-    attempt = partial(_try, problem, limits, None if cheapest is None else cheapest.draft.cost)
+    most = None
+    if cheapest is not None and problem.budget is not None:
+        # Dearer plans, and those that cost what the budget alone would have to be, are no way out: not looked for.
+        most = format_amount(max(problem.budget, cheapest.draft.cost - 1), problem.catalog.digits)
+    attempt = partial(_try, problem, limits, most)
     for part in REPLACEABLE:
         if part not in problem.brief.replace:
             yield partial(attempt, "replace", part, "", replace=(*problem.brief.replace, part))
@@ -125,19 +128,16 @@ def _ways_out(problem: Problem, cheapest: Plan | None, limits: Limits) -> Iterat
         yield partial(attempt, "drop-wish", what, value, **changes)
     if problem.brief.need_by is not None:
         yield partial(_date, problem, limits)
-    for path, answers in _answers(problem):
-        yield partial(_first_answer, attempt, path, answers)
+    tester = Tester(changed(problem, budget=most), limits)
+    for path, answers, rules in _answers(problem):
+        yield partial(_first_answer, attempt, tester, path, answers, rules)
 
 
-def _try(problem: Problem, limits: Limits, alone: int | None, kind: Kind, what: str, value: str, **changes: Any) -> WayOut | None:
+def _try(problem: Problem, limits: Limits, most: str | None, kind: Kind, what: str, value: str, **changes: Any) -> WayOut | None:
     """A change; where it is not enough within the budget, the change with the least budget it needs.
 
-    ``alone``: the least budget without the change; a change that does not lower it is no way out.
+    ``most``: the budget up to which a change is a way out.
     """
-    most = None
-    if alone is not None and problem.budget is not None:
-        # Dearer plans are no way out: not looked for.
-        most = format_amount(max(problem.budget, alone - 1), problem.catalog.digits)
     plan = cheapest_plan(changed(problem, **{**changes, "budget": most}), limits)
     if plan is None:
         return None
@@ -192,30 +192,42 @@ def _date(problem: Problem, limits: Limits) -> WayOut | None:
     return None if plan is None else WayOut("need-by", "need_by", later[low].isoformat(), plan)
 
 
-# Facts whose missing value blocks a plan, with the answers a person can give (survey table, key, value).
-BLOCKING_ANSWERS: tuple[tuple[str, str, Any], ...] = (
-    ("psu", "pinout", "atx"),
-    ("psu", "main_plug", "24"),
-    ("psu", "main_plug", "20"),
-    ("psu", "cpu_plugs", ("8",)),
-    ("psu", "cpu_plugs", ("4",)),
-    ("case", "aperture", "atx"),
+@dataclass(frozen=True, slots=True)
+class _Blocking:
+    """A fact of the survey whose missing value can block a plan: the answers a person can give, and the rules that allow
+    more parts for some answer (no answer lets any other rule allow more; tests/properties/test_conflict.py)."""
+
+    table: str
+    key: str
+    answers: tuple[Any, ...]
+    rules: tuple[str, ...]
+
+
+BLOCKING = (
+    _Blocking("psu", "pinout", ("atx",), ("power.pinout",)),
+    _Blocking("psu", "main_plug", ("24", "20"), ("power.main_plug",)),
+    _Blocking("psu", "cpu_plugs", (("8",), ("4",)), ("power.cpu_plug", "power.cpu_current", "power.drive_plugs", "power.card_plugs")),
+    _Blocking("case", "aperture", ("atx",), ("fit.aperture",)),
 )
 
 
-def _answers(problem: Problem) -> Iterator[tuple[str, list[tuple[str, Survey]]]]:
-    """Open facts that may block a plan, with the answers and the survey that each gives."""
-    for (table, key), listed in groupby(BLOCKING_ANSWERS, key=lambda answer: answer[:2]):
-        record = getattr(problem.survey, table)
-        if getattr(record, key) is None:
-            yield f"{table}.{key}", [
-                ("+".join(value) if isinstance(value, tuple) else str(value), problem.survey.model_copy(update={table: replace(record, **{key: value})}))
-                for _, _, value in listed
-            ]
+def _answers(problem: Problem) -> Iterator[tuple[str, list[tuple[str, Survey]], tuple[str, ...]]]:
+    """Open facts that may block a plan, with the answers, the survey that each gives, and the rules they concern."""
+    for fact in BLOCKING:
+        record = getattr(problem.survey, fact.table)
+        if getattr(record, fact.key) is None:
+            surveys = [problem.survey.model_copy(update={fact.table: replace(record, **{fact.key: value})}) for value in fact.answers]
+            shown = ["+".join(value) if isinstance(value, tuple) else value for value in fact.answers]
+            yield f"{fact.table}.{fact.key}", list(zip(shown, surveys, strict=True)), fact.rules
 
 
-def _first_answer(attempt: Callable[..., WayOut | None], path: str, answers: list[tuple[str, Survey]]) -> WayOut | None:
-    """The first answer to an open question that would make a plan possible."""
+def _first_answer(
+    attempt: Callable[..., WayOut | None], tester: Tester, path: str, answers: list[tuple[str, Survey]], rules: tuple[str, ...]
+) -> WayOut | None:
+    """The first answer to an open question that would make a plan possible. ``tester`` has the money of a way out: what
+    no plan is left of without the rules that read the fact, no answer makes possible."""
+    if not tester.possible([rule.ID for rule in all_rules() if rule.ID not in rules]):
+        return None
     tried = (attempt("answer", path, shown, survey=survey) for shown, survey in answers)
     return next((way for way in tried if way is not None), None)
 

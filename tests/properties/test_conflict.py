@@ -7,20 +7,21 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from brute import drafts, possible
+from brute import Judged, drafts, possible
 from conftest import FULL
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from strategies import instances, minor
-from support import BOARD, CASE, CPU, KIT, PSU, TODAY, make_problem, make_survey
+from support import BOARD, CASE, CPU, KIT, PSU, TODAY, combinations, make_problem, make_survey
 
 from partsolver.brief import Brief
 from partsolver.catalog.records import Offer, Seller
-from partsolver.explain.why import WayOut, Why, why
+from partsolver.explain.why import BLOCKING, WayOut, Why, why
 from partsolver.join import changed
-from partsolver.problem import Problem
+from partsolver.performance.time import time_ppm
+from partsolver.problem import Parts, Problem
 from partsolver.quantities import format_amount
-from partsolver.rules import rule
+from partsolver.rules import all_rules, rule
 
 SOME = settings(max_examples=200 if FULL else 14)
 DAY = datetime.timedelta(days=1)
@@ -98,6 +99,21 @@ def check_ways(problem: Problem, found: Why) -> None:
     for kind, what, changes in expected:
         if (kind, what) not in kinds:
             assert not possible(changed(problem, **changes)), f"the way out {what} is missing"
+    # What the budget alone would have to be: an answer that does not lower it is no way out.
+    alone = cheapest(changed(problem, budget=None))
+    most = problem.brief.budget
+    if most is not None and alone is not None:
+        most = format_amount(max(minor(most), alone - 1))
+    for fact in BLOCKING:
+        if getattr(getattr(problem.survey, fact.table), fact.key) is None and ("answer", f"{fact.table}.{fact.key}") not in kinds:
+            for survey in answered(problem, fact):
+                assert not possible(changed(problem, survey, budget=most)), f"the answer to {fact.key} is missing"
+
+
+def answered(problem: Problem, fact: Any) -> list[Any]:
+    """The survey with each answer to a fact that can block a plan."""
+    record = getattr(problem.survey, fact.table)
+    return [problem.survey.model_copy(update={fact.table: replace(record, **{fact.key: value})}) for value in fact.answers]
 
 
 @SOME
@@ -108,6 +124,29 @@ def test_generated_impossible_problems(problem: Problem) -> None:
     assert not found.possible
     check_conflict(problem, found)
     check_ways(problem, found)
+
+
+@settings(max_examples=200 if FULL else 10)
+@given(instances(most=2, survey_changes=3, replace=("psu", "case")), st.sampled_from(BLOCKING))
+def test_an_answer_lets_only_the_rules_named_for_it_allow_more(instance: Any, fact: Any) -> None:
+    """No other rule admits parts that it refused, or needs less bought, once a blocking fact is answered."""
+    survey = instance.survey
+    record = replace(getattr(survey, fact.table), **{fact.key: None})
+    open_ = changed(instance.problem(), survey.model_copy(update={fact.table: record}))
+    others = [r for r in all_rules() if r.ID not in fact.rules and not r.ID.startswith("buying.")]
+    before = Judged(open_, others)
+    for survey in answered(open_, fact):
+        problem = changed(open_, survey)
+        after = Judged(problem, others)
+        for parts in combinations(problem):
+            same = Parts(tuple(next(c for c in open_.slot(own.slot) if c.key == own.key) for own in parts.picked))
+            for other in others:
+                (admitted, needs), (refused_too, needed_too) = after.of(other, parts), before.of(other, same)
+                assert refused_too or not admitted, (other.ID, parts.keys)
+                if admitted:
+                    options = {need.key: need.options for need in needs}
+                    assert all(set(options[need.key]) <= set(need.options) for need in needed_too), (other.ID, parts.keys)
+            assert time_ppm(problem, parts) == time_ppm(open_, same)
 
 
 @settings(max_examples=60 if FULL else 5)
