@@ -140,15 +140,14 @@ _NOT_RULED = {"budget", "goal", "min_speedup", "min_memory_gb", "resolution_perc
 def _still_true(like: Problem, survey: Survey, brief: Brief) -> dict[Any, Any]:
     """What a problem remembers that holds for other facts and wishes too (see planner.py, model/identity.py, model/quick.py, model/pool.py)."""
     before, reads = _read_by(like.survey, like.brief), _read_by(survey, brief)
-    # What is allowed to be bought names all it depends on in its key.
-    memo: dict[Any, Any] = {key: value for key, value in like.memo.items() if isinstance(key, tuple) and key[0] == "allowed"}
+    # What is allowed to be bought names all it depends on in its key; what rules say and time terms name all of the survey.
+    differing = {name for name in Brief.model_fields if getattr(brief, name) != getattr(like.brief, name)}
+    wanted = {"allowed"} | ({"ruled", "time terms"} if differing <= _NOT_RULED else set())
+    memo: dict[Any, Any] = {key: value for key, value in like.memo.items() if isinstance(key, tuple) and key[0] in wanted}
     if ("kinds",) in like.memo:
         known, numbers = like.memo["kinds",]
         same = {slot for slot in SLOTS if reads[slot] == before[slot]}
         memo["kinds",] = (known if len(same) == len(SLOTS) else {place: kind for place, kind in known.items() if place[0] in same}, numbers)
-    differing = {name for name in Brief.model_fields if getattr(brief, name) != getattr(like.brief, name)}
-    if like.survey == survey and differing <= _NOT_RULED:
-        memo |= {key: like.memo[key] for key in (("ruled",), ("time terms",)) if key in like.memo}
     return memo
 
 

@@ -23,6 +23,7 @@ from partsolver.report.words import RuleWords
 from partsolver.rules import MODULES, all_rules
 from partsolver.rules.base import Nature
 from partsolver.survey.load import RECORDS
+from partsolver.survey.model import Survey
 
 ROOT = Path(__file__).resolve().parents[1]
 SOURCES = sorted((ROOT / "partsolver").rglob("*.py"))
@@ -187,6 +188,7 @@ def test_rule_module_has_the_shape(name: str) -> None:
     assert len(rule.SOURCE) > 5
     assert rule.NATURE in get_args(Nature)
     assert set(rule.SLOTS) <= set(SLOTS) and len(set(rule.SLOTS)) == len(rule.SLOTS)
+    assert set(rule.SURVEY) <= set(Survey.model_fields)
     # A rule is asked through modules, so that arguments are found by place.
     shapes = {"admits": ["draft", "problem"], "post": ["model", "picks", "problem", "on"], "needs": ["parts", "problem"]}
     for function, expected in shapes.items():

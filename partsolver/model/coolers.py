@@ -96,7 +96,8 @@ def _serves(pool: Pool, quick: Quick, cooler: Candidate, others: dict[str, dict[
         return frozenset(facts for facts, c in others[name].items() if quick.least(_with(base, slot, c), read) < FAR)
 
     board = next((c for c in others["board"].values() if not c.kept), base["board"])
-    paste = sum(quick.cost(rule, slots, _with(base, "board", board)) for rule, slots in quick.slots if rule.ID == "fit.paste")
+    parts = _with(base, "board", board)
+    paste = sum(quick.cost(asked, parts, quick.kinds(parts)) for asked in quick.rules if asked.rule.ID == "fit.paste")
     return _Serves(among("board", "board"), among("case", "case"), among("need", "cpu"), among("own", "cpu"), paste)
 
 

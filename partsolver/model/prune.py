@@ -158,7 +158,7 @@ def _buyable(problem: Problem, rules: Sequence[Rule], allowed: Allowed) -> Pool:
         left[slot] = [c for c in problem.slot(slot) if least[c.key] < FAR and all(allows(problem, c) for allows in choosers)]
         price |= {(slot, c.key): least[c.key] for c in left[slot]}
     ids = {rule.ID for rule in rules}
-    known = problem.memo.setdefault(("time terms",), {})
+    known = problem.memo.setdefault(("time terms", problem.survey.system_drive, problem.memory_limit_mib), {})
     return Pool(problem, left, price, dict(price), known, platform_socket.ID in ids, memory_generation.ID in ids)
 
 

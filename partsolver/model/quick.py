@@ -2,56 +2,70 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import product
+from operator import itemgetter
 from typing import Any
 
 from partsolver.model.identity import kind_of
 from partsolver.model.pool import FAR, Pool
 from partsolver.planner import allowed_by, judge
-from partsolver.problem import BOXED_COOLER, SLOTS, Candidate, Draft, Need, Parts, Problem
+from partsolver.problem import BOXED_COOLER, SLOTS, Candidate, Draft, Need, Parts, Problem, SlotName
 from partsolver.purchase import bundles_within
 from partsolver.rules.base import Rule, needs_of
+from partsolver.survey.model import Survey
+
+
+class _Asked:
+    """A rule, where the slots it reads stand, and what it said of the kinds of parts in them.
+
+    needs: what it needs bought, None where it refuses (shared by all problems in which it says the same); cost: the least
+    that costs, FAR where it refuses.
+    """
+
+    __slots__ = ("cost", "needs", "of", "rule")
+
+    def __init__(self, rule: Rule, needs: dict[Any, tuple[Need, ...] | None]) -> None:
+        self.rule, self.needs = rule, needs
+        self.cost: dict[Any, int] = {}
+        self.of = itemgetter(*(SLOTS.index(slot) for slot in rule.SLOTS))
 
 
 class Quick:
-    """Whether a rule can admit parts and what its needs cost, remembered by the keys of the slots the rule reads."""
+    """Whether a rule can admit parts and what its needs cost, remembered by the kinds of the parts the rule reads."""
 
     def __init__(self, problem: Problem, rules: Sequence[Rule]) -> None:
         self.problem = problem
         self.every = tuple(rules)
-        self.rules = [rule for rule in rules if not rule.ID.startswith("buying.")]
         self.allowed = allowed_by(problem, rules)
-        # FAR: refused; else the least its needs cost. By kind: rules treat twins alike.
-        self._known: dict[Any, int] = {}
-        # What needs it has, None: refused. Shared by all problems in which the rules say the same.
-        self._ruled: dict[Any, tuple[Need, ...] | None] = problem.memo.setdefault(("ruled",), {})
-        self._kind: dict[tuple[str, str], int] = {}
-        self.slots = [(rule, tuple(SLOTS.index(s) for s in rule.SLOTS)) for rule in self.rules]
+        self.rules = [_Asked(rule, _ruled(problem, rule)) for rule in rules if not rule.ID.startswith("buying.")]
+        # By the candidate's identity (it is kept alive here): the quickest key.
+        self._kind: dict[int, tuple[Candidate, int]] = {}
         self._least: dict[tuple[str, int], int] = {}
-        self._rounds: dict[Any, tuple[list[tuple[Rule, tuple[int, ...]]], tuple[int, ...]]] = {}
-        self._totals: dict[Any, int] = {}
+        self._rounds: dict[Any, tuple[list[_Asked], Callable[[Sequence[int]], Any], dict[Any, int]]] = {}
 
     def kind(self, candidate: Candidate) -> int:
         """A number that twins share: candidates whom every rule treats alike."""
-        place = (candidate.slot, candidate.key)
-        found = self._kind.get(place)
+        found = self._kind.get(id(candidate))
         if found is None:
-            found = self._kind[place] = kind_of(self.problem, candidate)
-        return found
+            found = self._kind[id(candidate)] = candidate, kind_of(self.problem, candidate)
+        return found[1]
 
-    def cost(self, rule: Rule, slots: tuple[int, ...], parts: Parts) -> int:
-        """Least cost of what the rule needs bought, FAR when it refuses the parts."""
-        picked = parts.picked
-        key = (rule.ID, *[self.kind(picked[i]) for i in slots])
-        known = self._known.get(key)
+    def kinds(self, parts: Parts) -> list[int]:
+        """The kind of the candidate in every slot."""
+        return [self.kind(candidate) for candidate in parts.picked]
+
+    def cost(self, asked: _Asked, parts: Parts, kinds: Sequence[int]) -> int:
+        """Least cost of what a rule needs bought, FAR when it refuses the parts (of these kinds)."""
+        key = asked.of(kinds)
+        known = asked.cost.get(key)
         if known is None:
-            if key not in self._ruled:
-                needs = needs_of(rule, parts, self.problem)
-                admitted = bool(needs) or all(f.admits for f in rule.admits(Draft(parts, (), (), 0, 0), self.problem))
-                self._ruled[key] = needs if admitted else None
-            found = self._ruled[key]
-            known = self._known[key] = FAR if found is None else min(FAR, sum(self._need(need) for need in found))
+            if key not in asked.needs:
+                needs = needs_of(asked.rule, parts, self.problem)
+                admitted = bool(needs) or all(f.admits for f in asked.rule.admits(Draft(parts, (), (), 0, 0), self.problem))
+                asked.needs[key] = needs if admitted else None
+            found = asked.needs[key]
+            known = asked.cost[key] = FAR if found is None else min(FAR, sum(self._need(need) for need in found))
         return known
 
     def _need(self, need: Need) -> int:
@@ -65,29 +79,31 @@ class Quick:
 
     def least(self, parts: Parts, read: frozenset[str], without: frozenset[str] = frozenset()) -> int:
         """Least cost of the needs of the rules that read only these slots (and not only ``without``), FAR: refused."""
-        listed, slots_read = self._reading(read, without)
-        key = (id(listed), *[self.kind(parts.picked[i]) for i in slots_read])
-        known = self._totals.get(key)
+        kinds = self.kinds(parts)
+        listed, of, totals = self._reading(read, without)
+        key = of(kinds)
+        known = totals.get(key)
         if known is None:
-            known = self._totals[key] = self._least_of(listed, parts)
+            known = totals[key] = self._least_of(listed, parts, kinds)
         return known
 
-    def _least_of(self, listed: list[tuple[Rule, tuple[int, ...]]], parts: Parts) -> int:
+    def _least_of(self, listed: list[_Asked], parts: Parts, kinds: Sequence[int]) -> int:
         total = 0
-        for place, (rule, slots) in enumerate(listed):
-            total += self.cost(rule, slots, parts)
+        for place, asked in enumerate(listed):
+            total += self.cost(asked, parts, kinds)
             if total >= FAR:
                 # What refuses one often refuses the next: asked first from now on.
                 listed.insert(0, listed.pop(place))
                 return FAR
         return total
 
-    def _reading(self, read: frozenset[str], without: frozenset[str]) -> tuple[list[tuple[Rule, tuple[int, ...]]], tuple[int, ...]]:
-        """The rules that read only some slots, and the slots they read."""
+    def _reading(self, read: frozenset[str], without: frozenset[str]) -> tuple[list[_Asked], Callable[[Sequence[int]], Any], dict[Any, int]]:
+        """The rules that read only some slots, the kinds they read, and their totals by these."""
         key = (read, without)
         if key not in self._rounds:
-            listed = [(r, s) for r, s in self.slots if read.issuperset(r.SLOTS) and not without.issuperset(r.SLOTS)]
-            self._rounds[key] = (listed, tuple(sorted({i for _, slots in listed for i in slots})))
+            listed = [a for a in self.rules if read.issuperset(a.rule.SLOTS) and not without.issuperset(a.rule.SLOTS)]
+            slots = sorted({SLOTS.index(slot) for asked in listed for slot in asked.rule.SLOTS})
+            self._rounds[key] = (listed, itemgetter(*slots) if slots else len, {})
         return self._rounds[key]
 
     def admits(self, draft: Draft) -> bool:
@@ -96,16 +112,35 @@ class Quick:
         return all(f.admits for f in judge(self.problem, draft, self.every))
 
 
+# What the kind of a kept candidate does not tell of it (identity.facts_of).
+_KEPT: dict[SlotName, Callable[[Survey], Any]] = {
+    "cooler": lambda survey: survey.cooler,
+    "psu": lambda survey: survey.psu,
+    "case": lambda survey: survey.case,
+    "drive": lambda survey: survey.system_drive,
+}
+
+
+def _ruled(problem: Problem, rule: Rule) -> dict[Any, tuple[Need, ...] | None]:
+    """What a rule said, by kinds of parts. All that it reads of the survey stands in the key, so that a changed survey
+    asks again only those rules that it concerns (join.py drops all where the wishes that rules read differ)."""
+    survey = problem.survey
+    read = tuple(getattr(survey, field) for field in rule.SURVEY)
+    kept = tuple(_KEPT[slot](survey) for slot in rule.SLOTS if slot in _KEPT)
+    found: dict[Any, tuple[Need, ...] | None] = problem.memo.setdefault(("ruled", rule.ID, read, kept), {})
+    return found
+
+
 class CostBound:
     """A close lower bound of what a plan costs: goods, needs, the cheapest cooler that serves, deliveries."""
 
     def __init__(self, pool: Pool, quick: Quick, most_cost: int) -> None:
         self.pool, self.quick, self.most_cost = pool, quick, most_cost
         self._coolers = sorted(pool.left["cooler"], key=lambda c: pool.price["cooler", c.key])
-        self._cooler_rules = [(r, s) for r, s in quick.slots if "cooler" in r.SLOTS]
+        self._cooler_rules = [asked for asked in quick.rules if "cooler" in asked.rule.SLOTS]
         self._least_cooler: dict[Any, int] = {}
-        read = {slot for _, slots in self._cooler_rules for slot in slots}
-        self._beside_cooler = sorted({*read, SLOTS.index("cpu")} - {SLOTS.index("cooler")})
+        read = {slot for asked in self._cooler_rules for slot in asked.rule.SLOTS} | {"cpu"}
+        self._beside_cooler = sorted(SLOTS.index(slot) for slot in read - {"cooler"})
         self._sellers: dict[str, dict[str, int]] = {}
 
     def least_cost(self, parts: Parts, rounds: Sequence[frozenset[str]]) -> int:
@@ -138,7 +173,8 @@ class CostBound:
             picked = list(parts.picked)
             picked[place] = cooler
             trial = Parts(tuple(picked))
-            if all(self.quick.cost(rule, slots, trial) < FAR for rule, slots in self._cooler_rules):
+            kinds = self.quick.kinds(trial)
+            if all(self.quick.cost(asked, trial, kinds) < FAR for asked in self._cooler_rules):
                 return self.pool.price["cooler", cooler.key]
         return FAR
 

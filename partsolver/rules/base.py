@@ -5,6 +5,7 @@ STATEMENT   the condition in one sentence
 SOURCE      document, revision, section; or "common practice"
 NATURE      "physics" | "system" | "money" | "wish": explanations prefer physics, wishes go first
 SLOTS       slots whose candidates it reads
+SURVEY      fields of the survey it reads beside those candidates (``os`` also for what the system demands)
 needs(parts, problem) -> tuple[Need, ...]
             what has to be bought because of these parts (empty for most rules)
 admits(draft, problem) -> tuple[Finding, ...]
@@ -39,6 +40,7 @@ class Rule(Protocol):
     SOURCE: str
     NATURE: Nature
     SLOTS: tuple[SlotName, ...]
+    SURVEY: tuple[str, ...]
 
     def admits(self, draft: Draft, problem: Problem) -> tuple[Finding, ...]: ...
 

@@ -15,6 +15,7 @@ STATEMENT = "Every ordered part arrives by the wanted day."
 SOURCE = "the brief; the sellers' stated delivery times"
 NATURE = "wish"
 SLOTS: tuple[SlotName, ...] = ()
+SURVEY: tuple[str, ...] = ()
 
 
 def allows_offer(problem: Problem, offer: Offer, quantity: int) -> bool:

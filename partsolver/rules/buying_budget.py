@@ -10,6 +10,7 @@ STATEMENT = "Everything together, delivery included, costs no more than the budg
 SOURCE = "the brief"
 NATURE = "money"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "cooler", "psu", "case", "drive")
+SURVEY: tuple[str, ...] = ()
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

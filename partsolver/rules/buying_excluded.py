@@ -15,6 +15,7 @@ STATEMENT = "No excluded part is used and every demanded part is."
 SOURCE = "the brief"
 NATURE = "wish"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "cooler", "psu", "case", "drive")
+SURVEY: tuple[str, ...] = ()
 
 
 def ids_of(candidate: Candidate) -> tuple[str, ...]:

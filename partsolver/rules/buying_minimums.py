@@ -17,6 +17,7 @@ STATEMENT = "The expected speed-up and the memory reach the brief's minimums."
 SOURCE = "the brief; time model of performance/time.py"
 NATURE = "wish"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "case", "drive")
+SURVEY: tuple[str, ...] = ()
 
 
 def most_time_ppm(problem: Problem) -> int | None:

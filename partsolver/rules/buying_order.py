@@ -12,6 +12,7 @@ STATEMENT = "The goods ordered from a seller reach the seller's least order valu
 SOURCE = "the sellers' terms"
 NATURE = "money"
 SLOTS: tuple[SlotName, ...] = ()
+SURVEY: tuple[str, ...] = ()
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

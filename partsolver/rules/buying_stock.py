@@ -13,6 +13,7 @@ STATEMENT = "Every seller has as many pieces as are ordered."
 SOURCE = "common practice"
 NATURE = "money"
 SLOTS: tuple[SlotName, ...] = ()
+SURVEY: tuple[str, ...] = ()
 
 
 def allows_offer(problem: Problem, offer: Offer, quantity: int) -> bool:

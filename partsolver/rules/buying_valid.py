@@ -11,6 +11,7 @@ STATEMENT = "Every price used is still valid on the day of the order."
 SOURCE = "the sellers' stated validity"
 NATURE = "money"
 SLOTS: tuple[SlotName, ...] = ()
+SURVEY: tuple[str, ...] = ()
 
 
 def allows_offer(problem: Problem, offer: Offer, quantity: int) -> bool:

@@ -18,6 +18,7 @@ STATEMENT = "The case has the rear opening of the ATX family for the board's por
 SOURCE = "microATX Motherboard Interface Specification 1.2, figures 4 and 5; fixed panels: common practice"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
+SURVEY: tuple[str, ...] = ()
 
 
 def _shields(problem: Problem, board: Board) -> tuple[tuple[str, int], ...]:

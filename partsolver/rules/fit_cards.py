@@ -19,6 +19,7 @@ STATEMENT = "Every card that the owner needs has a slot, an opening, a bracket o
 SOURCE = "PCI Express card electromechanical specification (secondary sources); PCI low-profile cards; slot pitch 20.32 mm: boards reference, section 4"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
+SURVEY: tuple[str, ...] = ("cards",)
 
 
 def _obstacle(card: Card, board: Board, case: Case) -> str:

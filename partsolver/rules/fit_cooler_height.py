@@ -20,6 +20,7 @@ STATEMENT = "The cooler is no higher than the highest cooler of the case."
 SOURCE = "case maker's data sheet or a measurement; full-height card 106.68 mm: PCI (boards reference, section 4); boxed coolers: common practice"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("cooler", "case")
+SURVEY: tuple[str, ...] = ("cooler",)
 BOXED_AT_MOST_MM = ceil_div(CARD_HEIGHT_UM["full"], 1000)
 
 

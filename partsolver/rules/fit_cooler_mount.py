@@ -18,6 +18,7 @@ STATEMENT = "The cooler's mounting suits the board's socket."
 SOURCE = "cooler makers' lists of sockets; same socket, same mounting: common practice"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cooler")
+SURVEY: tuple[str, ...] = ("board", "pc")
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

@@ -17,6 +17,7 @@ STATEMENT = "The cooler carries away the processor's rated heat."
 SOURCE = "data sheets of cooler and processor; boxed coolers and present cooler: common practice"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("cpu", "cooler")
+SURVEY: tuple[str, ...] = ("cpu",)
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

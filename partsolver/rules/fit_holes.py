@@ -32,6 +32,7 @@ STATEMENT = "Enough mounting holes of the board meet a standoff, and no fixed st
 SOURCE = "microATX Motherboard Interface Specification 1.2, figure 2, section 2.2, table 4 and page 10; least number: common practice"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
+SURVEY: tuple[str, ...] = ()
 Letters = frozenset[str]
 
 

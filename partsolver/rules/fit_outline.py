@@ -25,6 +25,7 @@ SOURCE = (
 )
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
+SURVEY: tuple[str, ...] = ("board",)
 
 
 def _width_limit_mm(case: Case) -> int | None:

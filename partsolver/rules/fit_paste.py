@@ -15,6 +15,7 @@ STATEMENT = "Fresh thermal paste is at hand wherever the cooler is set on again.
 SOURCE = "common practice"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "cooler")
+SURVEY: tuple[str, ...] = ()
 
 
 def _pastes(problem: Problem) -> tuple[tuple[str, int], ...]:

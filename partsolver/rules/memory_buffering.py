@@ -25,6 +25,7 @@ STATEMENT = "Registered and ECC modules are used only where the board takes them
 SOURCE = "server manuals (mixing not allowed), label suffixes U/E/R; case B19; common practice (memory reference, 1.4)"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "memory")
+SURVEY: tuple[str, ...] = ("memory",)
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

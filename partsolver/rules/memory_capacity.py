@@ -23,6 +23,7 @@ STATEMENT = "The memory in all is within the limits of board and processor."
 SOURCE = "board manual and processor data sheet; common practice (memory reference, 1.3: rule for maximum memory)"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory")
+SURVEY: tuple[str, ...] = ("memory",)
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

@@ -16,6 +16,7 @@ STATEMENT = "Modules in all channels give the full bandwidth of the memory; fewe
 SOURCE = "Intel Xeon C5500/C3500 datasheet vol. 1 (323103-001), section 2.1.3.7.3"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory")
+SURVEY: tuple[str, ...] = ()
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

@@ -16,6 +16,7 @@ STATEMENT = "The modules are of the board's memory generation and the processor 
 SOURCE = "JEDEC JESD79-2 to -5 (contacts and notches); processor data sheets, section memory controller"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory")
+SURVEY: tuple[str, ...] = ()
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

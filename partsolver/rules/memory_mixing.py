@@ -17,6 +17,7 @@ STATEMENT = "Present and new modules together may run slower or not start; the n
 SOURCE = "Intel support article 000088926; common practice"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "memory")
+SURVEY: tuple[str, ...] = ("memory",)
 
 
 def _returns_days(draft: Draft, problem: Problem) -> int | None:

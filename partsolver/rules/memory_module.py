@@ -15,6 +15,7 @@ STATEMENT = "The modules are of the kind (DIMM or SO-DIMM) the board's slots tak
 SOURCE = "JEDEC module outlines: contacts by generation and kind (standards/memory.py, CONTACTS)"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "memory")
+SURVEY: tuple[str, ...] = ()
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

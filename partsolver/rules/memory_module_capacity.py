@@ -25,6 +25,7 @@ STATEMENT = "No module is larger than the board takes per slot."
 SOURCE = "board manual; encyclopaedia texts on DDR2 and DDR3 densities (memory reference, 1.3)"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "memory")
+SURVEY: tuple[str, ...] = ("memory",)
 
 
 def _usual_mib(generation: str | None, settings: Mapping[str, int]) -> int | None:

@@ -16,6 +16,7 @@ STATEMENT = "The operating system can use the memory."
 SOURCE = "32-bit address space, 2^32 bytes = 4 GiB; common practice"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("memory",)
+SURVEY: tuple[str, ...] = ("os",)
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

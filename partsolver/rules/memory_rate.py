@@ -17,6 +17,7 @@ STATEMENT = "All modules run at the lowest rate of module, processor and board (
 SOURCE = "Intel Core i7-9700K-era datasheet vol. 1, section 2.1.4; Intel support article 000088926"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory")
+SURVEY: tuple[str, ...] = ("memory",)
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

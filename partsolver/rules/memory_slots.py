@@ -14,6 +14,7 @@ STATEMENT = "The board has a slot for every module."
 SOURCE = "board manual; common practice"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "memory")
+SURVEY: tuple[str, ...] = ()
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

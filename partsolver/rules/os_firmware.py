@@ -18,6 +18,7 @@ STATEMENT = "The firmware offers the start mode and Secure Boot that the operati
 SOURCE = "UEFI specification 2.x, secure boot; requirement pages (standards/operating_systems.py); case A39"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "drive")
+SURVEY: tuple[str, ...] = ("os",)
 
 
 def _wanted(problem: Problem) -> tuple[bool, bool]:

@@ -17,6 +17,7 @@ STATEMENT = "The operating system is licensed for the new board."
 SOURCE = "vendor licence FAQ quoted in a small-business blog, 2007-10-12; cases A25, A39, A43 (memory reference, 5.3)"
 NATURE = "money"
 SLOTS: tuple[SlotName, ...] = ("board",)
+SURVEY: tuple[str, ...] = ("os",)
 _TIED = ("oem", None)
 
 

@@ -16,6 +16,7 @@ STATEMENT = "There is as much memory as the operating system needs at least."
 SOURCE = "requirement pages; settings *_min_memory_mib (standards/operating_systems.py)"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory")
+SURVEY: tuple[str, ...] = ("memory", "os")
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

@@ -21,6 +21,7 @@ STATEMENT = "The processor has the instruction level the operating system needs.
 SOURCE = "x86-64 psABI, micro-architecture levels; release notes and requirement pages (standards/operating_systems.py)"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
+SURVEY: tuple[str, ...] = ("os",)
 
 
 def _missing(cpu: Cpu, system: OperatingSystem) -> tuple[str, ...] | None:

@@ -16,6 +16,7 @@ STATEMENT = "The board has the trusted platform module the operating system need
 SOURCE = "requirement page of the 2021 desktop generation (standards/operating_systems.py, [D21]); board manuals"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
+SURVEY: tuple[str, ...] = ("os",)
 _VERSIONS = ("1.2", "2.0")
 
 

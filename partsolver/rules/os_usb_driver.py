@@ -16,6 +16,7 @@ STATEMENT = "A system without an xHCI driver needs help with its keyboard on a n
 SOURCE = "common practice (field reports); xHCI-only chipsets from about 2015: from memory"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board",)
+SURVEY: tuple[str, ...] = ("os",)
 XHCI_ONLY_FROM_YEAR = 2015
 
 

@@ -20,6 +20,7 @@ STATEMENT = "Every required display is reached at its own mode by an output of i
 SOURCE = "DVI 1.0, HDMI and DisplayPort payloads, adapters and VESA CVT clocks: standards/video"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "case")
+SURVEY: tuple[str, ...] = ("cards", "displays")
 
 
 def _options(reach: Reach) -> tuple[tuple[str, int], ...]:

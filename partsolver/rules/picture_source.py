@@ -17,6 +17,7 @@ STATEMENT = "A kept graphics card has a place, or processor and board together g
 SOURCE = "common practice; makers' data sheets (graphics and outputs); cases A43, A47, C05"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "case")
+SURVEY: tuple[str, ...] = ("cards",)
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

@@ -22,6 +22,7 @@ STATEMENT = "The board's firmware knows the processor, or can be updated before 
 SOURCE = "makers' processor support lists (first firmware per family); ways to update: common practice, the board's manual decides"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
+SURVEY: tuple[str, ...] = ("cpu", "pc")
 
 
 def _needed(board: Board, family: str | None) -> str | None:

@@ -18,6 +18,7 @@ STATEMENT = "The processor's continuous power stays within what the board suppli
 SOURCE = "board makers' support lists and data sheets; 65 W class without a stated limit: common practice"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
+SURVEY: tuple[str, ...] = ()
 TAKEN_FOR_GRANTED_W = 65  # rated heat; common practice, low confidence: only decides whether to ask
 
 

@@ -14,6 +14,7 @@ STATEMENT = "The processor's socket is the board's socket."
 SOURCE = "common practice; makers' data sheets of board and processor"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
+SURVEY: tuple[str, ...] = ()
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

@@ -16,6 +16,7 @@ STATEMENT = "The board's support list names the processor's family."
 SOURCE = "makers' processor support lists; socket alone is not enough: common practice"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
+SURVEY: tuple[str, ...] = ()
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

@@ -19,6 +19,7 @@ STATEMENT = "Every device the owner needs has a port, directly, by a bracket or 
 SOURCE = "common practice; board manuals; case B27 (programs that write to the port)"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
+SURVEY: tuple[str, ...] = ("devices",)
 
 
 def _service(parts: Parts, problem: Problem) -> Service:

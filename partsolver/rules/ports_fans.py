@@ -17,6 +17,7 @@ STATEMENT = "There is a fan header for every case fan."
 SOURCE = "Intel 4-wire PWM controlled fans specification, section 2; common practice (boards reference, section 11)"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cooler", "case")
+SURVEY: tuple[str, ...] = ()
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

@@ -15,6 +15,7 @@ STATEMENT = "The front audio plug of the case suits the board's header."
 SOURCE = "Intel front panel I/O connectivity design guide (A29286); board manual DG41AN, tables 6 and 7; case A19"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
+SURVEY: tuple[str, ...] = ()
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

@@ -16,6 +16,7 @@ STATEMENT = "The switch and lamp plugs of the case suit the board's front panel 
 SOURCE = "Intel front panel I/O connectivity design guide (A29286); case A37; common practice"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
+SURVEY: tuple[str, ...] = ()
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

@@ -20,6 +20,7 @@ STATEMENT = "Front USB plugs of the case find headers on the board."
 SOURCE = "Intel USB 3.0 internal connector and cable specification; USB-IF front panel document 1.0 (standards/usb.py)"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
+SURVEY: tuple[str, ...] = ()
 _COLUMN = {"usb2": "usb2", "usb3": "usb3", "usb-e": "usb_e"}
 
 

@@ -30,6 +30,7 @@ STATEMENT = "Every power socket of the kept cards is fed by a card plug of the s
 SOURCE = "Intel 336521 (ATX 3.0), table 3-5; Upgrading and Repairing PCs, pp. 933-935"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "psu", "case", "drive")
+SURVEY: tuple[str, ...] = ("cards", "drives")
 
 
 def _spare(problem: Problem, headers: tuple[str, ...] | None, psu: Psu, choice: DriveChoice) -> int | None:

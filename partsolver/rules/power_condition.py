@@ -15,6 +15,7 @@ STATEMENT = "A supply with bulged capacitors or failed starts is replaced before
 SOURCE = "common practice (power reference section 14; cases A49 and B31)"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "drive")
+SURVEY: tuple[str, ...] = ()
 
 DAMAGED = ("bulged", "failed-start")
 

@@ -30,6 +30,7 @@ STATEMENT = "The 12 V current of the processor stays within what its power plugs
 SOURCE = "Intel 336521 (ATX 3.0), section 2.2.1; Upgrading and Repairing PCs, p. 925; AMP catalogue 82181 (adapters)"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu", "drive")
+SURVEY: tuple[str, ...] = ("drives",)
 
 
 def _adapter_limits_ma(problem: Problem, header: str, psu: Psu, choice: DriveChoice) -> tuple[int, ...]:

@@ -31,6 +31,7 @@ STATEMENT = "The board's first processor power header is fed by a plug of the su
 SOURCE = "Intel 336521 (ATX 3.0), table 5-8; Upgrading and Repairing PCs, pp. 925, 935; 4 in 8 contacts: common practice, the board's manual decides"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu", "drive")
+SURVEY: tuple[str, ...] = ("drives",)
 
 
 def _adapters(problem: Problem, header: str, cpu: Cpu, psu: Psu, choice: DriveChoice) -> Options:

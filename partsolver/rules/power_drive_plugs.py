@@ -30,6 +30,7 @@ STATEMENT = "Every drive gets a power plug of its kind, directly, through a spli
 SOURCE = "SATA plug: three contacts of 1.5 A per rail (standards/plugs); common practice"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "psu", "drive")
+SURVEY: tuple[str, ...] = ("drives",)
 
 
 def _cure(

@@ -16,6 +16,7 @@ STATEMENT = "A supply of before mid-2013 with a processor of 2013 or later may n
 SOURCE = "press of 2013 quoting a processor maker (0.05 A on 12V2); power reference section 9; case C03"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("cpu", "psu")
+SURVEY: tuple[str, ...] = ()
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

@@ -22,6 +22,7 @@ STATEMENT = "The main plug fits the main header, and its contacts carry what the
 SOURCE = "Upgrading and Repairing PCs, pp. 918, 1142 (contacts); PCI Express CEM 1.1 as cited in standards/plugs (slots)"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "psu", "case")
+SURVEY: tuple[str, ...] = ("cards",)
 
 
 def slot_12v_ma(card: Card) -> int:

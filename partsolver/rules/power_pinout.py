@@ -18,6 +18,7 @@ STATEMENT = "The pin order of the supply's plugs is the one the board is made fo
 SOURCE = "case C01 (maker's pin order in a plug of standard shape); ATX specification for the standard's own; common practice"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "psu")
+SURVEY: tuple[str, ...] = ("pc", "psu")
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

@@ -21,6 +21,7 @@ STATEMENT = "The continuous 12 V current of the PC is at most label x age factor
 SOURCE = "ATX12V design guide 2.0 (combined limits); ageing factors and share: common practice (power reference section 14)"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive")
+SURVEY: tuple[str, ...] = ("cards", "drives", "pc")
 
 
 def limit_ma(problem: Problem, psu: Psu) -> int | None:

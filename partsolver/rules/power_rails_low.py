@@ -18,6 +18,7 @@ STATEMENT = "The currents at 5 V and at 3.3 V and their common power stay within
 SOURCE = "ATX12V design guide 2.0, tables 3 to 6 (combined limit of 5 V and 3.3 V); ageing: common practice"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "psu", "drive")
+SURVEY: tuple[str, ...] = ("drives", "pc")
 
 _FACTS = ("rail_5v_ma", "rail_3v3_ma", "combined_5v_3v3_mw")
 

@@ -18,6 +18,7 @@ STATEMENT = "The 12 V start-up current of board and drives is at most the supply
 SOURCE = "disk product manuals of two makers (start-up current); ATX12V design guide 2.0 (peak up to 17 s); power reference section 10"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "psu", "drive")
+SURVEY: tuple[str, ...] = ("drives",)
 
 
 def _peak_ma(psu: Psu) -> int | None:

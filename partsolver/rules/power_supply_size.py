@@ -16,6 +16,7 @@ STATEMENT = "The supply's size and mounting suit the case's bay."
 SOURCE = "standards/supplies (lists of supply form factors, medium confidence)"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("psu", "case")
+SURVEY: tuple[str, ...] = ()
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

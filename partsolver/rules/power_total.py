@@ -17,6 +17,7 @@ STATEMENT = "The continuous power of the PC is at most rating x age factor x the
 SOURCE = "common practice (power reference section 14); the rating of a supply is its continuous DC output"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive")
+SURVEY: tuple[str, ...] = ("cards", "drives", "pc")
 
 
 def limit_mw(problem: Problem, psu: Psu) -> int | None:

@@ -15,6 +15,7 @@ STATEMENT = "The recovery key of every encrypted drive is saved before board or 
 SOURCE = "common practice; cases C08 and C09"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
+SURVEY: tuple[str, ...] = ("drives",)
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

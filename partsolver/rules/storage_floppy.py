@@ -16,6 +16,7 @@ STATEMENT = "Every floppy drive that stays has a header on the board, or a USB f
 SOURCE = "common practice"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board",)
+SURVEY: tuple[str, ...] = ("drives",)
 
 
 def floppy_drives(problem: Problem) -> int:

@@ -14,6 +14,7 @@ STATEMENT = "The system drive reads at the lower of its own rate and what its li
 SOURCE = "Serial ATA and PCI Express rates: standards/storage; usable share: setting storage_protocol_percent"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "drive")
+SURVEY: tuple[str, ...] = ("board", "drives")
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

@@ -18,6 +18,7 @@ STATEMENT = "Every M.2 module has a socket of its key, length and protocol, or g
 SOURCE = "M.2 keys and protocols: standards/storage; a slot card for one NVMe module is passive (common practice)"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case", "drive")
+SURVEY: tuple[str, ...] = ("cards", "drives")
 
 
 def _modules(choice: DriveChoice, problem: Problem) -> int:

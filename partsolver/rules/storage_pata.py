@@ -23,6 +23,7 @@ STATEMENT = "Every PATA drive that stays has a place on a channel, a controller 
 SOURCE = "ATA/ATAPI: device 0 and device 1 on one cable (common practice); cases A17 and B09"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case", "drive")
+SURVEY: tuple[str, ...] = ("cards", "drives")
 
 
 def pata_drives(choice: DriveChoice, problem: Problem) -> int:

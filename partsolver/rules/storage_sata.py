@@ -17,6 +17,7 @@ STATEMENT = "Every SATA drive that stays has a port, after M.2 modules have take
 SOURCE = "Serial ATA: one device per port; board manuals on shared ports (storage reference, section 2.3)"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case", "drive")
+SURVEY: tuple[str, ...] = ("cards", "drives")
 
 
 def _shortfall(board: Board, drive: DriveChoice, problem: Problem) -> int | None:

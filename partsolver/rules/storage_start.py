@@ -20,6 +20,7 @@ STATEMENT = "The board's firmware starts the system drive the way it was install
 SOURCE = "UEFI and partition tables: common practice; NVMe driver in the firmware: storage reference, section 2.4; cases A27, A45, A47, B25"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "drive")
+SURVEY: tuple[str, ...] = ("os",)
 
 
 def kept_system(problem: Problem) -> bool:
