@@ -16,14 +16,16 @@ from itertools import chain, product
 from math import prod
 from typing import Any
 
+import numpy as np
 from ortools.sat.python import cp_model
 
 from partsolver.assembly.cards import graphics_card
 from partsolver.assembly.storage import storage_mbs
+from partsolver.model.bounds import Figures
 from partsolver.model.build import post_power, post_time
 from partsolver.model.identity import kind_of
 from partsolver.model.picks import Picks
-from partsolver.model.pool import Bounds, Pool, kept_memo, time_bounds
+from partsolver.model.pool import Pool, kept_memo
 from partsolver.model.solve import Limits, fixed_at_zero, solve
 from partsolver.outcome import RuleCount
 from partsolver.performance.present import present_parts
@@ -108,20 +110,22 @@ def _admitted(small: Problem, rule: Rule, parts: Parts) -> bool:
     return all(finding.admits for finding in rule.admits(Draft(parts, lines, (), 0, time), small))
 
 
-def _by_speed(small: Problem) -> tuple[Bounds, set[Place]]:
+def _by_speed(small: Problem) -> tuple[dict[Place, int], set[Place]]:
     """The least time with each candidate, and those with which the wanted speed-up or memory is out of reach."""
     few: set[Place] = {("memory", c.key) for c in small.slot("memory") if not buying_minimums.allows_candidate(small, c)}
     pool = Pool(small, {slot: [c for c in small.slot(slot) if (slot, c.key) not in few] for slot in SLOTS}, {}, {})
     if not pool.alive:
         return {}, {(c.slot, c.key) for slot in COUNTED for c in small.slot(slot)}
-    bounds = time_bounds(pool)
+    figures = Figures(pool)
+    found = figures.time_bounds()
     most = buying_minimums.most_time_ppm(small)
     if most is not None:
         # A board's own channels and ports decide more than the best of all boards.
-        for board in pool.left["board"]:
-            alone = pool.copy()
-            alone.left["board"] = [board]
-            bounds["board", board.key] = time_bounds(alone)["board", board.key]
+        every = figures.alive["board"]
+        for number in range(len(every)):
+            figures.alive["board"] = np.arange(len(every)) == number
+            found["board"][number] = figures.time_bounds()["board"][number]
+    bounds = {(slot, c.key): int(bound) for slot, listed in found.items() for c, bound in zip(pool.left[slot], listed, strict=True)}
     return bounds, few | {place for place, bound in bounds.items() if most is not None and bound > most}
 
 

@@ -21,10 +21,11 @@ from typing import Any
 
 import numpy as np
 
+from partsolver.model.bounds import Figures
 from partsolver.model.coolers import drop_coolers
 from partsolver.model.dominance import beaten, best_ways
 from partsolver.model.identity import kind_of
-from partsolver.model.pool import FAR, MAIN, REST, Bounds, Pool, cost_bounds, time_bounds
+from partsolver.model.pool import FAR, MAIN, REST, Pool
 from partsolver.model.quick import Quick
 from partsolver.model.rows import Rows
 from partsolver.model.search import Search, steps_of
@@ -71,24 +72,18 @@ def screened(problem: Problem, rules: Sequence[Rule]) -> Screened | None:
 
 def _narrow(found: Screened) -> bool:
     """Cut by partners, cost and time until nothing changes; False when a slot is left empty."""
-    pool = found.pool
-    while True:
-        before = pool.size
-        _partners(pool)
-        if not pool.alive:
-            return False
-        if found.most_cost < FAR:
-            _cut(pool, cost_bounds(pool), found.most_cost)
-            if not pool.alive:
-                return False
-            if pool.size < before:
-                continue
-        if found.most_time < FAR:
-            _cut(pool, time_bounds(pool), found.most_time)
-            if not pool.alive:
-                return False
-        if pool.size == before:
+    figures = Figures(found.pool)
+    while figures.any_in_all:
+        before = figures.size
+        figures.partners()
+        if found.most_cost < FAR and figures.any_in_all:
+            figures.cut(figures.cost_bounds(), found.most_cost)
+        if found.most_time < FAR and figures.size == before:
+            figures.cut(figures.time_bounds(), found.most_time)
+        if figures.size == before:
+            figures.drop()
             return True
+    return False
 
 
 def within(found: Screened, search: Search, most_time: int, most_cost: int) -> Pool:
@@ -123,9 +118,11 @@ def within_rank(found: Screened, search: Search, worst: tuple[int, int], least_p
 def _of_rows(found: Screened, search: Search, rows: Rows | None, most_time: int, most_cost: int) -> Pool:
     pool = found.pool.copy()
     if rows is None:
-        _cut(pool, time_bounds(pool), most_time)
-        if pool.alive:
-            _cut(pool, cost_bounds(pool), most_cost)
+        figures = Figures(pool)
+        figures.cut(figures.time_bounds(), most_time)
+        if figures.any_in_all:
+            figures.cut(figures.cost_bounds(), most_cost)
+        figures.drop()
     else:
         rows = rows.at(search.open_rows(rows, most_time, most_cost))
         for slot in MAIN:
@@ -206,36 +203,6 @@ def _screen(pool: Pool, quick: Quick) -> bool:
         if not kept:
             return False
     return True
-
-
-def _partners(pool: Pool) -> None:
-    """Drop boards, processors and memory without a partner by socket or generation, until nothing changes."""
-    socket, generation = pool.socket, pool.generation
-    while True:
-        before = pool.size
-        sockets = {socket(c) for c in pool.left["cpu"]} - {None}
-        kept_cpu = any(c.kept for c in pool.left["cpu"])
-        generations = {generation(c) for c in pool.left["memory"]}
-        pool.keep(
-            ["board"],
-            lambda c: (socket(c) in sockets or (c.kept and kept_cpu))
-            and (c.kept or None in generations or generation(c) is None or generation(c) in generations),
-        )
-        sockets = {socket(c) for c in pool.left["board"]} - {None}
-        kept_board = any(c.kept for c in pool.left["board"])
-        wanted = {generation(c) for c in pool.left["board"]}
-        pool.keep(["cpu"], lambda c: socket(c) in sockets or (c.kept and kept_board))
-        pool.keep(["memory"], lambda c: generation(c) is None or None in wanted or generation(c) in wanted or (c.kept and kept_board))
-        if pool.size == before:
-            return
-
-
-# -- 2. bounds ---------------------------------------------------------------------------------------------------------
-
-
-def _cut(pool: Pool, bounds: Bounds, most: int) -> None:
-    for slot in SLOTS:
-        pool.left[slot] = [c for c in pool.left[slot] if bounds.get((slot, c.key), 0) <= most]
 
 
 # -- 3. dominated twins ------------------------------------------------------------------------------------------------

@@ -13,10 +13,9 @@ from typing import Any
 
 import numpy as np
 
-from partsolver.model.pool import FAR, Pool, Terms, terms_of
+from partsolver.model.bounds import Array, Figures, Terms
+from partsolver.model.pool import FAR, MAIN, Pool
 from partsolver.problem import Candidate
-
-Array = Any  # numpy.ndarray of int64
 
 # More rows than this are not looked at one by one: the bounds of single parts have to do.
 MOST_ROWS = 1_000_000
@@ -44,16 +43,12 @@ class Columns:
     """The pool's candidates as arrays, for making rows."""
 
     def __init__(self, pool: Pool) -> None:
-        terms = terms_of(pool)
-        self.boards, self.cpus, self.memory = (pool.left[slot] for slot in ("board", "cpu", "memory"))  # type: ignore[index]
-        self._board_time = np.array([terms.storage[c.key] for c in self.boards], dtype=np.int64)
-        self._cpu_time = np.array([terms.compute[c.key] for c in self.cpus], dtype=np.int64)
-        self._memory_time = np.array([terms.memory[c.key] for c in self.memory], dtype=np.int64)
-        levels = sorted(set(terms.bandwidth_kbs.values()))
-        place = {value: number for number, value in enumerate(levels)}
-        self._level = np.array([place[terms.bandwidth_kbs[c.key]] for c in self.memory], dtype=np.int64)
+        terms = Figures(pool).terms()
+        self.boards, self.cpus, self.memory = (pool.left[slot] for slot in MAIN)
+        self._board_time, self._cpu_time, self._memory_time = terms.storage, terms.compute, terms.memory
+        levels, self._level = np.unique(terms.bandwidth_kbs, return_inverse=True)
         scores = {c.part.graphics_score for c in self.cpus}  # type: ignore[union-attr]
-        graphics = {score: np.array([terms.graphics(score, value) for value in levels], dtype=np.int64) for score in scores}
+        graphics = {score: np.array([terms.graphics(score, value) for value in levels.tolist()], dtype=np.int64) for score in scores}
         self._graphics = [graphics[c.part.graphics_score] for c in self.cpus]  # type: ignore[union-attr]
         cost = pool.cost
         self._board_cost = np.array([cost["board", c.key] for c in self.boards], dtype=np.int64)
@@ -66,7 +61,7 @@ class Columns:
         self._boards_for: dict[Any, dict[Any, Array]] = {}
         self._least: dict[Any, int] = {}
         self._raised = np.zeros(len(self.boards), dtype=np.int64)
-        self._drives = _useful_drives(pool, terms, self.boards)
+        self._drives = _useful_drives(pool, terms)
         for i, board in enumerate(self.boards):
             socket = pool.socket(board)
             if socket is not None:
@@ -177,16 +172,16 @@ class Columns:
         return _joined(pieces)
 
 
-def _useful_drives(pool: Pool, terms: Terms, boards: list[Candidate]) -> list[tuple[int, Array]]:
+def _useful_drives(pool: Pool, terms: Terms) -> list[tuple[int, Array]]:
     """(cost above the least, least storage term beside each board) of the drives that are faster than all cheaper ones
     on some board, cheap ones first."""
-    drives = sorted(pool.left["drive"], key=lambda c: (pool.cost["drive", c.key], c.key))
+    drives = [(pool.cost["drive", c.key], c.key, storage) for c, storage in zip(pool.left["drive"], terms.drives, strict=True)]
+    drives.sort(key=lambda drive: drive[:2])
     found: list[tuple[int, Array]] = []
     best: Array = None
-    for drive in drives:
-        storage = np.array([terms.storage_with(board.part, drive) for board in boards], dtype=np.int64)
+    for cost, _, storage in drives:
         if best is None or bool((storage < best).any()):
-            found.append((pool.cost["drive", drive.key] - pool.cost["drive", drives[0].key], storage))
+            found.append((cost - drives[0][0], storage))
             best = storage if best is None else np.minimum(best, storage)
     return found
 
