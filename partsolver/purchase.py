@@ -11,6 +11,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import combinations
+from typing import Any
 
 from partsolver.catalog.records import Bundle, Offer
 from partsolver.problem import SLOTS, Candidate, Line, Need, Parts, Problem, SlotName
@@ -79,9 +80,11 @@ class Allowed:
     count_stock: bool = True
     least_orders: bool = True
     demanded: frozenset[str] = frozenset()
-    # Answers by the offer's identity (the catalogue holds the offers) and the quantity; least prices by slot and key.
+    # Answers by the offer's identity (the catalogue holds the offers) and the quantity; least prices by slot and key;
+    # candidates of a slot that can be bought, with their prices (model/prune.py).
     _known: dict[tuple[int, int], bool] = field(default_factory=dict, compare=False, repr=False)
     least: dict[tuple[str, str], int] = field(default_factory=dict, compare=False, repr=False)
+    buyable: dict[Any, tuple[Any, list[Candidate], dict[tuple[SlotName, str], int]]] = field(default_factory=dict, compare=False, repr=False)
 
     def offer(self, offer: Offer, quantity: int) -> bool:
         key = (id(offer), quantity)

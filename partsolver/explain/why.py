@@ -78,13 +78,16 @@ def why(problem: Problem, limits: Limits | None = None) -> Why:
     if first is not None:
         return Why(True, (), totals, (), first)
     test = Tester(problem, limits)
-    conflict = smallest_conflict(test, preference(all_rules()))
+    # What everything but the budget allows: the least budget, and the nearest miss of it.
+    but_budget = [rule.ID for rule in all_rules() if rule.ID != "buying.budget"]
+    tasks: list[Callable[[], Any]] = [partial(smallest_conflict, test, preference(all_rules()))]
+    if problem.budget is not None:
+        tasks.append(partial(test.cheapest, but_budget))
+    conflict, cheapest = (*each(tasks), None)[:2]
     if not conflict:
         raise InternalFault("a plan exists, but the cheapest was not decided within the limit")
-    cheapest = None
     if problem.budget is not None:
-        # What everything but the budget allows: the least budget, and the nearest miss of it.
-        cheapest = test.cheapest([rule.ID for rule in all_rules() if rule.ID != "buying.budget"])
+        test.know(but_budget, cheapest)
     told: list[Callable[[], Any]] = [partial(_reason, problem, test, conflict, rule) for rule in conflict]
     told += _ways_out(problem, cheapest, limits)
     found = each(told)

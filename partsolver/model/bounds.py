@@ -68,6 +68,7 @@ class Figures:
         self._sockets, self._generations = len(sockets), len(generations)
         self._cost: Bounds | None = None
         self._kinds: tuple[Any, ...] | None = None
+        self._terms: dict[Any, Terms] = {}
 
     @property
     def size(self) -> int:
@@ -183,6 +184,13 @@ class Figures:
 
     def terms(self) -> Terms:
         """The least terms of every candidate beside those in play."""
+        boards = np.unique(self._time_kinds()[0][0][self.alive["board"]])
+        read = tuple(mask.tobytes() for mask in (boards, self.alive["case"], self.alive["drive"]))
+        if read not in self._terms:
+            self._terms[read] = self._find_terms()
+        return self._terms[read]
+
+    def _find_terms(self) -> Terms:
         (board_kind, board_parts), (cpu_kind, cpu_parts), (memory_kind, memory_parts) = self._time_kinds()
         problem, known = self.pool.problem, self.pool.known
         use, reference, settings = problem.use, problem.catalog.reference, problem.settings

@@ -14,7 +14,7 @@ Three lossless steps, proven so by tests (the ranked plans are equal with and wi
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
@@ -144,19 +144,28 @@ def _of_rows(found: Screened, search: Search, rows: Rows | None, most_time: int,
 
 
 def _buyable(problem: Problem, rules: Sequence[Rule], allowed: Allowed) -> Pool:
-    choosers: list[Callable[[Problem, Candidate], bool]] = [r.allows_candidate for r in rules if hasattr(r, "allows_candidate")]
-    shares = _shares(problem, allowed)
+    choosers = [rule for rule in rules if hasattr(rule, "allows_candidate")]
+    brief = problem.brief
+    # What is allowed names all that the rest depends on: dates, wishes for and against parts, rules about buying.
+    read = (tuple(rule.ID for rule in choosers), brief.min_memory_gb, problem.memory_limit_mib, brief.replace if problem.bundles else ())
+    shares: dict[Group, int] | None = None
     left: dict[SlotName, list[Candidate]] = {}
     price: dict[tuple[SlotName, str], int] = {}
     for slot in SLOTS:
-        least = {c.key: least_of(c, allowed) for c in problem.slot(slot)}
-        if shares:
-            least |= {c.key: min(least[c.key], shares.get(purchase_group(c), FAR)) for c in problem.slot(slot) if c.id is not None}
-        left[slot] = [c for c in problem.slot(slot) if least[c.key] < FAR and all(allows(problem, c) for allows in choosers)]
-        price |= {(slot, c.key): least[c.key] for c in left[slot]}
+        listed = problem.slot(slot)
+        known = allowed.buyable.get((slot, read))
+        if known is None or known[0] is not listed:
+            shares = _shares(problem, allowed) if shares is None else shares
+            least = {c.key: least_of(c, allowed) for c in listed}
+            if shares:
+                least |= {c.key: min(least[c.key], shares.get(purchase_group(c), FAR)) for c in listed if c.id is not None}
+            good = [c for c in listed if least[c.key] < FAR and all(r.allows_candidate(problem, c) for r in choosers)]  # type: ignore[attr-defined]
+            known = allowed.buyable[slot, read] = (listed, good, {(slot, c.key): least[c.key] for c in good})
+        left[slot] = known[1]
+        price |= known[2]
     ids = {rule.ID for rule in rules}
-    known = problem.memo.setdefault(("time terms", problem.survey.system_drive, problem.memory_limit_mib), {})
-    return Pool(problem, left, price, dict(price), known, platform_socket.ID in ids, memory_generation.ID in ids)
+    times = problem.memo.setdefault(("time terms", problem.survey.system_drive, problem.memory_limit_mib), {})
+    return Pool(problem, left, price, dict(price), times, platform_socket.ID in ids, memory_generation.ID in ids)
 
 
 def _shares(problem: Problem, allowed: Allowed) -> dict[Group, int]:
