@@ -15,20 +15,32 @@ from partsolver.purchase import bundles_within
 from partsolver.rules.base import Rule, needs_of
 from partsolver.survey.model import Survey
 
+# What a rule says of parts: FAR where it refuses them, 0 where it needs nothing bought, else what it needs.
+Said = int | tuple[Need, ...]
+
 
 class _Asked:
-    """A rule, where the slots it reads stand, and what it said of the kinds of parts in them.
+    """A rule, where the slots it reads stand, and what it said of the kinds of parts in them (shared by all problems in
+    which it says the same)."""
 
-    needs: what it needs bought, None where it refuses (shared by all problems in which it says the same); cost: the least
-    that costs, FAR where it refuses.
-    """
+    __slots__ = ("of", "rule", "said")
 
-    __slots__ = ("cost", "needs", "of", "rule")
-
-    def __init__(self, rule: Rule, needs: dict[Any, tuple[Need, ...] | None]) -> None:
-        self.rule, self.needs = rule, needs
-        self.cost: dict[Any, int] = {}
+    def __init__(self, rule: Rule, said: dict[Any, Said]) -> None:
+        self.rule, self.said = rule, said
         self.of = itemgetter(*(SLOTS.index(slot) for slot in rule.SLOTS))
+
+
+class _Round:
+    """Rules that are asked together, the kinds they read, and the sum of what they need by these: ``known`` in this
+    problem, ``always`` whatever is offered (where they refuse or need nothing)."""
+
+    __slots__ = ("always", "known", "of", "rules")
+
+    def __init__(self, rules: list[_Asked], always: dict[Any, int]) -> None:
+        self.rules, self.always = rules, always
+        self.known: dict[Any, int] = {}
+        slots = sorted({SLOTS.index(slot) for asked in rules for slot in asked.rule.SLOTS})
+        self.of: Callable[[Sequence[int]], Any] = itemgetter(*slots) if slots else len
 
 
 class Quick:
@@ -38,11 +50,12 @@ class Quick:
         self.problem = problem
         self.every = tuple(rules)
         self.allowed = allowed_by(problem, rules)
-        self.rules = [_Asked(rule, _ruled(problem, rule)) for rule in rules if not rule.ID.startswith("buying.")]
+        self.rules = [_Asked(rule, _said(problem, rule)) for rule in rules if not rule.ID.startswith("buying.")]
         # By the candidate's identity (it is kept alive here): the quickest key.
         self._kind: dict[int, tuple[Candidate, int]] = {}
         self._least: dict[tuple[str, int], int] = {}
-        self._rounds: dict[Any, tuple[list[_Asked], Callable[[Sequence[int]], Any], dict[Any, int]]] = {}
+        self._needed: dict[tuple[Need, ...], int] = {}
+        self._rounds: dict[Any, _Round] = {}
 
     def kind(self, candidate: Candidate) -> int:
         """A number that twins share: candidates whom every rule treats alike."""
@@ -57,15 +70,22 @@ class Quick:
 
     def cost(self, asked: _Asked, parts: Parts, kinds: Sequence[int]) -> int:
         """Least cost of what a rule needs bought, FAR when it refuses the parts (of these kinds)."""
+        said = self._ask(asked, parts, kinds)
+        return said if isinstance(said, int) else self._priced(said)
+
+    def _ask(self, asked: _Asked, parts: Parts, kinds: Sequence[int]) -> Said:
         key = asked.of(kinds)
-        known = asked.cost.get(key)
+        said = asked.said.get(key)
+        if said is None:
+            needs = needs_of(asked.rule, parts, self.problem)
+            refused = not needs and not all(f.admits for f in asked.rule.admits(Draft(parts, (), (), 0, 0), self.problem))
+            said = asked.said[key] = FAR if refused else (needs or 0)
+        return said
+
+    def _priced(self, needs: tuple[Need, ...]) -> int:
+        known = self._needed.get(needs)
         if known is None:
-            if key not in asked.needs:
-                needs = needs_of(asked.rule, parts, self.problem)
-                admitted = bool(needs) or all(f.admits for f in asked.rule.admits(Draft(parts, (), (), 0, 0), self.problem))
-                asked.needs[key] = needs if admitted else None
-            found = asked.needs[key]
-            known = asked.cost[key] = FAR if found is None else min(FAR, sum(self._need(need) for need in found))
+            known = self._needed[needs] = min(FAR, sum(self._need(need) for need in needs))
         return known
 
     def _need(self, need: Need) -> int:
@@ -80,31 +100,38 @@ class Quick:
     def least(self, parts: Parts, read: frozenset[str], without: frozenset[str] = frozenset()) -> int:
         """Least cost of the needs of the rules that read only these slots (and not only ``without``), FAR: refused."""
         kinds = self.kinds(parts)
-        listed, of, totals = self._reading(read, without)
-        key = of(kinds)
-        known = totals.get(key)
-        if known is None:
-            known = totals[key] = self._least_of(listed, parts, kinds)
-        return known
+        asking = self._rounds.get((read, without)) or self._round(read, without)
+        key = asking.of(kinds)
+        found = asking.known.get(key)
+        if found is None:
+            found = asking.always.get(key)
+            if found is None:
+                found = self._sum(asking, key, parts, kinds)
+        return found
 
-    def _least_of(self, listed: list[_Asked], parts: Parts, kinds: Sequence[int]) -> int:
-        total = 0
-        for place, asked in enumerate(listed):
-            total += self.cost(asked, parts, kinds)
-            if total >= FAR:
+    def _sum(self, asking: _Round, key: Any, parts: Parts, kinds: Sequence[int]) -> int:
+        total, always = 0, True
+        for place, asked in enumerate(asking.rules):
+            said = self._ask(asked, parts, kinds)
+            if not isinstance(said, int):
+                said, always = self._priced(said), False
+                total += said
+            if said >= FAR:
                 # What refuses one often refuses the next: asked first from now on.
-                listed.insert(0, listed.pop(place))
+                asking.rules.insert(0, asking.rules.pop(place))
+                (asking.always if asked.said[asked.of(kinds)] == FAR else asking.known)[key] = FAR
                 return FAR
+        (asking.always if always else asking.known)[key] = total
         return total
 
-    def _reading(self, read: frozenset[str], without: frozenset[str]) -> tuple[list[_Asked], Callable[[Sequence[int]], Any], dict[Any, int]]:
-        """The rules that read only some slots, the kinds they read, and their totals by these."""
-        key = (read, without)
-        if key not in self._rounds:
-            listed = [a for a in self.rules if read.issuperset(a.rule.SLOTS) and not without.issuperset(a.rule.SLOTS)]
-            slots = sorted({SLOTS.index(slot) for asked in listed for slot in asked.rule.SLOTS})
-            self._rounds[key] = (listed, itemgetter(*slots) if slots else len, {})
-        return self._rounds[key]
+    def _round(self, read: frozenset[str], without: frozenset[str]) -> _Round:
+        """The rules that read only some slots."""
+        asked = [a for a in self.rules if read.issuperset(a.rule.SLOTS) and not without.issuperset(a.rule.SLOTS)]
+        # What each of them said is its key, and kept with it.
+        said = [a.said for a in asked]
+        _, always = self.problem.memo.setdefault(("round", *map(id, said)), (said, {}))
+        found = self._rounds[read, without] = _Round(asked, always)
+        return found
 
     def admits(self, draft: Draft) -> bool:
         """Whether every rule admits a draft: a bound may rest on it. (``cost`` asks a rule that needs something bought
@@ -121,13 +148,13 @@ _KEPT: dict[SlotName, Callable[[Survey], Any]] = {
 }
 
 
-def _ruled(problem: Problem, rule: Rule) -> dict[Any, tuple[Need, ...] | None]:
+def _said(problem: Problem, rule: Rule) -> dict[Any, Said]:
     """What a rule said, by kinds of parts. All that it reads of the survey stands in the key, so that a changed survey
     asks again only those rules that it concerns (join.py drops all where the wishes that rules read differ)."""
     survey = problem.survey
     read = tuple(getattr(survey, field) for field in rule.SURVEY)
     kept = tuple(_KEPT[slot](survey) for slot in rule.SLOTS if slot in _KEPT)
-    found: dict[Any, tuple[Need, ...] | None] = problem.memo.setdefault(("ruled", rule.ID, read, kept), {})
+    found: dict[Any, Said] = problem.memo.setdefault(("ruled", rule.ID, read, kept), {})
     return found
 
 
