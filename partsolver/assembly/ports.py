@@ -39,25 +39,35 @@ def m2_takes(socket: M2Socket, drive: Drive | DrivePart) -> bool:
     return drive.m2_key is None or m2_key_fits(drive.m2_key, socket.key)
 
 
-def m2_places(board: Board, choice: DriveChoice, problem: Problem) -> tuple[tuple[str, int], ...] | None:
-    """(drive name or id, socket index) for every M.2 module, losing the fewest SATA ports; None when they do not fit."""
+def m2_places(board: Board, choice: DriveChoice, problem: Problem) -> tuple[tuple[Drive | DrivePart, int], ...] | None:
+    """(drive, socket index) for every M.2 module, losing the fewest SATA ports; None when they do not fit."""
     modules = [d for d in drives_of(choice, problem) if d.interface in ("m2-nvme", "m2-sata")]
     sockets = board.m2_slots or ()
-    best: tuple[int, tuple[tuple[str, int], ...]] | None = None
+    best: tuple[int, tuple[tuple[Drive | DrivePart, int], ...]] | None = None
 
-    def search(depth: int, used: tuple[int, ...], chosen: tuple[tuple[str, int], ...], lost: int) -> None:
+    def search(depth: int, used: tuple[int, ...], lost: int) -> None:
         nonlocal best
         if depth == len(modules):
             if best is None or lost < best[0]:
-                best = (lost, chosen)
+                best = (lost, tuple(zip(modules, used, strict=True)))
             return
         for index, socket in enumerate(sockets):
             if index not in used and m2_takes(socket, modules[depth]):
-                cost = socket.sata_lost_nvme if modules[depth].interface == "m2-nvme" else socket.sata_lost_sata
-                search(depth + 1, (*used, index), (*chosen, (modules[depth].name, index)), lost + cost)
+                search(depth + 1, (*used, index), lost + _sata_lost(socket, modules[depth]))
 
-    search(0, (), (), 0)
+    search(0, (), 0)
     return None if best is None else best[1]
+
+
+def _sata_lost(socket: M2Socket, module: Drive | DrivePart) -> int:
+    """SATA ports that a module in a socket takes away."""
+    return socket.sata_lost_nvme if module.interface == "m2-nvme" else socket.sata_lost_sata
+
+
+def sata_ports_lost(board: Board, choice: DriveChoice, problem: Problem) -> int:
+    """SATA ports that the M.2 modules of a plan take away."""
+    places = m2_places(board, choice, problem) or ()
+    return sum(_sata_lost((board.m2_slots or ())[index], module) for module, index in places)
 
 
 def free_sata_ports(board: Board, choice: DriveChoice, problem: Problem) -> int | None:
@@ -66,9 +76,4 @@ def free_sata_ports(board: Board, choice: DriveChoice, problem: Problem) -> int 
     if all(count is None for count in counts):
         return None
     total = sum(count or 0 for count in counts)
-    lost = 0
-    modules = {d.name: d for d in drives_of(choice, problem)}
-    for name, index in m2_places(board, choice, problem) or ():
-        socket = (board.m2_slots or ())[index]
-        lost += socket.sata_lost_nvme if modules[name].interface == "m2-nvme" else socket.sata_lost_sata
-    return max(0, total - lost)
+    return max(0, total - sata_ports_lost(board, choice, problem))

@@ -7,11 +7,12 @@ drive differs by its speed and size.
 
 from __future__ import annotations
 
+from collections.abc import Container
 from dataclasses import fields
 from typing import Any
 
 from partsolver.assembly.memory import effective_rate_mts
-from partsolver.catalog.records import Board, Cpu, MemoryKit
+from partsolver.catalog.records import Board, Case, Cpu, DrivePart, MemoryKit, Psu
 from partsolver.model.build import Built
 from partsolver.model.picks import Literal
 from partsolver.performance.time import FALLBACK_RATE_MTS
@@ -28,24 +29,32 @@ def board_facts(candidate: Candidate) -> tuple[Any, ...]:
 
 _CPU_NOT_RELEVANT = ("id", "name", "maker", "source", "mass_g", "serial_score", "parallel_score", "score_origin", "score_error_percent", "base_mhz", "boost_mhz")
 _CPU_FACTS = tuple(f.name for f in fields(Cpu) if f.name not in _CPU_NOT_RELEVANT)
+# How fast a drive is and what it holds decides the expected time, and no rule.
+_OTHER_NOT_RELEVANT = ("id", "name", "maker", "source", "mass_g", "read_mbs", "capacity_gb")
+_OTHER_FACTS = {table: tuple(f.name for f in fields(table) if f.name not in _OTHER_NOT_RELEVANT) for table in (MemoryKit, Psu, Case, DrivePart)}
 
 
-def facts_of(candidate: Candidate) -> Any:
-    """Everything that a rule about parts reads of a candidate: equal for twins, whom every rule treats alike."""
+def facts_of(candidate: Candidate, named: Container[str]) -> Any:
+    """Everything that a rule about parts reads of a candidate: equal for twins, whom every rule treats alike. ``named``:
+    parts that an extra is made for."""
     part: Any = candidate.part
     if candidate.slot == "board":
-        named = part.id if part.shield == "missing" else ""
-        return (*board_facts(candidate), part.firmware_shipped, part.shield, part.holes, part.year, named)
+        own = part.id if part.id in named else ""
+        return (*board_facts(candidate), part.firmware_shipped, part.shield, part.holes, part.year, own)
     if candidate.slot == "cpu":
         return (candidate.kept, *(getattr(part, name) for name in _CPU_FACTS))
     if candidate.slot == "memory":
+        # The kit's own facts too: beside kept modules the choice only holds what is true of all or any of them.
         kit: MemoryKit | None = part.kit
-        own = None if kit is None else (kit.ranks, kit.voltage_mv, kit.modules)
+        own = None if kit is None else tuple(getattr(kit, name) for name in _OTHER_FACTS[MemoryKit])
         return (candidate.kept, part.with_kept, part.generation, part.module, part.module_mib, part.rate_mts, part.registered, part.ecc, part.modules, own)
     if candidate.slot == "cooler" and candidate.id is not None:
         cooler = part.cooler
         return (cooler.sockets, cooler.height_mm, cooler.rated_w, cooler.paste_included, cooler.fan_pins)
-    return candidate.key
+    if candidate.slot == "cooler" or candidate.kept:
+        return candidate.key  # there is one of them; model/quick.py tells what it is
+    record = part.part if candidate.slot == "drive" else part
+    return tuple(getattr(record, name) for name in _OTHER_FACTS[type(record)])
 
 
 def kind_of(problem: Problem, candidate: Candidate) -> int:
@@ -55,8 +64,16 @@ def kind_of(problem: Problem, candidate: Candidate) -> int:
     known, numbers = problem.memo.setdefault(("kinds",), ({}, {}))
     place = (candidate.slot, candidate.key)
     if place not in known:
-        known[place] = numbers.setdefault((candidate.slot, facts_of(candidate)), len(numbers))
+        known[place] = numbers.setdefault((candidate.slot, facts_of(candidate, named_parts(problem))), len(numbers))
     return known[place]
+
+
+def named_parts(problem: Problem) -> frozenset[str]:
+    """What the extras go with: words of the trade, and the boards that a shield or a firmware update is made for."""
+    found: frozenset[str] | None = problem.memo.get(("named",))
+    if found is None:
+        found = problem.memo["named",] = frozenset(taken for extra in problem.extras.values() for taken in extra.takes)
+    return found
 
 
 def memory_size(candidate: Candidate) -> Any:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from partsolver.assembly.plugs import card_sockets, feeding_plugs, power_plug
-from partsolver.assembly.ports import m2_places
+from partsolver.assembly.ports import sata_ports_lost
 from partsolver.catalog.records import DrivePart
 from partsolver.sheet.context import TALL_COOLER_MM, Context, Facts
 from partsolver.sheet.step import Step, when
@@ -109,23 +109,13 @@ def sata_ports(c: Context) -> tuple[tuple[str, str], ...]:
     ports: list[str] = []
     for count, rate in ((c.board.sata_6g_ports, "60"), (c.board.sata_3g_ports, "30"), (c.board.sata_1g5_ports, "15")):
         ports += [rate] * (count or 0)
-    ports = ports[: max(0, len(ports) - _lost_ports(c))]
+    ports = ports[: max(0, len(ports) - sata_ports_lost(c.board, c.parts.drive, c.problem))]
     drives = [d for d in c.drives if d.interface == "sata"]
     # Fast drives first; an optical drive needs no fast port.
     order = {"ssd": 0, "hdd35": 1, "hdd25": 1, None: 1, "optical": 2}
     drives.sort(key=lambda d: (not _is_system(c, d), order.get(d.kind, 3), _name(c, d)))
     known = any(n is not None for n in (c.board.sata_6g_ports, c.board.sata_3g_ports, c.board.sata_1g5_ports))
     return tuple((_name(c, d), ports[i] if i < len(ports) else ("card" if known else "")) for i, d in enumerate(drives))
-
-
-def _lost_ports(c: Context) -> int:
-    sockets = c.board.m2_slots or ()
-    modules = {d.name: d for d in c.drives}
-    lost = 0
-    for name, index in m2_places(c.board, c.parts.drive, c.problem) or ():
-        socket = sockets[index]
-        lost += socket.sata_lost_nvme if modules[name].interface == "m2-nvme" else socket.sata_lost_sata
-    return lost
 
 
 def _later(c: Context) -> tuple[str, ...]:
@@ -272,7 +262,7 @@ CONNECT: tuple[Step, ...] = (
         "connect.sata", "connect", lambda c: c.new("board", "drive", "case") and bool(_interfaces(c, "sata")),
         lambda c: {"drives": sata_ports(c), "later": _later(c), "leads": _names(c, "sata-data-cable")},
     ),
-    Step("connect.sata-lost", "connect", lambda c: c.new("board", "drive") and _lost_ports(c) > 0, lambda c: {"lost": _lost_ports(c)}),
+    Step("connect.sata-lost", "connect", lambda c: c.new("board", "drive") and sata_ports_lost(c.board, c.parts.drive, c.problem) > 0, lambda c: {"lost": sata_ports_lost(c.board, c.parts.drive, c.problem)}),
     Step(
         "connect.pata", "connect", lambda c: c.new("board", "drive", "case") and bool(_interfaces(c, "pata")),
         lambda c: {"drives": _interfaces(c, "pata"), "channels": c.board.pata_channels, "adapters": _names(c, *PATA_KINDS)},

@@ -11,6 +11,7 @@ from dataclasses import replace
 import pytest
 from support import BOARD, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, pick
 
+from partsolver.assembly.ports import free_sata_ports
 from partsolver.brief import Brief
 from partsolver.catalog.records import Board, DrivePart, Extra, M2Socket, Slot
 from partsolver.problem import Parts, Problem
@@ -171,3 +172,12 @@ def test_floppy_irrelevant() -> None:
     assert findings(storage_floppy, make_problem()) == ()
     usb = make_survey(drives=(SYSTEM_DRIVE, Drive(name="floppy", kind="floppy", interface="usb")))
     assert findings(storage_floppy, make_problem(usb)) == ()
+
+
+def test_a_bought_module_named_like_a_kept_drive_takes_its_own_ports() -> None:
+    """Sharing between M.2 and SATA (power and ports reference; common practice) goes by drive, not by name."""
+    kept = Drive(name="module", kind="hdd35", interface="sata")
+    board = replace(BOARD, sata_6g_ports=4, sata_3g_ports=0, m2_slots=(replace(BOTH, sata_lost_nvme=2, sata_lost_sata=1),))
+    problem = make_problem(make_survey(drives=(SYSTEM_DRIVE, kept)), REPLACE, boards=[board], drives=[NVME])
+    parts = pick(problem, drive="nvme")
+    assert NVME.name == kept.name and free_sata_ports(parts.board, parts.drive, problem) == 2
