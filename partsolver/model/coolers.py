@@ -1,6 +1,6 @@
 """Which bought coolers can still matter: a shop lists hundreds, a plan needs the cheapest that serves.
 
-Rules read few facts of the other parts when they judge a cooler (``READS``). So every cooler is described by what it
+Rules see few facts of the other parts when they judge a cooler (model/views.py). So every cooler is described by what it
 serves among the boards, processors and cases that are left, and one that serves no more than another and never costs
 less is left out. A needless cooler may still pay where it lifts an order to a seller's least value or free delivery
 (dominance.py): then it stays. The plain completion (planner.py) chooses among all coolers all the same: the model only
@@ -10,7 +10,7 @@ has to know the least cost.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -18,15 +18,11 @@ from partsolver.catalog.records import Offer
 from partsolver.model.dominance import Way, beaten, best_ways
 from partsolver.model.pool import FAR, Pool
 from partsolver.model.quick import Quick
-from partsolver.problem import BOXED_COOLER, SLOTS, Candidate, Parts
+from partsolver.model.views import views
+from partsolver.problem import BOXED_COOLER, SLOTS, Candidate, Parts, Problem, SlotName
 from partsolver.purchase import bundle_group, usable_bundles
+from partsolver.rules.base import Rule
 
-# The facts of the other parts that decide what the rules say of a cooler.
-READS: dict[str, Callable[[Candidate], Any]] = {
-    "board": lambda c: (c.kept, c.part.socket),  # type: ignore[union-attr]
-    "cpu": lambda c: (c.kept, c.part.tdp_w),  # type: ignore[union-attr]
-    "case": lambda c: c.key,
-}
 # Buying no cooler at all.
 NOTHING: Way = (0, "", "", 0)
 
@@ -55,10 +51,9 @@ def drop_coolers(pool: Pool, quick: Quick) -> None:
     boxed = any(c.key == BOXED_COOLER for c in pool.left["cooler"])
     own = [c for c in pool.left["cpu"] if boxed and not c.kept and c.part.boxed_cooler]  # type: ignore[union-attr]
     need = [c for c in pool.left["cpu"] if c not in own]
-    others = {
-        name: {READS[slot](c): c for c in listed}
-        for name, slot, listed in (("board", "board", pool.left["board"]), ("case", "case", pool.left["case"]), ("need", "cpu", need), ("own", "cpu", own))
-    }
+    asked = [asked.rule for asked in quick.rules if "cooler" in asked.rule.SLOTS]
+    others = {slot: _different(problem, asked, slot, pool.left[slot]) for slot in ("board", "case")}  # type: ignore[index, arg-type]
+    others |= {name: _different(problem, asked, "cpu", listed) for name, listed in (("need", need), ("own", own))}
     groups: dict[_Serves, list[Candidate]] = defaultdict(list)
     for cooler in pool.left["cooler"]:
         if cooler.key != BOXED_COOLER:
@@ -86,6 +81,12 @@ def drop_coolers(pool: Pool, quick: Quick) -> None:
             if refused or loses(wider) or (loses([NOTHING]) and (not serves.cpus or loses(rivals))):
                 dropped.add(cooler.key)
     pool.keep(["cooler"], lambda c: c.key not in dropped)
+
+
+def _different(problem: Problem, rules: Sequence[Rule], slot: SlotName, listed: Iterable[Candidate]) -> dict[Any, Candidate]:
+    """One of all candidates that look the same to the rules about coolers, by what these see."""
+    sees = [view for rule in rules for own, view in zip(rule.SLOTS, views(problem, rule), strict=True) if own == slot]
+    return {tuple(view.number(c) for view in sees): c for c in listed}
 
 
 def _serves(pool: Pool, quick: Quick, cooler: Candidate, others: dict[str, dict[Any, Candidate]]) -> _Serves:

@@ -10,8 +10,9 @@ buying: the candidate is bought alone, everything else stays, by the plain purch
 from __future__ import annotations
 
 import random
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 from itertools import chain, product
 from math import prod
 from typing import Any
@@ -23,10 +24,10 @@ from partsolver.assembly.cards import graphics_card
 from partsolver.assembly.storage import storage_mbs
 from partsolver.model.bounds import Figures
 from partsolver.model.build import post_power, post_time
-from partsolver.model.identity import kind_of
 from partsolver.model.picks import Picks
 from partsolver.model.pool import Pool, kept_memo
 from partsolver.model.solve import Limits, fixed_at_zero, solve
+from partsolver.model.views import views
 from partsolver.outcome import RuleCount
 from partsolver.performance.present import present_parts
 from partsolver.performance.time import time_ppm
@@ -153,20 +154,28 @@ def _smaller(problem: Problem, rule: Rule) -> tuple[Problem, dict[tuple[SlotName
 
     A slot the rule does not read needs a single candidate (with the cooler the processor counts too: it may bring one).
     """
-    read = {*rule.SLOTS, *(("cpu",) if "cooler" in rule.SLOTS else ())}
+    sees: dict[SlotName, Callable[[Candidate], Any]] = {}
+    if rule.ID == buying_minimums.ID:
+        sees = {slot: partial(_timed, problem) for slot in rule.SLOTS}
+    else:
+        sees = {slot: view.number for slot, view in zip(rule.SLOTS, views(problem, rule), strict=True)}
+    if "cooler" in rule.SLOTS:
+        own = sees.get("cpu", _alike)
+        sees["cpu"] = lambda c: (own(c), c.kept, c.part.boxed_cooler)  # type: ignore[union-attr]
     candidates: dict[SlotName, tuple[Candidate, ...]] = {}
     twins: dict[tuple[SlotName, str], int] = {}
     for slot in SLOTS:
         kinds: dict[Any, list[Candidate]] = {}
         for candidate in sorted(problem.slot(slot), key=lambda c: not c.kept):
-            alike = None
-            if slot in read:
-                alike = _timed(problem, candidate) if rule.ID == buying_minimums.ID else kind_of(problem, candidate)
-            kinds.setdefault(alike, []).append(candidate)
+            kinds.setdefault(sees.get(slot, _alike)(candidate), []).append(candidate)
         first = {members[0].key: len(members) for members in kinds.values()}
         candidates[slot] = tuple(c for c in problem.slot(slot) if c.key in first)
         twins |= {(slot, key): count for key, count in first.items()}
     return replace(problem, candidates=candidates, memo=kept_memo(problem)), twins
+
+
+def _alike(candidate: Candidate) -> None:
+    """What a rule sees of a slot that it does not read."""
 
 
 def _timed(problem: Problem, candidate: Candidate) -> Any:

@@ -15,6 +15,7 @@ from partsolver.assembly.memory import effective_rate_mts
 from partsolver.catalog.records import Board, Case, Cpu, DrivePart, MemoryKit, Psu
 from partsolver.model.build import Built
 from partsolver.model.picks import Literal
+from partsolver.model.views import named_parts
 from partsolver.performance.time import FALLBACK_RATE_MTS
 from partsolver.problem import Candidate, Parts, Problem
 
@@ -66,14 +67,6 @@ def kind_of(problem: Problem, candidate: Candidate) -> int:
     if place not in known:
         known[place] = numbers.setdefault((candidate.slot, facts_of(candidate, named_parts(problem))), len(numbers))
     return known[place]
-
-
-def named_parts(problem: Problem) -> frozenset[str]:
-    """What the extras go with: words of the trade, and the boards that a shield or a firmware update is made for."""
-    found: frozenset[str] | None = problem.memo.get(("named",))
-    if found is None:
-        found = problem.memo["named",] = frozenset(taken for extra in problem.extras.values() for taken in extra.takes)
-    return found
 
 
 def memory_size(candidate: Candidate) -> Any:

@@ -9,6 +9,7 @@ from typing import Any
 
 from partsolver.model.identity import kind_of
 from partsolver.model.pool import FAR, Pool
+from partsolver.model.views import views
 from partsolver.planner import allowed_by, judge
 from partsolver.problem import BOXED_COOLER, SLOTS, Candidate, Draft, Need, Parts, Problem, SlotName
 from partsolver.purchase import bundles_within
@@ -20,14 +21,16 @@ Said = int | tuple[Need, ...]
 
 
 class _Asked:
-    """A rule, where the slots it reads stand, and what it said of the kinds of parts in them (shared by all problems in
-    which it says the same)."""
+    """A rule, where the slots it reads stand, and what it said: by kinds of parts, and by what it sees of them (both
+    shared by all problems in which it says the same)."""
 
-    __slots__ = ("of", "rule", "said")
+    __slots__ = ("of", "rule", "said", "seen", "views")
 
-    def __init__(self, rule: Rule, said: dict[Any, Said]) -> None:
-        self.rule, self.said = rule, said
-        self.of = itemgetter(*(SLOTS.index(slot) for slot in rule.SLOTS))
+    def __init__(self, problem: Problem, rule: Rule) -> None:
+        self.rule, self.said, self.seen = rule, *_said(problem, rule)
+        places = [SLOTS.index(slot) for slot in rule.SLOTS]
+        self.of = itemgetter(*places)
+        self.views = tuple(zip(places, views(problem, rule), strict=True))
 
 
 class _Round:
@@ -50,7 +53,7 @@ class Quick:
         self.problem = problem
         self.every = tuple(rules)
         self.allowed = allowed_by(problem, rules)
-        self.rules = [_Asked(rule, _said(problem, rule)) for rule in rules if not rule.ID.startswith("buying.")]
+        self.rules = [_Asked(problem, rule) for rule in rules if not rule.ID.startswith("buying.")]
         # By the candidate's identity (it is kept alive here): the quickest key.
         self._kind: dict[int, tuple[Candidate, int]] = {}
         self._least: dict[tuple[str, int], int] = {}
@@ -77,9 +80,13 @@ class Quick:
         key = asked.of(kinds)
         said = asked.said.get(key)
         if said is None:
-            needs = needs_of(asked.rule, parts, self.problem)
-            refused = not needs and not all(f.admits for f in asked.rule.admits(Draft(parts, (), (), 0, 0), self.problem))
-            said = asked.said[key] = FAR if refused else (needs or 0)
+            seen = tuple([view.number(parts.picked[place]) for place, view in asked.views])
+            said = asked.seen.get(seen)
+            if said is None:
+                needs = needs_of(asked.rule, parts, self.problem)
+                refused = not needs and not all(f.admits for f in asked.rule.admits(Draft(parts, (), (), 0, 0), self.problem))
+                said = asked.seen[seen] = FAR if refused else (needs or 0)
+            asked.said[key] = said
         return said
 
     def _priced(self, needs: tuple[Need, ...]) -> int:
@@ -148,14 +155,16 @@ _KEPT: dict[SlotName, Callable[[Survey], Any]] = {
 }
 
 
-def _said(problem: Problem, rule: Rule) -> dict[Any, Said]:
-    """What a rule said, by kinds of parts. All that it reads of the survey stands in the key, so that a changed survey
-    asks again only those rules that it concerns (join.py drops all where the wishes that rules read differ)."""
+def _said(problem: Problem, rule: Rule) -> tuple[dict[Any, Said], dict[Any, Said]]:
+    """What a rule said by kinds of parts, and by what it sees of them. All that it reads of the survey stands in the key,
+    so that a changed survey asks again only those rules that it concerns (join.py drops all where the wishes that rules
+    read differ)."""
     survey = problem.survey
     read = tuple(getattr(survey, field) for field in rule.SURVEY)
     kept = tuple(_KEPT[slot](survey) for slot in rule.SLOTS if slot in _KEPT)
-    found: dict[Any, Said] = problem.memo.setdefault(("ruled", rule.ID, read, kept), {})
-    return found
+    said: dict[Any, Said] = problem.memo.setdefault(("ruled", rule.ID, read, kept), {})
+    seen: dict[Any, Said] = problem.memo.setdefault(("ruled", rule.ID, read), {})
+    return said, seen
 
 
 class CostBound:

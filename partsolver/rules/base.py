@@ -5,6 +5,8 @@ STATEMENT   the condition in one sentence
 SOURCE      document, revision, section; or "common practice"
 NATURE      "physics" | "system" | "money" | "wish": explanations prefer physics, wishes go first
 SLOTS       slots whose candidates it reads
+READS       by slot: the facts it reads of a candidate's part (dotted for a part's own record; whether the candidate is kept is
+            always read; ``named``: its id, where an extra is made for it); nothing for a rule about buying
 SURVEY      fields of the survey it reads beside those candidates (``os`` also for what the system demands)
 needs(parts, problem) -> tuple[Need, ...]
             what has to be bought because of these parts (empty for most rules)
@@ -19,6 +21,7 @@ catalogues that they agree. A rule that needs nothing bought leaves ``needs`` ou
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Literal, Protocol
 
 from partsolver.findings import Finding
@@ -29,6 +32,7 @@ if TYPE_CHECKING:
 
     from partsolver.model.picks import Picks
 
+Reads = Mapping[SlotName, tuple[str, ...]]
 Nature = Literal["physics", "system", "money", "wish"]
 
 
@@ -40,6 +44,7 @@ class Rule(Protocol):
     SOURCE: str
     NATURE: Nature
     SLOTS: tuple[SlotName, ...]
+    READS: Reads
     SURVEY: tuple[str, ...]
 
     def admits(self, draft: Draft, problem: Problem) -> tuple[Finding, ...]: ...

@@ -9,12 +9,14 @@ from __future__ import annotations
 from partsolver.catalog.records import Bundle, Offer
 from partsolver.findings import Finding, Verdict
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "buying.arrival"
 STATEMENT = "Every ordered part arrives by the wanted day."
 SOURCE = "the brief; the sellers' stated delivery times"
 NATURE = "wish"
 SLOTS: tuple[SlotName, ...] = ()
+READS: Reads = {}
 SURVEY: tuple[str, ...] = ()
 
 

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from partsolver.findings import Finding, at_most
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "buying.budget"
 STATEMENT = "Everything together, delivery included, costs no more than the budget."
 SOURCE = "the brief"
 NATURE = "money"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "cooler", "psu", "case", "drive")
+READS: Reads = {}
 SURVEY: tuple[str, ...] = ()
 
 

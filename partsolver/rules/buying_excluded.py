@@ -9,12 +9,14 @@ from typing import Any
 
 from partsolver.findings import Finding, fails, fits
 from partsolver.problem import Candidate, Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "buying.excluded"
 STATEMENT = "No excluded part is used and every demanded part is."
 SOURCE = "the brief"
 NATURE = "wish"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "cooler", "psu", "case", "drive")
+READS: Reads = {}
 SURVEY: tuple[str, ...] = ()
 
 

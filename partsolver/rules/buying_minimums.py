@@ -11,12 +11,14 @@ from partsolver.findings import Finding, at_least, unknown
 from partsolver.performance.present import present_time_ppm
 from partsolver.performance.time import usable_mib
 from partsolver.problem import Candidate, Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "buying.minimums"
 STATEMENT = "The expected speed-up and the memory reach the brief's minimums."
 SOURCE = "the brief; time model of performance/time.py"
 NATURE = "wish"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "case", "drive")
+READS: Reads = {}
 SURVEY: tuple[str, ...] = ()
 
 

@@ -6,12 +6,14 @@ from collections import defaultdict
 
 from partsolver.findings import Finding, at_least
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "buying.order"
 STATEMENT = "The goods ordered from a seller reach the seller's least order value."
 SOURCE = "the sellers' terms"
 NATURE = "money"
 SLOTS: tuple[SlotName, ...] = ()
+READS: Reads = {}
 SURVEY: tuple[str, ...] = ()
 
 

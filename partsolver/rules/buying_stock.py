@@ -7,12 +7,14 @@ from collections import defaultdict
 from partsolver.catalog.records import Bundle, Offer
 from partsolver.findings import Finding, at_least
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "buying.stock"
 STATEMENT = "Every seller has as many pieces as are ordered."
 SOURCE = "common practice"
 NATURE = "money"
 SLOTS: tuple[SlotName, ...] = ()
+READS: Reads = {}
 SURVEY: tuple[str, ...] = ()
 
 

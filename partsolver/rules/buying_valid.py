@@ -5,12 +5,14 @@ from __future__ import annotations
 from partsolver.catalog.records import Bundle, Offer
 from partsolver.findings import Finding, Verdict
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "buying.valid"
 STATEMENT = "Every price used is still valid on the day of the order."
 SOURCE = "the sellers' stated validity"
 NATURE = "money"
 SLOTS: tuple[SlotName, ...] = ()
+READS: Reads = {}
 SURVEY: tuple[str, ...] = ()
 
 

@@ -12,12 +12,14 @@ from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Board
 from partsolver.findings import Finding, unknown
 from partsolver.problem import Draft, Need, Parts, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "fit.aperture"
 STATEMENT = "The case has the rear opening of the ATX family for the board's ports and shield."
 SOURCE = "microATX Motherboard Interface Specification 1.2, figures 4 and 5; fixed panels: common practice"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
+READS: Reads = {"board": ("named", "shield"), "case": ("aperture",)}
 SURVEY: tuple[str, ...] = ()
 
 

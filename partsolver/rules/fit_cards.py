@@ -12,6 +12,7 @@ from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Board, Case
 from partsolver.findings import Finding, at_least, fits, unknown
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 from partsolver.survey.model import Card
 
 ID = "fit.cards"
@@ -19,6 +20,7 @@ STATEMENT = "Every card that the owner needs has a slot, an opening, a bracket o
 SOURCE = "PCI Express card electromechanical specification (secondary sources); PCI low-profile cards; slot pitch 20.32 mm: boards reference, section 4"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
+READS: Reads = {"board": ("slots",), "case": ("max_card_length_mm", "slot_height", "slot_openings")}
 SURVEY: tuple[str, ...] = ("cards",)
 
 

@@ -13,6 +13,7 @@ from partsolver.assembly.plugs import all_kept, question
 from partsolver.findings import Finding, at_most, fits, unknown
 from partsolver.problem import Draft, Problem, SlotName
 from partsolver.quantities import ceil_div
+from partsolver.rules.base import Reads
 from partsolver.standards.boards import CARD_HEIGHT_UM
 
 ID = "fit.cooler_height"
@@ -20,6 +21,7 @@ STATEMENT = "The cooler is no higher than the highest cooler of the case."
 SOURCE = "case maker's data sheet or a measurement; full-height card 106.68 mm: PCI (boards reference, section 4); boxed coolers: common practice"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("cooler", "case")
+READS: Reads = {"cooler": ("boxed", "cooler.height_mm"), "case": ("max_cooler_height_mm", "slot_height")}
 SURVEY: tuple[str, ...] = ("cooler",)
 BOXED_AT_MOST_MM = ceil_div(CARD_HEIGHT_UM["full"], 1000)
 

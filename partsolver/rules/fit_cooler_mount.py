@@ -12,12 +12,14 @@ from __future__ import annotations
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.findings import Finding, fails, fits, unknown
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "fit.cooler_mount"
 STATEMENT = "The cooler's mounting suits the board's socket."
 SOURCE = "cooler makers' lists of sockets; same socket, same mounting: common practice"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cooler")
+READS: Reads = {"board": ("socket",), "cooler": ("boxed", "cooler.sockets")}
 SURVEY: tuple[str, ...] = ("board", "pc")
 
 

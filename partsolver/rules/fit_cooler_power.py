@@ -11,12 +11,14 @@ from __future__ import annotations
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.findings import Finding, at_least, fits, unknown
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "fit.cooler_power"
 STATEMENT = "The cooler carries away the processor's rated heat."
 SOURCE = "data sheets of cooler and processor; boxed coolers and present cooler: common practice"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("cpu", "cooler")
+READS: Reads = {"cpu": ("tdp_w",), "cooler": ("boxed", "cooler.rated_w")}
 SURVEY: tuple[str, ...] = ("cpu",)
 
 

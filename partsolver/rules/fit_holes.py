@@ -18,6 +18,7 @@ from partsolver.catalog.records import Board, Case
 from partsolver.findings import Finding, at_least, fails, fits, unknown
 from partsolver.problem import Draft, Need, Parts, Problem, SlotName
 from partsolver.quantities import ceil_div
+from partsolver.rules.base import Reads
 from partsolver.standards.boards import (
     MICROATX_OPTIONAL_HOLE,
     OUTLINES,
@@ -32,6 +33,10 @@ STATEMENT = "Enough mounting holes of the board meet a standoff, and no fixed st
 SOURCE = "microATX Motherboard Interface Specification 1.2, figure 2, section 2.2, table 4 and page 10; least number: common practice"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
+READS: Reads = {
+    "board": ("depth_mm", "form_factor", "holes", "width_mm"),
+    "case": ("form_factor", "standoff_positions", "standoffs", "standoffs_fixed"),
+}
 SURVEY: tuple[str, ...] = ()
 Letters = frozenset[str]
 

@@ -15,6 +15,7 @@ from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Board, Case
 from partsolver.findings import Finding, at_most, fails, fits, unknown
 from partsolver.problem import Candidate, Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 from partsolver.standards.boards import ACCEPTS, CONDITIONS, OUTLINES
 
 ID = "fit.outline"
@@ -25,6 +26,7 @@ SOURCE = (
 )
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
+READS: Reads = {"board": ("depth_mm", "form_factor", "width_mm"), "case": ("form_factor", "max_board_depth_mm", "max_board_width_mm")}
 SURVEY: tuple[str, ...] = ("board",)
 
 

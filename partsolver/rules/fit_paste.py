@@ -9,12 +9,14 @@ from __future__ import annotations
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.findings import Finding, fits, unknown
 from partsolver.problem import Draft, Need, Parts, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "fit.paste"
 STATEMENT = "Fresh thermal paste is at hand wherever the cooler is set on again."
 SOURCE = "common practice"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "cooler")
+READS: Reads = {"board": (), "cpu": (), "cooler": ("cooler.paste_included",)}
 SURVEY: tuple[str, ...] = ()
 
 

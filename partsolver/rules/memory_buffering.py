@@ -19,12 +19,17 @@ from partsolver.assembly.modules import (
 from partsolver.catalog.records import Board
 from partsolver.findings import Finding, fails, fits, unknown
 from partsolver.problem import Candidate, Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "memory.buffering"
 STATEMENT = "Registered and ECC modules are used only where the board takes them, and registered ones not with others."
 SOURCE = "server manuals (mixing not allowed), label suffixes U/E/R; case B19; common practice (memory reference, 1.4)"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "memory")
+READS: Reads = {
+    "board": ("memory_ecc", "memory_registered"),
+    "memory": ("kit.ecc", "kit.module_mib", "kit.modules", "kit.rate_mts", "kit.registered", "kits", "with_kept"),
+}
 SURVEY: tuple[str, ...] = ("memory",)
 
 

@@ -17,12 +17,18 @@ from partsolver.assembly.modules import (
 )
 from partsolver.findings import Finding, at_most, fits, unknown
 from partsolver.problem import Candidate, Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "memory.capacity"
 STATEMENT = "The memory in all is within the limits of board and processor."
 SOURCE = "board manual and processor data sheet; common practice (memory reference, 1.3: rule for maximum memory)"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory")
+READS: Reads = {
+    "board": ("memory_max_mib",),
+    "cpu": ("memory_max_mib",),
+    "memory": ("kit.ecc", "kit.module_mib", "kit.modules", "kit.rate_mts", "kit.registered", "kits", "with_kept"),
+}
 SURVEY: tuple[str, ...] = ("memory",)
 
 

@@ -10,12 +10,14 @@ from partsolver.assembly.memory import channels, milli_channels
 from partsolver.assembly.modules import memory_ids, part_question
 from partsolver.findings import Finding, unknown
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "memory.channels"
 STATEMENT = "Modules in all channels give the full bandwidth of the memory; fewer give less."
 SOURCE = "Intel Xeon C5500/C3500 datasheet vol. 1 (323103-001), section 2.1.3.7.3"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory")
+READS: Reads = {"board": ("memory_channels", "memory_slots"), "cpu": ("memory_channels",), "memory": ("module_mib", "modules", "with_kept")}
 SURVEY: tuple[str, ...] = ()
 
 

@@ -10,12 +10,14 @@ from __future__ import annotations
 from partsolver.assembly.modules import memory_ids, memory_question, part_question, together_today
 from partsolver.findings import Finding, fails, fits, unknown
 from partsolver.problem import Candidate, Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "memory.generation"
 STATEMENT = "The modules are of the board's memory generation and the processor drives it."
 SOURCE = "JEDEC JESD79-2 to -5 (contacts and notches); processor data sheets, section memory controller"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory")
+READS: Reads = {"board": ("memory_generation",), "cpu": ("memory_rates",), "memory": ("generation", "with_kept")}
 SURVEY: tuple[str, ...] = ()
 
 

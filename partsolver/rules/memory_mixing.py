@@ -11,12 +11,17 @@ from partsolver.assembly.memory import modules_per_channel
 from partsolver.assembly.modules import memory_ids, module_sets
 from partsolver.findings import Finding, fits
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "memory.mixing"
 STATEMENT = "Present and new modules together may run slower or not start; the new ones can be returned."
 SOURCE = "Intel support article 000088926; common practice"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "memory")
+READS: Reads = {
+    "board": ("memory_channels",),
+    "memory": ("kit.ecc", "kit.module_mib", "kit.modules", "kit.rate_mts", "kit.registered", "kits", "mixed", "modules", "with_kept"),
+}
 SURVEY: tuple[str, ...] = ("memory",)
 
 

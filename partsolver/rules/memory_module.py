@@ -9,12 +9,14 @@ from __future__ import annotations
 from partsolver.assembly.modules import memory_ids, memory_question, part_question, together_today
 from partsolver.findings import Finding, fails, fits, unknown
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "memory.module"
 STATEMENT = "The modules are of the kind (DIMM or SO-DIMM) the board's slots take."
 SOURCE = "JEDEC module outlines: contacts by generation and kind (standards/memory.py, CONTACTS)"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "memory")
+READS: Reads = {"board": ("memory_module",), "memory": ("module", "with_kept")}
 SURVEY: tuple[str, ...] = ()
 
 

@@ -19,12 +19,17 @@ from partsolver.assembly.modules import (
 )
 from partsolver.findings import Finding, at_most, fits, unknown
 from partsolver.problem import Candidate, Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "memory.module_capacity"
 STATEMENT = "No module is larger than the board takes per slot."
 SOURCE = "board manual; encyclopaedia texts on DDR2 and DDR3 densities (memory reference, 1.3)"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "memory")
+READS: Reads = {
+    "board": ("memory_generation", "memory_max_module_mib"),
+    "memory": ("generation", "kit.ecc", "kit.module_mib", "kit.modules", "kit.rate_mts", "kit.registered", "kits", "with_kept"),
+}
 SURVEY: tuple[str, ...] = ("memory",)
 
 

@@ -10,12 +10,14 @@ from partsolver.assembly.modules import memory_ids, memory_question, module_sets
 from partsolver.assembly.system import kept_system
 from partsolver.findings import Finding, unknown
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "memory.os_limit"
 STATEMENT = "The operating system can use the memory."
 SOURCE = "32-bit address space, 2^32 bytes = 4 GiB; common practice"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("memory",)
+READS: Reads = {"memory": ("total_mib", "with_kept")}
 SURVEY: tuple[str, ...] = ("os",)
 
 

@@ -11,12 +11,18 @@ from partsolver.assembly.memory import effective_rate_mts, modules_per_channel, 
 from partsolver.assembly.modules import memory_ids, memory_question, module_sets, part_question
 from partsolver.findings import Finding
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "memory.rate"
 STATEMENT = "All modules run at the lowest rate of module, processor and board (with two modules in a channel)."
 SOURCE = "Intel Core i7-9700K-era datasheet vol. 1, section 2.1.4; Intel support article 000088926"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory")
+READS: Reads = {
+    "board": ("memory_channels", "memory_generation", "memory_max_rate_mts", "memory_two_per_channel_rate_mts"),
+    "cpu": ("memory_channels", "memory_rates"),
+    "memory": ("generation", "kit.ecc", "kit.module_mib", "kit.modules", "kit.rate_mts", "kit.registered", "kits", "modules", "rate_mts", "with_kept"),
+}
 SURVEY: tuple[str, ...] = ("memory",)
 
 

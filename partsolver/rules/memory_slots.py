@@ -8,12 +8,14 @@ from __future__ import annotations
 from partsolver.assembly.modules import memory_ids, part_question, together_today
 from partsolver.findings import Finding, at_most, unknown
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "memory.slots"
 STATEMENT = "The board has a slot for every module."
 SOURCE = "board manual; common practice"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "memory")
+READS: Reads = {"board": ("memory_slots",), "memory": ("modules", "with_kept")}
 SURVEY: tuple[str, ...] = ()
 
 

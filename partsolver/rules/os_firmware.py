@@ -12,12 +12,14 @@ from partsolver.assembly.system import excused, kept_system, same_system
 from partsolver.catalog.records import Board
 from partsolver.findings import Finding, fails, fits, unknown
 from partsolver.problem import Candidate, Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "os.firmware"
 STATEMENT = "The firmware offers the start mode and Secure Boot that the operating system or the owner wants."
 SOURCE = "UEFI specification 2.x, secure boot; requirement pages (standards/operating_systems.py); case A39"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "drive")
+READS: Reads = {"board": ("firmware_modes", "secure_boot"), "cpu": (), "drive": ("kept",)}
 SURVEY: tuple[str, ...] = ("os",)
 
 

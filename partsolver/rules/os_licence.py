@@ -11,12 +11,14 @@ from __future__ import annotations
 from partsolver.assembly.system import kept_system
 from partsolver.findings import Finding, fits, unknown
 from partsolver.problem import Draft, Need, Parts, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "os.licence"
 STATEMENT = "The operating system is licensed for the new board."
 SOURCE = "vendor licence FAQ quoted in a small-business blog, 2007-10-12; cases A25, A39, A43 (memory reference, 5.3)"
 NATURE = "money"
 SLOTS: tuple[SlotName, ...] = ("board",)
+READS: Reads = {"board": ()}
 SURVEY: tuple[str, ...] = ("os",)
 _TIED = ("oem", None)
 

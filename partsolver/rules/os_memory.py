@@ -10,12 +10,18 @@ from partsolver.assembly.modules import least_total_mib, memory_ids, memory_ques
 from partsolver.assembly.system import excused, kept_system, same_system
 from partsolver.findings import Finding, at_least, fits, unknown
 from partsolver.problem import Candidate, Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "os.memory"
 STATEMENT = "There is as much memory as the operating system needs at least."
 SOURCE = "requirement pages; settings *_min_memory_mib (standards/operating_systems.py)"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory")
+READS: Reads = {
+    "board": (),
+    "cpu": (),
+    "memory": ("kit.ecc", "kit.module_mib", "kit.modules", "kit.rate_mts", "kit.registered", "kits", "with_kept"),
+}
 SURVEY: tuple[str, ...] = ("memory", "os")
 
 

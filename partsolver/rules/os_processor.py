@@ -13,6 +13,7 @@ from partsolver.assembly.system import excused, kept_system, same_system
 from partsolver.catalog.records import Cpu
 from partsolver.findings import Finding, fails, fits, unknown
 from partsolver.problem import Candidate, Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 from partsolver.standards.isa import level_features, normal_features
 from partsolver.standards.operating_systems import OperatingSystem
 
@@ -21,6 +22,7 @@ STATEMENT = "The processor has the instruction level the operating system needs.
 SOURCE = "x86-64 psABI, micro-architecture levels; release notes and requirement pages (standards/operating_systems.py)"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
+READS: Reads = {"board": (), "cpu": ("cores", "features", "x86_level", "year")}
 SURVEY: tuple[str, ...] = ("os",)
 
 

@@ -10,12 +10,14 @@ from partsolver.assembly.modules import part_question
 from partsolver.assembly.system import excused, kept_system, same_system
 from partsolver.findings import Finding, fails, fits, unknown
 from partsolver.problem import Draft, Need, Parts, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "os.tpm"
 STATEMENT = "The board has the trusted platform module the operating system needs, or a header and a module for it."
 SOURCE = "requirement page of the 2021 desktop generation (standards/operating_systems.py, [D21]); board manuals"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
+READS: Reads = {"board": ("tpm",), "cpu": ()}
 SURVEY: tuple[str, ...] = ("os",)
 _VERSIONS = ("1.2", "2.0")
 

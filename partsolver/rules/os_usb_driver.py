@@ -10,12 +10,14 @@ from __future__ import annotations
 from partsolver.assembly.system import kept_system
 from partsolver.findings import Finding, fits
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "os.usb_driver"
 STATEMENT = "A system without an xHCI driver needs help with its keyboard on a newer board."
 SOURCE = "common practice (field reports); xHCI-only chipsets from about 2015: from memory"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board",)
+READS: Reads = {"board": ("ps2_ports", "year")}
 SURVEY: tuple[str, ...] = ("os",)
 XHCI_ONLY_FROM_YEAR = 2015
 

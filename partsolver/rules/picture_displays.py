@@ -14,12 +14,14 @@ from partsolver.assembly.displays import Reach, assign, outputs
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.findings import Finding, at_most, fails, fits, unknown
 from partsolver.problem import Draft, Need, Parts, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "picture.displays"
 STATEMENT = "Every required display is reached at its own mode by an output of its own, directly or through an adapter."
 SOURCE = "DVI 1.0, HDMI and DisplayPort payloads, adapters and VESA CVT clocks: standards/video"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "case")
+READS: Reads = {"board": ("outputs", "slots"), "cpu": ("graphics_score",), "case": ("max_card_length_mm", "slot_height", "slot_openings")}
 SURVEY: tuple[str, ...] = ("cards", "displays")
 
 

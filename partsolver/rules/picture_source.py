@@ -11,12 +11,18 @@ from partsolver.assembly.cards import graphics_card
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.findings import Finding, fails, fits, unknown
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "picture.source"
 STATEMENT = "A kept graphics card has a place, or processor and board together give a picture."
 SOURCE = "common practice; makers' data sheets (graphics and outputs); cases A43, A47, C05"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "case")
+READS: Reads = {
+    "board": ("firmware_modes", "outputs", "slots"),
+    "cpu": ("graphics_score",),
+    "case": ("max_card_length_mm", "slot_height", "slot_openings"),
+}
 SURVEY: tuple[str, ...] = ("cards",)
 
 

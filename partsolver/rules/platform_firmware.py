@@ -16,12 +16,14 @@ from partsolver.catalog.records import Board
 from partsolver.findings import Finding, Verdict, unknown
 from partsolver.problem import Draft, Need, Parts, Problem, SlotName
 from partsolver.quantities import version_key
+from partsolver.rules.base import Reads
 
 ID = "platform.firmware"
 STATEMENT = "The board's firmware knows the processor, or can be updated before the processor starts."
 SOURCE = "makers' processor support lists (first firmware per family); ways to update: common practice, the board's manual decides"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
+READS: Reads = {"board": ("cpu_families", "firmware_shipped", "flash_without_cpu", "named", "socket"), "cpu": ("family",)}
 SURVEY: tuple[str, ...] = ("cpu", "pc")
 
 

@@ -12,12 +12,14 @@ from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Cpu
 from partsolver.findings import Finding, at_most, fits, unknown
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "platform.power"
 STATEMENT = "The processor's continuous power stays within what the board supplies."
 SOURCE = "board makers' support lists and data sheets; 65 W class without a stated limit: common practice"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
+READS: Reads = {"board": ("cpu_power_limit_w",), "cpu": ("power_limit_w", "tdp_w")}
 SURVEY: tuple[str, ...] = ()
 TAKEN_FOR_GRANTED_W = 65  # rated heat; common practice, low confidence: only decides whether to ask
 

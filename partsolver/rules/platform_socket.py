@@ -8,12 +8,14 @@ from __future__ import annotations
 
 from partsolver.findings import Finding, fails, fits, unknown
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "platform.socket"
 STATEMENT = "The processor's socket is the board's socket."
 SOURCE = "common practice; makers' data sheets of board and processor"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
+READS: Reads = {"board": ("socket",), "cpu": ("socket",)}
 SURVEY: tuple[str, ...] = ()
 
 

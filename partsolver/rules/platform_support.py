@@ -10,12 +10,14 @@ from __future__ import annotations
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.findings import Finding, fails, fits, unknown
 from partsolver.problem import Draft, Parts, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "platform.support"
 STATEMENT = "The board's support list names the processor's family."
 SOURCE = "makers' processor support lists; socket alone is not enough: common practice"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
+READS: Reads = {"board": ("cpu_families", "socket"), "cpu": ("family", "socket")}
 SURVEY: tuple[str, ...] = ()
 
 

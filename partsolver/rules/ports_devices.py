@@ -13,12 +13,17 @@ from partsolver.assembly.device_ports import Options, Service, Sockets, required
 from partsolver.assembly.modules import part_question
 from partsolver.findings import Finding, at_least, unknown
 from partsolver.problem import Draft, Need, Parts, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "ports.devices"
 STATEMENT = "Every device the owner needs has a port, directly, by a bracket or by a lead from USB."
 SOURCE = "common practice; board manuals; case B27 (programs that write to the port)"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
+READS: Reads = {
+    "board": ("parallel_headers", "parallel_ports", "ps2_ports", "serial_headers", "serial_ports", "usb_rear_ports"),
+    "case": ("slot_height",),
+}
 SURVEY: tuple[str, ...] = ("devices",)
 
 

@@ -11,12 +11,14 @@ from partsolver.assembly.modules import part_question, together_today
 from partsolver.findings import Finding, unknown
 from partsolver.problem import Draft, Problem, SlotName
 from partsolver.quantities import ceil_div
+from partsolver.rules.base import Reads
 
 ID = "ports.fans"
 STATEMENT = "There is a fan header for every case fan."
 SOURCE = "Intel 4-wire PWM controlled fans specification, section 2; common practice (boards reference, section 11)"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cooler", "case")
+READS: Reads = {"board": ("fan_headers",), "cooler": ("cooler.fan_pins",), "case": ("fans",)}
 SURVEY: tuple[str, ...] = ()
 
 

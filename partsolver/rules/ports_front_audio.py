@@ -9,12 +9,14 @@ from __future__ import annotations
 from partsolver.assembly.modules import part_question, together_today
 from partsolver.findings import Finding, fits, unknown
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "ports.front_audio"
 STATEMENT = "The front audio plug of the case suits the board's header."
 SOURCE = "Intel front panel I/O connectivity design guide (A29286); board manual DG41AN, tables 6 and 7; case A19"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
+READS: Reads = {"board": ("front_audio",), "case": ("front_audio",)}
 SURVEY: tuple[str, ...] = ()
 
 

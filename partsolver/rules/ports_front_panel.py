@@ -10,12 +10,14 @@ from __future__ import annotations
 from partsolver.assembly.modules import part_question, together_today
 from partsolver.findings import Finding, fits, unknown
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "ports.front_panel"
 STATEMENT = "The switch and lamp plugs of the case suit the board's front panel header."
 SOURCE = "Intel front panel I/O connectivity design guide (A29286); case A37; common practice"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
+READS: Reads = {"board": (), "case": ("front_panel",)}
 SURVEY: tuple[str, ...] = ()
 
 

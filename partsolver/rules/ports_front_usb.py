@@ -13,6 +13,7 @@ from partsolver.assembly.modules import part_question, together_today
 from partsolver.catalog.records import Board, Case
 from partsolver.findings import Finding, unknown
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 from partsolver.standards.usb import HEADERS, front_rate_mbits
 
 ID = "ports.front_usb"
@@ -20,6 +21,10 @@ STATEMENT = "Front USB plugs of the case find headers on the board."
 SOURCE = "Intel USB 3.0 internal connector and cable specification; USB-IF front panel document 1.0 (standards/usb.py)"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
+READS: Reads = {
+    "board": ("usb2_headers", "usb3_headers", "usb_e_headers"),
+    "case": ("front_usb2_plugs", "front_usb3_plugs", "front_usb_e_plugs"),
+}
 SURVEY: tuple[str, ...] = ()
 _COLUMN = {"usb2": "usb2", "usb3": "usb3", "usb-e": "usb_e"}
 

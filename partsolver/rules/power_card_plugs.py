@@ -24,12 +24,19 @@ from partsolver.assembly.plugs import (
 from partsolver.catalog.records import Psu
 from partsolver.findings import Finding, at_least, fits, unknown
 from partsolver.problem import Draft, DriveChoice, Need, Parts, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "power.card_plugs"
 STATEMENT = "Every power socket of the kept cards is fed by a card plug of the supply or an adapter."
 SOURCE = "Intel 336521 (ATX 3.0), table 3-5; Upgrading and Repairing PCs, pp. 933-935"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "psu", "case", "drive")
+READS: Reads = {
+    "board": ("cpu_plugs", "slots"),
+    "psu": ("card_plugs", "cpu_plugs", "peripheral_plugs", "sata_plugs"),
+    "case": ("max_card_length_mm", "slot_height", "slot_openings"),
+    "drive": ("kept", "part.interface", "part.kind", "part.pcie_gen"),
+}
 SURVEY: tuple[str, ...] = ("cards", "drives")
 
 

@@ -9,12 +9,14 @@ from __future__ import annotations
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.findings import Finding, fails, fits, unknown
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "power.condition"
 STATEMENT = "A supply with bulged capacitors or failed starts is replaced before anything new hangs on it."
 SOURCE = "common practice (power reference section 14; cases A49 and B31)"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "drive")
+READS: Reads = {"board": (), "cpu": (), "memory": (), "psu": ("condition",), "drive": ()}
 SURVEY: tuple[str, ...] = ()
 
 DAMAGED = ("bulged", "failed-start")

@@ -23,6 +23,7 @@ from partsolver.assembly.plugs import (
 from partsolver.catalog.records import Psu
 from partsolver.findings import Finding, at_most, fits, unknown
 from partsolver.problem import Draft, DriveChoice, Problem, SlotName
+from partsolver.rules.base import Reads
 from partsolver.standards.plugs import cpu_plugs_limit_ma
 
 ID = "power.cpu_current"
@@ -30,6 +31,12 @@ STATEMENT = "The 12 V current of the processor stays within what its power plugs
 SOURCE = "Intel 336521 (ATX 3.0), section 2.2.1; Upgrading and Repairing PCs, p. 925; AMP catalogue 82181 (adapters)"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu", "drive")
+READS: Reads = {
+    "board": ("cpu_plugs",),
+    "cpu": ("power_limit_w", "tdp_w"),
+    "psu": ("cpu_plugs", "peripheral_plugs"),
+    "drive": ("kept", "part.interface"),
+}
 SURVEY: tuple[str, ...] = ("drives",)
 
 

@@ -25,12 +25,19 @@ from partsolver.assembly.plugs import (
 from partsolver.catalog.records import Cpu, Psu
 from partsolver.findings import Finding, fails, fits, unknown
 from partsolver.problem import Draft, DriveChoice, Need, Parts, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "power.cpu_plug"
 STATEMENT = "The board's first processor power header is fed by a plug of the supply or by an adapter."
 SOURCE = "Intel 336521 (ATX 3.0), table 5-8; Upgrading and Repairing PCs, pp. 925, 935; 4 in 8 contacts: common practice, the board's manual decides"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu", "drive")
+READS: Reads = {
+    "board": ("cpu_plugs",),
+    "cpu": ("power_limit_w", "tdp_w"),
+    "psu": ("cpu_lead_mm", "cpu_plugs", "peripheral_plugs"),
+    "drive": ("kept", "part.interface"),
+}
 SURVEY: tuple[str, ...] = ("drives",)
 
 

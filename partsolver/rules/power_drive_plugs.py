@@ -24,12 +24,18 @@ from partsolver.catalog.records import Psu
 from partsolver.findings import Finding, at_least, fits, unknown
 from partsolver.problem import Draft, DriveChoice, Need, Parts, Problem, SlotName
 from partsolver.quantities import ceil_div
+from partsolver.rules.base import Reads
 
 ID = "power.drive_plugs"
 STATEMENT = "Every drive gets a power plug of its kind, directly, through a splitter or through an adapter lead."
 SOURCE = "SATA plug: three contacts of 1.5 A per rail (standards/plugs); common practice"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "psu", "drive")
+READS: Reads = {
+    "board": ("cpu_plugs",),
+    "psu": ("cpu_plugs", "peripheral_plugs", "sata_plugs"),
+    "drive": ("kept", "part.interface", "part.kind", "part.pcie_gen"),
+}
 SURVEY: tuple[str, ...] = ("drives",)
 
 

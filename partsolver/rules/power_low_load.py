@@ -9,6 +9,7 @@ from __future__ import annotations
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.findings import Finding, fits, unknown
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 from partsolver.standards.rails import is_low_load_risk
 
 ID = "power.low_load"
@@ -16,6 +17,7 @@ STATEMENT = "A supply of before mid-2013 with a processor of 2013 or later may n
 SOURCE = "press of 2013 quoting a processor maker (0.05 A on 12V2); power reference section 9; case C03"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("cpu", "psu")
+READS: Reads = {"cpu": ("year",), "psu": ("year", "zero_load_12v")}
 SURVEY: tuple[str, ...] = ()
 
 

@@ -14,6 +14,7 @@ from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Board, Case
 from partsolver.findings import Finding, at_most, fails, fits, unknown
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 from partsolver.standards.plugs import SLOT_POWER, main_plug_12v_limit_ma
 from partsolver.survey.model import Card
 
@@ -22,6 +23,11 @@ STATEMENT = "The main plug fits the main header, and its contacts carry what the
 SOURCE = "Upgrading and Repairing PCs, pp. 918, 1142 (contacts); PCI Express CEM 1.1 as cited in standards/plugs (slots)"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "psu", "case")
+READS: Reads = {
+    "board": ("load_mw", "main_plug", "slots"),
+    "psu": ("main_plug",),
+    "case": ("max_card_length_mm", "slot_height", "slot_openings"),
+}
 SURVEY: tuple[str, ...] = ("cards",)
 
 

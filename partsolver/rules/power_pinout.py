@@ -12,12 +12,14 @@ from __future__ import annotations
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.findings import Finding, fails, fits, unknown
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "power.pinout"
 STATEMENT = "The pin order of the supply's plugs is the one the board is made for."
 SOURCE = "case C01 (maker's pin order in a plug of standard shape); ATX specification for the standard's own; common practice"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "psu")
+READS: Reads = {"board": (), "psu": ("pinout",)}
 SURVEY: tuple[str, ...] = ("pc", "psu")
 
 

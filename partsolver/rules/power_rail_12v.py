@@ -15,12 +15,21 @@ from partsolver.assembly.plugs import all_kept, label_12v_ma, question, supply_f
 from partsolver.catalog.records import Psu
 from partsolver.findings import Finding, at_most, fits, unknown
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "power.rail_12v"
 STATEMENT = "The continuous 12 V current of the PC is at most label x age factor x the share of a rating that may be used."
 SOURCE = "ATX12V design guide 2.0 (combined limits); ageing factors and share: common practice (power reference section 14)"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive")
+READS: Reads = {
+    "board": ("load_mw", "slots"),
+    "cpu": ("power_limit_w", "tdp_w"),
+    "memory": ("modules",),
+    "psu": ("combined_12v_ma", "combined_5v_3v3_mw", "main_plug", "rail_12v_ma", "rated_w", "year"),
+    "case": ("fans", "max_card_length_mm", "slot_height", "slot_openings"),
+    "drive": ("kept", "part.interface", "part.kind", "part.pcie_gen"),
+}
 SURVEY: tuple[str, ...] = ("cards", "drives", "pc")
 
 

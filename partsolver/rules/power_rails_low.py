@@ -11,6 +11,7 @@ from partsolver.assembly.plugs import all_kept, question, usable
 from partsolver.catalog.records import Psu
 from partsolver.findings import Finding, at_most, fits, unknown
 from partsolver.problem import Draft, DriveChoice, Problem, SlotName
+from partsolver.rules.base import Reads
 from partsolver.standards.plugs import power_mw
 
 ID = "power.rails_low"
@@ -18,6 +19,11 @@ STATEMENT = "The currents at 5 V and at 3.3 V and their common power stay within
 SOURCE = "ATX12V design guide 2.0, tables 3 to 6 (combined limit of 5 V and 3.3 V); ageing: common practice"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "psu", "drive")
+READS: Reads = {
+    "board": (),
+    "psu": ("combined_12v_ma", "combined_5v_3v3_mw", "main_plug", "rail_12v_ma", "rail_3v3_ma", "rail_5v_ma", "year"),
+    "drive": ("kept", "part.interface", "part.kind", "part.pcie_gen"),
+}
 SURVEY: tuple[str, ...] = ("drives", "pc")
 
 _FACTS = ("rail_5v_ma", "rail_3v3_ma", "combined_5v_3v3_mw")

@@ -12,12 +12,18 @@ from partsolver.assembly.plugs import all_kept, label_12v_ma, question
 from partsolver.catalog.records import Psu
 from partsolver.findings import Finding, at_most, fits, unknown
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "power.startup"
 STATEMENT = "The 12 V start-up current of board and drives is at most the supply's peak."
 SOURCE = "disk product manuals of two makers (start-up current); ATX12V design guide 2.0 (peak up to 17 s); power reference section 10"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "psu", "drive")
+READS: Reads = {
+    "board": ("load_mw",),
+    "psu": ("combined_12v_ma", "peak_12v_ma", "rail_12v_ma"),
+    "drive": ("kept", "part.interface", "part.kind", "part.pcie_gen"),
+}
 SURVEY: tuple[str, ...] = ("drives",)
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.findings import Finding, fails, fits, unknown
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 from partsolver.standards.supplies import bay_fit
 
 ID = "power.supply_size"
@@ -16,6 +17,7 @@ STATEMENT = "The supply's size and mounting suit the case's bay."
 SOURCE = "standards/supplies (lists of supply form factors, medium confidence)"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("psu", "case")
+READS: Reads = {"psu": ("form",), "case": ("psu_form",)}
 SURVEY: tuple[str, ...] = ()
 
 

@@ -9,12 +9,14 @@ from __future__ import annotations
 from partsolver.assembly.plugs import all_kept
 from partsolver.findings import Finding, fits, unknown
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "storage.encryption"
 STATEMENT = "The recovery key of every encrypted drive is saved before board or processor change."
 SOURCE = "common practice; cases C08 and C09"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
+READS: Reads = {"board": (), "cpu": ()}
 SURVEY: tuple[str, ...] = ("drives",)
 
 

@@ -10,12 +10,14 @@ from partsolver.assembly.plugs import question
 from partsolver.findings import Finding, at_least, fits, unknown
 from partsolver.problem import Draft, Need, Parts, Problem, SlotName
 from partsolver.quantities import ceil_div
+from partsolver.rules.base import Reads
 
 ID = "storage.floppy"
 STATEMENT = "Every floppy drive that stays has a header on the board, or a USB floppy drive replaces it."
 SOURCE = "common practice"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board",)
+READS: Reads = {"board": ("floppy_headers",)}
 SURVEY: tuple[str, ...] = ("drives",)
 
 

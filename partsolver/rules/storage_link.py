@@ -8,12 +8,17 @@ from __future__ import annotations
 from partsolver.assembly.storage import drive_interface, drive_read_mbs, link_mbs, storage_mbs
 from partsolver.findings import Finding
 from partsolver.problem import Draft, DriveChoice, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "storage.link"
 STATEMENT = "The system drive reads at the lower of its own rate and what its link carries."
 SOURCE = "Serial ATA and PCI Express rates: standards/storage; usable share: setting storage_protocol_percent"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "drive")
+READS: Reads = {
+    "board": ("m2_slots", "sata_1g5_ports", "sata_3g_ports", "sata_6g_ports"),
+    "drive": ("kept", "part.interface", "part.kind", "part.pcie_gen", "part.pcie_lanes", "part.read_mbs", "part.sata_gbps10"),
+}
 SURVEY: tuple[str, ...] = ("board", "drives")
 
 

@@ -12,12 +12,18 @@ from partsolver.assembly.plugs import all_kept, m2_cards, m2_leftover, question
 from partsolver.assembly.ports import drives_of
 from partsolver.findings import Finding, at_least, fits, unknown
 from partsolver.problem import Draft, DriveChoice, Need, Parts, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "storage.m2"
 STATEMENT = "Every M.2 module has a socket of its key, length and protocol, or goes on a card in a free slot."
 SOURCE = "M.2 keys and protocols: standards/storage; a slot card for one NVMe module is passive (common practice)"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case", "drive")
+READS: Reads = {
+    "board": ("m2_slots", "sata_1g5_ports", "sata_3g_ports", "sata_6g_ports", "slots"),
+    "case": ("max_card_length_mm", "slot_height", "slot_openings"),
+    "drive": ("kept", "part.interface", "part.kind", "part.m2_key", "part.m2_length_mm"),
+}
 SURVEY: tuple[str, ...] = ("cards", "drives")
 
 

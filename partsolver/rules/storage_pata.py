@@ -15,6 +15,7 @@ from partsolver.catalog.records import Board, Case
 from partsolver.findings import Finding, at_least, fits, unknown
 from partsolver.problem import Draft, DriveChoice, Need, Parts, Problem, SlotName
 from partsolver.quantities import ceil_div
+from partsolver.rules.base import Reads
 from partsolver.standards.storage import PATA_DEVICES_PER_CHANNEL
 from partsolver.survey.model import Drive
 
@@ -23,6 +24,11 @@ STATEMENT = "Every PATA drive that stays has a place on a channel, a controller 
 SOURCE = "ATA/ATAPI: device 0 and device 1 on one cable (common practice); cases A17 and B09"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case", "drive")
+READS: Reads = {
+    "board": ("m2_slots", "pata_channels", "sata_1g5_ports", "sata_3g_ports", "sata_6g_ports", "slots"),
+    "case": ("max_card_length_mm", "slot_height", "slot_openings"),
+    "drive": ("kept", "part.interface", "part.kind", "part.m2_key", "part.m2_length_mm"),
+}
 SURVEY: tuple[str, ...] = ("cards", "drives")
 
 

@@ -11,12 +11,18 @@ from partsolver.assembly.ports import free_sata_ports, sata_drives, slot_takes
 from partsolver.catalog.records import Board, Case
 from partsolver.findings import Finding, at_least, unknown
 from partsolver.problem import Draft, DriveChoice, Need, Parts, Problem, SlotName
+from partsolver.rules.base import Reads
 
 ID = "storage.sata"
 STATEMENT = "Every SATA drive that stays has a port, after M.2 modules have taken theirs."
 SOURCE = "Serial ATA: one device per port; board manuals on shared ports (storage reference, section 2.3)"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case", "drive")
+READS: Reads = {
+    "board": ("m2_slots", "sata_1g5_ports", "sata_3g_ports", "sata_6g_ports", "slots"),
+    "case": ("max_card_length_mm", "slot_height", "slot_openings"),
+    "drive": ("kept", "part.interface", "part.kind", "part.m2_key", "part.m2_length_mm"),
+}
 SURVEY: tuple[str, ...] = ("cards", "drives")
 
 

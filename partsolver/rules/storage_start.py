@@ -13,6 +13,7 @@ from partsolver.assembly.plugs import question
 from partsolver.catalog.records import Board
 from partsolver.findings import Finding, fails, fits, unknown
 from partsolver.problem import Draft, Problem, SlotName
+from partsolver.rules.base import Reads
 from partsolver.survey.model import Drive
 
 ID = "storage.start"
@@ -20,6 +21,7 @@ STATEMENT = "The board's firmware starts the system drive the way it was install
 SOURCE = "UEFI and partition tables: common practice; NVMe driver in the firmware: storage reference, section 2.4; cases A27, A45, A47, B25"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "drive")
+READS: Reads = {"board": ("firmware_modes", "nvme_boot", "storage_modes"), "drive": ("kept", "part.interface")}
 SURVEY: tuple[str, ...] = ("os",)
 
 

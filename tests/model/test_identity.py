@@ -12,7 +12,8 @@ from conftest import FULL
 from oracle_worlds import world_of
 from support import combinations
 
-from partsolver.model.identity import facts_of, named_parts
+from partsolver.model.identity import facts_of
+from partsolver.model.views import named_parts
 from partsolver.problem import SLOTS, Candidate, Draft, Parts, Problem, SlotName
 from partsolver.rules import all_rules
 from partsolver.rules.base import needs_of
