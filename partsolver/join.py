@@ -194,7 +194,7 @@ def _boards(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]])
         if board.id in bundled:
             variants.setdefault(usual, [])
         for firmware, shield in sorted(variants, key=lambda v: (v != usual, str(v[0]), str(v[1]))):
-            changed: Board = replace(board, firmware_shipped=firmware, shield=shield)
+            changed: Board = board if (firmware, shield) == usual else replace(board, firmware_shipped=firmware, shield=shield)
             key = board.id if (firmware, shield) == usual else f"{board.id}@{firmware or 'unknown'}/{shield or 'unknown'}"
             result.append(Candidate("board", key, changed, board.id, 1, _sorted(variants[firmware, shield]), False))
     return tuple(sorted(result, key=_key))

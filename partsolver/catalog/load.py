@@ -221,7 +221,7 @@ def _read_table(path: Path, table: str, digits: int, faults: list[Fault], digest
             )
     lines = [line for _, line in whole]
     cells_of: dict[str, Sequence[str]] = dict(zip(header, zip(*(row for row, _ in whole), strict=True) if whole else repeat(()), strict=False))
-    for text_row in sorted(map(",".join, _stated(cells_of))):
+    for text_row in sorted(_stated(cells_of)):
         digest.update(f"{table}:{text_row}\n".encode())
     before = len(faults)
     values: dict[str, list[Any]] = {}
@@ -243,15 +243,13 @@ def _read_table(path: Path, table: str, digits: int, faults: list[Fault], digest
     return _Read(rows, values, lines, len(whole) == len(raw))
 
 
-def _stated(cells_of: Mapping[str, Sequence[str]]) -> list[list[str]]:
-    """Per row ``name=text`` of the cells that say something, by column name."""
-    rows: list[list[str]] = [[] for _ in next(iter(cells_of.values()), ())]
+def _stated(cells_of: Mapping[str, Sequence[str]]) -> Iterator[str]:
+    """Per row ``name=text`` of the cells that say something, by column name, joined with commas."""
+    columns = []
     for name in sorted(cells_of):
         said = {cell: f"{name}={cell.strip()}" if cell.strip() else "" for cell in set(cells_of[name])}
-        for row, cell in zip(rows, cells_of[name], strict=True):
-            if said[cell]:
-                row.append(said[cell])
-    return rows
+        columns.append([said[cell] for cell in cells_of[name]])
+    return (",".join(filter(None, row)) for row in zip(*columns, strict=True))
 
 
 def _read_prices(

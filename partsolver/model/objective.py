@@ -25,10 +25,10 @@ TIE_SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "dri
 
 
 def step_of(time_ppm: int, least_ppm: int, resolution: Fraction) -> int:
-    """Step of a time above the least one (plain statement)."""
+    """Step of a time, not below the least one, above it (plain statement)."""
     if resolution == 0:
         return time_ppm - least_ppm
-    return int(100 * (time_ppm - least_ppm) / (resolution * least_ppm))
+    return 100 * (time_ppm - least_ppm) * resolution.denominator // (resolution.numerator * least_ppm)
 
 
 def post_step(built: Built, least_ppm: int, resolution: Fraction) -> cp_model.IntVar:

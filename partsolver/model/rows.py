@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -34,6 +35,16 @@ class Rows:
     def __len__(self) -> int:
         return len(self.time_ppm)
 
+    @cached_property
+    def keys(self) -> list[tuple[int, int, int]]:
+        """Board, processor and memory of every row."""
+        return list(zip(self.board.tolist(), self.cpu.tolist(), self.memory.tolist(), strict=True))
+
+    @cached_property
+    def costs(self) -> list[int]:
+        """The cost of every row."""
+        return self.cost.tolist()  # type: ignore[no-any-return]
+
     def at(self, chosen: Array) -> Rows:
         """Some of the rows, by mask or index."""
         return Rows(self.board[chosen], self.cpu[chosen], self.memory[chosen], self.time_ppm[chosen], self.cost[chosen])
@@ -55,6 +66,9 @@ class Columns:
         self._cpu_cost = np.array([cost["cpu", c.key] for c in self.cpus], dtype=np.int64)
         self._memory_cost = np.array([cost["memory", c.key] for c in self.memory], dtype=np.int64)
         self._rest_cost = pool.rest_cost()
+        # Least price and least cost of every board, processor and memory choice.
+        self.prices = [[pool.price[slot, c.key] for c in pool.left[slot]] for slot in MAIN]
+        self.costs = [self._board_cost.tolist(), self._cpu_cost.tolist(), self._memory_cost.tolist()]
         self._by_socket: dict[str, list[int]] = defaultdict(list)
         self._kept_board = next((i for i, c in enumerate(self.boards) if c.kept), None)
         self._pool = pool

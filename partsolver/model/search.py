@@ -40,6 +40,8 @@ MOST_FIRST = 20
 # the cost is a bound (above it only tells that it is more).
 Way = tuple[int, int, tuple[Candidate, ...], int]
 Value = Callable[[int, int], tuple[int, int]]
+# Numbers of a row's board, processor and memory.
+Key = tuple[int, int, int]
 Rest = tuple[int, tuple[Candidate, ...]]
 
 
@@ -64,13 +66,15 @@ class Search:
             each //= 2
         self._all_rests = all(len(c) <= each for c in choices[1:])
         self._rests: list[tuple[Candidate, ...]] = sorted(product(choices[0][:1], *(c[:each] for c in choices[1:])), key=self._rest_cost)
+        # By the board's kind, and by its number.
         self._rests_of: dict[int, tuple[list[Rest], Iterator[Rest]]] = {}
+        self._rests_by: dict[int, tuple[list[Rest], Iterator[Rest]]] = {}
         self._floors: dict[tuple[int, int, int], int] = {}
         self._pairs: dict[tuple[int, int], int] = {}
         # What the candidates that nothing competes with need bought: part of their cost, and of what is asked of a row.
         self._own_needs = sum(pool.cost[s, c.key] - pool.price[s, c.key] for s in REST if s in fixed for c in pool.left[s])
         if len(self._rests) > 1:
-            self.columns.raise_boards([self._rest_bound(board, 0) - pool.rest_cost() for board in self.columns.boards])
+            self.columns.raise_boards([self._rest_bound(board, 0) - pool.rest_cost() for board in range(len(self.columns.boards))])
 
     def _rest_cost(self, rest: tuple[Candidate, ...]) -> int:
         return sum(self.pool.cost[c.slot, c.key] for c in rest)
@@ -85,16 +89,17 @@ class Search:
         """Whether the limit on the work is reached."""
         return self.drafted >= MOST_DRAFTS or self.looked >= MOST_LOOKS or self.tried >= MOST_TRIED
 
-    def _parts(self, rows: Rows, row: Any, rest: tuple[Candidate, ...]) -> Parts:
+    def _parts(self, key: Key, rest: tuple[Candidate, ...]) -> Parts:
         columns = self.columns
-        return Parts((columns.boards[rows.board[row]], columns.cpus[rows.cpu[row]], columns.memory[rows.memory[row]], *rest))
+        return Parts((columns.boards[key[0]], columns.cpus[key[1]], columns.memory[key[2]], *rest))
 
-    def _rest(self, board: Candidate, number: int) -> Rest | None:
+    def _rest(self, board: int, number: int) -> Rest | None:
         """The ways to fill the other slots that the rules admit beside a board, one by one, cheap ones first."""
-        kind = self.quick.kind(board)
-        if kind not in self._rests_of:
-            self._rests_of[kind] = ([], self._rests_with(board))
-        found, more = self._rests_of[kind]
+        known = self._rests_by.get(board)
+        if known is None:
+            candidate = self.columns.boards[board]
+            known = self._rests_by[board] = self._rests_of.setdefault(self.quick.kind(candidate), ([], self._rests_with(candidate)))
+        found, more = known
         while len(found) <= number:
             following = next(more, None)
             if following is None:
@@ -109,7 +114,7 @@ class Search:
             if len(self._rests) == 1 or self.quick.least(parts, read) < FAR:
                 yield self._rest_cost(rest), rest
 
-    def _rest_bound(self, board: Candidate, number: int) -> int:
+    def _rest_bound(self, board: int, number: int) -> int:
         """The least cost of this way and those after it; FAR when there is none."""
         rest = self._rest(board, number)
         if rest is not None:
@@ -127,46 +132,44 @@ class Search:
     def _open_pair(self, board: int, cpu: int) -> bool:
         return self._pair(board, cpu) < FAR
 
-    def _floor(self, rows: Rows, row: Any) -> int:
+    def _floor(self, key: Key) -> int:
         """What the goods of a row and all that the rules need beside them cost, above what fills the other slots; FAR
         when the rules refuse it."""
-        key = (int(rows.board[row]), int(rows.cpu[row]), int(rows.memory[row]))
         found = self._floors.get(key)
         if found is None:
             needs = self._pair(key[0], key[1])
             if needs < FAR:
-                parts = self._parts(rows, row, self._rests[0])
-                needs += self.quick.least(parts, self._rounds[1], self._rounds[0])
-                price, cost = (sum(known[c.slot, c.key] for c in parts.picked[:3]) for known in (self.pool.price, self.pool.cost))
+                needs += self.quick.least(self._parts(key, self._rests[0]), self._rounds[1], self._rounds[0])
+                price, cost = (known[0][key[0]] + known[1][key[1]] + known[2][key[2]] for known in (self.columns.prices, self.columns.costs))
                 needs = max(cost, price + needs - self._own_needs)
             found = self._floors[key] = min(FAR, needs)
         return found
 
-    def _bound(self, rows: Rows, row: Any, number: int) -> int:
+    def _bound(self, rows: Rows, row: int, number: int) -> int:
         """No plan of a row with this way to fill the other slots, or one after it, costs less; FAR when there is none."""
-        rest = self._rest_bound(self.columns.boards[rows.board[row]], number)
-        return min(FAR, max(int(rows.cost[row]), self._floor(rows, row) + rest))
+        key = rows.keys[row]
+        return min(FAR, max(rows.costs[row], self._floor(key) + self._rest_bound(key[0], number)))
 
-    def _way(self, rows: Rows, row: Any, number: int) -> Way | None:
+    def _way(self, key: Key, number: int) -> Way | None:
         """A way to fill the other slots of a row; None when the rules, the money or the time refuse it, or there is none."""
-        known = self._known_ways.setdefault((int(rows.board[row]), int(rows.cpu[row]), int(rows.memory[row])), [])
+        known = self._known_ways.setdefault(key, [])
         while len(known) <= number:
-            rest = self._rest(self.columns.boards[rows.board[row]], len(known))
-            known.append(None if rest is None else self._find_way(self._parts(rows, row, rest[1]), rest[1]))
+            rest = self._rest(key[0], len(known))
+            known.append(None if rest is None else self._find_way(self._parts(key, rest[1]), rest[1]))
             self.tried += 1
             self.looked += known[-1] is not None
         way = known[number]
         if way is not None and (self.bounds.most_cost < way[3] or way[0] > way[3] < self.bounds.most_cost):
             # Its cost was bounded for other money than is to be spent now.
-            way = known[number] = self._find_way(self._parts(rows, row, way[2]), way[2])
+            way = known[number] = self._find_way(self._parts(key, way[2]), way[2])
         return way
 
-    def _way_by(self, rows: Rows, row: Any, number: int, most_time: int) -> Way | None:
+    def _way_by(self, key: Key, number: int, most_time: int) -> Way | None:
         """The same for ways that take no longer (the time is told sooner than the cost)."""
-        rest = self._rest(self.columns.boards[rows.board[row]], number)
-        if rest is None or time_ppm(self.pool.problem, self._parts(rows, row, rest[1])) > most_time:
+        rest = self._rest(key[0], number)
+        if rest is None or time_ppm(self.pool.problem, self._parts(key, rest[1])) > most_time:
             return None
-        return self._way(rows, row, number)
+        return self._way(key, number)
 
     def _find_way(self, parts: Parts, rest: tuple[Candidate, ...]) -> Way | None:
         time = time_ppm(self.pool.problem, parts)
@@ -175,24 +178,22 @@ class Search:
         least, most = self.bounds.least_cost(parts, self._rounds), self.bounds.most_cost
         return None if least >= FAR or least > self.most_cost == most else (min(least, most + 1), time, rest, most)
 
-    def _drafted(self, rows: Rows, row: Any, rest: tuple[Candidate, ...]) -> Draft | None:
+    def _drafted(self, key: Key, rest: tuple[Candidate, ...]) -> Draft | None:
         """The plan of a row and a way to fill its other slots."""
-        key = (int(rows.board[row]), int(rows.cpu[row]), int(rows.memory[row]), rest)
-        if key not in self._drafts:
+        if (key, rest) not in self._drafts:
             self.drafted += 1
-            parts = self._parts(rows, row, rest)
-            draft = complete(self.pool.problem, parts, self.quick.every, self.quick.allowed, self.most_cost + 1)
-            self._drafts[key] = draft if draft is not None and self.quick.admits(draft) else None
-        return self._drafts[key]
+            draft = complete(self.pool.problem, self._parts(key, rest), self.quick.every, self.quick.allowed, self.most_cost + 1)
+            self._drafts[key, rest] = draft if draft is not None and self.quick.admits(draft) else None
+        return self._drafts[key, rest]
 
-    def _draft(self, rows: Rows, row: Any, most_time: int) -> Draft | None:
+    def _draft(self, rows: Rows, row: int, most_time: int) -> Draft | None:
         """A plan of a row that is no slower, as far as was looked."""
         for number in range(MOST_WAYS):
             if self._bound(rows, row, number) > self.most_cost:
                 break
-            way = self._way_by(rows, row, number, most_time)
+            way = self._way_by(rows.keys[row], number, most_time)
             if way is not None:
-                draft = self._drafted(rows, row, way[2])
+                draft = self._drafted(rows.keys[row], way[2])
                 if draft is not None:
                     return draft
         return None
@@ -202,22 +203,22 @@ class Search:
         mask = np.ones(len(rows), dtype=bool)
         self.bounds.most_cost = min(self.most_cost, most_cost)
         asked = 0
-        keys = zip(rows.board.tolist(), rows.cpu.tolist(), rows.memory.tolist(), strict=True)
-        for row, key in enumerate(keys):
+        for row, key in enumerate(rows.keys):
             if key not in self._floors:
                 if asked >= MOST_ASKED:
                     continue
                 asked += 1
-            mask[row] = self._is_open(rows, row, key, most_time, most_cost)
+            mask[row] = self._is_open(rows, row, most_time, most_cost)
         return mask
 
-    def _is_open(self, rows: Rows, row: int, key: tuple[int, int, int], most_time: int, most_cost: int) -> bool:
+    def _is_open(self, rows: Rows, row: int, most_time: int, most_cost: int) -> bool:
+        key = rows.keys[row]
         for number in range(MOST_WAYS):
             if self._bound(rows, row, number) > most_cost:
                 return False
-            way = self._way_by(rows, row, number, most_time)
+            way = self._way_by(key, number, most_time)
             if way is not None and way[0] <= most_cost:
-                known = self._drafts.get((*key, way[2]), self)
+                known = self._drafts.get((key, way[2]), self)
                 if known is self or (known is not None and known.cost <= most_cost):  # type: ignore[union-attr]
                     return True
         return True
@@ -227,7 +228,7 @@ class Search:
         money is short they fail at once)."""
         for number in self._by_time():
             rows = self.columns.of_cpu(number, self.most_time, self.most_cost, self._open_pair)
-            for row in np.argsort(rows.cost, kind="stable")[:MOST_FIRST]:
+            for row in np.argsort(rows.cost, kind="stable")[:MOST_FIRST].tolist():
                 draft = self._draft(rows, row, self.most_time)
                 if draft is not None or self.spent:
                     return draft
@@ -243,8 +244,9 @@ class Search:
             if columns.cpu_bound[number] > most or self.spent:
                 break
             rows = columns.of_cpu(number, most, self.most_cost, self._open_pair)
-            for row in np.lexsort((rows.cost, rows.time_ppm)):
-                if self.spent or (best is not None and rows.time_ppm[row] >= best.time_ppm):
+            order = np.lexsort((rows.cost, rows.time_ppm))
+            for row, time in zip(order.tolist(), rows.time_ppm[order].tolist(), strict=True):
+                if self.spent or (best is not None and time >= best.time_ppm):
                     break
                 draft = self._draft(rows, row, most if best is None else best.time_ppm - 1)
                 best = draft or best
@@ -300,56 +302,69 @@ class Search:
         """Add the plans of rows to those found, the best bound first, until no row left can be among the first ``wanted``.
 
         ``value``: the two goals of a time and a cost (``by_cost``: cost is the first); ``bounds``: those of the rows, which are
-        all up to ``end`` of the first goal. A row waits once more with the close bound of each way to fill its other slots, so that only ways that come
-        first by that are bought and judged.
+        all up to ``end`` of the first goal. A row waits once more with the close bound of each way to fill its other slots,
+        so that only ways that come first by that are bought and judged.
         """
         order = np.lexsort((bounds[1], bounds[0]))
-        boards, cpus = rows.board[order].tolist(), rows.cpu[order].tolist()
+        listed, times = order.tolist(), rows.time_ppm.tolist()
         firsts, seconds = bounds[0][order].tolist(), bounds[1][order].tolist()
         # (bound, row, way, whether the bound is that of the way itself and not of this and all later ones)
         waiting: list[tuple[tuple[int, int], int, int, bool]] = []
         place = 0
+        worst = _worst(found, wanted, value)
         while not self.spent:
-            while place < len(order) and self._pair(boards[place], cpus[place]) >= FAR:
+            while place < len(listed) and self._pair(*rows.keys[listed[place]][:2]) >= FAR:
                 place += 1
-            unseen = (firsts[place], seconds[place]) if place < len(order) else None
+            unseen = (firsts[place], seconds[place]) if place < len(listed) else None
             if waiting and (unseen is None or waiting[0][0] <= unseen):
                 bound, row, number, close = heappop(waiting)
             elif unseen is not None:
-                bound, row, number, close = unseen, int(order[place]), 0, False
+                bound, row, number, close = unseen, listed[place], 0, False
                 place += 1
             else:
                 return
             if bound[0] > end:
                 return
-            if len(found) >= wanted:
-                worst = sorted(value(d.time_ppm, d.cost) for d in found.values())[wanted - 1]
+            if worst is not None:
                 if worst < bound:
                     return
-                if by_cost:
-                    self.bounds.most_cost = min(self.bounds.most_cost, worst[0])
+                if by_cost or worst[0] == 0:
+                    # No wanted plan costs more (in the first step of time only the cost counts).
+                    self.bounds.most_cost = min(self.bounds.most_cost, worst[0] if by_cost else worst[1])
             if not close:
                 floor = self._bound(rows, row, number)
                 if floor > self.most_cost or floor >= FAR:
                     continue
-                nearer = value(int(rows.time_ppm[row]), floor)
+                nearer = value(times[row], floor)
                 if nearer > bound:
                     heappush(waiting, (nearer, row, number, False))
                     continue
-                way = self._way(rows, row, number)
+                way = self._way(rows.keys[row], number)
                 if way is not None and way[1] <= self.most_time:
                     heappush(waiting, (value(way[1], way[0]), row, number, True))
                 heappush(waiting, (bound, row, number + 1, False))
                 continue
-            way = self._way(rows, row, number)
+            way = self._way(rows.keys[row], number)
             if way is not None and value(way[1], way[0]) > bound:
                 heappush(waiting, (value(way[1], way[0]), row, number, True))
                 continue
-            draft = None if way is None else self._drafted(rows, row, way[2])
-            if draft is not None and draft.time_ppm <= self.most_time:
-                key = identity(draft.parts)
-                if key not in found or value(draft.time_ppm, draft.cost) < value(found[key].time_ppm, found[key].cost):
-                    found[key] = draft
+            if way is None:
+                continue
+            key = identity(self._parts(rows.keys[row], way[2]))
+            known = found.get(key)
+            if known is not None and value(known.time_ppm, known.cost) <= bound:
+                continue  # the same choice is known for no more: this one needs not be bought and judged
+            draft = self._drafted(rows.keys[row], way[2])
+            if draft is None or draft.time_ppm > self.most_time:
+                continue
+            if known is None or value(draft.time_ppm, draft.cost) < value(known.time_ppm, known.cost):
+                found[key] = draft
+                worst = _worst(found, wanted, value)
+
+
+def _worst(found: dict[Any, Draft], wanted: int, value: Value) -> tuple[int, int] | None:
+    """The goals of the last of the first ``wanted`` plans; None while there are fewer."""
+    return None if len(found) < wanted else sorted(value(d.time_ppm, d.cost) for d in found.values())[wanted - 1]
 
 
 def _step_end(least_ppm: int, resolution: Fraction, step: int) -> int:

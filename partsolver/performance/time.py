@@ -12,9 +12,10 @@ set x latency ratio of the system drive (form: Silberschatz, effective access ti
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from fractions import Fraction
 from functools import lru_cache
+from typing import Any
 
 from partsolver.assembly.cards import graphics_card
 from partsolver.assembly.memory import channels, effective_rate_mts, milli_channels
@@ -110,24 +111,45 @@ def capacity_ppm(memory: MemoryChoice, drive: DriveChoice, use: Use, limit_mib: 
 
 
 def terms_ppm(problem: Problem, parts: Parts) -> dict[str, int]:
-    """Time by resource for whole parts, millionths of the reference time."""
+    """Time by resource for whole parts, millionths of the reference time. What few facts decide is remembered by them."""
     use, reference, settings = problem.use, problem.catalog.reference, problem.settings
-    board, cpu, memory = parts.board, parts.cpu, parts.memory
-    milli = milli_channels(memory.module_mib, memory.modules, channels(board, cpu), board.memory_slots)
-    bandwidth = bandwidth_kbs(effective_rate_mts(board, cpu, memory), milli)
+    board, cpu, memory, drive = parts.board, parts.cpu, parts.memory, parts.drive
+    bandwidth = _once(
+        problem,
+        (
+            "bandwidth", board.memory_channels, board.memory_slots, board.memory_generation, board.memory_max_rate_mts, board.memory_two_per_channel_rate_mts,
+            cpu.memory_channels, cpu.memory_rates, memory.module_mib, memory.modules, memory.rate_mts, memory.generation,
+        ),
+        lambda: bandwidth_kbs(
+            effective_rate_mts(board, cpu, memory), milli_channels(memory.module_mib, memory.modules, channels(board, cpu), board.memory_slots)
+        ),
+    )  # fmt: skip
     card = graphics_card(problem, board, parts.case)
     return {
         "serial": serial_ppm(cpu, use, reference),
         "parallel": parallel_ppm(cpu, use, reference),
         "memory": memory_ppm(bandwidth, use, reference),
-        "storage": storage_ppm(board, parts.drive, use, reference, settings),
+        "storage": _once(
+            problem,
+            ("storage", board.sata_6g_ports, board.sata_3g_ports, board.sata_1g5_ports, board.m2_slots, drive.id),
+            lambda: storage_ppm(board, drive, use, reference, settings),
+        ),
         "graphics": (
             card_graphics_ppm(card, use, reference)
             if card is not None
             else integrated_graphics_ppm(cpu.graphics_score, bandwidth, use, reference, settings)
         ),
-        "capacity": capacity_ppm(memory, parts.drive, use, problem.memory_limit_mib, settings),
+        "capacity": _once(
+            problem, ("capacity", memory.module_mib, drive.id), lambda: capacity_ppm(memory, drive, use, problem.memory_limit_mib, settings)
+        ),
     }
+
+
+def _once(problem: Problem, key: tuple[Any, ...], value: Callable[[], int]) -> int:
+    found: int | None = problem.memo.get(key)
+    if found is None:
+        found = problem.memo[key] = value()
+    return found
 
 
 def time_ppm(problem: Problem, parts: Parts) -> int:
