@@ -27,7 +27,7 @@ Bounds = dict[SlotName, Array]
 ANY_RATE_MTS = 20_000
 
 
-class _Numbers(dict[Hashable, int]):
+class Numbers(dict[Hashable, int]):
     """Values numbered in the order in which they come."""
 
     def __missing__(self, value: Hashable) -> int:
@@ -41,13 +41,16 @@ class _Numbers(dict[Hashable, int]):
 @dataclass(frozen=True)
 class Terms:
     """Least time terms of each candidate in the order of the pool, ppm. memory holds the memory's and the capacity's term,
-    without graphics; bandwidth_kbs: of each memory choice, at best; graphics(score, kB/s): the least graphics term of a
-    processor beside memory of that bandwidth; drives: the storage term of every board with each drive."""
+    without graphics; bandwidth_kbs: of each memory choice, at best; at(kB/s): the memory's term at a bandwidth;
+    graphics(score, kB/s): the least graphics term of a processor beside memory of that bandwidth; drives: the storage
+    term of every board with each drive."""
 
     compute: Array
     memory: Array
+    capacity: Array
     storage: Array
     bandwidth_kbs: Array
+    at: Callable[[int], int]
     graphics: Callable[[int | None, int], int]
     drives: list[Array]
 
@@ -61,7 +64,7 @@ class Figures:
         self.alive: dict[SlotName, Array] = {slot: np.ones(len(self._listed[slot]), dtype=bool) for slot in SLOTS}
         self._kept = {slot: np.array([c.kept for c in self._listed[slot]], dtype=bool) for slot in MAIN}
         # Number 0: not known.
-        sockets, generations = _Numbers({None: 0}), _Numbers({None: 0})
+        sockets, generations = Numbers({None: 0}), Numbers({None: 0})
         boards, cpus, memory = (self._listed[slot] for slot in MAIN)
         self._board_socket, self._cpu_socket = (sockets.of(pool.socket(c) for c in listed) for listed in (boards, cpus))
         self._board_generation, self._memory_generation = (generations.of(pool.generation(c) for c in listed) for listed in (boards, memory))
@@ -158,7 +161,7 @@ class Figures:
         """Least possible time of any plan with a candidate, millionths of the reference time."""
         found, alive = self.terms(), self.alive
         best_kbs = int(found.bandwidth_kbs[alive["memory"]].max())
-        scores = _Numbers()
+        scores = Numbers()
         score = scores.of(c.part.graphics_score for c in self._listed["cpu"])  # type: ignore[union-attr]
         own = {
             "cpu": found.compute + np.array([found.graphics(value, best_kbs) for value in scores], dtype=np.int64)[score],  # type: ignore[arg-type]
@@ -174,7 +177,7 @@ class Figures:
             with_card = any(card.kind == "graphics" for card in self.pool.problem.survey.cards)
             found: list[Any] = []
             for slot in MAIN:
-                numbers = _Numbers()
+                numbers = Numbers()
                 kinds = numbers.of(_FACTS[slot](c.part, with_card) for c in self._listed[slot])
                 first = np.full(len(numbers), -1, dtype=np.int64)
                 first[kinds[::-1]] = np.arange(len(kinds))[::-1]
@@ -218,10 +221,12 @@ class Figures:
 
             return once(("kbs", part.module_mib, part.modules, part.rate_mts, channels, slots, fastest), best)
 
-        def memory_term(part: Any) -> int:
-            value, limit = kbs(part), problem.memory_limit_mib
-            own = once(("memory", value), lambda: terms.memory_ppm(value, use, reference))
-            return own + min(
+        def at(value: int) -> int:
+            return once(("memory", value), lambda: terms.memory_ppm(value, use, reference))
+
+        def capacity_term(part: Any) -> int:
+            limit = problem.memory_limit_mib
+            return min(
                 once(("capacity", part.module_mib, d.key), lambda d=d: terms.capacity_ppm(part, d.part, use, limit, settings))  # type: ignore[misc]
                 for d in drives
             )
@@ -241,11 +246,15 @@ class Figures:
             return min(ways)
 
         by_drive = [_each(lambda part, drive=drive: storage_term(part, drive), board_parts)[board_kind] for drive in drives]  # type: ignore[misc]
+        bandwidth, capacity = _each(kbs, memory_parts), _each(capacity_term, memory_parts)
+        memory = capacity + np.array([at(value) for value in bandwidth.tolist()], dtype=np.int64)
         return Terms(
             _each(compute_term, cpu_parts)[cpu_kind],
-            _each(memory_term, memory_parts)[memory_kind],
+            memory[memory_kind],
+            capacity[memory_kind],
             np.minimum.reduce(by_drive),
-            _each(kbs, memory_parts)[memory_kind],
+            bandwidth[memory_kind],
+            at,
             graphics,
             by_drive,
         )

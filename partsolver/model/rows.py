@@ -7,16 +7,17 @@ counts 0). Rows tell the pruning which parts can still meet in a wanted plan, an
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
 import numpy as np
 
-from partsolver.model.bounds import Array, Figures, Terms
+from partsolver.model.bounds import Array, Figures, Numbers, Terms
 from partsolver.model.pool import FAR, MAIN, Pool
-from partsolver.problem import Candidate
+from partsolver.performance.time import shared_bandwidth_kbs
+from partsolver.problem import Candidate, SlotName
 
 # More rows than this are not looked at one by one: the bounds of single parts have to do.
 MOST_ROWS = 1_000_000
@@ -61,6 +62,10 @@ class Columns:
         scores = {c.part.graphics_score for c in self.cpus}  # type: ignore[union-attr]
         graphics = {score: np.array([terms.graphics(score, value) for value in levels.tolist()], dtype=np.int64) for score in scores}
         self._graphics = [graphics[c.part.graphics_score] for c in self.cpus]  # type: ignore[union-attr]
+        self._terms = terms
+        self._board_kind, self._cpu_kind, self._memory_kind = (Numbers().of(_FACTS[slot](c.part) for c in pool.left[slot]) for slot in MAIN)
+        # Term of memory and graphics by kind of board, processor and memory.
+        self._known_close: dict[tuple[int, int, int], int] = {}
         cost = pool.cost
         self._board_cost = np.array([cost["board", c.key] for c in self.boards], dtype=np.int64)
         self._cpu_cost = np.array([cost["cpu", c.key] for c in self.cpus], dtype=np.int64)
@@ -162,16 +167,38 @@ class Columns:
                 continue
             time = board_time[:, None] + times[None, :]
             cost = board_cost[:, None] + costs[None, :]
-            if len(self._drives) > 1:
-                # A cheap drive may be too slow: then the least is what one that is fast enough costs.
-                enough = np.full(cost.shape, FAR, dtype=np.int64)
-                for extra, storage in reversed(self._drives):
-                    enough[storage[boards][:, None] + times[None, :] <= most_time] = extra
-                cost = np.maximum(cost, self._board_cost[boards][:, None] + costs[None, :] + enough)
             b, m = np.nonzero((time <= most_time) & (cost <= most_cost))
             if len(b):
-                pieces.append(Rows(boards[b], np.full(len(b), number, dtype=np.int64), memory[m], time[b, m], cost[b, m]))
+                pieces.append(self._close(number, boards[b], memory[m], cost[b, m], most_time, most_cost))
         return _joined(pieces)
+
+    def _close(self, number: int, boards: Array, memory: Array, cost: Array, most_time: int, most_cost: int) -> Rows:
+        """Rows of a processor whose memory runs as fast as board and processor together let it, within the bounds."""
+        kinds, place = np.unique(np.stack((self._board_kind[boards], self._memory_kind[memory])), axis=1, return_inverse=True)
+        first = np.full(kinds.shape[1], -1, dtype=np.int64)
+        first[place.ravel()[::-1]] = np.arange(len(boards))[::-1]
+        own = np.array([self._shared(int(boards[i]), number, int(memory[i])) for i in first], dtype=np.int64)
+        other = own[place.ravel()] + self._terms.capacity[memory] + int(self._cpu_time[number])
+        time = other + self._board_time[boards]
+        if len(self._drives) > 1:
+            # A cheap drive may be too slow: then the least is what one that is fast enough costs.
+            enough = np.full(len(boards), FAR, dtype=np.int64)
+            for extra, storage in reversed(self._drives):
+                enough[storage[boards] + other <= most_time] = extra
+            cost = np.maximum(cost, cost - self._raised[boards] + enough)
+        rows = Rows(boards, np.full(len(boards), number, dtype=np.int64), memory, time, cost)
+        good = (time <= most_time) & (cost <= most_cost)
+        return rows if good.all() else rows.at(good)
+
+    def _shared(self, board: int, cpu: int, memory: int) -> int:
+        """The least term of memory and graphics of a board, a processor and a memory choice."""
+        key = (int(self._board_kind[board]), int(self._cpu_kind[cpu]), int(self._memory_kind[memory]))
+        found = self._known_close.get(key)
+        if found is None:
+            parts: tuple[Any, Any, Any] = (self.boards[board].part, self.cpus[cpu].part, self.memory[memory].part)
+            value = shared_bandwidth_kbs(self._pool.problem, *parts)
+            found = self._known_close[key] = self._terms.at(value) + self._terms.graphics(parts[1].graphics_score, value)
+        return found
 
     def within(self, most_time: int, most_cost: int) -> Rows | None:
         """All rows within the bounds; None when they are more than MOST_ROWS."""
@@ -184,6 +211,14 @@ class Columns:
                 return None
             pieces.append(rows)
         return _joined(pieces)
+
+
+# What decides how fast memory is beside a board and a processor, and with it the graphics.
+_FACTS: dict[SlotName, Callable[[Any], Hashable]] = {
+    "board": lambda b: (b.memory_channels, b.memory_slots, b.memory_generation, b.memory_max_rate_mts, b.memory_two_per_channel_rate_mts),
+    "cpu": lambda c: (c.memory_channels, c.memory_rates, c.graphics_score),
+    "memory": lambda m: (m.module_mib, m.modules, m.rate_mts, m.generation),
+}
 
 
 def _useful_drives(pool: Pool, terms: Terms) -> list[tuple[int, Array]]:

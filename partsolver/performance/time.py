@@ -114,16 +114,7 @@ def terms_ppm(problem: Problem, parts: Parts) -> dict[str, int]:
     """Time by resource for whole parts, millionths of the reference time. What few facts decide is remembered by them."""
     use, reference, settings = problem.use, problem.catalog.reference, problem.settings
     board, cpu, memory, drive = parts.board, parts.cpu, parts.memory, parts.drive
-    bandwidth = _once(
-        problem,
-        (
-            "bandwidth", board.memory_channels, board.memory_slots, board.memory_generation, board.memory_max_rate_mts, board.memory_two_per_channel_rate_mts,
-            cpu.memory_channels, cpu.memory_rates, memory.module_mib, memory.modules, memory.rate_mts, memory.generation,
-        ),
-        lambda: bandwidth_kbs(
-            effective_rate_mts(board, cpu, memory), milli_channels(memory.module_mib, memory.modules, channels(board, cpu), board.memory_slots)
-        ),
-    )  # fmt: skip
+    bandwidth = shared_bandwidth_kbs(problem, board, cpu, memory)
     card = graphics_card(problem, board, parts.case)
     return {
         "serial": serial_ppm(cpu, use, reference),
@@ -143,6 +134,20 @@ def terms_ppm(problem: Problem, parts: Parts) -> dict[str, int]:
             problem, ("capacity", memory.module_mib, drive.id), lambda: capacity_ppm(memory, drive, use, problem.memory_limit_mib, settings)
         ),
     }
+
+
+def shared_bandwidth_kbs(problem: Problem, board: Board, cpu: Cpu, memory: MemoryChoice) -> int:
+    """Memory bandwidth of a board with a processor and modules, kB/s."""
+    return _once(
+        problem,
+        (
+            "bandwidth", board.memory_channels, board.memory_slots, board.memory_generation, board.memory_max_rate_mts, board.memory_two_per_channel_rate_mts,
+            cpu.memory_channels, cpu.memory_rates, memory.module_mib, memory.modules, memory.rate_mts, memory.generation,
+        ),
+        lambda: bandwidth_kbs(
+            effective_rate_mts(board, cpu, memory), milli_channels(memory.module_mib, memory.modules, channels(board, cpu), board.memory_slots)
+        ),
+    )  # fmt: skip
 
 
 def _once(problem: Problem, key: tuple[Any, ...], value: Callable[[], int]) -> int:
