@@ -24,7 +24,7 @@ Replaceable = Literal["psu", "case", "cooler", "drive"]
 class Brief(BaseModel):
     """Wishes of one recommendation. Amounts are decimal strings in the catalogue's currency."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, defer_build=True)
 
     budget: Amount | None = Field(None, description="Most money to spend, all extras and delivery included")
     use: str = Field("office", description="Name of the use whose time is predicted")

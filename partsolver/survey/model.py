@@ -18,7 +18,7 @@ YesNo = bool | None
 class Table(BaseModel):
     """Base of the survey's own tables: frozen, no unknown keys, strict types."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, defer_build=True)
 
 
 class Pc(Table):
@@ -111,7 +111,7 @@ class OperatingSystem(Table):
 class Survey(BaseModel):
     """One PC as it is."""
 
-    model_config = ConfigDict(frozen=True, arbitrary_types_allowed=True)
+    model_config = ConfigDict(frozen=True, arbitrary_types_allowed=True, defer_build=True)
 
     pc: Pc
     case: Case
