@@ -142,6 +142,8 @@ def _still_true(like: Problem, survey: Survey, brief: Brief) -> dict[Any, Any]:
     before, reads = _read_by(like.survey, like.brief), _read_by(survey, brief)
     # What is allowed to be bought names all it depends on in its key; what rules say and time terms name all of the survey.
     differing = {name for name in Brief.model_fields if getattr(brief, name) != getattr(like.brief, name)}
+    if not like.extras.keys() & (set(brief.without) ^ set(like.brief.without)):
+        differing.discard("without")  # rules about parts only ask which extras can be had
     wanted = {"allowed", "view", "named"} | ({"ruled", "round", "time terms"} if differing <= _NOT_RULED else set())
     memo: dict[Any, Any] = {key: value for key, value in like.memo.items() if isinstance(key, tuple) and key[0] in wanted}
     if ("kinds",) in like.memo:

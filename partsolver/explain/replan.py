@@ -14,6 +14,8 @@ from partsolver.explain.happened import KEPT, Happened, Note, happened
 from partsolver.explain.keeping import with_keeping
 from partsolver.explain.why import Why, why
 from partsolver.join import join
+from partsolver.model.pool import FAR
+from partsolver.model.quick import Quick
 from partsolver.model.recommend import recommend
 from partsolver.model.solve import Limits
 from partsolver.outcome import Outcome, Plan
@@ -21,7 +23,8 @@ from partsolver.performance.time import terms_ppm
 from partsolver.planfile import Missing, PlanFile
 from partsolver.planner import complete, draft_of
 from partsolver.plans import make_plan
-from partsolver.problem import SLOTS, Line, Parts, Problem, SlotName
+from partsolver.problem import SLOTS, Draft, Line, Parts, Problem, SlotName
+from partsolver.purchase import bundles_within, least_of, least_price
 from partsolver.rules import all_rules
 
 
@@ -125,11 +128,8 @@ def _then(stored: PlanFile, what: Happened, problem: Problem, gone: Sequence[str
 
 
 def _changed(problem: Problem, catalog: Catalog, brief: Brief) -> Problem:
-    """The problem with another catalogue or brief; what no candidate depends on is put in without joining again."""
-    wishes = {"without": (), "including": ()}
-    if catalog is problem.source and brief.model_copy(update=wishes) == problem.brief.model_copy(update=wishes):
-        return problem if brief == problem.brief else replace(problem, brief=brief, memo={})
-    return join(problem.survey, catalog, brief)
+    """The problem with another catalogue or brief."""
+    return join(problem.survey, catalog, brief, problem if catalog is problem.source else None)
 
 
 def why_none(result: Replanned, gone: Sequence[str] = (), limits: Limits | None = None) -> Why | None:
@@ -161,29 +161,28 @@ def _same_parts(problem: Problem, parts: Parts) -> Parts:
 
 def _stand_in(problem: Problem, parts: Parts, gone: frozenset[str], missing: Sequence[Missing]) -> Plan | None:
     """The cheapest admitted plan that differs from the old one in a single bought part and keeps its expected time."""
-    rules = all_rules()
-    time = terms_ppm(problem, parts)
     lacking = [
         c.slot for c in parts.picked if c.slot != "cooler" and c.id is not None and (c.id in gone or any(m.slot == c.slot for m in missing))
     ]
-    best: Plan | None = None
-    for slot in lacking if len(lacking) == 1 and lacking != ["cpu"] else ():
-        here = parts.candidate(slot)
-        for candidate in problem.slot(slot):
-            if candidate.id is None or candidate.id in gone or candidate.key == here.key:
-                continue
-            picked = list(parts.picked)
-            picked[SLOTS.index(slot)] = candidate
-            trial = Parts(tuple(picked))
-            if terms_ppm(problem, trial) != time:
-                continue
-            draft = complete(problem, trial, rules)
-            if draft is None:
-                continue
-            plan = make_plan(problem, draft, rules, 1, 0, None)
-            if plan.admitted and (best is None or (plan.draft.cost, plan.parts.keys) < (best.draft.cost, best.parts.keys)):
-                best = plan
-    return best
+    if len(lacking) != 1 or lacking == ["cpu"]:
+        return None
+    rules, (slot,) = all_rules(), lacking
+    quick, time = Quick(problem, rules), terms_ppm(problem, parts)
+    best: Draft | None = None
+    here = parts.candidate(slot)
+    others = [c for c in problem.slot(slot) if c.id is not None and c.id not in gone and c.key != here.key]
+    for candidate in sorted(others, key=lambda c: (least_of(c, quick.allowed), c.key)):
+        trial = Parts(tuple(candidate if own is here else own for own in parts.picked))
+        if terms_ppm(problem, trial) != time or quick.least(trial, frozenset(SLOTS) - {"cooler"}) >= FAR:
+            continue
+        if best is not None and not bundles_within(problem, trial, quick.allowed) and least_price(problem, trial, (), quick.allowed) > best.cost:
+            continue
+        draft = complete(problem, trial, rules, quick.allowed, FAR if best is None else best.cost + 1)
+        if draft is None or not quick.admits(draft):
+            continue
+        if best is None or (draft.cost, draft.parts.keys) < (best.cost, best.parts.keys):
+            best = draft
+    return None if best is None else make_plan(problem, best, rules, 1, 0, None)
 
 
 def _changes(stored: PlanFile, new: Parts) -> tuple[Change, ...]:
