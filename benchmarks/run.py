@@ -27,6 +27,12 @@ PEER_SPECS = ("demo", "2000", "5000", "20000")
 EXIT_OF = {"optimal": 0, "impossible": 1}
 
 
+def environment() -> dict[str, str]:
+    """As on a machine where the program has run before: the compiled modules are kept, the libraries' and ours alike."""
+    kept = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+    return kept | {"PYTHONPYCACHEPREFIX": os.environ.get("PYTHONPYCACHEPREFIX") or str(CACHE / "compiled")}
+
+
 def measured(command: Sequence[str], limit_s: float) -> tuple[float, int, int, bytes]:
     """Wall seconds, peak resident KiB, exit code and standard output of a process; exit code -9 when stopped at the limit.
 
@@ -34,7 +40,7 @@ def measured(command: Sequence[str], limit_s: float) -> tuple[float, int, int, b
     """
     with tempfile.TemporaryFile() as out:
         start = time.perf_counter()
-        child = subprocess.Popen(command, cwd=ROOT, stdout=out, stderr=subprocess.DEVNULL)
+        child = subprocess.Popen(command, cwd=ROOT, env=environment(), stdout=out, stderr=subprocess.DEVNULL)
         while True:
             done, status, usage = os.wait4(child.pid, os.WNOHANG)
             if done:
@@ -140,11 +146,14 @@ def main() -> None:
     given = parser.parse_args()
     if given.smoke:
         raise SystemExit(smoke(given.cache))
+    from benchmarks.commands import measure_commands
     from benchmarks.peers import PEERS, in_process
     from benchmarks.tabulate import write
 
     measured(FLOOR, given.limit)  # once for the file cache
+    measured([sys.executable, "-m", "partsolver", "recommend"], given.limit)
     results, phases, peers = [], {}, {}
+    commands = [] if given.specs else measure_commands(given.cache, given.runs, given.limit, FLOOR, measured)
     for spec in find(given.specs or list(DEFAULT)):
         folder = spec.catalog(given.cache)
         result = whole(spec, folder, given.runs, given.limit)
@@ -157,7 +166,7 @@ def main() -> None:
             for peer in PEERS:
                 print(f"  {peer} {spec.name}", file=sys.stderr)
                 peers[spec.name, peer] = in_process(peer, spec, given.cache, given.peer_limit)
-    write(results, phases, peers, given.out, given.runs)
+    write(results, phases, peers, commands, given.out, given.runs)
 
 
 if __name__ == "__main__":

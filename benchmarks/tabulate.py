@@ -53,6 +53,16 @@ def phase_table(phases: Mapping[str, Mapping[str, float] | None]) -> list[str]:
     return lines
 
 
+def command_table(commands: Sequence[Mapping[str, Any]]) -> list[str]:
+    lines = ["| command | wall s | wall against floor |", "|---|---|---|"]
+    for c in commands:
+        name = c["name"] if c["points"] is None else f"{c['name']} ({c['points']} points)"
+        digits = 3 if c["wall_s"] < 1 else 2
+        ratio = "" if c["ratio"] is None else f"{c['ratio']:.2f}{_goal(c['ratio'], c['most_ratio'])}"
+        lines.append(f"| {name} | {c['wall_s']:.{digits}f}{_goal(c['wall_s'], c['most_s'])} | {ratio} |")
+    return lines
+
+
 def peer_table(peers: Mapping[tuple[str, str], Mapping[str, Any]]) -> list[str]:
     """Seconds from the joined problem; the second number is how many times ours it takes."""
     pairs = (("unpruned", "ours"), ("join", "ours"), ("highs", "ours-core"))
@@ -105,12 +115,16 @@ def plot(results: Sequence[Mapping[str, Any]], path: Path) -> None:
     os.replace(waiting, path)
 
 
-def write(results: Sequence[Mapping[str, Any]], phases: Mapping[str, Any], peers: Mapping[Any, Any], out: Path | None, runs: int) -> None:
+def write(
+    results: Sequence[Mapping[str, Any]], phases: Mapping[str, Any], peers: Mapping[Any, Any], commands: Sequence[Mapping[str, Any]], out: Path | None, runs: int
+) -> None:
     """Put the tables between the markers of README.md (or into ``out``), and the plot beside it."""
     machine = f"{os.cpu_count()} cores, {platform.system()}, Python {platform.python_version()}, ortools {version('ortools')}, pandas {version('pandas')}"
     lines = [f"Median of {runs} runs on {machine}.", "", *main_table(results)]
     if any(seconds for seconds in phases.values()):
         lines += ["", "Phases inside one process, imports left out:", "", *phase_table(phases)]
+    if commands:
+        lines += ["", "Other commands (in brackets: the seconds, or the ratio, that were asked for):", "", *command_table(commands)]
     if peers:
         lines += ["", "Other ways, seconds from the joined problem (in brackets of x: times ours):", "", *peer_table(peers)]
     readme = HERE / "README.md"
