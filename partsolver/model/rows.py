@@ -174,11 +174,10 @@ class Columns:
 
     def _close(self, number: int, boards: Array, memory: Array, cost: Array, most_time: int, most_cost: int) -> Rows:
         """Rows of a processor whose memory runs as fast as board and processor together let it, within the bounds."""
-        kinds, place = np.unique(np.stack((self._board_kind[boards], self._memory_kind[memory])), axis=1, return_inverse=True)
-        first = np.full(kinds.shape[1], -1, dtype=np.int64)
-        first[place.ravel()[::-1]] = np.arange(len(boards))[::-1]
+        kinds = self._board_kind[boards] * len(self.memory) + self._memory_kind[memory]
+        _, first, place = np.unique(kinds, return_index=True, return_inverse=True)
         own = np.array([self._shared(int(boards[i]), number, int(memory[i])) for i in first], dtype=np.int64)
-        other = own[place.ravel()] + self._terms.capacity[memory] + int(self._cpu_time[number])
+        other = own[place] + self._terms.capacity[memory] + int(self._cpu_time[number])
         time = other + self._board_time[boards]
         if len(self._drives) > 1:
             # A cheap drive may be too slow: then the least is what one that is fast enough costs.

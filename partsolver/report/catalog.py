@@ -34,8 +34,12 @@ def check_text(catalog: Catalog, doubts: Sequence[Doubt]) -> str:
     for table, rows in catalog.tables.items():
         lines.append(f"  {table:<9}{len(rows):>8}")
     lines.append("")
+    # Tables that every plan with new parts needs something of.
+    missing = [table for table in ("boards", "cpus", "memory", "sellers", "offers") if not catalog.tables[table]]
+    if missing:
+        lines.append(f"Still empty: {', '.join(missing)}. Until they hold something, hardly a plan can be made.")
     if not doubts:
-        lines.append("Nothing doubtful found.")
+        lines.append("Nothing doubtful found in what there is." if missing else "Nothing doubtful found.")
     for name in CHECKS:
         here = [doubt for doubt in doubts if doubt.check == name]
         if here:

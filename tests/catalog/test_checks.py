@@ -115,3 +115,12 @@ def test_command_line(tmp_path: Path, strict: list[str], code: int, capsys: pyte
     document = json.loads(capsys.readouterr().out)
     assert document["schema"] == "partsolver.catalog-check/1" and document["tables"]["memory"] == 1
     assert [(d["check"], d["part"], d["refuses"]) for d in document["doubts"]] == [("rate-off-standard", "kit-a", code == 2)]
+
+
+def test_empty_tables_are_named(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    folder = tmp_path / "mine"
+    assert run(["catalog", "new", str(folder)]) == 0
+    capsys.readouterr()
+    assert run(["catalog", "check", str(folder)]) == 0
+    said = capsys.readouterr().out
+    assert "Still empty: boards, cpus, memory, sellers, offers." in said and "in what there is" in said
