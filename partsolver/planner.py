@@ -18,7 +18,9 @@ from partsolver.purchase import (
     cheapest,
     least_of,
     least_price,
+    never_pays,
     with_cooler,
+    with_delivery,
 )
 from partsolver.rules.base import Rule, needs_of
 
@@ -78,6 +80,8 @@ def complete(
     # Whatever the cooler, the rest costs at least this (a bundle may undercut it: then nothing is skipped).
     floor = 0 if bundles_within(problem, parts, allowed) else least_price(problem, parts, needs, allowed)
     best: tuple[int, int, Basket, Parts] | None = None
+    # What some cooler costs at most, its delivery included, by what else it needs.
+    enough: dict[tuple[Need, ...], int] = {}
     for place, cooler, price, own in _serving(problem, parts, cooler_rules, allowed):
         # Among equal costs the first in candidate order is wanted.
         bound = below if best is None else best[0] + (place < best[1])
@@ -86,6 +90,9 @@ def complete(
         trial = with_cooler(parts, cooler)
         if not all(allows(problem, cooler) for allows in choosers):
             continue
+        if never_pays(problem, cooler, min(enough.get(own, 10**15), enough.get((), 10**15)), allowed):
+            continue
+        enough[own] = min(enough.get(own, 10**15), with_delivery(problem, cooler, allowed))
         wanted = _in_rule_order([*needs, *_bought(own)], rules)
         basket = cheapest(problem, trial, wanted, allowed, bound)
         if basket is not None:

@@ -267,9 +267,11 @@ class Problem:
 
         For needs that never refuse a plan: what cannot be had is then simply not bought.
         """
-        for extra in self.extras_of(kind):
-            if extra.id not in self.brief.without and any(self._had(offer) for offer in self.extra_offers[extra.id]):
-                yield extra
+        known = ("obtainable", kind)
+        if known not in self.memo:
+            without = self.brief.without
+            self.memo[known] = [e for e in self.extras_of(kind) if e.id not in without and any(self._had(offer) for offer in self.extra_offers[e.id])]
+        return iter(self.memo[known])
 
     def _had(self, offer: Offer) -> bool:
         late = self.brief.need_by is not None and self.arrival(offer) > self.brief.need_by

@@ -8,7 +8,7 @@ then sellers, so the same parts are always bought in the same way.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import combinations
 from typing import Any
@@ -17,8 +17,6 @@ from partsolver.catalog.records import Bundle, Offer
 from partsolver.problem import SLOTS, Candidate, Line, Need, Parts, Problem, SlotName
 
 Group = tuple[str, str, int]
-# Stock that no order of one PC uses up (every need takes a few pieces at most).
-PLENTY = 40
 _SLOT_OF_TABLE: dict[str, SlotName] = {
     "boards": "board", "cpus": "cpu", "memory": "memory", "coolers": "cooler", "psus": "psu", "cases": "case", "drives": "drive",
 }  # fmt: skip
@@ -85,6 +83,7 @@ class Allowed:
     _known: dict[tuple[int, int], bool] = field(default_factory=dict, compare=False, repr=False)
     least: dict[tuple[str, str], int] = field(default_factory=dict, compare=False, repr=False)
     buyable: dict[Any, tuple[Any, list[Candidate], dict[tuple[SlotName, str], int]]] = field(default_factory=dict, compare=False, repr=False)
+
 
     def offer(self, offer: Offer, quantity: int) -> bool:
         key = (id(offer), quantity)
@@ -156,6 +155,26 @@ def least_of(candidate: Candidate, allowed: Allowed) -> int:
     return known
 
 
+def with_delivery(problem: Problem, candidate: Candidate, allowed: Allowed) -> int:
+    """What one candidate costs at most wherever else is ordered: 0 when nothing is bought, very much when only sellers with a
+    least order value have it."""
+    if candidate.id is None:
+        return 0
+    sellers = ((o, problem.sellers[o.seller]) for o in candidate.offers if allowed.offer(o, candidate.quantity))
+    return min((o.price * candidate.quantity + s.delivery for o, s in sellers if not s.minimum_order), default=10**15)
+
+
+def never_pays(problem: Problem, candidate: Candidate, other: int, allowed: Allowed) -> bool:
+    """Whether a candidate is dearer, wherever it is bought, by more than it could save, than another that costs ``other``
+    at most: it can only lift an order to the value from which delivery is free, or to a least order value."""
+    if candidate.id is None or candidate.id in allowed.demanded or any(candidate.id == item for b in problem.bundles for item, _ in b.items):
+        return False
+    sellers = ((o, problem.sellers[o.seller]) for o in candidate.offers if allowed.offer(o, candidate.quantity))
+    return all(
+        not s.minimum_order and o.price * candidate.quantity > other + (0 if s.free_from is None else s.delivery) for o, s in sellers
+    )
+
+
 def least_price(problem: Problem, parts: Parts, needs: Sequence[Need], allowed: Allowed) -> int:
     """Sum of the cheapest prices of all parts but the cooler, and of the needs; delivery left out (a lower bound)."""
     total = sum(least_of(c, allowed) for c in parts.picked if c.slot != "cooler")
@@ -174,18 +193,28 @@ def _sellers(
         for c in buys
         if c.id is not None and purchase_group(c) not in covered
     ]
+    # No extra is taken more often by one order.
+    taken_most = sum(max((n for _, n in need.options), default=0) for need in needs)
     for need in needs:
-        ways = [way for extra, n in need.options for way in _ways(extra, n, problem.extra_offers[extra], allowed)]
-        wishes.append(_Wish(_useful(problem, ways), need=need))
+        known = problem.memo.get(("useful", need, taken_most))
+        if known is None or known[0] is not allowed:
+            ways = [way for extra, n in need.options for way in _ways(extra, n, problem.extra_offers[extra], allowed)]
+            known = problem.memo["useful", need, taken_most] = (allowed, _useful(problem, ways, taken_most, allowed.demanded))
+        wishes.append(_Wish(known[1], need=need))
     if any(not wish.ways for wish in wishes):
         return None
     # Few ways first: fewer branches. The order of lines is restored below.
     order = sorted(range(len(wishes)), key=lambda i: (len(wishes[i].ways), i))
     sorted_ways = [sorted(wishes[i].ways, key=lambda w: w[1] * w[2].price) for i in order]
     least = [ways[0][1] * ways[0][2].price for ways in sorted_ways]
-    most = [ways[-1][1] * ways[-1][2].price for ways in sorted_ways]
     remaining = [sum(least[depth:]) for depth in range(len(order) + 1)]
-    most_left = [sum(most[depth:]) for depth in range(len(order) + 1)]
+    # By depth: the most that a seller's goods can still grow.
+    growth: list[dict[str, int]] = [{}]
+    for ways in reversed(sorted_ways):
+        own: dict[str, int] = {}
+        for _, quantity, offer in ways:
+            own[offer.seller] = max(quantity * offer.price, own.get(offer.seller, 0))
+        growth.insert(0, {name: growth[0].get(name, 0) + own.get(name, 0) for name in growth[0].keys() | own.keys()})
     goods: dict[str, int] = {}
     for bundle in bundles:
         goods[bundle.seller] = goods.get(bundle.seller, 0) + bundle.price
@@ -193,15 +222,15 @@ def _sellers(
     chosen: list[tuple[str, int, Offer]] = []
     best: list[tuple[str, int, Offer]] | None = None
     bound = 10**15 if below is None else below
-    demanded_extras = {extra for extra in problem.extras if extra in allowed.demanded}
+    demanded_extras = allowed.demanded & problem.extras.keys()
     sellers = problem.sellers
 
-    def delivery(more: int) -> int:
-        """The charges that are certain when goods for ``more`` at most are still to come."""
+    def delivery(more: Mapping[str, int]) -> int:
+        """The charges that are certain when each seller's goods still grow by so much at most."""
         total = 0
         for name, value in goods.items():
             seller = sellers[name]
-            if seller.delivery and (seller.free_from is None or value + more < seller.free_from):
+            if seller.delivery and (seller.free_from is None or value + more.get(name, 0) < seller.free_from):
                 total += seller.delivery
         return total
 
@@ -210,11 +239,11 @@ def _sellers(
 
     def search(depth: int, spent: int) -> None:
         nonlocal best, bound
-        if spent + remaining[depth] >= bound or spent + remaining[depth] + delivery(most_left[depth]) >= bound:
+        if spent + remaining[depth] >= bound or spent + remaining[depth] + delivery(growth[depth]) >= bound:
             return
         if depth == len(order):
             if orders_are_large_enough() and demanded_extras <= {item for item, _, _ in chosen}:
-                bound, best = spent + delivery(0), list(chosen)
+                bound, best = spent + delivery({}), list(chosen)
             return
         for way in sorted_ways[depth]:
             _, quantity, offer = way
@@ -245,22 +274,42 @@ def _ways(item: str, quantity: int, offers: Iterable[Offer], allowed: Allowed) -
     return tuple((item, quantity, offer) for offer in offers if allowed.offer(offer, quantity))
 
 
-def _useful(problem: Problem, ways: Sequence[tuple[str, int, Offer]]) -> tuple[tuple[str, int, Offer], ...]:
-    """The ways without those that can never win: dearer than another at the same seller by at least its delivery.
+def _useful(
+    problem: Problem, ways: Sequence[tuple[str, int, Offer]], taken_most: int, demanded: Container[str]
+) -> tuple[tuple[str, int, Offer], ...]:
+    """The ways without those that can never win: dearer by more than all they could save.
 
-    A dearer item can pay only by reaching the value from which delivery is free, which saves the delivery at most, or
-    a least order value; and only a way whose stock may run short needs a fallback.
+    A dearer way saves a delivery at most where it lifts the order to the value from which that is free; against another at
+    the same seller it saves nothing else, against one elsewhere (from a seller without a least order value) the delivery
+    there. At a seller with a least order value it may be what reaches that. Only a way whose stock may run short (``taken_most``
+    pieces are taken at most) needs a fallback; a demanded item stays.
     """
+    far = 10**15
     least: dict[str, int] = {}
+    large: dict[str, int] = {}
+    anywhere = far
     for _, quantity, offer in ways:
-        if offer.stock is None or offer.stock >= PLENTY:
-            least[offer.seller] = min(quantity * offer.price, least.get(offer.seller, 10**15))
+        if offer.stock is not None and offer.stock < taken_most:
+            continue
+        seller, amount = problem.sellers[offer.seller], quantity * offer.price
+        least[seller.id] = min(amount, least.get(seller.id, far))
+        if amount >= seller.minimum_order:
+            large[seller.id] = min(amount, large.get(seller.id, far))
+        if not seller.minimum_order:
+            anywhere = min(anywhere, amount + seller.delivery)
     kept = []
+    # Of several for the same amount at the same seller the first one is bought (its stock does not run short).
+    same: set[tuple[str, int]] = set()
     for way in ways:
-        _, quantity, offer = way
+        item, quantity, offer = way
         seller = problem.sellers[offer.seller]
+        if item not in demanded and (seller.id, quantity * offer.price) in same:
+            continue
+        if offer.stock is None or offer.stock >= taken_most:
+            same.add((seller.id, quantity * offer.price))
+        most = large.get(seller.id, far) if seller.minimum_order else min(least.get(seller.id, far), anywhere)
         spare = seller.delivery if seller.free_from is not None else 0
-        if seller.minimum_order or quantity * offer.price <= least.get(offer.seller, 10**15) + spare:
+        if quantity * offer.price <= most + spare or item in demanded:
             kept.append(way)
     return tuple(kept)
 

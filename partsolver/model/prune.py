@@ -25,10 +25,11 @@ from partsolver.model.bounds import Figures
 from partsolver.model.coolers import drop_coolers
 from partsolver.model.dominance import beaten, best_ways
 from partsolver.model.identity import kind_of
+from partsolver.model.objective import steps_of
 from partsolver.model.pool import FAR, MAIN, REST, Pool
 from partsolver.model.quick import Quick
 from partsolver.model.rows import Rows
-from partsolver.model.search import Search, steps_of
+from partsolver.model.search import Search
 from partsolver.problem import SLOTS, Candidate, Draft, Parts, Problem, SlotName
 from partsolver.purchase import Allowed, Group, bundle_group, least_of, purchase_group, usable_bundles
 from partsolver.rules import memory_generation, platform_socket

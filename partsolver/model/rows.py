@@ -7,7 +7,7 @@ counts 0). Rows tell the pruning which parts can still meet in a wanted plan, an
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Callable, Hashable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -16,11 +16,14 @@ import numpy as np
 
 from partsolver.model.bounds import Array, Figures, Numbers, Terms
 from partsolver.model.pool import FAR, MAIN, Pool
+from partsolver.model.views import View
 from partsolver.performance.time import shared_bandwidth_kbs
 from partsolver.problem import Candidate, SlotName
 
 # More rows than this are not looked at one by one: the bounds of single parts have to do.
 MOST_ROWS = 1_000_000
+# Rows that are made into plain numbers at once.
+CHUNK = 64
 
 
 @dataclass(frozen=True)
@@ -41,10 +44,11 @@ class Rows:
         """Board, processor and memory of every row."""
         return list(zip(self.board.tolist(), self.cpu.tolist(), self.memory.tolist(), strict=True))
 
-    @cached_property
-    def costs(self) -> list[int]:
-        """The cost of every row."""
-        return self.cost.tolist()  # type: ignore[no-any-return]
+    def first(self, order: Array) -> Iterator[tuple[tuple[int, int, int], int, int]]:
+        """Key, time and cost of the rows in an order, made as they are asked for: seldom many are."""
+        for start in range(0, len(order), CHUNK):
+            rows = self.at(order[start : start + CHUNK])
+            yield from zip(rows.keys, rows.time_ppm.tolist(), rows.cost.tolist(), strict=True)
 
     def at(self, chosen: Array) -> Rows:
         """Some of the rows, by mask or index."""
@@ -64,8 +68,9 @@ class Columns:
         self._graphics = [graphics[c.part.graphics_score] for c in self.cpus]  # type: ignore[union-attr]
         self._terms = terms
         self._board_kind, self._cpu_kind, self._memory_kind = (Numbers().of(_FACTS[slot](c.part) for c in pool.left[slot]) for slot in MAIN)
-        # Term of memory and graphics by kind of board, processor and memory.
+        # Term of memory and graphics by kind of board, processor and memory; FAR where board and memory do not go together.
         self._known_close: dict[tuple[int, int, int], int] = {}
+        self._goes: Callable[[int, int], bool] | None = None
         cost = pool.cost
         self._board_cost = np.array([cost["board", c.key] for c in self.boards], dtype=np.int64)
         self._cpu_cost = np.array([cost["cpu", c.key] for c in self.cpus], dtype=np.int64)
@@ -90,10 +95,26 @@ class Columns:
         least_rest = int(self._memory_time.min()) + int(self._board_time.min())
         self.cpu_bound = self._cpu_time + np.array([int(g.min()) for g in self._graphics], dtype=np.int64) + least_rest
 
+    def cheapest(self, most_time: int) -> int:
+        """The least that any row may cost, whether the rules admit it or not; FAR when there is none."""
+        return min((self.least_cost(int(number)) for number in np.nonzero(self.cpu_bound <= most_time)[0]), default=FAR)
+
+    def least_cost(self, number: int) -> int:
+        """The least that a row of a processor costs, whether the rules admit it or not; FAR when there is none."""
+        return int(self._cpu_cost[number]) + self._least_with(self.cpus[number])
+
     def raise_boards(self, by: Sequence[int]) -> None:
         """Raise the least cost of each board, by what the other slots cost beside it above their least."""
         self._raised = np.minimum(np.array(by, dtype=np.int64), FAR)
         self._least.clear()
+
+    def ask_memory(self, board_views: Sequence[View], memory_views: Sequence[View], goes: Callable[[int, int], bool]) -> None:
+        """Leave out rows whose board and memory do not go together: ``goes`` tells it of their numbers, and says the same of
+        all that look the same in these views."""
+        for kinds, listed, seen in ((self._board_kind, self.boards, board_views), (self._memory_kind, self.memory, memory_views)):
+            kinds[:] = Numbers().of((kind, *(view.number(c) for view in seen)) for kind, c in zip(kinds.tolist(), listed, strict=True))
+        self._goes = goes
+        self._known_close.clear()
 
     def plain_cost(self, rows: Rows) -> Array:
         """What rows cost beside the cheapest of the other slots, whether those will do or not."""
@@ -145,7 +166,7 @@ class Columns:
         pieces = []
         own_time = int(self._cpu_time[number])
         own_cost = int(self._cpu_cost[number]) + self._rest_cost
-        if int(self._cpu_cost[number]) + self._least_with(self.cpus[number]) > most_cost:
+        if self.least_cost(number) > most_cost:
             return _joined([])
         for group, boards in self._boards_of(self.cpus[number]).items():
             memory = self._memory_of(group)
@@ -177,6 +198,9 @@ class Columns:
         kinds = self._board_kind[boards] * len(self.memory) + self._memory_kind[memory]
         _, first, place = np.unique(kinds, return_index=True, return_inverse=True)
         own = np.array([self._shared(int(boards[i]), number, int(memory[i])) for i in first], dtype=np.int64)
+        if (own >= FAR).any():
+            together = (own < FAR)[place]
+            boards, memory, cost, place = boards[together], memory[together], cost[together], place[together]
         other = own[place] + self._terms.capacity[memory] + int(self._cpu_time[number])
         time = other + self._board_time[boards]
         if len(self._drives) > 1:
@@ -190,13 +214,16 @@ class Columns:
         return rows if good.all() else rows.at(good)
 
     def _shared(self, board: int, cpu: int, memory: int) -> int:
-        """The least term of memory and graphics of a board, a processor and a memory choice."""
+        """The least term of memory and graphics of a board, a processor and a memory choice; FAR when they do not go together."""
         key = (int(self._board_kind[board]), int(self._cpu_kind[cpu]), int(self._memory_kind[memory]))
         found = self._known_close.get(key)
         if found is None:
-            parts: tuple[Any, Any, Any] = (self.boards[board].part, self.cpus[cpu].part, self.memory[memory].part)
-            value = shared_bandwidth_kbs(self._pool.problem, *parts)
-            found = self._known_close[key] = self._terms.at(value) + self._terms.graphics(parts[1].graphics_score, value)
+            found = FAR
+            if self._goes is None or self._goes(board, memory):
+                parts: tuple[Any, Any, Any] = (self.boards[board].part, self.cpus[cpu].part, self.memory[memory].part)
+                value = shared_bandwidth_kbs(self._pool.problem, *parts)
+                found = self._terms.at(value) + self._terms.graphics(parts[1].graphics_score, value)
+            self._known_close[key] = found
         return found
 
     def within(self, most_time: int, most_cost: int) -> Rows | None:

@@ -17,7 +17,7 @@ from typing import Any
 import numpy as np
 
 from partsolver.model.identity import identity
-from partsolver.model.objective import step_of
+from partsolver.model.objective import step_end, step_of, steps_of
 from partsolver.model.pool import FAR, REST, Pool
 from partsolver.model.quick import CostBound, Quick
 from partsolver.model.rows import Columns, Rows
@@ -33,6 +33,8 @@ MOST_ASKED = 20_000
 MOST_RESTS, MOST_WAYS = 4_000, 12
 # Minor units above the least cost up to which rows are looked at first.
 FIRST_COST_WIDTH = 1000
+# Part of the money up to which a processor with the cheapest board and memory is tried first.
+AMPLE_PERCENT = 85
 # Rows of a processor that are tried in the first pass.
 MOST_FIRST = 20
 
@@ -73,8 +75,23 @@ class Search:
         self._pairs: dict[tuple[int, int], int] = {}
         # What the candidates that nothing competes with need bought: part of their cost, and of what is asked of a row.
         self._own_needs = sum(pool.cost[s, c.key] - pool.price[s, c.key] for s in REST if s in fixed for c in pool.left[s])
+        self._ask_memory(fixed)
         if len(self._rests) > 1:
             self.columns.raise_boards([self._rest_bound(board, 0) - pool.rest_cost() for board in range(len(self.columns.boards))])
+
+    def _ask_memory(self, fixed: frozenset[str]) -> None:
+        """Let the rows know which boards and memory the rules refuse together."""
+        asked = [a for a in self.quick.rules if {"board", "memory"} <= set(a.rule.SLOTS) <= fixed | {"board", "memory"}]
+        if not asked:
+            return
+        sees = {slot: [view for a in asked for place, view in a.views if SLOTS[place] == slot] for slot in ("board", "memory")}
+
+        def goes(board: int, memory: int) -> bool:
+            parts = self._parts((board, 0, memory), self._rests[0])
+            kinds = self.quick.kinds(parts)
+            return all(self.quick.cost(a, parts, kinds) < FAR for a in asked)
+
+        self.columns.ask_memory(sees["board"], sees["memory"], goes)
 
     def _rest_cost(self, rest: tuple[Candidate, ...]) -> int:
         return sum(self.pool.cost[c.slot, c.key] for c in rest)
@@ -145,10 +162,10 @@ class Search:
             found = self._floors[key] = min(FAR, needs)
         return found
 
-    def _bound(self, rows: Rows, row: int, number: int) -> int:
-        """No plan of a row with this way to fill the other slots, or one after it, costs less; FAR when there is none."""
-        key = rows.keys[row]
-        return min(FAR, max(rows.costs[row], self._floor(key) + self._rest_bound(key[0], number)))
+    def _bound(self, key: Key, cost: int, number: int) -> int:
+        """No plan of a row (``cost``: its own bound) with this way to fill the other slots, or one after it, costs less;
+        FAR when there is none."""
+        return min(FAR, max(cost, self._floor(key) + self._rest_bound(key[0], number)))
 
     def _way(self, key: Key, number: int) -> Way | None:
         """A way to fill the other slots of a row; None when the rules, the money or the time refuse it, or there is none."""
@@ -186,14 +203,14 @@ class Search:
             self._drafts[key, rest] = draft if draft is not None and self.quick.admits(draft) else None
         return self._drafts[key, rest]
 
-    def _draft(self, rows: Rows, row: int, most_time: int) -> Draft | None:
+    def _draft(self, key: Key, cost: int, most_time: int) -> Draft | None:
         """A plan of a row that is no slower, as far as was looked."""
         for number in range(MOST_WAYS):
-            if self._bound(rows, row, number) > self.most_cost:
+            if self._bound(key, cost, number) > self.most_cost:
                 break
-            way = self._way_by(rows.keys[row], number, most_time)
+            way = self._way_by(key, number, most_time)
             if way is not None:
-                draft = self._drafted(rows.keys[row], way[2])
+                draft = self._drafted(key, way[2])
                 if draft is not None:
                     return draft
         return None
@@ -203,18 +220,17 @@ class Search:
         mask = np.ones(len(rows), dtype=bool)
         self.bounds.most_cost = min(self.most_cost, most_cost)
         asked = 0
-        for row, key in enumerate(rows.keys):
+        for row, (key, cost) in enumerate(zip(rows.keys, rows.cost.tolist(), strict=True)):
             if key not in self._floors:
                 if asked >= MOST_ASKED:
                     continue
                 asked += 1
-            mask[row] = self._is_open(rows, row, most_time, most_cost)
+            mask[row] = self._is_open(key, cost, most_time, most_cost)
         return mask
 
-    def _is_open(self, rows: Rows, row: int, most_time: int, most_cost: int) -> bool:
-        key = rows.keys[row]
+    def _is_open(self, key: Key, cost: int, most_time: int, most_cost: int) -> bool:
         for number in range(MOST_WAYS):
-            if self._bound(rows, row, number) > most_cost:
+            if self._bound(key, cost, number) > most_cost:
                 return False
             way = self._way_by(key, number, most_time)
             if way is not None and way[0] <= most_cost:
@@ -224,12 +240,16 @@ class Search:
         return True
 
     def anything(self) -> Draft | None:
-        """Some plan, if one is found: the cheapest ways to the processors are tried, the fastest processor first (where the
-        money is short they fail at once)."""
-        for number in self._by_time():
-            rows = self.columns.of_cpu(number, self.most_time, self.most_cost, self._open_pair)
-            for row in np.argsort(rows.cost, kind="stable")[:MOST_FIRST].tolist():
-                draft = self._draft(rows, row, self.most_time)
+        """Some plan, if one is found: the cheapest ways to the processors are tried, the fastest processor first; those that
+        leave little money for what else a plan needs last."""
+        columns = self.columns
+        # False before True, and the fastest first among each.
+        order = sorted(self._by_time(), key=lambda number: columns.least_cost(number) > AMPLE_PERCENT * self.most_cost // 100)
+        for number in order:
+            most = min(self.most_cost, columns.least_cost(number) + FIRST_COST_WIDTH)
+            rows = columns.of_cpu(number, self.most_time, most, self._open_pair)
+            for key, _, cost in rows.first(np.argsort(rows.cost, kind="stable")[:MOST_FIRST]):
+                draft = self._draft(key, cost, self.most_time)
                 if draft is not None or self.spent:
                     return draft
         return None
@@ -244,11 +264,10 @@ class Search:
             if columns.cpu_bound[number] > most or self.spent:
                 break
             rows = columns.of_cpu(number, most, self.most_cost, self._open_pair)
-            order = np.lexsort((rows.cost, rows.time_ppm))
-            for row, time in zip(order.tolist(), rows.time_ppm[order].tolist(), strict=True):
+            for key, time, cost in rows.first(np.lexsort((rows.cost, rows.time_ppm))):
                 if self.spent or (best is not None and time >= best.time_ppm):
                     break
-                draft = self._draft(rows, row, most if best is None else best.time_ppm - 1)
+                draft = self._draft(key, cost, most if best is None else best.time_ppm - 1)
                 best = draft or best
         return best
 
@@ -263,17 +282,24 @@ class Search:
             return step_of(max(time, least_ppm), least_ppm, resolution), cost
 
         found: dict[Any, Draft] = {}
-        width = 0
+        width, money = 0, self.columns.cheapest(min(self.most_time, step_end(least_ppm, resolution, 0)))
+        more = FIRST_COST_WIDTH
         while not self.spent:
-            end = _step_end(least_ppm, resolution, width)
-            most, end = min(self.most_time, end), width if end < self.most_time else FAR
-            rows = self.columns.within(most, self.most_cost)
+            end = step_end(least_ppm, resolution, width)
+            most, last = min(self.most_time, end), width if end < self.most_time else FAR
+            # In the first step only the cost counts: a little more money each time. Later all of it.
+            most_cost = min(self.most_cost, money + more) if width == 0 else self.most_cost
+            rows = self.columns.within(most, most_cost)
             if rows is None:
                 break
-            self._look(rows, (steps_of(rows.time_ppm, least_ppm, resolution), rows.cost), end, value, wanted, found, False)
-            if len(found) >= wanted or most >= self.most_time:
+            self.bounds.most_cost = most_cost
+            self._look(rows, (steps_of(rows.time_ppm, least_ppm, resolution), rows.cost), last, value, wanted, found, False)
+            if len(found) >= wanted or (most >= self.most_time and most_cost >= self.most_cost):
                 break
-            width = 2 * width + 1
+            if most_cost < self.most_cost:
+                more *= 3
+            else:
+                width = 2 * width + 1
         return sorted(found.values(), key=lambda d: value(d.time_ppm, d.cost))[:wanted]
 
     def cheap(self, wanted: int, start: int = 0) -> list[Draft]:
@@ -306,7 +332,7 @@ class Search:
         so that only ways that come first by that are bought and judged.
         """
         order = np.lexsort((bounds[1], bounds[0]))
-        listed, times = order.tolist(), rows.time_ppm.tolist()
+        listed, times, costs = order.tolist(), rows.time_ppm.tolist(), rows.cost.tolist()
         firsts, seconds = bounds[0][order].tolist(), bounds[1][order].tolist()
         # (bound, row, way, whether the bound is that of the way itself and not of this and all later ones)
         waiting: list[tuple[tuple[int, int], int, int, bool]] = []
@@ -332,7 +358,7 @@ class Search:
                     # No wanted plan costs more (in the first step of time only the cost counts).
                     self.bounds.most_cost = min(self.bounds.most_cost, worst[0] if by_cost else worst[1])
             if not close:
-                floor = self._bound(rows, row, number)
+                floor = self._bound(rows.keys[row], costs[row], number)
                 if floor > self.most_cost or floor >= FAR:
                     continue
                 nearer = value(times[row], floor)
@@ -365,17 +391,3 @@ class Search:
 def _worst(found: dict[Any, Draft], wanted: int, value: Value) -> tuple[int, int] | None:
     """The goals of the last of the first ``wanted`` plans; None while there are fewer."""
     return None if len(found) < wanted else sorted(value(d.time_ppm, d.cost) for d in found.values())[wanted - 1]
-
-
-def _step_end(least_ppm: int, resolution: Fraction, step: int) -> int:
-    """The longest time of a step."""
-    if resolution == 0:
-        return least_ppm + step
-    return least_ppm + int(Fraction(step + 1) * resolution * least_ppm / 100)
-
-
-def steps_of(times: Any, least_ppm: int, resolution: Fraction) -> Any:
-    """Step of every time (those below the least one count 0)."""
-    values, place = np.unique(times, return_inverse=True)
-    steps = [step_of(max(int(value), least_ppm), least_ppm, resolution) for value in values]
-    return np.array(steps, dtype=np.int64)[place]
