@@ -90,7 +90,8 @@ def complete(
         trial = with_cooler(parts, cooler)
         if not all(allows(problem, cooler) for allows in choosers):
             continue
-        if never_pays(problem, cooler, min(enough.get(own, 10**15), enough.get((), 10**15)), allowed):
+        # Only one that needs the same is compared: what is needed may lift an order too.
+        if never_pays(problem, cooler, enough.get(own, 10**15), allowed):
             continue
         enough[own] = min(enough.get(own, 10**15), with_delivery(problem, cooler, allowed))
         wanted = _in_rule_order([*needs, *_bought(own)], rules)

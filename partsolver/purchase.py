@@ -84,7 +84,6 @@ class Allowed:
     least: dict[tuple[str, str], int] = field(default_factory=dict, compare=False, repr=False)
     buyable: dict[Any, tuple[Any, list[Candidate], dict[tuple[SlotName, str], int]]] = field(default_factory=dict, compare=False, repr=False)
 
-
     def offer(self, offer: Offer, quantity: int) -> bool:
         key = (id(offer), quantity)
         known = self._known.get(key)

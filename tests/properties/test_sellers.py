@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import random
 from collections.abc import Sequence
-from itertools import combinations
+from dataclasses import replace
+from itertools import combinations, product
 from types import SimpleNamespace
 from typing import Any
 
@@ -19,12 +20,21 @@ from conftest import FULL
 from highs import Program, Shop, total
 from support import BOARD, COOLER, CPU, KIT, make_problem, pick
 
+from partsolver.brief import Brief
 from partsolver.catalog.records import Bundle, Extra, Offer, Seller
 from partsolver.model.build import build
 from partsolver.model.solve import Limits, solve
+from partsolver.planner import all_needs, allowed_by, complete
 from partsolver.problem import SLOTS, Need, Parts, Problem
-from partsolver.purchase import Allowed, Basket, bundle_group, cheapest, purchase_group
-from partsolver.rules import rule
+from partsolver.purchase import (
+    Allowed,
+    Basket,
+    bundle_group,
+    cheapest,
+    purchase_group,
+    with_cooler,
+)
+from partsolver.rules import all_rules, rule
 
 ALLOWED = Allowed(lambda offer, quantity: True, lambda bundle: bundle.stock != 0)
 BUYING = [rule("buying.stock"), rule("buying.order")]
@@ -180,3 +190,50 @@ def test_free_delivery_from_a_value_pulls_a_dearer_part_in() -> None:
     offers = [Offer(BOARD.id, "a", 4000), Offer(KIT.id, "a", 2000), Offer(CPU.id, "a", 5200), Offer(CPU.id, "b", 5000)]
     assert shop_pair(offers, sellers).cost == 11200
     assert shop_pair([*offers[:2], Offer(CPU.id, "a", 5199), offers[3]], sellers).cost == 11000 + 490
+
+
+@pytest.mark.parametrize("seed", range(400 if FULL else 25))
+def test_of_many_coolers_and_pastes_the_whole_order_is_cheapest(seed: int) -> None:
+    """A cooler, and the paste that some need, as a shop lists them by the dozen: least orders, free deliveries, short stock."""
+    draw = random.Random(seed)
+    shops = [
+        Seller(f"shop-{n}", "Shop", draw.choice([0, 100, 490]), draw.choice([None, None, 4000, 6500, 9000]), draw.choice([0, 0, 0, 1200]))
+        for n in range(4)
+    ]
+    coolers = [replace(COOLER, id=f"cooler-{n}", paste_included=draw.choice([True, False])) for n in range(9)]
+    pastes = [Extra(f"paste-{n}", "Paste", kind="thermal-paste") for n in range(8)]
+    offers = [
+        Offer(part, shop.id, max(50, price + step * draw.randint(-7, 7)), draw.choice([None, 1, 30]))
+        for part, price, step in [
+            (BOARD.id, 4000, 100), (CPU.id, 2000, 100), (KIT.id, 2500, 100),
+            *((cooler.id, 900, 100) for cooler in coolers), *((paste.id, 400, 50) for paste in pastes),
+        ]
+        for shop in draw.sample(shops, 2)
+    ]  # fmt: skip
+    demanded = draw.choice([(), (), ("paste-3",)])
+    problem = make_problem(brief=Brief(including=demanded), cpus=[replace(CPU, boxed_cooler=False)], coolers=coolers, extras=pastes, sellers=shops, offers=offers)
+    rules, parts = all_rules(), pick(problem)
+    allowed = allowed_by(problem, rules)
+    costs = [basket.cost for c in problem.slot("cooler") if c.id is not None and (basket := everything(problem, with_cooler(parts, c), rules, allowed)) is not None]
+    found = complete(problem, parts, rules, allowed)
+    assert (None if found is None else found.cost) == min(costs, default=None)
+
+
+def everything(problem: Problem, parts: Parts, rules: Sequence[Any], allowed: Allowed) -> SimpleNamespace | None:
+    """The cheapest purchase by trying every assignment of sellers and of what serves each need."""
+    lines = [[(c.id, c.quantity, o) for o in c.offers if allowed.offer(o, c.quantity)] for c in parts.picked if c.id is not None]
+    lines += [
+        [(extra, n, o) for extra, n in need.options for o in problem.extra_offers[extra] if allowed.offer(o, n)]
+        for need in all_needs(problem, parts, rules) if need.options
+    ]  # fmt: skip
+    best: int | None = None
+    for chosen in product(*lines):
+        goods: dict[str, int] = {}
+        for _, quantity, offer in chosen:
+            goods[offer.seller] = goods.get(offer.seller, 0) + quantity * offer.price
+        shops = [(problem.sellers[name], value) for name, value in goods.items()]
+        if any(value < shop.minimum_order for shop, value in shops) or not allowed.demanded <= {item for item, _, _ in chosen}:
+            continue
+        cost = sum(value + (0 if shop.free_from is not None and value >= shop.free_from else shop.delivery) for shop, value in shops)
+        best = cost if best is None else min(best, cost)
+    return None if best is None else SimpleNamespace(cost=best)
