@@ -42,7 +42,12 @@ def _devices(finding: Finding, names: Names) -> str:
         text += f" ({finding.fact('added')} of them by what is bought)"
     if finding.fact("leads"):
         text += f"; leads from USB take {finding.fact('leads')}"
-    return f"{text}." if finding.verdict == "fits" else f"{text}: too few on {board}."
+    if finding.verdict == "fits":
+        return f"{text}."
+    text += f": too few on {board}."
+    if finding.fact("direct"):
+        text += f" A lead from USB does not do for {finding.fact('direct')}: its program writes to the port itself."
+    return text
 
 
 def _devices_need(need: Need, names: Names) -> str:

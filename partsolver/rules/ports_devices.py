@@ -53,7 +53,11 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
             continue
         added = sum(w.ports for w in service.wishes if w.port == port and lines[w.key] is not None)
         bought = tuple(line.item for w in service.wishes if w.port == port and (line := lines[w.key]) is not None)
-        facts = {"added": added} if added else {}
+        facts: dict[str, str | int] = {"added": added} if added else {}
+        # Why no lead from USB makes up what is missing.
+        direct = next((d.name for d in required_devices(problem, port) if d.direct_hardware_access), None)
+        if have + added < wanted and direct is not None:
+            facts["direct"] = direct
         found.append(at_least(ID, have + added, wanted, "ports", (*ids, *bought), port=port, **facts))
         unsure = _unsure(service, problem, port, wanted)
         if unsure is not None:

@@ -83,6 +83,13 @@ def test_uncurable(devices, board, extras):
     assert agree(rule, problem)[1] > 0
 
 
+def test_a_missing_real_port_names_the_device_that_needs_it():
+    (found,) = [f for f in findings(rule, _problem(_devices("serial", direct=True), ALL, serial_headers=0)) if f.verdict == "fails"]
+    assert found.fact("direct") == _devices("serial", direct=True)[0].name
+    (found,) = [f for f in findings(rule, _problem(_devices("serial"), (), serial_headers=0)) if f.verdict == "fails"]
+    assert found.fact("direct") is None
+
+
 def test_direct_access_gets_the_real_port():
     problem = _problem((*_devices("serial", direct=True), *_devices("serial")))
     assert _bought(problem) == [("bracket", 1), ("lead-serial", 1)]
