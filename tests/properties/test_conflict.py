@@ -117,10 +117,14 @@ def answered(problem: Problem, fact: Any) -> list[Any]:
 
 
 @SOME
-@given(hard_problems())
-def test_generated_impossible_problems(problem: Problem) -> None:
+@given(hard_problems(), st.sampled_from([0, None]))
+def test_generated_impossible_problems(problem: Problem, small: int | None) -> None:
     assume(not possible(problem))
-    found = why(problem)
+    with pytest.MonkeyPatch.context() as patch:
+        if small is not None:
+            # Drawn problems are so small that bounds and search would never be tried.
+            patch.setattr("partsolver.model.prune.SMALL", small)
+        found = why(problem)
     assert not found.possible
     check_conflict(problem, found)
     check_ways(problem, found)
