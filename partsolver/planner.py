@@ -5,9 +5,11 @@ Used for every plan the model returns (a difference stops the program), for `che
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 
 from partsolver.catalog.records import Bundle, Offer
+from partsolver.dominance import NOTHING, Way, beaten, best_ways
 from partsolver.findings import Finding
 from partsolver.performance.time import time_ppm
 from partsolver.problem import BOXED_COOLER, SLOTS, Candidate, Draft, Need, Parts, Problem
@@ -18,9 +20,7 @@ from partsolver.purchase import (
     cheapest,
     least_of,
     least_price,
-    never_pays,
     with_cooler,
-    with_delivery,
 )
 from partsolver.rules.base import Rule, needs_of
 
@@ -80,8 +80,9 @@ def complete(
     # Whatever the cooler, the rest costs at least this (a bundle may undercut it: then nothing is skipped).
     floor = 0 if bundles_within(problem, parts, allowed) else least_price(problem, parts, needs, allowed)
     best: tuple[int, int, Basket, Parts] | None = None
-    # What some cooler costs at most, its delivery included, by what else it needs.
-    enough: dict[tuple[Need, ...], int] = {}
+    # Ways to buy the coolers seen so far, by what else these need: that may lift an order too.
+    ways: dict[tuple[Need, ...], list[Way]] = defaultdict(list)
+    protected = {*allowed.demanded, *(item for bundle in problem.bundles for item, _ in bundle.items)}
     for place, cooler, price, own in _serving(problem, parts, cooler_rules, allowed):
         # Among equal costs the first in candidate order is wanted.
         bound = below if best is None else best[0] + (place < best[1])
@@ -90,10 +91,11 @@ def complete(
         trial = with_cooler(parts, cooler)
         if not all(allows(problem, cooler) for allows in choosers):
             continue
-        # Only one that needs the same is compared: what is needed may lift an order too.
-        if never_pays(problem, cooler, enough.get(own, 10**15), allowed):
+        if cooler.id is None:
+            ways[own].append(NOTHING)
+        elif cooler.id not in protected and all(beaten(problem, o, cooler, ways[own]) for o in cooler.offers if allowed.offer(o, 1)):
             continue
-        enough[own] = min(enough.get(own, 10**15), with_delivery(problem, cooler, allowed))
+        ways[own] += best_ways(problem, [cooler], allowed)
         wanted = _in_rule_order([*needs, *_bought(own)], rules)
         basket = cheapest(problem, trial, wanted, allowed, bound)
         if basket is not None:

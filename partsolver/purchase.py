@@ -154,26 +154,6 @@ def least_of(candidate: Candidate, allowed: Allowed) -> int:
     return known
 
 
-def with_delivery(problem: Problem, candidate: Candidate, allowed: Allowed) -> int:
-    """What one candidate costs at most wherever else is ordered: 0 when nothing is bought, very much when only sellers with a
-    least order value have it."""
-    if candidate.id is None:
-        return 0
-    sellers = ((o, problem.sellers[o.seller]) for o in candidate.offers if allowed.offer(o, candidate.quantity))
-    return min((o.price * candidate.quantity + s.delivery for o, s in sellers if not s.minimum_order), default=10**15)
-
-
-def never_pays(problem: Problem, candidate: Candidate, other: int, allowed: Allowed) -> bool:
-    """Whether a candidate is dearer, wherever it is bought, by more than it could save, than another that costs ``other``
-    at most: it can only lift an order to the value from which delivery is free, or to a least order value."""
-    if candidate.id is None or candidate.id in allowed.demanded or any(candidate.id == item for b in problem.bundles for item, _ in b.items):
-        return False
-    sellers = ((o, problem.sellers[o.seller]) for o in candidate.offers if allowed.offer(o, candidate.quantity))
-    return all(
-        not s.minimum_order and o.price * candidate.quantity > other + (0 if s.free_from is None else s.delivery) for o, s in sellers
-    )
-
-
 def least_price(problem: Problem, parts: Parts, needs: Sequence[Need], allowed: Allowed) -> int:
     """Sum of the cheapest prices of all parts but the cooler, and of the needs; delivery left out (a lower bound)."""
     total = sum(least_of(c, allowed) for c in parts.picked if c.slot != "cooler")

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from partsolver.assembly.cards import placement
 from partsolver.catalog.records import Board, Case, Cpu
-from partsolver.problem import DriveChoice, MemoryChoice, Parts, Problem
+from partsolver.problem import DriveChoice, MemoryChoice, Parts, Problem, SlotName
 from partsolver.quantities import ceil_div
 from partsolver.standards.plugs import cpu_power_limit_w
 from partsolver.survey.model import Card, Drive
@@ -148,6 +148,18 @@ def cards_load(problem: Problem, board: Board, case: Case) -> Load:
         if card.name in names:
             total = total + card_load(card)
     return total
+
+
+# What the load of the whole PC and the trust in its supply (plugs.supply_factor_percent) read of the parts, for the rules that
+# compare the two.
+LOAD_READS: Mapping[SlotName, tuple[str, ...]] = {
+    "board": ("load_mw", "slots"),
+    "cpu": ("power_limit_w", "tdp_w"),
+    "memory": ("modules",),
+    "psu": ("combined_12v_ma", "combined_5v_3v3_mw", "main_plug", "rail_12v_ma", "rated_w", "year"),
+    "case": ("fans", "max_card_length_mm", "slot_height", "slot_openings"),
+    "drive": ("kept", "part.interface", "part.kind", "part.pcie_gen"),
+}
 
 
 def total_load(problem: Problem, parts: Parts) -> Load:

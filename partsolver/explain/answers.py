@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from partsolver.catalog.records import Cooler
+from partsolver.survey.interview.questions import OF_SYSTEM
 from partsolver.survey.model import Card, Device, Display, Drive, MemoryModule, Survey
 
 _GIB = 1024
@@ -173,9 +174,6 @@ def _record(survey: Survey, table: str) -> Any:
     return Cooler(id="kept-cooler", name="present cooler") if found is None and table == "cooler" else found
 
 
-_OF_SYSTEM = ("partition_table", "start_mode", "storage_mode")
-
-
 def _asked(survey: Survey, table: str, key: str, row: Any) -> bool:
     """Whether a fact of a drive or display can matter: start facts of the system drive, encryption of disks."""
     if table != "drives":
@@ -184,7 +182,7 @@ def _asked(survey: Survey, table: str, key: str, row: Any) -> bool:
         return survey.system_drive is None and row.kind in (None, "ssd", "hdd35", "hdd25")
     if key == "partition_table" and row.start_mode is None:
         return False  # how the system starts is easier to see, and tells as much
-    if key in _OF_SYSTEM:
+    if key in OF_SYSTEM:
         return bool(row.system) or (row.system is None and row.kind not in ("optical", "floppy") and _only_disk(survey))
     return key != "encrypted" or row.kind not in ("optical", "floppy")
 
@@ -266,7 +264,7 @@ def _row_answer(survey: Survey, table: str, index: int, key: str) -> Callable[[A
     def answered(value: Any) -> Survey:
         rows = list(getattr(survey, table))
         # Who says how the system starts from a drive says that it is there.
-        more = {"system": True} if table == "drives" and key in _OF_SYSTEM else {}
+        more = {"system": True} if table == "drives" and key in OF_SYSTEM else {}
         rows[index] = rows[index].model_copy(update={key: value, **more})
         return survey.model_copy(update={table: tuple(rows)})
 

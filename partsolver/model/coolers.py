@@ -15,16 +15,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from partsolver.catalog.records import Offer
-from partsolver.model.dominance import Way, beaten, best_ways
+from partsolver.dominance import NOTHING, Way, beaten, best_ways
 from partsolver.model.pool import FAR, Pool
 from partsolver.model.quick import Quick
 from partsolver.model.views import views
 from partsolver.problem import BOXED_COOLER, SLOTS, Candidate, Parts, Problem, SlotName
 from partsolver.purchase import bundle_group, usable_bundles
 from partsolver.rules.base import Rule
-
-# Buying no cooler at all.
-NOTHING: Way = (0, "", "", 0)
 
 
 @dataclass(frozen=True, slots=True)

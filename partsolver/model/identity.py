@@ -49,13 +49,14 @@ def facts_of(candidate: Candidate, named: Container[str]) -> Any:
         kit: MemoryKit | None = part.kit
         own = None if kit is None else tuple(getattr(kit, name) for name in _OTHER_FACTS[MemoryKit])
         return (candidate.kept, part.with_kept, part.generation, part.module, part.module_mib, part.rate_mts, part.registered, part.ecc, part.modules, own)
-    if candidate.slot == "cooler" and candidate.id is not None:
+    if candidate.slot == "cooler":
         cooler = part.cooler
-        return (cooler.sockets, cooler.height_mm, cooler.rated_w, cooler.paste_included, cooler.fan_pins)
-    if candidate.slot == "cooler" or candidate.kept:
-        return candidate.key  # there is one of them; model/quick.py tells what it is
+        own = None if cooler is None else (cooler.sockets, cooler.height_mm, cooler.rated_w, cooler.paste_included, cooler.fan_pins)
+        return (candidate.kept, part.boxed, own)
+    if candidate.slot == "drive" and candidate.kept:
+        return (True, part.kept)
     record = part.part if candidate.slot == "drive" else part
-    return tuple(getattr(record, name) for name in _OTHER_FACTS[type(record)])
+    return (candidate.kept, *(getattr(record, name) for name in _OTHER_FACTS[type(record)]))
 
 
 def kind_of(problem: Problem, candidate: Candidate) -> int:

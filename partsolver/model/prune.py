@@ -8,7 +8,7 @@ Three lossless steps, proven so by tests (the ranked plans are equal with and wi
 2. *Bound*: a few plans found by a plain search give an upper bound; a candidate goes when every row (model/rows.py) with
    it is beyond the bound, or refused. The plans of the search only steer: they are never shown.
 3. *Dominated*: of parts with equal rule-relevant facts, and of coolers that serve no more, those that another always
-   beats in money (model/dominance.py, model/coolers.py).
+   beats in money (dominance.py, model/coolers.py).
 """
 
 from __future__ import annotations
@@ -21,9 +21,9 @@ from typing import Any
 
 import numpy as np
 
+from partsolver.dominance import beaten, best_ways
 from partsolver.model.bounds import Figures
 from partsolver.model.coolers import drop_coolers
-from partsolver.model.dominance import beaten, best_ways
 from partsolver.model.identity import kind_of
 from partsolver.model.objective import steps_of
 from partsolver.model.pool import FAR, MAIN, REST, Pool

@@ -11,10 +11,9 @@ from partsolver.model.identity import kind_of
 from partsolver.model.pool import FAR, Pool
 from partsolver.model.views import views
 from partsolver.planner import allowed_by, judge
-from partsolver.problem import BOXED_COOLER, SLOTS, Candidate, Draft, Need, Parts, Problem, SlotName
+from partsolver.problem import BOXED_COOLER, SLOTS, Candidate, Draft, Need, Parts, Problem
 from partsolver.purchase import bundles_within
 from partsolver.rules.base import Rule, needs_of
-from partsolver.survey.model import Survey
 
 # What a rule says of parts: FAR where it refuses them, 0 where it needs nothing bought, else what it needs.
 Said = int | tuple[Need, ...]
@@ -146,25 +145,13 @@ class Quick:
         return all(f.admits for f in judge(self.problem, draft, self.every))
 
 
-# What the kind of a kept candidate does not tell of it (identity.facts_of).
-_KEPT: dict[SlotName, Callable[[Survey], Any]] = {
-    "cooler": lambda survey: survey.cooler,
-    "psu": lambda survey: survey.psu,
-    "case": lambda survey: survey.case,
-    "drive": lambda survey: survey.system_drive,
-}
-
-
 def _said(problem: Problem, rule: Rule) -> tuple[dict[Any, Said], dict[Any, Said]]:
     """What a rule said by kinds of parts, and by what it sees of them. All that it reads of the survey stands in the key,
     so that a changed survey asks again only those rules that it concerns (join.py drops all where the wishes that rules
     read differ)."""
-    survey = problem.survey
-    read = tuple(getattr(survey, field) for field in rule.SURVEY)
-    kept = tuple(_KEPT[slot](survey) for slot in rule.SLOTS if slot in _KEPT)
-    said: dict[Any, Said] = problem.memo.setdefault(("ruled", rule.ID, read, kept), {})
-    seen: dict[Any, Said] = problem.memo.setdefault(("ruled", rule.ID, read), {})
-    return said, seen
+    read = tuple(getattr(problem.survey, field) for field in rule.SURVEY)
+    found: tuple[dict[Any, Said], dict[Any, Said]] = problem.memo.setdefault(("ruled", rule.ID, read), ({}, {}))
+    return found
 
 
 class CostBound:

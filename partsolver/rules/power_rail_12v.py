@@ -22,14 +22,7 @@ STATEMENT = "The continuous 12 V current of the PC is at most label x age factor
 SOURCE = "ATX12V design guide 2.0 (combined limits); ageing factors and share: common practice (power reference section 14)"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive")
-READS: Reads = {
-    "board": ("load_mw", "slots"),
-    "cpu": ("power_limit_w", "tdp_w"),
-    "memory": ("modules",),
-    "psu": ("combined_12v_ma", "combined_5v_3v3_mw", "main_plug", "rail_12v_ma", "rated_w", "year"),
-    "case": ("fans", "max_card_length_mm", "slot_height", "slot_openings"),
-    "drive": ("kept", "part.interface", "part.kind", "part.pcie_gen"),
-}
+READS: Reads = loads.LOAD_READS
 SURVEY: tuple[str, ...] = ("cards", "drives", "pc")
 
 

@@ -18,14 +18,7 @@ STATEMENT = "The continuous power of the PC is at most rating x age factor x the
 SOURCE = "common practice (power reference section 14); the rating of a supply is its continuous DC output"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive")
-READS: Reads = {
-    "board": ("load_mw", "slots"),
-    "cpu": ("power_limit_w", "tdp_w"),
-    "memory": ("modules",),
-    "psu": ("combined_12v_ma", "combined_5v_3v3_mw", "main_plug", "rail_12v_ma", "rated_w", "year"),
-    "case": ("fans", "max_card_length_mm", "slot_height", "slot_openings"),
-    "drive": ("kept", "part.interface", "part.kind", "part.pcie_gen"),
-}
+READS: Reads = loads.LOAD_READS
 SURVEY: tuple[str, ...] = ("cards", "drives", "pc")
 
 

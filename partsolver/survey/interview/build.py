@@ -10,14 +10,13 @@ from typing import Any
 
 from partsolver.survey.facts import Merged
 from partsolver.survey.interview.kinds import DONT_KNOW, read_answer
-from partsolver.survey.interview.questions import QUESTIONS, ROW_TABLES
+from partsolver.survey.interview.questions import OF_SYSTEM, ROW_TABLES
 from partsolver.survey.interview.session import Interview
 from partsolver.survey.load import parse_survey
 from partsolver.survey.merge import unique
 from partsolver.survey.update import update
 from partsolver.survey.write import PERSON, Updated, render
 
-_OF_SYSTEM = tuple(question.key for question in QUESTIONS if question.when == ("drive.system", (True,)))
 _NAMED = ("drive", "card", "display", "device")
 
 
@@ -73,7 +72,7 @@ def merged_answers(interview: Interview) -> Merged:
         names: list[str] = []
         for number, row in enumerate(rows[table]):
             # Who says how the system starts from a drive says that it is there.
-            if "system" not in row and any(origin.get(f"{table}[{number}].{key}") == PERSON for key in _OF_SYSTEM):
+            if "system" not in row and any(origin.get(f"{table}[{number}].{key}") == PERSON for key in OF_SYSTEM):
                 row["system"], origin[f"{table}[{number}].system"] = True, PERSON
             if table in _NAMED:
                 row["name"] = unique(str(row.get("name", f"{table} {number + 1}")), names)

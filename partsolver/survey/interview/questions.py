@@ -198,6 +198,8 @@ QUESTIONS: tuple[Question, ...] = (
     _q("inside", "case.front_panel", "choice", "separate", "block", "own"),
     _q("inside", "case.fans", "count"),
 )
+# What is asked only of the drive that the system starts from.
+OF_SYSTEM = tuple(question.key for question in QUESTIONS if question.when == _SYSTEM)
 # What has to be known of an entry of a list before anything can be said about it.
 ESSENTIAL: dict[str, tuple[str, ...]] = {
     "memory": ("generation", "capacity_mib", "count"),

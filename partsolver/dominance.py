@@ -8,7 +8,10 @@ from partsolver.catalog.records import Offer
 from partsolver.problem import Candidate, Problem
 from partsolver.purchase import Allowed
 
+# Goods, key, seller, delivery.
 Way = tuple[int, str, str, int]
+# Buying nothing at all.
+NOTHING: Way = (0, "", "", 0)
 
 
 def best_ways(problem: Problem, group: Sequence[Candidate], allowed: Allowed) -> list[Way]:
