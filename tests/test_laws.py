@@ -116,6 +116,12 @@ def test_the_solver_only_in_model_and_in_post() -> None:
     assert not bad
 
 
+def test_the_model_takes_the_solver_from_one_place() -> None:
+    """Who imports it elsewhere loads pandas with it."""
+    found = {i.file for i in IMPORTS if i.module.startswith("ortools.sat") and i.file.startswith("partsolver/model/")}
+    assert found == {"partsolver/model/cpsat.py"}
+
+
 def test_nothing_imports_the_command_line() -> None:
     allowed = ("partsolver/cli/", "partsolver/__main__.py")
     assert not [str(i) for i in IMPORTS if i.module.startswith("partsolver.cli") and not i.file.startswith(allowed)]

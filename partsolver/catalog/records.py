@@ -33,6 +33,8 @@ class M2Socket:
 
 @dataclass(frozen=True, slots=True)
 class Board:
+    """Main board, with the facts of its maker's manual."""
+
     id: str
     name: str
     maker: str | None = None
@@ -91,6 +93,8 @@ class Board:
 
 @dataclass(frozen=True, slots=True)
 class Cpu:
+    """Processor; scores against the catalogue's reference machine."""
+
     id: str
     name: str
     maker: str | None = None
@@ -121,6 +125,8 @@ class Cpu:
 
 @dataclass(frozen=True, slots=True)
 class MemoryKit:
+    """Memory as it is sold: ``modules`` alike modules in one pack."""
+
     id: str
     name: str
     maker: str | None = None
@@ -139,6 +145,8 @@ class MemoryKit:
 
 @dataclass(frozen=True, slots=True)
 class Cooler:
+    """Cooler for a processor."""
+
     id: str
     name: str
     maker: str | None = None
@@ -153,6 +161,8 @@ class Cooler:
 
 @dataclass(frozen=True, slots=True)
 class Extra:
+    """Something small that a plan may need: adapter, lead, bracket, licence, service."""
+
     id: str
     name: str
     maker: str | None = None
@@ -170,6 +180,8 @@ class Extra:
 
 @dataclass(frozen=True, slots=True)
 class Psu:
+    """Power supply, with its plugs and what its rails carry."""
+
     id: str
     name: str
     maker: str | None = None
@@ -199,6 +211,8 @@ class Psu:
 
 @dataclass(frozen=True, slots=True)
 class Case:
+    """Case, with what fits into it and its front plugs."""
+
     id: str
     name: str
     maker: str | None = None
@@ -226,6 +240,8 @@ class Case:
 
 @dataclass(frozen=True, slots=True)
 class DrivePart:
+    """Drive on sale."""
+
     id: str
     name: str
     maker: str | None = None
@@ -244,6 +260,8 @@ class DrivePart:
 
 @dataclass(frozen=True, slots=True)
 class Seller:
+    """Who sells: delivery charge, value from which it is free, least order, days."""
+
     id: str
     name: str
     delivery: int = 0
@@ -256,6 +274,8 @@ class Seller:
 
 @dataclass(frozen=True, slots=True)
 class Offer:
+    """One seller's price of one part."""
+
     part: str
     seller: str
     price: int
@@ -272,6 +292,8 @@ class Offer:
 
 @dataclass(frozen=True, slots=True)
 class Bundle:
+    """Parts (or a whole PC) sold together at one price."""
+
     id: str
     name: str
     kind: str

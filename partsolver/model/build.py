@@ -6,9 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ortools.sat.python import cp_model
-
 from partsolver.model.cost import post_cost, post_purchases
+from partsolver.model.cpsat import cp_model
 from partsolver.model.picks import Picks
 from partsolver.model.time import Terms, post_levels, power_terms, time_terms, weighted
 from partsolver.problem import Problem

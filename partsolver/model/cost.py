@@ -9,8 +9,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 
-from ortools.sat.python import cp_model
-
+from partsolver.model.cpsat import cp_model
 from partsolver.model.picks import BundlePurchase, Literal, Picks
 from partsolver.problem import SLOTS, Candidate
 from partsolver.purchase import bundle_group, purchase_group, usable_bundles

@@ -18,12 +18,12 @@ from math import prod
 from typing import Any
 
 import numpy as np
-from ortools.sat.python import cp_model
 
 from partsolver.assembly.cards import graphics_card
 from partsolver.assembly.storage import storage_mbs
 from partsolver.model.bounds import Figures
 from partsolver.model.build import post_power, post_time
+from partsolver.model.cpsat import cp_model
 from partsolver.model.picks import Picks
 from partsolver.model.pool import Pool, kept_memo
 from partsolver.model.solve import Limits, fixed_at_zero, solve

@@ -15,9 +15,9 @@ from fractions import Fraction
 from typing import Any
 
 import numpy as np
-from ortools.sat.python import cp_model
 
 from partsolver.model.build import Built
+from partsolver.model.cpsat import cp_model
 from partsolver.model.solve import Limits, Solved, solve
 from partsolver.problem import Problem, SlotName
 

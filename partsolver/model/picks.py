@@ -11,9 +11,8 @@ from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ortools.sat.python import cp_model
-
 from partsolver.catalog.records import Bundle, Offer
+from partsolver.model.cpsat import cp_model
 from partsolver.problem import BOXED_COOLER, SLOTS, Candidate, Problem, SlotName
 
 Literal = cp_model.IntVar | Any  # a Boolean variable or its negation

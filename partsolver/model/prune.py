@@ -54,7 +54,10 @@ class Screened:
         return sum(len(self.pool.left[slot]) for slot in MAIN) <= SMALL
 
     def search(self) -> Search:
-        return Search(self.pool, self.quick, self.most_time, self.most_cost)
+        """A search among what no twin beats (step 3 needs no bound)."""
+        pool = self.pool.copy()
+        drop_dominated(pool, self.quick.allowed)
+        return Search(pool, self.quick, self.most_time, self.most_cost)
 
 
 def screened(problem: Problem, rules: Sequence[Rule]) -> Screened | None:
@@ -99,7 +102,7 @@ def faster_than(found: Screened, search: Search, known: Draft) -> Pool:
     pool = _of_rows(found, search, rows, known.time_ppm - 1, found.most_cost)
     for slot, candidate in zip(SLOTS, known.parts.picked, strict=True):
         if candidate not in pool.left[slot]:
-            pool.left[slot] = [c for c in found.pool.left[slot] if c is candidate or c in pool.left[slot]]
+            pool.left[slot] = [c for c in search.pool.left[slot] if c is candidate or c in pool.left[slot]]
     drop_coolers(pool, found.quick)
     return pool
 
@@ -117,7 +120,7 @@ def within_rank(found: Screened, search: Search, worst: tuple[int, int], least_p
 
 
 def _of_rows(found: Screened, search: Search, rows: Rows | None, most_time: int, most_cost: int) -> Pool:
-    pool = found.pool.copy()
+    pool = search.pool.copy()
     if rows is None:
         figures = Figures(pool)
         figures.cut(figures.time_bounds(), most_time)

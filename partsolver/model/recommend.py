@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from fractions import Fraction
-from importlib.metadata import version
 from typing import Any
+
+import ortools
 
 from partsolver.errors import InternalFault
 from partsolver.model.build import Built, build
@@ -272,7 +273,7 @@ def _outcome(problem: Problem, status: Status, plans: tuple[Plan, ...], limits: 
     provenance = Provenance(
         catalog_digest=problem.catalog.digest,
         catalog_date=problem.catalog.as_of.isoformat(),
-        solver=f"ortools {version('ortools')} CP-SAT",
+        solver=f"ortools {ortools.__version__} CP-SAT",  # type: ignore[attr-defined]
         seed=limits.seed,
         workers=limits.workers,
         deterministic_limit_s=limits.deterministic_s,

@@ -10,9 +10,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-from ortools.sat.python import cp_model
-
 from partsolver.errors import InternalFault
+from partsolver.model.cpsat import cp_model
 
 Status = Literal["optimal", "feasible", "impossible", "unknown"]
 

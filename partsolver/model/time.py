@@ -12,11 +12,10 @@ from collections.abc import Callable, Hashable
 from dataclasses import dataclass
 from typing import Any, cast
 
-from ortools.sat.python import cp_model
-
 from partsolver.assembly import loads
 from partsolver.assembly.cards import graphics_card
 from partsolver.assembly.memory import board_rate_mts, milli_channels
+from partsolver.model.cpsat import cp_model
 from partsolver.model.picks import Literal, Picks
 from partsolver.performance import time as terms
 from partsolver.performance.time import FALLBACK_RATE_MTS
