@@ -14,21 +14,24 @@ Way = tuple[int, str, str, int]
 NOTHING: Way = (0, "", "", 0)
 
 
-def best_ways(problem: Problem, group: Sequence[Candidate], allowed: Allowed) -> list[Way]:
-    """Cheapest (goods, key, seller, extra charge) of some twins at each seller that takes an order of it alone."""
-    best: dict[str, Way] = {}
+def best_ways(problem: Problem, group: Sequence[Candidate], allowed: Allowed, each: int = 1) -> list[Way]:
+    """Cheapest (goods, key, seller, extra charge) of some twins at each seller that takes an order of it alone: those of
+    the first ``each`` of them there."""
+    ways: dict[str, dict[str, Way]] = {}
     for candidate in group:
         for offer in candidate.offers:
             if allowed.offer(offer, candidate.quantity):
                 seller, price = problem.sellers[offer.seller], offer.price * candidate.quantity
-                way = (price, candidate.key, offer.seller, seller.delivery)
-                if price >= seller.minimum_order and (offer.seller not in best or way < best[offer.seller]):
-                    best[offer.seller] = way
-    return sorted(best.values())
+                if price < seller.minimum_order:
+                    continue
+                way, here = (price, candidate.key, offer.seller, seller.delivery), ways.setdefault(offer.seller, {})
+                if candidate.key not in here or way < here[candidate.key]:
+                    here[candidate.key] = way
+    return sorted(way for here in ways.values() for way in sorted(here.values())[:each])
 
 
-def beaten(problem: Problem, offer: Offer, candidate: Candidate, best: Sequence[Way]) -> bool:
-    """Whether buying a twin instead of this offer never costs more.
+def beaten(problem: Problem, offer: Offer, candidate: Candidate, best: Sequence[Way], times: int = 1) -> bool:
+    """Whether buying a twin instead of this offer never costs more, for so many different twins.
 
     The exchange may lose the free delivery of this seller, and another seller's delivery may come on top. Where this
     seller has a least order value, nothing is beaten.
@@ -37,11 +40,14 @@ def beaten(problem: Problem, offer: Offer, candidate: Candidate, best: Sequence[
     if seller.minimum_order:
         return False
     lost = seller.delivery if seller.free_from is not None else 0
+    winners: set[str] = set()
     for price, key, name, delivery in best:
         if key == candidate.key:
             continue
         gap = offer.price * candidate.quantity - price - lost - (0 if name == offer.seller else delivery)
         # At equal cost the part whose key comes first is wanted.
         if gap > 0 or (gap == 0 and key < candidate.key):
-            return True
+            winners.add(key)
+            if len(winners) >= times:
+                return True
     return False

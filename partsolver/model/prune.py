@@ -53,10 +53,11 @@ class Screened:
     def small(self) -> bool:
         return sum(len(self.pool.left[slot]) for slot in MAIN) <= SMALL
 
-    def search(self) -> Search:
-        """A search among what no twin beats (step 3 needs no bound)."""
+    def search(self, times: int = 1) -> Search:
+        """A search among what so many twins do not beat (step 3 needs no bound): more than once, and it holds as well when
+        some parts are gone."""
         pool = self.pool.copy()
-        drop_dominated(pool, self.quick.allowed)
+        drop_dominated(pool, self.quick.allowed, times)
         return Search(pool, self.quick, self.most_time, self.most_cost)
 
 
@@ -122,6 +123,7 @@ def within_rank(found: Screened, search: Search, worst: tuple[int, int], least_p
 def _of_rows(found: Screened, search: Search, rows: Rows | None, most_time: int, most_cost: int) -> Pool:
     pool = search.pool.copy()
     if rows is None:
+        pool.keep(MAIN, lambda c: c.id is None or c.id != search.gone)
         figures = Figures(pool)
         figures.cut(figures.time_bounds(), most_time)
         if figures.any_in_all:
@@ -221,8 +223,8 @@ def _screen(pool: Pool, quick: Quick) -> bool:
 # -- 3. dominated twins ------------------------------------------------------------------------------------------------
 
 
-def drop_dominated(pool: Pool, allowed: Allowed) -> None:
-    """Of board and memory twins, drop those that another always beats in money. Parts in bundles and demanded
+def drop_dominated(pool: Pool, allowed: Allowed, times: int = 1) -> None:
+    """Of board and memory twins, drop those that so many others always beat in money. Parts in bundles and demanded
     parts stay."""
     problem = pool.problem
     bundled = {(g[0], g[1]) for bundle in usable_bundles(problem) for g in bundle_group(problem, bundle)}
@@ -233,15 +235,15 @@ def drop_dominated(pool: Pool, allowed: Allowed) -> None:
             twins[candidate.kept, candidate.quantity, kind_of(problem, candidate)].append(candidate)
         dropped: set[str] = set()
         for group in twins.values():
-            if len(group) < 2:
+            if len(group) <= times:
                 continue
-            best = best_ways(problem, group, allowed)
+            best = best_ways(problem, group, allowed, times)
             for candidate in group:
                 if candidate.id is None or candidate.id in protected:
                     continue
                 if (slot, candidate.key if slot == "board" else candidate.id) in bundled:
                     continue
                 offers = [o for o in candidate.offers if allowed.offer(o, candidate.quantity)]
-                if all(beaten(problem, offer, candidate, best) for offer in offers):
+                if all(beaten(problem, offer, candidate, best, times) for offer in offers):
                     dropped.add(candidate.key)
         pool.keep([slot], lambda c: c.key not in dropped)  # type: ignore[list-item]

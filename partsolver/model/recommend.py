@@ -13,7 +13,7 @@ from partsolver.errors import InternalFault
 from partsolver.model.build import Built, build
 from partsolver.model.identity import forbid
 from partsolver.model.objective import TIE_SLOTS, Level, break_tie, levels, minimise, post_step, step_of
-from partsolver.model.pool import FAR, Pool, kept_memo
+from partsolver.model.pool import FAR, MAIN, Pool, kept_memo
 from partsolver.model.prune import Screened, faster_than, screened, within, within_rank
 from partsolver.model.search import Search
 from partsolver.model.solve import Limits, Solved
@@ -51,7 +51,9 @@ def recommend(
     found = screened(problem, rules) if prune else None
     if prune and found is None:
         return _outcome(problem, "impossible", (), limits, None)
-    ranked = _Ranking(problem, rules, limits, found, problem.brief.alternatives, progress)
+    # Whether a part is gone is asked of the same search.
+    search = None if found is None or found.small else found.search(2 if expose else 1)
+    ranked = _Ranking(problem, rules, limits, found, search, problem.brief.alternatives, progress)
     status = ranked.run()
     if expose and status == "optimal":
         return _outcome(problem, status, tuple(exposed(ranked)), limits, ranked.least)
@@ -70,10 +72,10 @@ class _Ranking:
     """The best plans of a problem, one after the other: least time, then by step, cost, power and ids."""
 
     def __init__(
-        self, problem: Problem, rules: Sequence[Rule], limits: Limits, found: Screened | None, wanted: int, progress: Progress = no_progress
+        self, problem: Problem, rules: Sequence[Rule], limits: Limits, found: Screened | None, search: Search | None, wanted: int, progress: Progress = no_progress,
     ) -> None:
         self.problem, self.rules, self.limits = problem, rules, limits
-        self.found, self.wanted, self.progress = found, wanted, progress
+        self.found, self.search, self.wanted, self.progress = found, search, wanted, progress
         self.least: int | None = None
         # (step, cost) that as many plans as wanted are known to keep: the solver need not look beyond.
         self.worst: tuple[int, int] | None = None
@@ -83,7 +85,7 @@ class _Ranking:
         """Find the drafts; the status of the whole."""
         speed = self.problem.brief.goal == "speed"
         resolution = Fraction(self.problem.brief.resolution_percent)
-        search = None if self.found is None or self.found.small else self.found.search()
+        search = self.search
         built: Built | None = None
         if speed:
             pool = self._pool_for_least(search)
@@ -231,6 +233,7 @@ def _best_without(ranked: _Ranking, slot: SlotName, part: str) -> Draft | None:
         return None
     left = {**problem.candidates, slot: tuple(c for c in problem.slot(slot) if c.id != part)}
     without = replace(problem, candidates=left, memo=kept_memo(problem))
+    search = ranked.search
     if found is not None:
         pool = found.pool.copy()
         pool.problem = without
@@ -238,7 +241,9 @@ def _best_without(ranked: _Ranking, slot: SlotName, part: str) -> Draft | None:
         if not pool.alive:
             return None
         found = replace(found, pool=pool)
-    again = _Ranking(without, ranked.rules, ranked.limits, found, 1)
+        if search is not None:
+            search = search.without(part, without) if slot in MAIN else found.search()
+    again = _Ranking(without, ranked.rules, ranked.limits, found, search, 1)
     again.run()
     return again.drafts[0] if again.drafts else None
 

@@ -7,6 +7,7 @@ counts 0). Rows tell the pruning which parts can still meet in a wanted plan, an
 from __future__ import annotations
 
 from collections import defaultdict
+from copy import copy
 from collections.abc import Callable, Hashable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -91,9 +92,21 @@ class Columns:
             if socket is not None:
                 self._by_socket[socket].append(i)
         self._memory_for: dict[Any, Array] = {}
+        # Numbers of boards and memory choices of which no row is made.
+        self._gone: dict[str, frozenset[int]] = {"board": frozenset(), "memory": frozenset()}
         # Least time of any row with a processor: the order in which processors are looked at.
         least_rest = int(self._memory_time.min()) + int(self._board_time.min())
         self.cpu_bound = self._cpu_time + np.array([int(g.min()) for g in self._graphics], dtype=np.int64) + least_rest
+
+    def without(self, part: str) -> Columns:
+        """The same columns, numbered alike, of which no row holds a part."""
+        gone = {slot: frozenset(i for i, c in enumerate(self._pool.left[slot]) if c.id == part) for slot in MAIN}
+        fewer = copy(self)
+        fewer._gone = {slot: self._gone[slot] | gone[slot] for slot in ("board", "memory")}  # type: ignore[index]
+        fewer.cpu_bound = self.cpu_bound.copy()
+        fewer.cpu_bound[list(gone["cpu"])] = FAR
+        fewer._boards_for, fewer._memory_for, fewer._least = {}, {}, {}
+        return fewer
 
     def cheapest(self, most_time: int) -> int:
         """The least that any row may cost, whether the rules admit it or not; FAR when there is none."""
@@ -130,6 +143,8 @@ class Columns:
                 found.append(self._kept_board)
             groups: dict[Any, list[int]] = defaultdict(list)
             for i in found:
+                if i in self._gone["board"]:
+                    continue
                 board = self.boards[i]
                 groups[self._pool.generation(board), board.kept].append(i)
             known = {group: np.array(listed, dtype=np.int64) for group, listed in groups.items()}
@@ -155,7 +170,7 @@ class Columns:
                 [
                     k
                     for k, m in enumerate(self.memory)
-                    if generation is None or self._pool.generation(m) in (None, generation) or (kept_board and m.kept)
+                    if k not in self._gone["memory"] and (generation is None or self._pool.generation(m) in (None, generation) or (kept_board and m.kept))
                 ],
                 dtype=np.int64,
             )

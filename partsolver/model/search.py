@@ -8,6 +8,8 @@ then the bound is weaker and the model has more to prove, but nothing is lost.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from copy import copy
+from dataclasses import replace
 from fractions import Fraction
 from heapq import heappop, heappush
 from itertools import product
@@ -23,7 +25,7 @@ from partsolver.model.quick import CostBound, Quick
 from partsolver.model.rows import Columns, Rows
 from partsolver.performance.time import time_ppm
 from partsolver.planner import complete
-from partsolver.problem import SLOTS, Candidate, Draft, Parts
+from partsolver.problem import SLOTS, Candidate, Draft, Parts, Problem
 
 # In one search: drafts bought and judged in full, ways that neither the rules nor money and time refuse, ways in all.
 MOST_DRAFTS, MOST_LOOKS, MOST_TRIED = 60, 4_000, 40_000
@@ -54,6 +56,7 @@ class Search:
         self.pool, self.quick = pool, quick
         self.most_time, self.most_cost = most_time, most_cost
         self.columns = Columns(pool)
+        self.gone: str | None = None
         self.bounds = CostBound(pool, quick, most_cost)
         self.drafted = self.looked = self.tried = 0
         self._known_ways: dict[tuple[int, int, int], list[Way | None]] = {}
@@ -95,6 +98,16 @@ class Search:
 
     def _rest_cost(self, rest: tuple[Candidate, ...]) -> int:
         return sum(self.pool.cost[c.slot, c.key] for c in rest)
+
+    def without(self, part: str, problem: Problem) -> Search:
+        """A new search without a board, processor or memory kit (``problem``: the same without it); what is known of all
+        others stays known."""
+        fewer = copy(self)
+        fewer.columns, fewer.gone = self.columns.without(part), part
+        fewer.pool = replace(self.pool, problem=problem)
+        fewer.bounds = copy(self.bounds)
+        fewer.rest()
+        return fewer
 
     def rest(self) -> None:
         """Begin a new search with the full limit; what was found stays known."""
