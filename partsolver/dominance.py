@@ -19,14 +19,12 @@ def best_ways(problem: Problem, group: Sequence[Candidate], allowed: Allowed, ea
     the first ``each`` of them there."""
     ways: dict[str, dict[str, Way]] = {}
     for candidate in group:
-        for offer in candidate.offers:
-            if allowed.offer(offer, candidate.quantity):
-                seller, price = problem.sellers[offer.seller], offer.price * candidate.quantity
-                if price < seller.minimum_order:
-                    continue
-                way, here = (price, candidate.key, offer.seller, seller.delivery), ways.setdefault(offer.seller, {})
-                if candidate.key not in here or way < here[candidate.key]:
-                    here[candidate.key] = way
+        for offer in allowed.offers(candidate):
+            seller, price = problem.sellers[offer.seller], offer.price * candidate.quantity
+            if price < seller.minimum_order:
+                continue
+            # Offers come cheap ones first: the first at a seller is the cheapest there.
+            ways.setdefault(offer.seller, {}).setdefault(candidate.key, (price, candidate.key, offer.seller, seller.delivery))
     return sorted(way for here in ways.values() for way in sorted(here.values())[:each])
 
 

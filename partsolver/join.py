@@ -149,7 +149,7 @@ def _still_true(like: Problem, survey: Survey, brief: Brief) -> dict[Any, Any]:
     if ("kinds",) in like.memo:
         known, numbers = like.memo["kinds",]
         same = {slot for slot in SLOTS if reads[slot] == before[slot]}
-        memo["kinds",] = (known if len(same) == len(SLOTS) else {place: kind for place, kind in known.items() if place[0] in same}, numbers)
+        memo["kinds",] = (known if len(same) == len(SLOTS) else {c: kind for c, kind in known.items() if c.slot in same}, numbers)
     return memo
 
 

@@ -93,7 +93,7 @@ def complete(
             continue
         if cooler.id is None:
             ways[own].append(NOTHING)
-        elif cooler.id not in protected and all(beaten(problem, o, cooler, ways[own]) for o in cooler.offers if allowed.offer(o, 1)):
+        elif cooler.id not in protected and all(beaten(problem, o, cooler, ways[own]) for o in allowed.offers(cooler)):
             continue
         ways[own] += best_ways(problem, [cooler], allowed)
         wanted = _in_rule_order([*needs, *_bought(own)], rules)

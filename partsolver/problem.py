@@ -87,9 +87,10 @@ class DriveChoice:
 AnyPart = Board | Cpu | MemoryChoice | CoolerChoice | Psu | Case | DriveChoice
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Candidate:
     """A part that can fill a slot. ``key`` is unique in its slot; ``id`` is the catalogue part (None: nothing bought).
+    Compared and remembered by identity: a problem makes each once, and much is kept by candidate.
 
     quantity: how many of ``id`` one purchase takes (memory kits); offers: usable by seller and price order;
     kept: already in the PC (price 0).

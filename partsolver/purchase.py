@@ -78,13 +78,24 @@ class Allowed:
     count_stock: bool = True
     least_orders: bool = True
     demanded: frozenset[str] = frozenset()
-    # Answers by the offer's identity (the catalogue holds the offers) and the quantity; least prices by slot and key;
-    # candidates of a slot that can be bought, with their prices (model/prune.py).
+    # Answers by candidate, and by the identity of an offer (the catalogue holds the offers) and the quantity; candidates of
+    # a slot that can be bought, with their prices (model/prune.py).
+    _offers: dict[Candidate, tuple[Offer, ...]] = field(default_factory=dict, compare=False, repr=False)
     _known: dict[tuple[int, int], bool] = field(default_factory=dict, compare=False, repr=False)
-    least: dict[tuple[str, str], int] = field(default_factory=dict, compare=False, repr=False)
-    buyable: dict[Any, tuple[Any, list[Candidate], dict[tuple[SlotName, str], int]]] = field(default_factory=dict, compare=False, repr=False)
+    buyable: dict[Any, tuple[Any, list[Candidate], dict[Candidate, int]]] = field(default_factory=dict, compare=False, repr=False)
+
+    def offers(self, candidate: Candidate) -> tuple[Offer, ...]:
+        """The allowed offers of a candidate, cheap ones first."""
+        known = self._offers.get(candidate)
+        if known is None:
+            allows, quantity = self.allows_offer, candidate.quantity
+            known = tuple([offer for offer in candidate.offers if allows(offer, quantity)])
+            # Mostly all of them are allowed: then nothing new is kept.
+            known = self._offers[candidate] = candidate.offers if len(known) == len(candidate.offers) else known
+        return known
 
     def offer(self, offer: Offer, quantity: int) -> bool:
+        """Whether one offer (of an extra) is allowed."""
         key = (id(offer), quantity)
         known = self._known.get(key)
         if known is None:
@@ -145,13 +156,8 @@ def least_of(candidate: Candidate, allowed: Allowed) -> int:
     """Cheapest allowed price of a candidate, 0 when it is kept or comes with something else; very much when none."""
     if candidate.id is None:
         return 0
-    place = (candidate.slot, candidate.key)
-    known = allowed.least.get(place)
-    if known is None:
-        # Offers are sorted by price: the first that is allowed is the cheapest.
-        offer = next((o for o in candidate.offers if allowed.offer(o, candidate.quantity)), None)
-        known = allowed.least[place] = 10**15 if offer is None else offer.price * candidate.quantity
-    return known
+    offers = allowed.offers(candidate)
+    return offers[0].price * candidate.quantity if offers else 10**15
 
 
 def least_price(problem: Problem, parts: Parts, needs: Sequence[Need], allowed: Allowed) -> int:
@@ -168,7 +174,7 @@ def _sellers(
     allowed: Allowed, below: int | None,
 ) -> Basket | None:  # fmt: skip
     wishes = [
-        _Wish(_ways(c.id, c.quantity, c.offers, allowed), slot=c.slot)
+        _Wish(tuple((c.id, c.quantity, offer) for offer in allowed.offers(c)), slot=c.slot)
         for c in buys
         if c.id is not None and purchase_group(c) not in covered
     ]

@@ -127,7 +127,7 @@ class Figures:
         """Least possible cost of any plan with a candidate, minor units."""
         if self._cost is None:
             known = self.pool.cost
-            self._cost = {slot: np.array([known[slot, c.key] for c in self._listed[slot]], dtype=np.int64) for slot in SLOTS}
+            self._cost = {slot: np.array([known[c] for c in self._listed[slot]], dtype=np.int64) for slot in SLOTS}
         cost, alive, kept = self._cost, self.alive, self._kept
 
         def least(slot: SlotName, numbers: Array, values: Array, count: int) -> Array:

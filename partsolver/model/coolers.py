@@ -70,9 +70,9 @@ def drop_coolers(pool: Pool, quick: Quick) -> None:
         for cooler in group:
             if cooler.id is None or cooler.id in protected:
                 continue
-            offers = [o for o in cooler.offers if quick.allowed.offer(o, 1)]
+            offers = quick.allowed.offers(cooler)
 
-            def loses(ways: list[Way], cooler: Candidate = cooler, offers: list[Offer] = offers) -> bool:
+            def loses(ways: list[Way], cooler: Candidate = cooler, offers: Sequence[Offer] = offers) -> bool:
                 return all(beaten(problem, offer, cooler, ways) for offer in offers)
 
             if refused or loses(wider) or (loses([NOTHING]) and (not serves.cpus or loses(rivals))):

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Container
 from dataclasses import fields
+from operator import attrgetter
 from typing import Any
 
 from partsolver.assembly.memory import effective_rate_mts
@@ -21,18 +22,21 @@ from partsolver.problem import Candidate, Parts, Problem
 
 _NOT_RELEVANT = ("id", "name", "maker", "source", "mass_g", "year", "firmware_shipped", "shield", "holes")
 BOARD_FACTS = tuple(f.name for f in fields(Board) if f.name not in _NOT_RELEVANT)
+_board_facts = attrgetter(*BOARD_FACTS)
 
 
 def board_facts(candidate: Candidate) -> tuple[Any, ...]:
     """The board's rule-relevant facts; the kept board is like no other."""
-    return (candidate.kept, *(getattr(candidate.part, name) for name in BOARD_FACTS))
+    return (candidate.kept, *_board_facts(candidate.part))
 
 
 _CPU_NOT_RELEVANT = ("id", "name", "maker", "source", "mass_g", "serial_score", "parallel_score", "score_origin", "score_error_percent", "base_mhz", "boost_mhz")
-_CPU_FACTS = tuple(f.name for f in fields(Cpu) if f.name not in _CPU_NOT_RELEVANT)
+_cpu_facts = attrgetter(*(f.name for f in fields(Cpu) if f.name not in _CPU_NOT_RELEVANT))
 # How fast a drive is and what it holds decides the expected time, and no rule.
 _OTHER_NOT_RELEVANT = ("id", "name", "maker", "source", "mass_g", "read_mbs", "capacity_gb")
-_OTHER_FACTS = {table: tuple(f.name for f in fields(table) if f.name not in _OTHER_NOT_RELEVANT) for table in (MemoryKit, Psu, Case, DrivePart)}
+_other_facts = {table: attrgetter(*(f.name for f in fields(table) if f.name not in _OTHER_NOT_RELEVANT)) for table in (MemoryKit, Psu, Case, DrivePart)}
+_memory_facts = attrgetter("with_kept", "generation", "module", "module_mib", "rate_mts", "registered", "ecc", "modules")
+_cooler_facts = attrgetter("sockets", "height_mm", "rated_w", "paste_included", "fan_pins")
 
 
 def facts_of(candidate: Candidate, named: Container[str]) -> Any:
@@ -43,31 +47,34 @@ def facts_of(candidate: Candidate, named: Container[str]) -> Any:
         own = part.id if part.id in named else ""
         return (*board_facts(candidate), part.firmware_shipped, part.shield, part.holes, part.year, own)
     if candidate.slot == "cpu":
-        return (candidate.kept, *(getattr(part, name) for name in _CPU_FACTS))
+        return (candidate.kept, *_cpu_facts(part))
     if candidate.slot == "memory":
         # The kit's own facts too: beside kept modules the choice only holds what is true of all or any of them.
         kit: MemoryKit | None = part.kit
-        own = None if kit is None else tuple(getattr(kit, name) for name in _OTHER_FACTS[MemoryKit])
-        return (candidate.kept, part.with_kept, part.generation, part.module, part.module_mib, part.rate_mts, part.registered, part.ecc, part.modules, own)
+        own = None if kit is None else _other_facts[MemoryKit](kit)
+        return (candidate.kept, *_memory_facts(part), own)
     if candidate.slot == "cooler":
         cooler = part.cooler
-        own = None if cooler is None else (cooler.sockets, cooler.height_mm, cooler.rated_w, cooler.paste_included, cooler.fan_pins)
-        return (candidate.kept, part.boxed, own)
+        return (candidate.kept, part.boxed, None if cooler is None else _cooler_facts(cooler))
     if candidate.slot == "drive" and candidate.kept:
         return (True, part.kept)
     record = part.part if candidate.slot == "drive" else part
-    return (candidate.kept, *(getattr(record, name) for name in _OTHER_FACTS[type(record)]))
+    return (candidate.kept, *_other_facts[type(record)](record))
+
+
+def known_kinds(problem: Problem) -> tuple[dict[Candidate, int], dict[Any, int]]:
+    """The kinds told so far: by candidate, and by facts."""
+    found: tuple[dict[Candidate, int], dict[Any, int]] = problem.memo.setdefault(("kinds",), ({}, {}))
+    return found
 
 
 def kind_of(problem: Problem, candidate: Candidate) -> int:
     """A number that twins share, remembered."""
-    known: dict[Any, int]
-    numbers: dict[Any, int]
-    known, numbers = problem.memo.setdefault(("kinds",), ({}, {}))
-    place = (candidate.slot, candidate.key)
-    if place not in known:
-        known[place] = numbers.setdefault((candidate.slot, facts_of(candidate, named_parts(problem))), len(numbers))
-    return known[place]
+    known, numbers = known_kinds(problem)
+    found = known.get(candidate)
+    if found is None:
+        found = known[candidate] = numbers.setdefault((candidate.slot, facts_of(candidate, named_parts(problem))), len(numbers))
+    return found
 
 
 def memory_size(candidate: Candidate) -> Any:

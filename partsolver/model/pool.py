@@ -30,8 +30,8 @@ class Pool:
 
     problem: Problem
     left: dict[SlotName, list[Candidate]]
-    price: dict[tuple[SlotName, str], int]
-    cost: dict[tuple[SlotName, str], int]
+    price: dict[Candidate, int]
+    cost: dict[Candidate, int]
     # Time terms by facts, shared by all pools of a problem.
     known: dict[Any, int] = field(default_factory=dict)
     by_socket: bool = True
@@ -70,4 +70,4 @@ class Pool:
 
     def rest_cost(self) -> int:
         """The least that cooler, supply, case and drive cost."""
-        return sum(min(self.cost[slot, c.key] for c in self.left[slot]) for slot in REST)
+        return sum(min(self.cost[c] for c in self.left[slot]) for slot in REST)

@@ -135,11 +135,10 @@ def _of_rows(found: Screened, search: Search, rows: Rows | None, most_time: int,
             listed = pool.left[slot]
             pool.left[slot] = [listed[i] for i in np.unique(getattr(rows, slot))]
         if pool.alive:
-            bounds = {(slot, c.key): pool.cost[slot, c.key] for slot in REST for c in pool.left[slot]}
             spare = most_cost - int(search.columns.plain_cost(rows).min())
             for slot in REST:
-                least = min(bounds[slot, c.key] for c in pool.left[slot])
-                pool.keep([slot], lambda c, slot=slot, least=least: bounds[slot, c.key] - least <= spare)  # type: ignore[misc]
+                least = min(pool.cost[c] for c in pool.left[slot])
+                pool.keep([slot], lambda c, least=least: pool.cost[c] - least <= spare)  # type: ignore[misc]
     if pool.alive:
         drop_coolers(pool, found.quick)
         drop_dominated(pool, found.quick.allowed)
@@ -156,17 +155,17 @@ def _buyable(problem: Problem, rules: Sequence[Rule], allowed: Allowed) -> Pool:
     read = (tuple(rule.ID for rule in choosers), brief.min_memory_gb, problem.memory_limit_mib, brief.replace if problem.bundles else ())
     shares: dict[Group, int] | None = None
     left: dict[SlotName, list[Candidate]] = {}
-    price: dict[tuple[SlotName, str], int] = {}
+    price: dict[Candidate, int] = {}
     for slot in SLOTS:
         listed = problem.slot(slot)
         known = allowed.buyable.get((slot, read))
         if known is None or known[0] is not listed:
             shares = _shares(problem, allowed) if shares is None else shares
-            least = {c.key: least_of(c, allowed) for c in listed}
+            least = {c: least_of(c, allowed) for c in listed}
             if shares:
-                least |= {c.key: min(least[c.key], shares.get(purchase_group(c), FAR)) for c in listed if c.id is not None}
-            good = [c for c in listed if least[c.key] < FAR and all(r.allows_candidate(problem, c) for r in choosers)]  # type: ignore[attr-defined]
-            known = allowed.buyable[slot, read] = (listed, good, {(slot, c.key): least[c.key] for c in good})
+                least |= {c: min(least[c], shares.get(purchase_group(c), FAR)) for c in listed if c.id is not None}
+            good = [c for c in listed if least[c] < FAR and all(r.allows_candidate(problem, c) for r in choosers)]  # type: ignore[attr-defined]
+            known = allowed.buyable[slot, read] = (listed, good, {c: least[c] for c in good})
         left[slot] = known[1]
         price |= known[2]
     ids = {rule.ID for rule in rules}
@@ -213,7 +212,7 @@ def _screen(pool: Pool, quick: Quick) -> bool:
                 known[kind] = quick.least(parts, read, elsewhere)
             if known[kind] < FAR:
                 kept.append(candidate)
-                pool.cost[slot, candidate.key] = pool.price[slot, candidate.key] + known[kind]
+                pool.cost[candidate] = pool.price[candidate] + known[kind]
         pool.left[slot] = kept
         if not kept:
             return False
@@ -243,7 +242,6 @@ def drop_dominated(pool: Pool, allowed: Allowed, times: int = 1) -> None:
                     continue
                 if (slot, candidate.key if slot == "board" else candidate.id) in bundled:
                     continue
-                offers = [o for o in candidate.offers if allowed.offer(o, candidate.quantity)]
-                if all(beaten(problem, offer, candidate, best, times) for offer in offers):
+                if all(beaten(problem, offer, candidate, best, times) for offer in allowed.offers(candidate)):
                     dropped.add(candidate.key)
         pool.keep([slot], lambda c: c.key not in dropped)  # type: ignore[list-item]

@@ -7,7 +7,7 @@ from itertools import product
 from operator import itemgetter
 from typing import Any
 
-from partsolver.model.identity import kind_of
+from partsolver.model.identity import kind_of, known_kinds
 from partsolver.model.pool import FAR, Pool
 from partsolver.model.views import views
 from partsolver.planner import allowed_by, judge
@@ -53,22 +53,23 @@ class Quick:
         self.every = tuple(rules)
         self.allowed = allowed_by(problem, rules)
         self.rules = [_Asked(problem, rule) for rule in rules if not rule.ID.startswith("buying.")]
-        # By the candidate's identity (it is kept alive here): the quickest key.
-        self._kind: dict[int, tuple[Candidate, int]] = {}
+        self._kind = known_kinds(problem)[0]
         self._least: dict[tuple[str, int], int] = {}
         self._needed: dict[tuple[Need, ...], int] = {}
         self._rounds: dict[Any, _Round] = {}
 
     def kind(self, candidate: Candidate) -> int:
         """A number that twins share: candidates whom every rule treats alike."""
-        found = self._kind.get(id(candidate))
-        if found is None:
-            found = self._kind[id(candidate)] = candidate, kind_of(self.problem, candidate)
-        return found[1]
+        found = self._kind.get(candidate)
+        return kind_of(self.problem, candidate) if found is None else found
 
     def kinds(self, parts: Parts) -> list[int]:
         """The kind of the candidate in every slot."""
-        return [self.kind(candidate) for candidate in parts.picked]
+        known = self._kind
+        try:
+            return [known[candidate] for candidate in parts.picked]
+        except KeyError:
+            return [self.kind(candidate) for candidate in parts.picked]
 
     def cost(self, asked: _Asked, parts: Parts, kinds: Sequence[int]) -> int:
         """Least cost of what a rule needs bought, FAR when it refuses the parts (of these kinds)."""
@@ -159,12 +160,12 @@ class CostBound:
 
     def __init__(self, pool: Pool, quick: Quick, most_cost: int) -> None:
         self.pool, self.quick, self.most_cost = pool, quick, most_cost
-        self._coolers = sorted(pool.left["cooler"], key=lambda c: pool.price["cooler", c.key])
+        self._coolers = sorted(pool.left["cooler"], key=pool.price.__getitem__)
         self._cooler_rules = [asked for asked in quick.rules if "cooler" in asked.rule.SLOTS]
         self._least_cooler: dict[Any, int] = {}
         read = {slot for asked in self._cooler_rules for slot in asked.rule.SLOTS} | {"cpu"}
         self._beside_cooler = sorted(SLOTS.index(slot) for slot in read - {"cooler"})
-        self._sellers: dict[str, dict[str, int]] = {}
+        self._sellers: dict[Candidate, dict[str, int]] = {}
 
     def least_cost(self, parts: Parts, rounds: Sequence[frozenset[str]]) -> int:
         """No plan of these parts costs less, whatever the cooler; FAR when a rule refuses them."""
@@ -198,7 +199,7 @@ class CostBound:
             trial = Parts(tuple(picked))
             kinds = self.quick.kinds(trial)
             if all(self.quick.cost(asked, trial, kinds) < FAR for asked in self._cooler_rules):
-                return self.pool.price["cooler", cooler.key]
+                return self.pool.price[cooler]
         return FAR
 
     def _goods(self, parts: Parts, others: int) -> int:
@@ -215,7 +216,7 @@ class CostBound:
         if not ways:
             return 0
         if problem.bundles and bundles_within(problem, parts, self.quick.allowed):
-            return sum(self.pool.price[c.slot, c.key] for c in parts.picked if c.slot != "cooler")
+            return sum(self.pool.price[c] for c in parts.picked if c.slot != "cooler")
         best = FAR
         for sellers in product(*(w.items() for w in ways)):
             goods: dict[str, int] = {}
@@ -234,11 +235,9 @@ class CostBound:
 
     def _offers(self, candidate: Candidate) -> dict[str, int]:
         """Cheapest allowed price at each seller."""
-        key = f"{candidate.slot} {candidate.key}"
-        if key not in self._sellers:
+        if candidate not in self._sellers:
             found: dict[str, int] = {}
-            for offer in candidate.offers:
-                if offer.seller not in found and self.quick.allowed.offer(offer, candidate.quantity):
-                    found[offer.seller] = offer.price * candidate.quantity
-            self._sellers[key] = found
-        return self._sellers[key]
+            for offer in self.quick.allowed.offers(candidate):
+                found.setdefault(offer.seller, offer.price * candidate.quantity)
+            self._sellers[candidate] = found
+        return self._sellers[candidate]

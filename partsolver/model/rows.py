@@ -7,8 +7,8 @@ counts 0). Rows tell the pruning which parts can still meet in a wanted plan, an
 from __future__ import annotations
 
 from collections import defaultdict
-from copy import copy
 from collections.abc import Callable, Hashable, Iterator, Sequence
+from copy import copy
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -73,12 +73,12 @@ class Columns:
         self._known_close: dict[tuple[int, int, int], int] = {}
         self._goes: Callable[[int, int], bool] | None = None
         cost = pool.cost
-        self._board_cost = np.array([cost["board", c.key] for c in self.boards], dtype=np.int64)
-        self._cpu_cost = np.array([cost["cpu", c.key] for c in self.cpus], dtype=np.int64)
-        self._memory_cost = np.array([cost["memory", c.key] for c in self.memory], dtype=np.int64)
+        self._board_cost = np.array([cost[c] for c in self.boards], dtype=np.int64)
+        self._cpu_cost = np.array([cost[c] for c in self.cpus], dtype=np.int64)
+        self._memory_cost = np.array([cost[c] for c in self.memory], dtype=np.int64)
         self._rest_cost = pool.rest_cost()
         # Least price and least cost of every board, processor and memory choice.
-        self.prices = [[pool.price[slot, c.key] for c in pool.left[slot]] for slot in MAIN]
+        self.prices = [[pool.price[c] for c in pool.left[slot]] for slot in MAIN]
         self.costs = [self._board_cost.tolist(), self._cpu_cost.tolist(), self._memory_cost.tolist()]
         self._by_socket: dict[str, list[int]] = defaultdict(list)
         self._kept_board = next((i for i, c in enumerate(self.boards) if c.kept), None)
@@ -265,7 +265,7 @@ _FACTS: dict[SlotName, Callable[[Any], Hashable]] = {
 def _useful_drives(pool: Pool, terms: Terms) -> list[tuple[int, Array]]:
     """(cost above the least, least storage term beside each board) of the drives that are faster than all cheaper ones
     on some board, cheap ones first."""
-    drives = [(pool.cost["drive", c.key], c.key, storage) for c, storage in zip(pool.left["drive"], terms.drives, strict=True)]
+    drives = [(pool.cost[c], c.key, storage) for c, storage in zip(pool.left["drive"], terms.drives, strict=True)]
     drives.sort(key=lambda drive: drive[:2])
     found: list[tuple[int, Array]] = []
     best: Array = None

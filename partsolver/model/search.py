@@ -7,13 +7,11 @@ then the bound is weaker and the model has more to prove, but nothing is lost.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from copy import copy
 from dataclasses import replace
 from fractions import Fraction
 from heapq import heappop, heappush
-from itertools import product
-from math import prod
 from typing import Any
 
 import numpy as np
@@ -22,6 +20,7 @@ from partsolver.model.identity import identity
 from partsolver.model.objective import step_end, step_of, steps_of
 from partsolver.model.pool import FAR, REST, Pool
 from partsolver.model.quick import CostBound, Quick
+from partsolver.model.rests import Rests
 from partsolver.model.rows import Columns, Rows
 from partsolver.performance.time import time_ppm
 from partsolver.planner import complete
@@ -31,8 +30,8 @@ from partsolver.problem import SLOTS, Candidate, Draft, Parts, Problem
 MOST_DRAFTS, MOST_LOOKS, MOST_TRIED = 60, 4_000, 40_000
 # Rows that are asked whether the rules and the money refuse them, before only their bounds count.
 MOST_ASKED = 20_000
-# Ways to fill the slots of supply, case and drive: those that are thought of, and those asked of a row to refuse it.
-MOST_RESTS, MOST_WAYS = 4_000, 12
+# Ways to fill the slots of supply, case and drive that are asked of a row to refuse it.
+MOST_WAYS = 12
 # Minor units above the least cost up to which rows are looked at first.
 FIRST_COST_WIDTH = 1000
 # Part of the money up to which a processor with the cheapest board and memory is tried first.
@@ -46,7 +45,6 @@ Way = tuple[int, int, tuple[Candidate, ...], int]
 Value = Callable[[int, int], tuple[int, int]]
 # Numbers of a row's board, processor and memory.
 Key = tuple[int, int, int]
-Rest = tuple[int, tuple[Candidate, ...]]
 
 
 class Search:
@@ -65,22 +63,14 @@ class Search:
         fixed = self._fixed = frozenset(SLOTS) - several
         # Rules in rounds, so that the first refusal of a pair spares all rows with it.
         self._rounds = [fixed | {"board", "cpu"}, fixed | {"board", "cpu", "memory"}, frozenset(SLOTS) - {"cooler"}]
-        choices = [sorted(pool.left[s], key=lambda c: (pool.cost[s, c.key], not c.kept, c.key)) for s in REST]
-        each = MOST_RESTS
-        while prod(min(each, len(c)) for c in choices[1:]) > MOST_RESTS:
-            each //= 2
-        self._all_rests = all(len(c) <= each for c in choices[1:])
-        self._rests: list[tuple[Candidate, ...]] = sorted(product(choices[0][:1], *(c[:each] for c in choices[1:])), key=self._rest_cost)
-        # By the board's kind, and by its number.
-        self._rests_of: dict[int, tuple[list[Rest], Iterator[Rest]]] = {}
-        self._rests_by: dict[int, tuple[list[Rest], Iterator[Rest]]] = {}
+        self.rests = Rests(pool, quick, self.columns)
         self._floors: dict[tuple[int, int, int], int] = {}
         self._pairs: dict[tuple[int, int], int] = {}
         # What the candidates that nothing competes with need bought: part of their cost, and of what is asked of a row.
-        self._own_needs = sum(pool.cost[s, c.key] - pool.price[s, c.key] for s in REST if s in fixed for c in pool.left[s])
+        self._own_needs = sum(pool.cost[c] - pool.price[c] for s in REST if s in fixed for c in pool.left[s])
         self._ask_memory(fixed)
-        if len(self._rests) > 1:
-            self.columns.raise_boards([self._rest_bound(board, 0) - pool.rest_cost() for board in range(len(self.columns.boards))])
+        if len(self.rests.every) > 1:
+            self.columns.raise_boards([self.rests.bound(board, 0) - pool.rest_cost() for board in range(len(self.columns.boards))])
 
     def _ask_memory(self, fixed: frozenset[str]) -> None:
         """Let the rows know which boards and memory the rules refuse together."""
@@ -90,14 +80,11 @@ class Search:
         sees = {slot: [view for a in asked for place, view in a.views if SLOTS[place] == slot] for slot in ("board", "memory")}
 
         def goes(board: int, memory: int) -> bool:
-            parts = self._parts((board, 0, memory), self._rests[0])
+            parts = self._parts((board, 0, memory), self.rests.every[0])
             kinds = self.quick.kinds(parts)
             return all(self.quick.cost(a, parts, kinds) < FAR for a in asked)
 
         self.columns.ask_memory(sees["board"], sees["memory"], goes)
-
-    def _rest_cost(self, rest: tuple[Candidate, ...]) -> int:
-        return sum(self.pool.cost[c.slot, c.key] for c in rest)
 
     def without(self, part: str, problem: Problem) -> Search:
         """A new search without a board, processor or memory kit (``problem``: the same without it); what is known of all
@@ -123,39 +110,11 @@ class Search:
         columns = self.columns
         return Parts((columns.boards[key[0]], columns.cpus[key[1]], columns.memory[key[2]], *rest))
 
-    def _rest(self, board: int, number: int) -> Rest | None:
-        """The ways to fill the other slots that the rules admit beside a board, one by one, cheap ones first."""
-        known = self._rests_by.get(board)
-        if known is None:
-            candidate = self.columns.boards[board]
-            known = self._rests_by[board] = self._rests_of.setdefault(self.quick.kind(candidate), ([], self._rests_with(candidate)))
-        found, more = known
-        while len(found) <= number:
-            following = next(more, None)
-            if following is None:
-                return None
-            found.append(following)
-        return found[number]
-
-    def _rests_with(self, board: Candidate) -> Iterator[Rest]:
-        read = (frozenset(REST) | self._fixed | {"board"}) - {"cooler"}
-        for rest in self._rests:
-            parts = Parts((board, self.columns.cpus[0], self.columns.memory[0], *rest))
-            if len(self._rests) == 1 or self.quick.least(parts, read) < FAR:
-                yield self._rest_cost(rest), rest
-
-    def _rest_bound(self, board: int, number: int) -> int:
-        """The least cost of this way and those after it; FAR when there is none."""
-        rest = self._rest(board, number)
-        if rest is not None:
-            return rest[0]
-        return FAR if self._all_rests else self._rest_cost(self._rests[-1])
-
     def _pair(self, board: int, cpu: int) -> int:
         """The least cost of what a board and a processor need bought beside what is fixed; FAR when the rules refuse them."""
         known = self._pairs.get((board, cpu))
         if known is None:
-            parts = Parts((self.columns.boards[board], self.columns.cpus[cpu], self.columns.memory[0], *self._rests[0]))
+            parts = Parts((self.columns.boards[board], self.columns.cpus[cpu], self.columns.memory[0], *self.rests.every[0]))
             known = self._pairs[board, cpu] = self.quick.least(parts, self._rounds[0])
         return known
 
@@ -169,7 +128,7 @@ class Search:
         if found is None:
             needs = self._pair(key[0], key[1])
             if needs < FAR:
-                needs += self.quick.least(self._parts(key, self._rests[0]), self._rounds[1], self._rounds[0])
+                needs += self.quick.least(self._parts(key, self.rests.every[0]), self._rounds[1], self._rounds[0])
                 price, cost = (known[0][key[0]] + known[1][key[1]] + known[2][key[2]] for known in (self.columns.prices, self.columns.costs))
                 needs = max(cost, price + needs - self._own_needs)
             found = self._floors[key] = min(FAR, needs)
@@ -178,13 +137,13 @@ class Search:
     def _bound(self, key: Key, cost: int, number: int) -> int:
         """No plan of a row (``cost``: its own bound) with this way to fill the other slots, or one after it, costs less;
         FAR when there is none."""
-        return min(FAR, max(cost, self._floor(key) + self._rest_bound(key[0], number)))
+        return min(FAR, max(cost, self._floor(key) + self.rests.bound(key[0], number)))
 
     def _way(self, key: Key, number: int) -> Way | None:
         """A way to fill the other slots of a row; None when the rules, the money or the time refuse it, or there is none."""
         known = self._known_ways.setdefault(key, [])
         while len(known) <= number:
-            rest = self._rest(key[0], len(known))
+            rest = self.rests.of(key[0], len(known))
             known.append(None if rest is None else self._find_way(self._parts(key, rest[1]), rest[1]))
             self.tried += 1
             self.looked += known[-1] is not None
@@ -196,7 +155,7 @@ class Search:
 
     def _way_by(self, key: Key, number: int, most_time: int) -> Way | None:
         """The same for ways that take no longer (the time is told sooner than the cost)."""
-        rest = self._rest(key[0], number)
+        rest = self.rests.of(key[0], number)
         if rest is None or time_ppm(self.pool.problem, self._parts(key, rest[1])) > most_time:
             return None
         return self._way(key, number)

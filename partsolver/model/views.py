@@ -21,14 +21,13 @@ class View:
     def __init__(self, look: Callable[[Candidate], Hashable]) -> None:
         self.look = look
         self._numbers: dict[Hashable, int] = {}
-        # By the candidate's identity (it is kept alive here): the quickest key.
-        self._known: dict[int, tuple[Candidate, int]] = {}
+        self._known: dict[Candidate, int] = {}
 
     def number(self, candidate: Candidate) -> int:
-        found = self._known.get(id(candidate))
+        found = self._known.get(candidate)
         if found is None:
-            found = self._known[id(candidate)] = candidate, self._numbers.setdefault(self.look(candidate), len(self._numbers))
-        return found[1]
+            found = self._known[candidate] = self._numbers.setdefault(self.look(candidate), len(self._numbers))
+        return found
 
 
 def views(problem: Problem, rule: Rule) -> tuple[View, ...]:
