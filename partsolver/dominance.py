@@ -32,17 +32,19 @@ def beaten(problem: Problem, offer: Offer, candidate: Candidate, best: Sequence[
     """Whether buying a twin instead of this offer never costs more, for so many different twins.
 
     The exchange may lose the free delivery of this seller, and another seller's delivery may come on top. Where this
-    seller has a least order value, nothing is beaten.
+    seller has a least order value, nothing is beaten. ``best``: in rising order.
     """
     seller = problem.sellers[offer.seller]
     if seller.minimum_order:
         return False
-    lost = seller.delivery if seller.free_from is not None else 0
+    most = offer.price * candidate.quantity - (seller.delivery if seller.free_from is not None else 0)
     winners: set[str] = set()
     for price, key, name, delivery in best:
+        if price > most:
+            break  # cheap ones come first
         if key == candidate.key:
             continue
-        gap = offer.price * candidate.quantity - price - lost - (0 if name == offer.seller else delivery)
+        gap = most - price - (0 if name == offer.seller else delivery)
         # At equal cost the part whose key comes first is wanted.
         if gap > 0 or (gap == 0 and key < candidate.key):
             winners.add(key)

@@ -7,22 +7,26 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
+from typing import Any
 
 from partsolver.catalog.records import Bundle, Offer
-from partsolver.dominance import NOTHING, Way, beaten, best_ways
 from partsolver.findings import Finding
 from partsolver.performance.time import time_ppm
 from partsolver.problem import BOXED_COOLER, SLOTS, Candidate, Draft, Need, Parts, Problem
 from partsolver.purchase import (
     Allowed,
     Basket,
-    bundles_within,
+    bundles_beside,
     cheapest,
+    cheapest_cooler,
     least_of,
     least_price,
     with_cooler,
 )
-from partsolver.rules.base import Rule, needs_of
+from partsolver.rules.base import Rule, choosing, needs_of
+
+# Place in candidate order, cooler, least price, its needs.
+Serving = tuple[int, Candidate, int, tuple[Need, ...]]
 
 
 def allowed_by(problem: Problem, rules: Sequence[Rule]) -> Allowed:
@@ -37,11 +41,14 @@ def allowed_by(problem: Problem, rules: Sequence[Rule]) -> Allowed:
 
 
 def _allowed_by(problem: Problem, rules: Sequence[Rule]) -> Allowed:
-    offer_rules = [rule.allows_offer for rule in rules if hasattr(rule, "allows_offer")]
+    offer_rules = [rule.allows_offer for rule in choosing(problem, rules, "allows_offer")]  # type: ignore[attr-defined]
     bundle_rules = [rule.allows_bundle for rule in rules if hasattr(rule, "allows_bundle")]
 
     def offer(offer: Offer, quantity: int) -> bool:
-        return all(allows(problem, offer, quantity) for allows in offer_rules)
+        for allows in offer_rules:  # noqa: SIM110  (asked of every offer: a loop takes half the time)
+            if not allows(problem, offer, quantity):
+                return False
+        return True
 
     def bundle(bundle: Bundle) -> bool:
         return all(allows(problem, bundle) for allows in bundle_rules)
@@ -75,31 +82,59 @@ def complete(
     time = time_ppm(problem, parts)
     cooler_rules = [rule for rule in rules if "cooler" in rule.SLOTS and not rule.ID.startswith("buying.")]
     others = [rule for rule in rules if "cooler" not in rule.SLOTS or rule.ID.startswith("buying.")]
-    choosers = [rule.allows_candidate for rule in rules if hasattr(rule, "allows_candidate")]
+    choosers = [rule.allows_candidate for rule in choosing(problem, rules, "allows_candidate")]  # type: ignore[attr-defined]
     needs = _bought(all_needs(problem, parts, others))
-    # Whatever the cooler, the rest costs at least this (a bundle may undercut it: then nothing is skipped).
-    floor = 0 if bundles_within(problem, parts, allowed) else least_price(problem, parts, needs, allowed)
+    # Coolers that come in a set with these parts, each tried on its own whatever it costs alone.
+    in_sets = {item for bundle in bundles_beside(problem, parts, allowed) for item, _ in bundle.items}
+    # Whatever the other cooler, the rest costs at least this.
+    floor = least_price(problem, parts, needs, allowed)
     best: tuple[int, int, Basket, Parts] | None = None
-    # Ways to buy the coolers seen so far, by what else these need: that may lift an order too.
-    ways: dict[tuple[Need, ...], list[Way]] = defaultdict(list)
-    protected = {*allowed.demanded, *(item for bundle in problem.bundles for item, _ in bundle.items)}
-    for place, cooler, price, own in _serving(problem, parts, cooler_rules, allowed):
+    # Bought coolers wait and are tried together, by what they need bought: one first, then more and more.
+    waiting: dict[Any, list[Serving]] = defaultdict(list)
+    count, most = 0, 1
+
+    def settle(alike: Sequence[Serving]) -> None:
+        """Take the best of some coolers that need the same, where it is better than the best so far."""
+        nonlocal best
         # Among equal costs the first in candidate order is wanted.
+        limit = (below, 0) if best is None else best[:2]
+        if len(alike) > 1:
+            wanted = _in_rule_order([*needs, *_bought(alike[0][3])], rules)
+            found = cheapest_cooler(problem, parts, [item[:2] for item in alike], wanted, allowed, limit)
+            alike = [] if found is None else [item for item in alike if item[0] == found[1]]
+        for place, cooler, _, own in alike:
+            trial = with_cooler(parts, cooler)
+            wanted = _in_rule_order([*needs, *_bought(own)], rules)
+            basket = cheapest(problem, trial, wanted, allowed, limit[0] + (place < limit[1]))
+            if basket is not None:
+                best = (basket.cost, place, basket, trial)
+
+    def settle_all() -> None:
+        for alike in waiting.values():
+            settle(alike)
+        waiting.clear()
+
+    for place, cooler in enumerate(problem.slot("cooler") if in_sets else ()):
+        if cooler.id in in_sets and all(allows(problem, cooler) for allows in choosers):
+            served = _served(problem, parts, cooler, cooler_rules)
+            if served is not None:
+                settle([(place, cooler, 0, served)])
+    for serving in _serving(problem, parts, cooler_rules, allowed):
+        place, cooler, price, own = serving
         bound = below if best is None else best[0] + (place < best[1])
         if floor + price >= bound:
             break
-        trial = with_cooler(parts, cooler)
-        if not all(allows(problem, cooler) for allows in choosers):
+        if cooler.id in in_sets or not all(allows(problem, cooler) for allows in choosers):
             continue
         if cooler.id is None:
-            ways[own].append(NOTHING)
-        elif cooler.id not in protected and all(beaten(problem, o, cooler, ways[own]) for o in allowed.offers(cooler)):
+            settle([serving])
             continue
-        ways[own] += best_ways(problem, [cooler], allowed)
-        wanted = _in_rule_order([*needs, *_bought(own)], rules)
-        basket = cheapest(problem, trial, wanted, allowed, bound)
-        if basket is not None:
-            best = (basket.cost, place, basket, trial)
+        waiting[tuple((need.rule, need.options) for need in own)].append(serving)
+        count += 1
+        if count >= most:
+            settle_all()
+            count, most = 0, 8 * most
+    settle_all()
     if best is None:
         return None
     _, _, basket, chosen = best
@@ -114,9 +149,6 @@ def _coolers(problem: Problem, allowed: Allowed) -> list[tuple[int, Candidate, i
         # The rules in force are kept with the list: their identity is its key.
         problem.memo[key] = (sorted(listed, key=lambda item: (item[2], item[0])), allowed)
     return problem.memo[key][0]  # type: ignore[no-any-return]
-
-
-Serving = tuple[int, Candidate, int, tuple[Need, ...]]
 
 
 def _serving(problem: Problem, parts: Parts, rules: Sequence[Rule], allowed: Allowed) -> Iterator[Serving]:
@@ -138,16 +170,22 @@ def _find_serving(problem: Problem, parts: Parts, rules: Sequence[Rule], allowed
     for place, cooler, price in _coolers(problem, allowed):
         if cooler.key == BOXED_COOLER and (parts.candidate("cpu").kept or not parts.cpu.boxed_cooler):
             continue
-        trial = with_cooler(parts, cooler)
-        bare = Draft(trial, (), (), 0, 0)
-        own: list[Need] = []
-        for rule in rules:
-            needed = needs_of(rule, trial, problem)
-            if not needed and not all(finding.admits for finding in rule.admits(bare, problem)):
-                break
-            own += needed
-        else:
-            yield place, cooler, price, tuple(own)
+        own = _served(problem, parts, cooler, rules)
+        if own is not None:
+            yield place, cooler, price, own
+
+
+def _served(problem: Problem, parts: Parts, cooler: Candidate, rules: Sequence[Rule]) -> tuple[Need, ...] | None:
+    """What a cooler on these parts needs; None when a rule refuses it."""
+    trial = with_cooler(parts, cooler)
+    bare = Draft(trial, (), (), 0, 0)
+    own: list[Need] = []
+    for rule in rules:
+        needed = needs_of(rule, trial, problem)
+        if not needed and not all(finding.admits for finding in rule.admits(bare, problem)):
+            return None
+        own += needed
+    return tuple(own)
 
 
 def _bought(needs: Iterable[Need]) -> list[Need]:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from typing import Any
 
 from partsolver.assembly.loads import total_load
 from partsolver.assembly.memory import effective_rate_mts
@@ -50,8 +52,8 @@ def stand_ins(problem: Problem, draft: Draft, rules: Sequence[Rule]) -> Iterator
     """Parts that can replace one bought part with nothing else changing: same time, same needs, all rules hold."""
     for slot in SLOTS:
         here = draft.parts.candidate(slot)
-        if here.id is None:
-            continue
+        if here.id is None or slot == "cpu":
+            continue  # another processor is another plan
         found: list[StandIn] = []
         for tried, candidate in enumerate(_similar(problem, draft, slot)):
             if tried >= MOST_TRIED or len(found) >= MOST_STAND_INS:
@@ -73,22 +75,27 @@ def stand_ins(problem: Problem, draft: Draft, rules: Sequence[Rule]) -> Iterator
 
 def _similar(problem: Problem, draft: Draft, slot: SlotName) -> Iterator[Candidate]:
     """Candidates of a slot that could stand in, cheapest first."""
-    here = draft.parts.candidate(slot)
-    others = [
-        c for c in problem.slot(slot) if c.id is not None and c.id != here.id and c.offers and _alike(slot, here, c)
-    ]
-    return iter(sorted(others, key=lambda c: (c.offers[0].price * c.quantity, c.key)))
+    here, listed, key = draft.parts.candidate(slot), problem.slot(slot), ("alike", slot)
+    if key not in problem.memo or problem.memo[key][0] is not listed:
+        groups: dict[Any, list[Candidate]] = defaultdict(list)
+        for c in listed:
+            if c.id is not None and c.offers:
+                groups[_alike(c)].append(c)
+        problem.memo[key] = (listed, groups, set())
+    _, groups, in_order = problem.memo[key]
+    alike = _alike(here)
+    if alike not in in_order:
+        in_order.add(alike)
+        groups[alike].sort(key=lambda c: (c.offers[0].price * c.quantity, c.key))
+    return (c for c in groups[alike] if c.id != here.id)
 
 
-def _alike(slot: SlotName, here: Candidate, other: Candidate) -> bool:
-    a, b = here.part, other.part
-    if slot == "cpu":
-        return False  # another processor is another plan
-    if slot == "board":
-        return a.form_factor == b.form_factor and a.socket == b.socket and a.memory_generation == b.memory_generation  # type: ignore[union-attr]
-    if slot == "memory":
-        return a.module_mib == b.module_mib and a.with_kept == b.with_kept and a.generation == b.generation  # type: ignore[union-attr]
-    return True
+def _alike(candidate: Candidate) -> Any:
+    """Equal for candidates that could stand in for one another."""
+    part: Any = candidate.part
+    if candidate.slot == "board":
+        return (part.form_factor, part.socket, part.memory_generation)
+    return (part.module_mib, part.with_kept, part.generation) if candidate.slot == "memory" else None
 
 
 def _difference(problem: Problem, draft: Draft, slot: SlotName, candidate: Candidate, rules: Sequence[Rule]) -> int | None:

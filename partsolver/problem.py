@@ -281,5 +281,9 @@ class Problem:
 
     def arrival(self, offer: Offer | Bundle) -> datetime.date:
         """Day on which goods of an offer arrive when ordered today."""
-        sent = max(self.today, offer.available_on or self.today)
-        return sent + datetime.timedelta(days=self.sellers[offer.seller].delivery_days)
+        key = ("arrival", offer.seller, offer.available_on)
+        known: datetime.date | None = self.memo.get(key)
+        if known is None:
+            sent = max(self.today, offer.available_on or self.today)
+            known = self.memo[key] = sent + datetime.timedelta(days=self.sellers[offer.seller].delivery_days)
+        return known

@@ -11,6 +11,7 @@ from collections import defaultdict
 from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import combinations
+from operator import itemgetter
 from typing import Any
 
 from partsolver.catalog.records import Bundle, Offer
@@ -122,33 +123,61 @@ def cheapest(problem: Problem, parts: Parts, needs: Sequence[Need], allowed: All
     sorted by price; the bound is the sum of the cheapest ways left and of the deliveries that are certain).
     """
     buys = [c for c in parts.picked if c.id is not None]
+    best: Basket | None = None
+    for chosen, covered in _sets_of_bundles(problem, parts, allowed):
+        basket = _sellers(problem, buys, covered, chosen, needs, allowed, below if best is None else best.cost)
+        if basket is not None and (best is None or basket.cost < best.cost):
+            best = basket
+    return best
+
+
+def cheapest_cooler(
+    problem: Problem, parts: Parts, coolers: Sequence[tuple[int, Candidate]], needs: Sequence[Need], allowed: Allowed, best: tuple[int, int]
+) -> tuple[int, int] | None:
+    """The least (cost, place) below ``best`` with one of some (place, cooler) that are bought outside bundles; None when
+    there is none. All at once: a shop lists hundreds, and each may make a delivery free."""
+    buys = [c for c in parts.picked if c.id is not None and c.slot != "cooler"]
+    bare = with_cooler(parts, next(c for c in problem.slot("cooler") if c.id is None))
+    found = None
+    for chosen, covered in _sets_of_bundles(problem, bare, allowed):
+        basket = _sellers(problem, buys, covered, chosen, needs, allowed, best[0], coolers, best[1])
+        if basket is not None:
+            bought = next(line.item for line in basket.lines if line.slot == "cooler")
+            found = best = basket.cost, next(place for place, cooler in coolers if cooler.id == bought)
+    return found
+
+
+def _sets_of_bundles(problem: Problem, parts: Parts, allowed: Allowed) -> Iterator[tuple[tuple[Bundle, ...], set[Group]]]:
+    """The sets of bundles that can be bought together with these parts, with the goods in them."""
     fitting = bundles_within(problem, parts, allowed)
     demanded_bundles = {b.id for b in problem.bundles if b.id in allowed.demanded}
-    best: Basket | None = None
     for size in range(len(fitting) + 1):
         for chosen in combinations(fitting, size):
             covered = [group for bundle in chosen for group in bundle_group(problem, bundle)]
-            if len(covered) != len(set(covered)) or not demanded_bundles <= {b.id for b in chosen}:
-                continue
-            basket = _sellers(problem, buys, set(covered), chosen, needs, allowed, below if best is None else best.cost)
-            if basket is not None and (best is None or basket.cost < best.cost):
-                best = basket
-    return best
+            if len(covered) == len(set(covered)) and demanded_bundles <= {b.id for b in chosen}:
+                yield chosen, set(covered)
 
 
 def bundles_within(problem: Problem, parts: Parts, allowed: Allowed) -> list[Bundle]:
     """Bundles whose every item is among the parts that are bought."""
+    groups = {purchase_group(c) for c in parts.picked if c.id is not None}
+    return [bundle for bundle in bundles_beside(problem, parts, allowed) if groups.issuperset(bundle_group(problem, bundle))]
+
+
+def bundles_beside(problem: Problem, parts: Parts, allowed: Allowed) -> list[Bundle]:
+    """The same for any cooler: bundles whose every item but a cooler is among the parts that are bought."""
     if not problem.bundles:
         return []
     known = ("bundle groups", "by first item")
     if known not in problem.memo:
-        by_first: dict[Group, list[Bundle]] = defaultdict(list)
+        by_first: dict[Group | None, list[tuple[Bundle, frozenset[Group]]]] = defaultdict(list)
         for bundle in usable_bundles(problem):
-            by_first[bundle_group(problem, bundle)[0]].append(bundle)
+            others = [group for group in bundle_group(problem, bundle) if group[0] != "cooler"]
+            by_first[next(iter(others), None)].append((bundle, frozenset(others)))
         problem.memo[known] = by_first
     firsts = problem.memo[known]
-    groups = [purchase_group(c) for c in parts.picked if c.id is not None]
-    found = [b for group in groups for b in firsts.get(group, ()) if set(groups).issuperset(bundle_group(problem, b)) and allowed.bundle(b)]
+    groups = {purchase_group(c) for c in parts.picked if c.id is not None and c.slot != "cooler"}
+    found = [bundle for group in (*groups, None) for bundle, others in firsts.get(group, ()) if groups >= others and allowed.bundle(bundle)]
     return sorted(found, key=lambda bundle: bundle.id)
 
 
@@ -161,8 +190,14 @@ def least_of(candidate: Candidate, allowed: Allowed) -> int:
 
 
 def least_price(problem: Problem, parts: Parts, needs: Sequence[Need], allowed: Allowed) -> int:
-    """Sum of the cheapest prices of all parts but the cooler, and of the needs; delivery left out (a lower bound)."""
-    total = sum(least_of(c, allowed) for c in parts.picked if c.slot != "cooler")
+    """The least that all parts but the cooler, and the needs, cost, outside sets that hold a cooler; delivery left out (a lower
+    bound)."""
+    alone = {purchase_group(c): least_of(c, allowed) for c in parts.picked if c.id is not None and c.slot != "cooler"}
+    total = sum(alone.values())
+    for bundle in bundles_beside(problem, parts, allowed):
+        goods = bundle_group(problem, bundle)
+        if alone.keys() >= set(goods):
+            total -= max(0, sum(alone[group] for group in goods) - bundle.price)
     for need in needs:
         prices = [n * o.price for extra, n in need.options for o in problem.extra_offers[extra] if allowed.offer(o, n)]
         total += min(prices, default=10**15)
@@ -171,13 +206,19 @@ def least_price(problem: Problem, parts: Parts, needs: Sequence[Need], allowed: 
 
 def _sellers(
     problem: Problem, buys: Sequence[Candidate], covered: set[Group], bundles: Sequence[Bundle], needs: Sequence[Need],
-    allowed: Allowed, below: int | None,
+    allowed: Allowed, below: int | None, coolers: Sequence[tuple[int, Candidate]] = (), last: int = 0,
 ) -> Basket | None:  # fmt: skip
+    """The cheapest way to buy from sellers, for less than ``below``; of several ``coolers`` (with their places) one is bought:
+    among equal costs the first, and at the cost of ``below`` only one before the place ``last``."""
     wishes = [
         _Wish(tuple((c.id, c.quantity, offer) for offer in allowed.offers(c)), slot=c.slot)
         for c in buys
         if c.id is not None and purchase_group(c) not in covered
     ]
+    place_of = {cooler.id: place for place, cooler in coolers}
+    if coolers:
+        cooler_ways = [(c.id, c.quantity, offer) for _, c in sorted(coolers, key=itemgetter(0)) if c.id for offer in allowed.offers(c)]
+        wishes.append(_Wish(_useful(problem, cooler_ways, 1, allowed.demanded), slot="cooler"))
     # No extra is taken more often by one order.
     taken_most = sum(max((n for _, n in need.options), default=0) for need in needs)
     for need in needs:
@@ -223,15 +264,21 @@ def _sellers(
         return not allowed.least_orders or all(value >= sellers[name].minimum_order for name, value in goods.items())
 
     def search(depth: int, spent: int) -> None:
-        nonlocal best, bound
-        if spent + remaining[depth] >= bound or spent + remaining[depth] + delivery(growth[depth]) >= bound:
+        nonlocal best, bound, last
+        # At equal cost only an earlier cooler is better.
+        most = bound - (last == 0)
+        if spent + remaining[depth] > most or spent + remaining[depth] + delivery(growth[depth]) > most:
             return
         if depth == len(order):
             if orders_are_large_enough() and demanded_extras <= {item for item, _, _ in chosen}:
-                bound, best = spent + delivery({}), list(chosen)
+                cost, place = spent + delivery({}), max((place_of.get(item, 0) for item, _, _ in chosen), default=0)
+                if (cost, place) < (bound, last):
+                    bound, last, best = cost, place, list(chosen)
             return
         for way in sorted_ways[depth]:
             _, quantity, offer = way
+            if spent + quantity * offer.price + remaining[depth + 1] > bound:
+                break  # cheap ones come first
             key = id(offer)
             used = taken.get(key, 0)
             if allowed.count_stock and offer.stock is not None and used + quantity > offer.stock:
@@ -252,6 +299,8 @@ def _sellers(
     search(0, sum(b.price for b in bundles))
     if best is None:
         return None
+    bought = {item for item, _, _ in best}
+    buys = [*buys, *(cooler for _, cooler in coolers if cooler.id in bought)]
     return _basket(problem, buys, bundles, wishes, order, best, bound)
 
 

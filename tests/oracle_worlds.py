@@ -398,6 +398,7 @@ def _bundles(d: _Draw, parts: dict[str, list[Any]], sellers: Sequence[Seller]) -
     for n in range(d.one("buying", 0, 1, 2)):
         items = [(d.any(parts["boards"]).id, 1), (d.any(parts["cpus"]).id, 1)]
         items += d.one("buying", (), ((d.any((parts["memory"])).id, 1),))
+        items += [(d.any(parts["coolers"]).id, 1)] if parts["coolers"] and d.one("buying", False, True) else []
         items = items[d.one("buying", 0, 0, 1) :]
         bundles.append(Bundle(
             id=f"bundle-{n}", name="bundle", kind=d.one("buying", "parts", "parts", "complete-pc"), items=tuple(items),

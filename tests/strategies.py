@@ -325,6 +325,9 @@ def instances(
         items = [(f"board-{draw(st.integers(0, len(tables['boards']) - 1))}", 1), (f"cpu-{draw(st.integers(0, len(tables['cpus']) - 1))}", 1)]
         if draw(st.booleans()):
             items.append(("kit-0", draw(st.integers(1, 2))))
+        if draw(st.booleans()):
+            items.append((f"cooler-{draw(st.integers(0, len(tables['coolers']) - 1))}", 1))
+        items = items[draw(st.sampled_from([0, 0, 1])) :]
         price, stock = draw(st.integers(4, 80)) * 100, draw(st.sampled_from([None, 0, 1]))
         tables["bundles"] = (Bundle("set-0", "set 0", "parts", tuple(sorted(items)), draw(st.sampled_from(shops)).id, price, stock),)
     survey = make_survey(**draw(facts(SURVEY_GROUPS, survey_changes)))

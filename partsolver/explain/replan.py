@@ -24,7 +24,7 @@ from partsolver.planfile import Missing, PlanFile
 from partsolver.planner import complete, draft_of
 from partsolver.plans import make_plan
 from partsolver.problem import SLOTS, Draft, Line, Parts, Problem, SlotName
-from partsolver.purchase import bundles_within, least_of, least_price
+from partsolver.purchase import bundles_beside, least_of, least_price
 from partsolver.rules import all_rules
 
 
@@ -175,7 +175,7 @@ def _stand_in(problem: Problem, parts: Parts, gone: frozenset[str], missing: Seq
         trial = Parts(tuple(candidate if own is here else own for own in parts.picked))
         if terms_ppm(problem, trial) != time or quick.least(trial, frozenset(SLOTS) - {"cooler"}) >= FAR:
             continue
-        if best is not None and not bundles_within(problem, trial, quick.allowed) and least_price(problem, trial, (), quick.allowed) > best.cost:
+        if best is not None and not bundles_beside(problem, trial, quick.allowed) and least_price(problem, trial, (), quick.allowed) > best.cost:
             continue
         draft = complete(problem, trial, rules, quick.allowed, FAR if best is None else best.cost + 1)
         if draft is None or not quick.admits(draft):

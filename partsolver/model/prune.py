@@ -30,10 +30,10 @@ from partsolver.model.pool import FAR, MAIN, REST, Pool
 from partsolver.model.quick import Quick
 from partsolver.model.rows import Rows
 from partsolver.model.search import Search
-from partsolver.problem import SLOTS, Candidate, Draft, Parts, Problem, SlotName
+from partsolver.problem import SLOTS, Candidate, Draft, Problem, SlotName
 from partsolver.purchase import Allowed, Group, bundle_group, least_of, purchase_group, usable_bundles
 from partsolver.rules import memory_generation, platform_socket
-from partsolver.rules.base import Rule
+from partsolver.rules.base import Rule, choosing
 from partsolver.rules.buying_minimums import most_time_ppm
 
 # Boards + processors + memory choices up to which no bound is looked for: the model proves that size faster.
@@ -149,7 +149,7 @@ def _of_rows(found: Screened, search: Search, rows: Rows | None, most_time: int,
 
 
 def _buyable(problem: Problem, rules: Sequence[Rule], allowed: Allowed) -> Pool:
-    choosers = [rule for rule in rules if hasattr(rule, "allows_candidate")]
+    choosers = choosing(problem, rules, "allows_candidate")
     brief = problem.brief
     # What is allowed names all that the rest depends on: dates, wishes for and against parts, rules about buying.
     read = (tuple(rule.ID for rule in choosers), brief.min_memory_gb, problem.memory_limit_mib, brief.replace if problem.bundles else ())
@@ -199,22 +199,14 @@ def _screen(pool: Pool, quick: Quick) -> bool:
     """Drop candidates that a rule refuses whatever the rest (its other slots have one candidate); add what they need
     bought to their cost. False when a slot is left empty."""
     for slot in SLOTS:
-        base = {s: pool.left[s][0] for s in SLOTS}
+        others = [pool.left[s][0] for s in SLOTS]
         single = {s for s in SLOTS if len(pool.left[s]) == 1}
         # A rule counts for one slot only, or what it needs would be paid twice.
         read, elsewhere = (frozenset([slot]), frozenset[str]()) if slot in single else (frozenset([slot, *single]), frozenset(single))
-        kept = []
-        known: dict[int, int] = {}
-        for candidate in pool.left[slot]:
-            kind = quick.kind(candidate)
-            if kind not in known:
-                parts = Parts(tuple(candidate if s == slot else base[s] for s in SLOTS))
-                known[kind] = quick.least(parts, read, elsewhere)
-            if known[kind] < FAR:
-                kept.append(candidate)
-                pool.cost[candidate] = pool.price[candidate] + known[kind]
-        pool.left[slot] = kept
-        if not kept:
+        admitted = quick.admitted(pool.left[slot], others, read, elsewhere)
+        pool.cost.update((candidate, pool.price[candidate] + needed) for candidate, needed in admitted.items())
+        pool.left[slot] = list(admitted)
+        if not admitted:
             return False
     return True
 

@@ -12,7 +12,7 @@ from partsolver.model.pool import FAR, Pool
 from partsolver.model.views import views
 from partsolver.planner import allowed_by, judge
 from partsolver.problem import BOXED_COOLER, SLOTS, Candidate, Draft, Need, Parts, Problem
-from partsolver.purchase import bundles_within
+from partsolver.purchase import bundles_beside
 from partsolver.rules.base import Rule, needs_of
 
 # What a rule says of parts: FAR where it refuses them, 0 where it needs nothing bought, else what it needs.
@@ -80,13 +80,16 @@ class Quick:
         key = asked.of(kinds)
         said = asked.said.get(key)
         if said is None:
-            seen = tuple([view.number(parts.picked[place]) for place, view in asked.views])
-            said = asked.seen.get(seen)
-            if said is None:
-                needs = needs_of(asked.rule, parts, self.problem)
-                refused = not needs and not all(f.admits for f in asked.rule.admits(Draft(parts, (), (), 0, 0), self.problem))
-                said = asked.seen[seen] = FAR if refused else (needs or 0)
-            asked.said[key] = said
+            said = asked.said[key] = self._tell(asked, parts)
+        return said
+
+    def _tell(self, asked: _Asked, parts: Parts) -> Said:
+        seen = tuple([view.number(parts.picked[place]) for place, view in asked.views])
+        said = asked.seen.get(seen)
+        if said is None:
+            needs = needs_of(asked.rule, parts, self.problem)
+            refused = not needs and not all(f.admits for f in asked.rule.admits(Draft(parts, (), (), 0, 0), self.problem))
+            said = asked.seen[seen] = FAR if refused else (needs or 0)
         return said
 
     def _priced(self, needs: tuple[Need, ...]) -> int:
@@ -114,6 +117,28 @@ class Quick:
             found = asking.always.get(key)
             if found is None:
                 found = self._sum(asking, key, parts, kinds)
+        return found
+
+    def admitted(
+        self, listed: Sequence[Candidate], others: Sequence[Candidate], read: frozenset[str], without: frozenset[str]
+    ) -> dict[Candidate, int]:
+        """The candidates of one slot that none of these rules refuses beside others (one of every slot), with the least cost
+        of what they need. Rule by rule, so that each is asked once of all that look the same to it."""
+        place = SLOTS.index(listed[0].slot)
+        found = dict.fromkeys(listed, 0)
+        for asked in self._round(read, without).rules:
+            views = [view for own, view in asked.views if own == place]
+            costs: dict[int, int] = {}
+            left: dict[Candidate, int] = {}
+            for candidate, cost in found.items():
+                number = views[0].number(candidate) if views else 0
+                own = costs.get(number)
+                if own is None:
+                    said = self._tell(asked, Parts((*others[:place], candidate, *others[place + 1 :])))
+                    own = costs[number] = said if isinstance(said, int) else self._priced(said)
+                if own < FAR:
+                    left[candidate] = cost + own
+            found = left
         return found
 
     def _sum(self, asking: _Round, key: Any, parts: Parts, kinds: Sequence[int]) -> int:
@@ -215,7 +240,7 @@ class CostBound:
             ways.append(self._offers(candidate))
         if not ways:
             return 0
-        if problem.bundles and bundles_within(problem, parts, self.quick.allowed):
+        if problem.bundles and bundles_beside(problem, parts, self.quick.allowed):
             return sum(self.pool.price[c] for c in parts.picked if c.slot != "cooler")
         best = FAR
         for sellers in product(*(w.items() for w in ways)):

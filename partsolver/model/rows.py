@@ -64,9 +64,9 @@ class Columns:
         self.boards, self.cpus, self.memory = (pool.left[slot] for slot in MAIN)
         self._board_time, self._cpu_time, self._memory_time = terms.storage, terms.compute, terms.memory
         levels, self._level = np.unique(terms.bandwidth_kbs, return_inverse=True)
-        scores = {c.part.graphics_score for c in self.cpus}  # type: ignore[union-attr]
-        graphics = {score: np.array([terms.graphics(score, value) for value in levels.tolist()], dtype=np.int64) for score in scores}
-        self._graphics = [graphics[c.part.graphics_score] for c in self.cpus]  # type: ignore[union-attr]
+        # Graphics of every processor score at each of these bandwidths, made as they are asked for.
+        self._levels: list[int] = levels.tolist()
+        self._graphics: dict[int | None, Array] = {}
         self._terms = terms
         self._board_kind, self._cpu_kind, self._memory_kind = (Numbers().of(_FACTS[slot](c.part) for c in pool.left[slot]) for slot in MAIN)
         # Term of memory and graphics by kind of board, processor and memory; FAR where board and memory do not go together.
@@ -91,12 +91,19 @@ class Columns:
             socket = pool.socket(board)
             if socket is not None:
                 self._by_socket[socket].append(i)
+        self._generation = Numbers()
+        self._generations = self._generation.of(pool.generation(m) for m in self.memory)
+        self._memory_kept = np.array([m.kept for m in self.memory], dtype=bool)
         self._memory_for: dict[Any, Array] = {}
         # Numbers of boards and memory choices of which no row is made.
         self._gone: dict[str, frozenset[int]] = {"board": frozenset(), "memory": frozenset()}
         # Least time of any row with a processor: the order in which processors are looked at.
         least_rest = int(self._memory_time.min()) + int(self._board_time.min())
-        self.cpu_bound = self._cpu_time + np.array([int(g.min()) for g in self._graphics], dtype=np.int64) + least_rest
+        scores = Numbers()
+        score = scores.of(c.part.graphics_score for c in self.cpus)  # type: ignore[union-attr]
+        # Graphics are the faster the faster the memory.
+        graphics = np.array([terms.graphics(value, self._levels[-1]) for value in scores], dtype=np.int64)  # type: ignore[arg-type]
+        self.cpu_bound = self._cpu_time + graphics[score] + least_rest
 
     def without(self, part: str) -> Columns:
         """The same columns, numbered alike, of which no row holds a part."""
@@ -107,6 +114,13 @@ class Columns:
         fewer.cpu_bound[list(gone["cpu"])] = FAR
         fewer._boards_for, fewer._memory_for, fewer._least = {}, {}, {}
         return fewer
+
+    def _graphics_of(self, number: int) -> Array:
+        """The graphics term of a processor at each bandwidth."""
+        score = self.cpus[number].part.graphics_score  # type: ignore[union-attr]
+        if score not in self._graphics:
+            self._graphics[score] = np.array([self._terms.graphics(score, value) for value in self._levels], dtype=np.int64)
+        return self._graphics[score]
 
     def cheapest(self, most_time: int) -> int:
         """The least that any row may cost, whether the rules admit it or not; FAR when there is none."""
@@ -164,16 +178,16 @@ class Columns:
         return min(FAR, self._least[key] + self._rest_cost)
 
     def _memory_of(self, group: Any) -> Array:
+        """Indexes of the memory that boards of a group take."""
         if group not in self._memory_for:
             generation, kept_board = group
-            self._memory_for[group] = np.array(
-                [
-                    k
-                    for k, m in enumerate(self.memory)
-                    if k not in self._gone["memory"] and (generation is None or self._pool.generation(m) in (None, generation) or (kept_board and m.kept))
-                ],
-                dtype=np.int64,
-            )
+            numbers = self._generations
+            fits = np.isin(numbers, [self._generation[None], self._generation[generation]]) if generation is not None else numbers >= 0
+            if kept_board:
+                fits = fits | self._memory_kept
+            fits = fits.copy()
+            fits[list(self._gone["memory"])] = False
+            self._memory_for[group] = np.nonzero(fits)[0]
         return self._memory_for[group]
 
     def of_cpu(self, number: int, most_time: int, most_cost: int, admits: Callable[[int, int], bool] | None = None) -> Rows:
@@ -195,7 +209,7 @@ class Columns:
             if not len(boards):
                 continue
             board_time, board_cost = self._board_time[boards], raised[boards]
-            times = own_time + self._memory_time[memory] + self._graphics[number][self._level[memory]]
+            times = own_time + self._memory_time[memory] + self._graphics_of(number)[self._level[memory]]
             costs = own_cost + self._memory_cost[memory]
             good = (times + board_time.min() <= most_time) & (costs + board_cost.min() <= most_cost)
             memory, times, costs = memory[good], times[good], costs[good]

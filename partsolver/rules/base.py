@@ -15,13 +15,16 @@ admits(draft, problem) -> tuple[Finding, ...]
 post(model, picks, problem, on) -> None
             the same as CP-SAT constraints; every row is switched by the literal ``on``
 
+A rule about buying may also have ``allows_offer``, ``allows_bundle`` and ``allows_candidate`` (whether one may be taken at all)
+and ``idle(problem)``: whether these let all pass in a problem.
+
 ``admits`` and ``post`` are written independently; ``tests/rules/test_agreement.py`` proves over whole small
 catalogues that they agree. A rule that needs nothing bought leaves ``needs`` out.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Literal, Protocol
 
 from partsolver.findings import Finding
@@ -52,6 +55,11 @@ class Rule(Protocol):
     def post(
         self, model: cp_model.CpModel, picks: Picks, problem: Problem, on: cp_model.IntVar
     ) -> None: ...
+
+
+def choosing(problem: Problem, rules: Iterable[Rule], name: str) -> list[Rule]:
+    """The rules that have a function of this name, where it may refuse anything."""
+    return [rule for rule in rules if hasattr(rule, name) and not (hasattr(rule, "idle") and rule.idle(problem))]
 
 
 def needs_of(rule: Rule, parts: Parts, problem: Problem) -> tuple[Need, ...]:

@@ -20,6 +20,10 @@ READS: Reads = {}
 SURVEY: tuple[str, ...] = ()
 
 
+def idle(problem: Problem) -> bool:
+    return problem.brief.need_by is None
+
+
 def allows_offer(problem: Problem, offer: Offer, quantity: int) -> bool:
     return problem.brief.need_by is None or problem.arrival(offer) <= problem.brief.need_by
 

@@ -28,6 +28,10 @@ def ids_of(candidate: Candidate) -> tuple[str, ...]:
     return tuple(dict.fromkeys(ids))
 
 
+def idle(problem: Problem) -> bool:
+    return not problem.brief.without and not problem.brief.including
+
+
 def allows_offer(problem: Problem, offer, quantity: int) -> bool:  # type: ignore[no-untyped-def]
     return offer.part not in problem.brief.without
 

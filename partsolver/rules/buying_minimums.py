@@ -31,6 +31,10 @@ def most_time_ppm(problem: Problem) -> int | None:
     return int(Fraction(now) / Fraction(problem.brief.min_speedup)) if Fraction(problem.brief.min_speedup) else None
 
 
+def idle(problem: Problem) -> bool:
+    return problem.brief.min_memory_gb is None
+
+
 def allows_candidate(problem: Problem, candidate: Candidate) -> bool:
     """Whether a memory choice may be taken: not known to be smaller than wanted."""
     if candidate.slot != "memory" or problem.brief.min_memory_gb is None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
 from support import BOARD, CPU, KIT, SELLER, make_problem, make_survey
 
 from partsolver.brief import Brief
@@ -40,6 +41,18 @@ def test_a_board_that_is_sold_only_with_a_processor():
         (("board-a", "cpu-b", "kit-a*2"), 3800),
     ]
     assert {line.bundle.id for line in plans[0].draft.lines if line.bundle is not None} == {"set"}
+
+
+@pytest.mark.parametrize("alone", [True, False])
+def test_a_cooler_that_comes_cheaper_in_a_set(alone: bool) -> None:
+    # Processor and cooler-b together 51.00, the processor alone 50.00, cooler-a 15.00, cooler-b 90.00 or not sold alone.
+    cpu, cooler = replace(CPU, boxed_cooler=False), Cooler(id="cooler-a", name="A", sockets=("sock-1",), height_mm=120, rated_w=95, paste_included=True)
+    offers = _offers(board_a=4000, cpu_a=5000, kit_a=1000, cooler_a=1500, **({"cooler_b": 9000} if alone else {}))
+    bundle = Bundle("set", "Set", "parts", (("cooler-b", 1), ("cpu-a", 1)), "shop", 5100)
+    problem = make_problem(cpus=[cpu], coolers=[cooler, replace(cooler, id="cooler-b")], offers=offers, bundles=[bundle])
+    for prune in (True, False):
+        first = recommend(problem, prune=prune).plans[0]
+        assert (first.parts.keys[3], first.draft.cost) == ("cooler-b", 4000 + 5100 + 1000)
 
 
 def test_at_equal_cost_the_first_key_wins_with_pruning():

@@ -24,7 +24,7 @@ from partsolver.brief import Brief
 from partsolver.catalog.records import Bundle, Extra, Offer, Seller
 from partsolver.model.build import build
 from partsolver.model.solve import Limits, solve
-from partsolver.planner import all_needs, allowed_by, complete
+from partsolver.planner import all_needs, allowed_by, buy, complete
 from partsolver.problem import SLOTS, Need, Parts, Problem
 from partsolver.purchase import (
     Allowed,
@@ -214,9 +214,43 @@ def test_of_many_coolers_and_pastes_the_whole_order_is_cheapest(seed: int) -> No
     problem = make_problem(brief=Brief(including=demanded), cpus=[replace(CPU, boxed_cooler=False)], coolers=coolers, extras=pastes, sellers=shops, offers=offers)
     rules, parts = all_rules(), pick(problem)
     allowed = allowed_by(problem, rules)
-    costs = [basket.cost for c in problem.slot("cooler") if c.id is not None and (basket := everything(problem, with_cooler(parts, c), rules, allowed)) is not None]
+    costs = [
+        (basket.cost, place) for place, c in enumerate(problem.slot("cooler"))
+        if c.id is not None and (basket := everything(problem, with_cooler(parts, c), rules, allowed)) is not None
+    ]  # fmt: skip
     found = complete(problem, parts, rules, allowed)
-    assert (None if found is None else found.cost) == min(costs, default=None)
+    # Among equal costs the first cooler.
+    assert (None if found is None else (found.cost, problem.slot("cooler").index(found.parts.candidate("cooler")))) == min(costs, default=None)
+
+
+@pytest.mark.parametrize("seed", range(400 if FULL else 25))
+def test_of_many_coolers_some_come_in_a_set(seed: int) -> None:
+    """Sets of processor, board and cooler beside coolers sold alone; some coolers come only in a set. Each cooler on its own
+    by `cheapest` (which is tried against every assignment above)."""
+    draw = random.Random(seed)
+    shops = [Seller(f"shop-{n}", "Shop", draw.choice([0, 290, 490]), draw.choice([None, 6500, 9000]), draw.choice([0, 0, 1200])) for n in range(3)]
+    coolers = [replace(COOLER, id=f"cooler-{n}") for n in range(7)]
+    offers = [
+        Offer(part, shop.id, price + 100 * draw.randint(-7, 7), draw.choice([None, 1]))
+        for part, price in [(BOARD.id, 4000), (CPU.id, 2000), (KIT.id, 2500), *((c.id, 900) for c in coolers[draw.randint(0, 2) :])]
+        for shop in draw.sample(shops, 2)
+    ]
+    sets = [
+        Bundle(f"set-{n}", "set", "parts", tuple(sorted({(draw.choice([BOARD.id, CPU.id]), 1), (draw.choice(coolers[:4]).id, 1)})), draw.choice(shops).id, draw.randint(15, 45) * 100)
+        for n in range(draw.randint(1, 3))
+    ]  # fmt: skip
+    problem = make_problem(cpus=[replace(CPU, boxed_cooler=False)], coolers=coolers, sellers=shops, offers=offers, bundles=sets)
+    rules, parts = all_rules(), pick(problem, cooler="cooler-6") if any(c.key == "cooler-6" for c in problem.slot("cooler")) else pick(problem)
+    allowed = allowed_by(problem, rules)
+    costs = []
+    for place, cooler in enumerate(problem.slot("cooler")):
+        trial = with_cooler(parts, cooler)
+        basket = None if cooler.id is None else buy(problem, trial, rules, allowed)
+        if basket is not None:
+            costs.append((basket.cost, place))
+    found = complete(problem, parts, rules, allowed)
+    assert found is not None
+    assert (found.cost, problem.slot("cooler").index(found.parts.candidate("cooler"))) == min(costs)
 
 
 def everything(problem: Problem, parts: Parts, rules: Sequence[Any], allowed: Allowed) -> SimpleNamespace | None:
