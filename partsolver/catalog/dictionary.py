@@ -23,6 +23,7 @@ UNKNOWN = "unknown"
 NONE = "none"
 _ID = re.compile(r"[a-z0-9][a-z0-9._-]*")
 _WORD = re.compile(r"[a-z0-9][a-z0-9.+_-]*", re.IGNORECASE)
+_CONTROL = re.compile(r"[\x00-\x1f\x7f]")
 _SLOT_KINDS = ("x16", "x8", "x4", "x1", "pci", "agp", "isa")
 _HOLES = "ABCFGHJKLMRS"
 # Ids that the program itself gives to parts of the survey.
@@ -114,7 +115,7 @@ def _id(text: str) -> str:
 
 
 def _text(text: str) -> str:
-    if any(ord(ch) < 32 or ord(ch) == 127 for ch in text):
+    if _CONTROL.search(text):
         raise ValueError("text without control characters")
     return text
 

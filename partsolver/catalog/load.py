@@ -1,28 +1,27 @@
-"""Read a catalogue folder. A row that breaks the column dictionary is refused with file, line, column and value.
+"""Read a catalogue folder: its tables (catalog/table.py), and what must hold between them.
 
-Cells are read column by column with a memory of the distinct texts (a shop's list repeats itself), so a hundred
-thousand rows take well under a second without any table library. All faults of all files are reported in one go.
+A row that breaks the column dictionary is refused with file, line, column and value. All faults of all files are
+reported in one go.
 """
 
 from __future__ import annotations
 
-import csv
 import datetime
 import hashlib
-import io
 import re
 import tomllib
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
-from itertools import groupby, repeat
+from itertools import groupby
 from operator import attrgetter
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from partsolver.catalog.dictionary import UNKNOWN, Column, columns, reader
+from partsolver.catalog.dictionary import columns
 from partsolver.catalog.records import TABLES, Bundle, CatalogInfo, Offer, Part, Reference, Seller
+from partsolver.catalog.table import Table, read_table
 from partsolver.errors import Fault, InputRefused, nearest, refuse
 from partsolver.quantities import minor_digits, round_half_up
 from partsolver.textfile import read_text
@@ -75,16 +74,19 @@ def load_catalog(folder: Path) -> Catalog:
     faults: list[Fault] = []
     head = _head(folder / "catalog.toml")
     digits = minor_digits(head["currency"])
-    read: dict[str, _Read] = {}
+    read: dict[str, Table] = {}
     digest = hashlib.sha256(repr(sorted((k, str(v)) for k, v in head.items())).encode())
     for table in TABLES:
         path = folder / f"{table}.csv"
         if not path.is_file():
             if table in REQUIRED_TABLES:
                 faults.append(Fault(str(path), "no such file", None, f"a table of {table}", "`partsolver catalog new` writes an empty one"))
-            read[table] = _Read(readable=table not in REQUIRED_TABLES)
+            read[table] = Table(readable=table not in REQUIRED_TABLES)
             continue
-        read[table] = _read_table(path, table, digits, faults, digest)
+        found = read[table] = read_table(path, table, digits, faults)
+        for row in sorted(found.stated):
+            digest.update(f"{table}:{row}\n".encode())
+        read[table] = replace(found, stated=())
     table_of = _check_ids(folder, read, faults)
     _check_references(folder, read, table_of, faults)
     rates = _rates(folder / "catalog.toml", head, faults)
@@ -99,25 +101,6 @@ def load_catalog(folder: Path) -> Catalog:
         head["name"], head["currency"], digits, head["as_of"], head["origin"], digest.hexdigest()[:16], head["reference"]
     )
     return Catalog(info, ordered, table_of, str(folder))
-
-
-@dataclass
-class _Read:
-    """A table as read: records (none when a cell is faulty), and what could be read of each column all the same.
-
-    columns: values by column name, None where a cell could not be read; lines: their line numbers;
-    readable: whether the ids of the table are known (the file is there and its header is right).
-    """
-
-    rows: tuple[Any, ...] = ()
-    columns: Mapping[str, list[Any]] = field(default_factory=dict)
-    lines: Sequence[int] = ()
-    readable: bool = False
-
-    def cells(self, name: str) -> Iterator[tuple[Any, int]]:
-        """Readable values of a column with their lines."""
-        found = zip(self.columns.get(name, ()), self.lines, strict=False)
-        return ((value, line) for value, line in found if value is not None)
 
 
 def _by_id(row: Any) -> Any:
@@ -184,142 +167,15 @@ def _shown(value: object) -> str | None:
     return None if value is None else str(value)
 
 
-def _read_table(path: Path, table: str, digits: int, faults: list[Fault], digest: Any) -> _Read:
-    """Records, columns and line numbers. Faults are added; the digest takes the rows in sorted order."""
-    try:
-        text = read_text(path)
-    except InputRefused as error:
-        faults += error.faults
-        return _Read()
-    described = columns()[table]
-    source = csv.reader(io.StringIO(text, newline=""))
-    header: list[str] | None = None
-    raw: list[list[str]] = []
-    lines: list[int] = []
-    try:
-        for row in source:
-            if not row or (len(row) == 1 and not row[0].strip()):
-                continue
-            if header is None:
-                header = [cell.strip() for cell in row]
-            else:
-                raw.append(row)
-                lines.append(source.line_num)
-    except csv.Error as error:
-        faults.append(Fault(f"{path}:{source.line_num}", f"cannot be read as CSV: {error}", None, "cells separated by commas"))
-        return _Read()
-    if header is None:
-        faults.append(Fault(str(path), "the file is empty", None, "a header line: " + ",".join(described)))
-        return _Read()
-    if not _check_header(path, header, described, faults):
-        return _Read()
-    whole = [(row, line) for row, line in zip(raw, lines, strict=True) if len(row) == len(header)]
-    for row, line in zip(raw, lines, strict=True):
-        if len(row) != len(header):
-            faults.append(
-                Fault(f"{path}:{line}", "wrong number of cells", str(len(row)), f"{len(header)} as in the header", "A comma inside a cell needs quotes")
-            )
-    lines = [line for _, line in whole]
-    cells_of: dict[str, Sequence[str]] = dict(zip(header, zip(*(row for row, _ in whole), strict=True) if whole else repeat(()), strict=False))
-    for text_row in sorted(_stated(cells_of)):
-        digest.update(f"{table}:{text_row}\n".encode())
-    before = len(faults)
-    values: dict[str, list[Any]] = {}
-    for name, cells in cells_of.items():
-        if name == "price" and "currency" in header:
-            codes = [code.strip() for code in cells_of["currency"]]
-            values[name] = _read_prices(path, described[name], cells, lines, codes, digits, faults)
-        else:
-            values[name] = _read_column(path, described[name], cells, lines, digits, faults)
-    for name, column in described.items():
-        if name not in values:
-            default = _default(column, digits)
-            values[name] = [default] * len(whole)
-    if len(faults) > before:
-        return _Read((), values, lines, len(whole) == len(raw))
-    record = TABLES[table]
-    names = list(described)
-    rows = tuple(record(*cells) for cells in zip(*(values[name] for name in names), strict=True)) if whole else ()
-    return _Read(rows, values, lines, len(whole) == len(raw))
-
-
-def _stated(cells_of: Mapping[str, Sequence[str]]) -> Iterator[str]:
-    """Per row ``name=text`` of the cells that say something, by column name, joined with commas."""
-    columns = []
-    for name in sorted(cells_of):
-        said = {cell: f"{name}={cell.strip()}" if cell.strip() else "" for cell in set(cells_of[name])}
-        columns.append([said[cell] for cell in cells_of[name]])
-    return (",".join(filter(None, row)) for row in zip(*columns, strict=True))
-
-
-def _read_prices(
-    path: Path, column: Column, cells: Sequence[str], lines: Sequence[int], codes: list[str], digits: int, faults: list[Fault]
-) -> list[Any]:
-    """Prices in minor units of each row's own currency (ISO 4217 exponents differ: 1500 yen are not 15.00)."""
-    places = [minor_digits(code) if code not in ("", UNKNOWN) else digits for code in codes]
-    result: list[Any] = [None] * len(cells)
-    for place in sorted(set(places)):
-        here = [i for i, p in enumerate(places) if p == place]
-        own = _read_column(path, column, [cells[i] for i in here], [lines[i] for i in here], place, faults)
-        for i, value in zip(here, own, strict=True):
-            result[i] = value
-    return result
-
-
-def _default(column: Column, digits: int) -> Any:
-    return reader(column, digits)(column.default) if column.default else None
-
-
-def _read_column(path: Path, column: Column, cells: Sequence[str], lines: Sequence[int], digits: int, faults: list[Fault]) -> list[Any]:
-    """The values of a column, None where a cell could not be read. Every distinct text is read once."""
-    read = reader(column, digits)
-    seen: dict[str, Any] = {"": _default(column, digits), UNKNOWN: None}
-    wrong: dict[str, Callable[[str], Fault]] = {}
-    for cell in set(cells):
-        text = cell.strip()
-        if text in ("", UNKNOWN) and column.required:
-            said = cell or "an empty cell"
-            wrong[cell] = lambda where, said=said: Fault(where, "must be stated", said, column.expected, column.meaning)  # type: ignore[misc]
-        elif cell not in seen:
-            try:
-                seen[cell] = seen[text] if text in seen else read(text)
-            except ValueError as error:
-                wrong[cell] = _unreadable(column, text, str(error))
-    if not wrong:
-        return [seen[cell] for cell in cells]
-    faults += [wrong[cell](f"{path}:{line} {column.name}") for cell, line in zip(cells, lines, strict=True) if cell in wrong]
-    return [None if cell in wrong else seen[cell] for cell in cells]
-
-
-def _unreadable(column: Column, text: str, error: str) -> Callable[[str], Fault]:
-    kind, _, rest = column.type.partition(":")
-    hint = nearest(text, rest.split("|")) if kind == "choice" else None
-    own = error if kind in ("money", "id", "text") and error else column.expected
-    return lambda where: Fault(where, "cannot be read", text, own, hint or column.meaning)
-
-
-def _check_header(path: Path, header: list[str], described: Mapping[str, Column], faults: list[Fault]) -> bool:
-    before = len(faults)
-    if len(header) == 1:
-        for separator, name in ((";", "semicolons"), ("\t", "tabs"), ("|", "bars")):
-            if separator in header[0]:
-                faults.append(Fault(f"{path}:1", f"the cells are separated by {name}", header[0][:60], "commas", "Export the table as CSV with commas"))
-                return False
-    for name in header:
-        if name not in described:
-            faults.append(Fault(f"{path}:1", "unknown column", name, "a column of the dictionary", nearest(name, described) or "See `partsolver catalog new`"))
-    for name in sorted({name for name in header if header.count(name) > 1}):
-        faults.append(Fault(f"{path}:1", "the column stands twice", name))
-    for name, column in described.items():
-        if column.required and name not in header:
-            faults.append(Fault(f"{path}:1", "a required column is missing", name, column.expected, column.meaning))
-    return len(faults) == before
-
-
-def _check_ids(folder: Path, read: Mapping[str, _Read], faults: list[Fault]) -> dict[str, str]:
+def _check_ids(folder: Path, read: Mapping[str, Table], faults: list[Fault]) -> dict[str, str]:
     """Part id -> table; an id that stands twice is a fault."""
     table_of: dict[str, str] = {}
     for tables in ((*PART_TABLES, "bundles"), ("sellers",)):
+        known = [read[table].known("id") for table in tables]
+        if len(set().union(*known)) == sum(len(read[table].lines) for table in tables):
+            for table, ids in zip(tables, known, strict=True):
+                table_of |= dict.fromkeys(ids if table in PART_TABLES else (), table)
+            continue
         first: dict[str, tuple[str, int]] = {}
         for table in tables:
             for part, line in read[table].cells("id"):
@@ -334,16 +190,16 @@ def _check_ids(folder: Path, read: Mapping[str, _Read], faults: list[Fault]) -> 
     return table_of
 
 
-def _check_references(folder: Path, read: Mapping[str, _Read], table_of: Mapping[str, str], faults: list[Fault]) -> None:
+def _check_references(folder: Path, read: Mapping[str, Table], table_of: Mapping[str, str], faults: list[Fault]) -> None:
     """Offers and bundles name parts and sellers that exist (where the tables of those could be read)."""
-    sellers = {seller for seller, _ in read["sellers"].cells("id")}
+    sellers = read["sellers"].known("id")
     for table, column in (("offers", "part"), ("bundles", "items")):
         where = f"{folder / table}.csv"
-        if read["sellers"].readable:
+        if read["sellers"].readable and not sellers >= read[table].known("seller"):
             for seller, line in read[table].cells("seller"):
                 if seller not in sellers:
                     faults.append(Fault(f"{where}:{line} seller", "no such seller", seller, "an id of sellers.csv", nearest(seller, sellers)))
-        if all(read[t].readable for t in PART_TABLES):
+        if all(read[t].readable for t in PART_TABLES) and not (table == "offers" and table_of.keys() >= read[table].known("part")):
             for value, line in read[table].cells(column):
                 for part in [value] if table == "offers" else [item for item, _ in value]:
                     if part not in table_of:
@@ -362,10 +218,12 @@ def _rates(path: Path, head: Mapping[str, Any], faults: list[Fault]) -> dict[str
 
 
 def _check_currencies(
-    folder: Path, read: Mapping[str, _Read], currency: str, rates: Mapping[str, Fraction], faults: list[Fault]
+    folder: Path, read: Mapping[str, Table], currency: str, rates: Mapping[str, Fraction], faults: list[Fault]
 ) -> None:
     """One currency per catalogue; another one only with a stated rate."""
     for table in ("offers", "bundles"):
+        if read[table].known("currency") <= {currency, *rates}:
+            continue
         for code, line in read[table].cells("currency"):
             if code != currency and code not in rates:
                 problem = f"a second currency; the catalogue counts in {currency}"

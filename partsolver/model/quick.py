@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Hashable, Sequence
 from itertools import product
 from operator import itemgetter
 from typing import Any
@@ -128,14 +128,15 @@ class Quick:
         found = dict.fromkeys(listed, 0)
         for asked in self._round(read, without).rules:
             views = [view for own, view in asked.views if own == place]
-            costs: dict[int, int] = {}
+            costs: dict[Hashable, int] = {}
             left: dict[Candidate, int] = {}
             for candidate, cost in found.items():
-                number = views[0].number(candidate) if views else 0
-                own = costs.get(number)
+                # Each is seen once here: no number is kept of it.
+                seen = views[0].look(candidate) if views else None
+                own = costs.get(seen)
                 if own is None:
                     said = self._tell(asked, Parts((*others[:place], candidate, *others[place + 1 :])))
-                    own = costs[number] = said if isinstance(said, int) else self._priced(said)
+                    own = costs[seen] = said if isinstance(said, int) else self._priced(said)
                 if own < FAR:
                     left[candidate] = cost + own
             found = left

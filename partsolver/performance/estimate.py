@@ -15,11 +15,14 @@ from fractions import Fraction
 from partsolver.catalog.records import Cpu
 from partsolver.quantities import round_half_up
 
+Ratio = tuple[int, int]
 
-def median(values: Iterable[Fraction]) -> Fraction | None:
-    """Lower median, or None of nothing."""
-    ordered = sorted(values)
-    return ordered[(len(ordered) - 1) // 2] if ordered else None
+
+def median(ratios: Iterable[Ratio]) -> Fraction | None:
+    """Lower median of (numerator, denominator), exact; None of nothing."""
+    # Two ratios of numbers of at most 24 digits (a cell has twelve at most) differ by more than 1 / 2^160.
+    ordered = sorted(ratios, key=lambda ratio: (ratio[0] << 160) // ratio[1])
+    return Fraction(*ordered[(len(ordered) - 1) // 2]) if ordered else None
 
 
 def with_estimates(cpus: Iterable[Cpu]) -> Mapping[str, Cpu]:
@@ -27,19 +30,19 @@ def with_estimates(cpus: Iterable[Cpu]) -> Mapping[str, Cpu]:
     listed = sorted(cpus, key=lambda c: c.id)
     if all(c.serial_score is not None and c.parallel_score is not None for c in listed):
         return {c.id: c for c in listed}
-    per_mhz: dict[str, list[Fraction]] = defaultdict(list)
-    per_year: dict[int, list[Fraction]] = defaultdict(list)
-    efficiency: dict[bool, list[Fraction]] = defaultdict(list)
+    per_mhz: dict[str, list[Ratio]] = defaultdict(list)
+    per_year: dict[int, list[Ratio]] = defaultdict(list)
+    efficiency: dict[bool, list[Ratio]] = defaultdict(list)
     for cpu in listed:
         clock = cpu.boost_mhz or cpu.base_mhz
         if cpu.serial_score is not None and clock:
-            points = Fraction(cpu.serial_score, clock)
+            points = (cpu.serial_score, clock)
             if cpu.architecture_class:
                 per_mhz[cpu.architecture_class].append(points)
             if cpu.year:
                 per_year[cpu.year].append(points)
         if cpu.serial_score and cpu.parallel_score and cpu.cores:
-            efficiency[_smt(cpu)].append(Fraction(cpu.parallel_score, cpu.serial_score * cpu.cores))
+            efficiency[_smt(cpu)].append((cpu.parallel_score, cpu.serial_score * cpu.cores))
     class_points = {name: median(values) for name, values in per_mhz.items()}
     year_points = {year: median(values) for year, values in per_year.items()}
     shares = {smt: median(values) for smt, values in efficiency.items()}

@@ -21,7 +21,12 @@ SURVEY: tuple[str, ...] = ()
 
 
 def _pastes(problem: Problem) -> tuple[tuple[str, int], ...]:
-    return tuple((extra.id, 1) for extra in problem.obtainable("thermal-paste"))
+    key = ("pastes", problem.brief.without, problem.brief.need_by)
+    if key not in problem.memo:
+        # A shop lists dozens, and this is asked for every cooler.
+        problem.memo[key] = tuple((extra.id, 1) for extra in problem.obtainable("thermal-paste"))
+    found: tuple[tuple[str, int], ...] = problem.memo[key]
+    return found
 
 
 def _without_paste(parts: Parts) -> bool:

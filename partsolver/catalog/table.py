@@ -1,0 +1,234 @@
+"""Read one table of a catalogue: cells into values, rows into records, every fault with file, line, column and value.
+
+Cells are read with a memory of the distinct texts of their column (a shop's list repeats itself), a block of rows at a
+time, so that a hundred thousand rows neither take long nor much memory, without any table library.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import islice
+from pathlib import Path
+from typing import Any
+
+from partsolver.catalog.dictionary import UNKNOWN, Column, columns, reader
+from partsolver.catalog.records import TABLES
+from partsolver.errors import Fault, InputRefused, nearest
+from partsolver.quantities import minor_digits
+from partsolver.textfile import read_text
+
+# Rows that are read at once.
+BLOCK = 1000
+# What other tables are checked against: these columns are kept beside the records.
+KEPT = ("id", "part", "seller", "items", "currency")
+
+# Columns that say something else in every row: their texts are not kept.
+DISTINCT = ("id", "name")
+
+# What is wrong with a text, the text, what was expected, a hint.
+Wrong = tuple[str, str, str, str]
+
+
+@dataclass
+class Table:
+    """A table as read: records (none when a cell is faulty), and what could be read of the columns in KEPT all the same.
+
+    columns: values by column name, None where a cell could not be read; lines: the line numbers of the rows;
+    stated: of every row ``name=text`` of the cells that say something, by column name, joined with commas;
+    readable: whether the ids of the table are known (the file is there and its header is right).
+    """
+
+    rows: tuple[Any, ...] = ()
+    columns: Mapping[str, list[Any]] = field(default_factory=dict)
+    lines: Sequence[int] = ()
+    stated: Sequence[str] = ()
+    readable: bool = False
+
+    def known(self, name: str) -> set[Any]:
+        """The distinct readable values of a column."""
+        return set(self.columns.get(name, ())) - {None}
+
+    def cells(self, name: str) -> Iterator[tuple[Any, int]]:
+        """Readable values of a column with their lines."""
+        found = zip(self.columns.get(name, ()), self.lines, strict=False)
+        return ((value, line) for value, line in found if value is not None)
+
+
+class _Cells(dict[str, Any]):
+    """The values of a column's distinct texts, each read when it comes first; ``wrong``: the texts that cannot be read."""
+
+    def __init__(self, column: Column, digits: int) -> None:
+        super().__init__()
+        self._column, self._read = column, reader(column, digits)
+        self._empty = default(column, digits)
+        self.wrong: dict[str, Wrong] = {}
+
+    def __missing__(self, cell: str) -> Any:
+        column, text = self._column, cell.strip()
+        value: Any = None
+        if text in ("", UNKNOWN):
+            if column.required:
+                self.wrong[cell] = ("must be stated", cell or "an empty cell", column.expected, column.meaning)
+            elif not text:
+                value = self._empty
+        elif text != cell:
+            value = self[text]
+            if text in self.wrong:
+                self.wrong[cell] = self.wrong[text]
+        else:
+            try:
+                value = self._read(text)
+            except ValueError as error:
+                self.wrong[cell] = _unreadable(column, text, str(error))
+        if self._column.name not in DISTINCT:
+            self[cell] = value
+        return value
+
+
+class _Said(dict[str, str]):
+    """``name=text`` of the cells of a column that say something."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__()
+        self._name = name
+
+    def __missing__(self, cell: str) -> str:
+        text = cell.strip()
+        said = f"{self._name}={text}" if text else ""
+        if self._name not in DISTINCT:
+            self[cell] = said
+        return said
+
+
+def default(column: Column, digits: int) -> Any:
+    """The value of an empty cell."""
+    return reader(column, digits)(column.default) if column.default else None
+
+
+def read_table(path: Path, table: str, digits: int, faults: list[Fault]) -> Table:
+    """One table. Faults are added, those of the rows' lengths first, then column by column."""
+    try:
+        text = read_text(path)
+    except InputRefused as error:
+        faults += error.faults
+        return Table()
+    described = columns()[table]
+    source = csv.reader(io.StringIO(text, newline=""))
+    try:
+        header = next(([cell.strip() for cell in row] for row in source if _says_something(row)), None)
+        if header is None:
+            faults.append(Fault(str(path), "the file is empty", None, "a header line: " + ",".join(described)))
+            return Table()
+        if not _check_header(path, header, described, faults):
+            return Table()
+        reading = _Reading(path, table, header, digits)
+        while block := [(row, source.line_num) for row in islice(source, BLOCK)]:
+            reading.add([(row, line) for row, line in block if _says_something(row)])
+    except csv.Error as error:
+        faults.append(Fault(f"{path}:{source.line_num}", f"cannot be read as CSV: {error}", None, "cells separated by commas"))
+        return Table()
+    faulty = list(reading.faults())
+    faults += faulty
+    return Table(() if faulty else tuple(reading.records), reading.kept, reading.lines, reading.stated, not reading.uneven)
+
+
+def _says_something(row: Sequence[str]) -> bool:
+    return len(row) > 1 or bool(row and row[0].strip())
+
+
+class _Reading:
+    """What was read of a table so far."""
+
+    def __init__(self, path: Path, table: str, header: Sequence[str], digits: int) -> None:
+        self._path, self._header, self._described = path, header, columns()[table]
+        self._record, self._digits = TABLES[table], digits
+        self._cells = {name: _Cells(self._described[name], digits) for name in header}
+        # Prices by their decimal places, where the rows state a currency.
+        self._prices: dict[int, _Cells] = {}
+        self._said = {name: _Said(name) for name in sorted(header)}
+        self._defaults = {name: default(column, digits) for name, column in self._described.items() if name not in self._cells}
+        # Texts that cannot be read: (line, what is wrong) by column.
+        self._wrong: dict[str, list[tuple[int, Wrong]]] = {name: [] for name in header}
+        self.uneven: list[Fault] = []
+        self.records: list[Any] = []
+        self.kept: dict[str, list[Any]] = {name: [] for name in KEPT if name in self._described}
+        self.lines: list[int] = []
+        self.stated: list[str] = []
+
+    def add(self, block: Sequence[tuple[list[str], int]]) -> None:
+        """Read some rows with their line numbers."""
+        width = len(self._header)
+        rows = [row for row, _ in block if len(row) == width]
+        lines = [line for row, line in block if len(row) == width]
+        if len(rows) < len(block):
+            self.uneven += [self._uneven(len(row), line) for row, line in block if len(row) != width]
+        if not rows:
+            return
+        cells_of = dict(zip(self._header, zip(*rows, strict=True), strict=True))
+        said = [map(said.__getitem__, cells_of[name]) for name, said in self._said.items()]
+        self.stated += [",".join(filter(None, row)) for row in zip(*said, strict=True)]
+        values: dict[str, list[Any]] = {name: [value] * len(rows) for name, value in self._defaults.items()}
+        for name, cells in cells_of.items():
+            readers = [self._cells[name]] * len(rows) if name != "price" or "currency" not in cells_of else self._money(cells_of["currency"])
+            one = readers[0] if len(set(map(id, readers))) == 1 else None
+            values[name] = list(map(one.__getitem__, cells)) if one is not None else [own[cell] for own, cell in zip(readers, cells, strict=True)]
+            if any(own.wrong for own in readers):
+                found = zip(readers, cells, lines, strict=True)
+                self._wrong[name] += [(line, own.wrong[cell]) for own, cell, line in found if cell in own.wrong]
+        self.lines += lines
+        for name, kept in self.kept.items():
+            kept += values[name]
+        if not any(self._wrong.values()):
+            self.records += map(self._record, *(values[name] for name in self._described))
+
+    def _money(self, codes: Sequence[str]) -> list[_Cells]:
+        """The readers of prices in each row's own currency (ISO 4217 exponents differ: 1500 yen are not 15.00)."""
+        found = []
+        for code in map(str.strip, codes):
+            places = minor_digits(code) if code not in ("", UNKNOWN) else self._digits
+            if places not in self._prices:
+                self._prices[places] = _Cells(self._described["price"], places)
+            found.append(self._prices[places])
+        return found
+
+    def _uneven(self, count: int, line: int) -> Fault:
+        hint = "A comma inside a cell needs quotes"
+        return Fault(f"{self._path}:{line}", "wrong number of cells", str(count), f"{len(self._header)} as in the header", hint)
+
+    def faults(self) -> Iterator[Fault]:
+        """What is wrong with the rows."""
+        yield from self.uneven
+        for name, found in self._wrong.items():
+            for line, wrong in found:
+                yield Fault(f"{self._path}:{line} {name}", *wrong)
+
+
+def _unreadable(column: Column, text: str, error: str) -> Wrong:
+    kind, _, rest = column.type.partition(":")
+    hint = nearest(text, rest.split("|")) if kind == "choice" else None
+    own = error if kind in ("money", "id", "text") and error else column.expected
+    return ("cannot be read", text, own, hint or column.meaning)
+
+
+def _check_header(path: Path, header: list[str], described: Mapping[str, Column], faults: list[Fault]) -> bool:
+    before = len(faults)
+    if len(header) == 1:
+        for separator, name in ((";", "semicolons"), ("\t", "tabs"), ("|", "bars")):
+            if separator in header[0]:
+                faults.append(Fault(f"{path}:1", f"the cells are separated by {name}", header[0][:60], "commas", "Export the table as CSV with commas"))
+                return False
+    for name in header:
+        if name not in described:
+            faults.append(Fault(f"{path}:1", "unknown column", name, "a column of the dictionary", nearest(name, described) or "See `partsolver catalog new`"))
+    for name in sorted({name for name in header if header.count(name) > 1}):
+        faults.append(Fault(f"{path}:1", "the column stands twice", name))
+    for name, column in described.items():
+        if column.required and name not in header:
+            faults.append(Fault(f"{path}:1", "a required column is missing", name, column.expected, column.meaning))
+    return len(faults) == before
+
+
+__all__ = ["Table", "default", "read_table"]
