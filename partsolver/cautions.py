@@ -6,13 +6,13 @@ A caution applies by what the work touches (everyone opens the case), by facts o
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from partsolver.findings import Finding
 from partsolver.problem import Draft, Problem
+from partsolver.record import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Caution:
     """A caution's name and when it applies. The order of CAUTIONS is by damage: people, data, parts."""
 

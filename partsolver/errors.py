@@ -9,10 +9,11 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from partsolver.record import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Fault:
     """One thing wrong with the input: where it stands, the value, what was expected and what to do."""
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from partsolver.record import record
 
 Verdict = Literal["fits", "fails", "unknown"]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Finding:
     """One finding.
 

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import datetime
-from dataclasses import dataclass
 from typing import Literal
 
 from partsolver.catalog.records import Bundle
 from partsolver.findings import Finding
 from partsolver.problem import Draft, Parts, SlotName
+from partsolver.record import record
 
 Status = Literal["optimal", "best_found", "impossible", "undecided"]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Interval:
     """Expected value with the bounds of its 95 % interval, in thousandths (1350 = 1.35 times)."""
 
@@ -22,7 +22,7 @@ class Interval:
     high_milli: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StandIn:
     """A part that can take the place of one part of a plan with nothing else changing.
 
@@ -35,7 +35,7 @@ class StandIn:
     difference: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Exposure:
     """What is left of a plan if one of its parts sells out.
 
@@ -52,7 +52,7 @@ class Exposure:
     fragile: bool
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Replacement:
     """The cheapest part on offer that would do a kept part's work: price of one in minor units, without delivery;
     mass_g: as the catalogue states it."""
@@ -62,7 +62,7 @@ class Replacement:
     mass_g: int | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Risk:
     """What a kept part carries.
 
@@ -75,7 +75,7 @@ class Risk:
     value: int | str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class KeptPart:
     """One kept part: where, name, grams with what they rest on (assembly/waste.Mass), what it would be replaced by.
 
@@ -91,7 +91,7 @@ class KeptPart:
     risks: tuple[Risk, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Keeping:
     """The kept-or-new account of a plan: what keeping the big parts saves, and what risk it carries.
 
@@ -105,7 +105,7 @@ class Keeping:
     stated: bool
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Replaced:
     """What replacing one kept part brings a plan.
 
@@ -125,7 +125,7 @@ class Replaced:
 FRAGILE_PERCENT = 10
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Plan:
     """One complete answer.
 
@@ -165,7 +165,7 @@ class Plan:
         return all(finding.admits for finding in self.findings)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class RuleCount:
     """How many boards, processors and memory kits one rule alone leaves, of how many."""
 
@@ -175,7 +175,7 @@ class RuleCount:
     memory: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Conflict:
     """A smallest set of rules that together leave no plan; counts of every rule that restricts something.
 
@@ -188,7 +188,7 @@ class Conflict:
     empty_slots: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CompletePc:
     """A complete PC of the catalogue: cost with delivery (minor units), expected time, speed-up, day of arrival."""
 
@@ -199,7 +199,7 @@ class CompletePc:
     arrival: datetime.date
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Provenance:
     """What makes a recommendation reproducible."""
 
@@ -213,7 +213,7 @@ class Provenance:
     least_time_ppm: int | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Outcome:
     """The answer to one problem. ``plans`` is empty unless the status is optimal or best_found."""
 

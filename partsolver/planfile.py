@@ -24,6 +24,7 @@ from partsolver.errors import InputRefused, refuse
 from partsolver.join import join
 from partsolver.outcome import Outcome
 from partsolver.problem import Parts, Problem, SlotName
+from partsolver.record import record
 from partsolver.remembered import Remembered, put_back, recall, remember
 from partsolver.report import json as report_json
 from partsolver.report.document import dump
@@ -33,7 +34,7 @@ from partsolver.survey.model import Survey
 from partsolver.textfile import read_text, write_text
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Missing:
     """Something of the stored plan that cannot be had any more.
 

@@ -28,6 +28,7 @@ from partsolver.catalog.records import (
     Seller,
 )
 from partsolver.performance.uses import Use
+from partsolver.record import record, unique_record
 from partsolver.standards.operating_systems import OperatingSystem
 from partsolver.survey.model import Drive, Survey
 
@@ -37,7 +38,7 @@ KEPT_MEMORY = "kept-memory"
 BOXED_COOLER = "boxed-cooler"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class MemoryChoice:
     """One candidate for the memory: kits x count, with or without the kept modules.
 
@@ -66,7 +67,7 @@ class MemoryChoice:
         return self.with_kept and self.kit is not None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CoolerChoice:
     """A cooler candidate: the present one, the one in the processor's box, or one that is bought."""
 
@@ -75,7 +76,7 @@ class CoolerChoice:
     boxed: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class DriveChoice:
     """The system drive: the kept one (``kept``) or one that is bought (``part``); None, None when there is none."""
 
@@ -87,7 +88,7 @@ class DriveChoice:
 AnyPart = Board | Cpu | MemoryChoice | CoolerChoice | Psu | Case | DriveChoice
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@unique_record
 class Candidate:
     """A part that can fill a slot. ``key`` is unique in its slot; ``id`` is the catalogue part (None: nothing bought).
     Compared and remembered by identity: a problem makes each once, and much is kept by candidate.
@@ -105,7 +106,7 @@ class Candidate:
     kept: bool
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Parts:
     """One candidate per slot."""
 
@@ -157,7 +158,7 @@ class Parts:
         return all(candidate.kept for candidate in self.picked)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Need:
     """Something small that a rule finds missing and that a purchase can supply.
 
@@ -172,7 +173,7 @@ class Need:
     facts: tuple[tuple[str, str | int], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Line:
     """One order line: an item of the plan bought from one seller, or covered by a bundle.
 
@@ -189,7 +190,7 @@ class Line:
     bundle: Bundle | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Draft:
     """Parts with their purchase and expected time: what the rules' plain predicates judge.
 

@@ -9,13 +9,14 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from itertools import combinations
 from operator import itemgetter
 from typing import Any
 
 from partsolver.catalog.records import Bundle, Offer
 from partsolver.problem import SLOTS, Candidate, Line, Need, Parts, Problem, SlotName
+from partsolver.record import record
 
 Group = tuple[str, str, int]
 _SLOT_OF_TABLE: dict[str, SlotName] = {
@@ -23,7 +24,7 @@ _SLOT_OF_TABLE: dict[str, SlotName] = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Basket:
     """A purchase: lines in slot order then needs, deliveries by seller, total in minor units."""
 
@@ -70,7 +71,7 @@ def usable_bundles(problem: Problem) -> Iterator[Bundle]:
     return (bundle for bundle in problem.bundles if bundle_group(problem, bundle))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Allowed:
     """What the rules in force allow: which offers and bundles, stock, least orders, and ids that must be bought."""
 
@@ -107,7 +108,7 @@ class Allowed:
         return self.allows_bundle(bundle)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Wish:
     """One item to buy: its possible (item, quantity, offer) ways in order of preference."""
 

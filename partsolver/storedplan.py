@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
 from partsolver.errors import refuse
 from partsolver.problem import KEPT_MEMORY, SLOTS, SlotName
 from partsolver.quantities import parse_amount
+from partsolver.record import record
 
 KEPT_OR_BOXED = ("kept-", "boxed-")
 PLAN_FILE_HINT = "Use a file written by `partsolver recommend --out`"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StoredPart:
     """What fills a slot: key of the candidate, id of the catalogue part (None: nothing bought), how many of it."""
 
@@ -25,7 +25,7 @@ class StoredPart:
     count: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StoredLine:
     """One order line; amount in minor units; bundle: the bundle that covers it; seller is None where none is named."""
 
@@ -36,7 +36,7 @@ class StoredLine:
     bundle: str | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StoredPlan:
     """parts in slot order; lines without delivery; figures are None where the file has none.
 

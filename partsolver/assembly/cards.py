@@ -9,16 +9,16 @@ Required cards are placed first, then the graphics card, then the rest in the su
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from partsolver.catalog.records import Board, Case, Slot
 from partsolver.problem import Problem
+from partsolver.record import record
 from partsolver.survey.model import Card
 
 _LENGTH = {"x1": 1, "x4": 4, "x8": 8, "x16": 16}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Placement:
     """placed: (card name, slot index); left: names of cards without a place; free: indexes of unused slots."""
 

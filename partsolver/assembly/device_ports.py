@@ -8,12 +8,12 @@ one USB port. Where the USB ports are scarce, only leads that take the fewest po
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from partsolver.catalog.records import Board, Extra
 from partsolver.problem import Problem
 from partsolver.quantities import ceil_div
+from partsolver.record import record
 from partsolver.survey.model import Device
 
 LEGACY = ("ps2", "serial", "parallel")
@@ -31,7 +31,7 @@ class Sockets(NamedTuple):
     usb_rear_ports: int | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Wish:
     """What is to be bought: key and kind of the need, options, ports it has to give; ``usb``: takes USB ports."""
 
@@ -43,7 +43,7 @@ class Wish:
     usb: bool
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Service:
     """How the devices are served.
 

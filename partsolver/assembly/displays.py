@@ -7,11 +7,10 @@ adapters, then the cheapest ones, then comes first by output, is found by trying
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from partsolver.assembly.cards import graphics_card
 from partsolver.catalog.records import Board, Case, Cpu, Extra
 from partsolver.problem import Problem
+from partsolver.record import record
 from partsolver.standards.video import PAYLOAD_KBITS, connections, required_khz
 from partsolver.survey.model import Display
 
@@ -21,7 +20,7 @@ USUAL_REFRESH_HZ = 60
 _DARK = (1, 0, 0)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Link:
     """How one display is reached: output and input link ids, kind (direct, passive, active), adapters that serve.
 
@@ -37,7 +36,7 @@ class Link:
     adapters: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Reach:
     """One display of the assignment; ``link`` None: dark; ``assumed``: its inputs are not known."""
 

@@ -8,17 +8,17 @@ sources in ``standards/settings.py``. Continuous power is what the supply delive
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from partsolver.assembly.cards import placement
 from partsolver.catalog.records import Board, Case, Cpu
 from partsolver.problem import DriveChoice, MemoryChoice, Parts, Problem, SlotName
 from partsolver.quantities import ceil_div
+from partsolver.record import record
 from partsolver.standards.plugs import cpu_power_limit_w
 from partsolver.survey.model import Card, Drive
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Load:
     """Continuous currents by rail, start-up current at 12 V, continuous power. Loads add."""
 

@@ -6,12 +6,11 @@ because one bad module is enough.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from partsolver.problem import KEPT_MEMORY, Candidate, MemoryChoice, Parts, Problem, SlotName
+from partsolver.record import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ModuleSet:
     """Equal modules: from a new kit, or from one row of the survey (``kept``). None where not known."""
 

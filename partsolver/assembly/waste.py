@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from partsolver.problem import Parts, Problem
+from partsolver.record import record
 from partsolver.standards.settings import SETTINGS
 from partsolver.survey.model import Drive
 
 STATED = "stated"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Mass:
     """Grams, and what they rest on: ``stated`` (survey, catalogue or the brief's settings), else the basis of the setting."""
 
@@ -45,9 +45,9 @@ def discarded_g(parts: Parts, problem: Problem) -> tuple[int, bool]:
     survey = problem.survey
     masses: list[Mass] = []
     records: dict[str, Any] = {"board": survey.board, "cpu": survey.cpu, "cooler": survey.cooler, "psu": survey.psu, "case": survey.case}
-    for slot, record in records.items():
-        if not parts.candidate(slot).kept and record is not None:  # type: ignore[arg-type]
-            masses.append(typical(problem, slot, record.mass_g))
+    for slot, part in records.items():
+        if not parts.candidate(slot).kept and part is not None:  # type: ignore[arg-type]
+            masses.append(typical(problem, slot, part.mass_g))
     if not parts.memory.with_kept:
         module = typical(problem, "module")
         masses += [module for row in survey.memory for _ in range(row.count)]

@@ -6,15 +6,15 @@ By default a check warns; the caller names those that shall refuse.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 
 from partsolver.catalog.load import Catalog
 from partsolver.errors import nearest, refuse
+from partsolver.record import record
 from partsolver.standards.boards import OUTLINES
 from partsolver.standards.memory import RATES
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Doubt:
     """One doubtful row: name of the check, table, part, column, value, and a second fact it does not go with."""
 

@@ -10,7 +10,6 @@ import csv
 import datetime
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 from pathlib import Path
@@ -18,6 +17,7 @@ from typing import Any
 
 from partsolver.catalog.records import M2Socket, Slot
 from partsolver.quantities import parse_amount
+from partsolver.record import record
 
 UNKNOWN = "unknown"
 NONE = "none"
@@ -30,7 +30,7 @@ _HOLES = "ABCFGHJKLMRS"
 RESERVED = ("kept-", "boxed-")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Column:
     """One column: how its cells are read and what they mean."""
 

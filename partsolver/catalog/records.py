@@ -9,6 +9,8 @@ from __future__ import annotations
 import datetime
 from dataclasses import dataclass
 
+from partsolver.record import record
+
 
 @dataclass(frozen=True, slots=True, order=True)
 class Slot:
@@ -31,7 +33,7 @@ class M2Socket:
     sata_lost_sata: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Board:
     """Main board, with the facts of its maker's manual."""
 
@@ -91,7 +93,7 @@ class Board:
     source: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Cpu:
     """Processor; scores against the catalogue's reference machine."""
 
@@ -123,7 +125,7 @@ class Cpu:
     source: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class MemoryKit:
     """Memory as it is sold: ``modules`` alike modules in one pack."""
 
@@ -143,7 +145,7 @@ class MemoryKit:
     source: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Cooler:
     """Cooler for a processor."""
 
@@ -159,7 +161,7 @@ class Cooler:
     source: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Extra:
     """Something small that a plan may need: adapter, lead, bracket, licence, service."""
 
@@ -178,7 +180,7 @@ class Extra:
     source: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Psu:
     """Power supply, with its plugs and what its rails carry."""
 
@@ -209,7 +211,7 @@ class Psu:
     source: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Case:
     """Case, with what fits into it and its front plugs."""
 
@@ -238,7 +240,7 @@ class Case:
     source: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class DrivePart:
     """Drive on sale."""
 
@@ -258,7 +260,7 @@ class DrivePart:
     source: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Seller:
     """Who sells: delivery charge, value from which it is free, least order, days."""
 
@@ -272,7 +274,7 @@ class Seller:
     kind: str = "shop"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Offer:
     """One seller's price of one part."""
 
@@ -290,7 +292,7 @@ class Offer:
     source: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Bundle:
     """Parts (or a whole PC) sold together at one price."""
 
@@ -309,7 +311,7 @@ class Bundle:
     source: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Reference:
     """The reference machine of the catalogue: the scale of all scores."""
 
@@ -320,7 +322,7 @@ class Reference:
     graphics_score: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CatalogInfo:
     """Name, currency, date, origin and digest of the catalogue."""
 

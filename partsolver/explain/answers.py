@@ -7,17 +7,18 @@ the last twenty years (common practice); they only serve to see whether an answe
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from partsolver.catalog.records import Cooler
+from partsolver.record import record
 from partsolver.survey.interview.questions import OF_SYSTEM
 from partsolver.survey.model import Card, Device, Display, Drive, MemoryModule, Survey
 
 _GIB = 1024
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class OpenQuestion:
     """A fact the survey does not know: its path, plausible answers, and how the survey looks with one of them."""
 

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from typing import Any, Literal
 
 from partsolver.planfile import PlanFile
+from partsolver.record import record
 
 # Fields that say nothing about the part itself.
 _ASIDE = ("id", "name", "maker", "source")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Difference:
     """One difference of a part of the plan.
 

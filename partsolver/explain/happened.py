@@ -12,6 +12,7 @@ from partsolver.catalog.records import Bundle, Offer
 from partsolver.errors import InputRefused, nearest, refuse
 from partsolver.planfile import PlanFile
 from partsolver.quantities import parse_amount
+from partsolver.record import record
 from partsolver.remembered import put_back
 from partsolver.storedplan import StoredLine
 
@@ -21,7 +22,7 @@ REPLACING = {"psus": "psu", "cases": "case", "drives": "drive"}
 _ONE_OF = {"boards": "board", "cpus": "processor", "memory": "kind of memory", "coolers": "cooler", "psus": "supply", "cases": "case", "drives": "system drive"}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Note:
     """Something to say about a change: kind, the part, and another part concerned.
 

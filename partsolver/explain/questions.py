@@ -11,7 +11,7 @@ of the order that would not fit) or else the time and money that knowing it save
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from itertools import groupby
 from operator import itemgetter
@@ -26,11 +26,12 @@ from partsolver.outcome import Plan
 from partsolver.performance.present import present_time_ppm
 from partsolver.planner import complete, draft_of, judge
 from partsolver.problem import Draft, Parts, Problem
+from partsolver.record import record
 from partsolver.rules import all_rules
 from partsolver.survey.model import Survey
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class AnswerEffect:
     """What one answer does. plan: the best plan then (None: none exists); stands: the first plan still stands;
     time_saved_permille: how much faster the best plan is than the first one under this answer; cost_change:
@@ -44,7 +45,7 @@ class AnswerEffect:
     same_parts: bool
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class QuestionValue:
     """One question with the effects of its answers. at_risk: cost of the order where an answer makes it not fit;
     needed: without it the best plan stays out or no speed-up can be told; matters: whether any answer changes anything."""
@@ -66,7 +67,7 @@ class QuestionValue:
         return 1000 * sum(not effect.stands for effect in self.effects) // len(self.effects)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Questions:
     """All open questions, the most valuable answer first. today: the first plan with what is known; supposed: the
     first plan once the needed questions are answered as hoped (today's where none is needed)."""
@@ -219,7 +220,7 @@ def hoping(problem: Problem, paths: Sequence[str]) -> Problem:
     return changed(problem, survey=survey)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Measured:
     """A problem with its first plan and its fastest one, against which answers are measured."""
 

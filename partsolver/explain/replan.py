@@ -25,10 +25,11 @@ from partsolver.planner import complete, draft_of
 from partsolver.plans import make_plan
 from partsolver.problem import SLOTS, Draft, Line, Parts, Problem, SlotName
 from partsolver.purchase import bundles_beside, least_of, least_price
+from partsolver.record import record
 from partsolver.rules import all_rules
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Change:
     """One slot before and after (keys of the candidates)."""
 
@@ -37,7 +38,7 @@ class Change:
     after: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Purchase:
     """An order line that is not as before: seller and amount (minor units), None where it is not bought."""
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from typing import Any, Literal
 
@@ -21,6 +21,7 @@ from partsolver.parallel import each
 from partsolver.planner import judge
 from partsolver.problem import SLOTS, Problem
 from partsolver.quantities import format_amount
+from partsolver.record import record
 from partsolver.rules import all_rules
 from partsolver.rules import rule as rule_of
 from partsolver.survey.model import Survey
@@ -29,7 +30,7 @@ Kind = Literal["budget", "replace", "drop-wish", "need-by", "answer"]
 REPLACEABLE = ("psu", "case", "drive")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Reason:
     """One rule of the conflict: what it alone leaves, and its finding for a plan that only this rule stops."""
 
@@ -40,7 +41,7 @@ class Reason:
     nearest_miss: tuple[Finding, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WayOut:
     """One change that makes a plan possible.
 
@@ -55,7 +56,7 @@ class WayOut:
     also_budget: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Why:
     """The answer to "why is there no plan": reasons is empty when there is one (then plan holds it)."""
 
@@ -195,7 +196,7 @@ def _date(problem: Problem, limits: Limits) -> WayOut | None:
     return None if plan is None else WayOut("need-by", "need_by", later[low].isoformat(), plan)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Blocking:
     """A fact of the survey whose missing value can block a plan: the answers a person can give, and the rules that allow
     more parts for some answer (no answer lets any other rule allow more; tests/properties/test_conflict.py)."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from partsolver.catalog.records import Cpu
@@ -15,10 +14,11 @@ from partsolver.model.recommend import first_plan
 from partsolver.model.solve import Limits
 from partsolver.outcome import Plan
 from partsolver.problem import SLOTS, Candidate, Problem
+from partsolver.record import record
 from partsolver.rules import all_rules
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WhyNot:
     """The answer for one part.
 

@@ -9,13 +9,13 @@ solid-state drive 250-290 MB/s (300 MB/s after 8b/10b; measured 285/275 MB/s in 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Literal
 
 from partsolver.measure.judge import LEAST_ROUNDS, sagging_permille
 from partsolver.measure.promise import Promise
 from partsolver.measure.records import Measurement
 from partsolver.measure.speeds import Ratio
+from partsolver.record import record
 from partsolver.standards.storage import SATA_MBS
 
 # Share of the expected figure, per cent: below this something is the matter (beyond ordinary differences).
@@ -29,7 +29,7 @@ HOT_C = 95  # processors of desktop PCs slow down at 95 to 105 degrees C (common
 CLOCK_DROP_PERCENT = 70  # all-thread clock below this share of the one-thread clock
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Cause:
     """code; resource concerned; certainty; facts for the wording (name, value)."""
 

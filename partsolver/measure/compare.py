@@ -12,7 +12,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal
 
 from partsolver.errors import refuse
@@ -23,12 +22,13 @@ from partsolver.measure.repeat import Reach
 from partsolver.measure.speeds import READING_OF, Ratio, installed_mib, paging_share, ratios, relative_speeds
 from partsolver.outcome import Interval
 from partsolver.performance.uses import RESOURCES, USES, Use
+from partsolver.record import record
 
 SCHEMA = "partsolver.comparison/1"
 Outcome = Literal["held", "better", "worse", "undecided"]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class UseResult:
     """Measured speed-up of one use.
 
@@ -44,7 +44,7 @@ class UseResult:
     basis: Literal["plan", "readings"]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Comparison:
     """A whole comparison. promised_ratio: by resource, where the plan's terms are known; outcome None without a plan;
     differences: software that differs between the runs (name, before, after)."""

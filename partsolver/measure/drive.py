@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import os
 import re
-from dataclasses import dataclass
 from pathlib import Path
 
 from partsolver.measure.conditions import text_of
+from partsolver.record import record
 
 # File systems that live in memory: reading from them says nothing about a drive.
 IN_MEMORY = ("tmpfs", "ramfs", "rootfs")
@@ -15,7 +15,7 @@ IN_MEMORY = ("tmpfs", "ramfs", "rootfs")
 _RATE = re.compile(r"(\d+)\.(\d) Gbps")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class DriveLink:
     """rotational: a disk; interface: sata, nvme, usb, virtual; link and port in tenths of Gb/s. None = not known."""
 

@@ -13,7 +13,6 @@ import csv
 import io
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Any
@@ -22,6 +21,7 @@ from partsolver.errors import Fault, InputRefused, refuse
 from partsolver.measure.judge import read_run
 from partsolver.measure.records import Measurement
 from partsolver.measure.speeds import READING_OF, relative_speeds
+from partsolver.record import record
 from partsolver.textfile import read_text
 
 RESOURCES = tuple(READING_OF)
@@ -32,7 +32,7 @@ MOST_CONDITION = 100.0
 COLUMNS = ("before", "after", "before_s", "after_s")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Pair:
     """One PC before and after, and the seconds its owner's task took on each."""
 
@@ -42,7 +42,7 @@ class Pair:
     after_s: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Fit:
     """Fitted shares in permille by resource (sum 1000), the seconds on the reference machine, and the quality.
 

@@ -13,7 +13,6 @@ import csv
 import io
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 
@@ -22,13 +21,14 @@ from partsolver.errors import InternalFault, nearest, refuse
 from partsolver.measure.records import YARDSTICK, Measurement
 from partsolver.measure.repeat import score_error_percent
 from partsolver.quantities import round_half_up
+from partsolver.record import record
 from partsolver.textfile import read_text, write_text
 
 COLUMNS = ("serial_score", "parallel_score", "score_origin", "score_error_percent")
 _BOM = "\ufeff"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Target:
     """Where the scores go: checked before anything is measured."""
 
@@ -38,7 +38,7 @@ class Target:
     scale: Fraction
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Written:
     """What was written: the file and the cells (column, old text, new text)."""
 
@@ -113,13 +113,13 @@ def edit_row(text: str, row_id: str, cells: dict[str, str]) -> tuple[str, dict[s
     added = [name for name in cells if name not in places]
     edits: dict[tuple[int, int], str] = {}
     old: dict[str, str] = {}
-    for number, record in enumerate(records):
-        mine = number > 0 and len(record) == len(header) and _value(text, record[places["id"]]).strip() == row_id
+    for number, row in enumerate(records):
+        mine = number > 0 and len(row) == len(header) and _value(text, row[places["id"]]).strip() == row_id
         for name in cells if mine else ():
             if name in places:
-                old[name] = _value(text, record[places[name]]).strip()
-                edits[record[places[name]]] = cells[name]
-        last = record[-1]
+                old[name] = _value(text, row[places[name]]).strip()
+                edits[row[places[name]]] = cells[name]
+        last = row[-1]
         tail = "".join("," + (name if number == 0 else cells[name] if mine else "") for name in added)
         if tail:
             edits[last] = edits.get(last, text[last[0] : last[1]]) + tail

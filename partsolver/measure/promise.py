@@ -4,19 +4,20 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 from typing import Any
 
 from partsolver.errors import InputRefused, refuse
 from partsolver.outcome import Interval
 from partsolver.performance.uses import Use, find_use
+from partsolver.record import record
 from partsolver.standards.settings import apply
 from partsolver.storedplan import PLAN_FILE_HINT
 from partsolver.textfile import read_text
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Detail:
     """The promise by resource, as the plan's time model has it.
 
@@ -34,7 +35,7 @@ class Detail:
     memory_mib: int | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Promise:
     """The plan's use and expected speed-up; ``detail`` is None where the catalogue of the plan could not be joined
     (``lost`` says why). settings: those that the plan's brief changes."""

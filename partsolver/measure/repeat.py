@@ -30,11 +30,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from partsolver.measure.records import Conditions, DriveFacts, Measurement, Reading
 from partsolver.measure.stats import NORMAL_95, median
+from partsolver.record import record
 from partsolver.standards.settings import value_of
 
 # Student's t, quantile 0.975, for 1 to 14 degrees of freedom (any table).
@@ -51,7 +51,7 @@ _SETTING = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Reach:
     """How far below and above its value a figure may lie, with 95 %, as natural logarithms of factors (>= 0)."""
 

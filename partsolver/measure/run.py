@@ -11,7 +11,6 @@ import os
 import time
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import dataclass
 from pathlib import Path
 
 from partsolver.errors import InternalFault
@@ -23,11 +22,12 @@ from partsolver.measure.launch import COLD_PERMILLE, Application
 from partsolver.measure.records import YARDSTICK, Conditions, Measurement, MemoryFacts, Reading, Reason
 from partsolver.measure.storage import LEAST_MIB, MIB, TestFile, default_folder
 from partsolver.measure.worker import Crew
+from partsolver.record import record
 
 Progress = Callable[[float, str], None]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Effort:
     """How much is done. Times in seconds; ``rounds_most`` rounds, fewer (not below ``rounds_least``) when ``budget_s``
     is used up."""

@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from partsolver.measure.records import LOWER_IS_BETTER, Measurement
 from partsolver.measure.repeat import Reach, own_reach
 from partsolver.performance.uses import Use
+from partsolver.record import record
 from partsolver.standards.settings import value_of
 
 # resource -> the reading that stands for it. Graphics is not measured.
@@ -41,7 +41,7 @@ def relative_speeds(measured: Measurement) -> dict[str, float]:
     return found
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Ratio:
     """How much faster the second run is in one reading: expected and the reach of its 95 % interval."""
 

@@ -11,7 +11,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from partsolver.catalog.records import Offer
@@ -21,10 +20,11 @@ from partsolver.model.quick import Quick
 from partsolver.model.views import views
 from partsolver.problem import BOXED_COOLER, SLOTS, Candidate, Parts, Problem, SlotName
 from partsolver.purchase import bundle_group, usable_bundles
+from partsolver.record import record
 from partsolver.rules.base import Rule
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Serves:
     """What a cooler serves, as sets of facts: boards, cases, processors that need a cooler, and those that come with
     one; paste: what the cooler itself needs bought."""

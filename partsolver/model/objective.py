@@ -10,7 +10,6 @@ every millionth. One weighted sum is used while it stays exact in a double (2^53
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
@@ -20,6 +19,7 @@ from partsolver.model.build import Built
 from partsolver.model.cpsat import cp_model
 from partsolver.model.solve import Limits, Solved, solve
 from partsolver.problem import Problem, SlotName
+from partsolver.record import record
 
 EXACT = 2**52
 TIE_SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive")
@@ -63,7 +63,7 @@ def post_step(built: Built, least_ppm: int, resolution: Fraction) -> cp_model.In
     return step
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Level:
     """One goal: an expression and its largest value."""
 

@@ -8,18 +8,18 @@ buy an item. All are created in sorted order, so the model does not depend on th
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from partsolver.catalog.records import Bundle, Offer
 from partsolver.model.cpsat import cp_model
 from partsolver.problem import BOXED_COOLER, SLOTS, Candidate, Problem, SlotName
+from partsolver.record import record
 
 Literal = cp_model.IntVar | Any  # a Boolean variable or its negation
 KeyFunction = Callable[[Any], Hashable]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Purchase:
     """One way to buy one item: the literal is true when ``quantity`` of ``item`` come from ``offer``."""
 
@@ -29,7 +29,7 @@ class Purchase:
     offer: Offer
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BundlePurchase:
     """The literal is true when a bundle is bought."""
 

@@ -12,6 +12,7 @@ from typing import Any, Literal
 
 from partsolver.errors import InternalFault
 from partsolver.model.cpsat import cp_model
+from partsolver.record import record
 
 Status = Literal["optimal", "feasible", "impossible", "unknown"]
 
@@ -20,7 +21,7 @@ Status = Literal["optimal", "feasible", "impossible", "unknown"]
 LINEAR_FROM = 500
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Limits:
     """Limits of one solve. Deterministic time is the real limit (repeatable), wall time a safety net."""
 

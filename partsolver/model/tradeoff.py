@@ -8,7 +8,7 @@ time and then minimal in time for its cost, hence beaten by no plan; resolution 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 
@@ -20,10 +20,11 @@ from partsolver.model.solve import Limits
 from partsolver.outcome import Plan
 from partsolver.plans import make_plan
 from partsolver.problem import Problem
+from partsolver.record import record
 from partsolver.rules import all_rules
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Point:
     """One point. price_per_percent_minor: what the step from the point before costs per percent of speed-up gained
     (None for the first); knee: the next percent costs at least twice as much as those of the step to here."""
@@ -33,7 +34,7 @@ class Point:
     knee: bool
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Tradeoff:
     """points by rising cost; proven: every point is exact and the list complete at the resolution."""
 

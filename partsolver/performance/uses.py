@@ -10,14 +10,14 @@ and storage dominates program starts (Joo et al., FAST 2011).
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from partsolver.errors import nearest, refuse
+from partsolver.record import record
 
 RESOURCES = ("serial", "parallel", "memory", "storage", "graphics")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Use:
     """A named mix of work.
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 from partsolver.findings import Finding
 from partsolver.outcome import KeptPart, StandIn
 from partsolver.problem import SLOTS, Line
 from partsolver.quantities import format_amount
+from partsolver.record import record
 from partsolver.report import words_sheet as w
 from partsolver.report import words_steps, words_steps_before, words_steps_start, words_steps_work
 from partsolver.report.keeping import replacement_words, total_words
@@ -26,7 +26,7 @@ from partsolver.sheet.tray import Tray, tray_of
 STEP_WORDS = {**words_steps_before.STEPS, **words_steps_work.STEPS, **words_steps_start.STEPS}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class OrderLine:
     quantity: int
     name: str
@@ -36,7 +36,7 @@ class OrderLine:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SellerOrder:
     """One seller's order: lines, delivery charge and sum (decimal strings), what to know about returns."""
 
@@ -47,7 +47,7 @@ class SellerOrder:
     returns: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StepView:
     number: int
     id: str
@@ -56,7 +56,7 @@ class StepView:
     reading: str | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class RailView:
     """One row of the power picture: words, numbers with units, and the plain numbers for the bar."""
 
@@ -69,7 +69,7 @@ class RailView:
     most: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TimeView:
     name: str
     now: str
@@ -78,7 +78,7 @@ class TimeView:
     then_permille: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FindingView:
     verdict: str
     title: str
@@ -87,7 +87,7 @@ class FindingView:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SheetView:
     """Everything on the sheet, in reading order."""
 

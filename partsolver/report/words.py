@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from partsolver.findings import Finding
 from partsolver.problem import Need
+from partsolver.record import record
 
 # What a slot is called in a sentence.
 SLOT_NAMES = {
@@ -22,7 +22,7 @@ class Names(dict[str, str]):
 
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class RuleWords:
     """Words of one rule.
 

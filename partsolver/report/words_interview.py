@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any
 
+from partsolver.record import record
 from partsolver.report.survey import shell
 from partsolver.report.words_cautions import CAUTIONS
 from partsolver.report.words_interview_drawings import DRAWINGS
@@ -16,7 +16,7 @@ from partsolver.survey.interview.session import LABELS
 WIDTH = 80
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Words:
     """A question in plain words, and where to look or what to measure."""
 

@@ -7,9 +7,9 @@ A step's words: the instruction, why or how to be careful (``note``), and a labe
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from typing import Any
 
+from partsolver.record import record
 from partsolver.sheet.context import Facts
 
 Words = str | Callable[[Facts], str | None] | None
@@ -33,7 +33,7 @@ PHASE_TITLES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StepWords:
     """Words of one step."""
 

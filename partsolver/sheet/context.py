@@ -16,6 +16,7 @@ from partsolver.outcome import Keeping, Plan
 from partsolver.performance.present import present_parts
 from partsolver.problem import Line, Parts, Problem, SlotName
 from partsolver.quantities import version_key
+from partsolver.record import record
 from partsolver.standards.memory import best_layout
 from partsolver.survey.model import Card, Drive
 
@@ -28,7 +29,7 @@ TALL_COOLER_MM = 100
 NOT_FITTED = ("os-licence", "firmware-update", "thermal-paste", "standoffs", "io-shield", "system-install-media")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Origin:
     """Where a plan comes from, for the last section of the sheet.
 

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from partsolver.assembly.waste import drive_mass, typical
 from partsolver.problem import SLOTS, SlotName
+from partsolver.record import record
 from partsolver.sheet.context import Context
 
 # hand-on: works and can be used by somebody; waste: electronics waste; wipe: data first, then hand on.
 Where = Literal["hand-on", "waste", "wipe"]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Leaving:
     """One part that goes: slot, name, how many, mass in grams (of all), whether that is only usual, where it belongs."""
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from partsolver.assembly.loads import total_load
 from partsolver.assembly.plugs import label_12v_ma, usable
 from partsolver.performance.present import present_parts
 from partsolver.performance.time import terms_ppm
+from partsolver.record import record
 from partsolver.rules.power_rails_low import demand
 from partsolver.rules.power_total import limit_mw
 from partsolver.sheet.context import Context
@@ -15,7 +14,7 @@ from partsolver.sheet.context import Context
 RESOURCES = ("serial", "parallel", "memory", "storage", "graphics", "capacity")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class RailLoad:
     """One row of the power picture: load, what may be used of the label (limit), the label; mA or mW; None = not known."""
 
@@ -26,7 +25,7 @@ class RailLoad:
     label: int | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ResourceTime:
     """Time on one resource, per mille of the present total (halves up), now and then."""
 

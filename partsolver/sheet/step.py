@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Literal
 
+from partsolver.record import record
 from partsolver.sheet.context import Context, Facts
 
 Phase = Literal[
@@ -22,7 +22,7 @@ def no_facts(context: Context) -> Facts:
     return {}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Step:
     """One step: permanent id (``phase.name``), phase, whether a plan calls for it, facts for its words."""
 

@@ -8,8 +8,8 @@ that make a cause likelier. Only their order is shown.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
+from partsolver.record import record
 from partsolver.sheet.context import Context, Facts
 from partsolver.sheet.step import no_facts
 from partsolver.sheet.steps_start import displays, memory_touched, old_supply
@@ -17,7 +17,7 @@ from partsolver.sheet.steps_work import cpu_plug_facts, tall_cooler
 from partsolver.sheet.tray import tray_of
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Suspect:
     """One possible cause: id, weight for a plan (0 = cannot be the cause here), facts for its words."""
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from partsolver.catalog.records import Board, Case
+from partsolver.record import record
 from partsolver.sheet.context import Context
 from partsolver.standards.boards import (
     HOLES,
@@ -24,7 +24,7 @@ Action = Literal["keep", "add", "remove", "fixed", "open", "look"]
 ACTIONS: tuple[Action, ...] = ("keep", "add", "remove", "fixed", "open", "look")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Position:
     """One hole position: x from the I/O side edge, y from the rear edge of the board."""
 
@@ -34,7 +34,7 @@ class Position:
     action: Action
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Tray:
     """Board outline (mm), depth that is free in the case (mm, None: not measured), positions by letter.
 

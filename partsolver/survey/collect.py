@@ -9,9 +9,9 @@ import glob as _globbing
 import os
 import subprocess
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from partsolver.errors import InputRefused
+from partsolver.record import record
 from partsolver.survey.facts import Facts
 from partsolver.survey.readers import read_source
 from partsolver.survey.readers.sysfs import EFI, TPM
@@ -28,7 +28,7 @@ _OPEN_FILES = ("sys_vendor", "product_name", "board_vendor", "board_name", "chas
 _LSBLK = "NAME,KNAME,TYPE,SIZE,ROTA,TRAN,MODEL,RM,HOTPLUG,PTTYPE,MOUNTPOINT"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Closed:
     """Something that could not be read: what it would tell, why not, and what to do."""
 
@@ -37,7 +37,7 @@ class Closed:
     hint: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Collected:
     """Outputs with the name shown as their origin, and what stayed closed."""
 

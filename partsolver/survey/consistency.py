@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
+from partsolver.record import record
 from partsolver.standards.boards import ACCEPTS, OUTLINES
 from partsolver.standards.memory import RATES
 from partsolver.survey.model import Survey
@@ -13,7 +13,7 @@ from partsolver.survey.model import Survey
 FIRST_YEAR = {"sata-30": 2005, "sata-60": 2010, "ddr2": 2004, "ddr3": 2007, "ddr4": 2014, "ddr5": 2021}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Clash:
     """Two facts that do not go together: name of the check, (path, value) of each."""
 

@@ -9,9 +9,9 @@ in 90 %; 3 % of supply records have watts, several of them impossible; 4.8 % hol
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
+from partsolver.record import record
 from partsolver.standards.cpu_signatures import Made, agree, made_for
 from partsolver.standards.memory import LARGEST_MODULE_MIB, RATES
 from partsolver.standards.smbios import (
@@ -33,7 +33,7 @@ _SHARED = frozenset({"AM2", "AM2+", "AM3", "AM3+", "FM2", "FM2+"})
 _AMBIGUOUS_RATE = {"ddr2": (400, 1066), "ddr3": (800,)}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Judged:
     """A value that may stand, or None with what it might be and why it does not stand."""
 

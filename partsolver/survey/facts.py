@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any, Literal
+
+from partsolver.record import record
 
 # sure: the source decides it. likely: stands unless another source disagrees. doubtful: only evidence for a question.
 Certainty = Literal["sure", "likely", "doubtful"]
@@ -32,7 +34,7 @@ _PLACEHOLDER = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Fact:
     """One thing one source says.
 
@@ -52,7 +54,7 @@ class Fact:
         return self.path.rpartition(".")[2]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Facts:
     """All facts of one source. ``private`` holds words that must not reach any output (never printed themselves)."""
 
@@ -62,7 +64,7 @@ class Facts:
     private: frozenset[str] = field(default=frozenset(), repr=False)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Question:
     """A key that stays open: what the sources say about it, and a likely answer where they suggest one."""
 
@@ -71,7 +73,7 @@ class Question:
     suggested: Any = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Clash:
     """Two values for one key: (value, where) of each. A person decides."""
 
@@ -79,7 +81,7 @@ class Clash:
     values: tuple[tuple[Any, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Merged:
     """Everything the sources agree on, ready to be written as a survey.
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from partsolver.errors import Fault, InputRefused, refuse
+from partsolver.record import record
 from partsolver.survey.collect import Closed, Collected
 from partsolver.survey.facts import Clash, Facts, Merged
 from partsolver.survey.merge import IDENTITY, merge
@@ -19,7 +20,7 @@ from partsolver.textfile import read_text, write_text
 Decide = Callable[[Clash], bool | None]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Gathered:
     """Everything that was read: facts, (name, kinds, number of facts) per source, what stayed closed."""
 
@@ -28,7 +29,7 @@ class Gathered:
     closed: tuple[Closed, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Imported:
     """What an import did. kept: clashes in which the person's value stayed; differing: facts the sources disagree on;
     facts: values of the import; existed: the file was there before; remarks: of the readers; written: False when the

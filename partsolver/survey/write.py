@@ -12,7 +12,7 @@ import types
 import typing
 import zlib
 from collections.abc import Sequence
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
@@ -24,6 +24,7 @@ from pydantic import BaseModel
 from partsolver.brief import Brief
 from partsolver.catalog.dictionary import columns
 from partsolver.errors import InternalFault, PartsolverError
+from partsolver.record import record
 from partsolver.survey.facts import Clash, Merged, Question, clean
 from partsolver.survey.hints import HOW, MEANINGS
 from partsolver.survey.load import LISTS, MODELS, RECORDS, parse_survey
@@ -43,7 +44,7 @@ _HEAD = """\
 """
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Updated:
     """New text of a survey file, and the clashes in which a person's value was kept."""
 

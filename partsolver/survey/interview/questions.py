@@ -5,10 +5,10 @@ First what the PC tells while it still runs, then what can be seen from outside,
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any, Literal
 
 from partsolver.performance.uses import USES
+from partsolver.record import record
 from partsolver.standards.operating_systems import OPERATING_SYSTEMS
 from partsolver.standards.video import PAYLOAD_KBITS
 
@@ -19,7 +19,7 @@ OPEN_CASE: frozenset[Section] = frozenset({"inside"})
 ROW_TABLES = ("memory", "drive", "card", "display", "device")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Question:
     """One question.
 

@@ -6,9 +6,9 @@ Answers are kept as the person gave them, by path (``drive[0].kind`` -> ``hdd35`
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any, Literal
 
+from partsolver.record import record
 from partsolver.survey.interview.kinds import DONT_KNOW, read_answer
 from partsolver.survey.interview.questions import (
     BY_PATH,
@@ -26,7 +26,7 @@ BACK, STOP, SKIP = "back", "stop", ""
 LABELS = "abcdefghijklmnopqrstuvwxyz"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Asking:
     """One question on its way to the person. row: number of the row from 1; name: the row's name;
     number of total: place among all questions as far as is known; present: the answer given before; seen: what the files
@@ -43,7 +43,7 @@ class Asking:
     at_most: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Told:
     """Something to show: a section that begins, the cautions, an answer that cannot be read, or nothing to go back to."""
 

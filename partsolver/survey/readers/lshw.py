@@ -10,9 +10,9 @@ import contextlib
 import re
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
+from partsolver.record import record
 from partsolver.standards.isa import level_of
 from partsolver.survey.facts import Facts, Notes, clean, is_placeholder
 from partsolver.survey.readers.dmi_facts import MOST_SLOTS, bios_year, is_brand, note_capacity
@@ -49,7 +49,7 @@ _TYPE = re.compile(r"\b(LPDDR[2-5]?|DDR[2-5]|DDR|SDRAM|RDRAM|DRAM|EDO)\b")
 _FORM = re.compile(r"^(SODIMM|DIMM|RIMM|FB-DIMM|Chip|Row of chips|SIMM)\b", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Node:
     """A node of the tree with its parents (outermost first) and its place."""
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import struct
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
+from partsolver.record import record
 from partsolver.standards import smbios_tables as tables
 from partsolver.standards.smbios import supply_watts
 from partsolver.survey.facts import Facts, Notes
@@ -21,7 +21,7 @@ _END = 127
 _MOST = 4 * 1024 * 1024
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Structure:
     """One raw structure: type, handle, formatted part with its header, strings, offset in the file."""
 
