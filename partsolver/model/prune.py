@@ -153,7 +153,7 @@ def _buyable(problem: Problem, rules: Sequence[Rule], allowed: Allowed) -> Pool:
     brief = problem.brief
     # What is allowed names all that the rest depends on: dates, wishes for and against parts, rules about buying.
     read = (tuple(rule.ID for rule in choosers), brief.min_memory_gb, problem.memory_limit_mib, brief.replace if problem.bundles else ())
-    shares: dict[Group, int] | None = None
+    shares: dict[Candidate, int] | None = None
     left: dict[SlotName, list[Candidate]] = {}
     price: dict[Candidate, int] = {}
     for slot in SLOTS:
@@ -161,11 +161,11 @@ def _buyable(problem: Problem, rules: Sequence[Rule], allowed: Allowed) -> Pool:
         known = allowed.buyable.get((slot, read))
         if known is None or known[0] is not listed:
             shares = _shares(problem, allowed) if shares is None else shares
-            least = {c: least_of(c, allowed) for c in listed}
-            if shares:
-                least |= {c: min(least[c], shares.get(purchase_group(c), FAR)) for c in listed if c.id is not None}
-            good = [c for c in listed if least[c] < FAR and all(r.allows_candidate(problem, c) for r in choosers)]  # type: ignore[attr-defined]
-            known = allowed.buyable[slot, read] = (listed, good, {c: least[c] for c in good})
+            least = {c: value for c in listed if (value := least_of(c, allowed)) < FAR}
+            least |= {c: min(share, least.get(c, FAR)) for c, share in shares.items() if c.slot == slot}
+            for rule in choosers:
+                least = {c: value for c, value in least.items() if rule.allows_candidate(problem, c)}  # type: ignore[attr-defined]
+            known = allowed.buyable[slot, read] = (listed, [c for c in listed if c in least], least)
         left[slot] = known[1]
         price |= known[2]
     ids = {rule.ID for rule in rules}
@@ -173,25 +173,28 @@ def _buyable(problem: Problem, rules: Sequence[Rule], allowed: Allowed) -> Pool:
     return Pool(problem, left, price, dict(price), times, platform_socket.ID in ids, memory_generation.ID in ids)
 
 
-def _shares(problem: Problem, allowed: Allowed) -> dict[Group, int]:
+def _shares(problem: Problem, allowed: Allowed) -> dict[Candidate, int]:
     """The least that goods cost inside a bundle: its price divided among its items as their own prices are.
 
     The shares of a bundle add up to its price at most, so a sum over parts stays a lower bound whether they are bought
     one by one or in the bundle.
     """
-    offered = {purchase_group(c): c for slot in SLOTS for c in problem.slot(slot) if c.id is not None} if problem.bundles else {}
-    shares: dict[Group, int] = {}
+    wanted = {group[1] for bundle in usable_bundles(problem) for group in bundle_group(problem, bundle)}
+    offered: dict[Group, list[Candidate]] = defaultdict(list)
+    for c in (c for slot in SLOTS for c in problem.slot(slot) if c.id in wanted):
+        offered[purchase_group(c)].append(c)
+    shares: dict[Candidate, int] = {}
     for bundle in usable_bundles(problem):
         if not allowed.bundle(bundle):
             continue
         groups = bundle_group(problem, bundle)
-        own = [least_of(offered[group], allowed) for group in groups]
+        own = [least_of(offered[group][0], allowed) for group in groups]
         if max(own) >= FAR:
             # Something in it cannot be bought alone: that takes the whole price, the rest comes free.
             own = [int(value >= FAR) for value in own]
         for group, value in zip(groups, own, strict=True):
             share = bundle.price * value // max(1, sum(own))
-            shares[group] = min(share, shares.get(group, FAR))
+            shares |= {c: min(share, shares.get(c, FAR)) for c in offered[group]}
     return shares
 
 

@@ -120,19 +120,32 @@ class Quick:
         return found
 
     def admitted(
-        self, listed: Sequence[Candidate], others: Sequence[Candidate], read: frozenset[str], without: frozenset[str]
+        self, listed: Sequence[Candidate], others: Sequence[Candidate], read: frozenset[str], without: frozenset[str] = frozenset(), again: bool = False,
     ) -> dict[Candidate, int]:
         """The candidates of one slot that none of these rules refuses beside others (one of every slot), with the least cost
-        of what they need. Rule by rule, so that each is asked once of all that look the same to it."""
+        of what they need. Rule by rule, so that each is asked once of all that look the same to it. ``again``: more will be
+        asked of the same candidates."""
         place = SLOTS.index(listed[0].slot)
+        if listed[0].slot == "memory":
+            # Of memory there are few kinds: they are asked of one of each.
+            first: dict[int, Candidate] = {}
+            for candidate in listed:
+                first.setdefault(self.kind(candidate), candidate)
+            costs = {self.kind(c): cost for c, cost in self._admitted(list(first.values()), place, others, read, without, again).items()}
+            return {c: costs[kind] for c in listed if (kind := self.kind(c)) in costs}
+        return self._admitted(listed, place, others, read, without, again)
+
+    def _admitted(
+        self, listed: Sequence[Candidate], place: int, others: Sequence[Candidate], read: frozenset[str], without: frozenset[str], again: bool
+    ) -> dict[Candidate, int]:
         found = dict.fromkeys(listed, 0)
         for asked in self._round(read, without).rules:
-            views = [view for own, view in asked.views if own == place]
+            # Of candidates that are seen once no number is kept.
+            look = next((view.number if again else view.look for own, view in asked.views if own == place), _nothing)
             costs: dict[Hashable, int] = {}
             left: dict[Candidate, int] = {}
             for candidate, cost in found.items():
-                # Each is seen once here: no number is kept of it.
-                seen = views[0].look(candidate) if views else None
+                seen = look(candidate)
                 own = costs.get(seen)
                 if own is None:
                     said = self._tell(asked, Parts((*others[:place], candidate, *others[place + 1 :])))
@@ -179,6 +192,10 @@ def _said(problem: Problem, rule: Rule) -> tuple[dict[Any, Said], dict[Any, Said
     read = tuple(getattr(problem.survey, field) for field in rule.SURVEY)
     found: tuple[dict[Any, Said], dict[Any, Said]] = problem.memo.setdefault(("ruled", rule.ID, read), ({}, {}))
     return found
+
+
+def _nothing(candidate: Candidate) -> None:
+    """What a rule sees of a slot that it does not read."""
 
 
 class CostBound:

@@ -190,8 +190,8 @@ class Columns:
             self._memory_for[group] = np.nonzero(fits)[0]
         return self._memory_for[group]
 
-    def of_cpu(self, number: int, most_time: int, most_cost: int, admits: Callable[[int, int], bool] | None = None) -> Rows:
-        """Rows of one processor within the bounds; ``admits``: whether a board and the processor go together."""
+    def of_cpu(self, number: int, most_time: int, most_cost: int, admitted: Callable[[Array, int], Array] | None = None) -> Rows:
+        """Rows of one processor within the bounds; ``admitted``: those of some boards that go together with the processor."""
         pieces = []
         own_time = int(self._cpu_time[number])
         own_cost = int(self._cpu_cost[number]) + self._rest_cost
@@ -202,10 +202,9 @@ class Columns:
             if not len(memory):
                 continue
             raised = self._board_cost + self._raised
-            if admits is not None:
+            if admitted is not None:
                 least = own_cost + int(self._memory_cost[memory].min())
-                cheap = boards[raised[boards] + least <= most_cost]
-                boards = np.array([b for b in cheap if admits(b, number)], dtype=np.int64)
+                boards = admitted(boards[raised[boards] + least <= most_cost], number)
             if not len(boards):
                 continue
             board_time, board_cost = self._board_time[boards], raised[boards]

@@ -16,6 +16,7 @@ from typing import Any
 
 import numpy as np
 
+from partsolver.model.bounds import Array
 from partsolver.model.identity import identity
 from partsolver.model.objective import step_end, step_of, steps_of
 from partsolver.model.pool import FAR, REST, Pool
@@ -118,8 +119,15 @@ class Search:
             known = self._pairs[board, cpu] = self.quick.least(parts, self._rounds[0])
         return known
 
-    def _open_pair(self, board: int, cpu: int) -> bool:
-        return self._pair(board, cpu) < FAR
+    def _open_boards(self, boards: Array, cpu: int) -> Array:
+        """Those of some boards that the rules let go with a processor, all asked at once."""
+        columns, listed = self.columns, boards.tolist()
+        new = {columns.boards[board]: board for board in listed if (board, cpu) not in self._pairs}
+        if new:
+            others = (columns.boards[0], columns.cpus[cpu], columns.memory[0], *self.rests.every[0])
+            needs = self.quick.admitted(list(new), others, self._rounds[0], again=True)
+            self._pairs.update(((board, cpu), needs.get(candidate, FAR)) for candidate, board in new.items())
+        return np.array([board for board in listed if self._pairs[board, cpu] < FAR], dtype=np.int64)
 
     def _floor(self, key: Key) -> int:
         """What the goods of a row and all that the rules need beside them cost, above what fills the other slots; FAR
@@ -219,7 +227,7 @@ class Search:
         order = sorted(self._by_time(), key=lambda number: columns.least_cost(number) > AMPLE_PERCENT * self.most_cost // 100)
         for number in order:
             most = min(self.most_cost, columns.least_cost(number) + FIRST_COST_WIDTH)
-            rows = columns.of_cpu(number, self.most_time, most, self._open_pair)
+            rows = columns.of_cpu(number, self.most_time, most, self._open_boards)
             for key, _, cost in rows.first(np.argsort(rows.cost, kind="stable")[:MOST_FIRST]):
                 draft = self._draft(key, cost, self.most_time)
                 if draft is not None or self.spent:
@@ -235,7 +243,7 @@ class Search:
             most = self.most_time if best is None else best.time_ppm - 1
             if columns.cpu_bound[number] > most or self.spent:
                 break
-            rows = columns.of_cpu(number, most, self.most_cost, self._open_pair)
+            rows = columns.of_cpu(number, most, self.most_cost, self._open_boards)
             for key, time, cost in rows.first(np.lexsort((rows.cost, rows.time_ppm))):
                 if self.spent or (best is not None and time >= best.time_ppm):
                     break
