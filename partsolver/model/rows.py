@@ -85,6 +85,8 @@ class Columns:
         self._pool = pool
         self._boards_for: dict[Any, dict[Any, Array]] = {}
         self._least: dict[Any, int] = {}
+        cards = pool.problem.survey.cards
+        self._times_are_exact = all(len(pool.left[slot]) == 1 for slot in ("case", "drive")) and all(c.kind != "graphics" for c in cards)  # type: ignore[index]
         self._raised = np.zeros(len(self.boards), dtype=np.int64)
         self._drives = _useful_drives(pool, terms)
         for i, board in enumerate(self.boards):
@@ -104,6 +106,14 @@ class Columns:
         # Graphics are the faster the faster the memory.
         graphics = np.array([terms.graphics(value, self._levels[-1]) for value in scores], dtype=np.int64)  # type: ignore[arg-type]
         self.cpu_bound = self._cpu_time + graphics[score] + least_rest
+
+    def time(self, key: tuple[int, int, int]) -> int | None:
+        """The time of a row, where case and drive leave nothing open and no graphics card is kept."""
+        if not self._times_are_exact:
+            return None
+        board, cpu, memory = key
+        shared = self._shared(board, cpu, memory)
+        return min(FAR, shared + int(self._terms.capacity[memory]) + int(self._cpu_time[cpu]) + int(self._board_time[board]))
 
     def without(self, part: str) -> Columns:
         """The same columns, numbered alike, of which no row holds a part."""

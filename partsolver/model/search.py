@@ -152,26 +152,31 @@ class Search:
         known = self._known_ways.setdefault(key, [])
         while len(known) <= number:
             rest = self.rests.of(key[0], len(known))
-            known.append(None if rest is None else self._find_way(self._parts(key, rest[1]), rest[1]))
+            known.append(None if rest is None else self._find_way(key, rest[1]))
             self.tried += 1
             self.looked += known[-1] is not None
         way = known[number]
         if way is not None and (self.bounds.most_cost < way[3] or way[0] > way[3] < self.bounds.most_cost):
             # Its cost was bounded for other money than is to be spent now.
-            way = known[number] = self._find_way(self._parts(key, way[2]), way[2])
+            way = known[number] = self._find_way(key, way[2])
         return way
 
     def _way_by(self, key: Key, number: int, most_time: int) -> Way | None:
         """The same for ways that take no longer (the time is told sooner than the cost)."""
         rest = self.rests.of(key[0], number)
-        if rest is None or time_ppm(self.pool.problem, self._parts(key, rest[1])) > most_time:
+        if rest is None or self._time(key, rest[1]) > most_time:
             return None
         return self._way(key, number)
 
-    def _find_way(self, parts: Parts, rest: tuple[Candidate, ...]) -> Way | None:
-        time = time_ppm(self.pool.problem, parts)
+    def _time(self, key: Key, rest: tuple[Candidate, ...]) -> int:
+        time = self.columns.time(key)
+        return time_ppm(self.pool.problem, self._parts(key, rest)) if time is None else time
+
+    def _find_way(self, key: Key, rest: tuple[Candidate, ...]) -> Way | None:
+        time = self._time(key, rest)
         if time > self.most_time:
             return None
+        parts = self._parts(key, rest)
         least, most = self.bounds.least_cost(parts, self._rounds), self.bounds.most_cost
         return None if least >= FAR or least > self.most_cost == most else (min(least, most + 1), time, rest, most)
 
