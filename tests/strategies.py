@@ -340,6 +340,20 @@ def problems(**choices: Any) -> st.SearchStrategy[Problem]:
     return instances(**choices).map(lambda instance: instance.problem())
 
 
+@st.composite
+def hard_problems(draw: st.DrawFn) -> Problem:
+    """Tiny catalogues with wishes that are hard to meet."""
+    wishes: dict[str, Any] = {
+        "budget": draw(st.sampled_from(["12.00", "30.00", "80.00", None])),
+        "min_speedup": draw(st.sampled_from(["1.2", "2", "9", None])),
+        "min_memory_gb": draw(st.sampled_from([None, 16, 256])),
+        "need_by": draw(st.sampled_from([None, TODAY + datetime.timedelta(days=2), TODAY + datetime.timedelta(days=6)])),
+        "replace": draw(st.sampled_from([(), (), ("psu",)])),
+    }
+    instance = draw(instances(most=2, survey_changes=3, **wishes))
+    return instance.problem()
+
+
 # -- a catalogue as files ----------------------------------------------------------------------------------------------
 
 _JOINERS = {"plugs": "+", "ints": "+"}

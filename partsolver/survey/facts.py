@@ -19,7 +19,6 @@ RANK: Mapping[str, int] = {"sure": 2, "likely": 1, "doubtful": 0}
 
 _UUID = re.compile(r"(?<![0-9a-f])[0-9a-f]{8}-?[0-9a-f]{4}-?[0-9a-f]{4}-?[0-9a-f]{4}-?[0-9a-f]{12}(?![0-9a-f])", re.IGNORECASE)
 _MAC = re.compile(r"(?<![0-9a-f])[0-9a-f]{2}([:-])(?:[0-9a-f]{2}\1){4}[0-9a-f]{2}(?![0-9a-f])", re.IGNORECASE)
-_CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029\ufffd\ud800-\udfff]+")
 _PRIVATE_KEY = re.compile(
     r"serial|uuid|guid|asset|\bmac\b|mac ?address|host ?name|user|owner|systemname|computername|csname|wwn|unique ?id|objectid|identifyingnumber",
     re.IGNORECASE,
@@ -140,8 +139,9 @@ class Notes:
 
 
 def clean(text: str, longest: int = 100) -> str:
-    """Text on one line without control characters, hardware addresses and unique ids, blanks collapsed, cut."""
-    plain = _CONTROL.sub(" ", text)
+    """Text on one line of characters that can be printed (a survey holds no others), without hardware addresses and unique
+    ids, blanks collapsed, cut."""
+    plain = "".join(ch if ch.isprintable() and ch != "\ufffd" else " " for ch in text)
     plain = _MAC.sub("(removed)", _UUID.sub("(removed)", plain))
     plain = " ".join(plain.split())
     return plain if len(plain) <= longest else plain[: longest - 3].rstrip() + "..."

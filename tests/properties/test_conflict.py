@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
 import pytest
-from brute import Judged, drafts, possible
+from brute import Judged, drafts, possible, with_brief
 from conftest import FULL
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from strategies import instances, minor
+from strategies import hard_problems, instances, minor
 from support import BOARD, CASE, CPU, KIT, PSU, TODAY, combinations, make_problem, make_survey
 
 from partsolver.brief import Brief
@@ -22,23 +23,10 @@ from partsolver.performance.time import time_ppm
 from partsolver.problem import Parts, Problem
 from partsolver.quantities import format_amount
 from partsolver.rules import all_rules, rule
+from partsolver.rules.base import Rule, needs_of
 
 SOME = settings(max_examples=200 if FULL else 14)
 DAY = datetime.timedelta(days=1)
-
-
-@st.composite
-def hard_problems(draw: st.DrawFn) -> Problem:
-    """Tiny catalogues with wishes that are hard to meet."""
-    wishes: dict[str, Any] = {
-        "budget": draw(st.sampled_from(["12.00", "30.00", "80.00", None])),
-        "min_speedup": draw(st.sampled_from(["1.2", "2", "9", None])),
-        "min_memory_gb": draw(st.sampled_from([None, 16, 256])),
-        "need_by": draw(st.sampled_from([None, TODAY + 2 * DAY, TODAY + 6 * DAY])),
-        "replace": draw(st.sampled_from([(), (), ("psu",)])),
-    }
-    instance = draw(instances(most=2, survey_changes=3, **wishes))
-    return instance.problem()
 
 
 def cheapest(problem: Problem) -> int | None:
@@ -50,9 +38,24 @@ def check_conflict(problem: Problem, found: Why) -> None:
     if not rules:
         assert not possible(problem, []), "without a conflict not even bare parts can be bought"
         return
-    assert not possible(problem, rules), "these rules alone must leave no plan"
+    assert not possible(under(problem, rules), rules), "these rules alone must leave no plan"
     for left_out in rules:
-        assert possible(problem, [r for r in rules if r is not left_out]), f"{left_out.ID} is not needed"
+        fewer = [r for r in rules if r is not left_out]
+        assert possible(under(problem, fewer), fewer), f"{left_out.ID} is not needed"
+
+
+def under(problem: Problem, rules: Sequence[Rule]) -> Problem:
+    """The problem without its demand for extras that only rules out of force may need (nobody can demand those)."""
+    demanded = [part for part in problem.brief.including if part in problem.extras]
+    if not demanded:
+        return problem
+    needing: dict[str, set[str]] = {extra: set() for extra in demanded}
+    for parts in combinations(problem):
+        for other in all_rules():
+            for extra in {extra for need in needs_of(other, parts, problem) for extra, _ in need.options} & needing.keys():
+                needing[extra].add(other.ID)
+    idle = {extra for extra, ids in needing.items() if not ids <= {r.ID for r in rules}}
+    return with_brief(problem, including=tuple(part for part in problem.brief.including if part not in idle))
 
 
 def with_way(problem: Problem, way: WayOut) -> Problem:

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from survey.survey_data import PRIVATE, all_dumps
 
 from partsolver.errors import InputRefused
-from partsolver.survey.facts import Merged
+from partsolver.survey.facts import Merged, clean
 from partsolver.survey.merge import merge
 from partsolver.survey.readers import read_source
 from partsolver.survey.write import render
@@ -184,3 +184,11 @@ def test_private_words_stay_hidden_in_every_prefix() -> None:
             result = read(data[:cut])
             shown = "" if result is None else render(result).lower()
             assert not [word for word in PRIVATE if word.lower() in shown], (name, cut)
+
+
+@given(st.text(min_size=1, max_size=30))
+def test_a_cleaned_text_can_stand_in_a_survey(text: str) -> None:
+    """A soft hyphen, a zero-width blank and the like are no control characters, and a survey holds them as little."""
+    cleaned = clean("x" + text)
+    assert cleaned.isprintable() and cleaned[0] == "x"
+    assert clean("WD\xad10\u200bEZ") == "WD 10 EZ"
