@@ -19,6 +19,7 @@ from operator import attrgetter
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from partsolver.catalog import check_folder
 from partsolver.catalog.dictionary import columns
 from partsolver.catalog.records import TABLES, Bundle, CatalogInfo, Offer, Part, Reference, Seller
 from partsolver.catalog.table import Table, read_table
@@ -69,8 +70,7 @@ def bundled_parts(catalog: Catalog) -> frozenset[str]:
 
 def load_catalog(folder: Path) -> Catalog:
     """Load and check a catalogue folder. Raises InputRefused with every fault found."""
-    if not folder.is_dir():
-        raise refuse(str(folder), "no such catalogue folder", hint="Give the folder that holds catalog.toml, boards.csv and so on")
+    check_folder(folder)
     faults: list[Fault] = []
     head = _head(folder / "catalog.toml")
     digits = minor_digits(head["currency"])

@@ -12,9 +12,14 @@ from typing import Annotated, Any, Literal
 
 import typer
 
+from partsolver.catalog import check_folder
 from partsolver.errors import Fault, InputRefused, refuse
+from partsolver.quantities import parse_amount
+from partsolver.textfile import read_text
 
 Format = Literal["text", "json"]
+# No currency has more decimal places; how many the catalogue's has is told when that is read.
+MOST_PLACES = 9
 
 SurveyPath = Annotated[Path | None, typer.Argument(metavar="[SURVEY]", help="Survey file (TOML); without it the demo PC.")]
 CatalogDir = Annotated[Path | None, typer.Option("--catalog", metavar="DIR", help="Catalogue folder.")]
@@ -93,6 +98,16 @@ def load_problem(
 
     ``budget_option`` names the option that sets the budget, for messages.
     """
+    # What can be told at once is told before anything large is loaded.
+    if survey_path is not None and not survey_path.is_file():
+        read_text(survey_path)
+    if catalog_dir is not None:
+        check_folder(catalog_dir)
+    if changes.get("budget") is not None:
+        try:
+            parse_amount(changes["budget"], MOST_PLACES)
+        except ValueError as error:
+            raise refuse(budget_option, "not an amount", changes["budget"], str(error)) from None
     from partsolver.catalog.dictionary import data_folder
     from partsolver.catalog.load import load_catalog
     from partsolver.join import join

@@ -121,7 +121,7 @@ class Columns:
         fewer = copy(self)
         fewer._gone = {slot: self._gone[slot] | gone[slot] for slot in ("board", "memory")}  # type: ignore[index]
         fewer.cpu_bound = self.cpu_bound.copy()
-        fewer.cpu_bound[list(gone["cpu"])] = FAR
+        fewer.cpu_bound[list(gone["cpu"])] = 2 * FAR  # beyond "no limit", which is FAR
         fewer._boards_for, fewer._memory_for, fewer._least = {}, {}, {}
         return fewer
 
