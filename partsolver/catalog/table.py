@@ -172,12 +172,15 @@ class _Reading:
         self.stated += [",".join(filter(None, row)) for row in zip(*said, strict=True)]
         values: dict[str, list[Any]] = {name: [value] * len(rows) for name, value in self._defaults.items()}
         for name, cells in cells_of.items():
-            readers = [self._cells[name]] * len(rows) if name != "price" or "currency" not in cells_of else self._money(cells_of["currency"])
-            one = readers[0] if len(set(map(id, readers))) == 1 else None
-            values[name] = list(map(one.__getitem__, cells)) if one is not None else [own[cell] for own, cell in zip(readers, cells, strict=True)]
-            if any(own.wrong for own in readers):
-                found = zip(readers, cells, lines, strict=True)
-                self._wrong[name] += [(line, own.wrong[cell]) for own, cell, line in found if cell in own.wrong]
+            if name == "price" and "currency" in cells_of:
+                readers = self._money(cells_of["currency"])
+                values[name] = [own[cell] for own, cell in zip(readers, cells, strict=True)]
+                self._wrong[name] += [(line, own.wrong[cell]) for own, cell, line in zip(readers, cells, lines, strict=True) if cell in own.wrong]
+                continue
+            own = self._cells[name]
+            values[name] = list(map(own.__getitem__, cells))
+            if own.wrong:
+                self._wrong[name] += [(line, own.wrong[cell]) for cell, line in zip(cells, lines, strict=True) if cell in own.wrong]
         self.lines += lines
         for name, kept in self.kept.items():
             kept += values[name]
