@@ -32,7 +32,7 @@ def _load() -> ModuleType:
     sys.modules["pandas"] = standing_in
     try:
         loaded = importlib.import_module(name)
-    except (ImportError, AttributeError):
+    except (ImportError, AttributeError, TypeError):
         loaded = None  # another version, that reads more of it
     finally:
         del sys.modules["pandas"]

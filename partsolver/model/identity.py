@@ -7,7 +7,7 @@ drive differs by its speed and size.
 
 from __future__ import annotations
 
-from collections.abc import Container
+from collections.abc import Callable, Container
 from dataclasses import fields
 from operator import attrgetter
 from typing import Any
@@ -18,7 +18,7 @@ from partsolver.model.build import Built
 from partsolver.model.picks import Literal
 from partsolver.model.views import named_parts
 from partsolver.performance.time import FALLBACK_RATE_MTS
-from partsolver.problem import Candidate, Parts, Problem
+from partsolver.problem import Candidate, Parts, Problem, SlotName
 
 _NOT_RELEVANT = ("id", "name", "maker", "source", "mass_g", "year", "firmware_shipped", "shield", "holes")
 BOARD_FACTS = tuple(f.name for f in fields(Board) if f.name not in _NOT_RELEVANT)
@@ -88,6 +88,16 @@ def replaced(candidate: Candidate) -> Any:
         return candidate.kept
     drive: Any = candidate.part.part  # type: ignore[union-attr]
     return (drive.interface, drive.read_mbs, drive.capacity_gb)
+
+
+def _own(candidate: Candidate) -> Any:
+    return candidate.key
+
+
+# By slot: equal for candidates that may make the same choice (of memory the rate counts too, which takes board and processor).
+IDENTITIES: dict[SlotName, Callable[[Candidate], Any]] = {
+    "board": board_facts, "cpu": _own, "memory": memory_size, "cooler": _own, "psu": replaced, "case": replaced, "drive": replaced,
+}  # fmt: skip
 
 
 def identity(parts: Parts) -> tuple[Any, ...]:

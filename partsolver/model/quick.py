@@ -139,7 +139,7 @@ class Quick:
         self, listed: Sequence[Candidate], place: int, others: Sequence[Candidate], read: frozenset[str], without: frozenset[str], again: bool
     ) -> dict[Candidate, int]:
         found = dict.fromkeys(listed, 0)
-        for asked in self._round(read, without).rules:
+        for asked in (self._rounds.get((read, without)) or self._round(read, without)).rules:
             # Of candidates that are seen once no number is kept.
             look = next((view.number if again else view.look for own, view in asked.views if own == place), _nothing)
             costs: dict[Hashable, int] = {}

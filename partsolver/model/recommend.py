@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from itertools import takewhile
 from typing import Any
 
 import ortools
 
 from partsolver.errors import InternalFault
 from partsolver.model.build import Built, build
-from partsolver.model.identity import forbid
+from partsolver.model.identity import IDENTITIES, forbid
 from partsolver.model.objective import TIE_SLOTS, Level, break_tie, levels, minimise, post_step, step_of
 from partsolver.model.pool import FAR, MAIN, Pool, kept_memo
 from partsolver.model.prune import Screened, faster_than, screened, within, within_rank
@@ -87,7 +88,7 @@ class _Ranking:
         resolution = Fraction(self.problem.brief.resolution_percent)
         search = self.search
         built: Built | None = None
-        if speed:
+        if speed and self.least is None:
             pool = self._pool_for_least(search)
             if pool is not None and not pool.alive:
                 return "impossible"
@@ -187,13 +188,14 @@ def _no_worse(built: Built, step: Any, worst: tuple[int, int]) -> None:
 
 
 def exposed(ranked: _Ranking) -> list[Plan]:
-    """The plans with what is left of each if one of its parts sells out.
+    """The plans with what is left of each if one of its parts sells out: a stand-in, or the first plan without the part in
+    the order of the list.
 
-    The list is exact, so the first plan of it that does not use the part is the best left; only a part that all of
-    them use needs another solve.
+    The list is exact, so that is the first of it that does not use the part, unless a plan that is the same choice as one
+    before it (and hence not listed) does without the part: then, and where all use it, it is searched.
     """
     plans = ranked.plans()
-    elsewhere: dict[str, Draft | None] = {}
+    elsewhere: dict[str, tuple[Draft | None, int | None] | None] = {}
     result = []
     for plan in plans:
         found = []
@@ -204,15 +206,34 @@ def exposed(ranked: _Ranking) -> list[Plan]:
                 cost = plan.draft.cost + stand_in.difference
                 found.append(Exposure(part, stand_in.id, plan.rank, plan.draft.time_ppm, cost, False))
                 continue
-            left = next((p for p in plans if part not in _bought_ids(p)), None)
-            if left is not None:
-                found.append(_exposure(part, plan, left.draft, left.rank))
-                continue
             if part not in elsewhere:
-                elsewhere[part] = _best_without(ranked, slot, part)
-            found.append(_exposure(part, plan, elsewhere[part], None))
+                elsewhere[part] = _first_without(ranked, plans, slot, part)
+            left = elsewhere[part]
+            if left is not None:
+                found.append(_exposure(part, plan, *left))
         result.append(replace(plan, exposure=tuple(found)))
     return result
+
+
+def _first_without(ranked: _Ranking, plans: Sequence[Plan], slot: SlotName, part: str) -> tuple[Draft | None, int | None] | None:
+    """The first plan without a part, and its rank where it is listed; None when that was not decided within the limits."""
+    before = list(takewhile(lambda plan: part in _bought_ids(plan), plans))
+    if len(before) < len(plans) and not any(_same_without(ranked.problem, plan, slot, part) for plan in before):
+        return plans[len(before)].draft, plans[len(before)].rank
+    again = _without(ranked, slot, part)
+    if again is None:
+        return None, None
+    if again.run() not in ("optimal", "impossible"):
+        return None
+    draft = again.drafts[0] if again.drafts else None
+    return draft, next((p.rank for p in plans if draft is not None and p.parts.keys == draft.parts.keys), None)
+
+
+def _same_without(problem: Problem, plan: Plan, slot: SlotName, part: str) -> bool:
+    """Whether another candidate of the slot could make the same choice (model/identity.py)."""
+    same = IDENTITIES[slot]
+    own = same(plan.parts.candidate(slot))
+    return any(c.id != part and same(c) == own for c in problem.slot(slot))
 
 
 def _bought_ids(plan: Plan) -> set[str]:
@@ -226,8 +247,8 @@ def _exposure(part: str, plan: Plan, left: Draft | None, rank: int | None) -> Ex
     return Exposure(part, None, rank, left.time_ppm, left.cost, slower)
 
 
-def _best_without(ranked: _Ranking, slot: SlotName, part: str) -> Draft | None:
-    """The first plan of the same problem without one part."""
+def _without(ranked: _Ranking, slot: SlotName, part: str) -> _Ranking | None:
+    """The ranking of the same problem without one part, steps counted from the same time; None when it is impossible."""
     problem, found = ranked.problem, ranked.found
     if part in problem.brief.including:
         return None
@@ -244,8 +265,8 @@ def _best_without(ranked: _Ranking, slot: SlotName, part: str) -> Draft | None:
         if search is not None:
             search = search.without(part, without) if slot in MAIN else found.search()
     again = _Ranking(without, ranked.rules, ranked.limits, found, search, 1)
-    again.run()
-    return again.drafts[0] if again.drafts else None
+    again.least = ranked.least
+    return again
 
 
 def picked_parts(built: Built, solved: Solved) -> Parts:

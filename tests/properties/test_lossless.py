@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
+from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -24,6 +25,7 @@ from partsolver.brief import Brief
 from partsolver.catalog.records import Bundle, Offer, Seller
 from partsolver.model import conflict
 from partsolver.model.conflict import preference, smallest_conflict
+from partsolver.model.objective import step_of
 from partsolver.model.recommend import recommend
 from partsolver.model.tradeoff import tradeoff
 from partsolver.outcome import Outcome
@@ -31,6 +33,7 @@ from partsolver.problem import Draft, Problem
 from partsolver.rules import all_rules
 
 DRAWN = settings(max_examples=5000 if FULL else 6)
+SOME = settings(max_examples=500 if FULL else 6)
 ADVERSARIAL = settings(max_examples=1000 if FULL else 6)
 
 
@@ -112,6 +115,40 @@ def test_plans_and_what_is_left_of_them(instance: Instance, goal: str) -> None:
 @given(adversarial(most=4))
 def test_plans_of_adversarial_problems(instance: Instance) -> None:
     check_plans(instance.problem())
+
+
+def check_left(problem: Problem) -> None:
+    """What is left without a part, against all plans without it in the order of the list."""
+    with searching():
+        outcome = recommend(problem, expose=True)
+    if not outcome.plans:
+        return
+    least, resolution = outcome.provenance.least_time_ppm, Fraction(problem.brief.resolution_percent)
+    everything = list(drafts(problem))
+
+    def order(draft: Draft) -> Any:
+        goal = (step_of(draft.time_ppm, least, resolution), draft.cost) if problem.brief.goal == "speed" else (draft.cost, draft.time_ppm)
+        return (*goal, _watts(problem, draft), *_places(problem, draft))
+
+    for plan in outcome.plans:
+        for left in plan.exposure:
+            if left.stand_in is not None:
+                continue
+            others = [d for d in everything if all(c.id != left.part for c in d.parts.picked)] if left.part not in problem.brief.including else []
+            best = min(others, key=order, default=None)
+            assert (left.time_ppm, left.cost) == ((None, None) if best is None else (best.time_ppm, best.cost)), left
+
+
+@SOME
+@given(instances(most=3, bundles=True), st.sampled_from(["speed", "cost"]))
+def test_what_is_left_is_the_best_left(instance: Instance, goal: str) -> None:
+    check_left(instance.problem(goal=goal))
+
+
+@SOME
+@given(adversarial(most=3))
+def test_what_is_left_of_adversarial_plans(instance: Instance) -> None:
+    check_left(instance.problem())
 
 
 # -- conflicts -------------------------------------------------------------------------------------------------------------

@@ -55,6 +55,16 @@ def test_a_cooler_that_comes_cheaper_in_a_set(alone: bool) -> None:
         assert (first.parts.keys[3], first.draft.cost) == ("cooler-b", 4000 + 5100 + 1000)
 
 
+def test_what_is_left_may_be_the_same_choice_as_a_listed_plan():
+    # board-b is the same choice but for its missing shield (3.00), and hence not listed; budget for either, not for a spare.
+    boards = [BOARD, replace(BOARD, id="board-b", shield="missing")]
+    shield = Extra(id="shield", name="Shield", kind="io-shield", takes=("board-b",))
+    offers = _offers(board_a=4000, board_b=4000, cpu_a=3000, kit_a=2000, shield=300)
+    problem = make_problem(boards=boards, coolers=[], extras=[shield], offers=offers, brief=Brief(budget="105.00", alternatives=3))
+    left = next(e for e in recommend(problem, expose=True).plans[0].exposure if e.part == "board-a")
+    assert (left.stand_in, left.cost, left.fragile) == (None, 4000 + 300 + 3000 + 2000, False)
+
+
 def test_at_equal_cost_the_first_key_wins_with_pruning():
     # 12.00 + 10.00 + 10.00 + delivery 3.00 = 35.00 = 15.00 + 10.00 + 10.00 with free delivery from 35.00.
     seller = replace(SELLER, delivery=300, free_from=3500)
