@@ -78,6 +78,8 @@ class _Ranking:
         self.problem, self.rules, self.limits = problem, rules, limits
         self.found, self.search, self.wanted, self.progress = found, search, wanted, progress
         self.least: int | None = None
+        # Parts of a plan that takes the least time.
+        self.fastest: Parts | None = None
         # (step, cost) that as many plans as wanted are known to keep: the solver need not look beyond.
         self.worst: tuple[int, int] | None = None
         self.drafts: list[Draft] = []
@@ -88,7 +90,7 @@ class _Ranking:
         resolution = Fraction(self.problem.brief.resolution_percent)
         search = self.search
         built: Built | None = None
-        if speed and self.least is None:
+        if speed:
             pool = self._pool_for_least(search)
             if pool is not None and not pool.alive:
                 return "impossible"
@@ -96,6 +98,7 @@ class _Ranking:
             solved, values = minimise(built, [Level(built.time, built.picks.most[built.time.index])], self.limits)
             if not solved.found:
                 return "impossible" if solved.status == "impossible" else "undecided"
+            self.fastest = picked_parts(built, solved)
             if solved.status != "optimal":
                 # Without a proven least time the steps mean nothing: report the best found, and say so.
                 self.drafts.append(_complete(self.problem, picked_parts(built, solved), self.rules))
@@ -188,11 +191,12 @@ def _no_worse(built: Built, step: Any, worst: tuple[int, int]) -> None:
 
 
 def exposed(ranked: _Ranking) -> list[Plan]:
-    """The plans with what is left of each if one of its parts sells out: a stand-in, or the first plan without the part in
-    the order of the list.
+    """The plans with what is left of each if one of its parts sells out: a stand-in, or the first plan of the same problem
+    without the part.
 
-    The list is exact, so that is the first of it that does not use the part, unless a plan that is the same choice as one
-    before it (and hence not listed) does without the part: then, and where all use it, it is searched.
+    The list is exact, so that is mostly the first of it that does not use the part. It is searched where all use it; where a
+    plan that is the same choice as one before it (and hence not listed) may do without the part; and where the least time,
+    from which the steps are counted, may go with the part.
     """
     plans = ranked.plans()
     elsewhere: dict[str, tuple[Draft | None, int | None] | None] = {}
@@ -217,8 +221,9 @@ def exposed(ranked: _Ranking) -> list[Plan]:
 
 def _first_without(ranked: _Ranking, plans: Sequence[Plan], slot: SlotName, part: str) -> tuple[Draft | None, int | None] | None:
     """The first plan without a part, and its rank where it is listed; None when that was not decided within the limits."""
-    before = list(takewhile(lambda plan: part in _bought_ids(plan), plans))
-    if len(before) < len(plans) and not any(_same_without(ranked.problem, plan, slot, part) for plan in before):
+    before = list(takewhile(lambda plan: part in _bought_ids(plan.parts), plans))
+    hidden = any(_same_without(ranked.problem, plan, slot, part) for plan in before)
+    if len(before) < len(plans) and not hidden and (ranked.fastest is None or part not in _bought_ids(ranked.fastest)):
         return plans[len(before)].draft, plans[len(before)].rank
     again = _without(ranked, slot, part)
     if again is None:
@@ -236,8 +241,8 @@ def _same_without(problem: Problem, plan: Plan, slot: SlotName, part: str) -> bo
     return any(c.id != part and same(c) == own for c in problem.slot(slot))
 
 
-def _bought_ids(plan: Plan) -> set[str]:
-    return {c.id for c in plan.parts.picked if c.id is not None}
+def _bought_ids(parts: Parts) -> set[str]:
+    return {c.id for c in parts.picked if c.id is not None}
 
 
 def _exposure(part: str, plan: Plan, left: Draft | None, rank: int | None) -> Exposure:
@@ -248,7 +253,7 @@ def _exposure(part: str, plan: Plan, left: Draft | None, rank: int | None) -> Ex
 
 
 def _without(ranked: _Ranking, slot: SlotName, part: str) -> _Ranking | None:
-    """The ranking of the same problem without one part, steps counted from the same time; None when it is impossible."""
+    """The ranking of the same problem without one part; None when it is impossible."""
     problem, found = ranked.problem, ranked.found
     if part in problem.brief.including:
         return None
@@ -264,9 +269,7 @@ def _without(ranked: _Ranking, slot: SlotName, part: str) -> _Ranking | None:
         found = replace(found, pool=pool)
         if search is not None:
             search = search.without(part, without) if slot in MAIN else found.search()
-    again = _Ranking(without, ranked.rules, ranked.limits, found, search, 1)
-    again.least = ranked.least
-    return again
+    return _Ranking(without, ranked.rules, ranked.limits, found, search, 1)
 
 
 def picked_parts(built: Built, solved: Solved) -> Parts:

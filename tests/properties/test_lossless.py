@@ -10,11 +10,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
-from fractions import Fraction
 from typing import Any
 
 import pytest
-from brute import ID_ORDER, drafts, frontier, possible
+from brute import ID_ORDER, drafts, first, frontier, possible
 from conftest import FULL
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -25,7 +24,6 @@ from partsolver.brief import Brief
 from partsolver.catalog.records import Bundle, Offer, Seller
 from partsolver.model import conflict
 from partsolver.model.conflict import preference, smallest_conflict
-from partsolver.model.objective import step_of
 from partsolver.model.recommend import recommend
 from partsolver.model.tradeoff import tradeoff
 from partsolver.outcome import Outcome
@@ -118,24 +116,18 @@ def test_plans_of_adversarial_problems(instance: Instance) -> None:
 
 
 def check_left(problem: Problem) -> None:
-    """What is left without a part, against all plans without it in the order of the list."""
+    """What is left without a part, against the first of all plans without it."""
     with searching():
         outcome = recommend(problem, expose=True)
     if not outcome.plans:
         return
-    least, resolution = outcome.provenance.least_time_ppm, Fraction(problem.brief.resolution_percent)
     everything = list(drafts(problem))
-
-    def order(draft: Draft) -> Any:
-        goal = (step_of(draft.time_ppm, least, resolution), draft.cost) if problem.brief.goal == "speed" else (draft.cost, draft.time_ppm)
-        return (*goal, _watts(problem, draft), *_places(problem, draft))
-
     for plan in outcome.plans:
         for left in plan.exposure:
             if left.stand_in is not None:
                 continue
             others = [d for d in everything if all(c.id != left.part for c in d.parts.picked)] if left.part not in problem.brief.including else []
-            best = min(others, key=order, default=None)
+            best = first(problem, others)
             assert (left.time_ppm, left.cost) == ((None, None) if best is None else (best.time_ppm, best.cost)), left
 
 
@@ -194,8 +186,8 @@ def check_tradeoff(problem: Problem) -> None:
     assert shown == frontier(everything)
     for point, pair in zip(found.points, shown, strict=True):
         equals = [d for d in everything if (d.cost, d.time_ppm) == pair]
-        first = min(equals, key=lambda d: (_watts(problem, d), *_places(problem, d)))
-        assert _places(problem, point.plan.draft) == _places(problem, first)
+        wanted = min(equals, key=lambda d: (_watts(problem, d), *_places(problem, d)))
+        assert _places(problem, point.plan.draft) == _places(problem, wanted)
 
 
 def _watts(problem: Problem, draft: Draft) -> int:
