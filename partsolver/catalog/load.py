@@ -83,10 +83,10 @@ def load_catalog(folder: Path) -> Catalog:
                 faults.append(Fault(str(path), "no such file", None, f"a table of {table}", "`partsolver catalog new` writes an empty one"))
             read[table] = Table(readable=table not in REQUIRED_TABLES)
             continue
-        found = read[table] = read_table(path, table, digits, faults)
-        for row in sorted(found.stated):
+        read[table] = read_table(path, table, digits, faults)
+        for row in sorted(read[table].stated):
             digest.update(f"{table}:{row}\n".encode())
-        read[table] = replace(found, stated=())
+        read[table].stated = ()  # large, and not needed any more
     table_of = _check_ids(folder, read, faults)
     _check_references(folder, read, table_of, faults)
     rates = _rates(folder / "catalog.toml", head, faults)

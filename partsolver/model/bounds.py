@@ -18,7 +18,7 @@ from partsolver.assembly.cards import graphics_card
 from partsolver.assembly.memory import milli_channels
 from partsolver.model.pool import FAR, MAIN, REST, Pool
 from partsolver.performance import time as terms
-from partsolver.problem import SLOTS, SlotName
+from partsolver.problem import SLOTS, Candidate, SlotName
 
 Array = Any  # numpy.ndarray, of int64 or bool
 # By slot: a number for every candidate, in the order of the pool.
@@ -53,6 +53,12 @@ class Terms:
     at: Callable[[int], int]
     graphics: Callable[[int | None, int], int]
     drives: list[Array]
+
+    def graphics_of(self, cpus: Iterable[Candidate], kbs: int) -> Array:
+        """The least graphics term of each processor beside memory of a bandwidth."""
+        scores = Numbers()
+        score = scores.of(c.part.graphics_score for c in cpus)  # type: ignore[union-attr]
+        return np.array([self.graphics(value, kbs) for value in scores], dtype=np.int64)[score]  # type: ignore[arg-type]
 
 
 class Figures:
@@ -161,10 +167,8 @@ class Figures:
         """Least possible time of any plan with a candidate, millionths of the reference time."""
         found, alive = self.terms(), self.alive
         best_kbs = int(found.bandwidth_kbs[alive["memory"]].max())
-        scores = Numbers()
-        score = scores.of(c.part.graphics_score for c in self._listed["cpu"])  # type: ignore[union-attr]
         own = {
-            "cpu": found.compute + np.array([found.graphics(value, best_kbs) for value in scores], dtype=np.int64)[score],  # type: ignore[arg-type]
+            "cpu": found.compute + found.graphics_of(self._listed["cpu"], best_kbs),
             "memory": found.memory,
             "board": found.storage,
         }

@@ -96,32 +96,22 @@ def _own(candidate: Candidate) -> Any:
 
 # By slot: equal for candidates that may make the same choice (of memory the rate counts too, which takes board and processor).
 IDENTITIES: dict[SlotName, Callable[[Candidate], Any]] = {
-    "board": board_facts, "cpu": _own, "memory": memory_size, "cooler": _own, "psu": replaced, "case": replaced, "drive": replaced,
+    "cpu": _own, "board": board_facts, "memory": memory_size, "psu": replaced, "case": replaced, "drive": replaced,
 }  # fmt: skip
 
 
 def identity(parts: Parts) -> tuple[Any, ...]:
     """Equal for plans that are the same choice."""
     rate = effective_rate_mts(parts.board, parts.cpu, parts.memory) or FALLBACK_RATE_MTS
-    return (
-        parts.candidate("cpu").key,
-        board_facts(parts.candidate("board")),
-        memory_size(parts.candidate("memory")),
-        rate,
-        *(replaced(parts.candidate(slot)) for slot in ("psu", "case", "drive")),
-    )
+    return (*(same(parts.candidate(slot)) for slot, same in IDENTITIES.items()), rate)
 
 
 def forbid(built: Built, parts: Parts) -> None:
     """No plan of the same identity any more: one clause."""
     picks = built.picks
     rate = effective_rate_mts(parts.board, parts.cpu, parts.memory) or FALLBACK_RATE_MTS
-    literals: list[Literal] = [
-        picks.literal("cpu", parts.candidate("cpu").key),
-        picks.classes("board", "identity", board_facts)[board_facts(parts.candidate("board"))],
-        picks.classes("memory", "identity", memory_size)[memory_size(parts.candidate("memory"))],
-        picks.levels.rate[rate],
-    ]
-    for slot in ("psu", "case", "drive"):
-        literals.append(picks.classes(slot, "identity", replaced)[replaced(parts.candidate(slot))])  # type: ignore[arg-type]
+    literals: list[Literal] = [picks.literal("cpu", parts.candidate("cpu").key), picks.levels.rate[rate]]
+    for slot, same in IDENTITIES.items():
+        if slot != "cpu":
+            literals.append(picks.classes(slot, "identity", same)[same(parts.candidate(slot))])
     built.model.add_bool_or([~literal for literal in literals])

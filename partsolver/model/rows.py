@@ -101,11 +101,8 @@ class Columns:
         self._gone: dict[str, frozenset[int]] = {"board": frozenset(), "memory": frozenset()}
         # Least time of any row with a processor: the order in which processors are looked at.
         least_rest = int(self._memory_time.min()) + int(self._board_time.min())
-        scores = Numbers()
-        score = scores.of(c.part.graphics_score for c in self.cpus)  # type: ignore[union-attr]
         # Graphics are the faster the faster the memory.
-        graphics = np.array([terms.graphics(value, self._levels[-1]) for value in scores], dtype=np.int64)  # type: ignore[arg-type]
-        self.cpu_bound = self._cpu_time + graphics[score] + least_rest
+        self.cpu_bound = self._cpu_time + terms.graphics_of(self.cpus, self._levels[-1]) + least_rest
 
     def time(self, key: tuple[int, int, int]) -> int | None:
         """The time of a row, where case and drive leave nothing open and no graphics card is kept."""
@@ -195,7 +192,6 @@ class Columns:
             fits = np.isin(numbers, [self._generation[None], self._generation[generation]]) if generation is not None else numbers >= 0
             if kept_board:
                 fits = fits | self._memory_kept
-            fits = fits.copy()
             fits[list(self._gone["memory"])] = False
             self._memory_for[group] = np.nonzero(fits)[0]
         return self._memory_for[group]

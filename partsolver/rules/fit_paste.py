@@ -21,7 +21,7 @@ SURVEY: tuple[str, ...] = ()
 
 
 def _pastes(problem: Problem) -> tuple[tuple[str, int], ...]:
-    key = ("pastes", problem.brief.without, problem.brief.need_by)
+    key = ("pastes",)
     if key not in problem.memo:
         # A shop lists dozens, and this is asked for every cooler.
         problem.memo[key] = tuple((extra.id, 1) for extra in problem.obtainable("thermal-paste"))
