@@ -24,7 +24,7 @@ from partsolver.problem import (
     Problem,
     SlotName,
 )
-from partsolver.quantities import parse_amount
+from partsolver.quantities import given_amount
 from partsolver.standards import operating_systems, settings
 from partsolver.survey.model import Survey
 
@@ -156,10 +156,7 @@ def _still_true(like: Problem, survey: Survey, brief: Brief) -> dict[Any, Any]:
 def _amount(name: str, text: str | None, digits: int) -> int | None:
     if text is None:
         return None
-    try:
-        value = parse_amount(text, digits)
-    except ValueError as error:
-        raise refuse(name, "not an amount", text, str(error)) from None
+    value = given_amount(name, text, digits)
     if value < 0:
         raise refuse(name, "must not be negative", text, "an amount of 0 or more")
     return value

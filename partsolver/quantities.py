@@ -9,6 +9,8 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
+from partsolver.errors import refuse
+
 # ISO 4217:2015 list one, column "Mnr unt", for the currencies whose exponent is not 2 (active codes, from memory;
 # the exponent can be stated in catalog.toml as `minor_digits` where a code is missing here).
 EXPONENTS_OTHER_THAN_2 = {
@@ -38,6 +40,14 @@ def parse_amount(text: str, digits: int = 2) -> int:
     scale: int = 10**digits
     value = int(match["whole"]) * scale + int((part[:digits]).ljust(digits, "0") or "0")
     return -value if match["sign"] else value
+
+
+def given_amount(where: str, text: str, digits: int) -> int:
+    """An amount that a person gave at a place, in minor units. Raises InputRefused for what is none."""
+    try:
+        return parse_amount(text, digits)
+    except ValueError as error:
+        raise refuse(where, "not an amount", text, str(error)) from None
 
 
 def format_amount(minor: int, digits: int = 2) -> str:

@@ -14,7 +14,7 @@ import typer
 
 from partsolver.catalog import check_folder
 from partsolver.errors import Fault, InputRefused, refuse
-from partsolver.quantities import parse_amount
+from partsolver.quantities import given_amount
 from partsolver.textfile import read_text
 
 Format = Literal["text", "json"]
@@ -104,10 +104,7 @@ def load_problem(
     if catalog_dir is not None:
         check_folder(catalog_dir)
     if changes.get("budget") is not None:
-        try:
-            parse_amount(changes["budget"], MOST_PLACES)
-        except ValueError as error:
-            raise refuse(budget_option, "not an amount", changes["budget"], str(error)) from None
+        given_amount(budget_option, changes["budget"], MOST_PLACES)
     from partsolver.catalog.dictionary import data_folder
     from partsolver.catalog.load import load_catalog
     from partsolver.join import join

@@ -40,13 +40,10 @@ def tradeoff(
     problem = o.load_problem(survey, catalog, changes, "--to")
     from partsolver.cli.progress import counting
     from partsolver.model.tradeoff import tradeoff as solve
-    from partsolver.quantities import parse_amount
+    from partsolver.quantities import given_amount
     from partsolver.report import tradeoff as report
 
-    try:
-        least = parse_amount(lowest, problem.catalog.digits) if lowest is not None else 0
-    except ValueError as error:
-        raise o.refuse("--from", "not an amount", lowest, str(error)) from None
+    least = given_amount("--from", lowest, problem.catalog.digits) if lowest is not None else 0
     if least < 0 or (problem.budget is not None and least > problem.budget):
         raise o.refuse("--from", "must lie between 0 and the amount of --to", lowest)
     with counting("trade-off points") as progress:

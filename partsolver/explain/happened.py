@@ -11,7 +11,7 @@ from partsolver.catalog.load import Catalog
 from partsolver.catalog.records import Bundle, Offer
 from partsolver.errors import InputRefused, nearest, refuse
 from partsolver.planfile import PlanFile
-from partsolver.quantities import parse_amount
+from partsolver.quantities import given_amount
 from partsolver.record import record
 from partsolver.remembered import put_back
 from partsolver.storedplan import StoredLine
@@ -167,10 +167,7 @@ def _with_prices(catalog: Catalog, prices: Mapping[str, str]) -> Catalog:
             raise _unknown("--price", part, catalog, bundles)
         if part not in offered and part not in bundles:
             raise refuse("--price", "nobody offers it, so it has no price", part, "a part on offer")
-        try:
-            changed[part] = parse_amount(text, catalog.info.digits)
-        except ValueError as error:
-            raise refuse("--price", "not an amount", text, str(error)) from None
+        changed[part] = given_amount("--price", text, catalog.info.digits)
         if changed[part] < 0:
             raise refuse("--price", "must not be negative", text)
     offers = tuple(replace(o, price=changed[o.part]) if o.part in changed else o for o in catalog.tables["offers"])
