@@ -25,7 +25,7 @@ def core_rules() -> tuple[Any, ...]:
 
 def core_problem(problem: Any) -> Any:
     """The core of a problem."""
-    from partsolver.planner import allowed_by
+    from partsolver.plan.complete import allowed_by
     from partsolver.rules import all_rules
 
     allowed = allowed_by(problem, all_rules())

@@ -42,10 +42,10 @@ def problem_of(name: str) -> Any:
 def brute_force(problem: Any) -> list[dict[str, Any]]:
     """The best plans by (step, cost, watts, part keys), every combination looked at; empty when there is none."""
     from partsolver.assembly.loads import total_load
-    from partsolver.model.identity import identity
-    from partsolver.model.objective import step_of
-    from partsolver.planner import allowed_by, complete, judge
-    from partsolver.problem import SLOTS, Parts
+    from partsolver.plan.complete import allowed_by, complete, judge
+    from partsolver.plan.identity import identity
+    from partsolver.plan.steps import step_of
+    from partsolver.problem.candidates import SLOTS, Parts
     from partsolver.rules import all_rules
 
     rules = all_rules()
@@ -117,7 +117,7 @@ def _double(folder: Path) -> None:
 
 def check(name: str, prune: bool = True) -> list[str]:
     """What differs between the stored optimum and the product's answer (empty: nothing)."""
-    from partsolver.model.recommend import recommend
+    from partsolver.solve.recommend import recommend
 
     stored = json.loads((HERE / "expected.json").read_text(encoding="utf-8"))["instances"][name]
     problem = problem_of(name)

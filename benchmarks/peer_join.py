@@ -23,11 +23,12 @@ class TooMany(Exception):
 
 def best(problem: Any, wanted: int, rules: Any = None) -> list[dict[str, Any]]:
     """The ``wanted`` best different plans as {keys, time_ppm, cost}, in the order step, cost. Goal speed only."""
-    from partsolver.model.identity import identity
-    from partsolver.model.objective import step_of
-    from partsolver.planner import allowed_by, complete, judge
-    from partsolver.problem import SLOTS, Draft, Parts
-    from partsolver.purchase import least_of
+    from partsolver.plan.complete import allowed_by, complete, judge
+    from partsolver.plan.draft import Draft
+    from partsolver.plan.identity import identity
+    from partsolver.plan.purchase import least_of
+    from partsolver.plan.steps import step_of
+    from partsolver.problem.candidates import SLOTS, Parts
     from partsolver.rules import all_rules
     from partsolver.rules.base import needs_of
 

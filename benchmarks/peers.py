@@ -37,7 +37,7 @@ def run_peer(peer: str, spec: Spec, folder: Path, limit_s: float) -> dict[str, A
     from benchmarks.core import core_problem, core_rules
     from benchmarks.peer_join import timed
     from benchmarks.peer_milp import solve_core
-    from partsolver.model.recommend import recommend
+    from partsolver.solve.recommend import recommend
 
     problem = load_problem(spec, folder)
     if peer == "join":

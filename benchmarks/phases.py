@@ -17,20 +17,20 @@ from benchmarks.specs import PHASES, SURVEY, Spec
 
 # module or class, function, phase
 WRAPPED = (
-    ("partsolver.model.recommend", "screened", "prune"),
-    ("partsolver.model.recommend", "within", "prune"),
-    ("partsolver.model.recommend", "within_rank", "prune"),
-    ("partsolver.model.recommend", "faster_than", "prune"),
-    ("partsolver.model.search.Search", "fastest", "prune"),
-    ("partsolver.model.search.Search", "best", "prune"),
-    ("partsolver.model.search.Search", "cheap", "prune"),
-    ("partsolver.model.recommend", "build", "build"),
-    ("partsolver.model.recommend", "minimise", "solve"),
-    ("partsolver.model.recommend", "break_tie", "solve"),
-    ("partsolver.model.recommend", "_complete", "explain"),
-    ("partsolver.model.recommend", "make_plan", "explain"),
-    ("partsolver.model.recommend", "exposed", "explain"),
-    ("partsolver.answer", "count_rules", "explain"),
+    ("partsolver.solve.recommend", "screened", "prune"),
+    ("partsolver.solve.ranking", "within", "prune"),
+    ("partsolver.solve.ranking", "within_rank", "prune"),
+    ("partsolver.solve.ranking", "faster_than", "prune"),
+    ("partsolver.search.search.Search", "fastest", "prune"),
+    ("partsolver.search.search.Search", "best", "prune"),
+    ("partsolver.search.search.Search", "cheap", "prune"),
+    ("partsolver.solve.ranking", "build", "build"),
+    ("partsolver.solve.ranking", "minimise", "solve"),
+    ("partsolver.solve.ranking", "break_tie", "solve"),
+    ("partsolver.solve.ranking", "completed", "explain"),
+    ("partsolver.solve.ranking", "make_plan", "explain"),
+    ("partsolver.solve.recommend", "exposed", "explain"),
+    ("partsolver.solve.answer", "count_rules", "explain"),
 )
 
 
@@ -79,7 +79,7 @@ def load_problem(spec: Spec, folder: Path, clock: Clock | None = None, survey_pa
     """The problem of a spec (wishes in ``brief`` go over the spec's)."""
     from partsolver.catalog.load import load_catalog
     from partsolver.cli.options import change_brief
-    from partsolver.join import join
+    from partsolver.problem.join import join
     from partsolver.survey.load import load_survey
 
     clock = clock or Clock()
@@ -93,9 +93,9 @@ def measure_phases(spec: Spec, folder: Path) -> tuple[dict[str, float], str]:
     import ortools.sat.python.cp_model  # noqa: F401
     import pandas  # noqa: F401
 
-    from partsolver.answer import answer
     from partsolver.report import json as report_json
     from partsolver.report.document import dump
+    from partsolver.solve.answer import answer
 
     clock = Clock()
     with wrapped(clock):

@@ -106,7 +106,7 @@ def smoke(cache: Path) -> int:
     from benchmarks.peer_join import best
     from benchmarks.peers import answer_of
     from benchmarks.phases import load_problem
-    from partsolver.model.recommend import recommend
+    from partsolver.solve.recommend import recommend
 
     faults = []
     seen = set()

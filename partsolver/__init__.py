@@ -2,13 +2,14 @@
 
 The public API, small and typed; everything is loaded when first used, so that importing the package costs nothing:
 
-    from pathlib import Path
     import partsolver
 
-    survey, brief = partsolver.load_survey(Path("survey.toml"))
-    catalog = partsolver.load_catalog(Path("catalog"))
+    survey, brief = partsolver.load_survey("survey.toml")
+    catalog = partsolver.load_catalog("parts")
     problem = partsolver.join(survey, catalog, brief)
     outcome = partsolver.answer(problem)      # Outcome: status, ranked plans, conflict, provenance
+
+No public name is the name of a submodule: importing one would put the module in the name's place.
 """
 
 from __future__ import annotations
@@ -17,28 +18,30 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from partsolver.answer import answer
+    from partsolver.base.errors import InputRefused, InternalFault, PartsolverError
     from partsolver.catalog.load import load_catalog
-    from partsolver.errors import InputRefused, InternalFault, PartsolverError
     from partsolver.explain.why import why
-    from partsolver.join import join
-    from partsolver.model.tradeoff import tradeoff
-    from partsolver.outcome import Outcome, Plan
-    from partsolver.problem import Problem
+    from partsolver.plan.outcome import Outcome, Plan
+    from partsolver.problem.join import join
+    from partsolver.problem.problem import Problem
+    from partsolver.solve.answer import answer
+    from partsolver.solve.tradeoff import tradeoff
     from partsolver.survey.load import load_survey
 
+__version__ = "0.2.0"
+
 _HOMES = {
-    "InputRefused": "partsolver.errors",
-    "InternalFault": "partsolver.errors",
-    "Outcome": "partsolver.outcome",
-    "PartsolverError": "partsolver.errors",
-    "Plan": "partsolver.outcome",
-    "Problem": "partsolver.problem",
-    "answer": "partsolver.answer",
-    "join": "partsolver.join",
+    "InputRefused": "partsolver.base.errors",
+    "InternalFault": "partsolver.base.errors",
+    "Outcome": "partsolver.plan.outcome",
+    "PartsolverError": "partsolver.base.errors",
+    "Plan": "partsolver.plan.outcome",
+    "Problem": "partsolver.problem.problem",
+    "answer": "partsolver.solve.answer",
+    "join": "partsolver.problem.join",
     "load_catalog": "partsolver.catalog.load",
     "load_survey": "partsolver.survey.load",
-    "tradeoff": "partsolver.model.tradeoff",
+    "tradeoff": "partsolver.solve.tradeoff",
     "why": "partsolver.explain.why",
 }
 
@@ -49,6 +52,10 @@ def __getattr__(name: str) -> Any:
     return getattr(import_module(_HOMES[name]), name)
 
 
+def __dir__() -> list[str]:
+    return sorted({*globals(), *_HOMES})
+
+
 __all__ = [
     "InputRefused",
     "InternalFault",
@@ -56,6 +63,7 @@ __all__ = [
     "PartsolverError",
     "Plan",
     "Problem",
+    "__version__",
     "answer",
     "join",
     "load_catalog",

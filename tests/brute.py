@@ -17,8 +17,10 @@ from support import combinations
 from partsolver.assembly.loads import total_load
 from partsolver.catalog.records import Offer, Seller
 from partsolver.performance.time import time_ppm
-from partsolver.planner import allowed_by, buy, judge
-from partsolver.problem import SLOTS, Draft, Line, Parts, Problem
+from partsolver.plan.complete import allowed_by, buy, judge
+from partsolver.plan.draft import Draft, Line
+from partsolver.problem.candidates import SLOTS, Parts
+from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
 from partsolver.rules.base import Rule, needs_of
 

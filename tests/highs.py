@@ -1,4 +1,4 @@
-"""The problem stated again for HiGHS (scipy.optimize.milp), without partsolver.model and partsolver.purchase.
+"""The problem stated again for HiGHS (scipy.optimize.milp), without partsolver.model and partsolver.plan.purchase.
 
 Parts: one binary column per combination of board, processor, memory, supply, case and drive that the plain predicates
 leave. Coolers: a binary each, with a support row per rule. Extras, sellers and sets: the "internet shopping
@@ -25,7 +25,9 @@ from partsolver.assembly.loads import total_load
 from partsolver.catalog.records import Bundle, Offer, Seller
 from partsolver.performance.present import present_time_ppm
 from partsolver.performance.time import time_ppm, usable_mib
-from partsolver.problem import BOXED_COOLER, SLOTS, Candidate, Need, Parts, Problem
+from partsolver.plan.draft import Need
+from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate, Parts
+from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
 from partsolver.rules.base import Rule
 

@@ -6,7 +6,7 @@ from support import admitted, combinations
 
 from partsolver.model.build import build
 from partsolver.model.solve import Limits, solve
-from partsolver.problem import Problem
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Rule, needs_of
 
 

@@ -18,7 +18,7 @@ from itertools import product
 from math import ceil, floor
 from typing import Any
 
-from partsolver.problem import Candidate, MemoryChoice
+from partsolver.problem.candidates import Candidate, MemoryChoice
 from partsolver.standards.boards import ACCEPTS, HOLES, OUTLINES
 
 Pick = dict[str, Candidate]

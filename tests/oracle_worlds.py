@@ -31,11 +31,11 @@ from support import (
     make_survey,
 )
 
-from partsolver.brief import Brief
 from partsolver.catalog.records import Bundle, DrivePart, Extra, M2Socket, Offer, Seller, Slot
-from partsolver.join import join
-from partsolver.problem import Problem
+from partsolver.problem.join import join
+from partsolver.problem.problem import Problem
 from partsolver.survey.model import Card, Device, Display, Drive, OperatingSystem, Pc
+from partsolver.wishes.brief import Brief
 
 # ---------------------------------------------------------------- left out, because product and oracle differ there
 # (each with the sentence of the specification; take the line out when the difference is settled)

@@ -34,14 +34,14 @@ from support import (
     make_survey,
 )
 
-from partsolver.brief import Brief
+from partsolver.base.quantities import format_amount
 from partsolver.catalog.dictionary import columns
 from partsolver.catalog.load import PART_TABLES, Catalog
 from partsolver.catalog.records import Bundle, DrivePart, Extra, M2Socket, Offer, Seller, Slot
-from partsolver.join import join
-from partsolver.problem import Problem
-from partsolver.quantities import format_amount
+from partsolver.problem.join import join
+from partsolver.problem.problem import Problem
 from partsolver.survey.model import Card, Device, Display, Drive, MemoryModule, OperatingSystem, Pc, Survey
+from partsolver.wishes.brief import Brief
 
 Facts = dict[str, Any]
 # Each group is one matter (size, socket ...); an option is a set of facts that go together.

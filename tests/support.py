@@ -12,7 +12,6 @@ from dataclasses import replace
 from itertools import product
 from typing import Any
 
-from partsolver.brief import Brief
 from partsolver.catalog.load import Catalog
 from partsolver.catalog.records import (
     Board,
@@ -31,14 +30,17 @@ from partsolver.catalog.records import (
     Seller,
     Slot,
 )
-from partsolver.join import join
 from partsolver.model.build import build
 from partsolver.model.solve import Limits, solve
 from partsolver.performance.time import time_ppm
-from partsolver.planner import allowed_by, buy
-from partsolver.problem import SLOTS, Draft, Parts, Problem
+from partsolver.plan.complete import allowed_by, buy
+from partsolver.plan.draft import Draft
+from partsolver.problem.candidates import SLOTS, Parts
+from partsolver.problem.join import join
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Rule, needs_of
 from partsolver.survey.model import Drive, MemoryModule, OperatingSystem, Pc, Survey
+from partsolver.wishes.brief import Brief
 
 TODAY = datetime.date(2026, 11, 20)
 REFERENCE = Reference(1000, 4000, 34133, 500, 1000)

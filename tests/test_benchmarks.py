@@ -14,7 +14,7 @@ from benchmarks.peer_join import best
 from benchmarks.phases import load_problem, measure_phases
 from benchmarks.specs import FEASIBLE, IMPOSSIBLE, PHASES, SPECS, TIGHT, Spec, find
 from partsolver.catalog.load import load_catalog
-from partsolver.model.recommend import recommend
+from partsolver.solve.recommend import recommend
 
 MAKES = ({}, {"extras_permille": 300}, {"seller_count": 30, "most_offers": 6})
 

@@ -17,26 +17,26 @@ from typing import Any
 import pytest
 import support
 
-from partsolver.answer import answer
-from partsolver.brief import Brief
+from partsolver.base.errors import InputRefused
+from partsolver.base.quantities import format_amount, parse_amount
 from partsolver.catalog.dictionary import UNKNOWN, columns, reader
 from partsolver.catalog.records import Bundle, DrivePart, Extra, Offer, Seller
-from partsolver.chosen import chosen_parts
 from partsolver.cli import options, run
-from partsolver.errors import InputRefused
 from partsolver.explain.why import WayOut, why
 from partsolver.explain.whynot import why_not
-from partsolver.findings import Finding
-from partsolver.join import join
-from partsolver.outcome import Plan
-from partsolver.planner import draft_of
-from partsolver.plans import make_plan
-from partsolver.problem import Problem
-from partsolver.quantities import format_amount, parse_amount
+from partsolver.plan.chosen import chosen_parts
+from partsolver.plan.complete import draft_of
+from partsolver.plan.findings import Finding
+from partsolver.plan.make import make_plan
+from partsolver.plan.outcome import Plan
+from partsolver.problem.join import join
+from partsolver.problem.problem import Problem
 from partsolver.report.text import names_of
-from partsolver.report.wording import caution_text, finding_caution, question_text
+from partsolver.report.words.lookup import caution_text, finding_caution, question_text
 from partsolver.rules import all_rules
+from partsolver.solve.answer import answer
 from partsolver.survey.model import Card, Device, Display, Drive, Survey
+from partsolver.wishes.brief import Brief
 
 FOLDER = Path(__file__).parent / "cases"
 CASES = sorted(path.parent.name for path in FOLDER.glob("*/case.toml"))

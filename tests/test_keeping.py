@@ -9,19 +9,19 @@ from typing import Any
 import pytest
 from support import CASE, COOLER, PSU, SYSTEM_DRIVE, make_problem, make_survey, pick
 
-from partsolver.answer import answer
-from partsolver.brief import Brief
 from partsolver.catalog.records import Cooler, DrivePart, Extra, Offer
-from partsolver.explain.keeping import MOST_TRIED, keeping
-from partsolver.outcome import Keeping, KeptPart
-from partsolver.planner import draft_of
-from partsolver.plans import make_plan
+from partsolver.plan.complete import draft_of
+from partsolver.plan.keeping import MOST_TRIED, keeping
+from partsolver.plan.make import make_plan
+from partsolver.plan.outcome import Keeping, KeptPart
 from partsolver.report.json import plan_document
 from partsolver.report.keeping import keeping_lines, kilograms
 from partsolver.report.text import names_of, recommendation
 from partsolver.rules import all_rules
+from partsolver.solve.answer import answer
 from partsolver.standards.settings import SETTINGS
 from partsolver.survey.model import Drive
+from partsolver.wishes.brief import Brief
 
 NEW_PSU = replace(PSU, id="psu-new", name="New supply", year=2026, mass_g=1700)
 NEW_CASE = replace(CASE, id="case-new", name="New case", mass_g=4500)

@@ -6,7 +6,8 @@ from dataclasses import fields, replace
 
 import pytest
 
-from partsolver.problem import Candidate, CoolerChoice, Need
+from partsolver.plan.draft import Need
+from partsolver.problem.candidates import Candidate, CoolerChoice
 
 
 def test_records_of_the_same_values_are_equal() -> None:

@@ -8,15 +8,15 @@ from typing import Any
 import pytest
 from support import BOARD, CASE, CPU, PSU, SYSTEM_DRIVE, make_problem, make_survey
 
-from partsolver.answer import answer
-from partsolver.brief import Brief
 from partsolver.catalog.records import DrivePart, Offer
-from partsolver.join import changed
-from partsolver.model.recommend import recommend
-from partsolver.outcome import Outcome
-from partsolver.problem import Problem
+from partsolver.plan.outcome import Outcome
+from partsolver.problem.join import changed
+from partsolver.problem.problem import Problem
 from partsolver.report.json import plan_document
 from partsolver.report.text import recommendation
+from partsolver.solve.answer import answer
+from partsolver.solve.recommend import recommend
+from partsolver.wishes.brief import Brief
 
 # A supply with 14 A at 12 V, 8 years old: 14 x 90 % x 85 % = 10.71 A may be used. Processor A takes 80 W from it,
 # 80 / (11.4 V x 85 %) = 8.3 A and 4 A for the board: too much. Processor B takes 35 W: 3.6 A.

@@ -14,20 +14,20 @@ from typing import Any
 import pytest
 from support import BOARD, CPU, KIT, SELLER, make_catalog, make_survey
 
-from partsolver.brief import Brief
+from partsolver.base.errors import InputRefused
 from partsolver.catalog.dictionary import data_folder
 from partsolver.catalog.records import Bundle, Extra, Offer, Psu, Seller
 from partsolver.cli import run
-from partsolver.errors import InputRefused
 from partsolver.explain.replan import Replanned, replan, why_none
-from partsolver.join import join
-from partsolver.model.recommend import recommend
-from partsolver.planfile import PlanFile, joined, plan_document
-from partsolver.planner import draft_of
+from partsolver.plan.complete import draft_of
+from partsolver.planfile.plan_file import PlanFile, joined, plan_document
+from partsolver.problem.join import join
 from partsolver.report.replan import replan_json, replan_text
 from partsolver.rules import all_rules
 from partsolver.sheet.make import context_of
+from partsolver.solve.recommend import recommend
 from partsolver.survey.model import OperatingSystem
+from partsolver.wishes.brief import Brief
 
 # Processor B is slower than processor A (1500 and 6000 points): it is only taken when A cannot be had.
 SLOWER = replace(CPU, id="cpu-b", name="Processor B", serial_score=1200, parallel_score=4800)

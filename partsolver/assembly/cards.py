@@ -10,9 +10,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from partsolver.base.records import record
 from partsolver.catalog.records import Board, Case, Slot
-from partsolver.problem import Problem
-from partsolver.record import record
+from partsolver.problem.problem import Problem
 from partsolver.survey.model import Card
 
 _LENGTH = {"x1": 1, "x4": 4, "x8": 8, "x16": 16}

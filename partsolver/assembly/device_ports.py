@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from partsolver.base.quantities import ceil_div
+from partsolver.base.records import record
 from partsolver.catalog.records import Board, Extra
-from partsolver.problem import Problem
-from partsolver.quantities import ceil_div
-from partsolver.record import record
+from partsolver.problem.problem import Problem
 from partsolver.survey.model import Device
 
 LEGACY = ("ps2", "serial", "parallel")

@@ -8,9 +8,9 @@ adapters, then the cheapest ones, then comes first by output, is found by trying
 from __future__ import annotations
 
 from partsolver.assembly.cards import graphics_card
+from partsolver.base.records import record
 from partsolver.catalog.records import Board, Case, Cpu, Extra
-from partsolver.problem import Problem
-from partsolver.record import record
+from partsolver.problem.problem import Problem
 from partsolver.standards.video import PAYLOAD_KBITS, connections, required_khz
 from partsolver.survey.model import Display
 

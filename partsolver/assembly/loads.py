@@ -10,10 +10,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from partsolver.assembly.cards import placement
+from partsolver.base.quantities import ceil_div
+from partsolver.base.records import record
 from partsolver.catalog.records import Board, Case, Cpu
-from partsolver.problem import DriveChoice, MemoryChoice, Parts, Problem, SlotName
-from partsolver.quantities import ceil_div
-from partsolver.record import record
+from partsolver.problem.candidates import DriveChoice, MemoryChoice, Parts, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.standards.plugs import cpu_power_limit_w
 from partsolver.survey.model import Card, Drive
 

@@ -7,9 +7,9 @@ unequal channels by the interleaved share (Intel Xeon C5500/C3500 datasheet vol.
 
 from __future__ import annotations
 
+from partsolver.base.quantities import ceil_div
 from partsolver.catalog.records import Board, Cpu
-from partsolver.problem import MemoryChoice
-from partsolver.quantities import ceil_div
+from partsolver.problem.candidates import MemoryChoice
 from partsolver.standards.memory import best_layout, interleave_milli_channels
 
 # One channel, when nothing is known of board or modules: the cautious end.

@@ -6,8 +6,9 @@ because one bad module is enough.
 
 from __future__ import annotations
 
-from partsolver.problem import KEPT_MEMORY, Candidate, MemoryChoice, Parts, Problem, SlotName
-from partsolver.record import record
+from partsolver.base.records import record
+from partsolver.problem.candidates import KEPT_MEMORY, Candidate, MemoryChoice, Parts, SlotName
+from partsolver.problem.problem import Problem
 
 
 @record

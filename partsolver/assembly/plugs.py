@@ -12,9 +12,10 @@ from collections.abc import Mapping, Sequence
 from partsolver.assembly.cards import placement
 from partsolver.assembly.loads import bought_drive_load, drive_load
 from partsolver.assembly.ports import drives_of, free_sata_ports, m2_places, m2_takes, sata_drives, slot_takes
+from partsolver.base.quantities import ceil_div
 from partsolver.catalog.records import Board, Case, DrivePart, Extra, Psu, Slot
-from partsolver.problem import Candidate, DriveChoice, Parts, Problem, SlotName
-from partsolver.quantities import ceil_div
+from partsolver.problem.candidates import Candidate, DriveChoice, Parts, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.standards.plugs import SATA_RAIL_MA
 from partsolver.standards.rails import age_factor_percent
 from partsolver.survey.model import Drive

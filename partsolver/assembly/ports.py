@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from partsolver.catalog.records import Board, DrivePart, M2Socket, Slot
-from partsolver.problem import DriveChoice, Problem
+from partsolver.problem.candidates import DriveChoice
+from partsolver.problem.problem import Problem
 from partsolver.standards.storage import m2_key_fits
 from partsolver.survey.model import Drive
 

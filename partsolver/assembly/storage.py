@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from partsolver.catalog.records import Board
-from partsolver.problem import DriveChoice
+from partsolver.problem.candidates import DriveChoice
 from partsolver.standards.storage import pcie_mbs, sata_link_mbs
 
 # Read rates assumed when neither survey nor catalogue states one (MB/s); typical values, from memory.

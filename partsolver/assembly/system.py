@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from partsolver.problem import Parts, Problem, SlotName
+from partsolver.problem.candidates import Parts, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.standards.operating_systems import OperatingSystem
 
 

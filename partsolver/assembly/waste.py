@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from partsolver.problem import Parts, Problem
-from partsolver.record import record
+from partsolver.base.records import record
+from partsolver.problem.candidates import Parts
+from partsolver.problem.problem import Problem
 from partsolver.standards.settings import SETTINGS
 from partsolver.survey.model import Drive
 

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from partsolver.errors import refuse
+from partsolver.base.errors import refuse
 
 
 def check_folder(folder: Path) -> None:

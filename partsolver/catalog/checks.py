@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 
+from partsolver.base.errors import nearest, refuse
+from partsolver.base.records import record
 from partsolver.catalog.load import Catalog
-from partsolver.errors import nearest, refuse
-from partsolver.record import record
 from partsolver.standards.boards import OUTLINES
 from partsolver.standards.memory import RATES
 

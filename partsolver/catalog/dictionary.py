@@ -15,9 +15,9 @@ from importlib import resources
 from pathlib import Path
 from typing import Any
 
+from partsolver.base.quantities import parse_amount
+from partsolver.base.records import record
 from partsolver.catalog.records import M2Socket, Slot
-from partsolver.quantities import parse_amount
-from partsolver.record import record
 
 UNKNOWN = "unknown"
 NONE = "none"

@@ -16,16 +16,17 @@ from decimal import Decimal
 from fractions import Fraction
 from itertools import groupby
 from operator import attrgetter
+from os import PathLike
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from partsolver.base.errors import Fault, InputRefused, nearest, refuse
+from partsolver.base.quantities import minor_digits, round_half_up
+from partsolver.base.textfile import read_text
 from partsolver.catalog import check_folder
 from partsolver.catalog.dictionary import columns
 from partsolver.catalog.records import TABLES, Bundle, CatalogInfo, Offer, Part, Reference, Seller
 from partsolver.catalog.table import Table, read_table
-from partsolver.errors import Fault, InputRefused, nearest, refuse
-from partsolver.quantities import minor_digits, round_half_up
-from partsolver.textfile import read_text
 
 if TYPE_CHECKING:
     import pandas
@@ -68,8 +69,9 @@ def bundled_parts(catalog: Catalog) -> frozenset[str]:
     return frozenset(item for bundle in catalog.tables["bundles"] if bundle.kind == "parts" for item, _ in bundle.items)
 
 
-def load_catalog(folder: Path) -> Catalog:
+def load_catalog(folder: str | PathLike[str]) -> Catalog:
     """Load and check a catalogue folder. Raises InputRefused with every fault found."""
+    folder = Path(folder)
     check_folder(folder)
     faults: list[Fault] = []
     head = _head(folder / "catalog.toml")

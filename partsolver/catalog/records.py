@@ -9,7 +9,7 @@ from __future__ import annotations
 import datetime
 from dataclasses import dataclass
 
-from partsolver.record import record
+from partsolver.base.records import record
 
 
 @dataclass(frozen=True, slots=True, order=True)

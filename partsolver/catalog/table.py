@@ -14,11 +14,11 @@ from itertools import islice
 from pathlib import Path
 from typing import Any
 
+from partsolver.base.errors import Fault, InputRefused, nearest
+from partsolver.base.quantities import minor_digits
+from partsolver.base.textfile import read_text
 from partsolver.catalog.dictionary import UNKNOWN, Column, columns, reader
 from partsolver.catalog.records import TABLES
-from partsolver.errors import Fault, InputRefused, nearest
-from partsolver.quantities import minor_digits
-from partsolver.textfile import read_text
 
 # Rows that are read at once.
 BLOCK = 1000

@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+from partsolver.base.errors import refuse
+from partsolver.base.textfile import write_text
 from partsolver.catalog.dictionary import columns
-from partsolver.errors import refuse
-from partsolver.textfile import write_text
 
 _HEAD = '''# Name, currency and date of this catalogue, and the machine all scores refer to.
 name = "my catalogue"

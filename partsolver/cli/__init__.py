@@ -30,8 +30,8 @@ def run(arguments: list[str]) -> int:
     """Run one command line; returns the exit code."""
     import typer
 
+    from partsolver.base.errors import InputRefused, InternalFault
     from partsolver.cli.app import app
-    from partsolver.errors import InputRefused, InternalFault
 
     # Typer carries Click inside or beside it, by version; the base of its usage errors is the same class either way.
     usage_error: Any = next(c for c in typer.BadParameter.__mro__ if c.__name__ == "ClickException")

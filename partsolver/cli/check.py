@@ -33,9 +33,9 @@ def check(
         min_memory_gb=min_memory_gb, today=today, os=os,
     )  # fmt: skip
     problem = o.load_problem(survey, catalog, changes)
-    from partsolver.chosen import chosen_parts
-    from partsolver.planner import draft_of
-    from partsolver.plans import make_plan
+    from partsolver.plan.chosen import chosen_parts
+    from partsolver.plan.complete import draft_of
+    from partsolver.plan.make import make_plan
     from partsolver.report import json as report_json
     from partsolver.report import text
     from partsolver.report.document import dump

@@ -39,7 +39,7 @@ def compare(
     from partsolver.measure.compare import compare as run
     from partsolver.measure.judge import read_run
     from partsolver.measure.promise import read_promise
-    from partsolver.performance.uses import find_use
+    from partsolver.wishes.uses import find_use
 
     chosen = o.read_settings(setting)
     promise = None if plan is None else read_promise(plan, catalog)

@@ -34,10 +34,10 @@ def measure(
 
     Close other programs first, connect the mains, and let the PC idle for a minute.
     """
+    from partsolver.base.textfile import write_text
     from partsolver.measure.into import find_target, write_scores
     from partsolver.measure.judge import read_run
     from partsolver.report import measure as words
-    from partsolver.textfile import write_text
 
     if (into is None) != (cpu is None):
         raise o.refuse("--into", "goes together with --cpu", hint="Give the catalogue's folder and the processor's id, or neither")

@@ -12,10 +12,10 @@ from typing import Annotated, Any, Literal
 
 import typer
 
+from partsolver.base.errors import Fault, InputRefused, refuse
+from partsolver.base.quantities import given_amount
+from partsolver.base.textfile import read_text
 from partsolver.catalog import check_folder
-from partsolver.errors import Fault, InputRefused, refuse
-from partsolver.quantities import given_amount
-from partsolver.textfile import read_text
 
 Format = Literal["text", "json"]
 # No currency has more decimal places; how many the catalogue's has is told when that is read.
@@ -107,7 +107,7 @@ def load_problem(
         given_amount(budget_option, changes["budget"], MOST_PLACES)
     from partsolver.catalog.dictionary import data_folder
     from partsolver.catalog.load import load_catalog
-    from partsolver.join import join
+    from partsolver.problem.join import join
     from partsolver.survey.load import load_survey
 
     if survey_path is None:
@@ -152,7 +152,7 @@ def change_brief(brief: Any, changes: Mapping[str, Any]) -> Any:
     """The brief with options put over it. Raises InputRefused naming the option."""
     from pydantic import ValidationError
 
-    from partsolver.brief import Brief
+    from partsolver.wishes.brief import Brief
 
     try:
         return Brief(**{**brief.model_dump(), **changes})

@@ -43,11 +43,11 @@ def recommend(
         raise o.refuse("--rank", "there is no plan of this rank", rank, "1 or more")
     seconds = o.seconds(limit)
     problem = o.load_problem(survey, catalog, changes)
-    from partsolver.answer import answer
     from partsolver.model.solve import Limits
     from partsolver.report import json as report_json
     from partsolver.report import text
     from partsolver.report.document import dump
+    from partsolver.solve.answer import answer
 
     limits = Limits(deterministic_s=seconds)
     ranks = _ranks(show, problem.brief.alternatives)
@@ -55,7 +55,7 @@ def recommend(
     if outcome.plans and rank > len(outcome.plans):
         raise o.refuse("--rank", "there is no plan of this rank", rank, f"1 to {len(outcome.plans)}")
     if out is not None and outcome.plans:
-        from partsolver.planfile import write_plan_file
+        from partsolver.planfile.plan_file import write_plan_file
 
         write_plan_file(out, outcome, problem, rank, survey, catalog)
         o.remark(f"plan {rank} written to {out}")

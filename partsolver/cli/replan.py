@@ -34,11 +34,11 @@ def replan(
         budget=budget, use=use, goal=goal, min_speedup=min_speedup, resolution_percent=resolution, replace=replace, need_by=need_by,
         min_memory_gb=min_memory_gb, today=today,
     )  # fmt: skip
-    from partsolver.brief import Brief
     from partsolver.explain.replan import replan as solve_again
     from partsolver.explain.replan import why_none
-    from partsolver.planfile import read_plan_file, write_again
+    from partsolver.planfile.plan_file import read_plan_file, write_again
     from partsolver.report import replan as report
+    from partsolver.wishes.brief import Brief
 
     o.change_brief(Brief(), changes)  # refuses bad options before anything is read
     stored = read_plan_file(plan, catalog)

@@ -22,11 +22,11 @@ def sheet(
     """The printable work order of a plan: what to order, how to do the work, what to check."""
     if format == "html" and out is None:
         raise o.refuse("--out", "is missing", None, "a file to write, such as sheet.html", "Or use --format text to read it here")
-    from partsolver.planfile import read_plan_file
+    from partsolver.base.textfile import write_text
+    from partsolver.planfile.plan_file import read_plan_file
     from partsolver.report.sheet_html import sheet_html
     from partsolver.report.sheet_text import sheet_text
     from partsolver.sheet.make import context_of
-    from partsolver.textfile import write_text
 
     file = read_plan_file(plan, catalog)
     context = context_of(file)

@@ -25,8 +25,8 @@ def look_again(out: Path) -> None:
 
 def origin(loaded: Survey, path: Path) -> Callable[[str], str | None]:
     """Where the facts of a survey come from, as its file says."""
+    from partsolver.base.textfile import read_text
     from partsolver.survey.origins import origin_of, origins
-    from partsolver.textfile import read_text
 
     known, drives = origins(read_text(path)), [drive.name for drive in loaded.drives]
     return lambda fact: origin_of(fact, drives, known)

@@ -13,7 +13,7 @@ from partsolver.cli import options as o
 from partsolver.cli.survey_common import look_again, typed_again
 
 if TYPE_CHECKING:
-    from partsolver.problem import Problem
+    from partsolver.problem.problem import Problem
     from partsolver.survey.interview import Interview
 
 
@@ -39,9 +39,9 @@ def new(
 
     Catalogue and wishes (--budget and so on) are those that --first computes with.
     """
-    from partsolver.report import words_interview as words
+    from partsolver.base.textfile import read_text, write_text
+    from partsolver.report.words import interview as words
     from partsolver.survey import interview as talk
-    from partsolver.textfile import read_text, write_text
 
     out = out or start or Path("survey.toml")
     if start is not None and start != out and out.exists():
@@ -93,7 +93,7 @@ def _rounds(session: Interview, present: str, where: str, catalog: Path | None, 
 
     from partsolver.cli.progress import counting
     from partsolver.explain.asking import rounds
-    from partsolver.join import changed
+    from partsolver.problem.join import changed
     from partsolver.survey.interview import survey_text
     from partsolver.survey.load import parse_survey
 
@@ -121,8 +121,8 @@ def _talk(
 ) -> int | None:
     """Ask on the terminal; None when all was asked, else the exit code. Questions go to standard error. ``steps``: each
     chooses what is asked next; ``options``: those of this run, to go on with."""
-    from partsolver.report import words_interview as words
     from partsolver.report.survey import shell
+    from partsolver.report.words import interview as words
     from partsolver.survey.interview import Asking, Stopped, Told
 
     def say(text: str, end: str = "\n") -> None:

@@ -38,10 +38,10 @@ def tradeoff(
         replace=replace, need_by=need_by, min_memory_gb=min_memory_gb, today=today, os=os,
     )  # fmt: skip
     problem = o.load_problem(survey, catalog, changes, "--to")
+    from partsolver.base.quantities import given_amount
     from partsolver.cli.progress import counting
-    from partsolver.model.tradeoff import tradeoff as solve
-    from partsolver.quantities import given_amount
     from partsolver.report import tradeoff as report
+    from partsolver.solve.tradeoff import tradeoff as solve
 
     least = given_amount("--from", lowest, problem.catalog.digits) if lowest is not None else 0
     if least < 0 or (problem.budget is not None and least > problem.budget):

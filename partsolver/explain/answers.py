@@ -10,8 +10,8 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+from partsolver.base.records import record
 from partsolver.catalog.records import Cooler
-from partsolver.record import record
 from partsolver.survey.interview.questions import OF_SYSTEM
 from partsolver.survey.model import Card, Device, Display, Drive, MemoryModule, Survey
 

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from partsolver.explain.questions import Worth
-from partsolver.problem import Problem
+from partsolver.problem.problem import Problem
 from partsolver.survey.interview import BY_PATH, Interview, interview_path
 from partsolver.survey.interview.questions import OPEN_CASE
 

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from dataclasses import fields
 from typing import Any, Literal
 
-from partsolver.planfile import PlanFile
-from partsolver.record import record
+from partsolver.base.records import record
+from partsolver.planfile.plan_file import PlanFile
 
 # Fields that say nothing about the part itself.
 _ASIDE = ("id", "name", "maker", "source")

@@ -6,15 +6,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from partsolver.brief import Brief
+from partsolver.base.errors import InputRefused, nearest, refuse
+from partsolver.base.quantities import given_amount
+from partsolver.base.records import record
 from partsolver.catalog.load import Catalog
 from partsolver.catalog.records import Bundle, Offer
-from partsolver.errors import InputRefused, nearest, refuse
-from partsolver.planfile import PlanFile
-from partsolver.quantities import given_amount
-from partsolver.record import record
-from partsolver.remembered import put_back
-from partsolver.storedplan import StoredLine
+from partsolver.planfile.plan_file import PlanFile
+from partsolver.planfile.rows import put_back
+from partsolver.planfile.stored import StoredLine
+from partsolver.wishes.brief import Brief
 
 KEPT = ("kept-board", "kept-cpu", "kept-memory", "kept-cooler", "kept-psu", "kept-case", "kept-drive")
 # Tables whose parts fill a slot only when the brief lets the kept part be replaced, and the word for it.

@@ -17,17 +17,19 @@ from itertools import groupby
 from operator import itemgetter
 from typing import Any
 
+from partsolver.base.records import record
 from partsolver.explain.answers import OpenQuestion, favourable, hoped, open_questions
-from partsolver.findings import Finding
-from partsolver.join import changed
-from partsolver.model.recommend import first_plan
 from partsolver.model.solve import Limits
-from partsolver.outcome import Plan
 from partsolver.performance.present import present_time_ppm
-from partsolver.planner import complete, draft_of, judge
-from partsolver.problem import Draft, Parts, Problem
-from partsolver.record import record
+from partsolver.plan.complete import complete, draft_of, judge
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding
+from partsolver.plan.outcome import Plan
+from partsolver.problem.candidates import Parts
+from partsolver.problem.join import changed
+from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
+from partsolver.solve.recommend import first_plan
 from partsolver.survey.model import Survey
 
 

@@ -6,27 +6,29 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from partsolver.brief import Brief
+from partsolver.base.records import record
 from partsolver.catalog.load import Catalog
-from partsolver.complete import complete_pcs
 from partsolver.explain.differences import Difference, differences
 from partsolver.explain.happened import KEPT, Happened, Note, happened
-from partsolver.explain.keeping import with_keeping
 from partsolver.explain.why import Why, why
-from partsolver.join import join
-from partsolver.model.pool import FAR
-from partsolver.model.quick import Quick
-from partsolver.model.recommend import recommend
 from partsolver.model.solve import Limits
-from partsolver.outcome import Outcome, Plan
 from partsolver.performance.time import terms_ppm
-from partsolver.planfile import Missing, PlanFile
-from partsolver.planner import complete, draft_of
-from partsolver.plans import make_plan
-from partsolver.problem import SLOTS, Draft, Line, Parts, Problem, SlotName
-from partsolver.purchase import bundles_beside, least_of, least_price
-from partsolver.record import record
+from partsolver.plan.complete import complete, draft_of
+from partsolver.plan.draft import Draft, Line
+from partsolver.plan.keeping import with_keeping
+from partsolver.plan.make import make_plan
+from partsolver.plan.outcome import Outcome, Plan
+from partsolver.plan.purchase import bundles_beside, least_of, least_price
+from partsolver.plan.refurbished import complete_pcs
+from partsolver.planfile.plan_file import Missing, PlanFile
+from partsolver.problem.candidates import SLOTS, Parts, SlotName
+from partsolver.problem.join import join
+from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
+from partsolver.search.pool import FAR
+from partsolver.search.rule_memory import Quick
+from partsolver.solve.recommend import recommend
+from partsolver.wishes.brief import Brief
 
 
 @record

@@ -8,23 +8,24 @@ from dataclasses import replace
 from functools import partial
 from typing import Any, Literal
 
-from partsolver.brief import Brief
-from partsolver.errors import InternalFault
-from partsolver.findings import Finding
-from partsolver.join import changed
-from partsolver.model.conflict import Tester, preference, smallest_conflict
-from partsolver.model.counts import left_by
-from partsolver.model.recommend import first_plan
+from partsolver.base.errors import InternalFault
+from partsolver.base.parallel import each
+from partsolver.base.quantities import format_amount
+from partsolver.base.records import record
 from partsolver.model.solve import Limits
-from partsolver.outcome import Plan
-from partsolver.parallel import each
-from partsolver.planner import judge
-from partsolver.problem import SLOTS, Problem
-from partsolver.quantities import format_amount
-from partsolver.record import record
+from partsolver.plan.complete import judge
+from partsolver.plan.findings import Finding
+from partsolver.plan.outcome import Plan
+from partsolver.problem.candidates import SLOTS
+from partsolver.problem.join import changed
+from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
 from partsolver.rules import rule as rule_of
+from partsolver.solve.conflict import Tester, preference, smallest_conflict
+from partsolver.solve.counts import left_by
+from partsolver.solve.recommend import first_plan
 from partsolver.survey.model import Survey
+from partsolver.wishes.brief import Brief
 
 Kind = Literal["budget", "replace", "drop-wish", "need-by", "answer"]
 REPLACEABLE = ("psu", "case", "drive")

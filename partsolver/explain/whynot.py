@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from typing import Literal
 
+from partsolver.base.errors import InternalFault, nearest, refuse
+from partsolver.base.records import record
 from partsolver.catalog.records import Cpu
-from partsolver.errors import InternalFault, nearest, refuse
 from partsolver.explain.why import Reason, _reason
-from partsolver.join import changed
-from partsolver.model.conflict import Tester, preference, smallest_conflict
-from partsolver.model.identity import board_facts
-from partsolver.model.recommend import first_plan
 from partsolver.model.solve import Limits
-from partsolver.outcome import Plan
-from partsolver.problem import SLOTS, Candidate, Problem
-from partsolver.record import record
+from partsolver.plan.identity import board_facts
+from partsolver.plan.outcome import Plan
+from partsolver.problem.candidates import SLOTS, Candidate
+from partsolver.problem.join import changed
+from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
+from partsolver.solve.conflict import Tester, preference, smallest_conflict
+from partsolver.solve.recommend import first_plan
 
 
 @record

@@ -11,11 +11,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Literal
 
+from partsolver.base.records import record
 from partsolver.measure.judge import LEAST_ROUNDS, sagging_permille
 from partsolver.measure.promise import Promise
 from partsolver.measure.records import Measurement
 from partsolver.measure.speeds import Ratio
-from partsolver.record import record
 from partsolver.standards.storage import SATA_MBS
 
 # Share of the expected figure, per cent: below this something is the matter (beyond ordinary differences).

@@ -14,15 +14,15 @@ import math
 from collections.abc import Mapping
 from typing import Literal
 
-from partsolver.errors import refuse
+from partsolver.base.errors import refuse
+from partsolver.base.records import record
 from partsolver.measure.causes import Cause, find_causes
 from partsolver.measure.promise import Promise
 from partsolver.measure.records import Measurement
 from partsolver.measure.repeat import Reach
 from partsolver.measure.speeds import READING_OF, Ratio, installed_mib, paging_share, ratios, relative_speeds
-from partsolver.outcome import Interval
-from partsolver.performance.uses import RESOURCES, USES, Use
-from partsolver.record import record
+from partsolver.plan.outcome import Interval
+from partsolver.wishes.uses import RESOURCES, USES, Use
 
 SCHEMA = "partsolver.comparison/1"
 Outcome = Literal["held", "better", "worse", "undecided"]

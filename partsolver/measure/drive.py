@@ -6,8 +6,8 @@ import os
 import re
 from pathlib import Path
 
+from partsolver.base.records import record
 from partsolver.measure.conditions import text_of
-from partsolver.record import record
 
 # File systems that live in memory: reading from them says nothing about a drive.
 IN_MEMORY = ("tmpfs", "ramfs", "rootfs")

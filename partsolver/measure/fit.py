@@ -17,12 +17,12 @@ from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Any
 
-from partsolver.errors import Fault, InputRefused, refuse
+from partsolver.base.errors import Fault, InputRefused, refuse
+from partsolver.base.records import record
+from partsolver.base.textfile import read_text
 from partsolver.measure.judge import read_run
 from partsolver.measure.records import Measurement
 from partsolver.measure.speeds import READING_OF, relative_speeds
-from partsolver.record import record
-from partsolver.textfile import read_text
 
 RESOURCES = tuple(READING_OF)
 # Two rows a pair: four unknown shares need four rows, and as many again to show a misfit (judgement).

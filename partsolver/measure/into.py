@@ -16,13 +16,13 @@ from collections.abc import Mapping
 from fractions import Fraction
 from pathlib import Path
 
+from partsolver.base.errors import InternalFault, nearest, refuse
+from partsolver.base.quantities import round_half_up
+from partsolver.base.records import record
+from partsolver.base.textfile import read_text, write_text
 from partsolver.catalog.load import Catalog, load_catalog
-from partsolver.errors import InternalFault, nearest, refuse
 from partsolver.measure.records import YARDSTICK, Measurement
 from partsolver.measure.repeat import score_error_percent
-from partsolver.quantities import round_half_up
-from partsolver.record import record
-from partsolver.textfile import read_text, write_text
 
 COLUMNS = ("serial_score", "parallel_score", "score_origin", "score_error_percent")
 _BOM = "\ufeff"

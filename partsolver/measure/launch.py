@@ -16,7 +16,7 @@ import time
 from contextlib import suppress
 from pathlib import Path
 
-from partsolver.errors import InternalFault
+from partsolver.base.errors import InternalFault
 from partsolver.measure.storage import resident_permille
 
 # Libraries that are installed with this package anyway. -B and these modules write no cache file anywhere.

@@ -8,13 +8,13 @@ from dataclasses import field
 from pathlib import Path
 from typing import Any
 
-from partsolver.errors import InputRefused, refuse
-from partsolver.outcome import Interval
-from partsolver.performance.uses import Use, find_use
-from partsolver.record import record
+from partsolver.base.errors import InputRefused, refuse
+from partsolver.base.records import record
+from partsolver.base.textfile import read_text
+from partsolver.plan.outcome import Interval
+from partsolver.planfile.stored import PLAN_FILE_HINT
 from partsolver.standards.settings import apply
-from partsolver.storedplan import PLAN_FILE_HINT
-from partsolver.textfile import read_text
+from partsolver.wishes.uses import Use, find_use
 
 
 @record
@@ -109,7 +109,7 @@ def _detail(path: Path, catalog: Path | None) -> Detail:
     from partsolver.assembly.storage import storage_mbs
     from partsolver.performance.present import present_parts
     from partsolver.performance.time import terms_ppm
-    from partsolver.planfile import read_plan_file
+    from partsolver.planfile.plan_file import read_plan_file
 
     plan = read_plan_file(path, catalog)
     problem, parts = plan.problem, plan.parts

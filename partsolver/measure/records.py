@@ -12,9 +12,9 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
-from partsolver.errors import Fault, InputRefused, refuse
+from partsolver.base.errors import Fault, InputRefused, refuse
+from partsolver.base.textfile import read_text
 from partsolver.measure.stats import MAD_TO_SD, median, quantile
-from partsolver.textfile import read_text
 
 SCHEMA: Literal["partsolver.measurement/1"] = "partsolver.measurement/1"
 # The fixed mix of work and the scale of the points. A change of compute.py that changes the work gets a new number.

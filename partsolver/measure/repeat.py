@@ -32,9 +32,9 @@ import math
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
+from partsolver.base.records import record
 from partsolver.measure.records import Conditions, DriveFacts, Measurement, Reading
 from partsolver.measure.stats import NORMAL_95, median
-from partsolver.record import record
 from partsolver.standards.settings import value_of
 
 # Student's t, quantile 0.975, for 1 to 14 degrees of freedom (any table).

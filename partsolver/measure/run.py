@@ -13,7 +13,8 @@ from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
-from partsolver.errors import InternalFault
+from partsolver.base.errors import InternalFault
+from partsolver.base.records import record
 from partsolver.measure.bandwidth import WORD_BYTES, usable_elements
 from partsolver.measure.compute import TASKS, points
 from partsolver.measure.conditions import SystemFiles, others_permille, software, stolen_permille
@@ -22,7 +23,6 @@ from partsolver.measure.launch import COLD_PERMILLE, Application
 from partsolver.measure.records import YARDSTICK, Conditions, Measurement, MemoryFacts, Reading, Reason
 from partsolver.measure.storage import LEAST_MIB, MIB, TestFile, default_folder
 from partsolver.measure.worker import Crew
-from partsolver.record import record
 
 Progress = Callable[[float, str], None]
 

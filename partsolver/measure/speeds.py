@@ -10,11 +10,11 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
+from partsolver.base.records import record
 from partsolver.measure.records import LOWER_IS_BETTER, Measurement
 from partsolver.measure.repeat import Reach, own_reach
-from partsolver.performance.uses import Use
-from partsolver.record import record
 from partsolver.standards.settings import value_of
+from partsolver.wishes.uses import Use
 
 # resource -> the reading that stands for it. Graphics is not measured.
 READING_OF: Mapping[str, str] = {

@@ -23,7 +23,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Literal
 
-from partsolver.errors import refuse
+from partsolver.base.errors import refuse
 from partsolver.measure.drive import IN_MEMORY, DriveLink, drive_link, file_system
 from partsolver.measure.records import DriveFacts
 

@@ -17,7 +17,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any
 
-from partsolver.errors import InternalFault
+from partsolver.base.errors import InternalFault
 
 
 def serve() -> None:

@@ -11,8 +11,8 @@ from collections import defaultdict
 
 from partsolver.model.cpsat import cp_model
 from partsolver.model.picks import BundlePurchase, Literal, Picks
-from partsolver.problem import SLOTS, Candidate
-from partsolver.purchase import bundle_group, purchase_group, usable_bundles
+from partsolver.plan.purchase import bundle_group, purchase_group, usable_bundles
+from partsolver.problem.candidates import SLOTS, Candidate
 
 
 def post_purchases(picks: Picks) -> None:

@@ -10,10 +10,11 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from typing import Any
 
+from partsolver.base.records import record
 from partsolver.catalog.records import Bundle, Offer
 from partsolver.model.cpsat import cp_model
-from partsolver.problem import BOXED_COOLER, SLOTS, Candidate, Problem, SlotName
-from partsolver.record import record
+from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate, SlotName
+from partsolver.problem.problem import Problem
 
 Literal = cp_model.IntVar | Any  # a Boolean variable or its negation
 KeyFunction = Callable[[Any], Hashable]

@@ -10,12 +10,17 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-from partsolver.errors import InternalFault
+import ortools
+
+from partsolver.base.errors import InternalFault
+from partsolver.base.records import record
 from partsolver.model.cpsat import cp_model
-from partsolver.record import record
 
 Status = Literal["optimal", "feasible", "impossible", "unknown"]
 
+
+# What solved it, for the record.
+SOLVER = f"ortools {ortools.__version__} CP-SAT"  # type: ignore[attr-defined]
 
 # Variables from which the linear relaxation is used.
 LINEAR_FROM = 500

@@ -19,7 +19,8 @@ from partsolver.model.cpsat import cp_model
 from partsolver.model.picks import Literal, Picks
 from partsolver.performance import time as terms
 from partsolver.performance.time import FALLBACK_RATE_MTS
-from partsolver.problem import Candidate, Problem, SlotName
+from partsolver.problem.candidates import Candidate, SlotName
+from partsolver.problem.problem import Problem
 
 Terms = list[tuple[Literal, int]]
 

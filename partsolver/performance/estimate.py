@@ -12,8 +12,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from fractions import Fraction
 
+from partsolver.base.quantities import round_half_up
 from partsolver.catalog.records import Cpu
-from partsolver.quantities import round_half_up
 
 Ratio = tuple[int, int]
 

@@ -12,10 +12,11 @@ from __future__ import annotations
 import math
 
 from partsolver.catalog.records import Cpu
-from partsolver.outcome import Interval
 from partsolver.performance.present import present_parts, present_time_ppm
 from partsolver.performance.time import terms_ppm
-from partsolver.problem import Parts, Problem
+from partsolver.plan.outcome import Interval
+from partsolver.problem.candidates import Parts
+from partsolver.problem.problem import Problem
 
 NORMAL_95 = 1.959964  # standard normal quantile 0.975 (any table)
 # The order of two neighbours is a coin toss when the chance that it is the other way round exceeds 40 % (judgement):

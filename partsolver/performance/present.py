@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from partsolver.join import kept_memory
 from partsolver.performance.estimate import with_estimates
 from partsolver.performance.time import time_ppm
-from partsolver.problem import SLOTS, Candidate, MemoryChoice, Parts, Problem, SlotName
+from partsolver.problem.candidates import SLOTS, Candidate, MemoryChoice, Parts, SlotName
+from partsolver.problem.join import kept_memory
+from partsolver.problem.problem import Problem
 
 
 def present_parts(problem: Problem) -> Parts:

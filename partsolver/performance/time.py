@@ -20,11 +20,12 @@ from typing import Any
 from partsolver.assembly.cards import graphics_card
 from partsolver.assembly.memory import channels, effective_rate_mts, milli_channels
 from partsolver.assembly.storage import storage_mbs
+from partsolver.base.quantities import PPM, round_half_up
 from partsolver.catalog.records import Board, Cpu, Reference
-from partsolver.performance.uses import Use
-from partsolver.problem import DriveChoice, MemoryChoice, Parts, Problem
-from partsolver.quantities import PPM, round_half_up
+from partsolver.problem.candidates import DriveChoice, MemoryChoice, Parts
+from partsolver.problem.problem import Problem
 from partsolver.survey.model import Card
+from partsolver.wishes.uses import Use
 
 # Greatest slowness that is told apart, times the reference: without any graphics, or with an absurd score.
 MOST_SLOWNESS = 100

@@ -10,10 +10,10 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from partsolver.errors import refuse
-from partsolver.model.tradeoff import Point, Tradeoff
-from partsolver.problem import Problem
+from partsolver.base.errors import refuse
+from partsolver.problem.problem import Problem
 from partsolver.report.tradeoff import change_words
+from partsolver.solve.tradeoff import Point, Tradeoff
 
 
 def draw_tradeoff(path: Path, found: Tradeoff, problem: Problem) -> None:

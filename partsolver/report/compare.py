@@ -9,7 +9,7 @@ from partsolver.measure.causes import Cause
 from partsolver.measure.compare import SCHEMA, Comparison, UseResult
 from partsolver.measure.fit import Fit
 from partsolver.measure.speeds import Ratio
-from partsolver.outcome import Interval
+from partsolver.plan.outcome import Interval
 from partsolver.report.document import dump
 from partsolver.report.json import speedup_document
 from partsolver.report.measure import VIRTUAL, reason_text

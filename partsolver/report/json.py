@@ -6,12 +6,14 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
 
-from partsolver.findings import Finding
-from partsolver.outcome import Conflict, Interval, Outcome, Plan
-from partsolver.problem import Line, Parts, Problem
-from partsolver.quantities import format_amount
+from partsolver.base.quantities import format_amount
+from partsolver.plan.draft import Line
+from partsolver.plan.findings import Finding
+from partsolver.plan.outcome import Conflict, Interval, Outcome, Plan
+from partsolver.problem.candidates import Parts
+from partsolver.problem.problem import Problem
 from partsolver.report.keeping import keeping_document
-from partsolver.report.wording import caution_text, question_text
+from partsolver.report.words.lookup import caution_text, question_text
 
 SCHEMA = "partsolver.recommendation/1"
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from partsolver.outcome import Keeping, KeptPart, Risk
-from partsolver.quantities import format_amount
-from partsolver.report.words import SLOT_NAMES, Names
+from partsolver.base.quantities import format_amount
+from partsolver.plan.outcome import Keeping, KeptPart, Risk
+from partsolver.report.words.record import SLOT_NAMES, Names
 
 # From this age on a drive's age is worth a word (judgement; back-ups matter at any age).
 OLD_DRIVE_YEARS = 5

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from partsolver.findings import Finding
+from partsolver.plan.findings import Finding
 
 
 def _any_fact(*names: str) -> Callable[[Finding], bool]:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from partsolver.outcome import Plan, Replaced
-from partsolver.problem import Parts
-from partsolver.quantities import format_amount
-from partsolver.report.wording import sentence, title
-from partsolver.report.words import SLOT_NAMES, Names
+from partsolver.base.quantities import format_amount
+from partsolver.plan.outcome import Plan, Replaced
+from partsolver.problem.candidates import Parts
+from partsolver.report.words.lookup import sentence, title
+from partsolver.report.words.record import SLOT_NAMES, Names
 
 
 def replaced_words(item: Replaced, plan: Plan, names: Names) -> str:

@@ -6,20 +6,20 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any
 
+from partsolver.base.quantities import format_amount
 from partsolver.catalog.dictionary import columns
 from partsolver.explain.differences import Difference
 from partsolver.explain.happened import Note
 from partsolver.explain.replan import Purchase, Replanned
 from partsolver.explain.why import Why
-from partsolver.findings import Finding
-from partsolver.outcome import Plan
-from partsolver.quantities import format_amount
+from partsolver.plan.findings import Finding
+from partsolver.plan.outcome import Plan
 from partsolver.report import json as report_json
 from partsolver.report.document import dump
 from partsolver.report.text import complete_lines, names_of, plan_lines, wrap
 from partsolver.report.why import why_document, why_text
-from partsolver.report.wording import sentence, title
-from partsolver.report.words import SLOT_NAMES, Names
+from partsolver.report.words.lookup import sentence, title
+from partsolver.report.words.record import SLOT_NAMES, Names
 
 NOTES = {
     "demand-dropped": "The brief demands {name}; it is gone, so the demand is dropped.",

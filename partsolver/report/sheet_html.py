@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
-from partsolver.report import words_sheet
 from partsolver.report.drawings import bar_svg, tray_svg
 from partsolver.report.sheet_view import view
+from partsolver.report.words import sheet as words_sheet
 from partsolver.sheet.context import Context
 
 

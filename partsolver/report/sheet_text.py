@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from partsolver.report import words_sheet as w
 from partsolver.report.sheet_view import SellerOrder, StepView, view
 from partsolver.report.text import WIDTH, wrap
+from partsolver.report.words import sheet as w
 from partsolver.sheet.context import Context
 
 BAR = 30

@@ -4,17 +4,28 @@ from __future__ import annotations
 
 import re
 
-from partsolver.findings import Finding
-from partsolver.outcome import KeptPart, StandIn
-from partsolver.problem import SLOTS, Line
-from partsolver.quantities import format_amount
-from partsolver.record import record
-from partsolver.report import words_sheet as w
-from partsolver.report import words_steps, words_steps_before, words_steps_start, words_steps_work
+from partsolver.base.quantities import format_amount
+from partsolver.base.records import record
+from partsolver.plan.draft import Line
+from partsolver.plan.findings import Finding
+from partsolver.plan.outcome import KeptPart, StandIn
+from partsolver.problem.candidates import SLOTS
 from partsolver.report.keeping import replacement_words, total_words
 from partsolver.report.text import names_of
-from partsolver.report.wording import caution_text, finding_caution, question_text, reason, sentence, title
-from partsolver.report.words import SLOT_NAMES, Names
+from partsolver.report.words import sheet as w
+from partsolver.report.words import steps as words_steps
+from partsolver.report.words import steps_before as words_steps_before
+from partsolver.report.words import steps_start as words_steps_start
+from partsolver.report.words import steps_work as words_steps_work
+from partsolver.report.words.lookup import (
+    caution_text,
+    finding_caution,
+    question_text,
+    reason,
+    sentence,
+    title,
+)
+from partsolver.report.words.record import SLOT_NAMES, Names
 from partsolver.rules import rule
 from partsolver.sheet.context import Context
 from partsolver.sheet.leaving import leaving

@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import Any
 
+from partsolver.base.quantities import format_amount
 from partsolver.explain.questions import AnswerEffect, Questions, QuestionValue
-from partsolver.outcome import Interval, Plan
-from partsolver.problem import Problem
-from partsolver.quantities import format_amount
+from partsolver.plan.outcome import Interval, Plan
+from partsolver.problem.problem import Problem
 from partsolver.report import json as report_json
 from partsolver.report.document import dump
 from partsolver.report.survey import answer_words, shell
 from partsolver.report.text import names_of, wrap
-from partsolver.report.wording import question_text
-from partsolver.report.words_cautions import CAUTIONS
-from partsolver.report.words_interview import WORDS
+from partsolver.report.words.cautions import CAUTIONS
+from partsolver.report.words.interview import WORDS
+from partsolver.report.words.lookup import question_text
 from partsolver.survey.interview.questions import BY_PATH, OPEN_CASE
 
 Names = Any

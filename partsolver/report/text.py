@@ -8,16 +8,25 @@ from fractions import Fraction
 
 from partsolver.assembly.cards import placement
 from partsolver.assembly.memory import effective_rate_mts
-from partsolver.findings import Finding
-from partsolver.outcome import Interval, Outcome, Plan
+from partsolver.base.quantities import format_amount
 from partsolver.performance.present import present_parts
-from partsolver.problem import Candidate, Line, Parts, Problem
-from partsolver.quantities import format_amount
+from partsolver.plan.draft import Line
+from partsolver.plan.findings import Finding
+from partsolver.plan.outcome import Interval, Outcome, Plan
+from partsolver.problem.candidates import Candidate, Parts
+from partsolver.problem.problem import Problem
 from partsolver.report.keeping import keeping_lines
 from partsolver.report.notable import notable
 from partsolver.report.replacing import replaced_words
-from partsolver.report.wording import caution_text, finding_caution, question_text, reason, sentence, title
-from partsolver.report.words import SLOT_NAMES, Names
+from partsolver.report.words.lookup import (
+    caution_text,
+    finding_caution,
+    question_text,
+    reason,
+    sentence,
+    title,
+)
+from partsolver.report.words.record import SLOT_NAMES, Names
 
 WIDTH = 80
 MOST_MARGINS = 5
@@ -297,7 +306,7 @@ def _remarks(findings: Sequence[Finding], names: Names) -> Iterator[str]:
 
 
 def _stand_in(stand_in: object, problem: Problem, names: Names) -> str:
-    from partsolver.outcome import StandIn
+    from partsolver.plan.outcome import StandIn
 
     assert isinstance(stand_in, StandIn)
     difference = format_amount(abs(stand_in.difference), problem.catalog.digits)

@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from partsolver.assembly.waste import discarded_g
-from partsolver.model.tradeoff import Point, Tradeoff
-from partsolver.outcome import Plan
-from partsolver.problem import Problem
-from partsolver.quantities import format_amount
+from partsolver.base.quantities import format_amount
+from partsolver.plan.outcome import Plan
+from partsolver.problem.problem import Problem
 from partsolver.report import json as report_json
 from partsolver.report.document import dump
 from partsolver.report.text import names_of, wrap
+from partsolver.solve.tradeoff import Point, Tradeoff
 
 
 def change_words(plan: Plan, problem: Problem) -> str:

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from typing import Any
 
+from partsolver.base.quantities import format_amount
 from partsolver.explain.why import Reason, WayOut, Why
 from partsolver.explain.whynot import WhyNot
-from partsolver.outcome import Plan
-from partsolver.problem import Problem
-from partsolver.quantities import format_amount
+from partsolver.plan.outcome import Plan
+from partsolver.problem.problem import Problem
 from partsolver.report import json as report_json
 from partsolver.report.document import dump
 from partsolver.report.text import names_of, wrap
-from partsolver.report.wording import question_text, sentence, title
-from partsolver.report.words import SLOT_NAMES, Names
+from partsolver.report.words.lookup import question_text, sentence, title
+from partsolver.report.words.record import SLOT_NAMES, Names
 from partsolver.rules import rule as rule_of
 
 _WISHES = {

@@ -27,8 +27,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Literal, Protocol
 
-from partsolver.findings import Finding
-from partsolver.problem import Draft, Need, Parts, Problem, SlotName
+from partsolver.plan.draft import Draft, Need
+from partsolver.plan.findings import Finding
+from partsolver.problem.candidates import Parts, SlotName
+from partsolver.problem.problem import Problem
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model

@@ -7,8 +7,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from partsolver.findings import Finding, fails, fits
-from partsolver.problem import Candidate, Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, fails, fits
+from partsolver.problem.candidates import Candidate, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "buying.excluded"

@@ -7,10 +7,12 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from partsolver.findings import Finding, at_least, unknown
 from partsolver.performance.present import present_time_ppm
 from partsolver.performance.time import usable_mib
-from partsolver.problem import Candidate, Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, at_least, unknown
+from partsolver.problem.candidates import Candidate, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "buying.minimums"

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections import defaultdict
 
 from partsolver.catalog.records import Bundle, Offer
-from partsolver.findings import Finding, at_least
-from partsolver.problem import Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, at_least
+from partsolver.problem.candidates import SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "buying.stock"

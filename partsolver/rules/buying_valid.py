@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from partsolver.catalog.records import Bundle, Offer
-from partsolver.findings import Finding, Verdict
-from partsolver.problem import Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, Verdict
+from partsolver.problem.candidates import SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "buying.valid"

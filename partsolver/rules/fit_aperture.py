@@ -10,8 +10,10 @@ from __future__ import annotations
 
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Board
-from partsolver.findings import Finding, unknown
-from partsolver.problem import Draft, Need, Parts, Problem, SlotName
+from partsolver.plan.draft import Draft, Need
+from partsolver.plan.findings import Finding, unknown
+from partsolver.problem.candidates import Parts, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "fit.aperture"

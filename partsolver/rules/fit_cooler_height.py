@@ -10,9 +10,11 @@ Not checked: width, memory and plugs beside the cooler.
 from __future__ import annotations
 
 from partsolver.assembly.plugs import all_kept, question
-from partsolver.findings import Finding, at_most, fits, unknown
-from partsolver.problem import Draft, Problem, SlotName
-from partsolver.quantities import ceil_div
+from partsolver.base.quantities import ceil_div
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, at_most, fits, unknown
+from partsolver.problem.candidates import SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 from partsolver.standards.boards import CARD_HEIGHT_UM
 

@@ -9,8 +9,10 @@ does that today; above that it is an open question, for a processor that gets to
 from __future__ import annotations
 
 from partsolver.assembly.plugs import all_kept, question
-from partsolver.findings import Finding, at_least, fits, unknown
-from partsolver.problem import Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, at_least, fits, unknown
+from partsolver.problem.candidates import SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "fit.cooler_power"

@@ -14,10 +14,12 @@ from __future__ import annotations
 from typing import Any
 
 from partsolver.assembly.plugs import all_kept, question
+from partsolver.base.quantities import ceil_div
 from partsolver.catalog.records import Board, Case
-from partsolver.findings import Finding, at_least, fails, fits, unknown
-from partsolver.problem import Draft, Need, Parts, Problem, SlotName
-from partsolver.quantities import ceil_div
+from partsolver.plan.draft import Draft, Need
+from partsolver.plan.findings import Finding, at_least, fails, fits, unknown
+from partsolver.problem.candidates import Parts, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 from partsolver.standards.boards import (
     MICROATX_OPTIONAL_HOLE,

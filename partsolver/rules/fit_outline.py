@@ -13,8 +13,10 @@ from __future__ import annotations
 
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Board, Case
-from partsolver.findings import Finding, at_most, fails, fits, unknown
-from partsolver.problem import Candidate, Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, at_most, fails, fits, unknown
+from partsolver.problem.candidates import Candidate, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 from partsolver.standards.boards import ACCEPTS, CONDITIONS, OUTLINES
 

@@ -7,8 +7,10 @@ cooler that comes without. It is bought where the catalogue sells some; else its
 from __future__ import annotations
 
 from partsolver.assembly.plugs import all_kept, question
-from partsolver.findings import Finding, fits, unknown
-from partsolver.problem import Draft, Need, Parts, Problem, SlotName
+from partsolver.plan.draft import Draft, Need
+from partsolver.plan.findings import Finding, fits, unknown
+from partsolver.problem.candidates import Parts, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "fit.paste"

@@ -17,8 +17,10 @@ from partsolver.assembly.modules import (
     together_today,
 )
 from partsolver.catalog.records import Board
-from partsolver.findings import Finding, fails, fits, unknown
-from partsolver.problem import Candidate, Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, fails, fits, unknown
+from partsolver.problem.candidates import Candidate, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "memory.buffering"

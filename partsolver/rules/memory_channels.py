@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from partsolver.assembly.memory import channels, milli_channels
 from partsolver.assembly.modules import memory_ids, part_question
-from partsolver.findings import Finding, unknown
-from partsolver.problem import Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, unknown
+from partsolver.problem.candidates import SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "memory.channels"

@@ -8,8 +8,10 @@ Not checked: low-voltage variants within a generation.
 from __future__ import annotations
 
 from partsolver.assembly.modules import memory_ids, memory_question, part_question, together_today
-from partsolver.findings import Finding, fails, fits, unknown
-from partsolver.problem import Candidate, Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, fails, fits, unknown
+from partsolver.problem.candidates import Candidate, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "memory.generation"

@@ -9,8 +9,10 @@ from __future__ import annotations
 
 from partsolver.assembly.memory import modules_per_channel
 from partsolver.assembly.modules import memory_ids, module_sets
-from partsolver.findings import Finding, fits
-from partsolver.problem import Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, fits
+from partsolver.problem.candidates import SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "memory.mixing"

@@ -7,8 +7,10 @@ from SO-DIMM to DIMM (unreliable; common practice).
 from __future__ import annotations
 
 from partsolver.assembly.modules import memory_ids, memory_question, part_question, together_today
-from partsolver.findings import Finding, fails, fits, unknown
-from partsolver.problem import Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, fails, fits, unknown
+from partsolver.problem.candidates import SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "memory.module"

@@ -17,8 +17,10 @@ from partsolver.assembly.modules import (
     part_question,
     together_today,
 )
-from partsolver.findings import Finding, at_most, fits, unknown
-from partsolver.problem import Candidate, Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, at_most, fits, unknown
+from partsolver.problem.candidates import Candidate, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "memory.module_capacity"

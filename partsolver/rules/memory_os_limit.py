@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from partsolver.assembly.modules import memory_ids, memory_question, module_sets
 from partsolver.assembly.system import kept_system
-from partsolver.findings import Finding, unknown
-from partsolver.problem import Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, unknown
+from partsolver.problem.candidates import SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "memory.os_limit"

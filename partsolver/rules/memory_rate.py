@@ -9,8 +9,10 @@ from __future__ import annotations
 
 from partsolver.assembly.memory import effective_rate_mts, modules_per_channel, processor_rate_mts
 from partsolver.assembly.modules import memory_ids, memory_question, module_sets, part_question
-from partsolver.findings import Finding
-from partsolver.problem import Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding
+from partsolver.problem.candidates import SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "memory.rate"

@@ -6,8 +6,10 @@ Not checked: which slots to fill first (the board's manual says it), a slot cove
 from __future__ import annotations
 
 from partsolver.assembly.modules import memory_ids, part_question, together_today
-from partsolver.findings import Finding, at_most, unknown
-from partsolver.problem import Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, at_most, unknown
+from partsolver.problem.candidates import SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "memory.slots"

@@ -9,8 +9,10 @@ so that is an open question without cost. Not legal advice: the vendor's current
 from __future__ import annotations
 
 from partsolver.assembly.system import kept_system
-from partsolver.findings import Finding, fits, unknown
-from partsolver.problem import Draft, Need, Parts, Problem, SlotName
+from partsolver.plan.draft import Draft, Need
+from partsolver.plan.findings import Finding, fits, unknown
+from partsolver.problem.candidates import Parts, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "os.licence"

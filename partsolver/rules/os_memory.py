@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from partsolver.assembly.modules import least_total_mib, memory_ids, memory_question, module_sets
 from partsolver.assembly.system import excused, kept_system, same_system
-from partsolver.findings import Finding, at_least, fits, unknown
-from partsolver.problem import Candidate, Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, at_least, fits, unknown
+from partsolver.problem.candidates import Candidate, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "os.memory"

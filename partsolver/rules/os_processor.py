@@ -11,8 +11,10 @@ from __future__ import annotations
 from partsolver.assembly.modules import part_question
 from partsolver.assembly.system import excused, kept_system, same_system
 from partsolver.catalog.records import Cpu
-from partsolver.findings import Finding, fails, fits, unknown
-from partsolver.problem import Candidate, Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, fails, fits, unknown
+from partsolver.problem.candidates import Candidate, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 from partsolver.standards.isa import level_features, normal_features
 from partsolver.standards.operating_systems import OperatingSystem

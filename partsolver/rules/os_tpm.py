@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from partsolver.assembly.modules import part_question
 from partsolver.assembly.system import excused, kept_system, same_system
-from partsolver.findings import Finding, fails, fits, unknown
-from partsolver.problem import Draft, Need, Parts, Problem, SlotName
+from partsolver.plan.draft import Draft, Need
+from partsolver.plan.findings import Finding, fails, fits, unknown
+from partsolver.problem.candidates import Parts, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "os.tpm"

@@ -8,8 +8,10 @@ reports; the year is common practice and a constant here since no column states 
 from __future__ import annotations
 
 from partsolver.assembly.system import kept_system
-from partsolver.findings import Finding, fits
-from partsolver.problem import Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, fits
+from partsolver.problem.candidates import SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "os.usb_driver"

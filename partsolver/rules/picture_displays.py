@@ -12,8 +12,10 @@ from typing import Any
 from partsolver.assembly.cards import graphics_card
 from partsolver.assembly.displays import Reach, assign, outputs
 from partsolver.assembly.plugs import all_kept, question
-from partsolver.findings import Finding, at_most, fails, fits, unknown
-from partsolver.problem import Draft, Need, Parts, Problem, SlotName
+from partsolver.plan.draft import Draft, Need
+from partsolver.plan.findings import Finding, at_most, fails, fits, unknown
+from partsolver.problem.candidates import Parts, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "picture.displays"

@@ -12,10 +12,12 @@ from __future__ import annotations
 from typing import Any
 
 from partsolver.assembly.plugs import all_kept, question
+from partsolver.base.quantities import version_key
 from partsolver.catalog.records import Board
-from partsolver.findings import Finding, Verdict, unknown
-from partsolver.problem import Draft, Need, Parts, Problem, SlotName
-from partsolver.quantities import version_key
+from partsolver.plan.draft import Draft, Need
+from partsolver.plan.findings import Finding, Verdict, unknown
+from partsolver.problem.candidates import Parts, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "platform.firmware"

@@ -10,8 +10,10 @@ from __future__ import annotations
 from partsolver.assembly.loads import cpu_power_w
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Cpu
-from partsolver.findings import Finding, at_most, fits, unknown
-from partsolver.problem import Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, at_most, fits, unknown
+from partsolver.problem.candidates import SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "platform.power"

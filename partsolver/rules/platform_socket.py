@@ -6,8 +6,10 @@ different generations with different pin use); the support list is a rule of its
 
 from __future__ import annotations
 
-from partsolver.findings import Finding, fails, fits, unknown
-from partsolver.problem import Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, fails, fits, unknown
+from partsolver.problem.candidates import SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "platform.socket"

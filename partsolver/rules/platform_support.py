@@ -8,8 +8,10 @@ pair does not start and goes back, it destroys nothing. Not checked: single mode
 from __future__ import annotations
 
 from partsolver.assembly.plugs import all_kept, question
-from partsolver.findings import Finding, fails, fits, unknown
-from partsolver.problem import Draft, Parts, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, fails, fits, unknown
+from partsolver.problem.candidates import Parts, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "platform.support"

@@ -11,8 +11,10 @@ from typing import Any
 
 from partsolver.assembly.device_ports import Options, Service, Sockets, required_devices, serve, sockets_of
 from partsolver.assembly.modules import part_question
-from partsolver.findings import Finding, at_least, unknown
-from partsolver.problem import Draft, Need, Parts, Problem, SlotName
+from partsolver.plan.draft import Draft, Need
+from partsolver.plan.findings import Finding, at_least, unknown
+from partsolver.problem.candidates import Parts, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "ports.devices"

@@ -8,9 +8,11 @@ about 1 A in all).
 from __future__ import annotations
 
 from partsolver.assembly.modules import part_question, together_today
-from partsolver.findings import Finding, unknown
-from partsolver.problem import Draft, Problem, SlotName
-from partsolver.quantities import ceil_div
+from partsolver.base.quantities import ceil_div
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, unknown
+from partsolver.problem.candidates import SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "ports.fans"

@@ -7,8 +7,10 @@ plugged in, and the firmware may need the setting for it (reference case A19). N
 from __future__ import annotations
 
 from partsolver.assembly.modules import part_question, together_today
-from partsolver.findings import Finding, fits, unknown
-from partsolver.problem import Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, fits, unknown
+from partsolver.problem.candidates import SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "ports.front_audio"

@@ -8,8 +8,10 @@ A header's +5 V contact shorted by a wrong plug can do harm, so the order is an 
 from __future__ import annotations
 
 from partsolver.assembly.modules import part_question, together_today
-from partsolver.findings import Finding, fits, unknown
-from partsolver.problem import Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, fits, unknown
+from partsolver.problem.candidates import SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "ports.front_panel"

@@ -11,8 +11,10 @@ from collections.abc import Iterator
 
 from partsolver.assembly.modules import part_question, together_today
 from partsolver.catalog.records import Board, Case
-from partsolver.findings import Finding, unknown
-from partsolver.problem import Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, unknown
+from partsolver.problem.candidates import SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 from partsolver.standards.usb import HEADERS, front_rate_mbits
 

@@ -22,8 +22,10 @@ from partsolver.assembly.plugs import (
     spare_peripherals,
 )
 from partsolver.catalog.records import Psu
-from partsolver.findings import Finding, at_least, fits, unknown
-from partsolver.problem import Draft, DriveChoice, Need, Parts, Problem, SlotName
+from partsolver.plan.draft import Draft, Need
+from partsolver.plan.findings import Finding, at_least, fits, unknown
+from partsolver.problem.candidates import DriveChoice, Parts, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "power.card_plugs"

@@ -7,8 +7,10 @@ opened. "Buy nothing" stands, with a caution. Noise is a caution: often the fan,
 from __future__ import annotations
 
 from partsolver.assembly.plugs import all_kept, question
-from partsolver.findings import Finding, fails, fits, unknown
-from partsolver.problem import Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, fails, fits, unknown
+from partsolver.problem.candidates import SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "power.condition"

@@ -21,8 +21,10 @@ from partsolver.assembly.plugs import (
     spare_peripherals,
 )
 from partsolver.catalog.records import Psu
-from partsolver.findings import Finding, at_most, fits, unknown
-from partsolver.problem import Draft, DriveChoice, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, at_most, fits, unknown
+from partsolver.problem.candidates import DriveChoice, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 from partsolver.standards.plugs import cpu_plugs_limit_ma
 

@@ -20,10 +20,12 @@ from partsolver.assembly.plugs import (
     sata_starts,
     spare_peripherals,
 )
+from partsolver.base.quantities import ceil_div
 from partsolver.catalog.records import Psu
-from partsolver.findings import Finding, at_least, fits, unknown
-from partsolver.problem import Draft, DriveChoice, Need, Parts, Problem, SlotName
-from partsolver.quantities import ceil_div
+from partsolver.plan.draft import Draft, Need
+from partsolver.plan.findings import Finding, at_least, fits, unknown
+from partsolver.problem.candidates import DriveChoice, Parts, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "power.drive_plugs"

@@ -12,8 +12,10 @@ from partsolver.assembly.cards import placement
 from partsolver.assembly.loads import board_load, card_load
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Board, Case
-from partsolver.findings import Finding, at_most, fails, fits, unknown
-from partsolver.problem import Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, at_most, fails, fits, unknown
+from partsolver.problem.candidates import SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 from partsolver.standards.plugs import SLOT_POWER, main_plug_12v_limit_ma
 from partsolver.survey.model import Card

@@ -13,8 +13,10 @@ from typing import Any
 from partsolver.assembly import loads
 from partsolver.assembly.plugs import all_kept, label_12v_ma, question, supply_factor_percent, usable
 from partsolver.catalog.records import Psu
-from partsolver.findings import Finding, at_most, fits, unknown
-from partsolver.problem import Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, at_most, fits, unknown
+from partsolver.problem.candidates import SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "power.rail_12v"

@@ -7,8 +7,10 @@ stays locked unless its recovery key was saved or the encryption suspended befor
 from __future__ import annotations
 
 from partsolver.assembly.plugs import all_kept
-from partsolver.findings import Finding, fits, unknown
-from partsolver.problem import Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, fits, unknown
+from partsolver.problem.candidates import SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "storage.encryption"

@@ -7,9 +7,11 @@ controller; they do not run with a USB drive.
 from __future__ import annotations
 
 from partsolver.assembly.plugs import question
-from partsolver.findings import Finding, at_least, fits, unknown
-from partsolver.problem import Draft, Need, Parts, Problem, SlotName
-from partsolver.quantities import ceil_div
+from partsolver.base.quantities import ceil_div
+from partsolver.plan.draft import Draft, Need
+from partsolver.plan.findings import Finding, at_least, fits, unknown
+from partsolver.problem.candidates import Parts, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "storage.floppy"

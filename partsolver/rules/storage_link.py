@@ -6,8 +6,10 @@ Link = lower rate of drive and port; what reaches the user is a share of it, and
 from __future__ import annotations
 
 from partsolver.assembly.storage import drive_interface, drive_read_mbs, link_mbs, storage_mbs
-from partsolver.findings import Finding
-from partsolver.problem import Draft, DriveChoice, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding
+from partsolver.problem.candidates import DriveChoice, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "storage.link"

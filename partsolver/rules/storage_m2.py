@@ -10,8 +10,10 @@ from typing import Any
 
 from partsolver.assembly.plugs import all_kept, m2_cards, m2_leftover, question
 from partsolver.assembly.ports import drives_of
-from partsolver.findings import Finding, at_least, fits, unknown
-from partsolver.problem import Draft, DriveChoice, Need, Parts, Problem, SlotName
+from partsolver.plan.draft import Draft, Need
+from partsolver.plan.findings import Finding, at_least, fits, unknown
+from partsolver.problem.candidates import DriveChoice, Parts, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "storage.m2"

@@ -11,10 +11,12 @@ from typing import Any
 
 from partsolver.assembly.plugs import Options, all_kept, m2_cards, question, sata_claims, seatable
 from partsolver.assembly.ports import drives_of, free_sata_ports, sata_drives
+from partsolver.base.quantities import ceil_div
 from partsolver.catalog.records import Board, Case
-from partsolver.findings import Finding, at_least, fits, unknown
-from partsolver.problem import Draft, DriveChoice, Need, Parts, Problem, SlotName
-from partsolver.quantities import ceil_div
+from partsolver.plan.draft import Draft, Need
+from partsolver.plan.findings import Finding, at_least, fits, unknown
+from partsolver.problem.candidates import DriveChoice, Parts, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 from partsolver.standards.storage import PATA_DEVICES_PER_CHANNEL
 from partsolver.survey.model import Drive

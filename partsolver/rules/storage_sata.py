@@ -9,8 +9,10 @@ from __future__ import annotations
 from partsolver.assembly.cards import placement
 from partsolver.assembly.ports import free_sata_ports, sata_drives, slot_takes
 from partsolver.catalog.records import Board, Case
-from partsolver.findings import Finding, at_least, unknown
-from partsolver.problem import Draft, DriveChoice, Need, Parts, Problem, SlotName
+from partsolver.plan.draft import Draft, Need
+from partsolver.plan.findings import Finding, at_least, unknown
+from partsolver.problem.candidates import DriveChoice, Parts, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "storage.sata"

@@ -11,8 +11,10 @@ from __future__ import annotations
 
 from partsolver.assembly.plugs import question
 from partsolver.catalog.records import Board
-from partsolver.findings import Finding, fails, fits, unknown
-from partsolver.problem import Draft, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, fails, fits, unknown
+from partsolver.problem.candidates import SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 from partsolver.survey.model import Drive
 

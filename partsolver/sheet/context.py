@@ -9,14 +9,16 @@ from typing import Any
 from partsolver.assembly.cards import Placement, graphics_card, placement
 from partsolver.assembly.memory import channels, effective_rate_mts
 from partsolver.assembly.ports import drives_of
+from partsolver.base.quantities import version_key
+from partsolver.base.records import record
 from partsolver.catalog.records import Board, Case, Cooler, Cpu, DrivePart, Psu
-from partsolver.explain.keeping import keeping
-from partsolver.findings import Finding
-from partsolver.outcome import Keeping, Plan
 from partsolver.performance.present import present_parts
-from partsolver.problem import Line, Parts, Problem, SlotName
-from partsolver.quantities import version_key
-from partsolver.record import record
+from partsolver.plan.draft import Line
+from partsolver.plan.findings import Finding
+from partsolver.plan.keeping import keeping
+from partsolver.plan.outcome import Keeping, Plan
+from partsolver.problem.candidates import Parts, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.standards.memory import best_layout
 from partsolver.survey.model import Card, Drive
 

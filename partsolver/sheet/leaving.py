@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Literal
 
 from partsolver.assembly.waste import drive_mass, typical
-from partsolver.problem import SLOTS, SlotName
-from partsolver.record import record
+from partsolver.base.records import record
+from partsolver.problem.candidates import SLOTS, SlotName
 from partsolver.sheet.context import Context
 
 # hand-on: works and can be used by somebody; waste: electronics waste; wipe: data first, then hand on.

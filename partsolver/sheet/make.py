@@ -5,9 +5,9 @@ from __future__ import annotations
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import PurePath
 
-from partsolver.planfile import PlanFile
-from partsolver.planner import draft_of
-from partsolver.plans import make_plan
+from partsolver.plan.complete import draft_of
+from partsolver.plan.make import make_plan
+from partsolver.planfile.plan_file import PlanFile
 from partsolver.rules import all_rules
 from partsolver.sheet.context import Context, Origin
 

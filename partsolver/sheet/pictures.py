@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from partsolver.assembly.loads import total_load
 from partsolver.assembly.plugs import label_12v_ma, usable
+from partsolver.base.records import record
 from partsolver.performance.present import present_parts
 from partsolver.performance.time import terms_ppm
-from partsolver.record import record
 from partsolver.rules.power_rails_low import demand
 from partsolver.rules.power_total import limit_mw
 from partsolver.sheet.context import Context

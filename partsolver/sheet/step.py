@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Literal
 
-from partsolver.record import record
+from partsolver.base.records import record
 from partsolver.sheet.context import Context, Facts
 
 Phase = Literal[

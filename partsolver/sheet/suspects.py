@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from partsolver.record import record
+from partsolver.base.records import record
 from partsolver.sheet.context import Context, Facts
 from partsolver.sheet.step import no_facts
 from partsolver.sheet.steps_start import displays, memory_touched, old_supply

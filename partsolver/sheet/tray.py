@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Literal
 
+from partsolver.base.records import record
 from partsolver.catalog.records import Board, Case
-from partsolver.record import record
 from partsolver.sheet.context import Context
 from partsolver.standards.boards import (
     HOLES,

@@ -10,8 +10,8 @@ import os
 import subprocess
 from collections.abc import Callable, Sequence
 
-from partsolver.errors import InputRefused
-from partsolver.record import record
+from partsolver.base.errors import InputRefused
+from partsolver.base.records import record
 from partsolver.survey.facts import Facts
 from partsolver.survey.readers import read_source
 from partsolver.survey.readers.sysfs import EFI, TPM

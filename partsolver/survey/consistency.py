@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from partsolver.record import record
+from partsolver.base.records import record
 from partsolver.standards.boards import ACCEPTS, OUTLINES
 from partsolver.standards.memory import RATES
 from partsolver.survey.model import Survey

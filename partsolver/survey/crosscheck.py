@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from partsolver.record import record
+from partsolver.base.records import record
 from partsolver.standards.cpu_signatures import Made, agree, made_for
 from partsolver.standards.memory import LARGEST_MODULE_MIB, RATES
 from partsolver.standards.smbios import (

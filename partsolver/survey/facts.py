@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import field
 from typing import Any, Literal
 
-from partsolver.record import record
+from partsolver.base.records import record
 
 # sure: the source decides it. likely: stands unless another source disagrees. doubtful: only evidence for a question.
 Certainty = Literal["sure", "likely", "doubtful"]

@@ -6,15 +6,15 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from partsolver.errors import Fault, InputRefused, refuse
-from partsolver.record import record
+from partsolver.base.errors import Fault, InputRefused, refuse
+from partsolver.base.records import record
+from partsolver.base.textfile import read_text, write_text
 from partsolver.survey.collect import Closed, Collected
 from partsolver.survey.facts import Clash, Facts, Merged
 from partsolver.survey.merge import IDENTITY, merge
 from partsolver.survey.readers import read_source
 from partsolver.survey.update import update
 from partsolver.survey.write import Updated, render
-from partsolver.textfile import read_text, write_text
 
 # Asks a person about one clash: True takes the imported value, False keeps the person's; None leaves without writing.
 Decide = Callable[[Clash], bool | None]

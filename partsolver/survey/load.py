@@ -6,17 +6,18 @@ import tomllib
 from collections.abc import Mapping
 from dataclasses import fields, replace
 from decimal import Decimal
+from os import PathLike
 from pathlib import Path
 from typing import Any, get_args
 
 from pydantic import BaseModel, ValidationError
 
-from partsolver.brief import Brief
+from partsolver.base.errors import Fault, InputRefused, nearest, refuse
+from partsolver.base.textfile import read_text
 from partsolver.catalog.dictionary import UNKNOWN, columns, reader
 from partsolver.catalog.records import Board, Case, Cooler, Cpu, Psu
-from partsolver.errors import Fault, InputRefused, nearest, refuse
 from partsolver.survey.model import Card, Device, Display, Drive, MemoryModule, OperatingSystem, Pc, Survey
-from partsolver.textfile import read_text
+from partsolver.wishes.brief import Brief
 
 # Survey table -> (record, catalogue table whose columns it uses, id given to the kept part)
 RECORDS: dict[str, tuple[type, str, str]] = {
@@ -39,8 +40,9 @@ _NAMES = {"psu": "present supply", "cpu": "present processor"}
 _JOIN = {"plugs": "+", "ints": "+"}
 
 
-def load_survey(path: Path) -> tuple[Survey, Brief]:
+def load_survey(path: str | PathLike[str]) -> tuple[Survey, Brief]:
     """Survey and brief of a file. Raises InputRefused with every fault found."""
+    path = Path(path)
     text = read_text(path)
     try:
         data = tomllib.loads(text, parse_float=Decimal)

@@ -17,7 +17,7 @@ import tomlkit
 from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import AoT, Table
 
-from partsolver.errors import refuse
+from partsolver.base.errors import refuse
 from partsolver.survey.facts import Clash, Merged, Question
 from partsolver.survey.load import parse_survey
 from partsolver.survey.merge import IDENTITY, same

@@ -21,14 +21,14 @@ from typing import Any
 import tomlkit
 from pydantic import BaseModel
 
-from partsolver.brief import Brief
+from partsolver.base.errors import InternalFault, PartsolverError
+from partsolver.base.records import record
+from partsolver.base.textfile import read_text, write_text
 from partsolver.catalog.dictionary import columns
-from partsolver.errors import InternalFault, PartsolverError
-from partsolver.record import record
 from partsolver.survey.facts import Clash, Merged, Question, clean
 from partsolver.survey.hints import HOW, MEANINGS
 from partsolver.survey.load import LISTS, MODELS, RECORDS, parse_survey
-from partsolver.textfile import read_text, write_text
+from partsolver.wishes.brief import Brief
 
 PLAIN = ("pc", "case", "psu", "board", "cpu", "cooler", "os")
 ROWS = ("memory", "drive", "card", "display", "device")

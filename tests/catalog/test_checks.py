@@ -13,10 +13,10 @@ import pytest
 from strategies import write_catalog
 from support import BOARD, CPU, KIT, PSU, SELLER, TODAY, make_catalog
 
+from partsolver.base.errors import InputRefused
 from partsolver.catalog.checks import CHECKS, run_checks
 from partsolver.catalog.records import Bundle, Offer
 from partsolver.cli import run
-from partsolver.errors import InputRefused
 from partsolver.report.catalog import doubt_sentence
 
 SUPPLY = replace(PSU, id="psu-a", rated_w=400, rail_12v_ma=(30000,), combined_12v_ma=30000)

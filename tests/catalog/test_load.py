@@ -14,11 +14,11 @@ import pytest
 from strategies import shuffled, table_text, write_catalog
 from support import BOARD, COOLER, CPU, KIT, SELLER, TODAY
 
+from partsolver.base.errors import Fault, InputRefused
 from partsolver.catalog.dictionary import columns, data_folder, reader
 from partsolver.catalog.load import load_catalog
 from partsolver.catalog.records import Bundle, Offer
 from partsolver.cli import run
-from partsolver.errors import Fault, InputRefused
 
 TABLES = {
     "boards": (BOARD,),

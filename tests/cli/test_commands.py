@@ -15,11 +15,11 @@ from typing import Any
 import pytest
 from strategies import minor, shuffled
 
+from partsolver.base.errors import InternalFault
 from partsolver.catalog.dictionary import data_folder
 from partsolver.cli import run
 from partsolver.cli.app import app
-from partsolver.errors import InternalFault
-from partsolver.planfile import read_plan_file
+from partsolver.planfile.plan_file import read_plan_file
 
 DEMO = data_folder() / "demo"
 SURVEY = data_folder() / "demo-survey.toml"
@@ -400,7 +400,7 @@ def test_interruption_and_bugs(ask: Ask, monkeypatch: pytest.MonkeyPatch, raised
     def broken(*_: Any, **__: Any) -> None:
         raise raised
 
-    monkeypatch.setattr("partsolver.answer.answer", broken)
+    monkeypatch.setattr("partsolver.solve.answer.answer", broken)
     out_file = tmp_path / "plan.json"
     found, out, err = ask("recommend", "--format", "json", "--out", str(out_file))
     assert (found, out) == (code, "") and told in err
@@ -409,7 +409,7 @@ def test_interruption_and_bugs(ask: Ask, monkeypatch: pytest.MonkeyPatch, raised
 
 def test_a_plan_that_contradicts_the_plain_rules_is_not_shown(ask: Ask, monkeypatch: pytest.MonkeyPatch) -> None:
     """The model and the plain statement are compared for every plan: a wrong cost of the model stops the program."""
-    from partsolver.model import recommend as module
+    from partsolver.solve import recommend as module
 
     real = module.complete
 

@@ -25,7 +25,7 @@ from survey.survey_data import (
 )
 
 from partsolver.cli import run
-from partsolver.report.words_interview import WORDS
+from partsolver.report.words.interview import WORDS
 from partsolver.survey.collect import Closed, Collected
 from partsolver.survey.interview import BY_PATH, Interview, parsed
 from partsolver.survey.load import load_survey

@@ -8,8 +8,8 @@ from partsolver.measure.judge import judge
 from partsolver.measure.promise import Detail, Promise
 from partsolver.measure.records import Conditions, DriveFacts, Measurement, MemoryFacts, Reading, Software
 from partsolver.measure.run import UNITS
-from partsolver.outcome import Interval
-from partsolver.performance.uses import USES
+from partsolver.plan.outcome import Interval
+from partsolver.wishes.uses import USES
 
 QUIET = (0.995, 1.0, 1.005, 0.998, 1.002)
 FIGURES = {

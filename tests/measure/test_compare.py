@@ -9,14 +9,14 @@ from typing import Any
 import pytest
 from measure.samples import QUIET, promise, sample
 
-from partsolver.errors import InputRefused
+from partsolver.base.errors import InputRefused
 from partsolver.measure import stats
 from partsolver.measure.causes import find_causes
 from partsolver.measure.compare import compare, judge
 from partsolver.measure.speeds import ratio
-from partsolver.outcome import Interval
-from partsolver.performance.uses import USES
+from partsolver.plan.outcome import Interval
 from partsolver.report.compare import cause_text, comparison_json, comparison_text
+from partsolver.wishes.uses import USES
 
 BEFORE: dict[str, Any] = {"serial": 500, "parallel": 1900, "memory": 10000, "storage_sequential": 260}
 SHAPES = {"sag": (1.0, 0.99, 0.95, 0.86, 0.85)}

@@ -9,7 +9,7 @@ import pytest
 from measure.samples import sample
 from scipy.optimize import nnls as scipy_nnls
 
-from partsolver.errors import InputRefused
+from partsolver.base.errors import InputRefused
 from partsolver.measure.fit import Pair, fit_shares, nnls, read_pairs
 from partsolver.measure.speeds import relative_speeds
 from partsolver.report.compare import fit_json, fit_text

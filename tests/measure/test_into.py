@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 from measure.samples import sample
 
+from partsolver.base.errors import InputRefused
 from partsolver.catalog.dictionary import data_folder
 from partsolver.catalog.load import load_catalog
-from partsolver.errors import InputRefused
 from partsolver.measure.into import edit_row, find_target, write_scores
 from partsolver.measure.repeat import score_error_percent
 

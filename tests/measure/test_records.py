@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from measure.samples import sample
 
-from partsolver.errors import InputRefused
+from partsolver.base.errors import InputRefused
 from partsolver.measure.judge import judge, read_run
 from partsolver.measure.promise import read_promise
 from partsolver.measure.records import Reason, read_measurement

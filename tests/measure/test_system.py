@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from partsolver.errors import InputRefused
+from partsolver.base.errors import InputRefused
 from partsolver.measure import storage
 from partsolver.measure.conditions import SystemFiles, others_permille, stolen_permille
 from partsolver.measure.drive import DriveLink, file_system, link_of

@@ -18,19 +18,21 @@ from hypothesis import given, settings
 from strategies import Instance, instances
 from support import CPU, combinations, make_problem, make_survey
 
-from partsolver.brief import Brief
 from partsolver.catalog.load import load_catalog
 from partsolver.catalog.records import Bundle, Offer
-from partsolver.join import join
-from partsolver.model.counts import COUNTED, count_rules, left_by
-from partsolver.outcome import RuleCount
 from partsolver.performance.present import present_time_ppm
 from partsolver.performance.time import time_ppm
-from partsolver.planner import judge
-from partsolver.problem import SLOTS, Candidate, Draft, Parts, Problem
+from partsolver.plan.complete import judge
+from partsolver.plan.draft import Draft
+from partsolver.plan.outcome import RuleCount
+from partsolver.problem.candidates import SLOTS, Candidate, Parts
+from partsolver.problem.join import join
+from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules, rule
+from partsolver.solve.counts import COUNTED, count_rules, left_by
 from partsolver.survey.load import load_survey
 from partsolver.survey.model import Pc
+from partsolver.wishes.brief import Brief
 
 DEMO = Path(__file__).resolve().parents[2] / "catalogs" / "demo"
 

@@ -9,7 +9,7 @@ import pytest
 
 # What a fresh process prints; each in a process of its own, since an import happens once.
 FRESH = {
-    "the model needs no pandas": ("import sys, partsolver.model.recommend; print('pandas' in sys.modules)", "False"),
+    "the model needs no pandas": ("import sys, partsolver.solve.recommend; print('pandas' in sys.modules)", "False"),
     "whoever wants the series of variables gets the real pandas": (
         "from partsolver.model.cpsat import cp_model; import pandas\n"
         "found = cp_model.CpModel().new_bool_var_series('x', pandas.Index(['a', 'b']))\n"

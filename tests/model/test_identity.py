@@ -1,4 +1,4 @@
-"""Candidates of one kind (model/identity.py) are treated alike by every rule about parts: they differ only in facts that no rule reads."""
+"""Candidates of one kind (plan/identity.py) are treated alike by every rule about parts: they differ only in facts that no rule reads."""
 
 from __future__ import annotations
 
@@ -12,11 +12,13 @@ from conftest import FULL
 from oracle_worlds import world_of
 from support import combinations
 
-from partsolver.model.identity import facts_of
-from partsolver.model.views import named_parts
-from partsolver.problem import SLOTS, Candidate, Draft, Parts, Problem, SlotName
+from partsolver.plan.draft import Draft
+from partsolver.plan.identity import facts_of
+from partsolver.problem.candidates import SLOTS, Candidate, Parts, SlotName
+from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
 from partsolver.rules.base import needs_of
+from partsolver.search.views import named_parts
 
 RULES = [rule for rule in all_rules() if not rule.ID.startswith("buying.")]
 WORLDS = 1_500 if FULL else 120

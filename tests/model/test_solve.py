@@ -11,12 +11,12 @@ import pytest
 from ortools.sat.python import cp_model
 from support import make_problem
 
-from partsolver.errors import InternalFault
+from partsolver.base.errors import InternalFault
 from partsolver.explain.why import why
 from partsolver.model.build import build
-from partsolver.model.recommend import recommend
 from partsolver.model.solve import Limits, Solved, fixed_at_zero, solve
 from partsolver.rules import all_rules
+from partsolver.solve.recommend import recommend
 
 
 def hard_model(size: int = 60, rows: int = 40, seed: int = 7) -> cp_model.CpModel:

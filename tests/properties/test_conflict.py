@@ -15,15 +15,16 @@ from hypothesis import strategies as st
 from strategies import hard_problems, instances, minor
 from support import BOARD, CASE, CPU, KIT, PSU, TODAY, combinations, make_problem, make_survey
 
-from partsolver.brief import Brief
+from partsolver.base.quantities import format_amount
 from partsolver.catalog.records import Offer, Seller
 from partsolver.explain.why import BLOCKING, WayOut, Why, why
-from partsolver.join import changed
 from partsolver.performance.time import time_ppm
-from partsolver.problem import Parts, Problem
-from partsolver.quantities import format_amount
+from partsolver.problem.candidates import Parts
+from partsolver.problem.join import changed
+from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules, rule
 from partsolver.rules.base import Rule, needs_of
+from partsolver.wishes.brief import Brief
 
 SOME = settings(max_examples=200 if FULL else 14)
 DAY = datetime.timedelta(days=1)
@@ -126,7 +127,7 @@ def test_generated_impossible_problems(problem: Problem, small: int | None) -> N
     with pytest.MonkeyPatch.context() as patch:
         if small is not None:
             # Drawn problems are so small that bounds and search would never be tried.
-            patch.setattr("partsolver.model.prune.SMALL", small)
+            patch.setattr("partsolver.search.prune.SMALL", small)
         found = why(problem)
     assert not found.possible
     check_conflict(problem, found)

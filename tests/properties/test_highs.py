@@ -12,12 +12,12 @@ from hypothesis import assume, given, settings
 from strategies import instances
 from support import make_problem
 
-from partsolver.brief import Brief
+from partsolver.base.quantities import format_amount, parse_amount
 from partsolver.cli.options import load_problem
 from partsolver.explain.why import why
-from partsolver.model.recommend import recommend
-from partsolver.problem import Problem
-from partsolver.quantities import format_amount, parse_amount
+from partsolver.problem.problem import Problem
+from partsolver.solve.recommend import recommend
+from partsolver.wishes.brief import Brief
 
 # At least 20 catalogues in every run.
 MANY = settings(max_examples=250 if FULL else 25)

@@ -20,15 +20,16 @@ from hypothesis import strategies as st
 from strategies import Instance, hard_problems, instances
 from support import BOARD, COOLER, CPU, KIT, make_survey
 
-from partsolver.brief import Brief
 from partsolver.catalog.records import Bundle, Offer, Seller
-from partsolver.model import conflict
-from partsolver.model.conflict import preference, smallest_conflict
-from partsolver.model.recommend import recommend
-from partsolver.model.tradeoff import tradeoff
-from partsolver.outcome import Outcome
-from partsolver.problem import Draft, Problem
+from partsolver.plan.draft import Draft
+from partsolver.plan.outcome import Outcome
+from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
+from partsolver.solve import conflict
+from partsolver.solve.conflict import preference, smallest_conflict
+from partsolver.solve.recommend import recommend
+from partsolver.solve.tradeoff import tradeoff
+from partsolver.wishes.brief import Brief
 
 DRAWN = settings(max_examples=5000 if FULL else 6)
 SOME = settings(max_examples=500 if FULL else 6)
@@ -39,7 +40,7 @@ ADVERSARIAL = settings(max_examples=1000 if FULL else 6)
 def searching() -> Iterator[None]:
     """Drawn problems are so small that bounds and search would never be tried."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("partsolver.model.prune.SMALL", 0)
+        patch.setattr("partsolver.search.prune.SMALL", 0)
         yield
 
 

@@ -15,18 +15,18 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from strategies import Instance, instances, shuffled, table_text, write_catalog
 
-from partsolver.answer import answer
 from partsolver.catalog.load import load_catalog
-from partsolver.join import join
-from partsolver.model.identity import identity
 from partsolver.model.objective import TIE_SLOTS
-from partsolver.model.recommend import recommend
 from partsolver.model.solve import Limits
-from partsolver.outcome import Outcome, Plan
-from partsolver.problem import Problem
+from partsolver.plan.identity import identity
+from partsolver.plan.outcome import Outcome, Plan
+from partsolver.problem.join import join
+from partsolver.problem.problem import Problem
 from partsolver.report import json as report_json
 from partsolver.report import text as report_text
 from partsolver.report.document import dump
+from partsolver.solve.answer import answer
+from partsolver.solve.recommend import recommend
 
 BUDGETS = ["0.00", "20.00", "55.00", "90.00", "160.00", "400.00", None]
 
@@ -187,7 +187,7 @@ def test_pruning_loses_nothing(instance: Instance, small: int | None, goal: str)
     with pytest.MonkeyPatch.context() as patch:
         if small is not None:
             # Drawn problems are so small that the bounds would never be tried.
-            patch.setattr("partsolver.model.prune.SMALL", small)
+            patch.setattr("partsolver.search.prune.SMALL", small)
         pruned = recommend(problem, prune=True)
     whole = recommend(problem, prune=False)
     assert pruned.status == whole.status

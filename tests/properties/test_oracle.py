@@ -13,8 +13,8 @@ from hypothesis import HealthCheck, event, given, settings
 from oracle import OraclePlan, ranked
 from oracle_worlds import World, world_of, worlds
 
-from partsolver.model.recommend import recommend
-from partsolver.problem import Problem
+from partsolver.problem.problem import Problem
+from partsolver.solve.recommend import recommend
 
 FULL = os.environ.get("PARTSOLVER_FULL") == "1"
 EXAMPLES = int(os.environ.get("PARTSOLVER_EXAMPLES", "2000" if FULL else "60"))
@@ -52,6 +52,6 @@ def test_ranked_plans_equal_the_oracle(world: World) -> None:
 def test_ranked_plans_of_numbered_worlds_equal_the_oracle(share: int, monkeypatch: pytest.MonkeyPatch) -> None:
     if share % 2:
         # Worlds are so small that the search for bounds would never be tried.
-        monkeypatch.setattr("partsolver.model.prune.SMALL", 0)
+        monkeypatch.setattr("partsolver.search.prune.SMALL", 0)
     found = [len(check(world_of(number))) for number in range(share, EXAMPLES - EXAMPLES // 3, SHARES)]
     assert len(found) < 5 or max(found) > 0  # worlds are not all without a plan

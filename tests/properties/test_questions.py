@@ -15,15 +15,17 @@ from strategies import Instance, instances
 from support import CASE, OLD_CPU, PSU, SYSTEM_DRIVE, make_problem, make_survey
 
 from partsolver.assembly.loads import total_load
-from partsolver.brief import Brief
 from partsolver.explain.answers import FAVOURABLE, OpenQuestion, hoped, open_questions
 from partsolver.explain.questions import question_values
-from partsolver.join import changed
 from partsolver.performance.present import present_time_ppm
-from partsolver.planner import judge
-from partsolver.problem import SLOTS, Draft, Parts, Problem
+from partsolver.plan.complete import judge
+from partsolver.plan.draft import Draft
+from partsolver.problem.candidates import SLOTS, Parts
+from partsolver.problem.join import changed
+from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
 from partsolver.survey.model import Display, OperatingSystem, Pc, Survey
+from partsolver.wishes.brief import Brief
 
 SOME = settings(max_examples=80 if FULL else 6)
 MORE = settings(max_examples=400 if FULL else 25)

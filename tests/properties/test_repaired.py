@@ -7,10 +7,10 @@ from dataclasses import replace
 import pytest
 from support import BOARD, CPU, KIT, SELLER, make_problem, make_survey
 
-from partsolver.brief import Brief
 from partsolver.catalog.records import Bundle, Cooler, Extra, Offer
-from partsolver.model.recommend import recommend
+from partsolver.solve.recommend import recommend
 from partsolver.survey.model import OperatingSystem
+from partsolver.wishes.brief import Brief
 
 
 def _offers(**prices: int) -> list[Offer]:

@@ -14,15 +14,16 @@ from hypothesis import assume, given, settings
 from strategies import Instance, instances
 from support import BOARD, CPU, KIT, make_problem
 
-from partsolver.brief import Brief
 from partsolver.catalog.records import Offer
 from partsolver.explain.replan import replan
-from partsolver.model.recommend import recommend
-from partsolver.outcome import Plan
 from partsolver.performance.time import terms_ppm
-from partsolver.planfile import PlanFile, joined, plan_document
-from partsolver.problem import SLOTS, Problem
+from partsolver.plan.outcome import Plan
+from partsolver.planfile.plan_file import PlanFile, joined, plan_document
+from partsolver.problem.candidates import SLOTS
+from partsolver.problem.problem import Problem
 from partsolver.report.document import dump
+from partsolver.solve.recommend import recommend
+from partsolver.wishes.brief import Brief
 
 SOME = settings(max_examples=150 if FULL else 8)
 ONE: dict[str, Any] = {"most": 2, "alternatives": 1}

@@ -20,21 +20,16 @@ from conftest import FULL
 from highs import Program, Shop, total
 from support import BOARD, COOLER, CPU, KIT, make_problem, pick
 
-from partsolver.brief import Brief
 from partsolver.catalog.records import Bundle, Extra, Offer, Seller
 from partsolver.model.build import build
 from partsolver.model.solve import Limits, solve
-from partsolver.planner import all_needs, allowed_by, buy, complete
-from partsolver.problem import SLOTS, Need, Parts, Problem
-from partsolver.purchase import (
-    Allowed,
-    Basket,
-    bundle_group,
-    cheapest,
-    purchase_group,
-    with_cooler,
-)
+from partsolver.plan.complete import all_needs, allowed_by, buy, complete
+from partsolver.plan.draft import Need
+from partsolver.plan.purchase import Allowed, Basket, bundle_group, cheapest, purchase_group, with_cooler
+from partsolver.problem.candidates import SLOTS, Parts
+from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules, rule
+from partsolver.wishes.brief import Brief
 
 ALLOWED = Allowed(lambda offer, quantity: True, lambda bundle: bundle.stock != 0)
 BUYING = [rule("buying.stock"), rule("buying.order")]

@@ -11,10 +11,11 @@ from strategies import Instance, instances, problems, write_catalog
 from support import pick
 
 from partsolver.catalog.load import load_catalog
-from partsolver.model.recommend import recommend
-from partsolver.planner import complete, judge
-from partsolver.problem import SLOTS, Problem
+from partsolver.plan.complete import complete, judge
+from partsolver.problem.candidates import SLOTS
+from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
+from partsolver.solve.recommend import recommend
 
 
 @given(instances(survey_changes=0, wishes=False, budget=None))

@@ -11,9 +11,9 @@ from hypothesis import given, settings
 from strategies import Instance, instances
 from support import BOARD, CPU, KIT, make_problem
 
-from partsolver.brief import Brief
 from partsolver.catalog.records import Bundle, Offer
-from partsolver.model.tradeoff import Tradeoff, tradeoff
+from partsolver.solve.tradeoff import Tradeoff, tradeoff
+from partsolver.wishes.brief import Brief
 
 SOME = settings(max_examples=250 if FULL else 16)
 FEW = settings(max_examples=100 if FULL else 8)

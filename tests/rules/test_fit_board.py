@@ -10,12 +10,12 @@ from hypothesis import strategies as st
 from needs_check import same_needs
 from support import BOARD, CASE, OLD_BOARD, agree, findings, make_problem, make_survey, pick
 
-from partsolver.brief import Brief
 from partsolver.catalog.records import Case, Extra, Slot
-from partsolver.report.words import Names
-from partsolver.report.words_fit import QUESTIONS, WORDS
+from partsolver.report.words.fit import QUESTIONS, WORDS
+from partsolver.report.words.record import Names
 from partsolver.rules import fit_aperture, fit_cards, fit_holes, fit_outline
 from partsolver.survey.model import Card
+from partsolver.wishes.brief import Brief
 
 SET = Extra(id="standoff-set", name="Ten standoffs", kind="standoffs", count=10)
 PAIR = Extra(id="standoff-pair", name="Two standoffs", kind="standoffs", count=2)

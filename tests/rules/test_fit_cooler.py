@@ -23,13 +23,13 @@ from support import (
     pick,
 )
 
-from partsolver.brief import Brief
 from partsolver.catalog.records import Case, Extra, Offer
-from partsolver.planner import complete
-from partsolver.report.words import Names
-from partsolver.report.words_fit import QUESTIONS, WORDS
+from partsolver.plan.complete import complete
+from partsolver.report.words.fit import QUESTIONS, WORDS
+from partsolver.report.words.record import Names
 from partsolver.rules import fit_cooler_height, fit_cooler_mount, fit_cooler_power, fit_paste
 from partsolver.survey.model import Pc
+from partsolver.wishes.brief import Brief
 
 PASTE = Extra(id="paste", name="Thermal paste", kind="thermal-paste")
 KEPT = {"board": "kept-board", "cpu": "kept-cpu", "memory": "kept-memory", "cooler": "kept-cooler"}

@@ -8,9 +8,9 @@ from dataclasses import replace
 import pytest
 from support import BOARD, OLD_BOARD, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, pick
 
-from partsolver.brief import Brief
 from partsolver.rules import os_firmware as rule
 from partsolver.survey.model import OperatingSystem
+from partsolver.wishes.brief import Brief
 
 LEGACY = replace(BOARD, id="board-l", firmware_modes=("legacy",), secure_boot=False)
 

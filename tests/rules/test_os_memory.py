@@ -7,9 +7,9 @@ from dataclasses import replace
 import pytest
 from support import KIT, MEMORY, agree, findings, make_problem, make_survey, pick
 
-from partsolver.brief import Brief
 from partsolver.rules import os_memory as rule
 from partsolver.survey.model import OperatingSystem
+from partsolver.wishes.brief import Brief
 
 
 def _problem(family="desktop-2021", capacity=2048, want=None, keep=True, settings=None, **tables):

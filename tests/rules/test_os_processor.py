@@ -8,9 +8,9 @@ from dataclasses import replace
 import pytest
 from support import CPU, OLD_CPU, agree, findings, make_problem, make_survey, pick
 
-from partsolver.brief import Brief
 from partsolver.rules import os_processor as rule
 from partsolver.survey.model import OperatingSystem
+from partsolver.wishes.brief import Brief
 
 LEVEL_2 = ("cx16", "lahf_lm", "popcnt", "pni", "sse4_1", "sse4_2", "ssse3")
 

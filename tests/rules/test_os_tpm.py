@@ -8,11 +8,11 @@ from dataclasses import replace
 import pytest
 from support import BOARD, OLD_BOARD, agree, findings, make_problem, make_survey, pick, plain_draft
 
-from partsolver.brief import Brief
 from partsolver.catalog.records import Extra
 from partsolver.rules import os_tpm as rule
 from partsolver.rules.base import needs_of
 from partsolver.survey.model import OperatingSystem
+from partsolver.wishes.brief import Brief
 
 MODULE = Extra(id="tpm-2", name="TPM 2.0", kind="tpm-module", takes=("header",), gives=("2.0",))
 OLDER = Extra(id="tpm-1", name="TPM 1.2", kind="tpm-module", takes=("header",), gives=("1.2",))

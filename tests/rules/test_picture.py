@@ -17,12 +17,12 @@ from hypothesis import strategies as st
 from support import BOARD, CASE, CPU, OLD_BOARD, OLD_CPU, agree, findings, make_problem, make_survey, pick
 
 from partsolver.assembly.displays import assign, link_of
-from partsolver.brief import Brief
 from partsolver.catalog.records import Extra, Offer, Slot
-from partsolver.problem import Problem
+from partsolver.problem.problem import Problem
 from partsolver.rules import picture_displays, picture_source
 from partsolver.rules.base import needs_of
 from partsolver.survey.model import Card, Display
+from partsolver.wishes.brief import Brief
 
 
 def adapter(id: str, takes: str, gives: str, limit_khz: int | None = 165_000, active: bool = False) -> Extra:

@@ -11,8 +11,8 @@ from needs_check import same_needs
 from support import BOARD, CPU, OLD_BOARD, OLD_CPU, agree, findings, make_problem, make_survey, pick
 
 from partsolver.catalog.records import Extra
-from partsolver.report.words import Names
-from partsolver.report.words_platform import QUESTIONS, WORDS
+from partsolver.report.words.platform import QUESTIONS, WORDS
+from partsolver.report.words.record import Names
 from partsolver.rules import platform_firmware, platform_power, platform_socket, platform_support
 from partsolver.survey.model import Pc
 

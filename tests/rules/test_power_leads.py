@@ -13,12 +13,12 @@ import pytest
 from support import BOARD, PSU, SYSTEM_DRIVE, agree, findings, make_problem, make_survey
 
 from partsolver.assembly.plugs import missing_card_plugs
-from partsolver.brief import Brief
 from partsolver.catalog.records import DrivePart, Extra, Slot
-from partsolver.problem import Problem
+from partsolver.problem.problem import Problem
 from partsolver.rules import power_card_plugs, power_drive_plugs
 from partsolver.rules.base import needs_of
 from partsolver.survey.model import Card, Drive
+from partsolver.wishes.brief import Brief
 
 NEW_PSU = replace(PSU, id="psu-new", name="new supply")
 

@@ -14,11 +14,12 @@ import pytest
 from support import BOARD, CPU, PSU, agree, findings, make_problem, make_survey, pick
 
 from partsolver.assembly.plugs import feeding_plugs
-from partsolver.brief import Brief
 from partsolver.catalog.records import Extra, Slot
-from partsolver.problem import Parts, Problem
+from partsolver.problem.candidates import Parts
+from partsolver.problem.problem import Problem
 from partsolver.rules import power_condition, power_cpu_current, power_cpu_plug, power_main_plug, power_pinout
 from partsolver.survey.model import Card, Drive, Pc
+from partsolver.wishes.brief import Brief
 
 REPLACE = Brief(budget="10000.00", replace=("psu",))
 NEW_PSU = replace(PSU, id="psu-new", name="new supply")

@@ -16,9 +16,8 @@ from hypothesis import strategies as st
 from support import BOARD, CPU, OLD_CPU, PSU, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, pick
 
 from partsolver.assembly.plugs import supply_factor_percent
-from partsolver.brief import Brief
 from partsolver.catalog.records import Case, DrivePart, Psu
-from partsolver.problem import Problem
+from partsolver.problem.problem import Problem
 from partsolver.rules import (
     power_low_load,
     power_rail_12v,
@@ -28,6 +27,7 @@ from partsolver.rules import (
     power_total,
 )
 from partsolver.survey.model import Card, Drive, Pc
+from partsolver.wishes.brief import Brief
 
 REPLACE = Brief(budget="10000.00", replace=("psu",))
 BASE_12V_MA = 4000 + 8256 + 500 + 250

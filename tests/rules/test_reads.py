@@ -20,20 +20,12 @@ from oracle_worlds import world_of
 from support import combinations
 
 from partsolver.catalog.records import Board, Case, Cooler, Cpu, DrivePart, MemoryKit, Psu
-from partsolver.model.views import looking, named_parts
-from partsolver.problem import (
-    SLOTS,
-    Candidate,
-    CoolerChoice,
-    Draft,
-    DriveChoice,
-    Line,
-    MemoryChoice,
-    Parts,
-    Problem,
-)
+from partsolver.plan.draft import Draft, Line
+from partsolver.problem.candidates import SLOTS, Candidate, CoolerChoice, DriveChoice, MemoryChoice, Parts
+from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
 from partsolver.rules.base import needs_of
+from partsolver.search.views import looking, named_parts
 from partsolver.survey.model import Drive, Survey
 
 WORLDS = 2_000 if FULL else 130

@@ -12,12 +12,13 @@ import pytest
 from support import BOARD, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, pick
 
 from partsolver.assembly.ports import free_sata_ports
-from partsolver.brief import Brief
 from partsolver.catalog.records import Board, DrivePart, Extra, M2Socket, Slot
-from partsolver.problem import Parts, Problem
+from partsolver.problem.candidates import Parts
+from partsolver.problem.problem import Problem
 from partsolver.rules import storage_floppy, storage_m2, storage_pata
 from partsolver.rules.base import needs_of
 from partsolver.survey.model import Card, Drive
+from partsolver.wishes.brief import Brief
 
 REPLACE = Brief(budget="10000.00", replace=("drive",))
 

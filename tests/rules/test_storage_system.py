@@ -12,11 +12,11 @@ from dataclasses import replace
 import pytest
 from support import BOARD, OLD_BOARD, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, pick
 
-from partsolver.brief import Brief
 from partsolver.catalog.records import DrivePart
-from partsolver.problem import Problem
+from partsolver.problem.problem import Problem
 from partsolver.rules import storage_encryption, storage_link, storage_start
 from partsolver.survey.model import Drive, OperatingSystem
+from partsolver.wishes.brief import Brief
 
 REPLACE = Brief(budget="10000.00", replace=("drive",))
 KEEP = OperatingSystem(family=None, licence="none-needed", keep=True)

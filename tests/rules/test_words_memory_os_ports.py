@@ -8,12 +8,14 @@ from importlib import import_module
 import pytest
 from support import BOARD, CASE, CPU, KIT, MEMORY, combinations, make_problem, make_survey, plain_draft
 
-from partsolver.brief import Brief
 from partsolver.catalog.records import Extra
-from partsolver.report import words_memory, words_os, words_ports
-from partsolver.report.words import Names
+from partsolver.report.words import memory as words_memory
+from partsolver.report.words import os as words_os
+from partsolver.report.words import ports as words_ports
+from partsolver.report.words.record import Names
 from partsolver.rules.base import needs_of
 from partsolver.survey.model import Device, OperatingSystem
+from partsolver.wishes.brief import Brief
 
 MODULES = (
     "memory_generation", "memory_module", "memory_buffering", "memory_slots", "memory_module_capacity", "memory_capacity",

@@ -9,14 +9,16 @@ from types import ModuleType
 import pytest
 from support import BOARD, CASE, CPU, PSU, SYSTEM_DRIVE, combinations, make_problem, make_survey
 
-from partsolver.brief import Brief
 from partsolver.catalog.records import DrivePart, Extra
-from partsolver.planner import draft_of
-from partsolver.problem import Problem
-from partsolver.report import words_picture, words_power, words_storage
-from partsolver.report.words import Names
+from partsolver.plan.complete import draft_of
+from partsolver.problem.problem import Problem
+from partsolver.report.words import picture as words_picture
+from partsolver.report.words import power as words_power
+from partsolver.report.words import storage as words_storage
+from partsolver.report.words.record import Names
 from partsolver.rules.base import needs_of
 from partsolver.survey.model import Card, Display, Drive
+from partsolver.wishes.brief import Brief
 
 MODULES = (
     "power_pinout", "power_condition", "power_main_plug", "power_cpu_plug", "power_cpu_current", "power_rail_12v",

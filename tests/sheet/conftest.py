@@ -10,14 +10,15 @@ from typing import Any
 import pytest
 import support as s
 
-from partsolver.brief import Brief
 from partsolver.catalog.records import DrivePart, Extra, M2Socket, MemoryKit, Offer, Slot
-from partsolver.planner import draft_of
-from partsolver.plans import make_plan
-from partsolver.problem import Parts, Problem
+from partsolver.plan.complete import draft_of
+from partsolver.plan.make import make_plan
+from partsolver.problem.candidates import Parts
+from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
 from partsolver.sheet.context import Context, Origin
 from partsolver.survey.model import Card, Device, Display, Drive, MemoryModule, OperatingSystem, Pc
+from partsolver.wishes.brief import Brief
 
 ORIGIN = Origin("plan.json", "1.2.3", solver="a solver", plan_digest="0" * 16, proven=True)
 WINDOWS_LIKE = OperatingSystem(family="desktop-2015", licence="oem", tied_software=("accounts program",))

@@ -11,7 +11,7 @@ import html5lib
 import pytest
 import support as s
 
-from partsolver.errors import InputRefused
+from partsolver.base.errors import InputRefused
 from partsolver.report.sheet_html import sheet_html
 from partsolver.report.sheet_text import sheet_text
 from partsolver.report.sheet_view import quantity, view
@@ -179,17 +179,17 @@ def test_quantities(value, unit, words):
 @pytest.fixture(scope="module")
 def plan_file(tmp_path_factory):
     """A plan file of the demo PC with other memory, the first that fits: nothing has to be solved for it."""
-    from partsolver.brief import Brief
     from partsolver.catalog.dictionary import data_folder
     from partsolver.catalog.load import load_catalog
-    from partsolver.join import join
-    from partsolver.outcome import Outcome, Provenance
-    from partsolver.planfile import write_plan_file
-    from partsolver.planner import complete
-    from partsolver.plans import make_plan
-    from partsolver.problem import SLOTS, Parts
+    from partsolver.plan.complete import complete
+    from partsolver.plan.make import make_plan
+    from partsolver.plan.outcome import Outcome, Provenance
+    from partsolver.planfile.plan_file import write_plan_file
+    from partsolver.problem.candidates import SLOTS, Parts
+    from partsolver.problem.join import join
     from partsolver.rules import all_rules
     from partsolver.survey.load import load_survey
+    from partsolver.wishes.brief import Brief
 
     survey, brief = load_survey(data_folder() / "demo-survey.toml")
     assert isinstance(brief, Brief)

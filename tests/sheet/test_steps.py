@@ -9,8 +9,9 @@ import pytest
 import support as s
 
 from partsolver.catalog.records import Extra
-from partsolver.report import words_steps, words_steps_start
 from partsolver.report.sheet_view import STEP_WORDS, view
+from partsolver.report.words import steps as words_steps
+from partsolver.report.words import steps_start as words_steps_start
 from partsolver.sheet.step import PHASES
 from partsolver.sheet.steps import STEPS, steps_of
 from partsolver.sheet.suspects import SUSPECTS, suspects_of

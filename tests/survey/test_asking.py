@@ -10,14 +10,13 @@ import pytest
 from support import CASE, PSU, make_problem, make_survey
 from survey.survey_data import PC
 
-from partsolver.brief import Brief
 from partsolver.explain.answers import open_questions
 from partsolver.explain.asking import rounds
 from partsolver.explain.questions import Worth, question_values
-from partsolver.join import changed
-from partsolver.problem import Problem
-from partsolver.report import words_interview as words
+from partsolver.problem.join import changed
+from partsolver.problem.problem import Problem
 from partsolver.report.survey_questions import questions_text
+from partsolver.report.words import interview as words
 from partsolver.survey.interview import (
     BY_PATH,
     Asking,
@@ -30,6 +29,7 @@ from partsolver.survey.interview import (
 )
 from partsolver.survey.load import parse_survey
 from partsolver.survey.model import Drive, Survey
+from partsolver.wishes.brief import Brief
 
 NO_SUPPLY = replace(PSU, pinout=None, main_plug=None, cpu_plugs=None, rated_w=None, rail_12v_ma=None, combined_12v_ma=None)
 

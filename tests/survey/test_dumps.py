@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from survey.survey_data import DUMPS
 
-from partsolver.errors import InputRefused
+from partsolver.base.errors import InputRefused
 from partsolver.survey.facts import Merged
 from partsolver.survey.merge import merge
 from partsolver.survey.readers import read_source

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from survey.survey_data import PRIVATE, all_dumps
 
-from partsolver.errors import InputRefused
+from partsolver.base.errors import InputRefused
 from partsolver.survey.facts import Merged, clean
 from partsolver.survey.merge import merge
 from partsolver.survey.readers import read_source

@@ -10,10 +10,10 @@ from pathlib import Path
 import pytest
 from survey.survey_data import PC, dump
 
+from partsolver.base.errors import InputRefused
 from partsolver.catalog.dictionary import columns
-from partsolver.errors import InputRefused
-from partsolver.report import words_interview as words
-from partsolver.report.words_interview_drawings import holes_drawing
+from partsolver.report.words import interview as words
+from partsolver.report.words.interview_drawings import holes_drawing
 from partsolver.standards.boards import HOLES
 from partsolver.survey.interview import (
     BY_PATH,

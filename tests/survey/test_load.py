@@ -11,12 +11,12 @@ from typing import get_args
 
 import pytest
 
-from partsolver.brief import Brief
+from partsolver.base.errors import Fault, InputRefused
 from partsolver.catalog.dictionary import data_folder
 from partsolver.cli import run
-from partsolver.errors import Fault, InputRefused
 from partsolver.survey.load import LISTS, MODELS, RECORDS, load_survey, parse_survey
 from partsolver.survey.model import Survey
+from partsolver.wishes.brief import Brief
 
 LEAST = "[case]\n[psu]\n"
 

@@ -7,7 +7,7 @@ import json
 import pytest
 from survey.survey_data import PRIVATE, all_dumps, dump, dump_bin, monitor, raw_table
 
-from partsolver.errors import InputRefused
+from partsolver.base.errors import InputRefused
 from partsolver.survey.facts import Merged
 from partsolver.survey.merge import merge
 from partsolver.survey.readers import kinds, read_source

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from survey.survey_data import all_dumps, dump, monitor
 
-from partsolver.errors import InputRefused
+from partsolver.base.errors import InputRefused
 from partsolver.survey.facts import Merged
 from partsolver.survey.load import load_survey
 from partsolver.survey.merge import merge

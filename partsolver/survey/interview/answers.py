@@ -11,10 +11,10 @@ from typing import Any
 
 import tomlkit
 
-from partsolver.errors import Fault, InputRefused, nearest, refuse
+from partsolver.base.errors import Fault, InputRefused, nearest, refuse
+from partsolver.base.textfile import read_text, write_text
 from partsolver.survey.interview.kinds import DONT_KNOW, read_answer
 from partsolver.survey.interview.questions import BY_PATH, ROW_TABLES
-from partsolver.textfile import read_text, write_text
 
 _ROW = re.compile(r"([a-z]+)\[(\d{1,2})\]\.([a-z0-9_]+)")
 

@@ -22,7 +22,7 @@ _NAMED = ("drive", "card", "display", "device")
 
 def parsed(text: str, where: str) -> dict[str, Any]:
     """A survey's text as plain values, to ask for what is open. Raises InputRefused when it is no survey."""
-    from partsolver.errors import refuse
+    from partsolver.base.errors import refuse
 
     try:
         data = tomllib.loads(text, parse_float=Decimal)

@@ -10,8 +10,8 @@ from collections.abc import Callable
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal, InvalidOperation
 from typing import Any
 
+from partsolver.base.quantities import parse_amount
 from partsolver.catalog.dictionary import columns, reader
-from partsolver.quantities import parse_amount
 from partsolver.standards.memory import RATES
 from partsolver.survey.interview.questions import Question
 from partsolver.survey.load import RECORDS

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from typing import Any, Literal
 
-from partsolver.performance.uses import USES
-from partsolver.record import record
+from partsolver.base.records import record
 from partsolver.standards.operating_systems import OPERATING_SYSTEMS
 from partsolver.standards.video import PAYLOAD_KBITS
+from partsolver.wishes.uses import USES
 
 Section = Literal["wishes", "running", "outside", "inside"]
 SECTIONS: tuple[Section, ...] = ("wishes", "running", "outside", "inside")

@@ -10,7 +10,7 @@ import json
 import re
 from typing import Any
 
-from partsolver.errors import refuse
+from partsolver.base.errors import refuse
 from partsolver.survey.facts import Facts, Notes
 from partsolver.survey.readers import (
     cpuinfo,

@@ -12,7 +12,7 @@ import xml.etree.ElementTree as ET
 from collections.abc import Iterator
 from typing import Any
 
-from partsolver.record import record
+from partsolver.base.records import record
 from partsolver.standards.isa import level_of
 from partsolver.survey.facts import Facts, Notes, clean, is_placeholder
 from partsolver.survey.readers.dmi_facts import MOST_SLOTS, bios_year, is_brand, note_capacity

@@ -9,7 +9,7 @@ from __future__ import annotations
 import struct
 from collections.abc import Callable, Iterator
 
-from partsolver.record import record
+from partsolver.base.records import record
 from partsolver.standards import smbios_tables as tables
 from partsolver.standards.smbios import supply_watts
 from partsolver.survey.facts import Facts, Notes

@@ -1,0 +1,74 @@
+"""Integer quantities and money. Everything is converted once, here, at the edge.
+
+Money is an integer number of minor units (ISO 4217:2015, the currency's exponent); times are integers in
+millionths of the reference time (``ppm``); rounding is half up and exact (``Fraction``), never by float.
+"""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+from partsolver.base.errors import refuse
+
+# ISO 4217:2015 list one, column "Mnr unt", for the currencies whose exponent is not 2 (active codes, from memory;
+# the exponent can be stated in catalog.toml as `minor_digits` where a code is missing here).
+EXPONENTS_OTHER_THAN_2 = {
+    "BHD": 3, "CLP": 0, "DJF": 0, "GNF": 0, "IQD": 3, "ISK": 0, "JOD": 3, "JPY": 0, "KMF": 0, "KRW": 0,
+    "KWD": 3, "LYD": 3, "OMR": 3, "PYG": 0, "RWF": 0, "TND": 3, "UGX": 0, "UYI": 0, "VND": 0, "VUV": 0,
+    "XAF": 0, "XOF": 0, "XPF": 0,
+}  # fmt: skip
+
+_AMOUNT = re.compile(r"(?P<sign>-?)(?P<whole>[0-9]{1,12})(?:[.](?P<part>[0-9]+))?")
+PPM = 1_000_000
+
+
+def minor_digits(currency: str) -> int:
+    """Decimal places of a currency (ISO 4217 exponent); 2 unless listed otherwise."""
+    return EXPONENTS_OTHER_THAN_2.get(currency, 2)
+
+
+def parse_amount(text: str, digits: int = 2) -> int:
+    """``"129.90"`` -> 12990 minor units. Raises ValueError with the reason for anything else."""
+    text = text.strip()
+    match = _AMOUNT.fullmatch(text)
+    if match is None:
+        raise ValueError("an amount such as 129.90: digits with a decimal point, no sign of currency or thousands")
+    part = match["part"] or ""
+    if len(part) > digits and part[digits:].strip("0"):
+        raise ValueError(f"an amount with at most {digits} decimal places")
+    scale: int = 10**digits
+    value = int(match["whole"]) * scale + int((part[:digits]).ljust(digits, "0") or "0")
+    return -value if match["sign"] else value
+
+
+def given_amount(where: str, text: str, digits: int) -> int:
+    """An amount that a person gave at a place, in minor units. Raises InputRefused for what is none."""
+    try:
+        return parse_amount(text, digits)
+    except ValueError as error:
+        raise refuse(where, "not an amount", text, str(error)) from None
+
+
+def format_amount(minor: int, digits: int = 2) -> str:
+    """12990 minor units -> ``"129.90"`` (a decimal string, the JSON form)."""
+    sign, minor = ("-", -minor) if minor < 0 else ("", minor)
+    if digits == 0:
+        return f"{sign}{minor}"
+    return f"{sign}{minor // 10**digits}.{minor % 10**digits:0{digits}d}"
+
+
+def round_half_up(value: Fraction) -> int:
+    """Nearest integer, halves upwards; exact."""
+    return int((2 * value.numerator + value.denominator) // (2 * value.denominator))
+
+
+def ceil_div(a: int, b: int) -> int:
+    """Ceiling of a / b for b > 0."""
+    return -(-a // b)
+
+
+def version_key(version: str) -> tuple[tuple[int, int, str], ...]:
+    """Sort key of a firmware version: runs of digits compare as numbers, letters as letters (F9 < F10, 1.9 < 1.20)."""
+    parts = re.findall(r"\d+|[a-z]+", version.lower())
+    return tuple((1, int(p), "") if p.isdigit() else (0, 0, p) for p in parts)

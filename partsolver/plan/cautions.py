@@ -1,0 +1,82 @@
+"""Which cautions belong to a plan: names only; the words are in report/words/cautions.py.
+
+A caution applies by what the work touches (everyone opens the case), by facts of the survey and by findings.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from partsolver.base.records import record
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding
+from partsolver.problem.problem import Problem
+
+
+@record
+class Caution:
+    """A caution's name and when it applies. The order of CAUTIONS is by damage: people, data, parts."""
+
+    name: str
+    applies: Callable[[Problem, Draft, Sequence[Finding]], bool]
+
+
+def _changes(draft: Draft) -> bool:
+    return not draft.parts.unchanged
+
+
+def _board_changes(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> bool:
+    return not draft.parts.board_kept
+
+
+def _fact(name: str, value: str | int | None = None) -> Callable[[Problem, Draft, Sequence[Finding]], bool]:
+    def applies(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> bool:
+        found = [f.fact(name) for f in findings if f.fact(name) is not None]
+        return bool(found) if value is None else value in found
+
+    return applies
+
+
+def _system_drive_at_risk(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> bool:
+    return _changes(draft) and any(d.kind in ("ssd", "hdd35", "hdd25") for d in problem.survey.drives)
+
+
+def _encrypted(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> bool:
+    return not draft.parts.board_kept and any(d.encrypted is not False for d in problem.survey.drives if d.kind in ("ssd", "hdd35", "hdd25"))
+
+
+def _old_supply(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> bool:
+    psu, kept = draft.parts.psu, draft.parts.candidate("psu").kept
+    old = psu.year is not None and problem.today.year - psu.year > 8
+    return kept and _changes(draft) and (old or psu.condition not in ("good", None))
+
+
+def _private_seller(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> bool:
+    sources = [line.offer or line.bundle for line in draft.lines]
+    return any(s is not None and problem.sellers[s.seller].kind == "private" for s in sources)
+
+
+CAUTIONS: tuple[Caution, ...] = (
+    Caution("mains", lambda p, d, f: _changes(d)),
+    Caution("supply-closed", lambda p, d, f: _changes(d)),
+    Caution("sharp-edges", lambda p, d, f: _changes(d)),
+    Caution("backup", _system_drive_at_risk),
+    Caution("encryption-key", _encrypted),
+    Caution("static", lambda p, d, f: _changes(d)),
+    Caution("leads-of-one-supply", lambda p, d, f: not d.parts.candidate("psu").kept),
+    Caution("standoffs", _board_changes),
+    Caution("cooler-removal", lambda p, d, f: not d.parts.board_kept or not d.parts.candidate("cpu").kept),
+    Caution("cpu-socket-pins", lambda p, d, f: not d.parts.board_kept or not d.parts.candidate("cpu").kept),
+    Caution("old-supply", _old_supply),
+    Caution("adapters", lambda p, d, f: any(ln.need is not None and ln.need.rule.startswith("power.") for ln in d.lines)),
+    Caution("used-parts", lambda p, d, f: any(ln.offer is not None and ln.offer.condition != "new" for ln in d.lines)),
+    Caution("private-seller", _private_seller),
+    Caution("memory-returns", lambda p, d, f: d.parts.memory.mixed),
+    Caution("licences", lambda p, d, f: not d.parts.board_kept and bool(p.survey.os.tied_software)),
+    Caution("waste", lambda p, d, f: _changes(d)),
+)
+
+
+def cautions_of(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> tuple[str, ...]:
+    """Names of the cautions of a plan, most damaging first."""
+    return tuple(c.name for c in CAUTIONS if c.applies(problem, draft, findings))

@@ -1,0 +1,54 @@
+"""When one part beats another in money whatever else is bought."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from partsolver.catalog.records import Offer
+from partsolver.plan.purchase import Allowed
+from partsolver.problem.candidates import Candidate
+from partsolver.problem.problem import Problem
+
+# Goods, key, seller, delivery.
+Way = tuple[int, str, str, int]
+# Buying nothing at all.
+NOTHING: Way = (0, "", "", 0)
+
+
+def best_ways(problem: Problem, group: Sequence[Candidate], allowed: Allowed, each: int = 1) -> list[Way]:
+    """Cheapest (goods, key, seller, extra charge) of some twins at each seller that takes an order of it alone: those of
+    the first ``each`` of them there."""
+    ways: dict[str, dict[str, Way]] = {}
+    for candidate in group:
+        for offer in allowed.offers(candidate):
+            seller, price = problem.sellers[offer.seller], offer.price * candidate.quantity
+            if price < seller.minimum_order:
+                continue
+            # Offers come cheap ones first: the first at a seller is the cheapest there.
+            ways.setdefault(offer.seller, {}).setdefault(candidate.key, (price, candidate.key, offer.seller, seller.delivery))
+    return sorted(way for here in ways.values() for way in sorted(here.values())[:each])
+
+
+def beaten(problem: Problem, offer: Offer, candidate: Candidate, best: Sequence[Way], times: int = 1) -> bool:
+    """Whether buying a twin instead of this offer never costs more, for so many different twins.
+
+    The exchange may lose the free delivery of this seller, and another seller's delivery may come on top. Where this
+    seller has a least order value, nothing is beaten. ``best``: in rising order.
+    """
+    seller = problem.sellers[offer.seller]
+    if seller.minimum_order:
+        return False
+    most = offer.price * candidate.quantity - (seller.delivery if seller.free_from is not None else 0)
+    winners: set[str] = set()
+    for price, key, name, delivery in best:
+        if price > most:
+            break  # cheap ones come first
+        if key == candidate.key:
+            continue
+        gap = most - price - (0 if name == offer.seller else delivery)
+        # At equal cost the part whose key comes first is wanted.
+        if gap > 0 or (gap == 0 and key < candidate.key):
+            winners.add(key)
+            if len(winners) >= times:
+                return True
+    return False

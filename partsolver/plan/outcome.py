@@ -1,0 +1,226 @@
+"""Results as values: an outcome with its ranked plans, or a proved "no", or "not decided"."""
+
+from __future__ import annotations
+
+import datetime
+from typing import Literal
+
+from partsolver.base.records import record
+from partsolver.catalog.records import Bundle
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding
+from partsolver.problem.candidates import Parts, SlotName
+
+Status = Literal["optimal", "best_found", "impossible", "undecided"]
+
+
+@record
+class Interval:
+    """Expected value with the bounds of its 95 % interval, in thousandths (1350 = 1.35 times)."""
+
+    expected_milli: int
+    low_milli: int
+    high_milli: int
+
+
+@record
+class StandIn:
+    """A part that can take the place of one part of a plan with nothing else changing.
+
+    For memory ``count`` kits of it; difference: change of the plan's cost in minor units.
+    """
+
+    replaces: str
+    id: str
+    count: int
+    difference: int
+
+
+@record
+class Exposure:
+    """What is left of a plan if one of its parts sells out.
+
+    left: a stand-in's id; or the rank of the best listed plan without the part; or None when nothing is left;
+    time_ppm and cost: of what is left (None when nothing is); fragile: what is left is slower by more than
+    FRAGILE_PERCENT, or nothing is left.
+    """
+
+    part: str
+    stand_in: str | None
+    rank: int | None
+    time_ppm: int | None
+    cost: int | None
+    fragile: bool
+
+
+@record
+class Replacement:
+    """The cheapest part on offer that would do a kept part's work: price of one in minor units, without delivery;
+    mass_g: as the catalogue states it."""
+
+    id: str
+    price: int
+    mass_g: int | None
+
+
+@record
+class Risk:
+    """What a kept part carries.
+
+    age: years (value) since it was made; age-unknown; trusted: per cent of its label a supply is still trusted with;
+    condition: a sign seen from outside (value: noisy, bulged, failed-start) or condition-unknown; capacitor-years: made in
+    the years of faulty capacitors (value: its year).
+    """
+
+    kind: Literal["age", "age-unknown", "trusted", "condition", "condition-unknown", "capacitor-years"]
+    value: int | str | None = None
+
+
+@record
+class KeptPart:
+    """One kept part: where, name, grams with what they rest on (assembly/waste.Mass), what it would be replaced by.
+
+    replacement: None when none fits; searched: whether every part on offer was looked at (else only the cheapest ones).
+    """
+
+    slot: Literal["psu", "case", "drive", "other-drive", "cooler"]
+    name: str
+    mass_g: int
+    mass_basis: str
+    replacement: Replacement | None
+    searched: bool
+    risks: tuple[Risk, ...]
+
+
+@record
+class Keeping:
+    """The kept-or-new account of a plan: what keeping the big parts saves, and what risk it carries.
+
+    saves: sum of the replacements' prices, minor units; waste_g: mass of all kept parts; stated: whether every mass is
+    stated (else some are typical).
+    """
+
+    parts: tuple[KeptPart, ...]
+    saves: int
+    waste_g: int
+    stated: bool
+
+
+@record
+class Replaced:
+    """What replacing one kept part brings a plan.
+
+    refused: findings that refuse the plan's parts with the present part in this slot (none: they would fit); keeping: the
+    best plan of the same problem that keeps it, None when there is none; rank: its rank where it is listed; proven:
+    whether it is proven best (or proven that there is none).
+    """
+
+    slot: SlotName
+    refused: tuple[Finding, ...]
+    keeping: Plan | None
+    rank: int | None
+    proven: bool
+
+
+# A plan hangs on a part when the best that is left without it takes this much more time (judgement).
+FRAGILE_PERCENT = 10
+
+
+@record
+class Plan:
+    """One complete answer.
+
+    rank: 1 = best; step: steps of the resolution above the least time; power_mw: continuous DC power;
+    power_margin_mw: what the supply has left; speedup against the PC as it is (None when that cannot be computed);
+    equal_to_previous: the order against the plan before is a coin toss; arrival: day on which the last part is there;
+    keeping: the kept-or-new account where it was asked for; replaced: what each replacement that the brief allows brings.
+    """
+
+    rank: int
+    draft: Draft
+    step: int
+    power_mw: int
+    power_margin_mw: int | None
+    speedup: Interval | None
+    findings: tuple[Finding, ...]
+    stand_ins: tuple[StandIn, ...]
+    cautions: tuple[str, ...]
+    open_questions: tuple[str, ...]
+    equal_to_previous: bool
+    arrival: datetime.date | None
+    exposure: tuple[Exposure, ...] = ()
+    keeping: Keeping | None = None
+    replaced: tuple[Replaced, ...] = ()
+
+    @property
+    def parts(self) -> Parts:
+        return self.draft.parts
+
+    @property
+    def fragile(self) -> tuple[str, ...]:
+        """Parts the plan hangs on."""
+        return tuple(item.part for item in self.exposure if item.fragile)
+
+    @property
+    def admitted(self) -> bool:
+        return all(finding.admits for finding in self.findings)
+
+
+@record
+class RuleCount:
+    """How many boards, processors and memory kits one rule alone leaves, of how many."""
+
+    rule: str
+    boards: int
+    cpus: int
+    memory: int
+
+
+@record
+class Conflict:
+    """A smallest set of rules that together leave no plan; counts of every rule that restricts something.
+
+    rules is empty when only the counts were asked for.
+    """
+
+    rules: tuple[str, ...]
+    counts: tuple[RuleCount, ...]
+    totals: tuple[int, int, int]
+    empty_slots: tuple[str, ...] = ()
+
+
+@record
+class CompletePc:
+    """A complete PC of the catalogue: cost with delivery (minor units), expected time, speed-up, day of arrival."""
+
+    bundle: Bundle
+    cost: int
+    time_ppm: int
+    speedup: Interval | None
+    arrival: datetime.date
+
+
+@record
+class Provenance:
+    """What makes a recommendation reproducible."""
+
+    catalog_digest: str
+    catalog_date: str
+    solver: str
+    seed: int
+    workers: int
+    deterministic_limit_s: float
+    proven_bound_ppm: int | None
+    least_time_ppm: int | None
+
+
+@record
+class Outcome:
+    """The answer to one problem. ``plans`` is empty unless the status is optimal or best_found."""
+
+    status: Status
+    plans: tuple[Plan, ...]
+    present_time_ppm: int | None
+    conflict: Conflict | None
+    provenance: Provenance
+    complete_pcs: tuple[CompletePc, ...] = ()

@@ -1,0 +1,1 @@
+"""Plan files: reading, writing, and the rows of the catalogue that they keep."""

@@ -1,0 +1,1 @@
+"""The joined problem: its slots and candidates, the join of survey, catalogue, offers and brief."""

@@ -1,0 +1,153 @@
+"""Slots, and what can fill them.
+
+A *slot* is a place in the PC that one candidate fills: board, processor, memory, cooler, supply, case, system drive.
+What the PC has now is a candidate at price 0.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from partsolver.base.records import record, unique_record
+from partsolver.catalog.records import (
+    Board,
+    Case,
+    Cooler,
+    Cpu,
+    DrivePart,
+    MemoryKit,
+    Offer,
+    Psu,
+)
+from partsolver.survey.model import Drive
+
+SlotName = Literal["board", "cpu", "memory", "cooler", "psu", "case", "drive"]
+
+
+SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "cooler", "psu", "case", "drive")
+
+
+KEPT_MEMORY = "kept-memory"
+
+
+BOXED_COOLER = "boxed-cooler"
+
+
+@record
+class MemoryChoice:
+    """One candidate for the memory: kits x count, with or without the kept modules.
+
+    module_mib: capacity of each module, largest first, None where not known; rate_mts: lowest rated rate of all
+    modules (all run at that of the slowest); registered / ecc: whether any module is; mixed: kept and new together.
+    """
+
+    id: str
+    kit: MemoryKit | None
+    kits: int
+    with_kept: bool
+    generation: str | None
+    module: str | None
+    module_mib: tuple[int, ...] | None
+    rate_mts: int | None
+    registered: bool | None
+    ecc: bool | None
+    modules: int
+
+    @property
+    def total_mib(self) -> int | None:
+        return None if self.module_mib is None else sum(self.module_mib)
+
+    @property
+    def mixed(self) -> bool:
+        return self.with_kept and self.kit is not None
+
+
+@record
+class CoolerChoice:
+    """A cooler candidate: the present one, the one in the processor's box, or one that is bought."""
+
+    id: str
+    cooler: Cooler | None
+    boxed: bool = False
+
+
+@record
+class DriveChoice:
+    """The system drive: the kept one (``kept``) or one that is bought (``part``); None, None when there is none."""
+
+    id: str
+    kept: Drive | None
+    part: DrivePart | None
+
+
+AnyPart = Board | Cpu | MemoryChoice | CoolerChoice | Psu | Case | DriveChoice
+
+
+@unique_record
+class Candidate:
+    """A part that can fill a slot. ``key`` is unique in its slot; ``id`` is the catalogue part (None: nothing bought).
+    Compared and remembered by identity: a problem makes each once, and much is kept by candidate.
+
+    quantity: how many of ``id`` one purchase takes (memory kits); offers: usable by seller and price order;
+    kept: already in the PC (price 0).
+    """
+
+    slot: SlotName
+    key: str
+    part: AnyPart
+    id: str | None
+    quantity: int
+    offers: tuple[Offer, ...]
+    kept: bool
+
+
+@record
+class Parts:
+    """One candidate per slot."""
+
+    picked: tuple[Candidate, ...]
+
+    def candidate(self, slot: SlotName) -> Candidate:
+        return self.picked[SLOTS.index(slot)]
+
+    @property
+    def board(self) -> Board:
+        return self.picked[0].part  # type: ignore[return-value]
+
+    @property
+    def cpu(self) -> Cpu:
+        return self.picked[1].part  # type: ignore[return-value]
+
+    @property
+    def memory(self) -> MemoryChoice:
+        return self.picked[2].part  # type: ignore[return-value]
+
+    @property
+    def cooler(self) -> CoolerChoice:
+        return self.picked[3].part  # type: ignore[return-value]
+
+    @property
+    def psu(self) -> Psu:
+        return self.picked[4].part  # type: ignore[return-value]
+
+    @property
+    def case(self) -> Case:
+        return self.picked[5].part  # type: ignore[return-value]
+
+    @property
+    def drive(self) -> DriveChoice:
+        return self.picked[6].part  # type: ignore[return-value]
+
+    @property
+    def board_kept(self) -> bool:
+        return self.picked[0].kept
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """Keys in slot order: the last tie-break of the total order."""
+        return tuple(candidate.key for candidate in self.picked)
+
+    @property
+    def unchanged(self) -> bool:
+        """Whether this is "buy nothing": every slot holds what the PC has now."""
+        return all(candidate.kept for candidate in self.picked)

@@ -1,0 +1,340 @@
+"""Join survey, catalogue, offers and brief into a Problem. Pure: no file, clock or environment."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
+from typing import Any
+
+from partsolver.base.errors import nearest, refuse
+from partsolver.base.quantities import given_amount
+from partsolver.catalog.load import Catalog, bundled_parts
+from partsolver.catalog.records import Board, Cpu, MemoryKit, Offer
+from partsolver.performance.estimate import with_estimates
+from partsolver.problem.candidates import (
+    BOXED_COOLER,
+    KEPT_MEMORY,
+    SLOTS,
+    Candidate,
+    CoolerChoice,
+    DriveChoice,
+    MemoryChoice,
+    SlotName,
+)
+from partsolver.problem.problem import Problem
+from partsolver.standards import operating_systems, settings
+from partsolver.survey.model import Survey
+from partsolver.wishes.brief import Brief
+from partsolver.wishes.uses import find_use
+
+# More kits of one kind than this are not considered (eight modules is the most a desktop board takes).
+MOST_KITS = 4
+MOST_MODULES = 8
+NO_SYSTEM = "none"
+
+
+def join(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None = None) -> Problem:
+    """The problem of one survey, catalogue and brief. Raises InputRefused for wishes that name nothing.
+
+    ``like``: a problem of the same catalogue; what reads the same facts of both is taken from there.
+    """
+    digits = catalog.info.digits
+    today = brief.today or catalog.info.as_of
+    _check_names(brief, catalog)
+    try:
+        chosen_settings = settings.apply(brief.settings)
+    except ValueError as error:
+        raise refuse("brief.settings", str(error)) from None
+    family = brief.os or survey.os.family or NO_SYSTEM
+    known = operating_systems.OPERATING_SYSTEMS
+    if family != NO_SYSTEM and family not in known:
+        raise refuse("os", "no such family of operating systems", family, ", ".join(known), nearest(family, known))
+    offers = _offers(catalog) if like is None else {}
+    bundles = catalog.tables["bundles"]
+    return Problem(
+        survey=survey,
+        brief=brief,
+        catalog=catalog.info,
+        settings=chosen_settings,
+        today=today,
+        budget=_amount("budget", brief.budget, digits),
+        candidates=_candidates(survey, catalog, brief, like),
+        extras={extra.id: extra for extra in catalog.tables["extras"]},
+        extra_offers=like.extra_offers if like is not None else _extra_offers(catalog, offers),
+        bundles=tuple(b for b in bundles if b.kind == "parts"),
+        complete_pcs=tuple(b for b in bundles if b.kind == "complete-pc"),
+        sellers={seller.id: seller for seller in catalog.tables["sellers"]},
+        use=find_use(brief.use, brief.shares, brief.working_set_mib),
+        os=None if family == NO_SYSTEM else operating_systems.requirements(family, chosen_settings),
+        not_offered=like.not_offered if like is not None else _not_offered(catalog, offers),
+        names=like.names if like is not None and like.survey is survey else _names(survey, catalog),
+        source=catalog,
+        memo={} if like is None else _still_true(like, survey, brief),
+    )
+
+
+def changed(problem: Problem, survey: Survey | None = None, **brief: Any) -> Problem:
+    """The same problem with another survey or other wishes. Raises InputRefused like `join`."""
+    return join(survey or problem.survey, problem.source, problem.brief.model_copy(update=brief), problem)
+
+
+def _offers(catalog: Catalog) -> Mapping[str, list[Offer]]:
+    """The offers of every part that is sold: none for one that is sold only inside a bundle."""
+    offers: dict[str, list[Offer]] = defaultdict(list)
+    for offer in catalog.tables["offers"]:
+        offers[offer.part].append(offer)
+    for part in sorted(bundled_parts(catalog)):
+        offers.setdefault(part, [])
+    return offers
+
+
+def _extra_offers(catalog: Catalog, offers: Mapping[str, list[Offer]]) -> Mapping[str, tuple[Offer, ...]]:
+    return {extra: _sorted(offers[extra]) for extra in sorted(extra.id for extra in catalog.tables["extras"]) if extra in offers}
+
+
+def _not_offered(catalog: Catalog, offers: Mapping[str, list[Offer]]) -> Mapping[str, int]:
+    return {table: sum(1 for row in catalog.tables[table] if row.id not in offers) for table in ("boards", "cpus", "memory")}
+
+
+def _read_by(survey: Survey, brief: Brief) -> dict[SlotName, Any]:
+    """What the candidates of each slot read beside the catalogue."""
+    pc, replace = survey.pc, brief.replace
+    return {
+        "board": (survey.board, pc.board_works),
+        "cpu": (survey.cpu, pc.cpu_works),
+        "memory": (survey.memory, pc.memory_works),
+        "cooler": survey.cooler,
+        "psu": (survey.psu, "psu" in replace),
+        "case": (survey.case, "case" in replace),
+        "drive": (survey.system_drive, "drive" in replace),
+    }
+
+
+def _candidates(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None) -> dict[SlotName, tuple[Candidate, ...]]:
+    reads = _read_by(survey, brief)
+    same: dict[SlotName, tuple[Candidate, ...]] = {}
+    if like is not None:
+        before = _read_by(like.survey, like.brief)
+        same = {slot: like.candidates[slot] for slot in SLOTS if reads[slot] == before[slot]}
+        if len(same) == len(SLOTS):
+            return same
+    offers = _offers(catalog)
+    replace = brief.replace
+    make: dict[SlotName, Callable[[], tuple[Candidate, ...]]] = {
+        "board": lambda: _boards(survey, catalog, offers),
+        "cpu": lambda: _cpus(survey, catalog.tables["cpus"], offers),
+        "memory": lambda: _memory(survey, catalog, offers),
+        "cooler": lambda: _coolers(survey, catalog, offers),
+        "psu": lambda: _replaceable("psu", survey.psu, catalog.tables["psus"], offers, "psu" in replace),
+        "case": lambda: _replaceable("case", survey.case, catalog.tables["cases"], offers, "case" in replace),
+        "drive": lambda: _drives(survey, catalog, offers, "drive" in replace),
+    }
+    return {slot: same[slot] if slot in same else make[slot]() for slot in SLOTS}
+
+
+# Wishes that neither a rule about parts nor the expected time reads.
+_NOT_RULED = {"budget", "goal", "min_speedup", "min_memory_gb", "resolution_percent", "alternatives", "replace", "including"}
+
+
+def _still_true(like: Problem, survey: Survey, brief: Brief) -> dict[Any, Any]:
+    """What a problem remembers that holds for other facts and wishes too (see planner.py, plan/identity.py, search/rule_memory.py, search/pool.py)."""
+    before, reads = _read_by(like.survey, like.brief), _read_by(survey, brief)
+    # What is allowed to be bought names all it depends on in its key; what rules say and time terms name all of the survey.
+    differing = {name for name in Brief.model_fields if getattr(brief, name) != getattr(like.brief, name)}
+    if not like.extras.keys() & (set(brief.without) ^ set(like.brief.without)):
+        differing.discard("without")  # rules about parts only ask which extras can be had
+    wanted = {"allowed", "view", "named"} | ({"ruled", "round", "time terms"} if differing <= _NOT_RULED else set())
+    memo: dict[Any, Any] = {key: value for key, value in like.memo.items() if isinstance(key, tuple) and key[0] in wanted}
+    if ("kinds",) in like.memo:
+        known, numbers = like.memo["kinds",]
+        same = {slot for slot in SLOTS if reads[slot] == before[slot]}
+        memo["kinds",] = (known if len(same) == len(SLOTS) else {c: kind for c, kind in known.items() if c.slot in same}, numbers)
+    return memo
+
+
+def _amount(name: str, text: str | None, digits: int) -> int | None:
+    if text is None:
+        return None
+    value = given_amount(name, text, digits)
+    if value < 0:
+        raise refuse(name, "must not be negative", text, "an amount of 0 or more")
+    return value
+
+
+def _check_names(brief: Brief, catalog: Catalog) -> None:
+    known = {*catalog.table_of, "kept-board", "kept-cpu", KEPT_MEMORY, "kept-cooler", "kept-psu", "kept-case", "kept-drive"}
+    known |= {bundle.id for bundle in catalog.tables["bundles"]}
+    for option, ids in (("without", brief.without), ("with", brief.including)):
+        for part in ids:
+            if part not in known:
+                raise refuse(f"--{option}", "no such part in this catalogue", part, "an id of the catalogue", nearest(part, known))
+    both = sorted(set(brief.without) & set(brief.including))
+    if both:
+        raise refuse("--with / --without", "the same part is both demanded and excluded", both[0])
+
+
+def _sorted(offers: Iterable[Offer]) -> tuple[Offer, ...]:
+    return tuple(sorted(offers, key=lambda o: (o.price, o.seller, o.condition, str(o.available_on))))
+
+
+def _boards(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:
+    """Catalogue boards, one candidate per kind of offer that changes the board's facts (firmware, shield). A bundle holds
+    the board as its maker ships it."""
+    result = []
+    bundled = bundled_parts(catalog)
+    if survey.pc.board_works:
+        result.append(Candidate("board", "kept-board", survey.board, None, 1, (), True))
+    for board in catalog.tables["boards"]:
+        variants: dict[tuple[Any, Any], list[Offer]] = defaultdict(list)
+        for offer in offers.get(board.id, ()):
+            variants[offer.firmware or board.firmware_shipped, offer.shield or board.shield].append(offer)
+        usual = (board.firmware_shipped, board.shield)
+        if board.id in bundled:
+            variants.setdefault(usual, [])
+        for firmware, shield in sorted(variants, key=lambda v: (v != usual, str(v[0]), str(v[1]))):
+            changed: Board = board if (firmware, shield) == usual else replace(board, firmware_shipped=firmware, shield=shield)
+            key = board.id if (firmware, shield) == usual else f"{board.id}@{firmware or 'unknown'}/{shield or 'unknown'}"
+            result.append(Candidate("board", key, changed, board.id, 1, _sorted(variants[firmware, shield]), False))
+    return tuple(sorted(result, key=_key))
+
+
+def _key(candidate: Candidate) -> str:
+    return candidate.key
+
+
+def _cpus(survey: Survey, cpus: tuple[Cpu, ...], offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:
+    estimated: Mapping[str, Cpu] = with_estimates((*cpus, survey.cpu))
+    result = []
+    if survey.pc.cpu_works:
+        result.append(Candidate("cpu", "kept-cpu", estimated[survey.cpu.id], None, 1, (), True))
+    for cpu in cpus:
+        if cpu.id in offers:
+            result.append(Candidate("cpu", cpu.id, estimated[cpu.id], cpu.id, 1, _sorted(offers[cpu.id]), False))
+    return tuple(sorted(result, key=_key))
+
+
+def kept_memory(survey: Survey) -> MemoryChoice | None:
+    """The present modules as one choice, or None when there are none or they are worn."""
+    modules = survey.memory
+    if not modules or not survey.pc.memory_works:
+        return None
+    sizes = [m.capacity_mib for m in modules for _ in range(m.count)]
+    rates = [m.rate_mts for m in modules if m.rate_mts is not None]
+    generations = {m.generation for m in modules}
+    return MemoryChoice(
+        id=KEPT_MEMORY,
+        kit=None,
+        kits=0,
+        with_kept=True,
+        generation=generations.pop() if len(generations) == 1 else None,
+        module=modules[0].module,
+        module_mib=None if None in sizes else tuple(sorted((s for s in sizes if s is not None), reverse=True)),
+        rate_mts=min(rates) if len(rates) == len(modules) else None,
+        registered=_any(m.registered for m in modules),
+        ecc=_any(m.ecc for m in modules),
+        modules=len(sizes),
+    )
+
+
+def _any(values: Iterable[bool | None]) -> bool | None:
+    listed = list(values)
+    return True if True in listed else (None if None in listed else False)
+
+
+def _memory(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:
+    kept = kept_memory(survey)
+    result = []
+    if kept is not None:
+        result.append(Candidate("memory", KEPT_MEMORY, kept, None, 0, (), True))
+    for kit in catalog.tables["memory"]:
+        if kit.id not in offers or not kit.modules:
+            continue
+        kit_offers = _sorted(offers[kit.id])
+        for kits in range(1, MOST_KITS + 1):
+            if kits * kit.modules > MOST_MODULES or (kits > 1 and kits * kit.modules > 4):
+                break
+            new = new_memory(kit, kits)
+            result.append(Candidate("memory", new.id, new, kit.id, kits, kit_offers, False))
+            # Modules of another generation never share a board: such mixtures are no candidates.
+            if kept is not None and kept.generation in (None, kit.generation) and kept.module in (None, kit.module):
+                mixed = _mixed_memory(new, kept)
+                if mixed.modules <= MOST_MODULES:
+                    result.append(Candidate("memory", mixed.id, mixed, kit.id, kits, kit_offers, False))
+    return tuple(sorted(result, key=_key))
+
+
+def new_memory(kit: MemoryKit, kits: int) -> MemoryChoice:
+    count = kits * (kit.modules or 1)
+    return MemoryChoice(
+        f"{kit.id}*{kits}", kit, kits, False, kit.generation, kit.module,
+        None if kit.module_mib is None else (kit.module_mib,) * count, kit.rate_mts, kit.registered, kit.ecc, count,
+    )  # fmt: skip
+
+
+def _mixed_memory(new: MemoryChoice, kept: MemoryChoice) -> MemoryChoice:
+    sizes = None
+    if new.module_mib is not None and kept.module_mib is not None:
+        sizes = tuple(sorted(new.module_mib + kept.module_mib, reverse=True))
+    rates = [r for r in (new.rate_mts, kept.rate_mts) if r is not None]
+    return replace(
+        new,
+        id=f"{new.id}+{KEPT_MEMORY}",
+        with_kept=True,
+        module_mib=sizes,
+        rate_mts=min(rates) if rates else None,
+        registered=_any((new.registered, kept.registered)),
+        ecc=_any((new.ecc, kept.ecc)),
+        modules=new.modules + kept.modules,
+    )
+
+
+def _coolers(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:
+    """The present cooler, the one in the processor's box, and those on sale. Key order = preference among equals."""
+    result = [Candidate("cooler", BOXED_COOLER, CoolerChoice(BOXED_COOLER, None, True), None, 1, (), False)]
+    kept = CoolerChoice("kept-cooler", survey.cooler)
+    result.append(Candidate("cooler", "kept-cooler", kept, None, 1, (), True))
+    for cooler in catalog.tables["coolers"]:
+        if cooler.id in offers:
+            choice = CoolerChoice(cooler.id, cooler)
+            result.append(Candidate("cooler", cooler.id, choice, cooler.id, 1, _sorted(offers[cooler.id]), False))
+    return tuple(sorted(result, key=lambda c: (c.id is not None, c.key)))
+
+
+def _replaceable(slot: SlotName, kept: Any, parts: Iterable[Any], offers: Mapping[str, list[Offer]], allowed: bool) -> tuple[Candidate, ...]:
+    result = [Candidate(slot, kept.id, kept, None, 1, (), True)]
+    if allowed:
+        result += [Candidate(slot, p.id, p, p.id, 1, _sorted(offers[p.id]), False) for p in parts if p.id in offers]
+    return tuple(sorted(result, key=lambda c: (not c.kept, c.key)))
+
+
+def _drives(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]], allowed: bool) -> tuple[Candidate, ...]:
+    kept = DriveChoice("kept-drive", survey.system_drive, None)
+    result = [Candidate("drive", "kept-drive", kept, None, 1, (), True)]
+    if allowed:
+        for drive in catalog.tables["drives"]:
+            if drive.id in offers:
+                choice = DriveChoice(drive.id, None, drive)
+                result.append(Candidate("drive", drive.id, choice, drive.id, 1, _sorted(offers[drive.id]), False))
+    return tuple(sorted(result, key=lambda c: (not c.kept, c.key)))
+
+
+def _names(survey: Survey, catalog: Catalog) -> dict[str, str]:
+    """Part id -> name for reports."""
+    names = {
+        "kept-board": survey.board.name,
+        "kept-cpu": survey.cpu.name,
+        KEPT_MEMORY: "present memory",
+        "kept-cooler": survey.cooler.name if survey.cooler else "present cooler",
+        "kept-psu": survey.psu.name,
+        "kept-case": survey.case.name,
+        "kept-drive": survey.system_drive.name if survey.system_drive else "present drive",
+        BOXED_COOLER: "cooler in the processor's box",
+    }
+    for table, rows in catalog.tables.items():
+        if table != "offers":
+            names.update((row.id, row.name) for row in rows)
+    return names
+
+
+__all__ = ["changed", "join", "kept_memory", "new_memory"]

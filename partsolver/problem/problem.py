@@ -1,0 +1,107 @@
+"""The problem: survey + catalogue + offers + brief, joined, in integers, frozen.
+
+A *slot* is a place in the PC that one candidate fills: board, processor, memory, cooler, supply, case, system drive.
+What the PC has now is a candidate at price 0. Kept supply, case and drive are the only candidates of their slot
+unless the brief allows replacing them. Candidates are sorted by key, so the order of rows never matters.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from partsolver.catalog.records import (
+    Bundle,
+    CatalogInfo,
+    Extra,
+    Offer,
+    Seller,
+)
+from partsolver.problem.candidates import SLOTS, Candidate, Parts, SlotName
+from partsolver.standards.operating_systems import OperatingSystem
+from partsolver.survey.model import Survey
+from partsolver.wishes.brief import Brief
+from partsolver.wishes.uses import Use
+
+
+@dataclass(frozen=True)
+class Problem:
+    """Everything a recommendation needs; no file, clock or environment is read after this."""
+
+    survey: Survey
+    brief: Brief
+    catalog: CatalogInfo
+    settings: Mapping[str, int]
+    today: datetime.date
+    budget: int | None
+    candidates: Mapping[SlotName, tuple[Candidate, ...]]
+    extras: Mapping[str, Extra]
+    extra_offers: Mapping[str, tuple[Offer, ...]]
+    bundles: tuple[Bundle, ...]
+    complete_pcs: tuple[Bundle, ...]
+    sellers: Mapping[str, Seller]
+    use: Use
+    # Requirements of the system that is to run afterwards; None when there is none or it is not known.
+    os: OperatingSystem | None
+    not_offered: Mapping[str, int]
+    names: Mapping[str, str]
+    # The catalogue this was joined from, so that a changed brief or survey can be joined again.
+    source: Any = field(default=None, compare=False, repr=False)
+    # Results of pure functions of this problem, kept for speed; never part of its value.
+    memo: dict[Any, Any] = field(default_factory=dict, compare=False, repr=False)
+
+    @property
+    def memory_limit_mib(self) -> int | None:
+        """Most memory the operating system uses."""
+        return None if self.os is None else self.os.memory_limit_mib
+
+    def slot(self, slot: SlotName) -> tuple[Candidate, ...]:
+        return self.candidates[slot]
+
+    def present(self) -> Parts | None:
+        """The PC as it is ("buy nothing"), or None when a present part is not usable any more."""
+        kept = []
+        for slot in SLOTS:
+            found = next((c for c in self.candidates[slot] if c.kept), None)
+            if found is None:
+                return None
+            kept.append(found)
+        return Parts(tuple(kept))
+
+    def extras_of(self, kind: str) -> Iterator[Extra]:
+        """Extras of a kind that somebody offers, by id."""
+        known = ("extras by kind",)
+        if known not in self.memo:
+            by_kind: dict[str, list[Extra]] = {}
+            for _, extra in sorted(self.extras.items()):
+                if self.extra_offers.get(extra.id):
+                    by_kind.setdefault(extra.kind, []).append(extra)
+            self.memo[known] = by_kind
+        return iter(self.memo[known].get(kind, ()))
+
+    def obtainable(self, kind: str) -> Iterator[Extra]:
+        """Extras of a kind that can really be had: not excluded, in stock, in time, at a valid price, by id.
+
+        For needs that never refuse a plan: what cannot be had is then simply not bought.
+        """
+        known = ("obtainable", kind)
+        if known not in self.memo:
+            without = self.brief.without
+            self.memo[known] = [e for e in self.extras_of(kind) if e.id not in without and any(self._had(offer) for offer in self.extra_offers[e.id])]
+        return iter(self.memo[known])
+
+    def _had(self, offer: Offer) -> bool:
+        late = self.brief.need_by is not None and self.arrival(offer) > self.brief.need_by
+        expired = offer.valid_until is not None and offer.valid_until < self.today
+        return offer.stock != 0 and not late and not expired
+
+    def arrival(self, offer: Offer | Bundle) -> datetime.date:
+        """Day on which goods of an offer arrive when ordered today."""
+        key = ("arrival", offer.seller, offer.available_on)
+        known: datetime.date | None = self.memo.get(key)
+        if known is None:
+            sent = max(self.today, offer.available_on or self.today)
+            known = self.memo[key] = sent + datetime.timedelta(days=self.sellers[offer.seller].delivery_days)
+        return known

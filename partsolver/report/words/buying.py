@@ -1,0 +1,80 @@
+"""Words of the buying rules."""
+
+from __future__ import annotations
+
+from partsolver.base.quantities import format_amount
+from partsolver.plan.findings import Finding
+from partsolver.report.words.record import Names, RuleWords, name_of
+
+
+def _money(value: int | str | None, names: Names) -> str:
+    """Findings carry minor units; the decimal places are the currency's."""
+    return format_amount(int(value or 0), names.digits)
+
+
+def _first(finding: Finding, names: Names) -> str:
+    return name_of(names, finding.parts[0]) if finding.parts else "the order"
+
+
+def _budget(finding: Finding, names: Names) -> str:
+    if finding.verdict == "fits":
+        return f"The order costs {_money(finding.value, names)} of a budget of {_money(finding.limit, names)}; {_money(finding.margin, names)} are left."
+    return f"The order costs {_money(finding.value, names)}: {_money(-(finding.margin or 0), names)} more than the budget of {_money(finding.limit, names)}."
+
+
+def _stock(finding: Finding, names: Names) -> str:
+    seller = finding.fact("seller")
+    if finding.verdict == "fits":
+        return f"{_first(finding, names)}: {seller} has {finding.value} in stock, {finding.limit} needed."
+    return f"{_first(finding, names)}: {seller} has only {finding.value} in stock, {finding.limit} needed."
+
+
+def _arrival(finding: Finding, names: Names) -> str:
+    days = finding.margin or 0
+    when = f"{days} days before the wanted day" if days >= 0 else f"{-days} days after the wanted day"
+    return f"{_first(finding, names)} arrives on {finding.value}, {when} ({finding.limit})."
+
+
+def _valid(finding: Finding, names: Names) -> str:
+    if finding.verdict == "fits":
+        return f"The price of {_first(finding, names)} is valid until {finding.limit}."
+    return f"The price of {_first(finding, names)} ended on {finding.limit}; ask for a new one."
+
+
+def _order(finding: Finding, names: Names) -> str:
+    seller = name_of(names, str(finding.fact("seller")))
+    word = "reaches" if finding.verdict == "fits" else "stays below"
+    return f"The order at {seller} ({_money(finding.value, names)}) {word} its least order value of {_money(finding.limit, names)}."
+
+
+def _excluded(finding: Finding, names: Names) -> str:
+    if finding.verdict == "fits":
+        return f"{_first(finding, names)} is in the plan, as demanded."
+    if finding.value == "absent":
+        return f"{_first(finding, names)} is demanded but not in the plan."
+    return f"{_first(finding, names)} is in the plan although it is excluded."
+
+
+def _minimums(finding: Finding, names: Names) -> str:
+    if finding.verdict == "unknown":
+        return "Whether the wanted minimum is reached cannot be said: a fact of the present PC is missing."
+    if finding.unit == "MiB":
+        have, want = int(finding.value or 0) / 1024, int(finding.limit or 0) / 1024
+        return f"Usable memory {have:g} GB; at least {want:g} GB wanted."
+    have, want = int(finding.value or 0) / 1000, int(finding.limit or 0) / 1000
+    return f"Expected speed-up {have:.2f} times; at least {want:.2f} wanted."
+
+
+WORDS: dict[str, RuleWords] = {
+    "buying.budget": RuleWords("budget", _budget),
+    "buying.stock": RuleWords("stock", _stock),
+    "buying.arrival": RuleWords("arrival", _arrival),
+    "buying.valid": RuleWords("price validity", _valid),
+    "buying.order": RuleWords("least order value", _order),
+    "buying.excluded": RuleWords("wanted and excluded parts", _excluded),
+    "buying.minimums": RuleWords("the brief's minimums", _minimums),
+}
+QUESTIONS: dict[str, str] = {
+    "cpu.serial_score": "Which processor is in the PC now (model name in the firmware or the system information)?",
+    "memory.capacity_mib": "How large is each memory module (label on the module, or the system information)?",
+}

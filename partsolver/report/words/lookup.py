@@ -1,0 +1,67 @@
+"""One voice: findings, needs, questions and cautions as sentences. Family words are in words_*.py."""
+
+from __future__ import annotations
+
+from functools import cache
+from importlib import import_module
+
+from partsolver.plan.draft import Need
+from partsolver.plan.findings import Finding
+from partsolver.report.words.cautions import CAUTIONS
+from partsolver.report.words.record import Names, RuleWords
+
+FAMILIES = ("fit", "platform", "memory", "power", "storage", "picture", "ports", "os", "buying")
+
+
+@cache
+def _words() -> dict[str, RuleWords]:
+    found: dict[str, RuleWords] = {}
+    for family in FAMILIES:
+        found.update(import_module(f"partsolver.report.words.{family}").WORDS)
+    return found
+
+
+@cache
+def _questions() -> dict[str, str]:
+    found: dict[str, str] = {}
+    for family in FAMILIES:
+        found.update(import_module(f"partsolver.report.words.{family}").QUESTIONS)
+    return found
+
+
+def title(rule_id: str) -> str:
+    """Short heading of a rule."""
+    words = _words().get(rule_id)
+    return rule_id if words is None else words.title
+
+
+def sentence(finding: Finding, names: Names) -> str:
+    """A finding in one plain sentence."""
+    words = _words().get(finding.rule)
+    return f"{finding.rule}: {finding.verdict}" if words is None else words.sentence(finding, names)
+
+
+def reason(need: Need, names: Names) -> str:
+    """Why something has to be bought."""
+    words = _words().get(need.rule)
+    return need.rule if words is None or words.need is None else words.need(need, names)
+
+
+def finding_caution(finding: Finding, names: Names) -> str | None:
+    """A caution that belongs to a finding."""
+    words = _words().get(finding.rule)
+    return None if words is None or words.caution is None else words.caution(finding, names)
+
+
+def question_text(path: str) -> str:
+    """How to find out a fact that is not known. Paths may name a catalogue part: ``board:ID.fact``."""
+    table, _, fact = path.rpartition(".")
+    kind, colon, part = table.partition(":")
+    known = _questions()
+    text = known.get(f"{kind}.{fact}") or known.get(path) or f"{fact.replace('_', ' ')} of the {kind}"
+    return f"{part}: {text}" if colon and not part.startswith("kept") else text
+
+
+def caution_text(name: str) -> str:
+    """The words of a caution."""
+    return CAUTIONS[name]

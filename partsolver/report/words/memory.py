@@ -1,0 +1,176 @@
+"""Words of the memory rules."""
+
+from __future__ import annotations
+
+from partsolver.plan.findings import Finding
+from partsolver.report.words.record import Names, RuleWords, name_of
+
+_LIMITED_BY = {
+    "module": "their own rated rate",
+    "processor": "the processor",
+    "board": "the board",
+    "two-per-channel": "having two modules in a channel",
+}
+_RETURN = "Old and new modules together may run slower or not start: keep the right to return the new ones and run a memory test."
+
+
+def _gib(mib: int | str | None) -> str:
+    return f"{int(mib or 0) / 1024:g} GiB"
+
+
+def _upper(generation: int | str | None) -> str:
+    return str(generation or "unknown").upper()
+
+
+def _part(finding: Finding, names: Names) -> str:
+    return name_of(names, finding.parts[-1]) if finding.parts else "the board"
+
+
+def _modules(finding: Finding, names: Names) -> str:
+    return name_of(names, finding.parts[0]) if finding.parts else "the modules"
+
+
+def _generation(finding: Finding, names: Names) -> str:
+    if finding.fact("processor"):
+        cpu, what = _modules(finding, names), _upper(finding.value)
+        if finding.verdict == "unknown":
+            return f"Whether {cpu} drives this memory cannot be said: a memory generation is not known."
+        if finding.verdict == "fails":
+            return f"{cpu} does not drive {what} memory (it drives: {_upper(finding.limit)})."
+        return f"{cpu} drives the memory in use." if finding.value is None else f"{cpu} drives {what} memory."
+    if finding.verdict == "unknown":
+        return "Whether the modules go into the board's slots cannot be said: a memory generation is not known."
+    if finding.verdict == "fails":
+        return f"{_modules(finding, names)} is {_upper(finding.value)}; the slots of {_part(finding, names)} take {_upper(finding.limit)} only."
+    if finding.fact("today"):
+        return "The memory works in this board today."
+    return f"Modules and board are both {_upper(finding.value)}."
+
+
+def _module(finding: Finding, names: Names) -> str:
+    if finding.verdict == "unknown":
+        return "Whether the modules have the right size (DIMM or SO-DIMM) cannot be said."
+    if finding.verdict == "fails":
+        return f"{_modules(finding, names)} is {_upper(finding.value)}; the slots of {_part(finding, names)} take {_upper(finding.limit)}."
+    return "The modules have the size of the board's slots."
+
+
+def _buffering(finding: Finding, names: Names) -> str:
+    if finding.verdict == "unknown":
+        return "Whether the board takes these modules cannot be said: registered or ECC is not known."
+    if finding.value == "mixed":
+        return "Registered and unbuffered modules together do not work."
+    if finding.verdict == "fails" and finding.value == "registered":
+        return f"{_modules(finding, names)} is registered memory: it goes into {_part(finding, names)} but does not work there."
+    if finding.verdict == "fails":
+        return f"{_modules(finding, names)} has error correction; {_part(finding, names)} may not start with it."
+    if finding.fact("ecc") == "idle":
+        return "The ECC modules work, but this board does not use their error correction."
+    return "The board takes this kind of module."
+
+
+def _slots(finding: Finding, names: Names) -> str:
+    if finding.verdict == "unknown":
+        return f"{finding.fact('modules')} modules: the number of slots on {_part(finding, names)} is not known."
+    if finding.verdict == "fails":
+        return f"{finding.value} modules, but only {finding.limit} slots on {_part(finding, names)}."
+    return f"{finding.value} modules in {finding.limit} slots."
+
+
+def _module_capacity(finding: Finding, names: Names) -> str:
+    if finding.verdict == "unknown":
+        return "Whether the board takes modules of this size cannot be said."
+    if finding.value is None:
+        return "The modules work in this board today."
+    text = f"Largest new module {_gib(finding.value)}, the board takes {_gib(finding.limit)} per slot"
+    if finding.fact("basis") == "usual":
+        return f"{text} (usual for its generation; its manual was not at hand)."
+    return f"{text}." if finding.verdict == "fits" else f"{text}: too large."
+
+
+def _capacity(finding: Finding, names: Names) -> str:
+    by = finding.fact("by")
+    if finding.verdict == "unknown":
+        return f"Whether this much memory is within the {by}'s limit cannot be said."
+    if finding.value is None:
+        return f"The {by} works with this memory today."
+    text = f"Memory {_gib(finding.value)} in all, the {by} takes {_gib(finding.limit)}"
+    return f"{text}." if finding.verdict == "fits" else f"{text}: too much."
+
+
+def _rate(finding: Finding, names: Names) -> str:
+    if finding.value is None:
+        return "The rate the memory will run at cannot be said: no limit is known."
+    limited = _LIMITED_BY[str(finding.fact("by"))]
+    text = f"The memory runs at {finding.value} MT/s, limited by {limited}"
+    if finding.limit is not None and finding.limit != finding.value:
+        text += f" (the modules could do {finding.limit})"
+    return f"{text}." if finding.verdict == "fits" else f"{text}, as far as the limits are known."
+
+
+def _channels(finding: Finding, names: Names) -> str:
+    if finding.verdict == "unknown":
+        return "How many memory channels the board has is not known; one is assumed."
+    if finding.fact("half_bandwidth"):
+        return "One module on two channels: half the memory bandwidth. Two equal modules would give all of it."
+    share = int(finding.fact("milli_channels") or 0) / 1000
+    text = f"{finding.value} of {finding.limit} memory channels filled"
+    return f"{text}." if share == finding.limit else f"{text}, on average as fast as {share:.2f} channels."
+
+
+def _mixing(finding: Finding, names: Names) -> str:
+    text = f"{finding.fact('kept')} present and {finding.fact('new')} new modules together"
+    if finding.fact("rates"):
+        text += ", of different rates (all run at the lowest)"
+    if finding.fact("ecc"):
+        text += ", with and without error correction (it is then off)"
+    if finding.fact("two_per_channel"):
+        text += ", two in a channel"
+    days = finding.fact("returns_days")
+    back = "" if days is None else f" The seller takes the new ones back for {days} days."
+    if days == 0:
+        back = " The seller does not take the new ones back."
+    return f"{text}: they may run slower or not start.{back}"
+
+
+def _os_limit(finding: Finding, names: Names) -> str:
+    if finding.verdict == "unknown":
+        return "How much of the memory the 32-bit system can use cannot be said."
+    idle = int(finding.fact("idle_mib") or 0)
+    if idle:
+        return f"The 32-bit system uses at most {_gib(finding.value)} of {_gib(finding.limit)}; the rest lies idle."
+    return f"The 32-bit system reaches {_gib(finding.value)} (a little less is usable near 4 GiB)."
+
+
+WORDS: dict[str, RuleWords] = {
+    "memory.generation": RuleWords("memory generation", _generation),
+    "memory.module": RuleWords("memory module size", _module),
+    "memory.buffering": RuleWords("registered and ECC memory", _buffering),
+    "memory.slots": RuleWords("memory slots", _slots),
+    "memory.module_capacity": RuleWords("largest module", _module_capacity),
+    "memory.capacity": RuleWords("memory in all", _capacity),
+    "memory.rate": RuleWords("memory rate", _rate),
+    "memory.channels": RuleWords("memory channels", _channels),
+    "memory.mixing": RuleWords("old with new memory", _mixing, caution=lambda finding, names: _RETURN),
+    "memory.os_limit": RuleWords("memory the system uses", _os_limit),
+}
+_ON_LABEL = "Read the label on the module, or the memory page of a system information program."
+QUESTIONS: dict[str, str] = {
+    "memory.generation": f"Which generation are the memory modules (DDR3, DDR4 ...)? {_ON_LABEL}",
+    "memory.module": "Are the modules DIMM (about 133 mm long) or SO-DIMM (about 68 mm)? Measure one.",
+    "memory.registered": "Are the modules registered (R at the end of the PC3-/PC4- name) or unbuffered (U or E)? Read the label.",
+    "memory.ecc": "Have the modules error correction (E or R at the end of the PC3-/PC4- name; 9 equal chips on a side)? Read the label.",
+    "memory.capacity_mib": f"How large is each memory module? {_ON_LABEL}",
+    "memory.rate_mts": f"What rate are the modules rated for (PC3-10600 = 1333 MT/s)? {_ON_LABEL}",
+    "board.memory_generation": "Which memory generation do the board's slots take? Look into its manual or at the modules in it.",
+    "board.memory_module": "Does the board take DIMM or SO-DIMM modules? Look at its slots or into its manual.",
+    "board.memory_slots": "How many memory slots has the board? Count them.",
+    "board.memory_channels": "How many memory channels has the board? Its manual says it (two are usual).",
+    "board.memory_registered": "Does the board take registered modules? Its manual says it (desktop boards do not).",
+    "board.memory_ecc": "Does the board start with unbuffered ECC modules? Its manual or memory list says it.",
+    "board.memory_max_mib": "How much memory does the board take in all? Its manual says it.",
+    "board.memory_max_module_mib": "How large may one module be on this board? Its manual says it.",
+    "board.memory_max_rate_mts": "What is the board's highest memory rate? Its manual says it.",
+    "cpu.memory_rates": "Which memory generations and rates does the processor drive? Its data sheet says it.",
+    "cpu.memory_max_mib": "How much memory does the processor address? Its data sheet says it.",
+}

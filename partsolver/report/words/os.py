@@ -1,0 +1,147 @@
+"""Words of the operating system rules. Families have generic names; nothing here is legal advice."""
+
+from __future__ import annotations
+
+from partsolver.plan.draft import Need
+from partsolver.plan.findings import Finding
+from partsolver.report.words.record import Names, RuleWords, name_of
+
+_WANTED = {"uefi": "start in UEFI mode", "secure-boot": "do Secure Boot"}
+_BACKUP = "Converting the system drive from MBR to GPT can lose everything on it: back up first and read something back."
+
+
+def _part(finding: Finding, names: Names) -> str:
+    return name_of(names, finding.parts[0]) if finding.parts else "the board"
+
+
+def _family(finding: Finding) -> str:
+    return f"the system ({finding.fact('family')})"
+
+
+def _processor(finding: Finding, names: Names) -> str:
+    cpu = _part(finding, names)
+    if finding.verdict == "unknown":
+        text = f"Whether {cpu} has the instructions that {_family(finding)} needs is not known."
+    elif finding.verdict == "fails":
+        text = f"{cpu} is too old for {_family(finding)}: it lacks {finding.fact('missing')} (x86-64 level {finding.limit} needed)."
+    elif finding.fact("short"):
+        text = f"{cpu} stays, but lacks instructions that {_family(finding)} needs."
+    elif finding.fact("today"):
+        text = f"{cpu} runs {_family(finding)} today."
+    else:
+        text = f"{cpu} has the instructions that {_family(finding)} needs."
+    if finding.fact("min_cores"):
+        text += f" The vendor asks for {finding.fact('min_cores')} cores."
+    if finding.fact("supported_from_year"):
+        text += (
+            f" The vendor's support list starts at about {finding.fact('supported_from_year')}; it may run without support."
+        )
+    return text
+
+
+def _firmware(finding: Finding, names: Names) -> str:
+    board = _part(finding, names)
+    name = str(finding.fact("wanted") or (finding.limit if finding.verdict == "fails" else finding.value))
+    able = _WANTED.get(name, name)
+    if finding.verdict == "unknown":
+        text = f"Whether the firmware of {board} can {able} is not known."
+    elif finding.verdict == "fails":
+        text = f"The firmware of {board} cannot {able}; it is wanted for {_family(finding)}."
+    elif finding.fact("short"):
+        text = f"{board} stays, but its firmware cannot {able}."
+    else:
+        text = f"The firmware of {board} can {able}."
+    if finding.fact("convert") == "yes":
+        text += " The system drive has an MBR partition table: convert it to GPT before Secure Boot is switched on."
+    elif finding.fact("convert") == "maybe":
+        text += " Secure Boot needs a GPT partition table on the system drive: look whether it has one."
+    return text
+
+
+def _firmware_caution(finding: Finding, names: Names) -> str | None:
+    return _BACKUP if finding.fact("convert") == "yes" else None
+
+
+def _tpm(finding: Finding, names: Names) -> str:
+    board, version = _part(finding, names), finding.fact("version")
+    if finding.verdict == "unknown":
+        return f"Whether {board} has the platform module (TPM {version}) the system needs is not known."
+    if finding.verdict == "fails":
+        return f"The system needs a platform module (TPM {finding.limit}); {board} has: {finding.value}, and none can be added."
+    if finding.fact("short"):
+        return f"{board} stays, but it lacks the platform module (TPM {version}) the system asks for."
+    if finding.value == "header":
+        return f"{board} has a header for a platform module; TPM {version} is bought. Compare pins with the board's manual first."
+    return f"{board} has TPM {finding.value}; it may have to be switched on in the firmware."
+
+
+def _tpm_need(need: Need, names: Names) -> str:
+    version = next((value for name, value in need.facts if name == "version"), "")
+    return f"the system needs TPM {version} and the board has only a header for it"
+
+
+def _memory(finding: Finding, names: Names) -> str:
+    if finding.verdict == "unknown":
+        least = int(finding.fact("least_mib") or 0) / 1024
+        return f"Whether there is enough memory for {_family(finding)} ({least:g} GiB) is not known."
+    have = int(finding.value or 0) / 1024
+    if finding.fact("short"):
+        least = int(finding.fact("least_mib") or 0) / 1024
+        return f"Memory {have:g} GiB; {_family(finding)} asks for {least:g} GiB. It stays as it is today."
+    least = int(finding.limit or 0) / 1024
+    text = f"Memory {have:g} GiB; {_family(finding)} needs at least {least:g} GiB"
+    return f"{text}." if finding.verdict == "fits" else f"{text}: too little."
+
+
+def _licence(finding: Finding, names: Names) -> str:
+    if finding.verdict == "unknown":
+        if finding.fact("licence") == "upgraded":
+            text = "The licence was upgraded from an older one; whether it moves to a new board depends on the vendor's present terms."
+        elif finding.fact("offered") == "none":
+            text = f"The licence of {_family(finding)} may not move to a new board, and the catalogue has none: find out and plan its price."
+        else:
+            text = "The kind of licence is not known; if it is a boxed or account licence, no new one is needed."
+    elif finding.value == "bought":
+        bound = "belongs" if finding.fact("licence") == "oem" else "may belong"
+        text = f"The licence of {_family(finding)} {bound} to the old board; a new one is in the plan."
+    elif finding.fact("move"):
+        kind = "linked to an account" if finding.value == "account" else "boxed"
+        text = f"The licence is {kind} and may move: release it or link it to the account before the swap."
+    else:
+        text = "The system needs no licence."
+    if finding.fact("tied_programs"):
+        text += f" {finding.fact('tied_programs')} further program(s) are tied to this PC: release them before the swap."
+    return text
+
+
+def _licence_need(need: Need, names: Names) -> str:
+    facts = dict(need.facts)
+    if facts.get("licence") == "oem":
+        return "the system was sold with the old board, and its licence stays with that board"
+    return "the kind of licence is not known, so a new one is counted; if it may move, this cost falls away"
+
+
+def _usb_driver(finding: Finding, names: Names) -> str:
+    help_ = "use a PS/2 keyboard" if finding.fact("ps2_ports") else "prepare a set-up medium that holds the USB driver"
+    return (
+        f"If the system ({finding.fact('family')}) has to be installed on this board of {finding.value}, keyboard and mouse may be dead "
+        f"in its set-up program: {help_}."
+    )
+
+
+WORDS: dict[str, RuleWords] = {
+    "os.usb_driver": RuleWords("old system's USB driver", _usb_driver),
+    "os.processor": RuleWords("processor for the system", _processor),
+    "os.firmware": RuleWords("firmware for the system", _firmware, caution=_firmware_caution),
+    "os.tpm": RuleWords("platform module", _tpm, _tpm_need),
+    "os.memory": RuleWords("memory for the system", _memory),
+    "os.licence": RuleWords("system licence", _licence, _licence_need),
+}
+QUESTIONS: dict[str, str] = {
+    "cpu.x86_level": "Which x86-64 level has the processor? Its features in the system information show it (AVX2: level 3; SSE4.2: 2).",
+    "board.firmware_modes": "Can the board's firmware start in UEFI mode, legacy mode or both? Its manual or setup screen shows it.",
+    "board.secure_boot": "Can the board's firmware do Secure Boot? Look into its manual or setup screen.",
+    "board.tpm": "Has the board a platform module (TPM), built in, in its firmware, or a header for one? Its manual says it.",
+    "os.licence": "What kind of licence has the system: sold with the PC, boxed, linked to an account, upgraded? Receipt, label on the case, "
+    "or the activation page show it; the vendor's present terms decide whether it moves.",
+}

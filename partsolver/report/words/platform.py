@@ -1,0 +1,117 @@
+"""Words of the rules about board and processor: socket, support list, firmware, processor power."""
+
+from __future__ import annotations
+
+from partsolver.plan.draft import Need
+from partsolver.plan.findings import Finding
+from partsolver.report.words.record import Names, RuleWords, name_of
+
+_TODAY = "Board and processor stay together and work today."
+
+
+def _part(finding: Finding, names: Names, position: int) -> str:
+    return name_of(names, finding.parts[position]) if len(finding.parts) > position else "the part"
+
+
+def _socket(finding: Finding, names: Names) -> str:
+    board, cpu = _part(finding, names, 0), _part(finding, names, 1)
+    if finding.verdict == "unknown":
+        return f"Whether {cpu} goes into the socket of {board} is not known; a processor in the wrong socket can be destroyed."
+    if finding.verdict == "fails":
+        return f"{cpu} needs socket {finding.value}; {board} has socket {finding.limit}."
+    if finding.value is None:
+        return _TODAY
+    return f"{cpu} and {board} share socket {finding.value}."
+
+
+def _support(finding: Finding, names: Names) -> str:
+    board, cpu, socket = _part(finding, names, 0), _part(finding, names, 1), finding.fact("socket")
+    if finding.fact("today"):
+        return _TODAY
+    alone = f" The same socket ({socket}) alone proves nothing." if socket else " The socket alone proves nothing."
+    if finding.verdict == "unknown":
+        return f"Whether the maker of {board} supports {cpu} is not known.{alone}"
+    if finding.verdict == "fails":
+        return f"{board} does not support the family {finding.value} of {cpu} (its list: {finding.limit}).{alone}"
+    return f"The support list of {board} names the family {finding.value} of {cpu}."
+
+
+_WAYS = {
+    "needed": "update it first with the board's own function, without a processor",
+    "service": "it is updated by a service that is bought",
+    "present processor": "update it first with the present processor in the board",
+    "none": "no way to update it is known",
+}
+
+
+def _firmware(finding: Finding, names: Names) -> str:
+    board, cpu = _part(finding, names, 0), _part(finding, names, 1)
+    if finding.fact("today"):
+        return _TODAY
+    way = _WAYS.get(str(finding.fact("flash")), "")
+    if finding.verdict == "unknown":
+        needed = finding.fact("needed")
+        if finding.fact("shipped") is not None:
+            return (
+                f"{board} comes with firmware {finding.fact('shipped')}, {cpu} needs {needed}; "
+                "whether the board can be updated without a processor is not known."
+            )
+        if finding.fact("flash") == "service":
+            way = "a service on sale updates it"
+        return f"{cpu} needs firmware {needed}; which one {board} comes with is not stated. Should it be older: {way}."
+    if finding.verdict == "fails":
+        return (
+            f"{board} comes with firmware {finding.value}; {cpu} needs {finding.limit}, "
+            "and it cannot be updated before the processor starts."
+        )
+    if way:
+        return f"{board} comes with firmware {finding.value}; {cpu} needs {finding.limit}: {way}."
+    return f"{board} comes with firmware {finding.value}; {cpu} needs {finding.limit} or later."
+
+
+def _firmware_need(need: Need, names: Names) -> str:
+    facts = dict(need.facts)
+    return f"the board comes with firmware {facts.get('shipped')} and the processor needs {facts.get('needed')}"
+
+
+def _firmware_caution(finding: Finding, names: Names) -> str | None:
+    if finding.fact("flash") in ("needed", "present processor"):
+        return (
+            "Firmware update: follow the board's manual, use only the file for this very board and revision, "
+            "and never cut the power while it is being written."
+        )
+    return None
+
+
+def _power(finding: Finding, names: Names) -> str:
+    cpu, board = _part(finding, names, 0), _part(finding, names, 1)
+    if finding.fact("today"):
+        return _TODAY
+    if finding.verdict == "unknown":
+        power = finding.fact("power_w")
+        if power is None:
+            return f"How much power {cpu} draws is not known."
+        return f"{cpu} draws up to {power} W continuously; how much {board} supplies is not stated."
+    if finding.limit is None:
+        return f"{cpu} is of the {finding.fact('class_w')} W class, which every desktop board of its time supplies; {board} states no limit."
+    if finding.verdict == "fails":
+        return f"{cpu} draws up to {finding.value} W continuously; {board} supplies {finding.limit} W: {-(finding.margin or 0)} W too much."
+    return f"{cpu} draws up to {finding.value} W continuously; {board} supplies {finding.limit} W: {finding.margin} W spare."
+
+
+WORDS: dict[str, RuleWords] = {
+    "platform.socket": RuleWords("processor socket", _socket),
+    "platform.support": RuleWords("processor support", _support),
+    "platform.firmware": RuleWords("board firmware", _firmware, _firmware_need, _firmware_caution),
+    "platform.power": RuleWords("processor power", _power),
+}
+QUESTIONS: dict[str, str] = {
+    "board.socket": "Read the socket's name on the board beside the processor, or in the board's manual.",
+    "cpu.socket": "Look up the processor's model name in its maker's data sheet: which socket does it need?",
+    "board.cpu_families": "Find the board's exact model and revision, and read its maker's processor support list.",
+    "cpu.family": "Look up the processor's model name in its maker's data sheet: which family (generation) is it of?",
+    "board.firmware_shipped": "Ask the seller for the firmware version on the label or box, or read it in the setup screen.",
+    "board.flash_without_cpu": "Look in the board's manual for a function that updates the firmware without a processor.",
+    "board.cpu_power_limit_w": "Look in the board's support list for the largest processor power (W) it allows.",
+    "cpu.tdp_w": "Look up the processor's rated heat (W) in its maker's data sheet.",
+}

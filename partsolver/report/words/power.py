@@ -1,0 +1,275 @@
+"""Words of the power rules."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from partsolver.plan.draft import Need
+from partsolver.plan.findings import Finding
+from partsolver.report.words.cautions import CAUTIONS
+from partsolver.report.words.record import Names, RuleWords, name_of
+
+Sentence = Callable[[Finding, Names], str]
+_RAILS = {"rail_5v_ma": "5 V", "rail_3v3_ma": "3.3 V", "combined_5v_3v3_mw": "5 V and 3.3 V together"}
+_KINDS = {"sata": "SATA", "peripheral": "peripheral"}
+# Facts that a rule asks for beside its main ones: what their being unknown means.
+_OPEN = {
+    "cpu_lead_mm": "Whether the processor lead reaches the far edge of the board is not known",
+    "peripheral_plugs": "How many peripheral plugs the supply has is not known",
+    "year": "How old the supply is, is not known; it counts as old",
+}
+_CONDITIONS = {"bulged": "shows bulged capacitors", "failed-start": "has failed to start", "noisy": "is noisy", "good": "looks sound"}
+
+
+def _first(finding: Finding, names: Names) -> str:
+    return name_of(names, finding.parts[0]) if finding.parts else "the supply"
+
+
+def _count(number: int | str | None, word: str) -> str:
+    """Number and word, in the plural unless it is one: "1 drive", "2 drives"."""
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"
+
+
+def _amps(value: int | str | None) -> str:
+    """mA as amperes, one decimal."""
+    return f"{int(value or 0) / 1000:.1f} A"
+
+
+def _watts(value: int | str | None) -> str:
+    return f"{int(value or 0) / 1000:.0f} W"
+
+
+def _known(sentence: Sentence, today: str, open_point: str) -> Sentence:
+    """The sentence, or the words for what works today and for what is not known."""
+
+    def words(finding: Finding, names: Names) -> str:
+        if finding.verdict == "unknown":
+            fact = (finding.question or "").rpartition(".")[2]
+            open_words = open_point if finding.rule == "power.low_load" else _OPEN.get(fact, open_point)
+            return f"{open_words}{'; until that is answered nothing new may be connected' if finding.blocks else ''}."
+        return f"{today}." if finding.fact("today") else sentence(finding, names)
+
+    return words
+
+
+def _pinout(finding: Finding, names: Names) -> str:
+    if finding.verdict == "fits":
+        return "Supply and board use the standard pin order."
+    return "Supply and board do not share a pin order: the plug may go in, and both would be destroyed."
+
+
+def _condition(finding: Finding, names: Names) -> str:
+    state = _CONDITIONS.get(str(finding.value), str(finding.value))
+    if finding.verdict == "fails":
+        return f"The supply \"{_first(finding, names)}\" {state}: nothing new may hang on it. Replace it; never open it."
+    return f"The supply \"{_first(finding, names)}\" {state}."
+
+
+def _main_plug(finding: Finding, names: Names) -> str:
+    if finding.unit == "mA":
+        word = "within" if finding.verdict == "fits" else "more than"
+        return (
+            f"The 20-contact plug goes into the 24-contact header; the board and its cards draw {_amps(finding.value)} at 12 V "
+            f"through it, {word} the {_amps(finding.limit)} of its one 12 V contact."
+        )
+    if finding.verdict == "fails":
+        return "The main plug or the main header is of a maker's own kind: they do not go together, and no adapter helps."
+    if (finding.fact("plug"), finding.fact("header")) == ("24", "20"):
+        return "The 24-contact plug overhangs the 20-contact header by four contacts: see that nothing stands in its way."
+    return f"The {finding.value}-contact main plug fits."
+
+
+def _cpu_plug(finding: Finding, names: Names) -> str:
+    if finding.verdict == "fails":
+        return f"The supply has no processor plug for the {finding.limit}-contact header, and no adapter with enough free peripheral plugs carries this processor."
+    if finding.value == "none":
+        return "The board has no processor power header."
+    if finding.fact("adapter"):
+        return f"An adapter from {_count(finding.fact('peripheral_plugs'), 'peripheral plug')} feeds the {finding.fact('header')}-contact processor header."
+    words = f"The {finding.fact('header')}-contact processor header is fed"
+    if finding.fact("half"):
+        words += " in one half by a 4-contact plug; the board's manual says which half"
+    elif finding.fact("divisible"):
+        words += " by one half of the 8-contact plug: see that it divides"
+    if finding.fact("empty_headers"):
+        words += "; the second processor header stays empty, which does at rated power"
+    if finding.fact("lead_mm"):
+        words += f"; its lead is {finding.fact('lead_mm')} mm long and may not reach the far edge of the board ({finding.fact('lead_needed_mm')} mm)"
+    return words + "."
+
+
+def _cpu_current(finding: Finding, names: Names) -> str:
+    if finding.unit != "mA":
+        return "The processor has no power header of its own on this board."
+    plugs = str(finding.fact("plugs") or "")
+    if plugs == "adapter":
+        what = "the adapter carries"
+    else:
+        what = f"its {plugs}-contact plug carries" if plugs in ("4", "8") else "its plugs carry"
+    words = f"The processor draws {_amps(finding.value)} at 12 V; {what} {_amps(finding.limit)}"
+    if finding.fact("warning"):
+        words += f" at most and {_amps(finding.fact('usual_ma'))} usually: feel after an hour whether the plug gets hot"
+    if finding.verdict == "fails":
+        words += f": {_amps(-(finding.margin or 0))} too much"
+    return words + "."
+
+
+def _rail(finding: Finding, names: Names) -> str:
+    factor = finding.fact("factor_percent")
+    return (
+        f"The PC draws {_amps(finding.value)} at 12 V; of the label's {_amps(finding.fact('label_ma'))} the supply is trusted with "
+        f"{_amps(finding.limit)} (age factor {factor} %, {finding.fact('use_percent')} % of that used)."
+    )
+
+
+def _rails_low(finding: Finding, names: Names) -> str:
+    show = _watts if finding.unit == "mW" else _amps
+    rail = _RAILS.get(str(finding.fact("rail")), "the low rails")
+    return f"At {rail} the PC draws {show(finding.value)}; the supply is trusted with {show(finding.limit)}."
+
+
+def _startup(finding: Finding, names: Names) -> str:
+    kind = "for a short time" if finding.fact("stated") == "peak" else "continuously (no peak on the label)"
+    return f"While the disks start, {_amps(finding.value)} are drawn at 12 V; the label allows {_amps(finding.limit)} {kind}."
+
+
+def _total(finding: Finding, names: Names) -> str:
+    return (
+        f"The PC needs {_watts(finding.value)} continuously; of its {finding.fact('rated_w')} W the supply is trusted with "
+        f"{_watts(finding.limit)} (age factor {finding.fact('factor_percent')} %)."
+    )
+
+
+def _card_plugs(finding: Finding, names: Names) -> str:
+    added = f", {finding.fact('added')} of them through adapters" if finding.fact("added") else ""
+    return f"Power sockets of the cards: {finding.value} of {finding.limit} fed{added}."
+
+
+def _drive_plugs(finding: Finding, names: Names) -> str:
+    kind = _KINDS.get(str(finding.fact("plug")), "")
+    added = f" ({finding.fact('added')} of them added)" if finding.fact("added") else ""
+    return f"{_count(finding.value, f'{kind} power plug')}{added} for {_count(finding.limit, 'drive')}."
+
+
+def _low_load(finding: Finding, names: Names) -> str:
+    if finding.fact("risk") != "yes":
+        return "Supply and processor get on at idle."
+    return (
+        f"The supply of {finding.fact('psu_year')} may switch off or fail to wake when the processor of {finding.fact('cpu_year')} "
+        "idles: switch the deepest processor idle states off in the firmware if that happens."
+    )
+
+
+def _supply_size(finding: Finding, names: Names) -> str:
+    if finding.verdict == "fails":
+        return f"A supply of size {finding.value} does not go into the case's bay for {finding.limit}."
+    how = {"plate": "with a mounting plate", "depth": "if the bay is deep enough: measure first", "direct": "directly"}
+    return f"The supply of size {finding.value} goes into the case's bay {how.get(str(finding.fact('how')), '')}."
+
+
+def _need_cpu(need: Need, names: Names) -> str:
+    return f"the supply has no processor plug; the board needs {dict(need.facts).get('header')} contacts"
+
+
+def _need_card(need: Need, names: Names) -> str:
+    facts = dict(need.facts)
+    return f"the supply lacks {_count(facts.get('missing'), str(facts.get('socket')) + '-contact card plug')}"
+
+
+def _need_drive(need: Need, names: Names) -> str:
+    facts = dict(need.facts)
+    return f"the supply lacks {_count(facts.get('missing'), _KINDS.get(str(facts.get('plug')), '') + ' power plug')} for the drives"
+
+
+def _condition_caution(finding: Finding, names: Names) -> str | None:
+    if finding.value in ("bulged", "failed-start"):
+        return CAUTIONS["supply-closed"]
+    return CAUTIONS["old-supply"] if finding.fact("caution") else None
+
+
+def _pinout_caution(finding: Finding, names: Names) -> str | None:
+    if finding.verdict == "fits":
+        return None
+    return "A maker's own plug can look like the standard one. Never connect a supply whose pin order is not known to be the board's."
+
+
+def _adapter_caution(finding: Finding, names: Names) -> str | None:
+    return CAUTIONS["adapters"] if finding.fact("adapter") or finding.fact("added") else None
+
+
+def _rail_caution(finding: Finding, names: Names) -> str | None:
+    factor = finding.fact("factor_percent")
+    return CAUTIONS["old-supply"] if isinstance(factor, int) and factor <= 70 else None
+
+
+WORDS: dict[str, RuleWords] = {
+    "power.pinout": RuleWords(
+        "pin order", _known(_pinout, "Supply and board work together today", "Whether the supply has the standard pin order is not known"),
+        caution=_pinout_caution,
+    ),
+    "power.condition": RuleWords(
+        "supply's state", _known(_condition, "", "The state of the supply is not known"), caution=_condition_caution
+    ),
+    "power.main_plug": RuleWords(
+        "main plug", _known(_main_plug, "The main plug is in use today", "Which main plug or header there is, is not known")
+    ),
+    "power.cpu_plug": RuleWords(
+        "processor plug",
+        _known(_cpu_plug, "The processor header is fed today", "Which processor plugs or headers there are is not known"),
+        _need_cpu, _adapter_caution,
+    ),
+    "power.cpu_current": RuleWords(
+        "processor current", _known(_cpu_current, "The processor runs on these plugs today", "The current in the processor plug cannot be worked out")
+    ),
+    "power.rail_12v": RuleWords(
+        "12 V current", _known(_rail, "The supply carries this PC today", "What the supply gives at 12 V is not known"),
+        caution=_rail_caution,
+    ),
+    "power.rails_low": RuleWords(
+        "low-voltage rails", _known(_rails_low, "The supply carries this PC today", "What the supply gives at 5 V and 3.3 V is not known")
+    ),
+    "power.startup": RuleWords(
+        "start-up current", _known(_startup, "The disks start on this supply today", "Whether the supply stands the start of the disks is not known")
+    ),
+    "power.total": RuleWords("continuous power", _known(_total, "The supply carries this PC today", "The rating of the supply is not known")),
+    "power.card_plugs": RuleWords(
+        "card plugs",
+        _known(_card_plugs, "The cards are fed today", "Whether the supply has the plugs that the cards need is not known"),
+        _need_card, _adapter_caution,
+    ),
+    "power.drive_plugs": RuleWords(
+        "drive plugs",
+        _known(_drive_plugs, "The drives are fed today", "How many plugs for drives the supply has is not known"),
+        _need_drive, _adapter_caution,
+    ),
+    "power.low_load": RuleWords(
+        "idle load", _known(_low_load, "Supply and processor run together today", "Whether the supply stands the idle load of this processor is not known")
+    ),
+    "power.supply_size": RuleWords(
+        "supply's size", _known(_supply_size, "The supply sits in this case today", "Whether the supply fits the case's bay is not known")
+    ),
+}  # fmt: skip
+
+QUESTIONS: dict[str, str] = {
+    "psu.pinout": "Is the supply a standard one? Look for the maker's name on its label; for a complete PC look up the pin order of its main plug in the service manual.",
+    "psu.condition": "Look through the grille from outside and listen: bulged capacitors, noise, starts that failed? Never open it.",
+    "psu.main_plug": "How many contacts has the main plug: 24 (or 20 and 4), 20, or is it a maker's own?",
+    "psu.cpu_plugs": "Which processor plugs has the supply: 4 contacts, 8 (or 4 and 4), or none? A card plug of 8 contacts is not one.",
+    "psu.cpu_lead_mm": "How long is the processor lead from the supply to its plug (tape measure, laid along its way)?",
+    "psu.peripheral_plugs": "How many peripheral plugs (four round contacts in a row) does the supply have, used ones included?",
+    "psu.sata_plugs": "How many flat SATA power plugs does the supply have, used ones included?",
+    "psu.card_plugs": "Which card plugs has the supply (6, 6 and 2, 8 or 16 contacts)?",
+    "psu.floppy_plugs": "How many small floppy power plugs does the supply have?",
+    "psu.rail_12v_ma": "What current does the label state for each 12 V rail, and for all of them together?",
+    "psu.rail_5v_ma": "What current does the label state at 5 V?",
+    "psu.rail_3v3_ma": "What current does the label state at 3.3 V?",
+    "psu.combined_5v_3v3_mw": "What power does the label state for 5 V and 3.3 V together?",
+    "psu.rated_w": "How many watts does the label state in total?",
+    "psu.year": "When was the supply made (date code on the label; else when the PC was bought)?",
+    "psu.form": "How large is the supply (width x height x depth in mm)?",
+    "case.psu_form": "How large is the opening for the supply in the rear panel, and how deep is its bay?",
+    "board.main_plug": "How many contacts has the board's main power header (board manual or a look)?",
+    "board.cpu_plugs": "Which processor power headers has the board (board manual or a look)?",
+    "cpu.tdp_w": "What heat does the maker rate this processor at (data sheet)?",
+    "cpu.year": "In which year did the maker bring this processor out (data sheet)?",
+}

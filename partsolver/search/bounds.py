@@ -1,0 +1,282 @@
+"""The least time and cost of any plan with each candidate of a pool, as arrays of numbers.
+
+Time is a sum of terms (performance/time.py): the least of a candidate's own terms plus the least of all others. Cost: its
+cheapest allowed price and what it needs bought whatever the rest, plus the cheapest board, processor and memory that go
+with it, plus the cheapest of the other slots. Delivery counts 0.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Iterable
+from dataclasses import dataclass
+from itertools import compress
+from typing import Any
+
+import numpy as np
+
+from partsolver.assembly.cards import graphics_card
+from partsolver.assembly.memory import milli_channels
+from partsolver.performance import time as terms
+from partsolver.problem.candidates import SLOTS, Candidate, SlotName
+from partsolver.search.pool import FAR, MAIN, REST, Pool
+
+Array = Any  # numpy.ndarray, of int64 or bool
+# By slot: a number for every candidate, in the order of the pool.
+Bounds = dict[SlotName, Array]
+# No memory is faster: for those whose rate is not known.
+ANY_RATE_MTS = 20_000
+
+
+class Numbers(dict[Hashable, int]):
+    """Values numbered in the order in which they come."""
+
+    def __missing__(self, value: Hashable) -> int:
+        number = self[value] = len(self)
+        return number
+
+    def of(self, values: Iterable[Hashable]) -> Array:
+        return np.array([self[value] for value in values], dtype=np.int64)
+
+
+@dataclass(frozen=True)
+class Terms:
+    """Least time terms of each candidate in the order of the pool, ppm. memory holds the memory's and the capacity's term,
+    without graphics; bandwidth_kbs: of each memory choice, at best; at(kB/s): the memory's term at a bandwidth;
+    graphics(score, kB/s): the least graphics term of a processor beside memory of that bandwidth; drives: the storage
+    term of every board with each drive."""
+
+    compute: Array
+    memory: Array
+    capacity: Array
+    storage: Array
+    bandwidth_kbs: Array
+    at: Callable[[int], int]
+    graphics: Callable[[int | None, int], int]
+    drives: list[Array]
+
+    def graphics_of(self, cpus: Iterable[Candidate], kbs: int) -> Array:
+        """The least graphics term of each processor beside memory of a bandwidth."""
+        scores = Numbers()
+        score = scores.of(c.part.graphics_score for c in cpus)  # type: ignore[union-attr]
+        return np.array([self.graphics(value, kbs) for value in scores], dtype=np.int64)[score]  # type: ignore[arg-type]
+
+
+class Figures:
+    """The candidates of a pool as arrays; ``alive`` masks those still in play."""
+
+    def __init__(self, pool: Pool) -> None:
+        self.pool = pool
+        self._listed = {slot: pool.left[slot] for slot in SLOTS}
+        self.alive: dict[SlotName, Array] = {slot: np.ones(len(self._listed[slot]), dtype=bool) for slot in SLOTS}
+        self._kept = {slot: np.array([c.kept for c in self._listed[slot]], dtype=bool) for slot in MAIN}
+        # Number 0: not known.
+        sockets, generations = Numbers({None: 0}), Numbers({None: 0})
+        boards, cpus, memory = (self._listed[slot] for slot in MAIN)
+        self._board_socket, self._cpu_socket = (sockets.of(pool.socket(c) for c in listed) for listed in (boards, cpus))
+        self._board_generation, self._memory_generation = (generations.of(pool.generation(c) for c in listed) for listed in (boards, memory))
+        self._sockets, self._generations = len(sockets), len(generations)
+        self._cost: Bounds | None = None
+        self._kinds: tuple[Any, ...] | None = None
+        self._terms: dict[Any, Terms] = {}
+
+    @property
+    def size(self) -> int:
+        return sum(int(mask.sum()) for mask in self.alive.values())
+
+    @property
+    def any_in_all(self) -> bool:
+        """Whether every slot has a candidate."""
+        return all(mask.any() for mask in self.alive.values())
+
+    def cut(self, bounds: Bounds, most: int) -> None:
+        """Drop what is bounded above ``most``."""
+        for slot, bound in bounds.items():
+            self.alive[slot] = self.alive[slot] & (bound <= most)
+
+    def drop(self) -> None:
+        """Drop from the pool what is not in play any more."""
+        for slot in SLOTS:
+            if not self.alive[slot].all():
+                self.pool.left[slot] = list(compress(self._listed[slot], self.alive[slot].tolist()))
+
+    def partners(self) -> None:
+        """Drop boards, processors and memory without a partner by socket or generation, until nothing changes."""
+        alive, kept = self.alive, self._kept
+
+        def among(slot: SlotName, numbers: Array, count: int) -> Array:
+            """By number: whether something in play has it."""
+            found = np.zeros(count, dtype=bool)
+            found[numbers[alive[slot]]] = True
+            return found
+
+        def any_kept(slot: SlotName) -> bool:
+            return bool((alive[slot] & kept[slot]).any())
+
+        while True:
+            before = self.size
+            sockets = among("cpu", self._cpu_socket, self._sockets)
+            generations = among("memory", self._memory_generation, self._generations)
+            sockets[0] = False
+            fed = sockets[self._board_socket] | (kept["board"] & any_kept("cpu"))
+            filled = kept["board"] | generations[0] | (self._board_generation == 0) | generations[self._board_generation]
+            alive["board"] = alive["board"] & fed & filled
+            sockets = among("board", self._board_socket, self._sockets)
+            generations = among("board", self._board_generation, self._generations)
+            sockets[0] = False
+            alive["cpu"] = alive["cpu"] & (sockets[self._cpu_socket] | (kept["cpu"] & any_kept("board")))
+            free = (self._memory_generation == 0) | generations[0] | (kept["memory"] & any_kept("board"))
+            alive["memory"] = alive["memory"] & (free | generations[self._memory_generation])
+            if self.size == before:
+                return
+
+    def cost_bounds(self) -> Bounds:
+        """Least possible cost of any plan with a candidate, minor units."""
+        if self._cost is None:
+            known = self.pool.cost
+            self._cost = {slot: np.array([known[c] for c in self._listed[slot]], dtype=np.int64) for slot in SLOTS}
+        cost, alive, kept = self._cost, self.alive, self._kept
+
+        def least(slot: SlotName, numbers: Array, values: Array, count: int) -> Array:
+            """By number: the least value of what is in play with it."""
+            found = np.full(count, FAR, dtype=np.int64)
+            np.minimum.at(found, numbers[alive[slot]], values[alive[slot]])
+            return found
+
+        rest = sum(int(cost[slot][alive[slot]].min()) for slot in REST)
+        memory_of = least("memory", self._memory_generation, cost["memory"], self._generations)
+        free = (self._board_generation == 0) | (kept["board"] & bool((alive["memory"] & kept["memory"]).any()))
+        memory_for = np.where(free, memory_of.min(), np.minimum(memory_of[self._board_generation], memory_of[0]))
+        cpu_of = least("cpu", self._cpu_socket, cost["cpu"], self._sockets)
+        own = kept["board"] & bool((alive["cpu"] & kept["cpu"]).any())
+        alone = cost["board"] + np.where(own, 0, cpu_of[self._board_socket])
+        with_memory = least("board", self._board_generation, alone, self._generations)
+        board_of = least("board", self._board_socket, cost["board"] + memory_for, self._sockets)
+        board_of[0] = FAR
+        for_cpu, kept_boards = board_of[self._cpu_socket], alive["board"] & kept["board"]
+        if kept_boards.any():
+            for_cpu = np.where(kept["cpu"], np.minimum(for_cpu, memory_for[kept_boards][0]), for_cpu)
+        loose = (self._memory_generation == 0) | kept["memory"]
+        for_memory = np.where(loose, with_memory.min(), np.minimum(with_memory[self._memory_generation], with_memory[0]))
+        bounds: Bounds = {"board": alone + memory_for + rest, "cpu": cost["cpu"] + for_cpu + rest, "memory": cost["memory"] + for_memory + rest}
+        main = min(int(bounds[slot][alive[slot]].min()) for slot in MAIN)
+        for slot in REST:
+            bounds[slot] = cost[slot] + (main - int(cost[slot][alive[slot]].min()))
+        return bounds
+
+    def time_bounds(self) -> Bounds:
+        """Least possible time of any plan with a candidate, millionths of the reference time."""
+        found, alive = self.terms(), self.alive
+        best_kbs = int(found.bandwidth_kbs[alive["memory"]].max())
+        own = {
+            "cpu": found.compute + found.graphics_of(self._listed["cpu"], best_kbs),
+            "memory": found.memory,
+            "board": found.storage,
+        }
+        least = {slot: int(own[slot][alive[slot]].min()) for slot in MAIN}
+        return {slot: own[slot] + (sum(least.values()) - least[slot]) for slot in MAIN}
+
+    def _time_kinds(self) -> tuple[Any, ...]:
+        """Numbers of what the time terms read of boards, processors and memory, with a part of each."""
+        if self._kinds is None:
+            with_card = any(card.kind == "graphics" for card in self.pool.problem.survey.cards)
+            found: list[Any] = []
+            for slot in MAIN:
+                numbers = Numbers()
+                kinds = numbers.of(_FACTS[slot](c.part, with_card) for c in self._listed[slot])
+                first = np.full(len(numbers), -1, dtype=np.int64)
+                first[kinds[::-1]] = np.arange(len(kinds))[::-1]
+                found.append((kinds, [self._listed[slot][i].part for i in first.tolist()]))
+            self._kinds = tuple(found)
+        return self._kinds
+
+    def terms(self) -> Terms:
+        """The least terms of every candidate beside those in play."""
+        boards = np.unique(self._time_kinds()[0][0][self.alive["board"]])
+        read = tuple(mask.tobytes() for mask in (boards, self.alive["case"], self.alive["drive"]))
+        if read not in self._terms:
+            self._terms[read] = self._find_terms()
+        return self._terms[read]
+
+    def _find_terms(self) -> Terms:
+        (board_kind, board_parts), (cpu_kind, cpu_parts), (memory_kind, memory_parts) = self._time_kinds()
+        problem, known = self.pool.problem, self.pool.known
+        use, reference, settings = problem.use, problem.catalog.reference, problem.settings
+        drives, cases = (list(compress(self._listed[slot], self.alive[slot].tolist())) for slot in ("drive", "case"))  # type: ignore[index]
+        boards = [board_parts[i] for i in np.unique(board_kind[self.alive["board"]]).tolist()]
+        with_card = any(card.kind == "graphics" for card in problem.survey.cards)
+        cards = {graphics_card(problem, board, case.part) for board in boards for case in cases} if with_card else {None}  # type: ignore[arg-type]
+        card_ppm = [terms.card_graphics_ppm(card, use, reference) for card in cards if card is not None]
+        integrated = None in cards
+        channels = max(max(b.memory_channels or 1 for b in boards), 1)
+        slots = max(max(b.memory_slots or 1 for b in boards), channels)
+        fastest = max(max(b.memory_max_rate_mts or ANY_RATE_MTS, b.memory_two_per_channel_rate_mts or 0) for b in boards)
+
+        def once(key: Any, value: Callable[[], int]) -> int:
+            found = known.get(key)
+            if found is None:
+                found = known[key] = value()
+            return found
+
+        def kbs(part: Any) -> int:
+            def best() -> int:
+                most = max(slots, part.modules)
+                milli = max(milli_channels(part.module_mib, part.modules, n, most) for n in range(1, channels + 1))
+                return terms.bandwidth_kbs(min(part.rate_mts or ANY_RATE_MTS, fastest), milli)
+
+            return once(("kbs", part.module_mib, part.modules, part.rate_mts, channels, slots, fastest), best)
+
+        def at(value: int) -> int:
+            return once(("memory", value), lambda: terms.memory_ppm(value, use, reference))
+
+        def capacity_term(part: Any) -> int:
+            limit = problem.memory_limit_mib
+            return min(
+                once(("capacity", part.module_mib, d.key), lambda d=d: terms.capacity_ppm(part, d.part, use, limit, settings))  # type: ignore[misc]
+                for d in drives
+            )
+
+        def storage_term(part: Any, drive: Any) -> int:
+            facts = (part.sata_6g_ports, part.sata_3g_ports, part.sata_1g5_ports, part.m2_slots)
+            return once(("storage", facts, drive.key), lambda: terms.storage_ppm(part, drive.part, use, reference, settings))
+
+        def compute_term(part: Any) -> int:
+            facts = ("compute", part.serial_score, part.parallel_score)
+            return once(facts, lambda: terms.serial_ppm(part, use, reference) + terms.parallel_ppm(part, use, reference))
+
+        def graphics(score: int | None, value: int) -> int:
+            ways = list(card_ppm)
+            if integrated:
+                ways.append(once(("graphics", score, value), lambda: terms.integrated_graphics_ppm(score, value, use, reference, settings)))
+            return min(ways)
+
+        by_drive = [_each(lambda part, drive=drive: storage_term(part, drive), board_parts)[board_kind] for drive in drives]  # type: ignore[misc]
+        bandwidth, capacity = _each(kbs, memory_parts), _each(capacity_term, memory_parts)
+        memory = capacity + np.array([at(value) for value in bandwidth.tolist()], dtype=np.int64)
+        return Terms(
+            _each(compute_term, cpu_parts)[cpu_kind],
+            memory[memory_kind],
+            capacity[memory_kind],
+            np.minimum.reduce(by_drive),
+            bandwidth[memory_kind],
+            at,
+            graphics,
+            by_drive,
+        )
+
+
+def _each(value: Callable[[Any], int], parts: list[Any]) -> Array:
+    return np.array([value(part) for part in parts], dtype=np.int64)
+
+
+def _board_facts(part: Any, with_card: bool) -> Hashable:
+    ports = (part.sata_6g_ports, part.sata_3g_ports, part.sata_1g5_ports, part.m2_slots)
+    memory = (part.memory_channels, part.memory_slots, part.memory_max_rate_mts, part.memory_two_per_channel_rate_mts)
+    return (ports, memory, part.slots if with_card else None)
+
+
+# What the time terms read of a part of each slot.
+_FACTS: dict[SlotName, Callable[[Any, bool], Hashable]] = {
+    "board": _board_facts,
+    "cpu": lambda part, with_card: (part.serial_score, part.parallel_score),
+    "memory": lambda part, with_card: (part.module_mib, part.modules, part.rate_mts),
+}

@@ -1,0 +1,244 @@
+"""Exact pruning before the model: candidates that can be in none of the wanted plans are left out.
+
+Three lossless steps, proven so by tests (the ranked plans are equal with and without):
+
+1. *Cannot be bought or used*: no offer that the buying rules allow; refused by a rule that reads only this slot and
+   slots with one candidate; no partner (socket, memory generation) left; beyond the budget or the wanted speed with the
+   best partners there are.
+2. *Bound*: a few plans found by a plain search give an upper bound; a candidate goes when every row (search/rows.py) with
+   it is beyond the bound, or refused. The plans of the search only steer: they are never shown.
+3. *Dominated*: of parts with equal rule-relevant facts, and of coolers that serve no more, those that another always
+   beats in money (dominance.py, search/coolers.py).
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+import numpy as np
+
+from partsolver.plan.dominance import beaten, best_ways
+from partsolver.plan.draft import Draft
+from partsolver.plan.identity import kind_of
+from partsolver.plan.purchase import Allowed, Group, bundle_group, least_of, purchase_group, usable_bundles
+from partsolver.plan.steps import steps_of
+from partsolver.problem.candidates import SLOTS, Candidate, SlotName
+from partsolver.problem.problem import Problem
+from partsolver.rules import memory_generation, platform_socket
+from partsolver.rules.base import Rule, choosing
+from partsolver.rules.buying_minimums import most_time_ppm
+from partsolver.search.bounds import Figures
+from partsolver.search.coolers import drop_coolers
+from partsolver.search.pool import FAR, MAIN, REST, Pool
+from partsolver.search.rows import Rows
+from partsolver.search.rule_memory import Quick
+from partsolver.search.search import Search
+
+# Boards + processors + memory choices up to which no bound is looked for: the model proves that size faster.
+SMALL = 40
+
+
+@dataclass
+class Screened:
+    """What step 1 leaves, with the limits every plan must keep (FAR: none)."""
+
+    pool: Pool
+    quick: Quick
+    most_time: int
+    most_cost: int
+
+    @property
+    def small(self) -> bool:
+        return sum(len(self.pool.left[slot]) for slot in MAIN) <= SMALL
+
+    def search(self, times: int = 1) -> Search:
+        """A search among what so many twins do not beat (step 3 needs no bound): more than once, and it holds as well when
+        some parts are gone."""
+        pool = self.pool.copy()
+        drop_dominated(pool, self.quick.allowed, times)
+        return Search(pool, self.quick, self.most_time, self.most_cost)
+
+
+def screened(problem: Problem, rules: Sequence[Rule]) -> Screened | None:
+    """Step 1. None when it leaves a slot empty: then there is no plan."""
+    quick = Quick(problem, rules)
+    pool = _buyable(problem, rules, quick.allowed)
+    ids = {rule.ID for rule in rules}
+    budget = problem.budget if "buying.budget" in ids else None
+    limit = most_time_ppm(problem) if "buying.minimums" in ids else None
+    found = Screened(pool, quick, FAR if limit is None else limit, FAR if budget is None else budget)
+    # Cheap cuts first: a rule is asked only of what may be affordable and fast enough.
+    if not (_narrow(found) and _screen(pool, quick) and _narrow(found)):
+        return None
+    return found
+
+
+def _narrow(found: Screened) -> bool:
+    """Cut by partners, cost and time until nothing changes; False when a slot is left empty."""
+    figures = Figures(found.pool)
+    while figures.any_in_all:
+        before = figures.size
+        figures.partners()
+        if found.most_cost < FAR and figures.any_in_all:
+            figures.cut(figures.cost_bounds(), found.most_cost)
+        if found.most_time < FAR and figures.size == before:
+            figures.cut(figures.time_bounds(), found.most_time)
+        if figures.size == before:
+            figures.drop()
+            return True
+    return False
+
+
+def within(found: Screened, search: Search, most_time: int, most_cost: int) -> Pool:
+    """The candidates of the plans within a time and a cost (steps 2 and 3)."""
+    rows = search.columns.within(most_time, most_cost)
+    return _of_rows(found, search, rows, most_time, most_cost)
+
+
+def faster_than(found: Screened, search: Search, known: Draft) -> Pool:
+    """The candidates of the plans that are faster than a known one, and those of this one."""
+    rows = search.columns.within(known.time_ppm - 1, found.most_cost)
+    pool = _of_rows(found, search, rows, known.time_ppm - 1, found.most_cost)
+    for slot, candidate in zip(SLOTS, known.parts.picked, strict=True):
+        if candidate not in pool.left[slot]:
+            pool.left[slot] = [c for c in search.pool.left[slot] if c is candidate or c in pool.left[slot]]
+    drop_coolers(pool, found.quick)
+    return pool
+
+
+def within_rank(found: Screened, search: Search, worst: tuple[int, int], least_ppm: int, resolution: Fraction) -> Pool:
+    """The candidates of the plans that are no worse than a (step, cost)."""
+    width = resolution * least_ppm / 100
+    most_time = min(found.most_time, least_ppm + (worst[0] if resolution == 0 else int((worst[0] + 1) * width)))
+    most_cost = min(found.most_cost, worst[1]) if worst[0] == 0 else found.most_cost
+    rows = search.columns.within(most_time, most_cost)
+    if rows is not None:
+        steps = steps_of(rows.time_ppm, least_ppm, resolution)
+        rows = rows.at((steps < worst[0]) | ((steps == worst[0]) & (rows.cost <= worst[1])))
+    return _of_rows(found, search, rows, most_time, most_cost)
+
+
+def _of_rows(found: Screened, search: Search, rows: Rows | None, most_time: int, most_cost: int) -> Pool:
+    pool = search.pool.copy()
+    if rows is None:
+        pool.keep(MAIN, lambda c: c.id is None or c.id != search.gone)
+        figures = Figures(pool)
+        figures.cut(figures.time_bounds(), most_time)
+        if figures.any_in_all:
+            figures.cut(figures.cost_bounds(), most_cost)
+        figures.drop()
+    else:
+        rows = rows.at(search.open_rows(rows, most_time, most_cost))
+        for slot in MAIN:
+            listed = pool.left[slot]
+            pool.left[slot] = [listed[i] for i in np.unique(getattr(rows, slot))]
+        if pool.alive:
+            spare = most_cost - int(search.columns.plain_cost(rows).min())
+            for slot in REST:
+                least = min(pool.cost[c] for c in pool.left[slot])
+                pool.keep([slot], lambda c, least=least: pool.cost[c] - least <= spare)  # type: ignore[misc]
+    if pool.alive:
+        drop_coolers(pool, found.quick)
+        drop_dominated(pool, found.quick.allowed)
+    return pool
+
+
+# -- 1. cannot be bought or used ---------------------------------------------------------------------------------------
+
+
+def _buyable(problem: Problem, rules: Sequence[Rule], allowed: Allowed) -> Pool:
+    choosers = choosing(problem, rules, "allows_candidate")
+    brief = problem.brief
+    # What is allowed names all that the rest depends on: dates, wishes for and against parts, rules about buying.
+    read = (tuple(rule.ID for rule in choosers), brief.min_memory_gb, problem.memory_limit_mib, brief.replace if problem.bundles else ())
+    shares: dict[Candidate, int] | None = None
+    left: dict[SlotName, list[Candidate]] = {}
+    price: dict[Candidate, int] = {}
+    for slot in SLOTS:
+        listed = problem.slot(slot)
+        known = allowed.buyable.get((slot, read))
+        if known is None or known[0] is not listed:
+            shares = _shares(problem, allowed) if shares is None else shares
+            least = {c: value for c in listed if (value := least_of(c, allowed)) < FAR}
+            least |= {c: min(share, least.get(c, FAR)) for c, share in shares.items() if c.slot == slot}
+            for rule in choosers:
+                least = {c: value for c, value in least.items() if rule.allows_candidate(problem, c)}  # type: ignore[attr-defined]
+            known = allowed.buyable[slot, read] = (listed, [c for c in listed if c in least], least)
+        left[slot] = known[1]
+        price |= known[2]
+    ids = {rule.ID for rule in rules}
+    times = problem.memo.setdefault(("time terms", problem.survey.system_drive, problem.memory_limit_mib), {})
+    return Pool(problem, left, price, dict(price), times, platform_socket.ID in ids, memory_generation.ID in ids)
+
+
+def _shares(problem: Problem, allowed: Allowed) -> dict[Candidate, int]:
+    """The least that goods cost inside a bundle: its price divided among its items as their own prices are.
+
+    The shares of a bundle add up to its price at most, so a sum over parts stays a lower bound whether they are bought
+    one by one or in the bundle.
+    """
+    wanted = {group[1] for bundle in usable_bundles(problem) for group in bundle_group(problem, bundle)}
+    offered: dict[Group, list[Candidate]] = defaultdict(list)
+    for c in (c for slot in SLOTS for c in problem.slot(slot) if c.id in wanted):
+        offered[purchase_group(c)].append(c)
+    shares: dict[Candidate, int] = {}
+    for bundle in usable_bundles(problem):
+        if not allowed.bundle(bundle):
+            continue
+        groups = bundle_group(problem, bundle)
+        own = [least_of(offered[group][0], allowed) for group in groups]
+        if max(own) >= FAR:
+            # Something in it cannot be bought alone: that takes the whole price, the rest comes free.
+            own = [int(value >= FAR) for value in own]
+        for group, value in zip(groups, own, strict=True):
+            share = bundle.price * value // max(1, sum(own))
+            shares |= {c: min(share, shares.get(c, FAR)) for c in offered[group]}
+    return shares
+
+
+def _screen(pool: Pool, quick: Quick) -> bool:
+    """Drop candidates that a rule refuses whatever the rest (its other slots have one candidate); add what they need
+    bought to their cost. False when a slot is left empty."""
+    for slot in SLOTS:
+        others = [pool.left[s][0] for s in SLOTS]
+        single = {s for s in SLOTS if len(pool.left[s]) == 1}
+        # A rule counts for one slot only, or what it needs would be paid twice.
+        read, elsewhere = (frozenset([slot]), frozenset[str]()) if slot in single else (frozenset([slot, *single]), frozenset(single))
+        admitted = quick.admitted(pool.left[slot], others, read, elsewhere)
+        pool.cost.update((candidate, pool.price[candidate] + needed) for candidate, needed in admitted.items())
+        pool.left[slot] = list(admitted)
+        if not admitted:
+            return False
+    return True
+
+
+# -- 3. dominated twins ------------------------------------------------------------------------------------------------
+
+
+def drop_dominated(pool: Pool, allowed: Allowed, times: int = 1) -> None:
+    """Of board and memory twins, drop those that so many others always beat in money. Parts in bundles and demanded
+    parts stay."""
+    problem = pool.problem
+    bundled = {(g[0], g[1]) for bundle in usable_bundles(problem) for g in bundle_group(problem, bundle)}
+    protected = set(problem.brief.including)
+    for slot in ("board", "memory"):
+        twins: dict[Any, list[Candidate]] = defaultdict(list)
+        for candidate in pool.left[slot]:  # type: ignore[index]
+            twins[candidate.kept, candidate.quantity, kind_of(problem, candidate)].append(candidate)
+        dropped: set[str] = set()
+        for group in twins.values():
+            if len(group) <= times:
+                continue
+            best = best_ways(problem, group, allowed, times)
+            for candidate in group:
+                if candidate.id is None or candidate.id in protected:
+                    continue
+                if (slot, candidate.key if slot == "board" else candidate.id) in bundled:
+                    continue
+                if all(beaten(problem, offer, candidate, best, times) for offer in allowed.offers(candidate)):
+                    dropped.add(candidate.key)
+        pool.keep([slot], lambda c: c.key not in dropped)  # type: ignore[list-item]

@@ -1,0 +1,288 @@
+"""What the rules say of some parts, remembered, and a close lower bound of what they cost."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Sequence
+from itertools import product
+from operator import itemgetter
+from typing import Any
+
+from partsolver.plan.complete import allowed_by, judge
+from partsolver.plan.draft import Draft, Need
+from partsolver.plan.identity import kind_of, known_kinds
+from partsolver.plan.purchase import bundles_beside
+from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate, Parts
+from partsolver.problem.problem import Problem
+from partsolver.rules.base import Rule, needs_of
+from partsolver.search.pool import FAR, Pool
+from partsolver.search.views import views
+
+# What a rule says of parts: FAR where it refuses them, 0 where it needs nothing bought, else what it needs.
+Said = int | tuple[Need, ...]
+
+
+class _Asked:
+    """A rule, where the slots it reads stand, and what it said: by kinds of parts, and by what it sees of them (both
+    shared by all problems in which it says the same)."""
+
+    __slots__ = ("of", "rule", "said", "seen", "views")
+
+    def __init__(self, problem: Problem, rule: Rule) -> None:
+        self.rule, self.said, self.seen = rule, *_said(problem, rule)
+        places = [SLOTS.index(slot) for slot in rule.SLOTS]
+        self.of = itemgetter(*places)
+        self.views = tuple(zip(places, views(problem, rule), strict=True))
+
+
+class _Round:
+    """Rules that are asked together, the kinds they read, and the sum of what they need by these: ``known`` in this
+    problem, ``always`` whatever is offered (where they refuse or need nothing)."""
+
+    __slots__ = ("always", "known", "of", "rules")
+
+    def __init__(self, rules: list[_Asked], always: dict[Any, int]) -> None:
+        self.rules, self.always = rules, always
+        self.known: dict[Any, int] = {}
+        slots = sorted({SLOTS.index(slot) for asked in rules for slot in asked.rule.SLOTS})
+        self.of: Callable[[Sequence[int]], Any] = itemgetter(*slots) if slots else len
+
+
+class Quick:
+    """Whether a rule can admit parts and what its needs cost, remembered by the kinds of the parts the rule reads."""
+
+    def __init__(self, problem: Problem, rules: Sequence[Rule]) -> None:
+        self.problem = problem
+        self.every = tuple(rules)
+        self.allowed = allowed_by(problem, rules)
+        self.rules = [_Asked(problem, rule) for rule in rules if not rule.ID.startswith("buying.")]
+        self._kind = known_kinds(problem)[0]
+        self._least: dict[tuple[str, int], int] = {}
+        self._needed: dict[tuple[Need, ...], int] = {}
+        self._rounds: dict[Any, _Round] = {}
+
+    def kind(self, candidate: Candidate) -> int:
+        """A number that twins share: candidates whom every rule treats alike."""
+        found = self._kind.get(candidate)
+        return kind_of(self.problem, candidate) if found is None else found
+
+    def kinds(self, parts: Parts) -> list[int]:
+        """The kind of the candidate in every slot."""
+        known = self._kind
+        try:
+            return [known[candidate] for candidate in parts.picked]
+        except KeyError:
+            return [self.kind(candidate) for candidate in parts.picked]
+
+    def cost(self, asked: _Asked, parts: Parts, kinds: Sequence[int]) -> int:
+        """Least cost of what a rule needs bought, FAR when it refuses the parts (of these kinds)."""
+        said = self._ask(asked, parts, kinds)
+        return said if isinstance(said, int) else self._priced(said)
+
+    def _ask(self, asked: _Asked, parts: Parts, kinds: Sequence[int]) -> Said:
+        key = asked.of(kinds)
+        said = asked.said.get(key)
+        if said is None:
+            said = asked.said[key] = self._tell(asked, parts)
+        return said
+
+    def _tell(self, asked: _Asked, parts: Parts) -> Said:
+        seen = tuple([view.number(parts.picked[place]) for place, view in asked.views])
+        said = asked.seen.get(seen)
+        if said is None:
+            needs = needs_of(asked.rule, parts, self.problem)
+            refused = not needs and not all(f.admits for f in asked.rule.admits(Draft(parts, (), (), 0, 0), self.problem))
+            said = asked.seen[seen] = FAR if refused else (needs or 0)
+        return said
+
+    def _priced(self, needs: tuple[Need, ...]) -> int:
+        known = self._needed.get(needs)
+        if known is None:
+            known = self._needed[needs] = min(FAR, sum(self._need(need) for need in needs))
+        return known
+
+    def _need(self, need: Need) -> int:
+        return min((self._extra(extra, n) for extra, n in need.options), default=FAR)
+
+    def _extra(self, extra: str, count: int) -> int:
+        if (extra, count) not in self._least:
+            offers = self.problem.extra_offers[extra]
+            self._least[extra, count] = min((count * o.price for o in offers if self.allowed.offer(o, count)), default=FAR)
+        return self._least[extra, count]
+
+    def least(self, parts: Parts, read: frozenset[str], without: frozenset[str] = frozenset()) -> int:
+        """Least cost of the needs of the rules that read only these slots (and not only ``without``), FAR: refused."""
+        kinds = self.kinds(parts)
+        asking = self._rounds.get((read, without)) or self._round(read, without)
+        key = asking.of(kinds)
+        found = asking.known.get(key)
+        if found is None:
+            found = asking.always.get(key)
+            if found is None:
+                found = self._sum(asking, key, parts, kinds)
+        return found
+
+    def admitted(
+        self, listed: Sequence[Candidate], others: Sequence[Candidate], read: frozenset[str], without: frozenset[str] = frozenset(), again: bool = False,
+    ) -> dict[Candidate, int]:
+        """The candidates of one slot that none of these rules refuses beside others (one of every slot), with the least cost
+        of what they need. Rule by rule, so that each is asked once of all that look the same to it. ``again``: more will be
+        asked of the same candidates."""
+        place = SLOTS.index(listed[0].slot)
+        if listed[0].slot == "memory":
+            # Of memory there are few kinds: they are asked of one of each.
+            first: dict[int, Candidate] = {}
+            for candidate in listed:
+                first.setdefault(self.kind(candidate), candidate)
+            costs = {self.kind(c): cost for c, cost in self._admitted(list(first.values()), place, others, read, without, again).items()}
+            return {c: costs[kind] for c in listed if (kind := self.kind(c)) in costs}
+        return self._admitted(listed, place, others, read, without, again)
+
+    def _admitted(
+        self, listed: Sequence[Candidate], place: int, others: Sequence[Candidate], read: frozenset[str], without: frozenset[str], again: bool
+    ) -> dict[Candidate, int]:
+        found = dict.fromkeys(listed, 0)
+        for asked in (self._rounds.get((read, without)) or self._round(read, without)).rules:
+            # Of candidates that are seen once no number is kept.
+            look = next((view.number if again else view.look for own, view in asked.views if own == place), _nothing)
+            costs: dict[Hashable, int] = {}
+            left: dict[Candidate, int] = {}
+            for candidate, cost in found.items():
+                seen = look(candidate)
+                own = costs.get(seen)
+                if own is None:
+                    said = self._tell(asked, Parts((*others[:place], candidate, *others[place + 1 :])))
+                    own = costs[seen] = said if isinstance(said, int) else self._priced(said)
+                if own < FAR:
+                    left[candidate] = cost + own
+            found = left
+        return found
+
+    def _sum(self, asking: _Round, key: Any, parts: Parts, kinds: Sequence[int]) -> int:
+        total, always = 0, True
+        for place, asked in enumerate(asking.rules):
+            said = self._ask(asked, parts, kinds)
+            if not isinstance(said, int):
+                said, always = self._priced(said), False
+                total += said
+            if said >= FAR:
+                # What refuses one often refuses the next: asked first from now on.
+                asking.rules.insert(0, asking.rules.pop(place))
+                (asking.always if asked.said[asked.of(kinds)] == FAR else asking.known)[key] = FAR
+                return FAR
+        (asking.always if always else asking.known)[key] = total
+        return total
+
+    def _round(self, read: frozenset[str], without: frozenset[str]) -> _Round:
+        """The rules that read only some slots."""
+        asked = [a for a in self.rules if read.issuperset(a.rule.SLOTS) and not without.issuperset(a.rule.SLOTS)]
+        # What each of them said is its key, and kept with it.
+        said = [a.said for a in asked]
+        _, always = self.problem.memo.setdefault(("round", *map(id, said)), (said, {}))
+        found = self._rounds[read, without] = _Round(asked, always)
+        return found
+
+    def admits(self, draft: Draft) -> bool:
+        """Whether every rule admits a draft: a bound may rest on it. (``cost`` asks a rule that needs something bought
+        no more than that.)"""
+        return all(f.admits for f in judge(self.problem, draft, self.every))
+
+
+def _said(problem: Problem, rule: Rule) -> tuple[dict[Any, Said], dict[Any, Said]]:
+    """What a rule said by kinds of parts, and by what it sees of them. All that it reads of the survey stands in the key,
+    so that a changed survey asks again only those rules that it concerns (join.py drops all where the wishes that rules
+    read differ)."""
+    read = tuple(getattr(problem.survey, field) for field in rule.SURVEY)
+    found: tuple[dict[Any, Said], dict[Any, Said]] = problem.memo.setdefault(("ruled", rule.ID, read), ({}, {}))
+    return found
+
+
+def _nothing(candidate: Candidate) -> None:
+    """What a rule sees of a slot that it does not read."""
+
+
+class CostBound:
+    """A close lower bound of what a plan costs: goods, needs, the cheapest cooler that serves, deliveries."""
+
+    def __init__(self, pool: Pool, quick: Quick, most_cost: int) -> None:
+        self.pool, self.quick, self.most_cost = pool, quick, most_cost
+        self._coolers = sorted(pool.left["cooler"], key=pool.price.__getitem__)
+        self._cooler_rules = [asked for asked in quick.rules if "cooler" in asked.rule.SLOTS]
+        self._least_cooler: dict[Any, int] = {}
+        read = {slot for asked in self._cooler_rules for slot in asked.rule.SLOTS} | {"cpu"}
+        self._beside_cooler = sorted(SLOTS.index(slot) for slot in read - {"cooler"})
+        self._sellers: dict[Candidate, dict[str, int]] = {}
+
+    def least_cost(self, parts: Parts, rounds: Sequence[frozenset[str]]) -> int:
+        """No plan of these parts costs less, whatever the cooler; FAR when a rule refuses them."""
+        total, before = 0, frozenset[str]()
+        for read in rounds:
+            total += self.quick.least(parts, read, before)
+            if total >= FAR:
+                return FAR
+            before = read
+        total += self._cooler(parts)
+        if total >= FAR:
+            return FAR
+        return total + self._goods(parts, total)
+
+    def _cooler(self, parts: Parts) -> int:
+        """The least a cooler costs that the rules admit on these parts (what it needs left out)."""
+        # The box of a processor holds a cooler whatever rules say of it.
+        kinds = [self.quick.kind(parts.picked[place]) for place in self._beside_cooler]
+        key = (*kinds, parts.cpu.boxed_cooler)
+        if key not in self._least_cooler:
+            self._least_cooler[key] = self._find_cooler(parts)
+        return self._least_cooler[key]
+
+    def _find_cooler(self, parts: Parts) -> int:
+        place = SLOTS.index("cooler")
+        for cooler in self._coolers:
+            if cooler.key == BOXED_COOLER and (parts.picked[1].kept or not parts.cpu.boxed_cooler):
+                continue
+            picked = list(parts.picked)
+            picked[place] = cooler
+            trial = Parts(tuple(picked))
+            kinds = self.quick.kinds(trial)
+            if all(self.quick.cost(asked, trial, kinds) < FAR for asked in self._cooler_rules):
+                return self.pool.price[cooler]
+        return FAR
+
+    def _goods(self, parts: Parts, others: int) -> int:
+        """Board, processor, memory, supply, case and drive from the sellers that make goods and deliveries cheapest.
+
+        A delivery counts unless all money left over could lift the seller's goods to where delivery is free.
+        """
+        problem = self.pool.problem
+        ways: list[dict[str, int]] = []
+        for candidate in parts.picked:
+            if candidate.slot == "cooler" or candidate.id is None:
+                continue
+            ways.append(self._offers(candidate))
+        if not ways:
+            return 0
+        if problem.bundles and bundles_beside(problem, parts, self.quick.allowed):
+            return sum(self.pool.price[c] for c in parts.picked if c.slot != "cooler")
+        best = FAR
+        for sellers in product(*(w.items() for w in ways)):
+            goods: dict[str, int] = {}
+            for name, price in sellers:
+                goods[name] = goods.get(name, 0) + price
+            cost = sum(goods.values())
+            if cost >= best:
+                continue
+            spare = max(0, self.most_cost - cost - others) + others
+            for name, value in goods.items():
+                seller = problem.sellers[name]
+                if seller.free_from is None or value + spare < seller.free_from:
+                    cost += seller.delivery
+            best = min(best, cost)
+        return best
+
+    def _offers(self, candidate: Candidate) -> dict[str, int]:
+        """Cheapest allowed price at each seller."""
+        if candidate not in self._sellers:
+            found: dict[str, int] = {}
+            for offer in self.quick.allowed.offers(candidate):
+                found.setdefault(offer.seller, offer.price * candidate.quantity)
+            self._sellers[candidate] = found
+        return self._sellers[candidate]

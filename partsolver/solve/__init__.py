@@ -1,0 +1,1 @@
+"""Questions answered by search and CP-SAT together: ranked plans, trade-off, conflict, counts."""

@@ -1,0 +1,32 @@
+"""The answer to a problem: ranked plans, or a proved "no" with what each rule alone leaves."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from partsolver.model.solve import Limits
+from partsolver.plan.keeping import with_keeping
+from partsolver.plan.outcome import Conflict, Outcome
+from partsolver.plan.refurbished import complete_pcs
+from partsolver.problem.problem import Problem
+from partsolver.rules import all_rules
+from partsolver.solve.counts import count_rules
+from partsolver.solve.ranking import Progress, no_progress
+from partsolver.solve.recommend import recommend
+from partsolver.solve.replaced import with_replaced
+
+
+def answer(problem: Problem, limits: Limits | None = None, progress: Progress = no_progress) -> Outcome:
+    """Recommend; when nothing is possible, add the counts per rule."""
+    empty = tuple(slot for slot in ("board", "cpu", "memory") if not problem.slot(slot))  # type: ignore[arg-type]
+    outcome = None if empty else recommend(problem, limits, progress=progress, expose=True)
+    if outcome is None:
+        from partsolver.solve.recommend import empty_outcome
+
+        outcome = empty_outcome(problem, limits or Limits())
+    outcome = with_keeping(problem, replace(outcome, complete_pcs=complete_pcs(problem, all_rules())))
+    if outcome.status != "impossible":
+        return with_replaced(problem, outcome, limits)
+    totals = tuple(len(problem.slot(slot)) for slot in ("board", "cpu", "memory"))  # type: ignore[arg-type]
+    counts = () if empty else count_rules(problem)
+    return replace(outcome, conflict=Conflict((), counts, totals, empty))  # type: ignore[arg-type]

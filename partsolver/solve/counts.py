@@ -1,0 +1,203 @@
+"""How many boards, processors and memory choices each rule alone leaves.
+
+For a rule about parts: combinations of what the rule reads are tried until each candidate has one that the rule admits.
+Candidates for which none turns up are decided by one small model of the picks and the rule: for few of them it is solved
+with each; for many, CP-SAT's presolve finds by propagation and probing those that contradict it (in principle a candidate
+that only search could rule out would then still be counted as left; equality with brute force is tested). For a rule about
+buying: the candidate is bought alone, everything else stays, by the plain purchase.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
+from functools import partial
+from itertools import chain, product
+from math import prod
+from typing import Any
+
+import numpy as np
+
+from partsolver.assembly.cards import graphics_card
+from partsolver.assembly.storage import storage_mbs
+from partsolver.model.left import Place, modelled_left
+from partsolver.performance.present import present_parts
+from partsolver.performance.time import time_ppm
+from partsolver.plan.complete import allowed_by, buy, judge
+from partsolver.plan.draft import Draft, Line
+from partsolver.plan.outcome import RuleCount
+from partsolver.plan.purchase import least_of
+from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate, Parts, SlotName
+from partsolver.problem.problem import Problem
+from partsolver.rules import all_rules, buying_budget, buying_minimums
+from partsolver.rules.base import Rule, needs_of
+from partsolver.search.bounds import Figures
+from partsolver.search.pool import Pool, kept_memo
+from partsolver.search.views import views
+
+# Combinations that are tried with a candidate, and for a rule in all, before a model decides.
+MOST_EACH, MOST_TRIED = 60, 30_000
+# Combinations that were admitted and are tried again with the next candidate.
+MOST_ALIKE = 20
+COUNTED: tuple[SlotName, ...] = ("board", "cpu", "memory")
+
+
+def left_by(problem: Problem, rule: Rule, most_tried: int = MOST_TRIED) -> dict[SlotName, int]:
+    """Candidates per slot that the rule alone leaves."""
+    if rule.ID.startswith("buying.") and rule.ID != buying_minimums.ID:
+        return {slot: sum(1 for c in problem.slot(slot) if _bought_alone(problem, rule, c)) for slot in COUNTED}
+    small, twins = _smaller(problem, rule)
+    left, open_ones = _tried(small, rule, most_tried)
+    left |= modelled_left(small, rule, open_ones)
+    return {slot: sum(twins[slot, c.key] for c in small.slot(slot) if (slot, c.key) in left) for slot in COUNTED}
+
+
+def _tried(small: Problem, rule: Rule, most_tried: int) -> tuple[set[Place], set[Place]]:
+    """The candidates for which a combination is found that the rule admits, and those that are still open."""
+    bounds, hopeless = _by_speed(small) if rule.ID == buying_minimums.ID else ({}, set())
+    usable = {slot: [c for c in small.slot(slot) if (slot, c.key) not in hopeless] for slot in SLOTS}
+    order = [sorted(usable[slot], key=lambda c: bounds.get((c.slot, c.key), 0)) for slot in SLOTS]
+    left: set[Place] = set()
+    open_ones: set[Place] = set()
+    # What was admitted, the last first: it often is with another candidate in its place.
+    admitted: list[tuple[Candidate, ...]] = []
+    tried = 0
+    for place, slot in enumerate(SLOTS):
+        for candidate in usable[slot] if slot in COUNTED else ():
+            if (slot, candidate.key) in left:
+                continue
+            alike = [(*picked[:place], candidate, *picked[place + 1 :]) for picked in reversed(admitted)]
+            others = _combinations([[candidate] if number == place else listed for number, listed in enumerate(order)])
+            for number, picked in enumerate(chain(alike, others)):
+                tried += 1
+                if number >= MOST_EACH + len(alike) or tried > most_tried:
+                    open_ones.add((slot, candidate.key))
+                    break
+                if _admitted(small, rule, Parts(picked)):
+                    left |= {(c.slot, c.key) for c in picked}
+                    if number >= len(alike):
+                        admitted = [*admitted, picked][-MOST_ALIKE:]
+                    break
+    return left, open_ones
+
+
+def _combinations(order: Sequence[Sequence[Candidate]]) -> Iterator[tuple[Candidate, ...]]:
+    """All combinations where they are few; else the first, and a scattered sample, always the same (neighbours in a list
+    are often alike)."""
+    count = prod(len(listed) for listed in order)
+    if count <= MOST_EACH:
+        yield from product(*order)
+        return
+    yield tuple(listed[0] for listed in order)
+    scattered = random.Random(1)
+    while True:
+        yield tuple(listed[int(scattered.random() * len(listed))] for listed in order)
+
+
+def _admitted(small: Problem, rule: Rule, parts: Parts) -> bool:
+    """Whether the rule admits parts together with what it needs bought."""
+    if parts.candidate("cooler").key == BOXED_COOLER and (parts.candidate("cpu").kept or not parts.cpu.boxed_cooler):
+        return False
+    needs = needs_of(rule, parts, small)
+    if not all(need.options for need in needs):
+        return False
+    lines = tuple(Line(need.options[0][0], need.options[0][1], 0, need=need) for need in needs)
+    time = time_ppm(small, parts) if rule.ID == buying_minimums.ID else 0
+    return all(finding.admits for finding in rule.admits(Draft(parts, lines, (), 0, time), small))
+
+
+def _by_speed(small: Problem) -> tuple[dict[Place, int], set[Place]]:
+    """The least time with each candidate, and those with which the wanted speed-up or memory is out of reach."""
+    few: set[Place] = {("memory", c.key) for c in small.slot("memory") if not buying_minimums.allows_candidate(small, c)}
+    pool = Pool(small, {slot: [c for c in small.slot(slot) if (slot, c.key) not in few] for slot in SLOTS}, {}, {})
+    if not pool.alive:
+        return {}, {(c.slot, c.key) for slot in COUNTED for c in small.slot(slot)}
+    figures = Figures(pool)
+    found = figures.time_bounds()
+    most = buying_minimums.most_time_ppm(small)
+    if most is not None:
+        # A board's own channels and ports decide more than the best of all boards.
+        every = figures.alive["board"]
+        for number in range(len(every)):
+            figures.alive["board"] = np.arange(len(every)) == number
+            found["board"][number] = figures.time_bounds()["board"][number]
+    bounds = {(slot, c.key): int(bound) for slot, listed in found.items() for c, bound in zip(pool.left[slot], listed, strict=True)}
+    return bounds, few | {place for place, bound in bounds.items() if most is not None and bound > most}
+
+
+def _smaller(problem: Problem, rule: Rule) -> tuple[Problem, dict[tuple[SlotName, str], int]]:
+    """The problem with one candidate for all that the rule treats alike, and how many each stands for.
+
+    A slot the rule does not read needs a single candidate (with the cooler the processor counts too: it may bring one).
+    """
+    sees: dict[SlotName, Callable[[Candidate], Any]] = {}
+    if rule.ID == buying_minimums.ID:
+        sees = {slot: partial(_timed, problem) for slot in rule.SLOTS}
+    else:
+        sees = {slot: view.number for slot, view in zip(rule.SLOTS, views(problem, rule), strict=True)}
+    if "cooler" in rule.SLOTS:
+        own = sees.get("cpu", _alike)
+        sees["cpu"] = lambda c: (own(c), c.kept, c.part.boxed_cooler)  # type: ignore[union-attr]
+    candidates: dict[SlotName, tuple[Candidate, ...]] = {}
+    twins: dict[tuple[SlotName, str], int] = {}
+    for slot in SLOTS:
+        kinds: dict[Any, list[Candidate]] = {}
+        for candidate in sorted(problem.slot(slot), key=lambda c: not c.kept):
+            kinds.setdefault(sees.get(slot, _alike)(candidate), []).append(candidate)
+        first = {members[0].key: len(members) for members in kinds.values()}
+        candidates[slot] = tuple(c for c in problem.slot(slot) if c.key in first)
+        twins |= {(slot, key): count for key, count in first.items()}
+    return replace(problem, candidates=candidates, memo=kept_memo(problem)), twins
+
+
+def _alike(candidate: Candidate) -> None:
+    """What a rule sees of a slot that it does not read."""
+
+
+def _timed(problem: Problem, candidate: Candidate) -> Any:
+    """What the expected time and the capacity read of a candidate."""
+    part: Any = candidate.part
+    if candidate.slot == "board":
+        rates = (part.memory_generation, part.memory_max_rate_mts, part.memory_two_per_channel_rate_mts)
+        card = tuple(graphics_card(problem, part, c.part) is None for c in problem.slot("case"))  # type: ignore[arg-type]
+        storage = tuple(storage_mbs(part, c.part, problem.settings) for c in problem.slot("drive"))  # type: ignore[arg-type]
+        return part.memory_channels, part.memory_slots, rates, card, storage
+    if candidate.slot == "cpu":
+        return part.serial_score, part.parallel_score, part.graphics_score, part.memory_channels, part.memory_rates
+    if candidate.slot == "memory":
+        return part.module_mib, part.modules, part.rate_mts, part.generation
+    return candidate.key
+
+
+def _bought_alone(problem: Problem, rule: Rule, candidate: Candidate) -> bool:
+    """Whether some purchase of this candidate, everything else staying, passes a buying rule."""
+    present = present_parts(problem)
+    picked = [candidate if slot == candidate.slot else present.candidate(slot) for slot in SLOTS]
+    parts = Parts(tuple(picked))
+    if rule.ID == "buying.excluded":
+        # The other slots can hold what is wanted there: only this slot's own demand and ban count.
+        return bool(rule.allows_candidate(problem, candidate)) and _not_excluded(problem, candidate)  # type: ignore[attr-defined]
+    allowed = allowed_by(problem, [rule])
+    if rule.ID == buying_budget.ID and not problem.bundles and problem.budget is not None and least_of(candidate, allowed) > problem.budget:
+        return False
+    basket = buy(problem, parts, [rule], allowed)
+    if basket is None:
+        return False
+    draft = Draft(parts, basket.lines, basket.deliveries, basket.cost, 0)
+    return all(finding.admits for finding in judge(problem, draft, [rule]))
+
+
+def _not_excluded(problem: Problem, candidate: Candidate) -> bool:
+    return candidate.id is None or candidate.id not in problem.brief.without
+
+
+def count_rules(problem: Problem, rules: Sequence[Rule] | None = None) -> tuple[RuleCount, ...]:
+    """Counts of the rules that restrict something, most restrictive first (by the product of what they leave)."""
+    counts = []
+    for rule in all_rules() if rules is None else rules:
+        left = left_by(problem, rule)
+        counts.append(RuleCount(rule.ID, left["board"], left["cpu"], left["memory"]))
+    totals = tuple(len(problem.slot(slot)) for slot in COUNTED)
+    restricting = [c for c in counts if (c.boards, c.cpus, c.memory) != totals]
+    return tuple(sorted(restricting, key=lambda c: (c.boards * c.cpus * c.memory, c.boards, c.cpus, c.memory, c.rule)))

@@ -1,0 +1,1 @@
+"""What the owner wants: the brief, and the uses whose time is predicted."""
