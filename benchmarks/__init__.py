@@ -1,1 +1,2 @@
-"""Benchmarks of partsolver: generated catalogues, specs, phases, peers. See README.md; nothing here is installed."""
+"""Benchmarks of partsolver: generated catalogues, specs, phases, peers. See README.md; nothing here is
+installed."""

@@ -1,8 +1,10 @@
-"""The core problem: the part of a problem that a matrix of numbers can state, for comparing solvers on equal terms.
+"""The core problem: the part of a problem that a matrix of numbers can state, for comparing solvers on equal
+terms.
 
-Left out on both sides: kept parts, coolers, extras, bundles, delivery charges, buffered and ECC modules. Each part has
-its cheapest usable offer. What stays: one board, processor and kit each; socket, processor list, memory generation,
-kind, slots, capacities; data rate as the least of all limits; budget; least time, then least cost within one step.
+Left out on both sides: kept parts, coolers, extras, bundles, delivery charges, buffered and ECC modules. Each
+part has its cheapest usable offer. What stays: one board, processor and kit each; socket, processor list,
+memory generation, kind, slots, capacities; data rate as the least of all limits; budget; least time, then
+least cost within one step.
 """
 
 from __future__ import annotations
@@ -11,9 +13,15 @@ from dataclasses import replace
 from typing import Any
 
 CORE_RULES = (
-    "platform.socket", "platform.support", "memory.generation", "memory.module", "memory.slots", "memory.module_capacity",
-    "memory.capacity", "buying.budget",
-)  # fmt: skip
+    "platform.socket",
+    "platform.support",
+    "memory.generation",
+    "memory.module",
+    "memory.slots",
+    "memory.module_capacity",
+    "memory.capacity",
+    "buying.budget",
+)
 
 
 def core_rules() -> tuple[Any, ...]:
@@ -42,6 +50,9 @@ def core_problem(problem: Any) -> Any:
             kept.append(replace(candidate, offers=(min(offers, key=lambda o: (o.price, o.seller)),)))
         candidates[slot] = tuple(kept)
     candidates["cooler"] = tuple(c for c in problem.slot("cooler") if c.kept)
-    sellers = {name: replace(seller, delivery=0, free_from=None, minimum_order=0) for name, seller in problem.sellers.items()}
+    sellers = {
+        name: replace(seller, delivery=0, free_from=None, minimum_order=0)
+        for name, seller in problem.sellers.items()
+    }
     brief = problem.brief.model_copy(update={"alternatives": 1})
     return replace(problem, candidates=candidates, sellers=sellers, bundles=(), brief=brief, memo={})

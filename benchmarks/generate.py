@@ -1,7 +1,7 @@
 """Write a generated catalogue folder: ``python -m benchmarks.generate OUT --parts 20000 --seed 1``.
 
-Same arguments, same bytes. Prints the digest (SHA-256 over all files, first 16 hex digits). How the rows are made
-stands in README.md, section "How the catalogues are made"; every name in them is invented.
+Same arguments, same bytes. Prints the digest (SHA-256 over all files, first 16 hex digits). How the rows are
+made stands in README.md, section "How the catalogues are made"; every name in them is invented.
 """
 
 from __future__ import annotations
@@ -21,10 +21,36 @@ from benchmarks.world import Dice, Part, Socket, board, cpu, memory, small_part,
 
 AS_OF = datetime.date(2026, 11, 20)
 # Shares of a price list by table, per mille. "extras" is what --extras-permille changes.
-SHARES = {"boards": 330, "cpus": 170, "memory": 340, "coolers": 55, "extras": 30, "psus": 30, "cases": 20, "drives": 25}
-TABLE_ORDER = ("boards", "cpus", "memory", "coolers", "extras", "psus", "cases", "drives", "sellers", "offers", "bundles")
+SHARES = {
+    "boards": 330,
+    "cpus": 170,
+    "memory": 340,
+    "coolers": 55,
+    "extras": 30,
+    "psus": 30,
+    "cases": 20,
+    "drives": 25,
+}
+TABLE_ORDER = (
+    "boards",
+    "cpus",
+    "memory",
+    "coolers",
+    "extras",
+    "psus",
+    "cases",
+    "drives",
+    "sellers",
+    "offers",
+    "bundles",
+)
 # The planted plan for the demo survey: always feasible, bought from one seller without delivery charge.
-PLANTED = {"boards": ("planted-board", "44.00"), "cpus": ("planted-cpu", "58.00"), "memory": ("planted-kit", "22.00"), "extras": ("planted-licence", "16.00")}
+PLANTED = {
+    "boards": ("planted-board", "44.00"),
+    "cpus": ("planted-cpu", "58.00"),
+    "memory": ("planted-kit", "22.00"),
+    "extras": ("planted-licence", "16.00"),
+}
 PLANTED_COST = "140.00"
 PLANTED_SELLER = "planted-shop"
 
@@ -43,10 +69,19 @@ graphics_score = 1000
 """
 
 
-def generate(out: Path, parts: int, seed: int = 1, extras_permille: int = 30, seller_count: int | None = None, most_offers: int = 3) -> str:
-    """Write a catalogue of about ``parts`` parts into a folder; returns the digest. Raises ValueError below 40 parts.
+def generate(
+    out: Path,
+    parts: int,
+    seed: int = 1,
+    extras_permille: int = 30,
+    seller_count: int | None = None,
+    most_offers: int = 3,
+) -> str:
+    """Write a catalogue of about ``parts`` parts into a folder; returns the digest. Raises ValueError below
+    40 parts.
 
-    seller_count: sellers (None: 11 at 2,000 parts, growing with the fourth root); most_offers: offers of one part at most.
+    seller_count: sellers (None: 11 at 2,000 parts, growing with the fourth root); most_offers: offers of one
+    part at most.
     """
     if parts < 40:
         raise ValueError(f"{parts} parts are too few for a catalogue; give 40 or more")
@@ -61,7 +96,9 @@ def generate(out: Path, parts: int, seed: int = 1, extras_permille: int = 30, se
     tables["offers"] = [offer for part in rows for offer in _offers(dice, part, sellers, most_offers)]
     tables["bundles"] = _bundles(dice, rows, sellers)
     _plant(tables, world)
-    arguments = f"parts {parts}, seed {seed}, extras {extras_permille}, sellers {len(sellers)}, offers {most_offers}"
+    arguments = (
+        f"parts {parts}, seed {seed}, extras {extras_permille}, sellers {len(sellers)}, offers {most_offers}"
+    )
     files = {"catalog.toml": HEAD.format(name=f"Generated, {parts} parts", as_of=AS_OF, arguments=arguments)}
     files |= {f"{name}.csv": _csv(tables[name]) for name in TABLE_ORDER if tables[name]}
     out.mkdir(parents=True, exist_ok=True)
@@ -103,10 +140,17 @@ def _sellers(dice: Dice, count: int) -> list[Row]:
         free = dice.chance(0.5)
         name = f"{dice.pick(SHOP_WORDS)} {dice.pick(SHOP_KINDS)} {number}"
         rows.append(
-            {"id": f"shop-{number:03d}", "name": name, "delivery": f"{dice.whole(0, 14) / 2:.2f}", "free_from": f"{dice.whole(4, 20) * 10}.00" if free else "",
-             "minimum_order": f"{dice.whole(2, 6) * 5}.00" if dice.chance(0.1) else "", "delivery_days": dice.whole(1, 9), "returns_days": dice.pick((0, 14, 14, 30)),
-             "kind": dice.weighted(("shop", "workshop", "private"), (7, 2, 1))}
-        )  # fmt: skip
+            {
+                "id": f"shop-{number:03d}",
+                "name": name,
+                "delivery": f"{dice.whole(0, 14) / 2:.2f}",
+                "free_from": f"{dice.whole(4, 20) * 10}.00" if free else "",
+                "minimum_order": f"{dice.whole(2, 6) * 5}.00" if dice.chance(0.1) else "",
+                "delivery_days": dice.whole(1, 9),
+                "returns_days": dice.pick((0, 14, 14, 30)),
+                "kind": dice.weighted(("shop", "workshop", "private"), (7, 2, 1)),
+            }
+        )
     return rows
 
 
@@ -120,7 +164,8 @@ def _day(dice: Dice, first: int, last: int) -> str:
 
 
 def _offers(dice: Dice, part: Part, sellers: Sequence[Row], most: int) -> list[Row]:
-    """None for one part in forty; else one to ``most`` offers by different sellers, big sellers more often."""
+    """None for one part in forty; else one to ``most`` offers by different sellers, big sellers more
+    often."""
     if dice.chance(0.025):
         return []
     rows: list[Row] = []
@@ -134,10 +179,24 @@ def _offers(dice: Dice, part: Part, sellers: Sequence[Row], most: int) -> list[R
         taken.add(seller)
         used = not part.new or dice.chance(0.15)
         price = part.price * (dice.between(0.6, 0.95) if used else dice.between(0.97, 1.1))
-        row: Row = {"part": part.row["id"], "seller": sellers[seller]["id"], "price": _money(price), "stock": dice.whole(1, 4) if used else dice.whole(2, 60),
-                    "available_on": "", "valid_until": "", "condition": "new", "tested": "", "shield": "", "firmware": "", "source": "generated"}  # fmt: skip
+        row: Row = {
+            "part": part.row["id"],
+            "seller": sellers[seller]["id"],
+            "price": _money(price),
+            "stock": dice.whole(1, 4) if used else dice.whole(2, 60),
+            "available_on": "",
+            "valid_until": "",
+            "condition": "new",
+            "tested": "",
+            "shield": "",
+            "firmware": "",
+            "source": "generated",
+        }
         if used:
-            row |= {"condition": dice.pick(("used", "used", "refurbished")), "tested": dice.pick(("yes", "no"))}
+            row |= {
+                "condition": dice.pick(("used", "used", "refurbished")),
+                "tested": dice.pick(("yes", "no")),
+            }
         if part.table == "boards":
             if used and dice.chance(0.15):
                 row["shield"] = "missing"
@@ -157,7 +216,8 @@ def _offers(dice: Dice, part: Part, sellers: Sequence[Row], most: int) -> list[R
 
 
 def _bundles(dice: Dice, rows: Sequence[Part], sellers: Sequence[Row]) -> list[Row]:
-    """One set of board and processor of one socket for every 250 parts, at most forty, 8 to 18 % below the single prices."""
+    """One set of board and processor of one socket for every 250 parts, at most forty, 8 to 18 % below the
+    single prices."""
     boards = [p for p in rows if p.table == "boards"]
     cpus: dict[object, list[Part]] = {}
     for part in rows:
@@ -170,40 +230,147 @@ def _bundles(dice: Dice, rows: Sequence[Part], sellers: Sequence[Row]) -> list[R
             continue
         partner = dice.pick(cpus[base.row["socket"]])
         price = (base.price + partner.price) * dice.between(0.82, 0.92)
-        result.append({"id": f"set-{number:03d}", "name": f"Set {number}", "kind": "parts", "items": f"{base.row['id']} {partner.row['id']}",
-                       "seller": dice.pick(sellers)["id"], "price": _money(price), "stock": dice.whole(0, 5), "condition": "new", "source": "generated"})  # fmt: skip
+        result.append(
+            {
+                "id": f"set-{number:03d}",
+                "name": f"Set {number}",
+                "kind": "parts",
+                "items": f"{base.row['id']} {partner.row['id']}",
+                "seller": dice.pick(sellers)["id"],
+                "price": _money(price),
+                "stock": dice.whole(0, 5),
+                "condition": "new",
+                "source": "generated",
+            }
+        )
     return result
 
 
 def _plant(tables: dict[str, list[Row]], world: Sequence[Socket]) -> None:
-    """Board, processor, kit and licence that suit the demo survey's PC: small board, one 4-contact plug, VGA, PS/2, starts the old way."""
+    """Board, processor, kit and licence that suit the demo survey's PC: small board, one 4-contact plug, VGA,
+    PS/2, starts the old way."""
     home = next(s for s in world if "ddr4" in s.generations and s.year <= 2020)
     family = home.families[0]
     tables["boards"].append(
-        {"id": PLANTED["boards"][0], "name": "Tollmere Planted M", "maker": "Tollmere", "socket": home.name, "chipset": home.chipsets[0][0], "form_factor": "microatx",
-         "width_mm": 226, "depth_mm": 185, "memory_generation": "ddr4", "memory_module": "dimm", "memory_slots": 2, "memory_channels": 2, "memory_max_mib": 32768,
-         "memory_max_module_mib": 16384, "memory_max_rate_mts": 3200, "cpu_families": f"{family.name}:1.00", "firmware_shipped": "3.00", "flash_without_cpu": "no",
-         "cpu_power_limit_w": "105", "main_plug": "24", "cpu_plugs": "4", "slots": "x16:16 x1:1 x1:1", "m2_slots": "m:80:nvme,sata:3x4:0:1", "sata_6g_ports": 4,
-         "outputs": "vga hdmi-1.4", "ps2_ports": 1, "serial_headers": 1, "usb_rear_ports": 6, "usb2_headers": 2, "usb3_headers": 1, "front_audio": "hd", "fan_headers": 2,
-         "firmware_modes": "uefi legacy", "storage_modes": "ahci", "secure_boot": "yes", "tpm": "2.0", "nvme_boot": "yes", "shield": "included", "load_mw": 18000,
-         "year": home.year, "source": "planted"}
-    )  # fmt: skip
-    tables["cpus"].append(
-        {"id": PLANTED["cpus"][0], "name": f"{family.maker} Planted 6s-40", "maker": family.maker, "socket": home.name, "family": family.name, "cores": 6, "threads": 12,
-         "base_mhz": 3600, "boost_mhz": 4000, "serial_score": 1330, "parallel_score": 9100, "score_origin": "published", "tdp_w": 65, "power_limit_w": 88,
-         "memory_rates": "ddr4:3200", "memory_max_mib": 131072, "graphics_score": 1400, "x86_level": 3, "architecture_class": family.name, "boxed_cooler": "yes",
-         "year": 2021, "source": "planted"}
-    )  # fmt: skip
-    tables["memory"].append(
-        {"id": PLANTED["memory"][0], "name": "Lumbrick Planted 2 x 8 GiB DDR4-3200", "maker": "Lumbrick", "generation": "ddr4", "module": "dimm", "modules": 2, "module_mib": 8192,
-         "rate_mts": 3200, "registered": "no", "ecc": "no", "ranks": 1, "voltage_mv": 1200, "source": "planted"}
-    )  # fmt: skip
-    tables["extras"].append(
-        {"id": PLANTED["extras"][0], "name": "Desktop system licence, both generations", "kind": "os-licence", "takes": "none", "gives": "desktop-2021 desktop-2015", "count": 1, "source": "planted"}
+        {
+            "id": PLANTED["boards"][0],
+            "name": "Tollmere Planted M",
+            "maker": "Tollmere",
+            "socket": home.name,
+            "chipset": home.chipsets[0][0],
+            "form_factor": "microatx",
+            "width_mm": 226,
+            "depth_mm": 185,
+            "memory_generation": "ddr4",
+            "memory_module": "dimm",
+            "memory_slots": 2,
+            "memory_channels": 2,
+            "memory_max_mib": 32768,
+            "memory_max_module_mib": 16384,
+            "memory_max_rate_mts": 3200,
+            "cpu_families": f"{family.name}:1.00",
+            "firmware_shipped": "3.00",
+            "flash_without_cpu": "no",
+            "cpu_power_limit_w": "105",
+            "main_plug": "24",
+            "cpu_plugs": "4",
+            "slots": "x16:16 x1:1 x1:1",
+            "m2_slots": "m:80:nvme,sata:3x4:0:1",
+            "sata_6g_ports": 4,
+            "outputs": "vga hdmi-1.4",
+            "ps2_ports": 1,
+            "serial_headers": 1,
+            "usb_rear_ports": 6,
+            "usb2_headers": 2,
+            "usb3_headers": 1,
+            "front_audio": "hd",
+            "fan_headers": 2,
+            "firmware_modes": "uefi legacy",
+            "storage_modes": "ahci",
+            "secure_boot": "yes",
+            "tpm": "2.0",
+            "nvme_boot": "yes",
+            "shield": "included",
+            "load_mw": 18000,
+            "year": home.year,
+            "source": "planted",
+        }
     )
-    tables["sellers"].append({"id": PLANTED_SELLER, "name": "Planted Stores", "delivery": "0", "delivery_days": 2, "returns_days": 30, "kind": "shop"})
+    tables["cpus"].append(
+        {
+            "id": PLANTED["cpus"][0],
+            "name": f"{family.maker} Planted 6s-40",
+            "maker": family.maker,
+            "socket": home.name,
+            "family": family.name,
+            "cores": 6,
+            "threads": 12,
+            "base_mhz": 3600,
+            "boost_mhz": 4000,
+            "serial_score": 1330,
+            "parallel_score": 9100,
+            "score_origin": "published",
+            "tdp_w": 65,
+            "power_limit_w": 88,
+            "memory_rates": "ddr4:3200",
+            "memory_max_mib": 131072,
+            "graphics_score": 1400,
+            "x86_level": 3,
+            "architecture_class": family.name,
+            "boxed_cooler": "yes",
+            "year": 2021,
+            "source": "planted",
+        }
+    )
+    tables["memory"].append(
+        {
+            "id": PLANTED["memory"][0],
+            "name": "Lumbrick Planted 2 x 8 GiB DDR4-3200",
+            "maker": "Lumbrick",
+            "generation": "ddr4",
+            "module": "dimm",
+            "modules": 2,
+            "module_mib": 8192,
+            "rate_mts": 3200,
+            "registered": "no",
+            "ecc": "no",
+            "ranks": 1,
+            "voltage_mv": 1200,
+            "source": "planted",
+        }
+    )
+    tables["extras"].append(
+        {
+            "id": PLANTED["extras"][0],
+            "name": "Desktop system licence, both generations",
+            "kind": "os-licence",
+            "takes": "none",
+            "gives": "desktop-2021 desktop-2015",
+            "count": 1,
+            "source": "planted",
+        }
+    )
+    tables["sellers"].append(
+        {
+            "id": PLANTED_SELLER,
+            "name": "Planted Stores",
+            "delivery": "0",
+            "delivery_days": 2,
+            "returns_days": 30,
+            "kind": "shop",
+        }
+    )
     for part, price in PLANTED.values():
-        tables["offers"].append({"part": part, "seller": PLANTED_SELLER, "price": price, "stock": 9, "condition": "new", "source": "planted"})
+        tables["offers"].append(
+            {
+                "part": part,
+                "seller": PLANTED_SELLER,
+                "price": price,
+                "stock": 9,
+                "condition": "new",
+                "source": "planted",
+            }
+        )
 
 
 def _csv(rows: Sequence[Row]) -> str:
@@ -225,7 +392,9 @@ def main() -> None:
     parser.add_argument("--sellers", type=int)
     parser.add_argument("--most-offers", type=int, default=3)
     given = parser.parse_args()
-    print(generate(given.out, given.parts, given.seed, given.extras_permille, given.sellers, given.most_offers))
+    print(
+        generate(given.out, given.parts, given.seed, given.extras_permille, given.sellers, given.most_offers)
+    )
 
 
 if __name__ == "__main__":

@@ -1,8 +1,10 @@
-"""Stored small instances with their optimum: ``python -m benchmarks.instances`` checks, ``--record`` writes anew.
+"""Stored small instances with their optimum: ``python -m benchmarks.instances`` checks, ``--record`` writes
+anew.
 
-An instance is a catalogue folder, a survey (``survey.toml`` beside them) and wishes. ``expected.json`` holds what brute
-force found: every combination of board, processor and memory completed by plain purchase and judged by the plain
-predicates, without the model, without pruning and without bounds. Record again after a rule changed on purpose.
+An instance is a catalogue folder, a survey (``survey.toml`` beside them) and wishes. ``expected.json`` holds
+what brute force found: every combination of board, processor and memory completed by plain purchase and
+judged by the plain predicates, without the model, without pruning and without bounds. Record again after a
+rule changed on purpose.
 """
 
 from __future__ import annotations
@@ -23,7 +25,8 @@ from benchmarks.specs import FEASIBLE, IMPOSSIBLE, SURVEY, TIGHT, Spec
 
 HERE = Path(__file__).resolve().parent / "instances"
 WANTED = 5
-# name: size and making, wishes. "twins" repeats every part at the same price under another id: ties everywhere.
+# name: size and making, wishes. "twins" repeats every part at the same price under another id: ties
+# everywhere.
 INSTANCES: Mapping[str, tuple[Mapping[str, int], Mapping[str, object]]] = {
     "feasible": ({"parts": 80, "seed": 11}, FEASIBLE),
     "tight-many-extras": ({"parts": 90, "seed": 12, "extras_permille": 400}, TIGHT),
@@ -40,7 +43,8 @@ def problem_of(name: str) -> Any:
 
 
 def brute_force(problem: Any) -> list[dict[str, Any]]:
-    """The best plans by (step, cost, watts, part keys), every combination looked at; empty when there is none."""
+    """The best plans by (step, cost, watts, part keys), every combination looked at; empty when there is
+    none."""
     from partsolver.assembly.loads import total_load
     from partsolver.plan.complete import allowed_by, complete, judge
     from partsolver.plan.identity import identity
@@ -64,7 +68,12 @@ def brute_force(problem: Any) -> list[dict[str, Any]]:
     resolution = Fraction(problem.brief.resolution_percent)
 
     def order(draft: Any) -> Any:
-        return (step_of(draft.time_ppm, least, resolution), draft.cost, -(-total_load(problem, draft.parts).mw // 1000), draft.parts.keys)
+        return (
+            step_of(draft.time_ppm, least, resolution),
+            draft.cost,
+            -(-total_load(problem, draft.parts).mw // 1000),
+            draft.parts.keys,
+        )
 
     found: dict[Any, Any] = {}
     for draft in sorted(drafts, key=order):
@@ -93,9 +102,15 @@ def record() -> None:
             _double(HERE / name)
         problem = problem_of(name)
         plans = brute_force(problem)
-        expected[name] = {"digest": problem.catalog.digest, "outcome": "optimal" if plans else "impossible", "plans": plans}
+        expected[name] = {
+            "digest": problem.catalog.digest,
+            "outcome": "optimal" if plans else "impossible",
+            "plans": plans,
+        }
         print(name, expected[name]["outcome"], [(p["time_ppm"], p["cost"]) for p in plans])
-    text = json.dumps({"how": "python -m benchmarks.instances --record", "instances": expected}, indent=1) + "\n"
+    text = (
+        json.dumps({"how": "python -m benchmarks.instances --record", "instances": expected}, indent=1) + "\n"
+    )
     waiting = HERE / "expected.json.part"
     waiting.write_text(text, encoding="utf-8")
     os.replace(waiting, HERE / "expected.json")
@@ -135,12 +150,17 @@ def check(name: str, prune: bool = True) -> list[str]:
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=(__doc__ or "").partition("\n")[0])
-    parser.add_argument("--record", action="store_true", help="generate the instances and find their optimum by brute force")
+    parser.add_argument(
+        "--record", action="store_true", help="generate the instances and find their optimum by brute force"
+    )
     if parser.parse_args().record:
         record()
         return
     faults = [fault for name in INSTANCES for prune in (True, False) for fault in check(name, prune)]
-    print("\n".join(faults) or f"{len(INSTANCES)} instances: every answer is the one brute force found, with and without pruning")
+    print(
+        "\n".join(faults)
+        or f"{len(INSTANCES)} instances: every answer is the one brute force found, with and without pruning"
+    )
     raise SystemExit(1 if faults else 0)
 
 

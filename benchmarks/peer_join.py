@@ -1,8 +1,10 @@
-"""The whole problem by brute force: screen, join board x processor x memory, sort by bounds, buy and judge in order.
+"""The whole problem by brute force: screen, join board x processor x memory, sort by bounds, buy and judge in
+order.
 
-Uses the project's plain predicates and plain purchase, and no solver: socket, memory generation and budget are joined
-with numpy; every rule about coolers, extras, plugs and so on is asked of single combinations in the order of their
-lower bounds, until no combination left can be better. Exact: the bounds leave out what can only make a plan worse.
+Uses the project's plain predicates and plain purchase, and no solver: socket, memory generation and budget
+are joined with numpy; every rule about coolers, extras, plugs and so on is asked of single combinations in
+the order of their lower bounds, until no combination left can be better. Exact: the bounds leave out what can
+only make a plan worse.
 """
 
 from __future__ import annotations
@@ -22,7 +24,8 @@ class TooMany(Exception):
 
 
 def best(problem: Any, wanted: int, rules: Any = None) -> list[dict[str, Any]]:
-    """The ``wanted`` best different plans as {keys, time_ppm, cost}, in the order step, cost. Goal speed only."""
+    """The ``wanted`` best different plans as {keys, time_ppm, cost}, in the order step, cost. Goal speed
+    only."""
     from partsolver.plan.complete import allowed_by, complete, judge
     from partsolver.plan.draft import Draft
     from partsolver.plan.identity import identity
@@ -43,7 +46,11 @@ def best(problem: Any, wanted: int, rules: Any = None) -> list[dict[str, Any]]:
         key = (rule.ID, *(parts.candidate(s).key for s in rule.SLOTS))
         if key not in known:
             needs = needs_of(rule, parts, problem)
-            known[key] = all(n.options for n in needs) if needs else all(f.admits for f in rule.admits(Draft(parts, (), (), 0, 0), problem))
+            known[key] = (
+                all(n.options for n in needs)
+                if needs
+                else all(f.admits for f in rule.admits(Draft(parts, (), (), 0, 0), problem))
+            )
         return known[key]
 
     lists: dict[str, list[Any]] = {}
@@ -88,7 +95,10 @@ def best(problem: Any, wanted: int, rules: Any = None) -> list[dict[str, Any]]:
     step = steps[np.searchsorted(np.unique(bound), bound)]
     found: dict[Any, tuple[int, int, Any]] = {}
     for row in np.lexsort((cost, step)):
-        if len(found) >= wanted and sorted(v[:2] for v in found.values())[wanted - 1] < (step[row], cost[row]):
+        if len(found) >= wanted and sorted(v[:2] for v in found.values())[wanted - 1] < (
+            step[row],
+            cost[row],
+        ):
             break
         draft = done[int(row)] if int(row) in done else drafted(int(row))
         if draft is None:
@@ -98,11 +108,14 @@ def best(problem: Any, wanted: int, rules: Any = None) -> list[dict[str, Any]]:
         if key not in found or value[:2] < found[key][:2]:
             found[key] = value
     ranked = sorted(found.values(), key=lambda v: (v[0], v[1]))[:wanted]
-    return [{"keys": list(d.parts.keys), "time_ppm": d.time_ppm, "cost": d.cost, "step": s} for s, _, d in ranked]
+    return [
+        {"keys": list(d.parts.keys), "time_ppm": d.time_ppm, "cost": d.cost, "step": s} for s, _, d in ranked
+    ]
 
 
 def _joined(problem: Any, lists: Any, price: Any) -> tuple[Any, Any, Any]:
-    """All combinations that agree in socket and generation within the budget: indexes, least time, least cost."""
+    """All combinations that agree in socket and generation within the budget: indexes, least time, least
+    cost."""
     from partsolver.assembly.cards import graphics_card
     from partsolver.assembly.memory import milli_channels
     from partsolver.performance import time as terms
@@ -110,18 +123,32 @@ def _joined(problem: Any, lists: Any, price: Any) -> tuple[Any, Any, Any]:
     use, reference, settings = problem.use, problem.catalog.reference, problem.settings
     case, drive = problem.slot("case")[0].part, problem.slot("drive")[0].part
     boards, cpus, kits = lists["board"], lists["cpu"], lists["memory"]
-    compute = np.array([terms.serial_ppm(c.part, use, reference) + terms.parallel_ppm(c.part, use, reference) for c in cpus], dtype=np.int64)
+    compute = np.array(
+        [terms.serial_ppm(c.part, use, reference) + terms.parallel_ppm(c.part, use, reference) for c in cpus],
+        dtype=np.int64,
+    )
     # The best bandwidth a kit can have; board and processor can only lower it.
     kbs = [
-        terms.bandwidth_kbs(m.part.rate_mts or 20_000, max(milli_channels(m.part.module_mib, m.part.modules, n, 8) for n in (1, 2, 4)))
+        terms.bandwidth_kbs(
+            m.part.rate_mts or 20_000,
+            max(milli_channels(m.part.module_mib, m.part.modules, n, 8) for n in (1, 2, 4)),
+        )
         for m in kits
     ]
     levels = sorted(set(kbs))
     level_of = np.array([levels.index(value) for value in kbs], dtype=np.int64)
     memory = np.array([terms.memory_ppm(value, use, reference) for value in kbs], dtype=np.int64)
-    memory += np.array([terms.capacity_ppm(m.part, drive, use, problem.memory_limit_mib, settings) for m in kits], dtype=np.int64)
-    own = {score: [terms.integrated_graphics_ppm(score, value, use, reference, settings) for value in levels] for score in {c.part.graphics_score for c in cpus}}
-    graphics = np.array([own[c.part.graphics_score] for c in cpus], dtype=np.int64).reshape(len(cpus), len(levels))
+    memory += np.array(
+        [terms.capacity_ppm(m.part, drive, use, problem.memory_limit_mib, settings) for m in kits],
+        dtype=np.int64,
+    )
+    own = {
+        score: [terms.integrated_graphics_ppm(score, value, use, reference, settings) for value in levels]
+        for score in {c.part.graphics_score for c in cpus}
+    }
+    graphics = np.array([own[c.part.graphics_score] for c in cpus], dtype=np.int64).reshape(
+        len(cpus), len(levels)
+    )
     budget = problem.budget if problem.budget is not None else 10**12
     by_socket, by_generation = defaultdict(list), defaultdict(list)
     for number, c in enumerate(cpus):
@@ -140,8 +167,17 @@ def _joined(problem: Any, lists: Any, price: Any) -> tuple[Any, Any, Any]:
         if count > MOST_COMBINATIONS:
             raise TooMany(f"more than {MOST_COMBINATIONS:,} combinations within the budget")
         card = graphics_card(problem, b.part, case)
-        picture = graphics[of_cpu[j], level_of[of_kit[k]]] if card is None else terms.card_graphics_ppm(card, use, reference)
-        bounds.append(compute[of_cpu[j]] + memory[of_kit[k]] + picture + terms.storage_ppm(b.part, drive, use, reference, settings))
+        picture = (
+            graphics[of_cpu[j], level_of[of_kit[k]]]
+            if card is None
+            else terms.card_graphics_ppm(card, use, reference)
+        )
+        bounds.append(
+            compute[of_cpu[j]]
+            + memory[of_kit[k]]
+            + picture
+            + terms.storage_ppm(b.part, drive, use, reference, settings)
+        )
         costs.append(total[j, k])
         pieces.append(np.stack([np.full(len(j), i), of_cpu[j], of_kit[k]], axis=1).astype(np.int32))
     if not pieces:

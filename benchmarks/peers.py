@@ -1,4 +1,5 @@
-"""One peer on one spec, in a process of its own: ``python -m benchmarks.peers PEER SPEC``. Prints one JSON line.
+"""One peer on one spec, in a process of its own: ``python -m benchmarks.peers PEER SPEC``. Prints one JSON
+line.
 
 =========  ==========================================================================================
 ours       recommend(), all rules, as many plans as the brief asks for
@@ -51,7 +52,11 @@ def run_peer(peer: str, spec: Spec, folder: Path, limit_s: float) -> dict[str, A
         seconds = time.perf_counter() - start
         plan = outcome.plans[0].draft if outcome.plans else None
         least = outcome.provenance.least_time_ppm
-        return {"solve_s": seconds, "answer": {} if plan is None else {"time_ppm": least, "cost": plan.cost}, "status": outcome.status}
+        return {
+            "solve_s": seconds,
+            "answer": {} if plan is None else {"time_ppm": least, "cost": plan.cost},
+            "status": outcome.status,
+        }
     start = time.perf_counter()
     outcome = recommend(problem, prune=peer == "ours")
     return {"solve_s": time.perf_counter() - start, "answer": answer_of(outcome), "status": outcome.status}
@@ -59,9 +64,21 @@ def run_peer(peer: str, spec: Spec, folder: Path, limit_s: float) -> dict[str, A
 
 def in_process(peer: str, spec: Spec, cache: Path, limit_s: float) -> dict[str, Any]:
     """Run a peer in a process of its own with a time limit (building and loading included)."""
-    command = [sys.executable, "-m", "benchmarks.peers", peer, spec.name, "--cache", str(cache), "--limit", str(limit_s)]
+    command = [
+        sys.executable,
+        "-m",
+        "benchmarks.peers",
+        peer,
+        spec.name,
+        "--cache",
+        str(cache),
+        "--limit",
+        str(limit_s),
+    ]
     try:
-        done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, timeout=limit_s + 20, check=False)
+        done = subprocess.run(
+            command, cwd=ROOT, capture_output=True, text=True, timeout=limit_s + 20, check=False
+        )
     except subprocess.TimeoutExpired:
         return {"note": f"not done in {limit_s:.0f} s"}
     if done.returncode != 0:

@@ -1,8 +1,8 @@
 """Phase times inside one process: load, join, prune, build, solve, explain, report.
 
-The functions that do the phases are wrapped for the time of one measurement; the outermost wrapped call gets the
-time, so that the solves inside "explain" (what is left when a part sells out) count there. A function that the product
-does not have any more leaves its phase at 0, and the table says "-".
+The functions that do the phases are wrapped for the time of one measurement; the outermost wrapped call gets
+the time, so that the solves inside "explain" (what is left when a part sells out) count there. A function
+that the product does not have any more leaves its phase at 0, and the table says "-".
 """
 
 from __future__ import annotations
@@ -75,7 +75,9 @@ def wrapped(clock: Clock) -> Iterator[None]:
             setattr(module, name, original)
 
 
-def load_problem(spec: Spec, folder: Path, clock: Clock | None = None, survey_path: Path = SURVEY, **brief: object) -> Any:
+def load_problem(
+    spec: Spec, folder: Path, clock: Clock | None = None, survey_path: Path = SURVEY, **brief: object
+) -> Any:
     """The problem of a spec (wishes in ``brief`` go over the spec's)."""
     from partsolver.catalog.load import load_catalog
     from partsolver.cli.options import change_brief
@@ -89,7 +91,8 @@ def load_problem(spec: Spec, folder: Path, clock: Clock | None = None, survey_pa
 
 
 def measure_phases(spec: Spec, folder: Path) -> tuple[dict[str, float], str]:
-    """Seconds by phase of one whole recommendation, and its outcome. Imports are done before the clock starts."""
+    """Seconds by phase of one whole recommendation, and its outcome. Imports are done before the clock
+    starts."""
     import ortools.sat.python.cp_model  # noqa: F401
     import pandas  # noqa: F401
 

@@ -1,6 +1,8 @@
-"""Where the time goes: ``python -m benchmarks.profiled SPEC``: phases, then the costliest calls (cProfile, cumulative).
+"""Where the time goes: ``python -m benchmarks.profiled SPEC``: phases, then the costliest calls (cProfile,
+cumulative).
 
-The profiler slows Python code (not the solver) to about half: phase times here are for comparing with one another.
+The profiler slows Python code (not the solver) to about half: phase times here are for comparing with one
+another.
 """
 
 from __future__ import annotations

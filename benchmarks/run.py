@@ -1,8 +1,10 @@
-"""One command for all figures: ``python -m benchmarks.run``; ``--smoke`` for CI; ``--peers`` adds the other ways.
+"""One command for all figures: ``python -m benchmarks.run``; ``--smoke`` for CI; ``--peers`` adds the other
+ways.
 
-Whole process: wall time and peak memory of ``python -m partsolver recommend SURVEY --catalog DIR --format json``
-against the floor, a process that only imports ortools.sat.python.cp_model and pandas. Both run alternately in the same
-session; figures are medians with their spread. The last table and the plot go into README.md and growth.png.
+Whole process: wall time and peak memory of ``python -m partsolver recommend SURVEY --catalog DIR --format
+json`` against the floor, a process that only imports ortools.sat.python.cp_model and pandas. Both run
+alternately in the same session; figures are medians with their spread. The last table and the plot go into
+README.md and growth.png.
 """
 
 from __future__ import annotations
@@ -22,21 +24,33 @@ from typing import Any
 from benchmarks.specs import CACHE, ROOT, SURVEY, Spec, find
 
 FLOOR = [sys.executable, "-c", "import ortools.sat.python.cp_model, pandas"]
-DEFAULT = ("demo", "2000", "2000-tight", "2000-impossible", "2000-many-extras", "2000-many-sellers", "20000", "100000")
+DEFAULT = (
+    "demo",
+    "2000",
+    "2000-tight",
+    "2000-impossible",
+    "2000-many-extras",
+    "2000-many-sellers",
+    "20000",
+    "100000",
+)
 PEER_SPECS = ("demo", "2000", "5000", "20000")
 EXIT_OF = {"optimal": 0, "impossible": 1}
 
 
 def environment() -> dict[str, str]:
-    """As on a machine where the program has run before: the compiled modules are kept, the libraries' and ours alike."""
+    """As on a machine where the program has run before: the compiled modules are kept, the libraries' and
+    ours alike."""
     kept = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
     return kept | {"PYTHONPYCACHEPREFIX": os.environ.get("PYTHONPYCACHEPREFIX") or str(CACHE / "compiled")}
 
 
 def measured(command: Sequence[str], limit_s: float) -> tuple[float, int, int, bytes]:
-    """Wall seconds, peak resident KiB, exit code and standard output of a process; exit code -9 when stopped at the limit.
+    """Wall seconds, peak resident KiB, exit code and standard output of a process; exit code -9 when stopped
+    at the limit.
 
-    wait4 gives the resources of exactly this child (getrusage of all children keeps the largest of the session).
+    wait4 gives the resources of exactly this child (getrusage of all children keeps the largest of the
+    session).
     """
     with tempfile.TemporaryFile() as out:
         start = time.perf_counter()
@@ -61,14 +75,28 @@ def measured(command: Sequence[str], limit_s: float) -> tuple[float, int, int, b
 
 def whole(spec: Spec, folder: Path, runs: int, limit_s: float) -> dict[str, Any]:
     """Figures of one spec: floor and recommendation alternately."""
-    command = [sys.executable, "-m", "partsolver", "recommend", str(SURVEY), "--catalog", str(folder), "--format", "json", *spec.options()]
+    command = [
+        sys.executable,
+        "-m",
+        "partsolver",
+        "recommend",
+        str(SURVEY),
+        "--catalog",
+        str(folder),
+        "--format",
+        "json",
+        *spec.options(),
+    ]
     floors, walls, peaks, floor_peaks, outputs = [], [], [], [], set()
     for number in range(runs):
         wall, peak, _, _ = measured(FLOOR, limit_s)
         floors.append(wall)
         floor_peaks.append(peak)
         wall, peak, code, out = measured(command, limit_s)
-        print(f"  {spec.name} {number + 1}/{runs}: {wall:.2f} s (floor {floors[-1]:.2f} s), {peak // 1024} MiB", file=sys.stderr)
+        print(
+            f"  {spec.name} {number + 1}/{runs}: {wall:.2f} s (floor {floors[-1]:.2f} s), {peak // 1024} MiB",
+            file=sys.stderr,
+        )
         if code == -9:
             return {"spec": spec.name, "note": f"not done in {limit_s:.0f} s", "floor_s": median(floors)}
         found = json.loads(out)["outcome"] if out else f"exit code {code}"
@@ -81,15 +109,26 @@ def whole(spec: Spec, folder: Path, runs: int, limit_s: float) -> dict[str, Any]
         raise SystemExit(f"{spec.name}: the answer differs between runs")
     ratios = [w / f for w, f in zip(walls, floors, strict=True)]
     return {
-        "spec": spec.name, "parts": spec.parts, "wall_s": median(walls), "floor_s": median(floors), "ratio": median(walls) / median(floors),
-        "low": min(ratios), "high": max(ratios), "peak_mib": median(peaks) / 1024, "memory_ratio": median(peaks) / median(floor_peaks),
-        "wall_limit": spec.wall_limit, "memory_limit": spec.memory_limit,
-    }  # fmt: skip
+        "spec": spec.name,
+        "parts": spec.parts,
+        "wall_s": median(walls),
+        "floor_s": median(floors),
+        "ratio": median(walls) / median(floors),
+        "low": min(ratios),
+        "high": max(ratios),
+        "peak_mib": median(peaks) / 1024,
+        "memory_ratio": median(peaks) / median(floor_peaks),
+        "wall_limit": spec.wall_limit,
+        "memory_limit": spec.memory_limit,
+    }
 
 
 def phases_of(spec: Spec, cache: Path, runs: int, limit_s: float) -> dict[str, float] | None:
     """Median seconds by phase over fresh processes; None when the limit was reached."""
-    code = "import json,sys;from pathlib import Path;from benchmarks.phases import measure_phases;from benchmarks.specs import find;"
+    code = (
+        "import json,sys;from pathlib import Path;from benchmarks.phases import measure_phases;from"
+        " benchmarks.specs import find;"
+    )
     code += "(s,)=find([sys.argv[1]]);print(json.dumps(measure_phases(s,s.catalog(Path(sys.argv[2])))[0]))"
     found = []
     for _ in range(runs):
@@ -101,7 +140,8 @@ def phases_of(spec: Spec, cache: Path, runs: int, limit_s: float) -> dict[str, f
 
 
 def smoke(cache: Path) -> int:
-    """Every spec once at tiny size: the outcome is proven, and equal with and without pruning; stored instances agree."""
+    """Every spec once at tiny size: the outcome is proven, and equal with and without pruning; stored
+    instances agree."""
     from benchmarks.instances import INSTANCES, check
     from benchmarks.peer_join import best
     from benchmarks.peers import answer_of
@@ -120,9 +160,16 @@ def smoke(cache: Path) -> int:
         ours = [(p.parts.keys, p.draft.cost, p.draft.time_ppm, p.step) for p in outcome.plans]
         if outcome.status != spec.outcome:
             faults.append(f"{spec.name}: outcome {outcome.status}, expected {spec.outcome}")
-        if (outcome.status, ours) != (unpruned.status, [(p.parts.keys, p.draft.cost, p.draft.time_ppm, p.step) for p in unpruned.plans]):
+        if (outcome.status, ours) != (
+            unpruned.status,
+            [(p.parts.keys, p.draft.cost, p.draft.time_ppm, p.step) for p in unpruned.plans],
+        ):
             faults.append(f"{spec.name}: with and without pruning differ")
-        joined = [[p["time_ppm"], p["cost"]] for p in best(problem, problem.brief.alternatives)] if spec.parts else answer_of(outcome)
+        joined = (
+            [[p["time_ppm"], p["cost"]] for p in best(problem, problem.brief.alternatives)]
+            if spec.parts
+            else answer_of(outcome)
+        )
         # The join does not order plans of equal step and cost.
         if sorted(joined) != sorted(answer_of(outcome)):
             faults.append(f"{spec.name}: the join finds {joined}, the model {answer_of(outcome)}")
@@ -139,9 +186,13 @@ def main() -> None:
     parser.add_argument("--runs", type=int, default=3)
     parser.add_argument("--limit", type=float, default=300, help="seconds for one process")
     parser.add_argument("--smoke", action="store_true", help="tiny sizes, no timing, checks only")
-    parser.add_argument("--peers", action="store_true", help="also HiGHS, the brute-force join and the model without pruning")
+    parser.add_argument(
+        "--peers", action="store_true", help="also HiGHS, the brute-force join and the model without pruning"
+    )
     parser.add_argument("--peer-limit", type=float, default=120)
-    parser.add_argument("--cache", type=Path, default=CACHE, help="where generated catalogues are kept; safe to delete")
+    parser.add_argument(
+        "--cache", type=Path, default=CACHE, help="where generated catalogues are kept; safe to delete"
+    )
     parser.add_argument("--out", type=Path, help="write the tables here instead of into README.md")
     given = parser.parse_args()
     if given.smoke:

@@ -1,8 +1,8 @@
 """The registry of specs: which catalogue, which wishes, which outcome must come out.
 
-``digest`` guards the generator: when it changes, figures are not comparable any more. ``tiny`` is the number of parts
-of the smoke run. Tight and impossible ask for the planted plan's speed (see generate.py) with just enough, or clearly
-too little money.
+``digest`` guards the generator: when it changes, figures are not comparable any more. ``tiny`` is the number
+of parts of the smoke run. Tight and impossible ask for the planted plan's speed (see generate.py) with just
+enough, or clearly too little money.
 """
 
 from __future__ import annotations
@@ -32,8 +32,10 @@ D2000, D5000, D20000, D100000 = "cc3b9d4bd4432c26", "40c81f4275658afd", "418439a
 class Spec:
     """One benchmark.
 
-    parts: size (None: the demo catalogue); make: arguments of generate(); brief: wishes over the demo survey's;
-    outcome: the one that must come out; limits: wall time and peak memory against the floor that issue 6 asks for.
+    parts: size (None: the demo catalogue); make: arguments of generate(); brief: wishes over the demo
+    survey's;
+    outcome: the one that must come out; limits: wall time and peak memory against the floor that issue 6 asks
+    for.
     """
 
     name: str
@@ -47,7 +49,8 @@ class Spec:
     memory_limit: float | None = None
 
     def catalog(self, cache: Path, tiny: bool = False) -> Path:
-        """The catalogue folder, generated when it is not there. Raises SystemExit when its digest is not the stored one."""
+        """The catalogue folder, generated when it is not there. Raises SystemExit when its digest is not the
+        stored one."""
         if self.parts is None:
             return DEMO
         parts = self.tiny if tiny else self.parts
@@ -60,8 +63,10 @@ class Spec:
             found = generate(folder, parts, **self.make)
             stamp.write_text(found, encoding="utf-8")
         if not tiny and self.digest and found != self.digest:
-            raise SystemExit(f"{self.name}: the catalogue's digest is {found}, stored is {self.digest}. The generator changed: "
-                             f"empty {cache}, check the change, and store the new digest in benchmarks/specs.py")  # fmt: skip
+            raise SystemExit(
+                f"{self.name}: the catalogue's digest is {found}, stored is {self.digest}. The generator"
+                f" changed: empty {cache}, check the change, and store the new digest in benchmarks/specs.py"
+            )
         return folder
 
     def options(self) -> list[str]:
@@ -78,7 +83,13 @@ SPECS: tuple[Spec, ...] = (
     Spec("2000-tight", 2000, TIGHT, digest=D2000),
     Spec("2000-impossible", 2000, IMPOSSIBLE, "impossible", digest=D2000),
     Spec("2000-many-extras", 2000, FEASIBLE, make={"extras_permille": 300}, digest="d386f44e06595f02"),
-    Spec("2000-many-sellers", 2000, FEASIBLE, make={"seller_count": 60, "most_offers": 6}, digest="6dffe35ad09fcd07"),
+    Spec(
+        "2000-many-sellers",
+        2000,
+        FEASIBLE,
+        make={"seller_count": 60, "most_offers": 6},
+        digest="6dffe35ad09fcd07",
+    ),
     Spec("5000", 5000, FEASIBLE, digest=D5000),
     Spec("20000", 20000, FEASIBLE, digest=D20000, wall_limit=3, memory_limit=2),
     Spec("20000-tight", 20000, TIGHT, digest=D20000),

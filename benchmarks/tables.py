@@ -1,6 +1,8 @@
-"""Words and small tables of the generator. Every maker, part, socket, chipset, family and seller in it is invented.
+"""Words and small tables of the generator. Every maker, part, socket, chipset, family and seller in it is
+invented.
 
-Magnitudes (sizes, plugs, currents, data rates) follow the published standards; names and prices follow nobody's.
+Magnitudes (sizes, plugs, currents, data rates) follow the published standards; names and prices follow
+nobody's.
 """
 
 # fmt: off
@@ -23,7 +25,8 @@ FORMS = (
     ("mini-itx", (170,), (170,), 12),
     ("flexatx", (229,), (191,), 3),
 )
-# Memory: generation, first and last year of boards, rates in the order of years, module sizes GiB, price of a new GiB, mV.
+# Memory: generation, first and last year of boards, rates in the order of years, module sizes GiB, price of a
+# new GiB, mV.
 GENERATIONS = (
     ("ddr2", 2004, 2008, (533, 667, 800), (1, 2, 4), 2.6, 1800),
     ("ddr3", 2009, 2014, (1066, 1333, 1600, 1866), (2, 4, 8), 1.7, 1500),

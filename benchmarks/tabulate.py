@@ -29,26 +29,42 @@ def _goal(value: float, limit: float | None) -> str:
 
 
 def main_table(results: Sequence[Mapping[str, Any]]) -> list[str]:
-    lines = ["| spec | wall s | floor s | wall against floor | spread | peak MiB | peak against floor |", "|---|---|---|---|---|---|---|"]
+    lines = [
+        "| spec | wall s | floor s | wall against floor | spread | peak MiB | peak against floor |",
+        "|---|---|---|---|---|---|---|",
+    ]
     for r in results:
         if "note" in r:
             lines.append(f"| {r['spec']} | {r['note']} | {r['floor_s']:.2f} | | | | |")
             continue
         wall, memory = _goal(r["ratio"], r["wall_limit"]), _goal(r["memory_ratio"], r["memory_limit"])
         lines.append(
-            f"| {r['spec']} | {r['wall_s']:.2f} | {r['floor_s']:.2f} | {r['ratio']:.2f}{wall} | {r['low']:.2f} to {r['high']:.2f} | "
-            f"{r['peak_mib']:.0f} | {r['memory_ratio']:.2f}{memory} |"
+            f"| {r['spec']} | {r['wall_s']:.2f} | {r['floor_s']:.2f} | {r['ratio']:.2f}{wall} |"
+            f" {r['low']:.2f} to {r['high']:.2f} | {r['peak_mib']:.0f} | {r['memory_ratio']:.2f}{memory} |"
         )
     exponent = growth_exponent(results)
     if exponent is not None:
-        lines += ["", f"Growth exponent from 2,000 to 100,000 parts, beyond the floor: {exponent:.2f} (goal: at most 1.0)."]
+        lines += [
+            "",
+            (
+                f"Growth exponent from 2,000 to 100,000 parts, beyond the floor: {exponent:.2f} (goal: at"
+                " most 1.0)."
+            ),
+        ]
     return lines
 
 
 def phase_table(phases: Mapping[str, Mapping[str, float] | None]) -> list[str]:
-    lines = ["| spec | " + " | ".join(f"{phase} s" for phase in PHASES) + " |", "|---" * (len(PHASES) + 1) + "|"]
+    lines = [
+        "| spec | " + " | ".join(f"{phase} s" for phase in PHASES) + " |",
+        "|---" * (len(PHASES) + 1) + "|",
+    ]
     for name, seconds in phases.items():
-        cells = ["not done"] * len(PHASES) if seconds is None else [f"{seconds[p]:.3f}" if seconds[p] else "-" for p in PHASES]
+        cells = (
+            ["not done"] * len(PHASES)
+            if seconds is None
+            else [f"{seconds[p]:.3f}" if seconds[p] else "-" for p in PHASES]
+        )
         lines.append(f"| {name} | " + " | ".join(cells) + " |")
     return lines
 
@@ -66,7 +82,10 @@ def command_table(commands: Sequence[Mapping[str, Any]]) -> list[str]:
 def peer_table(peers: Mapping[tuple[str, str], Mapping[str, Any]]) -> list[str]:
     """Seconds from the joined problem; the second number is how many times ours it takes."""
     pairs = (("unpruned", "ours"), ("join", "ours"), ("highs", "ours-core"))
-    lines = ["| spec | ours s | without pruning | join | ours, core s | HiGHS, core | answers |", "|---|---|---|---|---|---|---|"]
+    lines = [
+        "| spec | ours s | without pruning | join | ours, core s | HiGHS, core | answers |",
+        "|---|---|---|---|---|---|---|",
+    ]
 
     def cell(name: str, peer: str, base: str | None) -> str:
         found = peers[name, peer]
@@ -74,12 +93,28 @@ def peer_table(peers: Mapping[tuple[str, str], Mapping[str, Any]]) -> list[str]:
             return str(found["note"])
         text = f"{found['solve_s']:.2f}"
         other = peers[name, base] if base else {}
-        return text if "solve_s" not in other or "note" in other else f"{text} s, {found['solve_s'] / other['solve_s']:.1f} x"
+        return (
+            text
+            if "solve_s" not in other or "note" in other
+            else f"{text} s, {found['solve_s'] / other['solve_s']:.1f} x"
+        )
 
     for name in dict.fromkeys(spec for spec, _ in peers):
-        differs = [p for p, b in pairs if "note" not in peers[name, p] and "note" not in peers[name, b] and not _same(peers[name, p]["answer"], peers[name, b]["answer"])]
+        differs = [
+            p
+            for p, b in pairs
+            if "note" not in peers[name, p]
+            and "note" not in peers[name, b]
+            and not _same(peers[name, p]["answer"], peers[name, b]["answer"])
+        ]
         verdict = "equal where given" if not differs else "DIFFERENT: " + ", ".join(differs)
-        cells = [cell(name, "ours", None), cell(name, "unpruned", "ours"), cell(name, "join", "ours"), cell(name, "ours-core", None), cell(name, "highs", "ours-core")]
+        cells = [
+            cell(name, "ours", None),
+            cell(name, "unpruned", "ours"),
+            cell(name, "join", "ours"),
+            cell(name, "ours-core", None),
+            cell(name, "highs", "ours-core"),
+        ]
         lines.append(f"| {name} | " + " | ".join(cells) + f" | {verdict} |")
     return lines
 
@@ -95,7 +130,11 @@ def plot(results: Sequence[Mapping[str, Any]], path: Path) -> None:
     matplotlib.use("Agg")
     from matplotlib import pyplot
 
-    grown = sorted((r["parts"], r["wall_s"], r["floor_s"]) for r in results if "note" not in r and str(r["spec"]).isdigit())
+    grown = sorted(
+        (r["parts"], r["wall_s"], r["floor_s"])
+        for r in results
+        if "note" not in r and str(r["spec"]).isdigit()
+    )
     if len(grown) < 2:
         return
     figure, axes = pyplot.subplots(figsize=(6.4, 4))
@@ -116,17 +155,35 @@ def plot(results: Sequence[Mapping[str, Any]], path: Path) -> None:
 
 
 def write(
-    results: Sequence[Mapping[str, Any]], phases: Mapping[str, Any], peers: Mapping[Any, Any], commands: Sequence[Mapping[str, Any]], out: Path | None, runs: int
+    results: Sequence[Mapping[str, Any]],
+    phases: Mapping[str, Any],
+    peers: Mapping[Any, Any],
+    commands: Sequence[Mapping[str, Any]],
+    out: Path | None,
+    runs: int,
 ) -> None:
     """Put the tables between the markers of README.md (or into ``out``), and the plot beside it."""
-    machine = f"{os.cpu_count()} cores, {platform.system()}, Python {platform.python_version()}, ortools {version('ortools')}, pandas {version('pandas')}"
+    machine = (
+        f"{os.cpu_count()} cores, {platform.system()}, Python {platform.python_version()}, ortools"
+        f" {version('ortools')}, pandas {version('pandas')}"
+    )
     lines = [f"Median of {runs} runs on {machine}.", "", *main_table(results)]
     if any(seconds for seconds in phases.values()):
         lines += ["", "Phases inside one process, imports left out:", "", *phase_table(phases)]
     if commands:
-        lines += ["", "Other commands (in brackets: the seconds, or the ratio, that were asked for):", "", *command_table(commands)]
+        lines += [
+            "",
+            "Other commands (in brackets: the seconds, or the ratio, that were asked for):",
+            "",
+            *command_table(commands),
+        ]
     if peers:
-        lines += ["", "Other ways, seconds from the joined problem (in brackets of x: times ours):", "", *peer_table(peers)]
+        lines += [
+            "",
+            "Other ways, seconds from the joined problem (in brackets of x: times ours):",
+            "",
+            *peer_table(peers),
+        ]
     readme = HERE / "README.md"
     where = readme if out is None else out
     plot(results, where.with_name("growth.png"))

@@ -1,7 +1,8 @@
 """All data in this file are invented: makers, parts, sockets, chipsets, families, sellers and prices.
 
-The hand-made tables of the demo catalogue; ``make_demo.py`` turns them into ``demo/*.csv``. Magnitudes (sizes, plugs,
-currents, rates) follow the published standards; names and prices do not follow anybody's. One line is one part.
+The hand-made tables of the demo catalogue; ``make_demo.py`` turns them into ``demo/*.csv``. Magnitudes
+(sizes, plugs, currents, rates) follow the published standards; names and prices do not follow anybody's. One
+line is one part.
 """
 
 # fmt: off
@@ -11,7 +12,8 @@ from __future__ import annotations
 Row = dict[str, object]
 
 # ---------------------------------------------------------------- processors
-# family: maker, socket, points per MHz, year, memory rates, x86-64 level, graphics score, parallel share, on sale new
+# family: maker, socket, points per MHz, year, memory rates, x86-64 level, graphics score, parallel share, on
+# sale new
 FAMILIES = {
     "tansy": ("Halvorn", "brig", 0.224, 2011, "ddr3:1333", 2, 250, 0.95, False),
     "yarrow": ("Halvorn", "brig", 0.250, 2013, "ddr3:1600", 3, 400, 0.95, False),
@@ -115,7 +117,8 @@ DOUBTFUL = "maker's list, known doubtful"
 M, A, MI = "microatx", "atx", "mini-itx"
 ITX = {"memory_slots": 2, "slots": "x16:16", "fan_headers": 1}
 WIDE = {"slots": "x16:16 x1:1 x1:1 x16:4 pci", "fan_headers": 4}
-# id, chipset, form, width mm, depth mm, firmware as sold ("" = not stated), price, differences from the chipset's usual
+# id, chipset, form, width mm, depth mm, firmware as sold ("" = not stated), price, differences from the
+# chipset's usual
 BOARDS: list[tuple[str, str, str, int, int, str, float, Row]] = [
     ("br-k10m", "keel-10", M, 226, 185, "1.20", 29, {}),
     ("to-k10m", "keel-10", M, 226, 174, "", 27, {"parallel_ports": 1, "serial_ports": 1, "outputs": "vga"}),
@@ -282,7 +285,8 @@ PSUS: list[tuple[str, str, int, str, str, int, int, str, int, int, float, Row]] 
     ("psu-used500", "Dynorra 500, used", 500, "8", "8", 5, 4, "18000+18000", 34000, 2019, 21, {"efficiency": "bronze"}),
     ("psu-old300", "Wattenholm 300 P, used", 300, "4", "none", 2, 6, "15000", 0, 2006, 5, {"main_plug": "20", "condition": "noisy", "source": "no combined limit on its label"}),
 ]
-# id, name, form, free depth mm ("" = not measured), slot openings, cooler mm, front USB 2/3/E plugs, fans, price, more
+# id, name, form, free depth mm ("" = not measured), slot openings, cooler mm, front USB 2/3/E plugs, fans,
+# price, more
 CASES: list[tuple[str, str, str, object, int, int, tuple[int, int, int], int, float, Row]] = [
     ("case-hg-m1", "Holmgate M1", M, 246, 4, 155, (1, 1, 0), 1, 36, {}),
     ("case-hg-m2", "Holmgate M2 Flat", M, 244, 4, 85, (1, 0, 0), 1, 33, {"slot_height": "low", "psu_form": "tfx", "max_card_length_mm": 170}),
@@ -339,7 +343,8 @@ HAND_OFFERS: list[tuple[str, str, str, object, Row]] = [
     ("usb-ps2-lead", "millrace", "7.90", 15, {}),
     ("shield-s10", "millrace", "6.90", 3, {}),
 ]
-BUNDLES: list[tuple[str, str, str, str, str, str, int, str, Row]] = [  # id, name, kind, items, seller, price, stock, condition, more
+# id, name, kind, items, seller, price, stock, condition, more
+BUNDLES: list[tuple[str, str, str, str, str, str, int, str, Row]] = [
     ("set-corbel-6", "Six-core set, tested", "parts", "br-t10m weald-f6s-42x ddr4-2x8-3200", "second-bench", "119.00", 2, "refurbished", {"source": "no integrated graphics: needs a card"}),
     ("set-corbel-4", "Four-core set, tested", "parts", "br-t10m glade-f4s-40 ddr4-2x8-2666 cool-plain-4", "second-bench", "124.00", 2, "refurbished", {}),
     ("set-corbel-g", "Set with graphics, new", "parts", "to-t20m glade-v4s-41 ddr4-2x8-3200", "millrace", "162.00", 4, "new", {"valid_until": "2026-12-31"}),

@@ -1,9 +1,11 @@
-"""All data written by this script are invented: makers, parts, sockets, chipsets, families, sellers and prices.
+"""All data written by this script are invented: makers, parts, sockets, chipsets, families, sellers and
+prices.
 
-It writes the demo catalogue beside it (``catalogs/demo/*.csv`` and ``catalog.toml``). Run it without arguments:
-``python catalogs/make_demo.py``. Same script, same bytes: the seed is fixed and every table is written in the order
-of the lists in ``demo_parts.py``. Magnitudes (sizes, plugs, currents, rates) follow the published standards; names and
-prices do not follow anybody's. Offers that the demo survey's story needs are written by hand (``HAND_OFFERS``).
+It writes the demo catalogue beside it (``catalogs/demo/*.csv`` and ``catalog.toml``). Run it without
+arguments: ``python catalogs/make_demo.py``. Same script, same bytes: the seed is fixed and every table is
+written in the order of the lists in ``demo_parts.py``. Magnitudes (sizes, plugs, currents, rates) follow the
+published standards; names and prices do not follow anybody's. Offers that the demo survey's story needs are
+written by hand (``HAND_OFFERS``).
 """
 
 from __future__ import annotations
@@ -58,7 +60,8 @@ graphics_score = 1000
 
 
 def cpus() -> tuple[list[Row], dict[str, tuple[float, bool]]]:
-    """Processor rows, and price and "on sale new" by id. Scores: points per MHz x clock, a little noise; then cores."""
+    """Processor rows, and price and "on sale new" by id. Scores: points per MHz x clock, a little noise; then
+    cores."""
     rows: list[Row] = []
     prices = {}
     initials = dict(zip(FAMILIES, "tyausfgfvlbrc", strict=True)) | {
@@ -79,13 +82,27 @@ def cpus() -> tuple[list[Row], dict[str, tuple[float, bool]]]:
         crowded = 1 - 0.012 * max(0, cores - 4)
         parallel = round(serial * cores * share * (1.27 if smt else 1) * crowded * RANDOM.uniform(0.98, 1.02))
         row: Row = {
-            "id": part, "name": f"{maker} {line} {model}", "maker": maker, "socket": socket, "family": family, "cores": cores,
-            "threads": cores * 2 if smt else cores, "base_mhz": int(clock) * 100 - RANDOM.choice((200, 300, 400, 600)),
-            "boost_mhz": int(clock) * 100, "tdp_w": tdp, "power_limit_w": "" if limit == "0" else limit, "memory_rates": rates,
-            "memory_max_mib": {"ddr3": 32768, "ddr4": 131072}.get(rates[:4], 196608), "graphics_score": 0 if bare else round(graphics * RANDOM.uniform(0.95, 1.05)),
-            "x86_level": 2 if "2" in flags else level, "architecture_class": family, "boxed_cooler": "yes" if "b" in flags else "no", "year": year,
-            "mass_g": 30 + 5 * cores, "source": "invented",
-        }  # fmt: skip
+            "id": part,
+            "name": f"{maker} {line} {model}",
+            "maker": maker,
+            "socket": socket,
+            "family": family,
+            "cores": cores,
+            "threads": cores * 2 if smt else cores,
+            "base_mhz": int(clock) * 100 - RANDOM.choice((200, 300, 400, 600)),
+            "boost_mhz": int(clock) * 100,
+            "tdp_w": tdp,
+            "power_limit_w": "" if limit == "0" else limit,
+            "memory_rates": rates,
+            "memory_max_mib": {"ddr3": 32768, "ddr4": 131072}.get(rates[:4], 196608),
+            "graphics_score": 0 if bare else round(graphics * RANDOM.uniform(0.95, 1.05)),
+            "x86_level": 2 if "2" in flags else level,
+            "architecture_class": family,
+            "boxed_cooler": "yes" if "b" in flags else "no",
+            "year": year,
+            "mass_g": 30 + 5 * cores,
+            "source": "invented",
+        }
         if "e" not in flags:
             row |= {
                 "serial_score": serial,
@@ -106,9 +123,17 @@ def boards() -> tuple[list[Row], dict[str, tuple[float, bool]]]:
     for part, chipset, form, width, depth, firmware, price, more in BOARDS:
         maker = "Brand" if part.startswith("brand") else MAKERS[part[:2]]
         row: Row = CHIPSETS[chipset] | {
-            "id": part, "name": f"{maker} {part.split('-')[1].upper()}" + (" board, pulled" if maker == "Brand" else ""), "maker": maker, "chipset": chipset, "form_factor": form, "width_mm": width, "depth_mm": depth,
-            "firmware_shipped": firmware, "mass_g": width * depth // 110, "source": "invented",
-        }  # fmt: skip
+            "id": part,
+            "name": f"{maker} {part.split('-')[1].upper()}" + (" board, pulled" if maker == "Brand" else ""),
+            "maker": maker,
+            "chipset": chipset,
+            "form_factor": form,
+            "width_mm": width,
+            "depth_mm": depth,
+            "firmware_shipped": firmware,
+            "mass_g": width * depth // 110,
+            "source": "invented",
+        }
         row |= more
         row["memory_max_mib"] = int(str(row["memory_slots"])) * int(str(row["memory_max_module_mib"]))
         rows.append(row)
@@ -126,11 +151,24 @@ def memory() -> tuple[list[Row], dict[str, tuple[float, bool]]]:
                 for modules in (1, 2):
                     maker = MEMORY_MAKERS[len(rows) % 3]
                     part = f"{generation}-{modules}x{size}-{rate}"
-                    rows.append({"id": part, "name": f"{maker} {modules} x {size} GiB {generation.upper()}-{rate}", "maker": maker, "generation": generation,
-                                 "modules": modules, "module_mib": size * 1024, "rate_mts": rate, "ranks": 1 if size < 16 else 2, "voltage_mv": voltage,
-                                 "mass_g": 35 * modules, "source": "invented"})  # fmt: skip
+                    rows.append(
+                        {
+                            "id": part,
+                            "name": f"{maker} {modules} x {size} GiB {generation.upper()}-{rate}",
+                            "maker": maker,
+                            "generation": generation,
+                            "modules": modules,
+                            "module_mib": size * 1024,
+                            "rate_mts": rate,
+                            "ranks": 1 if size < 16 else 2,
+                            "voltage_mv": voltage,
+                            "mass_g": 35 * modules,
+                            "source": "invented",
+                        }
+                    )
                     faster = 1 + 0.05 * rates.index(rate)
-                    # Few want small modules, many want 8 and 16 GiB: the price of a GiB falls a little with size.
+                    # Few want small modules, many want 8 and 16 GiB: the price of a GiB falls a little with
+                    # size.
                     prices[part] = (
                         (2.0 + per_gib * size * modules * faster) * (0.9 if size == sizes[-1] else 1),
                         generation != "ddr3",
@@ -148,8 +186,20 @@ def small_tables() -> tuple[dict[str, list[Row]], dict[str, tuple[float, bool]]]
     tables: dict[str, list[Row]] = {name: [] for name in ("coolers", "extras", "psus", "cases", "drives")}
     prices: dict[str, tuple[float, bool]] = {}
     for part, name, sockets, height, watts, pins, paste, price in COOLERS:
-        tables["coolers"].append({"id": part, "name": name, "maker": name.split()[0], "sockets": sockets, "height_mm": height, "rated_w": watts,
-                                  "paste_included": paste, "fan_pins": pins, "mass_g": watts * 4, "source": "invented"})  # fmt: skip
+        tables["coolers"].append(
+            {
+                "id": part,
+                "name": name,
+                "maker": name.split()[0],
+                "sockets": sockets,
+                "height_mm": height,
+                "rated_w": watts,
+                "paste_included": paste,
+                "fan_pins": pins,
+                "mass_g": watts * 4,
+                "source": "invented",
+            }
+        )
         prices[part] = (price, True)
     for number, (part, kind, name, takes, gives, count, price, more) in enumerate(EXTRAS):
         maker = ("Klemmbar", "Ponticel")[number % 2]
@@ -168,18 +218,66 @@ def small_tables() -> tuple[dict[str, list[Row]], dict[str, tuple[float, bool]]]
         )
         prices[part] = (price, True)
     for part, name, watts, cpu, card, sata, perip, rails, combined, year, price, more in PSUS:
-        tables["psus"].append({"id": part, "name": name, "maker": name.split()[0], "rated_w": watts, "year": year, "main_plug": "24", "cpu_plugs": cpu, "card_plugs": card,
-                               "sata_plugs": sata, "peripheral_plugs": perip, "floppy_plugs": 1 if year < 2020 else 0, "rail_12v_ma": rails, "combined_12v_ma": combined or "",
-                               "rail_5v_ma": 16000, "rail_3v3_ma": 16000, "combined_5v_3v3_mw": 103000, "mass_g": 900 + watts * 2, "source": "invented"} | more)  # fmt: skip
+        tables["psus"].append(
+            {
+                "id": part,
+                "name": name,
+                "maker": name.split()[0],
+                "rated_w": watts,
+                "year": year,
+                "main_plug": "24",
+                "cpu_plugs": cpu,
+                "card_plugs": card,
+                "sata_plugs": sata,
+                "peripheral_plugs": perip,
+                "floppy_plugs": 1 if year < 2020 else 0,
+                "rail_12v_ma": rails,
+                "combined_12v_ma": combined or "",
+                "rail_5v_ma": 16000,
+                "rail_3v3_ma": 16000,
+                "combined_5v_3v3_mw": 103000,
+                "mass_g": 900 + watts * 2,
+                "source": "invented",
+            }
+            | more
+        )
         prices[part] = (price, year >= 2020)
     for part, name, form, depth, openings, cooler, usb, fans, price, more in CASES:
-        tables["cases"].append({"id": part, "name": name, "maker": name.split()[0], "form_factor": form, "max_board_depth_mm": depth, "slot_openings": openings,
-                                "max_cooler_height_mm": cooler, "front_usb2_plugs": usb[0], "front_usb3_plugs": usb[1], "front_usb_e_plugs": usb[2], "front_audio": "hd",
-                                "fans": fans, "mass_g": 3500 + 300 * openings, "source": "invented"} | more)  # fmt: skip
+        tables["cases"].append(
+            {
+                "id": part,
+                "name": name,
+                "maker": name.split()[0],
+                "form_factor": form,
+                "max_board_depth_mm": depth,
+                "slot_openings": openings,
+                "max_cooler_height_mm": cooler,
+                "front_usb2_plugs": usb[0],
+                "front_usb3_plugs": usb[1],
+                "front_usb_e_plugs": usb[2],
+                "front_audio": "hd",
+                "fans": fans,
+                "mass_g": 3500 + 300 * openings,
+                "source": "invented",
+            }
+            | more
+        )
         prices[part] = (price, "used" not in name)
     for part, name, kind, interface, read, capacity, price, more in DRIVES:
-        tables["drives"].append({"id": part, "name": name, "maker": name.split()[0], "kind": kind, "interface": interface, "read_mbs": read, "capacity_gb": capacity,
-                                 "mass_g": 620 if kind == "hdd35" else 45, "source": "invented"} | more)  # fmt: skip
+        tables["drives"].append(
+            {
+                "id": part,
+                "name": name,
+                "maker": name.split()[0],
+                "kind": kind,
+                "interface": interface,
+                "read_mbs": read,
+                "capacity_gb": capacity,
+                "mass_g": 620 if kind == "hdd35" else 45,
+                "source": "invented",
+            }
+            | more
+        )
         prices[part] = (price, "used" not in name)
     return tables, prices
 

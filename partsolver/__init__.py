@@ -1,6 +1,7 @@
 """partsolver: the best new board, processor and memory for a PC whose case, supply and drives stay.
 
-The public API, small and typed; everything is loaded when first used, so that importing the package costs nothing:
+The public API, small and typed; everything is loaded when first used, so that importing the package costs
+nothing:
 
     import partsolver
 

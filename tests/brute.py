@@ -1,7 +1,9 @@
-"""Everything a small problem allows, by trying every combination of parts under the plain predicates. No solver.
+"""Everything a small problem allows, by trying every combination of parts under the plain predicates. No
+solver.
 
-``drafts`` lists all admitted plans of a problem under any set of rules; ``frontier``, ``first`` and ``possible`` are
-read off that list. ``assignments`` tries every way to buy lines from sellers. Only for small catalogues.
+``drafts`` lists all admitted plans of a problem under any set of rules; ``frontier``, ``first`` and
+``possible`` are read off that list. ``assignments`` tries every way to buy lines from sellers. Only for small
+catalogues.
 """
 
 from __future__ import annotations
@@ -80,7 +82,8 @@ def frontier(found: Sequence[Draft]) -> list[tuple[int, int]]:
 
 
 def first(problem: Problem, found: Sequence[Draft]) -> Draft | None:
-    """The first plan in the total order of design.md section 4; of the same parts the cheapest, earliest cooler."""
+    """The first plan in the total order of design.md section 4; of the same parts the cheapest, earliest
+    cooler."""
     if not found:
         return None
     least = min(draft.time_ppm for draft in found)
@@ -105,7 +108,9 @@ class Wanted:
     ways: tuple[tuple[str, int, Offer], ...]
 
 
-def assignments(wanted: Sequence[Wanted], sellers: dict[str, Seller], started: dict[str, int] | None = None) -> Iterator[tuple[int, tuple[tuple[str, int, Offer], ...]]]:
+def assignments(
+    wanted: Sequence[Wanted], sellers: dict[str, Seller], started: dict[str, int] | None = None
+) -> Iterator[tuple[int, tuple[tuple[str, int, Offer], ...]]]:
     """(cost with delivery, ways) of every assignment of lines to offers that stock and least orders allow.
 
     started: value already ordered from sellers (bundles); it counts in the cost.
@@ -120,7 +125,9 @@ def assignments(wanted: Sequence[Wanted], sellers: dict[str, Seller], started: d
             continue
         if any(value < sellers[name].minimum_order for name, value in goods.items()):
             continue
-        free = {n for n, value in goods.items() if (limit := sellers[n].free_from) is not None and value >= limit}
+        free = {
+            n for n, value in goods.items() if (limit := sellers[n].free_from) is not None and value >= limit
+        }
         yield sum(goods.values()) + sum(sellers[n].delivery for n in goods if n not in free), chosen
 
 

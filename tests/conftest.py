@@ -1,7 +1,8 @@
 """Hypothesis profiles and the ``full`` marker.
 
 ``PARTSOLVER_FULL=1``: many examples and the tests marked ``full``; in CI (``CI=1``): few, always the same;
-otherwise (at the desk): fewest, new ones each time. Speed is measured in benchmarks/, so there is no deadline.
+otherwise (at the desk): fewest, new ones each time. Speed is measured in benchmarks/, so there is no
+deadline.
 """
 
 from __future__ import annotations

@@ -1,10 +1,12 @@
-"""The problem stated again for HiGHS (scipy.optimize.milp), without partsolver.model and partsolver.plan.purchase.
+"""The problem stated again for HiGHS (scipy.optimize.milp), without partsolver.model and
+partsolver.plan.purchase.
 
-Parts: one binary column per combination of board, processor, memory, supply, case and drive that the plain predicates
-leave. Coolers: a binary each, with a support row per rule. Extras, sellers and sets: the "internet shopping
-optimisation problem" of Blazewicz, Kovalyov, Musial, Urbanski, Wojciechowski (Int. J. Appl. Math. Comput. Sci. 20(2),
-2010, 385-390) with values from which delivery is free, least orders and stock. Goals are solved one after the other.
-HiGHS works in floating point: its answer is rounded and every row is checked again in integers.
+Parts: one binary column per combination of board, processor, memory, supply, case and drive that the plain
+predicates leave. Coolers: a binary each, with a support row per rule. Extras, sellers and sets: the "internet
+shopping optimisation problem" of Blazewicz, Kovalyov, Musial, Urbanski, Wojciechowski (Int. J. Appl. Math.
+Comput. Sci. 20(2), 2010, 385-390) with values from which delivery is free, least orders and stock. Goals are
+solved one after the other. HiGHS works in floating point: its answer is rounded and every row is checked
+again in integers.
 """
 
 from __future__ import annotations
@@ -64,16 +66,21 @@ class Program:
         low = np.array([-np.inf if row[1] is None else row[1] for row in self.rows], dtype=float)
         high = np.array([np.inf if row[2] is None else row[2] for row in self.rows], dtype=float)
         answer = milp(
-            cost, integrality=np.ones(width), bounds=Bounds(np.zeros(width), np.array(self.upper, dtype=float)),
-            constraints=LinearConstraint(matrix, low, high), options={"mip_rel_gap": 0.0},
-        )  # fmt: skip
+            cost,
+            integrality=np.ones(width),
+            bounds=Bounds(np.zeros(width), np.array(self.upper, dtype=float)),
+            constraints=LinearConstraint(matrix, low, high),
+            options={"mip_rel_gap": 0.0},
+        )
         if answer.status == 2:
             return None
         assert answer.status == 0, answer.message
         values = [round(v) for v in answer.x]
         for terms, least, most in self.rows:
             total = sum(factor * values[column] for column, factor in terms.items())
-            assert (least is None or total >= least) and (most is None or total <= most), "rounding broke a row"
+            assert (least is None or total >= least) and (most is None or total <= most), (
+                "rounding broke a row"
+            )
         return values
 
 
@@ -82,7 +89,8 @@ def total(terms: Terms, values: list[int]) -> int:
 
 
 class Shop:
-    """Purchases of one program: lines from offers, sets, delivery, stock. ``cost`` is complete after ``close``."""
+    """Purchases of one program: lines from offers, sets, delivery, stock. ``cost`` is complete after
+    ``close``."""
 
     def __init__(self, program: Program, sellers: Mapping[str, Seller]) -> None:
         self.program, self.sellers = program, sellers
@@ -92,7 +100,8 @@ class Shop:
         self._taken: dict[Offer, dict[int, int]] = defaultdict(dict)
 
     def line(self, ways: Iterable[tuple[str, int, Offer]], wanted: Terms, sets: Iterable[int] = ()) -> None:
-        """As often as ``wanted`` (a sum of columns, 0 or 1) says, one way is bought or one of the sets holds it."""
+        """As often as ``wanted`` (a sum of columns, 0 or 1) says, one way is bought or one of the sets holds
+        it."""
         row = dict.fromkeys(sets, 1)
         for item, quantity, offer in ways:
             column = self.program.binary()
@@ -131,7 +140,8 @@ class Shop:
 
 @dataclass(frozen=True)
 class Best:
-    """The first plan's values: least time of any plan (goal speed), the plan's cost (minor units) and continuous power (W)."""
+    """The first plan's values: least time of any plan (goal speed), the plan's cost (minor units) and
+    continuous power (W)."""
 
     least_time_ppm: int | None
     cost: int
@@ -182,7 +192,10 @@ class Restated:
         order += [s for s in SLOTS if s != "cooler" and s not in order]
         rules = [rule for rule in self.judged.rules if "cooler" not in rule.SLOTS]
         stage = {rule.ID: max((order.index(s) for s in rule.SLOTS), default=0) for rule in rules}
-        at = [sorted((r for r in rules if stage[r.ID] == depth), key=lambda r: len(r.SLOTS)) for depth in range(len(order))]
+        at = [
+            sorted((r for r in rules if stage[r.ID] == depth), key=lambda r: len(r.SLOTS))
+            for depth in range(len(order))
+        ]
 
         # Only sets of parts make a part cheaper than its cheapest offer.
         in_sets = {item for bundle in problem.bundles for item, _ in bundle.items}
@@ -208,7 +221,11 @@ class Restated:
     def _reaches(self, parts: Parts) -> bool:
         brief = self.problem.brief
         now = present_time_ppm(self.problem)
-        if brief.min_speedup is not None and now is not None and Fraction(now, time_ppm(self.problem, parts)) < Fraction(brief.min_speedup):
+        if (
+            brief.min_speedup is not None
+            and now is not None
+            and Fraction(now, time_ppm(self.problem, parts)) < Fraction(brief.min_speedup)
+        ):
             return False
         usable = usable_mib(parts.memory, self.problem.memory_limit_mib)
         return brief.min_memory_gb is None or usable is None or usable >= 1024 * brief.min_memory_gb
@@ -245,14 +262,19 @@ class Restated:
         return Parts((*parts.picked[:COOLER], cooler, *parts.picked[COOLER + 1 :]))
 
     def _post_coolers(self) -> None:
-        """A cooler is taken only with combinations that every rule about coolers admits; its needs are bought."""
+        """A cooler is taken only with combinations that every rule about coolers admits; its needs are
+        bought."""
         rules = [(rule, self._alike(rule)) for rule in self.judged.rules if "cooler" in rule.SLOTS]
         for cooler in self.problem.slot("cooler"):
             own = self.coolers[cooler.key]
             if any(part in self.problem.brief.without for part in _names(cooler)):
                 self.program.add({own: 1}, 0, 0)
             if cooler.key == BOXED_COOLER:
-                boxed = [z for parts, z in self.columns if not parts.candidate("cpu").kept and parts.cpu.boxed_cooler]
+                boxed = [
+                    z
+                    for parts, z in self.columns
+                    if not parts.candidate("cpu").kept and parts.cpu.boxed_cooler
+                ]
                 self.program.add({own: 1} | dict.fromkeys(boxed, -1), None, 0)
             for rule, groups in rules:
                 serves: list[int] = []
@@ -300,7 +322,12 @@ class Restated:
         for offer in offers:
             late = problem.brief.need_by is not None and problem.arrival(offer) > problem.brief.need_by
             expired = offer.valid_until is not None and offer.valid_until < problem.today
-            if not late and not expired and offer.part not in problem.brief.without and (offer.stock is None or offer.stock >= quantity):
+            if (
+                not late
+                and not expired
+                and offer.part not in problem.brief.without
+                and (offer.stock is None or offer.stock >= quantity)
+            ):
                 yield item, quantity, offer
 
     def _usable(self, bundle: Bundle) -> bool:
@@ -310,7 +337,8 @@ class Restated:
         return not late and not expired and bundle.stock != 0 and bundle.id not in problem.brief.without
 
     def _post_purchases(self) -> dict[str, int]:
-        """Every part that is not kept is bought from an offer or comes in a set; returns the sets' columns."""
+        """Every part that is not kept is bought from an offer or comes in a set; returns the sets'
+        columns."""
         wanted: dict[tuple[str, str, int], dict[int, int]] = defaultdict(dict)
         goods: dict[tuple[str, str, int], Candidate] = {}
         for parts, column in self.columns:
@@ -333,12 +361,19 @@ class Restated:
         for key in sorted(wanted):
             candidate = goods[key]
             assert candidate.id is not None
-            self.shop.line(self._ways(candidate.id, candidate.quantity, candidate.offers), wanted[key], holding[key])
+            self.shop.line(
+                self._ways(candidate.id, candidate.quantity, candidate.offers), wanted[key], holding[key]
+            )
         return columns
 
     def _post_wishes(self, bundles: Mapping[str, int]) -> None:
         for part in self.problem.brief.including:
-            serving = {column for parts, column in self.columns for c in parts.picked if c.slot != "cooler" and part in _names(c)}
+            serving = {
+                column
+                for parts, column in self.columns
+                for c in parts.picked
+                if c.slot != "cooler" and part in _names(c)
+            }
             serving |= {self.coolers[c.key] for c in self.problem.slot("cooler") if part in _names(c)}
             serving |= set(self.shop.by_item.get(part, ())) | ({bundles[part]} if part in bundles else set())
             self.program.add(dict.fromkeys(sorted(serving), 1), 1, None)
@@ -350,7 +385,9 @@ class Restated:
 
         Exact: what was left out cannot be better than the answer. None when there is no plan.
         """
-        open_columns = sorted((column for _, column in self.columns if self.program.upper[column]), key=lambda z: (bound[z], z))
+        open_columns = sorted(
+            (column for _, column in self.columns if self.program.upper[column]), key=lambda z: (bound[z], z)
+        )
         taken = 150
         while True:
             most = bound[open_columns[min(taken, len(open_columns)) - 1]] if open_columns else 0

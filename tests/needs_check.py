@@ -20,7 +20,9 @@ def same_needs(rule: Rule, problem: Problem) -> tuple[int, int]:
         for candidate in parts.picked:
             built.model.add(built.picks.literal(candidate.slot, candidate.key) == 1)
         solved = solve(built.model, Limits())
-        bought = [(extra, n) for ways in built.picks.needs.values() for extra, n, lit in ways if solved.value(lit)]
+        bought = [
+            (extra, n) for ways in built.picks.needs.values() for extra, n, lit in ways if solved.value(lit)
+        ]
         expected = [need.options for need in needs_of(rule, parts, problem) if need.options]
         assert len(bought) == len(expected), (rule.ID, parts.keys, bought, expected)
         # A need's options are posted in the same order, and one of them is bought.

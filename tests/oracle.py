@@ -1,15 +1,15 @@
 """Brute-force oracle: the whole job stated once more, from the specification alone.
 
-``ranked(problem, n)`` tries every combination of candidates, judges every rule in plain words (``oracle_rules``,
-``oracle_ports``, ``oracle_power``), tries every way to buy what is missing, computes the expected time in exact fractions, folds plans
-that are the same choice and sorts. Nothing is imported from ``partsolver.rules``, ``partsolver.model``, the planner,
-the purchase or ``partsolver.assembly``; only Problem data, published tables of ``partsolver.standards`` and the shares
-of the use are read.
+``ranked(problem, n)`` tries every combination of candidates, judges every rule in plain words
+(``oracle_rules``, ``oracle_ports``, ``oracle_power``), tries every way to buy what is missing, computes the
+expected time in exact fractions, folds plans that are the same choice and sorts. Nothing is imported from
+``partsolver.rules``, ``partsolver.model``, the planner, the purchase or ``partsolver.assembly``; only Problem
+data, published tables of ``partsolver.standards`` and the shares of the use are read.
 
 Worlds the oracle speaks about (``oracle_worlds`` makes no others): every fact known, except those listed in
-``oracle_rules`` and ``oracle_power`` as "may be None"; at most one graphics card; PATA and floppy drives are never the
-system drive; memory of a board fills its channels evenly (slots a multiple of channels); bundles hold a part in the
-quantity the plan needs.
+``oracle_rules`` and ``oracle_power`` as "may be None"; at most one graphics card; PATA and floppy drives are
+never the system drive; memory of a board fills its channels evenly (slots a multiple of channels); bundles
+hold a part in the quantity the plan needs.
 """
 
 from __future__ import annotations
@@ -76,7 +76,9 @@ def expected_time(world: World, pick: Pick) -> int:
     else:
         speed = _ratio(cpu.graphics_score, ref.graphics_score)
         bound = Fraction(world.set("integrated_graphics_bandwidth_percent"), 100)
-        total += _share(graphics, FLOOR if speed == 0 else 1 / ((1 - bound) / speed + bound / (speed * width)))
+        total += _share(
+            graphics, FLOOR if speed == 0 else 1 / ((1 - bound) / speed + bound / (speed * width))
+        )
     return total + _paging(world, pick)
 
 
@@ -86,7 +88,9 @@ def _paging(world: World, pick: Pick) -> int:
     if have is None or have >= use.working_set_mib:
         return 0
     drive = pick["drive"].part.kept or pick["drive"].part.part
-    ratio = world.set("paging_ratio_disk" if drive is not None and drive.kind.startswith("hdd") else "paging_ratio_ssd")
+    ratio = world.set(
+        "paging_ratio_disk" if drive is not None and drive.kind.startswith("hdd") else "paging_ratio_ssd"
+    )
     lacking = Fraction(use.working_set_mib - have, use.working_set_mib)
     return _half_up(Fraction(use.paging_permille, 1000) * lacking * ratio * 1_000_000)
 
@@ -107,7 +111,9 @@ class _Want:
 def _wants(world: World, pick: Pick, needs: Sequence[Options]) -> Iterator[list[_Want]]:
     """Every list of things that serves: the parts, and one option for each need."""
     parts = [
-        _Want(c.id, c.quantity, c.offers, slot != "board" or c.key == c.id) for slot, c in pick.items() if c.id is not None
+        _Want(c.id, c.quantity, c.offers, slot != "board" or c.key == c.id)
+        for slot, c in pick.items()
+        if c.id is not None
     ]
     for options in product(*needs):
         yield parts + [_Want(extra, pieces, world.problem.extra_offers[extra]) for extra, pieces in options]
@@ -121,7 +127,9 @@ def _bundle_sets(world: World, wants: Sequence[_Want]) -> Iterator[tuple[tuple[A
             continue
         covered = set()
         for item, pieces in bundle.items:
-            found = [i for i, want in enumerate(wants) if (want.id, want.pieces) == (item, pieces) and want.usual]
+            found = [
+                i for i, want in enumerate(wants) if (want.id, want.pieces) == (item, pieces) and want.usual
+            ]
             covered.update(found[:1])
         if len(covered) == len(bundle.items):
             fitting.append((bundle, covered))
@@ -156,7 +164,10 @@ def cheapest(world: World, pick: Pick, needs: Sequence[Options]) -> int | None:
     for wants in _wants(world, pick, needs):
         if not demanded <= {want.id for want in wants}:
             continue
-        usable = [[o for o in want.offers if world.usable(o) and (o.stock is None or o.stock >= want.pieces)] for want in wants]
+        usable = [
+            [o for o in want.offers if world.usable(o) and (o.stock is None or o.stock >= want.pieces)]
+            for want in wants
+        ]
         for bundles, covered in _bundle_sets(world, wants):
             if not bundled <= {b.id for b in bundles}:
                 continue
@@ -168,7 +179,9 @@ def cheapest(world: World, pick: Pick, needs: Sequence[Options]) -> int | None:
                     taken[id(offer)] = taken.get(id(offer), 0) + wants[i].pieces
                 if any(o.stock is not None and taken[id(o)] > o.stock for o in offers):
                     continue
-                goods = base + [(o.seller, o.price * wants[i].pieces) for i, o in zip(left, offers, strict=True)]
+                goods = base + [
+                    (o.seller, o.price * wants[i].pieces) for i, o in zip(left, offers, strict=True)
+                ]
                 bill = _bill(world, goods)
                 if bill is not None and (best is None or bill < best):
                     best = bill
@@ -184,7 +197,8 @@ def _allowed(world: World, pick: Pick, slot: str) -> bool:
 
 
 def _admitted(world: World) -> Iterator[tuple[Pick, list[Options]]]:
-    """Every combination that all rules admit, with what it needs. A rule is asked as soon as its parts are chosen."""
+    """Every combination that all rules admit, with what it needs. A rule is asked as soon as its parts are
+    chosen."""
     rules = oracle_rules.RULES + oracle_ports.RULES + oracle_power.RULES
     order = {slot: i for i, slot in enumerate(SLOT_ORDER)}
     due: list[list[Any]] = [[] for _ in SLOT_ORDER]
@@ -221,15 +235,17 @@ def _admitted(world: World) -> Iterator[tuple[Pick, list[Options]]]:
     yield from extend(0, {}, [])
 
 
-# Facts of a board that make no other choice of it. The last three are read by rules (fit.holes, platform.firmware,
-# fit.aperture), but two boards that differ in nothing else are one choice to the owner.
+# Facts of a board that make no other choice of it. The last three are read by rules (fit.holes,
+# platform.firmware, fit.aperture), but two boards that differ in nothing else are one choice to the owner.
 NO_CHOICE = ("id", "name", "maker", "mass_g", "source", "year", "holes", "firmware_shipped", "shield")
 
 
 def _board_facts(candidate: Any) -> Any:
     """What the rules read of a board; the present one is like no other."""
     board = candidate.part
-    return "kept" if candidate.kept else tuple(getattr(board, f) for f in board.__slots__ if f not in NO_CHOICE)
+    return (
+        "kept" if candidate.kept else tuple(getattr(board, f) for f in board.__slots__ if f not in NO_CHOICE)
+    )
 
 
 def identity(pick: Pick) -> Any:
@@ -289,7 +305,9 @@ def ranked(problem: Any, n: int) -> list[OraclePlan]:
         if who in seen:
             continue
         seen.add(who)
-        plans.append(OraclePlan(tuple(row[4][s].key for s in SLOT_ORDER), row[1], row[0], step(row[0]), row[2]))
+        plans.append(
+            OraclePlan(tuple(row[4][s].key for s in SLOT_ORDER), row[1], row[0], step(row[0]), row[2])
+        )
         if len(plans) == n:
             break
     return plans

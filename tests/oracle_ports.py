@@ -1,4 +1,5 @@
-"""The oracle's rules of storage, picture, ports and operating systems, in its own words. Same shape as ``oracle_rules``."""
+"""The oracle's rules of storage, picture, ports and operating systems, in its own words. Same shape as
+``oracle_rules``."""
 
 from __future__ import annotations
 
@@ -62,7 +63,9 @@ def _free_sata(world: World, pick: Pick) -> int:
     board = pick["board"].part
     ports = board.sata_6g_ports + board.sata_3g_ports + board.sata_1g5_ports
     # A socket cannot switch off more ports than there are.
-    return max(0, ports - m2_seating(world, pick)[1]) - sum(d.interface == "sata" for d in drives_of(world, pick))
+    return max(0, ports - m2_seating(world, pick)[1]) - sum(
+        d.interface == "sata" for d in drives_of(world, pick)
+    )
 
 
 def m2(world: World, pick: Pick) -> Verdict:
@@ -91,7 +94,9 @@ def sata(world: World, pick: Pick) -> Verdict:
     beside = [[extras[i]] for i, _ in m2_card_options(world, pick)] or [[]]
     options = world.options(
         "sata-controller",
-        lambda e: 1 if e.count >= short and all(free_slot_for(world, pick, [*b, e]) for b in beside) else None,
+        lambda e: (
+            1 if e.count >= short and all(free_slot_for(world, pick, [*b, e]) for b in beside) else None
+        ),
     )
     return [options] if options else None
 
@@ -135,8 +140,13 @@ def system_drive_mbs(world: World, pick: Pick) -> int:
     board, drive = pick["board"].part, pick["drive"].part
     system = drive.kept or drive.part
     if system.interface == "m2-nvme":  # in a socket, else on a card in a slot of four lanes
-        ends = [(s.pcie_gen, s.pcie_lanes) for s in board.m2_slots if _m2_takes(s, system)] or [(system.pcie_gen, 4)]
-        link = max(PCIE_LANE_MBITS[min(gen, system.pcie_gen)] * min(lanes, system.pcie_lanes) // 8 for gen, lanes in ends)
+        ends = [(s.pcie_gen, s.pcie_lanes) for s in board.m2_slots if _m2_takes(s, system)] or [
+            (system.pcie_gen, 4)
+        ]
+        link = max(
+            PCIE_LANE_MBITS[min(gen, system.pcie_gen)] * min(lanes, system.pcie_lanes) // 8
+            for gen, lanes in ends
+        )
         return int(min(system.read_mbs, link * world.set("pcie_protocol_percent") // 100))
     ports = [(60, board.sata_6g_ports), (30, board.sata_3g_ports), (15, board.sata_1g5_ports)]
     port = max((rate for rate, count in ports if count), default=15)
@@ -149,11 +159,14 @@ def system_drive_mbs(world: World, pick: Pick) -> int:
 
 def source(world: World, pick: Pick) -> Verdict:
     integrated = bool(pick["cpu"].part.graphics_score) and bool(pick["board"].part.outputs)
-    return verdict(today(pick, "board", "cpu", "case") or graphics_card(world, pick) is not None or integrated)
+    return verdict(
+        today(pick, "board", "cpu", "case") or graphics_card(world, pick) is not None or integrated
+    )
 
 
 def _named(word: str, link: str) -> bool:
-    """Whether an adapter's word for its end means a link: its id or its family; DVI-D also goes into DVI-I."""
+    """Whether an adapter's word for its end means a link: its id or its family; DVI-D also goes into
+    DVI-I."""
     return word in (link, link.split("-")[0]) or (word == "dvi-d" and link.startswith("dvi-i"))
 
 
@@ -172,7 +185,9 @@ def _way(world: World, output: str, display: Any) -> Options | None:
     serving = []
     for extra in world.sold("display-adapter"):
         for entry in display.inputs:
-            if not any(_named(w, output) for w in extra.takes) or not any(_named(w, entry) for w in extra.gives):
+            if not any(_named(w, output) for w in extra.takes) or not any(
+                _named(w, entry) for w in extra.gives
+            ):
                 continue
             ways = connections(output, entry, settings=settings, adapter_khz=extra.limit_khz)
             kind = "active" if extra.active else "passive"
@@ -183,7 +198,8 @@ def _way(world: World, output: str, display: Any) -> Options | None:
 
 
 def displays(world: World, pick: Pick) -> Verdict:
-    """Worlds: an adapter serves one kind of output, so that the cheapest assignment needs no second thought."""
+    """Worlds: an adapter serves one kind of output, so that the cheapest assignment needs no second
+    thought."""
     if today(pick, "board", "cpu", "case"):
         return FINE
     card = graphics_card(world, pick)
@@ -216,7 +232,11 @@ def devices(world: World, pick: Pick) -> Verdict:
         short = len(wanted) - getattr(board, f"{port}_ports")
         real = getattr(board, f"{port}_ports")
         headers = getattr(board, f"{port}_headers", 0)
-        brackets = world.options(f"{port}-bracket", lambda e: 1 if e.low_profile or not low else None) if headers else ()
+        brackets = (
+            world.options(f"{port}-bracket", lambda e: 1 if e.low_profile or not low else None)
+            if headers
+            else ()
+        )
         if short > 0 and brackets:
             fed = min(short, headers)
             needs.append(tuple((i, fed) for i, _ in brackets))
@@ -255,7 +275,12 @@ def os_firmware(world: World, pick: Pick) -> Verdict:
 
 def os_tpm(world: World, pick: Pick) -> Verdict:
     target, board = world.target, pick["board"].part
-    if _excused(world, pick, "board") or not target or target.needs_tpm is None or board.tpm == target.needs_tpm:
+    if (
+        _excused(world, pick, "board")
+        or not target
+        or target.needs_tpm is None
+        or board.tpm == target.needs_tpm
+    ):
         return FINE
     options = world.options("tpm-module", lambda e: 1 if target.needs_tpm in e.gives else None)
     return [options] if board.tpm == "header" and options else None
@@ -268,7 +293,12 @@ def os_memory(world: World, pick: Pick) -> Verdict:
 
 def licence(world: World, pick: Pick) -> Verdict:
     target = world.problem.os
-    if pick["board"].kept or not world.keeps_installation or target is None or not target.licence_kind_matters:
+    if (
+        pick["board"].kept
+        or not world.keeps_installation
+        or target is None
+        or not target.licence_kind_matters
+    ):
         return FINE
     if world.survey.os.licence not in ("oem", None):
         return FINE

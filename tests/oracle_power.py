@@ -1,7 +1,7 @@
 """The oracle's rules of power and plugs, in its own words. Same shape as ``oracle_rules``.
 
-Facts that may be None (an open question): a supply's year (counts as old), combined and 5 V / 3.3 V limits, peak, and
-pin order or processor plugs, which block wherever anything changes on that plug.
+Facts that may be None (an open question): a supply's year (counts as old), combined and 5 V / 3.3 V limits,
+peak, and pin order or processor plugs, which block wherever anything changes on that plug.
 """
 
 from __future__ import annotations
@@ -52,7 +52,12 @@ def _drive(world: World, drive: Any) -> _Draw:
     if drive.kind == "hdd25":
         return _Draw(get("hdd25_mw"), 0, get("hdd25_5v_ma"), 0)
     if drive.kind == "optical":  # beside a busy processor it idles; at the start it looks for a disc
-        return _Draw(get("optical_idle_mw"), get("optical_idle_12v_ma"), get("optical_idle_5v_ma"), get("optical_12v_ma"))
+        return _Draw(
+            get("optical_idle_mw"),
+            get("optical_idle_12v_ma"),
+            get("optical_idle_5v_ma"),
+            get("optical_12v_ma"),
+        )
     if drive.kind == "floppy":
         return _Draw(0, 0, 0, 0)
     return _Draw(get("ssd_sata_mw"), 0, get("ssd_sata_5v_ma"), 0)
@@ -65,8 +70,11 @@ def cpu_12v_ma(world: World, cpu: Any) -> int:
 
 
 def continuous_mw(world: World, pick: Pick) -> int:
-    """DC power of the whole PC: processor through its regulators and its fan, board, modules, drives, fans, cards."""
-    cpu = ceil(cpu_power_w(world, pick["cpu"].part) * 1000 / Fraction(world.set("vrm_efficiency_percent"), 100))
+    """DC power of the whole PC: processor through its regulators and its fan, board, modules, drives, fans,
+    cards."""
+    cpu = ceil(
+        cpu_power_w(world, pick["cpu"].part) * 1000 / Fraction(world.set("vrm_efficiency_percent"), 100)
+    )
     board = pick["board"].part.load_mw
     total = cpu + world.set("cpu_fan_12v_ma") * 12
     total += world.set("board_default_mw") if board is None else board
@@ -93,7 +101,9 @@ def _trusted(world: World, psu: Any, label: int) -> int:
         factor = world.set("psu_factor_upto12_percent")
     else:
         factor = world.set("psu_factor_upto8_percent" if age > 5 else "psu_factor_upto5_percent")
-    stated = psu.combined_12v_ma is not None or (len(psu.rail_12v_ma) == 1 and psu.combined_5v_3v3_mw is not None)
+    stated = psu.combined_12v_ma is not None or (
+        len(psu.rail_12v_ma) == 1 and psu.combined_5v_3v3_mw is not None
+    )
     if not stated or psu.main_plug != "24":
         factor = factor * world.set("psu_factor_no_label_percent") // 100
     return label * factor * world.set("rail_use_percent") // 10_000
@@ -119,16 +129,22 @@ def main_plug(world: World, pick: Pick) -> Verdict:
         return verdict(today(pick, "board", "psu"))
     through = world.set("board_rest_12v_ma")
     for card in placed_cards(world, pick):
-        most = slot_12v_ma(card.lanes, graphics=card.kind == "graphics") if card.bus == "pcie" else card.load_mw
+        most = (
+            slot_12v_ma(card.lanes, graphics=card.kind == "graphics") if card.bus == "pcie" else card.load_mw
+        )
         through += min(ceil(Fraction(card.load_mw, 12)), most)
-    # A 24-contact plug on a 20-contact header mates one 12 V contact only; the rule counts the plug's (see LEFT_OUT).
+    # A 24-contact plug on a 20-contact header mates one 12 V contact only; the rule counts the plug's (see
+    # LEFT_OUT).
     return verdict(through <= world.set(f"main_{psu.main_plug}pin_12v_ma"))
 
 
 def _plugs_by_power(world: World, pick: Pick) -> tuple[int, int]:
-    """(SATA, peripheral) power plugs the drives take: as surveyed, else what the interface usually comes with."""
+    """(SATA, peripheral) power plugs the drives take: as surveyed, else what the interface usually comes
+    with."""
     usual = {"sata": "sata", "pata": "peripheral", "floppy": "floppy"}
-    plugs = Counter(getattr(d, "power_plug", None) or usual.get(d.interface, "none") for d in drives_of(world, pick))
+    plugs = Counter(
+        getattr(d, "power_plug", None) or usual.get(d.interface, "none") for d in drives_of(world, pick)
+    )
     return plugs["sata"], plugs["peripheral"]
 
 
@@ -198,7 +214,9 @@ def startup(world: World, pick: Pick) -> Verdict:
     if today(pick, "board", "psu", "drive"):
         return FINE
     psu = pick["psu"].part
-    starts = world.set("startup_board_12v_ma") + sum(_drive(world, d).start_12v_ma for d in drives_of(world, pick))
+    starts = world.set("startup_board_12v_ma") + sum(
+        _drive(world, d).start_12v_ma for d in drives_of(world, pick)
+    )
     return verdict(starts <= (_label_ma(psu) if psu.peak_12v_ma is None else psu.peak_12v_ma))
 
 
@@ -225,7 +243,9 @@ def _sata_power(world: World, pick: Pick) -> tuple[int, Options]:
 
     def splitter(extra: Any) -> int | None:
         pieces = ceil(Fraction(short, extra.count))
-        shared = starts[: short + pieces][-(extra.count + 1) :]  # the heaviest of the lightest that may share one
+        shared = starts[: short + pieces][
+            -(extra.count + 1) :
+        ]  # the heaviest of the lightest that may share one
         return pieces if pieces <= psu.sata_plugs and sum(shared) <= extra.limit_ma else None
 
     def lead(extra: Any) -> int | None:
@@ -234,7 +254,9 @@ def _sata_power(world: World, pick: Pick) -> tuple[int, Options]:
 
     if short <= 0:
         return short, ()
-    return short, world.options("sata-power-splitter", splitter) + world.options("sata-power-from-peripheral", lead)
+    return short, world.options("sata-power-splitter", splitter) + world.options(
+        "sata-power-from-peripheral", lead
+    )
 
 
 def drive_plugs(world: World, pick: Pick) -> Verdict:
@@ -269,11 +291,17 @@ def card_plugs(world: World, pick: Pick) -> Verdict:
     for socket in sockets:
         if socket in plugs or (socket == "6" and "8" in plugs):
             continue
-        spare = pick["psu"].part.peripheral_plugs - _plugs_by_power(world, pick)[1] - _reserved_for_cpu(world, pick)
+        spare = (
+            pick["psu"].part.peripheral_plugs
+            - _plugs_by_power(world, pick)[1]
+            - _reserved_for_cpu(world, pick)
+        )
         extras = world.problem.extras
         leads = [n for i, n in _sata_power(world, pick)[1] if extras[i].kind == "sata-power-from-peripheral"]
         spare -= max(leads, default=0)
-        options = world.options("card-plug-adapter", lambda e, s=socket, n=spare: 1 if s in e.gives and e.count <= n else None)
+        options = world.options(
+            "card-plug-adapter", lambda e, s=socket, n=spare: 1 if s in e.gives and e.count <= n else None
+        )
         return [options] if options else None
     return FINE
 

@@ -1,11 +1,11 @@
 """The oracle's rules of fit, platform and memory, in its own words.
 
-A rule takes (world, pick) and returns the needs it has (each a tuple of (extra id, pieces) that serve), or None when
-it refuses. ``pick``: slot -> Candidate. An uncured need is a refusal.
+A rule takes (world, pick) and returns the needs it has (each a tuple of (extra id, pieces) that serve), or
+None when it refuses. ``pick``: slot -> Candidate. An uncured need is a refusal.
 
-Facts that may be None (an open question that lets the plan stand): the case's free width, depth and standoffs, the
-sockets and rating of the present cooler, the board's support list, shipped firmware, processor power limit and largest
-module, the processor's power limit (then 135 % of its rated heat) and most memory.
+Facts that may be None (an open question that lets the plan stand): the case's free width, depth and
+standoffs, the sockets and rating of the present cooler, the board's support list, shipped firmware, processor
+power limit and largest module, the processor's power limit (then 135 % of its rated heat) and most memory.
 """
 
 from __future__ import annotations
@@ -25,10 +25,14 @@ Pick = dict[str, Candidate]
 Options = tuple[tuple[str, int], ...]
 Verdict = list[Options] | None
 FINE: list[Options] = []
-TABLE_OF = {"memory": "memory", **{slot: f"{slot}s" for slot in ("board", "cpu", "cooler", "psu", "case", "drive")}}
+TABLE_OF = {
+    "memory": "memory",
+    **{slot: f"{slot}s" for slot in ("board", "cpu", "cooler", "psu", "case", "drive")},
+}
 
 
-# The rules call the lack of these "never a refusal", "never an exclusion": what nobody can deliver is not bought.
+# The rules call the lack of these "never a refusal", "never an exclusion": what nobody can deliver is not
+# bought.
 NEVER_REFUSING = ("thermal-paste", "os-licence", "io-shield", "standoffs")
 
 
@@ -55,14 +59,18 @@ class World:
 
     def options(self, kind: str, test: Callable[[Any], int | None]) -> Options:
         """(id, pieces) of the extras for which ``test`` gives a number of pieces."""
-        counted = [(e.id, test(e)) for e in self.sold(kind) if kind not in NEVER_REFUSING or self.to_be_had(e.id)]
+        counted = [
+            (e.id, test(e)) for e in self.sold(kind) if kind not in NEVER_REFUSING or self.to_be_had(e.id)
+        ]
         return tuple((i, pieces) for i, pieces in counted if pieces)
 
     def usable(self, offer: Any) -> bool:
         """The price is still valid and the goods are there in time."""
         need_by, today = self.problem.brief.need_by, self.problem.today
         expired = offer.valid_until is not None and offer.valid_until < today
-        arrives = max(today, offer.available_on or today) + timedelta(days=self.problem.sellers[offer.seller].delivery_days)
+        arrives = max(today, offer.available_on or today) + timedelta(
+            days=self.problem.sellers[offer.seller].delivery_days
+        )
         return not expired and (need_by is None or arrives <= need_by)
 
     def to_be_had(self, extra: str) -> bool:
@@ -85,9 +93,18 @@ class World:
         sizes = sorted((m.capacity_mib for m in self.survey.memory for _ in range(m.count)), reverse=True)
         rates = [m.rate_mts for m in self.survey.memory]
         worn = MemoryChoice(
-            "kept-memory", None, 0, True, self.survey.memory[0].generation, self.survey.memory[0].module, tuple(sizes),
-            min(rates), False, False, len(sizes),
-        )  # fmt: skip
+            "kept-memory",
+            None,
+            0,
+            True,
+            self.survey.memory[0].generation,
+            self.survey.memory[0].module,
+            tuple(sizes),
+            min(rates),
+            False,
+            False,
+            len(sizes),
+        )
         broken = {"board": self.survey.board, "cpu": self.survey.cpu, "memory": worn}
         for slot, candidates in self.problem.candidates.items():
             kept = [c for c in candidates if c.kept]
@@ -127,7 +144,10 @@ def outline(world: World, pick: Pick) -> Verdict:
         return FINE
     if board.form_factor == "own" or case.form_factor not in OUTLINES:
         return None
-    measured_ceb = (case.form_factor, board.form_factor) == ("atx", "ssi-ceb") and case.max_board_depth_mm is not None
+    measured_ceb = (case.form_factor, board.form_factor) == (
+        "atx",
+        "ssi-ceb",
+    ) and case.max_board_depth_mm is not None
     if board.form_factor not in ACCEPTS[case.form_factor] and not measured_ceb:
         return None
     width = case.max_board_width_mm or OUTLINES[case.form_factor].width_mm
@@ -136,7 +156,8 @@ def outline(world: World, pick: Pick) -> Verdict:
 
 
 def _holes(board: Any) -> tuple[set[str], set[str]]:
-    """(certain, possible) holes: stated, else those of the form whose 5.08 mm pad radius lies on the board."""
+    """(certain, possible) holes: stated, else those of the form whose 5.08 mm pad radius lies on the
+    board."""
     if board.holes is not None:
         return set(board.holes), set()
     form = board.form_factor
@@ -146,11 +167,16 @@ def _holes(board: Any) -> tuple[set[str], set[str]]:
 
     def lies_on(letter: str) -> bool:
         hole = HOLES[letter]
-        return hole.x_um + 5080 <= board.width_mm * 1000 + 180 and hole.y_um + 5080 <= board.depth_mm * 1000 + 180
+        return (
+            hole.x_um + 5080 <= board.width_mm * 1000 + 180
+            and hole.y_um + 5080 <= board.depth_mm * 1000 + 180
+        )
 
     certain = {h for h in nominal if lies_on(h)}
     if form == "microatx" and lies_on("R"):
-        return certain - {"S"}, certain & {"S"}  # microATX 1.2, section 2.2, table 4: S is optional at full width
+        return certain - {"S"}, certain & {
+            "S"
+        }  # microATX 1.2, section 2.2, table 4: S is optional at full width
     if form in ("atx", "ssi-ceb") and not lies_on("A"):
         return certain, {h for h in "BRS" if lies_on(h)}
     return certain, set()
@@ -198,7 +224,8 @@ def _slot_takes(slot: Any, card: Any) -> bool:
 
 
 def placements(world: World, pick: Pick) -> list[dict[str, int]]:
-    """All best placements (card name -> slot) of the kept cards: required ones first, graphics next, others last."""
+    """All best placements (card name -> slot) of the kept cards: required ones first, graphics next, others
+    last."""
     board, case = pick["board"].part, pick["case"].part
     key = ("placements", pick["board"].key, pick["case"].key)
     if key in world.memo:
@@ -218,8 +245,17 @@ def placements(world: World, pick: Pick) -> list[dict[str, int]]:
             covers = range(at, at + (card.width_slots or 1))
             used += covers
             bracket = card.height is None or case.slot_height is None or card.height == case.slot_height
-            length = card.length_mm is None or case.max_card_length_mm is None or card.length_mm <= case.max_card_length_mm
-            good = good and _slot_takes(board.slots[at], card) and covers[-1] < openings and (same or (bracket and length))
+            length = (
+                card.length_mm is None
+                or case.max_card_length_mm is None
+                or card.length_mm <= case.max_card_length_mm
+            )
+            good = (
+                good
+                and _slot_takes(board.slots[at], card)
+                and covers[-1] < openings
+                and (same or (bracket and length))
+            )
         if not good or len(used) != len(set(used)):
             continue
         rank = tuple(at is not None for at in wish)
@@ -250,9 +286,11 @@ def free_slot_for(world: World, pick: Pick, added: Sequence[Any]) -> bool:
     board, case = pick["board"].part, pick["case"].part
     for placed in placements(world, pick):
         used = {
-            n for c in world.survey.cards if c.name in placed
+            n
+            for c in world.survey.cards
+            if c.name in placed
             for n in range(placed[c.name], placed[c.name] + (c.width_slots or 1))
-        }  # fmt: skip
+        }
         free = [i for i in range(len(board.slots)) if i not in used]
         if case.slot_openings is not None:
             free = [i for i in free if i < case.slot_openings]
@@ -263,7 +301,10 @@ def free_slot_for(world: World, pick: Pick, added: Sequence[Any]) -> bool:
             extra = cards_left[0]
             if case.slot_height == "low" and not extra.low_profile:
                 return False
-            return any(_added_goes(board.slots[i], extra) and seat(cards_left[1:], [j for j in free if j != i]) for i in free)
+            return any(
+                _added_goes(board.slots[i], extra) and seat(cards_left[1:], [j for j in free if j != i])
+                for i in free
+            )
 
         if seat(added, free):
             return True
@@ -287,7 +328,9 @@ def cooler_height(world: World, pick: Pick) -> Verdict:
 
 def cooler_choice(world: World, pick: Pick) -> Verdict:
     """The cooler in the box comes with a new processor that brings one."""
-    return verdict(not pick["cooler"].part.boxed or (not pick["cpu"].kept and pick["cpu"].part.boxed_cooler is True))
+    return verdict(
+        not pick["cooler"].part.boxed or (not pick["cpu"].kept and pick["cpu"].part.boxed_cooler is True)
+    )
 
 
 def cooler_mount(world: World, pick: Pick) -> Verdict:
@@ -345,7 +388,9 @@ def firmware(world: World, pick: Pick) -> Verdict:
     works = world.survey.pc.cpu_works
     if (pick["board"].kept and works) or board.flash_without_cpu:
         return FINE
-    service = world.options("firmware-update", lambda e: 1 if not e.takes or pick["board"].id in e.takes else None)
+    service = world.options(
+        "firmware-update", lambda e: 1 if not e.takes or pick["board"].id in e.takes else None
+    )
     if service:
         return [service]
     old = world.survey.cpu
@@ -362,7 +407,9 @@ def cpu_power_w(world: World, cpu: Any) -> int:
 
 def board_power(world: World, pick: Pick) -> Verdict:
     limit = pick["board"].part.cpu_power_limit_w
-    return verdict(today(pick, "board", "cpu") or limit is None or cpu_power_w(world, pick["cpu"].part) <= limit)
+    return verdict(
+        today(pick, "board", "cpu") or limit is None or cpu_power_w(world, pick["cpu"].part) <= limit
+    )
 
 
 # --------------------------------------------------------------------------- memory
@@ -371,11 +418,16 @@ def board_power(world: World, pick: Pick) -> Verdict:
 def memory_generation(world: World, pick: Pick) -> Verdict:
     generation = pick["memory"].part.generation
     drives = any(generation == g for g, _ in pick["cpu"].part.memory_rates)
-    return verdict(today(pick, "board", "cpu", "memory") or (generation == pick["board"].part.memory_generation and drives))
+    return verdict(
+        today(pick, "board", "cpu", "memory")
+        or (generation == pick["board"].part.memory_generation and drives)
+    )
 
 
 def memory_module(world: World, pick: Pick) -> Verdict:
-    return verdict(today(pick, "board", "memory") or pick["memory"].part.module == pick["board"].part.memory_module)
+    return verdict(
+        today(pick, "board", "memory") or pick["memory"].part.module == pick["board"].part.memory_module
+    )
 
 
 def _sets(world: World, pick: Pick) -> list[tuple[bool, int | None, bool, bool]]:
@@ -402,7 +454,9 @@ def buffering(world: World, pick: Pick) -> Verdict:
 
 
 def memory_slots(world: World, pick: Pick) -> Verdict:
-    return verdict(today(pick, "board", "memory") or pick["memory"].part.modules <= pick["board"].part.memory_slots)
+    return verdict(
+        today(pick, "board", "memory") or pick["memory"].part.modules <= pick["board"].part.memory_slots
+    )
 
 
 def module_capacity(world: World, pick: Pick) -> Verdict:
@@ -420,7 +474,11 @@ def memory_capacity(world: World, pick: Pick) -> Verdict:
 def data_rate(pick: Pick) -> int | None:
     """Lowest rate of module, processor, board, and of the board with two modules in a channel."""
     board, memory = pick["board"].part, pick["memory"].part
-    rates = [memory.rate_mts, board.memory_max_rate_mts, dict(pick["cpu"].part.memory_rates).get(memory.generation)]
+    rates = [
+        memory.rate_mts,
+        board.memory_max_rate_mts,
+        dict(pick["cpu"].part.memory_rates).get(memory.generation),
+    ]
     if ceil(Fraction(memory.modules, board.memory_channels)) > 1:
         rates.append(board.memory_two_per_channel_rate_mts)
     return min(rate for rate in rates if rate is not None)

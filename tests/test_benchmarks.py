@@ -1,4 +1,5 @@
-"""The benchmark generator is deterministic, its catalogues load without fault, and the smallest spec is proven and equal."""
+"""The benchmark generator is deterministic, its catalogues load without fault, and the smallest spec is
+proven and equal."""
 
 from __future__ import annotations
 
@@ -24,7 +25,9 @@ def test_same_arguments_same_bytes_and_another_seed_another_catalogue(tmp_path: 
     first = generate(tmp_path / "a", 300, seed=4)
     random.seed(6)
     assert generate(tmp_path / "b", 300, seed=4) == first
-    assert {p.name: p.read_bytes() for p in (tmp_path / "a").iterdir()} == {p.name: p.read_bytes() for p in (tmp_path / "b").iterdir()}
+    assert {p.name: p.read_bytes() for p in (tmp_path / "a").iterdir()} == {
+        p.name: p.read_bytes() for p in (tmp_path / "b").iterdir()
+    }
     assert generate(tmp_path / "c", 300, seed=5) != first
     with pytest.raises(ValueError, match="too few"):
         generate(tmp_path / "d", 10)
@@ -40,8 +43,11 @@ def test_generated_catalogue_loads_and_is_realistic(make: dict[str, int], tmp_pa
     generate(tmp_path, 1500, **make)
     catalog = load_catalog(tmp_path)  # raises InputRefused for any fault
     tables = catalog.tables
-    assert sum(len(tables[t]) for t in ("boards", "cpus", "memory", "coolers", "extras", "psus", "cases", "drives")) == pytest.approx(1500, rel=0.02)
-    # Prices follow performance: rank correlation of the all-thread score and the cheapest new price is high but not perfect.
+    assert sum(
+        len(tables[t]) for t in ("boards", "cpus", "memory", "coolers", "extras", "psus", "cases", "drives")
+    ) == pytest.approx(1500, rel=0.02)
+    # Prices follow performance: rank correlation of the all-thread score and the cheapest new price is high
+    # but not perfect.
     price = {o.part: o.price for o in sorted(tables["offers"], key=lambda o: -o.price)}
     scored = [(c.parallel_score, price[c.id]) for c in tables["cpus"] if c.parallel_score and c.id in price]
     by_score, by_price = sorted(scored), sorted(scored, key=lambda pair: pair[1])
@@ -54,22 +60,35 @@ def test_generated_catalogue_loads_and_is_realistic(make: dict[str, int], tmp_pa
         counts[board.socket] = counts.get(board.socket, 0) + 1
     assert max(counts.values()) > 4 * min(counts.values()) and len(counts) >= 8
     # Near-duplicates: most kits share all facts but name and price with another one.
-    facts = [(k.generation, k.module, k.modules, k.module_mib, k.rate_mts, k.registered, k.ecc, k.ranks) for k in tables["memory"]]
+    facts = [
+        (k.generation, k.module, k.modules, k.module_mib, k.rate_mts, k.registered, k.ecc, k.ranks)
+        for k in tables["memory"]
+    ]
     assert sum(facts.count(f) > 1 for f in facts) > len(facts) / 2
     assert any(o.stock == 0 for o in tables["offers"]) and any(o.available_on for o in tables["offers"])
 
 
-@pytest.mark.parametrize(("wishes", "outcome"), [(FEASIBLE, "optimal"), (TIGHT, "optimal"), (IMPOSSIBLE, "impossible")], ids=["feasible", "tight", "impossible"])
-def test_smallest_spec_is_proven_and_equal_to_the_join(wishes: dict[str, object], outcome: str, tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    ("wishes", "outcome"),
+    [(FEASIBLE, "optimal"), (TIGHT, "optimal"), (IMPOSSIBLE, "impossible")],
+    ids=["feasible", "tight", "impossible"],
+)
+def test_smallest_spec_is_proven_and_equal_to_the_join(
+    wishes: dict[str, object], outcome: str, tmp_path: Path
+) -> None:
     generate(tmp_path, 60)
     problem = load_problem(Spec("tiny", 60, wishes), tmp_path, alternatives=3)
     found, unpruned = recommend(problem), recommend(problem, prune=False)
     assert found.status == unpruned.status == outcome
     assert [p.parts.keys for p in found.plans] == [p.parts.keys for p in unpruned.plans]
-    assert sorted((p["time_ppm"], p["cost"]) for p in best(problem, 3)) == sorted((p.draft.time_ppm, p.draft.cost) for p in found.plans)
+    assert sorted((p["time_ppm"], p["cost"]) for p in best(problem, 3)) == sorted(
+        (p.draft.time_ppm, p.draft.cost) for p in found.plans
+    )
     if wishes is TIGHT:
         assert found.plans[0].draft.cost == round(float(PLANTED_COST) * 100)
-        assert {c.id for c in found.plans[0].parts.picked[:3]} == {PLANTED[t][0] for t in ("boards", "cpus", "memory")}
+        assert {c.id for c in found.plans[0].parts.picked[:3]} == {
+            PLANTED[t][0] for t in ("boards", "cpus", "memory")
+        }
 
 
 def test_core_problem_has_the_same_answer_in_highs(tmp_path: Path) -> None:
@@ -81,7 +100,10 @@ def test_core_problem_has_the_same_answer_in_highs(tmp_path: Path) -> None:
     small = core_problem(load_problem(find(["2000"])[0], tmp_path))
     outcome = recommend(small, rules=core_rules())
     highs = solve_core(small, 30)
-    assert highs["answer"] == {"time_ppm": outcome.provenance.least_time_ppm, "cost": outcome.plans[0].draft.cost}
+    assert highs["answer"] == {
+        "time_ppm": outcome.provenance.least_time_ppm,
+        "cost": outcome.plans[0].draft.cost,
+    }
 
 
 @pytest.mark.parametrize("name", INSTANCES)

@@ -1,8 +1,10 @@
-"""Cases as data: every folder of ``tests/cases`` is one thing that went wrong, or could have, when parts were chosen.
+"""Cases as data: every folder of ``tests/cases`` is one thing that went wrong, or could have, when parts were
+chosen.
 
-``case.toml`` states only what differs from the base PC and base parts of ``tests/support.py``, in the words and the
-cell format of survey files and catalogue tables; the question; and what the answer must say. ``tests/cases/README.md``
-describes the keys. A folder of an explanation also holds the whole text in ``expected.txt``.
+``case.toml`` states only what differs from the base PC and base parts of ``tests/support.py``, in the words
+and the cell format of survey files and catalogue tables; the question; and what the answer must say.
+``tests/cases/README.md`` describes the keys. A folder of an explanation also holds the whole text in
+``expected.txt``.
 """
 
 from __future__ import annotations
@@ -41,7 +43,8 @@ from partsolver.wishes.brief import Brief
 FOLDER = Path(__file__).parent / "cases"
 CASES = sorted(path.parent.name for path in FOLDER.glob("*/case.toml"))
 
-# Base record and price (minor units) of a catalogue table; the base catalogue has the first of boards ... coolers.
+# Base record and price (minor units) of a catalogue table; the base catalogue has the first of boards ...
+# coolers.
 BASES: dict[str, tuple[Any, int]] = {
     "boards": (support.BOARD, 6000),
     "cpus": (support.CPU, 8000),
@@ -50,16 +53,55 @@ BASES: dict[str, tuple[Any, int]] = {
     "extras": (Extra(id="", name="", takes=(), gives=(), count=1, active=False, low_profile=False), 500),
     "psus": (support.PSU, 4000),
     "cases": (support.CASE, 3500),
-    "drives": (DrivePart(id="", name="", kind="ssd", interface="sata", sata_gbps10=60, read_mbs=540, capacity_gb=480), 2500),
+    "drives": (
+        DrivePart(
+            id="", name="", kind="ssd", interface="sata", sata_gbps10=60, read_mbs=540, capacity_gb=480
+        ),
+        2500,
+    ),
 }
 IN_BASE_CATALOG = ("boards", "cpus", "memory", "coolers")
 _OFFER_KEYS = ("price", "stock", "available_on", "valid_until", "condition", "tested", "seller")
-_CASE_KEYS = {"why", "source", "xfail", "survey", "brief", "leave_out", "sellers", "offers", "bundles", "question", "expect", *BASES}
+_CASE_KEYS = {
+    "why",
+    "source",
+    "xfail",
+    "survey",
+    "brief",
+    "leave_out",
+    "sellers",
+    "offers",
+    "bundles",
+    "question",
+    "expect",
+    *BASES,
+}
 _EXPECT_KEYS = {
-    "exit", "stands", "findings", "absent", "cautions", "no_cautions", "says", "lines", "not_bought", "cost", "questions",
-    "no_questions", "plans", "extras", "stand_ins", "status", "conflict", "nearest_miss", "ways_out", "verdict", "dominated_by",
-    "refused", "first", "prints",
-}  # fmt: skip
+    "exit",
+    "stands",
+    "findings",
+    "absent",
+    "cautions",
+    "no_cautions",
+    "says",
+    "lines",
+    "not_bought",
+    "cost",
+    "questions",
+    "no_questions",
+    "plans",
+    "extras",
+    "stand_ins",
+    "status",
+    "conflict",
+    "nearest_miss",
+    "ways_out",
+    "verdict",
+    "dominated_by",
+    "refused",
+    "first",
+    "prints",
+}
 
 
 # -- building the problem from what differs ---------------------------------------------------------------------------
@@ -89,22 +131,44 @@ def _model(model: Any, facts: Mapping[str, Any], base: Any = None) -> Any:
 
 
 def build_survey(changes: Mapping[str, Any]) -> Survey:
-    """The base survey with the stated tables changed; a drive named like the base's is changed, others are added."""
+    """The base survey with the stated tables changed; a drive named like the base's is changed, others are
+    added."""
     base = support.make_survey()
     tables: dict[str, Any] = {}
-    for name, table in (("case", "cases"), ("psu", "psus"), ("board", "boards"), ("cpu", "cpus"), ("cooler", "coolers")):
+    for name, table in (
+        ("case", "cases"),
+        ("psu", "psus"),
+        ("board", "boards"),
+        ("cpu", "cpus"),
+        ("cooler", "coolers"),
+    ):
         tables[name] = _record(getattr(base, name), table, changes.get(name, {}))
     for name in ("pc", "os"):
         tables[name] = _model(type(getattr(base, name)), changes.get(name, {}), getattr(base, name))
     if "memory" in changes:
-        tables["memory"] = tuple(_model(type(support.MEMORY), row, support.MEMORY) for row in changes["memory"])
+        tables["memory"] = tuple(
+            _model(type(support.MEMORY), row, support.MEMORY) for row in changes["memory"]
+        )
     system = support.SYSTEM_DRIVE
     changed = next((row for row in changes.get("drive", ()) if row["name"] == system.name), {})
     added = [_model(Drive, row) for row in changes.get("drive", ()) if row["name"] != system.name]
     tables["drives"] = (_model(Drive, changed, system), *added)
     for name, model in (("card", Card), ("display", Display), ("device", Device)):
         tables[f"{name}s"] = tuple(_model(model, row) for row in changes.get(name, ()))
-    unknown = set(changes) - {"case", "psu", "board", "cpu", "cooler", "pc", "os", "memory", "drive", "card", "display", "device"}
+    unknown = set(changes) - {
+        "case",
+        "psu",
+        "board",
+        "cpu",
+        "cooler",
+        "pc",
+        "os",
+        "memory",
+        "drive",
+        "card",
+        "display",
+        "device",
+    }
     assert not unknown, f"no such survey table: {sorted(unknown)}"
     return support.make_survey(**tables)
 
@@ -114,7 +178,8 @@ def _offer(part: str, price: int, facts: Mapping[str, Any]) -> Offer:
 
 
 def build_catalog(data: Mapping[str, Any]) -> Any:
-    """The base catalogue with rows changed (same id), added (another id) or left out; one offer per part, and more."""
+    """The base catalogue with rows changed (same id), added (another id) or left out; one offer per part, and
+    more."""
     tables: dict[str, list[Any]] = {}
     offers: list[Offer] = []
     for table, (base, price) in BASES.items():
@@ -135,17 +200,23 @@ def build_catalog(data: Mapping[str, Any]) -> Any:
             tables[table].append(_record(base, table, facts))
             if offered:
                 offers.append(_offer(part, price, rest))
-    offers += [_offer(row["part"], 0, {k: v for k, v in row.items() if k != "part"}) for row in data.get("offers", ())]
+    offers += [
+        _offer(row["part"], 0, {k: v for k, v in row.items() if k != "part"})
+        for row in data.get("offers", ())
+    ]
     shops = {row["id"]: row for row in data.get("sellers", ())}
     sellers = [_record(support.SELLER, "sellers", shops.pop("shop", {}))]
-    sellers += [_record(Seller(part, part.capitalize()), "sellers", row) for part, row in sorted(shops.items())]
+    sellers += [
+        _record(Seller(part, part.capitalize()), "sellers", row) for part, row in sorted(shops.items())
+    ]
     blank = Bundle("", "", "parts", (), "shop", 0)
     bundles = [_record(blank, "bundles", row) for row in data.get("bundles", ())]
     return support.make_catalog(**tables, sellers=sellers, offers=offers, bundles=bundles)  # type: ignore[arg-type]
 
 
 def read_case(name: str) -> dict[str, Any]:
-    """The case of a folder; keys that nobody reads are refused, so that no expectation is lost to a typing error."""
+    """The case of a folder; keys that nobody reads are refused, so that no expectation is lost to a typing
+    error."""
     data = tomllib.loads((FOLDER / name / "case.toml").read_text(encoding="utf-8"), parse_float=Decimal)
     assert set(data) <= _CASE_KEYS, sorted(set(data) - _CASE_KEYS)
     assert set(data["expect"]) <= _EXPECT_KEYS, sorted(set(data["expect"]) - _EXPECT_KEYS)
@@ -155,7 +226,9 @@ def read_case(name: str) -> dict[str, Any]:
 
 def build_problem(data: Mapping[str, Any]) -> Problem:
     """Survey, catalogue and brief of a case, joined."""
-    return join(build_survey(data.get("survey", {})), build_catalog(data), _model(Brief, data.get("brief", {})))
+    return join(
+        build_survey(data.get("survey", {})), build_catalog(data), _model(Brief, data.get("brief", {}))
+    )
 
 
 # -- asking and comparing ---------------------------------------------------------------------------------------------
@@ -197,7 +270,9 @@ def compare_plan(plan: Plan, problem: Problem, expect: Mapping[str, Any]) -> Non
     assert set(expect.get("cautions", ())) <= set(plan.cautions), plan.cautions
     assert not set(expect.get("no_cautions", ())) & set(plan.cautions), plan.cautions
     names = names_of(problem)
-    said = [caution_text(name) for name in plan.cautions] + [t for f in plan.findings if (t := finding_caution(f, names))]
+    said = [caution_text(name) for name in plan.cautions] + [
+        t for f in plan.findings if (t := finding_caution(f, names))
+    ]
     for words in expect.get("says", ()):
         assert any(words in text for text in said), said
     lines = {line.item: line for line in plan.draft.lines}
@@ -214,11 +289,18 @@ def compare_plan(plan: Plan, problem: Problem, expect: Mapping[str, Any]) -> Non
     for path in plan.open_questions:
         assert question_text(path).rstrip().endswith((".", "?")), f"{path} has no words of its own"
     if "stand_ins" in expect:
-        assert [[s.replaces, s.id, format_amount(s.difference, 2)] for s in plan.stand_ins] == expect["stand_ins"]
+        assert [[s.replaces, s.id, format_amount(s.difference, 2)] for s in plan.stand_ins] == expect[
+            "stand_ins"
+        ]
 
 
 def _way(way: WayOut) -> dict[str, Any]:
-    found: dict[str, Any] = {"kind": way.kind, "what": way.what, "value": way.value, "cost": format_amount(way.plan.draft.cost, 2)}
+    found: dict[str, Any] = {
+        "kind": way.kind,
+        "what": way.what,
+        "value": way.value,
+        "cost": format_amount(way.plan.draft.cost, 2),
+    }
     return found | ({"also_budget": True} if way.also_budget else {})
 
 
@@ -227,7 +309,9 @@ def ask_check(data: Mapping[str, Any], problem: Problem) -> list[str]:
     parts = chosen_parts(problem, ids)
     coolers = {c.id or c.key for c in problem.slot("cooler")}
     named = any(part.partition("*")[0] in coolers for part in ids)
-    plan = make_plan(problem, draft_of(problem, parts, all_rules(), exact_cooler=named), all_rules(), 1, 0, None)
+    plan = make_plan(
+        problem, draft_of(problem, parts, all_rules(), exact_cooler=named), all_rules(), 1, 0, None
+    )
     compare_plan(plan, problem, data["expect"])
     return ["check", *ids]
 
@@ -286,7 +370,8 @@ def test_case(name: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.Capture
         return
     command = ASK[data["question"]["ask"]](data, build_problem(data))
     explained = data["question"]["ask"] in EXPLANATIONS
-    # The same question through the command line: its exit code, words it must print, and the whole text of an explanation.
+    # The same question through the command line: its exit code, words it must print, and the whole text of an
+    # explanation.
     monkeypatch.setattr(options, "load_problem", lambda *arguments: build_problem(data))
     code = run(command)
     written = capsys.readouterr().out

@@ -1,4 +1,5 @@
-"""The laws of the code base, read off its syntax trees: who may import what, sizes, shapes of rules, declared libraries."""
+"""The laws of the code base, read off its syntax trees: who may import what, sizes, shapes of rules, declared
+libraries."""
 
 from __future__ import annotations
 
@@ -28,8 +29,12 @@ from partsolver.survey.model import Survey
 
 ROOT = Path(__file__).resolve().parents[1]
 SOURCES = sorted((ROOT / "partsolver").rglob("*.py"))
-EVERYTHING = sorted(p for top in ("partsolver", "tests", "benchmarks", "catalogs") for p in (ROOT / top).rglob("*.py"))
-RULE_FILES = sorted(p.stem for p in (ROOT / "partsolver/rules").glob("*.py") if p.stem not in ("__init__", "base"))
+EVERYTHING = sorted(
+    p for top in ("partsolver", "tests", "benchmarks", "catalogs") for p in (ROOT / top).rglob("*.py")
+)
+RULE_FILES = sorted(
+    p.stem for p in (ROOT / "partsolver/rules").glob("*.py") if p.stem not in ("__init__", "base")
+)
 MOST_LINES = 400
 DISTRIBUTIONS = packages_distributions()  # slow: asked once
 
@@ -68,10 +73,16 @@ def imports_of(path: Path) -> Iterator[Import]:
             yield Import(name, node.lineno, module, function, typing_only)
             # `from partsolver import cli` imports a module of that name.
             for alias in node.names:
-                if (ROOT / Path(*module.split("."), alias.name)).is_dir() or (ROOT / Path(*module.split("."), f"{alias.name}.py")).is_file():
+                if (ROOT / Path(*module.split("."), alias.name)).is_dir() or (
+                    ROOT / Path(*module.split("."), f"{alias.name}.py")
+                ).is_file():
                     yield Import(name, node.lineno, f"{module}.{alias.name}", function, typing_only)
         for child in ast.iter_child_nodes(node):
-            guarded = isinstance(node, ast.If) and ast.unparse(node.test).endswith("TYPE_CHECKING") and child in node.body
+            guarded = (
+                isinstance(node, ast.If)
+                and ast.unparse(node.test).endswith("TYPE_CHECKING")
+                and child in node.body
+            )
             yield from walk(child, function, typing_only or guarded)
 
     return walk(ast.parse(path.read_text(encoding="utf-8")), None, False)
@@ -81,16 +92,24 @@ IMPORTS = [found for path in SOURCES for found in imports_of(path)]
 
 
 def outside(*allowed: str) -> set[str]:
-    return {found.file for found in IMPORTS if not found.file.startswith(tuple(f"partsolver/{a}" for a in allowed))}
+    return {
+        found.file
+        for found in IMPORTS
+        if not found.file.startswith(tuple(f"partsolver/{a}" for a in allowed))
+    }
 
 
 def test_the_reader_of_imports_sees_what_it_must() -> None:
-    """The laws below mean nothing if the walk misses imports in functions or by `from package import module`."""
+    """The laws below mean nothing if the walk misses imports in functions or by `from package import
+    module`."""
     assert any(i.top == "ortools" and i.file.startswith("partsolver/model/") for i in IMPORTS)
     assert any(i.top == "typer" and i.function == "run" for i in IMPORTS)
     assert any(i.module == "partsolver.cli.options" for i in IMPORTS)
     assert any(i.typing_only for i in IMPORTS)
-    assert not any(i.typing_only and i.module == "partsolver.plan.findings" and i.file.endswith("rules/base.py") for i in IMPORTS)
+    assert not any(
+        i.typing_only and i.module == "partsolver.plan.findings" and i.file.endswith("rules/base.py")
+        for i in IMPORTS
+    )
 
 
 @pytest.mark.parametrize(
@@ -119,20 +138,28 @@ def test_the_solver_only_in_model_and_in_post() -> None:
 
 def test_the_model_takes_the_solver_from_one_place() -> None:
     """Who imports it elsewhere loads pandas with it."""
-    found = {i.file for i in IMPORTS if i.module.startswith("ortools.sat") and i.file.startswith("partsolver/model/")}
+    found = {
+        i.file
+        for i in IMPORTS
+        if i.module.startswith("ortools.sat") and i.file.startswith("partsolver/model/")
+    }
     assert found == {"partsolver/model/cpsat.py"}
 
 
 def test_nothing_imports_the_command_line() -> None:
     allowed = ("partsolver/cli/", "partsolver/__main__.py")
-    assert not [str(i) for i in IMPORTS if i.module.startswith("partsolver.cli") and not i.file.startswith(allowed)]
+    assert not [
+        str(i) for i in IMPORTS if i.module.startswith("partsolver.cli") and not i.file.startswith(allowed)
+    ]
 
 
 @pytest.mark.parametrize("room", ["standards", "base"])
 def test_the_foundations_import_nothing_of_ours(room: str) -> None:
     inside = [i for i in IMPORTS if i.file.startswith(f"partsolver/{room}/")]
     assert len(inside) > 10
-    assert not [str(i) for i in inside if i.top == "partsolver" and not i.module.startswith(f"partsolver.{room}")]
+    assert not [
+        str(i) for i in inside if i.top == "partsolver" and not i.module.startswith(f"partsolver.{room}")
+    ]
 
 
 def test_the_top_level_holds_rooms_only() -> None:
@@ -141,37 +168,76 @@ def test_the_top_level_holds_rooms_only() -> None:
     assert sorted(p.name for p in package.glob("*.py")) == ["__init__.py", "__main__.py"]
     rooms = {p.name for p in package.iterdir() if p.is_dir()}
     assert not rooms & set(partsolver.__all__)
-    assert all((p / "__init__.py").is_file() for p in package.rglob("*") if p.is_dir() and list(p.glob("*.py")))
+    assert all(
+        (p / "__init__.py").is_file() for p in package.rglob("*") if p.is_dir() and list(p.glob("*.py"))
+    )
 
 
 def test_the_core_reads_no_clock_environment_or_network() -> None:
     """design.md section 3: the core has no file, clock, environment, network or print in it."""
-    core = ("assembly/", "explain/", "model/", "performance/", "plan/", "problem/", "rules/", "search/", "solve/", "standards/", "wishes/")
+    core = (
+        "assembly/",
+        "explain/",
+        "model/",
+        "performance/",
+        "plan/",
+        "problem/",
+        "rules/",
+        "search/",
+        "solve/",
+        "standards/",
+        "wishes/",
+    )
     bad = []
     for path in SOURCES:
         name = path.relative_to(ROOT / "partsolver").as_posix()
         if not name.startswith(core):
             continue
-        bad += [str(i) for i in imports_of(path) if i.top in ("os", "socket", "urllib", "http", "time", "requests", "subprocess", "pathlib")]
+        bad += [
+            str(i)
+            for i in imports_of(path)
+            if i.top in ("os", "socket", "urllib", "http", "time", "requests", "subprocess", "pathlib")
+        ]
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Call) and ast.unparse(node.func) in ("print", "open", "input", "datetime.date.today", "datetime.datetime.now"):
+            if isinstance(node, ast.Call) and ast.unparse(node.func) in (
+                "print",
+                "open",
+                "input",
+                "datetime.date.today",
+                "datetime.datetime.now",
+            ):
                 bad.append(f"{name}:{node.lineno} calls {ast.unparse(node.func)}")
     assert not bad
 
 
 def test_no_module_is_too_long() -> None:
-    long = {p.relative_to(ROOT).as_posix(): n for p in SOURCES if (n := len(p.read_text(encoding="utf-8").splitlines())) > MOST_LINES}
+    long = {
+        p.relative_to(ROOT).as_posix(): n
+        for p in SOURCES
+        if (n := len(p.read_text(encoding="utf-8").splitlines())) > MOST_LINES
+    }
     assert not long
 
 
 def test_every_import_stands_in_pyproject() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     groups = {"run": project["dependencies"], **project["optional-dependencies"]}
-    declared = {group: {re.split(r"[\[<>=!~; ]", text)[0].lower() for text in listed} for group, listed in groups.items()}
-    local = {p.stem for p in EVERYTHING} | {p.parent.name for p in EVERYTHING} | {"partsolver", "tests", "benchmarks", "catalogs"}
+    declared = {
+        group: {re.split(r"[\[<>=!~; ]", text)[0].lower() for text in listed}
+        for group, listed in groups.items()
+    }
+    local = (
+        {p.stem for p in EVERYTHING}
+        | {p.parent.name for p in EVERYTHING}
+        | {"partsolver", "tests", "benchmarks", "catalogs"}
+    )
     bad = []
     for path in EVERYTHING:
-        allowed = declared["run"] if path.is_relative_to(ROOT / "partsolver") else declared["run"] | declared["test"]
+        allowed = (
+            declared["run"]
+            if path.is_relative_to(ROOT / "partsolver")
+            else declared["run"] | declared["test"]
+        )
         for found in imports_of(path):
             if found.top in sys.stdlib_module_names or found.top in local:
                 continue
@@ -207,7 +273,11 @@ def test_rule_module_has_the_shape(name: str) -> None:
     assert set(rule.SLOTS) <= set(SLOTS) and len(set(rule.SLOTS)) == len(rule.SLOTS)
     assert set(rule.SURVEY) <= set(Survey.model_fields)
     # A rule is asked through modules, so that arguments are found by place.
-    shapes = {"admits": ["draft", "problem"], "post": ["model", "picks", "problem", "on"], "needs": ["parts", "problem"]}
+    shapes = {
+        "admits": ["draft", "problem"],
+        "post": ["model", "picks", "problem", "on"],
+        "needs": ["parts", "problem"],
+    }
     for function, expected in shapes.items():
         if function != "needs" or hasattr(rule, "needs"):
             assert list(inspect.signature(getattr(rule, function)).parameters) == expected
@@ -240,7 +310,9 @@ def test_rule_holds_no_sentence(name: str) -> None:
     docstrings = {
         id(node.body[0].value)
         for node in ast.walk(tree)
-        if isinstance(node, ast.Module | ast.FunctionDef | ast.ClassDef) and node.body and isinstance(node.body[0], ast.Expr)
+        if isinstance(node, ast.Module | ast.FunctionDef | ast.ClassDef)
+        and node.body
+        and isinstance(node.body[0], ast.Expr)
     }
     allowed = {
         id(child)
@@ -251,7 +323,10 @@ def test_rule_holds_no_sentence(name: str) -> None:
     found = [
         f"{node.lineno}: {node.value}"
         for node in ast.walk(tree)
-        if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in docstrings | allowed and _is_sentence(node.value)
+        if isinstance(node, ast.Constant)
+        and isinstance(node.value, str)
+        and id(node) not in docstrings | allowed
+        and _is_sentence(node.value)
     ]
     assert not found
 
@@ -278,11 +353,30 @@ def test_dictionary_describes_exactly_the_tables() -> None:
 @pytest.mark.parametrize("table", list(TABLES))
 def test_units_stand_in_the_names(table: str) -> None:
     """Quantities carry their unit in the name (columns of points and days say so in other words)."""
-    endings = {"mm": "_mm", "MiB": "_mib", "MT/s": "_mts", "W": "_w", "mA": "_ma", "mW": "_mw", "MHz": "_mhz", "mV": "_mv", "g": "_g", "kHz": "_khz", "MB/s": "_mbs", "GB": "_gb", "%": "_percent", "0.1 Gb/s": "_gbps10", "d": "_days", "points": "_score"}  # fmt: skip
+    endings = {
+        "mm": "_mm",
+        "MiB": "_mib",
+        "MT/s": "_mts",
+        "W": "_w",
+        "mA": "_ma",
+        "mW": "_mw",
+        "MHz": "_mhz",
+        "mV": "_mv",
+        "g": "_g",
+        "kHz": "_khz",
+        "MB/s": "_mbs",
+        "GB": "_gb",
+        "%": "_percent",
+        "0.1 Gb/s": "_gbps10",
+        "d": "_days",
+        "points": "_score",
+    }
     for name, column in columns()[table].items():
         if column.unit:
             assert name.endswith(endings[column.unit]), name
-        assert column.unit or not name.endswith(tuple(set(endings.values()) - {"_score"})), f"{name} lacks its unit"
+        assert column.unit or not name.endswith(tuple(set(endings.values()) - {"_score"})), (
+            f"{name} lacks its unit"
+        )
 
 
 def test_survey_uses_the_same_columns() -> None:

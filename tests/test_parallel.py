@@ -59,6 +59,9 @@ def test_no_process_is_left(way: str) -> None:
 
 def test_nothing_is_printed_twice() -> None:
     """What stands in a buffer when the process forks comes out once."""
-    code = "print('once', end=' '); from partsolver.base.parallel import each; print(each([lambda: 1, lambda: 2]))"
+    code = (
+        "print('once', end=' '); from partsolver.base.parallel import each; print(each([lambda: 1, lambda:"
+        " 2]))"
+    )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout == "once [1, 2]\n"

@@ -1,4 +1,5 @@
-"""The public API as a user's script has it: both forms of import, twice, with plain strings, and strictly typed."""
+"""The public API as a user's script has it: both forms of import, twice, with plain strings, and strictly
+typed."""
 
 from __future__ import annotations
 
@@ -39,18 +40,31 @@ def test_every_public_name_is_there_again_after_its_module_was_imported(name: st
 
 
 def test_a_users_script_runs_in_a_fresh_process() -> None:
-    found = subprocess.run([sys.executable, "-c", script()], cwd=ROOT, capture_output=True, text=True, check=False)
+    found = subprocess.run(
+        [sys.executable, "-c", script()], cwd=ROOT, capture_output=True, text=True, check=False
+    )
     assert found.returncode == 0, found.stderr
     assert found.stdout.split()[:2] == [partsolver.__version__, "optimal"]
 
 
 def test_a_users_script_is_typed(tmp_path: Path) -> None:
-    """``py.typed`` is shipped, and a strict type check of the script finds nothing (mypy of the extra ``dev``)."""
+    """``py.typed`` is shipped, and a strict type check of the script finds nothing (mypy of the extra
+    ``dev``)."""
     assert files("partsolver").joinpath("py.typed").is_file()
     pytest.importorskip("mypy")
     path = tmp_path / "script.py"
     path.write_text(script(), encoding="utf-8")
-    command = [sys.executable, "-m", "mypy", "--strict", "--config-file=", "--cache-dir", str(tmp_path / "cache"), "--follow-imports=silent", str(path)]
+    command = [
+        sys.executable,
+        "-m",
+        "mypy",
+        "--strict",
+        "--config-file=",
+        "--cache-dir",
+        str(tmp_path / "cache"),
+        "--follow-imports=silent",
+        str(path),
+    ]
     found = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
     assert found.returncode == 0, found.stdout
 

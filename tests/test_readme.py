@@ -1,4 +1,5 @@
-"""The README is true: every console block is run and prints what it shows ("..." stands for what was left out)."""
+"""The README is true: every console block is run and prints what it shows ("..." stands for what was left
+out)."""
 
 from __future__ import annotations
 
@@ -11,7 +12,8 @@ import pytest
 from partsolver.cli import run
 
 README = Path(__file__).resolve().parents[1] / "README.md"
-# Measuring takes minutes and gives other figures every time; the interview and --this-pc need a person or the machine.
+# Measuring takes minutes and gives other figures every time; the interview and --this-pc need a person or the
+# machine.
 NOT_RUN = ("measure", "compare", "survey new", "survey import")
 
 
@@ -25,7 +27,9 @@ def test_there_are_examples():
     assert len(_blocks()) >= 5
 
 
-def test_examples_print_what_they_show(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]):
+def test_examples_print_what_they_show(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+):
     monkeypatch.chdir(tmp_path)
     for command, shown in _blocks():
         code = run(shlex.split(command))

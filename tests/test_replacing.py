@@ -1,4 +1,5 @@
-"""`recommend --replace`: a plan says what replacing a kept part lets in, against the best plan that keeps it."""
+"""`recommend --replace`: a plan says what replacing a kept part lets in, against the best plan that keeps
+it."""
 
 from __future__ import annotations
 
@@ -18,21 +19,43 @@ from partsolver.solve.answer import answer
 from partsolver.solve.recommend import recommend
 from partsolver.wishes.brief import Brief
 
-# A supply with 14 A at 12 V, 8 years old: 14 x 90 % x 85 % = 10.71 A may be used. Processor A takes 80 W from it,
-# 80 / (11.4 V x 85 %) = 8.3 A and 4 A for the board: too much. Processor B takes 35 W: 3.6 A.
+# A supply with 14 A at 12 V, 8 years old: 14 x 90 % x 85 % = 10.71 A may be used. Processor A takes 80 W from
+# it, 80 / (11.4 V x 85 %) = 8.3 A and 4 A for the board: too much. Processor B takes 35 W: 3.6 A.
 WEAK = replace(PSU, combined_12v_ma=14000, rail_12v_ma=(14000,))
 GOOD = replace(PSU, id="psu-a", name="Supply A", year=2026)
 BOARD_B = replace(BOARD, id="board-b", name="Board B", socket="sock-2", chipset="chip-2")
-SLOW = replace(CPU, id="cpu-b", name="Processor B", socket="sock-2", serial_score=1200, parallel_score=3000, tdp_w=35, power_limit_w=35)
-PRICES = {"board-a": 6000, "board-b": 4000, "cpu-a": 9000, "cpu-b": 5000, "kit-a": 3000, "psu-a": 4000, "case-a": 3500, "ssd-a": 3000}
+SLOW = replace(
+    CPU,
+    id="cpu-b",
+    name="Processor B",
+    socket="sock-2",
+    serial_score=1200,
+    parallel_score=3000,
+    tdp_w=35,
+    power_limit_w=35,
+)
+PRICES = {
+    "board-a": 6000,
+    "board-b": 4000,
+    "cpu-a": 9000,
+    "cpu-b": 5000,
+    "kit-a": 3000,
+    "psu-a": 4000,
+    "case-a": 3500,
+    "ssd-a": 3000,
+}
 
 
-def problem(replaceable: tuple[Any, ...], alternatives: int = 1, budget: str = "500.00", **tables: Any) -> Problem:
+def problem(
+    replaceable: tuple[Any, ...], alternatives: int = 1, budget: str = "500.00", **tables: Any
+) -> Problem:
     survey = tables.pop("survey", None) or make_survey(psu=WEAK)
     parts = {"boards": [BOARD, BOARD_B], "cpus": [CPU, SLOW], "psus": [GOOD], **tables}
     ids = {p.id for rows in parts.values() for p in rows} | {"kit-a"}
     offers = [Offer(part, "shop", price) for part, price in PRICES.items() if part in ids]
-    return make_problem(survey, Brief(budget=budget, replace=replaceable, alternatives=alternatives), offers=offers, **parts)
+    return make_problem(
+        survey, Brief(budget=budget, replace=replaceable, alternatives=alternatives), offers=offers, **parts
+    )
 
 
 def said(outcome: Outcome, asked: Problem) -> str:
@@ -53,9 +76,14 @@ def test_a_new_supply_lets_the_better_board_in() -> None:
     assert alone.plans[0].parts.keys == item.keeping.parts.keys
     text = said(outcome, asked)
     assert "replacing the supply lets a better board in, Board A: " in text
-    assert "of the best plan that keeps it (Board B + Processor B + Kit A), for 100.00 EUR more. With the present supply these parts do not fit:" in text
+    assert (
+        "of the best plan that keeps it (Board B + Processor B + Kit A), for 100.00 EUR more. With the"
+        " present supply these parts do not fit:" in text
+    )
     found = plan_document(plan, asked)["replaced"]
-    assert [(f["slot"], f["best_keeping_it"]["cost"], f["proven"]) for f in found] == [("psu", "120.00", True)]
+    assert [(f["slot"], f["best_keeping_it"]["cost"], f["proven"]) for f in found] == [
+        ("psu", "120.00", True)
+    ]
 
 
 def test_only_the_processor_is_better() -> None:
@@ -74,7 +102,9 @@ def test_kept_all_the_same() -> None:
 
 def test_a_listed_plan_that_keeps_it_is_named() -> None:
     """The case is replaced only as another choice: plan 1 keeps it."""
-    asked = problem(("case",), alternatives=8, survey=make_survey(), cases=[replace(CASE, id="case-a", name="Case A")])
+    asked = problem(
+        ("case",), alternatives=8, survey=make_survey(), cases=[replace(CASE, id="case-a", name="Case A")]
+    )
     outcome = answer(asked)
     replaced = [p for p in outcome.plans if p.replaced]
     assert replaced and all(item.rank == 1 and item.refused == () for p in replaced for item in p.replaced)
@@ -82,7 +112,8 @@ def test_a_listed_plan_that_keeps_it_is_named() -> None:
 
 
 def test_a_drive_brings_speed_without_letting_anything_in() -> None:
-    """A disk of 60 MB/s against a solid-state drive of 520 MB/s; every part would fit with the disk as well."""
+    """A disk of 60 MB/s against a solid-state drive of 520 MB/s; every part would fit with the disk as
+    well."""
     slow = SYSTEM_DRIVE.model_copy(update={"kind": "hdd35", "read_mbs": 60})
     drive = DrivePart("ssd-a", "Drive A", None, "ssd", "sata", 60, None, None, None, None, 520, 240, None)
     asked = problem(("drive",), survey=make_survey(drives=(slow,)), drives=[drive])
@@ -94,11 +125,15 @@ def test_a_drive_brings_speed_without_letting_anything_in() -> None:
 
 def test_without_it_there_is_no_plan() -> None:
     """A damaged supply feeds nothing new, and the wish for speed rules out buying nothing."""
-    asked = changed(problem(("psu",), survey=make_survey(psu=replace(WEAK, condition="bulged"))), min_speedup="1.2")
+    asked = changed(
+        problem(("psu",), survey=make_survey(psu=replace(WEAK, condition="bulged"))), min_speedup="1.2"
+    )
     outcome = answer(asked)
     (item,) = outcome.plans[0].replaced
     assert item.keeping is None and item.proven
-    assert "replacing the supply makes this plan possible: without it there is no plan." in said(outcome, asked)
+    assert "replacing the supply makes this plan possible: without it there is no plan." in said(
+        outcome, asked
+    )
 
 
 @pytest.mark.parametrize("replaceable", [("psu",), ("case",), ("psu", "case"), ("cooler", "psu")])
@@ -109,5 +144,7 @@ def test_the_best_that_keeps_it_is_what_recommend_finds_without_leave(replaceabl
         for item in plan.replaced:
             if item.slot == "cooler":
                 continue  # coolers are candidates with and without leave
-            alone = recommend(changed(asked, replace=tuple(s for s in replaceable if s != item.slot), alternatives=1))
+            alone = recommend(
+                changed(asked, replace=tuple(s for s in replaceable if s != item.slot), alternatives=1)
+            )
             assert item.keeping is not None and alone.plans[0].parts.keys == item.keeping.parts.keys

@@ -49,13 +49,19 @@ def catalog(digest: str = "1" * 16, **tables: Any) -> Any:
     return replace(made, info=replace(made.info, digest=digest))
 
 
-def document(brief: Brief | None = None, survey: Any = None, **tables: Any) -> tuple[dict[str, Any], Any, Brief]:
+def document(
+    brief: Brief | None = None, survey: Any = None, **tables: Any
+) -> tuple[dict[str, Any], Any, Brief]:
     """A plan file's document about the first plan, its survey and brief."""
     survey, brief = survey or make_survey(), brief or Brief(budget="200.00", alternatives=1, min_memory_gb=8)
     problem = join(survey, catalog("0" * 16, **tables), brief)
     outcome = recommend(problem)
     assert outcome.plans
-    return json.loads(json.dumps(plan_document(outcome, problem, 1, "", "demo")), parse_float=Decimal), survey, brief
+    return (
+        json.loads(json.dumps(plan_document(outcome, problem, 1, "", "demo")), parse_float=Decimal),
+        survey,
+        brief,
+    )
 
 
 def stored(made: tuple[dict[str, Any], Any, Brief], now: Any) -> PlanFile:
@@ -99,9 +105,13 @@ def test_without_its_facts_the_old_plan_is_shown_as_the_file_has_it(first: Any) 
     assert result.old is None and not result.still_stands and result.stand_in is None
     assert result.new is not None and result.new.parts.cpu.id == "cpu-b"
     text = flat(result)
-    assert "it is shown as the plan file has it" in text and "110.00 105.00 (-5.00)" in text and "cpu-a" in text
+    assert (
+        "it is shown as the plan file has it" in text and "110.00 105.00 (-5.00)" in text and "cpu-a" in text
+    )
     told = json.loads(replan_json(result))
-    assert told["old_as_stored"] and told["old"] == json.loads(json.dumps(first[0]["plans"][0], default=float))
+    assert told["old_as_stored"] and told["old"] == json.loads(
+        json.dumps(first[0]["plans"][0], default=float)
+    )
     assert told["cost_difference"] == "-5.00"
     with pytest.raises(InputRefused, match=r"cpu-a.*partsolver replan"):
         context_of(result.stored)
@@ -110,7 +120,11 @@ def test_without_its_facts_the_old_plan_is_shown_as_the_file_has_it(first: Any) 
 def test_a_kit_that_nobody_offers_has_its_stand_in(first: Any) -> None:
     result = replan(stored(first, catalog(offers=offers(kit_a=None))))
     assert [(m.slot, m.id, m.state) for m in result.missing] == [("memory", "kit-a", "unsold")]
-    assert result.stand_in is not None and result.stand_in.parts.memory.id == "kit-b*1" and result.stand_in.draft.cost == 11150
+    assert (
+        result.stand_in is not None
+        and result.stand_in.parts.memory.id == "kit-b*1"
+        and result.stand_in.draft.cost == 11150
+    )
     assert "Nobody offers Kit A any more." in flat(result)
 
 
@@ -123,7 +137,9 @@ def test_two_parts_gone_have_no_stand_in(first: Any) -> None:
 def test_a_board_offered_in_another_state_only() -> None:
     made = document(offers=[Offer("board-a", "shop", 4000, firmware="1.20"), *offers(board_a=None)])
     assert made[0]["plans"][0]["parts"]["board_variant"] == "board-a@1.20/included"
-    result = replan(stored(made, catalog(offers=[Offer("board-a", "shop", 3900, firmware="1.30"), *offers(board_a=None)])))
+    result = replan(
+        stored(made, catalog(offers=[Offer("board-a", "shop", 3900, firmware="1.30"), *offers(board_a=None)]))
+    )
     assert [(m.id, m.state) for m in result.missing] == [("board-a", "other-kind")] and result.gone == ()
     assert result.stand_in is not None and result.stand_in.draft.cost == 10900
     assert result.new is not None and result.new.parts.board.firmware_shipped == "1.30"
@@ -133,7 +149,11 @@ def test_a_board_offered_in_another_state_only() -> None:
 def test_what_differs_is_said(first: Any) -> None:
     deeper = replace(BOARD, depth_mm=230, source="another sheet")
     moved = [*offers(cpu_a=5200, kit_a=None), Offer("kit-a", "corner", 2500)]
-    result = replan(stored(first, catalog(boards=[deeper], offers=moved, sellers=[SELLER, Seller("corner", "Corner Shop")])))
+    result = replan(
+        stored(
+            first, catalog(boards=[deeper], offers=moved, sellers=[SELLER, Seller("corner", "Corner Shop")])
+        )
+    )
     found = [(d.kind, d.id, d.field, d.before, d.after, d.seller) for d in result.differences]
     assert found == [
         ("fact", "board-a", "depth_mm", 220, 230, None),
@@ -141,29 +161,48 @@ def test_what_differs_is_said(first: Any) -> None:
         ("seller", "kit-a", None, 2000, 2500, "shop"),
     ]
     text = flat(result)
-    assert "(depth_mm): 220 mm then, 230 mm now." in text and "Processor A cost 50.00 at Shop, now 52.00." in text
+    assert (
+        "(depth_mm): 220 mm then, 230 mm now." in text
+        and "Processor A cost 50.00 at Shop, now 52.00." in text
+    )
     assert "Kit A: Shop does not offer it any more; others do, from 25.00." in text
     assert result.still_stands and result.old is not None and result.old.draft.cost == 4000 + 5200 + 2500
 
 
 def test_a_change_elsewhere_changes_nothing(first: Any) -> None:
     result = replan(stored(first, catalog(offers=offers(cpu_b=4900))))
-    assert result.differences == () and result.still_stands and result.changes == () and result.purchases == ()
+    assert (
+        result.differences == () and result.still_stands and result.changes == () and result.purchases == ()
+    )
     assert "nothing that this plan uses differs" in flat(result) and "Nothing changes." in flat(result)
 
 
 def test_what_the_brief_demands_may_be_gone() -> None:
     made = document(Brief(budget="200.00", alternatives=1, including=("cpu-a",)))
-    for result in (replan(stored(made, catalog()), gone=["cpu-a"]), replan(stored(made, catalog(cpus=[SLOWER], offers=offers(cpu_a=None))))):
+    for result in (
+        replan(stored(made, catalog()), gone=["cpu-a"]),
+        replan(stored(made, catalog(cpus=[SLOWER], offers=offers(cpu_a=None)))),
+    ):
         assert [(n.kind, n.id) for n in result.notes] == [("demand-dropped", "cpu-a")]
-        assert result.new is not None and result.new.parts.cpu.id == "cpu-b" and result.problem.brief.including == ()
+        assert (
+            result.new is not None
+            and result.new.parts.cpu.id == "cpu-b"
+            and result.problem.brief.including == ()
+        )
         assert "The brief demands Processor A; it is gone, so the demand is dropped." in flat(result)
 
 
 def test_a_demand_of_another_plan_may_have_left() -> None:
     """A brief written by hand may demand what its plan does not hold any facts of."""
     made = document(Brief(budget="200.00", alternatives=1))
-    file = stored((made[0], made[1], made[2].model_copy(update={"including": ("old-thing",), "without": ("older-thing",)})), catalog())
+    file = stored(
+        (
+            made[0],
+            made[1],
+            made[2].model_copy(update={"including": ("old-thing",), "without": ("older-thing",)}),
+        ),
+        catalog(),
+    )
     assert file.dropped == ("old-thing",)
     assert [(n.kind, n.id) for n in replan(file).notes] == [("demand-dropped", "old-thing")]
 
@@ -172,10 +211,16 @@ def test_what_the_brief_excludes_may_be_ordered() -> None:
     made = document(Brief(budget="200.00", alternatives=1, without=("cpu-a",)))
     assert made[0]["plans"][0]["parts"]["cpu"] == "cpu-b"
     result = replan(stored(made, catalog()), ordered=["cpu-a"])
-    assert {(n.kind, n.id) for n in result.notes} == {("exclusion-dropped", "cpu-a"), ("order-not-in-plan", "cpu-a")}
+    assert {(n.kind, n.id) for n in result.notes} == {
+        ("exclusion-dropped", "cpu-a"),
+        ("order-not-in-plan", "cpu-a"),
+    }
     assert result.new is not None and result.new.parts.cpu.id == "cpu-a" and not result.still_stands
     text = flat(result)
-    assert "it is ordered, so the exclusion is dropped" in text and "Processor A is ordered, and the old plan does not use it." in text
+    assert (
+        "it is ordered, so the exclusion is dropped" in text
+        and "Processor A is ordered, and the old plan does not use it." in text
+    )
     assert "demanded but not in the plan" not in text
 
 
@@ -186,19 +231,28 @@ def test_what_the_brief_excludes_may_be_ordered() -> None:
         {"offers": [*offers(cpu_a=None), Offer("cpu-a", "shop", 9000)]},
         {"offers": offers(cpu_a=None)},
         {"cpus": [SLOWER], "offers": offers(cpu_a=None)},
-        {"sellers": [Seller("corner", "Corner Shop")], "offers": [replace(o, seller="corner") for o in offers(cpu_a=None)]},
+        {
+            "sellers": [Seller("corner", "Corner Shop")],
+            "offers": [replace(o, seller="corner") for o in offers(cpu_a=None)],
+        },
     ],
     ids=["last-one-bought", "dearer-now", "nobody", "left", "seller-left"],
 )
 def test_what_is_ordered_stays_as_it_was_bought(first: Any, now: dict[str, Any]) -> None:
     result = replan(stored(first, catalog(**now)), ordered=["cpu-a"])
     assert result.new is not None and result.still_stands and result.gone == () and result.missing == ()
-    assert [(line.item, line.amount) for line in result.new.draft.lines] == [("board-a", 4000), ("cpu-a", 5000), ("kit-a", 2000)]
+    assert [(line.item, line.amount) for line in result.new.draft.lines] == [
+        ("board-a", 4000),
+        ("cpu-a", 5000),
+        ("kit-a", 2000),
+    ]
     flat(result)
 
 
 def test_a_new_price_of_an_order_counts(first: Any) -> None:
-    result = replan(stored(first, catalog(offers=offers(cpu_a=9000))), prices={"cpu-a": "48.00"}, ordered=["cpu-a"])
+    result = replan(
+        stored(first, catalog(offers=offers(cpu_a=9000))), prices={"cpu-a": "48.00"}, ordered=["cpu-a"]
+    )
     assert result.new is not None and result.new.draft.cost == 10800
 
 
@@ -214,11 +268,18 @@ def bundled() -> tuple[dict[str, Any], Any, Brief]:
 
 
 def test_a_bundle_gone_is_bought_singly(bundled: Any) -> None:
-    for result in (replan(stored(bundled, catalog(bundles=[SET, WHOLE])), gone=["set-a"]), replan(stored(bundled, catalog(bundles=[WHOLE])))):
+    for result in (
+        replan(stored(bundled, catalog(bundles=[SET, WHOLE])), gone=["set-a"]),
+        replan(stored(bundled, catalog(bundles=[WHOLE]))),
+    ):
         assert result.gone == ("set-a",) and not result.still_stands and result.changes == ()
         assert result.old is not None and result.old.draft.cost == 10500
         assert result.new is not None and result.new.draft.cost == 11000
-        assert {(p.item, p.after) for p in result.purchases} == {("set-a", None), ("board-a", ("shop", 4000)), ("cpu-a", ("shop", 5000))}
+        assert {(p.item, p.after) for p in result.purchases} == {
+            ("set-a", None),
+            ("board-a", ("shop", 4000)),
+            ("cpu-a", ("shop", 5000)),
+        }
         assert "Set A is gone." in flat(result) and "The same parts, bought otherwise:" in flat(result)
 
 
@@ -233,7 +294,9 @@ def test_a_bundle_gone_is_bought_singly(bundled: Any) -> None:
         ({"pc-a": "50.00"}, [], 10500, {("complete-pc", "pc-a", None)}),
     ],
 )
-def test_prices_and_orders_of_a_bundle(bundled: Any, prices: dict[str, str], ordered: list[str], cost: int, notes: set[Any]) -> None:
+def test_prices_and_orders_of_a_bundle(
+    bundled: Any, prices: dict[str, str], ordered: list[str], cost: int, notes: set[Any]
+) -> None:
     result = replan(stored(bundled, catalog(bundles=[SET, WHOLE])), prices=prices, ordered=ordered)
     assert result.new is not None and result.new.draft.cost == cost
     assert {(n.kind, n.id, n.other) for n in result.notes} == notes
@@ -251,7 +314,10 @@ def test_a_complete_pc_competes(bundled: Any) -> None:
 def test_an_extra_gone() -> None:
     """A boxed licence of 9.00 for the new board; its stand-in costs 11.00."""
     survey = make_survey(os=OperatingSystem(family="desktop-2015", licence="oem"))
-    extras = [Extra("lic-a", "Licence A", kind="os-licence", gives=("desktop-2015",)), Extra("lic-b", "Licence B", kind="os-licence", gives=("desktop-2015",))]
+    extras = [
+        Extra("lic-a", "Licence A", kind="os-licence", gives=("desktop-2015",)),
+        Extra("lic-b", "Licence B", kind="os-licence", gives=("desktop-2015",)),
+    ]
     both = [*offers(), Offer("lic-a", "shop", 900), Offer("lic-b", "shop", 1100)]
     made = document(survey=survey, extras=extras, offers=both)
     for result in (
@@ -259,7 +325,12 @@ def test_an_extra_gone() -> None:
         replan(stored(made, catalog(extras=extras[1:], offers=[o for o in both if o.part != "lic-a"]))),
     ):
         assert result.gone == ("lic-a",) and not result.still_stands and result.changes == ()
-        assert result.old is not None and result.old.draft.cost == 11900 and result.new is not None and result.new.draft.cost == 12100
+        assert (
+            result.old is not None
+            and result.old.draft.cost == 11900
+            and result.new is not None
+            and result.new.draft.cost == 12100
+        )
         assert "Licence A is gone." in flat(result)
 
 
@@ -284,9 +355,13 @@ SUPPLY = Psu(id="psu-a", name="Supply A", form="atx", year=2026)
         ({"prices": {"set-a": "-1"}}, "must not be negative"),
     ],
 )
-def test_what_cannot_be_followed_is_refused_in_the_words_of_replan(bundled: Any, options: dict[str, Any], told: str) -> None:
+def test_what_cannot_be_followed_is_refused_in_the_words_of_replan(
+    bundled: Any, options: dict[str, Any], told: str
+) -> None:
     cpus = [CPU, SLOWER, replace(CPU, id="cpu-c")]
-    now = catalog(cpus=cpus, psus=[SUPPLY], bundles=[SET, WHOLE], offers=[*offers(), Offer("psu-a", "shop", 3000)])
+    now = catalog(
+        cpus=cpus, psus=[SUPPLY], bundles=[SET, WHOLE], offers=[*offers(), Offer("psu-a", "shop", 3000)]
+    )
     with pytest.raises(InputRefused, match=told):
         replan(stored(bundled, now), **options)
 
@@ -304,8 +379,16 @@ def test_an_order_whose_facts_are_lost_is_refused(first: Any) -> None:
     [
         (lambda d: d["source"].update(rows=[]), "source.rows"),
         (lambda d: d["source"]["rows"].update(cpus=[{"id": "cpu-a"}]), "source.rows.cpus name"),
-        (lambda d: d["source"]["rows"].update(cpus=[{"id": "cpu-a", "name": "A", "cores": "many"}]), "source.rows.cpus cores"),
-        (lambda d: d["source"]["rows"].update(boards=[{"id": "board-a", "name": "A", "form_factor": "round"}]), "form_factor.*round"),
+        (
+            lambda d: d["source"]["rows"].update(cpus=[{"id": "cpu-a", "name": "A", "cores": "many"}]),
+            "source.rows.cpus cores",
+        ),
+        (
+            lambda d: d["source"]["rows"].update(
+                boards=[{"id": "board-a", "name": "A", "form_factor": "round"}]
+            ),
+            "form_factor.*round",
+        ),
         (lambda d: d.update(currency="XTS"), "another currency.*XTS"),
         (lambda d: d["plans"][0]["parts"].update(cpu=7), "parts of the plan"),
         (lambda d: d["plans"][0]["cost"].update(lines=[{"id": "cpu-a"}]), "order lines"),
@@ -336,7 +419,9 @@ def test_the_sheet_of_a_plan_whose_part_left(first: Any) -> None:
 
 
 def test_no_way_out_brings_back_what_is_gone(first: Any) -> None:
-    result = replan(stored(first, catalog()), gone=["cpu-a", "cpu-b"], changes={"min_speedup": "2", "min_memory_gb": None})
+    result = replan(
+        stored(first, catalog()), gone=["cpu-a", "cpu-b"], changes={"min_speedup": "2", "min_memory_gb": None}
+    )
     assert result.new is None
     none = why_none(result, ["cpu-a", "cpu-b"])
     assert none is not None and [way.what for way in none.ways_out] == ["min_speedup"]
@@ -368,18 +453,27 @@ def test_through_the_command_line(tmp_path: Path, capsys: pytest.CaptureFixture[
     again = tmp_path / "again.json"
     assert run(["replan", str(plan), "--catalog", str(folder), "--out", str(again)]) == 0
     printed = capsys.readouterr()
-    assert "is not in the catalogue any more." in printed.out and "NEW PLAN" in printed.out and "Traceback" not in printed.err
+    assert (
+        "is not in the catalogue any more." in printed.out
+        and "NEW PLAN" in printed.out
+        and "Traceback" not in printed.err
+    )
     assert json.loads(again.read_text(encoding="utf-8"))["plans"][0]["parts"]["cpu"] != gone
     assert run(["replan", str(again), "--catalog", str(folder), "--format", "json"]) == 0
     assert json.loads(capsys.readouterr().out)["changes"] == []
-    for command in (["sheet", str(plan), "--catalog", str(folder), "--format", "text"], ["replan", str(plan), "--catalog", str(folder), "--ordered", gone]):
+    for command in (
+        ["sheet", str(plan), "--catalog", str(folder), "--format", "text"],
+        ["replan", str(plan), "--catalog", str(folder), "--ordered", gone],
+    ):
         assert run(command) == 0
 
 
 def test_the_rows_of_a_plan_file_judge_it_alone(first: Any) -> None:
     """With every part and offer gone the old plan is still bought and judged as it was."""
     other = [replace(p, id=p.id + "-2") for p in (BOARD, CPU, KIT)]
-    now = catalog(boards=other[:1], cpus=other[1:2], memory=other[2:], offers=[Offer(p.id, "shop", 3000) for p in other])
+    now = catalog(
+        boards=other[:1], cpus=other[1:2], memory=other[2:], offers=[Offer(p.id, "shop", 3000) for p in other]
+    )
     file = stored(first, now)
     assert len(file.missing) == 3 and file.found is not None
     assert draft_of(file.problem, file.parts, all_rules()).cost == 11000

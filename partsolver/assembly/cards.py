@@ -1,9 +1,10 @@
 """Which kept cards find a place in a board's slots and the case's openings.
 
-A card goes into a slot of its kind whose mechanical length takes it (a PCI Express card goes into any longer slot
-and runs on the lanes that are wired; PCI Express base: up- and down-plugging), covers ``width_slots`` openings, and
-needs a bracket of the case's height. Slot *i* of the board sits behind opening *i* (standard slot pitch 20.32 mm).
-Required cards are placed first, then the graphics card, then the rest in the survey's order.
+A card goes into a slot of its kind whose mechanical length takes it (a PCI Express card goes into any longer
+slot and runs on the lanes that are wired; PCI Express base: up- and down-plugging), covers ``width_slots``
+openings, and needs a bracket of the case's height. Slot *i* of the board sits behind opening *i* (standard
+slot pitch 20.32 mm). Required cards are placed first, then the graphics card, then the rest in the survey's
+order.
 """
 
 from __future__ import annotations
@@ -20,7 +21,8 @@ _LENGTH = {"x1": 1, "x4": 4, "x8": 8, "x16": 16}
 
 @record
 class Placement:
-    """placed: (card name, slot index); left: names of cards without a place; free: indexes of unused slots."""
+    """placed: (card name, slot index); left: names of cards without a place; free: indexes of unused
+    slots."""
 
     placed: tuple[tuple[str, int], ...]
     left: tuple[str, ...]
@@ -31,7 +33,8 @@ class Placement:
 
 
 def takes(slot: Slot, card: Card) -> bool:
-    """Whether the card's edge connector goes into the slot. Unknown bus or length is taken as fitting x16 or x1."""
+    """Whether the card's edge connector goes into the slot. Unknown bus or length is taken as fitting x16 or
+    x1."""
     if card.bus in ("pci", "agp", "isa"):
         return slot.kind == card.bus
     length = _LENGTH.get(slot.kind)
@@ -43,7 +46,9 @@ def bracket_fits(case: Case, card: Card) -> bool:
     """Whether bracket and length suit the case; unknown facts do not refuse."""
     if case.slot_height == "low" and card.height == "full":
         return False
-    return case.max_card_length_mm is None or card.length_mm is None or card.length_mm <= case.max_card_length_mm
+    return (
+        case.max_card_length_mm is None or card.length_mm is None or card.length_mm <= case.max_card_length_mm
+    )
 
 
 def place(cards: Sequence[Card], slots: Sequence[Slot], case: Case) -> Placement:
@@ -52,7 +57,9 @@ def place(cards: Sequence[Card], slots: Sequence[Slot], case: Case) -> Placement
     openings = case.slot_openings if case.slot_openings is not None else len(slots)
     best: tuple[tuple[bool, ...], tuple[tuple[int, int], ...]] | None = None
 
-    def search(depth: int, used: frozenset[int], chosen: tuple[tuple[int, int], ...], got: tuple[bool, ...]) -> None:
+    def search(
+        depth: int, used: frozenset[int], chosen: tuple[tuple[int, int], ...], got: tuple[bool, ...]
+    ) -> None:
         nonlocal best
         if depth == len(order):
             if best is None or got > best[0]:
@@ -71,17 +78,14 @@ def place(cards: Sequence[Card], slots: Sequence[Slot], case: Case) -> Placement
     assert best is not None
     placed = tuple(sorted((cards[card].name, index) for card, index in best[1]))
     names = {name for name, _ in placed}
-    covered = {
-        index + step
-        for card, index in best[1]
-        for step in range(cards[card].width_slots or 1)
-    }
+    covered = {index + step for card, index in best[1] for step in range(cards[card].width_slots or 1)}
     free = tuple(i for i in range(len(slots)) if i not in covered and i < openings)
     return Placement(placed, tuple(c.name for c in cards if c.name not in names), free)
 
 
 def placement(problem: Problem, board: Board, case: Case) -> Placement:
-    """Placement of the survey's cards, remembered by what it depends on. The present board holds its cards already."""
+    """Placement of the survey's cards, remembered by what it depends on. The present board holds its cards
+    already."""
     key = ("placement", board.slots, case.id)
     if key not in problem.memo:
         if board.slots is None:

@@ -1,8 +1,9 @@
 """Rear ports for the owner's devices: the board's own, brackets on its headers, leads from USB.
 
-Closed form: own ports first, then brackets, then USB leads. Devices whose program writes to the port's hardware
-address need a real port (own or bracket): USB ports have no such address (reference case B27). Every USB lead takes
-one USB port. Where the USB ports are scarce, only leads that take the fewest ports count as options.
+Closed form: own ports first, then brackets, then USB leads. Devices whose program writes to the port's
+hardware address need a real port (own or bracket): USB ports have no such address (reference case B27). Every
+USB lead takes one USB port. Where the USB ports are scarce, only leads that take the fewest ports count as
+options.
 """
 
 from __future__ import annotations
@@ -33,7 +34,8 @@ class Sockets(NamedTuple):
 
 @record
 class Wish:
-    """What is to be bought: key and kind of the need, options, ports it has to give; ``usb``: takes USB ports."""
+    """What is to be bought: key and kind of the need, options, ports it has to give; ``usb``: takes USB
+    ports."""
 
     key: str
     kind: str
@@ -47,7 +49,8 @@ class Wish:
 class Service:
     """How the devices are served.
 
-    own: (port, ports of the board, ports wanted); wishes; uncured: (port, kind of the missing extra, ports missing);
+    own: (port, ports of the board, ports wanted); wishes; uncured: (port, kind of the missing extra, ports
+    missing);
     unknown: (port, column) not known; usb_wanted: devices at USB; usb_least: ports the leads take at least.
     """
 

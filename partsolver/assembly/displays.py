@@ -1,8 +1,9 @@
 """Which display hangs on which output, and which adapter that takes.
 
-Every output carries one display. A display is reached directly (plain cable) or through one adapter that the catalogue
-sells, at the pixel clock of its own mode. The assignment that leaves the fewest displays dark, then needs the fewest
-adapters, then the cheapest ones, then comes first by output, is found by trying all (outputs <= 5, displays <= 3).
+Every output carries one display. A display is reached directly (plain cable) or through one adapter that the
+catalogue sells, at the pixel clock of its own mode. The assignment that leaves the fewest displays dark, then
+needs the fewest adapters, then the cheapest ones, then comes first by output, is found by trying all (outputs
+<= 5, displays <= 3).
 """
 
 from __future__ import annotations
@@ -22,10 +23,11 @@ _DARK = (1, 0, 0)
 
 @record
 class Link:
-    """How one display is reached: output and input link ids, kind (direct, passive, active), adapters that serve.
+    """How one display is reached: output and input link ids, kind (direct, passive, active), adapters that
+    serve.
 
-    needed_khz: clock of its mode on this link (0 when the mode is not known); limit_khz: what the link carries, with
-    the first adapter; adapters: extra ids, sorted, empty for a plain cable.
+    needed_khz: clock of its mode on this link (0 when the mode is not known); limit_khz: what the link
+    carries, with the first adapter; adapters: extra ids, sorted, empty for a plain cable.
     """
 
     output: str
@@ -57,7 +59,8 @@ def outputs(problem: Problem, board: Board, cpu: Cpu, case: Case) -> tuple[str, 
 
 
 def _named(word: str, link: str, digital: bool) -> bool:
-    """Whether an adapter's word for its end means this link: the id, its family, or a DVI-D plug in a DVI-I socket."""
+    """Whether an adapter's word for its end means this link: the id, its family, or a DVI-D plug in a DVI-I
+    socket."""
     if word == link or link.startswith(f"{word}-") or (word == "dp" and link.startswith("dp++")):
         return True
     return digital and word == "dvi-d" and link.startswith("dvi-i")
@@ -73,7 +76,9 @@ def _serves(problem: Problem, extra: Extra, output: str, entry: str, display: Di
     for way in connections(output, entry, settings=problem.settings, adapter_khz=extra.limit_khz):
         if way.kind == "direct" or (way.kind == "active" and not extra.active):
             continue
-        ends = any(_named(w, output, not way.analogue) for w in extra.takes) and any(_named(w, entry, not way.analogue) for w in extra.gives)
+        ends = any(_named(w, output, not way.analogue) for w in extra.takes) and any(
+            _named(w, entry, not way.analogue) for w in extra.gives
+        )
         needed = _needed_khz(display, way.analogue)
         if ends and needed <= way.limit_khz:
             return Link(output, entry, way.kind, needed, way.limit_khz, (extra.id,))
@@ -81,7 +86,8 @@ def _serves(problem: Problem, extra: Extra, output: str, entry: str, display: Di
 
 
 def link_of(problem: Problem, output: str, display: Display) -> Link | None:
-    """The best way from an output to a display: a plain cable, else the adapters that serve; None when none does."""
+    """The best way from an output to a display: a plain cable, else the adapters that serve; None when none
+    does."""
     if display.inputs is None:
         return Link(output, "unknown", "direct", 0, 0, ())
     for entry in display.inputs:
@@ -93,7 +99,11 @@ def link_of(problem: Problem, output: str, display: Display) -> Link | None:
                 return Link(output, entry, "direct", needed, way.limit_khz, ())
     found: list[Link] = []
     for extra in problem.extras_of("display-adapter"):
-        links = [_serves(problem, extra, output, entry, display) for entry in display.inputs if {output, entry} <= set(PAYLOAD_KBITS)]
+        links = [
+            _serves(problem, extra, output, entry, display)
+            for entry in display.inputs
+            if {output, entry} <= set(PAYLOAD_KBITS)
+        ]
         found += [link for link in links if link is not None][:1]
     if not found:
         return None

@@ -1,8 +1,9 @@
 """What each part draws: currents by rail and continuous power, all integers, all additive.
 
 The processor is fed from 12 V through regulators of ``vrm_efficiency_percent`` at the lowest permitted 12 V
-(ATX12V power supply design guide: 12 V - 5 %); typical loads of drives, memory and fans are settings with their
-sources in ``standards/settings.py``. Continuous power is what the supply delivers (DC), not what the socket draws.
+(ATX12V power supply design guide: 12 V - 5 %); typical loads of drives, memory and fans are settings with
+their sources in ``standards/settings.py``. Continuous power is what the supply delivers (DC), not what the
+socket draws.
 """
 
 from __future__ import annotations
@@ -52,7 +53,8 @@ def cpu_power_w(cpu: Cpu, settings: Mapping[str, int]) -> int:
 def cpu_12v_ma(cpu: Cpu, settings: Mapping[str, int]) -> int:
     """Current in the processor plug: P / (efficiency x supply voltage), rounded up."""
     return ceil_div(
-        cpu_power_w(cpu, settings) * 1000 * 1000 * 100, settings["vrm_efficiency_percent"] * settings["cpu_supply_mv"]
+        cpu_power_w(cpu, settings) * 1000 * 1000 * 100,
+        settings["vrm_efficiency_percent"] * settings["cpu_supply_mv"],
     )
 
 
@@ -64,7 +66,8 @@ def cpu_load(cpu: Cpu, settings: Mapping[str, int]) -> Load:
 
 
 def board_load(board: Board, settings: Mapping[str, int]) -> Load:
-    """The board without processor, memory and cards. Its current counts at 12 V as the design guide reserves it."""
+    """The board without processor, memory and cards. Its current counts at 12 V as the design guide reserves
+    it."""
     mw = board.load_mw if board.load_mw is not None else settings["board_default_mw"]
     ma = settings["board_rest_12v_ma"]
     return Load(
@@ -90,7 +93,12 @@ def drive_load(drive: Drive, settings: Mapping[str, int]) -> Load:
     if drive.kind == "hdd35" or drive.kind is None:
         run = settings["hdd35_12v_ma"]
         start = drive.start_12v_ma if drive.start_12v_ma is not None else settings["hdd35_start_12v_ma"]
-        return Load(ma_12v=run, ma_5v=settings["hdd35_5v_ma"], start_12v_ma=max(0, start - run), mw=settings["hdd35_mw"])
+        return Load(
+            ma_12v=run,
+            ma_5v=settings["hdd35_5v_ma"],
+            start_12v_ma=max(0, start - run),
+            mw=settings["hdd35_mw"],
+        )
     if drive.kind == "hdd25":
         return Load(ma_5v=settings["hdd25_5v_ma"], mw=settings["hdd25_mw"])
     if drive.kind == "ssd":
@@ -98,7 +106,9 @@ def drive_load(drive: Drive, settings: Mapping[str, int]) -> Load:
     if drive.kind == "optical":
         # Nobody burns a disc while the processor is at its peak: the idle values count.
         return Load(
-            ma_12v=settings["optical_idle_12v_ma"], ma_5v=settings["optical_idle_5v_ma"], mw=settings["optical_idle_mw"]
+            ma_12v=settings["optical_idle_12v_ma"],
+            ma_5v=settings["optical_idle_5v_ma"],
+            mw=settings["optical_idle_mw"],
         )
     return Load()
 
@@ -109,12 +119,14 @@ def bought_drive_load(choice: DriveChoice, settings: Mapping[str, int]) -> Load:
     if part is None:
         return Load()
     return drive_load(
-        Drive(name=part.id, kind=part.kind, interface=part.interface, pcie_gen=part.pcie_gen), settings  # type: ignore[arg-type]
+        Drive(name=part.id, kind=part.kind, interface=part.interface, pcie_gen=part.pcie_gen),  # type: ignore[arg-type]
+        settings,
     )
 
 
 def card_load(card: Card) -> Load:
-    """A kept card: its stated power, else the most its slot and plugs carry (75 W for graphics, 25 W others)."""
+    """A kept card: its stated power, else the most its slot and plugs carry (75 W for graphics, 25 W
+    others)."""
     mw = card.load_mw
     if mw is None:
         mw = 75_000 if card.kind == "graphics" else 10_000
@@ -132,7 +144,9 @@ def fixed_load(problem: Problem) -> Load:
 
 def system_drive_load(choice: DriveChoice, settings: Mapping[str, int]) -> Load:
     """The chosen system drive."""
-    return drive_load(choice.kept, settings) if choice.kept is not None else bought_drive_load(choice, settings)
+    return (
+        drive_load(choice.kept, settings) if choice.kept is not None else bought_drive_load(choice, settings)
+    )
 
 
 def case_load(case: Case, settings: Mapping[str, int]) -> Load:
@@ -151,8 +165,8 @@ def cards_load(problem: Problem, board: Board, case: Case) -> Load:
     return total
 
 
-# What the load of the whole PC and the trust in its supply (plugs.supply_factor_percent) read of the parts, for the rules that
-# compare the two.
+# What the load of the whole PC and the trust in its supply (plugs.supply_factor_percent) read of the parts,
+# for the rules that compare the two.
 LOAD_READS: Mapping[SlotName, tuple[str, ...]] = {
     "board": ("load_mw", "slots"),
     "cpu": ("power_limit_w", "tdp_w"),

@@ -1,8 +1,9 @@
 """Memory as assembled: the data rate all modules run at, and how many channels' worth of bandwidth they give.
 
-Sources: effective rate = lowest of module, board, processor and the limit for that many modules in a channel (Intel
-Core i7-9700K-era datasheet vol. 1, section 2.1.4; Intel support article 000088926 for two modules in a channel);
-unequal channels by the interleaved share (Intel Xeon C5500/C3500 datasheet vol. 1, 323103-001, section 2.1.3.7.3).
+Sources: effective rate = lowest of module, board, processor and the limit for that many modules in a channel
+(Intel Core i7-9700K-era datasheet vol. 1, section 2.1.4; Intel support article 000088926 for two modules in a
+channel); unequal channels by the interleaved share (Intel Xeon C5500/C3500 datasheet vol. 1, 323103-001,
+section 2.1.3.7.3).
 """
 
 from __future__ import annotations
@@ -50,11 +51,14 @@ def channels(board: Board, cpu: Cpu) -> int:
     return min(board.memory_channels or 1, cpu.memory_channels or board.memory_channels or 1)
 
 
-def milli_channels(module_mib: tuple[int, ...] | None, modules: int, channel_count: int, slots: int | None) -> int:
-    """Bandwidth in thousandths of a channel: 2000 for two equal channels, 1500 for three equal modules on two.
+def milli_channels(
+    module_mib: tuple[int, ...] | None, modules: int, channel_count: int, slots: int | None
+) -> int:
+    """Bandwidth in thousandths of a channel: 2000 for two equal channels, 1500 for three equal modules on
+    two.
 
-    Unknown module sizes count as equal. Modules that do not go into the slots count as one channel (a rule refuses
-    such plans; the number only has to be defined).
+    Unknown module sizes count as equal. Modules that do not go into the slots count as one channel (a rule
+    refuses such plans; the number only has to be defined).
     """
     sizes = module_mib or (1,) * modules
     layout = best_layout(sizes, channel_count, slots or max(len(sizes), channel_count))

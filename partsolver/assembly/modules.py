@@ -1,7 +1,8 @@
-"""Memory modules as sets: what each kit and each row of the survey brings; names and question paths for findings.
+"""Memory modules as sets: what each kit and each row of the survey brings; names and question paths for
+findings.
 
-A ``MemoryChoice`` sums its modules up; rules about buffering and capacity have to look at every set by itself,
-because one bad module is enough.
+A ``MemoryChoice`` sums its modules up; rules about buffering and capacity have to look at every set by
+itself, because one bad module is enough.
 """
 
 from __future__ import annotations
@@ -32,7 +33,8 @@ def module_sets(memory: MemoryChoice, problem: Problem) -> tuple[ModuleSet, ...]
         sets.append(ModuleSet(False, kit.registered, kit.ecc, kit.module_mib, kit.rate_mts, count))
     if memory.with_kept:
         sets += [
-            ModuleSet(True, m.registered, m.ecc, m.capacity_mib, m.rate_mts, m.count) for m in problem.survey.memory
+            ModuleSet(True, m.registered, m.ecc, m.capacity_mib, m.rate_mts, m.count)
+            for m in problem.survey.memory
         ]
     return tuple(sets)
 
@@ -49,7 +51,8 @@ def memory_ids(memory: MemoryChoice) -> tuple[str, ...]:
 
 
 def memory_question(memory: MemoryChoice, fact: str, kept: bool | None = None) -> str:
-    """Path of a missing fact of the modules: the survey's when present modules take part (or ``kept`` says so)."""
+    """Path of a missing fact of the modules: the survey's when present modules take part (or ``kept`` says
+    so)."""
     of_survey = memory.with_kept if kept is None else kept
     return f"memory.{fact}" if of_survey or memory.kit is None else f"memory:{memory.kit.id}.{fact}"
 

@@ -1,8 +1,10 @@
-"""What plugs into what: the supply's plugs against headers and drives, adapters, trusted share of a label, free slots.
+"""What plugs into what: the supply's plugs against headers and drives, adapters, trusted share of a label,
+free slots.
 
-Peripheral plugs are claimed in this order: drives that need one, an adapter for the processor header, SATA drives fed
-from peripheral plugs, adapters for cards. A later claim only gets what the earlier ones leave in the worst case, so
-the rules never promise one plug twice. Added cards claim slots likewise: M.2 card, SATA controller, PATA controller.
+Peripheral plugs are claimed in this order: drives that need one, an adapter for the processor header, SATA
+drives fed from peripheral plugs, adapters for cards. A later claim only gets what the earlier ones leave in
+the worst case, so the rules never promise one plug twice. Added cards claim slots likewise: M.2 card, SATA
+controller, PATA controller.
 """
 
 from __future__ import annotations
@@ -22,8 +24,8 @@ from partsolver.survey.model import Drive
 
 Options = tuple[tuple[str, int], ...]
 
-# Day-and-night use ages a supply as if it were of the oldest class from this age on (power reference section 14:
-# "> 12 years, or 24/7 use > 7 years"; common practice).
+# Day-and-night use ages a supply as if it were of the oldest class from this age on (power reference section
+# 14: "> 12 years, or 24/7 use > 7 years"; common practice).
 ALWAYS_ON_OLD_YEARS = 7
 OLDEST_CLASS_YEARS = 13
 
@@ -58,7 +60,8 @@ def labelled(psu: Psu) -> bool:
 
 
 def supply_factor_percent(problem: Problem, psu: Psu) -> int:
-    """Share of its label a supply is trusted with: age, day-and-night use, label (power reference section 14)."""
+    """Share of its label a supply is trusted with: age, day-and-night use, label (power reference section
+    14)."""
     age = None if psu.year is None else max(0, problem.today.year - psu.year)
     if age is not None and age > ALWAYS_ON_OLD_YEARS and problem.survey.pc.always_on:
         age = max(age, OLDEST_CLASS_YEARS)
@@ -66,7 +69,8 @@ def supply_factor_percent(problem: Problem, psu: Psu) -> int:
 
 
 def usable(problem: Problem, psu: Psu, label: int | None) -> int | None:
-    """Part of a label value (mA or mW) that a plan may use, rounded down; None when the label does not say."""
+    """Part of a label value (mA or mW) that a plan may use, rounded down; None when the label does not
+    say."""
     if label is None:
         return None
     return label * supply_factor_percent(problem, psu) * problem.settings["rail_use_percent"] // 10_000
@@ -76,10 +80,11 @@ def usable(problem: Problem, psu: Psu, label: int | None) -> int | None:
 
 
 def feeding_plugs(headers: Sequence[str], plugs: Sequence[str]) -> tuple[str, ...]:
-    """Sizes ("4" or "8") at which the board's processor headers are fed, in header order, unfed ones left out.
+    """Sizes ("4" or "8") at which the board's processor headers are fed, in header order, unfed ones left
+    out.
 
-    The first header is served first; each takes its own size before the other one. An "8" in a "4" header is a
-    divisible 4+4 plug, one half of it used; a "4" in an "8" header fills one half.
+    The first header is served first; each takes its own size before the other one. An "8" in a "4" header is
+    a divisible 4+4 plug, one half of it used; a "4" in an "8" header fills one half.
     """
     left = list(plugs)
     fed = []
@@ -102,12 +107,15 @@ def adapter_limit_ma(extra: Extra, settings: Mapping[str, int]) -> int:
 
 
 def cpu_adapters(problem: Problem, header: str, spare: int | None) -> tuple[Extra, ...]:
-    """Adapters from at most ``spare`` peripheral plugs (None: not known, taken as enough) that feed a header, by id."""
+    """Adapters from at most ``spare`` peripheral plugs (None: not known, taken as enough) that feed a header,
+    by id."""
     wanted = ("4", "8") if header == "8" else (header,)
     return tuple(
         extra
         for extra in problem.extras_of("cpu-plug-adapter")
-        if "peripheral" in extra.takes and any(plug in wanted for plug in extra.gives) and (spare is None or extra.count <= spare)
+        if "peripheral" in extra.takes
+        and any(plug in wanted for plug in extra.gives)
+        and (spare is None or extra.count <= spare)
     )
 
 
@@ -134,7 +142,8 @@ def spare_peripherals(psu: Psu, peripheral_drives: int) -> int | None:
 
 
 def reserved_for_cpu(problem: Problem, headers: Sequence[str] | None, psu: Psu, spare: int | None) -> int:
-    """Peripheral plugs the largest usable processor adapter takes where the supply has no processor plug, else 0."""
+    """Peripheral plugs the largest usable processor adapter takes where the supply has no processor plug,
+    else 0."""
     if not headers or psu.cpu_plugs != ():
         return 0
     return max((extra.count for extra in cpu_adapters(problem, headers[0], spare)), default=0)
@@ -150,14 +159,17 @@ def _start_12v_ma(drive: Drive | DrivePart, problem: Problem) -> int:
 
 def sata_starts(choice: DriveChoice, problem: Problem) -> tuple[int, ...]:
     """12 V start-up currents of the drives on SATA power plugs, lightest first, mA."""
-    return tuple(sorted(_start_12v_ma(d, problem) for d in drives_of(choice, problem) if power_plug(d) == "sata"))
+    return tuple(
+        sorted(_start_12v_ma(d, problem) for d in drives_of(choice, problem) if power_plug(d) == "sata")
+    )
 
 
 def sata_power_options(problem: Problem, psu: Psu, starts: tuple[int, ...], spare: int | None) -> Options:
-    """What cures a lack of SATA power plugs: splitters, or leads from ``spare`` peripheral plugs; sorted by id.
+    """What cures a lack of SATA power plugs: splitters, or leads from ``spare`` peripheral plugs; sorted by
+    id.
 
-    Each splitter takes one plug, adds ``count``, and must carry the start-up of the drives on it: the lightest drives
-    go there, and the heaviest of those that could share one are counted.
+    Each splitter takes one plug, adds ``count``, and must carry the start-up of the drives on it: the
+    lightest drives go there, and the heaviest of those that could share one are counted.
     """
     plugs = psu.sata_plugs or 0
     missing = len(starts) - plugs
@@ -189,7 +201,9 @@ def reserved_for_sata(problem: Problem, psu: Psu, starts: tuple[int, ...], spare
 def card_sockets(problem: Problem, board: Board, case: Case) -> tuple[str, ...]:
     """Power sockets ("6", "8", "16") of the kept cards that have a place, sorted."""
     names = {name for name, _ in placement(problem, board, case).placed}
-    return tuple(sorted(plug for card in problem.survey.cards if card.name in names for plug in card.power_plugs or ()))
+    return tuple(
+        sorted(plug for card in problem.survey.cards if card.name in names for plug in card.power_plugs or ())
+    )
 
 
 def missing_card_plugs(sockets: Sequence[str], plugs: Sequence[str]) -> tuple[str, ...]:
@@ -214,14 +228,21 @@ def card_adapter_options(problem: Problem, missing: Sequence[str], spare: int | 
     """Adapters per missing kind of card plug; each kind leaves the others the most plugs they could take."""
     kinds = sorted(set(missing))
     usable_extras = {
-        kind: [e for e in problem.extras_of("card-plug-adapter") if "peripheral" in e.takes and kind in e.gives] for kind in kinds
+        kind: [
+            e for e in problem.extras_of("card-plug-adapter") if "peripheral" in e.takes and kind in e.gives
+        ]
+        for kind in kinds
     }
-    most = {kind: max((e.count * missing.count(kind) for e in usable_extras[kind]), default=0) for kind in kinds}
+    most = {
+        kind: max((e.count * missing.count(kind) for e in usable_extras[kind]), default=0) for kind in kinds
+    }
     result: dict[str, Options] = {}
     for kind in kinds:
         number = missing.count(kind)
         others = sum(most[other] for other in kinds if other != kind)
-        result[kind] = tuple((e.id, number) for e in usable_extras[kind] if spare is None or e.count * number + others <= spare)
+        result[kind] = tuple(
+            (e.id, number) for e in usable_extras[kind] if spare is None or e.count * number + others <= spare
+        )
     return result
 
 
@@ -229,7 +250,8 @@ def card_adapter_options(problem: Problem, missing: Sequence[str], spare: int | 
 
 
 def m2_leftover(board: Board, choice: DriveChoice, problem: Problem) -> tuple[Drive | DrivePart, ...]:
-    """M.2 modules without a socket, the fewest possible; among equals those that a slot card can carry (NVMe)."""
+    """M.2 modules without a socket, the fewest possible; among equals those that a slot card can carry
+    (NVMe)."""
     if m2_places(board, choice, problem) is not None:
         return ()
     modules = [d for d in drives_of(choice, problem) if d.interface in ("m2-nvme", "m2-sata")]
@@ -257,7 +279,8 @@ def _opening_takes(extra: Extra, case: Case) -> bool:
 
 
 def _goes_in(slot: Slot, extra: Extra) -> bool:
-    # An NVMe module gets its four lanes (the time model counts on them); other cards go into any slot that takes them.
+    # An NVMe module gets its four lanes (the time model counts on them); other cards go into any slot that
+    # takes them.
     wired = extra.kind != "m2-card" or slot.lanes >= 4
     return wired and any(slot_takes(slot, kind) for kind in extra.takes)
 
@@ -267,7 +290,10 @@ def _seated(slots: Sequence[Slot], claims: Sequence[Sequence[Extra]]) -> bool:
     if not claims:
         return True
     return all(
-        any(_goes_in(slots[i], card) and _seated([*slots[:i], *slots[i + 1 :]], claims[1:]) for i in range(len(slots)))
+        any(
+            _goes_in(slots[i], card) and _seated([*slots[:i], *slots[i + 1 :]], claims[1:])
+            for i in range(len(slots))
+        )
         for card in claims[0]
     )
 
@@ -275,7 +301,8 @@ def _seated(slots: Sequence[Slot], claims: Sequence[Sequence[Extra]]) -> bool:
 def seatable(
     problem: Problem, board: Board, case: Case, cards: Sequence[Extra], claims: Sequence[Sequence[Extra]] = ()
 ) -> tuple[Extra, ...]:
-    """Those added cards that find a free slot and opening while the claims of other rules still find theirs."""
+    """Those added cards that find a free slot and opening while the claims of other rules still find
+    theirs."""
     free = [board.slots[i] for i in placement(problem, board, case).free] if board.slots else []
     return tuple(card for card in cards if _opening_takes(card, case) and _seated(free, [[card], *claims]))
 
@@ -292,7 +319,8 @@ def sata_claims(problem: Problem, board: Board, case: Case, choice: DriveChoice)
 
 
 def m2_cards(problem: Problem, board: Board, case: Case, choice: DriveChoice) -> tuple[Extra, ...]:
-    """Cards that carry the one NVMe module without a socket; empty when that is not the case or none goes in."""
+    """Cards that carry the one NVMe module without a socket; empty when that is not the case or none goes
+    in."""
     left = m2_leftover(board, choice, problem)
     if len(left) != 1 or left[0].interface != "m2-nvme":
         return ()

@@ -1,4 +1,5 @@
-"""Ports and sockets as assembled: SATA ports after M.2 sharing, M.2 sockets for modules, slots for added cards."""
+"""Ports and sockets as assembled: SATA ports after M.2 sharing, M.2 sockets for modules, slots for added
+cards."""
 
 from __future__ import annotations
 
@@ -31,7 +32,8 @@ def sata_drives(choice: DriveChoice, problem: Problem) -> int:
 
 
 def m2_takes(socket: M2Socket, drive: Drive | DrivePart) -> bool:
-    """Whether an M.2 module goes into a socket and works there: key, length, protocol. Unknown facts do not refuse."""
+    """Whether an M.2 module goes into a socket and works there: key, length, protocol. Unknown facts do not
+    refuse."""
     protocol = "nvme" if drive.interface == "m2-nvme" else "sata"
     if protocol not in socket.protocols:
         return False
@@ -40,7 +42,9 @@ def m2_takes(socket: M2Socket, drive: Drive | DrivePart) -> bool:
     return drive.m2_key is None or m2_key_fits(drive.m2_key, socket.key)
 
 
-def m2_places(board: Board, choice: DriveChoice, problem: Problem) -> tuple[tuple[Drive | DrivePart, int], ...] | None:
+def m2_places(
+    board: Board, choice: DriveChoice, problem: Problem
+) -> tuple[tuple[Drive | DrivePart, int], ...] | None:
     """(drive, socket index) for every M.2 module, losing the fewest SATA ports; None when they do not fit."""
     modules = [d for d in drives_of(choice, problem) if d.interface in ("m2-nvme", "m2-sata")]
     sockets = board.m2_slots or ()

@@ -1,8 +1,8 @@
 """The system drive as connected: port, link and usable read rate.
 
-Link = lower of drive and port (SATA: Serial ATA revision 3.x backward compatibility; PCI Express: lower generation
-and width of both ends). A link carries ``storage_protocol_percent`` of its 8b/10b-limited rate in practice
-(measured examples in the setting's source).
+Link = lower of drive and port (SATA: Serial ATA revision 3.x backward compatibility; PCI Express: lower
+generation and width of both ends). A link carries ``storage_protocol_percent`` of its 8b/10b-limited rate in
+practice (measured examples in the setting's source).
 """
 
 from __future__ import annotations
@@ -39,7 +39,8 @@ def drive_read_mbs(drive: DriveChoice) -> int:
 
 
 def best_sata_port_gbps10(board: Board) -> int | None:
-    """Rate of the board's fastest SATA port in tenths of Gb/s; None when it has none; 60 when nothing is known."""
+    """Rate of the board's fastest SATA port in tenths of Gb/s; None when it has none; 60 when nothing is
+    known."""
     ports = (board.sata_6g_ports, board.sata_3g_ports, board.sata_1g5_ports)
     if all(count is None for count in ports):
         return 60
@@ -50,7 +51,8 @@ def best_sata_port_gbps10(board: Board) -> int | None:
 
 
 def link_mbs(board: Board, drive: DriveChoice) -> int:
-    """Payload of the link in MB/s before protocol losses. Without a port of its own the drive hangs on USB 2.0."""
+    """Payload of the link in MB/s before protocol losses. Without a port of its own the drive hangs on USB
+    2.0."""
     source = drive.kept or drive.part
     if source is None:
         return PATA_READ_MBS
@@ -59,7 +61,10 @@ def link_mbs(board: Board, drive: DriveChoice) -> int:
         return USB_READ_MBS if port is None else sata_link_mbs(port, source.sata_gbps10 or port)
     if source.interface == "m2-nvme":
         links = [
-            pcie_mbs(min(s.pcie_gen, source.pcie_gen or s.pcie_gen), min(s.pcie_lanes, source.pcie_lanes or s.pcie_lanes))
+            pcie_mbs(
+                min(s.pcie_gen, source.pcie_gen or s.pcie_gen),
+                min(s.pcie_lanes, source.pcie_lanes or s.pcie_lanes),
+            )
             for s in board.m2_slots or ()
             if "nvme" in s.protocols
         ]

@@ -8,7 +8,8 @@ from partsolver.standards.operating_systems import OperatingSystem
 
 
 def kept_system(problem: Problem) -> OperatingSystem | None:
-    """Requirements of the system that stays (or that the brief wants instead); None when the rules do not apply."""
+    """Requirements of the system that stays (or that the brief wants instead); None when the rules do not
+    apply."""
     return problem.os if problem.survey.os.keep or problem.brief.os is not None else None
 
 

@@ -15,7 +15,8 @@ STATED = "stated"
 
 @record
 class Mass:
-    """Grams, and what they rest on: ``stated`` (survey, catalogue or the brief's settings), else the basis of the setting."""
+    """Grams, and what they rest on: ``stated`` (survey, catalogue or the brief's settings), else the basis of
+    the setting."""
 
     grams: int
     basis: str
@@ -26,7 +27,8 @@ class Mass:
 
 
 def typical(problem: Problem, kind: str, stated_g: int | None = None) -> Mass:
-    """The stated mass, else the typical one of a kind: board, cpu, module, cooler, psu, case or a kind of drive."""
+    """The stated mass, else the typical one of a kind: board, cpu, module, cooler, psu, case or a kind of
+    drive."""
     if stated_g is not None:
         return Mass(stated_g, STATED)
     name = f"typical_{kind}_g"
@@ -45,7 +47,13 @@ def discarded_g(parts: Parts, problem: Problem) -> tuple[int, bool]:
     """(grams, whether every mass was stated) of the present parts that do not stay."""
     survey = problem.survey
     masses: list[Mass] = []
-    records: dict[str, Any] = {"board": survey.board, "cpu": survey.cpu, "cooler": survey.cooler, "psu": survey.psu, "case": survey.case}
+    records: dict[str, Any] = {
+        "board": survey.board,
+        "cpu": survey.cpu,
+        "cooler": survey.cooler,
+        "psu": survey.psu,
+        "case": survey.case,
+    }
     for slot, part in records.items():
         if not parts.candidate(slot).kept and part is not None:  # type: ignore[arg-type]
             masses.append(typical(problem, slot, part.mass_g))

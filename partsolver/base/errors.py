@@ -1,8 +1,8 @@
 """Exceptions. Outcomes ("no plan exists") are values; exceptions are for broken input and for bugs.
 
-    PartsolverError
-    ├── InputRefused        a file, cell, option or name the user gave cannot be used (exit code 2)
-    └── InternalFault       the program contradicts itself; carries its evidence (a bug, never the user's fault)
+PartsolverError
+├── InputRefused        a file, cell, option or name the user gave cannot be used (exit code 2)
+└── InternalFault       the program contradicts itself; carries its evidence (a bug, never the user's fault)
 """
 
 from __future__ import annotations

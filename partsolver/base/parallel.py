@@ -1,8 +1,8 @@
 """Independent tasks on two processes, where that is safe; the results are the same either way.
 
-The second process is a fork, so that nothing has to be sent to it; its results come back through a pipe. A fork is safe
-only from a process with one thread of its own on a system that has it; everywhere else, and whenever the fork fails, the
-tasks run one after the other.
+The second process is a fork, so that nothing has to be sent to it; its results come back through a pipe. A
+fork is safe only from a process with one thread of its own on a system that has it; everywhere else, and
+whenever the fork fails, the tasks run one after the other.
 """
 
 from __future__ import annotations
@@ -18,8 +18,8 @@ from collections.abc import Callable, Sequence
 from typing import Any, TypeVar
 
 T = TypeVar("T")
-# A library's thread that the fork left behind may hold a lock: the other process is waited for so long after the own
-# tasks are done, and so many times as long as they took.
+# A library's thread that the fork left behind may hold a lock: the other process is waited for so long after
+# the own tasks are done, and so many times as long as they took.
 PATIENCE_S, MOST_LATER = 5.0, 4.0
 
 
@@ -37,7 +37,9 @@ def each(tasks: Sequence[Callable[[], T]]) -> list[T]:
         sent = _received(pipe, PATIENCE_S + MOST_LATER * (time.monotonic() - begun))
     finally:
         os.close(pipe)
-        os.kill(number, signal.SIGKILL)  # whatever it still does is not wanted; the number is ours until it is waited for
+        os.kill(
+            number, signal.SIGKILL
+        )  # whatever it still does is not wanted; the number is ours until it is waited for
         os.waitpid(number, 0)
     try:
         others: list[T] = pickle.loads(sent)  # our own child's: nobody else holds the pipe
@@ -54,7 +56,8 @@ def _safe() -> bool:
 
 
 def _fork() -> tuple[int, int] | None:
-    """(0, end to write to) in the new process, (its number, end to read from) in this one; None when there is none."""
+    """(0, end to write to) in the new process, (its number, end to read from) in this one; None when there is
+    none."""
     source, target = os.pipe()
     sys.stdout.flush()
     sys.stderr.flush()

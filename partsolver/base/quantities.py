@@ -11,13 +11,33 @@ from fractions import Fraction
 
 from partsolver.base.errors import refuse
 
-# ISO 4217:2015 list one, column "Mnr unt", for the currencies whose exponent is not 2 (active codes, from memory;
-# the exponent can be stated in catalog.toml as `minor_digits` where a code is missing here).
+# ISO 4217:2015 list one, column "Mnr unt", for the currencies whose exponent is not 2 (active codes, from
+# memory; the exponent can be stated in catalog.toml as `minor_digits` where a code is missing here).
 EXPONENTS_OTHER_THAN_2 = {
-    "BHD": 3, "CLP": 0, "DJF": 0, "GNF": 0, "IQD": 3, "ISK": 0, "JOD": 3, "JPY": 0, "KMF": 0, "KRW": 0,
-    "KWD": 3, "LYD": 3, "OMR": 3, "PYG": 0, "RWF": 0, "TND": 3, "UGX": 0, "UYI": 0, "VND": 0, "VUV": 0,
-    "XAF": 0, "XOF": 0, "XPF": 0,
-}  # fmt: skip
+    "BHD": 3,
+    "CLP": 0,
+    "DJF": 0,
+    "GNF": 0,
+    "IQD": 3,
+    "ISK": 0,
+    "JOD": 3,
+    "JPY": 0,
+    "KMF": 0,
+    "KRW": 0,
+    "KWD": 3,
+    "LYD": 3,
+    "OMR": 3,
+    "PYG": 0,
+    "RWF": 0,
+    "TND": 3,
+    "UGX": 0,
+    "UYI": 0,
+    "VND": 0,
+    "VUV": 0,
+    "XAF": 0,
+    "XOF": 0,
+    "XPF": 0,
+}
 
 _AMOUNT = re.compile(r"(?P<sign>-?)(?P<whole>[0-9]{1,12})(?:[.](?P<part>[0-9]+))?")
 PPM = 1_000_000
@@ -33,7 +53,9 @@ def parse_amount(text: str, digits: int = 2) -> int:
     text = text.strip()
     match = _AMOUNT.fullmatch(text)
     if match is None:
-        raise ValueError("an amount such as 129.90: digits with a decimal point, no sign of currency or thousands")
+        raise ValueError(
+            "an amount such as 129.90: digits with a decimal point, no sign of currency or thousands"
+        )
     part = match["part"] or ""
     if len(part) > digits and part[digits:].strip("0"):
         raise ValueError(f"an amount with at most {digits} decimal places")
@@ -69,6 +91,7 @@ def ceil_div(a: int, b: int) -> int:
 
 
 def version_key(version: str) -> tuple[tuple[int, int, str], ...]:
-    """Sort key of a firmware version: runs of digits compare as numbers, letters as letters (F9 < F10, 1.9 < 1.20)."""
+    """Sort key of a firmware version: runs of digits compare as numbers, letters as letters (F9 < F10, 1.9 <
+    1.20)."""
     parts = re.findall(r"\d+|[a-z]+", version.lower())
     return tuple((1, int(p), "") if p.isdigit() else (0, 0, p) for p in parts)

@@ -1,6 +1,6 @@
-"""``@record``: a dataclass with slots that nobody changes. The type checker refuses an assignment to a field (mypy runs in CI);
-at run time nothing does, because that check makes a record of fifty fields twelve times as slow to make, and a catalogue
-has a hundred thousand of them. Records are equal and hashed by their values.
+"""``@record``: a dataclass with slots that nobody changes. The type checker refuses an assignment to a field
+(mypy runs in CI); at run time nothing does, because that check makes a record of fifty fields twelve times as
+slow to make, and a catalogue has a hundred thousand of them. Records are equal and hashed by their values.
 """
 
 from __future__ import annotations

@@ -33,11 +33,14 @@ def read_text(path: Path) -> str:
 
 
 def write_text(path: Path, text: str) -> None:
-    """Write a file whole or not at all (temporary file beside it, then rename). Raises InputRefused when it cannot."""
+    """Write a file whole or not at all (temporary file beside it, then rename). Raises InputRefused when it
+    cannot."""
     try:
         handle, temporary = tempfile.mkstemp(dir=path.parent or Path("."), prefix=f".{path.name}.")
     except OSError as error:
-        raise refuse(str(path), f"cannot be written: {error.strerror}", hint="Choose a folder that exists and is yours") from None
+        raise refuse(
+            str(path), f"cannot be written: {error.strerror}", hint="Choose a folder that exists and is yours"
+        ) from None
     try:
         with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
             file.write(text)

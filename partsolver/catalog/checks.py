@@ -1,4 +1,5 @@
-"""Named data checks: one function per check; each finds doubtful rows of a catalogue that loads without fault.
+"""Named data checks: one function per check; each finds doubtful rows of a catalogue that loads without
+fault.
 
 By default a check warns; the caller names those that shall refuse.
 """
@@ -16,7 +17,8 @@ from partsolver.standards.memory import RATES
 
 @record
 class Doubt:
-    """One doubtful row: name of the check, table, part, column, value, and a second fact it does not go with."""
+    """One doubtful row: name of the check, table, part, column, value, and a second fact it does not go
+    with."""
 
     check: str
     table: str
@@ -36,7 +38,14 @@ def board_larger_than_outline(catalog: Catalog) -> Iterator[Doubt]:
         for column, limit in (("width_mm", outline.width_mm), ("depth_mm", outline.depth_mm)):
             # Sizes are rounded up to whole millimetres in some lists.
             if getattr(board, column) > limit + 1:
-                yield Doubt("board-larger-than-outline", "boards", board.id, column, str(getattr(board, column)), f"{board.form_factor} {limit} mm")
+                yield Doubt(
+                    "board-larger-than-outline",
+                    "boards",
+                    board.id,
+                    column,
+                    str(getattr(board, column)),
+                    f"{board.form_factor} {limit} mm",
+                )
 
 
 def family_of_another_socket(catalog: Catalog) -> Iterator[Doubt]:
@@ -47,7 +56,14 @@ def family_of_another_socket(catalog: Catalog) -> Iterator[Doubt]:
     for board in catalog.tables["boards"]:
         for family, _ in board.cpu_families:
             if family in sockets and board.socket not in sockets[family]:
-                yield Doubt("family-of-another-socket", "boards", board.id, "cpu_families", family, f"socket {board.socket}")
+                yield Doubt(
+                    "family-of-another-socket",
+                    "boards",
+                    board.id,
+                    "cpu_families",
+                    family,
+                    f"socket {board.socket}",
+                )
 
 
 def family_twice(catalog: Catalog) -> Iterator[Doubt]:
@@ -59,7 +75,8 @@ def family_twice(catalog: Catalog) -> Iterator[Doubt]:
 
 
 def rate_off_standard(catalog: Catalog) -> Iterator[Doubt]:
-    """Memory kits at a data rate that the standard does not list (an overclocking profile is no standard rate)."""
+    """Memory kits at a data rate that the standard does not list (an overclocking profile is no standard
+    rate)."""
     for kit in catalog.tables["memory"]:
         if kit.rate_mts not in RATES[kit.generation]:
             yield Doubt("rate-off-standard", "memory", kit.id, "rate_mts", str(kit.rate_mts), kit.generation)
@@ -70,15 +87,32 @@ def module_over_board_limit(catalog: Catalog) -> Iterator[Doubt]:
     for board in catalog.tables["boards"]:
         reachable = board.memory_slots * board.memory_max_module_mib
         if reachable < board.memory_max_mib:
-            yield Doubt("module-over-board-limit", "boards", board.id, "memory_max_mib", str(board.memory_max_mib), f"{reachable} MiB reachable")
+            yield Doubt(
+                "module-over-board-limit",
+                "boards",
+                board.id,
+                "memory_max_mib",
+                str(board.memory_max_mib),
+                f"{reachable} MiB reachable",
+            )
 
 
 def score_against_cores(catalog: Catalog) -> Iterator[Doubt]:
     """Processors whose all-thread score is below the one-thread score or above it times threads."""
     for cpu in catalog.tables["cpus"]:
         stated = cpu.serial_score and cpu.parallel_score
-        if stated and not cpu.serial_score * 95 <= cpu.parallel_score * 100 <= cpu.serial_score * 100 * cpu.threads:
-            yield Doubt("score-against-cores", "cpus", cpu.id, "parallel_score", str(cpu.parallel_score), f"{cpu.serial_score} x {cpu.threads} threads")
+        if (
+            stated
+            and not cpu.serial_score * 95 <= cpu.parallel_score * 100 <= cpu.serial_score * 100 * cpu.threads
+        ):
+            yield Doubt(
+                "score-against-cores",
+                "cpus",
+                cpu.id,
+                "parallel_score",
+                str(cpu.parallel_score),
+                f"{cpu.serial_score} x {cpu.threads} threads",
+            )
 
 
 def supply_rails_below_label(catalog: Catalog) -> Iterator[Doubt]:
@@ -86,7 +120,9 @@ def supply_rails_below_label(catalog: Catalog) -> Iterator[Doubt]:
     for psu in catalog.tables["psus"]:
         ma = psu.combined_12v_ma or sum(psu.rail_12v_ma)
         if ma * 12 < psu.rated_w * 500:
-            yield Doubt("supply-rails-below-label", "psus", psu.id, "rail_12v_ma", str(ma), f"{psu.rated_w} W label")
+            yield Doubt(
+                "supply-rails-below-label", "psus", psu.id, "rail_12v_ma", str(ma), f"{psu.rated_w} W label"
+            )
 
 
 def never_offered(catalog: Catalog) -> Iterator[Doubt]:
@@ -101,7 +137,14 @@ def price_expired(catalog: Catalog) -> Iterator[Doubt]:
     """Offers whose price ended before the catalogue's date."""
     for offer in catalog.tables["offers"]:
         if offer.valid_until is not None and offer.valid_until < catalog.info.as_of:
-            yield Doubt("price-expired", "offers", offer.part, "valid_until", offer.valid_until.isoformat(), f"catalogue of {catalog.info.as_of}")
+            yield Doubt(
+                "price-expired",
+                "offers",
+                offer.part,
+                "valid_until",
+                offer.valid_until.isoformat(),
+                f"catalogue of {catalog.info.as_of}",
+            )
 
 
 CHECKS: dict[str, Callable[[Catalog], Iterator[Doubt]]] = {
@@ -125,5 +168,15 @@ def run_checks(catalog: Catalog, strict: Sequence[str] = ()) -> tuple[Doubt, ...
     found = []
     for name, check in CHECKS.items():
         for doubt in check(catalog):
-            found.append(Doubt(doubt.check, doubt.table, doubt.part, doubt.column, doubt.value, doubt.against, name in strict))
+            found.append(
+                Doubt(
+                    doubt.check,
+                    doubt.table,
+                    doubt.part,
+                    doubt.column,
+                    doubt.value,
+                    doubt.against,
+                    name in strict,
+                )
+            )
     return tuple(found)

@@ -1,7 +1,9 @@
-"""The column dictionary: name, type, unit, required, default and meaning of every column, and how a cell is read.
+"""The column dictionary: name, type, unit, required, default and meaning of every column, and how a cell is
+read.
 
-``catalogs/columns.csv`` is the one place that describes columns; loading, messages, templates and documentation use
-it. A cell reads as ``None`` where it says ``unknown`` or is empty without a default; ``none`` means "there is none".
+``catalogs/columns.csv`` is the one place that describes columns; loading, messages, templates and
+documentation use it. A cell reads as ``None`` where it says ``unknown`` or is empty without a default;
+``none`` means "there is none".
 """
 
 from __future__ import annotations
@@ -65,7 +67,13 @@ def columns() -> dict[str, dict[str, Column]]:
     with (data_folder() / "columns.csv").open(encoding="utf-8", newline="") as file:
         for row in csv.DictReader(file):
             column = Column(
-                row["table"], row["column"], row["type"], row["unit"], row["required"] == "yes", row["default"], row["meaning"]
+                row["table"],
+                row["column"],
+                row["type"],
+                row["unit"],
+                row["required"] == "yes",
+                row["default"],
+                row["meaning"],
             )
             tables.setdefault(column.table, {})[column.name] = column
     return tables
@@ -197,7 +205,9 @@ def _m2(text: str) -> tuple[M2Socket, ...]:
         if any(p not in ("nvme", "sata") for p in protocols) or not x:
             raise ValueError
         sockets.append(
-            M2Socket(parts[0], _int(parts[1]), protocols, _int(gen), _int(lanes), _int(parts[4]), _int(parts[5]))
+            M2Socket(
+                parts[0], _int(parts[1]), protocols, _int(gen), _int(lanes), _int(parts[4]), _int(parts[5])
+            )
         )
     return tuple(sockets)
 

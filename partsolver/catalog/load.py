@@ -1,7 +1,7 @@
 """Read a catalogue folder: its tables (catalog/table.py), and what must hold between them.
 
-A row that breaks the column dictionary is refused with file, line, column and value. All faults of all files are
-reported in one go.
+A row that breaks the column dictionary is refused with file, line, column and value. All faults of all files
+are reported in one go.
 """
 
 from __future__ import annotations
@@ -40,7 +40,8 @@ PART_TABLES = ("boards", "cpus", "memory", "coolers", "extras", "psus", "cases",
 class Catalog:
     """A checked catalogue.
 
-    tables: records by table name, sorted by id (offers by part, seller, price); table_of: part id -> table name;
+    tables: records by table name, sorted by id (offers by part, seller, price); table_of: part id -> table
+    name;
     info: name, currency, date, digest and reference machine.
     """
 
@@ -66,7 +67,9 @@ class Catalog:
 
 def bundled_parts(catalog: Catalog) -> frozenset[str]:
     """Ids of the parts that bundles of parts hold."""
-    return frozenset(item for bundle in catalog.tables["bundles"] if bundle.kind == "parts" for item, _ in bundle.items)
+    return frozenset(
+        item for bundle in catalog.tables["bundles"] if bundle.kind == "parts" for item, _ in bundle.items
+    )
 
 
 def load_catalog(folder: str | PathLike[str]) -> Catalog:
@@ -82,7 +85,15 @@ def load_catalog(folder: str | PathLike[str]) -> Catalog:
         path = folder / f"{table}.csv"
         if not path.is_file():
             if table in REQUIRED_TABLES:
-                faults.append(Fault(str(path), "no such file", None, f"a table of {table}", "`partsolver catalog new` writes an empty one"))
+                faults.append(
+                    Fault(
+                        str(path),
+                        "no such file",
+                        None,
+                        f"a table of {table}",
+                        "`partsolver catalog new` writes an empty one",
+                    )
+                )
             read[table] = Table(readable=table not in REQUIRED_TABLES)
             continue
         read[table] = read_table(path, table, digits, faults)
@@ -100,7 +111,13 @@ def load_catalog(folder: str | PathLike[str]) -> Catalog:
         tables[table] = tuple(_converted(row, head["currency"], rates) for row in tables[table])
     ordered = {table: _in_order(table, rows) for table, rows in tables.items()}
     info = CatalogInfo(
-        head["name"], head["currency"], digits, head["as_of"], head["origin"], digest.hexdigest()[:16], head["reference"]
+        head["name"],
+        head["currency"],
+        digits,
+        head["as_of"],
+        head["origin"],
+        digest.hexdigest()[:16],
+        head["reference"],
     )
     return Catalog(info, ordered, table_of, str(folder))
 
@@ -143,22 +160,44 @@ def _head(path: Path) -> dict[str, Any]:
     ):
         # A date with a time of day is a date to Python, and cannot be compared with one.
         if not isinstance(data.get(key), kind) or isinstance(data.get(key), datetime.datetime):
-            faults.append(Fault(f"{path} {key}", "is missing or of the wrong kind", _shown(data.get(key)), expected))
+            faults.append(
+                Fault(f"{path} {key}", "is missing or of the wrong kind", _shown(data.get(key)), expected)
+            )
     currency = data.get("currency")
     if isinstance(currency, str) and not re.fullmatch(r"[A-Z]{3}", currency):
-        faults.append(Fault(f"{path} currency", "not a currency code", currency, "three capital letters (ISO 4217)"))
+        faults.append(
+            Fault(f"{path} currency", "not a currency code", currency, "three capital letters (ISO 4217)")
+        )
     if not isinstance(data.get("rates", {}), dict):
-        faults.append(Fault(f"{path} rates", "is not a table", _shown(data["rates"]), 'a table [rates] with lines such as USD = "0.92"'))
+        faults.append(
+            Fault(
+                f"{path} rates",
+                "is not a table",
+                _shown(data["rates"]),
+                'a table [rates] with lines such as USD = "0.92"',
+            )
+        )
     reference = data.get("reference")
     if isinstance(reference, dict):
         names = Reference.__dataclass_fields__
         for key in reference:
             if key not in names:
-                faults.append(Fault(f"{path} reference.{key}", "no such key", None, ", ".join(names), nearest(key, names)))
+                faults.append(
+                    Fault(
+                        f"{path} reference.{key}", "no such key", None, ", ".join(names), nearest(key, names)
+                    )
+                )
         for key in names:
             value = reference.get(key)
             if not isinstance(value, int) or isinstance(value, bool) or value < 1:
-                faults.append(Fault(f"{path} reference.{key}", "is missing or not positive", _shown(value), "a whole number above 0"))
+                faults.append(
+                    Fault(
+                        f"{path} reference.{key}",
+                        "is missing or not positive",
+                        _shown(value),
+                        "a whole number above 0",
+                    )
+                )
     if faults:
         raise InputRefused(faults)
     data["reference"] = Reference(**data["reference"])
@@ -184,7 +223,11 @@ def _check_ids(folder: Path, read: Mapping[str, Table], faults: list[Fault]) -> 
                 if part in first:
                     where, at = first[part]
                     hint = f"It stands first in {where}.csv line {at}"
-                    faults.append(Fault(f"{folder / table}.csv:{line} id", "this id stands twice", part, "a new id", hint))
+                    faults.append(
+                        Fault(
+                            f"{folder / table}.csv:{line} id", "this id stands twice", part, "a new id", hint
+                        )
+                    )
                     continue
                 first[part] = (table, line)
                 if table in PART_TABLES:
@@ -192,7 +235,9 @@ def _check_ids(folder: Path, read: Mapping[str, Table], faults: list[Fault]) -> 
     return table_of
 
 
-def _check_references(folder: Path, read: Mapping[str, Table], table_of: Mapping[str, str], faults: list[Fault]) -> None:
+def _check_references(
+    folder: Path, read: Mapping[str, Table], table_of: Mapping[str, str], faults: list[Fault]
+) -> None:
     """Offers and bundles name parts and sellers that exist (where the tables of those could be read)."""
     sellers = read["sellers"].known("id")
     for table, column in (("offers", "part"), ("bundles", "items")):
@@ -200,12 +245,30 @@ def _check_references(folder: Path, read: Mapping[str, Table], table_of: Mapping
         if read["sellers"].readable and not sellers >= read[table].known("seller"):
             for seller, line in read[table].cells("seller"):
                 if seller not in sellers:
-                    faults.append(Fault(f"{where}:{line} seller", "no such seller", seller, "an id of sellers.csv", nearest(seller, sellers)))
-        if all(read[t].readable for t in PART_TABLES) and not (table == "offers" and table_of.keys() >= read[table].known("part")):
+                    faults.append(
+                        Fault(
+                            f"{where}:{line} seller",
+                            "no such seller",
+                            seller,
+                            "an id of sellers.csv",
+                            nearest(seller, sellers),
+                        )
+                    )
+        if all(read[t].readable for t in PART_TABLES) and not (
+            table == "offers" and table_of.keys() >= read[table].known("part")
+        ):
             for value, line in read[table].cells(column):
                 for part in [value] if table == "offers" else [item for item, _ in value]:
                     if part not in table_of:
-                        faults.append(Fault(f"{where}:{line} {column}", "no such part", part, "an id of the part tables", nearest(part, table_of)))
+                        faults.append(
+                            Fault(
+                                f"{where}:{line} {column}",
+                                "no such part",
+                                part,
+                                "an id of the part tables",
+                                nearest(part, table_of),
+                            )
+                        )
 
 
 def _rates(path: Path, head: Mapping[str, Any], faults: list[Fault]) -> dict[str, Fraction]:
@@ -215,7 +278,9 @@ def _rates(path: Path, head: Mapping[str, Any], faults: list[Fault]) -> dict[str
         if re.fullmatch(r"[0-9]{1,9}(\.[0-9]{1,12})?", str(text)) and Fraction(str(text)) > 0:
             rates[code] = Fraction(str(text))
         else:
-            faults.append(Fault(f"{path} rates.{code}", "not a rate", str(text), 'a positive decimal such as "0.92"'))
+            faults.append(
+                Fault(f"{path} rates.{code}", "not a rate", str(text), 'a positive decimal such as "0.92"')
+            )
     return rates
 
 

@@ -22,7 +22,8 @@ class Slot:
 
 @dataclass(frozen=True, slots=True, order=True)
 class M2Socket:
-    """M.2 socket: key, longest module, protocols (nvme, sata), PCIe link, SATA ports lost by what is plugged in."""
+    """M.2 socket: key, longest module, protocols (nvme, sata), PCIe link, SATA ports lost by what is plugged
+    in."""
 
     key: str
     longest_mm: int

@@ -1,7 +1,8 @@
-"""Read one table of a catalogue: cells into values, rows into records, every fault with file, line, column and value.
+"""Read one table of a catalogue: cells into values, rows into records, every fault with file, line, column
+and value.
 
-Cells are read with a memory of the distinct texts of their column (a shop's list repeats itself), a block of rows at a
-time, so that a hundred thousand rows neither take long nor much memory, without any table library.
+Cells are read with a memory of the distinct texts of their column (a shop's list repeats itself), a block of
+rows at a time, so that a hundred thousand rows neither take long nor much memory, without any table library.
 """
 
 from __future__ import annotations
@@ -34,7 +35,8 @@ Wrong = tuple[str, str, str, str]
 
 @dataclass
 class Table:
-    """A table as read: records (none when a cell is faulty), and what could be read of the columns in KEPT all the same.
+    """A table as read: records (none when a cell is faulty), and what could be read of the columns in KEPT
+    all the same.
 
     columns: values by column name, None where a cell could not be read; lines: the line numbers of the rows;
     stated: of every row ``name=text`` of the cells that say something, by column name, joined with commas;
@@ -58,7 +60,8 @@ class Table:
 
 
 class _Cells(dict[str, Any]):
-    """The values of a column's distinct texts, each read when it comes first; ``wrong``: the texts that cannot be read."""
+    """The values of a column's distinct texts, each read when it comes first; ``wrong``: the texts that
+    cannot be read."""
 
     def __init__(self, column: Column, digits: int) -> None:
         super().__init__()
@@ -71,7 +74,12 @@ class _Cells(dict[str, Any]):
         value: Any = None
         if text in ("", UNKNOWN):
             if column.required:
-                self.wrong[cell] = ("must be stated", cell or "an empty cell", column.expected, column.meaning)
+                self.wrong[cell] = (
+                    "must be stated",
+                    cell or "an empty cell",
+                    column.expected,
+                    column.meaning,
+                )
             elif not text:
                 value = self._empty
         elif text != cell:
@@ -120,7 +128,9 @@ def read_table(path: Path, table: str, digits: int, faults: list[Fault]) -> Tabl
     try:
         header = next(([cell.strip() for cell in row] for row in source if _says_something(row)), None)
         if header is None:
-            faults.append(Fault(str(path), "the file is empty", None, "a header line: " + ",".join(described)))
+            faults.append(
+                Fault(str(path), "the file is empty", None, "a header line: " + ",".join(described))
+            )
             return Table()
         if not _check_header(path, header, described, faults):
             return Table()
@@ -128,11 +138,24 @@ def read_table(path: Path, table: str, digits: int, faults: list[Fault]) -> Tabl
         while block := [(row, source.line_num) for row in islice(source, BLOCK)]:
             reading.add([(row, line) for row, line in block if _says_something(row)])
     except csv.Error as error:
-        faults.append(Fault(f"{path}:{source.line_num}", f"cannot be read as CSV: {error}", None, "cells separated by commas"))
+        faults.append(
+            Fault(
+                f"{path}:{source.line_num}",
+                f"cannot be read as CSV: {error}",
+                None,
+                "cells separated by commas",
+            )
+        )
         return Table()
     faulty = list(reading.faults())
     faults += faulty
-    return Table(() if faulty else tuple(reading.records), reading.kept, reading.lines, reading.stated, not reading.uneven)
+    return Table(
+        () if faulty else tuple(reading.records),
+        reading.kept,
+        reading.lines,
+        reading.stated,
+        not reading.uneven,
+    )
 
 
 def _says_something(row: Sequence[str]) -> bool:
@@ -149,7 +172,11 @@ class _Reading:
         # Prices by their decimal places, where the rows state a currency.
         self._prices: dict[int, _Cells] = {}
         self._said = {name: _Said(name) for name in sorted(header)}
-        self._defaults = {name: default(column, digits) for name, column in self._described.items() if name not in self._cells}
+        self._defaults = {
+            name: default(column, digits)
+            for name, column in self._described.items()
+            if name not in self._cells
+        }
         # Texts that cannot be read: (line, what is wrong) by column.
         self._wrong: dict[str, list[tuple[int, Wrong]]] = {name: [] for name in header}
         self.uneven: list[Fault] = []
@@ -175,12 +202,20 @@ class _Reading:
             if name == "price" and "currency" in cells_of:
                 readers = self._money(cells_of["currency"])
                 values[name] = [own[cell] for own, cell in zip(readers, cells, strict=True)]
-                self._wrong[name] += [(line, own.wrong[cell]) for own, cell, line in zip(readers, cells, lines, strict=True) if cell in own.wrong]
+                self._wrong[name] += [
+                    (line, own.wrong[cell])
+                    for own, cell, line in zip(readers, cells, lines, strict=True)
+                    if cell in own.wrong
+                ]
                 continue
             own = self._cells[name]
             values[name] = list(map(own.__getitem__, cells))
             if own.wrong:
-                self._wrong[name] += [(line, own.wrong[cell]) for cell, line in zip(cells, lines, strict=True) if cell in own.wrong]
+                self._wrong[name] += [
+                    (line, own.wrong[cell])
+                    for cell, line in zip(cells, lines, strict=True)
+                    if cell in own.wrong
+                ]
         self.lines += lines
         for name, kept in self.kept.items():
             kept += values[name]
@@ -188,7 +223,8 @@ class _Reading:
             self.records += map(self._record, *(values[name] for name in self._described))
 
     def _money(self, codes: Sequence[str]) -> list[_Cells]:
-        """The readers of prices in each row's own currency (ISO 4217 exponents differ: 1500 yen are not 15.00)."""
+        """The readers of prices in each row's own currency (ISO 4217 exponents differ: 1500 yen are not
+        15.00)."""
         found = []
         for code in map(str.strip, codes):
             places = minor_digits(code) if code not in ("", UNKNOWN) else self._digits
@@ -199,7 +235,13 @@ class _Reading:
 
     def _uneven(self, count: int, line: int) -> Fault:
         hint = "A comma inside a cell needs quotes"
-        return Fault(f"{self._path}:{line}", "wrong number of cells", str(count), f"{len(self._header)} as in the header", hint)
+        return Fault(
+            f"{self._path}:{line}",
+            "wrong number of cells",
+            str(count),
+            f"{len(self._header)} as in the header",
+            hint,
+        )
 
     def faults(self) -> Iterator[Fault]:
         """What is wrong with the rows."""
@@ -216,21 +258,41 @@ def _unreadable(column: Column, text: str, error: str) -> Wrong:
     return ("cannot be read", text, own, hint or column.meaning)
 
 
-def _check_header(path: Path, header: list[str], described: Mapping[str, Column], faults: list[Fault]) -> bool:
+def _check_header(
+    path: Path, header: list[str], described: Mapping[str, Column], faults: list[Fault]
+) -> bool:
     before = len(faults)
     if len(header) == 1:
         for separator, name in ((";", "semicolons"), ("\t", "tabs"), ("|", "bars")):
             if separator in header[0]:
-                faults.append(Fault(f"{path}:1", f"the cells are separated by {name}", header[0][:60], "commas", "Export the table as CSV with commas"))
+                faults.append(
+                    Fault(
+                        f"{path}:1",
+                        f"the cells are separated by {name}",
+                        header[0][:60],
+                        "commas",
+                        "Export the table as CSV with commas",
+                    )
+                )
                 return False
     for name in header:
         if name not in described:
-            faults.append(Fault(f"{path}:1", "unknown column", name, "a column of the dictionary", nearest(name, described) or "See `partsolver catalog new`"))
+            faults.append(
+                Fault(
+                    f"{path}:1",
+                    "unknown column",
+                    name,
+                    "a column of the dictionary",
+                    nearest(name, described) or "See `partsolver catalog new`",
+                )
+            )
     for name in sorted({name for name in header if header.count(name) > 1}):
         faults.append(Fault(f"{path}:1", "the column stands twice", name))
     for name, column in described.items():
         if column.required and name not in header:
-            faults.append(Fault(f"{path}:1", "a required column is missing", name, column.expected, column.meaning))
+            faults.append(
+                Fault(f"{path}:1", "a required column is missing", name, column.expected, column.meaning)
+            )
     return len(faults) == before
 
 

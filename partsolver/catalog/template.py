@@ -9,7 +9,7 @@ from partsolver.base.errors import refuse
 from partsolver.base.textfile import write_text
 from partsolver.catalog.dictionary import columns
 
-_HEAD = '''# Name, currency and date of this catalogue, and the machine all scores refer to.
+_HEAD = """# Name, currency and date of this catalogue, and the machine all scores refer to.
 name = "my catalogue"
 currency = "{currency}"
 as_of = {today}            # the day of the prices
@@ -27,19 +27,32 @@ graphics_score = 1000
 # Rates for offers in another currency: one unit of it in {currency}.
 # [rates]
 # USD = "0.92"
-'''
+"""
 
 
 def guide() -> str:
-    """The column dictionary as text (Markdown): every table and column with type, unit, default and meaning."""
+    """The column dictionary as text (Markdown): every table and column with type, unit, default and
+    meaning."""
     lines = [
         "# Columns of a catalogue",
         "",
-        "One CSV file per table, UTF-8, comma separated, first line = column names. Columns that are not required may be left out.",
-        "An empty cell means the default; without a default, or with the word `unknown`, the fact is not known. `none` = there is none.",
+        (
+            "One CSV file per table, UTF-8, comma separated, first line = column names. Columns that are not"
+            " required may be left out."
+        ),
+        (
+            "An empty cell means the default; without a default, or with the word `unknown`, the fact is not"
+            " known. `none` = there is none."
+        ),
     ]
     for table, described in columns().items():
-        lines += ["", f"## {table}.csv", "", "| column | required | content | default | meaning |", "|---|---|---|---|---|"]
+        lines += [
+            "",
+            f"## {table}.csv",
+            "",
+            "| column | required | content | default | meaning |",
+            "|---|---|---|---|---|",
+        ]
         for column in described.values():
             required = "yes" if column.required else ""
             expected = column.expected.replace("|", "/")

@@ -1,7 +1,7 @@
 """The command line: parse, one library call, report, exit code. One file per command.
 
-Exit codes: 0 done; 1 a proved "no"; 2 input refused; 3 not decided within the limit; 4 the program contradicts
-itself (a bug); 130 interrupted.
+Exit codes: 0 done; 1 a proved "no"; 2 input refused; 3 not decided within the limit; 4 the program
+contradicts itself (a bug); 130 interrupted.
 """
 
 from __future__ import annotations
@@ -20,8 +20,8 @@ MOST_FAULTS = 60
 
 def main() -> None:
     """Entry point. No traceback ever reaches a user."""
-    # A command lives for seconds and makes hundreds of thousands of records, none of them in cycles: searching them for such
-    # takes a fifth of its time.
+    # A command lives for seconds and makes hundreds of thousands of records, none of them in cycles:
+    # searching them for such takes a fifth of its time.
     gc.disable()
     sys.exit(run(sys.argv[1:]))
 
@@ -33,13 +33,16 @@ def run(arguments: list[str]) -> int:
     from partsolver.base.errors import InputRefused, InternalFault
     from partsolver.cli.app import app
 
-    # Typer carries Click inside or beside it, by version; the base of its usage errors is the same class either way.
+    # Typer carries Click inside or beside it, by version; the base of its usage errors is the same class
+    # either way.
     usage_error: Any = next(c for c in typer.BadParameter.__mro__ if c.__name__ == "ClickException")
     try:
         result = app(arguments, standalone_mode=False, prog_name="partsolver")
         sys.stdout.flush()
         if result == INTERRUPTED:
-            print("partsolver: interrupted", file=sys.stderr)  # typer turns the interruption into its exit code
+            print(
+                "partsolver: interrupted", file=sys.stderr
+            )  # typer turns the interruption into its exit code
         return result if isinstance(result, int) else OK
     except InputRefused as error:
         for fault in error.faults[:MOST_FAULTS]:
@@ -64,8 +67,8 @@ def run(arguments: list[str]) -> int:
         print("partsolver: interrupted", file=sys.stderr)
         return INTERRUPTED
     except (BrokenPipeError, SystemExit):
-        # The reader (a pager, `head`) closed the pipe: nothing is wrong. Click leaves with SystemExit(1) in that case,
-        # and only in that case when it is not the one that ends the program.
+        # The reader (a pager, `head`) closed the pipe: nothing is wrong. Click leaves with SystemExit(1) in
+        # that case, and only in that case when it is not the one that ends the program.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return OK
     except InternalFault as error:
@@ -79,7 +82,10 @@ def run(arguments: list[str]) -> int:
         # A bug. Nobody but us can read a traceback: what went wrong, and the line that says where.
         place = traceback.extract_tb(error.__traceback__)[-1]
         where = f"{os.path.basename(place.filename)}:{place.lineno}"
-        print(f"partsolver: internal fault, the result is not shown: {type(error).__name__}: {error} ({where})", file=sys.stderr)
+        print(
+            f"partsolver: internal fault, the result is not shown: {type(error).__name__}: {error} ({where})",
+            file=sys.stderr,
+        )
         print("partsolver: please report this with the survey and the catalogue", file=sys.stderr)
         return FAULT
 

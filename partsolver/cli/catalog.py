@@ -15,7 +15,9 @@ app = typer.Typer(help="Make and verify a catalogue.", no_args_is_help=True, ric
 
 @app.command("new")
 def new(
-    folder: Annotated[Path, typer.Argument(metavar="DIR", help="Folder to write; it must not hold a catalogue yet.")],
+    folder: Annotated[
+        Path, typer.Argument(metavar="DIR", help="Folder to write; it must not hold a catalogue yet.")
+    ],
     currency: Annotated[str, typer.Option(help="Currency code (ISO 4217).")] = "EUR",
 ) -> int:
     """Write empty tables and a guide to every column."""
@@ -28,8 +30,13 @@ def new(
 
 @app.command("check")
 def check(
-    folder: Annotated[Path | None, typer.Argument(metavar="[DIR]", help="Catalogue folder; without it the demo.")] = None,
-    strict: Annotated[list[str] | None, typer.Option(metavar="NAME", help="A data check that refuses instead of warning (repeat).")] = None,
+    folder: Annotated[
+        Path | None, typer.Argument(metavar="[DIR]", help="Catalogue folder; without it the demo.")
+    ] = None,
+    strict: Annotated[
+        list[str] | None,
+        typer.Option(metavar="NAME", help="A data check that refuses instead of warning (repeat)."),
+    ] = None,
     format: o.OutputFormat = "text",
 ) -> int:
     """Read a catalogue and report what is doubtful in it."""

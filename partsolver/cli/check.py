@@ -12,7 +12,10 @@ from partsolver.cli import options as o
 
 
 def check(
-    arguments: Annotated[list[str], typer.Argument(metavar="[SURVEY] ID...", help="Survey file, then catalogue ids; ID*2 for two kits.")],
+    arguments: Annotated[
+        list[str],
+        typer.Argument(metavar="[SURVEY] ID...", help="Survey file, then catalogue ids; ID*2 for two kits."),
+    ],
     catalog: o.CatalogDir = None,
     budget: o.Budget = None,
     use: o.UseName = None,
@@ -25,13 +28,21 @@ def check(
     os: o.Os = None,
     format: o.OutputFormat = "text",
 ) -> int:
-    """Every finding for a set of parts. What is not named stays as it is in the PC; extras are added as needed."""
+    """Every finding for a set of parts. What is not named stays as it is in the PC; extras are added as
+    needed."""
     survey = Path(arguments[0]) if arguments[0].endswith(".toml") else None
     ids = arguments[1:] if survey is not None else arguments
     changes = o.overrides(
-        budget=budget, use=use, min_speedup=min_speedup, without=without, replace=replace, need_by=need_by,
-        min_memory_gb=min_memory_gb, today=today, os=os,
-    )  # fmt: skip
+        budget=budget,
+        use=use,
+        min_speedup=min_speedup,
+        without=without,
+        replace=replace,
+        need_by=need_by,
+        min_memory_gb=min_memory_gb,
+        today=today,
+        os=os,
+    )
     problem = o.load_problem(survey, catalog, changes)
     from partsolver.plan.chosen import chosen_parts
     from partsolver.plan.complete import draft_of
@@ -42,7 +53,9 @@ def check(
     from partsolver.rules import all_rules
 
     parts = chosen_parts(problem, ids)
-    named_cooler = any(part.partition("*")[0] in {c.id or c.key for c in problem.slot("cooler")} for part in ids)
+    named_cooler = any(
+        part.partition("*")[0] in {c.id or c.key for c in problem.slot("cooler")} for part in ids
+    )
     draft = draft_of(problem, parts, all_rules(), exact_cooler=named_cooler)
     plan = make_plan(problem, draft, all_rules(), 1, 0, None)
     if format == "json":

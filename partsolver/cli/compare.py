@@ -12,16 +12,25 @@ from partsolver.cli import options as o
 
 
 def compare(
-    before: Annotated[Path | None, typer.Argument(metavar="BEFORE.json", help="Measurement before the work.")] = None,
+    before: Annotated[
+        Path | None, typer.Argument(metavar="BEFORE.json", help="Measurement before the work.")
+    ] = None,
     after: Annotated[Path | None, typer.Argument(metavar="AFTER.json", help="Measurement after it.")] = None,
-    plan: Annotated[Path | None, typer.Option(metavar="PLAN.json", help="Plan whose promise is checked (recommend --out).")] = None,
+    plan: Annotated[
+        Path | None,
+        typer.Option(metavar="PLAN.json", help="Plan whose promise is checked (recommend --out)."),
+    ] = None,
     catalog: o.CatalogDir = None,
     use: o.UseName = None,
-    fit: Annotated[Path | None, typer.Option(metavar="PAIRS.csv", help="Fit shares: columns before,after,before_s,after_s.")] = None,
+    fit: Annotated[
+        Path | None,
+        typer.Option(metavar="PAIRS.csv", help="Fit shares: columns before,after,before_s,after_s."),
+    ] = None,
     setting: o.Settings = None,
     format: o.OutputFormat = "text",
 ) -> int:
-    """Measured speed-up by resource and by use, against the plan's promise, with likely reasons. Exit 1: not held."""
+    """Measured speed-up by resource and by use, against the plan's promise, with likely reasons. Exit 1: not
+    held."""
     from partsolver.report import compare as words
 
     if fit is not None:
@@ -33,7 +42,9 @@ def compare(
         sys.stdout.write(words.fit_json(found) if format == "json" else words.fit_text(found))
         return 0
     if before is None or after is None:
-        raise o.refuse("compare", "two measurements are needed", hint="partsolver compare BEFORE.json AFTER.json")
+        raise o.refuse(
+            "compare", "two measurements are needed", hint="partsolver compare BEFORE.json AFTER.json"
+        )
     if catalog is not None and plan is None:
         raise o.refuse("--catalog", "only has a meaning with --plan")
     from partsolver.measure.compare import compare as run

@@ -19,18 +19,40 @@ LABEL = 32  # width of the progress bar's label
 
 
 def measure(
-    out: Annotated[Path | None, typer.Option(metavar="FILE.json", help="Write the measurement to a file.")] = None,
-    quick: Annotated[bool, typer.Option("--quick", help="About 20 s instead of three minutes; never called good.")] = False,
-    folder: Annotated[Path | None, typer.Option(metavar="DIR", help="Folder on the drive to measure; default: one on the system drive.")] = None,
-    source: Annotated[Path | None, typer.Option("--from", metavar="FILE.json", help="Use a measurement made before instead of measuring.")] = None,
-    into: Annotated[Path | None, typer.Option(metavar="CATALOG", help="Write the scores into this catalogue's cpus.csv (with --cpu).")] = None,
-    cpu: Annotated[str | None, typer.Option(metavar="ID", help="The processor's id in that catalogue.")] = None,
-    scale_by: Annotated[str | None, typer.Option(metavar="FACTOR", help="Points of that catalogue per point measured.")] = None,
-    anyway: Annotated[bool, typer.Option("--anyway", help="Write scores of a noisy run or a virtual machine too.")] = False,
+    out: Annotated[
+        Path | None, typer.Option(metavar="FILE.json", help="Write the measurement to a file.")
+    ] = None,
+    quick: Annotated[
+        bool, typer.Option("--quick", help="About 20 s instead of three minutes; never called good.")
+    ] = False,
+    folder: Annotated[
+        Path | None,
+        typer.Option(metavar="DIR", help="Folder on the drive to measure; default: one on the system drive."),
+    ] = None,
+    source: Annotated[
+        Path | None,
+        typer.Option(
+            "--from", metavar="FILE.json", help="Use a measurement made before instead of measuring."
+        ),
+    ] = None,
+    into: Annotated[
+        Path | None,
+        typer.Option(metavar="CATALOG", help="Write the scores into this catalogue's cpus.csv (with --cpu)."),
+    ] = None,
+    cpu: Annotated[
+        str | None, typer.Option(metavar="ID", help="The processor's id in that catalogue.")
+    ] = None,
+    scale_by: Annotated[
+        str | None, typer.Option(metavar="FACTOR", help="Points of that catalogue per point measured.")
+    ] = None,
+    anyway: Annotated[
+        bool, typer.Option("--anyway", help="Write scores of a noisy run or a virtual machine too.")
+    ] = False,
     setting: o.Settings = None,
     format: o.OutputFormat = "text",
 ) -> int:
-    """Measure this PC: processor, memory, drive, start of an application. Takes about three minutes; installs nothing.
+    """Measure this PC: processor, memory, drive, start of an application. Takes about three minutes; installs
+    nothing.
 
     Close other programs first, connect the mains, and let the PC idle for a minute.
     """
@@ -40,21 +62,33 @@ def measure(
     from partsolver.report import measure as words
 
     if (into is None) != (cpu is None):
-        raise o.refuse("--into", "goes together with --cpu", hint="Give the catalogue's folder and the processor's id, or neither")
+        raise o.refuse(
+            "--into",
+            "goes together with --cpu",
+            hint="Give the catalogue's folder and the processor's id, or neither",
+        )
     if into is None and (scale_by is not None or anyway):
-        raise o.refuse("--scale-by" if scale_by is not None else "--anyway", "only has a meaning with --into and --cpu")
+        raise o.refuse(
+            "--scale-by" if scale_by is not None else "--anyway", "only has a meaning with --into and --cpu"
+        )
     if source is not None and (quick or folder is not None):
         raise o.refuse("--from", "nothing is measured then", hint="Leave out --quick and --folder")
     settings = o.read_settings(setting)
     # Everything that can be refused is refused before three minutes are spent.
     target = None if into is None or cpu is None else find_target(into, cpu, scale_by)
     if out is not None and (out.is_dir() or not os.access(out.parent, os.W_OK)):
-        raise o.refuse(f"--out {out}", "cannot be written", hint="Choose a folder that exists and is yours, and a file name")
+        raise o.refuse(
+            f"--out {out}",
+            "cannot be written",
+            hint="Choose a folder that exists and is yours, and a file name",
+        )
     measured = read_run(source) if source is not None else _measure(quick, folder)
     if out is not None:
         write_text(out, words.measurement_json(measured))
         o.remark(f"measurement written to {out}")
-    sys.stdout.write(words.measurement_json(measured) if format == "json" else words.measurement_text(measured, settings))
+    sys.stdout.write(
+        words.measurement_json(measured) if format == "json" else words.measurement_text(measured, settings)
+    )
     sys.stdout.flush()
     if target is not None:
         written = words.written_text(write_scores(measured, target, anyway, settings))

@@ -21,27 +21,60 @@ Format = Literal["text", "json"]
 # No currency has more decimal places; how many the catalogue's has is told when that is read.
 MOST_PLACES = 9
 
-SurveyPath = Annotated[Path | None, typer.Argument(metavar="[SURVEY]", help="Survey file (TOML); without it the demo PC.")]
+SurveyPath = Annotated[
+    Path | None, typer.Argument(metavar="[SURVEY]", help="Survey file (TOML); without it the demo PC.")
+]
 CatalogDir = Annotated[Path | None, typer.Option("--catalog", metavar="DIR", help="Catalogue folder.")]
-Budget = Annotated[str | None, typer.Option(metavar="AMOUNT", help="Most money to spend, everything included.")]
-UseName = Annotated[str | None, typer.Option("--use", metavar="NAME", help="office, photo, video, programming, games, server.")]
-Goal = Annotated[Literal["speed", "cost"] | None, typer.Option(help="speed: least time, then cost; cost: the reverse.")]
+Budget = Annotated[
+    str | None, typer.Option(metavar="AMOUNT", help="Most money to spend, everything included.")
+]
+UseName = Annotated[
+    str | None,
+    typer.Option("--use", metavar="NAME", help="office, photo, video, programming, games, server."),
+]
+Goal = Annotated[
+    Literal["speed", "cost"] | None, typer.Option(help="speed: least time, then cost; cost: the reverse.")
+]
 MinSpeedup = Annotated[str | None, typer.Option(metavar="X", help="Least expected speed-up, such as 1.3.")]
-Resolution = Annotated[str | None, typer.Option(metavar="PERCENT", help="Differences in time below this do not count.")]
+Resolution = Annotated[
+    str | None, typer.Option(metavar="PERCENT", help="Differences in time below this do not count.")
+]
 Alternatives = Annotated[int | None, typer.Option(metavar="N", help="How many plans.")]
-Without = Annotated[list[str] | None, typer.Option(metavar="ID", help="A part that must not be used (repeat).")]
-With = Annotated[list[str] | None, typer.Option("--with", metavar="ID", help="A part that must be used (repeat).")]
-Replace = Annotated[list[str] | None, typer.Option(metavar="WHAT", help="A kept part that may be replaced: psu, case, cooler, drive (repeat).")]
-NeedBy = Annotated[str | None, typer.Option(metavar="DATE", help="Day by which everything must be there (YYYY-MM-DD).")]
+Without = Annotated[
+    list[str] | None, typer.Option(metavar="ID", help="A part that must not be used (repeat).")
+]
+With = Annotated[
+    list[str] | None, typer.Option("--with", metavar="ID", help="A part that must be used (repeat).")
+]
+Replace = Annotated[
+    list[str] | None,
+    typer.Option(metavar="WHAT", help="A kept part that may be replaced: psu, case, cooler, drive (repeat)."),
+]
+NeedBy = Annotated[
+    str | None, typer.Option(metavar="DATE", help="Day by which everything must be there (YYYY-MM-DD).")
+]
 MinMemory = Annotated[int | None, typer.Option("--min-memory-gb", metavar="N", help="Least memory, GB.")]
-Today = Annotated[str | None, typer.Option(metavar="DATE", help="Day of the order; default: the catalogue's date.")]
-Os = Annotated[str | None, typer.Option("--os", metavar="FAMILY", help="System that is to run afterwards; default: the present one.")]
+Today = Annotated[
+    str | None, typer.Option(metavar="DATE", help="Day of the order; default: the catalogue's date.")
+]
+Os = Annotated[
+    str | None,
+    typer.Option(
+        "--os", metavar="FAMILY", help="System that is to run afterwards; default: the present one."
+    ),
+]
 OutputFormat = Annotated[Format, typer.Option("--format", help="Text for people, JSON for programs.")]
 Settings = Annotated[
     list[str] | None,
-    typer.Option("--setting", metavar="NAME=VALUE", help="Change a value that rests on judgement, as [brief.settings] does (repeat)."),
+    typer.Option(
+        "--setting",
+        metavar="NAME=VALUE",
+        help="Change a value that rests on judgement, as [brief.settings] does (repeat).",
+    ),
 ]
-Seconds = Annotated[float, typer.Option("--limit", metavar="SECONDS", help="Limit of solving (deterministic seconds).")]
+Seconds = Annotated[
+    float, typer.Option("--limit", metavar="SECONDS", help="Limit of solving (deterministic seconds).")
+]
 
 
 def remark(text: str) -> None:
@@ -62,14 +95,20 @@ def parse_date(name: str, text: str | None) -> datetime.date | None:
 
 
 def read_settings(given: list[str] | None) -> dict[str, int]:
-    """Settings from NAME=VALUE options. Raises InputRefused for what is not one, an unknown name, or a bad value."""
+    """Settings from NAME=VALUE options. Raises InputRefused for what is not one, an unknown name, or a bad
+    value."""
     from partsolver.standards.settings import apply
 
     found: dict[str, int] = {}
     for text in given or ():
         name, equals, value = text.partition("=")
         if not equals or not re.fullmatch(r"\s*-?[0-9]{1,12}\s*", value):
-            raise refuse("--setting", "not a setting", text, "NAME=VALUE with a whole number, such as run_to_run_processor_percent=4")
+            raise refuse(
+                "--setting",
+                "not a setting",
+                text,
+                "NAME=VALUE with a whole number, such as run_to_run_processor_percent=4",
+            )
         found[name.strip()] = int(value)
     try:
         apply(found)
@@ -92,9 +131,13 @@ def overrides(**options: Any) -> dict[str, Any]:
 
 
 def load_problem(
-    survey_path: Path | None, catalog_dir: Path | None, changes: Mapping[str, Any], budget_option: str = "--budget"
+    survey_path: Path | None,
+    catalog_dir: Path | None,
+    changes: Mapping[str, Any],
+    budget_option: str = "--budget",
 ) -> Any:
-    """Read survey and catalogue, put the options over the brief, and join. Says on standard error when it is the demo.
+    """Read survey and catalogue, put the options over the brief, and join. Says on standard error when it is
+    the demo.
 
     ``budget_option`` names the option that sets the budget, for messages.
     """
@@ -123,7 +166,9 @@ def load_problem(
     try:
         return join(survey, catalog, brief)
     except InputRefused as error:
-        raise InputRefused([_located(fault, changes, survey_path, budget_option) for fault in error.faults]) from None
+        raise InputRefused(
+            [_located(fault, changes, survey_path, budget_option) for fault in error.faults]
+        ) from None
 
 
 def _located(fault: Fault, changes: Mapping[str, Any], survey_path: Path, budget_option: str) -> Fault:
@@ -138,7 +183,9 @@ def _located(fault: Fault, changes: Mapping[str, Any], survey_path: Path, budget
 
 def _option(field: str) -> str:
     """The option that sets a field of the brief."""
-    return {"including": "--with", "resolution_percent": "--resolution"}.get(field, "--" + field.replace("_", "-"))
+    return {"including": "--with", "resolution_percent": "--resolution"}.get(
+        field, "--" + field.replace("_", "-")
+    )
 
 
 def seconds(limit: float) -> float:

@@ -30,15 +30,28 @@ def recommend(
     os: o.Os = None,
     limit: o.Seconds = 60.0,
     show: Annotated[str, typer.Option(metavar="N", help="Plan to print in full (a rank, or all).")] = "1",
-    out: Annotated[Path | None, typer.Option(metavar="PLAN.json", help="Also write the recommendation to a file.")] = None,
+    out: Annotated[
+        Path | None, typer.Option(metavar="PLAN.json", help="Also write the recommendation to a file.")
+    ] = None,
     rank: Annotated[int, typer.Option(metavar="N", help="Plan that the file of --out is about.")] = 1,
     format: o.OutputFormat = "text",
 ) -> int:
     """Ranked upgrade plans for a PC, each proven best of what is left. Without SURVEY: the demo."""
     changes = o.overrides(
-        budget=budget, use=use, goal=goal, min_speedup=min_speedup, resolution_percent=resolution, alternatives=alternatives,
-        without=without, including=including, replace=replace, need_by=need_by, min_memory_gb=min_memory_gb, today=today, os=os,
-    )  # fmt: skip
+        budget=budget,
+        use=use,
+        goal=goal,
+        min_speedup=min_speedup,
+        resolution_percent=resolution,
+        alternatives=alternatives,
+        without=without,
+        including=including,
+        replace=replace,
+        need_by=need_by,
+        min_memory_gb=min_memory_gb,
+        today=today,
+        os=os,
+    )
     if rank < 1:
         raise o.refuse("--rank", "there is no plan of this rank", rank, "1 or more")
     seconds = o.seconds(limit)
@@ -66,8 +79,12 @@ def recommend(
     elif outcome.status == "impossible":
         sys.stdout.write(text.impossible(outcome, problem))
     else:
-        sys.stdout.write("No plan was found within the limit; this does not prove that there is none. Raise --limit.\n")
-    return {"optimal": 0, "best_found": 0 if outcome.plans else 3, "impossible": 1, "undecided": 3}[outcome.status]
+        sys.stdout.write(
+            "No plan was found within the limit; this does not prove that there is none. Raise --limit.\n"
+        )
+    return {"optimal": 0, "best_found": 0 if outcome.plans else 3, "impossible": 1, "undecided": 3}[
+        outcome.status
+    ]
 
 
 def _ranks(show: str, most: int) -> tuple[int, ...]:

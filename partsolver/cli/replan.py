@@ -13,9 +13,20 @@ from partsolver.cli import options as o
 
 def replan(
     plan: Annotated[Path, typer.Argument(metavar="PLAN.json", help="File written by `recommend --out`.")],
-    gone: Annotated[list[str] | None, typer.Option(metavar="ID", help="A part, extra, bundle or kept part that cannot be had or used any more (repeat).")] = None,
-    price: Annotated[list[str] | None, typer.Option(metavar="ID=AMOUNT", help="A new price of a part or bundle (repeat).")] = None,
-    ordered: Annotated[list[str] | None, typer.Option(metavar="ID", help="A part already ordered: it stays in, as it was bought (repeat).")] = None,
+    gone: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="ID",
+            help="A part, extra, bundle or kept part that cannot be had or used any more (repeat).",
+        ),
+    ] = None,
+    price: Annotated[
+        list[str] | None, typer.Option(metavar="ID=AMOUNT", help="A new price of a part or bundle (repeat).")
+    ] = None,
+    ordered: Annotated[
+        list[str] | None,
+        typer.Option(metavar="ID", help="A part already ordered: it stays in, as it was bought (repeat)."),
+    ] = None,
     catalog: o.CatalogDir = None,
     budget: o.Budget = None,
     use: o.UseName = None,
@@ -26,14 +37,23 @@ def replan(
     need_by: o.NeedBy = None,
     min_memory_gb: o.MinMemory = None,
     today: o.Today = None,
-    out: Annotated[Path | None, typer.Option(metavar="PLAN.json", help="Write the new recommendation to a file.")] = None,
+    out: Annotated[
+        Path | None, typer.Option(metavar="PLAN.json", help="Write the new recommendation to a file.")
+    ] = None,
     format: o.OutputFormat = "text",
 ) -> int:
     """Old and new plan side by side after a part sold out, a price moved, or the wishes changed."""
     changes = o.overrides(
-        budget=budget, use=use, goal=goal, min_speedup=min_speedup, resolution_percent=resolution, replace=replace, need_by=need_by,
-        min_memory_gb=min_memory_gb, today=today,
-    )  # fmt: skip
+        budget=budget,
+        use=use,
+        goal=goal,
+        min_speedup=min_speedup,
+        resolution_percent=resolution,
+        replace=replace,
+        need_by=need_by,
+        min_memory_gb=min_memory_gb,
+        today=today,
+    )
     from partsolver.explain.replan import replan as solve_again
     from partsolver.explain.replan import why_none
     from partsolver.planfile.plan_file import read_plan_file, write_again
@@ -53,5 +73,7 @@ def replan(
         write_again(out, stored, result.outcome, result.problem)
         o.remark(f"the new plan is in {out}")
     none = why_none(result, gone or ())
-    sys.stdout.write(report.replan_json(result, none) if format == "json" else report.replan_text(result, none))
+    sys.stdout.write(
+        report.replan_json(result, none) if format == "json" else report.replan_text(result, none)
+    )
     return 0 if result.new is not None else (1 if result.outcome.status == "impossible" else 3)

@@ -10,18 +10,31 @@ import typer
 
 from partsolver.cli import options as o
 
-SheetFormat = Annotated[Literal["html", "text"], typer.Option("--format", help="html: a file to print; text: the same on the terminal.")]
+SheetFormat = Annotated[
+    Literal["html", "text"],
+    typer.Option("--format", help="html: a file to print; text: the same on the terminal."),
+]
 
 
 def sheet(
-    plan: Annotated[Path, typer.Argument(metavar="PLAN.json", help="File written by `partsolver recommend --out`.")],
-    out: Annotated[Path | None, typer.Option("--out", metavar="FILE.html", help="File to write (needed for html).")] = None,
+    plan: Annotated[
+        Path, typer.Argument(metavar="PLAN.json", help="File written by `partsolver recommend --out`.")
+    ],
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="FILE.html", help="File to write (needed for html).")
+    ] = None,
     catalog: o.CatalogDir = None,
     format: SheetFormat = "html",
 ) -> int:
     """The printable work order of a plan: what to order, how to do the work, what to check."""
     if format == "html" and out is None:
-        raise o.refuse("--out", "is missing", None, "a file to write, such as sheet.html", "Or use --format text to read it here")
+        raise o.refuse(
+            "--out",
+            "is missing",
+            None,
+            "a file to write, such as sheet.html",
+            "Or use --format text to read it here",
+        )
     from partsolver.base.textfile import write_text
     from partsolver.planfile.plan_file import read_plan_file
     from partsolver.report.sheet_html import sheet_html

@@ -21,13 +21,26 @@ app.command("new")(new)
 
 @app.command("import")
 def import_(
-    files: Annotated[list[Path] | None, typer.Argument(metavar="[FILE]...", help="Outputs of general system tools; - for standard input.")] = None,
-    this_pc: Annotated[bool, typer.Option("--this-pc", help="Also read the running Linux system (as root it tells more).")] = False,
-    out: Annotated[Path, typer.Option(metavar="FILE", help="Survey to write or to bring up to date.")] = Path("survey.toml"),
-    take: Annotated[list[str] | None, typer.Option(metavar="FACT", help="Where yours differs take the new value (repeat).")] = None,
-    keep_mine: Annotated[bool, typer.Option("--keep-mine", help="Where yours differs keep it, without asking.")] = False,
+    files: Annotated[
+        list[Path] | None,
+        typer.Argument(metavar="[FILE]...", help="Outputs of general system tools; - for standard input."),
+    ] = None,
+    this_pc: Annotated[
+        bool, typer.Option("--this-pc", help="Also read the running Linux system (as root it tells more).")
+    ] = False,
+    out: Annotated[Path, typer.Option(metavar="FILE", help="Survey to write or to bring up to date.")] = Path(
+        "survey.toml"
+    ),
+    take: Annotated[
+        list[str] | None,
+        typer.Option(metavar="FACT", help="Where yours differs take the new value (repeat)."),
+    ] = None,
+    keep_mine: Annotated[
+        bool, typer.Option("--keep-mine", help="Where yours differs keep it, without asking.")
+    ] = False,
 ) -> int:
-    """Read what system tools print into a survey; what a person wrote stays. The kind of a file is found by its content."""
+    """Read what system tools print into a survey; what a person wrote stays. The kind of a file is found by
+    its content."""
     from partsolver.explain.answers import open_questions
     from partsolver.report import survey as words
     from partsolver.survey.collect import this_pc as collect
@@ -46,7 +59,9 @@ def import_(
     except OtherPc as error:
         for clash in error.clashes:
             o.remark(words.import_clash(clash))
-        raise o.refuse(str(out), words.OTHER_PC, None, None, words.OTHER_PC_HINT.format(path=error.clashes[0].path)) from None
+        raise o.refuse(
+            str(out), words.OTHER_PC, None, None, words.OTHER_PC_HINT.format(path=error.clashes[0].path)
+        ) from None
     for text in done.remarks:
         o.remark(text)
     for clash in done.differing:
@@ -58,7 +73,9 @@ def import_(
         return 0
     loaded, _ = load_survey(out)
     look_again(out)
-    for line in words.import_lines(done.facts, len(done.kept), sum(1 for _ in open_questions(loaded)), str(out), done.existed):
+    for line in words.import_lines(
+        done.facts, len(done.kept), sum(1 for _ in open_questions(loaded)), str(out), done.existed
+    ):
         o.remark(line)
     return 0
 
@@ -82,7 +99,12 @@ def _decide(clash: Clash) -> bool | None:
 
     o.remark(words.import_clash(clash))
     while True:
-        print(words.ASK_OTHER if clash.path in IDENTITY else words.ASK_CLASH, end="", file=sys.stderr, flush=True)
+        print(
+            words.ASK_OTHER if clash.path in IDENTITY else words.ASK_CLASH,
+            end="",
+            file=sys.stderr,
+            flush=True,
+        )
         line = sys.stdin.readline()
         if not line:
             return None
@@ -106,9 +128,15 @@ def questions(
 ) -> int:
     """Open questions by how much their answer matters, each solved for its plausible answers."""
     wishes = {
-        "budget": budget, "use": use, "goal": goal, "min_speedup": min_speedup, "without": without, "replace": replace,
-        "min_memory_gb": min_memory_gb, "os": os,
-    }  # fmt: skip
+        "budget": budget,
+        "use": use,
+        "goal": goal,
+        "min_speedup": min_speedup,
+        "without": without,
+        "replace": replace,
+        "min_memory_gb": min_memory_gb,
+        "os": os,
+    }
     problem = o.load_problem(survey, catalog, o.overrides(**wishes))
     from partsolver.cli.progress import counting
     from partsolver.explain.questions import question_values
@@ -136,5 +164,7 @@ def check(survey: o.SurveyPath = None, format: o.OutputFormat = "text") -> int:
         survey = data_folder() / "demo-survey.toml"
     loaded, _ = load_survey(survey)
     found = clashes(loaded)
-    sys.stdout.write((report.check_json if format == "json" else report.check_text)(loaded, found, origin(loaded, survey)))
+    sys.stdout.write(
+        (report.check_json if format == "json" else report.check_text)(loaded, found, origin(loaded, survey))
+    )
     return 1 if found else 0

@@ -18,12 +18,26 @@ if TYPE_CHECKING:
 
 
 def new(
-    out: Annotated[Path | None, typer.Option(metavar="FILE", help="Survey to write; default survey.toml, or the one of --from.")] = None,
-    answers: Annotated[Path | None, typer.Option(metavar="FILE", help="Answers (TOML) in place of asking.")] = None,
-    start: Annotated[Path | None, typer.Option("--from", metavar="SURVEY", help="A survey whose open facts are asked.")] = None,
-    short: Annotated[bool, typer.Option("--short", help="Ask only the ten facts that usually decide most.")] = False,
+    out: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="Survey to write; default survey.toml, or the one of --from."),
+    ] = None,
+    answers: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Answers (TOML) in place of asking.")
+    ] = None,
+    start: Annotated[
+        Path | None, typer.Option("--from", metavar="SURVEY", help="A survey whose open facts are asked.")
+    ] = None,
+    short: Annotated[
+        bool, typer.Option("--short", help="Ask only the ten facts that usually decide most.")
+    ] = False,
     first: Annotated[
-        int | None, typer.Option(metavar="N", min=1, help="Ask only the N whose answers are worth most, as `survey questions` computes it.")
+        int | None,
+        typer.Option(
+            metavar="N",
+            min=1,
+            help="Ask only the N whose answers are worth most, as `survey questions` computes it.",
+        ),
     ] = None,
     catalog: o.CatalogDir = None,
     budget: o.Budget = None,
@@ -51,23 +65,44 @@ def new(
     given = {} if present is None else talk.parsed(present, str(base))
     kept_in = talk.progress_path(out)
     wishes = {
-        "budget": budget, "use": use, "goal": goal, "min_speedup": min_speedup, "without": without, "replace": replace,
-        "min_memory_gb": min_memory_gb, "os": os,
-    }  # fmt: skip
+        "budget": budget,
+        "use": use,
+        "goal": goal,
+        "min_speedup": min_speedup,
+        "without": without,
+        "replace": replace,
+        "min_memory_gb": min_memory_gb,
+        "os": os,
+    }
     typed = typed_again(catalog=catalog, **wishes)
     if short and first is not None:
         raise o.refuse("--short", "does not go with --first", None, "one of the two")
     if base is None and first is not None:
-        raise o.refuse("--first", "there is no survey yet to compute it from", None, "--from SURVEY", "Import one first, or use --short")
+        raise o.refuse(
+            "--first",
+            "there is no survey yet to compute it from",
+            None,
+            "--from SURVEY",
+            "Import one first, or use --short",
+        )
     if answers is not None:
         session = talk.Interview(given, talk.load_answers(answers), short=short)
     else:
         before = talk.load_answers(kept_in) if kept_in.exists() else {}
         session = talk.Interview(
-            given, before, lambda said: talk.save_answers(kept_in, said, words.ANSWERS_HEADING), short, talk.evidence(present or ""), first
+            given,
+            before,
+            lambda said: talk.save_answers(kept_in, said, words.ANSWERS_HEADING),
+            short,
+            talk.evidence(present or ""),
+            first,
         )
         again = " --short" if short else "" if first is None else f" --first {first}{typed}"
-        steps: Iterable[None] = (None,) if first is None else _rounds(session, present or "", str(base), catalog, o.overrides(**wishes))
+        steps: Iterable[None] = (
+            (None,)
+            if first is None
+            else _rounds(session, present or "", str(base), catalog, o.overrides(**wishes))
+        )
         code = _talk(session, steps, bool(before), base is not None, kept_in, out, start, again)
         if code is not None:
             return code
@@ -81,12 +116,16 @@ def new(
     unknown = sum(1 for text in session.answers.values() if text == talk.DONT_KNOW)
     left = sum(1 for path, question in session.plan() if path not in session.answers and question.key)
     look_again(out)
-    for line in words.done_lines(str(out), len(session.answers) - unknown - len(needless), unknown, left, typed):
+    for line in words.done_lines(
+        str(out), len(session.answers) - unknown - len(needless), unknown, left, typed
+    ):
         o.remark(line)
     return 0
 
 
-def _rounds(session: Interview, present: str, where: str, catalog: Path | None, wishes: Mapping[str, Any]) -> Iterator[None]:
+def _rounds(
+    session: Interview, present: str, where: str, catalog: Path | None, wishes: Mapping[str, Any]
+) -> Iterator[None]:
     """Let the interview ask what is worth most, with the answers so far. ``present``: text of the survey."""
     import tomllib
     from decimal import Decimal
@@ -101,7 +140,7 @@ def _rounds(session: Interview, present: str, where: str, catalog: Path | None, 
 
     def answered() -> Problem:
         text = survey_text(session, present, where).text
-        return changed(start, survey=parse_survey(tomllib.loads(text, parse_float=Decimal), where)[0])  # type: ignore[no-any-return]
+        return changed(start, survey=parse_survey(tomllib.loads(text, parse_float=Decimal), where)[0])
 
     def steps() -> Iterator[None]:
         shown: dict[str, Callable[[int], None]] = {}
@@ -117,10 +156,17 @@ def _rounds(session: Interview, present: str, where: str, catalog: Path | None, 
 
 
 def _talk(
-    session: Interview, steps: Iterable[None], resumed: bool, known: bool, kept_in: Path, out: Path, start: Path | None, options: str
+    session: Interview,
+    steps: Iterable[None],
+    resumed: bool,
+    known: bool,
+    kept_in: Path,
+    out: Path,
+    start: Path | None,
+    options: str,
 ) -> int | None:
-    """Ask on the terminal; None when all was asked, else the exit code. Questions go to standard error. ``steps``: each
-    chooses what is asked next; ``options``: those of this run, to go on with."""
+    """Ask on the terminal; None when all was asked, else the exit code. Questions go to standard error.
+    ``steps``: each chooses what is asked next; ``options``: those of this run, to go on with."""
     from partsolver.report.survey import shell
     from partsolver.report.words import interview as words
     from partsolver.survey.interview import Asking, Stopped, Told
@@ -138,7 +184,9 @@ def _talk(
     def tell(event: Told) -> None:
         say(words.told(event))
 
-    for line in words.intro_lines(len(session.answers) if resumed else 0, session.room or len(session.open()), known):
+    for line in words.intro_lines(
+        len(session.answers) if resumed else 0, session.room or len(session.open()), known
+    ):
         say(line)
     stopped = False
     try:
@@ -149,7 +197,11 @@ def _talk(
         stopped = True
     except (KeyboardInterrupt, EOFError):
         say("")
-    command = "partsolver survey new" + (f" --from {shell(str(start))}" if start else "") + (f" --out {shell(str(out))}" if out != start else "")
+    command = (
+        "partsolver survey new"
+        + (f" --from {shell(str(start))}" if start else "")
+        + (f" --out {shell(str(out))}" if out != start else "")
+    )
     if session.answers:
         o.remark(words.saved_line(str(kept_in), len(session.answers), command + options))
     else:

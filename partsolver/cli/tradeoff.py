@@ -13,9 +13,16 @@ from partsolver.cli import options as o
 
 def tradeoff(
     survey: o.SurveyPath = None,
-    lowest: Annotated[str | None, typer.Option("--from", metavar="AMOUNT", help="Least cost to look at.")] = None,
-    highest: Annotated[str | None, typer.Option("--to", metavar="AMOUNT", help="Most cost to look at; default: the budget.")] = None,
-    third: Annotated[Literal["power", "waste"] | None, typer.Option("--third", help="A third column: running cost or waste.")] = None,
+    lowest: Annotated[
+        str | None, typer.Option("--from", metavar="AMOUNT", help="Least cost to look at.")
+    ] = None,
+    highest: Annotated[
+        str | None, typer.Option("--to", metavar="AMOUNT", help="Most cost to look at; default: the budget.")
+    ] = None,
+    third: Annotated[
+        Literal["power", "waste"] | None,
+        typer.Option("--third", help="A third column: running cost or waste."),
+    ] = None,
     picture: Annotated[Path | None, typer.Option(metavar="FILE.svg|png", help="Draw the trade-off.")] = None,
     catalog: o.CatalogDir = None,
     use: o.UseName = None,
@@ -32,11 +39,22 @@ def tradeoff(
 ) -> int:
     """What a little more money buys: the exact trade-off as table and picture. Without SURVEY: the demo."""
     if picture is not None and picture.suffix.lower() not in (".svg", ".png"):
-        raise o.refuse("--picture", "not a kind of picture", picture.name, "a file name ending in .svg or .png")
+        raise o.refuse(
+            "--picture", "not a kind of picture", picture.name, "a file name ending in .svg or .png"
+        )
     changes = o.overrides(
-        budget=highest, use=use, min_speedup=min_speedup, resolution_percent=resolution, without=without, including=including,
-        replace=replace, need_by=need_by, min_memory_gb=min_memory_gb, today=today, os=os,
-    )  # fmt: skip
+        budget=highest,
+        use=use,
+        min_speedup=min_speedup,
+        resolution_percent=resolution,
+        without=without,
+        including=including,
+        replace=replace,
+        need_by=need_by,
+        min_memory_gb=min_memory_gb,
+        today=today,
+        os=os,
+    )
     problem = o.load_problem(survey, catalog, changes, "--to")
     from partsolver.base.quantities import given_amount
     from partsolver.cli.progress import counting
@@ -53,5 +71,9 @@ def tradeoff(
 
         draw_tradeoff(picture, found, problem)
         o.remark(f"picture written to {picture}")
-    sys.stdout.write(report.tradeoff_json(found, problem, third) if format == "json" else report.tradeoff_text(found, problem, third))
+    sys.stdout.write(
+        report.tradeoff_json(found, problem, third)
+        if format == "json"
+        else report.tradeoff_text(found, problem, third)
+    )
     return (0 if found.points else 1) if found.proven else 3

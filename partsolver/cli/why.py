@@ -12,7 +12,9 @@ from partsolver.cli import options as o
 
 
 def why(
-    arguments: Annotated[list[str] | None, typer.Argument(metavar="[SURVEY] [ID]", help="Survey file; a catalogue id.")] = None,
+    arguments: Annotated[
+        list[str] | None, typer.Argument(metavar="[SURVEY] [ID]", help="Survey file; a catalogue id.")
+    ] = None,
     catalog: o.CatalogDir = None,
     budget: o.Budget = None,
     use: o.UseName = None,
@@ -35,9 +37,19 @@ def why(
     if len(ids) > 1:
         raise o.refuse("why", "one part at a time", " ".join(ids), "one id")
     changes = o.overrides(
-        budget=budget, use=use, goal=goal, min_speedup=min_speedup, resolution_percent=resolution, without=without,
-        including=including, replace=replace, need_by=need_by, min_memory_gb=min_memory_gb, today=today, os=os,
-    )  # fmt: skip
+        budget=budget,
+        use=use,
+        goal=goal,
+        min_speedup=min_speedup,
+        resolution_percent=resolution,
+        without=without,
+        including=including,
+        replace=replace,
+        need_by=need_by,
+        min_memory_gb=min_memory_gb,
+        today=today,
+        os=os,
+    )
     problem = o.load_problem(survey, catalog, changes)
     from partsolver.report import why as report
 
@@ -45,10 +57,14 @@ def why(
         from partsolver.explain.whynot import why_not
 
         found = why_not(problem, ids[0])
-        sys.stdout.write(report.why_not_json(found, problem) if format == "json" else report.why_not_text(found, problem))
+        sys.stdout.write(
+            report.why_not_json(found, problem) if format == "json" else report.why_not_text(found, problem)
+        )
         return 0 if found.verdict in ("taken", "worse", "not-needed") else 1
     from partsolver.explain.why import why as explain
 
     answer = explain(problem)
-    sys.stdout.write(report.why_json(answer, problem) if format == "json" else report.why_text(answer, problem))
+    sys.stdout.write(
+        report.why_json(answer, problem) if format == "json" else report.why_text(answer, problem)
+    )
     return 0 if answer.possible else 1

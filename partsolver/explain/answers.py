@@ -1,7 +1,8 @@
 """Plausible answers to the open questions of a survey: what a person may find when looking.
 
-A fact not listed here has no small set of answers (a name, a mass) or changes no plan. Values are typical of PCs of
-the last twenty years (common practice); they only serve to see whether an answer would change the plan.
+A fact not listed here has no small set of answers (a name, a mass) or changes no plan. Values are typical of
+PCs of the last twenty years (common practice); they only serve to see whether an answer would change the
+plan.
 """
 
 from __future__ import annotations
@@ -20,7 +21,8 @@ _GIB = 1024
 
 @record
 class OpenQuestion:
-    """A fact the survey does not know: its path, plausible answers, and how the survey looks with one of them."""
+    """A fact the survey does not know: its path, plausible answers, and how the survey looks with one of
+    them."""
 
     path: str
     answers: tuple[Any, ...]
@@ -79,7 +81,8 @@ RECORD_ANSWERS: dict[str, dict[str, tuple[Any, ...]]] = {
         "rated_w": (65, 95, 130),
     },
 }
-# Facts that count as true, or as the first answer, until somebody says otherwise: asked only where nobody stated them.
+# Facts that count as true, or as the first answer, until somebody says otherwise: asked only where nobody
+# stated them.
 PC_ANSWERS: dict[str, tuple[Any, ...]] = {
     "board_works": (True, False),
     "cpu_works": (True, False),
@@ -130,14 +133,21 @@ LIST_ANSWERS: dict[str, dict[str, tuple[Any, ...]]] = {
     "drive": {
         "ssd": (Drive(kind="ssd", start_mode="uefi", **_DISK),),
         "hdd35": (Drive(kind="hdd35", start_mode="legacy", **_DISK),),
-        "pata": (Drive(kind="hdd35", start_mode="legacy", **{**_DISK, "interface": "pata", "power_plug": "peripheral"}),),
+        "pata": (
+            Drive(
+                kind="hdd35",
+                start_mode="legacy",
+                **{**_DISK, "interface": "pata", "power_plug": "peripheral"},
+            ),
+        ),
     },
 }
 _ROWS = {"display": "displays", "card": "cards", "device": "devices", "drive": "drives", "memory": "memory"}
 
 
 def open_questions(survey: Survey, sockets: Sequence[str] = ()) -> Iterator[OpenQuestion]:
-    """Every open fact that has plausible answers, in survey order. ``sockets``: those the present board may have."""
+    """Every open fact that has plausible answers, in survey order. ``sockets``: those the present board may
+    have."""
     for key, answers in PC_ANSWERS.items():
         if getattr(survey.pc, key) is None or f"pc.{key}" in survey.assumed:
             yield OpenQuestion(f"pc.{key}", answers, _model_answer(survey, "pc", key))
@@ -149,7 +159,11 @@ def open_questions(survey: Survey, sockets: Sequence[str] = ()) -> Iterator[Open
     rails = survey.psu.rail_12v_ma or ()
     if len(rails) > 1 and survey.psu.combined_12v_ma is None:
         # Often less than the rails add up to (common practice: labels of ATX12V 2.x supplies).
-        yield OpenQuestion("psu.combined_12v_ma", (sum(rails) * 3 // 4, sum(rails)), _record_answer(survey, "psu", "combined_12v_ma"))
+        yield OpenQuestion(
+            "psu.combined_12v_ma",
+            (sum(rails) * 3 // 4, sum(rails)),
+            _record_answer(survey, "psu", "combined_12v_ma"),
+        )
     if survey.board.socket is None and sockets:
         yield OpenQuestion("board.socket", tuple(sockets), _socket_answer(survey))
     yield from _memory(survey)
@@ -160,7 +174,9 @@ def open_questions(survey: Survey, sockets: Sequence[str] = ()) -> Iterator[Open
                     word = table[:-1]
                     if key == "system" and _only_disk(survey):
                         answers = (True,)
-                    yield OpenQuestion(f"{word}:{row.name}.{key}", answers, _row_answer(survey, table, index, key))
+                    yield OpenQuestion(
+                        f"{word}:{row.name}.{key}", answers, _row_answer(survey, table, index, key)
+                    )
     for table, lists in LIST_ANSWERS.items():
         if table in survey.unlisted:
             yield OpenQuestion(table, tuple(lists), _list_answer(survey, table, lists))
@@ -176,7 +192,8 @@ def _record(survey: Survey, table: str) -> Any:
 
 
 def _asked(survey: Survey, table: str, key: str, row: Any) -> bool:
-    """Whether a fact of a drive or display can matter: start facts of the system drive, encryption of disks."""
+    """Whether a fact of a drive or display can matter: start facts of the system drive, encryption of
+    disks."""
     if table != "drives":
         return True
     if key == "system":
@@ -184,13 +201,21 @@ def _asked(survey: Survey, table: str, key: str, row: Any) -> bool:
     if key == "partition_table" and row.start_mode is None:
         return False  # how the system starts is easier to see, and tells as much
     if key in OF_SYSTEM:
-        return bool(row.system) or (row.system is None and row.kind not in ("optical", "floppy") and _only_disk(survey))
+        return bool(row.system) or (
+            row.system is None and row.kind not in ("optical", "floppy") and _only_disk(survey)
+        )
     return key != "encrypted" or row.kind not in ("optical", "floppy")
 
 
 def _only_disk(survey: Survey) -> bool:
     """Whether one drive alone can hold the system: a PC that starts has it there (common practice)."""
-    return sum(drive.kind in (None, "ssd", "hdd35", "hdd25") and drive.interface != "usb" for drive in survey.drives) == 1
+    return (
+        sum(
+            drive.kind in (None, "ssd", "hdd35", "hdd25") and drive.interface != "usb"
+            for drive in survey.drives
+        )
+        == 1
+    )
 
 
 def _memory(survey: Survey) -> Iterator[OpenQuestion]:
@@ -217,22 +242,79 @@ def _module_lists(generation: str | None) -> dict[str, tuple[MemoryModule, ...]]
 
 # The answer a person hopes for, where it is not the last of the plausible ones.
 HOPED: dict[str, Any] = {
-    "pc.board_works": True, "pc.cpu_works": True, "pc.memory_works": True, "pc.always_on": False,
-    "psu.pinout": "atx", "psu.main_plug": "24", "psu.cpu_plugs": ("8",), "psu.condition": "good", "psu.zero_load_12v": True,
-    "case.form_factor": "atx", "case.aperture": "atx", "case.slot_height": "full", "case.standoffs_fixed": (),
-    "case.front_usb3_plugs": 0, "case.front_panel": "separate", "case.front_audio": "hd", "board.memory_module": "dimm",
-    "cooler.height_mm": 60, "drive.system": True, "drive.partition_table": "gpt", "drive.start_mode": "uefi", "drive.storage_mode": "ahci",
-    "drive.encrypted": False, "drive.interface": "sata", "drive.kind": "ssd", "drive.power_plug": "sata", "display.inputs": ("hdmi-1.4",),
-    "display": "none", "card": "none", "device": "none", "drive": "ssd", "os.licence": "account",
-}  # fmt: skip
+    "pc.board_works": True,
+    "pc.cpu_works": True,
+    "pc.memory_works": True,
+    "pc.always_on": False,
+    "psu.pinout": "atx",
+    "psu.main_plug": "24",
+    "psu.cpu_plugs": ("8",),
+    "psu.condition": "good",
+    "psu.zero_load_12v": True,
+    "case.form_factor": "atx",
+    "case.aperture": "atx",
+    "case.slot_height": "full",
+    "case.standoffs_fixed": (),
+    "case.front_usb3_plugs": 0,
+    "case.front_panel": "separate",
+    "case.front_audio": "hd",
+    "board.memory_module": "dimm",
+    "cooler.height_mm": 60,
+    "drive.system": True,
+    "drive.partition_table": "gpt",
+    "drive.start_mode": "uefi",
+    "drive.storage_mode": "ahci",
+    "drive.encrypted": False,
+    "drive.interface": "sata",
+    "drive.kind": "ssd",
+    "drive.power_plug": "sata",
+    "display.inputs": ("hdmi-1.4",),
+    "display": "none",
+    "card": "none",
+    "device": "none",
+    "drive": "ssd",
+    "os.licence": "account",
+}
 
-# Facts of which the rules take the most favourable value while they are unknown: an answer only ever takes plans away
-# or makes them dearer or slower, never the reverse (tests/properties/test_questions.py tries it). ``TABLE`` alone is the list.
+# Facts of which the rules take the most favourable value while they are unknown: an answer only ever takes
+# plans away or makes them dearer or slower, never the reverse (tests/properties/test_questions.py tries it).
+# ``TABLE`` alone is the list.
 FAVOURABLE: frozenset[str] = frozenset(
-    {f"psu.{key}" for key in ("card_plugs", "sata_plugs", "peripheral_plugs", "rail_5v_ma", "rail_3v3_ma", "condition", "cpu_lead_mm")}
-    | {f"case.{key}" for key in RECORD_ANSWERS["case"] if key not in ("max_board_width_mm", "max_board_depth_mm", "slot_height")}
-    | {f"board.{key}" for key in ("memory_slots", "memory_max_mib", "memory_max_module_mib", "memory_max_rate_mts", "firmware_modes")}
-    | {"cooler.height_mm", "cooler.rated_w", "pc.board_works", "pc.cpu_works", "pc.memory_works", "pc.always_on"}
+    {
+        f"psu.{key}"
+        for key in (
+            "card_plugs",
+            "sata_plugs",
+            "peripheral_plugs",
+            "rail_5v_ma",
+            "rail_3v3_ma",
+            "condition",
+            "cpu_lead_mm",
+        )
+    }
+    | {
+        f"case.{key}"
+        for key in RECORD_ANSWERS["case"]
+        if key not in ("max_board_width_mm", "max_board_depth_mm", "slot_height")
+    }
+    | {
+        f"board.{key}"
+        for key in (
+            "memory_slots",
+            "memory_max_mib",
+            "memory_max_module_mib",
+            "memory_max_rate_mts",
+            "firmware_modes",
+        )
+    }
+    | {
+        "cooler.height_mm",
+        "cooler.rated_w",
+        "pc.board_works",
+        "pc.cpu_works",
+        "pc.memory_works",
+        "pc.always_on",
+    }
     | {"drive.encrypted", "drive.power_plug", "drive.storage_mode", "device"}
 )
 
@@ -258,7 +340,9 @@ def _record_answer(survey: Survey, table: str, key: str) -> Callable[[Any], Surv
 
 
 def _model_answer(survey: Survey, table: str, key: str) -> Callable[[Any], Survey]:
-    return lambda value: survey.model_copy(update={table: getattr(survey, table).model_copy(update={key: value})})
+    return lambda value: survey.model_copy(
+        update={table: getattr(survey, table).model_copy(update={key: value})}
+    )
 
 
 def _row_answer(survey: Survey, table: str, index: int, key: str) -> Callable[[Any], Survey]:
@@ -291,7 +375,9 @@ def _kind_answer(survey: Survey) -> Callable[[Any], Survey]:
     """The present modules are of the slots' kind."""
 
     def answered(value: Any) -> Survey:
-        rows = tuple(m if m.module is not None else m.model_copy(update={"module": value}) for m in survey.memory)
+        rows = tuple(
+            m if m.module is not None else m.model_copy(update={"module": value}) for m in survey.memory
+        )
         return survey.model_copy(update={"board": replace(survey.board, memory_module=value), "memory": rows})
 
     return answered

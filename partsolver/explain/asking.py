@@ -1,9 +1,9 @@
 """An interview of the questions whose answers are worth most, computed anew with the answers so far.
 
-First come the questions that the case may stay closed for, then those that are needed before anything new can be
-recommended, then the others by their value. What a person doesn't know stays unknown: nothing is supposed for it. That
-board, processor and memory work is taken as true, since the PC printed what is known of it: few questions are not
-spent on that.
+First come the questions that the case may stay closed for, then those that are needed before anything new can
+be recommended, then the others by their value. What a person doesn't know stays unknown: nothing is supposed
+for it. That board, processor and memory work is taken as true, since the PC printed what is known of it: few
+questions are not spent on that.
 """
 
 from __future__ import annotations
@@ -19,11 +19,16 @@ from partsolver.survey.interview.questions import OPEN_CASE
 Progress = Callable[[int], None]
 
 
-def rounds(interview: Interview, given: Mapping[str, Any], problem: Callable[[], Problem], progress: Progress = lambda done: None) -> Iterator[None]:
+def rounds(
+    interview: Interview,
+    given: Mapping[str, Any],
+    problem: Callable[[], Problem],
+    progress: Progress = lambda done: None,
+) -> Iterator[None]:
     """Choose what to ask next, again and again: after each step the interview is to be run.
 
-    ``given``: the survey file without the answers; ``problem``: the problem with the answers so far; ``progress`` hears how
-    many questions are solved in a round.
+    ``given``: the survey file without the answers; ``problem``: the problem with the answers so far;
+    ``progress`` hears how many questions are solved in a round.
     """
 
     def own(found: tuple[str, ...]) -> list[str]:

@@ -1,4 +1,5 @@
-"""What of a stored plan differs from the catalogue of today: parts and offers that left, facts and prices that moved."""
+"""What of a stored plan differs from the catalogue of today: parts and offers that left, facts and prices
+that moved."""
 
 from __future__ import annotations
 
@@ -17,8 +18,9 @@ _ASIDE = ("id", "name", "maker", "source")
 class Difference:
     """One difference of a part of the plan.
 
-    kind: left, unsold, other-kind (planfile.Missing), fact (``field`` was ``before``, is ``after``), price (of one, in minor
-    units, at ``seller``), seller (``seller`` does not offer it any more, others do; after: their least price).
+    kind: left, unsold, other-kind (planfile.Missing), fact (``field`` was ``before``, is ``after``), price
+    (of one, in minor units, at ``seller``), seller (``seller`` does not offer it any more, others do; after:
+    their least price).
     """
 
     kind: Literal["left", "unsold", "other-kind", "fact", "price", "seller"]
@@ -62,11 +64,14 @@ def _prices(stored: PlanFile, part: str) -> Iterator[Difference]:
         return
     was = line.amount // line.count
     sources = [
-        *(offer for offer in stored.catalog.tables["offers"] if offer.part == part), *(b for b in stored.catalog.tables["bundles"] if b.id == part),
-    ]  # fmt: skip
+        *(offer for offer in stored.catalog.tables["offers"] if offer.part == part),
+        *(b for b in stored.catalog.tables["bundles"] if b.id == part),
+    ]
     prices = [source.price for source in sources if source.seller == line.seller]
     if not prices:
-        yield Difference("seller", part, None, was, min((source.price for source in sources), default=None), line.seller)
+        yield Difference(
+            "seller", part, None, was, min((source.price for source in sources), default=None), line.seller
+        )
     elif was not in prices:
         yield Difference("price", part, None, was, min(prices), line.seller)
 

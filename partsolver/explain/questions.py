@@ -1,11 +1,12 @@
 """Open questions by how much their answer matters: solve for every plausible answer and compare.
 
-First come, in one group, the questions that are *needed*: those that together keep the best plan out, since a wrong
-guess could destroy parts, and those without which no speed-up can be told. Alone none of them may change anything, so
-each is valued with the hoped answers to the others of its group. Every other question is valued in the problem a
-person has once the group is answered as hoped: for each answer, does the plan one would order then still stand, and
-if so, how much better is the best plan that knows the answer? The value of an answer is the money at risk (the cost
-of the order that would not fit) or else the time and money that knowing it saves.
+First come, in one group, the questions that are *needed*: those that together keep the best plan out, since a
+wrong guess could destroy parts, and those without which no speed-up can be told. Alone none of them may
+change anything, so each is valued with the hoped answers to the others of its group. Every other question is
+valued in the problem a person has once the group is answered as hoped: for each answer, does the plan one
+would order then still stand, and if so, how much better is the best plan that knows the answer? The value of
+an answer is the money at risk (the cost of the order that would not fit) or else the time and money that
+knowing it saves.
 """
 
 from __future__ import annotations
@@ -35,9 +36,11 @@ from partsolver.survey.model import Survey
 
 @record
 class AnswerEffect:
-    """What one answer does. plan: the best plan then (None: none exists); stands: the first plan still stands;
+    """What one answer does. plan: the best plan then (None: none exists); stands: the first plan still
+    stands;
     time_saved_permille: how much faster the best plan is than the first one under this answer; cost_change:
-    best plan's cost minus the first one's, minor units; same_parts: whether the best plan is the first one."""
+    best plan's cost minus the first one's, minor units; same_parts: whether the best plan is the first
+    one."""
 
     value: Any
     plan: Plan | None
@@ -49,8 +52,10 @@ class AnswerEffect:
 
 @record
 class QuestionValue:
-    """One question with the effects of its answers. at_risk: cost of the order where an answer makes it not fit;
-    needed: without it the best plan stays out or no speed-up can be told; matters: whether any answer changes anything."""
+    """One question with the effects of its answers. at_risk: cost of the order where an answer makes it not
+    fit;
+    needed: without it the best plan stays out or no speed-up can be told; matters: whether any answer changes
+    anything."""
 
     path: str
     effects: tuple[AnswerEffect, ...]
@@ -71,8 +76,8 @@ class QuestionValue:
 
 @record
 class Questions:
-    """All open questions, the most valuable answer first. today: the first plan with what is known; supposed: the
-    first plan once the needed questions are answered as hoped (today's where none is needed)."""
+    """All open questions, the most valuable answer first. today: the first plan with what is known; supposed:
+    the first plan once the needed questions are answered as hoped (today's where none is needed)."""
 
     today: Plan | None
     supposed: Plan | None
@@ -88,7 +93,9 @@ class Questions:
 
 
 def question_values(
-    problem: Problem, limits: Limits | None = None, progress: Callable[[int, int], None] = lambda done, total: None
+    problem: Problem,
+    limits: Limits | None = None,
+    progress: Callable[[int, int], None] = lambda done, total: None,
 ) -> Questions:
     """Every open question with its value, in order, and the plans the values are measured against."""
     worth = Worth(problem, limits or Limits())
@@ -98,18 +105,35 @@ def question_values(
         values.append(worth.value(question))
     progress(len(values), len(values))
     settled = worth.settled
-    return Questions(first_plan(problem, worth.limits) if worth.group else settled.first, settled.first, tuple(sorted(values, key=_order)))
+    return Questions(
+        first_plan(problem, worth.limits) if worth.group else settled.first,
+        settled.first,
+        tuple(sorted(values, key=_order)),
+    )
 
 
 def _order(value: QuestionValue) -> Any:
-    return not value.needed, -value.at_risk, -value.failing_permille, -value.time_permille, -value.money, not value.matters, value.path
+    return (
+        not value.needed,
+        -value.at_risk,
+        -value.failing_permille,
+        -value.time_permille,
+        -value.money,
+        not value.matters,
+        value.path,
+    )
 
 
 class Worth:
-    """Values of the open questions of a problem, each computed when it is asked for. ``askable``: which questions there
-    are; what the others ask stays unknown."""
+    """Values of the open questions of a problem, each computed when it is asked for. ``askable``: which
+    questions there are; what the others ask stays unknown."""
 
-    def __init__(self, problem: Problem, limits: Limits | None = None, askable: Callable[[str], bool] = lambda path: True) -> None:
+    def __init__(
+        self,
+        problem: Problem,
+        limits: Limits | None = None,
+        askable: Callable[[str], bool] = lambda path: True,
+    ) -> None:
         self.problem, self.limits = problem, limits or Limits()
         self.questions = [question for question in _open(problem) if askable(question.path)]
         self.group = needed(problem, self.questions, self.limits)
@@ -120,14 +144,16 @@ class Worth:
         return _measured(hoping(self.problem, self.group), self.limits)
 
     def first(self, most: int, progress: Callable[[int], None] = lambda done: None) -> tuple[str, ...]:
-        """Paths of the questions that matter most, at most so many, in the order of `question_values` (but those that are
-        needed in the order of the survey when all of them are among the first). Only what decides the order is solved.
-        ``progress`` hears how many questions are solved."""
+        """Paths of the questions that matter most, at most so many, in the order of `question_values` (but
+        those that are needed in the order of the survey when all of them are among the first). Only what
+        decides the order is solved. ``progress`` hears how many questions are solved."""
         if len(self.group) > most:
             values = [self.value(question) for question in self.questions if question.path in self.group]
             return tuple(value.path for value in sorted(values, key=_order))[:most]
         chosen = list(self.group)
-        rest = [(self.risk(question), question) for question in self.questions if question.path not in self.group]
+        rest = [
+            (self.risk(question), question) for question in self.questions if question.path not in self.group
+        ]
         rest.sort(key=itemgetter(0), reverse=True)
         solved = 0
         for (at_risk, _), group in groupby(rest, key=itemgetter(0)):
@@ -148,12 +174,14 @@ class Worth:
         """The value of a question, each answer solved."""
         if question.path not in self.group:
             return _value(self.settled, question, self.limits)
-        others = _measured(hoping(self.problem, [path for path in self.group if path != question.path]), self.limits)
+        others = _measured(
+            hoping(self.problem, [path for path in self.group if path != question.path]), self.limits
+        )
         return replace(_value(others, question, self.limits, self.settled), needed=True)
 
     def risk(self, question: OpenQuestion) -> tuple[int, int]:
-        """Money at risk and failing share of the value of a question that is not needed, without a solve where a first
-        plan stands."""
+        """Money at risk and failing share of the value of a question that is not needed, without a solve
+        where a first plan stands."""
         first = self.settled.first
         if first is None:
             value = self.value(question)
@@ -165,10 +193,11 @@ class Worth:
 
 
 def needed(problem: Problem, questions: Sequence[OpenQuestion], limits: Limits) -> tuple[str, ...]:
-    """The questions that must be answered before the best plan can be recommended at all; none of them can be left out.
+    """The questions that must be answered before the best plan can be recommended at all; none of them can be
+    left out.
 
-    The best plan is that of the problem with every question answered as hoped. Its blocking findings in today's
-    problem name questions; answering those as hoped may uncover further ones.
+    The best plan is that of the problem with every question answered as hoped. Its blocking findings in
+    today's problem name questions; answering those as hoped may uncover further ones.
     """
     bright = hoping(problem, [question.path for question in questions])
     wanted = first_plan(bright, limits)
@@ -206,7 +235,8 @@ def _open(problem: Problem) -> list[OpenQuestion]:
 
 
 def sockets_on_sale(problem: Problem) -> tuple[str, ...]:
-    """Sockets of the processors on sale: what the present board's may be, if another processor is to go into it."""
+    """Sockets of the processors on sale: what the present board's may be, if another processor is to go into
+    it."""
     parts: list[Any] = [c.part for c in problem.slot("cpu") if not c.kept]
     return tuple(sorted({part.socket for part in parts if part.socket is not None}))
 
@@ -231,13 +261,16 @@ class _Measured:
     fastest: Plan | None
 
     def untouched(self, known: Problem) -> bool:
-        """Whether both plans stand in the answered problem at the same cost and time, measured against the same present.
+        """Whether both plans stand in the answered problem at the same cost and time, measured against the
+        same present.
 
-        Then an answer that can only take plans away leaves the first plan first: the least time and so every step of
-        the resolution are the same, and nothing that was behind has become faster or cheaper.
+        Then an answer that can only take plans away leaves the first plan first: the least time and so every
+        step of the resolution are the same, and nothing that was behind has become faster or cheaper.
         """
         return present_time_ppm(known) == present_time_ppm(self.problem) and all(
-            plan is not None and (draft := _standing(known, plan)) is not None and (draft.time_ppm, draft.cost) == (plan.draft.time_ppm, plan.draft.cost)
+            plan is not None
+            and (draft := _standing(known, plan)) is not None
+            and (draft.time_ppm, draft.cost) == (plan.draft.time_ppm, plan.draft.cost)
             for plan in (self.first, self.fastest)
         )
 
@@ -250,7 +283,9 @@ def _measured(problem: Problem, limits: Limits) -> _Measured:
     return _Measured(problem, first, first_plan(problem, limits, resolution_percent=0))
 
 
-def _value(world: _Measured, question: OpenQuestion, limits: Limits, solved: _Measured | None = None) -> QuestionValue:
+def _value(
+    world: _Measured, question: OpenQuestion, limits: Limits, solved: _Measured | None = None
+) -> QuestionValue:
     """The value of a question in a world. ``solved``: a world that one of the answers may lead to."""
     first = world.first
     effects = tuple(_effect(world, question, answer, limits, solved) for answer in question.answers)
@@ -267,12 +302,18 @@ def _value(world: _Measured, question: OpenQuestion, limits: Limits, solved: _Me
     )
 
 
-def _effect(world: _Measured, question: OpenQuestion, answer: Any, limits: Limits, solved: _Measured | None) -> AnswerEffect:
+def _effect(
+    world: _Measured, question: OpenQuestion, answer: Any, limits: Limits, solved: _Measured | None
+) -> AnswerEffect:
     first = world.first
     known = changed(world.problem, survey=_answered(world.problem, question, answer))
     if favourable(question) and world.untouched(known):
         return AnswerEffect(answer, first, True, 0, 0, True)
-    plan = solved.first if solved is not None and known.survey == solved.problem.survey else first_plan(known, limits)
+    plan = (
+        solved.first
+        if solved is not None and known.survey == solved.problem.survey
+        else first_plan(known, limits)
+    )
     if first is None or plan is None:
         return AnswerEffect(answer, plan, first is None, 0, 0, first is None and plan is None)
     standing = _standing(known, first)
@@ -290,7 +331,8 @@ def _answered(problem: Problem, question: OpenQuestion, answer: Any) -> Survey:
 
 
 def _picked(problem: Problem, plan: Plan) -> Parts | None:
-    """The parts of a plan as they are in a problem with other answers; None when one is no candidate there."""
+    """The parts of a plan as they are in a problem with other answers; None when one is no candidate
+    there."""
     picked = []
     for candidate in plan.parts.picked:
         found = next((c for c in problem.slot(candidate.slot) if c.key == candidate.key), None)

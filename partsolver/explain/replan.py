@@ -53,10 +53,11 @@ class Purchase:
 class Replanned:
     """Old and new side by side.
 
-    stored: the plan file; old: the stored plan judged in today's problem as if what is gone could still be had, None when the facts of a part are lost (then
-    only what the file says can be shown); still_stands: whether it can still be had and is still admitted; gone: ids of
-    the plan that cannot be had; stand_in: the old plan with one part replaced by a stand-in (offered first, nothing else
-    changes); outcome: the new answer; changes: slots; purchases: order lines that differ where no slot does.
+    stored: the plan file; old: the stored plan judged in today's problem as if what is gone could still be
+    had, None when the facts of a part are lost (then only what the file says can be shown); still_stands:
+    whether it can still be had and is still admitted; gone: ids of the plan that cannot be had; stand_in: the
+    old plan with one part replaced by a stand-in (offered first, nothing else changes); outcome: the new
+    answer; changes: slots; purchases: order lines that differ where no slot does.
     """
 
     stored: PlanFile
@@ -89,7 +90,8 @@ def replan(
     changes: Mapping[str, Any] | None = None,
     limits: Limits | None = None,
 ) -> Replanned:
-    """Solve a stored plan's problem again with parts gone, prices changed, parts already ordered, wishes changed.
+    """Solve a stored plan's problem again with parts gone, prices changed, parts already ordered, wishes
+    changed.
 
     Raises InputRefused for what cannot be followed.
     """
@@ -99,7 +101,11 @@ def replan(
     judged = _then(stored, what, problem, gone)
     rules = all_rules()
     parts = None if stored.found is None else _same_parts(judged, stored.found)
-    old = None if parts is None else make_plan(judged, draft_of(judged, parts, rules), rules, stored.chosen, 0, None)
+    old = (
+        None
+        if parts is None
+        else make_plan(judged, draft_of(judged, parts, rules), rules, stored.chosen, 0, None)
+    )
     missing = tuple(m for m in stored.missing if m.id not in what.ordered)
     lost = _lost(problem, stored, what)
     stands = old is not None and old.admitted and not lost and not missing
@@ -126,7 +132,9 @@ def _then(stored: PlanFile, what: Happened, problem: Problem, gone: Sequence[str
     """The problem in which the old plan is judged: of today, but with what is gone still to be had."""
     if what.old is None and not gone:
         return problem
-    without = tuple(part for part in what.brief.without if part not in gone or part in stored.problem.brief.without)
+    without = tuple(
+        part for part in what.brief.without if part not in gone or part in stored.problem.brief.without
+    )
     return _changed(problem, what.old or what.catalog, what.brief.model_copy(update={"without": without}))
 
 
@@ -136,36 +144,54 @@ def _changed(problem: Problem, catalog: Catalog, brief: Brief) -> Problem:
 
 
 def why_none(result: Replanned, gone: Sequence[str] = (), limits: Limits | None = None) -> Why | None:
-    """Why there is no new plan, None when there is one or it was not decided; no way out brings back what is gone."""
+    """Why there is no new plan, None when there is one or it was not decided; no way out brings back what is
+    gone."""
     if result.outcome.status != "impossible":
         return None
     answer = why(result.problem, limits)
     lost = {*gone, *result.gone}
-    return replace(answer, ways_out=tuple(way for way in answer.ways_out if not (way.what == "without" and way.value in lost)))
+    return replace(
+        answer,
+        ways_out=tuple(way for way in answer.ways_out if not (way.what == "without" and way.value in lost)),
+    )
 
 
 def _lost(problem: Problem, stored: PlanFile, what: Happened) -> tuple[str, ...]:
-    """Ids of the stored plan that cannot be had, in its order: gone, or a replacement that the brief does not allow now."""
+    """Ids of the stored plan that cannot be had, in its order: gone, or a replacement that the brief does not
+    allow now."""
     kept = [part for part in KEPT if part in what.gone and part in stored.plan.named]
     barred = [
-        part.id for part in stored.plan.parts
-        if part.id is not None and part.slot in ("psu", "case", "drive") and not any(c.key == part.key for c in problem.slot(part.slot))
-    ]  # fmt: skip
-    return tuple(dict.fromkeys([*kept, *(item for item in stored.plan.bought if item in what.gone or item in barred)]))
+        part.id
+        for part in stored.plan.parts
+        if part.id is not None
+        and part.slot in ("psu", "case", "drive")
+        and not any(c.key == part.key for c in problem.slot(part.slot))
+    ]
+    return tuple(
+        dict.fromkeys([*kept, *(item for item in stored.plan.bought if item in what.gone or item in barred)])
+    )
 
 
 def _same_parts(problem: Problem, parts: Parts) -> Parts:
-    """The stored parts as candidates of the changed problem; one that is no candidate any more stays as it was."""
+    """The stored parts as candidates of the changed problem; one that is no candidate any more stays as it
+    was."""
     picked = []
     for candidate in parts.picked:
         picked.append(next((c for c in problem.slot(candidate.slot) if c.key == candidate.key), candidate))
     return Parts(tuple(picked))
 
 
-def _stand_in(problem: Problem, parts: Parts, gone: frozenset[str], missing: Sequence[Missing]) -> Plan | None:
-    """The cheapest admitted plan that differs from the old one in a single bought part and keeps its expected time."""
+def _stand_in(
+    problem: Problem, parts: Parts, gone: frozenset[str], missing: Sequence[Missing]
+) -> Plan | None:
+    """The cheapest admitted plan that differs from the old one in a single bought part and keeps its expected
+    time."""
     lacking = [
-        c.slot for c in parts.picked if c.slot != "cooler" and c.id is not None and (c.id in gone or any(m.slot == c.slot for m in missing))
+        c.slot
+        for c in parts.picked
+        if c.slot != "cooler"
+        and c.id is not None
+        and (c.id in gone or any(m.slot == c.slot for m in missing))
     ]
     if len(lacking) != 1 or lacking == ["cpu"]:
         return None
@@ -178,7 +204,11 @@ def _stand_in(problem: Problem, parts: Parts, gone: frozenset[str], missing: Seq
         trial = Parts(tuple(candidate if own is here else own for own in parts.picked))
         if terms_ppm(problem, trial) != time or quick.least(trial, frozenset(SLOTS) - {"cooler"}) >= FAR:
             continue
-        if best is not None and not bundles_beside(problem, trial, quick.allowed) and least_price(problem, trial, (), quick.allowed) > best.cost:
+        if (
+            best is not None
+            and not bundles_beside(problem, trial, quick.allowed)
+            and least_price(problem, trial, (), quick.allowed) > best.cost
+        ):
             continue
         draft = complete(problem, trial, rules, quick.allowed, FAR if best is None else best.cost + 1)
         if draft is None or not quick.admits(draft):
@@ -200,7 +230,11 @@ def _purchases(old: Sequence[Line], new: Sequence[Line]) -> tuple[Purchase, ...]
     """Order lines that differ in seller or amount, of the old plan first."""
     before, after = ({line.item: _bought(line) for line in lines} for lines in (old, new))
     items = dict.fromkeys([*before, *after])
-    return tuple(Purchase(item, before.get(item), after.get(item)) for item in items if before.get(item) != after.get(item))
+    return tuple(
+        Purchase(item, before.get(item), after.get(item))
+        for item in items
+        if before.get(item) != after.get(item)
+    )
 
 
 def _bought(line: Line) -> tuple[str, int]:

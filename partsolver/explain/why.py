@@ -1,4 +1,5 @@
-"""Why there is no plan: the smallest conflict, its nearest misses and the ways out, each computed and verified."""
+"""Why there is no plan: the smallest conflict, its nearest misses and the ways out, each computed and
+verified."""
 
 from __future__ import annotations
 
@@ -33,7 +34,8 @@ REPLACEABLE = ("psu", "case", "drive")
 
 @record
 class Reason:
-    """One rule of the conflict: what it alone leaves, and its finding for a plan that only this rule stops."""
+    """One rule of the conflict: what it alone leaves, and its finding for a plan that only this rule
+    stops."""
 
     rule: str
     boards: int
@@ -73,7 +75,7 @@ def why(problem: Problem, limits: Limits | None = None) -> Why:
     """Explain a problem without a plan. Raises InternalFault when a test is not decided."""
     limits = limits or Limits()
     totals = (len(problem.slot("board")), len(problem.slot("cpu")), len(problem.slot("memory")))
-    empty = tuple(slot for slot in ("board", "cpu", "memory") if not problem.slot(slot))  # type: ignore[arg-type]
+    empty = tuple(slot for slot in ("board", "cpu", "memory") if not problem.slot(slot))
     if empty:
         return Why(False, (), totals, (), None, empty)
     first = cheapest_plan(problem, limits)
@@ -93,7 +95,13 @@ def why(problem: Problem, limits: Limits | None = None) -> Why:
     told: list[Callable[[], Any]] = [partial(_reason, problem, test, conflict, rule) for rule in conflict]
     told += _ways_out(problem, cheapest, limits)
     found = each(told)
-    ways = () if cheapest is None else (WayOut("budget", "budget", format_amount(cheapest.draft.cost, problem.catalog.digits), cheapest),)
+    ways = (
+        ()
+        if cheapest is None
+        else (
+            WayOut("budget", "budget", format_amount(cheapest.draft.cost, problem.catalog.digits), cheapest),
+        )
+    )
     others = (way for way in found[len(conflict) :] if way is not None)
     return Why(False, tuple(found[: len(conflict)]), totals, (*ways, *others), None)
 
@@ -106,8 +114,8 @@ def cheapest_plan(problem: Problem, limits: Limits) -> Plan | None:
 def _reason(problem: Problem, test: Tester, conflict: tuple[str, ...], rule: str) -> Reason:
     """A rule of the conflict with the finding of a plan that all others of the conflict allow."""
     left = left_by(problem, rule_of(rule))
-    # The fastest plan says most of a speed that is missed, the cheapest of all else: of those that everything but this
-    # rule allows, or where there are none the rest of the conflict.
+    # The fastest plan says most of a speed that is missed, the cheapest of all else: of those that everything
+    # but this rule allows, or where there are none the rest of the conflict.
     nearest = test.fastest if rule == "buying.minimums" else test.cheapest
     plan = nearest([r.ID for r in all_rules() if rule != r.ID]) or nearest([r for r in conflict if r != rule])
     findings: tuple[Finding, ...] = ()
@@ -116,14 +124,17 @@ def _reason(problem: Problem, test: Tester, conflict: tuple[str, ...], rule: str
     return Reason(rule, left["board"], left["cpu"], left["memory"], findings)
 
 
-def _ways_out(problem: Problem, cheapest: Plan | None, limits: Limits) -> Iterator[Callable[[], WayOut | None]]:
+def _ways_out(
+    problem: Problem, cheapest: Plan | None, limits: Limits
+) -> Iterator[Callable[[], WayOut | None]]:
     """Single changes that may make a plan possible; each is solved, not guessed.
 
     ``cheapest``: the cheapest plan of the same problem without a budget.
     """
     most = None
     if cheapest is not None and problem.budget is not None:
-        # Dearer plans, and those that cost what the budget alone would have to be, are no way out: not looked for.
+        # Dearer plans, and those that cost what the budget alone would have to be, are no way out: not looked
+        # for.
         most = format_amount(max(problem.budget, cheapest.draft.cost - 1), problem.catalog.digits)
     attempt = partial(_try, problem, limits, most)
     for part in REPLACEABLE:
@@ -138,7 +149,9 @@ def _ways_out(problem: Problem, cheapest: Plan | None, limits: Limits) -> Iterat
         yield partial(_first_answer, attempt, tester, path, answers, rules)
 
 
-def _try(problem: Problem, limits: Limits, most: str | None, kind: Kind, what: str, value: str, **changes: Any) -> WayOut | None:
+def _try(
+    problem: Problem, limits: Limits, most: str | None, kind: Kind, what: str, value: str, **changes: Any
+) -> WayOut | None:
     """A change; where it is not enough within the budget, the change with the least budget it needs.
 
     ``most``: the budget up to which a change is a way out.
@@ -146,7 +159,9 @@ def _try(problem: Problem, limits: Limits, most: str | None, kind: Kind, what: s
     plan = cheapest_plan(changed(problem, **{**changes, "budget": most}), limits)
     if plan is None:
         return None
-    return WayOut(kind, what, value, plan, also_budget=problem.budget is not None and plan.draft.cost > problem.budget)
+    return WayOut(
+        kind, what, value, plan, also_budget=problem.budget is not None and plan.draft.cost > problem.budget
+    )
 
 
 def _wishes(problem: Problem) -> Iterator[tuple[str, str, dict[str, Any]]]:
@@ -167,7 +182,11 @@ def _wishes(problem: Problem) -> Iterator[tuple[str, str, dict[str, Any]]]:
         rows = getattr(survey, table)
         for row in rows:
             if row.required and not getattr(row, "system", False):
-                yield table, row.name, {"survey": survey.model_copy(update={table: tuple(r for r in rows if r is not row)})}
+                yield (
+                    table,
+                    row.name,
+                    {"survey": survey.model_copy(update={table: tuple(r for r in rows if r is not row)})},
+                )
     if survey.os.keep and problem.os is not None:
         system = survey.os.model_copy(update={"keep": False})
         yield "os", survey.os.family or "", {"survey": survey.model_copy(update={"os": system})}
@@ -199,8 +218,9 @@ def _date(problem: Problem, limits: Limits) -> WayOut | None:
 
 @record
 class _Blocking:
-    """A fact of the survey whose missing value can block a plan: the answers a person can give, and the rules that allow
-    more parts for some answer (no answer lets any other rule allow more; tests/properties/test_conflict.py)."""
+    """A fact of the survey whose missing value can block a plan: the answers a person can give, and the rules
+    that allow more parts for some answer (no answer lets any other rule allow more;
+    tests/properties/test_conflict.py)."""
 
     table: str
     key: str
@@ -211,26 +231,39 @@ class _Blocking:
 BLOCKING = (
     _Blocking("psu", "pinout", ("atx",), ("power.pinout",)),
     _Blocking("psu", "main_plug", ("24", "20"), ("power.main_plug",)),
-    _Blocking("psu", "cpu_plugs", (("8",), ("4",)), ("power.cpu_plug", "power.cpu_current", "power.drive_plugs", "power.card_plugs")),
+    _Blocking(
+        "psu",
+        "cpu_plugs",
+        (("8",), ("4",)),
+        ("power.cpu_plug", "power.cpu_current", "power.drive_plugs", "power.card_plugs"),
+    ),
     _Blocking("case", "aperture", ("atx",), ("fit.aperture",)),
 )
 
 
 def _answers(problem: Problem) -> Iterator[tuple[str, list[tuple[str, Survey]], tuple[str, ...]]]:
-    """Open facts that may block a plan, with the answers, the survey that each gives, and the rules they concern."""
+    """Open facts that may block a plan, with the answers, the survey that each gives, and the rules they
+    concern."""
     for fact in BLOCKING:
         record = getattr(problem.survey, fact.table)
         if getattr(record, fact.key) is None:
-            surveys = [problem.survey.model_copy(update={fact.table: replace(record, **{fact.key: value})}) for value in fact.answers]
+            surveys = [
+                problem.survey.model_copy(update={fact.table: replace(record, **{fact.key: value})})
+                for value in fact.answers
+            ]
             shown = ["+".join(value) if isinstance(value, tuple) else value for value in fact.answers]
             yield f"{fact.table}.{fact.key}", list(zip(shown, surveys, strict=True)), fact.rules
 
 
 def _first_answer(
-    attempt: Callable[..., WayOut | None], tester: Tester, path: str, answers: list[tuple[str, Survey]], rules: tuple[str, ...]
+    attempt: Callable[..., WayOut | None],
+    tester: Tester,
+    path: str,
+    answers: list[tuple[str, Survey]],
+    rules: tuple[str, ...],
 ) -> WayOut | None:
-    """The first answer to an open question that would make a plan possible. ``tester`` has the money of a way out: what
-    no plan is left of without the rules that read the fact, no answer makes possible."""
+    """The first answer to an open question that would make a plan possible. ``tester`` has the money of a way
+    out: what no plan is left of without the rules that read the fact, no answer makes possible."""
     if not tester.possible([rule.ID for rule in all_rules() if rule.ID not in rules]):
         return None
     tried = (attempt("answer", path, shown, survey=survey) for shown, survey in answers)

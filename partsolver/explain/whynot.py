@@ -23,7 +23,8 @@ from partsolver.solve.recommend import first_plan
 class WhyNot:
     """The answer for one part.
 
-    verdict: taken (it is in the first plan), ruled-out (reasons), not-offered, worse (best: the best plan with it);
+    verdict: taken (it is in the first plan), ruled-out (reasons), not-offered, worse (best: the best plan
+    with it);
     dominated_by: a part that does at least as much for no more money.
     """
 
@@ -40,7 +41,13 @@ def why_not(problem: Problem, part: str, limits: Limits | None = None) -> WhyNot
     limits = limits or Limits()
     table = problem.source.table_of.get(part)
     if table is None and not part.startswith("kept-"):
-        raise refuse(part, "no such part in this catalogue", part, "an id of the catalogue", nearest(part, problem.source.table_of))
+        raise refuse(
+            part,
+            "no such part in this catalogue",
+            part,
+            "an id of the catalogue",
+            nearest(part, problem.source.table_of),
+        )
     slot_word = {"psus": "psu", "cases": "case", "drives": "drive"}.get(table or "")
     if slot_word and slot_word not in problem.brief.replace:
         problem = changed(problem, replace=(*problem.brief.replace, slot_word))
@@ -50,7 +57,11 @@ def why_not(problem: Problem, part: str, limits: Limits | None = None) -> WhyNot
     candidates = [c for slot in SLOTS for c in problem.slot(slot) if part in (c.id, c.key)]
     if not candidates and part not in problem.extras:
         return WhyNot(part, "not-offered", first, None, ())
-    demanded = changed(problem, including=(*problem.brief.including, part), without=tuple(p for p in problem.brief.without if p != part))
+    demanded = changed(
+        problem,
+        including=(*problem.brief.including, part),
+        without=tuple(p for p in problem.brief.without if p != part),
+    )
     best = first_plan(demanded, limits)
     if best is not None:
         return WhyNot(part, "worse", first, best, (), _dominating(problem, candidates))
@@ -76,7 +87,12 @@ def _dominating(problem: Problem, candidates: list[Candidate]) -> str | None:
         return None
     here = candidates[0]
     for other in problem.slot(here.slot):
-        if other.id in (None, here.id) or not other.offers or not here.offers or other.quantity != here.quantity:
+        if (
+            other.id in (None, here.id)
+            or not other.offers
+            or not here.offers
+            or other.quantity != here.quantity
+        ):
             continue
         if other.offers[0].price <= here.offers[0].price and _at_least(other, here):
             return other.id
@@ -87,11 +103,25 @@ def _at_least(other: Candidate, here: Candidate) -> bool:
     a, b = other.part, here.part
     if isinstance(a, Cpu) and isinstance(b, Cpu):
         same = (a.socket, a.family) == (b.socket, b.family)
-        more = all((x or 0) >= (y or 0) for x, y in ((a.serial_score, b.serial_score), (a.parallel_score, b.parallel_score), (a.graphics_score, b.graphics_score)))
+        more = all(
+            (x or 0) >= (y or 0)
+            for x, y in (
+                (a.serial_score, b.serial_score),
+                (a.parallel_score, b.parallel_score),
+                (a.graphics_score, b.graphics_score),
+            )
+        )
         return same and more and (a.power_limit_w or a.tdp_w or 0) <= (b.power_limit_w or b.tdp_w or 0)
     if here.slot == "board":
         return board_facts(other) == board_facts(here)
     if here.slot == "memory":
-        same = (a.generation, a.module, a.module_mib, a.with_kept, a.registered, a.ecc) == (b.generation, b.module, b.module_mib, b.with_kept, b.registered, b.ecc)  # type: ignore[union-attr]
+        same = (a.generation, a.module, a.module_mib, a.with_kept, a.registered, a.ecc) == (  # type: ignore[union-attr]
+            b.generation,  # type: ignore[union-attr]
+            b.module,  # type: ignore[union-attr]
+            b.module_mib,  # type: ignore[union-attr]
+            b.with_kept,  # type: ignore[union-attr]
+            b.registered,  # type: ignore[union-attr]
+            b.ecc,  # type: ignore[union-attr]
+        )
         return same and (a.rate_mts or 0) >= (b.rate_mts or 0)  # type: ignore[union-attr]
     return False

@@ -1,16 +1,17 @@
 """Memory bandwidth by STREAM's triad a[i] = b[i] + s c[i], counted as STREAM counts.
 
-STREAM (John D. McCalpin, "Memory bandwidth and machine balance in current high performance computers", IEEE TCCA
-newsletter, December 1995, and the run rules on the STREAM web page, from memory): every array has at least four
-times the size of the sum of all last-level caches used, or one million elements, whichever is larger; triad counts
-24 bytes per element of 8 bytes: two reads and one write, as the program asks for them. A write allocate that the
-hardware adds is not counted. The first repetition is not counted.
+STREAM (John D. McCalpin, "Memory bandwidth and machine balance in current high performance computers", IEEE
+TCCA newsletter, December 1995, and the run rules on the STREAM web page, from memory): every array has at
+least four times the size of the sum of all last-level caches used, or one million elements, whichever is
+larger; triad counts 24 bytes per element of 8 bytes: two reads and one write, as the program asks for them. A
+write allocate that the hardware adds is not counted. The first repetition is not counted.
 
-numpy has no fused triad: ``multiply`` then ``add`` over whole arrays would pass through memory twice and move 40
-bytes per element. Here both run on blocks of 64 KiB whose intermediate result stays in the inner cache, so memory
-sees the same 24 bytes as with STREAM. One process per thread works on its share of the arrays, because one core
-alone does not fill two channels. Different from STREAM: the rate over a fixed time is reported, and the median of
-the rounds, not the best repetition (every value is kept in the file); so this is not a STREAM result to publish.
+numpy has no fused triad: ``multiply`` then ``add`` over whole arrays would pass through memory twice and move
+40 bytes per element. Here both run on blocks of 64 KiB whose intermediate result stays in the inner cache, so
+memory sees the same 24 bytes as with STREAM. One process per thread works on its share of the arrays, because
+one core alone does not fill two channels. Different from STREAM: the rate over a fixed time is reported, and
+the median of the rounds, not the best repetition (every value is kept in the file); so this is not a STREAM
+result to publish.
 """
 
 from __future__ import annotations
@@ -53,7 +54,8 @@ def triad_bytes(elements: int, repetitions: int) -> int:
 
 
 def triad(elements: int) -> Callable[[], None]:
-    """One repetition of the triad over arrays of that size, ready to call (arrays are made and touched here)."""
+    """One repetition of the triad over arrays of that size, ready to call (arrays are made and touched
+    here)."""
     import numpy as np
 
     # STREAM's start values; every page is written, so that it exists before the clock runs.

@@ -1,9 +1,10 @@
 """Likely reasons why a PC is not as fast as expected, each tied to a reading.
 
-A cause is *read* when the system itself states it (the negotiated link rate, counted throttle events, a governor,
-the number of threads), and *inferred* when a figure fits it. The bounds are engineering judgement around facts of
-the trade: one channel of two gives half the bandwidth (MT/s x 8 B x channels, JESD79-3), a 3 Gb/s link gives a
-solid-state drive 250-290 MB/s (300 MB/s after 8b/10b; measured 285/275 MB/s in a drive maker's support article).
+A cause is *read* when the system itself states it (the negotiated link rate, counted throttle events, a
+governor, the number of threads), and *inferred* when a figure fits it. The bounds are engineering judgement
+around facts of the trade: one channel of two gives half the bandwidth (MT/s x 8 B x channels, JESD79-3), a 3
+Gb/s link gives a solid-state drive 250-290 MB/s (300 MB/s after 8b/10b; measured 285/275 MB/s in a drive
+maker's support article).
 """
 
 from __future__ import annotations
@@ -25,7 +26,9 @@ CERTAIN_SHARE = 0.97
 HALF_PERCENT = (40, 60)
 # What a link carries of its 8b/10b-limited rate: 250 to 294 of 300 MB/s.
 LINK_SHARE_PERCENT = (83, 98)
-HOT_C = 95  # processors of desktop PCs slow down at 95 to 105 degrees C (common practice; the data sheet decides)
+HOT_C = (
+    95  # processors of desktop PCs slow down at 95 to 105 degrees C (common practice; the data sheet decides)
+)
 CLOCK_DROP_PERCENT = 70  # all-thread clock below this share of the one-thread clock
 
 
@@ -55,7 +58,12 @@ def find_causes(
         *_storage(after, ratios, promise, promised),
         *_processor(after, ratios, promise, promised),
         *(
-            Cause("noisy_run", "run", "read", (("run", name), ("reasons", len(run.reasons)), ("first", run.reasons[0].code)))
+            Cause(
+                "noisy_run",
+                "run",
+                "read",
+                (("run", name), ("reasons", len(run.reasons)), ("first", run.reasons[0].code)),
+            )
             for name, run in (("before", before), ("after", after))
             if run.verdict == "noisy"
         ),
@@ -81,7 +89,11 @@ def _memory(
     percent = _percent_of_promise("memory", ratios, promised)
     if percent is not None and percent < AS_EXPECTED_PERCENT:
         measured = ratios["memory"].after
-        facts: tuple[tuple[str, int | str], ...] = (("percent", percent), ("measured_mbs", measured), ("against", _basis("memory", promised)))
+        facts: tuple[tuple[str, int | str], ...] = (
+            ("percent", percent),
+            ("measured_mbs", measured),
+            ("against", _basis("memory", promised)),
+        )
         peak = None if detail is None else detail.memory_mbs
         two = detail is None or detail.channels_milli >= 1500
         if peak is not None:
@@ -93,10 +105,13 @@ def _memory(
         elif percent > HALF_PERCENT[0]:
             yield Cause("memory_rate", "memory", "inferred", facts)
     if detail is not None and detail.memory_mib is not None and after.conditions.memory_mib is not None:
-        # Integrated graphics and firmware may keep up to 2 GiB (common practice): only more is a missing module.
+        # Integrated graphics and firmware may keep up to 2 GiB (common practice): only more is a missing
+        # module.
         seen = after.conditions.memory_mib
         if seen < detail.memory_mib - 2048 or seen * 100 < detail.memory_mib * 75:
-            yield Cause("memory_missing", "memory", "read", (("seen_mib", seen), ("expected_mib", detail.memory_mib)))
+            yield Cause(
+                "memory_missing", "memory", "read", (("seen_mib", seen), ("expected_mib", detail.memory_mib))
+            )
 
 
 def _basis(name: str, promised: Mapping[str, float]) -> str:
@@ -114,7 +129,8 @@ def _storage(
     percent = _percent_of_promise("storage", ratios, promised)
     for rate in (30, 15):
         low, high = (SATA_MBS[rate] * share // 100 for share in LINK_SHARE_PERCENT)
-        # Worth saying only where more was to be had: the plan counts on more, or nothing says that it does not.
+        # Worth saying only where more was to be had: the plan counts on more, or nothing says that it does
+        # not.
         slower = expected is None or expected * AS_EXPECTED_PERCENT // 100 > reading.median
         facts: tuple[tuple[str, int | str], ...] = (("link_gbps10", rate), ("measured_mbs", reading.median))
         if expected is not None:
@@ -122,13 +138,24 @@ def _storage(
         if drive.link_gbps10 == rate and slower:
             yield Cause("drive_link", "storage", "read", (*facts, ("port_gbps10", drive.port_gbps10 or 0)))
             return
-        # An unknown drive that reads 125-147 MB/s is more likely a disk: only a known solid-state drive counts.
+        # An unknown drive that reads 125-147 MB/s is more likely a disk: only a known solid-state drive
+        # counts.
         likely = rate == 30 or drive.rotational is False
         if drive.link_gbps10 is None and low <= reading.median <= high and slower and likely:
             yield Cause("drive_link", "storage", "inferred", facts)
             return
-    if percent is not None and percent < AS_EXPECTED_PERCENT and expected is not None and reading.median < expected * AS_EXPECTED_PERCENT // 100:
-        yield Cause("drive_slow", "storage", "inferred", (("percent", percent), ("measured_mbs", reading.median), ("expected_mbs", expected)))
+    if (
+        percent is not None
+        and percent < AS_EXPECTED_PERCENT
+        and expected is not None
+        and reading.median < expected * AS_EXPECTED_PERCENT // 100
+    ):
+        yield Cause(
+            "drive_slow",
+            "storage",
+            "inferred",
+            (("percent", percent), ("measured_mbs", reading.median), ("expected_mbs", expected)),
+        )
 
 
 def _processor(
@@ -140,7 +167,9 @@ def _processor(
     parallel = _percent_of_promise("parallel", ratios, promised) or 100
     fewer = detail is not None and detail.threads is not None and state.threads < detail.threads
     if fewer and detail is not None and detail.threads is not None:
-        yield Cause("fewer_threads", "parallel", "read", (("seen", state.threads), ("expected", detail.threads)))
+        yield Cause(
+            "fewer_threads", "parallel", "read", (("seen", state.threads), ("expected", detail.threads))
+        )
     if state.governor == "powersave" and min(serial, parallel) < AS_EXPECTED_PERCENT:
         yield Cause("governor", "serial", "inferred", (("governor", state.governor),))
     facts = tuple(_throttle_facts(after))
@@ -150,7 +179,12 @@ def _processor(
         yield Cause("throttling", "parallel", "read" if read else "inferred", (("percent", parallel), *facts))
     elif low and not fewer and parallel < serial * 85 // 100:
         basis = _basis("parallel", promised)
-        yield Cause("all_thread_low", "parallel", "inferred", (("percent", parallel), ("serial_percent", serial), ("against", basis)))
+        yield Cause(
+            "all_thread_low",
+            "parallel",
+            "inferred",
+            (("percent", parallel), ("serial_percent", serial), ("against", basis)),
+        )
 
 
 def _throttle_facts(after: Measurement) -> Iterator[tuple[str, int | str]]:

@@ -1,11 +1,13 @@
-"""Before against after: measured speed-up by resource and by use with its interval, against what a plan promised.
+"""Before against after: measured speed-up by resource and by use with its interval, against what a plan
+promised.
 
-Speed-up of a use = sum of f_k / sum of f_k / r_k with f_k the time the PC spent in resource k before and r_k the
-measured ratio (generalised Amdahl's law, ``stats.amdahl``). f_k are the plan's own terms for the PC as it is, or,
-without a plan, the use's shares of the reference time divided by the measured speeds before. Interval: first-order
-propagation, d ln S = sum of (a_k / sum a) d ln r_k with a_k the time after (JCGM 100:2008 (GUM), section 5.1.2), on each
-side by itself (``repeat.Reach``); the shares themselves are taken as given. What is not measured (graphics always) counts as the plan promises it, or as
-unchanged without a plan, and is named.
+Speed-up of a use = sum of f_k / sum of f_k / r_k with f_k the time the PC spent in resource k before and r_k
+the measured ratio (generalised Amdahl's law, ``stats.amdahl``). f_k are the plan's own terms for the PC as it
+is, or, without a plan, the use's shares of the reference time divided by the measured speeds before.
+Interval: first-order propagation, d ln S = sum of (a_k / sum a) d ln r_k with a_k the time after (JCGM
+100:2008 (GUM), section 5.1.2), on each side by itself (``repeat.Reach``); the shares themselves are taken as
+given. What is not measured (graphics always) counts as the plan promises it, or as unchanged without a plan,
+and is named.
 """
 
 from __future__ import annotations
@@ -32,8 +34,8 @@ Outcome = Literal["held", "better", "worse", "undecided"]
 class UseResult:
     """Measured speed-up of one use.
 
-    before and after: time by resource in millionths of the reference time; not_measured: resources that count as
-    promised (``basis`` plan) or as unchanged (``basis`` readings).
+    before and after: time by resource in millionths of the reference time; not_measured: resources that count
+    as promised (``basis`` plan) or as unchanged (``basis`` readings).
     """
 
     use: Use
@@ -46,7 +48,8 @@ class UseResult:
 
 @record
 class Comparison:
-    """A whole comparison. promised_ratio: by resource, where the plan's terms are known; outcome None without a plan;
+    """A whole comparison. promised_ratio: by resource, where the plan's terms are known; outcome None without
+    a plan;
     differences: software that differs between the runs (name, before, after)."""
 
     before: Measurement
@@ -76,9 +79,11 @@ def compare(
     InputRefused when the runs were made with different yardsticks."""
     if before.yardstick != after.yardstick:
         raise refuse(
-            "yardstick", "the two measurements were made with different work and cannot be compared",
-            f"{before.yardstick} and {after.yardstick}", hint="Measure both with the same version of partsolver",
-        )  # fmt: skip
+            "yardstick",
+            "the two measurements were made with different work and cannot be compared",
+            f"{before.yardstick} and {after.yardstick}",
+            hint="Measure both with the same version of partsolver",
+        )
     found = ratios(before, after, settings)
     results = [] if promise is None else [use_result(promise.use, before, after, found, promise)]
     for other in (use,) if use is not None else USES.values():
@@ -88,10 +93,16 @@ def compare(
     promised = promised_ratios(promise)
     old, new = before.software.model_dump(), after.software.model_dump()
     return Comparison(
-        before, after, found, tuple(results), promise, promised, outcome,
+        before,
+        after,
+        found,
+        tuple(results),
+        promise,
+        promised,
+        outcome,
         find_causes(before, after, found, promise, promised),
         tuple((name, old[name], new[name]) for name in old if old[name] != new[name]),
-    )  # fmt: skip
+    )
 
 
 def promised_ratios(promise: Promise | None) -> dict[str, float]:
@@ -133,15 +144,18 @@ def use_result(
     reach = Reach(0.0, 0.0).plus(*reaches.values()).scaled(1 / total_new)
     milli = 1000 * total_old / total_new
     return UseResult(
-        use, Interval(round(milli), round(milli / math.exp(reach.low)), round(milli * math.exp(reach.high))),
-        {name: round(value) for name, value in old.items()}, {name: round(value) for name, value in new.items()},
-        tuple(missing), "readings" if detail is None else "plan",
-    )  # fmt: skip
+        use,
+        Interval(round(milli), round(milli / math.exp(reach.low)), round(milli * math.exp(reach.high))),
+        {name: round(value) for name, value in old.items()},
+        {name: round(value) for name, value in new.items()},
+        tuple(missing),
+        "readings" if detail is None else "plan",
+    )
 
 
 def judge(measured: Interval, promised: Interval) -> Outcome:
-    """held: the measured speed-up lies within the promised interval; better, worse: the whole measured interval lies
-    outside; undecided: outside, but the measurement is too coarse to be sure."""
+    """held: the measured speed-up lies within the promised interval; better, worse: the whole measured
+    interval lies outside; undecided: outside, but the measurement is too coarse to be sure."""
     if promised.low_milli <= measured.expected_milli <= promised.high_milli:
         return "held"
     if measured.low_milli > promised.high_milli:

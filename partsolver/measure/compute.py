@@ -1,16 +1,16 @@
 """A fixed mix of real work: compression, hashing, sorting, numbers. The yardstick of the processor scores.
 
-Every task is a unit of work that is always the same (same data from a fixed seed), repeated until its time is up;
-rate = units / seconds. Score of a run = 1000 x geometric mean over the tasks of rate / REFERENCE_RATES, so no task
-rules the score and the ratio of two scores does not depend on the reference rates (Fleming & Wallace 1986). The
-all-thread score is the same with the rates of one process per thread added up, on the same scale: four perfect
-cores of 1000 points each have 4000. REFERENCE_RATES are round numbers, chosen so that a midrange desktop of about
-2016 comes near 1000: a convention, not a measured machine. Scores of a survey and of a catalogue must be on the
-same scale: see ``into.py``.
+Every task is a unit of work that is always the same (same data from a fixed seed), repeated until its time is
+up; rate = units / seconds. Score of a run = 1000 x geometric mean over the tasks of rate / REFERENCE_RATES,
+so no task rules the score and the ratio of two scores does not depend on the reference rates (Fleming &
+Wallace 1986). The all-thread score is the same with the rates of one process per thread added up, on the same
+scale: four perfect cores of 1000 points each have 4000. REFERENCE_RATES are round numbers, chosen so that a
+midrange desktop of about 2016 comes near 1000: a convention, not a measured machine. Scores of a survey and
+of a catalogue must be on the same scale: see ``into.py``.
 
-Chosen so that the result means the processor: data fit the inner caches; BLAKE2b (RFC 7693) and not SHA-2, which some
-processors have special instructions for; numpy's FFT and element-wise loops, which use one thread (its matrix
-products may use all).
+Chosen so that the result means the processor: data fit the inner caches; BLAKE2b (RFC 7693) and not SHA-2,
+which some processors have special instructions for; numpy's FFT and element-wise loops, which use one thread
+(its matrix products may use all).
 """
 
 from __future__ import annotations
@@ -26,7 +26,13 @@ from typing import Any
 from partsolver.measure.stats import geometric_mean
 
 # Units per second that count as 1000 points.
-REFERENCE_RATES: Mapping[str, float] = {"zlib": 80.0, "lzma": 60.0, "blake2b": 1600.0, "sort": 75.0, "numeric": 500.0}
+REFERENCE_RATES: Mapping[str, float] = {
+    "zlib": 80.0,
+    "lzma": 60.0,
+    "blake2b": 1600.0,
+    "sort": 75.0,
+    "numeric": 500.0,
+}
 TASKS = tuple(REFERENCE_RATES)
 POINTS = 1000
 
@@ -40,8 +46,8 @@ DATA_DIGEST = "8660c53016a1356bec8c91b6adc2ce29417c207155635d064b751ea94e59223d"
 
 @cache
 def data() -> tuple[bytes, tuple[str, ...], tuple[float, ...]]:
-    """Text, its first words, and numbers. Only ``random()`` is drawn from: its sequence for a seed is guaranteed not
-    to change (Python library reference, random, "Notes on Reproducibility")."""
+    """Text, its first words, and numbers. Only ``random()`` is drawn from: its sequence for a seed is
+    guaranteed not to change (Python library reference, random, "Notes on Reproducibility")."""
     draw = random.Random(5).random
     words = ["".join(chr(97 + int(draw() * 26)) for _ in range(2 + int(draw() * 9))) for _ in range(4000)]
     picked: list[str] = []
@@ -50,7 +56,11 @@ def data() -> tuple[bytes, tuple[str, ...], tuple[float, ...]]:
         word = words[int(len(words) * draw() ** 3)]  # few words often, most seldom, as in a language
         picked.append(word)
         size += len(word) + 1
-    return " ".join(picked).encode()[:TEXT_BYTES], tuple(picked[:SORT_ITEMS]), tuple(draw() for _ in range(VECTOR))
+    return (
+        " ".join(picked).encode()[:TEXT_BYTES],
+        tuple(picked[:SORT_ITEMS]),
+        tuple(draw() for _ in range(VECTOR)),
+    )
 
 
 def digest() -> str:

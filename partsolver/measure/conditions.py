@@ -1,8 +1,9 @@
-"""The conditions of a measurement, read from what the system shows to any user. Never a host, user or serial number.
+"""The conditions of a measurement, read from what the system shows to any user. Never a host, user or serial
+number.
 
 Sources: the Linux kernel's documentation of procfs (/proc/stat, /proc/meminfo), of sysfs (ABI/testing/
-sysfs-devices-system-cpu, sysfs-class-power, sysfs-class-hwmon, sysfs-class-thermal, sysfs-ata), as far as present;
-on other systems most of it stays None (not known).
+sysfs-devices-system-cpu, sysfs-class-power, sysfs-class-hwmon, sysfs-class-thermal, sysfs-ata), as far as
+present; on other systems most of it stays None (not known).
 """
 
 from __future__ import annotations
@@ -59,7 +60,8 @@ class SystemFiles:
         return found if found is None else re.sub(r"\s+", " ", found)[:100]
 
     def virtual(self) -> bool:
-        """Whether the processor says that a hypervisor is below (CPUID leaf 1, ECX bit 31, shown as a flag)."""
+        """Whether the processor says that a hypervisor is below (CPUID leaf 1, ECX bit 31, shown as a
+        flag)."""
         return "hypervisor" in (self._cpuinfo("flags") or "").split()
 
     def cores(self) -> int | None:
@@ -142,7 +144,8 @@ class SystemFiles:
         return round(float(words[0]) * 1000) if words else None
 
     def ticks(self) -> tuple[int, int, int] | None:
-        """(all, idle, stolen) processor time so far, ticks (proc(5), /proc/stat: idle and iowait are idle)."""
+        """(all, idle, stolen) processor time so far, ticks (proc(5), /proc/stat: idle and iowait are
+        idle)."""
         words = (text_of(self.proc / "stat") or "").split("\n")[0].split()
         if len(words) < 9 or words[0] != "cpu":
             return None
@@ -169,11 +172,17 @@ def stolen_permille(before: tuple[int, int, int] | None, after: tuple[int, int, 
 def others_permille(
     before: tuple[int, int, int] | None, after: tuple[int, int, int] | None, own_s: float
 ) -> int | None:
-    """Share of the processor that other programs used meanwhile; own_s: what this one and its workers used."""
+    """Share of the processor that other programs used meanwhile; own_s: what this one and its workers
+    used."""
     if before is None or after is None or after[0] <= before[0] or not hasattr(os, "sysconf"):
         return None
     # /proc/stat counts in ticks of USER_HZ (proc(5)).
-    used = (after[0] - before[0]) - (after[1] - before[1]) - (after[2] - before[2]) - own_s * os.sysconf("SC_CLK_TCK")
+    used = (
+        (after[0] - before[0])
+        - (after[1] - before[1])
+        - (after[2] - before[2])
+        - own_s * os.sysconf("SC_CLK_TCK")
+    )
     return min(1000, max(0, round(1000 * used / (after[0] - before[0]))))
 
 
@@ -186,6 +195,8 @@ def software() -> Software:
     from importlib.metadata import version
 
     return Software(
-        python=platform.python_version(), numpy=version("numpy"), zlib=zlib.ZLIB_RUNTIME_VERSION,
+        python=platform.python_version(),
+        numpy=version("numpy"),
+        zlib=zlib.ZLIB_RUNTIME_VERSION,
         system=f"{platform.system()} {platform.machine()}".strip(),
-    )  # fmt: skip
+    )

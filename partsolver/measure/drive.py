@@ -1,4 +1,5 @@
-"""Which drive a folder is on and how it is linked, as far as the system shows it to any user (Linux sysfs)."""
+"""Which drive a folder is on and how it is linked, as far as the system shows it to any user (Linux
+sysfs)."""
 
 from __future__ import annotations
 
@@ -17,7 +18,8 @@ _RATE = re.compile(r"(\d+)\.(\d) Gbps")
 
 @record
 class DriveLink:
-    """rotational: a disk; interface: sata, nvme, usb, virtual; link and port in tenths of Gb/s. None = not known."""
+    """rotational: a disk; interface: sata, nvme, usb, virtual; link and port in tenths of Gb/s. None = not
+    known."""
 
     rotational: bool | None = None
     interface: str | None = None

@@ -1,9 +1,11 @@
-"""Shares of a use fitted from PCs that were measured, together with how long the owner's whole task took on each.
+"""Shares of a use fitted from PCs that were measured, together with how long the owner's whole task took on
+each.
 
-Model (``performance.time``): T = sum over resources k of c_k / s_k, with s_k the measured speeds relative to the
-reference machine and c_k >= 0 the seconds the task spends in k there; the shares are c_k / sum c. Each row is divided
-by its time, so relative misfits count alike for fast and slow PCs. Non-negative least squares by the active-set
-algorithm NNLS of C. L. Lawson and R. J. Hanson, Solving Least Squares Problems (1974; SIAM Classics 1995), chapter
+Model (``performance.time``): T = sum over resources k of c_k / s_k, with s_k the measured speeds relative to
+the reference machine and c_k >= 0 the seconds the task spends in k there; the shares are c_k / sum c. Each
+row is divided by its time, so relative misfits count alike for fast and slow PCs. Non-negative least squares
+by the active-set algorithm NNLS of C. L. Lawson and R. J. Hanson, Solving Least Squares Problems (1974; SIAM
+Classics 1995), chapter
 23. How well: relative misfit of all rows, and the worst prediction of a pair that was left out of the fit.
 """
 
@@ -27,7 +29,8 @@ from partsolver.measure.speeds import READING_OF, relative_speeds
 RESOURCES = tuple(READING_OF)
 # Two rows a pair: four unknown shares need four rows, and as many again to show a misfit (judgement).
 LEAST_PAIRS = 4
-# Columns of the scaled matrix that are more alike than this cannot be told apart with readings of a few per cent.
+# Columns of the scaled matrix that are more alike than this cannot be told apart with readings of a few per
+# cent.
 MOST_CONDITION = 100.0
 COLUMNS = ("before", "after", "before_s", "after_s")
 
@@ -44,10 +47,11 @@ class Pair:
 
 @record
 class Fit:
-    """Fitted shares in permille by resource (sum 1000), the seconds on the reference machine, and the quality.
+    """Fitted shares in permille by resource (sum 1000), the seconds on the reference machine, and the
+    quality.
 
-    misfit_percent: root mean square relative misfit; left_out_percent: largest relative error in predicting a pair
-    from the others; noisy: how many of the runs were not good.
+    misfit_percent: root mean square relative misfit; left_out_percent: largest relative error in predicting a
+    pair from the others; noisy: how many of the runs were not good.
     """
 
     shares_permille: dict[str, int]
@@ -59,14 +63,19 @@ class Fit:
 
 
 def nnls(matrix: Any, target: Any) -> Any:
-    """x >= 0 that minimises |matrix x - target| (Lawson & Hanson, algorithm NNLS). Raises ArithmeticError when it
-    does not end (it ends in finite steps in exact arithmetic)."""
+    """x >= 0 that minimises |matrix x - target| (Lawson & Hanson, algorithm NNLS). Raises ArithmeticError
+    when it does not end (it ends in finite steps in exact arithmetic)."""
     import numpy as np
 
     a, b = np.asarray(matrix, float), np.asarray(target, float)
     count = a.shape[1]
     x, active = np.zeros(count), np.zeros(count, bool)
-    tolerance = 10 * np.finfo(float).eps * max(1.0, float(np.abs(a).sum(axis=0).max())) * max(1.0, float(np.abs(b).max()))
+    tolerance = (
+        10
+        * np.finfo(float).eps
+        * max(1.0, float(np.abs(a).sum(axis=0).max()))
+        * max(1.0, float(np.abs(b).max()))
+    )
     gradient = a.T @ (b - a @ x)
     for _ in range(3 * count * count + 10):
         free = ~active & (gradient > tolerance)
@@ -95,16 +104,22 @@ def fit_shares(pairs: Sequence[Pair]) -> Fit:
 
     if len(pairs) < LEAST_PAIRS:
         raise refuse(
-            "pairs", "too few to fit shares to", len(pairs), f"at least {LEAST_PAIRS} PCs measured before and after",
+            "pairs",
+            "too few to fit shares to",
+            len(pairs),
+            f"at least {LEAST_PAIRS} PCs measured before and after",
             "Keep the shares of the built-in uses until more PCs are measured",
-        )  # fmt: skip
+        )
     rows = np.array([row for pair in pairs for row in _rows(pair)])
     condition = float(np.linalg.cond(rows / np.linalg.norm(rows, axis=0)))
     if not condition <= MOST_CONDITION:
         raise refuse(
-            "pairs", "the PCs are too alike to tell the resources apart", f"condition number {condition:.0f}",
-            f"at most {MOST_CONDITION:.0f}", "Add PCs whose upgrade changed only the drive, only the memory or only the processor",
-        )  # fmt: skip
+            "pairs",
+            "the PCs are too alike to tell the resources apart",
+            f"condition number {condition:.0f}",
+            f"at most {MOST_CONDITION:.0f}",
+            "Add PCs whose upgrade changed only the drive, only the memory or only the processor",
+        )
     ones = np.ones(len(rows))
     seconds = nnls(rows, ones)
     if not seconds.sum() > 0:
@@ -114,11 +129,17 @@ def fit_shares(pairs: Sequence[Pair]) -> Fit:
     for index in range(len(pairs)):
         keep = [row for row in range(len(rows)) if row // 2 != index]
         without = nnls(rows[keep], ones[keep])
-        left_out = max(left_out, *(100 * abs(float(rows[row] @ without) - 1) for row in (2 * index, 2 * index + 1)))
+        left_out = max(
+            left_out, *(100 * abs(float(rows[row] @ without) - 1) for row in (2 * index, 2 * index + 1))
+        )
     return Fit(
-        _permille(dict(zip(RESOURCES, map(float, seconds), strict=True))), float(seconds.sum()), len(pairs), misfit, left_out,
+        _permille(dict(zip(RESOURCES, map(float, seconds), strict=True))),
+        float(seconds.sum()),
+        len(pairs),
+        misfit,
+        left_out,
         sum(run.verdict == "noisy" for pair in pairs for run in (pair.before, pair.after)),
-    )  # fmt: skip
+    )
 
 
 def _rows(pair: Pair) -> list[list[float]]:
@@ -127,13 +148,19 @@ def _rows(pair: Pair) -> list[list[float]]:
         speeds = relative_speeds(run)
         missing = [name for name in RESOURCES if name not in speeds]
         if missing:
-            raise refuse("pairs", "a measurement lacks a reading", ", ".join(missing), hint="Measure that PC again where it can be read")
+            raise refuse(
+                "pairs",
+                "a measurement lacks a reading",
+                ", ".join(missing),
+                hint="Measure that PC again where it can be read",
+            )
         made.append([1 / (speeds[name] * seconds) for name in RESOURCES])
     return made
 
 
 def _permille(seconds: dict[str, float]) -> dict[str, int]:
-    """Whole shares that sum to 1000: rounded down, the rest to the largest remainders (ties: order of resources)."""
+    """Whole shares that sum to 1000: rounded down, the rest to the largest remainders (ties: order of
+    resources)."""
     total = sum(seconds.values())
     exact = {name: 1000 * value / total for name, value in seconds.items()}
     whole = {name: math.floor(value) for name, value in exact.items()}
@@ -144,11 +171,17 @@ def _permille(seconds: dict[str, float]) -> dict[str, int]:
 
 
 def read_pairs(path: Path) -> tuple[Pair, ...]:
-    """Pairs from a CSV file: two measurement files (paths from the file's folder) and two times in seconds. Raises
-    InputRefused with every fault."""
-    rows = [row for row in csv.reader(io.StringIO(read_text(path), newline="")) if any(cell.strip() for cell in row)]
+    """Pairs from a CSV file: two measurement files (paths from the file's folder) and two times in seconds.
+    Raises InputRefused with every fault."""
+    rows = [
+        row
+        for row in csv.reader(io.StringIO(read_text(path), newline=""))
+        if any(cell.strip() for cell in row)
+    ]
     if not rows or tuple(cell.strip() for cell in rows[0]) != COLUMNS:
-        raise refuse(f"{path}:1", "not the right columns", ",".join(rows[0]) if rows else None, ",".join(COLUMNS))
+        raise refuse(
+            f"{path}:1", "not the right columns", ",".join(rows[0]) if rows else None, ",".join(COLUMNS)
+        )
     faults: list[Fault] = []
     pairs = []
     for line, row in enumerate(rows[1:], start=2):
@@ -165,7 +198,9 @@ def read_pairs(path: Path) -> tuple[Pair, ...]:
             except InputRefused as error:
                 faults += error.faults
             except ValueError:
-                faults.append(Fault(f"{path}:{line} {name}", "not a time", cell, "seconds above 0, such as 83.5"))
+                faults.append(
+                    Fault(f"{path}:{line} {name}", "not a time", cell, "seconds above 0, such as 83.5")
+                )
         if len(runs) == len(times) == 2:
             pairs.append(Pair(runs[0], runs[1], times[0], times[1]))
     if faults:

@@ -1,10 +1,11 @@
 """Write the scores of a measured processor into a catalogue: four cells of one row of cpus.csv, nothing else.
 
-Scores only mean something on one scale. A catalogue whose scores were measured with this yardstick says so in the
-``origin`` of catalog.toml with the words ``yardstick partsolver-1`` (the name in ``records.YARDSTICK``); its
-[reference] scores are then points of the yardstick too. Into any other catalogue nothing is written unless the factor
-between the scales is given: measure a PC whose processor the catalogue has a trusted score for; factor = that score
-/ the measured one. The rest of the file stays as it is byte for byte, line ends and quotes included.
+Scores only mean something on one scale. A catalogue whose scores were measured with this yardstick says so in
+the ``origin`` of catalog.toml with the words ``yardstick partsolver-1`` (the name in ``records.YARDSTICK``);
+its [reference] scores are then points of the yardstick too. Into any other catalogue nothing is written
+unless the factor between the scales is given: measure a PC whose processor the catalogue has a trusted score
+for; factor = that score / the measured one. The rest of the file stays as it is byte for byte, line ends and
+quotes included.
 """
 
 from __future__ import annotations
@@ -52,15 +53,23 @@ def find_target(folder: Path, cpu: str, scale_by: str | None) -> Target:
     catalog = load_catalog(folder)
     if catalog.table_of.get(cpu) != "cpus":
         known = [row.id for row in catalog.tables["cpus"]]
-        raise refuse("--cpu", f"no such processor in {folder / 'cpus.csv'}", cpu, "an id of that table", nearest(cpu, known))
+        raise refuse(
+            "--cpu",
+            f"no such processor in {folder / 'cpus.csv'}",
+            cpu,
+            "an id of that table",
+            nearest(cpu, known),
+        )
     same = re.search(rf"\byardstick {re.escape(YARDSTICK)}\b", catalog.info.origin) is not None
     if scale_by is None:
         if not same:
             raise refuse(
-                f"{folder / 'catalog.toml'} origin", "does not say that the scores are on the scale of `partsolver measure`",
-                catalog.info.origin, f"the words 'yardstick {YARDSTICK}' in it, or --scale-by FACTOR",
+                f"{folder / 'catalog.toml'} origin",
+                "does not say that the scores are on the scale of `partsolver measure`",
+                catalog.info.origin,
+                f"the words 'yardstick {YARDSTICK}' in it, or --scale-by FACTOR",
                 "FACTOR = score in the catalogue / score measured, for a processor that has both",
-            )  # fmt: skip
+            )
         return Target(folder, catalog, cpu, Fraction(1))
     if same:
         raise refuse("--scale-by", "the catalogue is on this scale already", scale_by, "no factor")
@@ -72,19 +81,32 @@ def find_target(folder: Path, cpu: str, scale_by: str | None) -> Target:
 def write_scores(
     measured: Measurement, target: Target, anyway: bool = False, settings: Mapping[str, int] | None = None
 ) -> Written:
-    """Write the scores. Refused for a noisy or virtual run unless ``anyway``, and for a processor with another number
-    of threads. Raises InputRefused."""
+    """Write the scores. Refused for a noisy or virtual run unless ``anyway``, and for a processor with
+    another number of threads. Raises InputRefused."""
     cpu = target.catalog.part(target.cpu)
     threads = getattr(cpu, "threads", None)
     if threads is not None and threads != measured.conditions.threads:
         raise refuse(
-            "--cpu", f"{target.cpu} has {threads} threads in the catalogue", f"{measured.conditions.threads} measured",
-            "the processor of this PC", "Check the id, and whether the firmware has switched off cores or threads",
-        )  # fmt: skip
+            "--cpu",
+            f"{target.cpu} has {threads} threads in the catalogue",
+            f"{measured.conditions.threads} measured",
+            "the processor of this PC",
+            "Check the id, and whether the firmware has switched off cores or threads",
+        )
     if not anyway and (measured.verdict != "good" or measured.conditions.virtual):
-        why = "a virtual machine's scores are not the processor's" if measured.conditions.virtual else "the run is noisy"
+        why = (
+            "a virtual machine's scores are not the processor's"
+            if measured.conditions.virtual
+            else "the run is noisy"
+        )
         codes = ", ".join(reason.code for reason in measured.reasons) or "virtual"
-        raise refuse("measurement", f"{why}, nothing is written", codes, "a good run on the PC itself", "Measure again, or say --anyway")
+        raise refuse(
+            "measurement",
+            f"{why}, nothing is written",
+            codes,
+            "a good run on the PC itself",
+            "Measure again, or say --anyway",
+        )
     if measured.yardstick != YARDSTICK:
         raise refuse("measurement", "was made with another yardstick", measured.yardstick, YARDSTICK)
     serial, parallel = measured.reading("serial"), measured.reading("parallel")
@@ -103,7 +125,8 @@ def write_scores(
 
 
 def edit_row(text: str, row_id: str, cells: dict[str, str]) -> tuple[str, dict[str, str]]:
-    """CSV text with some cells of the row ``id`` changed, and the old cells. Missing columns are added at the end.
+    """CSV text with some cells of the row ``id`` changed, and the old cells. Missing columns are added at the
+    end.
 
     Raises InternalFault when the result does not read back as the original with just these cells changed.
     """
@@ -168,6 +191,8 @@ def _prove(before: str, after: str, row_id: str, cells: dict[str, str]) -> None:
         else:
             wanted |= {name: "" for name in cells if name not in wanted}
         if wanted != {str(k).strip(): v or "" for k, v in second.items()}:
-            raise InternalFault(f"editing cpus.csv would change more than {row_id}: {wanted} against {second}")
+            raise InternalFault(
+                f"editing cpus.csv would change more than {row_id}: {wanted} against {second}"
+            )
     if changed != 1:
         raise InternalFault(f"editing cpus.csv would change {changed} rows of {row_id}")

@@ -1,4 +1,5 @@
-"""Whether a run may be called good: limits of spread, of other work, of heat. A pure function of what was read."""
+"""Whether a run may be called good: limits of spread, of other work, of heat. A pure function of what was
+read."""
 
 from __future__ import annotations
 
@@ -11,13 +12,20 @@ from partsolver.measure.stats import falling_chance, sag
 
 # Limits of a good run: engineering judgement. Spread of the repetitions by reading, permille.
 MOST_SPREAD_PERMILLE = {
-    "serial": 40, "parallel": 50, "memory": 80, "storage_sequential": 120, "storage_random": 200, "launch": 150,
-}  # fmt: skip
+    "serial": 40,
+    "parallel": 50,
+    "memory": 80,
+    "storage_sequential": 120,
+    "storage_random": 200,
+    "launch": 150,
+}
 LEAST_ROUNDS = 5
 MOST_BUSY_PERMILLE = 100  # used by other programs before the run, or during it
 MOST_STOLEN_PERMILLE = 20  # taken by the host of a virtual machine
 LEAST_SAG_PERMILLE = 930  # later against first rounds
-MOST_FALLING_CHANCE = 0.025  # a fall that noise gives more often than this is not called one (one side of 95 %)
+MOST_FALLING_CHANCE = (
+    0.025  # a fall that noise gives more often than this is not called one (one side of 95 %)
+)
 
 
 def judge(readings: Iterable[Reading], conditions: Conditions, rounds: int) -> tuple[Reason, ...]:
@@ -38,22 +46,38 @@ def judge(readings: Iterable[Reading], conditions: Conditions, rounds: int) -> t
     over("throttled", conditions.throttle_events, 0, "events")
     for reading in readings:
         if reading.name in MOST_SPREAD_PERMILLE:
-            over("spread", reading.spread_permille, MOST_SPREAD_PERMILLE[reading.name], "permille", reading.name)
+            over(
+                "spread",
+                reading.spread_permille,
+                MOST_SPREAD_PERMILLE[reading.name],
+                "permille",
+                reading.name,
+            )
         if reading.name in ("serial", "parallel") and len(reading.values) >= LEAST_ROUNDS:
             share = sagging_permille(reading)
             if share is not None:
-                found.append(Reason(code="sag", about=reading.name, value=share, limit=LEAST_SAG_PERMILLE, unit="permille"))
+                found.append(
+                    Reason(
+                        code="sag", about=reading.name, value=share, limit=LEAST_SAG_PERMILLE, unit="permille"
+                    )
+                )
     return tuple(found)
 
 
 def sagging_permille(reading: Reading) -> int | None:
-    """Later against first rounds where they fall too far, and more steadily than noise does; None otherwise."""
+    """Later against first rounds where they fall too far, and more steadily than noise does; None
+    otherwise."""
     share = round(1000 * sag(reading.values))
-    return share if share < LEAST_SAG_PERMILLE and falling_chance(reading.values) <= MOST_FALLING_CHANCE else None
+    return (
+        share
+        if share < LEAST_SAG_PERMILLE and falling_chance(reading.values) <= MOST_FALLING_CHANCE
+        else None
+    )
 
 
 def read_run(path: Path) -> Measurement:
-    """Read a measurement file and judge it by this version's limits, whatever version wrote it. Raises InputRefused."""
+    """Read a measurement file and judge it by this version's limits, whatever version wrote it. Raises
+    InputRefused."""
     stored = read_measurement(path)
     reasons = judge(stored.readings, stored.conditions, stored.rounds)
     return stored.model_copy(update={"reasons": reasons, "verdict": "noisy" if reasons else "good"})

@@ -1,9 +1,11 @@
-"""Cold start of an application: a fresh interpreter that loads a set of libraries, its files dropped from the cache.
+"""Cold start of an application: a fresh interpreter that loads a set of libraries, its files dropped from the
+cache.
 
 A user cannot empty the whole page cache. What can be done is done: after one start that lists every file the
-application loads (modules and mapped libraries), each is advised away (posix_fadvise(2), POSIX_FADV_DONTNEED); pages
-that another running program maps stay. How much stayed is sampled (preadv2(2), RWF_NOWAIT) and decides whether the
-start may be called cold. Program starts are bound by storage (Joo et al., FAST 2011), which is why they are measured.
+application loads (modules and mapped libraries), each is advised away (posix_fadvise(2),
+POSIX_FADV_DONTNEED); pages that another running program maps stay. How much stayed is sampled (preadv2(2),
+RWF_NOWAIT) and decides whether the start may be called cold. Program starts are bound by storage (Joo et al.,
+FAST 2011), which is why they are measured.
 """
 
 from __future__ import annotations
@@ -51,12 +53,18 @@ class Application:
 
     def _run(self, code: str) -> str:
         done = subprocess.run(
-            [sys.executable, "-P", "-B", "-c", code], stdin=subprocess.DEVNULL, capture_output=True,
-            text=True, encoding="utf-8", start_new_session=True,
-        )  # fmt: skip
+            [sys.executable, "-P", "-B", "-c", code],
+            stdin=subprocess.DEVNULL,
+            capture_output=True,
+            text=True,
+            encoding="utf-8",
+            start_new_session=True,
+        )
         if done.returncode != 0:
             last = (done.stderr.strip().splitlines() or [""])[-1]
-            raise InternalFault(f"the application that is started as a test ended with code {done.returncode}: {last}")
+            raise InternalFault(
+                f"the application that is started as a test ended with code {done.returncode}: {last}"
+            )
         return done.stdout
 
     def drop(self) -> bool:

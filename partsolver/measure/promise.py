@@ -21,9 +21,9 @@ from partsolver.wishes.uses import Use, find_use
 class Detail:
     """The promise by resource, as the plan's time model has it.
 
-    before_ppm, after_ppm: time by resource (serial, parallel, memory, storage, graphics, capacity); memory_mbs: peak of
-    all channels; channels_milli: thousandths of channels it counts on; storage_mbs: read rate of the system drive;
-    threads, memory_mib: what should be there.
+    before_ppm, after_ppm: time by resource (serial, parallel, memory, storage, graphics, capacity);
+    memory_mbs: peak of all channels; channels_milli: thousandths of channels it counts on; storage_mbs: read
+    rate of the system drive; threads, memory_mib: what should be there.
     """
 
     before_ppm: Mapping[str, int]
@@ -37,8 +37,8 @@ class Detail:
 
 @record
 class Promise:
-    """The plan's use and expected speed-up; ``detail`` is None where the catalogue of the plan could not be joined
-    (``lost`` says why). settings: those that the plan's brief changes."""
+    """The plan's use and expected speed-up; ``detail`` is None where the catalogue of the plan could not be
+    joined (``lost`` says why). settings: those that the plan's brief changes."""
 
     use: Use
     speedup: Interval
@@ -55,14 +55,28 @@ def read_promise(path: Path, catalog: Path | None = None) -> Promise:
     except (json.JSONDecodeError, RecursionError) as error:
         raise refuse(str(path), f"not valid JSON: {error}", hint=PLAN_FILE_HINT) from None
     if not isinstance(document, dict) or document.get("schema") != "partsolver.recommendation/1":
-        raise refuse(str(path), "not a plan file", None, 'a document with "schema": "partsolver.recommendation/1"', PLAN_FILE_HINT)
+        raise refuse(
+            str(path),
+            "not a plan file",
+            None,
+            'a document with "schema": "partsolver.recommendation/1"',
+            PLAN_FILE_HINT,
+        )
     rank = document.get("chosen", 1)
     plans = document.get("plans")
-    plan = next((p for p in plans if isinstance(p, dict) and p.get("rank") == rank), None) if isinstance(plans, list) else None
+    plan = (
+        next((p for p in plans if isinstance(p, dict) and p.get("rank") == rank), None)
+        if isinstance(plans, list)
+        else None
+    )
     if plan is None:
         raise refuse(f"{path} plans", "no plan of the chosen rank in the file", rank, hint=PLAN_FILE_HINT)
     if plan.get("speedup") is None:
-        raise refuse(f"{path} plans.speedup", "the plan promises no speed-up", hint="The survey's processor needs a score")
+        raise refuse(
+            f"{path} plans.speedup",
+            "the plan promises no speed-up",
+            hint="The survey's processor needs a score",
+        )
     interval = _interval(path, plan["speedup"])
     use, settings = _use(path, document), _settings(path, document)
     try:
@@ -77,10 +91,14 @@ def _interval(path: Path, found: Any) -> Interval:
     try:
         values = [round(1000 * float(found[name])) for name in ("expected", "low", "high")]
     except (KeyError, TypeError, ValueError, OverflowError):
-        raise refuse(f"{path} plans.speedup", "cannot be read", found, "numbers expected, low and high") from None
+        raise refuse(
+            f"{path} plans.speedup", "cannot be read", found, "numbers expected, low and high"
+        ) from None
     expected, low, high = values
     if not 0 < low <= expected <= high:
-        raise refuse(f"{path} plans.speedup", "the bounds are not in order", found, "0 < low <= expected <= high")
+        raise refuse(
+            f"{path} plans.speedup", "the bounds are not in order", found, "0 < low <= expected <= high"
+        )
     return Interval(expected, low, high)
 
 
@@ -113,14 +131,22 @@ def _detail(path: Path, catalog: Path | None) -> Detail:
 
     plan = read_plan_file(path, catalog)
     problem, parts = plan.problem, plan.parts
-    milli = milli_channels(parts.memory.module_mib, parts.memory.modules, channels(parts.board, parts.cpu), parts.board.memory_slots)
+    milli = milli_channels(
+        parts.memory.module_mib,
+        parts.memory.modules,
+        channels(parts.board, parts.cpu),
+        parts.board.memory_slots,
+    )
     rate = effective_rate_mts(parts.board, parts.cpu, parts.memory)
     return Detail(
-        before_ppm=terms_ppm(problem, present_parts(problem)), after_ppm=terms_ppm(problem, parts),
-        memory_mbs=None if rate is None else rate * 8 * milli // 1000, channels_milli=milli,
-        storage_mbs=storage_mbs(parts.board, parts.drive, problem.settings), threads=parts.cpu.threads,
+        before_ppm=terms_ppm(problem, present_parts(problem)),
+        after_ppm=terms_ppm(problem, parts),
+        memory_mbs=None if rate is None else rate * 8 * milli // 1000,
+        channels_milli=milli,
+        storage_mbs=storage_mbs(parts.board, parts.drive, problem.settings),
+        threads=parts.cpu.threads,
         memory_mib=parts.memory.total_mib,
-    )  # fmt: skip
+    )
 
 
 __all__ = ["Detail", "Promise", "read_promise"]

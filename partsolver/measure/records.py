@@ -1,7 +1,8 @@
 """A measurement: readings with their spread, the conditions, and a verdict. No host, user or serial number.
 
-Quantities are whole numbers; the unit stands in the field's name or in ``unit``. A file that contradicts itself (a
-median that does not follow from its values) is refused, so an edited figure does not pass as a measured one.
+Quantities are whole numbers; the unit stands in the field's name or in ``unit``. A file that contradicts
+itself (a median that does not follow from its values) is refused, so an edited figure does not pass as a
+measured one.
 """
 
 from __future__ import annotations
@@ -17,7 +18,8 @@ from partsolver.base.textfile import read_text
 from partsolver.measure.stats import MAD_TO_SD, median, quantile
 
 SCHEMA: Literal["partsolver.measurement/1"] = "partsolver.measurement/1"
-# The fixed mix of work and the scale of the points. A change of compute.py that changes the work gets a new number.
+# The fixed mix of work and the scale of the points. A change of compute.py that changes the work gets a new
+# number.
 YARDSTICK = "partsolver-1"
 
 Verdict = Literal["good", "noisy"]
@@ -34,9 +36,10 @@ class _Frozen(BaseModel):
 class Reading(_Frozen):
     """One quantity, measured several times.
 
-    name: serial, parallel (points), memory, storage_sequential (MB/s, decimal), storage_random (reads/s), launch (ms),
-    and the tasks of compute (``serial.zlib``, units/1000 s); values: the repetitions in the order they were made;
-    median, low and high (10 % and 90 % quantile) and spread_permille (1.4826 MAD / median) follow from them.
+    name: serial, parallel (points), memory, storage_sequential (MB/s, decimal), storage_random (reads/s),
+    launch (ms), and the tasks of compute (``serial.zlib``, units/1000 s); values: the repetitions in the
+    order they were made; median, low and high (10 % and 90 % quantile) and spread_permille (1.4826 MAD /
+    median) follow from them.
     """
 
     name: str
@@ -94,9 +97,10 @@ class Software(_Frozen):
 class DriveFacts(_Frozen):
     """The drive under the file that was read.
 
-    cache: how the operating system's page cache was kept out: ``direct`` (O_DIRECT), ``dropped`` (advised away and
-    checked), ``used`` (could not be avoided: the reading is not one of the drive), ``memory`` (the folder is in
-    memory), ``skipped``; link_gbps10: negotiated SATA rate in tenths of Gb/s; port_gbps10: what the port can do;
+    cache: how the operating system's page cache was kept out: ``direct`` (O_DIRECT), ``dropped`` (advised
+    away and checked), ``used`` (could not be avoided: the reading is not one of the drive), ``memory`` (the
+    folder is in memory), ``skipped``; link_gbps10: negotiated SATA rate in tenths of Gb/s; port_gbps10: what
+    the port can do;
     interface: sata, nvme, usb, virtual or None where it cannot be told; file_mib: size of the file.
     """
 
@@ -110,7 +114,8 @@ class DriveFacts(_Frozen):
 
 
 class MemoryFacts(_Frozen):
-    """How the triad was run: array size against the last-level caches (STREAM's rule) and the number of processes."""
+    """How the triad was run: array size against the last-level caches (STREAM's rule) and the number of
+    processes."""
 
     last_level_cache_kib: PositiveInt | None
     array_kib: PositiveInt
@@ -121,8 +126,8 @@ class MemoryFacts(_Frozen):
 class Conditions(_Frozen):
     """The PC and its state. None = could not be read.
 
-    busy, others, stolen: share of the processor used by other programs before and during the run, and by other guests
-    of a virtual machine's host.
+    busy, others, stolen: share of the processor used by other programs before and during the run, and by
+    other guests of a virtual machine's host.
     """
 
     cpu_model: str | None
@@ -146,8 +151,8 @@ class Conditions(_Frozen):
 class Measurement(_Frozen):
     """One run of ``partsolver measure``.
 
-    reasons: why the run is noisy (empty: good); missing: what could not be measured and why; quick: made with little
-    effort, for trying out.
+    reasons: why the run is noisy (empty: good); missing: what could not be measured and why; quick: made with
+    little effort, for trying out.
     """
 
     schema_: Literal["partsolver.measurement/1"] = Field(SCHEMA, alias="schema")

@@ -1,8 +1,9 @@
 """One measurement: rounds of every test in turn, medians and spreads, conditions, and the verdict.
 
-The tests take turns (every round has each of them once) instead of being repeated one after the other: a disturbance
-that lasts some seconds then touches one repetition of each, which the median drops, and a slow change during the run
-shows as spread. The clock, progress and date are the caller's or the system's; nothing is kept on disk.
+The tests take turns (every round has each of them once) instead of being repeated one after the other: a
+disturbance that lasts some seconds then touches one repetition of each, which the median drops, and a slow
+change during the run shows as spread. The clock, progress and date are the caller's or the system's; nothing
+is kept on disk.
 """
 
 from __future__ import annotations
@@ -29,8 +30,8 @@ Progress = Callable[[float, str], None]
 
 @record
 class Effort:
-    """How much is done. Times in seconds; ``rounds_most`` rounds, fewer (not below ``rounds_least``) when ``budget_s``
-    is used up."""
+    """How much is done. Times in seconds; ``rounds_most`` rounds, fewer (not below ``rounds_least``) when
+    ``budget_s`` is used up."""
 
     rounds_least: int
     rounds_most: int
@@ -47,9 +48,13 @@ FULL = Effort(5, 15, 165, 0.5, 1.0, 512, 3.0, 1.0, 2.0)  # about three minutes
 QUICK = Effort(3, 3, 20, 0.12, 0.3, 64, 0.5, 0.3, 0.5)  # 10 to 20 s
 
 UNITS = {
-    "serial": "points", "parallel": "points", "memory": "MB/s", "storage_sequential": "MB/s", "storage_random": "reads/s",
+    "serial": "points",
+    "parallel": "points",
+    "memory": "MB/s",
+    "storage_sequential": "MB/s",
+    "storage_random": "reads/s",
     "launch": "ms",
-}  # fmt: skip
+}
 
 
 def measure(
@@ -62,9 +67,9 @@ def measure(
 ) -> Measurement:
     """Measure this PC.
 
-    date: ISO day for the record; folder: where the file for the storage test goes (default: a folder on the system
-    drive); progress: called with the share done (0 to 1) and the step's code. Raises InputRefused when the folder
-    cannot be used.
+    date: ISO day for the record; folder: where the file for the storage test goes (default: a folder on the
+    system drive); progress: called with the share done (0 to 1) and the step's code. Raises InputRefused when
+    the folder cannot be used.
     """
     asked = effort or (QUICK if quick else FULL)
     files = system or SystemFiles()
@@ -75,7 +80,9 @@ def measure(
     elements, rule_met = usable_elements(cache_kib, files.free_mib())
     processes = files.threads()
     values: dict[str, list[float]] = {}
-    with TestFile(folder or default_folder(), asked.file_mib, lambda share: progress(0.05 * share, "file")) as file:
+    with TestFile(
+        folder or default_folder(), asked.file_mib, lambda share: progress(0.05 * share, "file")
+    ) as file:
         progress(0.05, "start")
         application = _application()
         stayed = None if application is None else application.stayed_permille()
@@ -88,10 +95,14 @@ def measure(
             clocks: dict[str, list[int]] = {"one": [], "all": []}
             first = time.monotonic()
             rounds = 0
-            while rounds < asked.rounds_most and (rounds < asked.rounds_least or time.monotonic() - first < asked.budget_s):
+            while rounds < asked.rounds_most and (
+                rounds < asked.rounds_least or time.monotonic() - first < asked.budget_s
+            ):
 
                 def step(code: str, part: float, rounds: int = rounds) -> None:
-                    by_time = (time.monotonic() - first) / asked.budget_s if rounds >= asked.rounds_least else 0.0
+                    by_time = (
+                        (time.monotonic() - first) / asked.budget_s if rounds >= asked.rounds_least else 0.0
+                    )
                     done = max((rounds + part) / asked.rounds_most, by_time)
                     progress(0.1 + 0.9 * min(0.99, done), code)
 
@@ -107,8 +118,12 @@ def measure(
                     values.setdefault("memory", []).append(crew.triad_mbs(elements, asked.triad_s))
                 if reads:
                     step("storage", 0.65)
-                    values.setdefault("storage_sequential", []).append(file.sequential_mbs(asked.sequential_s))
-                    values.setdefault("storage_random", []).append(file.random_reads_per_s(asked.random_s, rounds))
+                    values.setdefault("storage_sequential", []).append(
+                        file.sequential_mbs(asked.sequential_s)
+                    )
+                    values.setdefault("storage_random", []).append(
+                        file.random_reads_per_s(asked.random_s, rounds)
+                    )
                 if application is not None and cold:
                     step("launch", 0.85)
                     application.drop()
@@ -119,31 +134,68 @@ def measure(
         ticks_after, own_after = files.ticks(), _own_seconds()
         facts = file.facts()
     conditions = Conditions(
-        cpu_model=files.cpu_model(), threads=processes, cores=files.cores(), memory_mib=files.memory_mib(),
-        virtual=files.virtual(), governor=files.governor(), power=files.power(),  # type: ignore[arg-type]
-        busy_permille=busy, others_permille=others_permille(ticks, ticks_after, own_after - own), stolen_permille=stolen_permille(ticks, ticks_after), load_milli=load,
-        temperature_start_c=temperatures[0], temperature_most_c=max((t for t in temperatures if t is not None), default=None),
-        clock_one_thread_mhz=_middle(clocks["one"]), clock_all_threads_mhz=_middle(clocks["all"]),
+        cpu_model=files.cpu_model(),
+        threads=processes,
+        cores=files.cores(),
+        memory_mib=files.memory_mib(),
+        virtual=files.virtual(),
+        governor=files.governor(),
+        power=files.power(),  # type: ignore[arg-type]
+        busy_permille=busy,
+        others_permille=others_permille(ticks, ticks_after, own_after - own),
+        stolen_permille=stolen_permille(ticks, ticks_after),
+        load_milli=load,
+        temperature_start_c=temperatures[0],
+        temperature_most_c=max((t for t in temperatures if t is not None), default=None),
+        clock_one_thread_mhz=_middle(clocks["one"]),
+        clock_all_threads_mhz=_middle(clocks["all"]),
         throttle_events=None if throttled is None or throttled_after is None else throttled_after - throttled,
-    )  # fmt: skip
-    readings = tuple(Reading.of(name, UNITS.get(name, "units per 1000 s"), made) for name, made in values.items())
+    )
+    readings = tuple(
+        Reading.of(name, UNITS.get(name, "units per 1000 s"), made) for name, made in values.items()
+    )
     missing = []
     if not rule_met:
-        missing.append(Reason(code="memory_short", about="memory", value=elements * WORD_BYTES * 3 // MIB, unit="MiB"))
+        missing.append(
+            Reason(code="memory_short", about="memory", value=elements * WORD_BYTES * 3 // MIB, unit="MiB")
+        )
     if not reads:
-        missing.append(Reason(code=f"cache_{facts.cache}", about="storage", value=facts.file_system, limit=LEAST_MIB, unit="MiB"))
+        missing.append(
+            Reason(
+                code=f"cache_{facts.cache}",
+                about="storage",
+                value=facts.file_system,
+                limit=LEAST_MIB,
+                unit="MiB",
+            )
+        )
     if not cold:
-        missing.append(Reason(code="not_cold", about="launch", value=stayed, limit=COLD_PERMILLE, unit="permille"))
+        missing.append(
+            Reason(code="not_cold", about="launch", value=stayed, limit=COLD_PERMILLE, unit="permille")
+        )
     reasons = judge(readings, conditions, rounds)
     progress(1.0, "done")
     return Measurement(
-        schema="partsolver.measurement/1", yardstick=YARDSTICK, date=date, quick=quick, rounds=rounds,
-        seconds=max(1, round(time.monotonic() - started)), verdict="noisy" if reasons else "good", reasons=reasons,
-        missing=tuple(missing), readings=readings, conditions=conditions, software=software(), drive=facts,
+        schema="partsolver.measurement/1",
+        yardstick=YARDSTICK,
+        date=date,
+        quick=quick,
+        rounds=rounds,
+        seconds=max(1, round(time.monotonic() - started)),
+        verdict="noisy" if reasons else "good",
+        reasons=reasons,
+        missing=tuple(missing),
+        readings=readings,
+        conditions=conditions,
+        software=software(),
+        drive=facts,
         memory=MemoryFacts(
-            last_level_cache_kib=cache_kib, array_kib=max(1, elements * WORD_BYTES // 1024), rule_met=rule_met, processes=processes
+            last_level_cache_kib=cache_kib,
+            array_kib=max(1, elements * WORD_BYTES // 1024),
+            rule_met=rule_met,
+            processes=processes,
         ),
-    )  # fmt: skip
+    )
 
 
 def _application() -> Application | None:

@@ -1,8 +1,10 @@
-"""From readings to speeds: each resource relative to the yardstick's reference machine, and ratios of two runs.
+"""From readings to speeds: each resource relative to the yardstick's reference machine, and ratios of two
+runs.
 
-The reference machine of the yardstick is that of a catalogue measured with it (``into.py``): 1000 and 4000 points,
-two channels of 2133 MT/s of which memory sustains ``memory_sustained_percent``, 500 MB/s of storage. It only serves
-to turn shares of a use, which are shares of the reference machine's time, into shares of the measured PC's time.
+The reference machine of the yardstick is that of a catalogue measured with it (``into.py``): 1000 and 4000
+points, two channels of 2133 MT/s of which memory sustains ``memory_sustained_percent``, 500 MB/s of storage.
+It only serves to turn shares of a use, which are shares of the reference machine's time, into shares of the
+measured PC's time.
 """
 
 from __future__ import annotations
@@ -18,8 +20,11 @@ from partsolver.wishes.uses import Use
 
 # resource -> the reading that stands for it. Graphics is not measured.
 READING_OF: Mapping[str, str] = {
-    "serial": "serial", "parallel": "parallel", "memory": "memory", "storage": "storage_sequential",
-}  # fmt: skip
+    "serial": "serial",
+    "parallel": "parallel",
+    "memory": "memory",
+    "storage": "storage_sequential",
+}
 # Readings that are compared besides: what people feel, but no resource of the time model.
 ALSO_COMPARED = ("storage_random", "launch")
 REFERENCE_MEMORY_MBS = 34133  # 2 x 8 B x 2133.33 MT/s
@@ -66,9 +71,11 @@ class Ratio:
         return not self.low <= 1 <= self.high
 
 
-def ratio(before: Measurement, after: Measurement, name: str, settings: Mapping[str, int] | None = None) -> Ratio | None:
-    """Speed ratio of a reading in two runs, or None where one of them lacks it. Two runs that scatter alike give the
-    interval that `measure` states for another run (``repeat.bounds``)."""
+def ratio(
+    before: Measurement, after: Measurement, name: str, settings: Mapping[str, int] | None = None
+) -> Ratio | None:
+    """Speed ratio of a reading in two runs, or None where one of them lacks it. Two runs that scatter alike
+    give the interval that `measure` states for another run (``repeat.bounds``)."""
     first, second = before.reading(name), after.reading(name)
     if first is None or second is None:
         return None
@@ -79,7 +86,9 @@ def ratio(before: Measurement, after: Measurement, name: str, settings: Mapping[
     return Ratio(name, first.unit, first.median, second.median, expected, reach)
 
 
-def ratios(before: Measurement, after: Measurement, settings: Mapping[str, int] | None = None) -> dict[str, Ratio]:
+def ratios(
+    before: Measurement, after: Measurement, settings: Mapping[str, int] | None = None
+) -> dict[str, Ratio]:
     """Ratios by resource (serial, parallel, memory, storage) and of the readings compared besides."""
     pairs = (*READING_OF.items(), *((name, name) for name in ALSO_COMPARED))
     found = {name: ratio(before, after, reading, settings) for name, reading in pairs}
@@ -87,14 +96,15 @@ def ratios(before: Measurement, after: Measurement, settings: Mapping[str, int] 
 
 
 def installed_mib(measured: Measurement) -> int:
-    """Installed memory: what the system sees, rounded up to whole GiB, because firmware and kernel keep some (common
-    practice); 0 when it is not known."""
+    """Installed memory: what the system sees, rounded up to whole GiB, because firmware and kernel keep some
+    (common practice); 0 when it is not known."""
     return -(-(measured.conditions.memory_mib or 0) // 1024) * 1024
 
 
 def paging_share(use: Use, measured: Measurement) -> float | None:
-    """Time added by too little memory, in shares of the reference time (the form of ``performance.time``): share x
-    (working set - capacity) / working set x latency ratio of the drive. None when the capacity is not known."""
+    """Time added by too little memory, in shares of the reference time (the form of ``performance.time``):
+    share x (working set - capacity) / working set x latency ratio of the drive. None when the capacity is not
+    known."""
     if measured.conditions.memory_mib is None:
         return None
     missing = max(0, use.working_set_mib - installed_mib(measured))

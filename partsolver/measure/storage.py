@@ -1,11 +1,14 @@
-"""Storage: sequential and random 4 KiB reads of a file of random bytes that is made for it and never has a name.
+"""Storage: sequential and random 4 KiB reads of a file of random bytes that is made for it and never has a
+name.
 
-The file loses its name as soon as it is open, so nothing stays behind whatever ends the program. Its bytes are
-random: drives and file systems that compress or deduplicate cannot cheat. The page cache is kept out with O_DIRECT
-(open(2)); where the file system refuses it, pages are advised away (posix_fadvise(2), POSIX_FADV_DONTNEED) and
-whether they went is checked with preadv2(2) RWF_NOWAIT; where neither works, the reading says that it is one of the
-cache. A drive's own cache and a virtual machine's host are beyond reach. Queue depth is one, as when one program
-reads; sequential reads are 4 MiB each, which the system splits and queues.
+The file loses its name as soon as it is open, so nothing stays behind whatever ends the program. Its bytes
+are
+random: drives and file systems that compress or deduplicate cannot cheat. The page cache is kept out with
+O_DIRECT (open(2)); where the file system refuses it, pages are advised away (posix_fadvise(2),
+POSIX_FADV_DONTNEED) and whether they went is checked with preadv2(2) RWF_NOWAIT; where neither works, the
+reading says that it is one of the cache. A drive's own cache and a virtual machine's host are beyond reach.
+Queue depth is one, as when one program reads; sequential reads are 4 MiB each, which the system splits and
+queues.
 """
 
 from __future__ import annotations
@@ -31,7 +34,8 @@ MIB = 1024 * 1024
 CHUNK = 4 * MIB
 PAGE = 4096
 LEAST_MIB = 32
-# Left free on the drive whatever happens, the larger of the two (judgement: a system drive must not run full).
+# Left free on the drive whatever happens, the larger of the two (judgement: a system drive must not run
+# full).
 RESERVE_MIB = 1024
 RESERVE_PERCENT = 5
 Cache = Literal["direct", "dropped", "used", "memory", "skipped"]
@@ -58,18 +62,24 @@ def default_folder() -> Path:
 class TestFile:
     """A nameless file to read from; a context manager.
 
-    size_mib: 0 when there is not enough free space (nothing is made then). Raises InputRefused when the folder cannot
-    be written.
+    size_mib: 0 when there is not enough free space (nothing is made then). Raises InputRefused when the
+    folder cannot be written.
     """
 
     __test__ = False  # not a test, whatever a test runner takes from the name
 
-    def __init__(self, folder: Path, wanted_mib: int, progress: Callable[[float], None] = lambda share: None) -> None:
+    def __init__(
+        self, folder: Path, wanted_mib: int, progress: Callable[[float], None] = lambda share: None
+    ) -> None:
         self._folder, self._progress = folder, progress
         try:
             usage = shutil.disk_usage(folder)
         except OSError as error:
-            raise refuse(str(folder), f"cannot be used: {error.strerror}", hint="Name a folder on the drive to be measured") from None
+            raise refuse(
+                str(folder),
+                f"cannot be used: {error.strerror}",
+                hint="Name a folder on the drive to be measured",
+            ) from None
         self.size_mib = allowed_mib(wanted_mib, usage.total, usage.free)
         self.file_system = file_system(folder)
         self.link = DriveLink() if os.name != "posix" else drive_link(folder)
@@ -85,11 +95,17 @@ class TestFile:
         except BaseException as error:
             self._close()
             if isinstance(error, OSError):
-                raise refuse(str(self._folder), f"no file can be made there: {error.strerror}", hint="Name another folder") from None
+                raise refuse(
+                    str(self._folder),
+                    f"no file can be made there: {error.strerror}",
+                    hint="Name another folder",
+                ) from None
             raise
         return self
 
-    def __exit__(self, kind: type[BaseException] | None, value: BaseException | None, trace: TracebackType | None) -> None:
+    def __exit__(
+        self, kind: type[BaseException] | None, value: BaseException | None, trace: TracebackType | None
+    ) -> None:
         self._close()
 
     def _close(self) -> None:
@@ -104,7 +120,13 @@ class TestFile:
     def _make(self) -> None:
         if os.name == "nt":  # deleted by the system when closed
             path = Path(tempfile.mktemp(dir=self._folder, prefix="partsolver-"))
-            flags = os.O_RDWR | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0) | getattr(os, "O_TEMPORARY", 0)
+            flags = (
+                os.O_RDWR
+                | os.O_CREAT
+                | os.O_EXCL
+                | getattr(os, "O_BINARY", 0)
+                | getattr(os, "O_TEMPORARY", 0)
+            )
             self._file = os.open(path, flags, 0o600)
         else:
             self._file, name = tempfile.mkstemp(dir=self._folder, prefix="partsolver-")
@@ -186,9 +208,14 @@ class TestFile:
     def facts(self) -> DriveFacts:
         """What was read from."""
         return DriveFacts(
-            cache=self.cache, file_system=self.file_system, rotational=self.link.rotational, interface=self.link.interface,
-            link_gbps10=self.link.link_gbps10, port_gbps10=self.link.port_gbps10, file_mib=self.size_mib or None,
-        )  # fmt: skip
+            cache=self.cache,
+            file_system=self.file_system,
+            rotational=self.link.rotational,
+            interface=self.link.interface,
+            link_gbps10=self.link.link_gbps10,
+            port_gbps10=self.link.port_gbps10,
+            file_mib=self.size_mib or None,
+        )
 
 
 def resident_permille(handle: int, size: int, samples: int = 64) -> int | None:

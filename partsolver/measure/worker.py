@@ -1,7 +1,7 @@
 """A process that works on command: one line of JSON in, one line of JSON out. ``Crew`` runs one per thread.
 
-Separate programs instead of forks or ``multiprocessing``: they start alike on every system, need nothing of the
-caller's main module, and end when their input closes, so none is left when the parent is killed.
+Separate programs instead of forks or ``multiprocessing``: they start alike on every system, need nothing of
+the caller's main module, and end when their input closes, so none is left when the parent is killed.
 """
 
 from __future__ import annotations
@@ -60,12 +60,16 @@ class Crew:
             for _ in range(self._size):
                 self._workers.append(
                     subprocess.Popen(
-                        command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, encoding="utf-8",
+                        command,
+                        stdin=subprocess.PIPE,
+                        stdout=subprocess.PIPE,
+                        text=True,
+                        encoding="utf-8",
                         env={**os.environ, "PYTHONPATH": path},
                         # An interrupt from the keyboard reaches the parent only, which then ends the workers.
                         start_new_session=True,
                     )
-                )  # fmt: skip
+                )
             for worker in self._workers:
                 self._answer(worker)
         except BaseException:
@@ -73,7 +77,9 @@ class Crew:
             raise
         return self
 
-    def __exit__(self, kind: type[BaseException] | None, value: BaseException | None, trace: TracebackType | None) -> None:
+    def __exit__(
+        self, kind: type[BaseException] | None, value: BaseException | None, trace: TracebackType | None
+    ) -> None:
         self._end()
 
     def _end(self) -> None:
@@ -104,11 +110,14 @@ class Crew:
 
     def rate(self, name: str, seconds: float, everyone: bool) -> float:
         """Units per second of a task: of one worker alone, or of all at once added up."""
-        answers = self._ask(self._workers if everyone else self._workers[:1], {"task": name, "seconds": seconds})
+        answers = self._ask(
+            self._workers if everyone else self._workers[:1], {"task": name, "seconds": seconds}
+        )
         return math.fsum(count * 1e9 / nanoseconds for count, nanoseconds in map(json.loads, answers))
 
     def triad_mbs(self, elements: int, seconds: float) -> float:
-        """Bandwidth in MB/s (10^6 B/s) of the triad over arrays of that many elements in all, shared by the workers.
+        """Bandwidth in MB/s (10^6 B/s) of the triad over arrays of that many elements in all, shared by the
+        workers.
 
         Raises InternalFault when a result is wrong (STREAM checks its results as well).
         """
@@ -119,4 +128,6 @@ class Crew:
         answers = self._ask(self._workers, {"task": "triad", "seconds": seconds})
         if any(json.loads(line) is not True for line in self._ask(self._workers, {"task": "release"})):
             raise InternalFault("the triad computed a wrong result: suspect the memory")
-        return math.fsum(triad_bytes(each, count) * 1e3 / nanoseconds for count, nanoseconds in map(json.loads, answers))
+        return math.fsum(
+            triad_bytes(each, count) * 1e3 / nanoseconds for count, nanoseconds in map(json.loads, answers)
+        )

@@ -1,8 +1,9 @@
-"""What a plan costs: items, bundles and delivery, with the seller of each line chosen so that the sum is least.
+"""What a plan costs: items, bundles and delivery, with the seller of each line chosen so that the sum is
+least.
 
 The seller choice is the "internet shopping optimisation problem" (Blazewicz, Kovalyov, Musial, Urbanski,
-Wojciechowski: Int. J. Appl. Math. Comput. Sci. 20(2), 2010, 385-390): every line from one seller, a delivery charge
-per seller used, here with a value from which delivery is free and a least order value.
+Wojciechowski: Int. J. Appl. Math. Comput. Sci. 20(2), 2010, 385-390): every line from one seller, a delivery
+charge per seller used, here with a value from which delivery is free and a least order value.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from collections import defaultdict
 
 from partsolver.model.cpsat import cp_model
 from partsolver.model.picks import BundlePurchase, Literal, Picks
-from partsolver.plan.purchase import bundle_group, purchase_group, usable_bundles
+from partsolver.plan.bundles import bundle_group, purchase_group, usable_bundles
 from partsolver.problem.candidates import SLOTS, Candidate
 
 
@@ -56,7 +57,12 @@ def post_cost(picks: Picks) -> cp_model.IntVar:
             model.add_implication(literal, used)
         model.add_bool_or([~used, *[literal for literal, _ in goods[name]]])
         value = picks.integer(sum(price for _, price in goods[name]), f"goods:{name}")
-        model.add(value == cp_model.LinearExpr.weighted_sum([lit for lit, _ in goods[name]], [price for _, price in goods[name]]))
+        model.add(
+            value
+            == cp_model.LinearExpr.weighted_sum(
+                [lit for lit, _ in goods[name]], [price for _, price in goods[name]]
+            )
+        )
         picks.seller_used[name], picks.seller_goods[name] = used, value
         if seller.delivery:
             charged = used
@@ -67,7 +73,9 @@ def post_cost(picks: Picks) -> cp_model.IntVar:
                 charged = picks.both(used, ~free)
             terms.append((charged, seller.delivery))
     cost = picks.integer(_most_cost(picks, terms), "cost")
-    model.add(cost == cp_model.LinearExpr.weighted_sum([lit for lit, _ in terms], [amount for _, amount in terms]))
+    model.add(
+        cost == cp_model.LinearExpr.weighted_sum([lit for lit, _ in terms], [amount for _, amount in terms])
+    )
     return cost
 
 

@@ -1,8 +1,9 @@
 """CP-SAT's Python interface, without what it loads for an interface that nothing here uses.
 
-``cp_model`` imports pandas for its series of variables: two thirds of the time that loading it takes (measured,
-benchmarks/README.md). Of pandas it reads two names while it loads, for an annotation. Those are stood in for; whoever
-uses the series later gets the real pandas, loaded then. Every module of the model takes ``cp_model`` from here.
+``cp_model`` imports pandas for its series of variables: two thirds of the time that loading it takes
+(measured, benchmarks/README.md). Of pandas it reads two names while it loads, for an annotation. Those are
+stood in for; whoever uses the series later gets the real pandas, loaded then. Every module of the model takes
+``cp_model`` from here.
 """
 
 from __future__ import annotations

@@ -35,7 +35,9 @@ def modelled_left(small: Problem, rule: Rule, places: Iterable[Place]) -> set[Pl
     if len(literals) <= EXACT_UP_TO:
         return {place for place, literal in literals if _possible(model, literal)}
     refused = fixed_at_zero(model)
-    return set() if refused is None else {place for place, literal in literals if literal.index not in refused}
+    return (
+        set() if refused is None else {place for place, literal in literals if literal.index not in refused}
+    )
 
 
 def _possible(model: cp_model.CpModel, literal: Any) -> bool:

@@ -3,8 +3,9 @@
 speed: steps of the resolution above the least time, then cost, then continuous power, then part ids.
 cost:  cost, then time, then continuous power, then part ids.
 
-A step is floor(100 (T - T*) / (resolution T*)), T* the least time of any plan of the problem; resolution 0 counts
-every millionth. One weighted sum is used while it stays exact in a double (2^53), else one solve per level.
+A step is floor(100 (T - T*) / (resolution T*)), T* the least time of any plan of the problem; resolution 0
+counts every millionth. One weighted sum is used while it stays exact in a double (2^53), else one solve per
+level.
 """
 
 from __future__ import annotations
@@ -22,12 +23,6 @@ from partsolver.problem.problem import Problem
 
 EXACT = 2**52
 TIE_SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive")
-
-
-
-
-
-
 
 
 def post_step(built: Built, least_ppm: int, resolution: Fraction) -> cp_model.IntVar:
@@ -139,7 +134,9 @@ def _product(goals: Sequence[Level]) -> int:
     return product
 
 
-def break_tie(built: Built, goals: Sequence[Level], values: Sequence[int], limits: Limits, first: Solved) -> Solved:
+def break_tie(
+    built: Built, goals: Sequence[Level], values: Sequence[int], limits: Limits, first: Solved
+) -> Solved:
     """Among all plans with these goal values the one whose part keys come first, slot by slot."""
     model = built.model.clone()
     for goal, value in zip(goals, values, strict=True):

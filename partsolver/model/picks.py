@@ -1,8 +1,8 @@
 """The variables of the model behind speaking methods, so that rules never see a raw index.
 
-One literal per candidate, exactly one per slot; one literal per *class* of candidates that share an attribute value
-(attribute-value encoding: a rule is a handful of rows whatever the size of the catalogue); one literal per way to
-buy an item. All are created in sorted order, so the model does not depend on the order of rows.
+One literal per candidate, exactly one per slot; one literal per *class* of candidates that share an attribute
+value (attribute-value encoding: a rule is a handful of rows whatever the size of the catalogue); one literal
+per way to buy an item. All are created in sorted order, so the model does not depend on the order of rows.
 """
 
 from __future__ import annotations
@@ -145,7 +145,8 @@ class Picks:
         self.model.add_bool_or(listed if on.index == self.true.index else [*listed, ~on])
 
     def require(self, constraint: cp_model.BoundedLinearExpression | bool, on: Literal) -> None:
-        """A linear row that holds when the rule is on. Keep the sum of coefficients below 2**31 (OR-tools #5293)."""
+        """A linear row that holds when the rule is on. Keep the sum of coefficients below 2**31 (OR-tools
+        #5293)."""
         if isinstance(constraint, bool):
             if not constraint:
                 self.clause([], on)
@@ -165,9 +166,13 @@ class Picks:
         self.clause([~first, ~second], on)
 
     def support(
-        self, slots: tuple[SlotName, SlotName], names: tuple[str, str], keys: tuple[KeyFunction, KeyFunction],
-        compatible: Callable[[Any, Any], bool], on: Literal,
-    ) -> None:  # fmt: skip
+        self,
+        slots: tuple[SlotName, SlotName],
+        names: tuple[str, str],
+        keys: tuple[KeyFunction, KeyFunction],
+        compatible: Callable[[Any, Any], bool],
+        on: Literal,
+    ) -> None:
         """For every value of the first slot's attribute, a compatible value of the second's is picked."""
         first = self.classes(slots[0], names[0], keys[0])
         second = self.classes(slots[1], names[1], keys[1])
@@ -179,7 +184,12 @@ class Picks:
     # -- purchases -----------------------------------------------------------------------------------------------
 
     def need(
-        self, rule: str, key: str, options: Sequence[tuple[str, int]], conditions: Sequence[Literal], on: Literal
+        self,
+        rule: str,
+        key: str,
+        options: Sequence[tuple[str, int]],
+        conditions: Sequence[Literal],
+        on: Literal,
     ) -> None:
         """A rule needs one of the options (extra id, quantity) whenever one of the conditions holds.
 
@@ -194,12 +204,19 @@ class Picks:
             literal = self.model.new_bool_var(f"need:{rule}:{key}:{extra}")
             chosen.append((extra, quantity, literal))
             self.buy(extra, quantity, self.problem.extra_offers[extra], literal)
-        active = self.any_of(list(conditions)) if on.index == self.true.index else self.both(self.any_of(list(conditions)), on)
+        active = (
+            self.any_of(list(conditions))
+            if on.index == self.true.index
+            else self.both(self.any_of(list(conditions)), on)
+        )
         self.model.add(sum(lit for _, _, lit in chosen) == active)
         self.needs[rule, key] = self.needs.get((rule, key), []) + chosen
 
-    def buy(self, item: str, quantity: int, offers: Sequence[Offer], wanted: Any, bundles: Sequence[Literal] = ()) -> None:
-        """``wanted`` (a literal or a sum of exclusive literals) is bought from one offer or lies in a bundle."""
+    def buy(
+        self, item: str, quantity: int, offers: Sequence[Offer], wanted: Any, bundles: Sequence[Literal] = ()
+    ) -> None:
+        """``wanted`` (a literal or a sum of exclusive literals) is bought from one offer or lies in a
+        bundle."""
         literals = []
         for number, offer in enumerate(offers):
             literal = self.model.new_bool_var(f"buy:{item}*{quantity}:{offer.seller}:{number}")

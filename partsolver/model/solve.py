@@ -1,7 +1,8 @@
 """One place that runs CP-SAT and maps its statuses. Values can be read only where a solution exists.
 
-Measured in OR-tools 9.15: after INFEASIBLE or UNKNOWN ``value()`` returns garbage without an exception, so the solver
-object never leaves this module. One worker and a fixed seed: fastest at this size, and deterministic.
+Measured in OR-tools 9.15: after INFEASIBLE or UNKNOWN ``value()`` returns garbage without an exception, so
+the solver object never leaves this module. One worker and a fixed seed: fastest at this size, and
+deterministic.
 """
 
 from __future__ import annotations
@@ -62,7 +63,7 @@ class Solved:
         """Value of a linear expression. Raises InternalFault when there is no solution."""
         if isinstance(expression, int):
             return expression
-        flat = cp_model.FlatIntExpr(expression)  # type: ignore[arg-type]
+        flat = cp_model.FlatIntExpr(expression)
         terms = zip(flat.vars, flat.coeffs, strict=True)
         return sum(self.value(variable) * int(factor) for variable, factor in terms) + int(flat.offset)
 
@@ -86,8 +87,9 @@ def solve(
     parameters.max_time_in_seconds = limits.wall_s
     parameters.permute_variable_randomly = limits.permute
     parameters.cp_model_presolve = presolve
-    # Measured (benchmarks/README.md): on the pruned demo without probing and linear relaxation and with one presolve
-    # round a quarter of the defaults' time; on models of more than about 500 variables the linear relaxation pays.
+    # Measured (benchmarks/README.md): on the pruned demo without probing and linear relaxation and with one
+    # presolve round a quarter of the defaults' time; on models of more than about 500 variables the linear
+    # relaxation pays.
     parameters.cp_model_probing_level = 0
     parameters.linearization_level = 0 if len(model.proto.variables) <= LINEAR_FROM else 2
     parameters.max_presolve_iterations = 1

@@ -1,9 +1,9 @@
 """Expected time and continuous power as linear expressions over the picks.
 
-Both are sums over single parts but for three things that two or three parts make together: the memory's data rate
-(lowest of module, processor and board), the channels it runs on, and integrated graphics fed by that bandwidth. They
-become one-hot levels, so the sum stays linear in literals. The numbers come from the same term functions as the
-plain sum; how they combine is stated again here and compared for every plan.
+Both are sums over single parts but for three things that two or three parts make together: the memory's data
+rate (lowest of module, processor and board), the channels it runs on, and integrated graphics fed by that
+bandwidth. They become one-hot levels, so the sum stays linear in literals. The numbers come from the same
+term functions as the plain sum; how they combine is stated again here and compared for every plan.
 """
 
 from __future__ import annotations
@@ -57,7 +57,15 @@ def _post_rate(picks: Picks) -> dict[int, Literal]:
     cpu = picks.classes("cpu", "memory rates", lambda c: c.part.memory_rates)
     kept_generation = picks.classes("memory", "generation", lambda c: c.part.generation)
     limits: list[tuple[int, Literal]] = [(value, lit) for value, lit in own.items() if value is not None]  # type: ignore[misc]
-    board = picks.classes("board", "rates", lambda c: (c.part.memory_channels, c.part.memory_max_rate_mts, c.part.memory_two_per_channel_rate_mts))
+    board = picks.classes(
+        "board",
+        "rates",
+        lambda c: (
+            c.part.memory_channels,
+            c.part.memory_max_rate_mts,
+            c.part.memory_two_per_channel_rate_mts,
+        ),
+    )
     sample = {
         (c.part.memory_channels, c.part.memory_max_rate_mts, c.part.memory_two_per_channel_rate_mts): c.part  # type: ignore[union-attr]
         for c, _ in picks.of("board")
@@ -100,9 +108,7 @@ def _nothing_known(picks: Picks, limits: list[Literal]) -> list[Literal]:
     """The literal "no limit is known" if that can happen, else empty."""
     if any(lit.index == picks.true.index for lit in limits):
         return []
-    unlimited = [
-        c for c, _ in picks.of("memory") if c.part.rate_mts is None  # type: ignore[union-attr]
-    ]
+    unlimited = [c for c, _ in picks.of("memory") if c.part.rate_mts is None]  # type: ignore[union-attr]
     if not unlimited or all(c.part.memory_max_rate_mts is not None for c, _ in picks.of("board")):  # type: ignore[union-attr]
         return []
     return [~picks.any_of(limits)] if limits else [picks.true]
@@ -112,7 +118,9 @@ def _post_milli(picks: Picks) -> dict[int, Literal]:
     """Thousandths of a channel by (channels of board and processor, slots) and the set of modules."""
     boards = picks.classes("board", "channels", lambda c: (c.part.memory_channels, c.part.memory_slots))
     cpus = picks.classes("cpu", "channels", lambda c: c.part.memory_channels)
-    sets = picks.classes("memory", "modules and sizes", lambda c: (_relative(c.part.module_mib), c.part.modules))
+    sets = picks.classes(
+        "memory", "modules and sizes", lambda c: (_relative(c.part.module_mib), c.part.modules)
+    )
     ways: dict[tuple[int, Any], list[Literal]] = {}
     for board_key, board in boards.items():
         board_channels, slots = cast("tuple[int | None, int | None]", board_key)
@@ -145,7 +153,9 @@ def time_terms(picks: Picks, levels: Levels) -> list[Terms]:
     compute: Terms = []
     for candidate, literal in picks.of("cpu"):
         cpu: Any = candidate.part
-        compute.append((literal, terms.serial_ppm(cpu, use, reference) + terms.parallel_ppm(cpu, use, reference)))
+        compute.append(
+            (literal, terms.serial_ppm(cpu, use, reference) + terms.parallel_ppm(cpu, use, reference))
+        )
     memory: Terms = []
     for (rate, milli), literal in levels.bandwidth.items():
         memory.append((literal, terms.memory_ppm(terms.bandwidth_kbs(rate, milli), use, reference)))
@@ -157,8 +167,15 @@ def time_terms(picks: Picks, levels: Levels) -> list[Terms]:
 def _storage_terms(picks: Picks, problem: Problem) -> Terms:
     result = []
     for drive, drive_literal in picks.of("drive"):
+
         def ppm(candidate: Candidate, part: Any = drive.part) -> int:
-            return terms.storage_ppm(candidate.part, part, problem.use, problem.catalog.reference, problem.settings)  # type: ignore[arg-type]
+            return terms.storage_ppm(
+                candidate.part,  # type: ignore[arg-type]
+                part,
+                problem.use,
+                problem.catalog.reference,
+                problem.settings,
+            )
 
         for value, literal in picks.classes("board", f"storage of {drive.key}", ppm).items():
             result.append((picks.both(drive_literal, literal), value))
@@ -168,8 +185,15 @@ def _storage_terms(picks: Picks, problem: Problem) -> Terms:
 def _capacity_terms(picks: Picks, problem: Problem) -> Terms:
     result = []
     for drive, drive_literal in picks.of("drive"):
+
         def ppm(candidate: Candidate, part: Any = drive.part) -> int:
-            return terms.capacity_ppm(candidate.part, part, problem.use, problem.memory_limit_mib, problem.settings)  # type: ignore[arg-type]
+            return terms.capacity_ppm(
+                candidate.part,  # type: ignore[arg-type]
+                part,
+                problem.use,
+                problem.memory_limit_mib,
+                problem.settings,
+            )
 
         for value, literal in picks.classes("memory", f"capacity on {drive.key}", ppm).items():
             result.append((picks.both(drive_literal, literal), value))
@@ -180,6 +204,7 @@ def card_literals(picks: Picks, problem: Problem) -> dict[Any, Literal]:
     """One literal per kept graphics card that has a place (None: no card), by board and case."""
     ways: dict[Any, list[Literal]] = {}
     for case, case_literal in picks.of("case"):
+
         def card_of(candidate: Candidate, part: Any = case.part) -> Any:
             return graphics_card(problem, candidate.part, part)  # type: ignore[arg-type]
 
@@ -222,6 +247,7 @@ def power_terms(picks: Picks) -> list[Terms]:
     if problem.survey.cards:
         cards: Terms = []
         for case, case_literal in picks.of("case"):
+
             def power(candidate: Candidate, part: Any = case.part) -> int:
                 return loads.cards_load(problem, candidate.part, part).mw  # type: ignore[arg-type]
 
@@ -233,4 +259,6 @@ def power_terms(picks: Picks) -> list[Terms]:
 
 def weighted(terms_list: Terms) -> Any:
     """Sum of literal x integer."""
-    return cp_model.LinearExpr.weighted_sum([lit for lit, _ in terms_list], [value for _, value in terms_list])
+    return cp_model.LinearExpr.weighted_sum(
+        [lit for lit, _ in terms_list], [value for _, value in terms_list]
+    )

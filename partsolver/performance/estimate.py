@@ -1,8 +1,9 @@
 """Scores that nobody published, estimated from the catalogue's own processors and marked as estimated.
 
-serial = boost clock x points per MHz of the micro-architecture class (median of the scored processors of that class;
-of the nearest year where the class has none); parallel = serial x cores x parallel efficiency (median over scored
-processors with as many threads per core). Medians of exact fractions: deterministic, and not moved by one odd row.
+serial = boost clock x points per MHz of the micro-architecture class (median of the scored processors of that
+class; of the nearest year where the class has none); parallel = serial x cores x parallel efficiency (median
+over scored processors with as many threads per core). Medians of exact fractions: deterministic, and not
+moved by one odd row.
 """
 
 from __future__ import annotations
@@ -59,7 +60,8 @@ def _filled(
     year_points: Mapping[int, Fraction | None],
     shares: Mapping[bool, Fraction | None],
 ) -> Cpu:
-    """One processor with its missing scores filled in from the medians by class, year and threads per core."""
+    """One processor with its missing scores filled in from the medians by class, year and threads per
+    core."""
     serial, parallel = cpu.serial_score, cpu.parallel_score
     clock = cpu.boost_mhz or cpu.base_mhz
     if serial is None and clock:

@@ -1,10 +1,11 @@
 """The interval of an expected speed-up by error propagation, and when two plans are equals.
 
-Speed-up S = T0 / T with T = sum of terms t_k, each with a relative standard error e_k of the score or rate it comes
-from: d ln T = sum (t_k / T) d_k (first-order propagation: JCGM 100:2008 (GUM), section 5.1.2, relative form). A
-resource that the same part provides before and after carries one and the same error, so only the difference of its
-shares counts. The interval is the 95 % interval of ln S under a normal approximation (factor 1.96), which keeps
-bounds positive.
+Speed-up S = T0 / T with T = sum of terms t_k, each with a relative standard error e_k of the score or rate it
+comes
+from: d ln T = sum (t_k / T) d_k (first-order propagation: JCGM 100:2008 (GUM), section 5.1.2, relative form).
+A resource that the same part provides before and after carries one and the same error, so only the difference
+of its shares counts. The interval is the 95 % interval of ln S under a normal approximation (factor 1.96),
+which keeps bounds positive.
 """
 
 from __future__ import annotations
@@ -19,8 +20,8 @@ from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
 
 NORMAL_95 = 1.959964  # standard normal quantile 0.975 (any table)
-# The order of two neighbours is a coin toss when the chance that it is the other way round exceeds 40 % (judgement):
-# |difference of ln T| < 0.2533 standard errors (standard normal quantile 0.6).
+# The order of two neighbours is a coin toss when the chance that it is the other way round exceeds 40 %
+# (judgement): |difference of ln T| < 0.2533 standard errors (standard normal quantile 0.6).
 COIN_TOSS_Z = 0.2533
 
 
@@ -72,7 +73,9 @@ def speedup(problem: Problem, parts: Parts) -> Interval | None:
     ratio = now / after
     spread = NORMAL_95 * ln_ratio_error(problem, before, parts)
     return Interval(
-        round(1000 * now / after), round(1000 * ratio * math.exp(-spread)), round(1000 * ratio * math.exp(spread))
+        round(1000 * now / after),
+        round(1000 * ratio * math.exp(-spread)),
+        round(1000 * ratio * math.exp(spread)),
     )
 
 

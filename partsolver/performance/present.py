@@ -5,15 +5,18 @@ from __future__ import annotations
 from partsolver.performance.estimate import with_estimates
 from partsolver.performance.time import time_ppm
 from partsolver.problem.candidates import SLOTS, Candidate, MemoryChoice, Parts, SlotName
-from partsolver.problem.join import kept_memory
+from partsolver.problem.memory_choices import kept_memory
 from partsolver.problem.problem import Problem
 
 
 def present_parts(problem: Problem) -> Parts:
-    """What is in the PC, also where a part is broken and no candidate any more (it is what the speed-up is against)."""
+    """What is in the PC, also where a part is broken and no candidate any more (it is what the speed-up is
+    against)."""
     if "present parts" not in problem.memo:
         kept = {c.slot: c for slot in SLOTS for c in problem.slot(slot) if c.kept}
-        problem.memo["present parts"] = Parts(tuple(kept.get(slot) or _broken(problem, slot) for slot in SLOTS))
+        problem.memo["present parts"] = Parts(
+            tuple(kept.get(slot) or _broken(problem, slot) for slot in SLOTS)
+        )
     found: Parts = problem.memo["present parts"]
     return found
 
@@ -26,7 +29,9 @@ def _broken(problem: Problem, slot: SlotName) -> Candidate:
         part = with_estimates((survey.cpu, *(c.part for c in problem.slot("cpu"))))[survey.cpu.id]  # type: ignore[arg-type]
     else:
         worn = survey.model_copy(update={"pc": survey.pc.model_copy(update={"memory_works": True})})
-        part = kept_memory(worn) or MemoryChoice("kept-memory", None, 0, True, None, None, None, None, None, None, 1)
+        part = kept_memory(worn) or MemoryChoice(
+            "kept-memory", None, 0, True, None, None, None, None, None, None, 1
+        )
     return Candidate(slot, f"kept-{slot}", part, None, 0, (), True)  # type: ignore[arg-type]
 
 

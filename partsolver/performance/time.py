@@ -1,13 +1,14 @@
 """Expected time for a use: generalised Amdahl's law in exact integers.
 
-T(m) = sum over resources k of F_k / s_k(m), with F_k the shares of the reference machine's time and s_k the speed
-relative to the reference (Hennessy & Patterson, Computer Architecture, 5th ed., section 1.9, generalised). A term is
-an integer in millionths of the reference time, rounded half up once, so that terms add exactly and every statement
-of the time (model, plain sum, oracle) agrees to the last digit.
+T(m) = sum over resources k of F_k / s_k(m), with F_k the shares of the reference machine's time and s_k the
+speed relative to the reference (Hennessy & Patterson, Computer Architecture, 5th ed., section 1.9,
+generalised). A term is an integer in millionths of the reference time, rounded half up once, so that terms
+add exactly and every statement of the time (model, plain sum, oracle) agrees to the last digit.
 
 Integrated graphics: ``integrated_graphics_bandwidth_percent`` of their time is bound by memory bandwidth
-(engineering judgement after single- against dual-channel tests). Paging: share x (working set - capacity) / working
-set x latency ratio of the system drive (form: Silberschatz, effective access time; the ratios are judgement).
+(engineering judgement after single- against dual-channel tests). Paging: share x (working set - capacity) /
+working set x latency ratio of the system drive (form: Silberschatz, effective access time; the ratios are
+judgement).
 """
 
 from __future__ import annotations
@@ -34,14 +35,14 @@ FALLBACK_RATE_MTS = 800
 
 @lru_cache(maxsize=1 << 16)
 def _term(share_permille: int, amount: int | None, reference: int) -> int:
-    """A share at the speed amount / reference; without a score half the reference (and an open question). Few values
-    recur in thousands of plans."""
+    """A share at the speed amount / reference; without a score half the reference (and an open question). Few
+    values recur in thousands of plans."""
     return _slowed(share_permille, *((2, 1) if amount is None else (reference, amount)))
 
 
 def _slowed(share_permille: int, numerator: int, denominator: int) -> int:
-    """A share times the slowness numerator / denominator (at most MOST_SLOWNESS), in millionths, rounded half up; whole
-    numbers all the way."""
+    """A share times the slowness numerator / denominator (at most MOST_SLOWNESS), in millionths, rounded half
+    up; whole numbers all the way."""
     if numerator > MOST_SLOWNESS * denominator:
         numerator, denominator = MOST_SLOWNESS, 1
     return (2 * share_permille * (PPM // 1000) * numerator + denominator) // (2 * denominator)
@@ -67,7 +68,9 @@ def memory_ppm(bandwidth: int, use: Use, reference: Reference) -> int:
     return _term(use.share("memory"), bandwidth, reference.memory_mbs * 1000)
 
 
-def storage_ppm(board: Board, drive: DriveChoice, use: Use, reference: Reference, settings: Mapping[str, int]) -> int:
+def storage_ppm(
+    board: Board, drive: DriveChoice, use: Use, reference: Reference, settings: Mapping[str, int]
+) -> int:
     """Storage: what the system drive reads through its port."""
     return _term(use.share("storage"), storage_mbs(board, drive, settings), reference.storage_mbs)
 
@@ -82,12 +85,22 @@ def integrated_graphics_ppm(
 ) -> int:
     """Graphics made by the processor, partly bound by memory bandwidth (kB/s)."""
     percent = settings["integrated_graphics_bandwidth_percent"]
-    return _integrated(use.share("graphics"), score, reference.graphics_score, bandwidth, reference.memory_mbs * 1000, percent)
+    return _integrated(
+        use.share("graphics"),
+        score,
+        reference.graphics_score,
+        bandwidth,
+        reference.memory_mbs * 1000,
+        percent,
+    )
 
 
 @lru_cache(maxsize=1 << 16)
-def _integrated(share_permille: int, score: int | None, reference: int, bandwidth: int, reference_kbs: int, percent: int) -> int:
-    """1 / speed = ((1 - b) + b / m) / s with s the score, m the bandwidth against the reference and b the bound share."""
+def _integrated(
+    share_permille: int, score: int | None, reference: int, bandwidth: int, reference_kbs: int, percent: int
+) -> int:
+    """1 / speed = ((1 - b) + b / m) / s with s the score, m the bandwidth against the reference and b the
+    bound share."""
     score, reference = (1, 2) if score is None else (score, reference)
     numerator = reference * ((100 - percent) * bandwidth + percent * reference_kbs)
     return _slowed(share_permille, numerator, 100 * bandwidth * score)
@@ -99,8 +112,11 @@ def usable_mib(memory: MemoryChoice, limit_mib: int | None) -> int | None:
     return total if total is None or limit_mib is None else min(total, limit_mib)
 
 
-def capacity_ppm(memory: MemoryChoice, drive: DriveChoice, use: Use, limit_mib: int | None, settings: Mapping[str, int]) -> int:
-    """Time added when the memory is below the working set. Unknown capacity adds none (it is an open question)."""
+def capacity_ppm(
+    memory: MemoryChoice, drive: DriveChoice, use: Use, limit_mib: int | None, settings: Mapping[str, int]
+) -> int:
+    """Time added when the memory is below the working set. Unknown capacity adds none (it is an open
+    question)."""
     usable = usable_mib(memory, limit_mib)
     missing = 0 if usable is None else use.working_set_mib - usable
     if missing <= 0:
@@ -112,7 +128,8 @@ def capacity_ppm(memory: MemoryChoice, drive: DriveChoice, use: Use, limit_mib: 
 
 
 def terms_ppm(problem: Problem, parts: Parts) -> dict[str, int]:
-    """Time by resource for whole parts, millionths of the reference time. What few facts decide is remembered by them."""
+    """Time by resource for whole parts, millionths of the reference time. What few facts decide is remembered
+    by them."""
     use, reference, settings = problem.use, problem.catalog.reference, problem.settings
     board, cpu, memory, drive = parts.board, parts.cpu, parts.memory, parts.drive
     bandwidth = shared_bandwidth_kbs(problem, board, cpu, memory)
@@ -123,7 +140,14 @@ def terms_ppm(problem: Problem, parts: Parts) -> dict[str, int]:
         "memory": memory_ppm(bandwidth, use, reference),
         "storage": _once(
             problem,
-            ("storage", board.sata_6g_ports, board.sata_3g_ports, board.sata_1g5_ports, board.m2_slots, drive.id),
+            (
+                "storage",
+                board.sata_6g_ports,
+                board.sata_3g_ports,
+                board.sata_1g5_ports,
+                board.m2_slots,
+                drive.id,
+            ),
             lambda: storage_ppm(board, drive, use, reference, settings),
         ),
         "graphics": (
@@ -132,7 +156,9 @@ def terms_ppm(problem: Problem, parts: Parts) -> dict[str, int]:
             else integrated_graphics_ppm(cpu.graphics_score, bandwidth, use, reference, settings)
         ),
         "capacity": _once(
-            problem, ("capacity", memory.module_mib, drive.id), lambda: capacity_ppm(memory, drive, use, problem.memory_limit_mib, settings)
+            problem,
+            ("capacity", memory.module_mib, drive.id),
+            lambda: capacity_ppm(memory, drive, use, problem.memory_limit_mib, settings),
         ),
     }
 
@@ -142,13 +168,24 @@ def shared_bandwidth_kbs(problem: Problem, board: Board, cpu: Cpu, memory: Memor
     return _once(
         problem,
         (
-            "bandwidth", board.memory_channels, board.memory_slots, board.memory_generation, board.memory_max_rate_mts, board.memory_two_per_channel_rate_mts,
-            cpu.memory_channels, cpu.memory_rates, memory.module_mib, memory.modules, memory.rate_mts, memory.generation,
+            "bandwidth",
+            board.memory_channels,
+            board.memory_slots,
+            board.memory_generation,
+            board.memory_max_rate_mts,
+            board.memory_two_per_channel_rate_mts,
+            cpu.memory_channels,
+            cpu.memory_rates,
+            memory.module_mib,
+            memory.modules,
+            memory.rate_mts,
+            memory.generation,
         ),
         lambda: bandwidth_kbs(
-            effective_rate_mts(board, cpu, memory), milli_channels(memory.module_mib, memory.modules, channels(board, cpu), board.memory_slots)
+            effective_rate_mts(board, cpu, memory),
+            milli_channels(memory.module_mib, memory.modules, channels(board, cpu), board.memory_slots),
         ),
-    )  # fmt: skip
+    )
 
 
 def _once(problem: Problem, key: tuple[Any, ...], value: Callable[[], int]) -> int:

@@ -42,7 +42,9 @@ def _system_drive_at_risk(problem: Problem, draft: Draft, findings: Sequence[Fin
 
 
 def _encrypted(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> bool:
-    return not draft.parts.board_kept and any(d.encrypted is not False for d in problem.survey.drives if d.kind in ("ssd", "hdd35", "hdd25"))
+    return not draft.parts.board_kept and any(
+        d.encrypted is not False for d in problem.survey.drives if d.kind in ("ssd", "hdd35", "hdd25")
+    )
 
 
 def _old_supply(problem: Problem, draft: Draft, findings: Sequence[Finding]) -> bool:
@@ -68,8 +70,14 @@ CAUTIONS: tuple[Caution, ...] = (
     Caution("cooler-removal", lambda p, d, f: not d.parts.board_kept or not d.parts.candidate("cpu").kept),
     Caution("cpu-socket-pins", lambda p, d, f: not d.parts.board_kept or not d.parts.candidate("cpu").kept),
     Caution("old-supply", _old_supply),
-    Caution("adapters", lambda p, d, f: any(ln.need is not None and ln.need.rule.startswith("power.") for ln in d.lines)),
-    Caution("used-parts", lambda p, d, f: any(ln.offer is not None and ln.offer.condition != "new" for ln in d.lines)),
+    Caution(
+        "adapters",
+        lambda p, d, f: any(ln.need is not None and ln.need.rule.startswith("power.") for ln in d.lines),
+    ),
+    Caution(
+        "used-parts",
+        lambda p, d, f: any(ln.offer is not None and ln.offer.condition != "new" for ln in d.lines),
+    ),
     Caution("private-seller", _private_seller),
     Caution("memory-returns", lambda p, d, f: d.parts.memory.mixed),
     Caution("licences", lambda p, d, f: not d.parts.board_kept and bool(p.survey.os.tied_software)),

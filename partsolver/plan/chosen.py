@@ -38,7 +38,14 @@ def chosen_parts(problem: Problem, ids: Sequence[str]) -> Parts:
         if found is None:
             continue  # an extra: it is added where it is needed
         if found.slot in named:
-            faults.append(Fault(part, f"a second {found.slot}; the first is {named[found.slot]}", part, f"one {found.slot}"))
+            faults.append(
+                Fault(
+                    part,
+                    f"a second {found.slot}; the first is {named[found.slot]}",
+                    part,
+                    f"one {found.slot}",
+                )
+            )
         named[found.slot] = part
         picked[found.slot] = found
     if faults:
@@ -54,11 +61,24 @@ def _find(problem: Problem, part: str, count: int, with_kept: bool) -> Candidate
         if part in problem.extras:
             return None
         if part in problem.names:
-            hint = "Add --replace psu, case or drive to check a replacement" if part in problem.names else None
-            return Fault(part, "is in the catalogue but cannot be used here", part, "a part that somebody offers", hint)
+            hint = (
+                "Add --replace psu, case or drive to check a replacement" if part in problem.names else None
+            )
+            return Fault(
+                part, "is in the catalogue but cannot be used here", part, "a part that somebody offers", hint
+            )
         ids = [c.id or c.key for slot in SLOTS for c in problem.slot(slot)]
         return Fault(part, "no such part", part, "an id of the catalogue", nearest(part, ids))
     if same[0].slot == "memory":
         exact = [c for c in same if c.quantity == count and c.part.with_kept == with_kept]  # type: ignore[union-attr]
-        return exact[0] if exact else Fault(f"{part}*{count}", "this many kits are no choice here", str(count), "1 to 4 kits, at most 8 modules")
+        return (
+            exact[0]
+            if exact
+            else Fault(
+                f"{part}*{count}",
+                "this many kits are no choice here",
+                str(count),
+                "1 to 4 kits, at most 8 modules",
+            )
+        )
     return same[0]

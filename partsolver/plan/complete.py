@@ -13,7 +13,7 @@ from partsolver.catalog.records import Bundle, Offer
 from partsolver.performance.time import time_ppm
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding
-from partsolver.plan.purchase import (
+from partsolver.plan.purchase import (  # type: ignore[attr-defined]
     Allowed,
     Basket,
     bundles_beside,
@@ -32,7 +32,8 @@ Serving = tuple[int, Candidate, int, tuple[Need, ...]]
 
 
 def allowed_by(problem: Problem, rules: Sequence[Rule]) -> Allowed:
-    """The offers and bundles that the given buying rules let be used; remembered for the same rules and wishes."""
+    """The offers and bundles that the given buying rules let be used; remembered for the same rules and
+    wishes."""
     brief = problem.brief
     ids = tuple(rule.ID for rule in rules if rule.ID.startswith("buying."))
     key = ("allowed", ids, problem.today, brief.need_by, brief.without, brief.including)
@@ -75,10 +76,10 @@ def complete(
 ) -> Draft | None:
     """The cheapest draft of these parts over all coolers; None when something cannot be bought.
 
-    ``parts`` may hold any cooler: it is replaced by the one that makes the sum least among those the rules about
-    coolers admit (first in candidate order among equals). Needs without any option are not bought; the rule's
-    finding says so. ``allowed`` may be passed when many parts are completed under the same rules; ``below``: only a draft
-    that costs less is wanted.
+    ``parts`` may hold any cooler: it is replaced by the one that makes the sum least among those the rules
+    about coolers admit (first in candidate order among equals). Needs without any option are not bought; the
+    rule's finding says so. ``allowed`` may be passed when many parts are completed under the same rules;
+    ``below``: only a draft that costs less is wanted.
     """
     allowed = allowed or allowed_by(problem, rules)
     time = time_ppm(problem, parts)
@@ -147,18 +148,26 @@ def _coolers(problem: Problem, allowed: Allowed) -> list[tuple[int, Candidate, i
     """(place in candidate order, cooler, least price), cheap ones first, so that most need not be asked."""
     key = ("coolers", id(allowed))
     if key not in problem.memo:
-        listed = [(place, cooler, least_of(cooler, allowed)) for place, cooler in enumerate(problem.slot("cooler"))]
+        listed = [
+            (place, cooler, least_of(cooler, allowed)) for place, cooler in enumerate(problem.slot("cooler"))
+        ]
         # The rules in force are kept with the list: their identity is its key.
         problem.memo[key] = (sorted(listed, key=lambda item: (item[2], item[0])), allowed)
     return problem.memo[key][0]  # type: ignore[no-any-return]
 
 
 def _serving(problem: Problem, parts: Parts, rules: Sequence[Rule], allowed: Allowed) -> Iterator[Serving]:
-    """(place in candidate order, cooler, least price, its needs) of the coolers that the rules about them admit, cheap ones
-    first; remembered for parts with the same in the slots these rules read."""
+    """(place in candidate order, cooler, least price, its needs) of the coolers that the rules about them
+    admit, cheap ones first; remembered for parts with the same in the slots these rules read."""
     read = {"cpu", *(slot for rule in rules for slot in rule.SLOTS)} - {"cooler"}
     slots = [slot for slot in SLOTS if slot in read]
-    key = ("coolers", "serving", id(allowed), tuple(rule.ID for rule in rules), *(parts.candidate(slot).key for slot in slots))
+    key = (
+        "coolers",
+        "serving",
+        id(allowed),
+        tuple(rule.ID for rule in rules),
+        *(parts.candidate(slot).key for slot in slots),
+    )
     if key not in problem.memo:
         problem.memo[key] = ([], _find_serving(problem, parts, rules, allowed))
     found, more = problem.memo[key]
@@ -168,7 +177,9 @@ def _serving(problem: Problem, parts: Parts, rules: Sequence[Rule], allowed: All
         yield following
 
 
-def _find_serving(problem: Problem, parts: Parts, rules: Sequence[Rule], allowed: Allowed) -> Iterator[Serving]:
+def _find_serving(
+    problem: Problem, parts: Parts, rules: Sequence[Rule], allowed: Allowed
+) -> Iterator[Serving]:
     for place, cooler, price in _coolers(problem, allowed):
         if cooler.key == BOXED_COOLER and (parts.candidate("cpu").kept or not parts.cpu.boxed_cooler):
             continue
@@ -177,7 +188,9 @@ def _find_serving(problem: Problem, parts: Parts, rules: Sequence[Rule], allowed
             yield place, cooler, price, own
 
 
-def _served(problem: Problem, parts: Parts, cooler: Candidate, rules: Sequence[Rule]) -> tuple[Need, ...] | None:
+def _served(
+    problem: Problem, parts: Parts, cooler: Candidate, rules: Sequence[Rule]
+) -> tuple[Need, ...] | None:
     """What a cooler on these parts needs; None when a rule refuses it."""
     trial = with_cooler(parts, cooler)
     bare = Draft(trial, (), (), 0, 0)
@@ -209,8 +222,8 @@ def draft_of(problem: Problem, parts: Parts, rules: Sequence[Rule], exact_cooler
 
     ``exact_cooler``: the cooler was chosen by the person and stays, whatever the rules say of it.
 
-    Where the buying rules leave no way (sold out, late), the purchase ignores them, so that their findings show it;
-    where nothing is on offer at all the lines stay empty.
+    Where the buying rules leave no way (sold out, late), the purchase ignores them, so that their findings
+    show it; where nothing is on offer at all the lines stay empty.
     """
     if exact_cooler:
         return _exact(problem, parts, rules)
@@ -225,15 +238,24 @@ def draft_of(problem: Problem, parts: Parts, rules: Sequence[Rule], exact_cooler
 
 
 def _relaxed(rules: Sequence[Rule]) -> Iterator[list[Rule]]:
-    """Fewer and fewer buying rules: a purchase for judging breaks as few of them as it must, exclusions first."""
+    """Fewer and fewer buying rules: a purchase for judging breaks as few of them as it must, exclusions
+    first."""
     dropped: set[str] = set()
-    for rule_id in ("buying.excluded", "buying.stock", "buying.valid", "buying.arrival", "buying.order", "buying.budget"):
+    for rule_id in (
+        "buying.excluded",
+        "buying.stock",
+        "buying.valid",
+        "buying.arrival",
+        "buying.order",
+        "buying.budget",
+    ):
         dropped.add(rule_id)
         yield [rule for rule in rules if rule.ID not in dropped]
 
 
 def _exact(problem: Problem, parts: Parts, rules: Sequence[Rule]) -> Draft:
-    """Exactly these parts, bought under the rules if possible, else without the buying rules, else not bought."""
+    """Exactly these parts, bought under the rules if possible, else without the buying rules, else not
+    bought."""
     time = time_ppm(problem, parts)
     for active in (rules, *_relaxed(rules)):
         basket = buy(problem, parts, active, allowed_by(problem, active))

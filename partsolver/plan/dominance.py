@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from partsolver.catalog.records import Offer
-from partsolver.plan.purchase import Allowed
+from partsolver.plan.allowed import Allowed
 from partsolver.problem.candidates import Candidate
 from partsolver.problem.problem import Problem
 
@@ -16,8 +16,8 @@ NOTHING: Way = (0, "", "", 0)
 
 
 def best_ways(problem: Problem, group: Sequence[Candidate], allowed: Allowed, each: int = 1) -> list[Way]:
-    """Cheapest (goods, key, seller, extra charge) of some twins at each seller that takes an order of it alone: those of
-    the first ``each`` of them there."""
+    """Cheapest (goods, key, seller, extra charge) of some twins at each seller that takes an order of it
+    alone: those of the first ``each`` of them there."""
     ways: dict[str, dict[str, Way]] = {}
     for candidate in group:
         for offer in allowed.offers(candidate):
@@ -25,15 +25,17 @@ def best_ways(problem: Problem, group: Sequence[Candidate], allowed: Allowed, ea
             if price < seller.minimum_order:
                 continue
             # Offers come cheap ones first: the first at a seller is the cheapest there.
-            ways.setdefault(offer.seller, {}).setdefault(candidate.key, (price, candidate.key, offer.seller, seller.delivery))
+            ways.setdefault(offer.seller, {}).setdefault(
+                candidate.key, (price, candidate.key, offer.seller, seller.delivery)
+            )
     return sorted(way for here in ways.values() for way in sorted(here.values())[:each])
 
 
 def beaten(problem: Problem, offer: Offer, candidate: Candidate, best: Sequence[Way], times: int = 1) -> bool:
     """Whether buying a twin instead of this offer never costs more, for so many different twins.
 
-    The exchange may lose the free delivery of this seller, and another seller's delivery may come on top. Where this
-    seller has a least order value, nothing is beaten. ``best``: in rising order.
+    The exchange may lose the free delivery of this seller, and another seller's delivery may come on top.
+    Where this seller has a least order value, nothing is beaten. ``best``: in rising order.
     """
     seller = problem.sellers[offer.seller]
     if seller.minimum_order:

@@ -29,8 +29,8 @@ class Need:
 class Line:
     """One order line: an item of the plan bought from one seller, or covered by a bundle.
 
-    slot: for the big parts; need: for extras. amount = price x quantity, 0 for what a bundle covers (the bundle has
-    a line of its own with ``offer`` None and ``bundle`` set).
+    slot: for the big parts; need: for extras. amount = price x quantity, 0 for what a bundle covers (the
+    bundle has a line of its own with ``offer`` None and ``bundle`` set).
     """
 
     item: str
@@ -58,4 +58,7 @@ class Draft:
 
     def bought_for(self, rule: str, key: str) -> Line | None:
         """The line that supplies a rule's need, if there is one."""
-        return next((ln for ln in self.lines if ln.need is not None and (ln.need.rule, ln.need.key) == (rule, key)), None)
+        return next(
+            (ln for ln in self.lines if ln.need is not None and (ln.need.rule, ln.need.key) == (rule, key)),
+            None,
+        )

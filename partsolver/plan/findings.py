@@ -41,32 +41,46 @@ class Finding:
         return next((value for key, value in self.facts if key == name), None)
 
 
-def at_most(rule: str, value: int, limit: int, unit: str, parts: tuple[str, ...] = (), **facts: str | int) -> Finding:
+def at_most(
+    rule: str, value: int, limit: int, unit: str, parts: tuple[str, ...] = (), **facts: str | int
+) -> Finding:
     """Finding of ``value <= limit``; margin = limit - value."""
     margin = limit - value
     verdict: Verdict = "fits" if margin >= 0 else "fails"
     return Finding(rule, verdict, value, limit, margin, unit, parts, tuple(sorted(facts.items())))
 
 
-def at_least(rule: str, value: int, limit: int, unit: str, parts: tuple[str, ...] = (), **facts: str | int) -> Finding:
+def at_least(
+    rule: str, value: int, limit: int, unit: str, parts: tuple[str, ...] = (), **facts: str | int
+) -> Finding:
     """Finding of ``value >= limit``; margin = value - limit."""
     margin = value - limit
     verdict: Verdict = "fits" if margin >= 0 else "fails"
     return Finding(rule, verdict, value, limit, margin, unit, parts, tuple(sorted(facts.items())))
 
 
-def fits(rule: str, parts: tuple[str, ...] = (), value: int | str | None = None, **facts: str | int) -> Finding:
+def fits(
+    rule: str, parts: tuple[str, ...] = (), value: int | str | None = None, **facts: str | int
+) -> Finding:
     """A finding without a number that holds."""
     return Finding(rule, "fits", value, parts=parts, facts=tuple(sorted(facts.items())))
 
 
 def fails(
-    rule: str, parts: tuple[str, ...] = (), value: int | str | None = None, limit: int | str | None = None, **facts: str | int
+    rule: str,
+    parts: tuple[str, ...] = (),
+    value: int | str | None = None,
+    limit: int | str | None = None,
+    **facts: str | int,
 ) -> Finding:
     """A finding without a margin that does not hold."""
     return Finding(rule, "fails", value, limit, parts=parts, facts=tuple(sorted(facts.items())))
 
 
-def unknown(rule: str, question: str, parts: tuple[str, ...] = (), blocks: bool = False, **facts: str | int) -> Finding:
+def unknown(
+    rule: str, question: str, parts: tuple[str, ...] = (), blocks: bool = False, **facts: str | int
+) -> Finding:
     """A fact is missing. ``blocks`` only where a wrong guess can destroy parts."""
-    return Finding(rule, "unknown", parts=parts, facts=tuple(sorted(facts.items())), blocks=blocks, question=question)
+    return Finding(
+        rule, "unknown", parts=parts, facts=tuple(sorted(facts.items())), blocks=blocks, question=question
+    )

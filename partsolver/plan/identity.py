@@ -1,8 +1,8 @@
 """When two plans are the same choice, and how the model forbids one that was shown.
 
-Two plans differ when they differ in the processor, in the board's rule-relevant facts, in memory size or effective
-data rate, or in which kept part is replaced. Supplies and cases that are bought stand in for one another; a bought
-drive differs by its speed and size.
+Two plans differ when they differ in the processor, in the board's rule-relevant facts, in memory size or
+effective data rate, or in which kept part is replaced. Supplies and cases that are bought stand in for one
+another; a bought drive differs by its speed and size.
 """
 
 from __future__ import annotations
@@ -28,18 +28,35 @@ def board_facts(candidate: Candidate) -> tuple[Any, ...]:
     return (candidate.kept, *_board_facts(candidate.part))
 
 
-_CPU_NOT_RELEVANT = ("id", "name", "maker", "source", "mass_g", "serial_score", "parallel_score", "score_origin", "score_error_percent", "base_mhz", "boost_mhz")
+_CPU_NOT_RELEVANT = (
+    "id",
+    "name",
+    "maker",
+    "source",
+    "mass_g",
+    "serial_score",
+    "parallel_score",
+    "score_origin",
+    "score_error_percent",
+    "base_mhz",
+    "boost_mhz",
+)
 _cpu_facts = attrgetter(*(f.name for f in fields(Cpu) if f.name not in _CPU_NOT_RELEVANT))
 # How fast a drive is and what it holds decides the expected time, and no rule.
 _OTHER_NOT_RELEVANT = ("id", "name", "maker", "source", "mass_g", "read_mbs", "capacity_gb")
-_other_facts = {table: attrgetter(*(f.name for f in fields(table) if f.name not in _OTHER_NOT_RELEVANT)) for table in (MemoryKit, Psu, Case, DrivePart)}
-_memory_facts = attrgetter("with_kept", "generation", "module", "module_mib", "rate_mts", "registered", "ecc", "modules")
+_other_facts = {
+    table: attrgetter(*(f.name for f in fields(table) if f.name not in _OTHER_NOT_RELEVANT))
+    for table in (MemoryKit, Psu, Case, DrivePart)
+}
+_memory_facts = attrgetter(
+    "with_kept", "generation", "module", "module_mib", "rate_mts", "registered", "ecc", "modules"
+)
 _cooler_facts = attrgetter("sockets", "height_mm", "rated_w", "paste_included", "fan_pins")
 
 
 def facts_of(candidate: Candidate, named: Container[str]) -> Any:
-    """Everything that a rule about parts reads of a candidate: equal for twins, whom every rule treats alike. ``named``:
-    parts that an extra is made for."""
+    """Everything that a rule about parts reads of a candidate: equal for twins, whom every rule treats alike.
+    ``named``: parts that an extra is made for."""
     part: Any = candidate.part
     if candidate.slot == "board":
         own = part.id if part.id in named else ""
@@ -47,7 +64,8 @@ def facts_of(candidate: Candidate, named: Container[str]) -> Any:
     if candidate.slot == "cpu":
         return (candidate.kept, *_cpu_facts(part))
     if candidate.slot == "memory":
-        # The kit's own facts too: beside kept modules the choice only holds what is true of all or any of them.
+        # The kit's own facts too: beside kept modules the choice only holds what is true of all or any of
+        # them.
         kit: MemoryKit | None = part.kit
         own = None if kit is None else _other_facts[MemoryKit](kit)
         return (candidate.kept, *_memory_facts(part), own)
@@ -71,7 +89,9 @@ def kind_of(problem: Problem, candidate: Candidate) -> int:
     known, numbers = known_kinds(problem)
     found = known.get(candidate)
     if found is None:
-        found = known[candidate] = numbers.setdefault((candidate.slot, facts_of(candidate, named_parts(problem))), len(numbers))
+        found = known[candidate] = numbers.setdefault(
+            (candidate.slot, facts_of(candidate, named_parts(problem))), len(numbers)
+        )
     return found
 
 
@@ -92,10 +112,16 @@ def _own(candidate: Candidate) -> Any:
     return candidate.key
 
 
-# By slot: equal for candidates that may make the same choice (of memory the rate counts too, which takes board and processor).
+# By slot: equal for candidates that may make the same choice (of memory the rate counts too, which takes
+# board and processor).
 IDENTITIES: dict[SlotName, Callable[[Candidate], Any]] = {
-    "cpu": _own, "board": board_facts, "memory": memory_size, "psu": replaced, "case": replaced, "drive": replaced,
-}  # fmt: skip
+    "cpu": _own,
+    "board": board_facts,
+    "memory": memory_size,
+    "psu": replaced,
+    "case": replaced,
+    "drive": replaced,
+}
 
 
 def identity(parts: Parts) -> tuple[Any, ...]:
@@ -104,11 +130,12 @@ def identity(parts: Parts) -> tuple[Any, ...]:
     return (*(same(parts.candidate(slot)) for slot, same in IDENTITIES.items()), rate)
 
 
-
-
 def named_parts(problem: Problem) -> frozenset[str]:
-    """What the extras go with: words of the trade, and the boards that a shield or a firmware update is made for."""
+    """What the extras go with: words of the trade, and the boards that a shield or a firmware update is made
+    for."""
     found: frozenset[str] | None = problem.memo.get(("named",))
     if found is None:
-        found = problem.memo["named",] = frozenset(taken for extra in problem.extras.values() for taken in extra.takes)
+        found = problem.memo["named",] = frozenset(
+            taken for extra in problem.extras.values() for taken in extra.takes
+        )
     return found

@@ -1,9 +1,10 @@
-"""The kept-or-new account of a plan: what keeping supply, case, drives and cooler saves, and what risk it carries.
+"""The kept-or-new account of a plan: what keeping supply, case, drives and cooler saves, and what risk it
+carries.
 
-For each kept part the cheapest part on offer is looked for that would do its work in this very plan: put in its place, all
-rules that read the place still hold and nothing else has to be bought. No solving: a few plain rule evaluations per
-part, cheapest first. A drive's replacement is of its kind or a solid-state drive, goes on the same lead and holds at
-least as much; how fast it reads is not compared.
+For each kept part the cheapest part on offer is looked for that would do its work in this very plan: put in
+its place, all rules that read the place still hold and nothing else has to be bought. No solving: a few plain
+rule evaluations per part, cheapest first. A drive's replacement is of its kind or a solid-state drive, goes
+on the same lead and holds at least as much; how fast it reads is not compared.
 """
 
 from __future__ import annotations
@@ -32,7 +33,9 @@ _TABLES = {"psu": "psus", "case": "cases", "cooler": "coolers", "drive": "drives
 
 def with_keeping(problem: Problem, outcome: Outcome) -> Outcome:
     """The outcome with the account of every plan."""
-    return replace(outcome, plans=tuple(replace(plan, keeping=keeping(problem, plan)) for plan in outcome.plans))
+    return replace(
+        outcome, plans=tuple(replace(plan, keeping=keeping(problem, plan)) for plan in outcome.plans)
+    )
 
 
 def keeping(problem: Problem, plan: Plan) -> Keeping:
@@ -49,19 +52,31 @@ def keeping(problem: Problem, plan: Plan) -> Keeping:
 def _kept_parts(problem: Problem, draft: Draft) -> Iterator[KeptPart]:
     survey, parts = problem.survey, draft.parts
     if parts.candidate("case").kept:
-        yield _slot(problem, draft, "case", survey.case.name, typical(problem, "case", survey.case.mass_g), ())
+        yield _slot(
+            problem, draft, "case", survey.case.name, typical(problem, "case", survey.case.mass_g), ()
+        )
     if parts.candidate("psu").kept:
         mass = typical(problem, "psu", survey.psu.mass_g)
         yield _slot(problem, draft, "psu", survey.psu.name, mass, tuple(_supply_risks(problem)))
     system = survey.system_drive
     if parts.candidate("drive").kept and system is not None:
         serves = _like(system)
-        yield _slot(problem, draft, "drive", system.name, drive_mass(problem, system), tuple(_age(problem, system.year)), serves)
+        yield _slot(
+            problem,
+            draft,
+            "drive",
+            system.name,
+            drive_mass(problem, system),
+            tuple(_age(problem, system.year)),
+            serves,
+        )
     for drive in survey.drives:
         if not drive.system:
             yield _other_drive(problem, draft, drive)
     if parts.candidate("cooler").kept and survey.cooler is not None:
-        yield _slot(problem, draft, "cooler", survey.cooler.name, typical(problem, "cooler", survey.cooler.mass_g), ())
+        yield _slot(
+            problem, draft, "cooler", survey.cooler.name, typical(problem, "cooler", survey.cooler.mass_g), ()
+        )
 
 
 # -- risks --------------------------------------------------------------------------------------------------------
@@ -77,7 +92,10 @@ def _supply_risks(problem: Problem) -> Iterator[Risk]:
         yield Risk("condition-unknown")
     elif psu.condition != "good":
         yield Risk("condition", psu.condition)
-    if psu.year is not None and settings["faulty_capacitor_from_year"] <= psu.year <= settings["faulty_capacitor_to_year"]:
+    if (
+        psu.year is not None
+        and settings["faulty_capacitor_from_year"] <= psu.year <= settings["faulty_capacitor_to_year"]
+    ):
         yield Risk("capacitor-years", psu.year)
 
 
@@ -90,15 +108,23 @@ def _age(problem: Problem, year: int | None) -> Iterator[Risk]:
 
 
 def _slot(
-    problem: Problem, draft: Draft, slot: SlotName, name: str, mass: Mass, risks: tuple[Risk, ...], serves: Callable[[Any], bool] | None = None,
-) -> KeptPart:  # fmt: skip
+    problem: Problem,
+    draft: Draft,
+    slot: SlotName,
+    name: str,
+    mass: Mass,
+    risks: tuple[Risk, ...],
+    serves: Callable[[Any], bool] | None = None,
+) -> KeptPart:
     """A kept part that fills a slot of the problem."""
     rules = _rules_of(slot)
 
     def fits(part: Any) -> bool:
         picked = list(draft.parts.picked)
         picked[SLOTS.index(slot)] = Candidate(slot, part.id, _filling(slot, part), part.id, 1, (), False)
-        return (serves is None or serves(part)) and _serves(problem, replace(draft, parts=Parts(tuple(picked))), rules)
+        return (serves is None or serves(part)) and _serves(
+            problem, replace(draft, parts=Parts(tuple(picked))), rules
+        )
 
     found, searched = _cheapest(problem, _TABLES[slot], fits)
     return KeptPart(slot, name, mass.grams, mass.basis, found, searched, risks)  # type: ignore[arg-type]
@@ -118,17 +144,31 @@ def _other_drive(problem: Problem, draft: Draft, drive: Drive) -> KeptPart:
     def fits(part: DrivePart) -> bool:
         if not alike(part):
             return False
-        names = ("kind", "interface", "sata_gbps10", "pcie_gen", "pcie_lanes", "m2_key", "m2_length_mm", "read_mbs", "capacity_gb")
+        names = (
+            "kind",
+            "interface",
+            "sata_gbps10",
+            "pcie_gen",
+            "pcie_lanes",
+            "m2_key",
+            "m2_length_mm",
+            "read_mbs",
+            "capacity_gb",
+        )
         facts = {name: getattr(part, name) for name in names}
         plug = "sata" if part.interface == "sata" else drive.power_plug
-        new = Drive.model_construct(**{**drive.model_dump(), **facts, "power_plug": plug, "start_12v_ma": None})
+        new = Drive.model_construct(
+            **{**drive.model_dump(), **facts, "power_plug": plug, "start_12v_ma": None}
+        )
         others = tuple(new if other is drive else other for other in problem.survey.drives)
         changed = replace(problem, survey=problem.survey.model_copy(update={"drives": others}), memo={})
         return _serves(changed, draft, rules)
 
     found, searched = _cheapest(problem, "drives", fits)
     mass = drive_mass(problem, drive)
-    return KeptPart("other-drive", drive.name, mass.grams, mass.basis, found, searched, tuple(_age(problem, drive.year)))
+    return KeptPart(
+        "other-drive", drive.name, mass.grams, mass.basis, found, searched, tuple(_age(problem, drive.year))
+    )
 
 
 def _like(drive: Drive) -> Callable[[DrivePart], bool]:
@@ -144,7 +184,8 @@ def _like(drive: Drive) -> Callable[[DrivePart], bool]:
 
 @cache
 def _rules_of(place: str) -> tuple[Rule, ...]:
-    """The rules to ask again when one place is filled otherwise: those that read it, wishes and buying left out."""
+    """The rules to ask again when one place is filled otherwise: those that read it, wishes and buying left
+    out."""
     if place == "other-drive":
         return tuple(rule for rule in all_rules() if rule.ID.startswith(("storage.", "power.")))
     return tuple(rule for rule in all_rules() if place in rule.SLOTS and not rule.ID.startswith("buying."))
@@ -172,7 +213,8 @@ def _cheapest(problem: Problem, table: str, fits: Callable[[Any], bool]) -> tupl
 
 
 def _offered(problem: Problem, table: str) -> list[tuple[int, Any]]:
-    """(price, part) of a catalogue table by price, then id: offers that the buying rules allow, one piece each."""
+    """(price, part) of a catalogue table by price, then id: offers that the buying rules allow, one piece
+    each."""
     known = ("offered", table)
     if known not in problem.memo:
         rows = {row.id: row for row in problem.source.tables[table]}
@@ -182,7 +224,9 @@ def _offered(problem: Problem, table: str) -> list[tuple[int, Any]]:
         for offer in problem.source.tables["offers"]:
             if offer.part in rows and allowed.offer(offer, 1):
                 least[offer.part] = min(offer.price, least.get(offer.part, offer.price))
-        problem.memo[known] = [(price, rows[part]) for price, part in sorted((price, part) for part, price in least.items())]
+        problem.memo[known] = [
+            (price, rows[part]) for price, part in sorted((price, part) for part, price in least.items())
+        ]
     found: list[tuple[int, Any]] = problem.memo[known]
     return found
 

@@ -16,14 +16,24 @@ from partsolver.rules.base import Rule
 
 
 def make_plan(
-    problem: Problem, draft: Draft, rules: Sequence[Rule], rank: int, step: int, previous: Plan | None, with_stand_ins: bool = True
+    problem: Problem,
+    draft: Draft,
+    rules: Sequence[Rule],
+    rank: int,
+    step: int,
+    previous: Plan | None,
+    with_stand_ins: bool = True,
 ) -> Plan:
     """The plan of a draft. ``with_stand_ins``: look for them too (they take most of the time)."""
     parts = draft.parts
     findings = judge(problem, draft, rules)
     load = total_load(problem, parts)
     margins = [f.margin for f in findings if f.rule == "power.total" and f.margin is not None]
-    arrivals = [problem.arrival(line.offer or line.bundle) for line in draft.lines if line.offer or line.bundle]  # type: ignore[arg-type]
+    arrivals = [
+        problem.arrival(line.offer or line.bundle)  # type: ignore[arg-type]
+        for line in draft.lines
+        if line.offer or line.bundle
+    ]
     questions = sorted({f.question for f in findings if f.question is not None})
     return Plan(
         rank=rank,
@@ -39,15 +49,3 @@ def make_plan(
         equal_to_previous=previous is not None and is_coin_toss(problem, previous.parts, parts),
         arrival=max(arrivals) if arrivals else None,
     )
-
-
-
-
-
-
-
-
-
-
-
-

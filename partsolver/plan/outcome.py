@@ -55,7 +55,8 @@ class Exposure:
 
 @record
 class Replacement:
-    """The cheapest part on offer that would do a kept part's work: price of one in minor units, without delivery;
+    """The cheapest part on offer that would do a kept part's work: price of one in minor units, without
+    delivery;
     mass_g: as the catalogue states it."""
 
     id: str
@@ -67,9 +68,10 @@ class Replacement:
 class Risk:
     """What a kept part carries.
 
-    age: years (value) since it was made; age-unknown; trusted: per cent of its label a supply is still trusted with;
-    condition: a sign seen from outside (value: noisy, bulged, failed-start) or condition-unknown; capacitor-years: made in
-    the years of faulty capacitors (value: its year).
+    age: years (value) since it was made; age-unknown; trusted: per cent of its label a supply is still
+    trusted with;
+    condition: a sign seen from outside (value: noisy, bulged, failed-start) or condition-unknown;
+    capacitor-years: made in the years of faulty capacitors (value: its year).
     """
 
     kind: Literal["age", "age-unknown", "trusted", "condition", "condition-unknown", "capacitor-years"]
@@ -78,9 +80,11 @@ class Risk:
 
 @record
 class KeptPart:
-    """One kept part: where, name, grams with what they rest on (assembly/waste.Mass), what it would be replaced by.
+    """One kept part: where, name, grams with what they rest on (assembly/waste.Mass), what it would be
+    replaced by.
 
-    replacement: None when none fits; searched: whether every part on offer was looked at (else only the cheapest ones).
+    replacement: None when none fits; searched: whether every part on offer was looked at (else only the
+    cheapest ones).
     """
 
     slot: Literal["psu", "case", "drive", "other-drive", "cooler"]
@@ -96,8 +100,8 @@ class KeptPart:
 class Keeping:
     """The kept-or-new account of a plan: what keeping the big parts saves, and what risk it carries.
 
-    saves: sum of the replacements' prices, minor units; waste_g: mass of all kept parts; stated: whether every mass is
-    stated (else some are typical).
+    saves: sum of the replacements' prices, minor units; waste_g: mass of all kept parts; stated: whether
+    every mass is stated (else some are typical).
     """
 
     parts: tuple[KeptPart, ...]
@@ -110,9 +114,9 @@ class Keeping:
 class Replaced:
     """What replacing one kept part brings a plan.
 
-    refused: findings that refuse the plan's parts with the present part in this slot (none: they would fit); keeping: the
-    best plan of the same problem that keeps it, None when there is none; rank: its rank where it is listed; proven:
-    whether it is proven best (or proven that there is none).
+    refused: findings that refuse the plan's parts with the present part in this slot (none: they would fit);
+    keeping: the best plan of the same problem that keeps it, None when there is none; rank: its rank where it
+    is listed; proven: whether it is proven best (or proven that there is none).
     """
 
     slot: SlotName
@@ -131,9 +135,12 @@ class Plan:
     """One complete answer.
 
     rank: 1 = best; step: steps of the resolution above the least time; power_mw: continuous DC power;
-    power_margin_mw: what the supply has left; speedup against the PC as it is (None when that cannot be computed);
-    equal_to_previous: the order against the plan before is a coin toss; arrival: day on which the last part is there;
-    keeping: the kept-or-new account where it was asked for; replaced: what each replacement that the brief allows brings.
+    power_margin_mw: what the supply has left; speedup against the PC as it is (None when that cannot be
+    computed);
+    equal_to_previous: the order against the plan before is a coin toss; arrival: day on which the last part
+    is there;
+    keeping: the kept-or-new account where it was asked for; replaced: what each replacement that the brief
+    allows brings.
     """
 
     rank: int
@@ -191,7 +198,8 @@ class Conflict:
 
 @record
 class CompletePc:
-    """A complete PC of the catalogue: cost with delivery (minor units), expected time, speed-up, day of arrival."""
+    """A complete PC of the catalogue: cost with delivery (minor units), expected time, speed-up, day of
+    arrival."""
 
     bundle: Bundle
     cost: int

@@ -1,29 +1,25 @@
 """The cheapest way to buy given parts: coolers, extras, bundles and sellers, by exact search in plain Python.
 
-This is the second, solver-free statement of the cost: every plan of the model is bought again here, and a difference
-stops the program. It also serves `check`, where the person chose the parts. Ties are broken by the order of items,
-then sellers, so the same parts are always bought in the same way.
+This is the second, solver-free statement of the cost: every plan of the model is bought again here, and a
+difference stops the program. It also serves `check`, where the person chose the parts. Ties are broken by the
+order of items, then sellers, so the same parts are always bought in the same way.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
-from dataclasses import field, replace
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from itertools import combinations
 from operator import itemgetter
-from typing import Any
 
 from partsolver.base.records import record
 from partsolver.catalog.records import Bundle, Offer
+from partsolver.plan.allowed import Allowed
+from partsolver.plan.bundles import Group, bundle_group, purchase_group, usable_bundles
 from partsolver.plan.draft import Line, Need
 from partsolver.problem.candidates import SLOTS, Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
-
-Group = tuple[str, str, int]
-_SLOT_OF_TABLE: dict[str, SlotName] = {
-    "boards": "board", "cpus": "cpu", "memory": "memory", "coolers": "cooler", "psus": "psu", "cases": "case", "drives": "drive",
-}  # fmt: skip
 
 
 @record
@@ -35,81 +31,6 @@ class Basket:
     cost: int
 
 
-def purchase_group(candidate: Candidate) -> Group:
-    """What is bought for a candidate: slot, key of the goods, quantity. Boards by kind of offer, the rest by id."""
-    assert candidate.id is not None
-    return (candidate.slot, candidate.key if candidate.slot == "board" else candidate.id, candidate.quantity)
-
-
-def bundle_group(problem: Problem, bundle: Bundle) -> tuple[Group, ...]:
-    """The goods in a bundle as purchase groups; empty when some item fills no slot of this problem."""
-    return _bundle_groups(problem).get(bundle.id, ())
-
-
-def _bundle_groups(problem: Problem) -> dict[str, tuple[Group, ...]]:
-    """Goods of every usable bundle by its id, in the order of the problem's bundles; remembered."""
-    known = ("bundle groups",)
-    if known not in problem.memo:
-        wanted = {item for bundle in problem.bundles for item, _ in bundle.items}
-        offered = {
-            (c.id, c.quantity): purchase_group(c)
-            for slot in SLOTS
-            for c in problem.slot(slot)
-            if c.id in wanted and (slot != "board" or c.key == c.id)
-        }
-        usable: dict[str, tuple[Group, ...]] = {}
-        for bundle in problem.bundles:
-            groups = [offered.get(item) for item in bundle.items]
-            slots = [group[0] for group in groups if group is not None]
-            if None not in groups and len(set(slots)) == len(slots):
-                usable[bundle.id] = tuple(group for group in groups if group is not None)
-        problem.memo[known] = usable
-    found: dict[str, tuple[Group, ...]] = problem.memo[known]
-    return found
-
-
-def usable_bundles(problem: Problem) -> Iterator[Bundle]:
-    """Bundles of parts whose every item can be used, by id."""
-    return (bundle for bundle in problem.bundles if bundle_group(problem, bundle))
-
-
-@record
-class Allowed:
-    """What the rules in force allow: which offers and bundles, stock, least orders, and ids that must be bought."""
-
-    allows_offer: Callable[[Offer, int], bool]
-    allows_bundle: Callable[[Bundle], bool]
-    count_stock: bool = True
-    least_orders: bool = True
-    demanded: frozenset[str] = frozenset()
-    # Answers by candidate, and by the identity of an offer (the catalogue holds the offers) and the quantity; candidates of
-    # a slot that can be bought, with their prices (search/prune.py).
-    _offers: dict[Candidate, tuple[Offer, ...]] = field(default_factory=dict, compare=False, repr=False)
-    _known: dict[tuple[int, int], bool] = field(default_factory=dict, compare=False, repr=False)
-    buyable: dict[Any, tuple[Any, list[Candidate], dict[Candidate, int]]] = field(default_factory=dict, compare=False, repr=False)
-
-    def offers(self, candidate: Candidate) -> tuple[Offer, ...]:
-        """The allowed offers of a candidate, cheap ones first."""
-        known = self._offers.get(candidate)
-        if known is None:
-            allows, quantity = self.allows_offer, candidate.quantity
-            known = tuple([offer for offer in candidate.offers if allows(offer, quantity)])
-            # Mostly all of them are allowed: then nothing new is kept.
-            known = self._offers[candidate] = candidate.offers if len(known) == len(candidate.offers) else known
-        return known
-
-    def offer(self, offer: Offer, quantity: int) -> bool:
-        """Whether one offer (of an extra) is allowed."""
-        key = (id(offer), quantity)
-        known = self._known.get(key)
-        if known is None:
-            known = self._known[key] = self.allows_offer(offer, quantity)
-        return known
-
-    def bundle(self, bundle: Bundle) -> bool:
-        return self.allows_bundle(bundle)
-
-
 @record
 class _Wish:
     """One item to buy: its possible (item, quantity, offer) ways in order of preference."""
@@ -119,26 +40,38 @@ class _Wish:
     need: Need | None = None
 
 
-def cheapest(problem: Problem, parts: Parts, needs: Sequence[Need], allowed: Allowed, below: int | None = None) -> Basket | None:
-    """The cheapest purchase of these parts and needs, or None when something cannot be bought (for less than ``below``).
+def cheapest(
+    problem: Problem, parts: Parts, needs: Sequence[Need], allowed: Allowed, below: int | None = None
+) -> Basket | None:
+    """The cheapest purchase of these parts and needs, or None when something cannot be bought (for less than
+    ``below``).
 
-    Exact: every set of bundles that lie within the parts is tried, then sellers by branch and bound (a line's ways
-    sorted by price; the bound is the sum of the cheapest ways left and of the deliveries that are certain).
+    Exact: every set of bundles that lie within the parts is tried, then sellers by branch and bound (a line's
+    ways sorted by price; the bound is the sum of the cheapest ways left and of the deliveries that are
+    certain).
     """
     buys = [c for c in parts.picked if c.id is not None]
     best: Basket | None = None
     for chosen, covered in _sets_of_bundles(problem, parts, allowed):
-        basket = _sellers(problem, buys, covered, chosen, needs, allowed, below if best is None else best.cost)
+        basket = _sellers(
+            problem, buys, covered, chosen, needs, allowed, below if best is None else best.cost
+        )
         if basket is not None and (best is None or basket.cost < best.cost):
             best = basket
     return best
 
 
 def cheapest_cooler(
-    problem: Problem, parts: Parts, coolers: Sequence[tuple[int, Candidate]], needs: Sequence[Need], allowed: Allowed, best: tuple[int, int]
+    problem: Problem,
+    parts: Parts,
+    coolers: Sequence[tuple[int, Candidate]],
+    needs: Sequence[Need],
+    allowed: Allowed,
+    best: tuple[int, int],
 ) -> tuple[int, int] | None:
-    """The least (cost, place) below ``best`` with one of some (place, cooler) that are bought outside bundles; None when
-    there is none. All at once: a shop lists hundreds, and each may make a delivery free."""
+    """The least (cost, place) below ``best`` with one of some (place, cooler) that are bought outside
+    bundles; None when there is none. All at once: a shop lists hundreds, and each may make a delivery
+    free."""
     buys = [c for c in parts.picked if c.id is not None and c.slot != "cooler"]
     bare = with_cooler(parts, next(c for c in problem.slot("cooler") if c.id is None))
     found = None
@@ -150,7 +83,9 @@ def cheapest_cooler(
     return found
 
 
-def _sets_of_bundles(problem: Problem, parts: Parts, allowed: Allowed) -> Iterator[tuple[tuple[Bundle, ...], set[Group]]]:
+def _sets_of_bundles(
+    problem: Problem, parts: Parts, allowed: Allowed
+) -> Iterator[tuple[tuple[Bundle, ...], set[Group]]]:
     """The sets of bundles that can be bought together with these parts, with the goods in them."""
     fitting = bundles_within(problem, parts, allowed)
     demanded_bundles = {b.id for b in problem.bundles if b.id in allowed.demanded}
@@ -164,7 +99,11 @@ def _sets_of_bundles(problem: Problem, parts: Parts, allowed: Allowed) -> Iterat
 def bundles_within(problem: Problem, parts: Parts, allowed: Allowed) -> list[Bundle]:
     """Bundles whose every item is among the parts that are bought."""
     groups = {purchase_group(c) for c in parts.picked if c.id is not None}
-    return [bundle for bundle in bundles_beside(problem, parts, allowed) if groups.issuperset(bundle_group(problem, bundle))]
+    return [
+        bundle
+        for bundle in bundles_beside(problem, parts, allowed)
+        if groups.issuperset(bundle_group(problem, bundle))
+    ]
 
 
 def bundles_beside(problem: Problem, parts: Parts, allowed: Allowed) -> list[Bundle]:
@@ -180,12 +119,18 @@ def bundles_beside(problem: Problem, parts: Parts, allowed: Allowed) -> list[Bun
         problem.memo[known] = by_first
     firsts = problem.memo[known]
     groups = {purchase_group(c) for c in parts.picked if c.id is not None and c.slot != "cooler"}
-    found = [bundle for group in (*groups, None) for bundle, others in firsts.get(group, ()) if groups >= others and allowed.bundle(bundle)]
+    found = [
+        bundle
+        for group in (*groups, None)
+        for bundle, others in firsts.get(group, ())
+        if groups >= others and allowed.bundle(bundle)
+    ]
     return sorted(found, key=lambda bundle: bundle.id)
 
 
 def least_of(candidate: Candidate, allowed: Allowed) -> int:
-    """Cheapest allowed price of a candidate, 0 when it is kept or comes with something else; very much when none."""
+    """Cheapest allowed price of a candidate, 0 when it is kept or comes with something else; very much when
+    none."""
     if candidate.id is None:
         return 0
     offers = allowed.offers(candidate)
@@ -193,26 +138,43 @@ def least_of(candidate: Candidate, allowed: Allowed) -> int:
 
 
 def least_price(problem: Problem, parts: Parts, needs: Sequence[Need], allowed: Allowed) -> int:
-    """The least that all parts but the cooler, and the needs, cost, outside sets that hold a cooler; delivery left out (a lower
-    bound)."""
-    alone = {purchase_group(c): least_of(c, allowed) for c in parts.picked if c.id is not None and c.slot != "cooler"}
+    """The least that all parts but the cooler, and the needs, cost, outside sets that hold a cooler; delivery
+    left out (a lower bound)."""
+    alone = {
+        purchase_group(c): least_of(c, allowed)
+        for c in parts.picked
+        if c.id is not None and c.slot != "cooler"
+    }
     total = sum(alone.values())
     for bundle in bundles_beside(problem, parts, allowed):
         goods = bundle_group(problem, bundle)
         if alone.keys() >= set(goods):
             total -= max(0, sum(alone[group] for group in goods) - bundle.price)
     for need in needs:
-        prices = [n * o.price for extra, n in need.options for o in problem.extra_offers[extra] if allowed.offer(o, n)]
+        prices = [
+            n * o.price
+            for extra, n in need.options
+            for o in problem.extra_offers[extra]
+            if allowed.offer(o, n)
+        ]
         total += min(prices, default=10**15)
     return total
 
 
 def _sellers(
-    problem: Problem, buys: Sequence[Candidate], covered: set[Group], bundles: Sequence[Bundle], needs: Sequence[Need],
-    allowed: Allowed, below: int | None, coolers: Sequence[tuple[int, Candidate]] = (), last: int = 0,
-) -> Basket | None:  # fmt: skip
-    """The cheapest way to buy from sellers, for less than ``below``; of several ``coolers`` (with their places) one is bought:
-    among equal costs the first, and at the cost of ``below`` only one before the place ``last``."""
+    problem: Problem,
+    buys: Sequence[Candidate],
+    covered: set[Group],
+    bundles: Sequence[Bundle],
+    needs: Sequence[Need],
+    allowed: Allowed,
+    below: int | None,
+    coolers: Sequence[tuple[int, Candidate]] = (),
+    last: int = 0,
+) -> Basket | None:
+    """The cheapest way to buy from sellers, for less than ``below``; of several ``coolers`` (with their
+    places) one is bought: among equal costs the first, and at the cost of ``below`` only one before the place
+    ``last``."""
     wishes = [
         _Wish(tuple((c.id, c.quantity, offer) for offer in allowed.offers(c)), slot=c.slot)
         for c in buys
@@ -220,15 +182,27 @@ def _sellers(
     ]
     place_of = {cooler.id: place for place, cooler in coolers}
     if coolers:
-        cooler_ways = [(c.id, c.quantity, offer) for _, c in sorted(coolers, key=itemgetter(0)) if c.id for offer in allowed.offers(c)]
+        cooler_ways = [
+            (c.id, c.quantity, offer)
+            for _, c in sorted(coolers, key=itemgetter(0))
+            if c.id
+            for offer in allowed.offers(c)
+        ]
         wishes.append(_Wish(_useful(problem, cooler_ways, 1, allowed.demanded), slot="cooler"))
     # No extra is taken more often by one order.
     taken_most = sum(max((n for _, n in need.options), default=0) for need in needs)
     for need in needs:
         known = problem.memo.get(("useful", need, taken_most))
         if known is None or known[0] is not allowed:
-            ways = [way for extra, n in need.options for way in _ways(extra, n, problem.extra_offers[extra], allowed)]
-            known = problem.memo["useful", need, taken_most] = (allowed, _useful(problem, ways, taken_most, allowed.demanded))
+            ways = [
+                way
+                for extra, n in need.options
+                for way in _ways(extra, n, problem.extra_offers[extra], allowed)
+            ]
+            known = problem.memo["useful", need, taken_most] = (
+                allowed,
+                _useful(problem, ways, taken_most, allowed.demanded),
+            )
         wishes.append(_Wish(known[1], need=need))
     if any(not wish.ways for wish in wishes):
         return None
@@ -243,7 +217,9 @@ def _sellers(
         own: dict[str, int] = {}
         for _, quantity, offer in ways:
             own[offer.seller] = max(quantity * offer.price, own.get(offer.seller, 0))
-        growth.insert(0, {name: growth[0].get(name, 0) + own.get(name, 0) for name in growth[0].keys() | own.keys()})
+        growth.insert(
+            0, {name: growth[0].get(name, 0) + own.get(name, 0) for name in growth[0].keys() | own.keys()}
+        )
     goods: dict[str, int] = {}
     for bundle in bundles:
         goods[bundle.seller] = goods.get(bundle.seller, 0) + bundle.price
@@ -264,7 +240,9 @@ def _sellers(
         return total
 
     def orders_are_large_enough() -> bool:
-        return not allowed.least_orders or all(value >= sellers[name].minimum_order for name, value in goods.items())
+        return not allowed.least_orders or all(
+            value >= sellers[name].minimum_order for name, value in goods.items()
+        )
 
     def search(depth: int, spent: int) -> None:
         nonlocal best, bound, last
@@ -274,7 +252,10 @@ def _sellers(
             return
         if depth == len(order):
             if orders_are_large_enough() and demanded_extras <= {item for item, _, _ in chosen}:
-                cost, place = spent + delivery({}), max((place_of.get(item, 0) for item, _, _ in chosen), default=0)
+                cost, place = (
+                    spent + delivery({}),
+                    max((place_of.get(item, 0) for item, _, _ in chosen), default=0),
+                )
                 if (cost, place) < (bound, last):
                     bound, last, best = cost, place, list(chosen)
             return
@@ -307,7 +288,9 @@ def _sellers(
     return _basket(problem, buys, bundles, wishes, order, best, bound)
 
 
-def _ways(item: str, quantity: int, offers: Iterable[Offer], allowed: Allowed) -> tuple[tuple[str, int, Offer], ...]:
+def _ways(
+    item: str, quantity: int, offers: Iterable[Offer], allowed: Allowed
+) -> tuple[tuple[str, int, Offer], ...]:
     return tuple((item, quantity, offer) for offer in offers if allowed.offer(offer, quantity))
 
 
@@ -316,10 +299,11 @@ def _useful(
 ) -> tuple[tuple[str, int, Offer], ...]:
     """The ways without those that can never win: dearer by more than all they could save.
 
-    A dearer way saves a delivery at most where it lifts the order to the value from which that is free; against another at
-    the same seller it saves nothing else, against one elsewhere (from a seller without a least order value) the delivery
-    there. At a seller with a least order value it may be what reaches that. Only a way whose stock may run short (``taken_most``
-    pieces are taken at most) needs a fallback; a demanded item stays.
+    A dearer way saves a delivery at most where it lifts the order to the value from which that is free;
+    against another at the same seller it saves nothing else, against one elsewhere (from a seller without a
+    least order value) the delivery there. At a seller with a least order value it may be what reaches that.
+    Only a way whose stock may run short (``taken_most`` pieces are taken at most) needs a fallback; a
+    demanded item stays.
     """
     far = 10**15
     least: dict[str, int] = {}
@@ -335,7 +319,8 @@ def _useful(
         if not seller.minimum_order:
             anywhere = min(anywhere, amount + seller.delivery)
     kept = []
-    # Of several for the same amount at the same seller the first one is bought (its stock does not run short).
+    # Of several for the same amount at the same seller the first one is bought (its stock does not run
+    # short).
     same: set[tuple[str, int]] = set()
     for way in ways:
         item, quantity, offer = way
@@ -352,9 +337,14 @@ def _useful(
 
 
 def _basket(
-    problem: Problem, buys: Sequence[Candidate], bundles: Sequence[Bundle], wishes: Sequence[_Wish], order: Sequence[int],
-    chosen: Sequence[tuple[str, int, Offer]], cost: int,
-) -> Basket:  # fmt: skip
+    problem: Problem,
+    buys: Sequence[Candidate],
+    bundles: Sequence[Bundle],
+    wishes: Sequence[_Wish],
+    order: Sequence[int],
+    chosen: Sequence[tuple[str, int, Offer]],
+    cost: int,
+) -> Basket:
     way_of = {index: chosen[depth] for depth, index in enumerate(order)}
     lines: list[Line] = []
     for bundle in bundles:
@@ -375,7 +365,11 @@ def _basket(
             lines.append(Line(item, quantity, quantity * offer.price, need=wish.need, offer=offer))
     goods: dict[str, int] = {}
     for line in lines:
-        seller = line.offer.seller if line.offer else (line.bundle.seller if line.bundle and line.slot is None else None)
+        seller = (
+            line.offer.seller
+            if line.offer
+            else (line.bundle.seller if line.bundle and line.slot is None else None)
+        )
         if seller is not None:
             goods[seller] = goods.get(seller, 0) + line.amount
     deliveries = []

@@ -1,7 +1,7 @@
 """Complete (refurbished) PCs of the catalogue, judged by the same time model: they compete with every plan.
 
-A complete PC brings its own case and supply, so no rule of fit applies; what counts is price with delivery, arrival and
-expected time. What its bundle does not name (a drive, say) is taken to be as in the present PC.
+A complete PC brings its own case and supply, so no rule of fit applies; what counts is price with delivery,
+arrival and expected time. What its bundle does not name (a drive, say) is taken to be as in the present PC.
 """
 
 from __future__ import annotations
@@ -16,11 +16,18 @@ from partsolver.performance.present import present_parts
 from partsolver.performance.time import time_ppm
 from partsolver.plan.outcome import CompletePc
 from partsolver.problem.candidates import SLOTS, Candidate, DriveChoice, Parts
-from partsolver.problem.join import new_memory
+from partsolver.problem.memory_choices import new_memory
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Rule
 
-_SLOT_OF_TABLE = {"boards": "board", "cpus": "cpu", "memory": "memory", "drives": "drive", "psus": "psu", "cases": "case"}
+_SLOT_OF_TABLE = {
+    "boards": "board",
+    "cpus": "cpu",
+    "memory": "memory",
+    "drives": "drive",
+    "psus": "psu",
+    "cases": "case",
+}
 
 
 def complete_pcs(problem: Problem, rules: Sequence[Rule]) -> tuple[CompletePc, ...]:
@@ -31,16 +38,23 @@ def complete_pcs(problem: Problem, rules: Sequence[Rule]) -> tuple[CompletePc, .
         seller = problem.sellers[bundle.seller]
         free = seller.free_from is not None and bundle.price >= seller.free_from
         cost = bundle.price + (0 if free else seller.delivery)
-        if (problem.budget is not None and cost > problem.budget) or not all(allows(problem, bundle) for allows in allowed):
+        if (problem.budget is not None and cost > problem.budget) or not all(
+            allows(problem, bundle) for allows in allowed
+        ):
             continue
         parts = _parts(problem, bundle)
         if parts is not None:
-            found.append(CompletePc(bundle, cost, time_ppm(problem, parts), speedup(problem, parts), problem.arrival(bundle)))
+            found.append(
+                CompletePc(
+                    bundle, cost, time_ppm(problem, parts), speedup(problem, parts), problem.arrival(bundle)
+                )
+            )
     return tuple(sorted(found, key=lambda pc: (pc.time_ppm, pc.cost, pc.bundle.id)))
 
 
 def _parts(problem: Problem, bundle: Bundle) -> Parts | None:
-    """The bundle's parts as picks; None when it names no board or processor (then no time can be expected)."""
+    """The bundle's parts as picks; None when it names no board or processor (then no time can be
+    expected)."""
     picked = {c.slot: c for c in present_parts(problem).picked}
     catalog = problem.source
     for item, count in bundle.items:

@@ -24,7 +24,8 @@ MOST_TRIED = 12
 
 
 def stand_ins(problem: Problem, draft: Draft, rules: Sequence[Rule]) -> Iterator[StandIn]:
-    """Parts that can replace one bought part with nothing else changing: same time, same needs, all rules hold."""
+    """Parts that can replace one bought part with nothing else changing: same time, same needs, all rules
+    hold."""
     for slot in SLOTS:
         here = draft.parts.candidate(slot)
         if here.id is None or slot == "cpu":
@@ -42,9 +43,17 @@ def stand_ins(problem: Problem, draft: Draft, rules: Sequence[Rule]) -> Iterator
         if line.need is not None and line.offer is not None:
             options = []
             for extra, quantity in line.need.options:
-                offers = [o for o in problem.extra_offers[extra] if all(r.allows_offer(problem, o, quantity) for r in rules if hasattr(r, "allows_offer"))]
+                offers = [
+                    o
+                    for o in problem.extra_offers[extra]
+                    if all(r.allows_offer(problem, o, quantity) for r in rules if hasattr(r, "allows_offer"))
+                ]
                 if extra != line.item and offers:
-                    options.append(StandIn(line.item, extra, quantity, min(o.price for o in offers) * quantity - line.amount))
+                    options.append(
+                        StandIn(
+                            line.item, extra, quantity, min(o.price for o in offers) * quantity - line.amount
+                        )
+                    )
             yield from sorted(options, key=lambda s: (s.difference, s.id))[:MOST_STAND_INS]
 
 
@@ -73,7 +82,9 @@ def _alike(candidate: Candidate) -> Any:
     return (part.module_mib, part.with_kept, part.generation) if candidate.slot == "memory" else None
 
 
-def _difference(problem: Problem, draft: Draft, slot: SlotName, candidate: Candidate, rules: Sequence[Rule]) -> int | None:
+def _difference(
+    problem: Problem, draft: Draft, slot: SlotName, candidate: Candidate, rules: Sequence[Rule]
+) -> int | None:
     """Change of cost with another candidate in one slot, or None when something else changes."""
     picked = list(draft.parts.picked)
     picked[SLOTS.index(slot)] = candidate

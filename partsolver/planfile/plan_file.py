@@ -1,9 +1,9 @@
 """Plan files: a recommendation with what is needed to solve again.
 
-The document is the one of ``recommend --format json`` with three more fields: ``chosen`` (rank of the plan the file is
-about), ``brief`` and ``source`` (survey text, folder and digest of the catalogue, and ``rows``: what its plans use of
-it). A plan file made against another state of the catalogue is accepted, also where a part, an offer or a seller of the
-plan has left; what differs is said by whoever reads it.
+The document is the one of ``recommend --format json`` with three more fields: ``chosen`` (rank of the plan
+the file is about), ``brief`` and ``source`` (survey text, folder and digest of the catalogue, and ``rows``:
+what its plans use of it). A plan file made against another state of the catalogue is accepted, also where a
+part, an offer or a seller of the plan has left; what differs is said by whoever reads it.
 """
 
 from __future__ import annotations
@@ -39,8 +39,8 @@ from partsolver.wishes.brief import Brief
 class Missing:
     """Something of the stored plan that cannot be had any more.
 
-    slot: None for an extra or a bundle; state: left (the catalogue does not have it), unsold (nobody offers it),
-    other-kind (a board or kit that is only offered in another state or number).
+    slot: None for an extra or a bundle; state: left (the catalogue does not have it), unsold (nobody offers
+    it), other-kind (a board or kit that is only offered in another state or number).
     """
 
     slot: SlotName | None
@@ -52,11 +52,12 @@ class Missing:
 class PlanFile:
     """A plan file as read.
 
-    problem: joined again from the embedded survey and brief and the catalogue of today, with the rows of the chosen
-    plan that have left it put back, so that the plan can be judged; found: the chosen plan's parts in it, None when the
-    file has no row of a part that left; document: as stored; chosen: rank; catalog_changed: whether the catalogue's
-    digest differs from the stored one; today: the catalogue without the rows put back (parts that left are in it, and
-    nobody offers them); dropped: ids that the brief demands and the catalogue does not have any more.
+    problem: joined again from the embedded survey and brief and the catalogue of today, with the rows of the
+    chosen plan that have left it put back, so that the plan can be judged; found: the chosen plan's parts in
+    it, None when the file has no row of a part that left; document: as stored; chosen: rank; catalog_changed:
+    whether the catalogue's digest differs from the stored one; today: the catalogue without the rows put back
+    (parts that left are in it, and nobody offers them); dropped: ids that the brief demands and the catalogue
+    does not have any more.
     """
 
     document: dict[str, Any]
@@ -87,7 +88,12 @@ class PlanFile:
         if self.found is None:
             lost = next(m.id for m in self.missing if m.slot is not None)
             hint = "`partsolver replan` makes a new plan"
-            raise refuse(f"{self.path} plans", "a part of the plan is not in the catalogue any more, and the file has no facts of it", lost, hint=hint)
+            raise refuse(
+                f"{self.path} plans",
+                "a part of the plan is not in the catalogue any more, and the file has no facts of it",
+                lost,
+                hint=hint,
+            )
         return self.found
 
     @property
@@ -97,10 +103,19 @@ class PlanFile:
         return catalog
 
 
-def write_plan_file(path: Path, outcome: Outcome, problem: Problem, rank: int, survey: Path | None, catalog: Path | None) -> None:
+def write_plan_file(
+    path: Path, outcome: Outcome, problem: Problem, rank: int, survey: Path | None, catalog: Path | None
+) -> None:
     """Write a plan file whole or not at all. Raises InputRefused when it cannot be written."""
     survey_path = survey or data_folder() / "demo-survey.toml"
-    _write(path, outcome, problem, rank, read_text(survey_path), "demo" if catalog is None else str(catalog.resolve()))
+    _write(
+        path,
+        outcome,
+        problem,
+        rank,
+        read_text(survey_path),
+        "demo" if catalog is None else str(catalog.resolve()),
+    )
 
 
 def write_again(path: Path, stored: PlanFile, outcome: Outcome, problem: Problem) -> None:
@@ -113,17 +128,21 @@ def _write(path: Path, outcome: Outcome, problem: Problem, rank: int, survey_tom
     write_text(path, dump(plan_document(outcome, problem, rank, survey_toml, catalog)))
 
 
-def plan_document(outcome: Outcome, problem: Problem, rank: int, survey_toml: str, catalog: str) -> dict[str, Any]:
+def plan_document(
+    outcome: Outcome, problem: Problem, rank: int, survey_toml: str, catalog: str
+) -> dict[str, Any]:
     """The document of a plan file; catalog: folder, or demo."""
     return {
         **report_json.recommendation(outcome, problem),
         "chosen": rank,
         "brief": problem.brief.model_dump(mode="json"),
         "source": {
-            "survey_toml": survey_toml, "catalog": catalog, "catalog_digest": problem.catalog.digest,
+            "survey_toml": survey_toml,
+            "catalog": catalog,
+            "catalog_digest": problem.catalog.digest,
             "rows": remember(problem, outcome.plans),
         },
-    }  # fmt: skip
+    }
 
 
 def read_plan_file(path: Path, catalog_dir: Path | None = None) -> PlanFile:
@@ -137,9 +156,22 @@ def read_plan_file(path: Path, catalog_dir: Path | None = None) -> PlanFile:
         raise refuse(str(path), "not a plan file", hint=PLAN_FILE_HINT)
     source, chosen = document.get("source"), document.get("chosen")
     plans = document.get("plans")
-    if not isinstance(source, dict) or not isinstance(plans, list) or not all(isinstance(p, dict) for p in plans):
-        raise refuse(str(path), "the plan file lacks what is needed to solve again", None, "the fields plans, chosen, brief, source")
-    if not isinstance(chosen, int) or isinstance(chosen, bool) or chosen not in [plan.get("rank") for plan in plans]:
+    if (
+        not isinstance(source, dict)
+        or not isinstance(plans, list)
+        or not all(isinstance(p, dict) for p in plans)
+    ):
+        raise refuse(
+            str(path),
+            "the plan file lacks what is needed to solve again",
+            None,
+            "the fields plans, chosen, brief, source",
+        )
+    if (
+        not isinstance(chosen, int)
+        or isinstance(chosen, bool)
+        or chosen not in [plan.get("rank") for plan in plans]
+    ):
         raise refuse(f"{path} chosen", "no plan of this rank in the file", chosen)
     survey_toml = source.get("survey_toml")
     if not isinstance(survey_toml, str):
@@ -159,14 +191,22 @@ def joined(path: str, document: dict[str, Any], survey: Survey, catalog: Catalog
     """The chosen plan of a document in a catalogue. Raises InputRefused when it cannot be read there."""
     currency, source, chosen = document.get("currency"), document["source"], document["chosen"]
     if isinstance(currency, str) and currency != catalog.info.currency:
-        raise refuse(f"{path} currency", "the plan counts in another currency than the catalogue", currency, catalog.info.currency)
+        raise refuse(
+            f"{path} currency",
+            "the plan counts in another currency than the catalogue",
+            currency,
+            catalog.info.currency,
+        )
     rows = recall(f"{path} source.rows", source.get("rows"))
-    stored = stored_plan(path, next(plan for plan in document["plans"] if plan["rank"] == chosen), catalog.info.digits)
+    stored = stored_plan(
+        path, next(plan for plan in document["plans"] if plan["rank"] == chosen), catalog.info.digits
+    )
     changed = catalog.info.digest != source.get("catalog_digest")
     parts = {part: row for part, row in rows.parts.items() if part in stored.bought}
     today = put_back(catalog, parts, sellers=rows.sellers)
     known = {*today.table_of, *(bundle.id for bundle in today.tables["bundles"])}
-    # A wish about something that has left: what cannot be had needs no exclusion, and a demand for it cannot be met.
+    # A wish about something that has left: what cannot be had needs no exclusion, and a demand for it cannot
+    # be met.
     without = tuple(part for part in brief.without if part in known or part.startswith("kept-"))
     including = tuple(part for part in brief.including if part in known or part.startswith("kept-"))
     dropped = tuple(part for part in brief.including if part not in including)
@@ -214,7 +254,12 @@ def _folder(path: Path, stored: Any) -> Path:
     if stored == "demo":
         return data_folder() / "demo"
     if not isinstance(stored, str) or not Path(stored).is_dir():
-        raise refuse(f"{path} source.catalog", "the catalogue of this plan is not there", stored, hint="Name it with --catalog DIR")
+        raise refuse(
+            f"{path} source.catalog",
+            "the catalogue of this plan is not there",
+            stored,
+            hint="Name it with --catalog DIR",
+        )
     return Path(stored)
 
 
@@ -227,7 +272,9 @@ def _brief(path: Path, stored: Any) -> Brief:
         return Brief.model_validate_json(json.dumps({**stored}, default=str))
     except ValidationError as error:
         item = error.errors()[0]
-        raise refuse(f"{path} brief.{'.'.join(str(p) for p in item['loc'])}", item["msg"], item.get("input")) from None
+        raise refuse(
+            f"{path} brief.{'.'.join(str(p) for p in item['loc'])}", item["msg"], item.get("input")
+        ) from None
 
 
 def _stored_parts(path: str, problem: Problem, stored: StoredPlan) -> Parts:
@@ -235,7 +282,17 @@ def _stored_parts(path: str, problem: Problem, stored: StoredPlan) -> Parts:
     try:
         return chosen_parts(problem, stored.named)
     except InputRefused as error:
-        raise InputRefused([replace(fault, where=f"{path} plans: {fault.where}") for fault in error.faults]) from None
+        raise InputRefused(
+            [replace(fault, where=f"{path} plans: {fault.where}") for fault in error.faults]
+        ) from None
 
 
-__all__ = ["Missing", "PlanFile", "joined", "plan_document", "read_plan_file", "write_again", "write_plan_file"]
+__all__ = [
+    "Missing",
+    "PlanFile",
+    "joined",
+    "plan_document",
+    "read_plan_file",
+    "write_again",
+    "write_plan_file",
+]

@@ -1,7 +1,7 @@
 """What a plan file keeps of the catalogue it was made against: the rows its plans use.
 
-With them a plan can be judged, printed and kept alive after a part, an offer or a seller has left the catalogue, and
-what has changed since can be said row by row.
+With them a plan can be judged, printed and kept alive after a part, an offer or a seller has left the
+catalogue, and what has changed since can be said row by row.
 """
 
 from __future__ import annotations
@@ -27,7 +27,8 @@ PART_TABLES = tuple(table for table in TABLES if table not in ("sellers", "offer
 
 @dataclass(frozen=True)
 class Remembered:
-    """parts: id -> (table, record); offers, bundles and sellers of the order lines. Empty for a file without them."""
+    """parts: id -> (table, record); offers, bundles and sellers of the order lines. Empty for a file without
+    them."""
 
     parts: Mapping[str, tuple[str, Any]]
     offers: tuple[Offer, ...] = ()
@@ -54,7 +55,9 @@ def remember(problem: Problem, plans: Iterable[Plan]) -> dict[str, list[dict[str
     rows["offers"] = [offers[key] for key in sorted(offers)]
     rows["bundles"] = [bundles[key] for key in sorted(bundles)]
     return {
-        table: [_adapter(table).dump_python(row, mode="json", exclude_none=True) for row in found] for table, found in rows.items() if found
+        table: [_adapter(table).dump_python(row, mode="json", exclude_none=True) for row in found]
+        for table, found in rows.items()
+        if found
     }
 
 
@@ -64,12 +67,15 @@ def _seller(line: Line) -> str | None:
 
 
 def recall(where: str, stored: Any) -> Remembered:
-    """The rows of a plan file; none where the file has none. Raises InputRefused naming the row that cannot be read."""
+    """The rows of a plan file; none where the file has none. Raises InputRefused naming the row that cannot
+    be read."""
     if stored is None:
         return Remembered({})
     if not isinstance(stored, dict) or not all(isinstance(rows, list) for rows in stored.values()):
         raise refuse(where, "the rows of the catalogue cannot be read", None, "lists of rows by table")
-    found: dict[str, list[Any]] = {table: [_row(where, table, row) for row in stored.get(table, ())] for table in TABLES}
+    found: dict[str, list[Any]] = {
+        table: [_row(where, table, row) for row in stored.get(table, ())] for table in TABLES
+    }
     parts = {row.id: (table, row) for table in PART_TABLES for row in found[table]}
     return Remembered(parts, tuple(found["offers"]), tuple(found["bundles"]), tuple(found["sellers"]))
 
@@ -80,19 +86,28 @@ def _row(where: str, table: str, row: Any) -> Any:
     except ValidationError as error:
         item = error.errors()[0]
         name = ".".join(str(step) for step in item["loc"])
-        raise refuse(f"{where}.{table} {name}".rstrip(), item["msg"], item.get("input"), hint=PLAN_FILE_HINT) from None
+        raise refuse(
+            f"{where}.{table} {name}".rstrip(), item["msg"], item.get("input"), hint=PLAN_FILE_HINT
+        ) from None
     for column in columns()[table].values():
         kind, _, rest = column.type.partition(":")
         value = getattr(record, column.name)
         if kind == "choice" and value not in (None, *rest.split("|")):
-            raise refuse(f"{where}.{table} {column.name}", "no such choice", value, column.expected, PLAN_FILE_HINT)
+            raise refuse(
+                f"{where}.{table} {column.name}", "no such choice", value, column.expected, PLAN_FILE_HINT
+            )
     return record
 
 
 def put_back(
-    catalog: Catalog, parts: Mapping[str, tuple[str, Any]], offers: Iterable[Offer] = (), bundles: Iterable[Bundle] = (), sellers: Iterable[Seller] = (),
-) -> Catalog:  # fmt: skip
-    """The catalogue with rows that it has not any more (those it has stay as they are now); itself where it has all."""
+    catalog: Catalog,
+    parts: Mapping[str, tuple[str, Any]],
+    offers: Iterable[Offer] = (),
+    bundles: Iterable[Bundle] = (),
+    sellers: Iterable[Seller] = (),
+) -> Catalog:
+    """The catalogue with rows that it has not any more (those it has stay as they are now); itself where it
+    has all."""
     offers, bundles, sellers = tuple(offers), tuple(bundles), tuple(sellers)
     here = {row.id for table in ("sellers", "bundles") for row in catalog.tables[table]}
     wanted = [*(bundle.id for bundle in bundles), *(seller.id for seller in sellers)]
@@ -108,7 +123,10 @@ def put_back(
         known = {row.id for row in tables[table]}
         tables[table] = (*tables[table], *(row for row in rows if row.id not in known))
     tables["offers"] = (*tables["offers"], *offers)
-    ordered = {table: rows if table == "offers" else tuple(sorted(rows, key=lambda row: row.id)) for table, rows in tables.items()}
+    ordered = {
+        table: rows if table == "offers" else tuple(sorted(rows, key=lambda row: row.id))
+        for table, rows in tables.items()
+    }
     return replace(catalog, tables=ordered, table_of=table_of)
 
 

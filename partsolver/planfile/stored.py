@@ -17,7 +17,8 @@ PLAN_FILE_HINT = "Use a file written by `partsolver recommend --out`"
 
 @record
 class StoredPart:
-    """What fills a slot: key of the candidate, id of the catalogue part (None: nothing bought), how many of it."""
+    """What fills a slot: key of the candidate, id of the catalogue part (None: nothing bought), how many of
+    it."""
 
     slot: SlotName
     key: str
@@ -27,7 +28,8 @@ class StoredPart:
 
 @record
 class StoredLine:
-    """One order line; amount in minor units; bundle: the bundle that covers it; seller is None where none is named."""
+    """One order line; amount in minor units; bundle: the bundle that covers it; seller is None where none is
+    named."""
 
     item: str
     count: int
@@ -53,7 +55,11 @@ class StoredPlan:
     @property
     def named(self) -> list[str]:
         """The parts as a person names them for `chosen_parts`."""
-        return [name for part in self.parts for name in (part.key.split("+") if part.slot == "memory" else [part.key])]
+        return [
+            name
+            for part in self.parts
+            for name in (part.key.split("+") if part.slot == "memory" else [part.key])
+        ]
 
     @property
     def bought(self) -> tuple[str, ...]:
@@ -72,7 +78,9 @@ def stored_plan(where: str, plan: Mapping[str, Any], digits: int) -> StoredPlan:
     try:
         lines = _lines(cost, digits)
     except (KeyError, TypeError, ValueError, AttributeError):
-        raise refuse(f"{where} plans.cost", "the order lines of the plan cannot be read", hint=PLAN_FILE_HINT) from None
+        raise refuse(
+            f"{where} plans.cost", "the order lines of the plan cannot be read", hint=PLAN_FILE_HINT
+        ) from None
     speedup, power, findings = plan.get("speedup"), plan.get("power"), plan.get("findings")
     return StoredPlan(
         parts,
@@ -80,7 +88,11 @@ def stored_plan(where: str, plan: Mapping[str, Any], digits: int) -> StoredPlan:
         _amount(cost.get("total"), digits) if isinstance(cost, dict) else None,
         _milli(speedup.get("expected")) if isinstance(speedup, dict) else None,
         _whole(power.get("continuous_w")) if isinstance(power, dict) else None,
-        tuple((str(f.get("rule")), str(f.get("verdict"))) for f in findings if isinstance(f, dict)) if isinstance(findings, list) else (),
+        (
+            tuple((str(f.get("rule")), str(f.get("verdict"))) for f in findings if isinstance(f, dict))
+            if isinstance(findings, list)
+            else ()
+        ),
     )
 
 

@@ -1,7 +1,7 @@
 """Slots, and what can fill them.
 
-A *slot* is a place in the PC that one candidate fills: board, processor, memory, cooler, supply, case, system drive.
-What the PC has now is a candidate at price 0.
+A *slot* is a place in the PC that one candidate fills: board, processor, memory, cooler, supply, case, system
+drive. What the PC has now is a candidate at price 0.
 """
 
 from __future__ import annotations
@@ -37,8 +37,9 @@ BOXED_COOLER = "boxed-cooler"
 class MemoryChoice:
     """One candidate for the memory: kits x count, with or without the kept modules.
 
-    module_mib: capacity of each module, largest first, None where not known; rate_mts: lowest rated rate of all
-    modules (all run at that of the slowest); registered / ecc: whether any module is; mixed: kept and new together.
+    module_mib: capacity of each module, largest first, None where not known; rate_mts: lowest rated rate of
+    all modules (all run at that of the slowest); registered / ecc: whether any module is; mixed: kept and new
+    together.
     """
 
     id: str
@@ -73,7 +74,8 @@ class CoolerChoice:
 
 @record
 class DriveChoice:
-    """The system drive: the kept one (``kept``) or one that is bought (``part``); None, None when there is none."""
+    """The system drive: the kept one (``kept``) or one that is bought (``part``); None, None when there is
+    none."""
 
     id: str
     kept: Drive | None
@@ -85,8 +87,8 @@ AnyPart = Board | Cpu | MemoryChoice | CoolerChoice | Psu | Case | DriveChoice
 
 @unique_record
 class Candidate:
-    """A part that can fill a slot. ``key`` is unique in its slot; ``id`` is the catalogue part (None: nothing bought).
-    Compared and remembered by identity: a problem makes each once, and much is kept by candidate.
+    """A part that can fill a slot. ``key`` is unique in its slot; ``id`` is the catalogue part (None: nothing
+    bought). Compared and remembered by identity: a problem makes each once, and much is kept by candidate.
 
     quantity: how many of ``id`` one purchase takes (memory kits); offers: usable by seller and price order;
     kept: already in the PC (price 0).

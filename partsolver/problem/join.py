@@ -10,7 +10,7 @@ from typing import Any
 from partsolver.base.errors import nearest, refuse
 from partsolver.base.quantities import given_amount
 from partsolver.catalog.load import Catalog, bundled_parts
-from partsolver.catalog.records import Board, Cpu, MemoryKit, Offer
+from partsolver.catalog.records import Board, Cpu, Offer
 from partsolver.performance.estimate import with_estimates
 from partsolver.problem.candidates import (
     BOXED_COOLER,
@@ -19,18 +19,15 @@ from partsolver.problem.candidates import (
     Candidate,
     CoolerChoice,
     DriveChoice,
-    MemoryChoice,
     SlotName,
 )
+from partsolver.problem.memory_choices import by_key, memory_candidates, sorted_offers
 from partsolver.problem.problem import Problem
 from partsolver.standards import operating_systems, settings
 from partsolver.survey.model import Survey
 from partsolver.wishes.brief import Brief
 from partsolver.wishes.uses import find_use
 
-# More kits of one kind than this are not considered (eight modules is the most a desktop board takes).
-MOST_KITS = 4
-MOST_MODULES = 8
 NO_SYSTEM = "none"
 
 
@@ -49,7 +46,9 @@ def join(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None = 
     family = brief.os or survey.os.family or NO_SYSTEM
     known = operating_systems.OPERATING_SYSTEMS
     if family != NO_SYSTEM and family not in known:
-        raise refuse("os", "no such family of operating systems", family, ", ".join(known), nearest(family, known))
+        raise refuse(
+            "os", "no such family of operating systems", family, ", ".join(known), nearest(family, known)
+        )
     offers = _offers(catalog) if like is None else {}
     bundles = catalog.tables["bundles"]
     return Problem(
@@ -90,11 +89,18 @@ def _offers(catalog: Catalog) -> Mapping[str, list[Offer]]:
 
 
 def _extra_offers(catalog: Catalog, offers: Mapping[str, list[Offer]]) -> Mapping[str, tuple[Offer, ...]]:
-    return {extra: _sorted(offers[extra]) for extra in sorted(extra.id for extra in catalog.tables["extras"]) if extra in offers}
+    return {
+        extra: sorted_offers(offers[extra])
+        for extra in sorted(extra.id for extra in catalog.tables["extras"])
+        if extra in offers
+    }
 
 
 def _not_offered(catalog: Catalog, offers: Mapping[str, list[Offer]]) -> Mapping[str, int]:
-    return {table: sum(1 for row in catalog.tables[table] if row.id not in offers) for table in ("boards", "cpus", "memory")}
+    return {
+        table: sum(1 for row in catalog.tables[table] if row.id not in offers)
+        for table in ("boards", "cpus", "memory")
+    }
 
 
 def _read_by(survey: Survey, brief: Brief) -> dict[SlotName, Any]:
@@ -111,7 +117,9 @@ def _read_by(survey: Survey, brief: Brief) -> dict[SlotName, Any]:
     }
 
 
-def _candidates(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None) -> dict[SlotName, tuple[Candidate, ...]]:
+def _candidates(
+    survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None
+) -> dict[SlotName, tuple[Candidate, ...]]:
     reads = _read_by(survey, brief)
     same: dict[SlotName, tuple[Candidate, ...]] = {}
     if like is not None:
@@ -124,7 +132,7 @@ def _candidates(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | 
     make: dict[SlotName, Callable[[], tuple[Candidate, ...]]] = {
         "board": lambda: _boards(survey, catalog, offers),
         "cpu": lambda: _cpus(survey, catalog.tables["cpus"], offers),
-        "memory": lambda: _memory(survey, catalog, offers),
+        "memory": lambda: memory_candidates(survey, catalog, offers),
         "cooler": lambda: _coolers(survey, catalog, offers),
         "psu": lambda: _replaceable("psu", survey.psu, catalog.tables["psus"], offers, "psu" in replace),
         "case": lambda: _replaceable("case", survey.case, catalog.tables["cases"], offers, "case" in replace),
@@ -134,22 +142,40 @@ def _candidates(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | 
 
 
 # Wishes that neither a rule about parts nor the expected time reads.
-_NOT_RULED = {"budget", "goal", "min_speedup", "min_memory_gb", "resolution_percent", "alternatives", "replace", "including"}
+_NOT_RULED = {
+    "budget",
+    "goal",
+    "min_speedup",
+    "min_memory_gb",
+    "resolution_percent",
+    "alternatives",
+    "replace",
+    "including",
+}
 
 
 def _still_true(like: Problem, survey: Survey, brief: Brief) -> dict[Any, Any]:
-    """What a problem remembers that holds for other facts and wishes too (see planner.py, plan/identity.py, search/rule_memory.py, search/pool.py)."""
+    """What a problem remembers that holds for other facts and wishes too (see planner.py, plan/identity.py,
+    search/rule_memory.py, search/pool.py)."""
     before, reads = _read_by(like.survey, like.brief), _read_by(survey, brief)
-    # What is allowed to be bought names all it depends on in its key; what rules say and time terms name all of the survey.
+    # What is allowed to be bought names all it depends on in its key; what rules say and time terms name all
+    # of the survey.
     differing = {name for name in Brief.model_fields if getattr(brief, name) != getattr(like.brief, name)}
     if not like.extras.keys() & (set(brief.without) ^ set(like.brief.without)):
         differing.discard("without")  # rules about parts only ask which extras can be had
-    wanted = {"allowed", "view", "named"} | ({"ruled", "round", "time terms"} if differing <= _NOT_RULED else set())
-    memo: dict[Any, Any] = {key: value for key, value in like.memo.items() if isinstance(key, tuple) and key[0] in wanted}
+    wanted = {"allowed", "view", "named"} | (
+        {"ruled", "round", "time terms"} if differing <= _NOT_RULED else set()
+    )
+    memo: dict[Any, Any] = {
+        key: value for key, value in like.memo.items() if isinstance(key, tuple) and key[0] in wanted
+    }
     if ("kinds",) in like.memo:
         known, numbers = like.memo["kinds",]
         same = {slot for slot in SLOTS if reads[slot] == before[slot]}
-        memo["kinds",] = (known if len(same) == len(SLOTS) else {c: kind for c, kind in known.items() if c.slot in same}, numbers)
+        memo["kinds",] = (
+            known if len(same) == len(SLOTS) else {c: kind for c, kind in known.items() if c.slot in same},
+            numbers,
+        )
     return memo
 
 
@@ -163,24 +189,35 @@ def _amount(name: str, text: str | None, digits: int) -> int | None:
 
 
 def _check_names(brief: Brief, catalog: Catalog) -> None:
-    known = {*catalog.table_of, "kept-board", "kept-cpu", KEPT_MEMORY, "kept-cooler", "kept-psu", "kept-case", "kept-drive"}
+    known = {
+        *catalog.table_of,
+        "kept-board",
+        "kept-cpu",
+        KEPT_MEMORY,
+        "kept-cooler",
+        "kept-psu",
+        "kept-case",
+        "kept-drive",
+    }
     known |= {bundle.id for bundle in catalog.tables["bundles"]}
     for option, ids in (("without", brief.without), ("with", brief.including)):
         for part in ids:
             if part not in known:
-                raise refuse(f"--{option}", "no such part in this catalogue", part, "an id of the catalogue", nearest(part, known))
+                raise refuse(
+                    f"--{option}",
+                    "no such part in this catalogue",
+                    part,
+                    "an id of the catalogue",
+                    nearest(part, known),
+                )
     both = sorted(set(brief.without) & set(brief.including))
     if both:
         raise refuse("--with / --without", "the same part is both demanded and excluded", both[0])
 
 
-def _sorted(offers: Iterable[Offer]) -> tuple[Offer, ...]:
-    return tuple(sorted(offers, key=lambda o: (o.price, o.seller, o.condition, str(o.available_on))))
-
-
 def _boards(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:
-    """Catalogue boards, one candidate per kind of offer that changes the board's facts (firmware, shield). A bundle holds
-    the board as its maker ships it."""
+    """Catalogue boards, one candidate per kind of offer that changes the board's facts (firmware, shield). A
+    bundle holds the board as its maker ships it."""
     result = []
     bundled = bundled_parts(catalog)
     if survey.pc.board_works:
@@ -193,14 +230,22 @@ def _boards(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]])
         if board.id in bundled:
             variants.setdefault(usual, [])
         for firmware, shield in sorted(variants, key=lambda v: (v != usual, str(v[0]), str(v[1]))):
-            changed: Board = board if (firmware, shield) == usual else replace(board, firmware_shipped=firmware, shield=shield)
-            key = board.id if (firmware, shield) == usual else f"{board.id}@{firmware or 'unknown'}/{shield or 'unknown'}"
-            result.append(Candidate("board", key, changed, board.id, 1, _sorted(variants[firmware, shield]), False))
-    return tuple(sorted(result, key=_key))
-
-
-def _key(candidate: Candidate) -> str:
-    return candidate.key
+            changed: Board = (
+                board
+                if (firmware, shield) == usual
+                else replace(board, firmware_shipped=firmware, shield=shield)
+            )
+            key = (
+                board.id
+                if (firmware, shield) == usual
+                else f"{board.id}@{firmware or 'unknown'}/{shield or 'unknown'}"
+            )
+            result.append(
+                Candidate(
+                    "board", key, changed, board.id, 1, sorted_offers(variants[firmware, shield]), False
+                )
+            )
+    return tuple(sorted(result, key=by_key))
 
 
 def _cpus(survey: Survey, cpus: tuple[Cpu, ...], offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:
@@ -210,112 +255,52 @@ def _cpus(survey: Survey, cpus: tuple[Cpu, ...], offers: Mapping[str, list[Offer
         result.append(Candidate("cpu", "kept-cpu", estimated[survey.cpu.id], None, 1, (), True))
     for cpu in cpus:
         if cpu.id in offers:
-            result.append(Candidate("cpu", cpu.id, estimated[cpu.id], cpu.id, 1, _sorted(offers[cpu.id]), False))
-    return tuple(sorted(result, key=_key))
-
-
-def kept_memory(survey: Survey) -> MemoryChoice | None:
-    """The present modules as one choice, or None when there are none or they are worn."""
-    modules = survey.memory
-    if not modules or not survey.pc.memory_works:
-        return None
-    sizes = [m.capacity_mib for m in modules for _ in range(m.count)]
-    rates = [m.rate_mts for m in modules if m.rate_mts is not None]
-    generations = {m.generation for m in modules}
-    return MemoryChoice(
-        id=KEPT_MEMORY,
-        kit=None,
-        kits=0,
-        with_kept=True,
-        generation=generations.pop() if len(generations) == 1 else None,
-        module=modules[0].module,
-        module_mib=None if None in sizes else tuple(sorted((s for s in sizes if s is not None), reverse=True)),
-        rate_mts=min(rates) if len(rates) == len(modules) else None,
-        registered=_any(m.registered for m in modules),
-        ecc=_any(m.ecc for m in modules),
-        modules=len(sizes),
-    )
-
-
-def _any(values: Iterable[bool | None]) -> bool | None:
-    listed = list(values)
-    return True if True in listed else (None if None in listed else False)
-
-
-def _memory(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:
-    kept = kept_memory(survey)
-    result = []
-    if kept is not None:
-        result.append(Candidate("memory", KEPT_MEMORY, kept, None, 0, (), True))
-    for kit in catalog.tables["memory"]:
-        if kit.id not in offers or not kit.modules:
-            continue
-        kit_offers = _sorted(offers[kit.id])
-        for kits in range(1, MOST_KITS + 1):
-            if kits * kit.modules > MOST_MODULES or (kits > 1 and kits * kit.modules > 4):
-                break
-            new = new_memory(kit, kits)
-            result.append(Candidate("memory", new.id, new, kit.id, kits, kit_offers, False))
-            # Modules of another generation never share a board: such mixtures are no candidates.
-            if kept is not None and kept.generation in (None, kit.generation) and kept.module in (None, kit.module):
-                mixed = _mixed_memory(new, kept)
-                if mixed.modules <= MOST_MODULES:
-                    result.append(Candidate("memory", mixed.id, mixed, kit.id, kits, kit_offers, False))
-    return tuple(sorted(result, key=_key))
-
-
-def new_memory(kit: MemoryKit, kits: int) -> MemoryChoice:
-    count = kits * (kit.modules or 1)
-    return MemoryChoice(
-        f"{kit.id}*{kits}", kit, kits, False, kit.generation, kit.module,
-        None if kit.module_mib is None else (kit.module_mib,) * count, kit.rate_mts, kit.registered, kit.ecc, count,
-    )  # fmt: skip
-
-
-def _mixed_memory(new: MemoryChoice, kept: MemoryChoice) -> MemoryChoice:
-    sizes = None
-    if new.module_mib is not None and kept.module_mib is not None:
-        sizes = tuple(sorted(new.module_mib + kept.module_mib, reverse=True))
-    rates = [r for r in (new.rate_mts, kept.rate_mts) if r is not None]
-    return replace(
-        new,
-        id=f"{new.id}+{KEPT_MEMORY}",
-        with_kept=True,
-        module_mib=sizes,
-        rate_mts=min(rates) if rates else None,
-        registered=_any((new.registered, kept.registered)),
-        ecc=_any((new.ecc, kept.ecc)),
-        modules=new.modules + kept.modules,
-    )
+            result.append(
+                Candidate("cpu", cpu.id, estimated[cpu.id], cpu.id, 1, sorted_offers(offers[cpu.id]), False)
+            )
+    return tuple(sorted(result, key=by_key))
 
 
 def _coolers(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:
-    """The present cooler, the one in the processor's box, and those on sale. Key order = preference among equals."""
+    """The present cooler, the one in the processor's box, and those on sale. Key order = preference among
+    equals."""
     result = [Candidate("cooler", BOXED_COOLER, CoolerChoice(BOXED_COOLER, None, True), None, 1, (), False)]
     kept = CoolerChoice("kept-cooler", survey.cooler)
     result.append(Candidate("cooler", "kept-cooler", kept, None, 1, (), True))
     for cooler in catalog.tables["coolers"]:
         if cooler.id in offers:
             choice = CoolerChoice(cooler.id, cooler)
-            result.append(Candidate("cooler", cooler.id, choice, cooler.id, 1, _sorted(offers[cooler.id]), False))
+            result.append(
+                Candidate("cooler", cooler.id, choice, cooler.id, 1, sorted_offers(offers[cooler.id]), False)
+            )
     return tuple(sorted(result, key=lambda c: (c.id is not None, c.key)))
 
 
-def _replaceable(slot: SlotName, kept: Any, parts: Iterable[Any], offers: Mapping[str, list[Offer]], allowed: bool) -> tuple[Candidate, ...]:
+def _replaceable(
+    slot: SlotName, kept: Any, parts: Iterable[Any], offers: Mapping[str, list[Offer]], allowed: bool
+) -> tuple[Candidate, ...]:
     result = [Candidate(slot, kept.id, kept, None, 1, (), True)]
     if allowed:
-        result += [Candidate(slot, p.id, p, p.id, 1, _sorted(offers[p.id]), False) for p in parts if p.id in offers]
+        result += [
+            Candidate(slot, p.id, p, p.id, 1, sorted_offers(offers[p.id]), False)
+            for p in parts
+            if p.id in offers
+        ]
     return tuple(sorted(result, key=lambda c: (not c.kept, c.key)))
 
 
-def _drives(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]], allowed: bool) -> tuple[Candidate, ...]:
+def _drives(
+    survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]], allowed: bool
+) -> tuple[Candidate, ...]:
     kept = DriveChoice("kept-drive", survey.system_drive, None)
     result = [Candidate("drive", "kept-drive", kept, None, 1, (), True)]
     if allowed:
         for drive in catalog.tables["drives"]:
             if drive.id in offers:
                 choice = DriveChoice(drive.id, None, drive)
-                result.append(Candidate("drive", drive.id, choice, drive.id, 1, _sorted(offers[drive.id]), False))
+                result.append(
+                    Candidate("drive", drive.id, choice, drive.id, 1, sorted_offers(offers[drive.id]), False)
+                )
     return tuple(sorted(result, key=lambda c: (not c.kept, c.key)))
 
 
@@ -337,4 +322,4 @@ def _names(survey: Survey, catalog: Catalog) -> dict[str, str]:
     return names
 
 
-__all__ = ["changed", "join", "kept_memory", "new_memory"]
+__all__ = ["changed", "join"]

@@ -1,8 +1,9 @@
 """The problem: survey + catalogue + offers + brief, joined, in integers, frozen.
 
-A *slot* is a place in the PC that one candidate fills: board, processor, memory, cooler, supply, case, system drive.
-What the PC has now is a candidate at price 0. Kept supply, case and drive are the only candidates of their slot
-unless the brief allows replacing them. Candidates are sorted by key, so the order of rows never matters.
+A *slot* is a place in the PC that one candidate fills: board, processor, memory, cooler, supply, case, system
+drive. What the PC has now is a candidate at price 0. Kept supply, case and drive are the only candidates of
+their slot unless the brief allows replacing them. Candidates are sorted by key, so the order of rows never
+matters.
 """
 
 from __future__ import annotations
@@ -89,7 +90,11 @@ class Problem:
         known = ("obtainable", kind)
         if known not in self.memo:
             without = self.brief.without
-            self.memo[known] = [e for e in self.extras_of(kind) if e.id not in without and any(self._had(offer) for offer in self.extra_offers[e.id])]
+            self.memo[known] = [
+                e
+                for e in self.extras_of(kind)
+                if e.id not in without and any(self._had(offer) for offer in self.extra_offers[e.id])
+            ]
         return iter(self.memo[known])
 
     def _had(self, offer: Offer) -> bool:

@@ -35,9 +35,13 @@ def check_text(catalog: Catalog, doubts: Sequence[Doubt]) -> str:
         lines.append(f"  {table:<9}{len(rows):>8}")
     lines.append("")
     # Tables that every plan with new parts needs something of.
-    missing = [table for table in ("boards", "cpus", "memory", "sellers", "offers") if not catalog.tables[table]]
+    missing = [
+        table for table in ("boards", "cpus", "memory", "sellers", "offers") if not catalog.tables[table]
+    ]
     if missing:
-        lines.append(f"Still empty: {', '.join(missing)}. Until they hold something, hardly a plan can be made.")
+        lines.append(
+            f"Still empty: {', '.join(missing)}. Until they hold something, hardly a plan can be made."
+        )
     if not doubts:
         lines.append("Nothing doubtful found in what there is." if missing else "Nothing doubtful found.")
     for name in CHECKS:
@@ -62,10 +66,15 @@ def check_json(catalog: Catalog, doubts: Sequence[Doubt]) -> str:
             "tables": {table: len(rows) for table, rows in catalog.tables.items()},
             "doubts": [
                 {
-                    "check": d.check, "table": d.table, "part": d.part, "column": d.column, "value": d.value, "against": d.against,
+                    "check": d.check,
+                    "table": d.table,
+                    "part": d.part,
+                    "column": d.column,
+                    "value": d.value,
+                    "against": d.against,
                     "refuses": d.refuses,
                 }
                 for d in doubts
             ],
         }
-    )  # fmt: skip
+    )

@@ -30,15 +30,34 @@ def draw_tradeoff(path: Path, found: Tradeoff, problem: Problem) -> None:
     speeds = [p.plan.speedup.expected_milli / 1000 for p in points]  # type: ignore[union-attr]
     low = [s - p.plan.speedup.low_milli / 1000 for s, p in zip(speeds, points, strict=True)]  # type: ignore[union-attr]
     high = [p.plan.speedup.high_milli / 1000 - s for s, p in zip(speeds, points, strict=True)]  # type: ignore[union-attr]
-    figure, (axes, key) = plt.subplots(1, 2, figsize=(13.5, max(6.4, 0.2 * len(points) + 1.2)), dpi=110, width_ratios=[5, 4])
+    figure, (axes, key) = plt.subplots(
+        1, 2, figsize=(13.5, max(6.4, 0.2 * len(points) + 1.2)), dpi=110, width_ratios=[5, 4]
+    )
     axes.step(costs, speeds, where="post", color="#5b7083", linewidth=1.2, zorder=1)
-    axes.errorbar(costs, speeds, yerr=[low, high], fmt="o", color="#1f4e79", ecolor="#c3d0dc", capsize=2, zorder=2)
+    axes.errorbar(
+        costs, speeds, yerr=[low, high], fmt="o", color="#1f4e79", ecolor="#c3d0dc", capsize=2, zorder=2
+    )
     knees = [i for i, p in enumerate(points) if p.knee]
-    axes.plot([costs[i] for i in knees], [speeds[i] for i in knees], "o", markersize=12, markerfacecolor="none", markeredgecolor="#b3541e", zorder=3)
+    axes.plot(
+        [costs[i] for i in knees],
+        [speeds[i] for i in knees],
+        "o",
+        markersize=12,
+        markerfacecolor="none",
+        markeredgecolor="#b3541e",
+        zorder=3,
+    )
     axes.axhline(1.0, color="#888888", linewidth=0.8, linestyle="--")
     for i in range(len(points)):
         # Numbers alternate above and below, so that close points stay readable; the words stand beside.
-        axes.annotate(str(i + 1), (costs[i], speeds[i]), xytext=(-4, 9) if i % 2 else (2, -15), textcoords="offset points", fontsize=8, color="#222222")
+        axes.annotate(
+            str(i + 1),
+            (costs[i], speeds[i]),
+            xytext=(-4, 9) if i % 2 else (2, -15),
+            textcoords="offset points",
+            fontsize=8,
+            color="#222222",
+        )
     _draw_key(key, points, costs, problem)
     axes.set_xlabel(f"total cost with extras and delivery ({problem.catalog.currency})")
     axes.set_ylabel(f"expected speed-up for {problem.use.title.lower()} (times; bars: 95 % interval)")
@@ -47,7 +66,15 @@ def draw_tradeoff(path: Path, found: Tradeoff, problem: Problem) -> None:
     axes.set_axisbelow(True)
     axes.margins(x=0.05, y=0.08)
     if knees:
-        axes.plot([], [], "o", markersize=11, markerfacecolor="none", markeredgecolor="#b3541e", label="knee: the next percent costs at least twice as much")
+        axes.plot(
+            [],
+            [],
+            "o",
+            markersize=11,
+            markerfacecolor="none",
+            markeredgecolor="#b3541e",
+            label="knee: the next percent costs at least twice as much",
+        )
         axes.legend(loc="lower right", fontsize=8, frameon=False)
     figure.tight_layout()
     kind = path.suffix.lower()[1:]
@@ -66,8 +93,19 @@ def _draw_key(key: Any, points: Sequence[Point], costs: Sequence[float], problem
         weight = "bold" if point.knee else "normal"
         amount = f"{costs[i]:.{problem.catalog.digits}f}"
         y = 1 - (i + 0.5) * step
-        key.text(0.0, y, f"{i + 1}", fontsize=8, ha="right", color="#222222", weight=weight, transform=key.transAxes)
-        key.text(0.13, y, amount, fontsize=8, ha="right", color="#222222", weight=weight, transform=key.transAxes)
+        key.text(
+            0.0,
+            y,
+            f"{i + 1}",
+            fontsize=8,
+            ha="right",
+            color="#222222",
+            weight=weight,
+            transform=key.transAxes,
+        )
+        key.text(
+            0.13, y, amount, fontsize=8, ha="right", color="#222222", weight=weight, transform=key.transAxes
+        )
         key.text(0.15, y, words, fontsize=7.5, color="#222222", weight=weight, transform=key.transAxes)
 
 

@@ -16,30 +16,40 @@ from partsolver.report.measure import VIRTUAL, reason_text
 from partsolver.report.text import wrap
 
 RESOURCE_NAMES = {
-    "serial": "processor, one thread", "parallel": "processor, all threads", "memory": "memory", "storage": "drive, one after another",
-    "storage_random": "drive, here and there", "launch": "start of an application", "graphics": "graphics",
+    "serial": "processor, one thread",
+    "parallel": "processor, all threads",
+    "memory": "memory",
+    "storage": "drive, one after another",
+    "storage_random": "drive, here and there",
+    "launch": "start of an application",
+    "graphics": "graphics",
     "capacity": "waiting for lack of memory",
-}  # fmt: skip
+}
 OUTCOMES = {
     "held": "HELD: the measured speed-up lies within what the plan promised.",
     "better": "BETTER: the PC became faster than the plan promised.",
     "worse": "WORSE: the PC did not become as fast as the plan promised.",
-    "undecided": "UNDECIDED: the measured speed-up lies outside the promise, but the measurement is too coarse to be sure. Measure again.",
+    "undecided": (
+        "UNDECIDED: the measured speed-up lies outside the promise, but the measurement is too coarse to be"
+        " sure. Measure again."
+    ),
 }
 _AGAINST = {"plan": "of what the plan counts on", "before": "of what it was before"}
 
 
 def _one_channel(c: Cause) -> str:
     return (
-        f"Probably one memory channel only: the bandwidth of {c.fact('measured_mbs')} MB/s is {c.fact('percent')} % "
-        f"{_AGAINST[str(c.fact('against'))]}, near half. Look in the board's manual which sockets make a pair, and whether both modules are seen."
+        f"Probably one memory channel only: the bandwidth of {c.fact('measured_mbs')} MB/s is"
+        f" {c.fact('percent')} % {_AGAINST[str(c.fact('against'))]}, near half. Look in the board's manual"
+        " which sockets make a pair, and whether both modules are seen."
     )
 
 
 def _memory_rate(c: Cause) -> str:
     return (
-        f"Probably memory at a lower rate: the bandwidth of {c.fact('measured_mbs')} MB/s is {c.fact('percent')} % "
-        f"{_AGAINST[str(c.fact('against'))]}. Compare the rate that the firmware shows with the modules' rated one."
+        f"Probably memory at a lower rate: the bandwidth of {c.fact('measured_mbs')} MB/s is"
+        f" {c.fact('percent')} % {_AGAINST[str(c.fact('against'))]}. Compare the rate that the firmware shows"
+        " with the modules' rated one."
     )
 
 
@@ -52,30 +62,42 @@ def _memory_missing(c: Cause) -> str:
 
 def _drive_link(c: Cause) -> str:
     rate = int(c.fact("link_gbps10") or 0) / 10
-    end = "Use a faster port (board's manual), another data cable, and look at the port's mode in the firmware."
+    end = (
+        "Use a faster port (board's manual), another data cable, and look at the port's mode in the firmware."
+    )
     if c.certainty == "read":
         port = int(c.fact("port_gbps10") or 0) / 10
         able = f" although the port can do {port:.1f} Gb/s" if port > rate else ""
-        return f"The drive is linked at {rate:.1f} Gb/s{able} (the system reports it); it reads {c.fact('measured_mbs')} MB/s. {end}"
-    return f"The drive is probably linked at {rate:.1f} Gb/s: it reads {c.fact('measured_mbs')} MB/s, as such a link carries. {end}"
+        return (
+            f"The drive is linked at {rate:.1f} Gb/s{able} (the system reports it); it reads"
+            f" {c.fact('measured_mbs')} MB/s. {end}"
+        )
+    return (
+        f"The drive is probably linked at {rate:.1f} Gb/s: it reads {c.fact('measured_mbs')} MB/s, as such a"
+        f" link carries. {end}"
+    )
 
 
 def _drive_slow(c: Cause) -> str:
     return (
-        f"The drive reads {c.fact('measured_mbs')} MB/s where the plan counts on {c.fact('expected_mbs')} MB/s "
-        f"({c.fact('percent')} % of the promised gain); no link explains it. Look at its health and how full it is."
+        f"The drive reads {c.fact('measured_mbs')} MB/s where the plan counts on {c.fact('expected_mbs')}"
+        f" MB/s ({c.fact('percent')} % of the promised gain); no link explains it. Look at its health and how"
+        " full it is."
     )
 
 
 def _fewer_threads(c: Cause) -> str:
     return (
-        f"Only {c.fact('seen')} of {c.fact('expected')} threads are there: cores or threads are switched off in the firmware, or the "
-        "processor is another one."
+        f"Only {c.fact('seen')} of {c.fact('expected')} threads are there: cores or threads are switched off"
+        " in the firmware, or the processor is another one."
     )
 
 
 def _governor(c: Cause) -> str:
-    return f"The clock governor is {c.fact('governor')}, which can hold the clock down: try another power setting."
+    return (
+        f"The clock governor is {c.fact('governor')}, which can hold the clock down: try another power"
+        " setting."
+    )
 
 
 def _throttling(c: Cause) -> str:
@@ -87,14 +109,22 @@ def _throttling(c: Cause) -> str:
         "later_permille": "the last rounds reached only {0} permille of the first",
     }
     readings = ", ".join(words[name].format(value) for name, value in c.facts if name in words)
-    start = "The processor slows itself down" if c.certainty == "read" else "The processor probably slows itself down"
-    return f"{start} (throttling): {readings}. Look at cooler, mounting, paste, fan and dust, and at power limits in the firmware."
+    start = (
+        "The processor slows itself down"
+        if c.certainty == "read"
+        else "The processor probably slows itself down"
+    )
+    return (
+        f"{start} (throttling): {readings}. Look at cooler, mounting, paste, fan and dust, and at power"
+        " limits in the firmware."
+    )
 
 
 def _all_thread_low(c: Cause) -> str:
     return (
-        f"All threads together reach {c.fact('percent')} % {_AGAINST[str(c.fact('against'))]} and one thread {c.fact('serial_percent')} %: "
-        "probably heat (throttling) or a power limit, which no sensor that can be read confirms."
+        f"All threads together reach {c.fact('percent')} % {_AGAINST[str(c.fact('against'))]} and one thread"
+        f" {c.fact('serial_percent')} %: probably heat (throttling) or a power limit, which no sensor that"
+        " can be read confirms."
     )
 
 
@@ -103,10 +133,17 @@ def _noisy_run(c: Cause) -> str:
 
 
 _CAUSES: dict[str, Callable[[Cause], str]] = {
-    "one_channel": _one_channel, "memory_rate": _memory_rate, "memory_missing": _memory_missing, "drive_link": _drive_link,
-    "drive_slow": _drive_slow, "fewer_threads": _fewer_threads, "governor": _governor, "throttling": _throttling,
-    "all_thread_low": _all_thread_low, "noisy_run": _noisy_run,
-}  # fmt: skip
+    "one_channel": _one_channel,
+    "memory_rate": _memory_rate,
+    "memory_missing": _memory_missing,
+    "drive_link": _drive_link,
+    "drive_slow": _drive_slow,
+    "fewer_threads": _fewer_threads,
+    "governor": _governor,
+    "throttling": _throttling,
+    "all_thread_low": _all_thread_low,
+    "noisy_run": _noisy_run,
+}
 
 
 def cause_text(cause: Cause) -> str:
@@ -131,11 +168,21 @@ def _lines(found: Comparison) -> Iterator[str]:
     main, promise = found.main, found.promise
     if promise is not None and found.outcome is not None:
         yield wrap(OUTCOMES[found.outcome], "")
-        yield f"  promised {_span(promise.speedup)}, measured {_span(main.speedup)} for {main.use.title.lower()} (plan {promise.rank})"
+        yield (
+            f"  promised {_span(promise.speedup)}, measured {_span(main.speedup)} for"
+            f" {main.use.title.lower()} (plan {promise.rank})"
+        )
         if promise.lost is not None:
-            yield wrap(f"The promise by resource is not known: {promise.lost}. Name the catalogue with --catalog DIR.", "  ")
+            yield wrap(
+                f"The promise by resource is not known: {promise.lost}. Name the catalogue with --catalog"
+                " DIR.",
+                "  ",
+            )
         yield ""
-    yield f"{'':<27}{'before':>9}{'after':>9} {'unit':<9}{'faster':<21}{'promised' if found.promised_ratio else ''}".rstrip()
+    yield (
+        f"{'':<27}{'before':>9}{'after':>9}"
+        f" {'unit':<9}{'faster':<21}{'promised' if found.promised_ratio else ''}".rstrip()
+    )
     for name, ratio in found.ratios.items():
         yield _ratio_line(name, ratio, found.promised_ratio.get(name))
     if not all(ratio.shown for ratio in found.ratios.values()):
@@ -166,7 +213,10 @@ def _lines(found: Comparison) -> Iterator[str]:
 def _ratio_line(name: str, ratio: Ratio, promised: float | None) -> str:
     faster = f"{ratio.expected:.2f}x ({ratio.low:.2f}-{ratio.high:.2f}){'' if ratio.shown else ' ='}"
     wanted = "" if promised is None else f"{promised:.2f}x"
-    return f"  {RESOURCE_NAMES[name]:<25}{ratio.before:>9}{ratio.after:>9} {ratio.unit:<9}{faster:<21}{wanted:>8}".rstrip()
+    return (
+        f"  {RESOURCE_NAMES[name]:<25}{ratio.before:>9}{ratio.after:>9}"
+        f" {ratio.unit:<9}{faster:<21}{wanted:>8}".rstrip()
+    )
 
 
 def _remarks(found: Comparison) -> Iterator[str]:
@@ -176,7 +226,9 @@ def _remarks(found: Comparison) -> Iterator[str]:
             how = "as the plan promises it" if result.basis == "plan" else "as unchanged"
             yield f"Not measured and counted {how}: {names}."
     if any(result.basis == "readings" for result in found.uses):
-        yield "The shares of the built-in uses are engineering judgement; --fit replaces them by measured ones."
+        yield (
+            "The shares of the built-in uses are engineering judgement; --fit replaces them by measured ones."
+        )
     if found.differences:
         pairs = "; ".join(f"{name} {old} before, {new} after" for name, old, new in found.differences)
         yield f"Different software did the work, so the figures also compare that: {pairs}."
@@ -191,33 +243,57 @@ def comparison_json(found: Comparison) -> str:
         {
             "schema": SCHEMA,
             "outcome": found.outcome,
-            "promised": None
-            if promise is None
-            else {"rank": promise.rank, "use": promise.use.name, "speedup": speedup_document(promise.speedup), "by_resource_lost": promise.lost},
+            "promised": (
+                None
+                if promise is None
+                else {
+                    "rank": promise.rank,
+                    "use": promise.use.name,
+                    "speedup": speedup_document(promise.speedup),
+                    "by_resource_lost": promise.lost,
+                }
+            ),
             "measured": speedup_document(found.main.speedup),
             "resources": [
                 {
-                    "name": name, "unit": ratio.unit, "before": ratio.before, "after": ratio.after,
-                    "speedup": {"expected": round(ratio.expected, 3), "low": round(ratio.low, 3), "high": round(ratio.high, 3)},
-                    "promised": None if name not in found.promised_ratio else round(found.promised_ratio[name], 3),
+                    "name": name,
+                    "unit": ratio.unit,
+                    "before": ratio.before,
+                    "after": ratio.after,
+                    "speedup": {
+                        "expected": round(ratio.expected, 3),
+                        "low": round(ratio.low, 3),
+                        "high": round(ratio.high, 3),
+                    },
+                    "promised": (
+                        None if name not in found.promised_ratio else round(found.promised_ratio[name], 3)
+                    ),
                 }
                 for name, ratio in found.ratios.items()
             ],
             "uses": [_use_document(result) for result in found.uses],
             "causes": [
                 {
-                    "code": cause.code, "resource": cause.resource, "certainty": cause.certainty, "facts": dict(cause.facts),
+                    "code": cause.code,
+                    "resource": cause.resource,
+                    "certainty": cause.certainty,
+                    "facts": dict(cause.facts),
                     "text": cause_text(cause),
                 }
                 for cause in found.causes
             ],
             "runs": {
-                name: {"verdict": run.verdict, "reasons": [reason.model_dump(mode="json") for reason in run.reasons]}
+                name: {
+                    "verdict": run.verdict,
+                    "reasons": [reason.model_dump(mode="json") for reason in run.reasons],
+                }
                 for name, run in (("before", found.before), ("after", found.after))
             },
-            "software_differs": [{"name": name, "before": old, "after": new} for name, old, new in found.differences],
+            "software_differs": [
+                {"name": name, "before": old, "after": new} for name, old, new in found.differences
+            ],
         }
-    )  # fmt: skip
+    )
 
 
 def _use_document(result: UseResult) -> dict[str, Any]:
@@ -235,15 +311,26 @@ def fit_text(fit: Fit) -> str:
     """Fitted shares for people, with the lines for a brief."""
     lines = [
         wrap(
-            f"Shares fitted to {fit.pairs} PCs before and after ({2 * fit.pairs} times). The times are met within {fit.misfit_percent:.1f} % "
-            f"(root mean square); a PC left out of the fit is predicted within {fit.left_out_percent:.1f} %.", "",
+            f"Shares fitted to {fit.pairs} PCs before and after ({2 * fit.pairs} times). The times are met"
+            f" within {fit.misfit_percent:.1f} % (root mean square); a PC left out of the fit is predicted"
+            f" within {fit.left_out_percent:.1f} %.",
+            "",
         )
-    ]  # fmt: skip
+    ]
     if fit.noisy:
-        lines.append(wrap(f"{fit.noisy} of the {2 * fit.pairs} measurements are noisy: the shares are rough.", ""))
+        lines.append(
+            wrap(f"{fit.noisy} of the {2 * fit.pairs} measurements are noisy: the shares are rough.", "")
+        )
     lines.append("")
-    lines += [f"  {RESOURCE_NAMES[name]:<27}{share / 10:>5.1f} %" for name, share in fit.shares_permille.items()]
-    lines += [f"  {'time on the reference PC':<27}{fit.reference_s:>5.1f} s", "", "For the survey file (graphics is not measured and has no share):", ""]
+    lines += [
+        f"  {RESOURCE_NAMES[name]:<27}{share / 10:>5.1f} %" for name, share in fit.shares_permille.items()
+    ]
+    lines += [
+        f"  {'time on the reference PC':<27}{fit.reference_s:>5.1f} s",
+        "",
+        "For the survey file (graphics is not measured and has no share):",
+        "",
+    ]
     shares = ", ".join(f"{name} = {share}" for name, share in fit.shares_permille.items())
     return "\n".join([*lines, "  [brief]", f"  shares = {{ {shares} }}"]) + "\n"
 

@@ -1,4 +1,5 @@
-"""The JSON documents. Field names are fixed by the design; amounts are decimal strings in the problem's currency."""
+"""The JSON documents. Field names are fixed by the design; amounts are decimal strings in the problem's
+currency."""
 
 from __future__ import annotations
 
@@ -30,8 +31,13 @@ def recommendation(outcome: Outcome, problem: Problem) -> dict[str, Any]:
         "plans": [plan_document(plan, problem) for plan in outcome.plans],
         "complete_pcs": [
             {
-                "id": pc.bundle.id, "name": pc.bundle.name, "condition": pc.bundle.condition, "cost": money(problem, pc.cost),
-                "speedup": speedup_document(pc.speedup), "time_ppm": pc.time_ppm, "arrival": pc.arrival.isoformat(),
+                "id": pc.bundle.id,
+                "name": pc.bundle.name,
+                "condition": pc.bundle.condition,
+                "cost": money(problem, pc.cost),
+                "speedup": speedup_document(pc.speedup),
+                "time_ppm": pc.time_ppm,
+                "arrival": pc.arrival.isoformat(),
             }
             for pc in outcome.complete_pcs
         ],
@@ -100,17 +106,26 @@ def plan_document(plan: Plan, problem: Problem) -> dict[str, Any]:
         if charge:
             lines.append(
                 {
-                    "id": f"delivery:{seller}", "count": 1, "amount": money(problem, charge), "seller": seller, "bundle": None,
-                    "condition": None, "arrival": None, "needed_by_rule": None,
+                    "id": f"delivery:{seller}",
+                    "count": 1,
+                    "amount": money(problem, charge),
+                    "seller": seller,
+                    "bundle": None,
+                    "condition": None,
+                    "arrival": None,
+                    "needed_by_rule": None,
                 }
-            )  # fmt: skip
+            )
     extras: dict[str, int] = {}
     for line in draft.lines:
         if line.need is not None or line.slot == "cooler":
             extras[line.item] = extras.get(line.item, 0) + line.quantity
     return {
         "rank": plan.rank,
-        "parts": {**parts_document(plan.parts), "extras": [{"id": item, "count": extras[item]} for item in sorted(extras)]},
+        "parts": {
+            **parts_document(plan.parts),
+            "extras": [{"id": item, "count": extras[item]} for item in sorted(extras)],
+        },
         "extras": [{"id": item, "count": extras[item]} for item in sorted(extras)],
         "cost": {"total": money(problem, draft.cost), "lines": lines},
         "speedup": speedup_document(plan.speedup),
@@ -124,16 +139,25 @@ def plan_document(plan: Plan, problem: Problem) -> dict[str, Any]:
         },
         "findings": [finding_document(finding) for finding in plan.findings],
         "stand_ins": [
-            {"replaces": s.replaces, "id": s.id, "count": s.count, "difference": money(problem, s.difference)} for s in plan.stand_ins
+            {"replaces": s.replaces, "id": s.id, "count": s.count, "difference": money(problem, s.difference)}
+            for s in plan.stand_ins
         ],
         "kept_or_new": keeping_document(plan.keeping, problem.catalog.digits),
         "replaced": [
             {
-                "slot": item.slot, "refused_with_present": [finding_document(finding) for finding in item.refused],
-                "best_keeping_it": None if item.keeping is None else {
-                    "rank": item.rank, "parts": parts_document(item.keeping.parts), "cost": money(problem, item.keeping.draft.cost),
-                    "time_ppm": item.keeping.draft.time_ppm, "speedup": speedup_document(item.keeping.speedup),
-                },
+                "slot": item.slot,
+                "refused_with_present": [finding_document(finding) for finding in item.refused],
+                "best_keeping_it": (
+                    None
+                    if item.keeping is None
+                    else {
+                        "rank": item.rank,
+                        "parts": parts_document(item.keeping.parts),
+                        "cost": money(problem, item.keeping.draft.cost),
+                        "time_ppm": item.keeping.draft.time_ppm,
+                        "speedup": speedup_document(item.keeping.speedup),
+                    }
+                ),
                 "proven": item.proven,
             }
             for item in plan.replaced
@@ -141,8 +165,12 @@ def plan_document(plan: Plan, problem: Problem) -> dict[str, Any]:
         "fragile": list(plan.fragile),
         "exposure": [
             {
-                "part": e.part, "stand_in": e.stand_in, "best_left_rank": e.rank, "best_left_time_ppm": e.time_ppm,
-                "best_left_cost": None if e.cost is None else money(problem, e.cost), "fragile": e.fragile,
+                "part": e.part,
+                "stand_in": e.stand_in,
+                "best_left_rank": e.rank,
+                "best_left_time_ppm": e.time_ppm,
+                "best_left_cost": None if e.cost is None else money(problem, e.cost),
+                "fragile": e.fragile,
             }
             for e in plan.exposure
         ],
@@ -186,7 +214,9 @@ def conflict_document(conflict: Conflict) -> dict[str, Any]:
     return {
         "rules": list(conflict.rules),
         "totals": {"boards": boards, "cpus": cpus, "memory": memory},
-        "counts": [{"rule": c.rule, "boards": c.boards, "cpus": c.cpus, "memory": c.memory} for c in conflict.counts],
+        "counts": [
+            {"rule": c.rule, "boards": c.boards, "cpus": c.cpus, "memory": c.memory} for c in conflict.counts
+        ],
         "empty": list(conflict.empty_slots),
     }
 
@@ -198,5 +228,9 @@ def check_document(plan: Plan, problem: Problem, ids: Sequence[str]) -> dict[str
         "fits": plan.admitted,
         "asked": list(ids),
         "currency": problem.catalog.currency,
-        **{k: v for k, v in plan_document(plan, problem).items() if k not in ("rank", "step", "equal_to_previous")},
+        **{
+            k: v
+            for k, v in plan_document(plan, problem).items()
+            if k not in ("rank", "step", "equal_to_previous")
+        },
     }

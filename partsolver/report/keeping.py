@@ -21,7 +21,11 @@ def keeping_lines(account: Keeping, names: Names) -> list[str]:
     """What keeping saves, and the risk it carries: at most two sentences for the report."""
     if not account.parts:
         return []
-    priced = [f"{part_word(part)} {_money(part.replacement.price, names)}" for part in account.parts if part.replacement is not None]
+    priced = [
+        f"{part_word(part)} {_money(part.replacement.price, names)}"
+        for part in account.parts
+        if part.replacement is not None
+    ]
     none = [part_word(part) for part in account.parts if part.replacement is None]
     cheapest = f"Keeping them saves {_money(account.saves, names)} {names.currency} at the cheapest offers"
     saved = cheapest if priced else "Nothing on offer would replace them; keeping them saves"
@@ -72,16 +76,26 @@ def replacement_words(part: KeptPart, names: Names) -> str:
     """What one part would be replaced by and its mass, for the bench sheet."""
     mass = ("" if part.mass_basis == "stated" else "about ") + kilograms(part.mass_g)
     if part.replacement is None:
-        new = "nothing on offer would replace it" if part.searched else "none of the cheapest on offer would replace it"
+        new = (
+            "nothing on offer would replace it"
+            if part.searched
+            else "none of the cheapest on offer would replace it"
+        )
     else:
-        new = f"replacing it: {names.get(part.replacement.id, part.replacement.id)}, {_money(part.replacement.price, names)} {names.currency}"
+        new = (
+            f"replacing it: {names.get(part.replacement.id, part.replacement.id)},"
+            f" {_money(part.replacement.price, names)} {names.currency}"
+        )
     risks = ", ".join(words for risk in part.risks if (words := _risk(part, risk)))
     return f"{new}; {mass} of waste saved" + (f"; {risks}" if risks else "")
 
 
 def total_words(account: Keeping, names: Names) -> str:
     """The sums, for the bench sheet."""
-    return f"saves {_money(account.saves, names)} {names.currency} at the cheapest offers, without delivery, and {_waste(account)}"
+    return (
+        f"saves {_money(account.saves, names)} {names.currency} at the cheapest offers, without delivery, and"
+        f" {_waste(account)}"
+    )
 
 
 def kilograms(grams: int) -> str:
@@ -95,17 +109,26 @@ def _money(minor: int, names: Names) -> str:
 
 
 def keeping_document(account: Keeping | None, digits: int) -> dict[str, Any] | None:
-    """``parts`` [{slot, name, mass_g, mass_basis, replacement {id, price, mass_g} or null, searched_all, risks [{kind, value}]}],
-    ``saves`` (decimal string, without delivery), ``waste_g``, ``mass_stated``."""
+    """``parts`` [{slot, name, mass_g, mass_basis, replacement {id, price, mass_g} or null, searched_all,
+    risks [{kind, value}]}], ``saves`` (decimal string, without delivery), ``waste_g``, ``mass_stated``."""
     if account is None:
         return None
     return {
         "parts": [
             {
-                "slot": part.slot, "name": part.name, "mass_g": part.mass_g, "mass_basis": part.mass_basis,
-                "replacement": None if part.replacement is None else {
-                    "id": part.replacement.id, "price": format_amount(part.replacement.price, digits), "mass_g": part.replacement.mass_g,
-                },
+                "slot": part.slot,
+                "name": part.name,
+                "mass_g": part.mass_g,
+                "mass_basis": part.mass_basis,
+                "replacement": (
+                    None
+                    if part.replacement is None
+                    else {
+                        "id": part.replacement.id,
+                        "price": format_amount(part.replacement.price, digits),
+                        "mass_g": part.replacement.mass_g,
+                    }
+                ),
                 "searched_all": part.searched,
                 "risks": [{"kind": risk.kind, "value": risk.value} for risk in part.risks],
             }
@@ -114,7 +137,7 @@ def keeping_document(account: Keeping | None, digits: int) -> dict[str, Any] | N
         "saves": format_amount(account.saves, digits),
         "waste_g": account.waste_g,
         "mass_stated": account.stated,
-    }  # fmt: skip
+    }
 
 
 __all__ = ["keeping_document", "keeping_lines", "kilograms", "replacement_words", "total_words"]

@@ -31,25 +31,47 @@ READING_NAMES = {
     "launch": "cold start of an application",
 }
 TASK_NAMES = {
-    "zlib": "compression, fast", "lzma": "compression, dense", "blake2b": "hashing", "sort": "sorting and counting",
+    "zlib": "compression, fast",
+    "lzma": "compression, dense",
+    "blake2b": "hashing",
+    "sort": "sorting and counting",
     "numeric": "numbers (Fourier transform)",
-}  # fmt: skip
+}
 _REASONS = {
     "few_rounds": "only {value} rounds were made; {limit} are needed to judge the spread",
-    "busy": "other programs used {value} of the processor before the start (limit {limit}); close them and wait for updates to end",
+    "busy": (
+        "other programs used {value} of the processor before the start (limit {limit}); close them and wait"
+        " for updates to end"
+    ),
     "others": "other programs used {value} of the processor during the run (limit {limit}); close them",
     "stolen": "the host of this virtual machine took {value} of the processor's time (limit {limit})",
     "battery": "the PC ran on battery; connect the mains",
     "throttled": "the processor slowed itself down {value} times for heat; look at cooler, paste and dust",
     "spread": "{about}: the repetitions differ by {value} (limit {limit})",
-    "sag": "{about}: the last rounds reached only {value} of the first (limit {limit}); heat, a power limit or (in a virtual machine) other guests slow it down",
+    "sag": (
+        "{about}: the last rounds reached only {value} of the first (limit {limit}); heat, a power limit or"
+        " (in a virtual machine) other guests slow it down"
+    ),
 }
 _MISSING = {
-    "memory_short": "memory: not measured, because too little memory is free for arrays of four times the caches (STREAM's rule)",
-    "cache_used": "drive: not measured, because the page cache could not be avoided on this file system ({value})",
-    "cache_memory": "drive: not measured, because the folder is in memory ({value}); name one on the drive with --folder",
-    "cache_skipped": "drive: not measured, because it is too full: a test file of {limit} MiB would leave less than 5 % or 1 GiB free",
-    "not_cold": "start of an application: not measured, because {value} of its files stay in the page cache (limit {limit}); close programs that use them",
+    "memory_short": (
+        "memory: not measured, because too little memory is free for arrays of four times the caches"
+        " (STREAM's rule)"
+    ),
+    "cache_used": (
+        "drive: not measured, because the page cache could not be avoided on this file system ({value})"
+    ),
+    "cache_memory": (
+        "drive: not measured, because the folder is in memory ({value}); name one on the drive with --folder"
+    ),
+    "cache_skipped": (
+        "drive: not measured, because it is too full: a test file of {limit} MiB would leave less than 5 % or"
+        " 1 GiB free"
+    ),
+    "not_cold": (
+        "start of an application: not measured, because {value} of its files stay in the page cache (limit"
+        " {limit}); close programs that use them"
+    ),
 }
 _CACHE = {
     "direct": "read past the page cache",
@@ -58,7 +80,10 @@ _CACHE = {
     "memory": "in memory",
     "skipped": "no file made",
 }
-VIRTUAL = "This is a virtual machine: the figures are its share of the host, and the host's cache may stand behind the drive."
+VIRTUAL = (
+    "This is a virtual machine: the figures are its share of the host, and the host's cache may stand behind"
+    " the drive."
+)
 
 
 def _amount(value: int | str | None, unit: str) -> str:
@@ -70,7 +95,9 @@ def _amount(value: int | str | None, unit: str) -> str:
 def reason_text(reason: Reason) -> str:
     """Why a run is noisy, in a sentence."""
     return _REASONS.get(reason.code, reason.code).format(
-        about=READING_NAMES.get(reason.about, reason.about), value=_amount(reason.value, reason.unit), limit=_amount(reason.limit, reason.unit)
+        about=READING_NAMES.get(reason.about, reason.about),
+        value=_amount(reason.value, reason.unit),
+        limit=_amount(reason.limit, reason.unit),
     )
 
 
@@ -126,7 +153,10 @@ def _lines(m: Measurement, settings: Mapping[str, int] | None) -> Iterator[str]:
 
 def _reading_line(name: str, reading: Reading, another: tuple[int, int]) -> str:
     reach = " to ".join(_number(value) for value in another)
-    return f"  {name:<29}{_number(reading.median):>9} {reading.unit:<9}{reach:>21}{reading.spread_permille / 10:>7.1f} %"
+    return (
+        f"  {name:<29}{_number(reading.median):>9}"
+        f" {reading.unit:<9}{reach:>21}{reading.spread_permille / 10:>7.1f} %"
+    )
 
 
 def _conditions(m: Measurement) -> Iterator[str]:
@@ -135,21 +165,43 @@ def _conditions(m: Measurement) -> Iterator[str]:
         yield VIRTUAL
     busy = "not known" if state.busy_permille is None else _amount(state.busy_permille, "permille")
     load = "" if state.load_milli is None else f", load average {state.load_milli / 1000:.2f}"
-    others = "" if state.others_permille is None else f", {_amount(state.others_permille, 'permille')} during the run"
+    others = (
+        ""
+        if state.others_permille is None
+        else f", {_amount(state.others_permille, 'permille')} during the run"
+    )
     yield f"processor used by other programs: {busy} before{load}{others}"
     yield f"clock governor: {state.governor or 'not known'}; power: {state.power or 'not known'}"
     if state.temperature_most_c is None:
         yield "temperature: no sensor of the processor can be read"
     else:
-        yield f"temperature: {state.temperature_start_c} °C at the start, {state.temperature_most_c} °C at most"
+        yield (
+            f"temperature: {state.temperature_start_c} °C at the start, {state.temperature_most_c} °C at most"
+        )
     if state.clock_one_thread_mhz and state.clock_all_threads_mhz:
-        yield f"clock: {state.clock_one_thread_mhz} MHz with one thread, {state.clock_all_threads_mhz} MHz with all"
-    cache = "unknown caches" if m.memory.last_level_cache_kib is None else f"{m.memory.last_level_cache_kib} KiB of last-level cache"
-    yield f"memory: three arrays of {m.memory.array_kib} KiB against {cache}, {m.memory.processes} processes; 24 bytes counted per element"
+        yield (
+            f"clock: {state.clock_one_thread_mhz} MHz with one thread, {state.clock_all_threads_mhz} MHz"
+            " with all"
+        )
+    cache = (
+        "unknown caches"
+        if m.memory.last_level_cache_kib is None
+        else f"{m.memory.last_level_cache_kib} KiB of last-level cache"
+    )
+    yield (
+        f"memory: three arrays of {m.memory.array_kib} KiB against {cache}, {m.memory.processes} processes;"
+        " 24 bytes counted per element"
+    )
     link = "" if drive.link_gbps10 is None else f", link at {drive.link_gbps10 / 10:.1f} Gb/s"
     size = "" if drive.file_mib is None else f", file of {drive.file_mib} MiB"
-    yield f"drive: {drive.interface or 'interface not known'}{link}, {drive.file_system or 'file system not known'}{size}, {_CACHE[drive.cache]}"
-    yield f"software: Python {m.software.python}, numpy {m.software.numpy}, zlib {m.software.zlib}, {m.software.system}"
+    yield (
+        f"drive: {drive.interface or 'interface not known'}{link},"
+        f" {drive.file_system or 'file system not known'}{size}, {_CACHE[drive.cache]}"
+    )
+    yield (
+        f"software: Python {m.software.python}, numpy {m.software.numpy}, zlib {m.software.zlib},"
+        f" {m.software.system}"
+    )
 
 
 def measurement_json(measured: Measurement) -> str:

@@ -1,4 +1,5 @@
-"""Which findings that fit are worth a line in the short report: those that ask for work, attention or a wish given up.
+"""Which findings that fit are worth a line in the short report: those that ask for work, attention or a wish
+given up.
 
 A finding that fits and asks for nothing (the socket matches) is listed by `check` and in JSON only.
 """
@@ -36,7 +37,9 @@ NOTABLE: dict[str, Callable[[Finding], bool]] = {
     "memory.os_limit": _below,
     "power.condition": _any_fact("caution"),
     "power.main_plug": lambda f: f.fact("today") is None and f.fact("plug") != f.fact("header"),
-    "power.cpu_plug": lambda f: f.fact("half") is not None or f.fact("adapter") is not None or f.fact("lead_mm") is not None,
+    "power.cpu_plug": lambda f: (
+        f.fact("half") is not None or f.fact("adapter") is not None or f.fact("lead_mm") is not None
+    ),
     "power.cpu_current": _any_fact("warning"),
     "power.low_load": _fact_is("risk", "yes"),
     "storage.link": lambda f: f.fact("now_mbs") is not None and f.fact("now_mbs") != f.value,

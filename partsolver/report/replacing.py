@@ -15,7 +15,9 @@ def replaced_words(item: Replaced, plan: Plan, names: Names) -> str:
     text = _gain(item, plan, names, word)
     if item.refused:
         first = item.refused[0]
-        text += f" With the present {word} these parts do not fit: {title(first.rule)}: {sentence(first, names)}"
+        text += (
+            f" With the present {word} these parts do not fit: {title(first.rule)}: {sentence(first, names)}"
+        )
     return text
 
 
@@ -26,20 +28,30 @@ def _gain(item: Replaced, plan: Plan, names: Names, word: str) -> str:
         return f"replacing the {word} makes this plan possible: without it {proven}."
     less = best.draft.cost - plan.draft.cost
     if item.rank is not None and item.rank < plan.rank:
-        cost = "at the same cost" if less == 0 else f"for {_money(abs(less), names)} {'more' if less > 0 else 'less'}"
-        return f"replacing the {word} brings nothing better: plan {item.rank} keeps it ({_speed(best)}, {cost})."
+        cost = (
+            "at the same cost"
+            if less == 0
+            else f"for {_money(abs(less), names)} {'more' if less > 0 else 'less'}"
+        )
+        return (
+            f"replacing the {word} brings nothing better: plan {item.rank} keeps it ({_speed(best)}, {cost})."
+        )
     if best.draft.time_ppm <= plan.draft.time_ppm:
-        return f"replacing the {word} saves {_money(less, names)} against the best plan that keeps it ({_plan(item, best, names)})."
+        return (
+            f"replacing the {word} saves {_money(less, names)} against the best plan that keeps it"
+            f" ({_plan(item, best, names)})."
+        )
     lets_in = _lets_in(item, plan.parts, best.parts, names)
     cost = f"for {_money(abs(less), names)} {'more' if less <= 0 else 'less'}"
     return (
-        f"replacing the {word} {lets_in}{_speed(plan)} instead of {_speed(best)} of the best plan that keeps it "
-        f"({_plan(item, best, names)}), {cost}."
+        f"replacing the {word} {lets_in}{_speed(plan)} instead of {_speed(best)} of the best plan that keeps"
+        f" it ({_plan(item, best, names)}), {cost}."
     )
 
 
 def _lets_in(item: Replaced, new: Parts, kept: Parts, names: Names) -> str:
-    """A better board where the boards differ and the present part is in its way; else a better processor, or just speed."""
+    """A better board where the boards differ and the present part is in its way; else a better processor, or
+    just speed."""
     if item.refused and new.candidate("board").key != kept.candidate("board").key:
         return f"lets a better board in, {names.get(new.board.id, new.board.id)}: "
     if item.refused and new.candidate("cpu").key != kept.candidate("cpu").key:

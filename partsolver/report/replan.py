@@ -26,7 +26,10 @@ NOTES = {
     "exclusion-dropped": "The brief excludes {name}; it is ordered, so the exclusion is dropped.",
     "not-in-plan": "{name} was not in the old plan.",
     "order-not-in-plan": "{name} is ordered, and the old plan does not use it.",
-    "covered": "{name} was bought in {other}: the bundle is what is ordered and paid; a price of its own counts only where it is bought alone.",
+    "covered": (
+        "{name} was bought in {other}: the bundle is what is ordered and paid; a price of its own counts only"
+        " where it is bought alone."
+    ),
     "complete-pc": "{name} is a complete PC: it is no part of a plan, it competes with all of them.",
 }
 STATES = {
@@ -45,17 +48,31 @@ def replan_text(result: Replanned, none: Why | None = None) -> str:
     problem = result.problem
     names = _names(result)
     digits, currency = problem.catalog.digits, problem.catalog.currency
-    lines = [*_differences(result, names), *(wrap(_note(note, names), "") for note in result.notes), *_old_stands(result, names)]
+    lines = [
+        *_differences(result, names),
+        *(wrap(_note(note, names), "") for note in result.notes),
+        *_old_stands(result, names),
+    ]
     if result.stand_in is not None and result.old is not None:
         changed = [
-            (old, new) for old, new in zip(result.old.parts.picked, result.stand_in.parts.picked, strict=True) if old.key != new.key and old.id
+            (old, new)
+            for old, new in zip(result.old.parts.picked, result.stand_in.parts.picked, strict=True)
+            if old.key != new.key and old.id
         ]
-        words = ", ".join(f"{f'{new.quantity} x ' if new.quantity > 1 else ''}{names.get(new.id or '', new.key)} for {names.get(old.id or '', old.key)}" for old, new in changed)
+        words = ", ".join(
+            f"{f'{new.quantity} x ' if new.quantity > 1 else ''}{names.get(new.id or '', new.key)} for"
+            f" {names.get(old.id or '', old.key)}"
+            for old, new in changed
+        )
         cost = format_amount(result.stand_in.draft.cost, digits)
         lines.append(wrap(f"Stand-in, nothing else changes: {words}; total {cost} {currency}.", "  "))
     new = result.new
     if new is None:
-        lines.append("" if none is not None else wrap("No new plan was found within the limit; this does not prove that there is none.", ""))
+        lines.append(
+            ""
+            if none is not None
+            else wrap("No new plan was found within the limit; this does not prove that there is none.", "")
+        )
         lines += [] if none is None else why_text(none, problem).rstrip("\n").splitlines()
         lines += complete_lines(result.outcome, problem, "the new plan")
         return "\n".join(lines) + "\n"
@@ -85,10 +102,17 @@ def _differences(result: Replanned, names: Names) -> Iterator[str]:
         return
     made, today = result.stored.document.get("provenance"), result.problem.catalog
     then = made.get("catalog_date") if isinstance(made, dict) else None
-    when = f" (then {then}, now {today.as_of.isoformat()})" if isinstance(then, str) and then != today.as_of.isoformat() else ""
+    when = (
+        f" (then {then}, now {today.as_of.isoformat()})"
+        if isinstance(then, str) and then != today.as_of.isoformat()
+        else ""
+    )
     found = [_difference(d, result, names) for d in result.differences]
     if not found:
-        yield wrap(f"The catalogue has changed since this plan was made{when}; nothing that this plan uses differs.", "")
+        yield wrap(
+            f"The catalogue has changed since this plan was made{when}; nothing that this plan uses differs.",
+            "",
+        )
         return
     yield wrap(f"The catalogue has changed since this plan was made{when}:", "")
     yield from (wrap(text, "  - ", "    ") for text in found)
@@ -101,14 +125,20 @@ def _difference(found: Difference, result: Replanned, names: Names) -> str:
         return STATES[found.kind].format(name=name)
     seller = names.get(found.seller or "", found.seller or "")
     if found.kind == "price":
-        return f"{name} cost {format_amount(found.before, digits)} at {seller}, now {format_amount(found.after, digits)}."
+        return (
+            f"{name} cost {format_amount(found.before, digits)} at {seller}, now"
+            f" {format_amount(found.after, digits)}."
+        )
     if found.kind == "seller":
         rest = "" if found.after is None else f"; others do, from {format_amount(found.after, digits)}"
         return f"{name}: {seller} does not offer it any more{rest}."
     column = next((table[found.field or ""] for table in columns().values() if found.field in table), None)
     unit = "" if column is None or not column.unit else f" {column.unit}"
     meaning = (found.field or "") if column is None else column.meaning
-    return f"{name}: {meaning} ({found.field}): {_value(found.before)}{unit} then, {_value(found.after)}{unit} now."
+    return (
+        f"{name}: {meaning} ({found.field}): {_value(found.before)}{unit} then, {_value(found.after)}{unit}"
+        " now."
+    )
 
 
 def _value(value: Any) -> str:
@@ -122,7 +152,9 @@ def _value(value: Any) -> str:
 
 
 def _note(note: Note, names: Names) -> str:
-    return NOTES[note.kind].format(name=names.get(note.id, note.id), other=names.get(note.other or "", note.other or ""))
+    return NOTES[note.kind].format(
+        name=names.get(note.id, note.id), other=names.get(note.other or "", note.other or "")
+    )
 
 
 def _old_stands(result: Replanned, names: Names) -> Iterator[str]:
@@ -137,7 +169,11 @@ def _old_stands(result: Replanned, names: Names) -> Iterator[str]:
     for part in result.gone:
         yield wrap(f"{names.get(part, part)} is gone.", "  - ", "    ")
     if result.old is None:
-        yield wrap("It cannot be judged again without what is gone: it is shown as the plan file has it.", "  - ", "    ")
+        yield wrap(
+            "It cannot be judged again without what is gone: it is shown as the plan file has it.",
+            "  - ",
+            "    ",
+        )
         return
     for finding in _refused(result)[:_MOST_FINDINGS]:
         yield wrap(f"{title(finding.rule)}: {sentence(finding, names)}", "  - ", "    ")
@@ -147,7 +183,9 @@ def _refused(result: Replanned) -> list[Finding]:
     """Findings that do not admit the old plan; an order that it does not use is said in a note."""
     said = {note.id for note in result.notes if note.kind == "order-not-in-plan"}
     found = () if result.old is None else result.old.findings
-    return [f for f in found if not f.admits and not (f.rule == "buying.excluded" and said.issuperset(f.parts))]
+    return [
+        f for f in found if not f.admits and not (f.rule == "buying.excluded" and said.issuperset(f.parts))
+    ]
 
 
 def _side_by_side(result: Replanned, new: Plan, names: Names) -> Iterator[str]:
@@ -156,22 +194,37 @@ def _side_by_side(result: Replanned, new: Plan, names: Names) -> Iterator[str]:
     yield f"{'':<16}{'old' if old is not None else 'old, as the file has it':<31}new"
     for before, after in zip(stored.parts, new.parts.picked, strict=True):
         mark = " " if before.key == after.key else "*"
-        was, is_now = names.get(before.id or before.key, before.id or before.key), names.get(after.id or after.key, after.key)
-        was, is_now = (f"{count} x {name}" if count > 1 else name for count, name in ((before.count, was), (after.quantity, is_now)))
+        was, is_now = (
+            names.get(before.id or before.key, before.id or before.key),
+            names.get(after.id or after.key, after.key),
+        )
+        was, is_now = (
+            f"{count} x {name}" if count > 1 else name
+            for count, name in ((before.count, was), (after.quantity, is_now))
+        )
         yield f"{mark} {SLOT_NAMES[before.slot]:<13} {was:<30.30} {is_now:<30.30}".rstrip()
     old_cost = stored.cost if old is None else old.draft.cost
     difference = "" if old_cost is None else f" ({_signed(new.draft.cost - old_cost, digits)})"
     shown = "not known" if old_cost is None else format_amount(old_cost, digits)
     yield f"  {'cost':<13} {shown:<30} {format_amount(new.draft.cost, digits)}{difference}"
-    milli = stored.speedup_milli if old is None else None if old.speedup is None else old.speedup.expected_milli
-    yield f"  {'speed-up':<13} {_times(milli):<30} {_times(None if new.speedup is None else new.speedup.expected_milli)}"
+    milli = (
+        stored.speedup_milli if old is None else None if old.speedup is None else old.speedup.expected_milli
+    )
+    yield (
+        f"  {'speed-up':<13} {_times(milli):<30}"
+        f" {_times(None if new.speedup is None else new.speedup.expected_milli)}"
+    )
     watts = stored.power_w if old is None else -(-old.power_mw // 1000)
     yield f"  {'power':<13} {'not known' if watts is None else f'{watts} W':<30} {-(-new.power_mw // 1000)} W"
 
 
 def _fresh_findings(result: Replanned, new: Plan) -> list[Finding]:
     """Findings to act on that the old plan did not have."""
-    before = set(result.stored.plan.findings) if result.old is None else {(f.rule, f.verdict) for f in result.old.findings}
+    before = (
+        set(result.stored.plan.findings)
+        if result.old is None
+        else {(f.rule, f.verdict) for f in result.old.findings}
+    )
     return [f for f in new.findings if f.verdict != "fits" and (f.rule, f.verdict) not in before]
 
 
@@ -181,13 +234,24 @@ def _bought_otherwise(result: Replanned, names: Names, digits: int) -> Iterator[
         return
     yield wrap("The same parts, bought otherwise:", "  ")
     for purchase in result.purchases:
-        yield wrap(f"{names.get(purchase.item, purchase.item)}: {_purchase(purchase, names, digits)}", "    - ", "      ")
+        yield wrap(
+            f"{names.get(purchase.item, purchase.item)}: {_purchase(purchase, names, digits)}",
+            "    - ",
+            "      ",
+        )
 
 
 def _purchase(purchase: Purchase, names: Names, digits: int) -> str:
     words = []
-    for bought, when, none in ((purchase.before, "before", "not bought before"), (purchase.after, "now", "not bought now")):
-        words.append(none if bought is None else f"{format_amount(bought[1], digits)} at {names.get(bought[0], bought[0])} {when}")
+    for bought, when, none in (
+        (purchase.before, "before", "not bought before"),
+        (purchase.after, "now", "not bought now"),
+    ):
+        words.append(
+            none
+            if bought is None
+            else f"{format_amount(bought[1], digits)} at {names.get(bought[0], bought[0])} {when}"
+        )
     return ", ".join(words)
 
 
@@ -219,15 +283,26 @@ def replan_json(result: Replanned, none: Why | None = None) -> str:
             "old_as_stored": old is None,
             "gone": list(result.gone),
             "missing": [{"id": m.id, "state": m.state} for m in result.missing],
-            "old": _plain(result.stored.stored_plan) if old is None else report_json.plan_document(old, problem),
-            "stand_in": None if result.stand_in is None else report_json.plan_document(result.stand_in, problem),
+            "old": (
+                _plain(result.stored.stored_plan) if old is None else report_json.plan_document(old, problem)
+            ),
+            "stand_in": (
+                None if result.stand_in is None else report_json.plan_document(result.stand_in, problem)
+            ),
             "new": None if new is None else report_json.plan_document(new, problem),
             "why_none": None if none is None else why_document(none, problem),
             "changes": [{"slot": c.slot, "before": c.before, "after": c.after} for c in result.changes],
             "purchases": [
-                {"id": p.item, "before": _purchase_document(p.before, digits), "after": _purchase_document(p.after, digits)} for p in result.purchases
+                {
+                    "id": p.item,
+                    "before": _purchase_document(p.before, digits),
+                    "after": _purchase_document(p.after, digits),
+                }
+                for p in result.purchases
             ],
-            "cost_difference": None if new is None or old_cost is None else format_amount(new.draft.cost - old_cost, digits),
+            "cost_difference": (
+                None if new is None or old_cost is None else format_amount(new.draft.cost - old_cost, digits)
+            ),
         }
     )
 
@@ -244,10 +319,23 @@ def _plain(value: Any) -> Any:
 def _difference_document(found: Difference, digits: int) -> dict[str, Any]:
     money = found.kind in ("price", "seller")
     before, after = (
-        format_amount(v, digits) if money and v is not None else v if v is None or isinstance(v, int | str) else _value(v)
+        (
+            format_amount(v, digits)
+            if money and v is not None
+            else v
+            if v is None or isinstance(v, int | str)
+            else _value(v)
+        )
         for v in (found.before, found.after)
     )
-    return {"kind": found.kind, "id": found.id, "field": found.field, "seller": found.seller, "before": before, "after": after}
+    return {
+        "kind": found.kind,
+        "id": found.id,
+        "field": found.field,
+        "seller": found.seller,
+        "before": before,
+        "after": after,
+    }
 
 
 def _purchase_document(bought: tuple[str, int] | None, digits: int) -> dict[str, str] | None:

@@ -13,8 +13,17 @@ from partsolver.sheet.context import Context
 def sheet_html(context: Context) -> str:
     """The whole document. The same plan gives the same bytes."""
     environment = Environment(
-        loader=PackageLoader("partsolver.report"), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
+        loader=PackageLoader("partsolver.report"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
     )
     shown = view(context)
     drawing = None if shown.tray is None else tray_svg(shown.tray)
-    return environment.get_template("sheet.html").render(sheet=shown, words=words_sheet, drawing=drawing, bar=bar_svg) + "\n"
+    return (
+        environment.get_template("sheet.html").render(
+            sheet=shown, words=words_sheet, drawing=drawing, bar=bar_svg
+        )
+        + "\n"
+    )

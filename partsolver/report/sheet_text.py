@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from partsolver.report.sheet_view import SellerOrder, StepView, view
+from partsolver.report.sheet_records import SellerOrder, StepView
+from partsolver.report.sheet_view import view
 from partsolver.report.text import WIDTH, wrap
 from partsolver.report.words import sheet as w
 from partsolver.sheet.context import Context
@@ -33,7 +34,13 @@ def sheet_text(context: Context) -> str:
     lines += [*_heading("What stays, what goes"), "Stays", *_pairs(shown.kept)]
     if shown.leaving:
         lines += ["Goes", *_bullets([f"{part}, {mass}: {where}" for part, mass, where in shown.leaving])]
-        lines += [wrap("Your local rules on electronics waste decide. The coin cell of an old board goes to the battery collection.", "  ")]
+        lines += [
+            wrap(
+                "Your local rules on electronics waste decide. The coin cell of an old board goes to the"
+                " battery collection.",
+                "  ",
+            )
+        ]
     if shown.phases:
         lines += _heading("Work order of this plan")
         if shown.terms:
@@ -41,9 +48,18 @@ def sheet_text(context: Context) -> str:
         for phase, title, steps in shown.phases:
             lines += ["", title, "-" * len(title)]
             if phase == "case" and shown.positions:
-                lines += [wrap("Seen from above, rear panel away from you; from the board's corner at the ports to the left and to the front:", "  ")]
+                lines += [
+                    wrap(
+                        "Seen from above, rear panel away from you; from the board's corner at the ports to"
+                        " the left and to the front:",
+                        "  ",
+                    )
+                ]
                 lines += ["  hole   left mm  front mm"]
-                lines += [f"  {letter:<5}{left:>9}{front:>10}  {action}" for letter, left, front, action in shown.positions]
+                lines += [
+                    f"  {letter:<5}{left:>9}{front:>10}  {action}"
+                    for letter, left, front, action in shown.positions
+                ]
             for step in steps:
                 lines += _step(step)
             if phase == "start" and shown.suspects:
@@ -51,18 +67,33 @@ def sheet_text(context: Context) -> str:
                 lines += [wrap(f"{n}. {text}", "  ", "     ") for n, text in enumerate(shown.suspects, 1)]
     lines += _heading("Power: load against limit")
     for rail in shown.rails:
-        lines += [f"  {rail.name}", f"    {_bar(rail.value, rail.limit, rail.most)}  load {rail.load}, usable {rail.usable}, label {rail.label}"]
+        lines += [
+            f"  {rail.name}",
+            (
+                f"    {_bar(rail.value, rail.limit, rail.most)}  load {rail.load}, usable {rail.usable},"
+                f" label {rail.label}"
+            ),
+        ]
     lines += [wrap(w.POWER_NOTE, "  ")]
     if shown.times:
         lines += _heading("Speed: where the time goes, now and then")
         for row in shown.times:
             lines += [f"  {row.name}"]
-            lines += [f"    now  {row.now:>8} {_bar(row.now_permille, None, 1000)}", f"    then {row.then:>8} {_bar(row.then_permille, None, 1000)}"]
+            lines += [
+                f"    now  {row.now:>8} {_bar(row.now_permille, None, 1000)}",
+                f"    then {row.then:>8} {_bar(row.then_permille, None, 1000)}",
+            ]
         lines += [wrap(w.SPEED_NOTE, "  ")]
     lines += _heading("Findings, margins and sources")
     for found in shown.findings:
         margin = f" Margin {found.margin}." if found.margin else ""
-        lines += [wrap(f"[{found.verdict}] {found.title}: {found.sentence}{margin} (Source: {found.source})", "  ", "    ")]
+        lines += [
+            wrap(
+                f"[{found.verdict}] {found.title}: {found.sentence}{margin} (Source: {found.source})",
+                "  ",
+                "    ",
+            )
+        ]
     if shown.questions:
         lines += _heading("Open questions")
         for question in shown.questions:
@@ -88,7 +119,9 @@ def _order(order: SellerOrder) -> Iterator[str]:
     for line in order.lines:
         count = f"{line.quantity} x " if line.quantity > 1 else ""
         yield f"  {(count + line.name):<58.58}{line.amount:>20}"
-        yield wrap(f"{line.condition}; arrives {line.arrival}" + (f"; {line.why}" if line.why else ""), "      ")
+        yield wrap(
+            f"{line.condition}; arrives {line.arrival}" + (f"; {line.why}" if line.why else ""), "      "
+        )
     yield f"  {'delivery':<58}{order.delivery:>20}"
     yield f"  {'sum':<58}{order.total:>20}"
     yield wrap(order.returns, "  ")

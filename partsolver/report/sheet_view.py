@@ -5,18 +5,27 @@ from __future__ import annotations
 import re
 
 from partsolver.base.quantities import format_amount
-from partsolver.base.records import record
 from partsolver.plan.draft import Line
 from partsolver.plan.findings import Finding
 from partsolver.plan.outcome import KeptPart, StandIn
 from partsolver.problem.candidates import SLOTS
 from partsolver.report.keeping import replacement_words, total_words
+from partsolver.report.sheet_records import (
+    FindingView,
+    OrderLine,
+    RailView,
+    SellerOrder,
+    SheetView,
+    StepView,
+    TimeView,
+)
 from partsolver.report.text import names_of
 from partsolver.report.words import sheet as w
 from partsolver.report.words import steps as words_steps
 from partsolver.report.words import steps_before as words_steps_before
 from partsolver.report.words import steps_start as words_steps_start
 from partsolver.report.words import steps_work as words_steps_work
+from partsolver.report.words import suspects as words_suspects
 from partsolver.report.words.lookup import (
     caution_text,
     finding_caution,
@@ -32,95 +41,9 @@ from partsolver.sheet.leaving import leaving
 from partsolver.sheet.pictures import rail_loads, times
 from partsolver.sheet.steps import by_phase
 from partsolver.sheet.suspects import suspects_of
-from partsolver.sheet.tray import Tray, tray_of
+from partsolver.sheet.tray import tray_of
 
 STEP_WORDS = {**words_steps_before.STEPS, **words_steps_work.STEPS, **words_steps_start.STEPS}
-
-
-@record
-class OrderLine:
-    quantity: int
-    name: str
-    condition: str
-    amount: str
-    arrival: str
-    why: str
-
-
-@record
-class SellerOrder:
-    """One seller's order: lines, delivery charge and sum (decimal strings), what to know about returns."""
-
-    seller: str
-    lines: tuple[OrderLine, ...]
-    delivery: str
-    total: str
-    returns: str
-
-
-@record
-class StepView:
-    number: int
-    id: str
-    text: str
-    note: str | None
-    reading: str | None
-
-
-@record
-class RailView:
-    """One row of the power picture: words, numbers with units, and the plain numbers for the bar."""
-
-    name: str
-    load: str
-    usable: str
-    label: str
-    value: int
-    limit: int | None
-    most: int
-
-
-@record
-class TimeView:
-    name: str
-    now: str
-    then: str
-    now_permille: int
-    then_permille: int
-
-
-@record
-class FindingView:
-    verdict: str
-    title: str
-    sentence: str
-    margin: str
-    source: str
-
-
-@record
-class SheetView:
-    """Everything on the sheet, in reading order."""
-
-    title: str
-    summary: tuple[tuple[str, str], ...]
-    alerts: tuple[str, ...]
-    cautions: tuple[tuple[str, tuple[str, ...]], ...]
-    orders: tuple[SellerOrder, ...]
-    total: str
-    stand_ins: tuple[str, ...]
-    kept: tuple[tuple[str, str], ...]
-    leaving: tuple[tuple[str, str, str], ...]
-    phases: tuple[tuple[str, str, tuple[StepView, ...]], ...]
-    suspects: tuple[str, ...]
-    tray: Tray | None
-    positions: tuple[tuple[str, str, str, str], ...]
-    rails: tuple[RailView, ...]
-    times: tuple[TimeView, ...]
-    findings: tuple[FindingView, ...]
-    questions: tuple[str, ...]
-    terms: tuple[tuple[str, str], ...]
-    provenance: tuple[tuple[str, str], ...]
 
 
 def view(context: Context) -> SheetView:
@@ -128,7 +51,7 @@ def view(context: Context) -> SheetView:
     names = names_of(context.problem)
     plan, problem = context.plan, context.problem
     phases = tuple(_phases(context))
-    suspects = tuple(words_steps_start.SUSPECTS[s.id](s.facts(context)) for s in suspects_of(context))
+    suspects = tuple(words_suspects.SUSPECTS[s.id](s.facts(context)) for s in suspects_of(context))
     cautions = _cautions(context, names)
     tray = tray_of(context)
     read = " ".join([*(f"{s.text} {s.note or ''}" for _, _, steps in phases for s in steps), *suspects])
@@ -145,12 +68,20 @@ def view(context: Context) -> SheetView:
         phases=phases,
         suspects=suspects,
         tray=tray,
-        positions=() if tray is None else tuple((p.letter, _mm(p.x_um), _mm(p.y_um), w.ACTIONS[p.action]) for p in tray.positions),
+        positions=(
+            ()
+            if tray is None
+            else tuple((p.letter, _mm(p.x_um), _mm(p.y_um), w.ACTIONS[p.action]) for p in tray.positions)
+        ),
         rails=tuple(_rails(context)),
         times=tuple(_times(context)),
         findings=tuple(_findings(context, names)),
         questions=tuple(question_text(path) for path in plan.open_questions),
-        terms=tuple((term, meaning) for term, (keys, meaning) in w.TERMS.items() if any(re.search(rf"\b{re.escape(key)}s?\b", read) for key in keys)),
+        terms=tuple(
+            (term, meaning)
+            for term, (keys, meaning) in w.TERMS.items()
+            if any(re.search(rf"\b{re.escape(key)}s?\b", read) for key in keys)
+        ),
         provenance=tuple(_provenance(context)),
     )
 
@@ -166,7 +97,9 @@ def _mm(um: int) -> str:
 def _summary(c: Context, names: Names):  # type: ignore[no-untyped-def]
     plan = c.plan
     bought = [
-        (f"{x.quantity} x " if x.quantity > 1 else "") + names.get(x.id or "", x.id or "") for x in plan.parts.picked if x.id is not None
+        (f"{x.quantity} x " if x.quantity > 1 else "") + names.get(x.id or "", x.id or "")
+        for x in plan.parts.picked
+        if x.id is not None
     ]
     yield "Plan", f"number {plan.rank}: " + (" + ".join(bought) if bought else "nothing is replaced")
     yield "Cost", f"{_money(c, plan.draft.cost)}, delivery included"
@@ -176,10 +109,17 @@ def _summary(c: Context, names: Names):  # type: ignore[no-untyped-def]
         s = plan.speedup
         yield (
             "Expected speed-up",
-            f"{s.expected_milli / 1000:.2f} times ({s.low_milli / 1000:.2f} to {s.high_milli / 1000:.2f}) for {c.problem.use.title.lower()}",
+            (
+                f"{s.expected_milli / 1000:.2f} times ({s.low_milli / 1000:.2f} to {s.high_milli / 1000:.2f})"
+                f" for {c.problem.use.title.lower()}"
+            ),
         )
     spare = plan.power_margin_mw
-    margin = "" if spare is None else (f"; {spare // 1000} W to spare" if spare >= 0 else f"; {-(spare // 1000)} W too much for it")
+    margin = (
+        ""
+        if spare is None
+        else (f"; {spare // 1000} W to spare" if spare >= 0 else f"; {-(spare // 1000)} W too much for it")
+    )
     yield "Continuous power", f"{-(-plan.power_mw // 1000)} W from the supply{margin}"
 
 
@@ -190,14 +130,20 @@ def _alerts(c: Context, names: Names):  # type: ignore[no-untyped-def]
     origin = c.origin
     now = format_amount(c.plan.draft.cost, c.problem.catalog.digits)
     if origin.catalog_changed:
-        yield "The catalogue has changed since this plan was made: this sheet shows prices, stock and facts as they are now."
+        yield (
+            "The catalogue has changed since this plan was made: this sheet shows prices, stock and facts as"
+            " they are now."
+        )
     for part in origin.missing:
         yield (
-            f"{names.get(part, part)} is not on offer any more as the plan has it: it is shown as the plan file remembers it. "
-            "If it is not ordered yet, make a new plan (`partsolver replan`)."
+            f"{names.get(part, part)} is not on offer any more as the plan has it: it is shown as the plan"
+            " file remembers it. If it is not ordered yet, make a new plan (`partsolver replan`)."
         )
     if origin.stored_cost is not None and origin.stored_cost != now:
-        yield f"The plan file says {origin.stored_cost} {c.problem.catalog.currency}; bought now it costs {_money(c, c.plan.draft.cost)}."
+        yield (
+            f"The plan file says {origin.stored_cost} {c.problem.catalog.currency}; bought now it costs"
+            f" {_money(c, c.plan.draft.cost)}."
+        )
 
 
 def _cautions(c: Context, names: Names) -> tuple[tuple[str, tuple[str, ...]], ...]:
@@ -219,15 +165,20 @@ def _orders(c: Context, names: Names):  # type: ignore[no-untyped-def]
     charges = dict(draft.deliveries)
     sellers = list(dict.fromkeys(s.seller for ln in draft.lines if (s := ln.offer or ln.bundle) is not None))
     for seller_id in sorted(sellers):
-        lines = [ln for ln in draft.lines if (s := ln.offer or ln.bundle) is not None and s.seller == seller_id]
+        lines = [
+            ln for ln in draft.lines if (s := ln.offer or ln.bundle) is not None and s.seller == seller_id
+        ]
         seller = c.problem.sellers[seller_id]
         charge = charges.get(seller_id, 0)
         private = " Private seller: agree on a test before paying." if seller.kind == "private" else ""
         back = f"Returns within {seller.returns_days} days." if seller.returns_days else "No returns."
         yield SellerOrder(
-            seller.name, tuple(_order_line(ln, c, names) for ln in lines), "free" if charge == 0 else format_amount(charge, digits),
-            format_amount(sum(ln.amount for ln in lines) + charge, digits), back + private,
-        )  # fmt: skip
+            seller.name,
+            tuple(_order_line(ln, c, names) for ln in lines),
+            "free" if charge == 0 else format_amount(charge, digits),
+            format_amount(sum(ln.amount for ln in lines) + charge, digits),
+            back + private,
+        )
 
 
 def _order_line(line: Line, c: Context, names: Names) -> OrderLine:
@@ -235,12 +186,21 @@ def _order_line(line: Line, c: Context, names: Names) -> OrderLine:
     assert source is not None
     condition = source.condition
     if line.offer is not None and condition != "new":
-        condition += {True: ", tested by the seller", False: ", not tested", None: ", test not stated"}[line.offer.tested]
+        condition += {True: ", tested by the seller", False: ", not tested", None: ", test not stated"}[
+            line.offer.tested
+        ]
     amount = format_amount(line.amount, c.problem.catalog.digits)
     why = "" if line.need is None else reason(line.need, names)
     if line.bundle is not None and line.slot is not None:
         amount, why = "in bundle", f"part of {line.bundle.name}"
-    return OrderLine(line.quantity, names.get(line.item, line.item), condition, amount, c.problem.arrival(source).isoformat(), why)
+    return OrderLine(
+        line.quantity,
+        names.get(line.item, line.item),
+        condition,
+        amount,
+        c.problem.arrival(source).isoformat(),
+        why,
+    )
 
 
 def _stand_in(stand_in: StandIn, c: Context, names: Names) -> str:
@@ -248,7 +208,10 @@ def _stand_in(stand_in: StandIn, c: Context, names: Names) -> str:
     money = format_amount(abs(difference), c.problem.catalog.digits)
     words = "at the same cost" if difference == 0 else f"{money} {'more' if difference > 0 else 'less'}"
     count = f"{stand_in.count} x " if stand_in.count > 1 else ""
-    return f"If {names.get(stand_in.replaces, stand_in.replaces)} is gone: {count}{names.get(stand_in.id, stand_in.id)} ({words})"
+    return (
+        f"If {names.get(stand_in.replaces, stand_in.replaces)} is gone:"
+        f" {count}{names.get(stand_in.id, stand_in.id)} ({words})"
+    )
 
 
 def _kept(c: Context, names: Names):  # type: ignore[no-untyped-def]
@@ -259,7 +222,11 @@ def _kept(c: Context, names: Names):  # type: ignore[no-untyped-def]
         account.setdefault(part.slot, []).append(part)
     for slot in SLOTS:
         candidate = c.parts.candidate(slot)
-        if not candidate.kept or (slot == "drive" and survey.system_drive is None) or (slot == "cooler" and survey.cooler is None):
+        if (
+            not candidate.kept
+            or (slot == "drive" and survey.system_drive is None)
+            or (slot == "cooler" and survey.cooler is None)
+        ):
             continue
         new = "" if slot not in account else f" ({replacement_words(account[slot][0], names)})"
         yield SLOT_NAMES[slot], names.get(candidate.key, candidate.key) + new
@@ -267,9 +234,11 @@ def _kept(c: Context, names: Names):  # type: ignore[no-untyped-def]
         yield "memory", "the present modules, beside the new ones"
     others = [f"{part.name} ({replacement_words(part, names)})" for part in account.get("other-drive", ())]
     for heading, items in (
-        ("other drives", others), ("cards", [x.name for x in survey.cards if x.name not in c.placement.left]),
-        ("monitors", [d.name for d in survey.displays]), ("devices", [d.name for d in survey.devices]),
-    ):  # fmt: skip
+        ("other drives", others),
+        ("cards", [x.name for x in survey.cards if x.name not in c.placement.left]),
+        ("monitors", [d.name for d in survey.displays]),
+        ("devices", [d.name for d in survey.devices]),
+    ):
         if items:
             yield heading, ", ".join(items)
     if c.placement.left:
@@ -294,7 +263,15 @@ def _phases(c: Context):  # type: ignore[no-untyped-def]
             number += 1
             words, facts = STEP_WORDS[step.id], step.facts(c)
             said = words_steps.said
-            shown.append(StepView(number, step.id, said(words.text, facts) or "", said(words.note, facts), said(words.reading, facts)))
+            shown.append(
+                StepView(
+                    number,
+                    step.id,
+                    said(words.text, facts) or "",
+                    said(words.note, facts),
+                    said(words.reading, facts),
+                )
+            )
         yield phase, words_steps.PHASE_TITLES[phase], tuple(shown)
 
 
@@ -302,15 +279,26 @@ def _rails(c: Context):  # type: ignore[no-untyped-def]
     for row in rail_loads(c):
         unknown = "not known"
         yield RailView(
-            w.RAILS[row.rail], quantity(row.load, row.unit), unknown if row.limit is None else quantity(row.limit, row.unit),
-            unknown if row.label is None else quantity(row.label, row.unit), row.load, row.limit, row.label or max(row.load, row.limit or 0),
-        )  # fmt: skip
+            w.RAILS[row.rail],
+            quantity(row.load, row.unit),
+            unknown if row.limit is None else quantity(row.limit, row.unit),
+            unknown if row.label is None else quantity(row.label, row.unit),
+            row.load,
+            row.limit,
+            row.label or max(row.load, row.limit or 0),
+        )
 
 
 def _times(c: Context):  # type: ignore[no-untyped-def]
     rows = times(c)
     for row in rows:
-        yield TimeView(w.RESOURCES[row.resource], _percent(row.now_permille), _percent(row.then_permille), row.now_permille, row.then_permille)
+        yield TimeView(
+            w.RESOURCES[row.resource],
+            _percent(row.now_permille),
+            _percent(row.then_permille),
+            row.now_permille,
+            row.then_permille,
+        )
     if rows:
         now, then = sum(r.now_permille for r in rows), sum(r.then_permille for r in rows)
         yield TimeView("Altogether", "100.0 %", _percent(then), now, then)
@@ -339,7 +327,13 @@ def _findings(c: Context, names: Names):  # type: ignore[no-untyped-def]
     order = {True: 0, False: 1}
     ranked = sorted(c.plan.findings, key=lambda f: (order[not f.admits], f.verdict == "fits"))
     for finding in ranked:
-        yield FindingView(_verdict(finding), title(finding.rule), sentence(finding, names), _margin(finding, c), rule(finding.rule).SOURCE)
+        yield FindingView(
+            _verdict(finding),
+            title(finding.rule),
+            sentence(finding, names),
+            _margin(finding, c),
+            rule(finding.rule).SOURCE,
+        )
 
 
 def _verdict(finding: Finding) -> str:
@@ -360,11 +354,20 @@ def _margin(finding: Finding, c: Context) -> str:
 
 def _provenance(c: Context):  # type: ignore[no-untyped-def]
     catalog = c.problem.catalog
-    yield "Catalogue", f"{catalog.name}, {catalog.as_of.isoformat()}, {catalog.origin}; digest {catalog.digest}"
+    yield (
+        "Catalogue",
+        f"{catalog.name}, {catalog.as_of.isoformat()}, {catalog.origin}; digest {catalog.digest}",
+    )
     yield "Day of the order", c.problem.today.isoformat()
     origin = c.origin
-    yield "Program", "partsolver, " + (f"version {origin.version}" if origin.version else "run from its sources")
-    yield "Make this plan again", f"partsolver replan {origin.plan_file} (survey and brief are inside the plan file)"
+    yield (
+        "Program",
+        "partsolver, " + (f"version {origin.version}" if origin.version else "run from its sources"),
+    )
+    yield (
+        "Make this plan again",
+        f"partsolver replan {origin.plan_file} (survey and brief are inside the plan file)",
+    )
     if origin.solver is not None:
         yield "Solver of the plan", origin.solver
     if origin.plan_digest is not None:

@@ -38,7 +38,10 @@ def answer_words(value: Any) -> str:
 
 def clash_sentence(clash: Clash, origin: Origin) -> str:
     """A clash in one sentence with both facts, each with where it comes from."""
-    first, second = (f"{fact} is {value}" + (f" ({where})" if (where := origin(fact)) else "") for fact, value in (clash.first, clash.second))
+    first, second = (
+        f"{fact} is {value}" + (f" ({where})" if (where := origin(fact)) else "")
+        for fact, value in (clash.first, clash.second)
+    )
     return f"{_CLASHES[clash.check]}: {first}, but {second}"
 
 
@@ -49,7 +52,9 @@ def check_text(survey: Survey, clashes: Sequence[Clash], origin: Origin = lambda
     what = "one pair of facts does" if len(clashes) == 1 else f"{len(clashes)} pairs of facts do"
     lines = [f"{survey.pc.name}: {what} not go together; look again at both"]
     lines += [wrap(clash_sentence(clash, origin) + ".", "  - ", "    ") for clash in clashes]
-    lines.append(f"Correct them in {survey.where}, then check again: partsolver survey check {shell(survey.where)}")
+    lines.append(
+        f"Correct them in {survey.where}, then check again: partsolver survey check {shell(survey.where)}"
+    )
     return "\n".join(lines) + "\n"
 
 
@@ -63,8 +68,16 @@ def check_json(survey: Survey, clashes: Sequence[Clash], origin: Origin = lambda
             "clashes": [
                 {
                     "check": clash.check,
-                    "first": {"fact": clash.first[0], "value": clash.first[1], "origin": origin(clash.first[0])},
-                    "second": {"fact": clash.second[0], "value": clash.second[1], "origin": origin(clash.second[0])},
+                    "first": {
+                        "fact": clash.first[0],
+                        "value": clash.first[1],
+                        "origin": origin(clash.first[0]),
+                    },
+                    "second": {
+                        "fact": clash.second[0],
+                        "value": clash.second[1],
+                        "origin": origin(clash.second[0]),
+                    },
                 }
                 for clash in clashes
             ],
@@ -126,10 +139,17 @@ def value_words(value: Any) -> str:
 
 KEPT_MINE = "your value stays; to have the new one run again with --take "
 OTHER_PC = "another name of the board or processor: the files may be of another PC, so nothing was written"
-OTHER_PC_HINT = "Choose another file with --out; or say that it is this PC: --keep-mine keeps your name, --take {path} takes the new one"
+OTHER_PC_HINT = (
+    "Choose another file with --out; or say that it is this PC: --keep-mine keeps your name, --take {path}"
+    " takes the new one"
+)
 SOURCES_DIFFER = "the files disagree, so it stays an open question"
-ASK_CLASH = "Which is right? Type mine to keep your value, new to take the file's, stop to leave without writing: "
-ASK_OTHER = "Is it the same PC? Type mine to keep your name, new to take the file's, stop to leave without writing: "
+ASK_CLASH = (
+    "Which is right? Type mine to keep your value, new to take the file's, stop to leave without writing: "
+)
+ASK_OTHER = (
+    "Is it the same PC? Type mine to keep your name, new to take the file's, stop to leave without writing: "
+)
 STOPPED = "stopped; nothing was written"
 
 

@@ -14,7 +14,7 @@ from partsolver.report.document import dump
 from partsolver.report.survey import answer_words, shell
 from partsolver.report.text import names_of, wrap
 from partsolver.report.words.cautions import CAUTIONS
-from partsolver.report.words.interview import WORDS
+from partsolver.report.words.interview_questions import WORDS
 from partsolver.report.words.lookup import question_text
 from partsolver.survey.interview.questions import BY_PATH, OPEN_CASE
 
@@ -23,10 +23,13 @@ Names = Any
 SESSION = 10
 
 _NEEDED = (
-    "First these {count}, all of them: a wrong guess could destroy parts, so the best plan stays out until they are answered, or no speed-up "
-    "can be told."
+    "First these {count}, all of them: a wrong guess could destroy parts, so the best plan stays out until"
+    " they are answered, or no speed-up can be told."
 )
-_NEEDED_ONE = "First this one: a wrong guess could destroy parts, so the best plan stays out until it is answered, or no speed-up can be told."
+_NEEDED_ONE = (
+    "First this one: a wrong guess could destroy parts, so the best plan stays out until it is answered, or"
+    " no speed-up can be told."
+)
 _SUPPOSED = "With the answers one hopes for, the first plan is then (below: the hoped plan): {plan}."
 _EACH = "Each is shown with the hoped answers to the others."
 _REST = "Then, supposing these answers:"
@@ -36,21 +39,37 @@ _BEFORE = "Before the case is opened: "
 _ALONE = "Each answer was tried alone; after answering, look again."
 _ANSWER = "Answer the first {count} in a talk: partsolver survey new --from {path} --first {count}{options}"
 _OPEN_CASE = ("mains", "supply-closed")
-_WORKS = {"pc.board_works": "the board works", "pc.cpu_works": "the processor works", "pc.memory_works": "the memory works"}
+_WORKS = {
+    "pc.board_works": "the board works",
+    "pc.cpu_works": "the processor works",
+    "pc.memory_works": "the memory works",
+}
 
 # What an answer to a list that nobody mentioned stands for.
 _ROWS: dict[tuple[str, str], str] = {
-    ("display", "vga"): "one with a VGA socket", ("display", "dvi-d"): "one with DVI", ("display", "hdmi-1.4"): "one with HDMI",
-    ("card", "graphics"): "a graphics card", ("card", "pcie"): "a PCI Express card", ("card", "pci"): "a PCI card",
-    ("device", "ps2"): "a PS/2 keyboard", ("device", "serial"): "one with a serial plug", ("device", "parallel"): "one with a parallel plug",
-    ("drive", "ssd"): "a SATA solid-state drive, started by UEFI", ("drive", "hdd35"): "a SATA disk, started the old way",
+    ("display", "vga"): "one with a VGA socket",
+    ("display", "dvi-d"): "one with DVI",
+    ("display", "hdmi-1.4"): "one with HDMI",
+    ("card", "graphics"): "a graphics card",
+    ("card", "pcie"): "a PCI Express card",
+    ("card", "pci"): "a PCI card",
+    ("device", "ps2"): "a PS/2 keyboard",
+    ("device", "serial"): "one with a serial plug",
+    ("device", "parallel"): "one with a parallel plug",
+    ("drive", "ssd"): "a SATA solid-state drive, started by UEFI",
+    ("drive", "hdd35"): "a SATA disk, started the old way",
     ("drive", "pata"): "a disk with a ribbon cable, started the old way",
-    ("memory", "2x1024"): "two of 1 GB", ("memory", "2x2048"): "two of 2 GB", ("memory", "2x4096"): "two of 4 GB",
-}  # fmt: skip
+    ("memory", "2x1024"): "two of 1 GB",
+    ("memory", "2x2048"): "two of 2 GB",
+    ("memory", "2x4096"): "two of 4 GB",
+}
 _UNITS: tuple[tuple[str, Callable[[int], str]], ...] = (
-    ("_ma", lambda n: f"{n / 1000:g} A"), ("_mib", lambda n: f"{n / 1024:g} GB"), ("_mm", lambda n: f"{n} mm"), ("_w", lambda n: f"{n} W"),
+    ("_ma", lambda n: f"{n / 1000:g} A"),
+    ("_mib", lambda n: f"{n / 1024:g} GB"),
+    ("_mm", lambda n: f"{n} mm"),
+    ("_w", lambda n: f"{n} W"),
     ("_mts", lambda n: f"{n} MT/s"),
-)  # fmt: skip
+)
 
 
 def plain_answer(path: str, value: Any) -> str:
@@ -84,8 +103,8 @@ def _general(path: str) -> str:
 
 
 def questions_text(found: Questions, problem: Problem, options: str = "") -> str:
-    """Open questions: those that are needed, then by the value of their answers; those that change nothing last.
-    ``options``: those this was computed with, to be typed again.
+    """Open questions: those that are needed, then by the value of their answers; those that change nothing
+    last. ``options``: those this was computed with, to be typed again.
     """
     names = names_of(problem)
     if not found.values:
@@ -105,7 +124,9 @@ def questions_text(found: Questions, problem: Problem, options: str = "") -> str
         if len(needed) > 1:
             lines += [wrap(_EACH, "")]
         for number, value in enumerate(needed, 1):
-            lines += _question(number, value, "", (_hoping(e, found.supposed, problem, names) for e in value.effects))
+            lines += _question(
+                number, value, "", (_hoping(e, found.supposed, problem, names) for e in value.effects)
+            )
     if rest:
         lines += ["", wrap(_REST, "")] if needed else [""]
     for value in rest:
@@ -144,12 +165,17 @@ def _question(number: int, value: QuestionValue, worth: str, effects: Iterator[s
 
 def _worth(value: QuestionValue, problem: Problem) -> str:
     if value.at_risk:
-        return f"At stake: an order of {format_amount(value.at_risk, problem.catalog.digits)} {problem.catalog.currency} that may not fit."
+        return (
+            f"At stake: an order of {format_amount(value.at_risk, problem.catalog.digits)}"
+            f" {problem.catalog.currency} that may not fit."
+        )
     parts = []
     if value.time_permille:
         parts.append(f"{value.time_permille / 10:.1f} % of the expected time")
     if value.money:
-        parts.append(f"{format_amount(value.money, problem.catalog.digits)} {problem.catalog.currency} of cost")
+        parts.append(
+            f"{format_amount(value.money, problem.catalog.digits)} {problem.catalog.currency} of cost"
+        )
     return "At stake: " + (" and ".join(parts) or "which parts are bought") + "."
 
 
@@ -168,7 +194,11 @@ def _hoping(effect: AnswerEffect, supposed: Plan | None, problem: Problem, names
     """What a needed answer leads to, the others of its group being as hoped."""
     if effect.plan is None:
         return "no plan exists"
-    if supposed is None or effect.plan.parts.keys != supposed.parts.keys or effect.plan.draft.cost != supposed.draft.cost:
+    if (
+        supposed is None
+        or effect.plan.parts.keys != supposed.parts.keys
+        or effect.plan.draft.cost != supposed.draft.cost
+    ):
         return _plan(effect.plan, problem, names)
     told = effect.plan.speedup
     return "the hoped plan" + ("" if told is None or told == supposed.speedup else f" ({_times(told)})")

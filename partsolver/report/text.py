@@ -6,23 +6,20 @@ import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
-from partsolver.assembly.cards import placement
 from partsolver.assembly.memory import effective_rate_mts
 from partsolver.base.quantities import format_amount
 from partsolver.performance.present import present_parts
-from partsolver.plan.draft import Line
 from partsolver.plan.findings import Finding
 from partsolver.plan.outcome import Interval, Outcome, Plan
-from partsolver.problem.candidates import Candidate, Parts
 from partsolver.problem.problem import Problem
 from partsolver.report.keeping import keeping_lines
 from partsolver.report.notable import notable
 from partsolver.report.replacing import replaced_words
+from partsolver.report.text_orders import extras_text, gib, kept_text, order_lines_text, times_sign
 from partsolver.report.words.lookup import (
     caution_text,
     finding_caution,
     question_text,
-    reason,
     sentence,
     title,
 )
@@ -45,9 +42,13 @@ def names_of(problem: Problem) -> Names:
 def wrap(text: str, indent: str = "  ", hanging: str | None = None) -> str:
     """Text wrapped to the width."""
     return textwrap.fill(
-        text, WIDTH, initial_indent=indent, subsequent_indent=indent if hanging is None else hanging,
-        break_long_words=False, break_on_hyphens=False,
-    )  # fmt: skip
+        text,
+        WIDTH,
+        initial_indent=indent,
+        subsequent_indent=indent if hanging is None else hanging,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
 
 
 def recommendation(outcome: Outcome, problem: Problem, show: Sequence[int] = (1,)) -> str:
@@ -63,7 +64,15 @@ def recommendation(outcome: Outcome, problem: Problem, show: Sequence[int] = (1,
             lines += ["", *plan_lines(plan, problem, names)]
     hidden = [plan.rank for plan in outcome.plans if plan.rank not in show]
     if hidden:
-        lines += ["", wrap("In full: --show " + " or --show ".join(str(rank) for rank in hidden[:2]) + ", or --show all.", "")]
+        lines += [
+            "",
+            wrap(
+                "In full: --show "
+                + " or --show ".join(str(rank) for rank in hidden[:2])
+                + ", or --show all.",
+                "",
+            ),
+        ]
     lines += ["", *_provenance(outcome, problem)]
     return "\n".join(lines) + "\n"
 
@@ -73,10 +82,15 @@ def _heading(outcome: Outcome, problem: Problem) -> Iterator[str]:
     budget = "no budget set" if problem.budget is None else f"budget {_money(problem, problem.budget)}"
     yield wrap(f"{problem.survey.pc.name}: {problem.use.title.lower()}, {budget}", "")
     if outcome.plans and outcome.plans[0].parts.board_kept and _blocking_unknown(problem):
-        yield wrap("Open facts of the supply block every new board until they are known: `partsolver survey questions` lists them.", "")
+        yield wrap(
+            "Open facts of the supply block every new board until they are known: `partsolver survey"
+            " questions` lists them.",
+            "",
+        )
     if outcome.status == "optimal":
         order = (
-            f"least expected time (differences below {brief.resolution_percent} % do not count), then least cost"
+            f"least expected time (differences below {brief.resolution_percent} % do not count), then least"
+            " cost"
             if brief.goal == "speed"
             else "least cost, then least expected time"
         )
@@ -89,7 +103,11 @@ def _heading(outcome: Outcome, problem: Problem) -> Iterator[str]:
 def _blocking_unknown(problem: Problem) -> bool:
     """Whether a fact of the supply is open without which no new board may be connected."""
     psu = problem.survey.psu
-    return psu.main_plug is None or psu.cpu_plugs is None or (psu.pinout is None and problem.survey.pc.brand is not False)
+    return (
+        psu.main_plug is None
+        or psu.cpu_plugs is None
+        or (psu.pinout is None and problem.survey.pc.brand is not False)
+    )
 
 
 def _table(outcome: Outcome, problem: Problem) -> Iterator[str]:
@@ -104,12 +122,19 @@ def _table(outcome: Outcome, problem: Problem) -> Iterator[str]:
         for more in rest:
             yield " " * 42 + more
     if any(plan.equal_to_previous for plan in outcome.plans):
-        yield wrap("= the order against the plan above is a coin toss: the expected times differ by less than is known.", "  ")
+        yield wrap(
+            "= the order against the plan above is a coin toss: the expected times differ by less than is"
+            " known.",
+            "  ",
+        )
     if any(plan.fragile for plan in outcome.plans):
         for plan in outcome.plans:
             if plan.fragile:
                 parts = ", ".join(names_of(problem).get(part, part) for part in plan.fragile)
-                yield wrap(f"Plan {plan.rank} hangs on one part: without {parts} nothing nearly as good is left.", "  ")
+                yield wrap(
+                    f"Plan {plan.rank} hangs on one part: without {parts} nothing nearly as good is left.",
+                    "  ",
+                )
 
 
 def complete_lines(outcome: Outcome, problem: Problem, name: str = "plan 1") -> Iterator[str]:
@@ -129,20 +154,36 @@ def complete_lines(outcome: Outcome, problem: Problem, name: str = "plan 1") -> 
 def _waiting(outcome: Outcome, problem: Problem) -> Iterator[str]:
     """What waiting for plan 1 buys."""
     first = outcome.plans[0] if outcome.plans else None
-    if first is not None and first.arrival is not None and (first.arrival - problem.today).days > LONG_WAIT_DAYS:
+    if (
+        first is not None
+        and first.arrival is not None
+        and (first.arrival - problem.today).days > LONG_WAIT_DAYS
+    ):
         sooner = next((p for p in outcome.plans if p.arrival is None or p.arrival < first.arrival), None)
-        if sooner is not None and (sooner.arrival is None or (first.arrival - sooner.arrival).days > LONG_WAIT_DAYS // 2):
+        if sooner is not None and (
+            sooner.arrival is None or (first.arrival - sooner.arrival).days > LONG_WAIT_DAYS // 2
+        ):
             more = sooner.draft.cost - first.draft.cost
-            difference = f"{format_amount(abs(more), problem.catalog.digits)} {'more' if more >= 0 else 'less'}"
+            difference = (
+                f"{format_amount(abs(more), problem.catalog.digits)} {'more' if more >= 0 else 'less'}"
+            )
             when = "at once" if sooner.arrival is None else f"on {sooner.arrival.isoformat()}"
-            yield wrap(f"Plan 1 is complete only on {first.arrival.isoformat()}; plan {sooner.rank} is there {when} for {difference}.", "  ")
+            yield wrap(
+                f"Plan 1 is complete only on {first.arrival.isoformat()}; plan {sooner.rank} is there {when}"
+                f" for {difference}.",
+                "  ",
+            )
 
 
 def _kept_all_the_same(outcome: Outcome, problem: Problem) -> Iterator[str]:
     """Kept parts that the brief lets be replaced and the best plan keeps."""
     if outcome.status == "optimal" and outcome.plans:
         first = outcome.plans[0].parts
-        kept = [SLOT_NAMES[slot] for slot in ("psu", "case", "cooler", "drive") if slot in problem.brief.replace and first.candidate(slot).id is None]
+        kept = [
+            SLOT_NAMES[slot]
+            for slot in ("psu", "case", "cooler", "drive")
+            if slot in problem.brief.replace and first.candidate(slot).id is None
+        ]
         if kept:
             yield wrap(f"May be replaced, and no plan gets better by it: {', '.join(kept)}.", "  ")
 
@@ -162,11 +203,7 @@ def _bought_summary(plan: Plan, problem: Problem) -> str:
 def _speedup(interval: Interval | None) -> str:
     if interval is None:
         return "not known"
-    return f"{_times(interval.expected_milli)}x ({_times(interval.low_milli)}-{_times(interval.high_milli)})"
-
-
-def _times(milli: int) -> str:
-    return f"{Fraction(milli, 1000).__float__():.2f}"
+    return f"{times_sign(interval.expected_milli)}x ({times_sign(interval.low_milli)}-{times_sign(interval.high_milli)})"
 
 
 def _money(problem: Problem, minor: int) -> str:
@@ -176,14 +213,16 @@ def _money(problem: Problem, minor: int) -> str:
 def plan_lines(plan: Plan, problem: Problem, names: Names, heading: str | None = None) -> Iterator[str]:
     """One plan in full."""
     yield heading or f"PLAN {plan.rank}"
-    yield from _order_lines(plan, problem, names)
-    yield from _section("Kept", _kept(plan.parts, problem, names))
+    yield from order_lines_text(plan, problem, names)
+    yield from _section("Kept", kept_text(plan.parts, problem, names))
     yield from _section("Kept or new", [] if plan.keeping is None else keeping_lines(plan.keeping, names))
-    yield from _section("Extras, and why", _extras(plan, names))
+    yield from _section("Extras, and why", extras_text(plan, names))
     yield from _section("What changes for the owner", _changes(plan, problem, names))
     refused = [f for f in plan.findings if not f.admits]
     yield from _section("DOES NOT FIT", [f"{title(f.rule)}: {sentence(f, names)}" for f in refused])
-    yield from _section("Tightest margins", [f"{title(f.rule)}: {sentence(f, names)}" for f in tightest(plan.findings)])
+    yield from _section(
+        "Tightest margins", [f"{title(f.rule)}: {sentence(f, names)}" for f in tightest(plan.findings)]
+    )
     yield from _section("Worth knowing", list(_remarks(plan.findings, names)))
     stand_ins = [_stand_in(s, problem, names) for s in plan.stand_ins]
     yield from _section("Stand-ins if a part is gone", stand_ins)
@@ -200,70 +239,6 @@ def _section(heading: str, items: Sequence[str]) -> Iterator[str]:
             yield wrap(item, "    - ", "      ")
 
 
-def _order_lines(plan: Plan, problem: Problem, names: Names) -> Iterator[str]:
-    draft = plan.draft
-    for line in draft.lines:
-        yield from _order_line(line, problem, names)
-    for seller, charge in draft.deliveries:
-        words = "delivery free" if charge == 0 else "delivery"
-        amount = format_amount(charge, problem.catalog.digits)
-        yield f"    {words + ', ' + problem.sellers[seller].name:<60.60}{amount:>12}"
-    total = format_amount(draft.cost, problem.catalog.digits)
-    yield f"    {'total in ' + problem.catalog.currency:<60}{total:>12}"
-    if plan.arrival is not None:
-        yield f"    all there on {plan.arrival.isoformat()} when ordered on {problem.today.isoformat()}"
-    if plan.speedup is not None:
-        low, high = _times(plan.speedup.low_milli), _times(plan.speedup.high_milli)
-        yield f"    expected speed-up {_times(plan.speedup.expected_milli)} times ({low} to {high})"
-
-
-def _order_line(line: Line, problem: Problem, names: Names) -> Iterator[str]:
-    name = names.get(line.item, line.item)
-    count = f"{line.quantity} x " if line.quantity > 1 else ""
-    source = line.offer or line.bundle
-    amount = format_amount(line.amount, problem.catalog.digits)
-    if line.bundle is not None and line.slot is not None:
-        amount = "in bundle"
-    state = "" if source is None or source.condition == "new" else f", {source.condition}"
-    seller = "" if source is None else problem.sellers[source.seller].name
-    yield f"    {(count + name):<36.36}  {(seller + state):<22.22}{amount:>12}"
-
-
-def _kept(parts: Parts, problem: Problem, names: Names) -> list[str]:
-    kept = [
-        f"{SLOT_NAMES[c.slot]}: {_kept_name(c, problem, names)}"
-        for c in parts.picked
-        if c.kept and not (c.slot == "drive" and problem.survey.system_drive is None)
-    ]
-    if parts.memory.mixed:
-        kept.append("memory: the present modules stay beside the new ones")
-    others = [d.name for d in problem.survey.drives if not d.system]
-    if others:
-        kept.append("other drives: " + ", ".join(others))
-    placed = {name for name, _ in placement(problem, parts.board, parts.case).placed}
-    cards = [card.name for card in problem.survey.cards if card.name in placed]
-    if cards:
-        kept.append("cards: " + ", ".join(cards))
-    return ["; ".join(kept)] if kept else []
-
-
-def _kept_name(candidate: Candidate, problem: Problem, names: Names) -> str:
-    if candidate.slot == "memory":
-        total = candidate.part.total_mib  # type: ignore[union-attr]
-        return "present modules" if total is None else f"present modules, {_gib(total)}"
-    return names.get(candidate.key, candidate.key)
-
-
-def _gib(mib: int) -> str:
-    return f"{mib / 1024:g} GB"
-
-
-def _extras(plan: Plan, names: Names) -> list[str]:
-    return [
-        f"{names.get(line.item, line.item)}: {reason(line.need, names)}" for line in plan.draft.lines if line.need is not None
-    ]
-
-
 def _changes(plan: Plan, problem: Problem, names: Names) -> list[str]:
     if plan.parts.unchanged:
         return []
@@ -272,23 +247,38 @@ def _changes(plan: Plan, problem: Problem, names: Names) -> list[str]:
     if not new.candidate("cpu").kept and old.cpu.cores and new.cpu.cores:
         found.append(f"processor: {old.cpu.cores} cores before, {new.cpu.cores} after")
     if not new.candidate("memory").kept and new.memory.total_mib is not None:
-        before = "unknown" if old.memory.total_mib is None else _gib(old.memory.total_mib)
+        before = "unknown" if old.memory.total_mib is None else gib(old.memory.total_mib)
         rate = effective_rate_mts(new.board, new.cpu, new.memory)
         speed = "" if rate is None else f" at {rate} MT/s"
-        found.append(f"memory: {before} before, {_gib(new.memory.total_mib)} after{speed}")
+        found.append(f"memory: {before} before, {gib(new.memory.total_mib)} after{speed}")
     for slot in ("psu", "case", "drive"):
-        candidate = new.candidate(slot)  # type: ignore[arg-type]
+        candidate = new.candidate(slot)
         if not candidate.kept:
             found.append(f"{SLOT_NAMES[slot]} is replaced by {names.get(candidate.key, candidate.key)}")
     return [*found, *(replaced_words(item, plan, names) for item in plan.replaced)]
 
 
 def tightest(findings: Iterable[Finding]) -> list[Finding]:
-    """The findings nearest to their limit, by the share of the limit that is left (money and counts of 0 left out)."""
+    """The findings nearest to their limit, by the share of the limit that is left (money and counts of 0 left
+    out)."""
     found = []
     for finding in findings:
-        if finding.verdict == "fits" and finding.margin is not None and isinstance(finding.limit, int) and finding.limit > 0:
-            if finding.rule.startswith("buying.") or finding.unit in ("ports", "plugs", "pieces", "slots", "modules", "cards", "devices", "displays"):
+        if (
+            finding.verdict == "fits"
+            and finding.margin is not None
+            and isinstance(finding.limit, int)
+            and finding.limit > 0
+        ):
+            if finding.rule.startswith("buying.") or finding.unit in (
+                "ports",
+                "plugs",
+                "pieces",
+                "slots",
+                "modules",
+                "cards",
+                "devices",
+                "displays",
+            ):
                 continue
             share = Fraction(finding.margin, finding.limit)
             if share < Fraction(1, 2):
@@ -301,7 +291,9 @@ def _remarks(findings: Sequence[Finding], names: Names) -> Iterator[str]:
     """Findings that fit with something to say, and unknowns; what is among the margins is not said twice."""
     shown = tightest(findings)
     for finding in findings:
-        if (finding.verdict == "unknown" and not finding.blocks) or (notable(finding) and finding not in shown):
+        if (finding.verdict == "unknown" and not finding.blocks) or (
+            notable(finding) and finding not in shown
+        ):
             yield f"{title(finding.rule)}: {sentence(finding, names)}"
 
 
@@ -310,17 +302,25 @@ def _stand_in(stand_in: object, problem: Problem, names: Names) -> str:
 
     assert isinstance(stand_in, StandIn)
     difference = format_amount(abs(stand_in.difference), problem.catalog.digits)
-    words = "at the same cost" if stand_in.difference == 0 else f"{difference} {'more' if stand_in.difference > 0 else 'less'}"
+    words = (
+        "at the same cost"
+        if stand_in.difference == 0
+        else f"{difference} {'more' if stand_in.difference > 0 else 'less'}"
+    )
     count = f"{stand_in.count} x " if stand_in.count > 1 else ""
-    return f"for {names.get(stand_in.replaces, stand_in.replaces)}: {count}{names.get(stand_in.id, stand_in.id)} ({words})"
+    return (
+        f"for {names.get(stand_in.replaces, stand_in.replaces)}: {count}{names.get(stand_in.id, stand_in.id)}"
+        f" ({words})"
+    )
 
 
 def _provenance(outcome: Outcome, problem: Problem) -> Iterator[str]:
     made = outcome.provenance
     yield wrap(
-        f"Catalogue {problem.catalog.name}, {made.catalog_date}, {problem.catalog.origin}; digest {made.catalog_digest}. "
-        f"{made.solver}. Figures are estimates: the makers' manuals decide.", "",
-    )  # fmt: skip
+        f"Catalogue {problem.catalog.name}, {made.catalog_date}, {problem.catalog.origin}; digest"
+        f" {made.catalog_digest}. {made.solver}. Figures are estimates: the makers' manuals decide.",
+        "",
+    )
 
 
 def impossible(outcome: Outcome, problem: Problem) -> str:
@@ -331,10 +331,14 @@ def impossible(outcome: Outcome, problem: Problem) -> str:
         for slot in conflict.empty_slots:
             lines.append(wrap(f"There is no candidate at all for: {SLOT_NAMES.get(slot, slot)}.", ""))
         boards, cpus, memory = conflict.totals
-        lines.append(f"Of {boards} boards, {cpus} processors and {memory} memory choices each rule alone leaves:")
+        lines.append(
+            f"Of {boards} boards, {cpus} processors and {memory} memory choices each rule alone leaves:"
+        )
         lines.append(f"  {'boards':>7} {'processors':>11} {'memory':>7}  rule")
         for count in conflict.counts:
-            lines.append(f"  {count.boards:>7} {count.cpus:>11} {count.memory:>7}  {title(count.rule)} ({count.rule})")
+            lines.append(
+                f"  {count.boards:>7} {count.cpus:>11} {count.memory:>7}  {title(count.rule)} ({count.rule})"
+            )
         lines.append("")
         lines.append(wrap("`partsolver why` names the smallest conflict and the ways out.", ""))
     return "\n".join(lines) + "\n"

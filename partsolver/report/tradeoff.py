@@ -39,7 +39,9 @@ def yearly_cost_minor(plan: Plan, problem: Problem) -> int | None:
 def _third(plan: Plan, problem: Problem, third: str | None) -> str:
     if third == "power":
         cost = yearly_cost_minor(plan, problem)
-        return f"{-(-plan.power_mw // 1000)} W" if cost is None else format_amount(cost, problem.catalog.digits)
+        return (
+            f"{-(-plan.power_mw // 1000)} W" if cost is None else format_amount(cost, problem.catalog.digits)
+        )
     if third == "waste":
         mass, complete = discarded_g(plan.parts, problem)
         return f"{'' if complete else '>'}{mass} g"
@@ -48,8 +50,18 @@ def _third(plan: Plan, problem: Problem, third: str | None) -> str:
 
 def tradeoff_text(found: Tradeoff, problem: Problem, third: str | None) -> str:
     """The trade-off as a table of 80 columns."""
-    budget = "" if problem.budget is None else f" up to {format_amount(problem.budget, problem.catalog.digits)} {problem.catalog.currency}"
-    lines = [wrap(f"{problem.survey.pc.name}: trade-off of cost and speed-up for {problem.use.title.lower()}{budget}", "")]
+    budget = (
+        ""
+        if problem.budget is None
+        else f" up to {format_amount(problem.budget, problem.catalog.digits)} {problem.catalog.currency}"
+    )
+    lines = [
+        wrap(
+            f"{problem.survey.pc.name}: trade-off of cost and speed-up for"
+            f" {problem.use.title.lower()}{budget}",
+            "",
+        )
+    ]
     if not found.points:
         return lines[0] + "\nNo plan exists. `partsolver why` says why.\n"
     state = "exact and proven" if found.proven else "not finished within the limit"
@@ -60,11 +72,19 @@ def tradeoff_text(found: Tradeoff, problem: Problem, third: str | None) -> str:
     for point in found.points:
         lines += _point_lines(point, problem, third)
     lines.append("")
-    lines.append(wrap("per % = price of one more percent of speed-up in this step; < marks a knee: the next percent costs at least twice as much.", ""))
+    lines.append(
+        wrap(
+            "per % = price of one more percent of speed-up in this step; < marks a knee: the next percent"
+            " costs at least twice as much.",
+            "",
+        )
+    )
     if third == "power":
         lines.append(wrap(_running_note(problem), ""))
     if third == "waste":
-        lines.append(wrap("waste = mass of the parts thrown away; > where the mass of some part is not known.", ""))
+        lines.append(
+            wrap("waste = mass of the parts thrown away; > where the mass of some part is not known.", "")
+        )
     return "\n".join(lines) + "\n"
 
 
@@ -72,7 +92,10 @@ def _running_note(problem: Problem) -> str:
     if problem.brief.tariff_per_kwh is None:
         return "running = continuous power; with tariff_per_kwh in the brief it is the cost of a year."
     hours, tariff = problem.brief.hours_per_year, problem.brief.tariff_per_kwh
-    return f"running = electricity of a year at continuous power: {hours} h at {tariff} {problem.catalog.currency} per kWh (an upper estimate)."
+    return (
+        f"running = electricity of a year at continuous power: {hours} h at {tariff}"
+        f" {problem.catalog.currency} per kWh (an upper estimate)."
+    )
 
 
 def _point_lines(point: Point, problem: Problem, third: str | None) -> list[str]:
@@ -84,10 +107,15 @@ def _point_lines(point: Point, problem: Problem, third: str | None) -> list[str]
     if plan.speedup is not None:
         low, high = plan.speedup.low_milli / 1000, plan.speedup.high_milli / 1000
         speed = f"{plan.speedup.expected_milli / 1000:.2f}x ({low:.2f}-{high:.2f})"
-    price = "" if point.price_per_percent_minor is None else format_amount(point.price_per_percent_minor, digits)
+    price = (
+        "" if point.price_per_percent_minor is None else format_amount(point.price_per_percent_minor, digits)
+    )
     mark = "<" if point.knee else " "
     first, *rest = textwrap.wrap(change_words(plan, problem), 80 - 49) or [""]
-    lines = [f"{format_amount(plan.draft.cost, digits):>9}  {speed:<19}{price:>7}{mark}{_third(plan, problem, third):>8}  {first}"]
+    lines = [
+        f"{format_amount(plan.draft.cost, digits):>9} "
+        f" {speed:<19}{price:>7}{mark}{_third(plan, problem, third):>8}  {first}"
+    ]
     return lines + [" " * 49 + more for more in rest]
 
 
@@ -111,7 +139,11 @@ def _point_document(point: Point, problem: Problem, third: str | None) -> dict[s
         "cost": format_amount(plan.draft.cost, digits),
         "speedup": report_json.speedup_document(plan.speedup),
         "time_ppm": plan.draft.time_ppm,
-        "price_per_percent": None if point.price_per_percent_minor is None else format_amount(point.price_per_percent_minor, digits),
+        "price_per_percent": (
+            None
+            if point.price_per_percent_minor is None
+            else format_amount(point.price_per_percent_minor, digits)
+        ),
         "knee": point.knee,
         "parts": report_json.parts_document(plan.parts),
         "power_w": -(-plan.power_mw // 1000),

@@ -46,17 +46,33 @@ def why_text(answer: Why, problem: Problem) -> str:
     if answer.possible:
         assert answer.plan is not None
         plan = _plan_words(answer.plan, problem, names)
-        return wrap(f"{name}: there is a plan; the cheapest: {plan}. `partsolver recommend` ranks them.", "") + "\n"
+        return (
+            wrap(f"{name}: there is a plan; the cheapest: {plan}. `partsolver recommend` ranks them.", "")
+            + "\n"
+        )
     lines = [wrap(f"{name}: no plan exists. This is proved.", ""), ""]
     for slot in answer.empty_slots:
-        lines.append(wrap(f"There is no candidate at all for the {SLOT_NAMES[slot]}: nothing is offered and the present one is not usable.", ""))
+        lines.append(
+            wrap(
+                f"There is no candidate at all for the {SLOT_NAMES[slot]}: nothing is offered and the present"
+                " one is not usable.",
+                "",
+            )
+        )
     if answer.reasons:
         count = len(answer.reasons)
-        lines.append("This alone makes it impossible:" if count == 1 else f"These {count} together make it impossible; without any one of them there is a plan:")
+        lines.append(
+            "This alone makes it impossible:"
+            if count == 1
+            else f"These {count} together make it impossible; without any one of them there is a plan:"
+        )
         for reason in answer.reasons:
             lines += _reason_lines(reason, answer.totals, names)
         lines.append("")
-    none = "No single change of the wishes or of the kept parts helps: look for other offers, or change several things together."
+    none = (
+        "No single change of the wishes or of the kept parts helps: look for other offers, or change several"
+        " things together."
+    )
     lines.append("Ways out, each solved and checked:" if answer.ways_out else wrap(none, ""))
     for way in answer.ways_out:
         lines += _way_lines(way, problem, names)
@@ -65,7 +81,14 @@ def why_text(answer: Why, problem: Problem) -> str:
 
 def _reason_lines(reason: Reason, totals: tuple[int, int, int], names: Names) -> list[str]:
     lines = [wrap(f"{title(reason.rule)}: {rule_of(reason.rule).STATEMENT}", "  - ", "    ")]
-    counts = list(zip((reason.boards, reason.cpus, reason.memory), totals, ("board", "processor", "memory choice"), strict=True))
+    counts = list(
+        zip(
+            (reason.boards, reason.cpus, reason.memory),
+            totals,
+            ("board", "processor", "memory choice"),
+            strict=True,
+        )
+    )
     if not any(have for have, _, _ in counts):
         of_what = [_count(of, word) for _, of, word in counts]
         lines.append(wrap(f"Alone it leaves nothing of {of_what[0]}, {of_what[1]} and {of_what[2]}.", "    "))
@@ -114,7 +137,9 @@ def _plan_words(plan: Plan, problem: Problem, names: Names) -> str:
     if plan.parts.unchanged and not plan.draft.lines:
         return "buy nothing and keep the PC as it is"
     bought = [
-        f"{c.quantity} x {names.get(c.id, c.id)}" if c.quantity > 1 else names.get(c.id, c.id) for c in plan.parts.picked if c.id is not None
+        f"{c.quantity} x {names.get(c.id, c.id)}" if c.quantity > 1 else names.get(c.id, c.id)
+        for c in plan.parts.picked
+        if c.id is not None
     ]
     bought += [names.get(line.item, line.item) for line in plan.draft.lines if line.need is not None]
     speed = "" if plan.speedup is None else f", {plan.speedup.expected_milli / 1000:.2f} times as fast"
@@ -142,13 +167,16 @@ def why_document(answer: Why, problem: Problem) -> dict[str, Any]:
         "conflict": [_reason_document(reason) for reason in answer.reasons],
         "ways_out": [
             {
-                "kind": way.kind, "what": way.what, "value": way.value, "also_budget": way.also_budget,
+                "kind": way.kind,
+                "what": way.what,
+                "value": way.value,
+                "also_budget": way.also_budget,
                 "plan": report_json.plan_document(way.plan, problem),
             }
             for way in answer.ways_out
         ],
         "plan": None if answer.plan is None else report_json.plan_document(answer.plan, problem),
-    }  # fmt: skip
+    }
 
 
 def _reason_document(reason: Reason) -> dict[str, Any]:
@@ -168,7 +196,10 @@ def why_not_text(found: WhyNot, problem: Problem) -> str:
     if found.verdict == "not-offered":
         return wrap(f"{name} cannot be bought: nobody in this catalogue offers it.", "") + "\n"
     if found.verdict == "not-needed":
-        return wrap(f"{name} is an extra: it is bought only where something needs it, and no plan does.", "") + "\n"
+        return (
+            wrap(f"{name} is an extra: it is bought only where something needs it, and no plan does.", "")
+            + "\n"
+        )
     lines = []
     if found.verdict == "ruled-out":
         together = "" if len(found.reasons) < 2 else f" These {len(found.reasons)} together stand in the way:"
@@ -180,7 +211,13 @@ def why_not_text(found: WhyNot, problem: Problem) -> str:
     assert found.best is not None
     lines.append(wrap(f"{name} is possible, but the first plan is better.", ""))
     if found.dominated_by is not None:
-        lines.append(wrap(f"{names.get(found.dominated_by, found.dominated_by)} does at least as much for no more money.", "  "))
+        lines.append(
+            wrap(
+                f"{names.get(found.dominated_by, found.dominated_by)} does at least as much for no more"
+                " money.",
+                "  ",
+            )
+        )
     lines.append(wrap(f"Best plan with it: {_plan_words(found.best, problem, names)}.", "  "))
     if found.first is not None:
         lines.append(wrap(f"First plan: {_plan_words(found.first, problem, names)}.", "  "))

@@ -1,6 +1,7 @@
 """The ordered registry of rules. One file per rule; the order is the order of findings in every report.
 
-Physics first (what destroys or does not fit), then the system, then money and wishes. Add a rule: DEVELOPERS.md.
+Physics first (what destroys or does not fit), then the system, then money and wishes. Add a rule:
+DEVELOPERS.md.
 """
 
 from __future__ import annotations

@@ -5,7 +5,8 @@ STATEMENT   the condition in one sentence
 SOURCE      document, revision, section; or "common practice"
 NATURE      "physics" | "system" | "money" | "wish": explanations prefer physics, wishes go first
 SLOTS       slots whose candidates it reads
-READS       by slot: the facts it reads of a candidate's part (dotted for a part's own record; whether the candidate is kept is
+READS       by slot: the facts it reads of a candidate's part (dotted for a part's own record; whether the
+candidate is kept is
             always read; ``named``: its id, where an extra is made for it); nothing for a rule about buying
 SURVEY      fields of the survey it reads beside those candidates (``os`` also for what the system demands)
 needs(parts, problem) -> tuple[Need, ...]
@@ -15,8 +16,8 @@ admits(draft, problem) -> tuple[Finding, ...]
 post(model, picks, problem, on) -> None
             the same as CP-SAT constraints; every row is switched by the literal ``on``
 
-A rule about buying may also have ``allows_offer``, ``allows_bundle`` and ``allows_candidate`` (whether one may be taken at all)
-and ``idle(problem)``: whether these let all pass in a problem.
+A rule about buying may also have ``allows_offer``, ``allows_bundle`` and ``allows_candidate`` (whether one
+may be taken at all) and ``idle(problem)``: whether these let all pass in a problem.
 
 ``admits`` and ``post`` are written independently; ``tests/rules/test_agreement.py`` proves over whole small
 catalogues that they agree. A rule that needs nothing bought leaves ``needs`` out.
@@ -54,14 +55,14 @@ class Rule(Protocol):
 
     def admits(self, draft: Draft, problem: Problem) -> tuple[Finding, ...]: ...
 
-    def post(
-        self, model: cp_model.CpModel, picks: Picks, problem: Problem, on: cp_model.IntVar
-    ) -> None: ...
+    def post(self, model: cp_model.CpModel, picks: Picks, problem: Problem, on: cp_model.IntVar) -> None: ...
 
 
 def choosing(problem: Problem, rules: Iterable[Rule], name: str) -> list[Rule]:
     """The rules that have a function of this name, where it may refuse anything."""
-    return [rule for rule in rules if hasattr(rule, name) and not (hasattr(rule, "idle") and rule.idle(problem))]
+    return [
+        rule for rule in rules if hasattr(rule, name) and not (hasattr(rule, "idle") and rule.idle(problem))
+    ]
 
 
 def needs_of(rule: Rule, parts: Parts, problem: Problem) -> tuple[Need, ...]:

@@ -1,7 +1,7 @@
 """Everything arrives by the wanted day.
 
-Arrival = the later of today and the offer's day of availability, plus the seller's delivery days. A seller's promise
-is not a guarantee; private sellers least of all (common practice).
+Arrival = the later of today and the offer's day of availability, plus the seller's delivery days. A seller's
+promise is not a guarantee; private sellers least of all (common practice).
 """
 
 from __future__ import annotations
@@ -47,7 +47,9 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         margin = (wanted - arrival).days
         verdict: Verdict = "fits" if margin >= 0 else "fails"
         facts = (("seller", source.seller),)
-        found.append(Finding(ID, verdict, arrival.isoformat(), wanted.isoformat(), margin, "days", (line.item,), facts))
+        found.append(
+            Finding(ID, verdict, arrival.isoformat(), wanted.isoformat(), margin, "days", (line.item,), facts)
+        )
     return tuple(found)
 
 

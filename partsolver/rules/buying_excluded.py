@@ -23,7 +23,8 @@ SURVEY: tuple[str, ...] = ()
 
 
 def ids_of(candidate: Candidate) -> tuple[str, ...]:
-    """Catalogue and survey ids a candidate stands for (memory may be a kit together with the kept modules)."""
+    """Catalogue and survey ids a candidate stands for (memory may be a kit together with the kept
+    modules)."""
     ids = [candidate.id] if candidate.id is not None else [candidate.key]
     if candidate.slot == "memory" and candidate.part.with_kept:  # type: ignore[union-attr]
         ids.append("kept-memory")
@@ -50,7 +51,11 @@ def allows_candidate(problem: Problem, candidate: Candidate) -> bool:
     ids = ids_of(candidate)
     if any(part in without for part in ids):
         return False
-    demanded = any(part in including for c in problem.slot(candidate.slot) for part in ids_of(c)) if including else False
+    demanded = (
+        any(part in including for c in problem.slot(candidate.slot) for part in ids_of(c))
+        if including
+        else False
+    )
     return not demanded or any(part in including for part in ids)
 
 

@@ -1,6 +1,7 @@
 """The plan reaches what the brief demands at least: speed-up and memory.
 
-Speed-up = expected time of the PC as it is / expected time of the plan. Memory counts as far as the system uses it.
+Speed-up = expected time of the PC as it is / expected time of the plan. Memory counts as far as the system
+uses it.
 """
 
 from __future__ import annotations
@@ -25,12 +26,17 @@ SURVEY: tuple[str, ...] = ()
 
 
 def most_time_ppm(problem: Problem) -> int | None:
-    """Longest time that still reaches the wanted speed-up; None when none is wanted or nothing can be said."""
+    """Longest time that still reaches the wanted speed-up; None when none is wanted or nothing can be
+    said."""
     now = present_time_ppm(problem)
     if problem.brief.min_speedup is None or now is None:
         return None
     # now / time >= wanted, hence time <= now / wanted, rounded down.
-    return int(Fraction(now) / Fraction(problem.brief.min_speedup)) if Fraction(problem.brief.min_speedup) else None
+    return (
+        int(Fraction(now) / Fraction(problem.brief.min_speedup))
+        if Fraction(problem.brief.min_speedup)
+        else None
+    )
 
 
 def idle(problem: Problem) -> bool:
@@ -56,13 +62,17 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
             reached = Fraction(now, draft.time_ppm)
             milli, limit = int(reached * 1000), int(-(-wanted * 1000 // 1))
             margin = milli - limit if reached < wanted else max(0, milli - limit)
-            found.append(Finding(ID, "fits" if reached >= wanted else "fails", milli, limit, margin, "speed-up/1000"))
+            found.append(
+                Finding(ID, "fits" if reached >= wanted else "fails", milli, limit, margin, "speed-up/1000")
+            )
     if problem.brief.min_memory_gb is not None:
         usable = usable_mib(draft.parts.memory, problem.memory_limit_mib)
         if usable is None:
             found.append(unknown(ID, "memory.capacity_mib", (draft.parts.memory.id,)))
         else:
-            found.append(at_least(ID, usable, problem.brief.min_memory_gb * 1024, "MiB", (draft.parts.memory.id,)))
+            found.append(
+                at_least(ID, usable, problem.brief.min_memory_gb * 1024, "MiB", (draft.parts.memory.id,))
+            )
     return tuple(found)
 
 

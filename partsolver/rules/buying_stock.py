@@ -36,7 +36,14 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         elif line.bundle is not None and line.slot is None:
             ordered[line.bundle] += line.quantity
     return tuple(
-        at_least(ID, source.stock, count, "pieces", (source.part if isinstance(source, Offer) else source.id,), seller=source.seller)
+        at_least(
+            ID,
+            source.stock,
+            count,
+            "pieces",
+            (source.part if isinstance(source, Offer) else source.id,),
+            seller=source.seller,
+        )
         for source, count in ordered.items()
         if source.stock is not None
     )

@@ -36,7 +36,16 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         verdict: Verdict = "fits" if margin >= 0 else "fails"
         facts = (("seller", source.seller),)
         found.append(
-            Finding(ID, verdict, problem.today.isoformat(), source.valid_until.isoformat(), margin, "days", (line.item,), facts)
+            Finding(
+                ID,
+                verdict,
+                problem.today.isoformat(),
+                source.valid_until.isoformat(),
+                margin,
+                "days",
+                (line.item,),
+                facts,
+            )
         )
     return tuple(found)
 

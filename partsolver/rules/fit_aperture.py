@@ -1,9 +1,9 @@
 """The case has the rear opening of the ATX family, and the board's shield is at hand.
 
-Boards of the ATX family share one rear opening; a stamped panel, no opening or the BTX one would have to be cut. The
-present board in the present case stays as it is. A shield that is missing is bought where a shield for this board is
-on sale; without one the plan stands, and the open edge is stated (dust, fingers at sharp edges).
-Not checked: the opening's tolerance, paint around it, a panel too thick for the shield's clips.
+Boards of the ATX family share one rear opening; a stamped panel, no opening or the BTX one would have to be
+cut. The present board in the present case stays as it is. A shield that is missing is bought where a shield
+for this board is on sale; without one the plan stands, and the open edge is stated (dust, fingers at sharp
+edges). Not checked: the opening's tolerance, paint around it, a panel too thick for the shield's clips.
 """
 
 from __future__ import annotations
@@ -31,7 +31,11 @@ def _shields(problem: Problem, board: Board) -> tuple[tuple[str, int], ...]:
 
 
 def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
-    if all_kept(parts, ("board", "case")) or parts.board.shield != "missing" or parts.case.aperture not in (None, "atx"):
+    if (
+        all_kept(parts, ("board", "case"))
+        or parts.board.shield != "missing"
+        or parts.case.aperture not in (None, "atx")
+    ):
         return ()
     options = _shields(problem, parts.board)
     return (Need(ID, "shield", "io-shield", options, (("board", parts.board.id),)),) if options else ()
@@ -53,7 +57,11 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         ids = (*ids, line.item)
     found = [Finding(ID, "fits", opening, "atx", parts=ids, facts=facts)]
     if opening is None:
-        found = [Finding(ID, "unknown", parts=ids, facts=facts, question=question(parts.candidate("case"), "aperture"))]
+        found = [
+            Finding(
+                ID, "unknown", parts=ids, facts=facts, question=question(parts.candidate("case"), "aperture")
+            )
+        ]
     if shield is None:
         found.append(unknown(ID, question(parts.candidate("board"), "shield"), ids))
     return tuple(found)
@@ -63,7 +71,9 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
     openings = picks.classes("case", "fit.aperture", lambda c: (c.part.aperture, c.kept))
     boards = picks.classes("board", "kept", lambda c: c.kept)
     shields = picks.classes(
-        "board", "fit.aperture", lambda c: (_shields(problem, c.part) if c.part.shield == "missing" else (), c.kept)
+        "board",
+        "fit.aperture",
+        lambda c: (_shields(problem, c.part) if c.part.shield == "missing" else (), c.kept),
     )
     for (opening, case_kept), case in openings.items():
         if opening not in (None, "atx"):

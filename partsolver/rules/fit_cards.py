@@ -1,8 +1,9 @@
 """Every card that the owner needs finds a slot of its kind, with an opening, a bracket and room in length.
 
-Slots, openings, bracket height, width in slots and length are matched by ``assembly.cards``; cards the owner can do
-without come last, and their lack of a place is stated only. What the present case holds today is not asked again.
-Not checked: coolers, memory latches or plugs under a long card; the lanes a slot keeps when others are filled.
+Slots, openings, bracket height, width in slots and length are matched by ``assembly.cards``; cards the owner
+can do without come last, and their lack of a place is stated only. What the present case holds today is not
+asked again. Not checked: coolers, memory latches or plugs under a long card; the lanes a slot keeps when
+others are filled.
 """
 
 from __future__ import annotations
@@ -18,8 +19,13 @@ from partsolver.rules.base import Reads
 from partsolver.survey.model import Card
 
 ID = "fit.cards"
-STATEMENT = "Every card that the owner needs has a slot, an opening, a bracket of the right height and enough length."
-SOURCE = "PCI Express card electromechanical specification (secondary sources); PCI low-profile cards; slot pitch 20.32 mm: boards reference, section 4"
+STATEMENT = (
+    "Every card that the owner needs has a slot, an opening, a bracket of the right height and enough length."
+)
+SOURCE = (
+    "PCI Express card electromechanical specification (secondary sources); PCI low-profile cards; slot pitch"
+    " 20.32 mm: boards reference, section 4"
+)
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
 READS: Reads = {"board": ("slots",), "case": ("max_card_length_mm", "slot_height", "slot_openings")}
@@ -27,7 +33,8 @@ SURVEY: tuple[str, ...] = ("cards",)
 
 
 def _obstacle(card: Card, board: Board, case: Case) -> str:
-    """Why a card has no place: ``bracket`` (height), ``length``, ``kind`` (no such slot), ``taken`` (slots used up)."""
+    """Why a card has no place: ``bracket`` (height), ``length``, ``kind`` (no such slot), ``taken`` (slots
+    used up)."""
     if not bracket_fits(case, card):
         return "bracket" if case.slot_height == "low" and card.height == "full" else "length"
     return "taken" if any(takes(slot, card) for slot in board.slots or ()) else "kind"

@@ -1,10 +1,10 @@
 """The cooler is no higher than the case allows.
 
-The case's highest cooler is a free height that somebody measured or its maker states; a margin below the setting
-``cpu_cooler_clearance_mm`` is stated as tight. The height of the cooler in a processor's box is in no catalogue: it
-stays below a full-height card (common practice), so a case that takes such cards, or as high a cooler, takes it; in a
-lower case it is a question. Where nobody measured the present case, the height of the present cooler is certain.
-Not checked: width, memory and plugs beside the cooler.
+The case's highest cooler is a free height that somebody measured or its maker states; a margin below the
+setting ``cpu_cooler_clearance_mm`` is stated as tight. The height of the cooler in a processor's box is in no
+catalogue: it stays below a full-height card (common practice), so a case that takes such cards, or as high a
+cooler, takes it; in a lower case it is a question. Where nobody measured the present case, the height of the
+present cooler is certain. Not checked: width, memory and plugs beside the cooler.
 """
 
 from __future__ import annotations
@@ -20,7 +20,10 @@ from partsolver.standards.boards import CARD_HEIGHT_UM
 
 ID = "fit.cooler_height"
 STATEMENT = "The cooler is no higher than the highest cooler of the case."
-SOURCE = "case maker's data sheet or a measurement; full-height card 106.68 mm: PCI (boards reference, section 4); boxed coolers: common practice"
+SOURCE = (
+    "case maker's data sheet or a measurement; full-height card 106.68 mm: PCI (boards reference, section 4);"
+    " boxed coolers: common practice"
+)
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("cooler", "case")
 READS: Reads = {"cooler": ("boxed", "cooler.height_mm"), "case": ("max_cooler_height_mm", "slot_height")}
@@ -38,7 +41,11 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if choice.boxed:
         if case.slot_height == "full" or (limit is not None and limit >= BOXED_AT_MOST_MM):
             return (fits(ID, ids, boxed="yes"),)
-        return (unknown(ID, "cooler.boxed_height_mm", ids, False, **({} if limit is None else {"limit_mm": limit})),)
+        return (
+            unknown(
+                ID, "cooler.boxed_height_mm", ids, False, **({} if limit is None else {"limit_mm": limit})
+            ),
+        )
     height = None if choice.cooler is None else choice.cooler.height_mm
     if height is None:
         return (unknown(ID, question(parts.candidate("cooler"), "height_mm"), ids),)
@@ -46,7 +53,9 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         present = problem.survey.cooler.height_mm if problem.survey.cooler is not None else None
         if parts.candidate("case").kept and present is not None and height <= present:
             return (at_most(ID, height, present, "mm", ids, basis="present cooler"),)
-        return (unknown(ID, question(parts.candidate("case"), "max_cooler_height_mm"), ids, height_mm=height),)
+        return (
+            unknown(ID, question(parts.candidate("case"), "max_cooler_height_mm"), ids, height_mm=height),
+        )
     tight = {"tight": "yes"} if 0 <= limit - height < problem.settings["cpu_cooler_clearance_mm"] else {}
     return (at_most(ID, height, limit, "mm", ids, **tight),)
 
@@ -59,6 +68,8 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
             lambda c: (c.part.cooler and c.part.cooler.height_mm, c.kept),  # the boxed one has no record
             lambda c: (c.part.max_cooler_height_mm, c.kept),
         ),
-        lambda cooler, case: (cooler[1] and case[1]) or cooler[0] is None or case[0] is None or cooler[0] <= case[0],
+        lambda cooler, case: (
+            (cooler[1] and case[1]) or cooler[0] is None or case[0] is None or cooler[0] <= case[0]
+        ),
         on,
     )

@@ -1,9 +1,9 @@
 """The cooler can be mounted on the board's socket.
 
-The cooler in the processor's box is made for its socket. A present cooler whose sockets nobody listed fits a new
-board of the same socket; on another socket it is an open question that lets the plan stand (a wrong guess costs a
-cooler, it destroys nothing), and the finding says so. A cooler held by the case or by a bracket that stays behind
-(``pc.cooler_brackets``) needs that part at the new board too: that is stated with the finding.
+The cooler in the processor's box is made for its socket. A present cooler whose sockets nobody listed fits a
+new board of the same socket; on another socket it is an open question that lets the plan stand (a wrong guess
+costs a cooler, it destroys nothing), and the finding says so. A cooler held by the case or by a bracket that
+stays behind (``pc.cooler_brackets``) needs that part at the new board too: that is stated with the finding.
 Not checked: parts of the board under the cooler's foot; the force of a clip.
 """
 

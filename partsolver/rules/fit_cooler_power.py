@@ -1,9 +1,9 @@
 """The cooler carries away the processor's heat.
 
-Compared are the cooler's rated heat and the processor's rated heat (not its short-time power). The cooler in the box
-serves its own processor. A present cooler without a rating serves a processor of at most the present one's heat: it
-does that today; above that it is an open question, for a processor that gets too hot slows down and is not destroyed
-(common practice). Not checked: noise, dust, air through the case.
+Compared are the cooler's rated heat and the processor's rated heat (not its short-time power). The cooler in
+the box serves its own processor. A present cooler without a rating serves a processor of at most the present
+one's heat: it does that today; above that it is an open question, for a processor that gets too hot slows
+down and is not destroyed (common practice). Not checked: noise, dust, air through the case.
 """
 
 from __future__ import annotations

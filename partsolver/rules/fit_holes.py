@@ -1,12 +1,13 @@
 """The board rests on standoffs, and no standoff stands where it has no hole.
 
-Holes: as stated, else from form and size; where the form leaves a hole open (S of a full-width microATX board; B, R
-and S of a narrow ATX board) it holds nothing and has to be looked at. A loose standoff without a hole above it is
-taken out; a fixed one shorts the board, so the plan fails (and where it is not known whether there is a hole, the
-plan is blocked). At least ``minimum_supported_holes`` must be held, or as many as the board has. Tray positions that
-nobody stated are those of the case's form; many trays have more, so a lack of those is a question, not a refusal.
-Standoffs that come out go to the new places; what is still short is bought where the catalogue sells some (a bought
-case brings its own: common practice). The overhang past the last held column and row is stated.
+Holes: as stated, else from form and size; where the form leaves a hole open (S of a full-width microATX
+board; B, R and S of a narrow ATX board) it holds nothing and has to be looked at. A loose standoff without a
+hole above it is taken out; a fixed one shorts the board, so the plan fails (and where it is not known whether
+there is a hole, the plan is blocked). At least ``minimum_supported_holes`` must be held, or as many as the
+board has. Tray positions that nobody stated are those of the case's form; many trays have more, so a lack of
+those is a question, not a refusal. Standoffs that come out go to the new places; what is still short is
+bought where the catalogue sells some (a bought case brings its own: common practice). The overhang past the
+last held column and row is stated.
 """
 
 from __future__ import annotations
@@ -31,8 +32,13 @@ from partsolver.standards.boards import (
 )
 
 ID = "fit.holes"
-STATEMENT = "Enough mounting holes of the board meet a standoff, and no fixed standoff stands where it has no hole."
-SOURCE = "microATX Motherboard Interface Specification 1.2, figure 2, section 2.2, table 4 and page 10; least number: common practice"
+STATEMENT = (
+    "Enough mounting holes of the board meet a standoff, and no fixed standoff stands where it has no hole."
+)
+SOURCE = (
+    "microATX Motherboard Interface Specification 1.2, figure 2, section 2.2, table 4 and page 10; least"
+    " number: common practice"
+)
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
 READS: Reads = {
@@ -61,7 +67,9 @@ def _holes(board: Board) -> tuple[Letters, Letters] | None:
 
 def _places(case: Case) -> Letters:
     """Tray positions that take or hold a standoff, stated or usual for the case's form."""
-    stated = case.standoff_positions if case.standoff_positions is not None else tray_holes(case.form_factor or "")
+    stated = (
+        case.standoff_positions if case.standoff_positions is not None else tray_holes(case.form_factor or "")
+    )
     return frozenset(stated) | frozenset(case.standoffs or ()) | frozenset(case.standoffs_fixed or ())
 
 
@@ -70,7 +78,9 @@ def _minimum(certain: Letters, problem: Problem) -> int:
 
 
 def _options(problem: Problem, missing: int) -> tuple[tuple[str, int], ...]:
-    return tuple((extra.id, ceil_div(missing, max(1, extra.count))) for extra in problem.obtainable("standoffs"))
+    return tuple(
+        (extra.id, ceil_div(missing, max(1, extra.count))) for extra in problem.obtainable("standoffs")
+    )
 
 
 def _changes(holes: tuple[Letters, Letters], case: Case) -> tuple[Letters, Letters]:
@@ -108,14 +118,20 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if fixed - possible:
         return (fails(ID, ids, "fixed", short=_row(fixed - possible)),)
     if fixed - certain:
-        return (unknown(ID, question(parts.candidate("board"), "holes"), ids, blocks=True, short=_row(fixed - certain)),)
+        return (
+            unknown(
+                ID, question(parts.candidate("board"), "holes"), ids, blocks=True, short=_row(fixed - certain)
+            ),
+        )
     held, minimum = certain & _places(case), _minimum(certain, problem)
     add, remove = _changes(holes, case)
     found: list[Finding] = []
     if len(held) < minimum and case.standoff_positions is None:
         found.append(unknown(ID, question(place, "standoff_positions"), ids, held=len(held), minimum=minimum))
     else:
-        found.append(at_least(ID, len(held), minimum, "holes", ids, **_work(draft, holes, held, add, remove, problem)))
+        found.append(
+            at_least(ID, len(held), minimum, "holes", ids, **_work(draft, holes, held, add, remove, problem))
+        )
     if case.standoffs is None and place.kept:
         found.append(unknown(ID, question(place, "standoffs"), ids))
     elif remove and case.standoffs_fixed is None:
@@ -124,13 +140,23 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 
 
 def _work(
-    draft: Draft, holes: tuple[Letters, Letters], held: Letters, add: Letters, remove: Letters, problem: Problem
+    draft: Draft,
+    holes: tuple[Letters, Letters],
+    held: Letters,
+    add: Letters,
+    remove: Letters,
+    problem: Problem,
 ) -> dict[str, str | int]:
-    """Facts for the work: standoffs to add and remove, holes to look at, overhang that needs a hand under it."""
+    """Facts for the work: standoffs to add and remove, holes to look at, overhang that needs a hand under
+    it."""
     board, case = draft.parts.board, draft.parts.case
     facts: dict[str, str | int] = {"held": _row(held)}
     looked = case.standoffs is not None or not draft.parts.candidate("case").kept
-    listed = {"add": add if looked else frozenset(), "remove": remove, "look": (holes[1] - holes[0]) & _places(case)}
+    listed = {
+        "add": add if looked else frozenset(),
+        "remove": remove,
+        "look": (holes[1] - holes[0]) & _places(case),
+    }
     facts.update({name: _row(letters) for name, letters in listed.items() if letters})
     line = draft.bought_for(ID, "standoffs")
     if line is not None:
@@ -166,7 +192,9 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
                 empty = sum(letter in _places(case) and letter not in standing | fixed for letter in certain)
                 loose = sum(letter not in possible for letter in standing - fixed)
                 if empty > loose:
-                    wanted.setdefault(_options(problem, empty - loose), []).append(picks.both(case_literal, board))
+                    wanted.setdefault(_options(problem, empty - loose), []).append(
+                        picks.both(case_literal, board)
+                    )
     for number, (options, conditions) in enumerate(wanted.items()):
         if options:
             picks.need(ID, f"standoffs:{number}", options, conditions, on)

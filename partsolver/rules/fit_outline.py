@@ -1,12 +1,12 @@
 """The board's outline goes into the case.
 
-Three conditions: the case is made for boards of this form; the board is not wider than the free width; it is not
-deeper than the free depth. A measured free width or depth decides over the nominal outline: a case of the right
-form can be shallow (a drive or its cage in front of the board), and a measured ATX case takes the deeper SSI CEB
-board. Without a measured depth only these depths are certain: that of the present board in the present case, and
-that of the smallest board the case is made for; a deeper board stands with an open question. A maker's own shape
-fits only where it is: the present board in the present case. Not checked: tall parts on the board under a drive
-cage or a low supply.
+Three conditions: the case is made for boards of this form; the board is not wider than the free width; it is
+not deeper than the free depth. A measured free width or depth decides over the nominal outline: a case of the
+right form can be shallow (a drive or its cage in front of the board), and a measured ATX case takes the
+deeper SSI CEB board. Without a measured depth only these depths are certain: that of the present board in the
+present case, and that of the smallest board the case is made for; a deeper board stands with an open
+question. A maker's own shape fits only where it is: the present board in the present case. Not checked: tall
+parts on the board under a drive cage or a low supply.
 """
 
 from __future__ import annotations
@@ -21,14 +21,19 @@ from partsolver.rules.base import Reads
 from partsolver.standards.boards import ACCEPTS, CONDITIONS, OUTLINES
 
 ID = "fit.outline"
-STATEMENT = "The case is made for boards of this form, and the board is no wider and no deeper than the free room."
+STATEMENT = (
+    "The case is made for boards of this form, and the board is no wider and no deeper than the free room."
+)
 SOURCE = (
-    "microATX Motherboard Interface Specification 1.2, section 1.5 and table 3; Mini-ITX Addendum 1.1, section 2.4.1; "
-    "free depth in front of the board: common practice"
+    "microATX Motherboard Interface Specification 1.2, section 1.5 and table 3; Mini-ITX Addendum 1.1,"
+    " section 2.4.1; free depth in front of the board: common practice"
 )
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
-READS: Reads = {"board": ("depth_mm", "form_factor", "width_mm"), "case": ("form_factor", "max_board_depth_mm", "max_board_width_mm")}
+READS: Reads = {
+    "board": ("depth_mm", "form_factor", "width_mm"),
+    "case": ("form_factor", "max_board_depth_mm", "max_board_width_mm"),
+}
 SURVEY: tuple[str, ...] = ("board",)
 
 
@@ -82,7 +87,9 @@ def _depth(draft: Draft, board: Board, case: Case, ids: tuple[str, ...], problem
     if board.depth_mm is None:
         return [unknown(ID, question(draft.parts.candidate("board"), "depth_mm"), ids, edge="depth")]
     if case.max_board_depth_mm is not None:
-        return [at_most(ID, board.depth_mm, case.max_board_depth_mm, "mm", ids, edge="depth", basis="measured")]
+        return [
+            at_most(ID, board.depth_mm, case.max_board_depth_mm, "mm", ids, edge="depth", basis="measured")
+        ]
     certain, basis = _certain_depth(case, candidate.kept, problem)
     if board.depth_mm <= certain:
         return [at_most(ID, board.depth_mm, certain, "mm", ids, edge="depth", basis=basis)]

@@ -1,7 +1,8 @@
 """There is thermal paste between processor and cooler.
 
-Paste serves once: the present cooler on another board or another processor needs new paste, and so does a bought
-cooler that comes without. It is bought where the catalogue sells some; else its lack is stated. Never a refusal.
+Paste serves once: the present cooler on another board or another processor needs new paste, and so does a
+bought cooler that comes without. It is bought where the catalogue sells some; else its lack is stated. Never
+a refusal.
 """
 
 from __future__ import annotations
@@ -64,7 +65,9 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
     bare = [
         literal
         for candidate, literal in picks.of("cooler")
-        if not candidate.kept and candidate.part.cooler is not None and candidate.part.cooler.paste_included is False
+        if not candidate.kept
+        and candidate.part.cooler is not None
+        and candidate.part.cooler.paste_included is False
     ]
     conditions = [picks.any_of(bare)] if bare else []
     board = picks.classes("board", "kept", lambda c: c.kept)

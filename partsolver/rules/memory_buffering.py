@@ -1,9 +1,11 @@
-"""Registered and error-correcting modules only where the board takes them, and never registered with unbuffered ones.
+"""Registered and error-correcting modules only where the board takes them, and never registered with
+unbuffered ones.
 
-Registered modules go into the slots of an ordinary board of their generation and do not work. Unbuffered ECC modules
-work as plain ones where the board tolerates them and may keep a board without ECC support from starting (reference
-case B19). Present modules on the present board work today. Not checked: whether a board for registered modules takes
-unbuffered ones as well; whether the processor supports ECC (without it the correction is idle).
+Registered modules go into the slots of an ordinary board of their generation and do not work. Unbuffered ECC
+modules work as plain ones where the board tolerates them and may keep a board without ECC support from
+starting (reference case B19). Present modules on the present board work today. Not checked: whether a board
+for registered modules takes unbuffered ones as well; whether the processor supports ECC (without it the
+correction is idle).
 """
 
 from __future__ import annotations
@@ -24,13 +26,27 @@ from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "memory.buffering"
-STATEMENT = "Registered and ECC modules are used only where the board takes them, and registered ones not with others."
-SOURCE = "server manuals (mixing not allowed), label suffixes U/E/R; case B19; common practice (memory reference, 1.4)"
+STATEMENT = (
+    "Registered and ECC modules are used only where the board takes them, and registered ones not with"
+    " others."
+)
+SOURCE = (
+    "server manuals (mixing not allowed), label suffixes U/E/R; case B19; common practice (memory reference,"
+    " 1.4)"
+)
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "memory")
 READS: Reads = {
     "board": ("memory_ecc", "memory_registered"),
-    "memory": ("kit.ecc", "kit.module_mib", "kit.modules", "kit.rate_mts", "kit.registered", "kits", "with_kept"),
+    "memory": (
+        "kit.ecc",
+        "kit.module_mib",
+        "kit.modules",
+        "kit.rate_mts",
+        "kit.registered",
+        "kits",
+        "with_kept",
+    ),
 }
 SURVEY: tuple[str, ...] = ("memory",)
 
@@ -67,7 +83,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 
 
 def _judge(modules: ModuleSet, board: Board) -> str:
-    """"ok", "idle" (ECC without use), "registered" or "ecc" (refused), or "?" + the fact that is missing."""
+    """ "ok", "idle" (ECC without use), "registered" or "ecc" (refused), or "?" + the fact that is missing."""
     if modules.registered:
         return {True: "ok", False: "registered", None: "?memory_registered"}[board.memory_registered]
     if modules.registered is None:
@@ -87,7 +103,9 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
         """Kept; mixed; what the new modules demand for certain; what the present ones demand for certain."""
         sets = module_sets(candidate.part, problem)  # type: ignore[arg-type]
         mixed = {True, False} <= {s.registered for s in sets}
-        wishes = {kept: frozenset(w for s in sets if s.kept is kept for w in _wish(s)) for kept in (False, True)}
+        wishes = {
+            kept: frozenset(w for s in sets if s.kept is kept for w in _wish(s)) for kept in (False, True)
+        }
         return candidate.kept, mixed, wishes[False], wishes[True]
 
     def compatible(memory, board):  # type: ignore[no-untyped-def]

@@ -1,8 +1,8 @@
 """The memory in all is no more than board and processor take.
 
-Two findings: the board's limit and the processor's. More than the limit may leave the PC without start, so it is
-refused and not counted as unused. Where a module's capacity is not known, the known ones must fit by themselves.
-What is together in the PC today works. Not checked: memory taken by integrated graphics.
+Two findings: the board's limit and the processor's. More than the limit may leave the PC without start, so it
+is refused and not counted as unused. Where a module's capacity is not known, the known ones must fit by
+themselves. What is together in the PC today works. Not checked: memory taken by integrated graphics.
 """
 
 from __future__ import annotations
@@ -23,13 +23,23 @@ from partsolver.rules.base import Reads
 
 ID = "memory.capacity"
 STATEMENT = "The memory in all is within the limits of board and processor."
-SOURCE = "board manual and processor data sheet; common practice (memory reference, 1.3: rule for maximum memory)"
+SOURCE = (
+    "board manual and processor data sheet; common practice (memory reference, 1.3: rule for maximum memory)"
+)
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory")
 READS: Reads = {
     "board": ("memory_max_mib",),
     "cpu": ("memory_max_mib",),
-    "memory": ("kit.ecc", "kit.module_mib", "kit.modules", "kit.rate_mts", "kit.registered", "kits", "with_kept"),
+    "memory": (
+        "kit.ecc",
+        "kit.module_mib",
+        "kit.modules",
+        "kit.rate_mts",
+        "kit.registered",
+        "kits",
+        "with_kept",
+    ),
 }
 SURVEY: tuple[str, ...] = ("memory",)
 
@@ -54,7 +64,9 @@ def _against(draft: Draft, problem: Problem, slot: SlotName) -> Finding:
     if missing is not None:
         return unknown(ID, memory_question(parts.memory, "capacity_mib", missing.kept), ids, by=by)
     if limit is None:
-        return unknown(ID, part_question(parts.candidate(slot), "memory_max_mib"), ids, by=by, total_mib=total)
+        return unknown(
+            ID, part_question(parts.candidate(slot), "memory_max_mib"), ids, by=by, total_mib=total
+        )
     return at_most(ID, total, limit, "MiB", ids, by=by)
 
 

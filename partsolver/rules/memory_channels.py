@@ -1,7 +1,8 @@
-"""How many of the memory channels are filled. Never refuses: one module on two channels works at half the bandwidth.
+"""How many of the memory channels are filled. Never refuses: one module on two channels works at half the
+bandwidth.
 
-The bandwidth is given in thousandths of a channel (1500: three equal modules on two channels). A DDR5 module counts
-as one channel. Not checked: which slots belong to which channel (the board's manual says it).
+The bandwidth is given in thousandths of a channel (1500: three equal modules on two channels). A DDR5 module
+counts as one channel. Not checked: which slots belong to which channel (the board's manual says it).
 """
 
 from __future__ import annotations
@@ -19,7 +20,11 @@ STATEMENT = "Modules in all channels give the full bandwidth of the memory; fewe
 SOURCE = "Intel Xeon C5500/C3500 datasheet vol. 1 (323103-001), section 2.1.3.7.3"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory")
-READS: Reads = {"board": ("memory_channels", "memory_slots"), "cpu": ("memory_channels",), "memory": ("module_mib", "modules", "with_kept")}
+READS: Reads = {
+    "board": ("memory_channels", "memory_slots"),
+    "cpu": ("memory_channels",),
+    "memory": ("module_mib", "modules", "with_kept"),
+}
 SURVEY: tuple[str, ...] = ()
 
 
@@ -28,7 +33,11 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     board, memory = parts.board, parts.memory
     ids = (*memory_ids(memory), board.id, parts.cpu.id)
     if board.memory_channels is None:
-        return (unknown(ID, part_question(parts.candidate("board"), "memory_channels"), ids, modules=memory.modules),)
+        return (
+            unknown(
+                ID, part_question(parts.candidate("board"), "memory_channels"), ids, modules=memory.modules
+            ),
+        )
     count = channels(board, parts.cpu)
     slots = count if board.memory_slots is None else board.memory_slots
     filled = min(count, memory.modules, slots)

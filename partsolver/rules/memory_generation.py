@@ -1,8 +1,8 @@
 """The modules are of the generation of the board's slots, and the processor drives that generation.
 
-Modules of another generation do not go in: the notch is elsewhere (JEDEC), so a wrong guess costs a return, not a
-part, and an unknown lets the plan stand. A board whose generation is not known is judged through its modules.
-Not checked: low-voltage variants within a generation.
+Modules of another generation do not go in: the notch is elsewhere (JEDEC), so a wrong guess costs a return,
+not a part, and an unknown lets the plan stand. A board whose generation is not known is judged through its
+modules. Not checked: low-voltage variants within a generation.
 """
 
 from __future__ import annotations
@@ -19,7 +19,11 @@ STATEMENT = "The modules are of the board's memory generation and the processor 
 SOURCE = "JEDEC JESD79-2 to -5 (contacts and notches); processor data sheets, section memory controller"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory")
-READS: Reads = {"board": ("memory_generation",), "cpu": ("memory_rates",), "memory": ("generation", "with_kept")}
+READS: Reads = {
+    "board": ("memory_generation",),
+    "cpu": ("memory_rates",),
+    "memory": ("generation", "with_kept"),
+}
 SURVEY: tuple[str, ...] = ()
 
 
@@ -45,9 +49,10 @@ def _processor(draft: Draft) -> Finding:
     board, cpu = parts.board, parts.cpu
     ids = (cpu.id, board.id)
     generation = board.memory_generation or parts.memory.generation
-    # The present pair works today with the generation of its board, or with its modules where that is not known.
+    # The present pair works today with the generation of its board, or with its modules where that is not
+    # known.
     paired = ("board", "cpu") if board.memory_generation else ("board", "cpu", "memory")
-    if together_today(parts, *paired):  # type: ignore[arg-type]
+    if together_today(parts, *paired):
         return fits(ID, ids, generation, today="yes", processor="yes")
     if cpu.memory_rates is None:
         return unknown(ID, part_question(parts.candidate("cpu"), "memory_rates"), ids, processor="yes")
@@ -64,7 +69,9 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
         ("memory", "board"),
         (f"{ID} modules", f"{ID} slots"),
         (_generation_of_modules, _generation_of_slots),
-        lambda memory, board: (memory[1] and board[1]) or None in (memory[0], board[0]) or memory[0] == board[0],
+        lambda memory, board: (
+            (memory[1] and board[1]) or None in (memory[0], board[0]) or memory[0] == board[0]
+        ),
         on,
     )
     boards = picks.classes("board", f"{ID} slots", _generation_of_slots)
@@ -72,7 +79,11 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
     cpus = picks.classes("cpu", f"{ID} driven", _driven)
     for (slots, board_kept), board in boards.items():
         if slots is not None:
-            partners = [lit for (driven, kept), lit in cpus.items() if driven is None or slots in driven or (board_kept and kept)]
+            partners = [
+                lit
+                for (driven, kept), lit in cpus.items()
+                if driven is None or slots in driven or (board_kept and kept)
+            ]
             picks.clause([~board, *partners], on)
             continue
         for (generation, memory_kept), memory in modules.items():

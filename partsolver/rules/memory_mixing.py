@@ -1,8 +1,9 @@
 """Present and new modules together: a warning, never a refusal.
 
-Mixed modules usually work; a pair that was not made together may run slower or not start, most of all with two in a
-channel (Intel support article 000088926). Whether they do shows only in the PC: keep the right to return the new ones
-and run a memory test. What can be known (generation, kind, buffering, capacity) is judged by the other rules.
+Mixed modules usually work; a pair that was not made together may run slower or not start, most of all with
+two in a channel (Intel support article 000088926). Whether they do shows only in the PC: keep the right to
+return the new ones and run a memory test. What can be known (generation, kind, buffering, capacity) is judged
+by the other rules.
 """
 
 from __future__ import annotations
@@ -22,7 +23,17 @@ NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "memory")
 READS: Reads = {
     "board": ("memory_channels",),
-    "memory": ("kit.ecc", "kit.module_mib", "kit.modules", "kit.rate_mts", "kit.registered", "kits", "mixed", "modules", "with_kept"),
+    "memory": (
+        "kit.ecc",
+        "kit.module_mib",
+        "kit.modules",
+        "kit.rate_mts",
+        "kit.registered",
+        "kits",
+        "mixed",
+        "modules",
+        "with_kept",
+    ),
 }
 SURVEY: tuple[str, ...] = ("memory",)
 

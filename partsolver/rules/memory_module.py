@@ -1,7 +1,7 @@
 """The modules have the size of the board's slots: desktop DIMM or the small SO-DIMM.
 
-The two have different contacts and lengths in every generation, so a wrong one does not go in. Not checked: adapters
-from SO-DIMM to DIMM (unreliable; common practice).
+The two have different contacts and lengths in every generation, so a wrong one does not go in. Not checked:
+adapters from SO-DIMM to DIMM (unreliable; common practice).
 """
 
 from __future__ import annotations
@@ -40,6 +40,8 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
         ("memory", "board"),
         (f"{ID} kind", f"{ID} slots"),
         (lambda c: (c.part.module, c.kept), lambda c: (c.part.memory_module, c.kept)),
-        lambda memory, board: (memory[1] and board[1]) or None in (memory[0], board[0]) or memory[0] == board[0],
+        lambda memory, board: (
+            (memory[1] and board[1]) or None in (memory[0], board[0]) or memory[0] == board[0]
+        ),
         on,
     )

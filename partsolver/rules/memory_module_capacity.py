@@ -1,9 +1,9 @@
 """No module is larger than the board's memory controller takes per module.
 
-Boards of one generation differ: many DDR3 platforms take chips of 4 Gbit only, hence modules of 8 GiB. Where the board
-states no limit, modules up to the usual size of their generation (settings ddr2/ddr3_usual_module_mib) are taken for
-granted; a larger one is an open question. Present modules on the present board work today.
-Not checked: ranks and chip widths.
+Boards of one generation differ: many DDR3 platforms take chips of 4 Gbit only, hence modules of 8 GiB. Where
+the board states no limit, modules up to the usual size of their generation (settings
+ddr2/ddr3_usual_module_mib) are taken for granted; a larger one is an open question. Present modules on the
+present board work today. Not checked: ranks and chip widths.
 """
 
 from __future__ import annotations
@@ -30,7 +30,16 @@ NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "memory")
 READS: Reads = {
     "board": ("memory_generation", "memory_max_module_mib"),
-    "memory": ("generation", "kit.ecc", "kit.module_mib", "kit.modules", "kit.rate_mts", "kit.registered", "kits", "with_kept"),
+    "memory": (
+        "generation",
+        "kit.ecc",
+        "kit.module_mib",
+        "kit.modules",
+        "kit.rate_mts",
+        "kit.registered",
+        "kits",
+        "with_kept",
+    ),
 }
 SURVEY: tuple[str, ...] = ("memory",)
 

@@ -1,7 +1,8 @@
-"""A 32-bit system uses 4 GiB of memory at most; the rest lies idle. Never refuses: the rest costs money, not function.
+"""A 32-bit system uses 4 GiB of memory at most; the rest lies idle. Never refuses: the rest costs money, not
+function.
 
-Somewhat less than 4 GiB is usable, because graphics and cards take addresses too (how much depends on the PC).
-Applies to the system that the survey keeps. Not checked: editions that reach more by address extension.
+Somewhat less than 4 GiB is usable, because graphics and cards take addresses too (how much depends on the
+PC). Applies to the system that the survey keeps. Not checked: editions that reach more by address extension.
 """
 
 from __future__ import annotations

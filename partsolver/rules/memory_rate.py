@@ -1,8 +1,9 @@
-"""The data rate the modules run at, and what limits it. Never refuses: a faster module runs slower and that is all.
+"""The data rate the modules run at, and what limits it. Never refuses: a faster module runs slower and that
+is all.
 
-Order of the limits where several are equal: module (nothing is lost), processor, board, two modules per channel.
-Where a limit is not known, the rate is the lowest of the known ones and the finding is an open question.
-Not checked: overclocking profiles, timings.
+Order of the limits where several are equal: module (nothing is lost), processor, board, two modules per
+channel. Where a limit is not known, the rate is the lowest of the known ones and the finding is an open
+question. Not checked: overclocking profiles, timings.
 """
 
 from __future__ import annotations
@@ -16,14 +17,32 @@ from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "memory.rate"
-STATEMENT = "All modules run at the lowest rate of module, processor and board (with two modules in a channel)."
+STATEMENT = (
+    "All modules run at the lowest rate of module, processor and board (with two modules in a channel)."
+)
 SOURCE = "Intel Core i7-9700K-era datasheet vol. 1, section 2.1.4; Intel support article 000088926"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory")
 READS: Reads = {
-    "board": ("memory_channels", "memory_generation", "memory_max_rate_mts", "memory_two_per_channel_rate_mts"),
+    "board": (
+        "memory_channels",
+        "memory_generation",
+        "memory_max_rate_mts",
+        "memory_two_per_channel_rate_mts",
+    ),
     "cpu": ("memory_channels", "memory_rates"),
-    "memory": ("generation", "kit.ecc", "kit.module_mib", "kit.modules", "kit.rate_mts", "kit.registered", "kits", "modules", "rate_mts", "with_kept"),
+    "memory": (
+        "generation",
+        "kit.ecc",
+        "kit.module_mib",
+        "kit.modules",
+        "kit.rate_mts",
+        "kit.registered",
+        "kits",
+        "modules",
+        "rate_mts",
+        "with_kept",
+    ),
 }
 SURVEY: tuple[str, ...] = ("memory",)
 
@@ -39,7 +58,9 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     ]
     if modules_per_channel(board, memory.modules) > 1:
         limits.append(("two-per-channel", board.memory_two_per_channel_rate_mts))
-    facts: dict[str, int | str] = {f"{name.replace('-', '_')}_mts": value for name, value in limits if value is not None}
+    facts: dict[str, int | str] = {
+        f"{name.replace('-', '_')}_mts": value for name, value in limits if value is not None
+    }
     if rate is not None:
         facts["by"] = next(name for name, value in limits if value == rate)
     unrated = next((s for s in module_sets(memory, problem) if s.rate_mts is None), None)

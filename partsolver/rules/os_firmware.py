@@ -1,8 +1,9 @@
 """The board's firmware starts in UEFI mode and can do Secure Boot where the system or the owner wants that.
 
-A system drive with an MBR partition table starts in legacy mode only; with Secure Boot it has to be converted to GPT
-first (backup before it): a fact of the finding. Reference case A39: such a drive needs legacy mode, so no Secure Boot.
-Not checked: whether the keys in the firmware are current; cards without a UEFI part (the picture rules look at those).
+A system drive with an MBR partition table starts in legacy mode only; with Secure Boot it has to be converted
+to GPT first (backup before it): a fact of the finding. Reference case A39: such a drive needs legacy mode, so
+no Secure Boot. Not checked: whether the keys in the firmware are current; cards without a UEFI part (the
+picture rules look at those).
 """
 
 from __future__ import annotations
@@ -50,21 +51,36 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         return ()
     board = parts.board
     modes = board.firmware_modes
-    checks: list[tuple[str, str, bool | None]] = [("uefi", "firmware_modes", None if modes is None else "uefi" in modes)]
+    checks: list[tuple[str, str, bool | None]] = [
+        ("uefi", "firmware_modes", None if modes is None else "uefi" in modes)
+    ]
     if secure:
         checks.append(("secure-boot", "secure_boot", board.secure_boot))
     found: list[Finding] = []
     free = excused(parts, problem, "board")
     for name, column, able in checks:
-        facts = {"family": "none" if system is None else system.id} | (_drive_facts(draft, problem) if name == "secure-boot" else {})
+        facts = {"family": "none" if system is None else system.id} | (
+            _drive_facts(draft, problem) if name == "secure-boot" else {}
+        )
         if able:
             found.append(fits(ID, (board.id,), name, **facts))
         elif able is None:
-            found.append(unknown(ID, part_question(parts.candidate("board"), column), (board.id,), False, wanted=name, **facts))
+            found.append(
+                unknown(
+                    ID,
+                    part_question(parts.candidate("board"), column),
+                    (board.id,),
+                    False,
+                    wanted=name,
+                    **facts,
+                )
+            )
         elif free:
             found.append(fits(ID, (board.id,), "none", short="yes", wanted=name, **facts))
         else:
-            found.append(fails(ID, (board.id,), " ".join(modes or ()) if name == "uefi" else "no", name, **facts))
+            found.append(
+                fails(ID, (board.id,), " ".join(modes or ()) if name == "uefi" else "no", name, **facts)
+            )
     return tuple(found)
 
 

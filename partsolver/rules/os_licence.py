@@ -1,9 +1,10 @@
 """A commercial system whose licence is tied to the old board needs a new licence when the board changes.
 
-Sold with the PC (oem) or not known: the cheapest licence that lists the family is bought; where nobody offers one,
-that is an open question and never an exclusion. Boxed (retail) and account licences move: a fact, because they must
-be released or linked before the swap. Upgraded licences: the vendor's rules changed with time (reference case A43),
-so that is an open question without cost. Not legal advice: the vendor's current terms decide.
+Sold with the PC (oem) or not known: the cheapest licence that lists the family is bought; where nobody offers
+one, that is an open question and never an exclusion. Boxed (retail) and account licences move: a fact,
+because they must be released or linked before the swap. Upgraded licences: the vendor's rules changed with
+time (reference case A43), so that is an open question without cost. Not legal advice: the vendor's current
+terms decide.
 """
 
 from __future__ import annotations
@@ -17,7 +18,10 @@ from partsolver.rules.base import Reads
 
 ID = "os.licence"
 STATEMENT = "The operating system is licensed for the new board."
-SOURCE = "vendor licence FAQ quoted in a small-business blog, 2007-10-12; cases A25, A39, A43 (memory reference, 5.3)"
+SOURCE = (
+    "vendor licence FAQ quoted in a small-business blog, 2007-10-12; cases A25, A39, A43 (memory reference,"
+    " 5.3)"
+)
 NATURE = "money"
 SLOTS: tuple[SlotName, ...] = ("board",)
 READS: Reads = {"board": ()}
@@ -44,7 +48,9 @@ def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
     if parts.board_kept or not options:
         return ()
     kind = problem.survey.os.licence or "unknown"
-    return (Need(ID, "licence", "os-licence", options, (("family", _family(problem) or ""), ("licence", kind))),)
+    return (
+        Need(ID, "licence", "os-licence", options, (("family", _family(problem) or ""), ("licence", kind))),
+    )
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

@@ -1,7 +1,7 @@
 """There is as much memory as the system needs at least.
 
-The least is the vendor's figure or a setting; comfortable work needs more (the use's working set counts that).
-Memory a 32-bit system cannot use does not count.
+The least is the vendor's figure or a setting; comfortable work needs more (the use's working set counts
+that). Memory a 32-bit system cannot use does not count.
 """
 
 from __future__ import annotations
@@ -22,7 +22,15 @@ SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory")
 READS: Reads = {
     "board": (),
     "cpu": (),
-    "memory": ("kit.ecc", "kit.module_mib", "kit.modules", "kit.rate_mts", "kit.registered", "kits", "with_kept"),
+    "memory": (
+        "kit.ecc",
+        "kit.module_mib",
+        "kit.modules",
+        "kit.rate_mts",
+        "kit.registered",
+        "kits",
+        "with_kept",
+    ),
 }
 SURVEY: tuple[str, ...] = ("memory", "os")
 

@@ -1,9 +1,9 @@
 """The processor has the instructions the system is built for (x86-64 level).
 
-Level and further features of the processor together must cover the features of the level the system needs; the 2024
-release of the 2021 desktop generation does not start without those of level 2. Fewer cores than the vendor asks for
-and a processor older than the vendor's support list are facts of the finding, not refusals: such systems run, without
-the vendor's support. Not checked: the vendor's list of processors by name.
+Level and further features of the processor together must cover the features of the level the system needs;
+the 2024 release of the 2021 desktop generation does not start without those of level 2. Fewer cores than the
+vendor asks for and a processor older than the vendor's support list are facts of the finding, not refusals:
+such systems run, without the vendor's support. Not checked: the vendor's list of processors by name.
 """
 
 from __future__ import annotations
@@ -21,7 +21,10 @@ from partsolver.standards.operating_systems import OperatingSystem
 
 ID = "os.processor"
 STATEMENT = "The processor has the instruction level the operating system needs."
-SOURCE = "x86-64 psABI, micro-architecture levels; release notes and requirement pages (standards/operating_systems.py)"
+SOURCE = (
+    "x86-64 psABI, micro-architecture levels; release notes and requirement pages"
+    " (standards/operating_systems.py)"
+)
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
 READS: Reads = {"board": (), "cpu": ("cores", "features", "x86_level", "year")}
@@ -29,7 +32,8 @@ SURVEY: tuple[str, ...] = ("os",)
 
 
 def _missing(cpu: Cpu, system: OperatingSystem) -> tuple[str, ...] | None:
-    """Features the processor lacks, sorted; None when its level is not known and its features do not settle it."""
+    """Features the processor lacks, sorted; None when its level is not known and its features do not settle
+    it."""
     has = level_features(cpu.x86_level or 0) | normal_features(cpu.features or ())
     missing = tuple(sorted(level_features(system.min_x86_level) - has))
     return None if missing and cpu.x86_level is None else missing
@@ -44,7 +48,11 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     facts: dict[str, int | str] = {"family": system.id}
     if cpu.cores is not None and cpu.cores < system.min_cores:
         facts["min_cores"] = system.min_cores
-    if cpu.year is not None and system.needs_supported_cpu_year is not None and cpu.year < system.needs_supported_cpu_year:
+    if (
+        cpu.year is not None
+        and system.needs_supported_cpu_year is not None
+        and cpu.year < system.needs_supported_cpu_year
+    ):
         facts["supported_from_year"] = system.needs_supported_cpu_year
     missing = _missing(cpu, system)
     free = excused(parts, problem, "cpu")
@@ -55,7 +63,9 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if missing and free:
         return (fits(ID, (cpu.id,), cpu.x86_level, short="yes", **facts),)
     if missing:
-        return (fails(ID, (cpu.id,), cpu.x86_level, system.min_x86_level, missing=" ".join(missing), **facts),)
+        return (
+            fails(ID, (cpu.id,), cpu.x86_level, system.min_x86_level, missing=" ".join(missing), **facts),
+        )
     return (fits(ID, (cpu.id,), system.min_x86_level if cpu.x86_level is None else cpu.x86_level, **facts),)
 
 

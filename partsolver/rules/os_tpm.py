@@ -1,7 +1,8 @@
 """The trusted platform module the system needs is built in, or the board has a header and a module is bought.
 
-Firmware modules count as built in; they are often switched off when the board is delivered. Modules for a header are
-made for a maker's pin layout: compare with the board's manual before ordering. Not checked: that layout.
+Firmware modules count as built in; they are often switched off when the board is delivered. Modules for a
+header are made for a maker's pin layout: compare with the board's manual before ordering. Not checked: that
+layout.
 """
 
 from __future__ import annotations
@@ -15,8 +16,12 @@ from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "os.tpm"
-STATEMENT = "The board has the trusted platform module the operating system needs, or a header and a module for it."
-SOURCE = "requirement page of the 2021 desktop generation (standards/operating_systems.py, [D21]); board manuals"
+STATEMENT = (
+    "The board has the trusted platform module the operating system needs, or a header and a module for it."
+)
+SOURCE = (
+    "requirement page of the 2021 desktop generation (standards/operating_systems.py, [D21]); board manuals"
+)
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
 READS: Reads = {"board": ("tpm",), "cpu": ()}

@@ -1,8 +1,9 @@
 """An old system's set-up program may not know the USB controller of a newer board.
 
-Boards of about 2015 and later have an xHCI controller only; set-up programs of systems without an xHCI driver then see
-neither keyboard nor mouse. Never refuses: a PS/2 keyboard or a set-up medium with the driver gets past it (field
-reports; the year is common practice and a constant here since no column states the controller).
+Boards of about 2015 and later have an xHCI controller only; set-up programs of systems without an xHCI driver
+then see neither keyboard nor mouse. Never refuses: a PS/2 keyboard or a set-up medium with the driver gets
+past it (field reports; the year is common practice and a constant here since no column states the
+controller).
 """
 
 from __future__ import annotations

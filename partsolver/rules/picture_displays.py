@@ -1,8 +1,8 @@
 """Every display the owner needs is reached at its own mode, directly or through an adapter that is on sale.
 
-The outputs are those of the kept graphics card if it has a place, else the board's. Each carries one display; the
-adapters are chosen by assembly/displays. A mode that is not known is taken to fit. Not checked: how many displays the
-graphics drive at once, sound, and copy protection.
+The outputs are those of the kept graphics card if it has a place, else the board's. Each carries one display;
+the adapters are chosen by assembly/displays. A mode that is not known is taken to fit. Not checked: how many
+displays the graphics drive at once, sound, and copy protection.
 """
 
 from __future__ import annotations
@@ -19,11 +19,18 @@ from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "picture.displays"
-STATEMENT = "Every required display is reached at its own mode by an output of its own, directly or through an adapter."
+STATEMENT = (
+    "Every required display is reached at its own mode by an output of its own, directly or through an"
+    " adapter."
+)
 SOURCE = "DVI 1.0, HDMI and DisplayPort payloads, adapters and VESA CVT clocks: standards/video"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "case")
-READS: Reads = {"board": ("outputs", "slots"), "cpu": ("graphics_score",), "case": ("max_card_length_mm", "slot_height", "slot_openings")}
+READS: Reads = {
+    "board": ("outputs", "slots"),
+    "cpu": ("graphics_score",),
+    "case": ("max_card_length_mm", "slot_height", "slot_openings"),
+}
 SURVEY: tuple[str, ...] = ("cards", "displays")
 
 
@@ -70,7 +77,12 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         elif reach.assumed:
             findings.append(unknown(ID, "display.inputs", ids, display=reach.display))
         else:
-            facts: dict[str, str | int] = {"display": reach.display, "input": link.input, "kind": link.kind, "output": link.output}
+            facts: dict[str, str | int] = {
+                "display": reach.display,
+                "input": link.input,
+                "kind": link.kind,
+                "output": link.output,
+            }
             if line is not None:
                 facts["adapter"] = line.item
             # The limit shown is the link's with the first adapter that serves; each of them carries the mode.
@@ -92,7 +104,9 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
             card = graphics_card(problem, candidate.part, case)
             return card is not None, candidate.part.outputs if card is None else card.outputs, candidate.kept
 
-        for (by_card, given, board_kept), board in picks.classes("board", f"{ID} in {case.key}", shown).items():
+        for (by_card, given, board_kept), board in picks.classes(
+            "board", f"{ID} in {case.key}", shown
+        ).items():
             for (no_graphics, cpu_kept), cpu in processors.items():
                 working = () if no_graphics and not by_card else given
                 if working is None or (board_kept and cpu_kept and case.kept):

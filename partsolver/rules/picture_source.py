@@ -1,8 +1,8 @@
 """Something makes the picture: a kept graphics card that has a place, or the processor's integrated graphics.
 
-Integrated graphics need a processor that has them and a board with video outputs. Without either the PC beeps and stays
-dark. A card without a UEFI part in its firmware stays dark on a board that starts in UEFI mode only: a remark, since old
-cards can often be updated and the survey rarely knows.
+Integrated graphics need a processor that has them and a board with video outputs. Without either the PC beeps
+and stays dark. A card without a UEFI part in its firmware stays dark on a board that starts in UEFI mode
+only: a remark, since old cards can often be updated and the survey rarely knows.
 """
 
 from __future__ import annotations
@@ -59,7 +59,9 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
             card = graphics_card(problem, candidate.part, case)
             return card is None, candidate.part.outputs == (), candidate.kept
 
-        for (no_card, no_output, board_kept), board in picks.classes("board", f"{ID} in {case.key}", without_card).items():
+        for (no_card, no_output, board_kept), board in picks.classes(
+            "board", f"{ID} in {case.key}", without_card
+        ).items():
             if not no_card:
                 continue
             for (no_graphics, cpu_kept), cpu in dark_cpus.items():

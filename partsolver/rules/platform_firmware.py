@@ -1,10 +1,11 @@
 """The board starts with the processor: its firmware is new enough, or there is a way to make it so.
 
-Needed is the first firmware that knows the family; where a list names a family twice, the higher one counts. The ways,
-in this order: the present board is updated with the processor that runs in it; a board with a flash function is
-updated without a processor; a service from the catalogue; the present processor, when it goes into the new board and
-the shipped firmware knows it. A shipped firmware that is not stated is an open question that lets the plan stand, with
-the way that would cure it. Whether the family is listed at all is another rule.
+Needed is the first firmware that knows the family; where a list names a family twice, the higher one counts.
+The ways, in this order: the present board is updated with the processor that runs in it; a board with a flash
+function is updated without a processor; a service from the catalogue; the present processor, when it goes
+into the new board and the shipped firmware knows it. A shipped firmware that is not stated is an open
+question that lets the plan stand, with the way that would cure it. Whether the family is listed at all is
+another rule.
 """
 
 from __future__ import annotations
@@ -22,10 +23,16 @@ from partsolver.rules.base import Reads
 
 ID = "platform.firmware"
 STATEMENT = "The board's firmware knows the processor, or can be updated before the processor starts."
-SOURCE = "makers' processor support lists (first firmware per family); ways to update: common practice, the board's manual decides"
+SOURCE = (
+    "makers' processor support lists (first firmware per family); ways to update: common practice, the"
+    " board's manual decides"
+)
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
-READS: Reads = {"board": ("cpu_families", "firmware_shipped", "flash_without_cpu", "named", "socket"), "cpu": ("family",)}
+READS: Reads = {
+    "board": ("cpu_families", "firmware_shipped", "flash_without_cpu", "named", "socket"),
+    "cpu": ("family",),
+}
 SURVEY: tuple[str, ...] = ("cpu", "pc")
 
 
@@ -38,24 +45,32 @@ def _needed(board: Board, family: str | None) -> str | None:
 def _knows(board: Board, family: str | None) -> bool:
     """Whether the shipped firmware is stated and knows the family."""
     needed = _needed(board, family)
-    return None not in (needed, board.firmware_shipped) and version_key(board.firmware_shipped or "") >= version_key(needed or "")
+    return None not in (needed, board.firmware_shipped) and version_key(
+        board.firmware_shipped or ""
+    ) >= version_key(needed or "")
 
 
 def _present_can_flash(board: Board, kept: bool, problem: Problem) -> bool:
-    """Whether the present processor starts the board as it is, so that the firmware can be updated with it."""
+    """Whether the present processor starts the board as it is, so that the firmware can be updated with
+    it."""
     present = problem.survey.cpu
     if not problem.survey.pc.cpu_works:
         return False
-    return kept or (present.socket is not None and present.socket == board.socket and _knows(board, present.family))
+    return kept or (
+        present.socket is not None and present.socket == board.socket and _knows(board, present.family)
+    )
 
 
 def _services(problem: Problem, board: Board) -> tuple[tuple[str, int], ...]:
     """Update services on sale: for any board, or for those they name."""
-    return tuple((e.id, 1) for e in problem.extras_of("firmware-update") if not e.takes or board.id in e.takes)
+    return tuple(
+        (e.id, 1) for e in problem.extras_of("firmware-update") if not e.takes or board.id in e.takes
+    )
 
 
 def _way(board: Board, kept: bool, problem: Problem) -> str:
-    """How the firmware can be updated: ``present processor``, ``needed`` (flash function), ``service`` or ``none``."""
+    """How the firmware can be updated: ``present processor``, ``needed`` (flash function), ``service`` or
+    ``none``."""
     present = _present_can_flash(board, kept, problem)
     if kept and present:
         return "present processor"
@@ -90,7 +105,11 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         return ()  # platform.support speaks about the list
     way = _way(board, parts.board_kept, problem)
     if shipped is None:
-        return (unknown(ID, question(parts.candidate("board"), "firmware_shipped"), ids, needed=needed, flash=way),)
+        return (
+            unknown(
+                ID, question(parts.candidate("board"), "firmware_shipped"), ids, needed=needed, flash=way
+            ),
+        )
     if _knows(board, parts.cpu.family):
         return (Finding(ID, "fits", shipped, needed, parts=ids),)
     if way == "none" and board.flash_without_cpu is None:
@@ -106,7 +125,9 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 
 def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
     wanted: dict[Any, list[Any]] = {}  # services -> conditions
-    for (family, cpu_kept), cpu in picks.classes("cpu", "platform.firmware", lambda c: (c.part.family, c.kept)).items():
+    for (family, cpu_kept), cpu in picks.classes(
+        "cpu", "platform.firmware", lambda c: (c.part.family, c.kept)
+    ).items():
 
         def state(candidate, family=family, cpu_kept=cpu_kept):  # type: ignore[no-untyped-def]
             """True: starts or can be made to; False: never; a tuple: one of these services is needed."""

@@ -1,8 +1,8 @@
 """The board's regulators supply the processor's continuous power.
 
-Continuous power is what the processor draws for more than a second (its stated limit, else rated heat by rule). Where
-the board states no limit, a processor of the 65 W class is taken as served (common practice: every desktop board of
-its time takes that class); above it the limit is an open question.
+Continuous power is what the processor draws for more than a second (its stated limit, else rated heat by
+rule). Where the board states no limit, a processor of the 65 W class is taken as served (common practice:
+every desktop board of its time takes that class); above it the limit is an open question.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """The processor's socket is the board's.
 
-A matching socket name is necessary, never sufficient (common practice: the same socket has carried processors of
-different generations with different pin use); the support list is a rule of its own.
+A matching socket name is necessary, never sufficient (common practice: the same socket has carried processors
+of different generations with different pin use); the support list is a rule of its own.
 """
 
 from __future__ import annotations

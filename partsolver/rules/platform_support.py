@@ -1,8 +1,9 @@
 """The board's support list names the processor's family.
 
-The socket alone never proves a match: the same socket has carried families with other pin use and other firmware
-(common practice), so the list decides. A list nobody has read is an open question that lets the plan stand: a wrong
-pair does not start and goes back, it destroys nothing. Not checked: single models that a maker left out of a family.
+The socket alone never proves a match: the same socket has carried families with other pin use and other
+firmware (common practice), so the list decides. A list nobody has read is an open question that lets the plan
+stand: a wrong pair does not start and goes back, it destroys nothing. Not checked: single models that a maker
+left out of a family.
 """
 
 from __future__ import annotations
@@ -30,7 +31,9 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if all_kept(parts, ("board", "cpu")):
         return (fits(ID, ids, family, today="yes"),)
     if board.cpu_families is None:
-        return (unknown(ID, question(parts.candidate("board"), "cpu_families"), ids, False, **_socket(parts)),)
+        return (
+            unknown(ID, question(parts.candidate("board"), "cpu_families"), ids, False, **_socket(parts)),
+        )
     if family is None:
         return (unknown(ID, question(parts.candidate("cpu"), "family"), ids, False, **_socket(parts)),)
     listed = tuple(dict.fromkeys(name for name, _ in board.cpu_families))
@@ -51,7 +54,9 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
         "platform.support",
         lambda c: (None if c.part.cpu_families is None else frozenset(dict(c.part.cpu_families)), c.kept),
     )
-    for (family, kept), literal in picks.classes("cpu", "platform.support", lambda c: (c.part.family, c.kept)).items():
+    for (family, kept), literal in picks.classes(
+        "cpu", "platform.support", lambda c: (c.part.family, c.kept)
+    ).items():
         if family is None:
             continue
         serving = [

@@ -1,8 +1,9 @@
 """Every device the owner needs has a port: PS/2, serial, parallel, USB.
 
-Own ports first, then a bracket on a header, then a lead from USB, which takes a USB port. Devices whose program writes
-to the port's hardware address get real ports only. With the present board everything is connected today.
-Not checked: the opening a bracket takes, pin order of bracket plugs (two are common), front USB ports and hubs.
+Own ports first, then a bracket on a header, then a lead from USB, which takes a USB port. Devices whose
+program writes to the port's hardware address get real ports only. With the present board everything is
+connected today. Not checked: the opening a bracket takes, pin order of bracket plugs (two are common), front
+USB ports and hubs.
 """
 
 from __future__ import annotations
@@ -23,7 +24,14 @@ SOURCE = "common practice; board manuals; case B27 (programs that write to the p
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
 READS: Reads = {
-    "board": ("parallel_headers", "parallel_ports", "ps2_ports", "serial_headers", "serial_ports", "usb_rear_ports"),
+    "board": (
+        "parallel_headers",
+        "parallel_ports",
+        "ps2_ports",
+        "serial_headers",
+        "serial_ports",
+        "usb_rear_ports",
+    ),
     "case": ("slot_height",),
 }
 SURVEY: tuple[str, ...] = ("devices",)
@@ -37,8 +45,13 @@ def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
     if parts.board_kept:
         return ()
     service = _service(parts, problem)
-    found = [Need(ID, w.key, w.kind, w.options, (("port", w.port), ("ports", w.ports))) for w in service.wishes]
-    found += [Need(ID, f"{port}-missing", kind, (), (("port", port), ("ports", n))) for port, kind, n in service.uncured]
+    found = [
+        Need(ID, w.key, w.kind, w.options, (("port", w.port), ("ports", w.ports))) for w in service.wishes
+    ]
+    found += [
+        Need(ID, f"{port}-missing", kind, (), (("port", port), ("ports", n)))
+        for port, kind, n in service.uncured
+    ]
     return tuple(found)
 
 
@@ -54,7 +67,9 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         if any(port == p for p, column in service.unknown):
             continue
         added = sum(w.ports for w in service.wishes if w.port == port and lines[w.key] is not None)
-        bought = tuple(line.item for w in service.wishes if w.port == port and (line := lines[w.key]) is not None)
+        bought = tuple(
+            line.item for w in service.wishes if w.port == port and (line := lines[w.key]) is not None
+        )
         facts: dict[str, str | int] = {"added": added} if added else {}
         # Why no lead from USB makes up what is missing.
         direct = next((d.name for d in required_devices(problem, port) if d.direct_hardware_access), None)
@@ -70,14 +85,16 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         facts = {"leads": taken} if taken else {}
         found.append(at_least(ID, rear, service.usb_wanted + taken, "ports", ids, port="usb", **facts))
     found += [
-        unknown(ID, part_question(parts.candidate("board"), column), ids, port=port) for port, column in service.unknown
+        unknown(ID, part_question(parts.candidate("board"), column), ids, port=port)
+        for port, column in service.unknown
     ]
     found += [unknown(ID, "device.port", ids, device=d.name) for d in required_devices(problem, None)]
     return tuple(found)
 
 
 def _unsure(service: Service, problem: Problem, port: str, wanted: int) -> str | None:
-    """A device on a lead whose program may write to the port's address; real ports go to such devices first."""
+    """A device on a lead whose program may write to the port's address; real ports go to such devices
+    first."""
     by_lead = sum(w.ports for w in service.wishes if w.usb and w.port == port)
     devices = [d for d in required_devices(problem, port) if d.direct_hardware_access is not False]
     if port == "ps2" or not by_lead or len(devices) <= wanted - by_lead:
@@ -92,7 +109,9 @@ def _today(parts: Parts, problem: Problem) -> tuple[Finding, ...]:
         wanted = len(required_devices(problem, port))
         if wanted:
             have = getattr(parts.board, "usb_rear_ports" if port == "usb" else f"{port}_ports") or 0
-            found.append(at_least(ID, max(have, wanted), wanted, "ports", (parts.board.id,), port=port, today="yes"))
+            found.append(
+                at_least(ID, max(have, wanted), wanted, "ports", (parts.board.id,), port=port, today="yes")
+            )
     return tuple(found)
 
 

@@ -1,8 +1,8 @@
 """Case fans and the board's fan headers. Never refuses: a fan can also hang on a splitter or on the supply.
 
-The processor's fan has a header of its own, which is not counted. A fan with 3 contacts on a header made for 4 runs at
-full speed unless the header regulates by voltage. Not checked: the fans' own currents and contacts (a header carries
-about 1 A in all).
+The processor's fan has a header of its own, which is not counted. A fan with 3 contacts on a header made for
+4 runs at full speed unless the header regulates by voltage. Not checked: the fans' own currents and contacts
+(a header carries about 1 A in all).
 """
 
 from __future__ import annotations
@@ -17,7 +17,10 @@ from partsolver.rules.base import Reads
 
 ID = "ports.fans"
 STATEMENT = "There is a fan header for every case fan."
-SOURCE = "Intel 4-wire PWM controlled fans specification, section 2; common practice (boards reference, section 11)"
+SOURCE = (
+    "Intel 4-wire PWM controlled fans specification, section 2; common practice (boards reference,"
+    " section 11)"
+)
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cooler", "case")
 READS: Reads = {"board": ("fan_headers",), "cooler": ("cooler.fan_pins",), "case": ("fans",)}

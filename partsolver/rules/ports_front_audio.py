@@ -1,7 +1,8 @@
 """The case's front audio plug and the board's header. Never refuses.
 
-HD Audio and AC'97 share the plug's shape. An AC'97 panel on an HD header plays, but the board cannot sense what is
-plugged in, and the firmware may need the setting for it (reference case A19). Not checked: separate wires.
+HD Audio and AC'97 share the plug's shape. An AC'97 panel on an HD header plays, but the board cannot sense
+what is plugged in, and the firmware may need the setting for it (reference case A19). Not checked: separate
+wires.
 """
 
 from __future__ import annotations
@@ -15,7 +16,9 @@ from partsolver.rules.base import Reads
 
 ID = "ports.front_audio"
 STATEMENT = "The front audio plug of the case suits the board's header."
-SOURCE = "Intel front panel I/O connectivity design guide (A29286); board manual DG41AN, tables 6 and 7; case A19"
+SOURCE = (
+    "Intel front panel I/O connectivity design guide (A29286); board manual DG41AN, tables 6 and 7; case A19"
+)
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
 READS: Reads = {"board": ("front_audio",), "case": ("front_audio",)}
@@ -39,7 +42,9 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         facts["unused"] = "yes"
     elif header != plug:
         facts["jack_sense"] = "no"
-        adapters = (e for e in problem.extras_of("front-audio-adapter") if plug in e.gives and header in e.takes)
+        adapters = (
+            e for e in problem.extras_of("front-audio-adapter") if plug in e.gives and header in e.takes
+        )
         suggested = next(adapters, None)
         if suggested is not None:
             facts["adapter"] = suggested.id

@@ -1,8 +1,9 @@
 """Switch and lamp plugs of the case and the board's front panel header. Never refuses.
 
-Single plugs go onto any board, a standard block onto a standard header. A maker's own block has an order of its own
-(reference case A37): its contacts are moved into single plugs, after measuring which wires belong to the switch.
-A header's +5 V contact shorted by a wrong plug can do harm, so the order is an open question, not a guess.
+Single plugs go onto any board, a standard block onto a standard header. A maker's own block has an order of
+its own (reference case A37): its contacts are moved into single plugs, after measuring which wires belong to
+the switch. A header's +5 V contact shorted by a wrong plug can do harm, so the order is an open question, not
+a guess.
 """
 
 from __future__ import annotations

@@ -1,8 +1,9 @@
-"""The case's front USB plugs and the board's headers for them. Never refuses: an unused front port costs comfort only.
+"""The case's front USB plugs and the board's headers for them. Never refuses: an unused front port costs
+comfort only.
 
-A plug without a header of its kind may be joined to another kind by an adapter (at the lower rate); the finding names
-one the catalogue sells for a header that is left over, as a suggestion that is not bought.
-Not checked: the reach of the front lead.
+A plug without a header of its kind may be joined to another kind by an adapter (at the lower rate); the
+finding names one the catalogue sells for a header that is left over, as a suggestion that is not bought. Not
+checked: the reach of the front lead.
 """
 
 from __future__ import annotations
@@ -20,7 +21,10 @@ from partsolver.standards.usb import HEADERS, front_rate_mbits
 
 ID = "ports.front_usb"
 STATEMENT = "Front USB plugs of the case find headers on the board."
-SOURCE = "Intel USB 3.0 internal connector and cable specification; USB-IF front panel document 1.0 (standards/usb.py)"
+SOURCE = (
+    "Intel USB 3.0 internal connector and cable specification; USB-IF front panel document 1.0"
+    " (standards/usb.py)"
+)
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
 READS: Reads = {
@@ -63,15 +67,25 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         if plugs == 0:
             continue
         if plugs is None:
-            found.append(unknown(ID, part_question(parts.candidate("case"), f"front_{_COLUMN[kind]}_plugs"), ids, plug=kind))
+            found.append(
+                unknown(
+                    ID, part_question(parts.candidate("case"), f"front_{_COLUMN[kind]}_plugs"), ids, plug=kind
+                )
+            )
             continue
         facts: dict[str, int | str] = {"plug": kind}
         if together_today(parts, "board", "case"):
             # Whatever is connected stays as it is.
-            found.append(Finding(ID, "fits", plugs, plugs, None, "plugs", ids, (("plug", kind), ("today", "yes"))))
+            found.append(
+                Finding(ID, "fits", plugs, plugs, None, "plugs", ids, (("plug", kind), ("today", "yes")))
+            )
             continue
         if headers is None:
-            found.append(unknown(ID, part_question(parts.candidate("board"), f"{_COLUMN[kind]}_headers"), ids, plug=kind))
+            found.append(
+                unknown(
+                    ID, part_question(parts.candidate("board"), f"{_COLUMN[kind]}_headers"), ids, plug=kind
+                )
+            )
             continue
         missing = max(0, plugs - headers)
         if missing:
@@ -80,7 +94,9 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
             if suggested is not None:
                 facts["adapter"], facts["adapter_mbits"] = suggested[0], suggested[1]
                 facts["adapted"] = min(missing, suggested[2])
-        found.append(Finding(ID, "fits", plugs - missing, plugs, None, "plugs", ids, tuple(sorted(facts.items()))))
+        found.append(
+            Finding(ID, "fits", plugs - missing, plugs, None, "plugs", ids, tuple(sorted(facts.items())))
+        )
     return tuple(found)
 
 

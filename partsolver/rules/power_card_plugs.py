@@ -1,8 +1,9 @@
 """Every kept card that has a place gets its power plugs.
 
-A 6-contact socket takes a 6-contact plug or a divisible 6+2 (an 8), an 8-contact socket an 8, a 16-contact socket a 16.
-Adapters from peripheral plugs cure a lack while such plugs are left over from the drives and a processor adapter. A
-processor plug is never a card plug: its polarity is reversed. Not checked: which lead the plugs hang on.
+A 6-contact socket takes a 6-contact plug or a divisible 6+2 (an 8), an 8-contact socket an 8, a 16-contact
+socket a 16. Adapters from peripheral plugs cure a lack while such plugs are left over from the drives and a
+processor adapter. A processor plug is never a card plug: its polarity is reversed. Not checked: which lead
+the plugs hang on.
 """
 
 from __future__ import annotations
@@ -43,7 +44,8 @@ SURVEY: tuple[str, ...] = ("cards", "drives")
 
 
 def _spare(problem: Problem, headers: tuple[str, ...] | None, psu: Psu, choice: DriveChoice) -> int | None:
-    """Peripheral plugs left for cards after drives, processor adapter and leads to SATA drives; None: not known."""
+    """Peripheral plugs left for cards after drives, processor adapter and leads to SATA drives; None: not
+    known."""
     after_drives = spare_peripherals(psu, drive_plugs(choice, problem)[1])
     if after_drives is None:
         return None
@@ -58,9 +60,17 @@ def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
     missing = missing_card_plugs(card_sockets(problem, parts.board, parts.case), plugs)
     if not missing:
         return ()
-    options = card_adapter_options(problem, missing, _spare(problem, parts.board.cpu_plugs, parts.psu, parts.drive))
+    options = card_adapter_options(
+        problem, missing, _spare(problem, parts.board.cpu_plugs, parts.psu, parts.drive)
+    )
     return tuple(
-        Need(ID, f"plug-{kind}", "card-plug-adapter", options[kind], (("missing", missing.count(kind)), ("socket", kind)))
+        Need(
+            ID,
+            f"plug-{kind}",
+            "card-plug-adapter",
+            options[kind],
+            (("missing", missing.count(kind)), ("socket", kind)),
+        )
         for kind in sorted(options)
     )
 
@@ -80,7 +90,16 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     lines = [draft.bought_for(ID, f"plug-{kind}") for kind in sorted(set(missing))]
     added = sum(line.quantity for line in lines if line is not None)
     fed = len(sockets) - len(missing) + added
-    finding = at_least(ID, fed, len(sockets), "plugs", ids, added=added, sockets="+".join(sockets), plugs="+".join(plugs) or "none")
+    finding = at_least(
+        ID,
+        fed,
+        len(sockets),
+        "plugs",
+        ids,
+        added=added,
+        sockets="+".join(sockets),
+        plugs="+".join(plugs) or "none",
+    )
     if added and parts.psu.peripheral_plugs is None:
         return (finding, unknown(ID, question(parts.candidate("psu"), "peripheral_plugs"), ids))
     return (finding,)
@@ -106,13 +125,17 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
             first = candidate.part.cpu_plugs and candidate.part.cpu_plugs[:1]
             return card_sockets(problem, candidate.part, case), first, candidate.kept
 
-        for (sockets, headers, board_kept), board in picks.classes("board", f"{ID} in {case.key}", board_key).items():
+        for (sockets, headers, board_kept), board in picks.classes(
+            "board", f"{ID} in {case.key}", board_key
+        ).items():
             for (plugs, _, _, _, psu_kept), (psu, psu_literals) in supplies.items():
                 missing = missing_card_plugs(sockets, plugs)
                 if not missing or (board_kept and psu_kept and case.kept):
                     continue
                 for choice, drive_literals in drives.values():
-                    where = picks.both(case_literal, board, picks.any_of(psu_literals), picks.any_of(drive_literals))
+                    where = picks.both(
+                        case_literal, board, picks.any_of(psu_literals), picks.any_of(drive_literals)
+                    )
                     cures = card_adapter_options(problem, missing, _spare(problem, headers, psu, choice))
                     for socket in sorted(cures):
                         conditions.setdefault((socket, cures[socket]), []).append(where)

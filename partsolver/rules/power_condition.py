@@ -1,7 +1,8 @@
 """A supply that shows damage feeds nothing new.
 
-Bulged capacitors or a failed start mean that it may fail under load and take other parts along. It is replaced, never
-opened. "Buy nothing" stands, with a caution. Noise is a caution: often the fan, sometimes the electronics.
+Bulged capacitors or a failed start mean that it may fail under load and take other parts along. It is
+replaced, never opened. "Buy nothing" stands, with a caution. Noise is a caution: often the fan, sometimes the
+electronics.
 """
 
 from __future__ import annotations
@@ -37,7 +38,9 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 
 
 def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
-    supplies = picks.classes("psu", "power.condition", lambda c: (c.part.condition in ("bulged", "failed-start"), c.kept))
+    supplies = picks.classes(
+        "psu", "power.condition", lambda c: (c.part.condition in ("bulged", "failed-start"), c.kept)
+    )
     for (damaged, kept), supply in supplies.items():
         if not damaged:
             continue

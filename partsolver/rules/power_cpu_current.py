@@ -1,9 +1,9 @@
 """The processor's 12 V current stays within what its plugs carry.
 
-Current = processor power / (regulator efficiency x lowest permitted 12 V). Limits: contacts x current per contact, a
-usual one and one never to exceed; between the two the plan stands with a warning. A 4-contact plug in an 8-contact
-header counts as 4 contacts. An adapter carries the lower of its own limit and one peripheral lead's. Not checked: wires
-thinner than 18 AWG, worn contacts.
+Current = processor power / (regulator efficiency x lowest permitted 12 V). Limits: contacts x current per
+contact, a usual one and one never to exceed; between the two the plan stands with a warning. A 4-contact plug
+in an 8-contact header counts as 4 contacts. An adapter carries the lower of its own limit and one peripheral
+lead's. Not checked: wires thinner than 18 AWG, worn contacts.
 """
 
 from __future__ import annotations
@@ -30,7 +30,10 @@ from partsolver.standards.plugs import cpu_plugs_limit_ma
 
 ID = "power.cpu_current"
 STATEMENT = "The 12 V current of the processor stays within what its power plugs carry."
-SOURCE = "Intel 336521 (ATX 3.0), section 2.2.1; Upgrading and Repairing PCs, p. 925; AMP catalogue 82181 (adapters)"
+SOURCE = (
+    "Intel 336521 (ATX 3.0), section 2.2.1; Upgrading and Repairing PCs, p. 925; AMP catalogue 82181"
+    " (adapters)"
+)
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu", "drive")
 READS: Reads = {
@@ -67,19 +70,27 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
             return (unknown(ID, "psu.cpu_plugs", ids),)  # fed in a way the survey does not describe
         line = draft.bought_for("power.cpu_plug", "plug")
         limits = _adapter_limits_ma(problem, headers[0], parts.psu, parts.drive)
-        limit = max(limits, default=0) if line is None else adapter_limit_ma(problem.extras[line.item], settings)
+        limit = (
+            max(limits, default=0) if line is None else adapter_limit_ma(problem.extras[line.item], settings)
+        )
         return (at_most(ID, current, limit, "mA", ids, plugs="adapter"),)
     fed = feeding_plugs(headers, plugs)
     usual, hard = cpu_plugs_limit_ma(fed, settings), cpu_plugs_limit_ma(fed, settings, hard=True)
     if usual < current <= hard:
-        return (at_most(ID, current, hard, "mA", ids, plugs="+".join(fed), usual_ma=usual, warning="over usual"),)
-    return (at_most(ID, current, max(usual, hard) if current > usual else usual, "mA", ids, plugs="+".join(fed)),)
+        return (
+            at_most(ID, current, hard, "mA", ids, plugs="+".join(fed), usual_ma=usual, warning="over usual"),
+        )
+    return (
+        at_most(ID, current, max(usual, hard) if current > usual else usual, "mA", ids, plugs="+".join(fed)),
+    )
 
 
 def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
     settings = problem.settings
     currents = picks.classes("cpu", "12 V current, kept", lambda c: (cpu_12v_ma(c.part, settings), c.kept))
-    supplies = picks.classes("psu", "power.cpu_plug", lambda c: (c.part.cpu_plugs, c.part.peripheral_plugs, c.kept))
+    supplies = picks.classes(
+        "psu", "power.cpu_plug", lambda c: (c.part.cpu_plugs, c.part.peripheral_plugs, c.kept)
+    )
     boards = picks.classes("board", "power.cpu_current", lambda c: (c.part.cpu_plugs, c.kept))
     drives = picks.classes("drive", "peripheral plugs", lambda c: drive_plugs(c.part, problem)[1])
 
@@ -95,10 +106,15 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
                 continue
             if plugs:
                 fed = feeding_plugs(headers, plugs)
-                most = max(sum(settings[f"cpu_plug_{size}pin{kind}"] for size in fed) for kind in ("_ma", "_hard_ma"))
+                most = max(
+                    sum(settings[f"cpu_plug_{size}pin{kind}"] for size in fed) for kind in ("_ma", "_hard_ma")
+                )
                 refuse(most, pair_kept, supply, board)
             elif not pair_kept:
                 for taken, drive in drives.items():
                     spare = None if peripherals is None else peripherals - taken
-                    most = max((adapter_limit_ma(e, settings) for e in cpu_adapters(problem, headers[0], spare)), default=0)
+                    most = max(
+                        (adapter_limit_ma(e, settings) for e in cpu_adapters(problem, headers[0], spare)),
+                        default=0,
+                    )
                     refuse(most, False, supply, board, drive)

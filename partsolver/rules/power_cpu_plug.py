@@ -1,9 +1,10 @@
 """The board's processor header is fed.
 
-The first processor header must be fed; a second one (8+4, 8+8) may stay empty at rated power. An 8-contact header is
-fed in full by an 8-contact plug and in half by a 4-contact one; a 4-contact header by a 4-contact plug or one half of a
-divisible 4+4 plug (the catalogue counts 4+4 as 8: look whether it divides). Without any processor plug an adapter from
-free peripheral plugs is needed that carries the processor's current. A card plug with 8 contacts is not a processor
+The first processor header must be fed; a second one (8+4, 8+8) may stay empty at rated power. An 8-contact
+header is fed in full by an 8-contact plug and in half by a 4-contact one; a 4-contact header by a 4-contact
+plug or one half of a divisible 4+4 plug (the catalogue counts 4+4 as 8: look whether it divides). Without any
+processor plug an adapter from free peripheral plugs is needed that carries the processor's current. A card
+plug with 8 contacts is not a processor
 plug: its polarity is reversed. Unknown plugs block. The length of the lead is a remark, not a refusal.
 """
 
@@ -31,7 +32,10 @@ from partsolver.rules.base import Reads
 
 ID = "power.cpu_plug"
 STATEMENT = "The board's first processor power header is fed by a plug of the supply or by an adapter."
-SOURCE = "Intel 336521 (ATX 3.0), table 5-8; Upgrading and Repairing PCs, pp. 925, 935; 4 in 8 contacts: common practice, the board's manual decides"
+SOURCE = (
+    "Intel 336521 (ATX 3.0), table 5-8; Upgrading and Repairing PCs, pp. 925, 935; 4 in 8 contacts: common"
+    " practice, the board's manual decides"
+)
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu", "drive")
 READS: Reads = {
@@ -76,7 +80,9 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         if line is None:
             return (fails(ID, ids, "none", headers[0]),)
         extra = problem.extras[line.item]
-        finding = fits(ID, (*ids, extra.id), headers[0], adapter=extra.id, peripheral_plugs=extra.count, **facts)
+        finding = fits(
+            ID, (*ids, extra.id), headers[0], adapter=extra.id, peripheral_plugs=extra.count, **facts
+        )
         if parts.psu.peripheral_plugs is None:
             return (finding, unknown(ID, question(parts.candidate("psu"), "peripheral_plugs"), ids))
         return (finding,)
@@ -97,8 +103,12 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 
 
 def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
-    supplies = picks.classes("psu", "power.cpu_plug", lambda c: (c.part.cpu_plugs, c.part.peripheral_plugs, c.kept))
-    boards = picks.classes("board", "power.cpu_plug", lambda c: (c.part.cpu_plugs and c.part.cpu_plugs[0], c.kept))
+    supplies = picks.classes(
+        "psu", "power.cpu_plug", lambda c: (c.part.cpu_plugs, c.part.peripheral_plugs, c.kept)
+    )
+    boards = picks.classes(
+        "board", "power.cpu_plug", lambda c: (c.part.cpu_plugs and c.part.cpu_plugs[0], c.kept)
+    )
     currents = picks.classes("cpu", "12 V current", lambda c: cpu_12v_ma(c.part, problem.settings))
     drives = picks.classes("drive", "peripheral plugs", lambda c: drive_plugs(c.part, problem)[1])
     needed: dict[Any, Any] = {}  # options -> conditions
@@ -113,7 +123,9 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
                 left = None if peripherals is None else peripherals - taken
                 fitting = cpu_adapters(problem, header, left)
                 for current, cpu in currents.items():
-                    options = tuple((e.id, 1) for e in fitting if adapter_limit_ma(e, problem.settings) >= current)
+                    options = tuple(
+                        (e.id, 1) for e in fitting if adapter_limit_ma(e, problem.settings) >= current
+                    )
                     needed.setdefault(options, []).append(picks.both(supply, board, drive, cpu))
     for number, (options, conditions) in enumerate(needed.items()):
         picks.need(ID, f"plug:{number}", options, conditions, on)

@@ -1,9 +1,10 @@
 """Every drive that stays gets a power plug.
 
-SATA drives take SATA plugs, older disks and optical drives peripheral plugs. Splitters and leads between the two kinds
-cure a lack; peripheral plugs that a processor adapter takes are not counted twice, and a splitter only serves drives
-whose start-up it carries. One kind of adapter cures a lack; mixtures are not tried. Not checked: floppy plugs, and
-moulded leads from peripheral to SATA plugs, which are known for shorts (use crimped ones; common practice).
+SATA drives take SATA plugs, older disks and optical drives peripheral plugs. Splitters and leads between the
+two kinds cure a lack; peripheral plugs that a processor adapter takes are not counted twice, and a splitter
+only serves drives whose start-up it carries. One kind of adapter cures a lack; mixtures are not tried. Not
+checked: floppy plugs, and moulded leads from peripheral to SATA plugs, which are known for shorts (use
+crimped ones; common practice).
 """
 
 from __future__ import annotations
@@ -29,7 +30,9 @@ from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "power.drive_plugs"
-STATEMENT = "Every drive gets a power plug of its kind, directly, through a splitter or through an adapter lead."
+STATEMENT = (
+    "Every drive gets a power plug of its kind, directly, through a splitter or through an adapter lead."
+)
 SOURCE = "SATA plug: three contacts of 1.5 A per rail (standards/plugs); common practice"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "psu", "drive")
@@ -52,11 +55,17 @@ def _cure(
     result: list[tuple[str, int, Options]] = []
     if lacking_sata:
         left = None if spare is None else spare - reserved_for_cpu(problem, headers, psu, spare)
-        result.append(("sata", lacking_sata, sata_power_options(problem, psu, sata_starts(choice, problem), left)))
+        result.append(
+            ("sata", lacking_sata, sata_power_options(problem, psu, sata_starts(choice, problem), left))
+        )
     if lacking_peripheral:
         free = None if psu.sata_plugs is None else psu.sata_plugs - sata
-        leads = [(e.id, ceil_div(lacking_peripheral, e.count)) for e in problem.extras_of("peripheral-from-sata")]
-        result.append(("peripheral", lacking_peripheral, tuple((i, n) for i, n in leads if free is None or n <= free)))
+        leads = [
+            (e.id, ceil_div(lacking_peripheral, e.count)) for e in problem.extras_of("peripheral-from-sata")
+        ]
+        result.append(
+            ("peripheral", lacking_peripheral, tuple((i, n) for i, n in leads if free is None or n <= free))
+        )
     return tuple(result)
 
 
@@ -95,13 +104,20 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
     supplies: dict[Any, Any] = {}
     for candidate, literal in picks.of("psu"):
-        key = (candidate.part.cpu_plugs, candidate.part.sata_plugs, candidate.part.peripheral_plugs, candidate.kept)
+        key = (
+            candidate.part.cpu_plugs,
+            candidate.part.sata_plugs,
+            candidate.part.peripheral_plugs,
+            candidate.kept,
+        )
         supplies.setdefault(key, (candidate.part, []))[1].append(literal)
     drives: dict[Any, Any] = {}
     for candidate, literal in picks.of("drive"):
         kind = (drive_plugs(candidate.part, problem), sata_starts(candidate.part, problem), candidate.kept)
         drives.setdefault(kind, (candidate.part, []))[1].append(literal)
-    boards = picks.classes("board", "first processor header", lambda c: (c.part.cpu_plugs and c.part.cpu_plugs[:1], c.kept))
+    boards = picks.classes(
+        "board", "first processor header", lambda c: (c.part.cpu_plugs and c.part.cpu_plugs[:1], c.kept)
+    )
     conditions: dict[Any, Any] = {}
     for (*_, psu_kept), (psu, psu_literals) in supplies.items():
         for (*_, drive_kept), (choice, drive_literals) in drives.items():

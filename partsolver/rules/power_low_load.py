@@ -1,7 +1,8 @@
 """An early supply may trip when a later processor idles. A remark with advice, never a refusal.
 
-Processors first sold from 2013 on draw next to nothing at 12 V in their deepest idle states; supplies made before that
-with common regulation of their rails may drift out of tolerance. Cure: switch these states off in the firmware.
+Processors first sold from 2013 on draw next to nothing at 12 V in their deepest idle states; supplies made
+before that with common regulation of their rails may drift out of tolerance. Cure: switch these states off in
+the firmware.
 """
 
 from __future__ import annotations
@@ -15,7 +16,9 @@ from partsolver.rules.base import Reads
 from partsolver.standards.rails import is_low_load_risk
 
 ID = "power.low_load"
-STATEMENT = "A supply of before mid-2013 with a processor of 2013 or later may need deep idle states switched off."
+STATEMENT = (
+    "A supply of before mid-2013 with a processor of 2013 or later may need deep idle states switched off."
+)
 SOURCE = "press of 2013 quoting a processor maker (0.05 A on 12V2); power reference section 9; case C03"
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("cpu", "psu")

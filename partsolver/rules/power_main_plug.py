@@ -1,9 +1,10 @@
 """The supply's main plug serves the board's main header.
 
-A 20-contact plug goes into a 24-contact header and leaves one 12 V contact unused: it is accepted while what the board
-draws through it at 12 V (the board without its processor, and the cards in its slots) stays within that one contact. An
-adapter from 20 to 24 contacts adds no contact on the supply's side and does not help. A maker's own plug or header
-matches nothing but its partner of today. Not checked: parts beside a 20-contact header that the longer plug may touch.
+A 20-contact plug goes into a 24-contact header and leaves one 12 V contact unused: it is accepted while what
+the board draws through it at 12 V (the board without its processor, and the cards in its slots) stays within
+that one contact. An adapter from 20 to 24 contacts adds no contact on the supply's side and does not help. A
+maker's own plug or header matches nothing but its partner of today. Not checked: parts beside a 20-contact
+header that the longer plug may touch.
 """
 
 from __future__ import annotations
@@ -21,8 +22,13 @@ from partsolver.standards.plugs import SLOT_POWER, main_plug_12v_limit_ma
 from partsolver.survey.model import Card
 
 ID = "power.main_plug"
-STATEMENT = "The main plug fits the main header, and its contacts carry what the board draws through it at 12 V."
-SOURCE = "Upgrading and Repairing PCs, pp. 918, 1142 (contacts); PCI Express CEM 1.1 as cited in standards/plugs (slots)"
+STATEMENT = (
+    "The main plug fits the main header, and its contacts carry what the board draws through it at 12 V."
+)
+SOURCE = (
+    "Upgrading and Repairing PCs, pp. 918, 1142 (contacts); PCI Express CEM 1.1 as cited in standards/plugs"
+    " (slots)"
+)
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "psu", "case")
 READS: Reads = {
@@ -65,7 +71,11 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         return (fails(ID, ids, plug, header),)
     if (plug, header) == ("20", "24"):
         drawn = through_main_plug_ma(problem, parts.board, parts.case)
-        return (at_most(ID, drawn, main_plug_12v_limit_ma("20", problem.settings), "mA", ids, plug=plug, header=header),)
+        return (
+            at_most(
+                ID, drawn, main_plug_12v_limit_ma("20", problem.settings), "mA", ids, plug=plug, header=header
+            ),
+        )
     return (fits(ID, ids, plug, header=header, plug=plug),)
 
 
@@ -80,7 +90,10 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
     for case, case_literal in picks.of("case"):
 
         def too_much(candidate, case=case.part):  # type: ignore[no-untyped-def]
-            return candidate.part.main_plug == "24" and through_main_plug_ma(problem, candidate.part, case) > limit
+            return (
+                candidate.part.main_plug == "24"
+                and through_main_plug_ma(problem, candidate.part, case) > limit
+            )
 
         loads = picks.classes("board", f"power.main_plug in {case.key}", lambda c, f=too_much: (f(c), c.kept))
         for (over, board_kept), board_literal in loads.items():

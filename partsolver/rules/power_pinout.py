@@ -1,10 +1,10 @@
 """The supply's plugs have the pin order that the board wants.
 
-Some makers of complete PCs used plugs of the standard shape with a pin order of their own: the plug goes in, and the
-board or the supply is destroyed when it is switched on. An unknown pin order therefore blocks,
-unless the PC is known not to be a maker's. A kept board wants what
-the present supply gives; a new one the ATX standard's pin order. Not checked: single wires that a maker re-pinned
-(nobody sees that but the person at the bench).
+Some makers of complete PCs used plugs of the standard shape with a pin order of their own: the plug goes in,
+and the board or the supply is destroyed when it is switched on. An unknown pin order therefore blocks, unless
+the PC is known not to be a maker's. A kept board wants what the present supply gives; a new one the ATX
+standard's pin order. Not checked: single wires that a maker re-pinned (nobody sees that but the person at the
+bench).
 """
 
 from __future__ import annotations
@@ -18,7 +18,10 @@ from partsolver.rules.base import Reads
 
 ID = "power.pinout"
 STATEMENT = "The pin order of the supply's plugs is the one the board is made for."
-SOURCE = "case C01 (maker's pin order in a plug of standard shape); ATX specification for the standard's own; common practice"
+SOURCE = (
+    "case C01 (maker's pin order in a plug of standard shape); ATX specification for the standard's own;"
+    " common practice"
+)
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "psu")
 READS: Reads = {"board": (), "psu": ("pinout",)}
@@ -35,7 +38,8 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if "own" in (wanted, given):
         return (fails(ID, ids, given, wanted),)
     if given is None or wanted is None:
-        # Only the present supply of a PC that is known not to be a maker's complete one may be taken as standard.
+        # Only the present supply of a PC that is known not to be a maker's complete one may be taken as
+        # standard.
         surveyed = parts.candidate("psu").kept or given is not None
         harmless = surveyed and problem.survey.pc.brand is False
         path = "psu.pinout" if surveyed else question(parts.candidate("psu"), "pinout")
@@ -45,7 +49,9 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 
 def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
     present = problem.survey.psu.pinout
-    assumed = "atx" if problem.survey.pc.brand is False else None  # of the present supply, where nobody looked
+    assumed = (
+        "atx" if problem.survey.pc.brand is False else None
+    )  # of the present supply, where nobody looked
     present = assumed if present is None else present
 
     def needs_standard(board, supply):  # type: ignore[no-untyped-def]

@@ -1,8 +1,8 @@
 """The 12 V load of the whole PC stays within what the aged supply is trusted with.
 
-Limit = combined 12 V current of the label (else the sum of its rails; the sum is more than most supplies give, hence a
-further factor) x factor for age and day-and-night use x share of a rating that a plan may use. An unknown year counts
-as old. Not checked: how the load spreads over several 12 V rails.
+Limit = combined 12 V current of the label (else the sum of its rails; the sum is more than most supplies
+give, hence a further factor) x factor for age and day-and-night use x share of a rating that a plan may use.
+An unknown year counts as old. Not checked: how the load spreads over several 12 V rails.
 """
 
 from __future__ import annotations
@@ -20,8 +20,14 @@ from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "power.rail_12v"
-STATEMENT = "The continuous 12 V current of the PC is at most label x age factor x the share of a rating that may be used."
-SOURCE = "ATX12V design guide 2.0 (combined limits); ageing factors and share: common practice (power reference section 14)"
+STATEMENT = (
+    "The continuous 12 V current of the PC is at most label x age factor x the share of a rating that may be"
+    " used."
+)
+SOURCE = (
+    "ATX12V design guide 2.0 (combined limits); ageing factors and share: common practice (power reference"
+    " section 14)"
+)
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive")
 READS: Reads = loads.LOAD_READS
@@ -43,12 +49,22 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     candidate = parts.candidate("psu")
     if limit is None:
         # Without rails and without a rating nothing at all is known of its strength.
-        return (unknown(ID, question(candidate, "rail_12v_ma"), (psu.id,), blocks=psu.rated_w is None, load_ma=load),)
+        return (
+            unknown(
+                ID, question(candidate, "rail_12v_ma"), (psu.id,), blocks=psu.rated_w is None, load_ma=load
+            ),
+        )
     label = label_12v_ma(psu) or 0
     finding = at_most(
-        ID, load, limit, "mA", (psu.id,), label_ma=label, factor_percent=supply_factor_percent(problem, psu),
+        ID,
+        load,
+        limit,
+        "mA",
+        (psu.id,),
+        label_ma=label,
+        factor_percent=supply_factor_percent(problem, psu),
         use_percent=problem.settings["rail_use_percent"],
-    )  # fmt: skip
+    )
     if psu.year is None:
         return (finding, unknown(ID, question(candidate, "year"), (psu.id,)))
     return (finding,)
@@ -81,7 +97,9 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
         if changed is not None:
             new.append(changed)
     anything_new = picks.any_of(new) if new else ~picks.true
-    supplies = picks.classes("psu", "power.rail_12v", lambda c: (limit_ma(problem, c.part), c.part.rated_w is None))
+    supplies = picks.classes(
+        "psu", "power.rail_12v", lambda c: (limit_ma(problem, c.part), c.part.rated_w is None)
+    )
     for (limit, unrated), supply in supplies.items():
         if limit is not None:
             picks.require(total <= limit, picks.both(on, supply, anything_new))

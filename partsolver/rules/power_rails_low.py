@@ -1,7 +1,8 @@
 """The 5 V and 3.3 V rails carry the board's reserve and the drives, each and together.
 
-Limits as for 12 V: label x age factor x share of a rating that may be used. The board's own currents on these rails are
-settings. Not checked: cards (their power is counted at 12 V) and USB devices (inside the board's reserve).
+Limits as for 12 V: label x age factor x share of a rating that may be used. The board's own currents on these
+rails are settings. Not checked: cards (their power is counted at 12 V) and USB devices (inside the board's
+reserve).
 """
 
 from __future__ import annotations
@@ -23,7 +24,15 @@ NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "psu", "drive")
 READS: Reads = {
     "board": (),
-    "psu": ("combined_12v_ma", "combined_5v_3v3_mw", "main_plug", "rail_12v_ma", "rail_3v3_ma", "rail_5v_ma", "year"),
+    "psu": (
+        "combined_12v_ma",
+        "combined_5v_3v3_mw",
+        "main_plug",
+        "rail_12v_ma",
+        "rail_3v3_ma",
+        "rail_5v_ma",
+        "year",
+    ),
     "drive": ("kept", "part.interface", "part.kind", "part.pcie_gen"),
 }
 SURVEY: tuple[str, ...] = ("drives", "pc")

@@ -1,7 +1,8 @@
 """The supply stands the moment in which all disks start.
 
-Board and drives together (disks start at once unless a controller staggers them) stay within the short 12 V peak of the
-label, or its continuous value where no peak is stated. The processor draws little then. Optical drives are counted
+Board and drives together (disks start at once unless a controller staggers them) stay within the short 12 V
+peak of the label, or its continuous value where no peak is stated. The processor draws little then. Optical
+drives are counted
 running: they look for a disc at that moment.
 """
 
@@ -18,7 +19,10 @@ from partsolver.rules.base import Reads
 
 ID = "power.startup"
 STATEMENT = "The 12 V start-up current of board and drives is at most the supply's peak."
-SOURCE = "disk product manuals of two makers (start-up current); ATX12V design guide 2.0 (peak up to 17 s); power reference section 10"
+SOURCE = (
+    "disk product manuals of two makers (start-up current); ATX12V design guide 2.0 (peak up to 17 s); power"
+    " reference section 10"
+)
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "psu", "drive")
 READS: Reads = {
@@ -36,7 +40,11 @@ def _peak_ma(psu: Psu) -> int | None:
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
     settings = problem.settings
-    load = loads.board_load(parts.board, settings) + loads.system_drive_load(parts.drive, settings) + loads.fixed_load(problem)
+    load = (
+        loads.board_load(parts.board, settings)
+        + loads.system_drive_load(parts.drive, settings)
+        + loads.fixed_load(problem)
+    )
     surge = load.ma_12v + load.start_12v_ma
     ids = (parts.psu.id,)
     if all_kept(parts, SLOTS):
@@ -44,7 +52,11 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     peak = _peak_ma(parts.psu)
     if peak is None:
         return (unknown(ID, question(parts.candidate("psu"), "rail_12v_ma"), ids),)
-    return (at_most(ID, surge, peak, "mA", ids, stated="peak" if parts.psu.peak_12v_ma is not None else "continuous"),)
+    return (
+        at_most(
+            ID, surge, peak, "mA", ids, stated="peak" if parts.psu.peak_12v_ma is not None else "continuous"
+        ),
+    )
 
 
 def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
@@ -60,7 +72,9 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
 
     new_board = picks.classes("board", "kept", lambda c: c.kept).get(False)
     drives = picks.classes("drive", "power.startup", surge)
-    for (peak, psu_kept), supply in picks.classes("psu", "power.startup", lambda c: (_peak_ma(c.part), c.kept)).items():
+    for (peak, psu_kept), supply in picks.classes(
+        "psu", "power.startup", lambda c: (_peak_ma(c.part), c.kept)
+    ).items():
         for (drawn, drive_kept), drive in drives.items():
             if peak is None or drawn <= peak:
                 continue

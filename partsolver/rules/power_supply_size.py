@@ -1,7 +1,7 @@
 """The supply goes into the case's bay.
 
-Direct, with a plate that fills the difference (SFX in an ATX bay), or only if the depth allows it (measure first). The
-present supply sits in the present case. Not checked: depths above nominal (measure the bay).
+Direct, with a plate that fills the difference (SFX in an ATX bay), or only if the depth allows it (measure
+first). The present supply sits in the present case. Not checked: depths above nominal (measure the bay).
 """
 
 from __future__ import annotations
@@ -42,6 +42,8 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
         ("psu", "case"),
         ("power.supply_size", "power.supply_size"),
         (lambda c: (c.part.form, c.kept), lambda c: (c.part.psu_form, c.kept)),
-        lambda psu, case: (psu[1] and case[1]) or None in (psu[0], case[0]) or bay_fit(case[0], psu[0]) is not None,
+        lambda psu, case: (
+            (psu[1] and case[1]) or None in (psu[0], case[0]) or bay_fit(case[0], psu[0]) is not None
+        ),
         on,
     )

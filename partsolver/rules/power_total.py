@@ -1,7 +1,7 @@
 """The continuous power of the PC stays within the aged rating of the supply.
 
-Power is what the supply delivers (DC). For supplies of before about 2005 the 12 V current is the sharper limit
-(power.rail_12v): much of their rating was meant for 5 V.
+Power is what the supply delivers (DC). For supplies of before about 2005 the 12 V current is the sharper
+limit (power.rail_12v): much of their rating was meant for 5 V.
 """
 
 from __future__ import annotations
@@ -16,7 +16,9 @@ from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
 ID = "power.total"
-STATEMENT = "The continuous power of the PC is at most rating x age factor x the share of a rating that may be used."
+STATEMENT = (
+    "The continuous power of the PC is at most rating x age factor x the share of a rating that may be used."
+)
 SOURCE = "common practice (power reference section 14); the rating of a supply is its continuous DC output"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive")

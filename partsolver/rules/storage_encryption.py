@@ -1,7 +1,7 @@
 """An encrypted drive asks for its key after a change of board or processor. A caution, never a refusal.
 
-The key may be sealed in the platform module of the board or in the processor's firmware one; with either gone the drive
-stays locked unless its recovery key was saved or the encryption suspended before.
+The key may be sealed in the platform module of the board or in the processor's firmware one; with either gone
+the drive stays locked unless its recovery key was saved or the encryption suspended before.
 """
 
 from __future__ import annotations

@@ -25,7 +25,10 @@ SURVEY: tuple[str, ...] = ("drives",)
 
 def floppy_drives(problem: Problem) -> int:
     """How many floppy drives need a header."""
-    return sum(d.required and d.interface != "usb" and "floppy" in (d.kind, d.interface) for d in problem.survey.drives)
+    return sum(
+        d.required and d.interface != "usb" and "floppy" in (d.kind, d.interface)
+        for d in problem.survey.drives
+    )
 
 
 def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
@@ -56,5 +59,7 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
     headers = picks.classes("board", "floppy headers", lambda c: None if c.kept else c.part.floppy_headers)
     for number, literal in headers.items():
         if number is not None and number < drives:
-            options = tuple((e.id, ceil_div(drives - number, e.count)) for e in problem.extras_of("usb-floppy"))
+            options = tuple(
+                (e.id, ceil_div(drives - number, e.count)) for e in problem.extras_of("usb-floppy")
+            )
             picks.need(ID, f"header:{drives - number}", options, [literal], on)

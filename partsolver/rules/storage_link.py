@@ -1,6 +1,7 @@
 """How fast the system drive is connected, now and afterwards. A remark, never a refusal.
 
-Link = lower rate of drive and port; what reaches the user is a share of it, and never more than the drive reads.
+Link = lower rate of drive and port; what reaches the user is a share of it, and never more than the drive
+reads.
 """
 
 from __future__ import annotations
@@ -19,7 +20,15 @@ NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "drive")
 READS: Reads = {
     "board": ("m2_slots", "sata_1g5_ports", "sata_3g_ports", "sata_6g_ports"),
-    "drive": ("kept", "part.interface", "part.kind", "part.pcie_gen", "part.pcie_lanes", "part.read_mbs", "part.sata_gbps10"),
+    "drive": (
+        "kept",
+        "part.interface",
+        "part.kind",
+        "part.pcie_gen",
+        "part.pcie_lanes",
+        "part.read_mbs",
+        "part.sata_gbps10",
+    ),
 }
 SURVEY: tuple[str, ...] = ("board", "drives")
 

@@ -1,7 +1,8 @@
 """Every M.2 module finds a socket that takes it: key, length and protocol.
 
-A board without a fitting socket cannot take an NVMe module directly; one such module goes on a slot card where a slot
-with four wired lanes stays free. SATA modules need a socket that carries SATA. Cooling of modules is not checked.
+A board without a fitting socket cannot take an NVMe module directly; one such module goes on a slot card
+where a slot with four wired lanes stays free. SATA modules need a socket that carries SATA. Cooling of
+modules is not checked.
 """
 
 from __future__ import annotations
@@ -18,7 +19,9 @@ from partsolver.rules.base import Reads
 
 ID = "storage.m2"
 STATEMENT = "Every M.2 module has a socket of its key, length and protocol, or goes on a card in a free slot."
-SOURCE = "M.2 keys and protocols: standards/storage; a slot card for one NVMe module is passive (common practice)"
+SOURCE = (
+    "M.2 keys and protocols: standards/storage; a slot card for one NVMe module is passive (common practice)"
+)
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case", "drive")
 READS: Reads = {
@@ -34,7 +37,11 @@ def _modules(choice: DriveChoice, problem: Problem) -> int:
 
 
 def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
-    if not _modules(parts.drive, problem) or parts.board.m2_slots is None or all_kept(parts, ("board", "drive")):
+    if (
+        not _modules(parts.drive, problem)
+        or parts.board.m2_slots is None
+        or all_kept(parts, ("board", "drive"))
+    ):
         return ()
     left = m2_leftover(parts.board, parts.drive, problem)
     if not left:
@@ -67,7 +74,11 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
 
             def lack(candidate, case=case.part, drive=drive):  # type: ignore[no-untyped-def]
                 board = candidate.part
-                if board.m2_slots is None or (candidate.kept and drive.kept) or not m2_leftover(board, drive.part, problem):
+                if (
+                    board.m2_slots is None
+                    or (candidate.kept and drive.kept)
+                    or not m2_leftover(board, drive.part, problem)
+                ):
                     return None
                 return tuple((card.id, 1) for card in m2_cards(problem, board, case, drive.part))
 

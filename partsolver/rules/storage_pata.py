@@ -1,8 +1,8 @@
 """Every PATA drive that stays finds a channel, two devices to a channel.
 
-A lack is cured by a controller card in a free slot, by an adapter at a free SATA port for each drive, or by a USB
-enclosure for disks that are not the system drive. One kind cures it; mixtures are not tried. Not checked: jumpers
-(device 0 and 1), and whether an old system starts from a controller card.
+A lack is cured by a controller card in a free slot, by an adapter at a free SATA port for each drive, or by a
+USB enclosure for disks that are not the system drive. One kind cures it; mixtures are not tried. Not checked:
+jumpers (device 0 and 1), and whether an old system starts from a controller card.
 """
 
 from __future__ import annotations
@@ -22,7 +22,10 @@ from partsolver.standards.storage import PATA_DEVICES_PER_CHANNEL
 from partsolver.survey.model import Drive
 
 ID = "storage.pata"
-STATEMENT = "Every PATA drive that stays has a place on a channel, a controller card, a SATA adapter or in a USB enclosure."
+STATEMENT = (
+    "Every PATA drive that stays has a place on a channel, a controller card, a SATA adapter or in a USB"
+    " enclosure."
+)
 SOURCE = "ATA/ATAPI: device 0 and device 1 on one cable (common practice); cases A17 and B09"
 NATURE = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case", "drive")
@@ -50,12 +53,18 @@ def _options(problem: Problem, board: Board, case: Case, choice: DriveChoice, mi
     claims = sata_claims(problem, board, case, choice)
     modules = m2_cards(problem, board, case, choice)
     cards = [e for e in problem.extras_of("pata-controller") if e.count * PATA_DEVICES_PER_CHANNEL >= missing]
-    options += [(e.id, 1) for e in seatable(problem, board, case, cards, [*([modules] if modules else []), *claims])]
+    options += [
+        (e.id, 1) for e in seatable(problem, board, case, cards, [*([modules] if modules else []), *claims])
+    ]
     ports = free_sata_ports(board, choice, problem)
     if ports is None or ports - sata_drives(choice, problem) >= missing:
         options += [(e.id, ceil_div(missing, e.count)) for e in problem.extras_of("pata-drive-adapter")]
     # An enclosure holds disks, and a system that starts from it is not promised.
-    boxed = [d for d in drives_of(choice, problem) if isinstance(d, Drive) and d.interface == "pata" and not d.system]
+    boxed = [
+        d
+        for d in drives_of(choice, problem)
+        if isinstance(d, Drive) and d.interface == "pata" and not d.system
+    ]
     if sum(d.kind in ("hdd35", "hdd25", "ssd") for d in boxed) >= missing:
         enclosures = [e for e in problem.extras_of("usb-enclosure") if "pata" in e.gives]
         options += [(e.id, ceil_div(missing, e.count)) for e in enclosures]

@@ -1,7 +1,7 @@
 """Every kept SATA drive finds a port, after the ports that filled M.2 sockets switch off.
 
-A controller card from the catalogue cures a shortfall when a slot is free for it. Port sharing is in the board's
-manual; each M.2 socket of the catalogue states how many ports an NVMe or SATA module in it costs.
+A controller card from the catalogue cures a shortfall when a slot is free for it. Port sharing is in the
+board's manual; each M.2 socket of the catalogue states how many ports an NVMe or SATA module in it costs.
 """
 
 from __future__ import annotations
@@ -81,6 +81,8 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
                     return 0, ()
                 return missing, () if candidate.kept else _controllers(problem, candidate.part, case, missing)
 
-            for (missing, options), literal in picks.classes("board", f"sata in {case.key} with {drive.key}", shortfall).items():
+            for (missing, options), literal in picks.classes(
+                "board", f"sata in {case.key} with {drive.key}", shortfall
+            ).items():
                 if missing:
                     picks.need(ID, f"ports:{missing}", options, [picks.both(here, literal)], on)

@@ -1,10 +1,12 @@
 """The system drive can start on the board.
 
-A system installed the old way (MBR, legacy start) needs a firmware with a legacy mode, one installed for UEFI a firmware
-with UEFI, one on NVMe a firmware that starts from NVMe. Where the present system is not to be kept this is only a
-remark: it is installed afresh. The storage mode (AHCI, IDE, RAID) of the present installation is set in the new firmware
-before the first start; a mode the firmware lacks is a remark with advice. A bought drive gets a fresh installation; a
-bought NVMe drive has to be one that the firmware starts from. Not checked: drivers for controllers on cards.
+A system installed the old way (MBR, legacy start) needs a firmware with a legacy mode, one installed for UEFI
+a firmware with UEFI, one on NVMe a firmware that starts from NVMe. Where the present system is not to be kept
+this is only a
+remark: it is installed afresh. The storage mode (AHCI, IDE, RAID) of the present installation is set in the
+new firmware before the first start; a mode the firmware lacks is a remark with advice. A bought drive gets a
+fresh installation; a bought NVMe drive has to be one that the firmware starts from. Not checked: drivers for
+controllers on cards.
 """
 
 from __future__ import annotations
@@ -20,10 +22,16 @@ from partsolver.survey.model import Drive
 
 ID = "storage.start"
 STATEMENT = "The board's firmware starts the system drive the way it was installed."
-SOURCE = "UEFI and partition tables: common practice; NVMe driver in the firmware: storage reference, section 2.4; cases A27, A45, A47, B25"
+SOURCE = (
+    "UEFI and partition tables: common practice; NVMe driver in the firmware: storage reference, section 2.4;"
+    " cases A27, A45, A47, B25"
+)
 NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "drive")
-READS: Reads = {"board": ("firmware_modes", "nvme_boot", "storage_modes"), "drive": ("kept", "part.interface")}
+READS: Reads = {
+    "board": ("firmware_modes", "nvme_boot", "storage_modes"),
+    "drive": ("kept", "part.interface"),
+}
 SURVEY: tuple[str, ...] = ("os",)
 
 
@@ -34,7 +42,8 @@ def kept_system(problem: Problem) -> bool:
 
 
 def start_mode(drive: Drive) -> str | None:
-    """How the installed system starts: as surveyed, else by its partition table; None when neither is known."""
+    """How the installed system starts: as surveyed, else by its partition table; None when neither is
+    known."""
     by_table = {"mbr": "legacy", "gpt": "uefi"}
     return drive.start_mode or by_table.get(drive.partition_table or "")
 
@@ -93,7 +102,9 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 
 def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
     keep = kept_system(problem)
-    boards = picks.classes("board", "storage.start", lambda c: (c.part.firmware_modes, c.part.nvme_boot, c.kept))
+    boards = picks.classes(
+        "board", "storage.start", lambda c: (c.part.firmware_modes, c.part.nvme_boot, c.kept)
+    )
     for drive, drive_literal in picks.of("drive"):
         source = drive.part.kept or drive.part.part
         if source is None or (drive.kept and not keep):

@@ -1,8 +1,8 @@
 """The least time and cost of any plan with each candidate of a pool, as arrays of numbers.
 
-Time is a sum of terms (performance/time.py): the least of a candidate's own terms plus the least of all others. Cost: its
-cheapest allowed price and what it needs bought whatever the rest, plus the cheapest board, processor and memory that go
-with it, plus the cheapest of the other slots. Delivery counts 0.
+Time is a sum of terms (performance/time.py): the least of a candidate's own terms plus the least of all
+others. Cost: its cheapest allowed price and what it needs bought whatever the rest, plus the cheapest board,
+processor and memory that go with it, plus the cheapest of the other slots. Delivery counts 0.
 """
 
 from __future__ import annotations
@@ -40,10 +40,10 @@ class Numbers(dict[Hashable, int]):
 
 @dataclass(frozen=True)
 class Terms:
-    """Least time terms of each candidate in the order of the pool, ppm. memory holds the memory's and the capacity's term,
-    without graphics; bandwidth_kbs: of each memory choice, at best; at(kB/s): the memory's term at a bandwidth;
-    graphics(score, kB/s): the least graphics term of a processor beside memory of that bandwidth; drives: the storage
-    term of every board with each drive."""
+    """Least time terms of each candidate in the order of the pool, ppm. memory holds the memory's and the
+    capacity's term, without graphics; bandwidth_kbs: of each memory choice, at best; at(kB/s): the memory's
+    term at a bandwidth; graphics(score, kB/s): the least graphics term of a processor beside memory of that
+    bandwidth; drives: the storage term of every board with each drive."""
 
     compute: Array
     memory: Array
@@ -67,13 +67,19 @@ class Figures:
     def __init__(self, pool: Pool) -> None:
         self.pool = pool
         self._listed = {slot: pool.left[slot] for slot in SLOTS}
-        self.alive: dict[SlotName, Array] = {slot: np.ones(len(self._listed[slot]), dtype=bool) for slot in SLOTS}
+        self.alive: dict[SlotName, Array] = {
+            slot: np.ones(len(self._listed[slot]), dtype=bool) for slot in SLOTS
+        }
         self._kept = {slot: np.array([c.kept for c in self._listed[slot]], dtype=bool) for slot in MAIN}
         # Number 0: not known.
         sockets, generations = Numbers({None: 0}), Numbers({None: 0})
         boards, cpus, memory = (self._listed[slot] for slot in MAIN)
-        self._board_socket, self._cpu_socket = (sockets.of(pool.socket(c) for c in listed) for listed in (boards, cpus))
-        self._board_generation, self._memory_generation = (generations.of(pool.generation(c) for c in listed) for listed in (boards, memory))
+        self._board_socket, self._cpu_socket = (
+            sockets.of(pool.socket(c) for c in listed) for listed in (boards, cpus)
+        )
+        self._board_generation, self._memory_generation = (
+            generations.of(pool.generation(c) for c in listed) for listed in (boards, memory)
+        )
         self._sockets, self._generations = len(sockets), len(generations)
         self._cost: Bounds | None = None
         self._kinds: tuple[Any, ...] | None = None
@@ -100,7 +106,8 @@ class Figures:
                 self.pool.left[slot] = list(compress(self._listed[slot], self.alive[slot].tolist()))
 
     def partners(self) -> None:
-        """Drop boards, processors and memory without a partner by socket or generation, until nothing changes."""
+        """Drop boards, processors and memory without a partner by socket or generation, until nothing
+        changes."""
         alive, kept = self.alive, self._kept
 
         def among(slot: SlotName, numbers: Array, count: int) -> Array:
@@ -118,7 +125,12 @@ class Figures:
             generations = among("memory", self._memory_generation, self._generations)
             sockets[0] = False
             fed = sockets[self._board_socket] | (kept["board"] & any_kept("cpu"))
-            filled = kept["board"] | generations[0] | (self._board_generation == 0) | generations[self._board_generation]
+            filled = (
+                kept["board"]
+                | generations[0]
+                | (self._board_generation == 0)
+                | generations[self._board_generation]
+            )
             alive["board"] = alive["board"] & fed & filled
             sockets = among("board", self._board_socket, self._sockets)
             generations = among("board", self._board_generation, self._generations)
@@ -133,7 +145,9 @@ class Figures:
         """Least possible cost of any plan with a candidate, minor units."""
         if self._cost is None:
             known = self.pool.cost
-            self._cost = {slot: np.array([known[c] for c in self._listed[slot]], dtype=np.int64) for slot in SLOTS}
+            self._cost = {
+                slot: np.array([known[c] for c in self._listed[slot]], dtype=np.int64) for slot in SLOTS
+            }
         cost, alive, kept = self._cost, self.alive, self._kept
 
         def least(slot: SlotName, numbers: Array, values: Array, count: int) -> Array:
@@ -144,8 +158,12 @@ class Figures:
 
         rest = sum(int(cost[slot][alive[slot]].min()) for slot in REST)
         memory_of = least("memory", self._memory_generation, cost["memory"], self._generations)
-        free = (self._board_generation == 0) | (kept["board"] & bool((alive["memory"] & kept["memory"]).any()))
-        memory_for = np.where(free, memory_of.min(), np.minimum(memory_of[self._board_generation], memory_of[0]))
+        free = (self._board_generation == 0) | (
+            kept["board"] & bool((alive["memory"] & kept["memory"]).any())
+        )
+        memory_for = np.where(
+            free, memory_of.min(), np.minimum(memory_of[self._board_generation], memory_of[0])
+        )
         cpu_of = least("cpu", self._cpu_socket, cost["cpu"], self._sockets)
         own = kept["board"] & bool((alive["cpu"] & kept["cpu"]).any())
         alone = cost["board"] + np.where(own, 0, cpu_of[self._board_socket])
@@ -156,8 +174,14 @@ class Figures:
         if kept_boards.any():
             for_cpu = np.where(kept["cpu"], np.minimum(for_cpu, memory_for[kept_boards][0]), for_cpu)
         loose = (self._memory_generation == 0) | kept["memory"]
-        for_memory = np.where(loose, with_memory.min(), np.minimum(with_memory[self._memory_generation], with_memory[0]))
-        bounds: Bounds = {"board": alone + memory_for + rest, "cpu": cost["cpu"] + for_cpu + rest, "memory": cost["memory"] + for_memory + rest}
+        for_memory = np.where(
+            loose, with_memory.min(), np.minimum(with_memory[self._memory_generation], with_memory[0])
+        )
+        bounds: Bounds = {
+            "board": alone + memory_for + rest,
+            "cpu": cost["cpu"] + for_cpu + rest,
+            "memory": cost["memory"] + for_memory + rest,
+        }
         main = min(int(bounds[slot][alive[slot]].min()) for slot in MAIN)
         for slot in REST:
             bounds[slot] = cost[slot] + (main - int(cost[slot][alive[slot]].min()))
@@ -201,15 +225,23 @@ class Figures:
         (board_kind, board_parts), (cpu_kind, cpu_parts), (memory_kind, memory_parts) = self._time_kinds()
         problem, known = self.pool.problem, self.pool.known
         use, reference, settings = problem.use, problem.catalog.reference, problem.settings
-        drives, cases = (list(compress(self._listed[slot], self.alive[slot].tolist())) for slot in ("drive", "case"))  # type: ignore[index]
+        drives, cases = (
+            list(compress(self._listed[slot], self.alive[slot].tolist())) for slot in ("drive", "case")
+        )
         boards = [board_parts[i] for i in np.unique(board_kind[self.alive["board"]]).tolist()]
         with_card = any(card.kind == "graphics" for card in problem.survey.cards)
-        cards = {graphics_card(problem, board, case.part) for board in boards for case in cases} if with_card else {None}  # type: ignore[arg-type]
+        cards = (
+            {graphics_card(problem, board, case.part) for board in boards for case in cases}  # type: ignore[arg-type]
+            if with_card
+            else {None}
+        )
         card_ppm = [terms.card_graphics_ppm(card, use, reference) for card in cards if card is not None]
         integrated = None in cards
         channels = max(max(b.memory_channels or 1 for b in boards), 1)
         slots = max(max(b.memory_slots or 1 for b in boards), channels)
-        fastest = max(max(b.memory_max_rate_mts or ANY_RATE_MTS, b.memory_two_per_channel_rate_mts or 0) for b in boards)
+        fastest = max(
+            max(b.memory_max_rate_mts or ANY_RATE_MTS, b.memory_two_per_channel_rate_mts or 0) for b in boards
+        )
 
         def once(key: Any, value: Callable[[], int]) -> int:
             found = known.get(key)
@@ -220,7 +252,9 @@ class Figures:
         def kbs(part: Any) -> int:
             def best() -> int:
                 most = max(slots, part.modules)
-                milli = max(milli_channels(part.module_mib, part.modules, n, most) for n in range(1, channels + 1))
+                milli = max(
+                    milli_channels(part.module_mib, part.modules, n, most) for n in range(1, channels + 1)
+                )
                 return terms.bandwidth_kbs(min(part.rate_mts or ANY_RATE_MTS, fastest), milli)
 
             return once(("kbs", part.module_mib, part.modules, part.rate_mts, channels, slots, fastest), best)
@@ -231,25 +265,42 @@ class Figures:
         def capacity_term(part: Any) -> int:
             limit = problem.memory_limit_mib
             return min(
-                once(("capacity", part.module_mib, d.key), lambda d=d: terms.capacity_ppm(part, d.part, use, limit, settings))  # type: ignore[misc]
+                once(
+                    ("capacity", part.module_mib, d.key),
+                    lambda d=d: terms.capacity_ppm(part, d.part, use, limit, settings),  # type: ignore[misc]
+                )
                 for d in drives
             )
 
         def storage_term(part: Any, drive: Any) -> int:
             facts = (part.sata_6g_ports, part.sata_3g_ports, part.sata_1g5_ports, part.m2_slots)
-            return once(("storage", facts, drive.key), lambda: terms.storage_ppm(part, drive.part, use, reference, settings))
+            return once(
+                ("storage", facts, drive.key),
+                lambda: terms.storage_ppm(part, drive.part, use, reference, settings),
+            )
 
         def compute_term(part: Any) -> int:
             facts = ("compute", part.serial_score, part.parallel_score)
-            return once(facts, lambda: terms.serial_ppm(part, use, reference) + terms.parallel_ppm(part, use, reference))
+            return once(
+                facts,
+                lambda: terms.serial_ppm(part, use, reference) + terms.parallel_ppm(part, use, reference),
+            )
 
         def graphics(score: int | None, value: int) -> int:
             ways = list(card_ppm)
             if integrated:
-                ways.append(once(("graphics", score, value), lambda: terms.integrated_graphics_ppm(score, value, use, reference, settings)))
+                ways.append(
+                    once(
+                        ("graphics", score, value),
+                        lambda: terms.integrated_graphics_ppm(score, value, use, reference, settings),
+                    )
+                )
             return min(ways)
 
-        by_drive = [_each(lambda part, drive=drive: storage_term(part, drive), board_parts)[board_kind] for drive in drives]  # type: ignore[misc]
+        by_drive = [
+            _each(lambda part, drive=drive: storage_term(part, drive), board_parts)[board_kind]  # type: ignore[misc]
+            for drive in drives
+        ]
         bandwidth, capacity = _each(kbs, memory_parts), _each(capacity_term, memory_parts)
         memory = capacity + np.array([at(value) for value in bandwidth.tolist()], dtype=np.int64)
         return Terms(
@@ -270,7 +321,12 @@ def _each(value: Callable[[Any], int], parts: list[Any]) -> Array:
 
 def _board_facts(part: Any, with_card: bool) -> Hashable:
     ports = (part.sata_6g_ports, part.sata_3g_ports, part.sata_1g5_ports, part.m2_slots)
-    memory = (part.memory_channels, part.memory_slots, part.memory_max_rate_mts, part.memory_two_per_channel_rate_mts)
+    memory = (
+        part.memory_channels,
+        part.memory_slots,
+        part.memory_max_rate_mts,
+        part.memory_two_per_channel_rate_mts,
+    )
     return (ports, memory, part.slots if with_card else None)
 
 

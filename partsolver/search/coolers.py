@@ -1,10 +1,10 @@
 """Which bought coolers can still matter: a shop lists hundreds, a plan needs the cheapest that serves.
 
-Rules see few facts of the other parts when they judge a cooler (search/views.py). So every cooler is described by what it
-serves among the boards, processors and cases that are left, and one that serves no more than another and never costs
-less is left out. A needless cooler may still pay where it lifts an order to a seller's least value or free delivery
-(dominance.py): then it stays. The plain completion (planner.py) chooses among all coolers all the same: the model only
-has to know the least cost.
+Rules see few facts of the other parts when they judge a cooler (search/views.py). So every cooler is
+described by what it serves among the boards, processors and cases that are left, and one that serves no more
+than another and never costs less is left out. A needless cooler may still pay where it lifts an order to a
+seller's least value or free delivery (dominance.py): then it stays. The plain completion (planner.py) chooses
+among all coolers all the same: the model only has to know the least cost.
 """
 
 from __future__ import annotations
@@ -15,8 +15,8 @@ from typing import Any
 
 from partsolver.base.records import record
 from partsolver.catalog.records import Offer
+from partsolver.plan.bundles import bundle_group, usable_bundles
 from partsolver.plan.dominance import NOTHING, Way, beaten, best_ways
-from partsolver.plan.purchase import bundle_group, usable_bundles
 from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Rule
@@ -27,8 +27,8 @@ from partsolver.search.views import views
 
 @record
 class _Serves:
-    """What a cooler serves, as sets of facts: boards, cases, processors that need a cooler, and those that come with
-    one; paste: what the cooler itself needs bought."""
+    """What a cooler serves, as sets of facts: boards, cases, processors that need a cooler, and those that
+    come with one; paste: what the cooler itself needs bought."""
 
     boards: frozenset[Any]
     cases: frozenset[Any]
@@ -37,12 +37,19 @@ class _Serves:
     paste: int
 
     def covers(self, other: _Serves) -> bool:
-        """Whether it serves all that another serves, processors with a cooler of their own aside, and needs no more."""
-        return self.boards >= other.boards and self.cases >= other.cases and self.cpus >= other.cpus and self.paste in (0, other.paste)
+        """Whether it serves all that another serves, processors with a cooler of their own aside, and needs
+        no more."""
+        return (
+            self.boards >= other.boards
+            and self.cases >= other.cases
+            and self.cpus >= other.cpus
+            and self.paste in (0, other.paste)
+        )
 
 
 def drop_coolers(pool: Pool, quick: Quick) -> None:
-    """Drop the bought coolers that serve nothing that is left, or nothing that another does not serve for less."""
+    """Drop the bought coolers that serve nothing that is left, or nothing that another does not serve for
+    less."""
     problem = pool.problem
     protected = set(problem.brief.including)
     protected |= {g[1] for b in usable_bundles(problem) for g in bundle_group(problem, b) if g[0] == "cooler"}
@@ -50,8 +57,10 @@ def drop_coolers(pool: Pool, quick: Quick) -> None:
     own = [c for c in pool.left["cpu"] if boxed and not c.kept and c.part.boxed_cooler]  # type: ignore[union-attr]
     need = [c for c in pool.left["cpu"] if c not in own]
     asked = [asked.rule for asked in quick.rules if "cooler" in asked.rule.SLOTS]
-    others = {slot: _different(problem, asked, slot, pool.left[slot]) for slot in ("board", "case")}  # type: ignore[index, arg-type]
-    others |= {name: _different(problem, asked, "cpu", listed) for name, listed in (("need", need), ("own", own))}
+    others = {slot: _different(problem, asked, slot, pool.left[slot]) for slot in ("board", "case")}
+    others |= {
+        name: _different(problem, asked, "cpu", listed) for name, listed in (("need", need), ("own", own))
+    }
     groups: dict[_Serves, list[Candidate]] = defaultdict(list)
     for cooler in pool.left["cooler"]:
         if cooler.key != BOXED_COOLER:
@@ -81,9 +90,16 @@ def drop_coolers(pool: Pool, quick: Quick) -> None:
     pool.keep(["cooler"], lambda c: c.key not in dropped)
 
 
-def _different(problem: Problem, rules: Sequence[Rule], slot: SlotName, listed: Iterable[Candidate]) -> dict[Any, Candidate]:
+def _different(
+    problem: Problem, rules: Sequence[Rule], slot: SlotName, listed: Iterable[Candidate]
+) -> dict[Any, Candidate]:
     """One of all candidates that look the same to the rules about coolers, by what these see."""
-    sees = [view for rule in rules for own, view in zip(rule.SLOTS, views(problem, rule), strict=True) if own == slot]
+    sees = [
+        view
+        for rule in rules
+        for own, view in zip(rule.SLOTS, views(problem, rule), strict=True)
+        if own == slot
+    ]
     return {tuple(view.number(c) for view in sees): c for c in listed}
 
 
@@ -92,12 +108,18 @@ def _serves(pool: Pool, quick: Quick, cooler: Candidate, others: dict[str, dict[
 
     def among(name: str, slot: str) -> frozenset[Any]:
         read = frozenset((slot, "cooler"))
-        return frozenset(facts for facts, c in others[name].items() if quick.least(_with(base, slot, c), read) < FAR)
+        return frozenset(
+            facts for facts, c in others[name].items() if quick.least(_with(base, slot, c), read) < FAR
+        )
 
     board = next((c for c in others["board"].values() if not c.kept), base["board"])
     parts = _with(base, "board", board)
-    paste = sum(quick.cost(asked, parts, quick.kinds(parts)) for asked in quick.rules if asked.rule.ID == "fit.paste")
-    return _Serves(among("board", "board"), among("case", "case"), among("need", "cpu"), among("own", "cpu"), paste)
+    paste = sum(
+        quick.cost(asked, parts, quick.kinds(parts)) for asked in quick.rules if asked.rule.ID == "fit.paste"
+    )
+    return _Serves(
+        among("board", "board"), among("case", "case"), among("need", "cpu"), among("own", "cpu"), paste
+    )
 
 
 def _with(base: dict[Any, Candidate], slot: str, candidate: Candidate) -> Parts:

@@ -18,15 +18,20 @@ REST: tuple[SlotName, ...] = ("cooler", "psu", "case", "drive")
 def kept_memo(problem: Problem) -> dict[Any, Any]:
     """What the problem remembers that stays true with fewer candidates, what the PC has now included."""
     present_parts(problem)
-    return {key: value for key, value in problem.memo.items() if not (isinstance(key, tuple) and key[0] in ("bundle groups", "coolers"))}
+    return {
+        key: value
+        for key, value in problem.memo.items()
+        if not (isinstance(key, tuple) and key[0] in ("bundle groups", "coolers"))
+    }
 
 
 @dataclass
 class Pool:
     """Candidates still in play.
 
-    price: cheapest allowed price of each (0 when it may come in a bundle); cost: that and what it alone needs bought;
-    by_socket, by_generation: whether the rules in force want board and processor, or board and memory, to agree.
+    price: cheapest allowed price of each (0 when it may come in a bundle); cost: that and what it alone needs
+    bought; by_socket, by_generation: whether the rules in force want board and processor, or board and
+    memory, to agree.
     """
 
     problem: Problem
@@ -49,7 +54,11 @@ class Pool:
         return candidate.part.memory_generation if candidate.slot == "board" else candidate.part.generation  # type: ignore[union-attr]
 
     def restricted(self) -> Problem:
-        return replace(self.problem, candidates={slot: tuple(self.left[slot]) for slot in SLOTS}, memo=kept_memo(self.problem))
+        return replace(
+            self.problem,
+            candidates={slot: tuple(self.left[slot]) for slot in SLOTS},
+            memo=kept_memo(self.problem),
+        )
 
     def copy(self) -> Pool:
         """The same candidates, to be cut further on their own."""

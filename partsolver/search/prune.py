@@ -2,12 +2,15 @@
 
 Three lossless steps, proven so by tests (the ranked plans are equal with and without):
 
-1. *Cannot be bought or used*: no offer that the buying rules allow; refused by a rule that reads only this slot and
-   slots with one candidate; no partner (socket, memory generation) left; beyond the budget or the wanted speed with the
-   best partners there are.
-2. *Bound*: a few plans found by a plain search give an upper bound; a candidate goes when every row (search/rows.py) with
+1. *Cannot be bought or used*: no offer that the buying rules allow; refused by a rule that reads only this
+slot and
+   slots with one candidate; no partner (socket, memory generation) left; beyond the budget or the wanted
+   speed with the best partners there are.
+2. *Bound*: a few plans found by a plain search give an upper bound; a candidate goes when every row
+(search/rows.py) with
    it is beyond the bound, or refused. The plans of the search only steer: they are never shown.
-3. *Dominated*: of parts with equal rule-relevant facts, and of coolers that serve no more, those that another always
+3. *Dominated*: of parts with equal rule-relevant facts, and of coolers that serve no more, those that another
+always
    beats in money (dominance.py, search/coolers.py).
 """
 
@@ -21,10 +24,12 @@ from typing import Any
 
 import numpy as np
 
+from partsolver.plan.allowed import Allowed
+from partsolver.plan.bundles import Group, bundle_group, purchase_group, usable_bundles
 from partsolver.plan.dominance import beaten, best_ways
 from partsolver.plan.draft import Draft
 from partsolver.plan.identity import kind_of
-from partsolver.plan.purchase import Allowed, Group, bundle_group, least_of, purchase_group, usable_bundles
+from partsolver.plan.purchase import least_of
 from partsolver.plan.steps import steps_of
 from partsolver.problem.candidates import SLOTS, Candidate, SlotName
 from partsolver.problem.problem import Problem
@@ -56,8 +61,8 @@ class Screened:
         return sum(len(self.pool.left[slot]) for slot in MAIN) <= SMALL
 
     def search(self, times: int = 1) -> Search:
-        """A search among what so many twins do not beat (step 3 needs no bound): more than once, and it holds as well when
-        some parts are gone."""
+        """A search among what so many twins do not beat (step 3 needs no bound): more than once, and it holds
+        as well when some parts are gone."""
         pool = self.pool.copy()
         drop_dominated(pool, self.quick.allowed, times)
         return Search(pool, self.quick, self.most_time, self.most_cost)
@@ -110,10 +115,14 @@ def faster_than(found: Screened, search: Search, known: Draft) -> Pool:
     return pool
 
 
-def within_rank(found: Screened, search: Search, worst: tuple[int, int], least_ppm: int, resolution: Fraction) -> Pool:
+def within_rank(
+    found: Screened, search: Search, worst: tuple[int, int], least_ppm: int, resolution: Fraction
+) -> Pool:
     """The candidates of the plans that are no worse than a (step, cost)."""
     width = resolution * least_ppm / 100
-    most_time = min(found.most_time, least_ppm + (worst[0] if resolution == 0 else int((worst[0] + 1) * width)))
+    most_time = min(
+        found.most_time, least_ppm + (worst[0] if resolution == 0 else int((worst[0] + 1) * width))
+    )
     most_cost = min(found.most_cost, worst[1]) if worst[0] == 0 else found.most_cost
     rows = search.columns.within(most_time, most_cost)
     if rows is not None:
@@ -153,8 +162,14 @@ def _of_rows(found: Screened, search: Search, rows: Rows | None, most_time: int,
 def _buyable(problem: Problem, rules: Sequence[Rule], allowed: Allowed) -> Pool:
     choosers = choosing(problem, rules, "allows_candidate")
     brief = problem.brief
-    # What is allowed names all that the rest depends on: dates, wishes for and against parts, rules about buying.
-    read = (tuple(rule.ID for rule in choosers), brief.min_memory_gb, problem.memory_limit_mib, brief.replace if problem.bundles else ())
+    # What is allowed names all that the rest depends on: dates, wishes for and against parts, rules about
+    # buying.
+    read = (
+        tuple(rule.ID for rule in choosers),
+        brief.min_memory_gb,
+        problem.memory_limit_mib,
+        brief.replace if problem.bundles else (),
+    )
     shares: dict[Candidate, int] | None = None
     left: dict[SlotName, list[Candidate]] = {}
     price: dict[Candidate, int] = {}
@@ -172,14 +187,16 @@ def _buyable(problem: Problem, rules: Sequence[Rule], allowed: Allowed) -> Pool:
         price |= known[2]
     ids = {rule.ID for rule in rules}
     times = problem.memo.setdefault(("time terms", problem.survey.system_drive, problem.memory_limit_mib), {})
-    return Pool(problem, left, price, dict(price), times, platform_socket.ID in ids, memory_generation.ID in ids)
+    return Pool(
+        problem, left, price, dict(price), times, platform_socket.ID in ids, memory_generation.ID in ids
+    )
 
 
 def _shares(problem: Problem, allowed: Allowed) -> dict[Candidate, int]:
     """The least that goods cost inside a bundle: its price divided among its items as their own prices are.
 
-    The shares of a bundle add up to its price at most, so a sum over parts stays a lower bound whether they are bought
-    one by one or in the bundle.
+    The shares of a bundle add up to its price at most, so a sum over parts stays a lower bound whether they
+    are bought one by one or in the bundle.
     """
     wanted = {group[1] for bundle in usable_bundles(problem) for group in bundle_group(problem, bundle)}
     offered: dict[Group, list[Candidate]] = defaultdict(list)
@@ -201,15 +218,21 @@ def _shares(problem: Problem, allowed: Allowed) -> dict[Candidate, int]:
 
 
 def _screen(pool: Pool, quick: Quick) -> bool:
-    """Drop candidates that a rule refuses whatever the rest (its other slots have one candidate); add what they need
-    bought to their cost. False when a slot is left empty."""
+    """Drop candidates that a rule refuses whatever the rest (its other slots have one candidate); add what
+    they need bought to their cost. False when a slot is left empty."""
     for slot in SLOTS:
         others = [pool.left[s][0] for s in SLOTS]
         single = {s for s in SLOTS if len(pool.left[s]) == 1}
         # A rule counts for one slot only, or what it needs would be paid twice.
-        read, elsewhere = (frozenset([slot]), frozenset[str]()) if slot in single else (frozenset([slot, *single]), frozenset(single))
+        read, elsewhere = (
+            (frozenset([slot]), frozenset[str]())
+            if slot in single
+            else (frozenset([slot, *single]), frozenset(single))
+        )
         admitted = quick.admitted(pool.left[slot], others, read, elsewhere)
-        pool.cost.update((candidate, pool.price[candidate] + needed) for candidate, needed in admitted.items())
+        pool.cost.update(
+            (candidate, pool.price[candidate] + needed) for candidate, needed in admitted.items()
+        )
         pool.left[slot] = list(admitted)
         if not admitted:
             return False
@@ -220,14 +243,14 @@ def _screen(pool: Pool, quick: Quick) -> bool:
 
 
 def drop_dominated(pool: Pool, allowed: Allowed, times: int = 1) -> None:
-    """Of board and memory twins, drop those that so many others always beat in money. Parts in bundles and demanded
-    parts stay."""
+    """Of board and memory twins, drop those that so many others always beat in money. Parts in bundles and
+    demanded parts stay."""
     problem = pool.problem
     bundled = {(g[0], g[1]) for bundle in usable_bundles(problem) for g in bundle_group(problem, bundle)}
     protected = set(problem.brief.including)
     for slot in ("board", "memory"):
         twins: dict[Any, list[Candidate]] = defaultdict(list)
-        for candidate in pool.left[slot]:  # type: ignore[index]
+        for candidate in pool.left[slot]:
             twins[candidate.kept, candidate.quantity, kind_of(problem, candidate)].append(candidate)
         dropped: set[str] = set()
         for group in twins.values():
@@ -241,4 +264,4 @@ def drop_dominated(pool: Pool, allowed: Allowed, times: int = 1) -> None:
                     continue
                 if all(beaten(problem, offer, candidate, best, times) for offer in allowed.offers(candidate)):
                     dropped.add(candidate.key)
-        pool.keep([slot], lambda c: c.key not in dropped)  # type: ignore[list-item]
+        pool.keep([slot], lambda c: c.key not in dropped)

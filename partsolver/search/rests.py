@@ -19,7 +19,8 @@ Rest = tuple[int, tuple[Candidate, ...]]
 
 
 class Rests:
-    """The ways that the rules admit beside each board of some columns, found one by one as they are asked for."""
+    """The ways that the rules admit beside each board of some columns, found one by one as they are asked
+    for."""
 
     def __init__(self, pool: Pool, quick: Quick, columns: Columns) -> None:
         self._pool, self._quick, self._columns = pool, quick, columns
@@ -31,7 +32,9 @@ class Rests:
         while prod(min(each, len(c)) for c in choices[1:]) > MOST_RESTS:
             each //= 2
         self._whole = all(len(c) <= each for c in choices[1:])
-        self.every: list[tuple[Candidate, ...]] = sorted(product(choices[0][:1], *(c[:each] for c in choices[1:])), key=self._cost)
+        self.every: list[tuple[Candidate, ...]] = sorted(
+            product(choices[0][:1], *(c[:each] for c in choices[1:])), key=self._cost
+        )
         # By the board's kind, and by its number.
         self._by_kind: dict[int, tuple[list[Rest], Iterator[Rest]]] = {}
         self._by_board: dict[int, tuple[list[Rest], Iterator[Rest]]] = {}
@@ -44,7 +47,9 @@ class Rests:
         known = self._by_board.get(board)
         if known is None:
             candidate = self._columns.boards[board]
-            known = self._by_board[board] = self._by_kind.setdefault(self._quick.kind(candidate), ([], self._beside(candidate)))
+            known = self._by_board[board] = self._by_kind.setdefault(
+                self._quick.kind(candidate), ([], self._beside(candidate))
+            )
         found, more = known
         while len(found) <= number:
             following = next(more, None)

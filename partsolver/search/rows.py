@@ -1,7 +1,9 @@
-"""Whole upgrades as rows of numbers: every board, processor and memory choice that go together by socket and generation.
+"""Whole upgrades as rows of numbers: every board, processor and memory choice that go together by socket and
+generation.
 
-A row is no plan yet: its time and cost are lower bounds (the least over coolers, supplies, cases and drives; delivery
-counts 0). Rows tell the pruning which parts can still meet in a wanted plan, and give the search its order.
+A row is no plan yet: its time and cost are lower bounds (the least over coolers, supplies, cases and drives;
+delivery counts 0). Rows tell the pruning which parts can still meet in a wanted plan, and give the search its
+order.
 """
 
 from __future__ import annotations
@@ -29,7 +31,8 @@ CHUNK = 64
 
 @dataclass(frozen=True)
 class Rows:
-    """Columns of equal length: indexes into the pool's boards, processors and memory; bounds in ppm and minor units."""
+    """Columns of equal length: indexes into the pool's boards, processors and memory; bounds in ppm and minor
+    units."""
 
     board: Array
     cpu: Array
@@ -53,7 +56,13 @@ class Rows:
 
     def at(self, chosen: Array) -> Rows:
         """Some of the rows, by mask or index."""
-        return Rows(self.board[chosen], self.cpu[chosen], self.memory[chosen], self.time_ppm[chosen], self.cost[chosen])
+        return Rows(
+            self.board[chosen],
+            self.cpu[chosen],
+            self.memory[chosen],
+            self.time_ppm[chosen],
+            self.cost[chosen],
+        )
 
 
 class Columns:
@@ -68,8 +77,11 @@ class Columns:
         self._levels: list[int] = levels.tolist()
         self._graphics: dict[int | None, Array] = {}
         self._terms = terms
-        self._board_kind, self._cpu_kind, self._memory_kind = (Numbers().of(_FACTS[slot](c.part) for c in pool.left[slot]) for slot in MAIN)
-        # Term of memory and graphics by kind of board, processor and memory; FAR where board and memory do not go together.
+        self._board_kind, self._cpu_kind, self._memory_kind = (
+            Numbers().of(_FACTS[slot](c.part) for c in pool.left[slot]) for slot in MAIN
+        )
+        # Term of memory and graphics by kind of board, processor and memory; FAR where board and memory do
+        # not go together.
         self._known_close: dict[tuple[int, int, int], int] = {}
         self._goes: Callable[[int, int], bool] | None = None
         cost = pool.cost
@@ -86,7 +98,9 @@ class Columns:
         self._boards_for: dict[Any, dict[Any, Array]] = {}
         self._least: dict[Any, int] = {}
         cards = pool.problem.survey.cards
-        self._times_are_exact = all(len(pool.left[slot]) == 1 for slot in ("case", "drive")) and all(c.kind != "graphics" for c in cards)  # type: ignore[index]
+        self._times_are_exact = all(len(pool.left[slot]) == 1 for slot in ("case", "drive")) and all(
+            c.kind != "graphics" for c in cards
+        )
         self._raised = np.zeros(len(self.boards), dtype=np.int64)
         self._drives = _useful_drives(pool, terms)
         for i, board in enumerate(self.boards):
@@ -110,13 +124,21 @@ class Columns:
             return None
         board, cpu, memory = key
         shared = self._shared(board, cpu, memory)
-        return min(FAR, shared + int(self._terms.capacity[memory]) + int(self._cpu_time[cpu]) + int(self._board_time[board]))
+        return min(
+            FAR,
+            shared
+            + int(self._terms.capacity[memory])
+            + int(self._cpu_time[cpu])
+            + int(self._board_time[board]),
+        )
 
     def without(self, part: str) -> Columns:
         """The same columns, numbered alike, of which no row holds a part."""
-        gone = {slot: frozenset(i for i, c in enumerate(self._pool.left[slot]) if c.id == part) for slot in MAIN}
+        gone = {
+            slot: frozenset(i for i, c in enumerate(self._pool.left[slot]) if c.id == part) for slot in MAIN
+        }
         fewer = copy(self)
-        fewer._gone = {slot: self._gone[slot] | gone[slot] for slot in ("board", "memory")}  # type: ignore[index]
+        fewer._gone = {slot: self._gone[slot] | gone[slot] for slot in ("board", "memory")}
         fewer.cpu_bound = self.cpu_bound.copy()
         fewer.cpu_bound[list(gone["cpu"])] = 2 * FAR  # beyond "no limit", which is FAR
         fewer._boards_for, fewer._memory_for, fewer._least = {}, {}, {}
@@ -126,15 +148,21 @@ class Columns:
         """The graphics term of a processor at each bandwidth."""
         score = self.cpus[number].part.graphics_score  # type: ignore[union-attr]
         if score not in self._graphics:
-            self._graphics[score] = np.array([self._terms.graphics(score, value) for value in self._levels], dtype=np.int64)
+            self._graphics[score] = np.array(
+                [self._terms.graphics(score, value) for value in self._levels], dtype=np.int64
+            )
         return self._graphics[score]
 
     def cheapest(self, most_time: int) -> int:
         """The least that any row may cost, whether the rules admit it or not; FAR when there is none."""
-        return min((self.least_cost(int(number)) for number in np.nonzero(self.cpu_bound <= most_time)[0]), default=FAR)
+        return min(
+            (self.least_cost(int(number)) for number in np.nonzero(self.cpu_bound <= most_time)[0]),
+            default=FAR,
+        )
 
     def least_cost(self, number: int) -> int:
-        """The least that a row of a processor costs, whether the rules admit it or not; FAR when there is none."""
+        """The least that a row of a processor costs, whether the rules admit it or not; FAR when there is
+        none."""
         return int(self._cpu_cost[number]) + self._least_with(self.cpus[number])
 
     def raise_boards(self, by: Sequence[int]) -> None:
@@ -142,17 +170,30 @@ class Columns:
         self._raised = np.minimum(np.array(by, dtype=np.int64), FAR)
         self._least.clear()
 
-    def ask_memory(self, board_views: Sequence[View], memory_views: Sequence[View], goes: Callable[[int, int], bool]) -> None:
-        """Leave out rows whose board and memory do not go together: ``goes`` tells it of their numbers, and says the same of
-        all that look the same in these views."""
-        for kinds, listed, seen in ((self._board_kind, self.boards, board_views), (self._memory_kind, self.memory, memory_views)):
-            kinds[:] = Numbers().of((kind, *(view.number(c) for view in seen)) for kind, c in zip(kinds.tolist(), listed, strict=True))
+    def ask_memory(
+        self, board_views: Sequence[View], memory_views: Sequence[View], goes: Callable[[int, int], bool]
+    ) -> None:
+        """Leave out rows whose board and memory do not go together: ``goes`` tells it of their numbers, and
+        says the same of all that look the same in these views."""
+        for kinds, listed, seen in (
+            (self._board_kind, self.boards, board_views),
+            (self._memory_kind, self.memory, memory_views),
+        ):
+            kinds[:] = Numbers().of(
+                (kind, *(view.number(c) for view in seen))
+                for kind, c in zip(kinds.tolist(), listed, strict=True)
+            )
         self._goes = goes
         self._known_close.clear()
 
     def plain_cost(self, rows: Rows) -> Array:
         """What rows cost beside the cheapest of the other slots, whether those will do or not."""
-        return self._board_cost[rows.board] + self._cpu_cost[rows.cpu] + self._memory_cost[rows.memory] + self._rest_cost
+        return (
+            self._board_cost[rows.board]
+            + self._cpu_cost[rows.cpu]
+            + self._memory_cost[rows.memory]
+            + self._rest_cost
+        )
 
     def _boards_of(self, cpu: Candidate) -> dict[Any, Array]:
         """Indexes of the boards that take a processor, by what decides their memory."""
@@ -173,7 +214,8 @@ class Columns:
         return known
 
     def _least_with(self, cpu: Candidate) -> int:
-        """The least cost of a board that takes a processor, with memory for it and the other slots; FAR when there is none."""
+        """The least cost of a board that takes a processor, with memory for it and the other slots; FAR when
+        there is none."""
         key = (self._pool.socket(cpu), cpu.kept)
         if key not in self._least:
             found = [
@@ -189,15 +231,26 @@ class Columns:
         if group not in self._memory_for:
             generation, kept_board = group
             numbers = self._generations
-            fits = np.isin(numbers, [self._generation[None], self._generation[generation]]) if generation is not None else numbers >= 0
+            fits = (
+                np.isin(numbers, [self._generation[None], self._generation[generation]])
+                if generation is not None
+                else numbers >= 0
+            )
             if kept_board:
                 fits = fits | self._memory_kept
             fits[list(self._gone["memory"])] = False
             self._memory_for[group] = np.nonzero(fits)[0]
         return self._memory_for[group]
 
-    def of_cpu(self, number: int, most_time: int, most_cost: int, admitted: Callable[[Array, int], Array] | None = None) -> Rows:
-        """Rows of one processor within the bounds; ``admitted``: those of some boards that go together with the processor."""
+    def of_cpu(
+        self,
+        number: int,
+        most_time: int,
+        most_cost: int,
+        admitted: Callable[[Array, int], Array] | None = None,
+    ) -> Rows:
+        """Rows of one processor within the bounds; ``admitted``: those of some boards that go together with
+        the processor."""
         pieces = []
         own_time = int(self._cpu_time[number])
         own_cost = int(self._cpu_cost[number]) + self._rest_cost
@@ -227,8 +280,11 @@ class Columns:
                 pieces.append(self._close(number, boards[b], memory[m], cost[b, m], most_time, most_cost))
         return _joined(pieces)
 
-    def _close(self, number: int, boards: Array, memory: Array, cost: Array, most_time: int, most_cost: int) -> Rows:
-        """Rows of a processor whose memory runs as fast as board and processor together let it, within the bounds."""
+    def _close(
+        self, number: int, boards: Array, memory: Array, cost: Array, most_time: int, most_cost: int
+    ) -> Rows:
+        """Rows of a processor whose memory runs as fast as board and processor together let it, within the
+        bounds."""
         kinds = self._board_kind[boards] * len(self.memory) + self._memory_kind[memory]
         _, first, place = np.unique(kinds, return_index=True, return_inverse=True)
         own = np.array([self._shared(int(boards[i]), number, int(memory[i])) for i in first], dtype=np.int64)
@@ -248,13 +304,18 @@ class Columns:
         return rows if good.all() else rows.at(good)
 
     def _shared(self, board: int, cpu: int, memory: int) -> int:
-        """The least term of memory and graphics of a board, a processor and a memory choice; FAR when they do not go together."""
+        """The least term of memory and graphics of a board, a processor and a memory choice; FAR when they do
+        not go together."""
         key = (int(self._board_kind[board]), int(self._cpu_kind[cpu]), int(self._memory_kind[memory]))
         found = self._known_close.get(key)
         if found is None:
             found = FAR
             if self._goes is None or self._goes(board, memory):
-                parts: tuple[Any, Any, Any] = (self.boards[board].part, self.cpus[cpu].part, self.memory[memory].part)
+                parts: tuple[Any, Any, Any] = (
+                    self.boards[board].part,
+                    self.cpus[cpu].part,
+                    self.memory[memory].part,
+                )
                 value = shared_bandwidth_kbs(self._pool.problem, *parts)
                 found = self._terms.at(value) + self._terms.graphics(parts[1].graphics_score, value)
             self._known_close[key] = found
@@ -275,16 +336,24 @@ class Columns:
 
 # What decides how fast memory is beside a board and a processor, and with it the graphics.
 _FACTS: dict[SlotName, Callable[[Any], Hashable]] = {
-    "board": lambda b: (b.memory_channels, b.memory_slots, b.memory_generation, b.memory_max_rate_mts, b.memory_two_per_channel_rate_mts),
+    "board": lambda b: (
+        b.memory_channels,
+        b.memory_slots,
+        b.memory_generation,
+        b.memory_max_rate_mts,
+        b.memory_two_per_channel_rate_mts,
+    ),
     "cpu": lambda c: (c.memory_channels, c.memory_rates, c.graphics_score),
     "memory": lambda m: (m.module_mib, m.modules, m.rate_mts, m.generation),
 }
 
 
 def _useful_drives(pool: Pool, terms: Terms) -> list[tuple[int, Array]]:
-    """(cost above the least, least storage term beside each board) of the drives that are faster than all cheaper ones
-    on some board, cheap ones first."""
-    drives = [(pool.cost[c], c.key, storage) for c, storage in zip(pool.left["drive"], terms.drives, strict=True)]
+    """(cost above the least, least storage term beside each board) of the drives that are faster than all
+    cheaper ones on some board, cheap ones first."""
+    drives = [
+        (pool.cost[c], c.key, storage) for c, storage in zip(pool.left["drive"], terms.drives, strict=True)
+    ]
     drives.sort(key=lambda drive: drive[:2])
     found: list[tuple[int, Array]] = []
     best: Array = None
@@ -301,5 +370,9 @@ def _joined(pieces: list[Rows]) -> Rows:
     if not pieces:
         none = np.zeros(0, dtype=np.int64)
         return Rows(none, none, none, none, none)
-    return Rows(*(np.concatenate([getattr(p, name) for p in pieces]) for name in ("board", "cpu", "memory", "time_ppm", "cost")))
-
+    return Rows(
+        *(
+            np.concatenate([getattr(p, name) for p in pieces])
+            for name in ("board", "cpu", "memory", "time_ppm", "cost")
+        )
+    )

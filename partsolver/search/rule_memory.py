@@ -22,8 +22,8 @@ Said = int | tuple[Need, ...]
 
 
 class _Asked:
-    """A rule, where the slots it reads stand, and what it said: by kinds of parts, and by what it sees of them (both
-    shared by all problems in which it says the same)."""
+    """A rule, where the slots it reads stand, and what it said: by kinds of parts, and by what it sees of
+    them (both shared by all problems in which it says the same)."""
 
     __slots__ = ("of", "rule", "said", "seen", "views")
 
@@ -35,8 +35,8 @@ class _Asked:
 
 
 class _Round:
-    """Rules that are asked together, the kinds they read, and the sum of what they need by these: ``known`` in this
-    problem, ``always`` whatever is offered (where they refuse or need nothing)."""
+    """Rules that are asked together, the kinds they read, and the sum of what they need by these: ``known``
+    in this problem, ``always`` whatever is offered (where they refuse or need nothing)."""
 
     __slots__ = ("always", "known", "of", "rules")
 
@@ -48,7 +48,8 @@ class _Round:
 
 
 class Quick:
-    """Whether a rule can admit parts and what its needs cost, remembered by the kinds of the parts the rule reads."""
+    """Whether a rule can admit parts and what its needs cost, remembered by the kinds of the parts the rule
+    reads."""
 
     def __init__(self, problem: Problem, rules: Sequence[Rule]) -> None:
         self.problem = problem
@@ -90,7 +91,9 @@ class Quick:
         said = asked.seen.get(seen)
         if said is None:
             needs = needs_of(asked.rule, parts, self.problem)
-            refused = not needs and not all(f.admits for f in asked.rule.admits(Draft(parts, (), (), 0, 0), self.problem))
+            refused = not needs and not all(
+                f.admits for f in asked.rule.admits(Draft(parts, (), (), 0, 0), self.problem)
+            )
             said = asked.seen[seen] = FAR if refused else (needs or 0)
         return said
 
@@ -106,11 +109,14 @@ class Quick:
     def _extra(self, extra: str, count: int) -> int:
         if (extra, count) not in self._least:
             offers = self.problem.extra_offers[extra]
-            self._least[extra, count] = min((count * o.price for o in offers if self.allowed.offer(o, count)), default=FAR)
+            self._least[extra, count] = min(
+                (count * o.price for o in offers if self.allowed.offer(o, count)), default=FAR
+            )
         return self._least[extra, count]
 
     def least(self, parts: Parts, read: frozenset[str], without: frozenset[str] = frozenset()) -> int:
-        """Least cost of the needs of the rules that read only these slots (and not only ``without``), FAR: refused."""
+        """Least cost of the needs of the rules that read only these slots (and not only ``without``), FAR:
+        refused."""
         kinds = self.kinds(parts)
         asking = self._rounds.get((read, without)) or self._round(read, without)
         key = asking.of(kinds)
@@ -122,28 +128,46 @@ class Quick:
         return found
 
     def admitted(
-        self, listed: Sequence[Candidate], others: Sequence[Candidate], read: frozenset[str], without: frozenset[str] = frozenset(), again: bool = False,
+        self,
+        listed: Sequence[Candidate],
+        others: Sequence[Candidate],
+        read: frozenset[str],
+        without: frozenset[str] = frozenset(),
+        again: bool = False,
     ) -> dict[Candidate, int]:
-        """The candidates of one slot that none of these rules refuses beside others (one of every slot), with the least cost
-        of what they need. Rule by rule, so that each is asked once of all that look the same to it. ``again``: more will be
-        asked of the same candidates."""
+        """The candidates of one slot that none of these rules refuses beside others (one of every slot), with
+        the least cost of what they need. Rule by rule, so that each is asked once of all that look the same
+        to it. ``again``: more will be asked of the same candidates."""
         place = SLOTS.index(listed[0].slot)
         if listed[0].slot == "memory":
             # Of memory there are few kinds: they are asked of one of each.
             first: dict[int, Candidate] = {}
             for candidate in listed:
                 first.setdefault(self.kind(candidate), candidate)
-            costs = {self.kind(c): cost for c, cost in self._admitted(list(first.values()), place, others, read, without, again).items()}
+            costs = {
+                self.kind(c): cost
+                for c, cost in self._admitted(
+                    list(first.values()), place, others, read, without, again
+                ).items()
+            }
             return {c: costs[kind] for c in listed if (kind := self.kind(c)) in costs}
         return self._admitted(listed, place, others, read, without, again)
 
     def _admitted(
-        self, listed: Sequence[Candidate], place: int, others: Sequence[Candidate], read: frozenset[str], without: frozenset[str], again: bool
+        self,
+        listed: Sequence[Candidate],
+        place: int,
+        others: Sequence[Candidate],
+        read: frozenset[str],
+        without: frozenset[str],
+        again: bool,
     ) -> dict[Candidate, int]:
         found = dict.fromkeys(listed, 0)
         for asked in (self._rounds.get((read, without)) or self._round(read, without)).rules:
             # Of candidates that are seen once no number is kept.
-            look = next((view.number if again else view.look for own, view in asked.views if own == place), _nothing)
+            look = next(
+                (view.number if again else view.look for own, view in asked.views if own == place), _nothing
+            )
             costs: dict[Hashable, int] = {}
             left: dict[Candidate, int] = {}
             for candidate, cost in found.items():
@@ -174,7 +198,9 @@ class Quick:
 
     def _round(self, read: frozenset[str], without: frozenset[str]) -> _Round:
         """The rules that read only some slots."""
-        asked = [a for a in self.rules if read.issuperset(a.rule.SLOTS) and not without.issuperset(a.rule.SLOTS)]
+        asked = [
+            a for a in self.rules if read.issuperset(a.rule.SLOTS) and not without.issuperset(a.rule.SLOTS)
+        ]
         # What each of them said is its key, and kept with it.
         said = [a.said for a in asked]
         _, always = self.problem.memo.setdefault(("round", *map(id, said)), (said, {}))
@@ -182,17 +208,19 @@ class Quick:
         return found
 
     def admits(self, draft: Draft) -> bool:
-        """Whether every rule admits a draft: a bound may rest on it. (``cost`` asks a rule that needs something bought
-        no more than that.)"""
+        """Whether every rule admits a draft: a bound may rest on it. (``cost`` asks a rule that needs
+        something bought no more than that.)"""
         return all(f.admits for f in judge(self.problem, draft, self.every))
 
 
 def _said(problem: Problem, rule: Rule) -> tuple[dict[Any, Said], dict[Any, Said]]:
-    """What a rule said by kinds of parts, and by what it sees of them. All that it reads of the survey stands in the key,
-    so that a changed survey asks again only those rules that it concerns (join.py drops all where the wishes that rules
-    read differ)."""
+    """What a rule said by kinds of parts, and by what it sees of them. All that it reads of the survey stands
+    in the key, so that a changed survey asks again only those rules that it concerns (join.py drops all where
+    the wishes that rules read differ)."""
     read = tuple(getattr(problem.survey, field) for field in rule.SURVEY)
-    found: tuple[dict[Any, Said], dict[Any, Said]] = problem.memo.setdefault(("ruled", rule.ID, read), ({}, {}))
+    found: tuple[dict[Any, Said], dict[Any, Said]] = problem.memo.setdefault(
+        ("ruled", rule.ID, read), ({}, {})
+    )
     return found
 
 
@@ -248,7 +276,8 @@ class CostBound:
         return FAR
 
     def _goods(self, parts: Parts, others: int) -> int:
-        """Board, processor, memory, supply, case and drive from the sellers that make goods and deliveries cheapest.
+        """Board, processor, memory, supply, case and drive from the sellers that make goods and deliveries
+        cheapest.
 
         A delivery counts unless all money left over could lift the seller's goods to where delivery is free.
         """

@@ -1,5 +1,5 @@
-"""What a rule sees of a candidate: the facts it reads (its READS), so that what it said of one is known of all that look
-the same to it."""
+"""What a rule sees of a candidate: the facts it reads (its READS), so that what it said of one is known of
+all that look the same to it."""
 
 from __future__ import annotations
 
@@ -28,12 +28,15 @@ class View:
     def number(self, candidate: Candidate) -> int:
         found = self._known.get(candidate)
         if found is None:
-            found = self._known[candidate] = self._numbers.setdefault(self.look(candidate), len(self._numbers))
+            found = self._known[candidate] = self._numbers.setdefault(
+                self.look(candidate), len(self._numbers)
+            )
         return found
 
 
 def views(problem: Problem, rule: Rule) -> tuple[View, ...]:
-    """What a rule about parts sees of each slot that it reads, in the order of its slots; kept with the problem."""
+    """What a rule about parts sees of each slot that it reads, in the order of its slots; kept with the
+    problem."""
     return tuple(_view(problem, slot, rule.READS[slot]) for slot in rule.SLOTS)
 
 
@@ -50,7 +53,9 @@ def looking(slot: SlotName, paths: tuple[str, ...], named: frozenset[str]) -> Ca
     inner = _INNER.get(slot)
     outside = [path for path in paths if "." not in path and path != "named"]
     inside = [path.partition(".")[2] for path in paths if "." in path]
-    return partial(_look, _getter(outside), inner, _getter(inside), named if "named" in paths else frozenset())
+    return partial(
+        _look, _getter(outside), inner, _getter(inside), named if "named" in paths else frozenset()
+    )
 
 
 def _getter(names: list[str]) -> Callable[[Any], Any]:
@@ -61,10 +66,14 @@ def _nothing(part: Any) -> None:
     """Where no fact is read."""
 
 
-def _look(outside: Callable[[Any], Any], inner: str | None, inside: Callable[[Any], Any], named: frozenset[str], candidate: Candidate) -> Hashable:
+def _look(
+    outside: Callable[[Any], Any],
+    inner: str | None,
+    inside: Callable[[Any], Any],
+    named: frozenset[str],
+    candidate: Candidate,
+) -> Hashable:
     part: Any = candidate.part
     record = None if inner is None else getattr(part, inner)
     own = part.id if named and part.id in named else ""
     return candidate.kept, outside(part), record is None, None if record is None else inside(record), own
-
-

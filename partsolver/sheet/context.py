@@ -1,4 +1,5 @@
-"""What a bench sheet is made from: one plan, its problem, its findings and the PC as it is; questions steps ask of them."""
+"""What a bench sheet is made from: one plan, its problem, its findings and the PC as it is; questions steps
+ask of them."""
 
 from __future__ import annotations
 
@@ -28,16 +29,24 @@ DATA_KINDS = ("ssd", "hdd35", "hdd25", None)
 # From this height on a cooler hides the processor header and the memory slots under it (common practice).
 TALL_COOLER_MM = 100
 # Registered extras that are only a service or paper: nothing of them is fitted.
-NOT_FITTED = ("os-licence", "firmware-update", "thermal-paste", "standoffs", "io-shield", "system-install-media")
+NOT_FITTED = (
+    "os-licence",
+    "firmware-update",
+    "thermal-paste",
+    "standoffs",
+    "io-shield",
+    "system-install-media",
+)
 
 
 @record
 class Origin:
     """Where a plan comes from, for the last section of the sheet.
 
-    plan_file: name of the plan file (no folder: that may carry a person's name); version: of this program, None when
-    it is not installed; stored_cost: cost in the plan file, decimal string; catalog_changed: whether the catalogue is
-    another one than when the plan was made; solver, plan_digest, proven: as the plan file says, None where it does not;
+    plan_file: name of the plan file (no folder: that may carry a person's name); version: of this program,
+    None when it is not installed; stored_cost: cost in the plan file, decimal string; catalog_changed:
+    whether the catalogue is another one than when the plan was made; solver, plan_digest, proven: as the plan
+    file says, None where it does not;
     missing: ids of the plan's parts that nobody offers today (they are shown as the plan file has them).
     """
 
@@ -117,9 +126,15 @@ class Context:
 
     @property
     def flash_with_present(self) -> bool:
-        """Whether the new board's firmware is updated with the present processor before the new one goes in."""
+        """Whether the new board's firmware is updated with the present processor before the new one goes
+        in."""
         way = self.fact("platform.firmware", "flash")
-        return self.new("board") and self.new("cpu") and self.firmware_state != "enough" and way == "present processor"
+        return (
+            self.new("board")
+            and self.new("cpu")
+            and self.firmware_state != "enough"
+            and way == "present processor"
+        )
 
     @property
     def old_three_stay(self) -> bool:
@@ -233,7 +248,8 @@ class Context:
 
     @property
     def installs(self) -> bool:
-        """Whether a system is installed afresh because another one is wanted, or the present one is not to stay."""
+        """Whether a system is installed afresh because another one is wanted, or the present one is not to
+        stay."""
         survey, wanted = self.problem.survey, self.problem.brief.os
         other = not survey.os.keep or wanted not in (None, survey.os.family)
         return self.new("board", "drive") and other and self.problem.os is not None
@@ -256,7 +272,7 @@ class Context:
 
     @property
     def firmware_state(self) -> str:
-        """"enough", "old" or "unknown": the firmware as it arrives against what the processor needs."""
+        """ "enough", "old" or "unknown": the firmware as it arrives against what the processor needs."""
         if not self.new("board", "cpu"):
             return "enough"
         needed, shipped = self.firmware_needed, self.board.firmware_shipped

@@ -15,7 +15,8 @@ Where = Literal["hand-on", "waste", "wipe"]
 
 @record
 class Leaving:
-    """One part that goes: slot, name, how many, mass in grams (of all), whether that is only usual, where it belongs."""
+    """One part that goes: slot, name, how many, mass in grams (of all), whether that is only usual, where it
+    belongs."""
 
     slot: SlotName
     name: str
@@ -43,7 +44,13 @@ def _one(c: Context, slot: SlotName) -> Leaving | None:
         count = sum(m.count for m in survey.memory)
         works = survey.pc.memory_works
         mass = typical(c.problem, "module")
-        return Leaving(slot, c.name("kept-memory"), count, count * mass.grams, True, "hand-on" if works else "waste") if count else None
+        return (
+            Leaving(
+                slot, c.name("kept-memory"), count, count * mass.grams, True, "hand-on" if works else "waste"
+            )
+            if count
+            else None
+        )
     if slot == "cooler":
         if survey.cooler is None:
             return None
@@ -55,8 +62,18 @@ def _one(c: Context, slot: SlotName) -> Leaving | None:
             return None
         return Leaving(slot, drive.name, 1, drive_mass(c.problem, drive).grams, True, "wipe")
     works = {
-        "board": survey.pc.board_works, "cpu": survey.pc.cpu_works, "psu": survey.psu.condition in ("good", None), "case": True,
-    }[slot]  # fmt: skip
-    stated = {"board": survey.board.mass_g, "cpu": survey.cpu.mass_g, "psu": survey.psu.mass_g, "case": survey.case.mass_g}[slot]
+        "board": survey.pc.board_works,
+        "cpu": survey.pc.cpu_works,
+        "psu": survey.psu.condition in ("good", None),
+        "case": True,
+    }[slot]
+    stated = {
+        "board": survey.board.mass_g,
+        "cpu": survey.cpu.mass_g,
+        "psu": survey.psu.mass_g,
+        "case": survey.case.mass_g,
+    }[slot]
     mass = typical(c.problem, slot, stated)
-    return Leaving(slot, c.name(f"kept-{slot}"), 1, mass.grams, not mass.stated, "hand-on" if works else "waste")
+    return Leaving(
+        slot, c.name(f"kept-{slot}"), 1, mass.grams, not mass.stated, "hand-on" if works else "waste"
+    )

@@ -1,4 +1,5 @@
-"""From a plan file to the context of its bench sheet: the stored parts are bought and judged again as things are now."""
+"""From a plan file to the context of its bench sheet: the stored parts are bought and judged again as things
+are now."""
 
 from __future__ import annotations
 

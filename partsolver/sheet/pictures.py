@@ -16,7 +16,8 @@ RESOURCES = ("serial", "parallel", "memory", "storage", "graphics", "capacity")
 
 @record
 class RailLoad:
-    """One row of the power picture: load, what may be used of the label (limit), the label; mA or mW; None = not known."""
+    """One row of the power picture: load, what may be used of the label (limit), the label; mA or mW; None =
+    not known."""
 
     rail: str
     unit: str
@@ -35,7 +36,8 @@ class ResourceTime:
 
 
 def rail_loads(context: Context) -> tuple[RailLoad, ...]:
-    """12 V, 5 V, 3.3 V, the last two together, and the whole supply. The numbers are those of the power rules."""
+    """12 V, 5 V, 3.3 V, the last two together, and the whole supply. The numbers are those of the power
+    rules."""
     problem, psu = context.problem, context.psu
     load = total_load(problem, context.parts)
     ma_5v, ma_3v3, mw_low = demand(problem, context.parts.drive)
@@ -44,7 +46,9 @@ def rail_loads(context: Context) -> tuple[RailLoad, ...]:
         RailLoad("12v", "mA", load.ma_12v, usable(problem, psu, label_12v_ma(psu)), label_12v_ma(psu)),
         RailLoad("5v", "mA", ma_5v, usable(problem, psu, psu.rail_5v_ma), psu.rail_5v_ma),
         RailLoad("3v3", "mA", ma_3v3, usable(problem, psu, psu.rail_3v3_ma), psu.rail_3v3_ma),
-        RailLoad("5v+3v3", "mW", mw_low, usable(problem, psu, psu.combined_5v_3v3_mw), psu.combined_5v_3v3_mw),
+        RailLoad(
+            "5v+3v3", "mW", mw_low, usable(problem, psu, psu.combined_5v_3v3_mw), psu.combined_5v_3v3_mw
+        ),
         RailLoad("total", "mW", load.mw, limit_mw(problem, psu), watts),
     )
     return rows

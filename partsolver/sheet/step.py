@@ -9,13 +9,39 @@ from partsolver.base.records import record
 from partsolver.sheet.context import Context, Facts
 
 Phase = Literal[
-    "before", "prepare", "bench", "off", "out", "case", "assemble", "fit", "connect", "start", "rest", "system", "checks", "after"
-]  # fmt: skip
+    "before",
+    "prepare",
+    "bench",
+    "off",
+    "out",
+    "case",
+    "assemble",
+    "fit",
+    "connect",
+    "start",
+    "rest",
+    "system",
+    "checks",
+    "after",
+]
 #: Phases in the order of the work. The new board is put together while the old PC still runs: it is down for less
 #: time, and the paste under its cooler is still warm when the cooler comes off.
 PHASES: tuple[Phase, ...] = (
-    "before", "prepare", "bench", "off", "out", "case", "assemble", "fit", "connect", "start", "rest", "system", "checks", "after",
-)  # fmt: skip
+    "before",
+    "prepare",
+    "bench",
+    "off",
+    "out",
+    "case",
+    "assemble",
+    "fit",
+    "connect",
+    "start",
+    "rest",
+    "system",
+    "checks",
+    "after",
+)
 
 
 def no_facts(context: Context) -> Facts:

@@ -1,16 +1,33 @@
-"""The ordered registry of steps. A new step is one entry in a steps_ module, its words in report/, and a test."""
+"""The ordered registry of steps. A new step is one entry in a steps_ module, its words in report/, and a
+test."""
 
 from __future__ import annotations
 
 from partsolver.sheet.context import Context
 from partsolver.sheet.step import PHASES, Phase, Step
 from partsolver.sheet.steps_before import ASSEMBLE, BEFORE, BENCH, OFF
+from partsolver.sheet.steps_connect import CONNECT, LEADS
 from partsolver.sheet.steps_start import AFTER, CHECKS, LATER, REST, SEEN, START, SYSTEM
-from partsolver.sheet.steps_work import CASE, CONNECT, FIT, LEADS, OUT
+from partsolver.sheet.steps_work import CASE, FIT, OUT
 
 STEPS: tuple[Step, ...] = (
-    *BEFORE, *BENCH, *OFF, *OUT, *CASE, *ASSEMBLE, *FIT, LATER, *CONNECT, *START, *REST, *LEADS, *SEEN, *SYSTEM, *CHECKS, *AFTER,
-)  # fmt: skip
+    *BEFORE,
+    *BENCH,
+    *OFF,
+    *OUT,
+    *CASE,
+    *ASSEMBLE,
+    *FIT,
+    LATER,
+    *CONNECT,
+    *START,
+    *REST,
+    *LEADS,
+    *SEEN,
+    *SYSTEM,
+    *CHECKS,
+    *AFTER,
+)
 
 
 def steps_of(context: Context) -> tuple[Step, ...]:

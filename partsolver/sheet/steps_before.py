@@ -1,4 +1,5 @@
-"""Steps before the PC is opened, what is put together outside the case, switching off safely, parts on the board."""
+"""Steps before the PC is opened, what is put together outside the case, switching off safely, parts on the
+board."""
 
 from __future__ import annotations
 
@@ -9,7 +10,8 @@ from partsolver.sheet.step import Step, when
 from partsolver.sheet.tray import tray_of
 from partsolver.standards.operating_systems import OPERATING_SYSTEMS
 
-# Disks older than this are read out before they carry on (common practice; warranty periods of disks are 2 to 5 years).
+# Disks older than this are read out before they carry on (common practice; warranty periods of disks are 2 to
+# 5 years).
 OLD_DISK_YEARS = 5
 
 
@@ -39,7 +41,13 @@ def commercial(c: Context) -> bool:
     """Whether the present system's licence may depend on the board."""
     system = OPERATING_SYSTEMS.get(c.problem.survey.os.family or "")
     survey = c.problem.survey.os
-    return system is not None and system.licence_kind_matters and same_system(c) and survey.keep and survey.licence != "none-needed"
+    return (
+        system is not None
+        and system.licence_kind_matters
+        and same_system(c)
+        and survey.keep
+        and survey.licence != "none-needed"
+    )
 
 
 def is_linux(c: Context) -> bool:
@@ -121,13 +129,16 @@ def _tools(c: Context) -> Facts:
 def _parcels(c: Context) -> Facts:
     lines = [ln for ln in c.plan.draft.lines if ln.slot is not None or ln.need is not None]
     boxed = c.parts.cooler.boxed
-    used = tuple(c.name(ln.item) for ln in lines if (s := ln.offer or ln.bundle) is not None and s.condition != "new")
+    used = tuple(
+        c.name(ln.item) for ln in lines if (s := ln.offer or ln.bundle) is not None and s.condition != "new"
+    )
     shield = c.board.shield == "included" and c.new("board")
     return {"count": len(lines), "used": used, "boxed": boxed, "shield": shield, "cooler": c.new("cooler")}
 
 
 def _early(c: Context) -> tuple[tuple[str, str], ...]:
-    """(name, last day for returns) of goods whose return time ends before the last part of the plan arrives."""
+    """(name, last day for returns) of goods whose return time ends before the last part of the plan
+    arrives."""
     if c.plan.arrival is None:
         return ()
     rows = []
@@ -144,7 +155,11 @@ def _early(c: Context) -> tuple[tuple[str, str], ...]:
 
 def _old_disks(c: Context) -> tuple[str, ...]:
     year = c.problem.today.year
-    return tuple(d.name for d in c.kept_drives() if d in c.data_drives and d.year is not None and year - d.year > OLD_DISK_YEARS)
+    return tuple(
+        d.name
+        for d in c.kept_drives()
+        if d in c.data_drives and d.year is not None and year - d.year > OLD_DISK_YEARS
+    )
 
 
 def _needs_driver(c: Context) -> bool:
@@ -168,9 +183,14 @@ def firmware_facts(c: Context) -> Facts:
 def _layout(c: Context) -> Facts:
     memory = c.parts.memory
     return {
-        "modules": memory.modules, "channels": c.channel_count, "layout": c.layout, "mixed": memory.mixed,
-        "kept": memory.with_kept, "slots": c.board.memory_slots, "beside": memory.mixed and not c.new("board"),
-    }  # fmt: skip
+        "modules": memory.modules,
+        "channels": c.channel_count,
+        "layout": c.layout,
+        "mixed": memory.mixed,
+        "kept": memory.with_kept,
+        "slots": c.board.memory_slots,
+        "beside": memory.mixed and not c.new("board"),
+    }
 
 
 def _cooler(c: Context) -> Facts:
@@ -190,7 +210,11 @@ def _cooler(c: Context) -> Facts:
 
 
 def _cpu(c: Context) -> Facts:
-    return {"cpu": c.name(c.parts.candidate("cpu").id or "kept-cpu"), "kept": not c.new("cpu"), "socket": c.board.socket}
+    return {
+        "cpu": c.name(c.parts.candidate("cpu").id or "kept-cpu"),
+        "kept": not c.new("cpu"),
+        "socket": c.board.socket,
+    }
 
 
 def new_module(c: Context) -> Facts:
@@ -206,37 +230,88 @@ def is_new_m2(c: Context) -> bool:
 BEFORE: tuple[Step, ...] = (
     Step("before.questions", "before", lambda c: c.changes and bool(c.plan.open_questions), _questions),
     Step("before.order-dates", "before", lambda c: bool(_early(c)), lambda c: {"early": _early(c)}),
-    Step("before.order", "before", lambda c: bool(c.plan.draft.lines), lambda c: {"stand_ins": bool(c.plan.stand_ins)}),
-    Step("before.parcels", "before", lambda c: bool(c.plan.draft.lines), _parcels),
-    Step("before.backup", "before", lambda c: c.changes and bool(c.data_drives), lambda c: {"drives": tuple(d.name for d in c.data_drives)}),
-    Step("before.encryption", "before", asks_for_key, locked_drives),
-    Step("before.old-disks", "before", lambda c: c.changes and bool(_old_disks(c)), lambda c: {"drives": _old_disks(c)}),
-    Step("before.measure", "before", changes),
-    Step("before.memory-test", "before", lambda c: c.parts.memory.with_kept and c.new("board", "cpu", "memory")),
     Step(
-        "before.tied", "before", lambda c: c.new("board") and bool(c.problem.survey.os.tied_software),
+        "before.order",
+        "before",
+        lambda c: bool(c.plan.draft.lines),
+        lambda c: {"stand_ins": bool(c.plan.stand_ins)},
+    ),
+    Step("before.parcels", "before", lambda c: bool(c.plan.draft.lines), _parcels),
+    Step(
+        "before.backup",
+        "before",
+        lambda c: c.changes and bool(c.data_drives),
+        lambda c: {"drives": tuple(d.name for d in c.data_drives)},
+    ),
+    Step("before.encryption", "before", asks_for_key, locked_drives),
+    Step(
+        "before.old-disks",
+        "before",
+        lambda c: c.changes and bool(_old_disks(c)),
+        lambda c: {"drives": _old_disks(c)},
+    ),
+    Step("before.measure", "before", changes),
+    Step(
+        "before.memory-test", "before", lambda c: c.parts.memory.with_kept and c.new("board", "cpu", "memory")
+    ),
+    Step(
+        "before.tied",
+        "before",
+        lambda c: c.new("board") and bool(c.problem.survey.os.tied_software),
         lambda c: {"programs": c.problem.survey.os.tied_software},
     ),
     Step(
-        "before.licence", "before", lambda c: c.new("board") and commercial(c),
+        "before.licence",
+        "before",
+        lambda c: c.new("board") and commercial(c),
         lambda c: {"licence": c.problem.survey.os.licence, "bought": bool(c.extras("os-licence"))},
     ),
     Step("before.old-tools", "before", moves_system),
     Step("before.storage-mode", "before", moves_sata_system, storage_mode_facts),
     Step("before.start-mode", "before", lambda c: moves_system(c) and c.start_mode is None),
-    Step("before.drivers", "before", lambda c: c.new("board") and c.problem.os is not None, lambda c: {"linux": is_linux(c)}),
+    Step(
+        "before.drivers",
+        "before",
+        lambda c: c.new("board") and c.problem.os is not None,
+        lambda c: {"linux": is_linux(c)},
+    ),
     Step("before.storage-driver", "before", _needs_driver),
-    Step("before.media", "before", lambda c: c.new("board", "drive") and c.problem.os is not None, lambda c: {"installs": c.installs or c.new("drive")}),
-    Step("before.firmware-file", "before", lambda c: flash_alone(c) or flash_before(c) or c.flash_with_present, firmware_facts),
+    Step(
+        "before.media",
+        "before",
+        lambda c: c.new("board", "drive") and c.problem.os is not None,
+        lambda c: {"installs": c.installs or c.new("drive")},
+    ),
+    Step(
+        "before.firmware-file",
+        "before",
+        lambda c: flash_alone(c) or flash_before(c) or c.flash_with_present,
+        firmware_facts,
+    ),
     Step("before.firmware", "before", flash_before, firmware_facts),
-    Step("before.day", "before", when("board", "case"), lambda c: {"arrival": None if c.plan.arrival is None else c.plan.arrival.isoformat()}),
-)  # fmt: skip
+    Step(
+        "before.day",
+        "before",
+        when("board", "case"),
+        lambda c: {"arrival": None if c.plan.arrival is None else c.plan.arrival.isoformat()},
+    ),
+)
 
 BENCH: tuple[Step, ...] = (
     Step("prepare.static", "prepare", changes),
     Step("prepare.tools", "prepare", changes, _tools),
-    Step("bench.unpack", "bench", when("board"), lambda c: {"board": c.name(c.parts.candidate("board").id or "")}),
-    Step("bench.firmware-label", "bench", lambda c: c.new("board") and c.firmware_state == "unknown", firmware_facts),
+    Step(
+        "bench.unpack",
+        "bench",
+        when("board"),
+        lambda c: {"board": c.name(c.parts.candidate("board").id or "")},
+    ),
+    Step(
+        "bench.firmware-label",
+        "bench",
+        lambda c: c.new("board") and c.firmware_state == "unknown",
+        firmware_facts,
+    ),
     Step("bench.socket", "bench", when("board")),
     Step("bench.cpu", "bench", lambda c: c.cpu_on_bench, _cpu),
     Step("bench.memory", "bench", lambda c: c.new("board") and not c.parts.memory.with_kept, _layout),
@@ -257,17 +332,27 @@ ASSEMBLE: tuple[Step, ...] = (
     Step("assemble.flash", "assemble", lambda c: c.flash_with_present, firmware_facts),
     Step("assemble.cpu", "assemble", lambda c: c.new("board", "cpu") and not c.cpu_on_bench, _cpu),
     Step(
-        "assemble.memory", "assemble",
-        lambda c: (c.new("board") and c.parts.memory.with_kept) or (not c.new("board") and c.new("memory")), _layout,
+        "assemble.memory",
+        "assemble",
+        lambda c: (c.new("board") and c.parts.memory.with_kept) or (not c.new("board") and c.new("memory")),
+        _layout,
     ),
     Step(
-        "assemble.m2", "assemble", lambda c: (not c.new("board") and is_new_m2(c)) or (c.new("board") and bool(kept_modules(c))),
-        lambda c: {"drives": (*new_module(c)["drives"], *(kept_modules(c) if c.new("board") else ())), "card": bool(c.extras("m2-card"))},
+        "assemble.m2",
+        "assemble",
+        lambda c: (not c.new("board") and is_new_m2(c)) or (c.new("board") and bool(kept_modules(c))),
+        lambda c: {
+            "drives": (*new_module(c)["drives"], *(kept_modules(c) if c.new("board") else ())),
+            "card": bool(c.extras("m2-card")),
+        },
     ),
     Step(
-        "assemble.cooler", "assemble", lambda c: c.cooler_on and not (c.cpu_on_bench and c.new("cooler")), _cooler,
+        "assemble.cooler",
+        "assemble",
+        lambda c: c.cooler_on and not (c.cpu_on_bench and c.new("cooler")),
+        _cooler,
     ),
-)  # fmt: skip
+)
 
 
 def kept_modules(c: Context) -> tuple[str, ...]:

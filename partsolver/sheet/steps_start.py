@@ -22,10 +22,12 @@ from partsolver.sheet.steps_before import (
     same_system,
     storage_mode_facts,
 )
-from partsolver.sheet.steps_work import card_slots, portless
+from partsolver.sheet.steps_connect import portless
+from partsolver.sheet.steps_work import card_slots
 from partsolver.standards.rails import window_mv
 
-# A supply counts as old from this age on (ageing table of the power reference, section 14: beyond the usual capacitor life).
+# A supply counts as old from this age on (ageing table of the power reference, section 14: beyond the usual
+# capacitor life).
 OLD_SUPPLY_YEARS = 8
 
 
@@ -46,7 +48,12 @@ def displays(c: Context) -> tuple[tuple[str, str, str, str], ...]:
         if found.fact("display") is not None and found.fact("output") is not None:
             adapter = found.fact("adapter")
             rows.append(
-                (str(found.fact("display")), str(found.fact("output")), "" if adapter is None else c.name(str(adapter)), str(found.fact("input")))
+                (
+                    str(found.fact("display")),
+                    str(found.fact("output")),
+                    "" if adapter is None else c.name(str(adapter)),
+                    str(found.fact("input")),
+                )
             )
     return tuple(rows)
 
@@ -54,16 +61,22 @@ def displays(c: Context) -> tuple[tuple[str, str, str, str], ...]:
 def _monitor(c: Context) -> Facts:
     card = c.card
     return {
-        "displays": displays(c), "card": None if card is None else card.name, "board_outputs": bool(c.board.outputs),
+        "displays": displays(c),
+        "card": None if card is None else card.name,
+        "board_outputs": bool(c.board.outputs),
         "same": not c.new("board", "cpu", "case"),
         "ps2": any(d.port == "ps2" for d in c.problem.survey.devices) and bool(c.board.ps2_ports),
-    }  # fmt: skip
+    }
 
 
 def expected_memory(c: Context) -> Facts:
     total = c.parts.memory.total_mib
     limit = c.problem.memory_limit_mib
-    return {"total_mib": total, "shared": c.card is None, "limit_mib": limit if limit is not None and total is not None and limit < total else None}
+    return {
+        "total_mib": total,
+        "shared": c.card is None,
+        "limit_mib": limit if limit is not None and total is not None and limit < total else None,
+    }
 
 
 def memory_touched(c: Context) -> bool:
@@ -73,7 +86,11 @@ def memory_touched(c: Context) -> bool:
 def _channels(c: Context) -> Facts:
     layout = c.layout
     filled = None if layout is None else sum(1 for n in layout if n)
-    return {"filled": filled, "channels": c.channel_count, "equal": layout is not None and c.parts.memory.module_mib is not None and len(set(layout)) == 1}
+    return {
+        "filled": filled,
+        "channels": c.channel_count,
+        "equal": layout is not None and c.parts.memory.module_mib is not None and len(set(layout)) == 1,
+    }
 
 
 def _link(c: Context) -> Facts:
@@ -83,9 +100,13 @@ def _link(c: Context) -> Facts:
     if source is not None and source.interface == "sata" and port is not None:
         rate = min(port, source.sata_gbps10 or port)
     return {
-        "drive": c.name(c.parts.drive.id), "interface": None if source is None else source.interface, "sata_gbps10": rate,
-        "link_mbs": link_mbs(c.board, c.parts.drive), "gen": getattr(source, "pcie_gen", None), "lanes": getattr(source, "pcie_lanes", None),
-    }  # fmt: skip
+        "drive": c.name(c.parts.drive.id),
+        "interface": None if source is None else source.interface,
+        "sata_gbps10": rate,
+        "link_mbs": link_mbs(c.board, c.parts.drive),
+        "gen": getattr(source, "pcie_gen", None),
+        "lanes": getattr(source, "pcie_lanes", None),
+    }
 
 
 def _rails(c: Context) -> Facts:
@@ -99,20 +120,29 @@ def old_supply(c: Context) -> bool:
 
 
 def power_adapters(c: Context) -> tuple[str, ...]:
-    return tuple(c.name(line.item) for line in c.plan.draft.lines if line.need is not None and line.need.rule.startswith("power."))
+    return tuple(
+        c.name(line.item)
+        for line in c.plan.draft.lines
+        if line.need is not None and line.need.rule.startswith("power.")
+    )
 
 
 def _licence(c: Context) -> Facts:
-    return {"bought": tuple(c.name(ln.item) for ln in c.extras("os-licence")), "licence": c.problem.survey.os.licence}
+    return {
+        "bought": tuple(c.name(ln.item) for ln in c.extras("os-licence")),
+        "licence": c.problem.survey.os.licence,
+    }
 
 
 def _speed(c: Context) -> Facts:
     speed = c.plan.speedup
     return {
-        "expected_milli": None if speed is None else speed.expected_milli, "low_milli": None if speed is None else speed.low_milli,
-        "high_milli": None if speed is None else speed.high_milli, "use": c.problem.use.title,
+        "expected_milli": None if speed is None else speed.expected_milli,
+        "low_milli": None if speed is None else speed.low_milli,
+        "high_milli": None if speed is None else speed.high_milli,
+        "use": c.problem.use.title,
         "plan": c.origin.plan_file,
-    }  # fmt: skip
+    }
 
 
 def returns(c: Context) -> tuple[tuple[str, str, int], ...]:
@@ -150,62 +180,124 @@ def _waits(c: Context) -> bool:
 def _front(c: Context) -> Facts:
     """What at the front of the case is connected besides switches and lamps."""
     kinds = ("usb2", "usb3", "usb_e")
-    usb = any(getattr(c.case, f"front_{kind}_plugs") and getattr(c.board, f"{kind}_headers") != 0 for kind in kinds)
+    usb = any(
+        getattr(c.case, f"front_{kind}_plugs") and getattr(c.board, f"{kind}_headers") != 0 for kind in kinds
+    )
     return {"usb": usb, "audio": c.case.front_audio in ("hd", "ac97") and c.board.front_audio != "none"}
 
 
 START: tuple[Step, ...] = (
-    Step("start.look", "start", changes, lambda c: {"board": c.new("board", "case"), "cpu_plug": c.new("board", "psu", "case") and c.board.cpu_plugs != ()}),
+    Step(
+        "start.look",
+        "start",
+        changes,
+        lambda c: {
+            "board": c.new("board", "case"),
+            "cpu_plug": c.new("board", "psu", "case") and c.board.cpu_plugs != (),
+        },
+    ),
     Step("start.flash", "start", flash_alone, firmware_facts),
     Step("start.monitor", "start", changes, _monitor),
     Step(
-        "start.on", "start", changes,
-        lambda c: {"board": c.new("board"), "setup": memory_touched(c), "system": moves_system(c), "ddr5": memory_touched(c) and (c.board.memory_generation == "ddr5")},
+        "start.on",
+        "start",
+        changes,
+        lambda c: {
+            "board": c.new("board"),
+            "setup": memory_touched(c),
+            "system": moves_system(c),
+            "ddr5": memory_touched(c) and (c.board.memory_generation == "ddr5"),
+        },
     ),
-    Step("start.setup", "start", memory_touched, lambda c: {"cpu": c.name(c.parts.candidate("cpu").id or "kept-cpu"), **expected_memory(c)}),
+    Step(
+        "start.setup",
+        "start",
+        memory_touched,
+        lambda c: {"cpu": c.name(c.parts.candidate("cpu").id or "kept-cpu"), **expected_memory(c)},
+    ),
     Step("start.fan", "start", lambda c: c.cooler_on),
     Step("start.date", "start", when("board")),
     Step("start.profile", "start", memory_touched, lambda c: {"rate_mts": c.rate_mts}),
     Step("start.storage-mode", "start", moves_sata_system, storage_mode_facts),
-    Step("start.start-mode", "start", moves_system, lambda c: {"mode": c.start_mode, "secure_boot": c.problem.brief.secure_boot}),
+    Step(
+        "start.start-mode",
+        "start",
+        moves_system,
+        lambda c: {"mode": c.start_mode, "secure_boot": c.problem.brief.secure_boot},
+    ),
     Step("start.idle-states", "start", lambda c: c.fact("power.low_load", "risk") == "yes"),
     Step("start.save", "start", memory_touched, lambda c: {"waits": _waits(c)}),
-)  # fmt: skip
+)
 
 # First of the connections: what is left for later.
-LATER = Step("connect.later", "connect", lambda c: c.new("board", "psu", "case") and any(_apart(c).values()), _apart)
+LATER = Step(
+    "connect.later", "connect", lambda c: c.new("board", "psu", "case") and any(_apart(c).values()), _apart
+)
 
 REST: tuple[Step, ...] = (
     Step("rest.mains", "rest", _waits),
     Step(
-        "rest.drives", "rest", lambda c: c.new("board", "psu", "case") and bool(c.later_drives) and not fresh(c),
+        "rest.drives",
+        "rest",
+        lambda c: c.new("board", "psu", "case") and bool(c.later_drives) and not fresh(c),
         lambda c: {"drives": c.later_drives},
     ),
-    Step("rest.cards", "rest", lambda c: c.new("board", "psu", "case") and bool(c.later_cards), card_slots(later=True)),
+    Step(
+        "rest.cards",
+        "rest",
+        lambda c: c.new("board", "psu", "case") and bool(c.later_cards),
+        card_slots(later=True),
+    ),
 )
 
 SEEN: tuple[Step, ...] = (
-    Step("rest.seen", "rest", lambda c: c.new("board", "psu", "case", "drive") and bool(c.drives), _seen_drives),
-    Step("rest.order", "rest", lambda c: c.new("board", "drive") and bool(c.drives), lambda c: {"drive": c.name(c.parts.drive.id)}),
+    Step(
+        "rest.seen", "rest", lambda c: c.new("board", "psu", "case", "drive") and bool(c.drives), _seen_drives
+    ),
+    Step(
+        "rest.order",
+        "rest",
+        lambda c: c.new("board", "drive") and bool(c.drives),
+        lambda c: {"drive": c.name(c.parts.drive.id)},
+    ),
 )
 
 SYSTEM: tuple[Step, ...] = (
     Step("system.first-start", "system", lambda c: c.new("board") and c.keeps_system),
     Step("system.install", "system", lambda c: c.installs, lambda c: {"drive": c.name(c.parts.drive.id)}),
-    Step("system.copy", "system", may_copy, lambda c: {"drive": c.name(c.parts.drive.id), "board": c.new("board")}),
     Step(
-        "system.drives", "system", lambda c: c.new("board", "psu", "case") and bool(c.later_drives) and fresh(c),
+        "system.copy",
+        "system",
+        may_copy,
+        lambda c: {"drive": c.name(c.parts.drive.id), "board": c.new("board")},
+    ),
+    Step(
+        "system.drives",
+        "system",
+        lambda c: c.new("board", "psu", "case") and bool(c.later_drives) and fresh(c),
         lambda c: {"drives": c.later_drives},
     ),
     Step("system.key", "system", asks_for_key, locked_drives),
-    Step("system.drivers", "system", lambda c: c.new("board") and c.problem.os is not None, lambda c: {"linux": is_linux(c)}),
-    Step("system.network-names", "system", lambda c: c.new("board") and c.keeps_system and is_linux(c)),
-    Step("system.licence", "system", lambda c: bool(c.extras("os-licence")) or (c.new("board") and commercial(c)), _licence),
     Step(
-        "system.tied", "system", lambda c: c.new("board") and same_system(c) and bool(c.problem.survey.os.tied_software),
+        "system.drivers",
+        "system",
+        lambda c: c.new("board") and c.problem.os is not None,
+        lambda c: {"linux": is_linux(c)},
+    ),
+    Step("system.network-names", "system", lambda c: c.new("board") and c.keeps_system and is_linux(c)),
+    Step(
+        "system.licence",
+        "system",
+        lambda c: bool(c.extras("os-licence")) or (c.new("board") and commercial(c)),
+        _licence,
+    ),
+    Step(
+        "system.tied",
+        "system",
+        lambda c: c.new("board") and same_system(c) and bool(c.problem.survey.os.tied_software),
         lambda c: {"programs": c.problem.survey.os.tied_software},
     ),
-)  # fmt: skip
+)
 
 CHECKS: tuple[Step, ...] = (
     Step("checks.close", "checks", changes),
@@ -213,22 +305,41 @@ CHECKS: tuple[Step, ...] = (
     Step("checks.channels", "checks", lambda c: memory_touched(c) and c.channel_count > 1, _channels),
     Step("checks.memory-rate", "checks", memory_touched, lambda c: {"rate_mts": c.rate_mts}),
     Step("checks.memory-test", "checks", memory_touched, lambda c: {"mixed": c.parts.memory.mixed}),
-    Step("checks.link", "checks", lambda c: c.new("board", "drive") and c.parts.drive.id != "" and bool(c.parts.drive.kept or c.parts.drive.part), _link),
+    Step(
+        "checks.link",
+        "checks",
+        lambda c: (
+            c.new("board", "drive")
+            and c.parts.drive.id != ""
+            and bool(c.parts.drive.kept or c.parts.drive.part)
+        ),
+        _link,
+    ),
     Step("checks.temperature", "checks", lambda c: c.cooler_on),
     Step("checks.rails", "checks", when("board", "cpu", "psu"), _rails),
     Step(
-        "checks.plugs", "checks",
-        lambda c: c.changes and bool(power_adapters(c) or old_supply(c) or c.fact("power.cpu_current", "warning")),
+        "checks.plugs",
+        "checks",
+        lambda c: (
+            c.changes and bool(power_adapters(c) or old_supply(c) or c.fact("power.cpu_current", "warning"))
+        ),
         lambda c: {"adapters": power_adapters(c), "old": old_supply(c)},
     ),
-    Step("checks.displays", "checks", lambda c: c.new("board", "cpu") and bool(c.problem.survey.displays), lambda c: {"displays": tuple(d.name for d in c.problem.survey.displays)}),
     Step(
-        "checks.devices", "checks", lambda c: c.new("board", "case") and bool(_devices(c) or c.placement.placed),
+        "checks.displays",
+        "checks",
+        lambda c: c.new("board", "cpu") and bool(c.problem.survey.displays),
+        lambda c: {"displays": tuple(d.name for d in c.problem.survey.displays)},
+    ),
+    Step(
+        "checks.devices",
+        "checks",
+        lambda c: c.new("board", "case") and bool(_devices(c) or c.placement.placed),
         lambda c: {"devices": _devices(c), "cards": tuple(name for name, _ in c.placement.placed)},
     ),
     Step("checks.front", "checks", when("board", "case"), _front),
     Step("checks.speed", "checks", changes, _speed),
-)  # fmt: skip
+)
 
 AFTER: tuple[Step, ...] = (
     Step("after.returns", "after", lambda c: bool(returns(c)), lambda c: {"sellers": returns(c)}),
@@ -236,5 +347,12 @@ AFTER: tuple[Step, ...] = (
     Step("after.old-psu", "after", lambda c: c.new("psu") and c.old.psu.condition in ("good", None)),
     Step("after.bad-psu", "after", lambda c: c.new("psu") and c.old.psu.condition not in ("good", None)),
     Step("after.owner", "after", changes),
-    Step("after.waste", "after", lambda c: c.new("board", "cpu", "cooler", "psu", "case", "drive") or (c.new("memory") and not c.parts.memory.with_kept)),
-)  # fmt: skip
+    Step(
+        "after.waste",
+        "after",
+        lambda c: (
+            c.new("board", "cpu", "cooler", "psu", "case", "drive")
+            or (c.new("memory") and not c.parts.memory.with_kept)
+        ),
+    ),
+)

@@ -1,8 +1,8 @@
 """No picture at the first start: what to look at, in the order of likelihood for this plan.
 
-The weights are judgement after public reports of board swaps (power plug of the processor, memory not seated, monitor
-on the wrong socket, firmware older than the processor and a stray standoff are named most often) and facts of the plan
-that make a cause likelier. Only their order is shown.
+The weights are judgement after public reports of board swaps (power plug of the processor, memory not seated,
+monitor on the wrong socket, firmware older than the processor and a stray standoff are named most often) and
+facts of the plan that make a cause likelier. Only their order is shown.
 """
 
 from __future__ import annotations
@@ -12,8 +12,9 @@ from collections.abc import Callable
 from partsolver.base.records import record
 from partsolver.sheet.context import Context, Facts
 from partsolver.sheet.step import no_facts
+from partsolver.sheet.steps_connect import cpu_plug_facts
 from partsolver.sheet.steps_start import displays, memory_touched, old_supply
-from partsolver.sheet.steps_work import cpu_plug_facts, tall_cooler
+from partsolver.sheet.steps_work import tall_cooler
 from partsolver.sheet.tray import tray_of
 
 
@@ -68,24 +69,57 @@ def _standoff_weight(c: Context) -> int:
 
 
 SUSPECTS: tuple[Suspect, ...] = (
-    Suspect("nothing-turns", lambda c: 50 if _powered_anew(c) else 25, lambda c: {"front": c.new("board", "case"), "panel": c.case.front_panel}),
     Suspect(
-        "monitor", _monitor_weight,
-        lambda c: {"displays": displays(c), "card": None if c.card is None else c.card.name, "board_outputs": bool(c.board.outputs)},
+        "nothing-turns",
+        lambda c: 50 if _powered_anew(c) else 25,
+        lambda c: {"front": c.new("board", "case"), "panel": c.case.front_panel},
+    ),
+    Suspect(
+        "monitor",
+        _monitor_weight,
+        lambda c: {
+            "displays": displays(c),
+            "card": None if c.card is None else c.card.name,
+            "board_outputs": bool(c.board.outputs),
+        },
     ),
     Suspect("cpu-plug", _cpu_plug_weight, cpu_plug_facts),
-    Suspect("memory", lambda c: (38 + 10 * c.parts.memory.mixed) if memory_touched(c) else 0, lambda c: {"modules": c.parts.memory.modules}),
+    Suspect(
+        "memory",
+        lambda c: (38 + 10 * c.parts.memory.mixed) if memory_touched(c) else 0,
+        lambda c: {"modules": c.parts.memory.modules},
+    ),
     Suspect("training", lambda c: 44 if memory_touched(c) and c.board.memory_generation == "ddr5" else 0),
-    Suspect("firmware", _firmware_weight, lambda c: {"needed": c.firmware_needed, "shipped": c.board.firmware_shipped, "state": c.firmware_state}),
-    Suspect("card", lambda c: 26 if c.card is not None and c.new("board", "case") else 0, lambda c: {"card": None if c.card is None else c.card.name}),
-    Suspect("card-uefi", lambda c: 43 if c.fact("picture.source", "card_uefi") is not None else 0, lambda c: {"card": c.fact("picture.source", "card")}),
+    Suspect(
+        "firmware",
+        _firmware_weight,
+        lambda c: {
+            "needed": c.firmware_needed,
+            "shipped": c.board.firmware_shipped,
+            "state": c.firmware_state,
+        },
+    ),
+    Suspect(
+        "card",
+        lambda c: 26 if c.card is not None and c.new("board", "case") else 0,
+        lambda c: {"card": None if c.card is None else c.card.name},
+    ),
+    Suspect(
+        "card-uefi",
+        lambda c: 43 if c.fact("picture.source", "card_uefi") is not None else 0,
+        lambda c: {"card": c.fact("picture.source", "card")},
+    ),
     Suspect("standoff", _standoff_weight),
     Suspect("main-plug", lambda c: 20 if _powered_anew(c) else 0),
     Suspect("old-supply", lambda c: 18 if c.changes and old_supply(c) else 0),
     Suspect("setup-memory", lambda c: 10 if memory_touched(c) else 0),
     Suspect("socket", lambda c: (9 + 8 * _used(c)) if c.new("board", "cpu") else 0),
-    Suspect("dead", lambda c: (8 + 11 * _used(c)) if c.new("board", "cpu", "memory", "psu") else 0, lambda c: {"used": _used(c)}),
-)  # fmt: skip
+    Suspect(
+        "dead",
+        lambda c: (8 + 11 * _used(c)) if c.new("board", "cpu", "memory", "psu") else 0,
+        lambda c: {"used": _used(c)},
+    ),
+)
 
 
 def suspects_of(context: Context) -> tuple[Suspect, ...]:

@@ -1,4 +1,5 @@
-"""The tray as it has to be: every hole letter with what is done at it. Positions in micrometres (standards/boards)."""
+"""The tray as it has to be: every hole letter with what is done at it. Positions in micrometres
+(standards/boards)."""
 
 from __future__ import annotations
 
@@ -17,9 +18,9 @@ from partsolver.standards.boards import (
     unsupported_mm,
 )
 
-# keep: standoff and hole; add: hole, a standoff has to go in; remove: standoff without a hole; fixed: the same, but it
-# cannot be taken out; open: hole without a position in the tray, stays free; look: it is not known whether there is a
-# hole, or nobody has looked at the tray yet.
+# keep: standoff and hole; add: hole, a standoff has to go in; remove: standoff without a hole; fixed: the
+# same, but it cannot be taken out; open: hole without a position in the tray, stays free; look: it is not
+# known whether there is a hole, or nobody has looked at the tray yet.
 Action = Literal["keep", "add", "remove", "fixed", "open", "look"]
 ACTIONS: tuple[Action, ...] = ("keep", "add", "remove", "fixed", "open", "look")
 
@@ -68,11 +69,19 @@ def tray_of(context: Context) -> Tray | None:
         action = _action(letter, *pattern, case, context.new("case"))
         if action is not None:
             positions.append(Position(letter, HOLES[letter].x_um, HOLES[letter].y_um, action))
-    held = tuple(p.letter for p in positions if p.letter in pattern[0] and p.action in ("keep", "add", "look"))
+    held = tuple(
+        p.letter for p in positions if p.letter in pattern[0] and p.action in ("keep", "add", "look")
+    )
     left, front = unsupported_mm(board.width_mm, board.depth_mm, held)
     return Tray(
-        board.width_mm, board.depth_mm, case.max_board_width_mm, case.max_board_depth_mm, tuple(positions), left, front,
-    )  # fmt: skip
+        board.width_mm,
+        board.depth_mm,
+        case.max_board_width_mm,
+        case.max_board_depth_mm,
+        tuple(positions),
+        left,
+        front,
+    )
 
 
 def _pattern(board: Board) -> tuple[frozenset[str], frozenset[str]] | None:
@@ -91,9 +100,13 @@ def _pattern(board: Board) -> tuple[frozenset[str], frozenset[str]] | None:
     return drilled - doubtful, doubtful
 
 
-def _action(letter: str, certain: frozenset[str], doubtful: frozenset[str], case: Case, new_case: bool) -> Action | None:
+def _action(
+    letter: str, certain: frozenset[str], doubtful: frozenset[str], case: Case, new_case: bool
+) -> Action | None:
     fixed, loose = case.standoffs_fixed or (), case.standoffs or ()
-    stated = case.standoff_positions if case.standoff_positions is not None else tray_holes(case.form_factor or "")
+    stated = (
+        case.standoff_positions if case.standoff_positions is not None else tray_holes(case.form_factor or "")
+    )
     here = letter in fixed or letter in loose
     place = here or letter in stated
     if letter in doubtful:

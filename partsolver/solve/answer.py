@@ -18,7 +18,7 @@ from partsolver.solve.replaced import with_replaced
 
 def answer(problem: Problem, limits: Limits | None = None, progress: Progress = no_progress) -> Outcome:
     """Recommend; when nothing is possible, add the counts per rule."""
-    empty = tuple(slot for slot in ("board", "cpu", "memory") if not problem.slot(slot))  # type: ignore[arg-type]
+    empty = tuple(slot for slot in ("board", "cpu", "memory") if not problem.slot(slot))
     outcome = None if empty else recommend(problem, limits, progress=progress, expose=True)
     if outcome is None:
         from partsolver.solve.recommend import empty_outcome
@@ -27,6 +27,6 @@ def answer(problem: Problem, limits: Limits | None = None, progress: Progress = 
     outcome = with_keeping(problem, replace(outcome, complete_pcs=complete_pcs(problem, all_rules())))
     if outcome.status != "impossible":
         return with_replaced(problem, outcome, limits)
-    totals = tuple(len(problem.slot(slot)) for slot in ("board", "cpu", "memory"))  # type: ignore[arg-type]
+    totals = tuple(len(problem.slot(slot)) for slot in ("board", "cpu", "memory"))
     counts = () if empty else count_rules(problem)
     return replace(outcome, conflict=Conflict((), counts, totals, empty))  # type: ignore[arg-type]

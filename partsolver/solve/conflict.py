@@ -1,11 +1,11 @@
 """A smallest conflict: rules that together leave no plan, and without any one of them leave one.
 
-QuickXplain (Junker, "QuickXplain: preferred explanations and relaxations for over-constrained problems", AAAI 2004)
-over the rules: a test asks whether a plan is left when only some of them are in force. The pruning (search/prune.py) or
-a plain search decides most tests; what they leave open a model of those rules decides, without an objective. No
-core that the solver names is used (they need not be minimal), and the result is tested again before it is returned.
-Physical reasons are preferred: the smallest group of physics, system, money, wishes (in this order) that leaves no plan
-is searched, and within it the preference order decides.
+QuickXplain (Junker, "QuickXplain: preferred explanations and relaxations for over-constrained problems", AAAI
+2004) over the rules: a test asks whether a plan is left when only some of them are in force. The pruning
+(search/prune.py) or a plain search decides most tests; what they leave open a model of those rules decides,
+without an objective. No core that the solver names is used (they need not be minimal), and the result is
+tested again before it is returned. Physical reasons are preferred: the smallest group of physics, system,
+money, wishes (in this order) that leaves no plan is searched, and within it the preference order decides.
 """
 
 from __future__ import annotations
@@ -45,7 +45,9 @@ class Tester:
         # Parts that some test found possible, the last first; at the start what the PC has now.
         self._seen: list[Parts] = [present_parts(self.problem)]
         # By demanded extra: the rules that may need it.
-        self._needing: dict[str, set[str]] = {extra: set() for extra in self.problem.brief.including if extra in self.problem.extras}
+        self._needing: dict[str, set[str]] = {
+            extra: set() for extra in self.problem.brief.including if extra in self.problem.extras
+        }
         if self._needing:
             for (rule, _), chosen in build(self.problem, all_rules()).picks.needs.items():
                 for extra in {extra for extra, _, _ in chosen} & self._needing.keys():
@@ -54,15 +56,17 @@ class Tester:
     def _under(self, active: Sequence[str]) -> tuple[Problem, list[Rule]]:
         """The problem and the rules of a test.
 
-        An extra is bought only because a rule needs it: with that rule switched off nobody can demand it. Otherwise
-        fewer rules could leave fewer plans, and no smallest conflict would exist.
+        An extra is bought only because a rule needs it: with that rule switched off nobody can demand it.
+        Otherwise fewer rules could leave fewer plans, and no smallest conflict would exist.
         """
         rules = [rule for rule in all_rules() if rule.ID in active]
         idle = {extra for extra, needing in self._needing.items() if not needing.issubset(active)}
         if not idle:
             return self.problem, rules
         brief = self.problem.brief
-        fewer = brief.model_copy(update={"including": tuple(part for part in brief.including if part not in idle)})
+        fewer = brief.model_copy(
+            update={"including": tuple(part for part in brief.including if part not in idle)}
+        )
         return replace(self.problem, brief=fewer, memo=kept_memo(self.problem)), rules
 
     def cheapest(self, active: Sequence[str]) -> Plan | None:
@@ -81,7 +85,9 @@ class Tester:
         key = (frozenset(active), goal)
         if key not in self._firsts:
             problem, rules = self._under(active)
-            brief = problem.brief.model_copy(update={"alternatives": 1, "goal": goal, "resolution_percent": "0"})
+            brief = problem.brief.model_copy(
+                update={"alternatives": 1, "goal": goal, "resolution_percent": "0"}
+            )
             plans = recommend(replace(problem, brief=brief), self.limits, rules, with_stand_ins=False).plans
             self._firsts[key] = plans[0] if plans else None
         return self._firsts[key]
@@ -122,8 +128,8 @@ class Tester:
         return draft is not None and all(finding.admits for finding in judge(problem, draft, rules))
 
     def possible(self, active: Sequence[str]) -> bool:
-        """Whether the rules leave a plan. Fewer rules than a set that leaves one do too; more than one that leaves
-        none leave none: only what is not decided that way is tested."""
+        """Whether the rules leave a plan. Fewer rules than a set that leaves one do too; more than one that
+        leaves none leave none: only what is not decided that way is tested."""
         wanted = frozenset(active)
         for known, found in self._known.items():
             if found and wanted <= known:
@@ -141,7 +147,8 @@ def preference(rules: Sequence[Rule]) -> list[str]:
 
 
 def smallest_conflict(test: Tester, order: Sequence[str]) -> tuple[str, ...]:
-    """A minimal set of rules without a plan, () when all rules together leave one. Verified before it is returned."""
+    """A minimal set of rules without a plan, () when all rules together leave one. Verified before it is
+    returned."""
     if test.possible(order):
         return ()
     if not test.possible([]):

@@ -1,9 +1,10 @@
 """How many boards, processors and memory choices each rule alone leaves.
 
-For a rule about parts: combinations of what the rule reads are tried until each candidate has one that the rule admits.
-Candidates for which none turns up are decided by one small model of the picks and the rule: for few of them it is solved
-with each; for many, CP-SAT's presolve finds by propagation and probing those that contradict it (in principle a candidate
-that only search could rule out would then still be counted as left; equality with brute force is tested). For a rule about
+For a rule about parts: combinations of what the rule reads are tried until each candidate has one that the
+rule admits. Candidates for which none turns up are decided by one small model of the picks and the rule: for
+few of them it is solved with each; for many, CP-SAT's presolve finds by propagation and probing those that
+contradict it (in principle a candidate that only search could rule out would then still be counted as left;
+equality with brute force is tested). For a rule about
 buying: the candidate is bought alone, everything else stays, by the plain purchase.
 """
 
@@ -46,11 +47,15 @@ COUNTED: tuple[SlotName, ...] = ("board", "cpu", "memory")
 def left_by(problem: Problem, rule: Rule, most_tried: int = MOST_TRIED) -> dict[SlotName, int]:
     """Candidates per slot that the rule alone leaves."""
     if rule.ID.startswith("buying.") and rule.ID != buying_minimums.ID:
-        return {slot: sum(1 for c in problem.slot(slot) if _bought_alone(problem, rule, c)) for slot in COUNTED}
+        return {
+            slot: sum(1 for c in problem.slot(slot) if _bought_alone(problem, rule, c)) for slot in COUNTED
+        }
     small, twins = _smaller(problem, rule)
     left, open_ones = _tried(small, rule, most_tried)
     left |= modelled_left(small, rule, open_ones)
-    return {slot: sum(twins[slot, c.key] for c in small.slot(slot) if (slot, c.key) in left) for slot in COUNTED}
+    return {
+        slot: sum(twins[slot, c.key] for c in small.slot(slot) if (slot, c.key) in left) for slot in COUNTED
+    }
 
 
 def _tried(small: Problem, rule: Rule, most_tried: int) -> tuple[set[Place], set[Place]]:
@@ -68,7 +73,9 @@ def _tried(small: Problem, rule: Rule, most_tried: int) -> tuple[set[Place], set
             if (slot, candidate.key) in left:
                 continue
             alike = [(*picked[:place], candidate, *picked[place + 1 :]) for picked in reversed(admitted)]
-            others = _combinations([[candidate] if number == place else listed for number, listed in enumerate(order)])
+            others = _combinations(
+                [[candidate] if number == place else listed for number, listed in enumerate(order)]
+            )
             for number, picked in enumerate(chain(alike, others)):
                 tried += 1
                 if number >= MOST_EACH + len(alike) or tried > most_tried:
@@ -83,8 +90,8 @@ def _tried(small: Problem, rule: Rule, most_tried: int) -> tuple[set[Place], set
 
 
 def _combinations(order: Sequence[Sequence[Candidate]]) -> Iterator[tuple[Candidate, ...]]:
-    """All combinations where they are few; else the first, and a scattered sample, always the same (neighbours in a list
-    are often alike)."""
+    """All combinations where they are few; else the first, and a scattered sample, always the same
+    (neighbours in a list are often alike)."""
     count = prod(len(listed) for listed in order)
     if count <= MOST_EACH:
         yield from product(*order)
@@ -97,7 +104,9 @@ def _combinations(order: Sequence[Sequence[Candidate]]) -> Iterator[tuple[Candid
 
 def _admitted(small: Problem, rule: Rule, parts: Parts) -> bool:
     """Whether the rule admits parts together with what it needs bought."""
-    if parts.candidate("cooler").key == BOXED_COOLER and (parts.candidate("cpu").kept or not parts.cpu.boxed_cooler):
+    if parts.candidate("cooler").key == BOXED_COOLER and (
+        parts.candidate("cpu").kept or not parts.cpu.boxed_cooler
+    ):
         return False
     needs = needs_of(rule, parts, small)
     if not all(need.options for need in needs):
@@ -108,9 +117,14 @@ def _admitted(small: Problem, rule: Rule, parts: Parts) -> bool:
 
 
 def _by_speed(small: Problem) -> tuple[dict[Place, int], set[Place]]:
-    """The least time with each candidate, and those with which the wanted speed-up or memory is out of reach."""
-    few: set[Place] = {("memory", c.key) for c in small.slot("memory") if not buying_minimums.allows_candidate(small, c)}
-    pool = Pool(small, {slot: [c for c in small.slot(slot) if (slot, c.key) not in few] for slot in SLOTS}, {}, {})
+    """The least time with each candidate, and those with which the wanted speed-up or memory is out of
+    reach."""
+    few: set[Place] = {
+        ("memory", c.key) for c in small.slot("memory") if not buying_minimums.allows_candidate(small, c)
+    }
+    pool = Pool(
+        small, {slot: [c for c in small.slot(slot) if (slot, c.key) not in few] for slot in SLOTS}, {}, {}
+    )
     if not pool.alive:
         return {}, {(c.slot, c.key) for slot in COUNTED for c in small.slot(slot)}
     figures = Figures(pool)
@@ -122,14 +136,19 @@ def _by_speed(small: Problem) -> tuple[dict[Place, int], set[Place]]:
         for number in range(len(every)):
             figures.alive["board"] = np.arange(len(every)) == number
             found["board"][number] = figures.time_bounds()["board"][number]
-    bounds = {(slot, c.key): int(bound) for slot, listed in found.items() for c, bound in zip(pool.left[slot], listed, strict=True)}
+    bounds = {
+        (slot, c.key): int(bound)
+        for slot, listed in found.items()
+        for c, bound in zip(pool.left[slot], listed, strict=True)
+    }
     return bounds, few | {place for place, bound in bounds.items() if most is not None and bound > most}
 
 
 def _smaller(problem: Problem, rule: Rule) -> tuple[Problem, dict[tuple[SlotName, str], int]]:
     """The problem with one candidate for all that the rule treats alike, and how many each stands for.
 
-    A slot the rule does not read needs a single candidate (with the cooler the processor counts too: it may bring one).
+    A slot the rule does not read needs a single candidate (with the cooler the processor counts too: it may
+    bring one).
     """
     sees: dict[SlotName, Callable[[Candidate], Any]] = {}
     if rule.ID == buying_minimums.ID:
@@ -164,7 +183,13 @@ def _timed(problem: Problem, candidate: Candidate) -> Any:
         storage = tuple(storage_mbs(part, c.part, problem.settings) for c in problem.slot("drive"))  # type: ignore[arg-type]
         return part.memory_channels, part.memory_slots, rates, card, storage
     if candidate.slot == "cpu":
-        return part.serial_score, part.parallel_score, part.graphics_score, part.memory_channels, part.memory_rates
+        return (
+            part.serial_score,
+            part.parallel_score,
+            part.graphics_score,
+            part.memory_channels,
+            part.memory_rates,
+        )
     if candidate.slot == "memory":
         return part.module_mib, part.modules, part.rate_mts, part.generation
     return candidate.key
@@ -179,7 +204,12 @@ def _bought_alone(problem: Problem, rule: Rule, candidate: Candidate) -> bool:
         # The other slots can hold what is wanted there: only this slot's own demand and ban count.
         return bool(rule.allows_candidate(problem, candidate)) and _not_excluded(problem, candidate)  # type: ignore[attr-defined]
     allowed = allowed_by(problem, [rule])
-    if rule.ID == buying_budget.ID and not problem.bundles and problem.budget is not None and least_of(candidate, allowed) > problem.budget:
+    if (
+        rule.ID == buying_budget.ID
+        and not problem.bundles
+        and problem.budget is not None
+        and least_of(candidate, allowed) > problem.budget
+    ):
         return False
     basket = buy(problem, parts, [rule], allowed)
     if basket is None:
@@ -193,11 +223,14 @@ def _not_excluded(problem: Problem, candidate: Candidate) -> bool:
 
 
 def count_rules(problem: Problem, rules: Sequence[Rule] | None = None) -> tuple[RuleCount, ...]:
-    """Counts of the rules that restrict something, most restrictive first (by the product of what they leave)."""
+    """Counts of the rules that restrict something, most restrictive first (by the product of what they
+    leave)."""
     counts = []
     for rule in all_rules() if rules is None else rules:
         left = left_by(problem, rule)
         counts.append(RuleCount(rule.ID, left["board"], left["cpu"], left["memory"]))
     totals = tuple(len(problem.slot(slot)) for slot in COUNTED)
     restricting = [c for c in counts if (c.boards, c.cpus, c.memory) != totals]
-    return tuple(sorted(restricting, key=lambda c: (c.boards * c.cpus * c.memory, c.boards, c.cpus, c.memory, c.rule)))
+    return tuple(
+        sorted(restricting, key=lambda c: (c.boards * c.cpus * c.memory, c.boards, c.cpus, c.memory, c.rule))
+    )

@@ -16,12 +16,12 @@ from partsolver.solve.ranking import Ranking
 
 
 def exposed(ranked: Ranking) -> list[Plan]:
-    """The plans with what is left of each if one of its parts sells out: a stand-in, or the first plan of the same problem
-    without the part.
+    """The plans with what is left of each if one of its parts sells out: a stand-in, or the first plan of the
+    same problem without the part.
 
-    The list is exact, so that is mostly the first of it that does not use the part. It is searched where all use it; where a
-    plan that is the same choice as one before it (and hence not listed) may do without the part; and where the least time,
-    from which the steps are counted, may go with the part.
+    The list is exact, so that is mostly the first of it that does not use the part. It is searched where all
+    use it; where a plan that is the same choice as one before it (and hence not listed) may do without the
+    part; and where the least time, from which the steps are counted, may go with the part.
     """
     plans = ranked.plans()
     elsewhere: dict[str, tuple[Draft | None, int | None] | None] = {}
@@ -44,11 +44,18 @@ def exposed(ranked: Ranking) -> list[Plan]:
     return result
 
 
-def _first_without(ranked: Ranking, plans: Sequence[Plan], slot: SlotName, part: str) -> tuple[Draft | None, int | None] | None:
-    """The first plan without a part, and its rank where it is listed; None when that was not decided within the limits."""
+def _first_without(
+    ranked: Ranking, plans: Sequence[Plan], slot: SlotName, part: str
+) -> tuple[Draft | None, int | None] | None:
+    """The first plan without a part, and its rank where it is listed; None when that was not decided within
+    the limits."""
     before = list(takewhile(lambda plan: part in _bought_ids(plan.parts), plans))
     hidden = any(_same_without(ranked.problem, plan, slot, part) for plan in before)
-    if len(before) < len(plans) and not hidden and (ranked.fastest is None or part not in _bought_ids(ranked.fastest)):
+    if (
+        len(before) < len(plans)
+        and not hidden
+        and (ranked.fastest is None or part not in _bought_ids(ranked.fastest))
+    ):
         return plans[len(before)].draft, plans[len(before)].rank
     again = _without(ranked, slot, part)
     if again is None:
@@ -56,7 +63,9 @@ def _first_without(ranked: Ranking, plans: Sequence[Plan], slot: SlotName, part:
     if again.run() not in ("optimal", "impossible"):
         return None
     draft = again.drafts[0] if again.drafts else None
-    return draft, next((p.rank for p in plans if draft is not None and p.parts.keys == draft.parts.keys), None)
+    return draft, next(
+        (p.rank for p in plans if draft is not None and p.parts.keys == draft.parts.keys), None
+    )
 
 
 def _same_without(problem: Problem, plan: Plan, slot: SlotName, part: str) -> bool:

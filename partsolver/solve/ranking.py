@@ -1,4 +1,5 @@
-"""Rank the plans of a problem: least time, then exact next-best plans, each proven, each checked by plain Python."""
+"""Rank the plans of a problem: least time, then exact next-best plans, each proven, each checked by plain
+Python."""
 
 from __future__ import annotations
 
@@ -34,7 +35,14 @@ class Ranking:
     """The best plans of a problem, one after the other: least time, then by step, cost, power and ids."""
 
     def __init__(
-        self, problem: Problem, rules: Sequence[Rule], limits: Limits, found: Screened | None, search: Search | None, wanted: int, progress: Progress = no_progress,
+        self,
+        problem: Problem,
+        rules: Sequence[Rule],
+        limits: Limits,
+        found: Screened | None,
+        search: Search | None,
+        wanted: int,
+        progress: Progress = no_progress,
     ) -> None:
         self.problem, self.rules, self.limits = problem, rules, limits
         self.found, self.search, self.wanted, self.progress = found, search, wanted, progress
@@ -56,7 +64,9 @@ class Ranking:
             if pool is not None and not pool.alive:
                 return "impossible"
             built = self._build(pool)
-            solved, values = minimise(built, [Level(built.time, built.picks.most[built.time.index])], self.limits)
+            solved, values = minimise(
+                built, [Level(built.time, built.picks.most[built.time.index])], self.limits
+            )
             if not solved.found:
                 return "impossible" if solved.status == "impossible" else "undecided"
             self.fastest = picked_parts(built, solved)
@@ -94,7 +104,9 @@ class Ranking:
         if self.least is not None:
             drafts = search.best(self.least, resolution, self.wanted)
             if len(drafts) >= self.wanted:
-                self.worst = max((step_of(draft.time_ppm, self.least, resolution), draft.cost) for draft in drafts)
+                self.worst = max(
+                    (step_of(draft.time_ppm, self.least, resolution), draft.cost) for draft in drafts
+                )
                 return within_rank(self.found, search, self.worst, self.least, resolution)
             return within(self.found, search, self.found.most_time, self.found.most_cost)
         drafts = search.cheap(self.wanted)
@@ -132,9 +144,20 @@ class Ranking:
         resolution = Fraction(self.problem.brief.resolution_percent)
         for draft in self.drafts:
             step = 0 if self.least is None else step_of(draft.time_ppm, self.least, resolution)
-            plan = make_plan(self.problem, draft, self.rules, len(plans) + 1, step, plans[-1] if plans else None, with_stand_ins)
+            plan = make_plan(
+                self.problem,
+                draft,
+                self.rules,
+                len(plans) + 1,
+                step,
+                plans[-1] if plans else None,
+                with_stand_ins,
+            )
             if not plan.admitted:
-                raise InternalFault(f"a plan of the model is refused by the plain rules: {[f for f in plan.findings if not f.admits]}")
+                raise InternalFault(
+                    "a plan of the model is refused by the plain rules:"
+                    f" {[f for f in plan.findings if not f.admits]}"
+                )
             plans.append(plan)
         return plans
 
@@ -172,6 +195,7 @@ def compare_model_with_plain(built: Built, solved: Solved, draft: Draft) -> None
     for name, variable, plain in (("time_ppm", built.time, draft.time_ppm), ("cost", built.cost, draft.cost)):
         if solved.value(variable) != plain and (name == "time_ppm" or solved.status == "optimal"):
             raise InternalFault(
-                f"model and plain statement differ in {name}: {solved.value(variable)} and {plain} for {draft.parts.keys}, "
-                f"lines {[(line.item, line.quantity, line.amount) for line in draft.lines]}"
+                f"model and plain statement differ in {name}: {solved.value(variable)} and {plain} for"
+                f" {draft.parts.keys}, lines"
+                f" {[(line.item, line.quantity, line.amount) for line in draft.lines]}"
             )

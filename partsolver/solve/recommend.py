@@ -1,4 +1,5 @@
-"""Rank the plans of a problem: least time, then exact next-best plans, each proven, each checked by plain Python."""
+"""Rank the plans of a problem: least time, then exact next-best plans, each proven, each checked by plain
+Python."""
 
 from __future__ import annotations
 
@@ -26,10 +27,11 @@ def recommend(
     expose: bool = False,
     with_stand_ins: bool = True,
 ) -> Outcome:
-    """Ranked plans of a problem. ``plans`` is empty when none exists (proved) or nothing was found in the limits.
+    """Ranked plans of a problem. ``plans`` is empty when none exists (proved) or nothing was found in the
+    limits.
 
-    ``prune`` leaves out candidates that can be in none of them; ``expose`` adds what is left when a part sells out.
-    Raises InternalFault when the model and the plain statement disagree about a plan.
+    ``prune`` leaves out candidates that can be in none of them; ``expose`` adds what is left when a part
+    sells out. Raises InternalFault when the model and the plain statement disagree about a plan.
     """
     limits = limits or Limits()
     rules = all_rules() if rules is None else rules
@@ -46,36 +48,16 @@ def recommend(
 
 
 def first_plan(problem: Problem, limits: Limits | None = None, **wishes: Any) -> Plan | None:
-    """The first plan of a problem without its stand-ins, or None when there is none; ``wishes``: fields of the brief to
-    change (never those that the join reads)."""
+    """The first plan of a problem without its stand-ins, or None when there is none; ``wishes``: fields of
+    the brief to change (never those that the join reads)."""
     brief = problem.brief.model_copy(update={"alternatives": 1, **wishes})
     outcome = recommend(replace(problem, brief=brief), limits, with_stand_ins=False)
     return outcome.plans[0] if outcome.plans else None
 
 
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-
-def _outcome(problem: Problem, status: Status, plans: tuple[Plan, ...], limits: Limits, least: int | None) -> Outcome:
+def _outcome(
+    problem: Problem, status: Status, plans: tuple[Plan, ...], limits: Limits, least: int | None
+) -> Outcome:
     provenance = Provenance(
         catalog_digest=problem.catalog.digest,
         catalog_date=problem.catalog.as_of.isoformat(),

@@ -21,8 +21,8 @@ _Best = tuple[Plan | None, int | None, bool]
 def with_replaced(problem: Problem, outcome: Outcome, limits: Limits | None = None) -> Outcome:
     """The outcome with what each allowed replacement brings its plans.
 
-    The list is exact, so the first plan of it that keeps the part is the best that does; only a part that all of them
-    replace needs another solve.
+    The list is exact, so the first plan of it that keeps the part is the best that does; only a part that all
+    of them replace needs another solve.
     """
     best: dict[SlotName, _Best] = {}
     plans = []

@@ -1,8 +1,9 @@
 """The trade-off: the plans that no other plan beats on both cost and expected time, exact and proven.
 
-Epsilon-constraint method (Haimes, Lasdon, Wismer 1971): the cheapest plan, and of those the fastest; then the same
-among plans that are faster by at least the resolution, until none is left. Every point is minimal in cost for its
-time and then minimal in time for its cost, hence beaten by no plan; resolution 0 gives every such point.
+Epsilon-constraint method (Haimes, Lasdon, Wismer 1971): the cheapest plan, and of those the fastest; then the
+same among plans that are faster by at least the resolution, until none is left. Every point is minimal in
+cost for its time and then minimal in time for its cost, hence beaten by no plan; resolution 0 gives every
+such point.
 """
 
 from __future__ import annotations
@@ -26,8 +27,9 @@ from partsolver.solve.ranking import compare_model_with_plain, completed, picked
 
 @record
 class Point:
-    """One point. price_per_percent_minor: what the step from the point before costs per percent of speed-up gained
-    (None for the first); knee: the next percent costs at least twice as much as those of the step to here."""
+    """One point. price_per_percent_minor: what the step from the point before costs per percent of speed-up
+    gained (None for the first); knee: the next percent costs at least twice as much as those of the step to
+    here."""
 
     plan: Plan
     price_per_percent_minor: int | None
@@ -59,7 +61,8 @@ def tradeoff(
     plans: list[Plan] = []
     proven = True
     while True:
-        # A plan that is known to be fast enough bounds the cost; the model proves the cheapest among what is left.
+        # A plan that is known to be fast enough bounds the cost; the model proves the cheapest among what is
+        # left.
         search.rest()
         known = search.cheap(1, plans[-1].draft.cost if plans else 0)
         pool = within(found, search, search.most_time, known[0].cost if known else found.most_cost)

@@ -1,9 +1,10 @@
 """Sockets and memory generations by CPUID family and model: a second witness beside what firmware writes.
 
-Sources: [D-dmi] processor texts against sockets in 63,098 public dumps (rows marked d); the names and numbers in
-the Linux kernel's table of processor models and handbook tables of sockets, both from memory (medium, rows marked m).
-A row lists every desktop socket the model was made for; two or more mean that the number alone does not decide.
-Where the memory controller stands in the chipset, the generations are empty: the processor does not decide them.
+Sources: [D-dmi] processor texts against sockets in 63,098 public dumps (rows marked d); the names and numbers
+in the Linux kernel's table of processor models and handbook tables of sockets, both from memory (medium, rows
+marked m). A row lists every desktop socket the model was made for; two or more mean that the number alone
+does not decide. Where the memory controller stands in the chipset, the generations are empty: the processor
+does not decide them.
 """
 
 from __future__ import annotations
@@ -37,11 +38,21 @@ _ROWS: Final[tuple[tuple[str, int, tuple[int, ...], Made], ...]] = (
     (_I, 6, (63, 79), Made(("LGA2011-3",), ("ddr3", "ddr4"))),  # m
     (_I, 6, (85,), Made(("LGA2066", "LGA3647-1"), ("ddr4",))),  # m
     (_I, 6, (94,), Made(("LGA1151",), ("ddr3", "ddr4"))),  # d
-    (_I, 6, (158,), Made(("LGA1151", "LGA1151-2"), ("ddr3", "ddr4"))),  # d: one code, two incompatible sockets
+    (
+        _I,
+        6,
+        (158,),
+        Made(("LGA1151", "LGA1151-2"), ("ddr3", "ddr4")),
+    ),  # d: one code, two incompatible sockets
     (_I, 6, (165, 167), Made(("LGA1200",), ("ddr4",))),  # d (165), m
     (_I, 6, (151, 183, 191), Made(("LGA1700",), ("ddr4", "ddr5"))),  # d (151), m
     (_I, 6, (197, 198), Made(("LGA1851",), ("ddr5",))),  # m
-    (_A, 15, (4, 5, 7, 8, 12, 14, 15, 28, 31, 35, 39, 43, 47, 55), Made(("754", "939", "940"), ("ddr",))),  # d (35, 43), m
+    (
+        _A,
+        15,
+        (4, 5, 7, 8, 12, 14, 15, 28, 31, 35, 39, 43, 47, 55),
+        Made(("754", "939", "940"), ("ddr",)),
+    ),  # d (35, 43), m
     (_A, 15, (67, 72, 75, 79, 95, 104, 107, 111, 124, 127), Made(("AM2",), ("ddr2",))),  # d (67, 75, 107), m
     (_A, 16, (2,), Made(("AM2+",), ("ddr2",))),  # m
     (_A, 16, (4, 5, 6, 10), Made(("AM2+", "AM3"), ("ddr2", "ddr3"))),  # m: runs in both kinds of board
@@ -70,7 +81,7 @@ STANDS_FOR: Final[dict[str, tuple[str, ...]]] = {
 
 
 def vendor_letter(text: str) -> str | None:
-    """"i" or "a" of a processor maker as firmware and CPUID write it; None for others."""
+    """ "i" or "a" of a processor maker as firmware and CPUID write it; None for others."""
     lowered = text.lower()
     if "intel" in lowered:
         return _I
@@ -85,5 +96,6 @@ def made_for(vendor: str | None, family: int, model: int) -> Made | None:
 
 
 def agree(socket: str, named: str) -> bool:
-    """Whether a socket and the one that firmware names are the same, or the nearest that DSP0134 has a word for."""
+    """Whether a socket and the one that firmware names are the same, or the nearest that DSP0134 has a word
+    for."""
     return named == socket or named in STANDS_FOR.get(socket, ())

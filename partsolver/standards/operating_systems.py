@@ -23,8 +23,8 @@ class OperatingSystem:
     commercial licence that may be tied to the board.  ``needs_supported_cpu_year``: about the first year of
     processors on the vendor's support list.  ``needs_storage_driver``: its setup does not know SATA
     controllers in AHCI mode. ``has_nvme_driver``: it can use an NVMe drive as delivered.
-    ``usb3_only_trouble``: its setup has no xHCI driver, so keyboard and mouse are dead on a board whose USB ports
-    all hang on xHCI.
+    ``usb3_only_trouble``: its setup has no xHCI driver, so keyboard and mouse are dead on a board whose USB
+    ports all hang on xHCI.
     """
 
     id: str
@@ -132,7 +132,9 @@ OPERATING_SYSTEMS: Final[dict[str, OperatingSystem]] = {
             confidence="low",
             xhci=False,
         ),
-        _system("desktop-2009-32bit", "the same, 32-bit", 32, 0, True, nvme=False, confidence="low", xhci=False),
+        _system(
+            "desktop-2009-32bit", "the same, 32-bit", 32, 0, True, nvme=False, confidence="low", xhci=False
+        ),
         # Setup needs a driver disk for SATA in AHCI mode: common practice.
         _system(
             "desktop-2001-32bit",

@@ -1,4 +1,5 @@
-"""Typical masses of parts, where neither survey nor catalogue states one. Of low confidence: weigh when it matters.
+"""Typical masses of parts, where neither survey nor catalogue states one. Of low confidence: weigh when it
+matters.
 
 Rows of ``settings.Setting`` in field order: name, value, unit, basis, source, meaning, low, high.
 """

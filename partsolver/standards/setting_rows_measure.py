@@ -1,10 +1,12 @@
-"""Settings of measuring: how far two runs of ``partsolver measure`` on the same PC differ beyond their own scatter.
+"""Settings of measuring: how far two runs of ``partsolver measure`` on the same PC differ beyond their own
+scatter.
 
-Rows of ``settings.Setting`` in field order: name, value, unit, basis, source, meaning, low, high. All of low confidence:
-one run cannot show them. The ``virtual`` ones add in quadrature on a virtual machine, and for storage behind a host's or
-server's cache. They come from three runs in a row on one virtual machine of a shared host, whose medians had standard
-deviations of 6 % (processor), 2 % (memory), 26 % (reads one after another), 6 % (reads here and there) and 8 % (start of
-an application), and are rounded up because three runs say little and other hosts differ more.
+Rows of ``settings.Setting`` in field order: name, value, unit, basis, source, meaning, low, high. All of low
+confidence: one run cannot show them. The ``virtual`` ones add in quadrature on a virtual machine, and for
+storage behind a host's or server's cache. They come from three runs in a row on one virtual machine of a
+shared host, whose medians had standard deviations of 6 % (processor), 2 % (memory), 26 % (reads one after
+another), 6 % (reads here and there) and 8 % (start of an application), and are rounded up because three runs
+say little and other hosts differ more.
 """
 
 from .setting_rows_power import Row
@@ -14,7 +16,16 @@ _VIRTUAL = "three runs on one virtual machine of a shared host; low confidence"
 
 
 def _row(name: str, value: int, source: str, meaning: str) -> Row:
-    return (f"run_to_run_{name}_percent", value, "%", "judgement", source, f"standard deviation between runs: {meaning}", 0, 200)
+    return (
+        f"run_to_run_{name}_percent",
+        value,
+        "%",
+        "judgement",
+        source,
+        f"standard deviation between runs: {meaning}",
+        0,
+        200,
+    )
 
 
 ROWS: tuple[Row, ...] = (

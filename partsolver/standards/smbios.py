@@ -1,9 +1,9 @@
 """SMBIOS: what codes and printed words mean for a survey.
 
-Documents: [DSP0134] DMTF System Management BIOS Reference Specification 3.9.0 (2025-07-07), sections at each table in
-``smbios_tables``; [DMI] dmidecode 3.6, commit b70f6ee0 (words it prints); [CIM] MicrosoftDocs/win32, commit 47e64c18,
-Win32_PhysicalMemory (codes that differ from SMBIOS); [D-dmi] a count over 63,098 public dumps (linuxhw/DMI, commit
-57b21bc6) of what real tables get wrong.
+Documents: [DSP0134] DMTF System Management BIOS Reference Specification 3.9.0 (2025-07-07), sections at each
+table in ``smbios_tables``; [DMI] dmidecode 3.6, commit b70f6ee0 (words it prints); [CIM] MicrosoftDocs/win32,
+commit 47e64c18, Win32_PhysicalMemory (codes that differ from SMBIOS); [D-dmi] a count over 63,098 public
+dumps (linuxhw/DMI, commit 57b21bc6) of what real tables get wrong.
 """
 
 from __future__ import annotations
@@ -17,12 +17,22 @@ from .smbios_tables import MEMORY_TYPE, PROCESSOR_UPGRADE
 OLD_WORDS: Final[dict[str, str]] = {"Socket BGA1155": "Socket LGA1155"}
 
 #: Upgrade words that name no socket: 40 % of machines ([D-dmi]).
-NO_SOCKET: Final = frozenset({"Other", "Unknown", "Daughter Board", "ZIF Socket", "Replaceable Piggy Back", "None", "LIF Socket"})
+NO_SOCKET: Final = frozenset(
+    {"Other", "Unknown", "Daughter Board", "ZIF Socket", "Replaceable Piggy Back", "None", "LIF Socket"}
+)
 
 #: Memory type words of generations that this project knows, [DSP0134] 7.18.2. Soldered kinds (LPDDR) are left out.
-GENERATIONS: Final[dict[str, str]] = {"DDR2": "ddr2", "DDR2 FB-DIMM": "ddr2", "DDR3": "ddr3", "DDR4": "ddr4", "DDR5": "ddr5"}
+GENERATIONS: Final[dict[str, str]] = {
+    "DDR2": "ddr2",
+    "DDR2 FB-DIMM": "ddr2",
+    "DDR3": "ddr3",
+    "DDR4": "ddr4",
+    "DDR5": "ddr5",
+}
 #: Type words of an earlier or another kind that firmware also writes for DDR2 and DDR3 modules ([D-dmi]).
-VAGUE_TYPES: Final = frozenset({"Other", "Unknown", "DRAM", "RAM", "SDRAM", "DDR", "Flash", "<OUT OF SPEC>", "Reserved"})
+VAGUE_TYPES: Final = frozenset(
+    {"Other", "Unknown", "DRAM", "RAM", "SDRAM", "DDR", "Flash", "<OUT OF SPEC>", "Reserved"}
+)
 
 #: Module by form factor word, [DSP0134] 7.18.1. RIMM is also written for DDR4 DIMMs ([D-dmi]): not listed.
 MODULES: Final[dict[str, str]] = {"DIMM": "dimm", "SODIMM": "so-dimm"}
@@ -43,21 +53,45 @@ CIM_MEMORY_TYPE: Final[dict[int, str]] = {
 
 #: Chassis words that say what the case is; "Desktop" stands in 90 % of tables whatever the case is ([D-dmi]).
 TELLING_CHASSIS: Final = frozenset(
-    {"Low Profile Desktop", "Pizza Box", "Mini Tower", "Space-saving", "Lunch Box", "All In One", "Mini PC", "Stick PC"}
+    {
+        "Low Profile Desktop",
+        "Pizza Box",
+        "Mini Tower",
+        "Space-saving",
+        "Lunch Box",
+        "All In One",
+        "Mini PC",
+        "Stick PC",
+    }
 )
 #: Chassis words of machines that are no desktop PCs. Laptop words also occur on desktop boards: a remark, no refusal.
 PORTABLE_CHASSIS: Final = frozenset(
-    {"Portable", "Laptop", "Notebook", "Hand Held", "Docking Station", "Sub Notebook", "Tablet", "Convertible", "Detachable"}
+    {
+        "Portable",
+        "Laptop",
+        "Notebook",
+        "Hand Held",
+        "Docking Station",
+        "Sub Notebook",
+        "Tablet",
+        "Convertible",
+        "Detachable",
+    }
 )
 
-_SOCKET: Final = re.compile(r"(?:Socket )?((?:m|r)?(?:LGA|BGA|PGA)[0-9]+[A-Z]?(?:-[0-9])?|AM[0-9]|FM[0-9]|FS[0-9]|[0-9]{3,4})$")
+_SOCKET: Final = re.compile(
+    r"(?:Socket )?((?:m|r)?(?:LGA|BGA|PGA)[0-9]+[A-Z]?(?:-[0-9])?|AM[0-9]|FM[0-9]|FS[0-9]|[0-9]{3,4})$"
+)
 _DESIGNATION: Final = re.compile(
-    r"(?:^|[^A-Z0-9])(?:FC)?(?:(LGA|PGA|SOCKET|SKT)[ _-]?)?(AM[2-5]\+?|FM[12]\+?|[0-9]{3,4}(?:-3)?)(?:[^A-Z0-9]|$)", re.IGNORECASE
+    r"(?:^|[^A-Z0-9])(?:FC)?(?:(LGA|PGA|SOCKET|SKT)["
+    r" _-]?)?(AM[2-5]\+?|FM[12]\+?|[0-9]{3,4}(?:-3)?)(?:[^A-Z0-9]|$)",
+    re.IGNORECASE,
 )
 
 
 def socket_of(upgrade: str | int) -> str | None:
-    """Socket named by an upgrade code or its printed word ("LGA775", "AM3", "478"); None when it names none."""
+    """Socket named by an upgrade code or its printed word ("LGA775", "AM3", "478"); None when it names
+    none."""
     word = PROCESSOR_UPGRADE.get(upgrade, "") if isinstance(upgrade, int) else upgrade.strip()
     word = OLD_WORDS.get(word, word)
     match = _SOCKET.match(word)
@@ -65,7 +99,8 @@ def socket_of(upgrade: str | int) -> str | None:
 
 
 def socket_in(designation: str) -> str | None:
-    """Socket that a socket designation names ("LGA 775", "Socket 775" -> "LGA775"; "AM3" -> "AM3"), else None.
+    """Socket that a socket designation names ("LGA 775", "Socket 775" -> "LGA775"; "AM3" -> "AM3"), else
+    None.
 
     The designation is free text of the firmware; numbers count only behind a word that says socket.
     """
@@ -92,7 +127,8 @@ def generation_of(memory_type: str | int) -> str | None:
 def signature(eax: int) -> tuple[int, int] | None:
     """(family, model) of CPUID leaf 1 EAX; None for 0 or where reserved bits are set.
 
-    Rule: extended family added when the family is 15, extended model when it is 6 or 15 (as dmidecode prints it).
+    Rule: extended family added when the family is 15, extended model when it is 6 or 15 (as dmidecode prints
+    it).
     """
     if eax == 0 or eax >> 28 or eax >> 14 & 3:
         return None
@@ -105,5 +141,6 @@ def signature(eax: int) -> tuple[int, int] | None:
 
 
 def supply_watts(word: int) -> int | None:
-    """Maximum power of type 39 in watts, [DSP0134] 7.40: 8000h = unknown. Hardly ever to be believed ([D-dmi])."""
+    """Maximum power of type 39 in watts, [DSP0134] 7.40: 8000h = unknown. Hardly ever to be believed
+    ([D-dmi])."""
     return None if word == 0x8000 else word

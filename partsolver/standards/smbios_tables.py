@@ -1,9 +1,9 @@
 """Enumerations of SMBIOS structures: code -> meaning.
 
-Document: [DSP0134] DMTF System Management BIOS Reference Specification 3.9.0 (2025-07-07); codes compared across three
-independent implementations: dmidecode 3.6 (commit b70f6ee0), edk2 SmBios.h (c5aa7e7d), smbios-lib (59ff3058), which
-agree (high).  Section numbers are those that dmidecode's comments name.  Words are dmidecode's, except 24h of the
-upgrade table (see there).
+Document: [DSP0134] DMTF System Management BIOS Reference Specification 3.9.0 (2025-07-07); codes compared
+across three independent implementations: dmidecode 3.6 (commit b70f6ee0), edk2 SmBios.h (c5aa7e7d),
+smbios-lib (59ff3058), which agree (high).  Section numbers are those that dmidecode's comments name.  Words
+are dmidecode's, except 24h of the upgrade table (see there).
 """
 
 from __future__ import annotations

@@ -97,7 +97,7 @@ def _check(width: int, height: int, refresh_hz: int) -> None:
     if not (8 <= width <= 20_000 and 8 <= height <= 20_000 and 1 <= refresh_hz <= 1000):
         raise ValueError(
             f"display mode {width}x{height} at {refresh_hz} Hz is not a mode; "
-            f"give pixels from 8 to 20000 and whole Hz from 1 to 1000"
+            "give pixels from 8 to 20000 and whole Hz from 1 to 1000"
         )
 
 

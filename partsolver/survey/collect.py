@@ -1,4 +1,5 @@
-"""What the running Linux system tells of its PC: as a user what is open to all, as root more. Nothing leaves the PC.
+"""What the running Linux system tells of its PC: as a user what is open to all, as root more. Nothing leaves
+the PC.
 
 Serial numbers and unique ids are not asked for; where a tool prints them all the same, the readers drop them.
 """
@@ -24,7 +25,15 @@ Glob = Callable[[str], Sequence[str]]
 SECONDS = 60
 DMI = "/sys/class/dmi/id/"
 TABLE = "/sys/firmware/dmi/tables/DMI"
-_OPEN_FILES = ("sys_vendor", "product_name", "board_vendor", "board_name", "chassis_type", "bios_version", "bios_date")
+_OPEN_FILES = (
+    "sys_vendor",
+    "product_name",
+    "board_vendor",
+    "board_name",
+    "chassis_type",
+    "bios_version",
+    "bios_date",
+)
 _LSBLK = "NAME,KNAME,TYPE,SIZE,ROTA,TRAN,MODEL,RM,HOTPLUG,PTTYPE,MOUNTPOINT"
 
 
@@ -90,10 +99,16 @@ class _Gathering:
         """Keep a tool's output; note what is missed where there is none."""
         done = self.run(argv)
         if done is None:
-            self.closed.append(Closed(what, f"{argv[0]} is not installed or did not end", f"install the package {package}"))
+            self.closed.append(
+                Closed(what, f"{argv[0]} is not installed or did not end", f"install the package {package}")
+            )
             return False
         if not done[1].strip():
-            self.closed.append(Closed(what, f"{argv[0]} printed nothing (status {done[0]})", f"try `{' '.join(argv)}` yourself"))
+            self.closed.append(
+                Closed(
+                    what, f"{argv[0]} printed nothing (status {done[0]})", f"try `{' '.join(argv)}` yourself"
+                )
+            )
             return False
         self.sources.append((where, done[1]))
         return True
@@ -112,21 +127,27 @@ class _Gathering:
         if lines:
             self.sources.append(("/sys", "".join(f"{line}\n" for line in lines).encode()))
         else:
-            self.closed.append(Closed("board, firmware, start mode", "/sys tells nothing of them", "is this Linux on a PC?"))
+            self.closed.append(
+                Closed("board, firmware, start mode", "/sys tells nothing of them", "is this Linux on a PC?")
+            )
 
     def firmware_table(self) -> None:
         what = "memory modules and slots, ports, socket code"
         try:
             self.sources.append((TABLE, self.read(TABLE)))
         except PermissionError:
-            self.closed.append(Closed(what, f"{TABLE} is open to root only", "run the import again with sudo"))
+            self.closed.append(
+                Closed(what, f"{TABLE} is open to root only", "run the import again with sudo")
+            )
         except OSError:
             # old kernels do not show the table; the tool reads it from memory
             done = self.run(["dmidecode"])
             if done is not None and b"Handle 0x" in done[1]:
                 self.sources.append(("dmidecode", done[1]))
             else:
-                self.closed.append(Closed(what, "no firmware table is shown", "run `dmidecode` as root, if it is installed"))
+                self.closed.append(
+                    Closed(what, "no firmware table is shown", "run `dmidecode` as root, if it is installed")
+                )
 
     def processor(self) -> None:
         if not self.tool("lscpu", ["lscpu", "-J"], "processor", "util-linux"):
@@ -143,11 +164,15 @@ class _Gathering:
             name = block.rpartition("/")[2]
             done = self.run(["smartctl", "--json", "-i", f"/dev/{name}"])
             if done is None:
-                self.closed.append(Closed(what, "smartctl is not installed", "install the package smartmontools"))
+                self.closed.append(
+                    Closed(what, "smartctl is not installed", "install the package smartmontools")
+                )
                 return
             # the exit status is a bit mask: output may be good all the same
             if b'"model_name"' not in done[1]:
-                self.closed.append(Closed(f"{what}: {name}", "smartctl may not open it", "run the import again with sudo"))
+                self.closed.append(
+                    Closed(f"{what}: {name}", "smartctl may not open it", "run the import again with sudo")
+                )
                 continue
             self.sources.append((f"smartctl {name}", done[1]))
 

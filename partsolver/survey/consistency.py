@@ -27,19 +27,37 @@ def modules_against_slots(survey: Survey) -> Iterator[Clash]:
     modules = sum(m.count for m in survey.memory)
     slots = survey.board.memory_slots
     if slots is not None and modules > slots:
-        yield Clash("modules-against-slots", ("memory", f"{modules} modules"), ("board.memory_slots", str(slots)))
+        yield Clash(
+            "modules-against-slots", ("memory", f"{modules} modules"), ("board.memory_slots", str(slots))
+        )
 
 
 def memory_against_board(survey: Survey) -> Iterator[Clash]:
     """Modules of another generation than the board, or more memory than it takes."""
     for number, module in enumerate(survey.memory, 1):
-        if module.generation and survey.board.memory_generation and module.generation != survey.board.memory_generation:
-            yield Clash("memory-against-board", (f"memory {number}.generation", module.generation), ("board.memory_generation", survey.board.memory_generation))
+        if (
+            module.generation
+            and survey.board.memory_generation
+            and module.generation != survey.board.memory_generation
+        ):
+            yield Clash(
+                "memory-against-board",
+                (f"memory {number}.generation", module.generation),
+                ("board.memory_generation", survey.board.memory_generation),
+            )
         if module.module and survey.board.memory_module and module.module != survey.board.memory_module:
-            yield Clash("memory-against-board", (f"memory {number}.module", module.module), ("board.memory_module", survey.board.memory_module))
+            yield Clash(
+                "memory-against-board",
+                (f"memory {number}.module", module.module),
+                ("board.memory_module", survey.board.memory_module),
+            )
         limit = survey.board.memory_max_module_mib
         if module.capacity_mib and limit and module.capacity_mib > limit:
-            yield Clash("memory-against-board", (f"memory {number}.capacity_mib", str(module.capacity_mib)), ("board.memory_max_module_mib", str(limit)))
+            yield Clash(
+                "memory-against-board",
+                (f"memory {number}.capacity_mib", str(module.capacity_mib)),
+                ("board.memory_max_module_mib", str(limit)),
+            )
 
 
 def rate_against_generation(survey: Survey) -> Iterator[Clash]:
@@ -48,7 +66,11 @@ def rate_against_generation(survey: Survey) -> Iterator[Clash]:
         if module.generation and module.rate_mts:
             rates = RATES[module.generation]
             if not min(rates) <= module.rate_mts <= max(rates):
-                yield Clash("rate-against-generation", (f"memory {number}.rate_mts", str(module.rate_mts)), (f"memory {number}.generation", module.generation))
+                yield Clash(
+                    "rate-against-generation",
+                    (f"memory {number}.rate_mts", str(module.rate_mts)),
+                    (f"memory {number}.generation", module.generation),
+                )
 
 
 def years(survey: Survey) -> Iterator[Clash]:
@@ -60,14 +82,27 @@ def years(survey: Survey) -> Iterator[Clash]:
             yield Clash("years", ("board.year", str(board_year)), ("board.memory_generation", generation))
         for fact, key in (("sata_6g_ports", "sata-60"), ("sata_3g_ports", "sata-30")):
             if getattr(survey.board, fact) and board_year < FIRST_YEAR[key]:
-                yield Clash("years", ("board.year", str(board_year)), (f"board.{fact}", str(getattr(survey.board, fact))))
+                yield Clash(
+                    "years",
+                    ("board.year", str(board_year)),
+                    (f"board.{fact}", str(getattr(survey.board, fact))),
+                )
         for drive in survey.drives:
-            if drive.sata_gbps10 == 60 and board_year < FIRST_YEAR["sata-60"] and not survey.board.sata_6g_ports:
-                yield Clash("years", ("board.year", str(board_year)), (f"drive {drive.name}.sata_gbps10", "60 (it links at the port's rate)"))
+            if (
+                drive.sata_gbps10 == 60
+                and board_year < FIRST_YEAR["sata-60"]
+                and not survey.board.sata_6g_ports
+            ):
+                yield Clash(
+                    "years",
+                    ("board.year", str(board_year)),
+                    (f"drive {drive.name}.sata_gbps10", "60 (it links at the port's rate)"),
+                )
 
 
 def supply_label(survey: Survey) -> Iterator[Clash]:
-    """A supply whose rails sum below its rated power, or whose combined limit is above the sum of its rails."""
+    """A supply whose rails sum below its rated power, or whose combined limit is above the sum of its
+    rails."""
     psu = survey.psu
     if psu.rail_12v_ma is not None and psu.rated_w is not None:
         twelve = psu.combined_12v_ma or sum(psu.rail_12v_ma)
@@ -75,9 +110,21 @@ def supply_label(survey: Survey) -> Iterator[Clash]:
         if low is None and psu.rail_5v_ma is not None and psu.rail_3v3_ma is not None:
             low = psu.rail_5v_ma * 5 + psu.rail_3v3_ma * 33 // 10
         if low is not None and twelve * 12 + low < psu.rated_w * 1000:
-            yield Clash("supply-label", ("psu.rated_w", str(psu.rated_w)), ("psu.rail_12v_ma", f"{twelve}, with 5 V and 3.3 V {(twelve * 12 + low) // 1000} W in all"))
-    if psu.combined_12v_ma is not None and psu.rail_12v_ma is not None and psu.combined_12v_ma > sum(psu.rail_12v_ma):
-        yield Clash("supply-label", ("psu.combined_12v_ma", str(psu.combined_12v_ma)), ("psu.rail_12v_ma", str(sum(psu.rail_12v_ma))))
+            yield Clash(
+                "supply-label",
+                ("psu.rated_w", str(psu.rated_w)),
+                ("psu.rail_12v_ma", f"{twelve}, with 5 V and 3.3 V {(twelve * 12 + low) // 1000} W in all"),
+            )
+    if (
+        psu.combined_12v_ma is not None
+        and psu.rail_12v_ma is not None
+        and psu.combined_12v_ma > sum(psu.rail_12v_ma)
+    ):
+        yield Clash(
+            "supply-label",
+            ("psu.combined_12v_ma", str(psu.combined_12v_ma)),
+            ("psu.rail_12v_ma", str(sum(psu.rail_12v_ma))),
+        )
 
 
 def board_against_case(survey: Survey) -> Iterator[Clash]:
@@ -86,17 +133,34 @@ def board_against_case(survey: Survey) -> Iterator[Clash]:
     for measure, free in (("width_mm", case.max_board_width_mm), ("depth_mm", case.max_board_depth_mm)):
         value = getattr(board, measure)
         if value is not None and free is not None and value > free:
-            yield Clash("board-against-case", (f"board.{measure}", str(value)), (f"case.max_board_{measure}", str(free)))
+            yield Clash(
+                "board-against-case",
+                (f"board.{measure}", str(value)),
+                (f"case.max_board_{measure}", str(free)),
+            )
     outline = OUTLINES.get(board.form_factor or "")
     # A tray of a maker's own shape may hold a board of a standard size.
-    if outline is not None and case.form_factor in ACCEPTS and case.form_factor != "own" and board.form_factor not in ACCEPTS[case.form_factor]:
-        yield Clash("board-against-case", ("board.form_factor", str(board.form_factor)), ("case.form_factor", str(case.form_factor)))
+    if (
+        outline is not None
+        and case.form_factor in ACCEPTS
+        and case.form_factor != "own"
+        and board.form_factor not in ACCEPTS[case.form_factor]
+    ):
+        yield Clash(
+            "board-against-case",
+            ("board.form_factor", str(board.form_factor)),
+            ("case.form_factor", str(case.form_factor)),
+        )
 
 
 def plugs_against_board(survey: Survey) -> Iterator[Clash]:
     """A present board with a processor power header and a supply said to have no plug for it."""
     if survey.board.cpu_plugs and survey.psu.cpu_plugs == ():
-        yield Clash("plugs-against-board", ("board.cpu_plugs", "+".join(survey.board.cpu_plugs)), ("psu.cpu_plugs", "none"))
+        yield Clash(
+            "plugs-against-board",
+            ("board.cpu_plugs", "+".join(survey.board.cpu_plugs)),
+            ("psu.cpu_plugs", "none"),
+        )
 
 
 def drives_against_ports(survey: Survey) -> Iterator[Clash]:
@@ -105,10 +169,18 @@ def drives_against_ports(survey: Survey) -> Iterator[Clash]:
     counts = (board.sata_6g_ports, board.sata_3g_ports, board.sata_1g5_ports)
     sata = sum(1 for d in survey.drives if d.interface == "sata")
     if None not in counts and sata > sum(c or 0 for c in counts):
-        yield Clash("drives-against-ports", ("drive", f"{sata} SATA drives"), ("board.sata_6g_ports", f"{sum(c or 0 for c in counts)} SATA ports"))
+        yield Clash(
+            "drives-against-ports",
+            ("drive", f"{sata} SATA drives"),
+            ("board.sata_6g_ports", f"{sum(c or 0 for c in counts)} SATA ports"),
+        )
     pata = sum(1 for d in survey.drives if d.interface == "pata")
     if board.pata_channels is not None and pata > 2 * board.pata_channels:
-        yield Clash("drives-against-ports", ("drive", f"{pata} PATA drives"), ("board.pata_channels", str(board.pata_channels)))
+        yield Clash(
+            "drives-against-ports",
+            ("drive", f"{pata} PATA drives"),
+            ("board.pata_channels", str(board.pata_channels)),
+        )
 
 
 CHECKS: dict[str, Callable[[Survey], Iterator[Clash]]] = {

@@ -1,9 +1,9 @@
 """Values that firmware often writes wrong, judged against a second witness. Without one they stay open.
 
-Counts behind the rules: 63,098 public dumps ([D-dmi], see ``standards.smbios``): 40 % of socket codes name no socket and
-many name a wrong one; modules of boards up to about 2010 carry the type of an older generation; the chassis is "Desktop"
-in 90 %; 3 % of supply records have watts, several of them impossible; 4.8 % hold more memory than their "maximum";
-"max speed" is a property of the socket.
+Counts behind the rules: 63,098 public dumps ([D-dmi], see ``standards.smbios``): 40 % of socket codes name no
+socket and many name a wrong one; modules of boards up to about 2010 carry the type of an older generation;
+the chassis is "Desktop" in 90 %; 3 % of supply records have watts, several of them impossible; 4.8 % hold
+more memory than their "maximum"; "max speed" is a property of the socket.
 """
 
 from __future__ import annotations
@@ -27,7 +27,8 @@ from partsolver.survey.facts import Fact
 
 # Data rates are printed rounded up or down: 1066/1067, 2666/2667 are the same grade.
 _NEAR = 2
-# Sockets whose processors also run in boards of a neighbouring socket: the processor does not tell the board's.
+# Sockets whose processors also run in boards of a neighbouring socket: the processor does not tell the
+# board's.
 _SHARED = frozenset({"AM2", "AM2+", "AM3", "AM3+", "FM2", "FM2+"})
 # Rates that two generations share, or that are another grade's clock written in place of its data rate.
 _AMBIGUOUS_RATE = {"ddr2": (400, 1066), "ddr3": (800,)}
@@ -62,24 +63,39 @@ def cpu_socket(facts: Sequence[Fact]) -> Judged:
         if said and all(agree(possible[0], word) for word in said):
             return Judged(possible[0])
         if said:
-            return Judged(None, possible[0], f"the processor's id belongs to {possible[0]}, firmware says {', '.join(said)}")
-        return Judged(None, possible[0], f"the processor's id belongs to {possible[0]}, firmware names no socket")
+            return Judged(
+                None,
+                possible[0],
+                f"the processor's id belongs to {possible[0]}, firmware says {', '.join(said)}",
+            )
+        return Judged(
+            None, possible[0], f"the processor's id belongs to {possible[0]}, firmware names no socket"
+        )
     fitting = [socket for socket in possible if said and all(agree(socket, word) for word in said)]
     if len(fitting) == 1 and named and written:
         return Judged(fitting[0])
     if possible:
-        return Judged(None, fitting[0] if len(fitting) == 1 else None, f"processors with this id exist for {', '.join(possible)}")
+        return Judged(
+            None,
+            fitting[0] if len(fitting) == 1 else None,
+            f"processors with this id exist for {', '.join(possible)}",
+        )
     if made and not possible:
         return Judged(None, None, "processors with this id are soldered")
     # without the processor's id two words of the firmware remain; both come from one hand
     suggested = said[0] if said and all(word == said[0] for word in said) else None
-    return Judged(None, suggested, "no second witness for the firmware's word" if said else "no source names the socket")
+    return Judged(
+        None, suggested, "no second witness for the firmware's word" if said else "no source names the socket"
+    )
 
 
 def board_socket(cpu: Judged) -> Judged:
-    """The board's socket follows from the processor's, except where processors fit a neighbouring socket too."""
+    """The board's socket follows from the processor's, except where processors fit a neighbouring socket
+    too."""
     if cpu.value is not None and cpu.value in _SHARED:
-        return Judged(None, cpu.value, f"processors for {cpu.value} also run in boards of a neighbouring socket")
+        return Judged(
+            None, cpu.value, f"processors for {cpu.value} also run in boards of a neighbouring socket"
+        )
     return cpu
 
 
@@ -88,8 +104,11 @@ def grade(generation: str, rate_mts: int) -> int | None:
     return next((rate for rate in RATES[generation] if abs(rate - rate_mts) <= _NEAR), None)
 
 
-def memory_generation(word: str, speed_mts: int | None, millivolt: int | None, made: Made | None, running_mts: int | None = None) -> Judged:
-    """Generation of a module from its type word, rate and voltage, and from what the processor's controller drives."""
+def memory_generation(
+    word: str, speed_mts: int | None, millivolt: int | None, made: Made | None, running_mts: int | None = None
+) -> Judged:
+    """Generation of a module from its type word, rate and voltage, and from what the processor's controller
+    drives."""
     typed = generation_of(word)
     drives = tuple(g for g in made.generations if g in RATES) if made else ()
     rates = [rate for rate in (speed_mts, running_mts) if rate]
@@ -108,7 +127,11 @@ def memory_generation(word: str, speed_mts: int | None, millivolt: int | None, m
         if typed is None and alone:
             return Judged(fitting[0])
         if typed is not None:
-            return Judged(None, drives[0] if len(drives) == 1 else None, f"the processor drives {' or '.join(drives)} only")
+            return Judged(
+                None,
+                drives[0] if len(drives) == 1 else None,
+                f"the processor drives {' or '.join(drives)} only",
+            )
         return Judged(None, None, f"the processor drives {' or '.join(drives)}")
     if typed is None:
         return Judged(None, None, "the memory type says nothing of the generation")
@@ -116,7 +139,9 @@ def memory_generation(word: str, speed_mts: int | None, millivolt: int | None, m
     if millivolt is not None and millivolt == volts:
         return Judged(typed)
     if speed_mts is None or grade(typed, speed_mts) is None:
-        why = "no data rate to compare with" if speed_mts is None else f"{speed_mts} MT/s is no rate of {typed}"
+        why = (
+            "no data rate to compare with" if speed_mts is None else f"{speed_mts} MT/s is no rate of {typed}"
+        )
         return Judged(None, typed, why)
     if typed == "ddr2" and speed_mts >= 1000:
         # the type word of an older generation on a newer board is the usual fault, and ddr3 shares this rate
@@ -137,7 +162,9 @@ def memory_rate(generation: str | None, speed_mts: int | None, running_mts: int 
             return Judged(found)
         return Judged(None, None, f"{speed_mts} may be the clock of {double} MT/s")
     if double is not None:
-        return Judged(None, double, f"{speed_mts} is no rate of {generation}; it is the clock of {double} MT/s")
+        return Judged(
+            None, double, f"{speed_mts} is no rate of {generation}; it is the clock of {double} MT/s"
+        )
     return Judged(None, None, f"{speed_mts} is no standard rate of {generation}")
 
 
@@ -172,7 +199,10 @@ def supply(watts: int) -> Judged:
 def chassis(word: str) -> tuple[str, str | None]:
     """(evidence, remark) of a chassis word."""
     if word in PORTABLE_CHASSIS:
-        return f"chassis type {word}", f"Firmware calls this PC {word!r}: portable PCs are outside what can be planned here"
+        return (
+            f"chassis type {word}",
+            f"Firmware calls this PC {word!r}: portable PCs are outside what can be planned here",
+        )
     if word in TELLING_CHASSIS:
         return f"chassis type {word}: probably a maker's small case, measure it", None
     return f"chassis type {word} says nothing of the size", None

@@ -1,7 +1,8 @@
 """What a source says about a PC: facts with their origin, and what is left open after comparing them.
 
-A path names a key of the survey file: ``board.name``, ``memory[0].capacity_mib``, ``drive[sda].kind``. A last part that
-begins with ``seen_`` is a witness: something a source says that is no key of the survey but serves to judge one.
+A path names a key of the survey file: ``board.name``, ``memory[0].capacity_mib``, ``drive[sda].kind``. A last
+part that begins with ``seen_`` is a witness: something a source says that is no key of the survey but serves
+to judge one.
 """
 
 from __future__ import annotations
@@ -13,22 +14,31 @@ from typing import Any, Literal
 
 from partsolver.base.records import record
 
-# sure: the source decides it. likely: stands unless another source disagrees. doubtful: only evidence for a question.
+# sure: the source decides it. likely: stands unless another source disagrees. doubtful: only evidence for a
+# question.
 Certainty = Literal["sure", "likely", "doubtful"]
 RANK: Mapping[str, int] = {"sure": 2, "likely": 1, "doubtful": 0}
 
-_UUID = re.compile(r"(?<![0-9a-f])[0-9a-f]{8}-?[0-9a-f]{4}-?[0-9a-f]{4}-?[0-9a-f]{4}-?[0-9a-f]{12}(?![0-9a-f])", re.IGNORECASE)
+_UUID = re.compile(
+    r"(?<![0-9a-f])[0-9a-f]{8}-?[0-9a-f]{4}-?[0-9a-f]{4}-?[0-9a-f]{4}-?[0-9a-f]{12}(?![0-9a-f])",
+    re.IGNORECASE,
+)
 _MAC = re.compile(r"(?<![0-9a-f])[0-9a-f]{2}([:-])(?:[0-9a-f]{2}\1){4}[0-9a-f]{2}(?![0-9a-f])", re.IGNORECASE)
 _PRIVATE_KEY = re.compile(
-    r"serial|uuid|guid|asset|\bmac\b|mac ?address|host ?name|user|owner|systemname|computername|csname|wwn|unique ?id|objectid|identifyingnumber",
+    r"serial|uuid|guid|asset|\bmac\b|mac ?address|host"
+    r" ?name|user|owner|systemname|computername|csname|wwn|unique ?id|objectid|identifyingnumber",
     re.IGNORECASE,
 )
 _HOST_KEY = re.compile(r"host ?name|user|owner|systemname|computername|csname", re.IGNORECASE)
 _PLACEHOLDER = re.compile(
-    r"(?:to be )?fill(?:ed)?(?: by)? ?o\.?e\.?m\.?|default string|system (?:manufacturer|product name|name|version)"
-    r"|(?:chassis|base ?board|board) (?:manufacture\w*|version|name)|not (?:specified|provided|available|applicable|settable|present)"
-    r"|<[a-z ]+>|\[?empty\]?|none|null|unknown|undefined|invalid|n/?a|no ?(?:dimm|enclosure)|o\.?e\.?m\.?|string|all series|sku"
-    r"|system sku\w*|(?:manufacturer|partnum|modulepartnumber)\d*|a\d_\w+|x+\.?x*|rev x\.?\w*|[0.*?#x -]*|0x0+|f{4,}|0?123456789\d*|\.+",
+    r"(?:to be )?fill(?:ed)?(?: by)? ?o\.?e\.?m\.?|default string|system (?:manufacturer|product"
+    r" name|name|version)"
+    r"|(?:chassis|base ?board|board) (?:manufacture\w*|version|name)|not"
+    r" (?:specified|provided|available|applicable|settable|present)"
+    r"|<[a-z ]+>|\[?empty\]?|none|null|unknown|undefined|invalid|n/?a|no"
+    r" ?(?:dimm|enclosure)|o\.?e\.?m\.?|string|all series|sku"
+    r"|system sku\w*|(?:manufacturer|partnum|modulepartnumber)\d*|a\d_\w+|x+\.?x*|rev x\.?\w*|[0.*?#x"
+    r" -]*|0x0+|f{4,}|0?123456789\d*|\.+",
     re.IGNORECASE,
 )
 
@@ -37,8 +47,8 @@ _PLACEHOLDER = re.compile(
 class Fact:
     """One thing one source says.
 
-    ``value`` is as the survey file holds it (text, int, bool, list of text), ``where`` is file:line or file and path,
-    ``evidence`` quotes the source in a few words.
+    ``value`` is as the survey file holds it (text, int, bool, list of text), ``where`` is file:line or file
+    and path, ``evidence`` quotes the source in a few words.
     """
 
     path: str
@@ -55,7 +65,8 @@ class Fact:
 
 @record
 class Facts:
-    """All facts of one source. ``private`` holds words that must not reach any output (never printed themselves)."""
+    """All facts of one source. ``private`` holds words that must not reach any output (never printed
+    themselves)."""
 
     kind: str
     facts: tuple[Fact, ...] = ()
@@ -84,8 +95,8 @@ class Clash:
 class Merged:
     """Everything the sources agree on, ready to be written as a survey.
 
-    ``survey`` has the shape of a survey file; ``origin`` tells by path where a value comes from; list rows are named
-    by index in both (``memory[0].capacity_mib``).
+    ``survey`` has the shape of a survey file; ``origin`` tells by path where a value comes from; list rows
+    are named by index in both (``memory[0].capacity_mib``).
     """
 
     survey: dict[str, Any]
@@ -96,7 +107,8 @@ class Merged:
 
 
 class Notes:
-    """Collects the facts of one source. Everything written through it is cleaned; private words are remembered."""
+    """Collects the facts of one source. Everything written through it is cleaned; private words are
+    remembered."""
 
     def __init__(self, kind: str) -> None:
         self.kind = kind
@@ -124,7 +136,9 @@ class Notes:
         if not _PRIVATE_KEY.search(key) or not isinstance(value, str):
             return
         word = value.strip()
-        enough = len(word) >= 3 if _HOST_KEY.search(key) else len(word) >= 5 and any(ch.isdigit() for ch in word)
+        enough = (
+            len(word) >= 3 if _HOST_KEY.search(key) else len(word) >= 5 and any(ch.isdigit() for ch in word)
+        )
         if enough and not is_placeholder(word):
             self._private.add(word)
 
@@ -139,8 +153,8 @@ class Notes:
 
 
 def clean(text: str, longest: int = 100) -> str:
-    """Text on one line of characters that can be printed (a survey holds no others), without hardware addresses and unique
-    ids, blanks collapsed, cut."""
+    """Text on one line of characters that can be printed (a survey holds no others), without hardware
+    addresses and unique ids, blanks collapsed, cut."""
     plain = "".join(ch if ch.isprintable() and ch != "\ufffd" else " " for ch in text)
     plain = _MAC.sub("(removed)", _UUID.sub("(removed)", plain))
     plain = " ".join(plain.split())
@@ -155,10 +169,15 @@ def is_placeholder(text: str) -> bool:
 def without_private(sources: Iterable[Facts]) -> list[Facts]:
     """The same sources without any fact or remark that repeats a private word of any of them."""
     listed = list(sources)
-    words = sorted({word for source in listed for word in source.private}, key=lambda word: (-len(word), word))
+    words = sorted(
+        {word for source in listed for word in source.private}, key=lambda word: (-len(word), word)
+    )
     if not words:
         return listed
-    pattern = re.compile(r"(?<!\w)(?:" + "|".join(re.escape(" ".join(word.split())) for word in words) + r")(?!\w)", re.IGNORECASE)
+    pattern = re.compile(
+        r"(?<!\w)(?:" + "|".join(re.escape(" ".join(word.split())) for word in words) + r")(?!\w)",
+        re.IGNORECASE,
+    )
 
     def kept(fact: Fact) -> bool:
         texts = [str(fact.value), fact.evidence, fact.path]

@@ -19,7 +19,10 @@ MEANINGS: Final[dict[tuple[str, str], str]] = {
 HOW: Final[dict[tuple[str, str], str]] = {
     ("pc", "maker_model"): "label on the back or side of the case",
     ("pc", "brand"): "a maker's name and model number on the case, not of a case maker",
-    ("case", "form_factor"): "measure the tray, or count the card openings: 7 atx, 4 microatx, 2 or fewer mini-itx",
+    (
+        "case",
+        "form_factor",
+    ): "measure the tray, or count the card openings: 7 atx, 4 microatx, 2 or fewer mini-itx",
     ("case", "max_board_depth_mm"): "from the rear panel to the nearest obstacle in front, on the tray",
     ("case", "slot_openings"): "count the card openings at the rear",
     ("case", "slot_height"): "an opening about 120 mm high is full, about 80 mm low",
@@ -51,7 +54,10 @@ HOW: Final[dict[tuple[str, str], str]] = {
     ("memory", "rate_mts"): "label: DDR3-1333 or PC3-10600 means 1333",
     ("memory", "capacity_mib"): "label, GB x 1024",
     ("drive", "kind"): "3.5 inch is about 100 mm wide, 2.5 inch about 70 mm",
-    ("drive", "interface"): "sata: two flat plugs; pata: a wide ribbon; m2: a small card screwed to the board",
+    (
+        "drive",
+        "interface",
+    ): "sata: two flat plugs; pata: a wide ribbon; m2: a small card screwed to the board",
     ("drive", "power_plug"): "sata: flat and L-shaped; peripheral: four round contacts in a row",
     ("os", "licence"): "a sticker on the case, a box, or an account",
 }

@@ -16,7 +16,8 @@ from partsolver.survey.readers import read_source
 from partsolver.survey.update import update
 from partsolver.survey.write import Updated, render
 
-# Asks a person about one clash: True takes the imported value, False keeps the person's; None leaves without writing.
+# Asks a person about one clash: True takes the imported value, False keeps the person's; None leaves without
+# writing.
 Decide = Callable[[Clash], bool | None]
 
 
@@ -31,9 +32,10 @@ class Gathered:
 
 @record
 class Imported:
-    """What an import did. kept: clashes in which the person's value stayed; differing: facts the sources disagree on;
-    facts: values of the import; existed: the file was there before; remarks: of the readers; written: False when the
-    person left without."""
+    """What an import did. kept: clashes in which the person's value stayed; differing: facts the sources
+    disagree on;
+    facts: values of the import; existed: the file was there before; remarks: of the readers; written: False
+    when the person left without."""
 
     kept: tuple[Clash, ...]
     differing: tuple[Clash, ...]
@@ -45,7 +47,8 @@ class Imported:
 
 @dataclass
 class _Names:
-    """Names of files without their folders (folders may hold a person's name), told apart where two are the same."""
+    """Names of files without their folders (folders may hold a person's name), told apart where two are the
+    same."""
 
     seen: dict[str, int] = field(default_factory=dict)
 
@@ -83,23 +86,34 @@ def gather(files: Sequence[tuple[Path, bytes]], collected: Collected | None = No
 
 def _told(name: str, found: Sequence[Facts]) -> tuple[str, tuple[str, ...], int]:
     kinds = tuple(dict.fromkeys(source.kind for source in found if source.facts))
-    return name, kinds, sum(1 for source in found for fact in source.facts if not fact.key.startswith("seen_"))
+    return (
+        name,
+        kinds,
+        sum(1 for source in found for fact in source.facts if not fact.key.startswith("seen_")),
+    )
 
 
 def facts_in(merged: Merged) -> int:
     """Number of values the import brings."""
-    rows = [row for value in merged.survey.values() for row in (value if isinstance(value, list) else [value])]
+    rows = [
+        row for value in merged.survey.values() for row in (value if isinstance(value, list) else [value])
+    ]
     return sum(len(row) for row in rows)
 
 
 def write_import(
-    path: Path, gathered: Gathered, decide: Decide | None = None, take: frozenset[str] = frozenset(), keep: bool = False
+    path: Path,
+    gathered: Gathered,
+    decide: Decide | None = None,
+    take: frozenset[str] = frozenset(),
+    keep: bool = False,
 ) -> Imported:
     """Write what was gathered to a survey file, new or present.
 
-    ``take`` lists facts whose imported value wins. ``decide`` is asked about every other clash; without it the person's
-    values stay, except that a file that names another board or processor is refused unless ``keep`` says it is this PC.
-    Raises InputRefused for that, for an unknown fact in ``take`` and for a file that is no survey.
+    ``take`` lists facts whose imported value wins. ``decide`` is asked about every other clash; without it
+    the person's values stay, except that a file that names another board or processor is refused unless
+    ``keep`` says it is this PC. Raises InputRefused for that, for an unknown fact in ``take`` and for a file
+    that is no survey.
     """
     merged = merge(gathered.facts)
     existed = path.exists()
@@ -133,13 +147,22 @@ class OtherPc(InputRefused):
 
     def __init__(self, path: Path, clashes: Sequence[Clash]) -> None:
         self.clashes = tuple(clashes)
-        super().__init__([Fault(str(path), clash.path, str(clash.values[1][0]), str(clash.values[0][0])) for clash in clashes])
+        super().__init__(
+            [
+                Fault(str(path), clash.path, str(clash.values[1][0]), str(clash.values[0][0]))
+                for clash in clashes
+            ]
+        )
 
 
 def _known(path: Path, merged: Merged, existed: bool, take: frozenset[str]) -> None:
     """A fact to take must be one that clashes (else it is misspelt, or settled already)."""
     if not take:
         return
-    possible = {clash.path for clash in update(read_text(path), merged, str(path)).clashes} if existed else set()
+    possible = (
+        {clash.path for clash in update(read_text(path), merged, str(path)).clashes} if existed else set()
+    )
     for name in sorted(take - possible):
-        raise refuse("--take", "no clash of this fact", name, ", ".join(sorted(possible)) or "no fact clashes")
+        raise refuse(
+            "--take", "no clash of this fact", name, ", ".join(sorted(possible)) or "no fact clashes"
+        )

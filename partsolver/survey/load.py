@@ -47,7 +47,9 @@ def load_survey(path: str | PathLike[str]) -> tuple[Survey, Brief]:
     try:
         data = tomllib.loads(text, parse_float=Decimal)
     except tomllib.TOMLDecodeError as error:
-        raise refuse(str(path), f"not valid TOML: {error}", hint="Strings need quotes; tables are written [case]") from None
+        raise refuse(
+            str(path), f"not valid TOML: {error}", hint="Strings need quotes; tables are written [case]"
+        ) from None
     return parse_survey(data, str(path))
 
 
@@ -57,17 +59,27 @@ def parse_survey(data: Mapping[str, Any], where: str) -> tuple[Survey, Brief]:
     known = [*RECORDS, *MODELS, *LISTS, "brief"]
     for key in data:
         if key not in known:
-            faults.append(Fault(f"{where} [{key}]", "no such table", None, ", ".join(known), nearest(key, known)))
+            faults.append(
+                Fault(f"{where} [{key}]", "no such table", None, ", ".join(known), nearest(key, known))
+            )
     values: dict[str, Any] = {}
     for name, (record, table, part_id) in RECORDS.items():
         raw = data.get(name)
         if raw is None and name == "cooler":
             values[name] = None
         elif raw is None and name in ("case", "psu"):
-            what = "its size decides what fits" if name == "case" else "its plugs and rails decide what it can feed"
-            faults.append(Fault(where, f"the survey has no [{name}] table", None, f"[{name}]", f"Add it: {what}"))
+            what = (
+                "its size decides what fits"
+                if name == "case"
+                else "its plugs and rails decide what it can feed"
+            )
+            faults.append(
+                Fault(where, f"the survey has no [{name}] table", None, f"[{name}]", f"Add it: {what}")
+            )
         else:
-            values[name] = _record(record, table, part_id, raw if raw is not None else {}, f"{where} [{name}]", faults)
+            values[name] = _record(
+                record, table, part_id, raw if raw is not None else {}, f"{where} [{name}]", faults
+            )
     for name, model in MODELS.items():
         values[name] = _model(model, data.get(name, {}), f"{where} [{name}]", faults)
     for name, model in LISTS.items():
@@ -75,7 +87,9 @@ def parse_survey(data: Mapping[str, Any], where: str) -> tuple[Survey, Brief]:
         if not isinstance(rows, list):
             faults.append(Fault(f"{where} [{name}]", "must be a list of tables", None, f"[[{name}]]"))
             rows = []
-        values[name] = [_model(model, row, f"{where} [[{name}]] {i}", faults) for i, row in enumerate(rows, 1)]
+        values[name] = [
+            _model(model, row, f"{where} [[{name}]] {i}", faults) for i, row in enumerate(rows, 1)
+        ]
     brief = _model(Brief, data.get("brief", {}), f"{where} [brief]", faults)
     _check_names(values, where, faults)
     if faults:
@@ -101,9 +115,12 @@ def parse_survey(data: Mapping[str, Any], where: str) -> tuple[Survey, Brief]:
     return survey, brief
 
 
-def _module_kind(board: Board, memory: tuple[MemoryModule, ...]) -> tuple[Board, tuple[MemoryModule, ...], tuple[tuple[str, str], ...]]:
-    """Modules that sit in the board's slots are of the slots' kind (DIMM and SO-DIMM never fit each other's slots,
-    standards/memory.py): where one of the two is stated, the other follows. Where neither is, both stay unknown."""
+def _module_kind(
+    board: Board, memory: tuple[MemoryModule, ...]
+) -> tuple[Board, tuple[MemoryModule, ...], tuple[tuple[str, str], ...]]:
+    """Modules that sit in the board's slots are of the slots' kind (DIMM and SO-DIMM never fit each other's
+    slots, standards/memory.py): where one of the two is stated, the other follows. Where neither is, both
+    stay unknown."""
     stated = {module.module for module in memory if module.module is not None}
     inferred: list[tuple[str, str]] = []
     if board.memory_module is None and len(stated) == 1:
@@ -123,10 +140,16 @@ def _check_names(values: Mapping[str, Any], where: str, faults: list[Fault]) -> 
             if row is None:
                 continue
             if row.name in seen:
-                faults.append(Fault(f"{where} [[{table}]]", "two entries have the same name", row.name, "different names"))
+                faults.append(
+                    Fault(
+                        f"{where} [[{table}]]", "two entries have the same name", row.name, "different names"
+                    )
+                )
             seen.add(row.name)
     if sum(1 for drive in values["drive"] if drive is not None and drive.system) > 1:
-        faults.append(Fault(f"{where} [[drive]]", "more than one drive has system = true", None, "one system drive"))
+        faults.append(
+            Fault(f"{where} [[drive]]", "more than one drive has system = true", None, "one system drive")
+        )
 
 
 def _model(model: type[BaseModel], raw: Any, where: str, faults: list[Fault]) -> Any:
@@ -137,13 +160,23 @@ def _model(model: type[BaseModel], raw: Any, where: str, faults: list[Fault]) ->
     for key, value in raw.items():
         if key not in model.model_fields:
             faults.append(
-                Fault(f"{where} {key}", "no such key", None, ", ".join(model.model_fields), nearest(key, model.model_fields))
+                Fault(
+                    f"{where} {key}",
+                    "no such key",
+                    None,
+                    ", ".join(model.model_fields),
+                    nearest(key, model.model_fields),
+                )
             )
         elif isinstance(value, str) and not value.isprintable():
-            faults.append(Fault(f"{where} {key}", "holds control characters", repr(value), "one line of text"))
+            faults.append(
+                Fault(f"{where} {key}", "holds control characters", repr(value), "one line of text")
+            )
         elif value != UNKNOWN:
             cleaned[key] = tuple(value) if isinstance(value, list) else value
-        elif model is not Brief and model.model_fields[key].default is not None and _may_be_unknown(model, key):
+        elif (
+            model is not Brief and model.model_fields[key].default is not None and _may_be_unknown(model, key)
+        ):
             # The usual value (a DIMM, say) is for what was left out; a stated "unknown" is an open question.
             cleaned[key] = None
     try:
@@ -153,9 +186,19 @@ def _model(model: type[BaseModel], raw: Any, where: str, faults: list[Fault]) ->
             key = ".".join(str(part) for part in item["loc"])
             value = item.get("input")
             missing = item["type"] == "missing"
-            description = model.model_fields[key.split(".")[0]].description if key.split(".")[0] in model.model_fields else None
+            description = (
+                model.model_fields[key.split(".")[0]].description
+                if key.split(".")[0] in model.model_fields
+                else None
+            )
             faults.append(
-                Fault(f"{where} {key}", "is missing" if missing else item["msg"], None if missing else str(value), None, description)
+                Fault(
+                    f"{where} {key}",
+                    "is missing" if missing else item["msg"],
+                    None if missing else str(value),
+                    None,
+                    description,
+                )
             )
         return None
 
@@ -170,10 +213,21 @@ def _record(record: type, table: str, part_id: str, raw: Any, where: str, faults
         return None
     described = columns()[table]
     allowed = [f.name for f in fields(record) if f.name not in ("id", "source")]
-    values: dict[str, Any] = {"id": part_id, "name": _NAMES.get(part_id.removeprefix("kept-"), part_id.replace("kept-", "present "))}
+    values: dict[str, Any] = {
+        "id": part_id,
+        "name": _NAMES.get(part_id.removeprefix("kept-"), part_id.replace("kept-", "present ")),
+    }
     for key, value in raw.items():
         if key not in allowed:
-            faults.append(Fault(f"{where} {key}", "no such key", None, None, nearest(key, allowed) or "See `partsolver survey new`"))
+            faults.append(
+                Fault(
+                    f"{where} {key}",
+                    "no such key",
+                    None,
+                    None,
+                    nearest(key, allowed) or "See `partsolver survey new`",
+                )
+            )
             continue
         column = described[key]
         if value == UNKNOWN:
@@ -182,7 +236,9 @@ def _record(record: type, table: str, part_id: str, raw: Any, where: str, faults
         try:
             values[key] = reader(column)(cell)
         except ValueError as error:
-            faults.append(Fault(f"{where} {key}", "cannot be read", cell, str(error) or column.expected, column.meaning))
+            faults.append(
+                Fault(f"{where} {key}", "cannot be read", cell, str(error) or column.expected, column.meaning)
+            )
     return record(**values)
 
 

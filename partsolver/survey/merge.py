@@ -1,4 +1,5 @@
-"""Facts of several sources made into one survey: what they agree on stands, the rest becomes open questions."""
+"""Facts of several sources made into one survey: what they agree on stands, the rest becomes open
+questions."""
 
 from __future__ import annotations
 
@@ -57,7 +58,9 @@ def quoted(fact: Fact) -> str:
 
 def merge(sources: Sequence[Facts]) -> Merged:
     """One survey from all sources of one PC. The order of the sources does not matter."""
-    ordered = sorted(without_private(sources), key=lambda s: (KINDS.index(s.kind) if s.kind in KINDS else 99, _places(s)))
+    ordered = sorted(
+        without_private(sources), key=lambda s: (KINDS.index(s.kind) if s.kind in KINDS else 99, _places(s))
+    )
     draft = Draft()
     for source in ordered:
         for remark in source.remarks:
@@ -81,19 +84,26 @@ def _places(source: Facts) -> str:
 
 def same(path: str, left: Any, right: Any) -> bool:
     """Whether two values say the same; names may be cut or spelled with other marks."""
-    if path.rpartition(".")[2] not in (*_LABELS, "seen_model") or not isinstance(left, str) or not isinstance(right, str):
+    if (
+        path.rpartition(".")[2] not in (*_LABELS, "seen_model")
+        or not isinstance(left, str)
+        or not isinstance(right, str)
+    ):
         return bool(left == right) and isinstance(left, bool) == isinstance(right, bool)
     short, long = sorted((_plain(left), _plain(right)), key=len)
     return long.startswith(short) if short else not long
 
 
 def _plain(name: str) -> str:
-    name = re.sub(r"\((?:r|tm)\)|\bcpu\b|\bprocessor\b|@.*$|\bdefault string\b", " ", name, flags=re.IGNORECASE)
+    name = re.sub(
+        r"\((?:r|tm)\)|\bcpu\b|\bprocessor\b|@.*$|\bdefault string\b", " ", name, flags=re.IGNORECASE
+    )
     return re.sub(r"[^a-z0-9]+", "", name.lower())
 
 
 def settle(path: str, facts: Sequence[Fact], draft: Draft) -> Fact | None:
-    """The fact that stands for one key, or None after leaving a question. The best source's spelling is kept."""
+    """The fact that stands for one key, or None after leaving a question. The best source's spelling is
+    kept."""
     strong = [fact for fact in facts if RANK[fact.certainty]]
     if not strong:
         values = [fact.value for fact in facts]
@@ -108,14 +118,22 @@ def settle(path: str, facts: Sequence[Fact], draft: Draft) -> Fact | None:
         return best
     if path in IDENTITY:
         draft.clashes.append(Clash(path, tuple((fact.value, fact.where) for fact in strong)))
-        draft.remark(f"The sources name different {path.partition('.')[0]}s: they may come from different PCs")
+        draft.remark(
+            f"The sources name different {path.partition('.')[0]}s: they may come from different PCs"
+        )
     sure = [fact.value for fact in strong if fact.certainty == "sure"]
-    draft.ask(path, [quoted(fact) for fact in strong], sure[0] if sure and all(same(path, sure[0], v) for v in sure) else None)
+    draft.ask(
+        path,
+        [quoted(fact) for fact in strong],
+        sure[0] if sure and all(same(path, sure[0], v) for v in sure) else None,
+    )
     return None
 
 
 def _scalars(facts: Sequence[Fact], draft: Draft) -> None:
-    paths = dict.fromkeys(f.path for f in facts if _SCALAR.fullmatch(f.path) and not f.key.startswith("seen_"))
+    paths = dict.fromkeys(
+        f.path for f in facts if _SCALAR.fullmatch(f.path) and not f.key.startswith("seen_")
+    )
     for path in paths:
         fact = settle(path, [f for f in facts if f.path == path], draft)
         if fact is not None:
@@ -147,7 +165,9 @@ def _witnesses(facts: Sequence[Fact], rows: Sequence[dict[str, Any]], draft: Dra
     year = next((f.value for f in facts if f.path == "board.seen_firmware_year"), None)
     for fact in facts:
         if fact.path == "board.seen_memory_max_mib":
-            judged = crosscheck.memory_maximum(fact.value, installed, board.get("memory_slots"), board.get("memory_generation"))
+            judged = crosscheck.memory_maximum(
+                fact.value, installed, board.get("memory_slots"), board.get("memory_generation")
+            )
             draft.ask("board.memory_max_mib", [quoted(fact), judged.why], judged.suggested)
         elif fact.path == "psu.seen_rated_w":
             draft.ask("psu.rated_w", [quoted(fact), crosscheck.supply(fact.value).why])
@@ -157,7 +177,8 @@ def _witnesses(facts: Sequence[Fact], rows: Sequence[dict[str, Any]], draft: Dra
             if remark:
                 draft.remark(remark)
         elif fact.path == "cpu.seen_brand_cores" and "cores" not in draft.survey["cpu"]:
-            # The name tells where no source counts them, or confirms a doubtful count; it never overrules one.
+            # The name tells where no source counts them, or confirms a doubtful count; it never overrules
+            # one.
             if (asked := draft.questions.get("cpu.cores")) is None or asked.suggested == fact.value:
                 draft.questions.pop("cpu.cores", None)
                 draft.put("cpu.cores", fact.value, fact.where)

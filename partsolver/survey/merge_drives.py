@@ -30,8 +30,12 @@ def drive_rows(facts: Sequence[Fact], draft: Draft) -> None:
     rows: list[dict[str, Any]] = []
     for name in names:
         index, found = len(rows), drives[name]
-        models = sorted((f.value for f in found.get("seen_model", [])), key=lambda model: (-len(model), model))
-        row: dict[str, Any] = {"name": unique(models[0] if models else name, [other["name"] for other in rows])}
+        models = sorted(
+            (f.value for f in found.get("seen_model", [])), key=lambda model: (-len(model), model)
+        )
+        row: dict[str, Any] = {
+            "name": unique(models[0] if models else name, [other["name"] for other in rows])
+        }
         draft.origin[f"drive[{index}].name"] = next(iter(found.values()))[0].where
         for key, said in found.items():
             if key.startswith("seen_"):
@@ -43,7 +47,10 @@ def drive_rows(facts: Sequence[Fact], draft: Draft) -> None:
         rows.append(row)
         for link in found.get("seen_link_gbps10", []):
             if link.value < row.get("sata_gbps10", 0):
-                said_so = f"{row['name']} could do {row['sata_gbps10'] / 10} Gb/s, but {quoted(link)}: its port or lead is slower"
+                said_so = (
+                    f"{row['name']} could do {row['sata_gbps10'] / 10} Gb/s, but {quoted(link)}: its port or"
+                    " lead is slower"
+                )
                 draft.ask("board.sata_6g_ports", [said_so])
                 draft.ask("board.sata_3g_ports", [said_so])
     _system(rows, facts, draft)
@@ -57,7 +64,10 @@ def _system(rows: list[dict[str, Any]], facts: Sequence[Fact], draft: Draft) -> 
     if len(system) > 1:
         for index in system:
             del rows[index]["system"]
-            draft.ask(f"drive[{index}].system", [f"several drives hold a system ({draft.origin.pop(f'drive[{index}].system')})"])
+            draft.ask(
+                f"drive[{index}].system",
+                [f"several drives hold a system ({draft.origin.pop(f'drive[{index}].system')})"],
+            )
         return
     modes = [fact for fact in facts if fact.path == "os.seen_start_mode"]
     if len(system) == 1 and modes:

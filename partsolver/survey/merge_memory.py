@@ -29,7 +29,13 @@ def memory_rows(sources: Sequence[Facts], facts: Sequence[Fact], draft: Draft) -
             places = _place(modules), _place(found)
             sizes = ["+".join(str(size) for size in _sizes(item)) or "none" for item in (modules, found)]
             draft.clashes.append(Clash("memory", tuple(zip(sizes, places, strict=True))))
-            draft.ask("memory", [f"{best.kind} lists modules of {sizes[0]} MiB ({places[0]})", f"{other.kind} lists {sizes[1]} MiB ({places[1]})"])
+            draft.ask(
+                "memory",
+                [
+                    f"{best.kind} lists modules of {sizes[0]} MiB ({places[0]})",
+                    f"{other.kind} lists {sizes[1]} MiB ({places[1]})",
+                ],
+            )
     for fact in best.facts:
         if fact.path == "memory.seen_missing":
             draft.ask("memory", [f"{fact.evidence} ({fact.where})"])
@@ -80,7 +86,9 @@ def _value(module: Module, key: str) -> Any:
 def _judge(module: Module, made: Any) -> tuple[dict[str, Any], dict[str, tuple[str, Any]]]:
     """(row, open keys with reason and suggestion) of one module."""
     speed, running = _value(module, "seen_speed_mts"), _value(module, "seen_running_mts")
-    generation = crosscheck.memory_generation(_value(module, "seen_type") or "", speed, _value(module, "seen_mv"), made, running)
+    generation = crosscheck.memory_generation(
+        _value(module, "seen_type") or "", speed, _value(module, "seen_mv"), made, running
+    )
     judged = {
         "generation": generation,
         "module": crosscheck.module_kind(_value(module, "seen_form")),
@@ -97,7 +105,10 @@ def _judge(module: Module, made: Any) -> tuple[dict[str, Any], dict[str, tuple[s
         elif key in module and RANK[module[key].certainty]:
             row[key] = module[key].value
         elif key in module:
-            open_keys[key] = ("not a usual size of a module" if key == "capacity_mib" else "", module[key].value)
+            open_keys[key] = (
+                "not a usual size of a module" if key == "capacity_mib" else "",
+                module[key].value,
+            )
         elif key == "capacity_mib":
             open_keys[key] = ("size not given", None)
     return row, open_keys
@@ -133,6 +144,9 @@ def _board(rows: Sequence[dict[str, Any]], modules: Sequence[Module], draft: Dra
             draft.ask(path, ["as the modules", *question.evidence[:1]], question.suggested)
     slots = draft.survey["board"].get("memory_slots")
     if slots is not None and slots < len(modules):
-        draft.ask("board.memory_slots", [f"{len(modules)} modules are listed, but {slots} slots ({draft.origin['board.memory_slots']})"])
+        draft.ask(
+            "board.memory_slots",
+            [f"{len(modules)} modules are listed, but {slots} slots ({draft.origin['board.memory_slots']})"],
+        )
         del draft.survey["board"]["memory_slots"]
         del draft.origin["board.memory_slots"]

@@ -1,7 +1,8 @@
 """The survey as frozen records. ``None`` is an open question: a fact that is not known, never a guess.
 
-Board, processor, cooler, supply and case use the catalogue's records (same names, same units); the tables that only
-a survey has are pydantic models here. Every field's ``description`` says what it means and how to find it.
+Board, processor, cooler, supply and case use the catalogue's records (same names, same units); the tables
+that only a survey has are pydantic models here. Every field's ``description`` says what it means and how to
+find it.
 """
 
 from __future__ import annotations
@@ -23,13 +24,22 @@ class Table(BaseModel):
 
 class Pc(Table):
     name: str = Field("this PC", description="A name for the PC; no person's name is needed")
-    maker_model: str | None = Field(None, description="Maker and model on the label, if it was sold as a complete PC")
-    brand: YesNo = Field(None, description="Whether a maker sold it as a complete PC (own shapes and plugs are likely)")
-    # A PC that is surveyed usually runs: these count as true until somebody says otherwise. `Survey.assumed` tells which.
+    maker_model: str | None = Field(
+        None, description="Maker and model on the label, if it was sold as a complete PC"
+    )
+    brand: YesNo = Field(
+        None, description="Whether a maker sold it as a complete PC (own shapes and plugs are likely)"
+    )
+    # A PC that is surveyed usually runs: these count as true until somebody says otherwise. `Survey.assumed`
+    # tells which.
     board_works: bool = Field(True, description="Whether the present board works and may stay")
     cpu_works: bool = Field(True, description="Whether the present processor works and may stay")
-    memory_works: bool = Field(True, description="Whether the present memory passes a memory test and may stay")
-    cooler_brackets: YesNo = Field(None, description="Whether the cooler is held by the case or a bracket that stays")
+    memory_works: bool = Field(
+        True, description="Whether the present memory passes a memory test and may stay"
+    )
+    cooler_brackets: YesNo = Field(
+        None, description="Whether the cooler is held by the case or a bracket that stays"
+    )
     always_on: YesNo = Field(None, description="Whether the PC runs day and night (ages the supply faster)")
 
 
@@ -45,23 +55,37 @@ class MemoryModule(Table):
 
 class Drive(Table):
     name: str = Field(description="Name of the drive in this survey")
-    kind: Literal["ssd", "hdd35", "hdd25", "optical", "floppy"] | None = Field(None, description="Kind of drive")
+    kind: Literal["ssd", "hdd35", "hdd25", "optical", "floppy"] | None = Field(
+        None, description="Kind of drive"
+    )
     interface: Literal["sata", "pata", "m2-sata", "m2-nvme", "floppy", "usb"] | None = Field(
         None, description="How its data lead connects"
     )
-    sata_gbps10: Literal[15, 30, 60] | None = Field(None, description="SATA rate of the drive in tenths of Gb/s")
+    sata_gbps10: Literal[15, 30, 60] | None = Field(
+        None, description="SATA rate of the drive in tenths of Gb/s"
+    )
     pcie_gen: int | None = Field(None, ge=1, le=6, description="PCI Express generation of an NVMe drive")
     pcie_lanes: int | None = Field(None, ge=1, le=4, description="PCI Express lanes of an NVMe drive")
-    m2_key: Literal["m", "b", "b+m"] | None = Field(None, description="Key of an M.2 module (place of the notch)")
+    m2_key: Literal["m", "b", "b+m"] | None = Field(
+        None, description="Key of an M.2 module (place of the notch)"
+    )
     m2_length_mm: int | None = Field(None, ge=16, le=110, description="Length of an M.2 module, mm")
     read_mbs: int | None = Field(None, ge=1, description="Sequential read, MB/s")
     capacity_gb: int | None = Field(None, ge=0, description="Capacity, GB")
     system: YesNo = Field(None, description="Whether the operating system starts from it")
-    partition_table: Literal["gpt", "mbr"] | None = Field(None, description="Partition table of the system drive")
+    partition_table: Literal["gpt", "mbr"] | None = Field(
+        None, description="Partition table of the system drive"
+    )
     start_mode: Literal["uefi", "legacy"] | None = Field(None, description="How the present system starts")
-    storage_mode: Literal["ahci", "ide", "raid"] | None = Field(None, description="SATA mode set in the firmware now")
-    encrypted: YesNo = Field(None, description="Whether the drive is encrypted (a key is needed after the swap)")
-    power_plug: Literal["sata", "peripheral", "floppy", "none"] | None = Field(None, description="Its power plug")
+    storage_mode: Literal["ahci", "ide", "raid"] | None = Field(
+        None, description="SATA mode set in the firmware now"
+    )
+    encrypted: YesNo = Field(
+        None, description="Whether the drive is encrypted (a key is needed after the swap)"
+    )
+    power_plug: Literal["sata", "peripheral", "floppy", "none"] | None = Field(
+        None, description="Its power plug"
+    )
     start_12v_ma: int | None = Field(None, ge=0, description="Start-up current at 12 V on its label, mA")
     required: bool = Field(True, description="Whether the owner needs it connected")
     year: int | None = Field(None, ge=1980, le=2100, description="Year made")
@@ -69,17 +93,25 @@ class Drive(Table):
 
 class Card(Table):
     name: str = Field(description="Name of the card in this survey")
-    kind: Literal["graphics", "network", "sound", "tv", "controller", "ports", "other"] = Field(description="Kind of card")
+    kind: Literal["graphics", "network", "sound", "tv", "controller", "ports", "other"] = Field(
+        description="Kind of card"
+    )
     bus: Literal["pcie", "pci", "agp", "isa"] | None = Field(None, description="Slot kind it needs")
     lanes: int | None = Field(None, ge=1, le=16, description="Lanes of its edge connector (x1, x4, x8, x16)")
-    height: Literal["full", "low"] | None = Field(None, description="Bracket it carries: full height or low profile")
+    height: Literal["full", "low"] | None = Field(
+        None, description="Bracket it carries: full height or low profile"
+    )
     width_slots: int | None = Field(None, ge=1, le=4, description="Slots it covers")
     length_mm: int | None = Field(None, ge=1, description="Length, mm")
     power_plugs: tuple[Literal["6", "8", "16"], ...] | None = Field(None, description="Power plugs it needs")
     load_mw: int | None = Field(None, ge=0, description="Highest continuous power, mW")
-    graphics_score: int | None = Field(None, ge=0, description="Score of a graphics card on the catalogue's scale")
+    graphics_score: int | None = Field(
+        None, ge=0, description="Score of a graphics card on the catalogue's scale"
+    )
     outputs: tuple[str, ...] | None = Field(None, description="Video outputs of a graphics card")
-    uefi: YesNo = Field(None, description="Whether its firmware has a UEFI part (cards before about 2013 often have none)")
+    uefi: YesNo = Field(
+        None, description="Whether its firmware has a UEFI part (cards before about 2013 often have none)"
+    )
     required: bool = Field(True, description="Whether the owner needs it")
 
 
@@ -96,16 +128,23 @@ class Device(Table):
     name: str = Field(description="Name of the device in this survey")
     port: Literal["ps2", "serial", "parallel", "usb"] | None = Field(None, description="Port it plugs into")
     required: bool = Field(True, description="Whether the owner needs it")
-    direct_hardware_access: YesNo = Field(None, description="Whether its software writes to the port's hardware address")
+    direct_hardware_access: YesNo = Field(
+        None, description="Whether its software writes to the port's hardware address"
+    )
 
 
 class OperatingSystem(Table):
-    family: str | None = Field(None, description="Family of the installed system (see standards/operating_systems)")
+    family: str | None = Field(
+        None, description="Family of the installed system (see standards/operating_systems)"
+    )
     licence: Literal["oem", "retail", "account", "upgraded", "none-needed"] | None = Field(
-        None, description="Kind of licence: sold with the PC (oem), boxed (retail), linked to an account, upgraded"
+        None,
+        description="Kind of licence: sold with the PC (oem), boxed (retail), linked to an account, upgraded",
     )
     keep: bool = Field(True, description="Whether this system is to run after the upgrade")
-    tied_software: tuple[str, ...] | None = Field(None, description="Programs whose licence is tied to this PC")
+    tied_software: tuple[str, ...] | None = Field(
+        None, description="Programs whose licence is tied to this PC"
+    )
 
 
 class Survey(BaseModel):
@@ -126,7 +165,8 @@ class Survey(BaseModel):
     devices: tuple[Device, ...]
     os: OperatingSystem
     where: str = "survey"
-    # Lists the file does not mention at all: an empty one counts as "there is none" only where the file says so.
+    # Lists the file does not mention at all: an empty one counts as "there is none" only where the file says
+    # so.
     unlisted: tuple[str, ...] = ()
     # Facts that follow from another stated fact: (path, path it follows from).
     inferred: tuple[tuple[str, str], ...] = ()
@@ -134,7 +174,11 @@ class Survey(BaseModel):
     @property
     def assumed(self) -> tuple[str, ...]:
         """Facts nobody stated that are taken as true until somebody does."""
-        return tuple(f"pc.{key}" for key in ("board_works", "cpu_works", "memory_works") if key not in self.pc.model_fields_set)
+        return tuple(
+            f"pc.{key}"
+            for key in ("board_works", "cpu_works", "memory_works")
+            if key not in self.pc.model_fields_set
+        )
 
     @property
     def system_drive(self) -> Drive | None:

@@ -16,8 +16,9 @@ BY_HAND = "written by hand"
 
 
 def origins(text: str) -> dict[str, str]:
-    """Origin of every value of a survey by path (``memory[0].rate_mts``): what an import or the interview noted behind it;
-    a value that was changed since, or has no such note, was written by hand. ``text`` is a valid survey."""
+    """Origin of every value of a survey by path (``memory[0].rate_mts``): what an import or the interview
+    noted behind it; a value that was changed since, or has no such note, was written by hand. ``text`` is a
+    valid survey."""
     data = tomllib.loads(text)
     found: dict[str, str] = {}
     table, row = "", None
@@ -49,8 +50,8 @@ def _origin(comment: str, value: Any) -> str:
 
 
 def origin_of(fact: str, drives: list[str], known: Mapping[str, str]) -> str | None:
-    """Origin of a fact as the checks name it: ``board.year``, ``memory 1.rate_mts``, ``drive NAME.kind``; None for what
-    was counted over several values. ``drives``: names in file order."""
+    """Origin of a fact as the checks name it: ``board.year``, ``memory 1.rate_mts``, ``drive NAME.kind``;
+    None for what was counted over several values. ``drives``: names in file order."""
     owner, _, key = fact.rpartition(".")
     table, blank, name = owner.partition(" ")
     if blank and table == "memory":

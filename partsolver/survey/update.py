@@ -1,7 +1,8 @@
-"""An existing survey file brought up to date: imported values are replaced, a person's values and comments stay.
+"""An existing survey file brought up to date: imported values are replaced, a person's values and comments
+stay.
 
-Values change through tomlkit, which keeps comments and layout; new keys are put in the place of their ``#?`` line.
-The result must hold exactly the values intended, or nothing is changed.
+Values change through tomlkit, which keeps comments and layout; new keys are put in the place of their ``#?``
+line. The result must hold exactly the values intended, or nothing is changed.
 """
 
 from __future__ import annotations
@@ -58,7 +59,8 @@ class _Work:
 
 
 def update(text: str, merged: Merged, where: str, take: frozenset[str] = frozenset()) -> Updated:
-    """The text with what is new. ``where`` names the file in messages; ``take`` lists paths whose clash goes to the import.
+    """The text with what is new. ``where`` names the file in messages; ``take`` lists paths whose clash goes
+    to the import.
 
     Raises InputRefused when the text is no survey, or when it is laid out so that it cannot be edited safely.
     """
@@ -66,7 +68,9 @@ def update(text: str, merged: Merged, where: str, take: frozenset[str] = frozens
         before = tomllib.loads(text, parse_float=Decimal)
         document = tomlkit.parse(text)
     except (tomllib.TOMLDecodeError, TOMLKitError) as error:
-        raise refuse(where, f"not valid TOML: {error}", hint="Correct it, or choose another file with --out") from None
+        raise refuse(
+            where, f"not valid TOML: {error}", hint="Correct it, or choose another file with --out"
+        ) from None
     parse_survey({"case": {}, "psu": {}, **before}, where)
     work = _Work(merged, take, where, clashes=list(merged.clashes), expected=tomlkit.parse(text).unwrap())
     for table in PLAIN:
@@ -92,7 +96,14 @@ def update(text: str, merged: Merged, where: str, take: frozenset[str] = frozens
     return Updated(result, tuple(work.clashes))
 
 
-def _values(target: Any, expected: dict[str, Any], at: tuple[str, int | None], values: dict[str, Any], prefix: str, work: _Work) -> None:
+def _values(
+    target: Any,
+    expected: dict[str, Any],
+    at: tuple[str, int | None],
+    values: dict[str, Any],
+    prefix: str,
+    work: _Work,
+) -> None:
     for key, value in values.items():
         path = f"{prefix}.{key}"
         origin = work.merged.origin.get(path, "an import")
@@ -106,7 +117,9 @@ def _values(target: Any, expected: dict[str, Any], at: tuple[str, int | None], v
         imported = _is_imported(target, key)
         if same(path, present, value) and (not imported or len(str(present)) > len(str(value))):
             continue  # the same name, cut or spelled in another way
-        other_pc = path in IDENTITY and present != "unknown"  # another board or processor: perhaps another PC's file
+        other_pc = (
+            path in IDENTITY and present != "unknown"
+        )  # another board or processor: perhaps another PC's file
         if (other_pc or (present != "unknown" and not imported)) and path not in work.take:
             work.clashes.append(Clash(path, ((present, work.where), (value, origin))))
             continue
@@ -126,7 +139,8 @@ def _item(value: Any, origin: str) -> Any:
 
 
 def _is_imported(target: Any, key: str) -> bool:
-    """Whether a value is still the one that an import wrote. (Reading a bool from tomlkit drops its comment.)"""
+    """Whether a value is still the one that an import wrote. (Reading a bool from tomlkit drops its
+    comment.)"""
     container = target.value if isinstance(target, Table) else target
     item: Any = container.item(key) if hasattr(container, "item") else None
     found = ORIGIN.search(item.trivia.comment) if item is not None else None
@@ -153,14 +167,23 @@ def _rows(document: tomlkit.TOMLDocument, table: str, work: _Work) -> None:
         work.expected[table] = [dict(row) for row in new]
         return
     if not isinstance(rows, AoT):
-        work.clashes.append(Clash(table, (("the list in the file", work.where), (f"{len(new)} entries", "the import"))))
+        work.clashes.append(
+            Clash(table, (("the list in the file", work.where), (f"{len(new)} entries", "the import")))
+        )
         return
     if table == "memory":
         _memory(rows, new, work)
         return
     used: set[int] = set()
     for index, row in enumerate(new):
-        match = next((i for i, old in enumerate(rows) if i not in used and same("x.name", _plain(old.get("name")), row["name"])), None)
+        match = next(
+            (
+                i
+                for i, old in enumerate(rows)
+                if i not in used and same("x.name", _plain(old.get("name")), row["name"])
+            ),
+            None,
+        )
         if match is None:
             work.appended.append(_row(table, index, row, work.merged))
             work.expected[table].append(dict(row))
@@ -170,19 +193,33 @@ def _rows(document: tomlkit.TOMLDocument, table: str, work: _Work) -> None:
 
 
 def _memory(rows: AoT, new: Sequence[dict[str, Any]], work: _Work) -> None:
-    """Modules have no names: rows are brought up to date when both lists hold the same sizes, else a person decides."""
+    """Modules have no names: rows are brought up to date when both lists hold the same sizes, else a person
+    decides."""
     old = [(_plain(row.get("capacity_mib")), _plain(row.get("count", 1))) for row in rows]
     sizes = [(row.get("capacity_mib"), row.get("count", 1)) for row in new]
     said = all(where == PERSON for path, where in work.merged.origin.items() if path.startswith("memory["))
-    alike = all(size in (None, new_size) and count == new_count for (size, count), (new_size, new_count) in zip(old, sizes, strict=False))
+    alike = all(
+        size in (None, new_size) and count == new_count
+        for (size, count), (new_size, new_count) in zip(old, sizes, strict=False)
+    )
     if len(old) == len(sizes) and (alike or said):  # a person was asked row by row
         for index, row in enumerate(new):
-            _values(rows[index], work.expected["memory"][index], ("memory", index), row, f"memory[{index}]", work)
+            _values(
+                rows[index], work.expected["memory"][index], ("memory", index), row, f"memory[{index}]", work
+            )
         return
     own = all(_is_imported(row, key) for row in rows for key in row)
     if not own and "memory" not in work.take:
         shown = ["+".join(f"{count} x {size}" for size, count in pairs) for pairs in (old, sizes)]
-        work.clashes.append(Clash("memory", ((f"{shown[0]} MiB", work.where), (f"{shown[1]} MiB", work.merged.origin.get("memory[0].count", "the import")))))
+        work.clashes.append(
+            Clash(
+                "memory",
+                (
+                    (f"{shown[0]} MiB", work.where),
+                    (f"{shown[1]} MiB", work.merged.origin.get("memory[0].count", "the import")),
+                ),
+            )
+        )
         return
     while len(rows) > len(new):
         del rows[len(rows) - 1]
@@ -198,21 +235,30 @@ def _memory(rows: AoT, new: Sequence[dict[str, Any]], work: _Work) -> None:
             del work.expected["memory"][index][key]
         for key, value in row.items():
             if key not in target:
-                work.added[("memory", index, key)] = (value, work.merged.origin.get(f"memory[{index}].{key}", "an import"))
+                work.added[("memory", index, key)] = (
+                    value,
+                    work.merged.origin.get(f"memory[{index}].{key}", "an import"),
+                )
             else:
                 target[key] = _item(value, work.merged.origin.get(f"memory[{index}].{key}", "an import"))
             work.expected["memory"][index][key] = value
 
 
 def _insert(text: str, work: _Work) -> str:
-    """Put new keys and fresh evidence in the place of their ``#?`` lines; a new key without one follows the head."""
+    """Put new keys and fresh evidence in the place of their ``#?`` lines; a new key without one follows the
+    head."""
     lines = text.split("\n")
     wanted = [*((at, None) for at in work.added), *((at, question) for at, question in work.open.items())]
     for (table, row, key), question in wanted:
         start, end = _region(lines, table, row)
         if start is None:
             if question is None:
-                work.clashes.append(Clash(f"{table}.{key}", (("the table is laid out in another way", work.where), work.added[(table, row, key)])))
+                work.clashes.append(
+                    Clash(
+                        f"{table}.{key}",
+                        (("the table is laid out in another way", work.where), work.added[(table, row, key)]),
+                    )
+                )
                 _forget(work, table, row, key)
             continue
         if question is None:
@@ -220,7 +266,9 @@ def _insert(text: str, work: _Work) -> str:
             fresh = known_lines(table, key, value, origin)
         else:
             fresh = open_lines(table, key, question)
-        at = next((i for i in range(start + 1, end) if re.match(rf"\s*#\?\s*{re.escape(key)}\s*=", lines[i])), None)
+        at = next(
+            (i for i in range(start + 1, end) if re.match(rf"\s*#\?\s*{re.escape(key)}\s*=", lines[i])), None
+        )
         if at is None:
             if question is None:
                 lines[start + 1 : start + 1] = fresh
@@ -235,7 +283,8 @@ def _insert(text: str, work: _Work) -> str:
 
 
 def _insert_none(text: str, work: _Work) -> str:
-    """Empty lists go above the first table, in the place of their ``#?`` line; that of a list that has rows is dropped."""
+    """Empty lists go above the first table, in the place of their ``#?`` line; that of a list that has rows
+    is dropped."""
     lines = text.split("\n")
     head = next((i for i, line in enumerate(lines) if _HEAD.match(line)), len(lines))
     while head and lines[head - 1].startswith("#"):  # comments directly above a table belong to it
@@ -243,7 +292,9 @@ def _insert_none(text: str, work: _Work) -> str:
     for table in ROWS:
         if not work.expected.get(table) and table not in work.none:
             continue
-        at = next((i for i, line in enumerate(lines) if re.match(rf"#\?\s*{table}\s*=\s*\[\s*\]", line)), None)
+        at = next(
+            (i for i, line in enumerate(lines) if re.match(rf"#\?\s*{table}\s*=\s*\[\s*\]", line)), None
+        )
         fresh = [none_line(table, True)] if table in work.none else []
         if at is not None:
             lines[at : at + 1] = fresh
@@ -282,5 +333,9 @@ def _check(text: str, work: _Work) -> None:
     except TOMLKitError:
         found = None
     if found != work.expected:
-        raise refuse(work.where, "the file is laid out so that it cannot be edited safely", hint="Write the import to another file and copy by hand")
+        raise refuse(
+            work.where,
+            "the file is laid out so that it cannot be edited safely",
+            hint="Write the import to another file and copy by hand",
+        )
     _prove(text, work.where)

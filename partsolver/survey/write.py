@@ -1,7 +1,8 @@
 """The survey file as text that people read and edit: new, or an existing one brought up to date.
 
-Layout: known values carry where they come from and a mark that tells a later import whether a person changed them; open
-keys stand as comments beginning with ``#?`` above them what the files say. Comments and values of a person stay.
+Layout: known values carry where they come from and a mark that tells a later import whether a person changed
+them; open keys stand as comments beginning with ``#?`` above them what the files say. Comments and values of
+a person stay.
 """
 
 from __future__ import annotations
@@ -62,7 +63,10 @@ def described(table: str) -> dict[str, tuple[str, str]]:
         pairs = {key: (known[key].meaning, _toml_words(known[key].expected)) for key in keys}
     else:
         model = row_model(table)
-        pairs = {key: (info.description or "", _expected(info.annotation)) for key, info in model.model_fields.items()}
+        pairs = {
+            key: (info.description or "", _expected(info.annotation))
+            for key, info in model.model_fields.items()
+        }
     return {key: (_meaning(table, key, meaning), expected) for key, (meaning, expected) in pairs.items()}
 
 
@@ -114,11 +118,14 @@ def render(merged: Merged, sources: Sequence[str] = ()) -> str:
     return text
 
 
-def save(path: Path, merged: Merged, sources: Sequence[str] = (), take: frozenset[str] = frozenset()) -> Updated:
-    """Write the file: new, or updated where it exists. Paths in ``take`` get the imported value in spite of a person's.
+def save(
+    path: Path, merged: Merged, sources: Sequence[str] = (), take: frozenset[str] = frozenset()
+) -> Updated:
+    """Write the file: new, or updated where it exists. Paths in ``take`` get the imported value in spite of a
+    person's.
 
-    The caller asks about the returned clashes and calls again with what was agreed. Raises InputRefused when the
-    present file cannot be read or is no survey.
+    The caller asks about the returned clashes and calls again with what was agreed. Raises InputRefused when
+    the present file cannot be read or is no survey.
     """
     from partsolver.survey.update import update
 
@@ -159,11 +166,17 @@ def open_lines(table: str, key: str, question: Question | None) -> list[str]:
     meaning, expected = described(table).get(key, ("", ""))
     note = _note(meaning, expected)
     if question is None and _presumed(table, key):
-        return [f"#? {key} = true  # {_note(meaning + '; taken as true until somebody says otherwise', expected)}"]
+        return [
+            f"#? {key} = true  # {_note(meaning + '; taken as true until somebody says otherwise', expected)}"
+        ]
     if question is None:
         return [f'#? {key} = "unknown"  # {note}']
     shown = value_text(question.suggested) if question.suggested is not None else '"unknown"'
-    return [f"# {note}", *(f"#   > {clean(said, 200)}" for said in question.evidence if said), f"#? {key} = {shown}"]
+    return [
+        f"# {note}",
+        *(f"#   > {clean(said, 200)}" for said in question.evidence if said),
+        f"#? {key} = {shown}",
+    ]
 
 
 def _presumed(table: str, key: str) -> bool:
@@ -183,7 +196,9 @@ def _row(table: str, index: int, row: dict[str, Any], merged: Merged) -> str:
 
 
 def _section(head: str, table: str, prefix: str, values: dict[str, Any], merged: Merged) -> str:
-    questions = {q.path.rpartition(".")[2]: q for q in merged.questions if q.path.rpartition(".")[0] == prefix}
+    questions = {
+        q.path.rpartition(".")[2]: q for q in merged.questions if q.path.rpartition(".")[0] == prefix
+    }
     lines = [head]
     keys = list(described(table))
     for key in keys:
@@ -209,7 +224,8 @@ _SYSTEM_KEYS = frozenset({"partition_table", "start_mode", "storage_mode", "encr
 
 
 def _settled(table: str, key: str, values: dict[str, Any]) -> bool:
-    """Keys that need not be listed as open: their default says what almost every PC is, or they cannot apply."""
+    """Keys that need not be listed as open: their default says what almost every PC is, or they cannot
+    apply."""
     if table in RECORDS:
         return key in _NOT_ASKED.get(table, ())
     if table == "drive":
@@ -240,7 +256,13 @@ _WISHES: tuple[tuple[str, Any], ...] = (
 def brief_block(merged: Merged) -> str:
     """The [brief] of a new file: wishes that are known, examples of the others as comments."""
     values = merged.survey.get("brief", {})
-    lines = ["# What the owner wants. `partsolver recommend` runs without it; options of the command line go first.", "[brief]"]
+    lines = [
+        (
+            "# What the owner wants. `partsolver recommend` runs without it; options of the command line go"
+            " first."
+        ),
+        "[brief]",
+    ]
     for key, value in values.items():
         lines += known_lines("brief", key, value, merged.origin.get(f"brief.{key}", "an import"))
     for key, example in _WISHES:
@@ -251,19 +273,36 @@ def brief_block(merged: Merged) -> str:
 
 def none_line(table: str, said: bool) -> str:
     """The line that says there is nothing of a list; TOML wants it above the first table."""
-    return f"{table} = []  # {origin_comment([], PERSON)}: there is none" if said else f"#? {table} = []  # if there is none"
+    return (
+        f"{table} = []  # {origin_comment([], PERSON)}: there is none"
+        if said
+        else f"#? {table} = []  # if there is none"
+    )
 
 
 def _none_block(merged: Merged) -> list[str]:
-    """Lists that are empty, or of which nothing is known: an absent list is an open question, an empty one an answer."""
+    """Lists that are empty, or of which nothing is known: an absent list is an open question, an empty one an
+    answer."""
     lines = [none_line(table, table in merged.survey) for table in ROWS if not merged.survey.get(table)]
-    return ["# Lists of which nothing is known yet: add entries further below, or say here that there is none.\n" + "\n".join(lines) + "\n"] if lines else []
+    return (
+        [
+            "# Lists of which nothing is known yet: add entries further below, or say here that there is"
+            " none.\n" + "\n".join(lines) + "\n"
+        ]
+        if lines
+        else []
+    )
 
 
 def _hint(table: str, questions: Sequence[Question]) -> str:
     lines = [f"#   > {clean(said, 200)}" for question in questions for said in question.evidence]
     keys = ", ".join(key for key in described(table))
-    return "\n".join([f"# Open: the {table} list. Each entry is a table [[{table}]] with the keys {keys}", *lines]) + "\n"
+    return (
+        "\n".join(
+            [f"# Open: the {table} list. Each entry is a table [[{table}]] with the keys {keys}", *lines]
+        )
+        + "\n"
+    )
 
 
 def _prove(text: str, where: str) -> None:

@@ -10,7 +10,8 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 
 def _decimal_text(value: object) -> object:
-    """Amounts may be written "120.00", 120 or 120.00 in TOML (floats are read as Decimal); keep the exact text."""
+    """Amounts may be written "120.00", 120 or 120.00 in TOML (floats are read as Decimal); keep the exact
+    text."""
     if isinstance(value, Decimal) and value.is_finite() and abs(value.adjusted()) < 20:
         return format(value, "f")  # 1e2 is 100
     return str(value) if isinstance(value, int | Decimal) and not isinstance(value, bool) else value
@@ -28,20 +29,30 @@ class Brief(BaseModel):
 
     budget: Amount | None = Field(None, description="Most money to spend, all extras and delivery included")
     use: str = Field("office", description="Name of the use whose time is predicted")
-    shares: dict[str, int] | None = Field(None, description="A use of one's own: per mille of time by resource, sum 1000")
+    shares: dict[str, int] | None = Field(
+        None, description="A use of one's own: per mille of time by resource, sum 1000"
+    )
     working_set_mib: int | None = Field(None, ge=0, description="Memory that use needs, MiB (with `shares`)")
-    goal: Literal["speed", "cost"] = Field("speed", description="speed: least time, then cost; cost: the reverse")
+    goal: Literal["speed", "cost"] = Field(
+        "speed", description="speed: least time, then cost; cost: the reverse"
+    )
     min_speedup: Number | None = Field(None, description="Least expected speed-up, such as 1.3")
     min_memory_gb: int | None = Field(None, ge=0, description="Least memory, GB (1 GB = 1024 MiB)")
-    resolution_percent: Number = Field("1", description="Differences in time below this share of the least time do not count")
+    resolution_percent: Number = Field(
+        "1", description="Differences in time below this share of the least time do not count"
+    )
     alternatives: int = Field(5, ge=1, le=100, description="How many plans to return")
     need_by: datetime.date | None = Field(None, description="Day by which everything must have arrived")
     today: datetime.date | None = Field(None, description="Day of the order; empty = the catalogue's date")
     without: tuple[str, ...] = Field((), description="Parts that must not be used")
     including: tuple[str, ...] = Field((), description="Parts that must be used")
     replace: tuple[Replaceable, ...] = Field((), description="Kept parts that may be replaced as well")
-    os: str | None = Field(None, description="Family of the system that is to run afterwards; empty = the present one")
+    os: str | None = Field(
+        None, description="Family of the system that is to run afterwards; empty = the present one"
+    )
     secure_boot: bool = Field(False, description="Whether the owner wants Secure Boot")
     hours_per_year: int = Field(1500, ge=0, le=8784, description="Hours the PC runs in a year")
     tariff_per_kwh: Number | None = Field(None, description="Price of a kWh")
-    settings: dict[str, int] = Field({}, description="Overrides of values that are common practice or from memory")
+    settings: dict[str, int] = Field(
+        {}, description="Overrides of values that are common practice or from memory"
+    )

@@ -1,10 +1,10 @@
 """Uses: named mixes of work as shares of the reference machine's time.
 
-No published split of desktop time into these resources was found (performance reference, section 9): the shares
-are engineering judgement, to be replaced by measurements. What is published and was kept to: most desktop work has
-little parallelism (Flautner et al. 2000: TLP < 1.5; Blake et al., ISCA 2010: 2-3 cores are enough for most; Feng et
-al., ISPASS 2019: average 3.1), the memory term is small unless integrated graphics or streaming work is declared,
-and storage dominates program starts (Joo et al., FAST 2011).
+No published split of desktop time into these resources was found (performance reference, section 9): the
+shares are engineering judgement, to be replaced by measurements. What is published and was kept to: most
+desktop work has little parallelism (Flautner et al. 2000: TLP < 1.5; Blake et al., ISCA 2010: 2-3 cores are
+enough for most; Feng et al., ISPASS 2019: average 3.1), the memory term is small unless integrated graphics
+or streaming work is declared, and storage dominates program starts (Joo et al., FAST 2011).
 """
 
 from __future__ import annotations
@@ -45,7 +45,9 @@ _TABLE: tuple[tuple[str, str, tuple[int, int, int, int, int], int, int], ...] = 
     ("games", "Light games on integrated graphics", (260, 100, 60, 60, 520), 8192, 250),
     ("server", "Home server", (220, 280, 80, 410, 10), 4096, 200),
 )
-USES: Mapping[str, Use] = {name: Use(name, title, shares, ws, paging) for name, title, shares, ws, paging in _TABLE}
+USES: Mapping[str, Use] = {
+    name: Use(name, title, shares, ws, paging) for name, title, shares, ws, paging in _TABLE
+}
 
 
 def find_use(name: str, shares: Mapping[str, int] | None = None, working_set_mib: int | None = None) -> Use:
@@ -56,7 +58,13 @@ def find_use(name: str, shares: Mapping[str, int] | None = None, working_set_mib
         return USES[name]
     for resource in shares:
         if resource not in RESOURCES:
-            raise refuse("brief.shares", "no such resource", resource, ", ".join(RESOURCES), nearest(resource, RESOURCES))
+            raise refuse(
+                "brief.shares",
+                "no such resource",
+                resource,
+                ", ".join(RESOURCES),
+                nearest(resource, RESOURCES),
+            )
     values = [shares.get(resource, 0) for resource in RESOURCES]
     if min(values) < 0 or sum(values) != 1000:
         raise refuse("brief.shares", "the shares must not be negative and must sum to 1000", sum(values))

@@ -31,42 +31,104 @@ def offer(part: str, **facts: Any) -> Offer:
 CASES: dict[str, tuple[dict[str, Any], dict[str, Any], str, str, str, str]] = {
     # microATX 1.2: 244 x 244 mm; lists round up to whole millimetres.
     "board-larger-than-outline": (
-        {"boards": (replace(BOARD, width_mm=245, depth_mm=244),)}, {"boards": (replace(BOARD, depth_mm=246),)},
-        "boards", "board-a", "depth_mm", "246",
+        {"boards": (replace(BOARD, width_mm=245, depth_mm=244),)},
+        {"boards": (replace(BOARD, depth_mm=246),)},
+        "boards",
+        "board-a",
+        "depth_mm",
+        "246",
     ),
     "family-of-another-socket": (
-        {"boards": (replace(BOARD, cpu_families=(("fam-1", "1.00"), ("fam-7", "2.00"))),)},  # nothing is known of fam-7
-        {"boards": (replace(BOARD, cpu_families=(("fam-2", "1.00"),)),), "cpus": (replace(CPU, socket="sock-2", family="fam-2"),)},
-        "boards", "board-a", "cpu_families", "fam-2",
+        {
+            "boards": (replace(BOARD, cpu_families=(("fam-1", "1.00"), ("fam-7", "2.00"))),)
+        },  # nothing is known of fam-7
+        {
+            "boards": (replace(BOARD, cpu_families=(("fam-2", "1.00"),)),),
+            "cpus": (replace(CPU, socket="sock-2", family="fam-2"),),
+        },
+        "boards",
+        "board-a",
+        "cpu_families",
+        "fam-2",
     ),
     "family-twice": (
-        {}, {"boards": (replace(BOARD, cpu_families=(("fam-1", "1.00"), ("fam-1", "1.20"))),)}, "boards", "board-a", "cpu_families", "fam-1",
+        {},
+        {"boards": (replace(BOARD, cpu_families=(("fam-1", "1.00"), ("fam-1", "1.20"))),)},
+        "boards",
+        "board-a",
+        "cpu_families",
+        "fam-1",
     ),
     "module-over-board-limit": (
         {"boards": (replace(BOARD, memory_slots=4, memory_max_module_mib=16384, memory_max_mib=65536),)},
         {"boards": (replace(BOARD, memory_slots=2, memory_max_module_mib=16384, memory_max_mib=65536),)},
-        "boards", "board-a", "memory_max_mib", "65536",
+        "boards",
+        "board-a",
+        "memory_max_mib",
+        "65536",
     ),
     "never-offered": (
-        {"offers": (), "bundles": (Bundle("set", "Set", "parts", (("board-a", 1), ("cpu-a", 1), ("kit-a", 1), ("cooler-a", 1)), "shop", 900),)},
-        {"offers": (offer("board-a"), offer("cpu-a"), offer("cooler-a"))}, "memory", "kit-a", "id", "kit-a",
+        {
+            "offers": (),
+            "bundles": (
+                Bundle(
+                    "set",
+                    "Set",
+                    "parts",
+                    (("board-a", 1), ("cpu-a", 1), ("kit-a", 1), ("cooler-a", 1)),
+                    "shop",
+                    900,
+                ),
+            ),
+        },
+        {"offers": (offer("board-a"), offer("cpu-a"), offer("cooler-a"))},
+        "memory",
+        "kit-a",
+        "id",
+        "kit-a",
     ),
     "price-expired": (
         {"offers": [offer(p, valid_until=TODAY) for p in ("board-a", "cpu-a", "kit-a", "cooler-a")]},
-        {"offers": [offer("board-a"), offer("cpu-a", valid_until=TODAY - DAY), offer("kit-a"), offer("cooler-a")]},
-        "offers", "cpu-a", "valid_until", "2026-11-19",
+        {
+            "offers": [
+                offer("board-a"),
+                offer("cpu-a", valid_until=TODAY - DAY),
+                offer("kit-a"),
+                offer("cooler-a"),
+            ]
+        },
+        "offers",
+        "cpu-a",
+        "valid_until",
+        "2026-11-19",
     ),
     # JESD79-4: DDR4 up to 3200 MT/s; 3600 is an overclocking profile.
-    "rate-off-standard": ({"memory": (replace(KIT, rate_mts=3200),)}, {"memory": (replace(KIT, rate_mts=3600),)}, "memory", "kit-a", "rate_mts", "3600"),
+    "rate-off-standard": (
+        {"memory": (replace(KIT, rate_mts=3200),)},
+        {"memory": (replace(KIT, rate_mts=3600),)},
+        "memory",
+        "kit-a",
+        "rate_mts",
+        "3600",
+    ),
     "score-against-cores": (
         {"cpus": (replace(CPU, serial_score=1000, parallel_score=8000, threads=8),)},
-        {"cpus": (replace(CPU, serial_score=1000, parallel_score=8001, threads=8),)}, "cpus", "cpu-a", "parallel_score", "8001",
+        {"cpus": (replace(CPU, serial_score=1000, parallel_score=8001, threads=8),)},
+        "cpus",
+        "cpu-a",
+        "parallel_score",
+        "8001",
     ),
     # 16.666 A x 12 V = 199.99 W, just below half of 400 W.
     "supply-rails-below-label": (
-        {"psus": (replace(SUPPLY, combined_12v_ma=16667),)}, {"psus": (replace(SUPPLY, combined_12v_ma=16666),)}, "psus", "psu-a", "rail_12v_ma", "16666",
+        {"psus": (replace(SUPPLY, combined_12v_ma=16667),)},
+        {"psus": (replace(SUPPLY, combined_12v_ma=16666),)},
+        "psus",
+        "psu-a",
+        "rail_12v_ma",
+        "16666",
     ),
-}  # fmt: skip
+}
 
 
 def test_every_check_has_a_case() -> None:
@@ -78,7 +140,9 @@ def test_check_finds_what_it_is_for_and_nothing_else(name: str) -> None:
     good, bad, table, part, column, value = CASES[name]
     assert [d for d in run_checks(make_catalog(**good)) if d.check == name] == []
     found = run_checks(make_catalog(**bad))
-    assert [(d.check, d.table, d.part, d.column, d.value) for d in found] == [(name, table, part, column, value)]
+    assert [(d.check, d.table, d.part, d.column, d.value) for d in found] == [
+        (name, table, part, column, value)
+    ]
     assert not found[0].refuses and value.removeprefix(part) in doubt_sentence(found[0])
 
 
@@ -88,11 +152,20 @@ def test_a_catalogue_in_order_has_no_doubts() -> None:
 
 @pytest.mark.parametrize("facts", [{"serial_score": None}, {"parallel_score": None}])
 def test_unknown_facts_are_no_doubt(facts: Mapping[str, Any]) -> None:
-    assert run_checks(make_catalog(cpus=(replace(CPU, **facts),), boards=(replace(BOARD, form_factor="own", width_mm=400),))) == ()
+    assert (
+        run_checks(
+            make_catalog(
+                cpus=(replace(CPU, **facts),), boards=(replace(BOARD, form_factor="own", width_mm=400),)
+            )
+        )
+        == ()
+    )
 
 
 def test_score_below_the_one_thread_score_is_doubtful() -> None:
-    assert [d.check for d in run_checks(make_catalog(cpus=(replace(CPU, serial_score=1000, parallel_score=900),)))] == ["score-against-cores"]
+    assert [
+        d.check for d in run_checks(make_catalog(cpus=(replace(CPU, serial_score=1000, parallel_score=900),)))
+    ] == ["score-against-cores"]
 
 
 def test_strict_names_the_checks_that_refuse() -> None:
@@ -103,18 +176,31 @@ def test_strict_names_the_checks_that_refuse() -> None:
         run_checks(catalog, ["familytwice"])
 
 
-@pytest.mark.parametrize(("strict", "code"), [([], 0), (["--strict", "rate-off-standard"], 2), (["--strict", "family-twice"], 0)])
-def test_command_line(tmp_path: Path, strict: list[str], code: int, capsys: pytest.CaptureFixture[str]) -> None:
+@pytest.mark.parametrize(
+    ("strict", "code"), [([], 0), (["--strict", "rate-off-standard"], 2), (["--strict", "family-twice"], 0)]
+)
+def test_command_line(
+    tmp_path: Path, strict: list[str], code: int, capsys: pytest.CaptureFixture[str]
+) -> None:
     folder = write_catalog(
-        tmp_path, {"boards": (BOARD,), "cpus": (CPU,), "memory": (replace(KIT, rate_mts=3600),), "sellers": (SELLER,), "offers": [offer(p) for p in ("board-a", "cpu-a", "kit-a")]}
-    )  # fmt: skip
+        tmp_path,
+        {
+            "boards": (BOARD,),
+            "cpus": (CPU,),
+            "memory": (replace(KIT, rate_mts=3600),),
+            "sellers": (SELLER,),
+            "offers": [offer(p) for p in ("board-a", "cpu-a", "kit-a")],
+        },
+    )
     assert run(["catalog", "check", str(folder), *strict]) == code
     text = capsys.readouterr().out
     assert "rate-off-standard (1 " + ("REFUSED" if code else "doubtful") in text and "3600 MT/s" in text
     assert run(["catalog", "check", str(folder), *strict, "--format", "json"]) == code
     document = json.loads(capsys.readouterr().out)
     assert document["schema"] == "partsolver.catalog-check/1" and document["tables"]["memory"] == 1
-    assert [(d["check"], d["part"], d["refuses"]) for d in document["doubts"]] == [("rate-off-standard", "kit-a", code == 2)]
+    assert [(d["check"], d["part"], d["refuses"]) for d in document["doubts"]] == [
+        ("rate-off-standard", "kit-a", code == 2)
+    ]
 
 
 def test_empty_tables_are_named(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -1,4 +1,5 @@
-"""Catalogues that break the column dictionary: each message names file, line, column, value, what was expected."""
+"""Catalogues that break the column dictionary: each message names file, line, column, value, what was
+expected."""
 
 from __future__ import annotations
 
@@ -62,7 +63,10 @@ def test_good_catalogue_loads(folder: Path) -> None:
     catalog = load_catalog(folder)
     assert catalog.tables["boards"] == (BOARD,)
     assert [o.price for o in catalog.tables["offers"]] == [4990, 8900, 1905]
-    assert catalog.part("cpu-b") == replace(CPU, id="cpu-b", name="Processor B") and catalog.part("nothing") is None
+    assert (
+        catalog.part("cpu-b") == replace(CPU, id="cpu-b", name="Processor B")
+        and catalog.part("nothing") is None
+    )
     assert list(catalog.frame("cpus")["id"]) == ["cpu-a", "cpu-b"]
 
 
@@ -102,14 +106,18 @@ CELLS = [
     ("bundles", 2, "currency", "CHF", "EUR", "state a rate"),
     ("cpus", 3, "id", "cpu-a", "a new id", "cpus.csv line 2"),
     ("coolers", 2, "id", "cpu-a", "a new id", "cpus.csv line 2"),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("table", "line", "column", "value", "expected", "hint"), CELLS)
-def test_bad_cell(folder: Path, table: str, line: int, column: str, value: str, expected: str, hint: str | None) -> None:
+def test_bad_cell(
+    folder: Path, table: str, line: int, column: str, value: str, expected: str, hint: str | None
+) -> None:
     set_cell(folder, table, line, column, value)
     fault = next(f for f in faults(folder) if f.where == f"{folder}/{table}.csv:{line} {column}")
-    assert fault.value is not None and (fault.value == "an empty cell" if value == "" else fault.value in value)
+    assert fault.value is not None and (
+        fault.value == "an empty cell" if value == "" else fault.value in value
+    )
     assert fault.expected is not None and expected in fault.expected
     assert hint is None or (fault.hint is not None and hint in fault.hint)
 
@@ -121,22 +129,97 @@ def rewrite(name: str, change: Callable[[bytes], bytes]) -> Callable[[Path], Non
 # what is done to the folder -> place, problem, expected or hint
 FILES: dict[str, tuple[Callable[[Path], object], str, str, str]] = {
     "file missing": (lambda f: (f / "cpus.csv").unlink(), "cpus.csv", "no such file", "catalog new"),
-    "head missing": (lambda f: (f / "catalog.toml").unlink(), "catalog.toml", "no such file", "Check the spelling"),
-    "file empty": (rewrite("cpus.csv", lambda b: b""), "cpus.csv", "the file is empty", "a header line: id,name"),
-    "only blanks": (rewrite("cpus.csv", lambda b: b"\n \n"), "cpus.csv", "the file is empty", "a header line"),
-    "latin-1": (rewrite("cpus.csv", lambda b: b.replace(b"Processor B", "Größe".encode("latin-1"))), "cpus.csv:3", "not UTF-8", "encoding UTF-8"),
-    "utf-16": (rewrite("cpus.csv", lambda b: b.decode().encode("utf-16")), "cpus.csv:1", "not UTF-8", "encoding UTF-8"),
-    "semicolons": (rewrite("offers.csv", lambda b: b.replace(b",", b";")), "offers.csv:1", "separated by semicolons", "with commas"),
-    "tabs": (rewrite("offers.csv", lambda b: b.replace(b",", b"\t")), "offers.csv:1", "separated by tabs", "with commas"),
-    "unknown column": (rewrite("boards.csv", lambda b: b.replace(b"width_mm", b"width_mmm", 1)), "boards.csv:1", "unknown column", "'width_mm'"),
-    "other unit": (rewrite("boards.csv", lambda b: b.replace(b"depth_mm", b"depth_in", 1)), "boards.csv:1", "unknown column", "'depth_mm'"),
-    "required column missing": (rewrite("cpus.csv", lambda b: b.replace(b"tdp_w", b"source2", 1)), "cpus.csv:1", "a required column is missing", "in W"),
-    "column twice": (rewrite("cpus.csv", lambda b: b.replace(b"maker", b"name", 1)), "cpus.csv:1", "the column stands twice", ""),
-    "too few cells": (rewrite("sellers.csv", lambda b: b + b"more,More shop\n"), "sellers.csv:3", "wrong number of cells", "A comma inside a cell needs quotes"),
-    "too many cells": (rewrite("sellers.csv", lambda b: b.replace(b"Shop", b"Shop, the")), "sellers.csv:2", "wrong number of cells", "8 as in the header"),
-    "a folder": (lambda f: ((f / "cpus.csv").unlink(), (f / "cpus.csv").mkdir()), "cpus.csv", "no such file", ""),
-    "seller twice": (rewrite("sellers.csv", lambda b: b + b.splitlines()[1] + b"\n"), "sellers.csv:3 id", "stands twice", "line 2"),
-}  # fmt: skip
+    "head missing": (
+        lambda f: (f / "catalog.toml").unlink(),
+        "catalog.toml",
+        "no such file",
+        "Check the spelling",
+    ),
+    "file empty": (
+        rewrite("cpus.csv", lambda b: b""),
+        "cpus.csv",
+        "the file is empty",
+        "a header line: id,name",
+    ),
+    "only blanks": (
+        rewrite("cpus.csv", lambda b: b"\n \n"),
+        "cpus.csv",
+        "the file is empty",
+        "a header line",
+    ),
+    "latin-1": (
+        rewrite("cpus.csv", lambda b: b.replace(b"Processor B", "Größe".encode("latin-1"))),
+        "cpus.csv:3",
+        "not UTF-8",
+        "encoding UTF-8",
+    ),
+    "utf-16": (
+        rewrite("cpus.csv", lambda b: b.decode().encode("utf-16")),
+        "cpus.csv:1",
+        "not UTF-8",
+        "encoding UTF-8",
+    ),
+    "semicolons": (
+        rewrite("offers.csv", lambda b: b.replace(b",", b";")),
+        "offers.csv:1",
+        "separated by semicolons",
+        "with commas",
+    ),
+    "tabs": (
+        rewrite("offers.csv", lambda b: b.replace(b",", b"\t")),
+        "offers.csv:1",
+        "separated by tabs",
+        "with commas",
+    ),
+    "unknown column": (
+        rewrite("boards.csv", lambda b: b.replace(b"width_mm", b"width_mmm", 1)),
+        "boards.csv:1",
+        "unknown column",
+        "'width_mm'",
+    ),
+    "other unit": (
+        rewrite("boards.csv", lambda b: b.replace(b"depth_mm", b"depth_in", 1)),
+        "boards.csv:1",
+        "unknown column",
+        "'depth_mm'",
+    ),
+    "required column missing": (
+        rewrite("cpus.csv", lambda b: b.replace(b"tdp_w", b"source2", 1)),
+        "cpus.csv:1",
+        "a required column is missing",
+        "in W",
+    ),
+    "column twice": (
+        rewrite("cpus.csv", lambda b: b.replace(b"maker", b"name", 1)),
+        "cpus.csv:1",
+        "the column stands twice",
+        "",
+    ),
+    "too few cells": (
+        rewrite("sellers.csv", lambda b: b + b"more,More shop\n"),
+        "sellers.csv:3",
+        "wrong number of cells",
+        "A comma inside a cell needs quotes",
+    ),
+    "too many cells": (
+        rewrite("sellers.csv", lambda b: b.replace(b"Shop", b"Shop, the")),
+        "sellers.csv:2",
+        "wrong number of cells",
+        "8 as in the header",
+    ),
+    "a folder": (
+        lambda f: ((f / "cpus.csv").unlink(), (f / "cpus.csv").mkdir()),
+        "cpus.csv",
+        "no such file",
+        "",
+    ),
+    "seller twice": (
+        rewrite("sellers.csv", lambda b: b + b.splitlines()[1] + b"\n"),
+        "sellers.csv:3 id",
+        "stands twice",
+        "line 2",
+    ),
+}
 
 
 @pytest.mark.parametrize("name", FILES)
@@ -172,7 +255,8 @@ def test_bad_head(folder: Path, old: str, new: str, key: str, told: str) -> None
 
 
 def test_all_faults_of_all_files_at_once(folder: Path) -> None:
-    """One run says everything, also what depends on other rows: a bad number does not hide an unknown part."""
+    """One run says everything, also what depends on other rows: a bad number does not hide an unknown
+    part."""
     set_cell(folder, "boards", 2, "width_mm", "wide")
     set_cell(folder, "boards", 2, "form_factor", "round")
     set_cell(folder, "offers", 2, "price", "cheap")
@@ -181,8 +265,13 @@ def test_all_faults_of_all_files_at_once(folder: Path) -> None:
     set_cell(folder, "cpus", 3, "id", "cpu-a")
     places = {f.where.removeprefix(f"{folder}/") for f in faults(folder)}
     assert places == {
-        "boards.csv:2 width_mm", "boards.csv:2 form_factor", "offers.csv:2 price", "offers.csv:3 part", "offers.csv:4 currency", "cpus.csv:3 id",
-    }  # fmt: skip
+        "boards.csv:2 width_mm",
+        "boards.csv:2 form_factor",
+        "offers.csv:2 price",
+        "offers.csv:3 part",
+        "offers.csv:4 currency",
+        "cpus.csv:3 id",
+    }
 
 
 def test_an_unreadable_table_gives_no_false_second_fault(folder: Path) -> None:
@@ -214,7 +303,9 @@ def test_unknown_and_empty_and_default(folder: Path) -> None:
 def test_order_bom_line_ends_and_blank_lines_do_not_matter(folder: Path, tmp_path: Path) -> None:
     other = write_catalog(tmp_path / "other", TABLES)
     for path in sorted(other.glob("*.csv")):
-        path.write_text(shuffled(path.read_text(encoding="utf-8"), random.Random(3)), encoding="utf-8", newline="")
+        path.write_text(
+            shuffled(path.read_text(encoding="utf-8"), random.Random(3)), encoding="utf-8", newline=""
+        )
     first, second = load_catalog(folder), load_catalog(other)
     assert first.tables == second.tables
     assert first.info.digest == second.info.digest
@@ -235,7 +326,8 @@ def test_digest_tells_contents_apart(folder: Path, change: Callable[[Path], None
     assert load_catalog(folder).info.digest != before
 
 
-# own currency, other, rate, price -> minor units. Exponents by ISO 4217:2015 list one: EUR and USD 2, JPY 0, KWD 3.
+# own currency, other, rate, price -> minor units. Exponents by ISO 4217:2015 list one: EUR and USD 2, JPY 0,
+# KWD 3.
 RATES = [
     ("EUR", "USD", '"0.92"', "50.00", 4600),
     ("EUR", "USD", "0.925", "0.30", 28),  # 27.75 cents, rounded half up
@@ -247,11 +339,15 @@ RATES = [
 
 
 @pytest.mark.parametrize(("own", "other", "rate", "price", "minor"), RATES)
-def test_rates_convert_between_minor_units(tmp_path: Path, own: str, other: str, rate: str, price: str, minor: int) -> None:
+def test_rates_convert_between_minor_units(
+    tmp_path: Path, own: str, other: str, rate: str, price: str, minor: int
+) -> None:
     folder = write_catalog(tmp_path, {**TABLES, "bundles": (), "offers": (), "sellers": (SELLER,)}, own)
     set_cell(folder, "sellers", 2, "delivery", "0")
     edit(folder / "catalog.toml", "[reference]", f"[rates]\n{other} = {rate}\n[reference]")
-    (folder / "offers.csv").write_text(f"part,seller,price,currency\ncpu-a,shop,{price},{other}\n", encoding="utf-8")
+    (folder / "offers.csv").write_text(
+        f"part,seller,price,currency\ncpu-a,shop,{price},{other}\n", encoding="utf-8"
+    )
     assert [o.price for o in load_catalog(folder).tables["offers"]] == [minor]
 
 
@@ -259,7 +355,9 @@ def test_price_is_read_in_its_own_minor_units(tmp_path: Path) -> None:
     """Half a yen does not exist, although the catalogue counts in cents."""
     folder = write_catalog(tmp_path, {**TABLES, "bundles": ()})
     edit(folder / "catalog.toml", "[reference]", '[rates]\nJPY = "0.0061"\n[reference]')
-    (folder / "offers.csv").write_text("part,seller,price,currency\ncpu-a,shop,10.50,JPY\ncpu-b,shop,10.50,\n", encoding="utf-8")
+    (folder / "offers.csv").write_text(
+        "part,seller,price,currency\ncpu-a,shop,10.50,JPY\ncpu-b,shop,10.50,\n", encoding="utf-8"
+    )
     assert [f.where for f in faults(folder)] == [f"{folder}/offers.csv:2 price"]
 
 
@@ -267,14 +365,22 @@ def test_price_is_read_in_its_own_minor_units(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("format", ["text", "json"])
-def test_command_line_refuses(folder: Path, format: str, capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+def test_command_line_refuses(
+    folder: Path, format: str, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
     set_cell(folder, "boards", 2, "form_factor", "micro-atx")
     out = tmp_path / "plan.json"
-    for arguments in (["catalog", "check", str(folder)], ["recommend", "--catalog", str(folder), "--out", str(out)]):
+    for arguments in (
+        ["catalog", "check", str(folder)],
+        ["recommend", "--catalog", str(folder), "--out", str(out)],
+    ):
         assert run([*arguments, "--format", format]) == 2
         printed = capsys.readouterr()
         assert printed.out == ""
-        assert f"{folder}/boards.csv:2 form_factor: cannot be read (found 'micro-atx'); expected one of atx" in printed.err
+        assert (
+            f"{folder}/boards.csv:2 form_factor: cannot be read (found 'micro-atx'); expected one of atx"
+            in printed.err
+        )
         assert "Did you mean 'microatx'?" in printed.err and "Traceback" not in printed.err
     assert not out.exists() and sorted(p.name for p in tmp_path.iterdir()) == ["shop list"]
 
@@ -282,11 +388,17 @@ def test_command_line_refuses(folder: Path, format: str, capsys: pytest.CaptureF
 def test_new_catalogue_is_empty_and_right(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     folder = tmp_path / "mine"
     assert run(["catalog", "new", str(folder), "--currency", "CHF"]) == 0
-    assert {Path(line).name for line in capsys.readouterr().out.splitlines()} == {p.name for p in folder.iterdir()}
+    assert {Path(line).name for line in capsys.readouterr().out.splitlines()} == {
+        p.name for p in folder.iterdir()
+    }
     for table, described in columns().items():
         assert (folder / f"{table}.csv").read_text(encoding="utf-8") == ",".join(described) + "\n"
     guide = (folder / "COLUMNS.md").read_text(encoding="utf-8")
-    assert all(f"| {column.name} |" in guide and column.meaning in guide for table in columns().values() for column in table.values())
+    assert all(
+        f"| {column.name} |" in guide and column.meaning in guide
+        for table in columns().values()
+        for column in table.values()
+    )
     assert tomllib.loads((folder / "catalog.toml").read_text(encoding="utf-8"))["currency"] == "CHF"
     assert run(["catalog", "check", str(folder)]) == 0
     shown = capsys.readouterr().out
@@ -298,15 +410,22 @@ def test_new_catalogue_is_empty_and_right(tmp_path: Path, capsys: pytest.Capture
 
 
 @pytest.mark.parametrize("occupied", ["catalog.toml", "sellers.csv", "COLUMNS.md"])
-def test_new_catalogue_overwrites_nothing(tmp_path: Path, occupied: str, capsys: pytest.CaptureFixture[str]) -> None:
+def test_new_catalogue_overwrites_nothing(
+    tmp_path: Path, occupied: str, capsys: pytest.CaptureFixture[str]
+) -> None:
     (tmp_path / occupied).write_text("mine", encoding="utf-8")
     assert run(["catalog", "new", str(tmp_path)]) == 2
     assert [(p.name, p.read_text(encoding="utf-8")) for p in tmp_path.iterdir()] == [(occupied, "mine")]
     assert str(tmp_path) in capsys.readouterr().err
 
 
-@pytest.mark.parametrize(("folder", "options", "told"), [("file/below", (), "cannot be made"), ("ok", ("--currency", "euro"), "ISO 4217")])
-def test_new_catalogue_refuses(tmp_path: Path, folder: str, options: tuple[str, ...], told: str, capsys: pytest.CaptureFixture[str]) -> None:
+@pytest.mark.parametrize(
+    ("folder", "options", "told"),
+    [("file/below", (), "cannot be made"), ("ok", ("--currency", "euro"), "ISO 4217")],
+)
+def test_new_catalogue_refuses(
+    tmp_path: Path, folder: str, options: tuple[str, ...], told: str, capsys: pytest.CaptureFixture[str]
+) -> None:
     (tmp_path / "file").write_text("", encoding="utf-8")
     assert run(["catalog", "new", str(tmp_path / folder), *options]) == 2
     assert told in capsys.readouterr().err
@@ -316,19 +435,36 @@ def test_new_catalogue_refuses(tmp_path: Path, folder: str, options: tuple[str, 
 def test_demo_catalogue_has_the_promised_size() -> None:
     """Issue 2, point 9."""
     sizes = {table: len(rows) for table, rows in load_catalog(data_folder() / "demo").tables.items()}
-    least = {"boards": 40, "cpus": 60, "memory": 60, "coolers": 15, "extras": 25, "psus": 12, "cases": 8, "drives": 12, "sellers": 5, "offers": 200}  # fmt: skip
+    least = {
+        "boards": 40,
+        "cpus": 60,
+        "memory": 60,
+        "coolers": 15,
+        "extras": 25,
+        "psus": 12,
+        "cases": 8,
+        "drives": 12,
+        "sellers": 5,
+        "offers": 200,
+    }
     assert {table: sizes[table] for table, n in least.items() if sizes[table] < n} == {}
 
 
 @pytest.mark.parametrize(
     ("kind", "text", "value"),
     [
-        ("letters", "B A C", ("A", "B", "C")), ("letters", "none", ()), ("plugs", "4+8", ("8", "4")), ("plugs", "none", ()),
-        ("ints", "16000+14000", (16000, 14000)), ("levels", "b:1.10 a:F9", (("a", "F9"), ("b", "1.10"))),
-        ("rates", "ddr4:2666 ddr3:1600", (("ddr3", 1600), ("ddr4", 2666))), ("counts", "kit-a*2 board-a", (("board-a", 1), ("kit-a", 2))),
-        ("yesno", "yes", True), ("words", "uefi legacy", ("uefi", "legacy")),
+        ("letters", "B A C", ("A", "B", "C")),
+        ("letters", "none", ()),
+        ("plugs", "4+8", ("8", "4")),
+        ("plugs", "none", ()),
+        ("ints", "16000+14000", (16000, 14000)),
+        ("levels", "b:1.10 a:F9", (("a", "F9"), ("b", "1.10"))),
+        ("rates", "ddr4:2666 ddr3:1600", (("ddr3", 1600), ("ddr4", 2666))),
+        ("counts", "kit-a*2 board-a", (("board-a", 1), ("kit-a", 2))),
+        ("yesno", "yes", True),
+        ("words", "uefi legacy", ("uefi", "legacy")),
     ],
-)  # fmt: skip
+)
 def test_cells_are_read(kind: str, text: str, value: object) -> None:
     column = next(c for table in columns().values() for c in table.values() if c.type == kind)
     assert reader(column)(text) == value

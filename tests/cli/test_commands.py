@@ -1,4 +1,5 @@
-"""Every command as a user meets it: output, exit codes, refusals, pipes, interruption, and the same bytes every time."""
+"""Every command as a user meets it: output, exit codes, refusals, pipes, interruption, and the same bytes
+every time."""
 
 from __future__ import annotations
 
@@ -46,7 +47,9 @@ def ask(capsys: pytest.CaptureFixture[str]) -> Ask:
 @pytest.fixture(scope="module")
 def plan_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("plans") / "plan.json"
-    assert run(["recommend", "--alternatives", "2", "--out", str(path), "--rank", "1", "--format", "json"]) == 0
+    assert (
+        run(["recommend", "--alternatives", "2", "--out", str(path), "--rank", "1", "--format", "json"]) == 0
+    )
     return path
 
 
@@ -62,12 +65,28 @@ def commands() -> list[list[str]]:
     found = [[command.name or command.callback.__name__] for command in app.registered_commands]  # type: ignore[union-attr]
     for group in app.registered_groups:
         found.append([str(group.name)])
-        found += [[str(group.name), command.name or ""] for command in group.typer_instance.registered_commands]  # type: ignore[union-attr]
+        found += [
+            [str(group.name), command.name or ""] for command in group.typer_instance.registered_commands
+        ]  # type: ignore[union-attr]
     return found
 
 
 def test_the_commands_of_the_design_are_there() -> None:
-    wanted = ["recommend", "check", "why", "replan", "tradeoff", "survey new", "survey import", "survey questions", "catalog new", "catalog check", "sheet", "measure", "compare"]  # fmt: skip
+    wanted = [
+        "recommend",
+        "check",
+        "why",
+        "replan",
+        "tradeoff",
+        "survey new",
+        "survey import",
+        "survey questions",
+        "catalog new",
+        "catalog check",
+        "sheet",
+        "measure",
+        "compare",
+    ]
     assert set(wanted) <= {" ".join(command) for command in commands()}
 
 
@@ -82,7 +101,21 @@ def test_help(ask: Ask, command: list[str]) -> None:
             assert len(line.split("  ")) > 2 or line.strip().endswith(("]", "TEXT")) or len(line) > 20, line
 
 
-@pytest.mark.parametrize("command", [["recommend"], ["check"], ["why"], ["replan"], ["tradeoff"], ["survey", "questions"], ["survey", "check"], ["catalog", "check"], ["compare"]], ids=" ".join)
+@pytest.mark.parametrize(
+    "command",
+    [
+        ["recommend"],
+        ["check"],
+        ["why"],
+        ["replan"],
+        ["tradeoff"],
+        ["survey", "questions"],
+        ["survey", "check"],
+        ["catalog", "check"],
+        ["compare"],
+    ],
+    ids=" ".join,
+)
 def test_takes_format_json(ask: Ask, command: list[str]) -> None:
     """design.md section 7: these take --format text|json."""
     assert "--format" in ask(*command, "--help")[1]
@@ -100,7 +133,13 @@ def test_recommend_on_the_demo_in_text(ask: Ask) -> None:
     ranks = [int(m[1]) for m in re.finditer(r"^ ?(\d+)[ =] +\d\.\d\dx", out, re.M)]
     assert ranks == [1, 2, 3, 4, 5], "at least five plans for the demo (issue 2)"
     assert max(len(line) for line in out.splitlines()) <= 80
-    for words in ("Kept", "Cautions", "What changes for the owner", "Mains voltage", "Never open the power supply"):
+    for words in (
+        "Kept",
+        "Cautions",
+        "What changes for the owner",
+        "Mains voltage",
+        "Never open the power supply",
+    ):
         assert words in out
 
 
@@ -108,17 +147,35 @@ def test_recommend_json_has_the_fields_of_the_design(ask: Ask) -> None:
     code, out, _ = ask("recommend", "--format", "json")
     found = document(out)
     assert code == 0
-    assert found["schema"] == "partsolver.recommendation/1" and found["outcome"] == "optimal" and found["currency"] == "EUR"
+    assert (
+        found["schema"] == "partsolver.recommendation/1"
+        and found["outcome"] == "optimal"
+        and found["currency"] == "EUR"
+    )
     assert found["conflict"] is None
     assert {"catalog_digest", "catalog_date", "solver", "limits", "bound"} <= set(found["provenance"])
     assert [plan["rank"] for plan in found["plans"]] == [1, 2, 3, 4, 5]
     for plan in found["plans"]:
-        assert {"rank", "parts", "extras", "cost", "speedup", "power", "findings", "stand_ins", "cautions", "open_questions"} <= set(plan)
+        assert {
+            "rank",
+            "parts",
+            "extras",
+            "cost",
+            "speedup",
+            "power",
+            "findings",
+            "stand_ins",
+            "cautions",
+            "open_questions",
+        } <= set(plan)
         assert {"board", "cpu", "memory", "extras"} <= set(plan["parts"])
         for item in (*plan["parts"]["memory"], *plan["extras"]):
             assert set(item) == {"id", "count"} and item["count"] >= 1
         lines = plan["cost"]["lines"]
-        assert all(AMOUNT.fullmatch(amount) for amount in (plan["cost"]["total"], *(line["amount"] for line in lines)))
+        assert all(
+            AMOUNT.fullmatch(amount)
+            for amount in (plan["cost"]["total"], *(line["amount"] for line in lines))
+        )
         assert sum(minor(line["amount"]) for line in lines) == minor(plan["cost"]["total"]) <= 23000
         assert plan["speedup"]["low"] <= plan["speedup"]["expected"] <= plan["speedup"]["high"]
         assert plan["power"]["continuous_w"] > 0 and plan["power"]["margin_w"] >= 0
@@ -134,8 +191,12 @@ def test_same_bytes_for_a_second_run_and_for_shuffled_rows(ask: Ask, tmp_path: P
     rng = random.Random(5)
     for path in sorted(DEMO.iterdir()):
         text = path.read_text(encoding="utf-8")
-        (tmp_path / path.name).write_text(shuffled(text, rng) if path.suffix == ".csv" else text, encoding="utf-8", newline="")
-    assert (tmp_path / "boards.csv").read_text(encoding="utf-8").splitlines()[2] != (DEMO / "boards.csv").read_text(encoding="utf-8").splitlines()[1]
+        (tmp_path / path.name).write_text(
+            shuffled(text, rng) if path.suffix == ".csv" else text, encoding="utf-8", newline=""
+        )
+    assert (tmp_path / "boards.csv").read_text(encoding="utf-8").splitlines()[2] != (
+        DEMO / "boards.csv"
+    ).read_text(encoding="utf-8").splitlines()[1]
     first = ask("recommend", str(SURVEY), "--catalog", str(DEMO), "--format", "json")
     assert first[0] == 0
     assert ask("recommend", str(SURVEY), "--catalog", str(DEMO), "--format", "json")[1] == first[1]
@@ -191,7 +252,11 @@ def test_not_decided_is_no_no(ask: Ask) -> None:
         (["recommend", "--catalog", "nowhere"], "nowhere", "no such catalogue folder"),
         (["recommend", "nowhere.toml"], "nowhere.toml", "Check the spelling and the folder"),
         (["recommend", "--budgt", "5"], "--budgt", "--budget"),
-        (["recommend", "--alternatives", "1", "--out", "/no/such/folder/plan.json"], "/no/such/folder/plan.json", "Choose a folder that exists"),
+        (
+            ["recommend", "--alternatives", "1", "--out", "/no/such/folder/plan.json"],
+            "/no/such/folder/plan.json",
+            "Choose a folder that exists",
+        ),
         (["check"], "ID", "Missing argument"),
         (["check", "to-t10n"], "to-t10n", "Did you mean 'to-t10m'?"),
         (["check", "ddr4-2x4-2666*0"], "ddr4-2x4-2666*0", "an id such as kit-a*2"),
@@ -204,7 +269,11 @@ def test_not_decided_is_no_no(ask: Ask) -> None:
         (["tradeoff", "--from", "200", "--to", "100"], "--from", "between 0 and the amount of --to"),
         (["tradeoff", "--picture", "points.gif"], "--picture", ".svg or .png"),
         (["replan", "nowhere.json"], "nowhere.json", "no such file"),
-        (["catalog", "check", "--strict", "rate-of-standard"], "--strict", "Did you mean 'rate-off-standard'?"),
+        (
+            ["catalog", "check", "--strict", "rate-of-standard"],
+            "--strict",
+            "Did you mean 'rate-off-standard'?",
+        ),
         (["catalog", "new"], "DIR", "Missing argument"),
         (["nonesuch"], "nonesuch", "partsolver --help"),
     ],
@@ -262,7 +331,9 @@ def test_replan_refuses(ask: Ask, plan_file: Path, options: list[str], told: str
 
 def _paths(value: Any, path: tuple[Any, ...] = ()) -> list[tuple[Any, ...]]:
     """Places in a document, not too deep."""
-    items = value.items() if isinstance(value, dict) else enumerate(value[:1]) if isinstance(value, list) else ()
+    items = (
+        value.items() if isinstance(value, dict) else enumerate(value[:1]) if isinstance(value, list) else ()
+    )
     found = [path] if path else []
     return found + [p for key, child in items if len(path) < 4 for p in _paths(child, (*path, key))]
 
@@ -283,7 +354,14 @@ def _set(value: Any, path: tuple[Any, ...], new: Any) -> Any:
 def test_damaged_plan_files_are_refused_or_read(plan_file: Path, tmp_path: Path, ask: Ask) -> None:
     """Any place of the file gone or of another kind: read all the same, or refused by name. Nothing else."""
     stored = json.loads(plan_file.read_text(encoding="utf-8"))
-    needed = [p for p in _paths(stored) if p[0] in ("schema", "chosen", "brief", "source") or p[:3] == ("plans", 0, "rank") or p[:3] == ("plans", 0, "parts") or len(p) < 3]
+    needed = [
+        p
+        for p in _paths(stored)
+        if p[0] in ("schema", "chosen", "brief", "source")
+        or p[:3] == ("plans", 0, "rank")
+        or p[:3] == ("plans", 0, "parts")
+        or len(p) < 3
+    ]
     damages = [(path, new) for path in needed for new in (..., None, "x", -1, [], {}, [{}])]
     path = tmp_path / "damaged.json"
     refused = 0
@@ -317,7 +395,11 @@ def test_check_of_parts_that_fit(ask: Ask) -> None:
     ("parts", "options", "rule"),
     [
         (["to-t10m"], [], "platform.socket"),  # the present processor does not go into another socket
-        (["to-t10m", "weald-v8s-46"], [], "memory.generation"),  # DDR3 modules do not serve a DDR4 board (common practice)
+        (
+            ["to-t10m", "weald-v8s-46"],
+            [],
+            "memory.generation",
+        ),  # DDR3 modules do not serve a DDR4 board (common practice)
         (PARTS, ["--budget", "100"], "buying.budget"),
         (PARTS, ["--min-memory-gb", "64"], "buying.minimums"),
         (PARTS, ["--without", "to-t10m"], "buying.excluded"),
@@ -344,11 +426,16 @@ def test_why_with_a_possible_and_an_impossible_budget(ask: Ask) -> None:
     # The least budget is exact to the minor unit: it works, one cent less does not.
     assert ask("recommend", "--budget", budget, "--alternatives", "1", *wishes)[0] == 0
     less = minor(budget) - 1
-    assert ask("recommend", "--budget", f"{less // 100}.{less % 100:02d}", "--alternatives", "1", *wishes)[0] == 1
+    assert (
+        ask("recommend", "--budget", f"{less // 100}.{less % 100:02d}", "--alternatives", "1", *wishes)[0]
+        == 1
+    )
 
 
 def test_why_of_parts(ask: Ask) -> None:
-    taken = document(ask("recommend", "--alternatives", "1", "--format", "json")[1])["plans"][0]["parts"]["cpu"]
+    taken = document(ask("recommend", "--alternatives", "1", "--format", "json")[1])["plans"][0]["parts"][
+        "cpu"
+    ]
     code, out, _ = ask("why", taken, "--format", "json")
     assert code == 0 and document(out)["verdict"] == "taken"
     code, out, _ = ask("why", "to-k10m", "--format", "json")
@@ -358,7 +445,9 @@ def test_why_of_parts(ask: Ask) -> None:
 
 def test_tradeoff_rises_in_cost_and_speed(ask: Ask, tmp_path: Path) -> None:
     picture = tmp_path / "points.svg"
-    code, out, err = ask("tradeoff", "--to", "230", "--resolution", "5", "--picture", str(picture), "--format", "json")
+    code, out, err = ask(
+        "tradeoff", "--to", "230", "--resolution", "5", "--picture", str(picture), "--format", "json"
+    )
     found = document(out)
     assert code == 0 and found["proven"] and len(found["points"]) >= 3
     costs = [minor(p["cost"]) for p in found["points"]]
@@ -366,9 +455,23 @@ def test_tradeoff_rises_in_cost_and_speed(ask: Ask, tmp_path: Path) -> None:
     assert costs == sorted(set(costs)) and times == sorted(set(times), reverse=True)
     assert costs[0] == 0, "buy nothing is the first point"
     assert costs[-1] <= 23000
-    assert all(before >= 1.05 * after for before, after in itertools.pairwise(times)), "steps of the resolution"
+    assert all(before >= 1.05 * after for before, after in itertools.pairwise(times)), (
+        "steps of the resolution"
+    )
     assert picture.read_text(encoding="utf-8").lstrip().startswith("<?xml") and str(picture) in err
-    within = document(ask("tradeoff", "--from", found["points"][1]["cost"], "--to", "230", "--resolution", "5", "--format", "json")[1])
+    within = document(
+        ask(
+            "tradeoff",
+            "--from",
+            found["points"][1]["cost"],
+            "--to",
+            "230",
+            "--resolution",
+            "5",
+            "--format",
+            "json",
+        )[1]
+    )
     assert next(p["cost"] for p in within["points"]) == found["points"][1]["cost"]
 
 
@@ -377,8 +480,11 @@ def test_tradeoff_rises_in_cost_and_speed(ask: Ask, tmp_path: Path) -> None:
 
 def test_a_closed_pipe_is_no_error() -> None:
     process = subprocess.Popen(
-        [sys.executable, "-m", "partsolver", "catalog", "check"], stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=Path(__file__).resolve().parents[2]
-    )  # fmt: skip
+        [sys.executable, "-m", "partsolver", "catalog", "check"],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        cwd=Path(__file__).resolve().parents[2],
+    )
     assert process.stdout is not None and process.stderr is not None
     process.stdout.close()
     err = process.stderr.read().decode()
@@ -390,13 +496,19 @@ def test_a_closed_pipe_is_no_error() -> None:
     ("raised", "code", "told"),
     [
         (KeyboardInterrupt(), 130, "interrupted"),
-        (InternalFault("cost 1 and 2 differ"), 4, "internal fault, the result is not shown: cost 1 and 2 differ"),
+        (
+            InternalFault("cost 1 and 2 differ"),
+            4,
+            "internal fault, the result is not shown: cost 1 and 2 differ",
+        ),
         (ZeroDivisionError("a bug"), 4, "internal fault, the result is not shown: ZeroDivisionError: a bug"),
         (RecursionError(), 4, "nested too deeply"),
     ],
     ids=lambda value: type(value).__name__,
 )
-def test_interruption_and_bugs(ask: Ask, monkeypatch: pytest.MonkeyPatch, raised: BaseException, code: int, told: str, tmp_path: Path) -> None:
+def test_interruption_and_bugs(
+    ask: Ask, monkeypatch: pytest.MonkeyPatch, raised: BaseException, code: int, told: str, tmp_path: Path
+) -> None:
     def broken(*_: Any, **__: Any) -> None:
         raise raised
 
@@ -407,9 +519,12 @@ def test_interruption_and_bugs(ask: Ask, monkeypatch: pytest.MonkeyPatch, raised
     assert list(tmp_path.iterdir()) == [], "nothing half-written"
 
 
-def test_a_plan_that_contradicts_the_plain_rules_is_not_shown(ask: Ask, monkeypatch: pytest.MonkeyPatch) -> None:
-    """The model and the plain statement are compared for every plan: a wrong cost of the model stops the program."""
-    from partsolver.solve import recommend as module
+def test_a_plan_that_contradicts_the_plain_rules_is_not_shown(
+    ask: Ask, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The model and the plain statement are compared for every plan: a wrong cost of the model stops the
+    program."""
+    from partsolver.solve import ranking as module
 
     real = module.complete
 

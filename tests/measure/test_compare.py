@@ -23,7 +23,8 @@ SHAPES = {"sag": (1.0, 0.99, 0.95, 0.86, 0.85)}
 
 
 def test_speedup_is_amdahls_law_with_the_plans_shares() -> None:
-    """Everything twice as fast but the drive: f = 0.2 unchanged, 0.8 twice -> 1 / (0.2 + 0.4) (H&P section 1.9)."""
+    """Everything twice as fast but the drive: f = 0.2 unchanged, 0.8 twice -> 1 / (0.2 + 0.4) (H&P section
+    1.9)."""
     found = compare(sample(**BEFORE), sample(storage_sequential=260), promise())
     assert found.main.basis == "plan"
     assert found.main.speedup.expected_milli == pytest.approx(1000 / 0.6, abs=3)
@@ -31,22 +32,36 @@ def test_speedup_is_amdahls_law_with_the_plans_shares() -> None:
 
 
 def test_without_a_plan_the_shares_are_those_of_the_time_before() -> None:
-    """Shares of the reference time over the speeds before; graphics unchanged. By hand for office: 0.56/0.5, 0.14/0.475,
+    """Shares of the reference time over the speeds before; graphics unchanged. By hand for office: 0.56/0.5,
+    0.14/0.475,
     0.06/(10000/27306.4), 0.2/0.52, 0.04; after: all halved but graphics."""
     found = compare(sample(**BEFORE), sample(), use=USES["office"])
     old = [0.56 / 0.5, 0.14 / 0.475, 0.06 / (10000 / (34133 * 0.8)), 0.2 / 0.52]
     assert [use.use.name for use in found.uses] == ["office"]
-    assert found.main.speedup.expected_milli == pytest.approx(1000 * (sum(old) + 0.04) / (sum(old) / 2 + 0.04), abs=3)
+    assert found.main.speedup.expected_milli == pytest.approx(
+        1000 * (sum(old) + 0.04) / (sum(old) / 2 + 0.04), abs=3
+    )
 
 
 def test_interval_against_simulation() -> None:
-    """First-order propagation (GUM 5.1.2) against drawing the ratios from their distributions (GUM supplement 1)."""
+    """First-order propagation (GUM 5.1.2) against drawing the ratios from their distributions (GUM supplement
+    1)."""
     before, after = sample(shape=(0.97, 1.0, 1.04, 0.99, 1.02), **BEFORE), sample()
     found = compare(before, after, promise())
     draw = random.Random(1)
     shares = {name: float(value) for name, value in found.main.before_ppm.items()}
     drawn = sorted(
-        stats.amdahl(shares, {**{n: r.expected * math.exp(draw.gauss(0, r.reach.high / stats.NORMAL_95)) for n, r in found.ratios.items() if n in shares}, "graphics": 2.0})
+        stats.amdahl(
+            shares,
+            {
+                **{
+                    n: r.expected * math.exp(draw.gauss(0, r.reach.high / stats.NORMAL_95))
+                    for n, r in found.ratios.items()
+                    if n in shares
+                },
+                "graphics": 2.0,
+            },
+        )
         for _ in range(20000)
     )
     assert found.main.speedup.low_milli == pytest.approx(1000 * drawn[500], rel=0.01)
@@ -55,12 +70,23 @@ def test_interval_against_simulation() -> None:
 
 def test_time_that_falls_is_a_gain() -> None:
     found = ratio(sample(launch=2000), sample(launch=500), "launch")
-    assert found is not None and found.expected == pytest.approx(4.0) and found.low < 4 < found.high and found.shown
+    assert (
+        found is not None
+        and found.expected == pytest.approx(4.0)
+        and found.low < 4 < found.high
+        and found.shown
+    )
 
 
 @pytest.mark.parametrize(
     ("measured", "outcome"),
-    [((2000, 1950, 2050), "held"), ((2300, 2250, 2350), "better"), ((1500, 1450, 1550), "worse"), ((1750, 1600, 1900), "undecided"), ((1800, 1, 9000), "held")],
+    [
+        ((2000, 1950, 2050), "held"),
+        ((2300, 2250, 2350), "better"),
+        ((1500, 1450, 1550), "worse"),
+        ((1750, 1600, 1900), "undecided"),
+        ((1800, 1, 9000), "held"),
+    ],
 )
 def test_verdict(measured: tuple[int, int, int], outcome: str) -> None:
     assert judge(Interval(*measured), Interval(2000, 1800, 2200)) == outcome
@@ -71,24 +97,50 @@ CASES: list[tuple[str, dict[str, Any], dict[str, Any], set[str]]] = [
     ("as promised", {}, {}, set()),
     # 2 x 8 B x 3200 = 51200 MB/s was planned; the memory reaches half of the promised doubling.
     ("one channel", {"memory": 10200}, {}, {"one_channel"}),
-    # Half, but more than one channel at the planned rate can carry (2 x 8 x 1066 = 17066): so not one channel only.
+    # Half, but more than one channel at the planned rate can carry (2 x 8 x 1066 = 17066): so not one channel
+    # only.
     ("half by rate", {"memory": 10200}, {"memory_mbs": 17066}, {"memory_rate"}),
-    ("half of a one-channel plan", {"memory": 10200}, {"memory_mbs": 25600, "channels_milli": 1000}, {"memory_rate"}),
+    (
+        "half of a one-channel plan",
+        {"memory": 10200},
+        {"memory_mbs": 25600, "channels_milli": 1000},
+        {"memory_rate"},
+    ),
     ("2133 instead of 3200", {"memory": 20000 * 2133 / 3200}, {}, {"memory_rate"}),
     # 3 Gb/s: drives read 275-285 MB/s there, 250-290 in practice
     ("3 Gb/s by figure", {"storage_sequential": 275, "drive": {"rotational": None}}, {}, {"drive_link"}),
-    ("3 Gb/s as the system says", {"storage_sequential": 275, "drive": {"link_gbps10": 30, "port_gbps10": 60}}, {}, {"drive_link"}),
-    ("1.5 Gb/s as the system says", {"storage_sequential": 138, "drive": {"link_gbps10": 15}}, {}, {"drive_link"}),
+    (
+        "3 Gb/s as the system says",
+        {"storage_sequential": 275, "drive": {"link_gbps10": 30, "port_gbps10": 60}},
+        {},
+        {"drive_link"},
+    ),
+    (
+        "1.5 Gb/s as the system says",
+        {"storage_sequential": 138, "drive": {"link_gbps10": 15}},
+        {},
+        {"drive_link"},
+    ),
     ("275 MB/s at 6 Gb/s", {"storage_sequential": 275, "drive": {"link_gbps10": 60}}, {}, {"drive_slow"}),
     ("275 MB/s was planned", {"storage_sequential": 275}, {"storage_mbs": 276}, set()),
     ("a disk", {"storage_sequential": 140, "drive": {"rotational": True}}, {"storage_mbs": 150}, set()),
     ("an NVMe drive", {"storage_sequential": 280, "drive": {"interface": "nvme"}}, {}, set()),
     # throttling: counted, hot, clock, sagging rounds
-    ("throttled, counted", {"parallel": 2400, "state": {"throttle_events": 12}}, {}, {"throttling", "noisy_run"}),
+    (
+        "throttled, counted",
+        {"parallel": 2400, "state": {"throttle_events": 12}},
+        {},
+        {"throttling", "noisy_run"},
+    ),
     ("hot", {"parallel": 2400, "state": {"temperature_most_c": 99}}, {}, {"throttling"}),
     ("hot but as fast as promised", {"state": {"temperature_most_c": 99}}, {}, set()),
     ("clock falls", {"parallel": 2400, "state": {"clock_all_threads_mhz": 2000}}, {}, {"throttling"}),
-    ("later rounds slower", {"parallel": tuple(3800 * f for f in SHAPES["sag"])}, {}, {"throttling", "noisy_run"}),
+    (
+        "later rounds slower",
+        {"parallel": tuple(3800 * f for f in SHAPES["sag"])},
+        {},
+        {"throttling", "noisy_run"},
+    ),
     ("no sensor", {"parallel": 2400, "state": {"temperature_most_c": None}}, {}, {"all_thread_low"}),
     ("cores off", {"parallel": 1900, "state": {"threads": 2, "cores": 2}}, {}, {"fewer_threads"}),
     ("powersave", {"serial": 600, "parallel": 2200, "state": {"governor": "powersave"}}, {}, {"governor"}),
@@ -100,7 +152,9 @@ CASES: list[tuple[str, dict[str, Any], dict[str, Any], set[str]]] = [
 ]
 
 
-@pytest.mark.parametrize(("after", "planned", "named"), [case[1:] for case in CASES], ids=[case[0] for case in CASES])
+@pytest.mark.parametrize(
+    ("after", "planned", "named"), [case[1:] for case in CASES], ids=[case[0] for case in CASES]
+)
 def test_known_cause_is_named(after: dict[str, Any], planned: dict[str, Any], named: set[str]) -> None:
     found = compare(sample(**BEFORE), sample(**after), promise(**planned))
     assert {cause.code for cause in found.causes} == named
@@ -113,20 +167,31 @@ def test_known_cause_is_named(after: dict[str, Any], planned: dict[str, Any], na
 def test_causes_without_a_plan() -> None:
     """Less bandwidth than before is conspicuous by itself; so is a solid-state drive at 3 Gb/s."""
     found = compare(sample(memory=20000), sample(memory=10000, storage_sequential=280))
-    assert [(cause.code, cause.certainty) for cause in found.causes] == [("one_channel", "inferred"), ("drive_link", "inferred")]
+    assert [(cause.code, cause.certainty) for cause in found.causes] == [
+        ("one_channel", "inferred"),
+        ("drive_link", "inferred"),
+    ]
 
 
 def test_a_read_fact_is_not_called_probable() -> None:
     after = sample(storage_sequential=275, drive={"link_gbps10": 30, "port_gbps10": 60})
     [cause] = compare(sample(**BEFORE), after, promise()).causes
     text = cause_text(cause)
-    assert cause.certainty == "read" and "3.0 Gb/s although the port can do 6.0 Gb/s" in text and "robably" not in text
+    assert (
+        cause.certainty == "read"
+        and "3.0 Gb/s although the port can do 6.0 Gb/s" in text
+        and "robably" not in text
+    )
 
 
 def test_paging_counts_when_memory_falls_short() -> None:
-    """2 GiB against a working set of 6 GiB: 0.3 x 4/6 x 4 of the reference time (form of performance.time)."""
+    """2 GiB against a working set of 6 GiB: 0.3 x 4/6 x 4 of the reference time (form of
+    performance.time)."""
     found = compare(sample(state={"memory_mib": 1990}), sample(), use=USES["office"])
-    assert found.main.before_ppm["capacity"] == round(1e6 * 0.3 * 4096 / 6144 * 4) and found.main.after_ppm["capacity"] == 0
+    assert (
+        found.main.before_ppm["capacity"] == round(1e6 * 0.3 * 4096 / 6144 * 4)
+        and found.main.after_ppm["capacity"] == 0
+    )
 
 
 def test_what_was_not_measured_is_named() -> None:
@@ -144,5 +209,7 @@ def test_other_software_and_other_yardsticks() -> None:
 
 def test_same_pc_twice_is_one() -> None:
     found = compare(sample(), sample(shape=tuple(reversed(QUIET))))
-    assert not found.causes and all(use.speedup.low_milli < 1000 < use.speedup.high_milli for use in found.uses)
+    assert not found.causes and all(
+        use.speedup.low_milli < 1000 < use.speedup.high_milli for use in found.uses
+    )
     assert find_causes(found.before, found.after, found.ratios, None, {}) == ()

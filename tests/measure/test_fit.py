@@ -22,7 +22,7 @@ PCS = [
     ((900, 3400, 9500, 500), (900, 3400, 19000, 500)),
     ((600, 1200, 14000, 270), (1400, 9000, 24000, 530)),
     ((800, 1500, 13000, 100), (800, 6000, 13000, 100)),
-]  # fmt: skip
+]
 SECONDS = {"serial": 30.0, "parallel": 50.0, "memory": 0.0, "storage": 20.0}
 
 
@@ -56,7 +56,12 @@ def test_nnls_against_scipy(seed: int) -> None:
 def test_known_shares_come_back() -> None:
     fit = fit_shares(pairs())
     assert fit.shares_permille == {"serial": 300, "parallel": 500, "memory": 0, "storage": 200}
-    assert fit.reference_s == pytest.approx(100) and fit.misfit_percent < 1e-6 and fit.left_out_percent < 1e-4 and fit.noisy == 0
+    assert (
+        fit.reference_s == pytest.approx(100)
+        and fit.misfit_percent < 1e-6
+        and fit.left_out_percent < 1e-4
+        and fit.noisy == 0
+    )
     assert "shares = { serial = 300, parallel = 500, memory = 0, storage = 200 }" in fit_text(fit)
     assert '"pairs": 5' in fit_json(fit)
 
@@ -81,7 +86,9 @@ def test_pairs_file(tmp_path: Path) -> None:
     lines = ["before,after,before_s,after_s"]
     for index, pair in enumerate(pairs()):
         for name in ("before", "after"):
-            (tmp_path / f"{name}{index}.json").write_text(measurement_json(getattr(pair, name)), encoding="utf-8")
+            (tmp_path / f"{name}{index}.json").write_text(
+                measurement_json(getattr(pair, name)), encoding="utf-8"
+            )
         lines.append(f"before{index}.json,after{index}.json,{pair.before_s},{pair.after_s}")
     path = tmp_path / "pairs.csv"
     path.write_text("\n".join(lines) + "\n", encoding="utf-8")
@@ -90,4 +97,8 @@ def test_pairs_file(tmp_path: Path) -> None:
     with pytest.raises(InputRefused) as caught:
         read_pairs(path)
     text = str(caught.value)
-    assert "nowhere.json: no such file" in text and "pairs.csv:7 before_s: not a time (found '-3')" in text and ":8: wrong number" in text
+    assert (
+        "nowhere.json: no such file" in text
+        and "pairs.csv:7 before_s: not a time (found '-3')" in text
+        and ":8: wrong number" in text
+    )

@@ -1,4 +1,5 @@
-"""Scores into a catalogue: four cells change, every other byte stays; the scale, the id and the run are checked."""
+"""Scores into a catalogue: four cells change, every other byte stays; the scale, the id and the run are
+checked."""
 
 from __future__ import annotations
 
@@ -40,11 +41,18 @@ def test_only_four_cells_change(catalog: Path) -> None:
     after = path.read_bytes().split(b"\n")
     changed = [(old, new) for old, new in zip(before, after, strict=True) if old != new]
     assert len(changed) == 1 and changed[0][0].startswith(cpu.encode() + b",")
-    assert {p.name: p.read_bytes() for p in catalog.iterdir() if p != path} == others  # nothing left beside it either
+    assert {
+        p.name: p.read_bytes() for p in catalog.iterdir() if p != path
+    } == others  # nothing left beside it either
     row = load_catalog(catalog).part(cpu)
     assert (row.serial_score, row.parallel_score, row.score_origin) == (1000, 3800, "measured")  # type: ignore[union-attr]
     assert row.score_error_percent == score_error_percent(sample()) == 3  # type: ignore[union-attr]
-    assert [name for name, _, _ in written.cells] == ["serial_score", "parallel_score", "score_origin", "score_error_percent"]
+    assert [name for name, _, _ in written.cells] == [
+        "serial_score",
+        "parallel_score",
+        "score_origin",
+        "score_error_percent",
+    ]
 
 
 def test_scale(tmp_path: Path) -> None:
@@ -54,7 +62,8 @@ def test_scale(tmp_path: Path) -> None:
     with pytest.raises(InputRefused, match="yardstick partsolver-1"):
         find_target(folder, cpu, None)
     write_scores(sample(), find_target(folder, cpu, "1.2345"))
-    assert load_catalog(folder).part(cpu).serial_score == 1235  # type: ignore[union-attr]  # 1234.5, halves upwards
+    # 1234.5, halves upwards
+    assert load_catalog(folder).part(cpu).serial_score == 1235  # type: ignore[union-attr]
     for bad in ("0", "-1", "1,5", "much", "1e3"):
         with pytest.raises(InputRefused, match="not a factor"):
             find_target(folder, cpu, bad)
@@ -84,11 +93,20 @@ def test_refusals(catalog: Path) -> None:
     ("text", "expected"),
     [
         # line ends, quotes with commas, doubled quotes and line breaks, blanks, a missing last line end
-        ("id,serial_score,score_origin\r\na,1,x\r\nb,2,y\r\n", "id,serial_score,score_origin\r\na,1500,measured\r\nb,2,y\r\n"),
-        ('serial_score,"id",name,score_origin\n7,b,"p, ""q""\nr",z\n"8" , a ,"s,t",', 'serial_score,"id",name,score_origin\n7,b,"p, ""q""\nr",z\n1500, a ,"s,t",measured'),
+        (
+            "id,serial_score,score_origin\r\na,1,x\r\nb,2,y\r\n",
+            "id,serial_score,score_origin\r\na,1500,measured\r\nb,2,y\r\n",
+        ),
+        (
+            'serial_score,"id",name,score_origin\n7,b,"p, ""q""\nr",z\n"8" , a ,"s,t",',
+            'serial_score,"id",name,score_origin\n7,b,"p, ""q""\nr",z\n1500, a ,"s,t",measured',
+        ),
         # a column that is missing is added at the end, other rows keep an empty cell
         ("id,serial_score\n\na,\nb,2\n", "id,serial_score,score_origin\n\na,1500,measured\nb,2,\n"),
-        ('id,size,serial_score,score_origin\na,4",1,\nb,5",,\n', 'id,size,serial_score,score_origin\na,4",1500,measured\nb,5",,\n'),  # a quote within
+        (
+            'id,size,serial_score,score_origin\na,4",1,\nb,5",,\n',
+            'id,size,serial_score,score_origin\na,4",1500,measured\nb,5",,\n',
+        ),  # a quote within
         ("score_origin,id\n,b\nq,a", "score_origin,id,serial_score\n,b,\nmeasured,a,1500"),
     ],
 )

@@ -13,7 +13,7 @@ from partsolver.measure.bandwidth import (
     triad,
     triad_bytes,
     usable_elements,
-)  # fmt: skip
+)
 
 INF = 1e12
 
@@ -21,7 +21,8 @@ INF = 1e12
 @pytest.mark.parametrize(
     ("shares", "speeds", "expected"),
     [
-        # Hennessy & Patterson, Computer Architecture, 5th ed., section 1.9, worked examples (1.56, 1.22, 1.23)
+        # Hennessy & Patterson, Computer Architecture, 5th ed., section 1.9, worked examples (1.56, 1.22,
+        # 1.23)
         ((0.4,), (10,), 1.5625),
         ((0.2,), (10,), 1.2195),
         ((0.5,), (1.6,), 1.2308),
@@ -50,8 +51,8 @@ INF = 1e12
         # Hennessy & Patterson exercise, three enhancements, overall 10 (from memory)
         ((0.3, 0.3, 0.3611), (30, 20, 10), 10.0),
         ((0.25, 0.35, 0.10), (30, 20, 10), 2.9777),
-        # Hill & Marty, IEEE Computer 2008, f = 0.975, n = 256: dynamic 186.2; asymmetric r = 66: 125.0 (from memory)
-        # serial and parallel part each with its own speed
+        # Hill & Marty, IEEE Computer 2008, f = 0.975, n = 256: dynamic 186.2; asymmetric r = 66: 125.0 (from
+        # memory) serial and parallel part each with its own speed
     ],
 )
 def test_amdahl(shares: tuple[float, ...], speeds: tuple[float, ...], expected: float) -> None:
@@ -61,25 +62,34 @@ def test_amdahl(shares: tuple[float, ...], speeds: tuple[float, ...], expected: 
     assert found == pytest.approx(expected, rel=1.5e-3)
 
 
-@pytest.mark.parametrize(("parallel_speed", "serial_speed", "expected"), [(256, 16, 186.2), (66**0.5 + 190, 66**0.5, 125.0), (7**0.5 * 256 / 7, 7**0.5, 51.2)])
+@pytest.mark.parametrize(
+    ("parallel_speed", "serial_speed", "expected"),
+    [(256, 16, 186.2), (66**0.5 + 190, 66**0.5, 125.0), (7**0.5 * 256 / 7, 7**0.5, 51.2)],
+)
 def test_amdahl_two_speeds(parallel_speed: float, serial_speed: float, expected: float) -> None:
-    """Hill & Marty, "Amdahl's law in the multicore era", IEEE Computer 41(7), 2008: f = 0.975, n = 256 (from memory)."""
-    found = stats.amdahl({"serial": 0.025, "parallel": 0.975}, {"serial": serial_speed, "parallel": parallel_speed})
+    """Hill & Marty, "Amdahl's law in the multicore era", IEEE Computer 41(7), 2008: f = 0.975, n = 256 (from
+    memory)."""
+    found = stats.amdahl(
+        {"serial": 0.025, "parallel": 0.975}, {"serial": serial_speed, "parallel": parallel_speed}
+    )
     assert found == pytest.approx(expected, rel=2e-3)
 
 
 def test_amdahl_by_cycles() -> None:
-    """Hennessy & Patterson, section 1.9: 25 % floating point at 4.0 cycles, others at 1.33; FPSQR 2 % from 20 to 2
-    cycles gives 1.22, all floating point from 4.0 to 2.5 gives 1.23."""
+    """Hennessy & Patterson, section 1.9: 25 % floating point at 4.0 cycles, others at 1.33; FPSQR 2 % from 20
+    to 2 cycles gives 1.22, all floating point from 4.0 to 2.5 gives 1.23."""
     cpi = 0.25 * 4.0 + 0.75 * 1.33
-    assert stats.amdahl({"sqrt": 0.02 * 20 / cpi, "rest": 1 - 0.4 / cpi}, {"sqrt": 10}) == pytest.approx(1.22, abs=0.005)
+    assert stats.amdahl({"sqrt": 0.02 * 20 / cpi, "rest": 1 - 0.4 / cpi}, {"sqrt": 10}) == pytest.approx(
+        1.22, abs=0.005
+    )
     assert stats.amdahl({"fp": 1 / cpi, "rest": 1 - 1 / cpi}, {"fp": 1.6}) == pytest.approx(1.23, abs=0.005)
 
 
 @pytest.mark.parametrize(
     ("memory_ns", "fault_ns", "p", "effective_ns"),
     [
-        # Silberschatz, Galvin, Gagne, Operating System Concepts, demand paging: 200 ns, 8 ms, 1 in 1000 -> 8.2 us
+        # Silberschatz, Galvin, Gagne, Operating System Concepts, demand paging: 200 ns, 8 ms, 1 in 1000 ->
+        # 8.2 us
         (200, 8e6, 1e-3, 8199.8),
         (1e3, 1e7, 1e-3, 10999.0),  # lecture page: 1 us, 10 ms, 0.001 -> 11 us
         (100, 1e5, 1e-3, 199.9),  # the same formula for a solid-state drive
@@ -98,7 +108,8 @@ def test_means() -> None:
     # El-Rewini & Abd-El-Barr p. 27: times 50, 500, 5000 and 10, 100, 1000: geometric means 500 and 100
     assert stats.geometric_mean([50, 500, 5000]) == pytest.approx(500)
     assert stats.geometric_mean([10, 100, 1000]) == pytest.approx(100)
-    # Smith, CACM 1988 (type of example, from memory): two 100-MFLOP programs; only the harmonic mean ranks like time
+    # Smith, CACM 1988 (type of example, from memory): two 100-MFLOP programs; only the harmonic mean ranks
+    # like time
     times = ((1, 1000), (10, 100), (20, 20))
     found = [stats.harmonic_mean([100 / t for t in pair]) for pair in times]
     assert found == pytest.approx([0.1998, 1.818, 5.0], rel=1e-3)
@@ -121,12 +132,17 @@ def test_spread_is_that_of_scipy() -> None:
     from scipy.stats import median_abs_deviation  # scale="normal" is 1.4826 MAD
 
     values = [10.0, 11.0, 9.0, 10.5, 30.0, 9.5, 10.2]
-    assert stats.spread(values) == pytest.approx(median_abs_deviation(values, scale="normal") / np.median(values), rel=1e-4)
-    assert [stats.quantile(values, q) for q in (0.1, 0.5, 0.9)] == pytest.approx(list(np.quantile(values, (0.1, 0.5, 0.9))))
+    assert stats.spread(values) == pytest.approx(
+        median_abs_deviation(values, scale="normal") / np.median(values), rel=1e-4
+    )
+    assert [stats.quantile(values, q) for q in (0.1, 0.5, 0.9)] == pytest.approx(
+        list(np.quantile(values, (0.1, 0.5, 0.9)))
+    )
 
 
 def test_stream_counts_bytes() -> None:
-    """STREAM's table: triad counts 24 bytes per iteration of 8-byte words; default N = 10 000 000 gives 240 MB."""
+    """STREAM's table: triad counts 24 bytes per iteration of 8-byte words; default N = 10 000 000 gives 240
+    MB."""
     assert BYTES_PER_ELEMENT == 24
     assert triad_bytes(10_000_000, 1) == 240_000_000
     assert BYTES_PER_ELEMENT_UNBLOCKED == 40  # multiply: read c, write a; add: read a, read b, write a
@@ -135,7 +151,13 @@ def test_stream_counts_bytes() -> None:
 @pytest.mark.parametrize(
     ("cache_kib", "elements"),
     # STREAM run rules (J. D. McCalpin, from memory): 4 x the sum of last-level caches, or 1 million elements
-    [(8192, 4 * 8192 * 1024 // 8), (1, 1_000_000), (1953, 1_000_000), (2 * 32768, 4 * 2 * 32768 * 1024 // 8), (None, 4 * 65536 * 1024 // 8)],
+    [
+        (8192, 4 * 8192 * 1024 // 8),
+        (1, 1_000_000),
+        (1953, 1_000_000),
+        (2 * 32768, 4 * 2 * 32768 * 1024 // 8),
+        (None, 4 * 65536 * 1024 // 8),
+    ],
 )
 def test_stream_array_rule(cache_kib: int | None, elements: int) -> None:
     assert array_elements(cache_kib) == elements

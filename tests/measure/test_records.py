@@ -20,7 +20,9 @@ def test_loads_back(tmp_path: Path) -> None:
     path = tmp_path / "m.json"
     made = sample(state={"temperature_most_c": None}, drive={"link_gbps10": 30})
     path.write_text(measurement_json(made), encoding="utf-8")
-    assert read_measurement(path) == made and measurement_json(read_measurement(path)) == path.read_text(encoding="utf-8")
+    assert read_measurement(path) == made and measurement_json(read_measurement(path)) == path.read_text(
+        encoding="utf-8"
+    )
     assert measurement_text(made).count("GOOD") == 1
 
 
@@ -49,7 +51,9 @@ def edit(document: Any, *place: Any, value: Any) -> Any:
 )
 def test_what_is_wrong_is_said(tmp_path: Path, place: tuple[Any, ...], value: Any, message: str) -> None:
     path = tmp_path / "m.json"
-    path.write_text(json.dumps(edit(json.loads(measurement_json(sample())), *place, value=value)), encoding="utf-8")
+    path.write_text(
+        json.dumps(edit(json.loads(measurement_json(sample())), *place, value=value)), encoding="utf-8"
+    )
     with pytest.raises(InputRefused, match=message) as caught:
         read_measurement(path)
     assert str(path) in str(caught.value) and "partsolver measure --out" in str(caught.value)
@@ -87,11 +91,14 @@ def test_a_noisy_run_is_not_called_good(change: dict[str, Any], code: str) -> No
 
 
 def test_a_file_is_judged_by_the_present_limits(tmp_path: Path) -> None:
-    """A fall that an earlier version called one and that noise explains is no reason any more; a spread stays one."""
+    """A fall that an earlier version called one and that noise explains is no reason any more; a spread stays
+    one."""
     made = sample(serial=(900, 1000, 1100, 1000, 1050))
     old = Reason(code="sag", about="serial", value=880, limit=930, unit="permille")
     path = tmp_path / "m.json"
-    path.write_text(measurement_json(made.model_copy(update={"reasons": (*made.reasons, old)})), encoding="utf-8")
+    path.write_text(
+        measurement_json(made.model_copy(update={"reasons": (*made.reasons, old)})), encoding="utf-8"
+    )
     assert old in read_measurement(path).reasons and read_run(path) == made
 
 

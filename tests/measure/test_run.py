@@ -43,18 +43,28 @@ def test_the_work_is_always_the_same() -> None:
 
 
 def test_points() -> None:
-    """The reference rates are 1000 points; all rates doubled double the points; one task doubled: 2 to the 1/5."""
+    """The reference rates are 1000 points; all rates doubled double the points; one task doubled: 2 to the
+    1/5."""
     assert points(REFERENCE_RATES) == pytest.approx(POINTS)
     assert points({name: 2 * rate for name, rate in REFERENCE_RATES.items()}) == pytest.approx(2 * POINTS)
-    assert points({**REFERENCE_RATES, "sort": 2 * REFERENCE_RATES["sort"]}) == pytest.approx(POINTS * 2 ** (1 / len(TASKS)))
+    assert points({**REFERENCE_RATES, "sort": 2 * REFERENCE_RATES["sort"]}) == pytest.approx(
+        POINTS * 2 ** (1 / len(TASKS))
+    )
 
 
 def test_short_run_of_everything(tmp_path: Path) -> None:
     seen: list[tuple[float, str]] = []
-    made = measure("2026-11-20", folder=tmp_path, progress=lambda share, step: seen.append((share, step)), effort=TINY)
+    made = measure(
+        "2026-11-20", folder=tmp_path, progress=lambda share, step: seen.append((share, step)), effort=TINY
+    )
     assert list(tmp_path.iterdir()) == []
     shares = [share for share, _ in seen]
-    assert shares == sorted(shares) and shares[0] == 0 and shares[-1] == 1 and {step for _, step in seen} <= set(STEPS)
+    assert (
+        shares == sorted(shares)
+        and shares[0] == 0
+        and shares[-1] == 1
+        and {step for _, step in seen} <= set(STEPS)
+    )
     assert made.verdict == "noisy" and "few_rounds" in {reason.code for reason in made.reasons}
     one, every = made.reading("serial"), made.reading("parallel")
     assert one and every and len(one.values) == made.rounds == 2
@@ -70,10 +80,7 @@ def test_short_run_of_everything(tmp_path: Path) -> None:
 
 
 def children() -> set[str]:
-    return {
-        p.name for p in Path("/proc").glob("[0-9]*")
-        if b"measure.worker" in _read(p / "cmdline")
-    }  # fmt: skip
+    return {p.name for p in Path("/proc").glob("[0-9]*") if b"measure.worker" in _read(p / "cmdline")}
 
 
 def _read(path: Path) -> bytes:
@@ -107,19 +114,33 @@ sys.exit(run(["measure", "--quick", "--folder", sys.argv[1], "--out", sys.argv[1
 @pytest.mark.parametrize(("number", "code"), [(signal.SIGINT, 130), (signal.SIGKILL, -signal.SIGKILL)])
 def test_nothing_is_left_after_an_interrupt(tmp_path: Path, number: signal.Signals, code: int) -> None:
     """Interrupted or killed in the middle of a round: no file, no process, no traceback."""
-    environment = {**os.environ, "PYTHONPATH": str(ROOT), "TMPDIR": str(tmp_path), "PYTHONDONTWRITEBYTECODE": "1"}
-    # A shell lets what it runs in the background ignore interrupts: not so here, however the tests were started.
+    environment = {
+        **os.environ,
+        "PYTHONPATH": str(ROOT),
+        "TMPDIR": str(tmp_path),
+        "PYTHONDONTWRITEBYTECODE": "1",
+    }
+    # A shell lets what it runs in the background ignore interrupts: not so here, however the tests were
+    # started.
     process = subprocess.Popen(
-        [sys.executable, "-c", SCRIPT, str(tmp_path)], env=environment, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+        [sys.executable, "-c", SCRIPT, str(tmp_path)],
+        env=environment,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
         preexec_fn=partial(signal.signal, signal.SIGINT, signal.SIG_DFL),
-    )  # fmt: skip
+    )
     assert process.stderr is not None
     seen = ""
     for line in process.stderr:
         seen += line
         if STEPS["serial"] in line:
             break
-    mine = {pid for pid in children() if f"\nPPid:\t{process.pid}\n".encode() in _read(Path("/proc") / pid / "status")}
+    mine = {
+        pid
+        for pid in children()
+        if f"\nPPid:\t{process.pid}\n".encode() in _read(Path("/proc") / pid / "status")
+    }
     assert mine
     process.send_signal(number)
     output, rest = process.communicate(timeout=20)
@@ -138,7 +159,9 @@ def test_quick_command_then_compare(
     out = tmp_path / "before.json"
     assert command(["measure", "--quick", "--out", str(out), "--format", "json"]) == 0
     printed = capsys.readouterr()
-    assert json.loads(printed.out) == json.loads(out.read_text(encoding="utf-8")) and "written to" in printed.err
+    assert (
+        json.loads(printed.out) == json.loads(out.read_text(encoding="utf-8")) and "written to" in printed.err
+    )
     assert read_measurement(out).quick and list(tmp_path.iterdir()) == [out]
     assert command(["compare", str(out), str(out), "--format", "json"]) == 0
     document = json.loads(capsys.readouterr().out)
@@ -158,7 +181,10 @@ def test_quick_command_then_compare(
         (["measure", "--into", "/no/such", "--cpu", "x"], "no such catalogue folder"),
         (["compare"], "two measurements are needed"),
         (["compare", "none.json", "none.json"], "none.json: no such file"),
-        (["compare", "none.json", "none.json", "--catalog", "."], "--catalog: only has a meaning with --plan"),
+        (
+            ["compare", "none.json", "none.json", "--catalog", "."],
+            "--catalog: only has a meaning with --plan",
+        ),
         (["compare", "--fit", "none.csv"], "none.csv: no such file"),
         (["compare", "--fit", "none.csv", "--use", "office"], "--fit: stands alone"),
     ],
@@ -177,20 +203,31 @@ def test_promise_of_a_plan_file(tmp_path: Path, capsys: pytest.CaptureFixture[st
 
     promised = read_promise(plan)
     detail = promised.detail
-    assert detail is not None and promised.speedup.expected_milli == pytest.approx(1000 * sum(detail.before_ppm.values()) / sum(detail.after_ppm.values()), abs=1)
+    assert detail is not None and promised.speedup.expected_milli == pytest.approx(
+        1000 * sum(detail.before_ppm.values()) / sum(detail.after_ppm.values()), abs=1
+    )
     before, kept, broken = tmp_path / "before.json", tmp_path / "kept.json", tmp_path / "broken.json"
     figures = {"serial": 400.0, "parallel": 800.0, "memory": 8000.0, "storage_sequential": 250.0}
-    gain = {name: detail.before_ppm[name.partition("_")[0]] / detail.after_ppm[name.partition("_")[0]] for name in figures}
+    gain = {
+        name: detail.before_ppm[name.partition("_")[0]] / detail.after_ppm[name.partition("_")[0]]
+        for name in figures
+    }
     there = {"threads": detail.threads, "memory_mib": detail.memory_mib}
     before.write_text(measurement_json(sample(**figures)), encoding="utf-8")
-    kept.write_text(measurement_json(sample(state=there, **{n: v * gain[n] for n, v in figures.items()})), encoding="utf-8")
+    kept.write_text(
+        measurement_json(sample(state=there, **{n: v * gain[n] for n, v in figures.items()})),
+        encoding="utf-8",
+    )
     broken.write_text(measurement_json(sample(state=there, **figures)), encoding="utf-8")
     capsys.readouterr()
     assert command(["compare", str(before), str(kept), "--plan", str(plan)]) == 0
     assert capsys.readouterr().out.startswith("HELD")
     assert command(["compare", str(before), str(broken), "--plan", str(plan), "--format", "json"]) == 1
     document = json.loads(capsys.readouterr().out)
-    assert document["outcome"] == "worse" and document["measured"]["expected"] < document["promised"]["speedup"]["low"]
+    assert (
+        document["outcome"] == "worse"
+        and document["measured"]["expected"] < document["promised"]["speedup"]["low"]
+    )
     # Without the plan's catalogue the whole promise still counts; the one by resource is lost and it says so.
     stored = json.loads(plan.read_text(encoding="utf-8"))
     stored["source"]["catalog"] = str(tmp_path / "gone")

@@ -26,26 +26,37 @@ CPU = "sys/devices/system/cpu"
 
 def test_conditions(tmp_path: Path) -> None:
     files = {
-        "proc/cpuinfo": "processor\t: 0\nmodel name\t: Invented   4c @ 3.00GHz\nflags\t\t: fpu hypervisor sse2",
+        "proc/cpuinfo": (
+            "processor\t: 0\nmodel name\t: Invented   4c @ 3.00GHz\nflags\t\t: fpu hypervisor sse2"
+        ),
         "proc/meminfo": "MemTotal:        8048124 kB\nMemAvailable:    6048124 kB",
         "proc/loadavg": "0.25 0.10 0.05 1/200 1234",
         "proc/stat": "cpu  100 0 100 700 50 0 0 50 0 0\ncpu0 1 2 3",
-        "sys/class/power_supply/AC/type": "Mains", "sys/class/power_supply/AC/online": "0",
+        "sys/class/power_supply/AC/type": "Mains",
+        "sys/class/power_supply/AC/online": "0",
         "sys/class/power_supply/BAT0/type": "Battery",
-        "sys/class/hwmon/hwmon0/name": "nvme", "sys/class/hwmon/hwmon0/temp1_input": "99000",
-        "sys/class/hwmon/hwmon1/name": "coretemp", "sys/class/hwmon/hwmon1/temp1_input": "61000",
+        "sys/class/hwmon/hwmon0/name": "nvme",
+        "sys/class/hwmon/hwmon0/temp1_input": "99000",
+        "sys/class/hwmon/hwmon1/name": "coretemp",
+        "sys/class/hwmon/hwmon1/temp1_input": "61000",
         "sys/class/hwmon/hwmon1/temp2_input": "63500",
-    }  # fmt: skip
+    }
     for cpu in range(4):  # two sockets' worth of last-level caches, two threads each
         files |= {
-            f"{CPU}/cpu{cpu}/topology/physical_package_id": str(cpu // 2), f"{CPU}/cpu{cpu}/topology/core_id": "0",
-            f"{CPU}/cpu{cpu}/cache/index0/level": "1", f"{CPU}/cpu{cpu}/cache/index0/size": "32K",
-            f"{CPU}/cpu{cpu}/cache/index0/type": "Data", f"{CPU}/cpu{cpu}/cache/index0/shared_cpu_list": str(cpu),
-            f"{CPU}/cpu{cpu}/cache/index3/level": "3", f"{CPU}/cpu{cpu}/cache/index3/size": "8M",
-            f"{CPU}/cpu{cpu}/cache/index3/type": "Unified", f"{CPU}/cpu{cpu}/cache/index3/shared_cpu_list": "0-1" if cpu < 2 else "2-3",
-            f"{CPU}/cpu{cpu}/cpufreq/scaling_governor": "powersave", f"{CPU}/cpu{cpu}/cpufreq/scaling_cur_freq": f"{1000 + cpu}000",
+            f"{CPU}/cpu{cpu}/topology/physical_package_id": str(cpu // 2),
+            f"{CPU}/cpu{cpu}/topology/core_id": "0",
+            f"{CPU}/cpu{cpu}/cache/index0/level": "1",
+            f"{CPU}/cpu{cpu}/cache/index0/size": "32K",
+            f"{CPU}/cpu{cpu}/cache/index0/type": "Data",
+            f"{CPU}/cpu{cpu}/cache/index0/shared_cpu_list": str(cpu),
+            f"{CPU}/cpu{cpu}/cache/index3/level": "3",
+            f"{CPU}/cpu{cpu}/cache/index3/size": "8M",
+            f"{CPU}/cpu{cpu}/cache/index3/type": "Unified",
+            f"{CPU}/cpu{cpu}/cache/index3/shared_cpu_list": "0-1" if cpu < 2 else "2-3",
+            f"{CPU}/cpu{cpu}/cpufreq/scaling_governor": "powersave",
+            f"{CPU}/cpu{cpu}/cpufreq/scaling_cur_freq": f"{1000 + cpu}000",
             f"{CPU}/cpu{cpu}/thermal_throttle/core_throttle_count": "2",
-        }  # fmt: skip
+        }
     system = SystemFiles(put(tmp_path, files))
     assert system.cpu_model() == "Invented 4c @ 3.00GHz" and system.virtual() and system.cores() == 2
     assert system.last_level_cache_kib() == 2 * 8192  # STREAM: the sum of all last-level caches
@@ -56,13 +67,25 @@ def test_conditions(tmp_path: Path) -> None:
 
 def test_a_bare_system_is_unknown_not_guessed(tmp_path: Path) -> None:
     system = SystemFiles(tmp_path)
-    for name in ("cores", "last_level_cache_kib", "memory_mib", "governor", "power", "temperature_c", "clock_mhz", "throttle_count", "load_milli", "ticks"):
+    for name in (
+        "cores",
+        "last_level_cache_kib",
+        "memory_mib",
+        "governor",
+        "power",
+        "temperature_c",
+        "clock_mhz",
+        "throttle_count",
+        "load_milli",
+        "ticks",
+    ):
         assert getattr(system, name)() is None, name
     assert not system.virtual()
 
 
 def test_shares_of_time() -> None:
-    # 1000 ticks passed: 300 idle, 100 stolen, 600 used; at 100 ticks a second 4 s of it own, so 200 are others'.
+    # 1000 ticks passed: 300 idle, 100 stolen, 600 used; at 100 ticks a second 4 s of it own, so 200 are
+    # others'.
     before, after = (0, 0, 0), (1000, 300, 100)
     assert stolen_permille(before, after) == 100 and others_permille(before, after, 4.0) == 200
     assert others_permille(None, after, 1.0) is None and stolen_permille(after, after) is None
@@ -72,13 +95,41 @@ def test_shares_of_time() -> None:
     ("device", "files", "expected"),
     [
         # sysfs-ata: class/ata_link/linkN/sata_spd, hw_sata_spd_limit
-        ("devices/pci0/ata3/host2/block/sda", {"devices/pci0/ata3/host2/block/sda/queue/rotational": "0", "class/ata_link/link3/sata_spd": "3.0 Gbps", "class/ata_link/link3/hw_sata_spd_limit": "6.0 Gbps"}, DriveLink(False, "sata", 30, 60)),
-        ("devices/pci0/ata1/host0/block/sda/sda2", {"devices/pci0/ata1/host0/block/sda/sda2/partition": "2", "devices/pci0/ata1/host0/block/sda/queue/rotational": "1", "class/ata_link/link1/sata_spd": "<unknown>"}, DriveLink(True, "sata")),
-        ("devices/pci0/nvme/nvme0/nvme0n1", {"devices/pci0/nvme/nvme0/nvme0n1/queue/rotational": "0"}, DriveLink(False, "nvme")),
-        ("devices/pci0/usb2/host9/block/sdb", {"devices/pci0/usb2/host9/block/sdb/queue/rotational": "1"}, DriveLink(True, "usb")),
-        ("devices/pci0/virtio1/block/vda", {"devices/pci0/virtio1/block/vda/queue/rotational": "1"}, DriveLink(None, "virtual")),
+        (
+            "devices/pci0/ata3/host2/block/sda",
+            {
+                "devices/pci0/ata3/host2/block/sda/queue/rotational": "0",
+                "class/ata_link/link3/sata_spd": "3.0 Gbps",
+                "class/ata_link/link3/hw_sata_spd_limit": "6.0 Gbps",
+            },
+            DriveLink(False, "sata", 30, 60),
+        ),
+        (
+            "devices/pci0/ata1/host0/block/sda/sda2",
+            {
+                "devices/pci0/ata1/host0/block/sda/sda2/partition": "2",
+                "devices/pci0/ata1/host0/block/sda/queue/rotational": "1",
+                "class/ata_link/link1/sata_spd": "<unknown>",
+            },
+            DriveLink(True, "sata"),
+        ),
+        (
+            "devices/pci0/nvme/nvme0/nvme0n1",
+            {"devices/pci0/nvme/nvme0/nvme0n1/queue/rotational": "0"},
+            DriveLink(False, "nvme"),
+        ),
+        (
+            "devices/pci0/usb2/host9/block/sdb",
+            {"devices/pci0/usb2/host9/block/sdb/queue/rotational": "1"},
+            DriveLink(True, "usb"),
+        ),
+        (
+            "devices/pci0/virtio1/block/vda",
+            {"devices/pci0/virtio1/block/vda/queue/rotational": "1"},
+            DriveLink(None, "virtual"),
+        ),
     ],
-)  # fmt: skip
+)
 def test_drive_link(tmp_path: Path, device: str, files: dict[str, str], expected: DriveLink) -> None:
     put(tmp_path, files)
     (tmp_path / device).mkdir(parents=True, exist_ok=True)
@@ -113,11 +164,17 @@ def test_full_drive_and_bad_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPat
     with pytest.raises(InputRefused, match="cannot be used"):
         TestFile(tmp_path / "nowhere", 64)
     with monkeypatch.context() as patch:
-        patch.setattr(storage.shutil, "disk_usage", lambda folder: type("Usage", (), {"total": 10**10, "free": 10**8}))
+        patch.setattr(
+            storage.shutil, "disk_usage", lambda folder: type("Usage", (), {"total": 10**10, "free": 10**8})
+        )
         with TestFile(tmp_path, 64) as file:
             assert file.facts().cache == "skipped" and file.facts().file_mib is None
     with monkeypatch.context() as patch:
-        patch.setattr(storage.os, "write", lambda handle, data: (_ for _ in ()).throw(OSError(28, "No space left on device")))
+        patch.setattr(
+            storage.os,
+            "write",
+            lambda handle, data: (_ for _ in ()).throw(OSError(28, "No space left on device")),
+        )
         with pytest.raises(InputRefused, match="No space left"):
             TestFile(tmp_path, 64).__enter__()
     assert list(tmp_path.iterdir()) == []

@@ -1,6 +1,7 @@
 """What each rule alone leaves, against brute force over whole small catalogues.
 
-Rules about parts (and the minimums): a candidate is left when the rule admits some combination with it. Rules about
+Rules about parts (and the minimums): a candidate is left when the rule admits some combination with it. Rules
+about
 buying: when the candidate alone, everything else kept, can be bought as the rule says.
 """
 
@@ -62,7 +63,9 @@ def _wished(problem: Problem, candidate: Candidate) -> bool:
 
     brief = problem.brief
     demanded = any(ids(c) & set(brief.including) for c in problem.slot(candidate.slot))
-    return not ids(candidate) & set(brief.without) and (not demanded or bool(ids(candidate) & set(brief.including)))
+    return not ids(candidate) & set(brief.without) and (
+        not demanded or bool(ids(candidate) & set(brief.including))
+    )
 
 
 def plain(problem: Problem, rule_id: str) -> RuleCount:
@@ -72,16 +75,23 @@ def plain(problem: Problem, rule_id: str) -> RuleCount:
     elif rule_id in BUYING:
         will_do = BUYING[rule_id]
         left = {
-            slot: {c.key for c in problem.slot(slot) if c.id is None or any(will_do(problem, o, c.quantity) for o in c.offers)}
+            slot: {
+                c.key
+                for c in problem.slot(slot)
+                if c.id is None or any(will_do(problem, o, c.quantity) for o in c.offers)
+            }
             for slot in COUNTED
         }
     else:
-        # What the rule says of parts, whether they can be bought together or not (one may be sold only inside a bundle).
+        # What the rule says of parts, whether they can be bought together or not (one may be sold only inside
+        # a bundle).
         rules = [rule(rule_id)]
         judged = Judged(problem, rules)
         for parts in combinations(problem):
             bare = Draft(parts, (), (), 0, time_ppm(problem, parts))
-            if judged.admits(parts) and (rule_id != "buying.minimums" or all(f.admits for f in judge(problem, bare, rules))):
+            if judged.admits(parts) and (
+                rule_id != "buying.minimums" or all(f.admits for f in judge(problem, bare, rules))
+            ):
                 for slot in COUNTED:
                     left[slot].add(parts.candidate(slot).key)
     return RuleCount(rule_id, len(left["board"]), len(left["cpu"]), len(left["memory"]))
@@ -104,7 +114,8 @@ def test_counts_equal_brute_force(instance: Instance) -> None:
 
 
 def test_what_only_case_analysis_rules_out() -> None:
-    """Without graphics of its own a processor gives no picture on either of two boards, so it is never left."""
+    """Without graphics of its own a processor gives no picture on either of two boards, so it is never
+    left."""
     survey = make_survey(pc=Pc(name="test PC", cpu_works=False))
     check(make_problem(survey, cpus=[CPU, replace(CPU, id="cpu-b", graphics_score=0)]))
 
@@ -131,16 +142,23 @@ def test_the_demo_catalogue_by_plain_loops() -> None:
     rest = tuple(next(c for c in problem.slot(slot) if c.kept) for slot in SLOTS[3:])
     left: dict[str, set[str]] = {slot: set() for slot in COUNTED}
     for picked in product(*(problem.slot(slot) for slot in COUNTED)):
-        if not all(c.key in left[c.slot] for c in picked) and 2 * now >= 7 * time_ppm(problem, Parts((*picked, *rest))):
+        if not all(c.key in left[c.slot] for c in picked) and 2 * now >= 7 * time_ppm(
+            problem, Parts((*picked, *rest))
+        ):
             for c in picked:
                 left[c.slot].add(c.key)
     assert left_by(problem, rule("buying.minimums")) == {slot: len(left[slot]) for slot in COUNTED}
 
 
 def test_a_board_in_a_set_with_a_processor_of_another_socket_is_left_by_the_rules_about_parts() -> None:
-    """The set cannot be used, and the board is sold nowhere else; the socket alone does not refuse it all the same."""
+    """The set cannot be used, and the board is sold nowhere else; the socket alone does not refuse it all the
+    same."""
     other = replace(CPU, id="cpu-b", socket="sock-2")
     offers = [Offer(part="cpu-a", seller="shop", price=1000), Offer(part="kit-a", seller="shop", price=1000)]
-    problem = make_problem(cpus=[CPU, other], offers=offers, bundles=[Bundle("set", "Set", "parts", (("board-a", 1), ("cpu-b", 1)), "shop", 1800)])
+    problem = make_problem(
+        cpus=[CPU, other],
+        offers=offers,
+        bundles=[Bundle("set", "Set", "parts", (("board-a", 1), ("cpu-b", 1)), "shop", 1800)],
+    )
     assert left_by(problem, rule("platform.socket"))["board"] == 2  # the kept one, and board-a beside cpu-a
     check(problem)

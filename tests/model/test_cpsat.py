@@ -9,11 +9,16 @@ import pytest
 
 # What a fresh process prints; each in a process of its own, since an import happens once.
 FRESH = {
-    "the model needs no pandas": ("import sys, partsolver.solve.recommend; print('pandas' in sys.modules)", "False"),
+    "the model needs no pandas": (
+        "import sys, partsolver.solve.recommend; print('pandas' in sys.modules)",
+        "False",
+    ),
     "whoever wants the series of variables gets the real pandas": (
-        "from partsolver.model.cpsat import cp_model; import pandas\n"
-        "found = cp_model.CpModel().new_bool_var_series('x', pandas.Index(['a', 'b']))\n"
-        "print(type(found) is pandas.Series, len(found))",
+        (
+            "from partsolver.model.cpsat import cp_model; import pandas\n"
+            "found = cp_model.CpModel().new_bool_var_series('x', pandas.Index(['a', 'b']))\n"
+            "print(type(found) is pandas.Series, len(found))"
+        ),
         "True 2",
     ),
     "pandas that is there already is used": (
@@ -21,16 +26,16 @@ FRESH = {
         "True",
     ),
     "a version that reads more of pandas while it loads gets all of it": (
-        "import sys\n"
-        "class Demanding:\n"
-        "    def find_spec(self, name, path, target=None):\n"
-        "        if name.endswith('.cp_model') and 'pandas' in sys.modules: sys.modules['pandas'].DataFrame\n"
-        "sys.meta_path.insert(0, Demanding())\n"
-        "from partsolver.model.cpsat import cp_model\n"
-        "print(cp_model.pd.__name__, sys.modules['pandas'] is cp_model.pd)",
+        (
+            "import sys\nclass Demanding:\n    def find_spec(self, name, path, target=None):\n        if"
+            " name.endswith('.cp_model') and 'pandas' in sys.modules:"
+            " sys.modules['pandas'].DataFrame\nsys.meta_path.insert(0, Demanding())\nfrom"
+            " partsolver.model.cpsat import cp_model\nprint(cp_model.pd.__name__, sys.modules['pandas'] is"
+            " cp_model.pd)"
+        ),
         "pandas True",
     ),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("name", FRESH)

@@ -1,4 +1,5 @@
-"""Candidates of one kind (plan/identity.py) are treated alike by every rule about parts: they differ only in facts that no rule reads."""
+"""Candidates of one kind (plan/identity.py) are treated alike by every rule about parts: they differ only in
+facts that no rule reads."""
 
 from __future__ import annotations
 
@@ -27,7 +28,10 @@ WORLDS = 1_500 if FULL else 120
 def said(problem: Problem, parts: Parts) -> dict[str, Any]:
     """By rule: what it needs, and whether it admits the parts without that."""
     draft = Draft(parts, (), (), 0, 0)
-    return {rule.ID: (needs_of(rule, parts, problem), all(f.admits for f in rule.admits(draft, problem))) for rule in RULES}
+    return {
+        rule.ID: (needs_of(rule, parts, problem), all(f.admits for f in rule.admits(draft, problem)))
+        for rule in RULES
+    }
 
 
 def record_of(candidate: Candidate) -> Any:
@@ -66,12 +70,18 @@ def test_twins_are_treated_alike(slot: SlotName, problems: list[Problem]) -> Non
             # As many other values as leave the kind the same.
             for field in fields(record):
                 # No other part of the world has the twin's id: what is remembered goes by ids.
-                value = f"twin-{next(number)}" if field.name == "id" else getattr(draw.choice(records), field.name)
+                value = (
+                    f"twin-{next(number)}"
+                    if field.name == "id"
+                    else getattr(draw.choice(records), field.name)
+                )
                 changed = replace(record, **{field.name: value})
                 named = named_parts(problem)
                 if changed != record and facts_of(with_record(own, changed), named) == facts_of(own, named):
                     record = changed
                     tried.add(field.name)
             twin = with_record(own, record)
-            assert said(problem, Parts(tuple(twin if c is own else c for c in parts.picked))) == said(problem, parts)
+            assert said(problem, Parts(tuple(twin if c is own else c for c in parts.picked))) == said(
+                problem, parts
+            )
     assert tried >= ({"id", "read_mbs"} if slot == "drive" else {"id"})

@@ -1,4 +1,5 @@
-"""The one place that runs CP-SAT: statuses, limits, reading values, and what this project relies on in ortools."""
+"""The one place that runs CP-SAT: statuses, limits, reading values, and what this project relies on in
+ortools."""
 
 from __future__ import annotations
 
@@ -103,7 +104,10 @@ def test_undecided_is_not_explained_as_impossible() -> None:
 def test_the_same_answer_for_every_seed_and_worker() -> None:
     built = build(make_problem(), all_rules())
     built.model.minimize(built.cost * 10**6 + built.time)
-    values = {solve(built.model, Limits(seed=seed, workers=workers, permute=permute)).objective for seed, workers, permute in ((1, 1, False), (9, 1, True), (3, 2, False))}
+    values = {
+        solve(built.model, Limits(seed=seed, workers=workers, permute=permute)).objective
+        for seed, workers, permute in ((1, 1, False), (9, 1, True), (3, 2, False))
+    }
     assert len(values) == 1
 
 

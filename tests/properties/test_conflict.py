@@ -1,4 +1,5 @@
-"""A "no" explained: the conflict is minimal and sufficient, ways out work and smaller changes do not. Brute force."""
+"""A "no" explained: the conflict is minimal and sufficient, ways out work and smaller changes do not. Brute
+force."""
 
 from __future__ import annotations
 
@@ -46,14 +47,17 @@ def check_conflict(problem: Problem, found: Why) -> None:
 
 
 def under(problem: Problem, rules: Sequence[Rule]) -> Problem:
-    """The problem without its demand for extras that only rules out of force may need (nobody can demand those)."""
+    """The problem without its demand for extras that only rules out of force may need (nobody can demand
+    those)."""
     demanded = [part for part in problem.brief.including if part in problem.extras]
     if not demanded:
         return problem
     needing: dict[str, set[str]] = {extra: set() for extra in demanded}
     for parts in combinations(problem):
         for other in all_rules():
-            for extra in {extra for need in needs_of(other, parts, problem) for extra, _ in need.options} & needing.keys():
+            for extra in {
+                extra for need in needs_of(other, parts, problem) for extra, _ in need.options
+            } & needing.keys():
                 needing[extra].add(other.ID)
     idle = {extra for extra, ids in needing.items() if not ids <= {r.ID for r in rules}}
     return with_brief(problem, including=tuple(part for part in problem.brief.including if part not in idle))
@@ -83,7 +87,9 @@ def with_way(problem: Problem, way: WayOut) -> Problem:
         field = "including" if way.what == "with" else "without"
         return changed(problem, **{field: tuple(p for p in getattr(brief, field) if p != way.value)}, **money)
     if way.what == "os":
-        return changed(problem, survey.model_copy(update={"os": survey.os.model_copy(update={"keep": False})}), **money)
+        return changed(
+            problem, survey.model_copy(update={"os": survey.os.model_copy(update={"keep": False})}), **money
+        )
     rows = tuple(row for row in getattr(survey, way.what) if row.name != way.value)
     return changed(problem, survey.model_copy(update={way.what: rows}), **money)
 
@@ -97,7 +103,9 @@ def check_ways(problem: Problem, found: Why) -> None:
             assert not possible(changed(problem, budget=format_amount(minor(way.value) - 1)))
         if way.kind == "need-by":
             assert not possible(changed(problem, need_by=datetime.date.fromisoformat(way.value) - DAY))
-    expected = [("replace", part, {"replace": (*problem.brief.replace, part)}) for part in ("psu", "case", "drive")]
+    expected = [
+        ("replace", part, {"replace": (*problem.brief.replace, part)}) for part in ("psu", "case", "drive")
+    ]
     expected += [("drop-wish", wish, {wish: None}) for wish in ("min_speedup", "min_memory_gb")]
     expected += [("budget", "budget", {"budget": None}), ("need-by", "need_by", {"need_by": None})]
     for kind, what, changes in expected:
@@ -109,15 +117,23 @@ def check_ways(problem: Problem, found: Why) -> None:
     if most is not None and alone is not None:
         most = format_amount(max(minor(most), alone - 1))
     for fact in BLOCKING:
-        if getattr(getattr(problem.survey, fact.table), fact.key) is None and ("answer", f"{fact.table}.{fact.key}") not in kinds:
+        if (
+            getattr(getattr(problem.survey, fact.table), fact.key) is None
+            and ("answer", f"{fact.table}.{fact.key}") not in kinds
+        ):
             for survey in answered(problem, fact):
-                assert not possible(changed(problem, survey, budget=most)), f"the answer to {fact.key} is missing"
+                assert not possible(changed(problem, survey, budget=most)), (
+                    f"the answer to {fact.key} is missing"
+                )
 
 
 def answered(problem: Problem, fact: Any) -> list[Any]:
     """The survey with each answer to a fact that can block a plan."""
     record = getattr(problem.survey, fact.table)
-    return [problem.survey.model_copy(update={fact.table: replace(record, **{fact.key: value})}) for value in fact.answers]
+    return [
+        problem.survey.model_copy(update={fact.table: replace(record, **{fact.key: value})})
+        for value in fact.answers
+    ]
 
 
 @SOME
@@ -147,13 +163,18 @@ def test_an_answer_lets_only_the_rules_named_for_it_allow_more(instance: Any, fa
         problem = changed(open_, survey)
         after = Judged(problem, others)
         for parts in combinations(problem):
-            same = Parts(tuple(next(c for c in open_.slot(own.slot) if c.key == own.key) for own in parts.picked))
+            same = Parts(
+                tuple(next(c for c in open_.slot(own.slot) if c.key == own.key) for own in parts.picked)
+            )
             for other in others:
                 (admitted, needs), (refused_too, needed_too) = after.of(other, parts), before.of(other, same)
                 assert refused_too or not admitted, (other.ID, parts.keys)
                 if admitted:
                     options = {need.key: need.options for need in needs}
-                    assert all(set(options[need.key]) <= set(need.options) for need in needed_too), (other.ID, parts.keys)
+                    assert all(set(options[need.key]) <= set(need.options) for need in needed_too), (
+                        other.ID,
+                        parts.keys,
+                    )
             assert time_ppm(problem, parts) == time_ppm(open_, same)
 
 
@@ -169,15 +190,26 @@ def test_possible_problems_have_no_conflict(instance) -> None:  # type: ignore[n
 
 # (what is changed, expected conflict): each "no" can be followed by hand.
 BY_HAND: dict[str, tuple[dict[str, Any], dict[str, Any], set[str]]] = {
-    "too little money for any faster part": ({}, {"budget": "9.00", "min_speedup": "1.1"}, {"buying.budget", "buying.minimums"}),
+    "too little money for any faster part": (
+        {},
+        {"budget": "9.00", "min_speedup": "1.1"},
+        {"buying.budget", "buying.minimums"},
+    ),
     "more memory wanted than any board takes": ({}, {"min_memory_gb": 256}, {"buying.minimums"}),
     "a part that is demanded does not fit the case": (
-        {"case": replace(CASE, max_board_depth_mm=200), "cpu": replace(CPU, id="kept-cpu", socket="sock-0", family="fam-0")},
+        {
+            "case": replace(CASE, max_board_depth_mm=200),
+            "cpu": replace(CPU, id="kept-cpu", socket="sock-0", family="fam-0"),
+        },
         {"including": ("board-a",)},
         {"fit.outline", "buying.excluded"},
     ),
-    "a maker's own power pinout": ({"psu": replace(PSU, pinout="own")}, {"including": ("board-a",)}, {"power.pinout", "buying.excluded"}),
-}  # fmt: skip
+    "a maker's own power pinout": (
+        {"psu": replace(PSU, pinout="own")},
+        {"including": ("board-a",)},
+        {"power.pinout", "buying.excluded"},
+    ),
+}
 
 
 @pytest.mark.parametrize("name", BY_HAND)
@@ -191,8 +223,13 @@ def test_conflicts_followed_by_hand(name: str) -> None:
 
 
 def test_the_earliest_day_that_does() -> None:
-    """Board and kit arrive on day 3, the processor is sent on day 8 and arrives on day 11; wanted by day 5."""
-    offers = [Offer(BOARD.id, "shop", 4000), Offer(KIT.id, "shop", 2000), Offer(CPU.id, "shop", 5000, available_on=TODAY + 8 * DAY)]
+    """Board and kit arrive on day 3, the processor is sent on day 8 and arrives on day 11; wanted by day
+    5."""
+    offers = [
+        Offer(BOARD.id, "shop", 4000),
+        Offer(KIT.id, "shop", 2000),
+        Offer(CPU.id, "shop", 5000, available_on=TODAY + 8 * DAY),
+    ]
     brief = Brief(budget="200.00", min_speedup="1.1", need_by=TODAY + 5 * DAY)
     problem = make_problem(brief=brief, offers=offers, sellers=[Seller("shop", "Shop", delivery_days=3)])
     found = why(problem)

@@ -32,7 +32,12 @@ def first(problem: Problem) -> Best | None:
         return None
     plan = outcome.plans[0]
     speed = problem.brief.goal == "speed"
-    return Best(outcome.provenance.least_time_ppm if speed else None, plan.draft.cost, -(-plan.power_mw // 1000), plan.parts.keys)
+    return Best(
+        outcome.provenance.least_time_ppm if speed else None,
+        plan.draft.cost,
+        -(-plan.power_mw // 1000),
+        plan.parts.keys,
+    )
 
 
 def same(ours: Best | None, theirs: Best | None) -> None:
@@ -43,7 +48,8 @@ def same(ours: Best | None, theirs: Best | None) -> None:
 
 
 def test_highs_small_program() -> None:
-    """The MCKP example of Gavalas' post (reference 8.5, values by enumeration): W 7 -> 5, 6 -> 4, 5 -> 3, 4 -> none."""
+    """The MCKP example of Gavalas' post (reference 8.5, values by enumeration): W 7 -> 5, 6 -> 4, 5 -> 3, 4
+    -> none."""
     for capacity, profit in ((7, 5), (6, 4), (5, 3), (4, None)):
         program = Program()
         a, b, c, d = (program.binary() for _ in range(4))
@@ -63,7 +69,14 @@ def test_demo_goal_speed() -> None:
 
 
 @pytest.mark.full
-@pytest.mark.parametrize("changes", [{"goal": "cost", "min_speedup": "1.5"}, {"use": "games", "budget": "180.00"}, {"resolution_percent": "0"}])
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"goal": "cost", "min_speedup": "1.5"},
+        {"use": "games", "budget": "180.00"},
+        {"resolution_percent": "0"},
+    ],
+)
 def test_demo_other_wishes(changes: dict[str, str]) -> None:
     problem = load_problem(None, None, changes)
     same(first(problem), Restated(problem).first())
@@ -79,7 +92,8 @@ def test_generated_catalogues(instance) -> None:  # type: ignore[no-untyped-def]
 @SOME
 @given(instances(bundles=True, survey_changes=1, goal="speed", min_speedup="1.2", budget="15.00"))
 def test_least_budget_is_exact(instance) -> None:  # type: ignore[no-untyped-def]
-    """A "no" for lack of money: the least budget that works equals HiGHS's least cost; one unit less does not do."""
+    """A "no" for lack of money: the least budget that works equals HiGHS's least cost; one unit less does not
+    do."""
     problem = instance.problem()
     least = Restated(problem, budget=False).least_cost()
     assume(least is not None and least > parse_amount("15.00"))
@@ -94,7 +108,8 @@ def test_least_budget_is_exact(instance) -> None:  # type: ignore[no-untyped-def
 
 
 def test_least_budget_of_the_base_parts() -> None:
-    """By hand: board 10.00, processor 10.01, memory 10.02 (the cooler comes in the processor's box): 30.03."""
+    """By hand: board 10.00, processor 10.01, memory 10.02 (the cooler comes in the processor's box):
+    30.03."""
     problem = make_problem(brief=Brief(budget="30.02", min_speedup="1.1"))
     assert Restated(problem, budget=False).least_cost() == 3003
     way = next(way for way in why(problem).ways_out if way.kind == "budget")

@@ -1,8 +1,9 @@
-"""Pruning and search lose nothing: plans with what is left of them, conflicts and trade-offs are those of every combination.
+"""Pruning and search lose nothing: plans with what is left of them, conflicts and trade-offs are those of
+every combination.
 
-``PARTSOLVER_FULL=1`` runs 5,000 drawn problems for each; the adversarial ones are drawn around ties, equal twins, parts that one
-beats in everything, and one cheap part of which there is a single piece. References: the model without pruning, and
-brute force over all combinations (tests/brute.py).
+``PARTSOLVER_FULL=1`` runs 5,000 drawn problems for each; the adversarial ones are drawn around ties, equal
+twins, parts that one beats in everything, and one cheap part of which there is a single piece. References:
+the model without pruning, and brute force over all combinations (tests/brute.py).
 """
 
 from __future__ import annotations
@@ -50,23 +51,47 @@ def adversarial(draw: st.DrawFn, most: int) -> Instance:
     kind = draw(st.sampled_from(["ties", "twins", "dominated", "fragile"]))
     thresholds = st.sampled_from([None, 3000, 6500, 9000])
     shops = tuple(
-        Seller(f"seller-{n}", f"Seller {n}", draw(st.sampled_from([0, 390, 490])), draw(thresholds), draw(st.sampled_from([0, 0, 2000])) if n else 0)
+        Seller(
+            f"seller-{n}",
+            f"Seller {n}",
+            draw(st.sampled_from([0, 390, 490])),
+            draw(thresholds),
+            draw(st.sampled_from([0, 0, 2000])) if n else 0,
+        )
         for n in range(draw(st.integers(1, 3)))
     )
     tables: dict[str, list[Any]] = {"boards": [], "cpus": [], "memory": [], "coolers": []}
     listed: list[Offer] = []
-    for table, base, stem, price in (("boards", BOARD, "board", 4000), ("cpus", CPU, "cpu", 3000), ("memory", KIT, "kit", 1500), ("coolers", COOLER, "cooler", 900)):
+    for table, base, stem, price in (
+        ("boards", BOARD, "board", 4000),
+        ("cpus", CPU, "cpu", 3000),
+        ("memory", KIT, "kit", 1500),
+        ("coolers", COOLER, "cooler", 900),
+    ):
         for n in range(draw(st.integers(2, most))):
-            part, own, stock = replace(base, id=f"{stem}-{n}", name=f"{stem} {n}"), price, draw(st.sampled_from([None, None, 1, 2]))
+            part, own, stock = (
+                replace(base, id=f"{stem}-{n}", name=f"{stem} {n}"),
+                price,
+                draw(st.sampled_from([None, None, 1, 2])),
+            )
             if kind == "ties":
                 # Other facts, the same speed, nearly the same price.
-                part = {"boards": lambda p: replace(p, sata_6g_ports=4 + draw(st.integers(0, 1))), "cpus": lambda p: replace(p, threads=8 + draw(st.integers(0, 1)))}.get(table, lambda p: p)(part)
+                part = {
+                    "boards": lambda p: replace(p, sata_6g_ports=4 + draw(st.integers(0, 1))),
+                    "cpus": lambda p: replace(p, threads=8 + draw(st.integers(0, 1))),
+                }.get(table, lambda p: p)(part)
                 own += draw(st.sampled_from([0, 0, 390]))
             elif kind == "twins":
                 own += 100 * draw(st.integers(0, 4))
             elif kind == "dominated" and n:
                 own += 500 * n
-                part = replace(part, serial_score=1500 - 100 * n) if table == "cpus" else replace(part, rate_mts=2133) if table == "memory" else part
+                part = (
+                    replace(part, serial_score=1500 - 100 * n)
+                    if table == "cpus"
+                    else replace(part, rate_mts=2133)
+                    if table == "memory"
+                    else part
+                )
             elif kind == "fragile":
                 own, stock = (price // 3, 1) if n == 0 else (price + 100 * draw(st.integers(0, 3)), stock)
             tables[table].append(part)
@@ -74,16 +99,53 @@ def adversarial(draw: st.DrawFn, most: int) -> Instance:
                 listed.append(Offer(part.id, shop.id, own + draw(st.sampled_from([0, 0, 50, 390])), stock))
     sets = []
     if draw(st.integers(0, 3)) == 0:
-        items = tuple(sorted({(draw(st.sampled_from(tables[t])).id, 1) for t in draw(st.sampled_from([("boards", "cpus"), ("cpus", "coolers"), ("boards", "memory")]))}))
-        sets.append(Bundle("set-0", "set", "parts", items, draw(st.sampled_from(shops)).id, 100 * draw(st.integers(20, 70)), draw(st.sampled_from([None, 1]))))
+        items = tuple(
+            sorted(
+                {
+                    (draw(st.sampled_from(tables[t])).id, 1)
+                    for t in draw(
+                        st.sampled_from([("boards", "cpus"), ("cpus", "coolers"), ("boards", "memory")])
+                    )
+                }
+            )
+        )
+        sets.append(
+            Bundle(
+                "set-0",
+                "set",
+                "parts",
+                items,
+                draw(st.sampled_from(shops)).id,
+                100 * draw(st.integers(20, 70)),
+                draw(st.sampled_from([None, 1])),
+            )
+        )
     tables["cpus"] = [replace(c, boxed_cooler=draw(st.booleans())) for c in tables["cpus"]]
     brief = Brief(
-        budget=draw(st.sampled_from(["95.00", "120.00", "400.00"])), goal=draw(st.sampled_from(["speed", "cost"])),
-        resolution_percent=draw(st.sampled_from(["0", "2.5"])), alternatives=draw(st.integers(1, 5)),
-        min_speedup=draw(st.sampled_from([None, "1.5", "1.9"])), min_memory_gb=draw(st.sampled_from([None, 16])),
-    )  # fmt: skip
+        budget=draw(st.sampled_from(["95.00", "120.00", "400.00"])),
+        goal=draw(st.sampled_from(["speed", "cost"])),
+        resolution_percent=draw(st.sampled_from(["0", "2.5"])),
+        alternatives=draw(st.integers(1, 5)),
+        min_speedup=draw(st.sampled_from([None, "1.5", "1.9"])),
+        min_memory_gb=draw(st.sampled_from([None, 16])),
+    )
     every: dict[str, Any] = {**tables, "sellers": shops, "offers": listed, "bundles": sets}
-    rows = {name: tuple(every.get(name, ())) for name in ("boards", "cpus", "memory", "coolers", "extras", "psus", "cases", "drives", "sellers", "offers", "bundles")}
+    rows = {
+        name: tuple(every.get(name, ()))
+        for name in (
+            "boards",
+            "cpus",
+            "memory",
+            "coolers",
+            "extras",
+            "psus",
+            "cases",
+            "drives",
+            "sellers",
+            "offers",
+            "bundles",
+        )
+    }
     return Instance(make_survey(), brief, rows)
 
 
@@ -92,10 +154,22 @@ def adversarial(draw: st.DrawFn, most: int) -> Instance:
 
 def seen(outcome: Outcome) -> Any:
     """All that is said of the plans."""
-    return outcome.status, outcome.provenance.least_time_ppm, [
-        (p.parts.keys, p.draft.cost, p.draft.time_ppm, p.step, p.stand_ins, p.exposure, tuple((ln.item, ln.quantity, ln.amount) for ln in p.draft.lines))
-        for p in outcome.plans
-    ]  # fmt: skip
+    return (
+        outcome.status,
+        outcome.provenance.least_time_ppm,
+        [
+            (
+                p.parts.keys,
+                p.draft.cost,
+                p.draft.time_ppm,
+                p.step,
+                p.stand_ins,
+                p.exposure,
+                tuple((ln.item, ln.quantity, ln.amount) for ln in p.draft.lines),
+            )
+            for p in outcome.plans
+        ],
+    )
 
 
 def check_plans(problem: Problem) -> None:
@@ -127,9 +201,15 @@ def check_left(problem: Problem) -> None:
         for left in plan.exposure:
             if left.stand_in is not None:
                 continue
-            others = [d for d in everything if all(c.id != left.part for c in d.parts.picked)] if left.part not in problem.brief.including else []
+            others = (
+                [d for d in everything if all(c.id != left.part for c in d.parts.picked)]
+                if left.part not in problem.brief.including
+                else []
+            )
             best = first(problem, others)
-            assert (left.time_ppm, left.cost) == ((None, None) if best is None else (best.time_ppm, best.cost)), left
+            assert (left.time_ppm, left.cost) == (
+                (None, None) if best is None else (best.time_ppm, best.cost)
+            ), left
 
 
 @SOME

@@ -35,15 +35,28 @@ def written(outcome: Outcome, problem: Problem) -> str:
     """Everything a person or a program sees of an answer."""
     shown = dump(report_json.recommendation(outcome, problem))
     everything = tuple(range(1, len(outcome.plans) + 1))
-    return shown + (report_text.recommendation(outcome, problem, everything) if outcome.plans else report_text.impossible(outcome, problem))
+    return shown + (
+        report_text.recommendation(outcome, problem, everything)
+        if outcome.plans
+        else report_text.impossible(outcome, problem)
+    )
 
 
 def ranked(outcome: Outcome) -> list[tuple[Any, ...]]:
     """The plans in order: parts, purchase, time, power, speed-up."""
     return [
-        (p.parts.keys, p.draft.cost, p.draft.time_ppm, p.power_mw, p.speedup, p.step, tuple((ln.item, ln.quantity, ln.amount) for ln in p.draft.lines), p.findings)
+        (
+            p.parts.keys,
+            p.draft.cost,
+            p.draft.time_ppm,
+            p.power_mw,
+            p.speedup,
+            p.step,
+            tuple((ln.item, ln.quantity, ln.amount) for ln in p.draft.lines),
+            p.findings,
+        )
         for p in outcome.plans
-    ]  # fmt: skip
+    ]
 
 
 def merit(plan: Plan, goal: str) -> tuple[int, int]:
@@ -72,7 +85,9 @@ def test_more_budget_is_never_worse(instance: Instance, one: str | None, other: 
         assert rich.plans, "a larger budget left no plan"
         assert merit(rich.plans[0], instance.brief.goal) <= merit(poor.plans[0], instance.brief.goal)
         if instance.brief.goal == "cost":
-            assert [r[:-1] for r in ranked(rich)] == [r[:-1] for r in ranked(poor)], "with the goal cost a larger budget changes nothing"
+            assert [r[:-1] for r in ranked(rich)] == [r[:-1] for r in ranked(poor)], (
+                "with the goal cost a larger budget changes nothing"
+            )
 
 
 @given(instances(goal="speed", resolution_percent="2.5"), st.sampled_from(BUDGETS[:-1]))
@@ -91,13 +106,18 @@ def test_removing_a_part_is_never_better(instance: Instance, data: st.DataObject
         assert merit(whole.plans[0], instance.brief.goal) <= merit(less.plans[0], instance.brief.goal)
 
 
-# With a resolution above 0 the steps are counted from the least time, and the part that reaches it may be in no plan
-# shown (a cheaper one shares its step): hence resolution 0 here, or the goal cost, which has no steps.
+# With a resolution above 0 the steps are counted from the least time, and the part that reaches it may be in
+# no plan shown (a cheaper one shares its step): hence resolution 0 here, or the goal cost, which has no
+# steps.
 @given(instances(resolution_percent="0"), st.data())
 def test_removing_an_unused_part_changes_nothing(instance: Instance, data: st.DataObject) -> None:
     whole = recommend(instance.problem())
     used = {part for plan in whole.plans for part in uses(plan)}
-    unused = [p for p in instance.parts() if p not in used and p not in (*instance.brief.without, *instance.brief.including)]
+    unused = [
+        p
+        for p in instance.parts()
+        if p not in used and p not in (*instance.brief.without, *instance.brief.including)
+    ]
     bundled = {item for b in instance.tables["bundles"] for item, _ in b.items if b.id in used}
     unused = [p for p in unused if p not in bundled]
     assume(unused)
@@ -108,8 +128,11 @@ def test_removing_an_unused_part_changes_nothing(instance: Instance, data: st.Da
 
 
 def _without_suggestions(outcome: Outcome) -> list[tuple[Any, ...]]:
-    """The plans without findings' suggestions (an adapter that could be bought is named, but not part of the plan)."""
-    return [(*row[:-1], tuple((f.rule, f.verdict, f.value, f.limit) for f in row[-1])) for row in ranked(outcome)]
+    """The plans without findings' suggestions (an adapter that could be bought is named, but not part of the
+    plan)."""
+    return [
+        (*row[:-1], tuple((f.rule, f.verdict, f.value, f.limit) for f in row[-1])) for row in ranked(outcome)
+    ]
 
 
 @given(instances(resolution_percent="0"), st.data())
@@ -134,7 +157,9 @@ def test_row_and_column_order_do_not_matter(instance: Instance, rng: random.Rand
         here = write_catalog(Path(folder) / "a", instance.tables)
         there = write_catalog(Path(folder) / "b", instance.tables)
         for table, rows in instance.tables.items():
-            (there / f"{table}.csv").write_text(shuffled(table_text(table, rows), rng), encoding="utf-8", newline="")
+            (there / f"{table}.csv").write_text(
+                shuffled(table_text(table, rows), rng), encoding="utf-8", newline=""
+            )
         first, second = (join(instance.survey, load_catalog(f), instance.brief) for f in (here, there))
     assert first.catalog.digest == second.catalog.digest
     assert written(answer(first), first) == written(answer(second), second)
@@ -159,9 +184,17 @@ def test_ids_do_not_matter(instance: Instance) -> None:
     assert plain.status == renamed.status
     for before, after in zip(plain.plans, renamed.plans, strict=True):
         assert [new.get(c.id or "", c.id) for c in before.parts.picked] == [c.id for c in after.parts.picked]
-        assert (before.draft.cost, before.draft.time_ppm, before.power_mw) == (after.draft.cost, after.draft.time_ppm, after.power_mw)
-        assert [(new.get(ln.item, ln.item), ln.amount) for ln in before.draft.lines] == [(ln.item, ln.amount) for ln in after.draft.lines]
-        assert [(f.rule, f.verdict, f.margin) for f in before.findings] == [(f.rule, f.verdict, f.margin) for f in after.findings]
+        assert (before.draft.cost, before.draft.time_ppm, before.power_mw) == (
+            after.draft.cost,
+            after.draft.time_ppm,
+            after.power_mw,
+        )
+        assert [(new.get(ln.item, ln.item), ln.amount) for ln in before.draft.lines] == [
+            (ln.item, ln.amount) for ln in after.draft.lines
+        ]
+        assert [(f.rule, f.verdict, f.margin) for f in before.findings] == [
+            (f.rule, f.verdict, f.margin) for f in after.findings
+        ]
 
 
 @given(instances())
@@ -174,7 +207,9 @@ def test_a_second_run_is_the_same_to_the_byte(instance: Instance) -> None:
 
 
 @given(instances(), st.integers(2, 1000), st.sampled_from([1, 2]), st.booleans())
-def test_seed_workers_and_search_order_do_not_matter(instance: Instance, seed: int, workers: int, permute: bool) -> None:
+def test_seed_workers_and_search_order_do_not_matter(
+    instance: Instance, seed: int, workers: int, permute: bool
+) -> None:
     problem = instance.problem()
     limits = Limits(seed=seed, workers=workers, permute=permute)
     assert ranked(recommend(problem)) == ranked(recommend(problem, limits))
@@ -210,12 +245,17 @@ def test_plans_are_different_and_in_order(instance: Instance) -> None:
     for plan in outcome.plans:
         watts = -(-plan.power_mw // 1000)
         ids = tuple(places[slot].index(plan.parts.candidate(slot).key) for slot in TIE_SLOTS)
-        first = (plan.step, plan.draft.cost) if instance.brief.goal == "speed" else (plan.draft.cost, plan.draft.time_ppm)
+        first = (
+            (plan.step, plan.draft.cost)
+            if instance.brief.goal == "speed"
+            else (plan.draft.cost, plan.draft.time_ppm)
+        )
         goals.append((*first, watts, ids))
     assert goals == sorted(goals)
     least = outcome.provenance.least_time_ppm
     if instance.brief.goal == "speed" and outcome.plans and least is not None:
-        # Step of design.md section 4: floor(100 (T - T*) / (resolution T*)); with resolution 0 the difference itself.
+        # Step of design.md section 4: floor(100 (T - T*) / (resolution T*)); with resolution 0 the difference
+        # itself.
         percent = Fraction(instance.brief.resolution_percent)
         for plan in outcome.plans:
             above = plan.draft.time_ppm - least
@@ -226,7 +266,9 @@ def test_plans_are_different_and_in_order(instance: Instance) -> None:
 @given(instances(alternatives=5))
 def test_cost_is_the_sum_of_its_lines(instance: Instance) -> None:
     for plan in recommend(instance.problem()).plans:
-        assert plan.draft.cost == sum(ln.amount for ln in plan.draft.lines) + sum(charge for _, charge in plan.draft.deliveries)
+        assert plan.draft.cost == sum(ln.amount for ln in plan.draft.lines) + sum(
+            charge for _, charge in plan.draft.deliveries
+        )
         for line in plan.draft.lines:
             if line.offer is not None:
                 assert line.amount == line.quantity * line.offer.price
@@ -243,11 +285,20 @@ def test_fewer_alternatives_are_the_head_of_more(instance: Instance) -> None:
 
 
 def _with_better_cpu(instance: Instance, cpu: str) -> Instance:
-    """The same catalogue with a twin of a processor that is faster at everything and cheaper at every seller."""
+    """The same catalogue with a twin of a processor that is faster at everything and cheaper at every
+    seller."""
     old = next(c for c in instance.tables["cpus"] if c.id == cpu)
-    twin = replace(old, id="cpu-9", name="cpu 9", serial_score=old.serial_score * 2, parallel_score=old.parallel_score * 2)
+    twin = replace(
+        old,
+        id="cpu-9",
+        name="cpu 9",
+        serial_score=old.serial_score * 2,
+        parallel_score=old.parallel_score * 2,
+    )
     offers = [replace(o, part="cpu-9", price=o.price - 1) for o in instance.tables["offers"] if o.part == cpu]
-    return instance.with_tables(cpus=(*instance.tables["cpus"], twin), offers=(*instance.tables["offers"], *offers))
+    return instance.with_tables(
+        cpus=(*instance.tables["cpus"], twin), offers=(*instance.tables["offers"], *offers)
+    )
 
 
 # Plain sellers and no bundles: below a free-delivery value, or outside a set, the cheaper part can cost more.
@@ -275,7 +326,8 @@ def test_a_cheaper_twin_takes_the_place(instance: Instance, data: st.DataObject)
     old = next(k for k in instance.tables["memory"] if k.id == kit)
     offers = [replace(o, part="kit-9", price=o.price - 1) for o in instance.tables["offers"] if o.part == kit]
     more = instance.with_tables(
-        memory=(*instance.tables["memory"], replace(old, id="kit-9", name="kit 9")), offers=(*instance.tables["offers"], *offers)
+        memory=(*instance.tables["memory"], replace(old, id="kit-9", name="kit 9")),
+        offers=(*instance.tables["offers"], *offers),
     )
     assert all(kit not in uses(plan) for plan in recommend(more.problem()).plans)
 
@@ -283,7 +335,8 @@ def test_a_cheaper_twin_takes_the_place(instance: Instance, data: st.DataObject)
 @pytest.mark.parametrize("goal", ["speed", "cost"])
 @given(data=st.data())
 def test_buying_nothing_is_always_a_candidate(goal: str, data: st.DataObject) -> None:
-    """Without wishes the PC as it is competes: with no money it is the whole answer (where the present parts work)."""
+    """Without wishes the PC as it is competes: with no money it is the whole answer (where the present parts
+    work)."""
     instance = data.draw(instances(survey_changes=0, wishes=False, goal=goal, budget="0.00"))
     outcome = recommend(instance.problem())
     assert [plan.parts.unchanged for plan in outcome.plans] == [True]

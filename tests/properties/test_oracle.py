@@ -1,7 +1,8 @@
-"""The ranked plans equal those of a brute-force oracle that is an independent statement of the whole job, plan for plan.
+"""The ranked plans equal those of a brute-force oracle that is an independent statement of the whole job,
+plan for plan.
 
-Number of worlds: ``PARTSOLVER_EXAMPLES`` (60 unless set; 2,000 with ``PARTSOLVER_FULL=1``), one third of them by
-hypothesis (they shrink), the others by number (they are independent of one another).
+Number of worlds: ``PARTSOLVER_EXAMPLES`` (60 unless set; 2,000 with ``PARTSOLVER_FULL=1``), one third of them
+by hypothesis (they shrink), the others by number (they are independent of one another).
 """
 
 from __future__ import annotations
@@ -25,7 +26,9 @@ def answer(problem: Problem) -> tuple[str, list[OraclePlan]]:
     """The product's status and plans in the oracle's words."""
     outcome = recommend(problem)
     plans = [
-        OraclePlan(plan.parts.keys, plan.draft.cost, plan.draft.time_ppm, plan.step, -(-plan.power_mw // 1000))
+        OraclePlan(
+            plan.parts.keys, plan.draft.cost, plan.draft.time_ppm, plan.step, -(-plan.power_mw // 1000)
+        )
         for plan in outcome.plans
     ]
     return outcome.status, plans
@@ -49,7 +52,9 @@ def test_ranked_plans_equal_the_oracle(world: World) -> None:
 
 
 @pytest.mark.parametrize("share", range(SHARES))
-def test_ranked_plans_of_numbered_worlds_equal_the_oracle(share: int, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_ranked_plans_of_numbered_worlds_equal_the_oracle(
+    share: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
     if share % 2:
         # Worlds are so small that the search for bounds would never be tried.
         monkeypatch.setattr("partsolver.search.prune.SMALL", 0)

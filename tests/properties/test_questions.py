@@ -1,4 +1,5 @@
-"""The ranking of open questions equals brute force: try every answer, solve without a solver, compare, sort."""
+"""The ranking of open questions equals brute force: try every answer, solve without a solver, compare,
+sort."""
 
 from __future__ import annotations
 
@@ -32,14 +33,21 @@ MORE = settings(max_examples=400 if FULL else 25)
 # Facts that may be unknown, each with plausible answers in partsolver.explain.answers.
 UNKNOWN: dict[str, dict[str, Any]] = {
     "psu.cpu_plugs": {"psu": replace(PSU, cpu_plugs=None)},
-    "psu.pinout": {"psu": replace(PSU, pinout=None), "pc": Pc(name="test PC", brand=True, board_works=True, cpu_works=True, memory_works=True, always_on=False)},
+    "psu.pinout": {
+        "psu": replace(PSU, pinout=None),
+        "pc": Pc(
+            name="test PC", brand=True, board_works=True, cpu_works=True, memory_works=True, always_on=False
+        ),
+    },
     "psu.rated_w": {"psu": replace(PSU, rated_w=None)},
     "psu.rail_12v_ma": {"psu": replace(PSU, rail_12v_ma=None, combined_12v_ma=None, rated_w=None)},
     "case.max_board_depth_mm": {"case": replace(CASE, max_board_depth_mm=None)},
     "case.max_cooler_height_mm": {"case": replace(CASE, max_cooler_height_mm=None)},
     "cpu.year": {"cpu": replace(OLD_CPU, year=None, serial_score=None, parallel_score=None)},
     "drive:ssd.start_mode": {"drives": (SYSTEM_DRIVE.model_copy(update={"start_mode": None}),)},
-    "display:monitor.inputs": {"displays": (Display(name="monitor", width_px=1680, height_px=1050, refresh_hz=60),)},
+    "display:monitor.inputs": {
+        "displays": (Display(name="monitor", width_px=1680, height_px=1050, refresh_hz=60),)
+    },
     "device": {"devices": (), "unlisted": ("device",)},
     "os.licence": {"os": OperatingSystem(family="desktop-2015")},
 }
@@ -64,8 +72,13 @@ def hoping(problem: Problem, paths: Sequence[str]) -> Problem:
 
 
 def standing(known: Problem, everything: list[Draft], today: Draft) -> int | None:
-    """Time of today's parts (with whatever cooler) in an answered problem; None when they do not stand there."""
-    here = [d for d in everything if all(d.parts.candidate(s).key == today.parts.candidate(s).key for s in SLOTS if s != "cooler")]
+    """Time of today's parts (with whatever cooler) in an answered problem; None when they do not stand
+    there."""
+    here = [
+        d
+        for d in everything
+        if all(d.parts.candidate(s).key == today.parts.candidate(s).key for s in SLOTS if s != "cooler")
+    ]
     return min((d.time_ppm for d in here), default=None)
 
 
@@ -103,9 +116,13 @@ def value(problem: Problem, question: OpenQuestion, today: Draft | None) -> Row:
 
 def blocked(problem: Problem, wanted: Draft) -> bool:
     """Whether a guess would be needed that could destroy parts of this draft."""
-    picked = [next((c for c in problem.slot(s) if c.key == wanted.parts.candidate(s).key), None) for s in SLOTS]
+    picked = [
+        next((c for c in problem.slot(s) if c.key == wanted.parts.candidate(s).key), None) for s in SLOTS
+    ]
     parts = Parts(tuple(c for c in picked if c is not None))
-    return len(parts.picked) == len(SLOTS) and any(f.blocks for f in judge(problem, replace(wanted, parts=parts), all_rules()))
+    return len(parts.picked) == len(SLOTS) and any(
+        f.blocks for f in judge(problem, replace(wanted, parts=parts), all_rules())
+    )
 
 
 def smallest(paths: Sequence[str], enough: Any) -> list[tuple[str, ...]]:
@@ -127,8 +144,14 @@ def check(problem: Problem) -> list[tuple[str, int, int, int]]:
     group = [v.path for v in found.values if v.needed]
     assert [v.path for v in found.values[: len(group)]] == group  # they come first
 
-    blockers = smallest(paths, lambda subset: not blocked(hoping(problem, subset), wanted)) if wanted else [()]
-    tellers = smallest(paths, lambda subset: present_time_ppm(hoping(problem, subset)) is not None) if wanted else [()]
+    blockers = (
+        smallest(paths, lambda subset: not blocked(hoping(problem, subset), wanted)) if wanted else [()]
+    )
+    tellers = (
+        smallest(paths, lambda subset: present_time_ppm(hoping(problem, subset)) is not None)
+        if wanted
+        else [()]
+    )
     assert set(group) in [{*a, *b} for a in blockers for b in tellers]
 
     settled = hoping(problem, group)
@@ -156,7 +179,11 @@ def uncertain(draw: st.DrawFn) -> Problem:
     for path in draw(st.lists(st.sampled_from(sorted(UNKNOWN)), min_size=1, max_size=4, unique=True)):
         for table, value in UNKNOWN[path].items():
             if table == "psu":  # several facts of the supply may be unknown together
-                empty = {key: None for key in ("cpu_plugs", "pinout", "rated_w", "rail_12v_ma", "combined_12v_ma") if getattr(value, key) is None}
+                empty = {
+                    key: None
+                    for key in ("cpu_plugs", "pinout", "rated_w", "rail_12v_ma", "combined_12v_ma")
+                    if getattr(value, key) is None
+                }
                 value = replace(survey.psu, **empty)
             survey = survey.model_copy(update={table: value})
     return replace(instance, survey=survey).problem()
@@ -169,24 +196,48 @@ def test_ranking_equals_brute_force(problem: Problem) -> None:
 
 
 def test_by_hand() -> None:
-    """An unknown CPU plug blocks every new board; the depth of the case changes nothing here (the board is 220 mm deep
-    and answers are 200, 230, 260 mm: at 200 mm it does not fit)."""
-    survey = make_survey(psu=replace(PSU, cpu_plugs=None), os=OperatingSystem(family="none", licence="none-needed"))
+    """An unknown CPU plug blocks every new board; the depth of the case changes nothing here (the board is
+    220 mm deep and answers are 200, 230, 260 mm: at 200 mm it does not fit)."""
+    survey = make_survey(
+        psu=replace(PSU, cpu_plugs=None), os=OperatingSystem(family="none", licence="none-needed")
+    )
     ranked = check(make_problem(survey, Brief(budget="200.00", alternatives=1, min_speedup="1.1")))
     assert ranked[0][0] == "psu.cpu_plugs" and ranked[0][1] > 0
-    known = check(make_problem(make_survey(case=replace(CASE, max_board_depth_mm=None)), Brief(budget="200.00", alternatives=1)))
+    known = check(
+        make_problem(
+            make_survey(case=replace(CASE, max_board_depth_mm=None)), Brief(budget="200.00", alternatives=1)
+        )
+    )
     assert known[0][0] == "case.max_board_depth_mm" and known[0][1] == 3003
 
 
 def test_what_blocks_together_comes_first_in_one_group() -> None:
-    """Pin order, both plugs and the strength of the supply are unknown, and the processor's year: no answer alone lets
-    a new board in, and none alone tells a speed-up, so all five are needed. Either rating or rail is enough."""
-    psu = replace(PSU, pinout=None, main_plug=None, cpu_plugs=None, rated_w=None, rail_12v_ma=None, combined_12v_ma=None)
-    survey = make_survey(psu=psu, pc=UNKNOWN["psu.pinout"]["pc"], cpu=UNKNOWN["cpu.year"]["cpu"], case=replace(CASE, max_board_depth_mm=None))
+    """Pin order, both plugs and the strength of the supply are unknown, and the processor's year: no answer
+    alone lets a new board in, and none alone tells a speed-up, so all five are needed. Either rating or rail
+    is enough."""
+    psu = replace(
+        PSU, pinout=None, main_plug=None, cpu_plugs=None, rated_w=None, rail_12v_ma=None, combined_12v_ma=None
+    )
+    survey = make_survey(
+        psu=psu,
+        pc=UNKNOWN["psu.pinout"]["pc"],
+        cpu=UNKNOWN["cpu.year"]["cpu"],
+        case=replace(CASE, max_board_depth_mm=None),
+    )
     found = question_values(make_problem(survey, Brief(budget="200.00", alternatives=1)))
-    assert {v.path for v in found.needed} == {"psu.pinout", "psu.main_plug", "psu.cpu_plugs", "psu.rail_12v_ma", "cpu.year"}
+    assert {v.path for v in found.needed} == {
+        "psu.pinout",
+        "psu.main_plug",
+        "psu.cpu_plugs",
+        "psu.rail_12v_ma",
+        "cpu.year",
+    }
     assert found.today is not None and found.today.parts.board_kept and found.today.speedup is None
-    assert found.supposed is not None and not found.supposed.parts.board_kept and found.supposed.speedup is not None
+    assert (
+        found.supposed is not None
+        and not found.supposed.parts.board_kept
+        and found.supposed.speedup is not None
+    )
     assert found.values[5].path == "case.max_board_depth_mm"  # at risk once the group is answered
 
 
@@ -199,9 +250,17 @@ def blank(survey: Survey, path: str) -> Survey:
     if not key:
         return survey.model_copy(update={f"{table}s": (), "unlisted": (table,)})
     if table == "pc":
-        return survey.model_copy(update={"pc": Pc(**{k: v for k in survey.pc.model_fields_set if k != key for v in [getattr(survey.pc, k)]})})
+        return survey.model_copy(
+            update={
+                "pc": Pc(
+                    **{k: v for k in survey.pc.model_fields_set if k != key for v in [getattr(survey.pc, k)]}
+                )
+            }
+        )
     if table == "drive":
-        return survey.model_copy(update={"drives": tuple(d.model_copy(update={key: None}) for d in survey.drives)})
+        return survey.model_copy(
+            update={"drives": tuple(d.model_copy(update={key: None}) for d in survey.drives)}
+        )
     record = getattr(survey, table)
     return survey if record is None else survey.model_copy(update={table: replace(record, **{key: None})})
 
@@ -209,25 +268,36 @@ def blank(survey: Survey, path: str) -> Survey:
 def test_the_list_of_favourable_facts_names_questions() -> None:
     for path in FAVOURABLE:
         paths = [q.path for q in open_questions(blank(make_survey(), path))]
-        assert any(p == path or (p.startswith("drive:") and p.endswith(path.partition(".")[2])) for p in paths), path
+        assert any(
+            p == path or (p.startswith("drive:") and p.endswith(path.partition(".")[2])) for p in paths
+        ), path
 
 
 @MORE
 # Plain sellers: what an answer makes necessary may lift an order to its least value, or to free delivery.
-@given(instances(most=2, survey_changes=2, wishes=False, alternatives=1, plain=True), st.sampled_from(sorted(FAVOURABLE)))
+@given(
+    instances(most=2, survey_changes=2, wishes=False, alternatives=1, plain=True),
+    st.sampled_from(sorted(FAVOURABLE)),
+)
 def test_an_answer_to_a_favourable_fact_only_takes_away(instance: Instance, path: str) -> None:
-    """Every plan of every answered problem exists in the open one, at most as dear, at most as slow, drawing no more."""
+    """Every plan of every answered problem exists in the open one, at most as dear, at most as slow, drawing
+    no more."""
     problem = replace(instance, survey=blank(instance.survey, path)).problem()
     key = path.partition(".")[2] or path
     before = {draft.parts.keys: draft for draft in drafts(problem)}
     for question in open_questions(problem.survey):
-        if question.path == path or (question.path.startswith("drive:") and path.startswith("drive.") and question.path.endswith(f".{key}")):
+        if question.path == path or (
+            question.path.startswith("drive:")
+            and path.startswith("drive.")
+            and question.path.endswith(f".{key}")
+        ):
             for answer in question.answers:
                 known = changed(problem, survey=question.answered(answer))
                 for draft in drafts(known):
                     other = before.get(draft.parts.keys)
                     assert other is not None, (path, answer, draft.parts.keys)
-                    assert (other.cost, other.time_ppm) <= (draft.cost, draft.time_ppm) and other.time_ppm <= draft.time_ppm
+                    assert (other.cost, other.time_ppm) <= (
+                        draft.cost,
+                        draft.time_ppm,
+                    ) and other.time_ppm <= draft.time_ppm
                     assert total_load(problem, other.parts).mw <= total_load(known, draft.parts).mw
-
-

@@ -44,7 +44,8 @@ def used(plan: Plan) -> set[str]:
 
 
 def bought(plan: Plan, demanded: Sequence[str] = ()) -> list[str]:
-    """Parts and extras bought one by one, those left out that the brief demands (they cannot be gone as well)."""
+    """Parts and extras bought one by one, those left out that the brief demands (they cannot be gone as
+    well)."""
     return sorted({line.item for line in plan.draft.lines if line.bundle is None} - set(demanded))
 
 
@@ -54,7 +55,11 @@ def test_nothing_changed(instance: Instance) -> None:
     file, plan = stored(instance.problem())
     again = replan(file)
     assert again.new is not None and again.still_stands and again.changes == () and again.stand_in is None
-    assert (again.new.parts.keys, again.new.draft.cost, again.new.draft.lines) == (plan.parts.keys, plan.draft.cost, plan.draft.lines)
+    assert (again.new.parts.keys, again.new.draft.cost, again.new.draft.lines) == (
+        plan.parts.keys,
+        plan.draft.cost,
+        plan.draft.lines,
+    )
     assert (again.old.parts.keys, again.old.draft.cost) == (plan.parts.keys, plan.draft.cost)
 
 
@@ -72,7 +77,9 @@ def test_a_part_gone_is_never_in_the_new_plan(instance: Instance) -> None:
             assert part not in used(again.new)
             assert again.new.parts.keys == best.parts.keys and again.new.draft.cost == best.cost
             changed = {c.slot for c in again.changes}
-            assert changed == {s for s, a, b in zip(SLOTS, plan.parts.keys, again.new.parts.keys, strict=True) if a != b}
+            assert changed == {
+                s for s, a, b in zip(SLOTS, plan.parts.keys, again.new.parts.keys, strict=True) if a != b
+            }
         check_stand_in(again.problem, plan, part, again.stand_in)
 
 
@@ -82,7 +89,12 @@ def check_stand_in(problem: Problem, old: Plan, part: str, found: Plan | None) -
     swaps = []
     for draft in drafts(problem):
         changed = [s for s in SLOTS if draft.parts.candidate(s).key != old.parts.candidate(s).key]
-        if slots and changed == slots and draft.parts.candidate(slots[0]).id is not None and terms_ppm(problem, draft.parts) == terms_ppm(problem, old.parts):
+        if (
+            slots
+            and changed == slots
+            and draft.parts.candidate(slots[0]).id is not None
+            and terms_ppm(problem, draft.parts) == terms_ppm(problem, old.parts)
+        ):
             swaps.append(draft)
     assert (found is None) == (not swaps), "a stand-in exists exactly when one swap does"
     if found is not None:
@@ -110,13 +122,18 @@ def test_another_price(instance: Instance) -> None:
     for part in bought(plan)[:2]:
         again = replan(file, prices={part: "77.77"})
         best = first(again.problem, list(drafts(again.problem)))
-        assert (None if again.new is None else again.new.parts.keys) == (None if best is None else best.parts.keys)
+        assert (None if again.new is None else again.new.parts.keys) == (
+            None if best is None else best.parts.keys
+        )
 
 
 def test_stand_in_by_hand() -> None:
     """Kit A sells out; kit B has the same facts and costs 1.50 more: all else stays."""
     twin = replace(KIT, id="kit-b", name="Kit B")
-    offers = [Offer(part, "shop", price) for part, price in ((BOARD.id, 4000), (CPU.id, 5000), (KIT.id, 2000), (twin.id, 2150))]
+    offers = [
+        Offer(part, "shop", price)
+        for part, price in ((BOARD.id, 4000), (CPU.id, 5000), (KIT.id, 2000), (twin.id, 2150))
+    ]
     problem = make_problem(memory=[KIT, twin], offers=offers, brief=Brief(budget="200.00", alternatives=1))
     file, plan = stored(problem)
     assert "kit-a" in bought(plan)

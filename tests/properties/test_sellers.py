@@ -1,8 +1,8 @@
 """The choice of sellers: plain search and CP-SAT against every assignment (small) and HiGHS (larger).
 
-The family is "internet shopping optimisation" (Blazewicz, Kovalyov, Musial, Urbanski, Wojciechowski: Int. J. Appl.
-Math. Comput. Sci. 20(2), 2010, 385-390): each line from one seller, a delivery charge per seller used; here with a
-value from which delivery is free, least orders, stock and sets.
+The family is "internet shopping optimisation" (Blazewicz, Kovalyov, Musial, Urbanski, Wojciechowski: Int. J.
+Appl. Math. Comput. Sci. 20(2), 2010, 385-390): each line from one seller, a delivery charge per seller used;
+here with a value from which delivery is free, least orders, stock and sets.
 """
 
 from __future__ import annotations
@@ -23,9 +23,11 @@ from support import BOARD, COOLER, CPU, KIT, make_problem, pick
 from partsolver.catalog.records import Bundle, Extra, Offer, Seller
 from partsolver.model.build import build
 from partsolver.model.solve import Limits, solve
+from partsolver.plan.allowed import Allowed
+from partsolver.plan.bundles import bundle_group, purchase_group
 from partsolver.plan.complete import all_needs, allowed_by, buy, complete
 from partsolver.plan.draft import Need
-from partsolver.plan.purchase import Allowed, Basket, bundle_group, cheapest, purchase_group, with_cooler
+from partsolver.plan.purchase import Basket, cheapest, with_cooler
 from partsolver.problem.candidates import SLOTS, Parts
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules, rule
@@ -42,23 +44,40 @@ class Market:
         draw = random.Random(seed)
         shops = [
             Seller(
-                f"shop-{n}", f"Shop {n}", draw.choice([0, 300, 490, 650]), draw.choice([None, None, 3000, 6000, 9000]),
+                f"shop-{n}",
+                f"Shop {n}",
+                draw.choice([0, 300, 490, 650]),
+                draw.choice([None, None, 3000, 6000, 9000]),
                 draw.choice([0, 0, 0, 1500, 4000]),
             )
             for n in range(sellers)
-        ]  # fmt: skip
+        ]
         goods = [Extra(f"extra-{n}", f"Extra {n}", kind="fan-splitter") for n in range(extras)]
         base = {BOARD.id: 4000, CPU.id: 5000, KIT.id: 2500, COOLER.id: 1800, **{e.id: 900 for e in goods}}
         listed = [
-            Offer(part, shop.id, max(100, price + draw.randint(-700, 700)), draw.choice([None, None, 1, 2, 3]))
+            Offer(
+                part, shop.id, max(100, price + draw.randint(-700, 700)), draw.choice([None, None, 1, 2, 3])
+            )
             for part, price in base.items()
             for shop in draw.sample(shops, min(offers, sellers))
         ]
         sets = []
         for number in range(bundles):
-            items = sorted(draw.sample([(BOARD.id, 1), (CPU.id, 1), (KIT.id, 2), (COOLER.id, 1)], draw.randint(2, 3)))
+            items = sorted(
+                draw.sample([(BOARD.id, 1), (CPU.id, 1), (KIT.id, 2), (COOLER.id, 1)], draw.randint(2, 3))
+            )
             price = sum(base[item] * n for item, n in items) - draw.randint(0, 1500)
-            sets.append(Bundle(f"set-{number}", "set", "parts", tuple(items), draw.choice(shops).id, price, draw.choice([None, 1, 0])))
+            sets.append(
+                Bundle(
+                    f"set-{number}",
+                    "set",
+                    "parts",
+                    tuple(items),
+                    draw.choice(shops).id,
+                    price,
+                    draw.choice([None, 1, 0]),
+                )
+            )
         self.problem: Problem = make_problem(sellers=shops, extras=goods, offers=listed, bundles=sets)
         self.parts: Parts = pick(self.problem, cooler=COOLER.id, memory=f"{KIT.id}*2")
         self.needs: list[Need] = []
@@ -74,11 +93,19 @@ class Market:
             if c.id is not None and purchase_group(c) not in held
         ]
         offers = self.problem.extra_offers
-        return lines + [Wanted(tuple((e, n, o) for e, n in need.options for o in offers[e])) for need in self.needs]
+        return lines + [
+            Wanted(tuple((e, n, o) for e, n in need.options for o in offers[e])) for need in self.needs
+        ]
 
     def sets(self) -> list[Bundle]:
         groups = {purchase_group(c) for c in self.parts.picked if c.id is not None}
-        return [b for b in self.problem.bundles if b.stock != 0 and groups >= set(bundle_group(self.problem, b)) and len(bundle_group(self.problem, b)) == len(b.items)]
+        return [
+            b
+            for b in self.problem.bundles
+            if b.stock != 0
+            and groups >= set(bundle_group(self.problem, b))
+            and len(bundle_group(self.problem, b)) == len(b.items)
+        ]
 
     def brute(self) -> int | None:
         """Least cost over all sets and all assignments."""
@@ -90,7 +117,12 @@ class Market:
                     started: dict[str, int] = {}
                     for b in chosen:
                         started[b.seller] = started.get(b.seller, 0) + b.price
-                    costs += [cost for cost, _ in assignments(self.wanted(set(held)), dict(self.problem.sellers), started)]
+                    costs += [
+                        cost
+                        for cost, _ in assignments(
+                            self.wanted(set(held)), dict(self.problem.sellers), started
+                        )
+                    ]
         return min(costs, default=None)
 
     def highs(self) -> int | None:
@@ -101,7 +133,9 @@ class Market:
         columns = {b.id: shop.bundle(b.seller, b.price) for b in self.sets()}
         for c in self.parts.picked:
             if c.id is not None:
-                holding = [columns[b.id] for b in self.sets() if purchase_group(c) in bundle_group(self.problem, b)]
+                holding = [
+                    columns[b.id] for b in self.sets() if purchase_group(c) in bundle_group(self.problem, b)
+                ]
                 shop.line([(c.id, c.quantity, o) for o in c.offers], {one: 1}, holding)
         for line in self.wanted({purchase_group(c) for c in self.parts.picked if c.id is not None}):
             shop.line(line.ways, {one: 1})
@@ -153,7 +187,9 @@ def test_baskets_add_up(seed: int) -> None:
     if basket is None:
         assert market.brute() is None
         return
-    assert sum(ln.amount for ln in basket.lines) + sum(charge for _, charge in basket.deliveries) == basket.cost
+    assert (
+        sum(ln.amount for ln in basket.lines) + sum(charge for _, charge in basket.deliveries) == basket.cost
+    )
     taken: dict[Offer, int] = {}
     for line in basket.lines:
         if line.offer is not None:
@@ -172,7 +208,12 @@ def shop_pair(offers: Sequence[Offer], sellers: Sequence[Seller]) -> Basket:
 def test_a_dearer_part_at_a_shop_already_in_the_order_wins() -> None:
     """Board and kit only at A; the processor costs 2.00 less at B, but B charges 4.90 for delivery."""
     sellers = [Seller("a", "A", delivery=490), Seller("b", "B", delivery=490)]
-    offers = [Offer(BOARD.id, "a", 4000), Offer(KIT.id, "a", 2000), Offer(CPU.id, "a", 5200), Offer(CPU.id, "b", 5000)]
+    offers = [
+        Offer(BOARD.id, "a", 4000),
+        Offer(KIT.id, "a", 2000),
+        Offer(CPU.id, "a", 5200),
+        Offer(CPU.id, "b", 5000),
+    ]
     assert shop_pair(offers, sellers).cost == 4000 + 2000 + 5200 + 490
     # From a difference above the delivery charge on, B wins.
     dearer = [*offers[:2], Offer(CPU.id, "a", 5491), offers[3]]
@@ -182,17 +223,29 @@ def test_a_dearer_part_at_a_shop_already_in_the_order_wins() -> None:
 def test_free_delivery_from_a_value_pulls_a_dearer_part_in() -> None:
     """A delivers free from 112.00: the dearer processor there reaches it."""
     sellers = [Seller("a", "A", delivery=490, free_from=11200), Seller("b", "B", delivery=0)]
-    offers = [Offer(BOARD.id, "a", 4000), Offer(KIT.id, "a", 2000), Offer(CPU.id, "a", 5200), Offer(CPU.id, "b", 5000)]
+    offers = [
+        Offer(BOARD.id, "a", 4000),
+        Offer(KIT.id, "a", 2000),
+        Offer(CPU.id, "a", 5200),
+        Offer(CPU.id, "b", 5000),
+    ]
     assert shop_pair(offers, sellers).cost == 11200
     assert shop_pair([*offers[:2], Offer(CPU.id, "a", 5199), offers[3]], sellers).cost == 11000 + 490
 
 
 @pytest.mark.parametrize("seed", range(400 if FULL else 25))
 def test_of_many_coolers_and_pastes_the_whole_order_is_cheapest(seed: int) -> None:
-    """A cooler, and the paste that some need, as a shop lists them by the dozen: least orders, free deliveries, short stock."""
+    """A cooler, and the paste that some need, as a shop lists them by the dozen: least orders, free
+    deliveries, short stock."""
     draw = random.Random(seed)
     shops = [
-        Seller(f"shop-{n}", "Shop", draw.choice([0, 100, 490]), draw.choice([None, None, 4000, 6500, 9000]), draw.choice([0, 0, 0, 1200]))
+        Seller(
+            f"shop-{n}",
+            "Shop",
+            draw.choice([0, 100, 490]),
+            draw.choice([None, None, 4000, 6500, 9000]),
+            draw.choice([0, 0, 0, 1200]),
+        )
         for n in range(4)
     ]
     coolers = [replace(COOLER, id=f"cooler-{n}", paste_included=draw.choice([True, False])) for n in range(9)]
@@ -200,42 +253,86 @@ def test_of_many_coolers_and_pastes_the_whole_order_is_cheapest(seed: int) -> No
     offers = [
         Offer(part, shop.id, max(50, price + step * draw.randint(-7, 7)), draw.choice([None, 1, 30]))
         for part, price, step in [
-            (BOARD.id, 4000, 100), (CPU.id, 2000, 100), (KIT.id, 2500, 100),
-            *((cooler.id, 900, 100) for cooler in coolers), *((paste.id, 400, 50) for paste in pastes),
+            (BOARD.id, 4000, 100),
+            (CPU.id, 2000, 100),
+            (KIT.id, 2500, 100),
+            *((cooler.id, 900, 100) for cooler in coolers),
+            *((paste.id, 400, 50) for paste in pastes),
         ]
         for shop in draw.sample(shops, 2)
-    ]  # fmt: skip
+    ]
     demanded = draw.choice([(), (), ("paste-3",)])
-    problem = make_problem(brief=Brief(including=demanded), cpus=[replace(CPU, boxed_cooler=False)], coolers=coolers, extras=pastes, sellers=shops, offers=offers)
+    problem = make_problem(
+        brief=Brief(including=demanded),
+        cpus=[replace(CPU, boxed_cooler=False)],
+        coolers=coolers,
+        extras=pastes,
+        sellers=shops,
+        offers=offers,
+    )
     rules, parts = all_rules(), pick(problem)
     allowed = allowed_by(problem, rules)
     costs = [
-        (basket.cost, place) for place, c in enumerate(problem.slot("cooler"))
-        if c.id is not None and (basket := everything(problem, with_cooler(parts, c), rules, allowed)) is not None
-    ]  # fmt: skip
+        (basket.cost, place)
+        for place, c in enumerate(problem.slot("cooler"))
+        if c.id is not None
+        and (basket := everything(problem, with_cooler(parts, c), rules, allowed)) is not None
+    ]
     found = complete(problem, parts, rules, allowed)
     # Among equal costs the first cooler.
-    assert (None if found is None else (found.cost, problem.slot("cooler").index(found.parts.candidate("cooler")))) == min(costs, default=None)
+    assert (
+        None if found is None else (found.cost, problem.slot("cooler").index(found.parts.candidate("cooler")))
+    ) == min(costs, default=None)
 
 
 @pytest.mark.parametrize("seed", range(400 if FULL else 25))
 def test_of_many_coolers_some_come_in_a_set(seed: int) -> None:
-    """Sets of processor, board and cooler beside coolers sold alone; some coolers come only in a set. Each cooler on its own
-    by `cheapest` (which is tried against every assignment above)."""
+    """Sets of processor, board and cooler beside coolers sold alone; some coolers come only in a set. Each
+    cooler on its own by `cheapest` (which is tried against every assignment above)."""
     draw = random.Random(seed)
-    shops = [Seller(f"shop-{n}", "Shop", draw.choice([0, 290, 490]), draw.choice([None, 6500, 9000]), draw.choice([0, 0, 1200])) for n in range(3)]
+    shops = [
+        Seller(
+            f"shop-{n}",
+            "Shop",
+            draw.choice([0, 290, 490]),
+            draw.choice([None, 6500, 9000]),
+            draw.choice([0, 0, 1200]),
+        )
+        for n in range(3)
+    ]
     coolers = [replace(COOLER, id=f"cooler-{n}") for n in range(7)]
     offers = [
         Offer(part, shop.id, price + 100 * draw.randint(-7, 7), draw.choice([None, 1]))
-        for part, price in [(BOARD.id, 4000), (CPU.id, 2000), (KIT.id, 2500), *((c.id, 900) for c in coolers[draw.randint(0, 2) :])]
+        for part, price in [
+            (BOARD.id, 4000),
+            (CPU.id, 2000),
+            (KIT.id, 2500),
+            *((c.id, 900) for c in coolers[draw.randint(0, 2) :]),
+        ]
         for shop in draw.sample(shops, 2)
     ]
     sets = [
-        Bundle(f"set-{n}", "set", "parts", tuple(sorted({(draw.choice([BOARD.id, CPU.id]), 1), (draw.choice(coolers[:4]).id, 1)})), draw.choice(shops).id, draw.randint(15, 45) * 100)
+        Bundle(
+            f"set-{n}",
+            "set",
+            "parts",
+            tuple(sorted({(draw.choice([BOARD.id, CPU.id]), 1), (draw.choice(coolers[:4]).id, 1)})),
+            draw.choice(shops).id,
+            draw.randint(15, 45) * 100,
+        )
         for n in range(draw.randint(1, 3))
-    ]  # fmt: skip
-    problem = make_problem(cpus=[replace(CPU, boxed_cooler=False)], coolers=coolers, sellers=shops, offers=offers, bundles=sets)
-    rules, parts = all_rules(), pick(problem, cooler="cooler-6") if any(c.key == "cooler-6" for c in problem.slot("cooler")) else pick(problem)
+    ]
+    problem = make_problem(
+        cpus=[replace(CPU, boxed_cooler=False)], coolers=coolers, sellers=shops, offers=offers, bundles=sets
+    )
+    rules, parts = (
+        all_rules(),
+        (
+            pick(problem, cooler="cooler-6")
+            if any(c.key == "cooler-6" for c in problem.slot("cooler"))
+            else pick(problem)
+        ),
+    )
     allowed = allowed_by(problem, rules)
     costs = []
     for place, cooler in enumerate(problem.slot("cooler")):
@@ -248,21 +345,38 @@ def test_of_many_coolers_some_come_in_a_set(seed: int) -> None:
     assert (found.cost, problem.slot("cooler").index(found.parts.candidate("cooler"))) == min(costs)
 
 
-def everything(problem: Problem, parts: Parts, rules: Sequence[Any], allowed: Allowed) -> SimpleNamespace | None:
+def everything(
+    problem: Problem, parts: Parts, rules: Sequence[Any], allowed: Allowed
+) -> SimpleNamespace | None:
     """The cheapest purchase by trying every assignment of sellers and of what serves each need."""
-    lines = [[(c.id, c.quantity, o) for o in c.offers if allowed.offer(o, c.quantity)] for c in parts.picked if c.id is not None]
+    lines = [
+        [(c.id, c.quantity, o) for o in c.offers if allowed.offer(o, c.quantity)]
+        for c in parts.picked
+        if c.id is not None
+    ]
     lines += [
-        [(extra, n, o) for extra, n in need.options for o in problem.extra_offers[extra] if allowed.offer(o, n)]
-        for need in all_needs(problem, parts, rules) if need.options
-    ]  # fmt: skip
+        [
+            (extra, n, o)
+            for extra, n in need.options
+            for o in problem.extra_offers[extra]
+            if allowed.offer(o, n)
+        ]
+        for need in all_needs(problem, parts, rules)
+        if need.options
+    ]
     best: int | None = None
     for chosen in product(*lines):
         goods: dict[str, int] = {}
         for _, quantity, offer in chosen:
             goods[offer.seller] = goods.get(offer.seller, 0) + quantity * offer.price
         shops = [(problem.sellers[name], value) for name, value in goods.items()]
-        if any(value < shop.minimum_order for shop, value in shops) or not allowed.demanded <= {item for item, _, _ in chosen}:
+        if any(value < shop.minimum_order for shop, value in shops) or not allowed.demanded <= {
+            item for item, _, _ in chosen
+        }:
             continue
-        cost = sum(value + (0 if shop.free_from is not None and value >= shop.free_from else shop.delivery) for shop, value in shops)
+        cost = sum(
+            value + (0 if shop.free_from is not None and value >= shop.free_from else shop.delivery)
+            for shop, value in shops
+        )
         best = cost if best is None else min(best, cost)
     return None if best is None else SimpleNamespace(cost=best)

@@ -1,4 +1,5 @@
-"""The drawn problems are worth testing with: planted parts fit, instances vary, and a catalogue survives its files."""
+"""The drawn problems are worth testing with: planted parts fit, instances vary, and a catalogue survives its
+files."""
 
 from __future__ import annotations
 
@@ -54,5 +55,12 @@ def test_files_give_the_same_catalogue(instance: Instance) -> None:
     ids=["several plans", "an extra", "a bundle", "a delivery charge", "impossible"],
 )
 def test_interesting_problems_are_drawn(wanted) -> None:  # type: ignore[no-untyped-def]
-    quiet = settings(max_examples=3000, database=None, deadline=None, derandomize=True, phases=[Phase.generate], suppress_health_check=list(HealthCheck))  # fmt: skip
+    quiet = settings(
+        max_examples=3000,
+        database=None,
+        deadline=None,
+        derandomize=True,
+        phases=[Phase.generate],
+        suppress_health_check=list(HealthCheck),
+    )
     assert find(instances(), lambda instance: wanted(recommend(instance.problem())), settings=quiet)

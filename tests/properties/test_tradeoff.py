@@ -1,4 +1,5 @@
-"""The trade-off equals the frontier that brute force finds: every plan that no other beats on both cost and time."""
+"""The trade-off equals the frontier that brute force finds: every plan that no other beats on both cost and
+time."""
 
 from __future__ import annotations
 
@@ -34,9 +35,13 @@ def test_equals_the_brute_force_frontier(instance: Instance) -> None:
     for point in found.points:
         assert point.plan.admitted
         ours = (point.plan.draft.cost, point.plan.draft.time_ppm)
-        assert not any(d.cost <= ours[0] and d.time_ppm <= ours[1] and (d.cost, d.time_ppm) != ours for d in everything)
+        assert not any(
+            d.cost <= ours[0] and d.time_ppm <= ours[1] and (d.cost, d.time_ppm) != ours for d in everything
+        )
     if any(draft.parts.unchanged for draft in everything):
-        assert found.points[0].plan.parts.unchanged and found.points[0].plan.draft.cost == 0, "buy nothing comes first"
+        assert found.points[0].plan.parts.unchanged and found.points[0].plan.draft.cost == 0, (
+            "buy nothing comes first"
+        )
 
 
 @FEW
@@ -50,14 +55,19 @@ def test_with_a_resolution_steps_are_no_smaller(instance: Instance) -> None:
         while left:
             expected.append(left[0])
             ratio = 1 + Fraction(resolution) / 100
-            left = [(cost, time) for cost, time in left if time < expected[-1][1] and time * ratio <= expected[-1][1]]
+            left = [
+                (cost, time)
+                for cost, time in left
+                if time < expected[-1][1] and time * ratio <= expected[-1][1]
+            ]
         assert pairs(tradeoff(problem)) == expected
 
 
 @FEW
 @given(instances(most=2, wishes=False, resolution_percent="0", budget="400.00"))
 def test_from_an_amount_on(instance: Instance) -> None:
-    """With a least cost: every point of the frontier that costs as much, and nothing that a plan in that range beats."""
+    """With a least cost: every point of the frontier that costs as much, and nothing that a plan in that
+    range beats."""
     problem = instance.problem()
     everything = list(drafts(problem))
     for least in (1, 2500, 6000):
@@ -67,19 +77,27 @@ def test_from_an_amount_on(instance: Instance) -> None:
 
 
 def test_a_set_whose_processor_drops_out_on_the_way() -> None:
-    """A cheap set of board and slow processor: once only faster plans are asked for, the board costs its own price."""
+    """A cheap set of board and slow processor: once only faster plans are asked for, the board costs its own
+    price."""
     slow = replace(CPU, id="cpu-b", serial_score=900, parallel_score=3000)
-    offers = [Offer(part, "shop", price) for part, price in ((BOARD.id, 4000), (CPU.id, 4000), ("cpu-b", 3900), (KIT.id, 1000))]
+    offers = [
+        Offer(part, "shop", price)
+        for part, price in ((BOARD.id, 4000), (CPU.id, 4000), ("cpu-b", 3900), (KIT.id, 1000))
+    ]
     bundle = Bundle("set-a", "set", "parts", ((BOARD.id, 1), ("cpu-b", 1)), "shop", 1200)
     brief = Brief(budget="300.00", use="server", resolution_percent="0")
     problem = make_problem(cpus=[CPU, slow], offers=offers, bundles=[bundle], brief=brief)
     costs = [cost for cost, _ in pairs(tradeoff(problem))]
-    # The dear end: board 40.00, fast processor 40.00, one kit 10.00; the set with one kit 22.00; nothing at all.
+    # The dear end: board 40.00, fast processor 40.00, one kit 10.00; the set with one kit 22.00; nothing at
+    # all.
     assert costs[0] == 0 and 2200 in costs and costs[-1] == 9000
     assert pairs(tradeoff(problem)) == frontier(list(drafts(problem)))
 
 
 def test_from_an_amount_between_two_prices_of_one_plan() -> None:
-    """The processor costs 10.00 at one shop and 12.00 at another: no plan costs 31.00 because of the dearer offer."""
-    problem = make_problem(more_offers=[Offer(CPU.id, "shop", 1200)], brief=Brief(budget="100.00", resolution_percent="0"))
+    """The processor costs 10.00 at one shop and 12.00 at another: no plan costs 31.00 because of the dearer
+    offer."""
+    problem = make_problem(
+        more_offers=[Offer(CPU.id, "shop", 1200)], brief=Brief(budget="100.00", resolution_percent="0")
+    )
     assert all(cost != 3003 for cost, _ in pairs(tradeoff(problem, least_cost=3100)))

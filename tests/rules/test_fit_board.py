@@ -44,7 +44,13 @@ def said(rule, found) -> list[str]:
 
 # -- outline ------------------------------------------------------------------------------------------------------
 
-BOARD_SIZES = {"atx": (305, 244), "microatx": (244, 244), "flexatx": (229, 191), "mini-itx": (170, 170), "ssi-ceb": (305, 267)}
+BOARD_SIZES = {
+    "atx": (305, 244),
+    "microatx": (244, 244),
+    "flexatx": (229, 191),
+    "mini-itx": (170, 170),
+    "ssi-ceb": (305, 267),
+}
 
 
 @pytest.mark.parametrize(
@@ -52,7 +58,11 @@ BOARD_SIZES = {"atx": (305, 244), "microatx": (244, 244), "flexatx": (229, 191),
     [
         ("atx", "atx", "fits"),
         ("atx", "microatx", "fits"),  # common practice: a microATX board goes into an ATX case ...
-        ("microatx", "atx", "fails"),  # ... and not the other way round; microATX specification 1.2, section 1.5
+        (
+            "microatx",
+            "atx",
+            "fails",
+        ),  # ... and not the other way round; microATX specification 1.2, section 1.5
         ("atx", "mini-itx", "fits"),  # Mini-ITX Addendum 1.1, section 2.4.1
         ("flexatx", "microatx", "fails"),
         ("mini-itx", "flexatx", "fails"),
@@ -75,10 +85,18 @@ def test_form_decides(tray: str, form: str, verdict: str) -> None:
 
 
 # A short case: the new board ran into the drive cage (case A01 of the reports).
-@pytest.mark.parametrize(("free", "verdict", "margin"), [(220, "fits", 0), (219, "fails", -1), (244, "fits", 24)])
+@pytest.mark.parametrize(
+    ("free", "verdict", "margin"), [(220, "fits", 0), (219, "fails", -1), (244, "fits", 24)]
+)
 def test_measured_depth_decides_over_the_form(free: int, verdict: str, margin: int) -> None:
     depth = findings(fit_outline, problem_of({"max_board_depth_mm": free}))[1]
-    assert (depth.verdict, depth.margin, depth.value, depth.limit, depth.unit) == (verdict, margin, 220, free, "mm")
+    assert (depth.verdict, depth.margin, depth.value, depth.limit, depth.unit) == (
+        verdict,
+        margin,
+        220,
+        free,
+        "mm",
+    )
     assert depth.facts == (("basis", "measured"), ("edge", "depth"))
 
 
@@ -92,16 +110,21 @@ def test_wide_board_fails_and_unmeasured_depths() -> None:
     asked = findings(fit_outline, make_problem(shallow))[1]
     assert (asked.verdict, asked.blocks, asked.question) == ("unknown", False, "case.max_board_depth_mm")
     assert asked.fact("certain_mm") == 185
-    small = make_problem(shallow, boards=(replace(BOARD, form_factor="mini-itx", width_mm=170, depth_mm=170),))
+    small = make_problem(
+        shallow, boards=(replace(BOARD, form_factor="mini-itx", width_mm=170, depth_mm=170),)
+    )
     assert [f.verdict for f in findings(fit_outline, small)] == ["fits", "fits"]
     said(fit_outline, (asked, same))
 
 
 def test_ceb_board_needs_a_measured_atx_case() -> None:
-    # SSI CEB is 266.7 mm deep: goes into an ATX case only where that depth is clear (SSI EEB 2011, secondary source).
+    # SSI CEB is 266.7 mm deep: goes into an ATX case only where that depth is clear (SSI EEB 2011, secondary
+    # source).
     ceb = {"form_factor": "ssi-ceb", "width_mm": 305, "depth_mm": 267}
     for free, verdict in ((267, "fits"), (266, "fails"), (None, "unknown")):
-        problem = problem_of({"form_factor": "atx", "max_board_width_mm": 305, "max_board_depth_mm": free}, ceb)
+        problem = problem_of(
+            {"form_factor": "atx", "max_board_width_mm": 305, "max_board_depth_mm": free}, ceb
+        )
         assert findings(fit_outline, problem)[-1].verdict == verdict
 
 
@@ -129,8 +152,19 @@ def outline_catalogue():
         Case(id="c-narrow", name="C", form_factor="microatx", max_board_width_mm=240),
         Case(id="c-own", name="D", form_factor="own"),
     )
-    survey = make_survey(case=replace(CASE, max_board_depth_mm=230), board=replace(OLD_BOARD, form_factor=None, depth_mm=None, width_mm=None))
-    return make_problem(survey, Brief(budget="10000.00", replace=("case",)), boards=boards, cases=cases, cpus=(), memory=(), coolers=())
+    survey = make_survey(
+        case=replace(CASE, max_board_depth_mm=230),
+        board=replace(OLD_BOARD, form_factor=None, depth_mm=None, width_mm=None),
+    )
+    return make_problem(
+        survey,
+        Brief(budget="10000.00", replace=("case",)),
+        boards=boards,
+        cases=cases,
+        cpus=(),
+        memory=(),
+        coolers=(),
+    )
 
 
 def test_outline_statements_agree() -> None:
@@ -138,7 +172,11 @@ def test_outline_statements_agree() -> None:
 
 
 @settings(max_examples=8, deadline=None)
-@given(st.integers(170, 330), st.one_of(st.none(), st.integers(170, 330)), st.sampled_from(["atx", "microatx", None, "own"]))
+@given(
+    st.integers(170, 330),
+    st.one_of(st.none(), st.integers(170, 330)),
+    st.sampled_from(["atx", "microatx", None, "own"]),
+)
 def test_outline_agrees_on_any_size(depth: int, free: int | None, tray: str | None) -> None:
     agree(fit_outline, problem_of({"form_factor": tray, "max_board_depth_mm": free}, {"depth_mm": depth}))
 
@@ -149,8 +187,8 @@ def test_outline_agrees_on_any_size(depth: int, free: int | None, tray: str | No
 @pytest.mark.parametrize(
     ("width", "depth", "held", "front", "left"),
     [
-        # microATX in a pure ATX tray: six holes hold it, 80 mm of the left side hang free (reference section 2,
-        # derived there from [microATX specification 1.2, figure 2]); 244 - 237.49 = 6.5 mm at the front.
+        # microATX in a pure ATX tray: six holes hold it, 80 mm of the left side hang free (reference section
+        # 2, derived there from [microATX specification 1.2, figure 2]); 244 - 237.49 = 6.5 mm at the front.
         (244, 244, "C F H J L M", 7, 80),
         # L and M need 242.6 mm of depth: 60 mm of the front hang free (226 - 165.1).
         (244, 226, "C F H J", 61, 80),
@@ -161,18 +199,25 @@ def test_microatx_board_in_an_atx_tray(width: int, depth: int, held: str, front:
     finding = findings(fit_holes, problem_of(tray, {"width_mm": width, "depth_mm": depth}))[0]
     assert (finding.verdict, finding.value, finding.fact("held")) == ("fits", len(held.split()), held)
     assert (finding.fact("unsupported_front_mm"), finding.fact("unsupported_left_mm")) == (front, left)
-    # Standoffs without a hole have to go: they can short traces (microATX specification 1.2, page 10; case A07).
+    # Standoffs without a hole have to go: they can short traces (microATX specification 1.2, page 10; case
+    # A07).
     assert finding.fact("remove") == ("A G K" if depth == 244 else "A G K L M")
     assert "take out" in said(fit_holes, (finding,))[0]
 
 
 def test_facts_of_the_base_pc() -> None:
-    # 244 x 220 mm: B C F H J R S; S of a full-width board may be missing (table 4); the tray has L and M to spare.
+    # 244 x 220 mm: B C F H J R S; S of a full-width board may be missing (table 4); the tray has L and M to
+    # spare.
     finding = findings(fit_holes, problem_of())[0]
     assert (finding.value, finding.limit, finding.margin, finding.unit) == (6, 4, 2, "holes")
     assert dict(finding.facts) == {
-        "held": "B C F H J R", "look": "S", "prop": "yes", "remove": "L M", "unsupported_front_mm": 55, "unsupported_left_mm": 14,
-    }  # fmt: skip
+        "held": "B C F H J R",
+        "look": "S",
+        "prop": "yes",
+        "remove": "L M",
+        "unsupported_front_mm": 55,
+        "unsupported_left_mm": 14,
+    }
 
 
 @pytest.mark.parametrize(("places", "verdict", "margin"), [("CFHJ", "fits", 0), ("CFH", "fails", -1)])
@@ -202,12 +247,21 @@ def test_fixed_standoffs(fixed: str, holes: str | None, verdict: str, blocks: bo
 
 
 def test_unknown_tray_and_board() -> None:
-    dark = findings(fit_holes, problem_of({"standoffs": None, "standoff_positions": None, "standoffs_fixed": None}))
+    dark = findings(
+        fit_holes, problem_of({"standoffs": None, "standoff_positions": None, "standoffs_fixed": None})
+    )
     assert [f.verdict for f in dark] == ["fits", "unknown"] and dark[1].question == "case.standoffs"
-    unheld = findings(fit_holes, problem_of({"form_factor": "ssi-eeb", "standoffs": None, "standoff_positions": None}))
+    unheld = findings(
+        fit_holes, problem_of({"form_factor": "ssi-eeb", "standoffs": None, "standoff_positions": None})
+    )
     assert unheld[0].question == "case.standoff_positions" and unheld[0].admits
-    odd = problem_of({"standoffs_fixed": ("C",)}, {"form_factor": "ssi-eeb", "width_mm": 305, "depth_mm": 330})
-    assert (findings(fit_holes, odd)[0].question, findings(fit_holes, odd)[0].blocks) == ("board:board-a.holes", True)
+    odd = problem_of(
+        {"standoffs_fixed": ("C",)}, {"form_factor": "ssi-eeb", "width_mm": 305, "depth_mm": 330}
+    )
+    assert (findings(fit_holes, odd)[0].question, findings(fit_holes, odd)[0].blocks) == (
+        "board:board-a.holes",
+        True,
+    )
     loose = findings(fit_holes, problem_of({"standoffs_fixed": None}))
     assert [f.question for f in loose] == [None, "case.standoffs_fixed"]
     said(fit_holes, (*dark, *unheld, *loose, *findings(fit_holes, odd)))
@@ -221,7 +275,11 @@ def test_standoffs_are_bought_only_where_the_removed_ones_do_not_suffice() -> No
     need = fit_holes.needs(pick(problem), problem)[0]
     assert (need.options, need.facts) == ((("standoff-pair", 2), ("standoff-set", 1)), (("missing", 3),))
     finding = findings(fit_holes, problem)[0]
-    assert (finding.fact("add"), finding.fact("remove"), finding.fact("bought")) == ("B H J R", "L", "standoff-set")
+    assert (finding.fact("add"), finding.fact("remove"), finding.fact("bought")) == (
+        "B H J R",
+        "L",
+        "standoff-set",
+    )
     nobody = problem_of(tray)
     assert fit_holes.needs(pick(nobody), nobody) == () and findings(fit_holes, nobody)[0].verdict == "fits"
     spare = problem_of({"standoffs": tuple("CFLM"), "standoff_positions": tuple("CFHJLM")}, extras=(SET,))
@@ -237,10 +295,20 @@ def holes_catalogue(**case):
         replace(BOARD, id="b-eeb", form_factor="ssi-eeb", width_mm=305, depth_mm=330),
         replace(BOARD, id="b-two", holes=("C", "G")),
     )
-    cases = (Case(id="c-new", name="New", form_factor="atx"), Case(id="c-pegs", name="P", form_factor="atx", standoffs_fixed=("S",)))
+    cases = (
+        Case(id="c-new", name="New", form_factor="atx"),
+        Case(id="c-pegs", name="P", form_factor="atx", standoffs_fixed=("S",)),
+    )
     survey = make_survey(case=replace(CASE, **case), board=replace(OLD_BOARD, holes=None, depth_mm=None))
     return make_problem(
-        survey, Brief(budget="10000.00", replace=("case",)), boards=boards, cases=cases, cpus=(), memory=(), coolers=(), extras=(SET, PAIR)
+        survey,
+        Brief(budget="10000.00", replace=("case",)),
+        boards=boards,
+        cases=cases,
+        cpus=(),
+        memory=(),
+        coolers=(),
+        extras=(SET, PAIR),
     )
 
 
@@ -262,10 +330,13 @@ def test_holes_statements_agree(case: dict) -> None:
 # -- rear opening -------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("opening", "verdict"), [("atx", "fits"), ("fixed", "fails"), ("none", "fails"), ("btx", "fails"), (None, "unknown")])
+@pytest.mark.parametrize(
+    ("opening", "verdict"),
+    [("atx", "fits"), ("fixed", "fails"), ("none", "fails"), ("btx", "fails"), (None, "unknown")],
+)
 def test_opening(opening: str | None, verdict: str) -> None:
-    # A stamped panel had to be cut with a rotary tool (case A53); the BTX shield is 169.98 x 39.89 mm, the ATX opening
-    # 158.75 x 44.45 mm (microATX specification 1.2, figure 4): not interchangeable.
+    # A stamped panel had to be cut with a rotary tool (case A53); the BTX shield is 169.98 x 39.89 mm, the
+    # ATX opening 158.75 x 44.45 mm (microATX specification 1.2, figure 4): not interchangeable.
     problem = problem_of({"aperture": opening})
     finding = findings(fit_aperture, problem)[0]
     assert (finding.verdict, finding.value) == (verdict, None if opening is None else opening)
@@ -281,13 +352,21 @@ def test_opening(opening: str | None, verdict: str) -> None:
         ("integrated", (), "integrated"),
         ("missing", (SHIELD,), "bought"),
         ("missing", (), "missing"),
-        ("missing", (replace(SHIELD, takes=("board-b",)),), "missing"),  # another board's shield does not serve
+        (
+            "missing",
+            (replace(SHIELD, takes=("board-b",)),),
+            "missing",
+        ),  # another board's shield does not serve
     ],
 )
 def test_shield(shield: str, extras: tuple, fact: str) -> None:
     problem = problem_of(board={"shield": shield}, extras=extras)
     finding = findings(fit_aperture, problem)[0]
-    assert (finding.verdict, finding.fact("shield"), finding.fact("bought")) == ("fits", fact, "shield-a" if fact == "bought" else None)
+    assert (finding.verdict, finding.fact("shield"), finding.fact("bought")) == (
+        "fits",
+        fact,
+        "shield-a" if fact == "bought" else None,
+    )
     caution = WORDS["fit.aperture"].caution
     assert caution is not None and (caution(finding, Names()) is not None) == (fact == "missing")
     said(fit_aperture, (finding,))
@@ -301,18 +380,33 @@ def test_unknown_shield_is_asked() -> None:
 
 @pytest.mark.parametrize("opening", ["atx", "fixed", None])
 def test_aperture_statements_agree(opening: str | None) -> None:
-    boards = (replace(BOARD, shield="missing"), replace(BOARD, id="b-b", shield="missing"), replace(BOARD, id="b-c", shield=None))
+    boards = (
+        replace(BOARD, shield="missing"),
+        replace(BOARD, id="b-b", shield="missing"),
+        replace(BOARD, id="b-c", shield=None),
+    )
     cases = (Case(id="c-fixed", name="F", form_factor="atx", aperture="fixed"),)
     survey = make_survey(case=replace(CASE, aperture=opening), board=replace(OLD_BOARD, shield="missing"))
     brief = Brief(budget="10000.00", replace=("case",))
-    problem = make_problem(survey, brief, boards=boards, cases=cases, cpus=(), memory=(), coolers=(), extras=(SHIELD, replace(SHIELD, id="shield-2", takes=("board-a", "kept-board"))))
+    problem = make_problem(
+        survey,
+        brief,
+        boards=boards,
+        cases=cases,
+        cpus=(),
+        memory=(),
+        coolers=(),
+        extras=(SHIELD, replace(SHIELD, id="shield-2", takes=("board-a", "kept-board"))),
+    )
     assert min(agree(fit_aperture, problem)) > 0
     assert (same_needs(fit_aperture, problem)[0] > 0) == (opening != "fixed")
 
 
 # -- cards --------------------------------------------------------------------------------------------------------
 
-NETWORK = Card(name="network", kind="network", bus="pcie", lanes=1, height="full", width_slots=1, length_mm=120)
+NETWORK = Card(
+    name="network", kind="network", bus="pcie", lanes=1, height="full", width_slots=1, length_mm=120
+)
 TV = Card(name="tv", kind="tv", bus="pci", height="full", width_slots=1, length_mm=150)
 
 
@@ -323,7 +417,13 @@ def cards_of(*cards: Card, board: dict | None = None, case: dict | None = None):
 def test_cards_irrelevant_and_inside() -> None:
     assert findings(fit_cards, cards_of()) == ()
     finding = findings(fit_cards, cards_of(NETWORK))[0]
-    assert (finding.verdict, finding.value, finding.limit, finding.margin, finding.unit) == ("fits", 1, 1, 0, "cards")
+    assert (finding.verdict, finding.value, finding.limit, finding.margin, finding.unit) == (
+        "fits",
+        1,
+        1,
+        0,
+        "cards",
+    )
 
 
 @pytest.mark.parametrize(
@@ -336,11 +436,15 @@ def test_cards_irrelevant_and_inside() -> None:
         (NETWORK.model_copy(update={"width_slots": 3}), {}, {"slot_openings": 2}, "taken"),
     ],
 )
-def test_a_needed_card_without_a_place_fails_and_an_optional_one_is_a_fact(card: Card, board: dict, case: dict, why: str) -> None:
+def test_a_needed_card_without_a_place_fails_and_an_optional_one_is_a_fact(
+    card: Card, board: dict, case: dict, why: str
+) -> None:
     finding = findings(fit_cards, cards_of(card, board=board, case=case))[0]
     assert (finding.verdict, finding.margin) == ("fails", -1)
     assert finding.facts == (("left", card.name), ("why", why))
-    spare = findings(fit_cards, cards_of(card.model_copy(update={"required": False}), board=board, case=case))[0]
+    spare = findings(
+        fit_cards, cards_of(card.model_copy(update={"required": False}), board=board, case=case)
+    )[0]
     assert (spare.verdict, spare.facts) == ("fits", (("left_optional", card.name),))
     said(fit_cards, (finding, spare))
 
@@ -348,7 +452,9 @@ def test_a_needed_card_without_a_place_fails_and_an_optional_one_is_a_fact(card:
 def test_cards_unknown_facts_and_present_pair() -> None:
     dark = NETWORK.model_copy(update={"bus": None, "lanes": None})
     found = findings(fit_cards, cards_of(dark, case={"slot_openings": None}))
-    assert [f.question for f in found] == [None, "card.bus", "case.slot_openings"] and all(f.admits for f in found)
+    assert [f.question for f in found] == [None, "card.bus", "case.slot_openings"] and all(
+        f.admits for f in found
+    )
     problem = cards_of(TV)
     assert findings(fit_cards, problem, present(problem))[0].verdict == "fits"
     said(fit_cards, found)
@@ -366,5 +472,13 @@ def test_cards_statements_agree() -> None:
         Case(id="c-full", name="F", form_factor="atx", slot_height="full", slot_openings=2),
     )
     survey = make_survey(cards=(NETWORK, TV), board=replace(OLD_BOARD, slots=()))
-    problem = make_problem(survey, Brief(budget="10000.00", replace=("case",)), boards=boards, cases=cases, cpus=(), memory=(), coolers=())
+    problem = make_problem(
+        survey,
+        Brief(budget="10000.00", replace=("case",)),
+        boards=boards,
+        cases=cases,
+        cpus=(),
+        memory=(),
+        coolers=(),
+    )
     assert min(agree(fit_cards, problem)) > 0

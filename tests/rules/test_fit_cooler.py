@@ -55,37 +55,68 @@ def low(**facts):
 
 
 @pytest.mark.parametrize(
-    ("limit", "verdict", "margin", "tight"), [(150, "fits", 30, None), (120, "fits", 0, "yes"), (119, "fails", -1, None), (123, "fits", 3, None)]
+    ("limit", "verdict", "margin", "tight"),
+    [(150, "fits", 30, None), (120, "fits", 0, "yes"), (119, "fails", -1, None), (123, "fits", 3, None)],
 )
 def test_height(limit: int, verdict: str, margin: int, tight: str | None) -> None:
     finding = one(fit_cooler_height, make_problem(low(max_cooler_height_mm=limit)), cooler="cooler-a")
-    assert (finding.verdict, finding.value, finding.limit, finding.margin, finding.unit) == (verdict, 120, limit, margin, "mm")
+    assert (finding.verdict, finding.value, finding.limit, finding.margin, finding.unit) == (
+        verdict,
+        120,
+        limit,
+        margin,
+        "mm",
+    )
     assert finding.fact("tight") == tight and finding.parts == ("cooler-a", "kept-case")
 
 
 def test_height_of_the_boxed_cooler_is_below_a_full_height_card() -> None:
     # A full-height card is 106.68 mm high (PCI; secondary source); boxed coolers are lower: common practice.
-    assert one(fit_cooler_height, make_problem(low(max_cooler_height_mm=80)), cooler="boxed-cooler").verdict == "fits"
+    assert (
+        one(fit_cooler_height, make_problem(low(max_cooler_height_mm=80)), cooler="boxed-cooler").verdict
+        == "fits"
+    )
     for limit, verdict in ((107, "fits"), (106, "unknown"), (None, "unknown")):
-        finding = one(fit_cooler_height, make_problem(low(max_cooler_height_mm=limit, slot_height="low")), cooler="boxed-cooler")
+        finding = one(
+            fit_cooler_height,
+            make_problem(low(max_cooler_height_mm=limit, slot_height="low")),
+            cooler="boxed-cooler",
+        )
         assert (finding.verdict, finding.admits) == (verdict, True)
 
 
 def test_height_not_measured_or_not_known() -> None:
-    problem = make_problem(low(max_cooler_height_mm=None), coolers=(COOLER, replace(COOLER, id="cooler-low", height_mm=60)))
+    problem = make_problem(
+        low(max_cooler_height_mm=None), coolers=(COOLER, replace(COOLER, id="cooler-low", height_mm=60))
+    )
     assert one(fit_cooler_height, problem, cooler="cooler-a").question == "case.max_cooler_height_mm"
     proved = one(fit_cooler_height, problem, cooler="cooler-low")
-    assert (proved.verdict, proved.limit, proved.fact("basis")) == ("fits", 60, "present cooler")  # as high as today's
+    assert (proved.verdict, proved.limit, proved.fact("basis")) == (
+        "fits",
+        60,
+        "present cooler",
+    )  # as high as today's
     assert one(fit_cooler_height, problem, **KEPT).fact("today") == "yes"
     other = Case(id="case-b", name="B", form_factor="atx", max_cooler_height_mm=50)
-    moved = make_problem(make_survey(cooler=None), Brief(budget="10000.00", replace=("case",)), cases=(other,))
+    moved = make_problem(
+        make_survey(cooler=None), Brief(budget="10000.00", replace=("case",)), cases=(other,)
+    )
     assert one(fit_cooler_height, moved, cooler="kept-cooler", case="case-b").question == "cooler.height_mm"
 
 
 def test_height_statements_agree() -> None:
-    cases = (Case(id="c-50", name="C", form_factor="atx", max_cooler_height_mm=59), Case(id="c-open", name="O", form_factor="atx"))
+    cases = (
+        Case(id="c-50", name="C", form_factor="atx", max_cooler_height_mm=59),
+        Case(id="c-open", name="O", form_factor="atx"),
+    )
     coolers = (COOLER, replace(COOLER, id="cooler-low", height_mm=50))
-    problem = make_problem(low(max_cooler_height_mm=40), Brief(budget="10000.00", replace=("case",)), cases=cases, coolers=coolers, **SMALL)
+    problem = make_problem(
+        low(max_cooler_height_mm=40),
+        Brief(budget="10000.00", replace=("case",)),
+        cases=cases,
+        coolers=coolers,
+        **SMALL,
+    )
     assert min(agree(fit_cooler_height, problem)) > 0
 
 
@@ -116,12 +147,18 @@ def test_mount_on_another_board_of_the_same_socket() -> None:
     survey = make_survey(cooler=replace(OLD_COOLER, sockets=None), pc=Pc(cooler_brackets=True))
     problem = make_problem(survey, boards=(replace(BOARD, socket="sock-0"),))
     finding = one(fit_cooler_mount, problem, cooler="kept-cooler")
-    assert (finding.verdict, finding.value, finding.facts) == ("fits", "sock-0", (("bracket", "stays"), ("same_socket", "yes")))
+    assert (finding.verdict, finding.value, finding.facts) == (
+        "fits",
+        "sock-0",
+        (("bracket", "stays"), ("same_socket", "yes")),
+    )
     dark = make_problem(make_survey(board=replace(OLD_BOARD, socket=None)))
     assert one(fit_cooler_mount, dark, board="kept-board", cooler="cooler-a").question == "board.socket"
 
 
-@pytest.mark.parametrize("cooler", [None, OLD_COOLER, replace(OLD_COOLER, sockets=None), replace(OLD_COOLER, sockets=("sock-9",))])
+@pytest.mark.parametrize(
+    "cooler", [None, OLD_COOLER, replace(OLD_COOLER, sockets=None), replace(OLD_COOLER, sockets=("sock-9",))]
+)
 def test_mount_statements_agree(cooler) -> None:
     boards = (BOARD, replace(BOARD, id="b-0", socket="sock-0"))
     problem = make_problem(make_survey(cooler=cooler), boards=boards, cpus=(CPU,), **SMALL)
@@ -131,10 +168,20 @@ def test_mount_statements_agree(cooler) -> None:
 # -- cooling power ------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("rated", "verdict", "margin"), [(65, "fits", 0), (64, "fails", -1), (95, "fits", 30)])
+@pytest.mark.parametrize(
+    ("rated", "verdict", "margin"), [(65, "fits", 0), (64, "fails", -1), (95, "fits", 30)]
+)
 def test_power(rated: int, verdict: str, margin: int) -> None:
-    finding = one(fit_cooler_power, make_problem(coolers=(replace(COOLER, rated_w=rated),)), cooler="cooler-a")
-    assert (finding.verdict, finding.value, finding.limit, finding.margin, finding.unit) == (verdict, rated, 65, margin, "W")
+    finding = one(
+        fit_cooler_power, make_problem(coolers=(replace(COOLER, rated_w=rated),)), cooler="cooler-a"
+    )
+    assert (finding.verdict, finding.value, finding.limit, finding.margin, finding.unit) == (
+        verdict,
+        rated,
+        65,
+        margin,
+        "W",
+    )
 
 
 def test_power_of_boxed_kept_and_unrated_coolers() -> None:
@@ -142,8 +189,13 @@ def test_power_of_boxed_kept_and_unrated_coolers() -> None:
     assert one(fit_cooler_power, hot, cooler="boxed-cooler").verdict == "fits"
     assert one(fit_cooler_power, hot, cooler="kept-cooler").margin == 70 - 125
     unrated = make_survey(cooler=None, cpu=replace(OLD_CPU, tdp_w=65))
-    assert one(fit_cooler_power, make_problem(unrated), cooler="kept-cooler").fact("basis") == "present processor"
-    hotter = one(fit_cooler_power, make_problem(unrated, cpus=(replace(CPU, tdp_w=66),)), cooler="kept-cooler")
+    assert (
+        one(fit_cooler_power, make_problem(unrated), cooler="kept-cooler").fact("basis")
+        == "present processor"
+    )
+    hotter = one(
+        fit_cooler_power, make_problem(unrated, cpus=(replace(CPU, tdp_w=66),)), cooler="kept-cooler"
+    )
     assert (hotter.verdict, hotter.question, hotter.admits) == ("unknown", "cooler.rated_w", True)
     dark = make_problem(make_survey(cpu=replace(OLD_CPU, tdp_w=None)))
     assert one(fit_cooler_power, dark, cpu="kept-cpu", cooler="cooler-a").question == "cpu.tdp_w"
@@ -151,14 +203,20 @@ def test_power_of_boxed_kept_and_unrated_coolers() -> None:
 
 
 @settings(max_examples=10, deadline=None)
-@given(st.integers(1, 200), st.one_of(st.none(), st.integers(1, 200)), st.one_of(st.none(), st.integers(1, 200)))
+@given(
+    st.integers(1, 200), st.one_of(st.none(), st.integers(1, 200)), st.one_of(st.none(), st.integers(1, 200))
+)
 def test_power_statements_agree(heat: int, rated: int | None, present: int | None) -> None:
     survey = make_survey(cooler=replace(OLD_COOLER, rated_w=rated), cpu=replace(OLD_CPU, tdp_w=present))
     agree(fit_cooler_power, make_problem(survey, boards=(), cpus=(replace(CPU, tdp_w=heat),), **SMALL))
 
 
 def test_power_agreement_covers_both_verdicts() -> None:
-    cpus = (CPU, replace(CPU, id="cpu-hot", tdp_w=95, boxed_cooler=False), replace(CPU, id="cpu-hotter", tdp_w=96))
+    cpus = (
+        CPU,
+        replace(CPU, id="cpu-hot", tdp_w=95, boxed_cooler=False),
+        replace(CPU, id="cpu-hotter", tdp_w=96),
+    )
     hot_today = make_survey(cpu=replace(OLD_CPU, tdp_w=130))  # over the cooler's rating, and runs
     for survey in (make_survey(), hot_today):
         assert min(agree(fit_cooler_power, make_problem(survey, boards=(), cpus=cpus, **SMALL))) > 0
@@ -185,7 +243,9 @@ def test_paste(keys: dict, paste: bool | None, extras: tuple, said: str | None) 
     problem = make_problem(coolers=(replace(COOLER, paste_included=paste),), extras=extras)
     finding = one(fit_paste, problem, **keys)
     assert finding.verdict == ("unknown" if said is None else "fits")
-    assert (finding.fact("today") == "yes") == (said == "today") and (said == "today" or finding.fact("paste") == said)
+    assert (finding.fact("today") == "yes") == (said == "today") and (
+        said == "today" or finding.fact("paste") == said
+    )
     needed = fit_paste.needs(pick(problem, **keys), problem)
     assert [need.options for need in needed] == ([(("paste", 1),)] if said == "bought" else [])
 
@@ -201,15 +261,23 @@ def test_paste(keys: dict, paste: bool | None, extras: tuple, said: str | None) 
 def test_paste_is_part_of_the_price_of_a_moved_cooler(extras: tuple, price: int, chosen: str) -> None:
     survey = make_survey(cooler=replace(OLD_COOLER, sockets=("sock-1",)))
     offers = tuple(Offer(part="paste", seller="shop", price=price) for _ in extras)
-    problem = make_problem(survey, cpus=(replace(CPU, boxed_cooler=False),), extras=extras, more_offers=offers)
+    problem = make_problem(
+        survey, cpus=(replace(CPU, boxed_cooler=False),), extras=extras, more_offers=offers
+    )
     draft = complete(problem, pick(problem, cooler="kept-cooler"), [fit_cooler_mount, fit_paste])
     assert draft is not None and draft.parts.cooler.id == chosen
     assert (draft.bought_for("fit.paste", "paste") is not None) == (price == 1002)
 
 
-@pytest.mark.parametrize("survey", [make_survey(), make_survey(pc=Pc(board_works=False)), make_survey(pc=Pc(cpu_works=False))])
+@pytest.mark.parametrize(
+    "survey", [make_survey(), make_survey(pc=Pc(board_works=False)), make_survey(pc=Pc(cpu_works=False))]
+)
 def test_paste_statements_agree(survey) -> None:
-    coolers = (COOLER, replace(COOLER, id="cooler-dry", paste_included=False), replace(COOLER, id="cooler-dark", paste_included=None))
+    coolers = (
+        COOLER,
+        replace(COOLER, id="cooler-dry", paste_included=False),
+        replace(COOLER, id="cooler-dark", paste_included=None),
+    )
     problem = make_problem(survey, coolers=coolers, extras=(PASTE, replace(PASTE, id="paste-2")), **SMALL)
     assert agree(fit_paste, problem)[0] > 0
     assert min(same_needs(fit_paste, problem)) > 0

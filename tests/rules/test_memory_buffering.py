@@ -1,5 +1,6 @@
-"""memory.buffering. Outside facts: registered modules in a slot for unbuffered ones do not work, mixing is not allowed
-(server manuals, memory reference 1.4); unbuffered ECC may keep a board without ECC support from starting (case B19)."""
+"""memory.buffering. Outside facts: registered modules in a slot for unbuffered ones do not work, mixing is
+not allowed (server manuals, memory reference 1.4); unbuffered ECC may keep a board without ECC support from
+starting (case B19)."""
 
 from __future__ import annotations
 
@@ -58,8 +59,14 @@ def test_mixed_kinds_fail_even_on_a_server_board():
     kept = MEMORY.model_copy(update={"generation": "ddr4", "registered": True})
     problem = make_problem(make_survey(memory=(kept,)), boards=[SERVER])
     (found,) = findings(rule, problem, pick(problem, memory="kit-a*1+kept-memory"))
-    assert (found.verdict, found.value, found.parts) == ("fails", "mixed", ("kit-a", "kept-memory", "board-s"))
-    unsure = make_problem(make_survey(memory=(kept.model_copy(update={"registered": None}),)), boards=[SERVER], memory=[REG])
+    assert (found.verdict, found.value, found.parts) == (
+        "fails",
+        "mixed",
+        ("kit-a", "kept-memory", "board-s"),
+    )
+    unsure = make_problem(
+        make_survey(memory=(kept.model_copy(update={"registered": None}),)), boards=[SERVER], memory=[REG]
+    )
     (found,) = findings(rule, unsure, pick(unsure, memory="kit-r*1+kept-memory"))
     assert (found.verdict, found.question) == ("unknown", "memory.registered")
 
@@ -80,7 +87,15 @@ def test_agreement(registered, ecc):
     kept = MEMORY.model_copy(update={"generation": None, "registered": registered, "ecc": ecc})
     survey = make_survey(memory=(kept,), board=replace(OLD_BOARD, memory_ecc="no"))
     problem = make_problem(
-        survey, boards=[BOARD, SERVER, TOLERANT, replace(BOARD, id="board-u", memory_registered=None, memory_ecc=None)],
-        memory=[replace(k, modules=4) for k in (KIT, REG, ECC, replace(KIT, id="kit-u", registered=None))], coolers=(), cpus=(),
-    )  # fmt: skip
+        survey,
+        boards=[
+            BOARD,
+            SERVER,
+            TOLERANT,
+            replace(BOARD, id="board-u", memory_registered=None, memory_ecc=None),
+        ],
+        memory=[replace(k, modules=4) for k in (KIT, REG, ECC, replace(KIT, id="kit-u", registered=None))],
+        coolers=(),
+        cpus=(),
+    )
     assert all(agree(rule, problem))

@@ -1,4 +1,5 @@
-"""memory.capacity: rule for the most memory = min(board limit, processor limit) (memory reference, 1.3; by hand)."""
+"""memory.capacity: rule for the most memory = min(board limit, processor limit) (memory reference, 1.3; by
+hand)."""
 
 from __future__ import annotations
 
@@ -34,7 +35,9 @@ from partsolver.rules import memory_capacity as rule
     ],
 )
 def test_around_the_limits(board_mib, cpu_mib, verdicts, margins):
-    problem = make_problem(boards=[replace(BOARD, memory_max_mib=board_mib)], cpus=[replace(CPU, memory_max_mib=cpu_mib)])
+    problem = make_problem(
+        boards=[replace(BOARD, memory_max_mib=board_mib)], cpus=[replace(CPU, memory_max_mib=cpu_mib)]
+    )
     found = findings(rule, problem)  # 2 x 4096
     assert tuple(f.verdict for f in found) == verdicts
     assert tuple(f.margin for f in found) == margins
@@ -44,7 +47,9 @@ def test_around_the_limits(board_mib, cpu_mib, verdicts, margins):
 
 
 def test_unknown_limits():
-    problem = make_problem(boards=[replace(BOARD, memory_max_mib=None)], cpus=[replace(CPU, memory_max_mib=None)])
+    problem = make_problem(
+        boards=[replace(BOARD, memory_max_mib=None)], cpus=[replace(CPU, memory_max_mib=None)]
+    )
     found = findings(rule, problem)
     assert [f.question for f in found] == ["board:board-a.memory_max_mib", "cpu:cpu-a.memory_max_mib"]
     assert all(f.admits and f.fact("total_mib") == 8192 for f in found)
@@ -60,7 +65,9 @@ def test_known_part_of_the_modules_can_refuse():
 
 
 def test_present_parts_are_irrelevant():
-    survey = make_survey(board=replace(OLD_BOARD, memory_max_mib=1024), cpu=replace(OLD_CPU, memory_max_mib=None))
+    survey = make_survey(
+        board=replace(OLD_BOARD, memory_max_mib=1024), cpu=replace(OLD_CPU, memory_max_mib=None)
+    )
     problem = make_problem(survey)
     assert [f.verdict for f in findings(rule, problem, problem.present())] == ["fits", "fits"]
 
@@ -69,8 +76,13 @@ def test_present_parts_are_irrelevant():
 @given(limit=st.sampled_from([None, 2048, 6144]), capacity=st.sampled_from([None, 2048]))
 def test_agreement(limit, capacity):
     problem = make_problem(
-        make_survey(memory=(MEMORY.model_copy(update={"capacity_mib": capacity}),), cpu=replace(OLD_CPU, memory_max_mib=limit)),
+        make_survey(
+            memory=(MEMORY.model_copy(update={"capacity_mib": capacity}),),
+            cpu=replace(OLD_CPU, memory_max_mib=limit),
+        ),
         boards=[replace(BOARD, memory_max_mib=16383), replace(BOARD, id="board-u", memory_max_mib=None)],
-        cpus=[replace(CPU, memory_max_mib=8192)], memory=[replace(KIT, generation="ddr3")], coolers=(),
-    )  # fmt: skip
+        cpus=[replace(CPU, memory_max_mib=8192)],
+        memory=[replace(KIT, generation="ddr3")],
+        coolers=(),
+    )
     assert all(agree(rule, problem))

@@ -1,5 +1,6 @@
-"""memory.channels. Outside: flex mode, Intel Xeon C5500/C3500 datasheet vol. 1 (323103-001), 2.1.3.7.3: 2 x min(A, B)
-interleaved. Three equal modules on two channels: (1 + 2) / 2 = 1.5 channels (harmonic mix, by hand)."""
+"""memory.channels. Outside: flex mode, Intel Xeon C5500/C3500 datasheet vol. 1 (323103-001), 2.1.3.7.3: 2 x
+min(A, B) interleaved. Three equal modules on two channels: (1 + 2) / 2 = 1.5 channels (harmonic mix, by
+hand)."""
 
 from __future__ import annotations
 
@@ -25,12 +26,23 @@ from partsolver.rules import memory_channels as rule
 )
 def test_table(modules, channels, slots, filled, milli, half):
     problem = make_problem(
-        boards=[replace(BOARD, memory_channels=channels, memory_slots=slots)], cpus=[replace(CPU, memory_channels=channels)],
+        boards=[replace(BOARD, memory_channels=channels, memory_slots=slots)],
+        cpus=[replace(CPU, memory_channels=channels)],
         memory=[replace(KIT, modules=modules)],
-    )  # fmt: skip
+    )
     (found,) = findings(rule, problem)
-    assert (found.verdict, found.value, found.limit, found.unit, found.margin) == ("fits", filled, channels, "channels", None)
-    assert (found.fact("milli_channels"), found.fact("half_bandwidth"), found.fact("modules")) == (milli, half, modules)
+    assert (found.verdict, found.value, found.limit, found.unit, found.margin) == (
+        "fits",
+        filled,
+        channels,
+        "channels",
+        None,
+    )
+    assert (found.fact("milli_channels"), found.fact("half_bandwidth"), found.fact("modules")) == (
+        milli,
+        half,
+        modules,
+    )
 
 
 def test_facts_exactly():

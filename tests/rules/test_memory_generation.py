@@ -1,5 +1,6 @@
-"""memory.generation. Outside fact: a controller drives one generation at a time (Intel 12th-gen datasheet vol. 1, ID
-655258, "Memory Controller"); DDR3 modules do not serve a DDR4 board (common practice, other notch)."""
+"""memory.generation. Outside fact: a controller drives one generation at a time (Intel 12th-gen datasheet
+vol. 1, ID 655258, "Memory Controller"); DDR3 modules do not serve a DDR4 board (common practice, other
+notch)."""
 
 from __future__ import annotations
 
@@ -29,7 +30,12 @@ BOTH = replace(CPU, id="cpu-both", memory_rates=(("ddr3", 1600), ("ddr4", 2133))
 
 def test_same_generation_fits_exactly():
     modules, processor = findings(rule, make_problem())
-    assert (modules.verdict, modules.value, modules.parts, modules.facts) == ("fits", "ddr4", ("kit-a", "board-a"), ())
+    assert (modules.verdict, modules.value, modules.parts, modules.facts) == (
+        "fits",
+        "ddr4",
+        ("kit-a", "board-a"),
+        (),
+    )
     assert (processor.verdict, processor.value, processor.parts) == ("fits", "ddr4", ("cpu-a", "board-a"))
 
 
@@ -47,7 +53,10 @@ def test_same_generation_fits_exactly():
     ],
 )
 def test_table(board, cpu, kit, verdicts):
-    assert tuple(f.verdict for f in findings(rule, make_problem(boards=[board], cpus=[cpu], memory=[kit]))) == verdicts
+    assert (
+        tuple(f.verdict for f in findings(rule, make_problem(boards=[board], cpus=[cpu], memory=[kit])))
+        == verdicts
+    )
 
 
 def test_outside_facts():
@@ -61,9 +70,10 @@ def test_outside_facts():
 def test_present_parts_are_irrelevant():
     # Even where the survey knows nothing, the PC as it is works.
     survey = make_survey(
-        board=replace(OLD_BOARD, memory_generation=None), cpu=replace(OLD_CPU, memory_rates=None),
+        board=replace(OLD_BOARD, memory_generation=None),
+        cpu=replace(OLD_CPU, memory_rates=None),
         memory=(MEMORY.model_copy(update={"generation": None}),),
-    )  # fmt: skip
+    )
     problem = make_problem(survey)
     found = findings(rule, problem, problem.present())
     assert [f.verdict for f in found] == ["fits", "fits"]
@@ -73,10 +83,14 @@ def test_present_parts_are_irrelevant():
 def test_agreement(generation):
     survey = make_survey(board=replace(OLD_BOARD, memory_generation=generation))
     problem = make_problem(
-        survey, boards=[BOARD, DDR3_BOARD, replace(BOARD, id="board-u", memory_generation=None)],
-        cpus=[CPU, BOTH, replace(CPU, id="cpu-u", memory_rates=None)], memory=[replace(KIT, modules=4), replace(DDR3_KIT, modules=4)],
+        survey,
+        boards=[BOARD, DDR3_BOARD, replace(BOARD, id="board-u", memory_generation=None)],
+        cpus=[CPU, BOTH, replace(CPU, id="cpu-u", memory_rates=None)],
+        memory=[replace(KIT, modules=4), replace(DDR3_KIT, modules=4)],
         coolers=(),
-    )  # fmt: skip
+    )
     admitted, refused = agree(rule, problem)
     assert admitted > 0 and refused > 0
-    assert findings(rule, problem, pick(problem, board="kept-board", cpu="kept-cpu", memory="kit-3*1+kept-memory"))
+    assert findings(
+        rule, problem, pick(problem, board="kept-board", cpu="kept-cpu", memory="kit-3*1+kept-memory")
+    )

@@ -14,8 +14,10 @@ MIXED = "kit-a*1+kept-memory"
 def _problem(**kept):
     return make_problem(
         make_survey(memory=(MEMORY.model_copy(update={"generation": "ddr4", "rate_mts": 2400, **kept}),)),
-        memory=[KIT], sellers=[replace(SELLER, returns_days=30)], coolers=(),
-    )  # fmt: skip
+        memory=[KIT],
+        sellers=[replace(SELLER, returns_days=30)],
+        coolers=(),
+    )
 
 
 def test_one_kit_alone_is_irrelevant():
@@ -29,7 +31,13 @@ def test_facts_exactly():
     (found,) = findings(rule, problem, pick(problem, memory=MIXED))
     assert (found.verdict, found.parts, found.question) == ("fits", ("kit-a", "kept-memory"), None)
     # Two present and two new modules on two channels.
-    assert found.facts == (("kept", 2), ("mixed", "yes"), ("new", 2), ("returns_days", 30), ("two_per_channel", "yes"))
+    assert found.facts == (
+        ("kept", 2),
+        ("mixed", "yes"),
+        ("new", 2),
+        ("returns_days", 30),
+        ("two_per_channel", "yes"),
+    )
 
 
 def test_differences_are_facts():
@@ -40,7 +48,8 @@ def test_differences_are_facts():
 
 def test_one_module_each_fills_the_channels_once():
     problem = make_problem(
-        make_survey(memory=(MEMORY.model_copy(update={"generation": "ddr4", "count": 1}),)), memory=[replace(KIT, modules=1)]
+        make_survey(memory=(MEMORY.model_copy(update={"generation": "ddr4", "count": 1}),)),
+        memory=[replace(KIT, modules=1)],
     )
     (found,) = findings(rule, problem, pick(problem, memory=MIXED))
     assert (found.fact("new"), found.fact("kept"), found.fact("two_per_channel")) == (1, 1, None)
@@ -48,7 +57,9 @@ def test_one_module_each_fills_the_channels_once():
 
 def test_never_refuses():
     problem = make_problem(
-        make_survey(memory=(MEMORY.model_copy(update={"generation": None, "rate_mts": None}),)), boards=[BOARD], coolers=()
+        make_survey(memory=(MEMORY.model_copy(update={"generation": None, "rate_mts": None}),)),
+        boards=[BOARD],
+        coolers=(),
     )
     admitted, refused = agree(rule, problem)
     assert admitted > 0 and refused == 0

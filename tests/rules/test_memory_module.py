@@ -1,5 +1,5 @@
-"""memory.module. Outside fact: DIMM and SO-DIMM have other contact counts in each generation (JEDEC outlines, 240/204,
-288/260, 288/262), so they never exchange."""
+"""memory.module. Outside fact: DIMM and SO-DIMM have other contact counts in each generation (JEDEC outlines,
+240/204, 288/260, 288/262), so they never exchange."""
 
 from __future__ import annotations
 
@@ -37,7 +37,12 @@ def test_table(board, kit, verdict):
 
 def test_facts_of_failure():
     (found,) = findings(rule, make_problem(memory=[SMALL_KIT]))
-    assert (found.value, found.limit, found.parts, found.margin) == ("so-dimm", "dimm", ("kit-s", "board-a"), None)
+    assert (found.value, found.limit, found.parts, found.margin) == (
+        "so-dimm",
+        "dimm",
+        ("kit-s", "board-a"),
+        None,
+    )
 
 
 def test_questions():
@@ -49,7 +54,8 @@ def test_questions():
 
 def test_present_pair_is_irrelevant():
     survey = make_survey(
-        board=replace(OLD_BOARD, memory_module="so-dimm"), memory=(MEMORY.model_copy(update={"module": "dimm"}),)
+        board=replace(OLD_BOARD, memory_module="so-dimm"),
+        memory=(MEMORY.model_copy(update={"module": "dimm"}),),
     )
     problem = make_problem(survey)
     assert findings(rule, problem, problem.present())[0].verdict == "fits"
@@ -58,6 +64,7 @@ def test_present_pair_is_irrelevant():
 def test_agreement():
     problem = make_problem(
         boards=[BOARD, SMALL_BOARD, replace(BOARD, id="board-u", memory_module=None)],
-        memory=[replace(KIT, modules=4), replace(SMALL_KIT, modules=4)], coolers=(),
-    )  # fmt: skip
+        memory=[replace(KIT, modules=4), replace(SMALL_KIT, modules=4)],
+        coolers=(),
+    )
     assert all(agree(rule, problem))

@@ -1,5 +1,5 @@
-"""memory.module_capacity. Outside fact: many DDR3 platforms before 2014 take 4 Gbit chips only, hence 8 GiB modules
-(encyclopaedia text, memory reference 1.3): the setting ddr3_usual_module_mib."""
+"""memory.module_capacity. Outside fact: many DDR3 platforms before 2014 take 4 Gbit chips only, hence 8 GiB
+modules (encyclopaedia text, memory reference 1.3): the setting ddr3_usual_module_mib."""
 
 from __future__ import annotations
 
@@ -15,23 +15,37 @@ from partsolver.rules import memory_module_capacity as rule
 DDR3 = replace(BOARD, id="board-3", memory_generation="ddr3", memory_max_module_mib=None)
 
 
-@pytest.mark.parametrize(("mib", "verdict", "margin"), [(16384, "fits", 0), (16385, "fails", -1), (4096, "fits", 12288)])
+@pytest.mark.parametrize(
+    ("mib", "verdict", "margin"), [(16384, "fits", 0), (16385, "fails", -1), (4096, "fits", 12288)]
+)
 def test_around_the_limit(mib, verdict, margin):
     (found,) = findings(rule, make_problem(memory=[replace(KIT, module_mib=mib)]))
-    assert (found.verdict, found.value, found.limit, found.margin, found.unit) == (verdict, mib, 16384, margin, "MiB")
+    assert (found.verdict, found.value, found.limit, found.margin, found.unit) == (
+        verdict,
+        mib,
+        16384,
+        margin,
+        "MiB",
+    )
     assert found.parts == ("kit-a", "board-a")
 
 
 def test_usual_size_is_taken_for_granted():
-    (found,) = findings(rule, make_problem(boards=[DDR3], memory=[replace(KIT, generation="ddr3", module_mib=8192)]))
+    (found,) = findings(
+        rule, make_problem(boards=[DDR3], memory=[replace(KIT, generation="ddr3", module_mib=8192)])
+    )
     assert (found.verdict, found.limit, found.fact("basis")) == ("fits", 8192, "usual")
-    (found,) = findings(rule, make_problem(boards=[DDR3], memory=[replace(KIT, generation="ddr3", module_mib=16384)]))
+    (found,) = findings(
+        rule, make_problem(boards=[DDR3], memory=[replace(KIT, generation="ddr3", module_mib=16384)])
+    )
     assert (found.verdict, found.question) == ("unknown", "board:board-3.memory_max_module_mib")
 
 
 def test_one_known_module_is_enough_to_refuse():
     kept = MEMORY.model_copy(update={"generation": "ddr4", "capacity_mib": None})
-    problem = make_problem(make_survey(memory=(kept,)), memory=[KIT, replace(KIT, id="kit-big", module_mib=32768)])
+    problem = make_problem(
+        make_survey(memory=(kept,)), memory=[KIT, replace(KIT, id="kit-big", module_mib=32768)]
+    )
     assert findings(rule, problem, pick(problem, memory="kit-big*1+kept-memory"))[0].verdict == "fails"
     (found,) = findings(rule, problem, pick(problem, memory="kit-a*1+kept-memory"))
     assert (found.verdict, found.question) == ("unknown", "memory.capacity_mib")
@@ -52,6 +66,8 @@ def test_agreement(limit, capacity):
     problem = make_problem(
         make_survey(memory=(kept,), board=replace(OLD_BOARD, memory_max_module_mib=limit)),
         boards=[BOARD, DDR3, replace(BOARD, id="board-4", memory_max_module_mib=4095)],
-        memory=[replace(KIT, generation="ddr3", modules=4)], cpus=(), coolers=(),
-    )  # fmt: skip
+        memory=[replace(KIT, generation="ddr3", modules=4)],
+        cpus=(),
+        coolers=(),
+    )
     assert all(agree(rule, problem))

@@ -17,7 +17,9 @@ def _problem(family="desktop-2009-32bit", keep=True, **tables):
     return make_problem(make_survey(os=OperatingSystem(family=family, licence="oem", keep=keep)), **tables)
 
 
-@pytest.mark.parametrize(("module_mib", "usable", "idle"), [(1024, 2048, 0), (2048, LIMIT_MIB, 0), (4096, LIMIT_MIB, 4096)])
+@pytest.mark.parametrize(
+    ("module_mib", "usable", "idle"), [(1024, 2048, 0), (2048, LIMIT_MIB, 0), (4096, LIMIT_MIB, 4096)]
+)
 def test_around_the_limit(module_mib, usable, idle):
     (found,) = findings(rule, _problem(memory=[replace(KIT, module_mib=module_mib)]))
     assert (found.verdict, found.value, found.limit, found.unit) == ("fits", usable, 2 * module_mib, "MiB")
@@ -25,7 +27,9 @@ def test_around_the_limit(module_mib, usable, idle):
     assert found.parts == ("kit-a",)
 
 
-@pytest.mark.parametrize(("family", "keep"), [("desktop-2015", True), ("desktop-2009-32bit", False), ("none", True)])
+@pytest.mark.parametrize(
+    ("family", "keep"), [("desktop-2015", True), ("desktop-2009-32bit", False), ("none", True)]
+)
 def test_irrelevant(family, keep):
     assert findings(rule, _problem(family, keep)) == ()
 
@@ -33,7 +37,8 @@ def test_irrelevant(family, keep):
 def test_unknown_capacity():
     problem = make_problem(
         make_survey(
-            os=OperatingSystem(family="linux-32bit", licence="none-needed"), memory=(MEMORY.model_copy(update={"capacity_mib": None}),)
+            os=OperatingSystem(family="linux-32bit", licence="none-needed"),
+            memory=(MEMORY.model_copy(update={"capacity_mib": None}),),
         )
     )
     (found,) = findings(rule, problem, problem.present())

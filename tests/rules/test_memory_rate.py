@@ -1,5 +1,6 @@
-"""memory.rate. Outside: all modules run at the lowest rate the configuration supports (Intel Core i7-9700K-era datasheet
-vol. 1, 2.1.4); 2400 MT/s modules on a 2666 MT/s platform run at 2400 (common practice)."""
+"""memory.rate. Outside: all modules run at the lowest rate the configuration supports (Intel Core
+i7-9700K-era datasheet vol. 1, 2.1.4); 2400 MT/s modules on a 2666 MT/s platform run at 2400 (common
+practice)."""
 
 from __future__ import annotations
 
@@ -28,10 +29,18 @@ TWO = replace(BOARD, id="board-2", memory_two_per_channel_rate_mts=2133)
 )
 def test_lowest_limit(board, cpu, rated, memory, rate, by):
     problem = make_problem(
-        boards=[board], cpus=[replace(CPU, memory_rates=(("ddr4", cpu),))], memory=[replace(KIT, rate_mts=rated)]
+        boards=[board],
+        cpus=[replace(CPU, memory_rates=(("ddr4", cpu),))],
+        memory=[replace(KIT, rate_mts=rated)],
     )
     (found,) = findings(rule, problem, pick(problem, memory=memory))
-    assert (found.verdict, found.value, found.limit, found.unit, found.fact("by")) == ("fits", rate, rated, "MT/s", by)
+    assert (found.verdict, found.value, found.limit, found.unit, found.fact("by")) == (
+        "fits",
+        rate,
+        rated,
+        "MT/s",
+        by,
+    )
     assert found.margin is None and found.parts == ("kit-a", board.id, "cpu-a")
 
 
@@ -39,8 +48,12 @@ def test_facts_exactly():
     problem = make_problem(boards=[TWO])
     (found,) = findings(rule, problem, pick(problem, memory="kit-a*2"))
     assert found.facts == (
-        ("board_mts", 2666), ("by", "two-per-channel"), ("module_mts", 2400), ("processor_mts", 2666), ("two_per_channel_mts", 2133),
-    )  # fmt: skip
+        ("board_mts", 2666),
+        ("by", "two-per-channel"),
+        ("module_mts", 2400),
+        ("processor_mts", 2666),
+        ("two_per_channel_mts", 2133),
+    )
 
 
 @pytest.mark.parametrize(
@@ -58,7 +71,9 @@ def test_unknown_limits_leave_the_lowest_known(tables, question, rate):
 
 def test_nothing_known():
     problem = make_problem(
-        boards=[replace(BOARD, memory_max_rate_mts=None)], cpus=[replace(CPU, memory_rates=())], memory=[replace(KIT, rate_mts=None)]
+        boards=[replace(BOARD, memory_max_rate_mts=None)],
+        cpus=[replace(CPU, memory_rates=())],
+        memory=[replace(KIT, rate_mts=None)],
     )
     (found,) = findings(rule, problem)
     assert (found.verdict, found.value, found.fact("by")) == ("unknown", None, None)
@@ -76,14 +91,17 @@ def test_never_above_any_limit_and_equal_to_one(rates, memory):
     board, two, cpu, rated = rates
     problem = make_problem(
         boards=[replace(BOARD, memory_max_rate_mts=board, memory_two_per_channel_rate_mts=two)],
-        cpus=[replace(CPU, memory_rates=(("ddr4", cpu),))], memory=[replace(KIT, rate_mts=rated)],
-    )  # fmt: skip
+        cpus=[replace(CPU, memory_rates=(("ddr4", cpu),))],
+        memory=[replace(KIT, rate_mts=rated)],
+    )
     (found,) = findings(rule, problem, pick(problem, memory=memory))
     limits = [board, cpu, rated] + ([two] if memory == "kit-a*2" else [])
     assert found.value == min(limits)
 
 
 def test_never_refuses():
-    problem = make_problem(boards=[BOARD, TWO], memory=[KIT, replace(KIT, id="kit-b", rate_mts=None)], coolers=())
+    problem = make_problem(
+        boards=[BOARD, TWO], memory=[KIT, replace(KIT, id="kit-b", rate_mts=None)], coolers=()
+    )
     admitted, refused = agree(rule, problem)
     assert admitted > 0 and refused == 0

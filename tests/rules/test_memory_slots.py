@@ -26,12 +26,20 @@ def test_just_outside():
 def test_kept_modules_count_with_new_ones():
     problem = make_problem(boards=[], memory=[replace(KIT, generation="ddr3", modules=1)])
     (found,) = findings(rule, problem, pick(problem, board="kept-board", memory="kit-a*1+kept-memory"))
-    assert (found.verdict, found.value, found.margin) == ("fails", 3, -1)  # two present + one new in two slots
+    assert (found.verdict, found.value, found.margin) == (
+        "fails",
+        3,
+        -1,
+    )  # two present + one new in two slots
 
 
 def test_unknown():
     (found,) = findings(rule, make_problem(boards=[replace(BOARD, memory_slots=None)]))
-    assert (found.verdict, found.question, found.fact("modules")) == ("unknown", "board:board-a.memory_slots", 2)
+    assert (found.verdict, found.question, found.fact("modules")) == (
+        "unknown",
+        "board:board-a.memory_slots",
+        2,
+    )
 
 
 def test_present_pair_is_irrelevant():
@@ -40,12 +48,18 @@ def test_present_pair_is_irrelevant():
 
 
 @settings(max_examples=6, deadline=None)
-@given(slots=st.sampled_from([None, 1, 2, 4]), modules=st.integers(1, 4), kept_slots=st.sampled_from([None, 2, 4]))
+@given(
+    slots=st.sampled_from([None, 1, 2, 4]),
+    modules=st.integers(1, 4),
+    kept_slots=st.sampled_from([None, 2, 4]),
+)
 def test_agreement(slots, modules, kept_slots):
     problem = make_problem(
         make_survey(board=replace(OLD_BOARD, memory_slots=kept_slots)),
         boards=[replace(BOARD, memory_slots=slots), replace(BOARD, id="board-1", memory_slots=1)],
-        memory=[replace(KIT, generation="ddr3", modules=modules)], cpus=(), coolers=(),
-    )  # fmt: skip
+        memory=[replace(KIT, generation="ddr3", modules=modules)],
+        cpus=(),
+        coolers=(),
+    )
     admitted, refused = agree(rule, problem)
     assert admitted > 0 and refused > 0

@@ -1,5 +1,6 @@
-"""os.firmware. Outside: the 2021 desktop generation needs UEFI, Secure-Boot capable (windows-itpro-docs commit 00ef75cd);
-a drive with MBR has to be converted before Secure Boot (case A39); on Linux both are optional (common practice)."""
+"""os.firmware. Outside: the 2021 desktop generation needs UEFI, Secure-Boot capable (windows-itpro-docs
+commit 00ef75cd); a drive with MBR has to be converted before Secure Boot (case A39); on Linux both are
+optional (common practice)."""
 
 from __future__ import annotations
 
@@ -15,12 +16,24 @@ from partsolver.wishes.brief import Brief
 LEGACY = replace(BOARD, id="board-l", firmware_modes=("legacy",), secure_boot=False)
 
 
-def _problem(family="desktop-2021", secure=False, boards=(BOARD,), old=OLD_BOARD, want=None, table="gpt", keep=True, **tables):
+def _problem(
+    family="desktop-2021",
+    secure=False,
+    boards=(BOARD,),
+    old=OLD_BOARD,
+    want=None,
+    table="gpt",
+    keep=True,
+    **tables,
+):
     survey = make_survey(
-        os=OperatingSystem(family=family, licence="retail", keep=keep), board=old,
+        os=OperatingSystem(family=family, licence="retail", keep=keep),
+        board=old,
         drives=(SYSTEM_DRIVE.model_copy(update={"partition_table": table}),),
-    )  # fmt: skip
-    return make_problem(survey, Brief(budget="10000.00", secure_boot=secure, os=want), boards=boards, **tables)
+    )
+    return make_problem(
+        survey, Brief(budget="10000.00", secure_boot=secure, os=want), boards=boards, **tables
+    )
 
 
 @pytest.mark.parametrize(
@@ -80,9 +93,17 @@ def test_present_board():
 @pytest.mark.parametrize("secure", [True, False])
 def test_agreement(want, secure):
     problem = _problem(
-        "linux-x86-64-v1" if want else "desktop-2021", secure, want=want, old=replace(OLD_BOARD, firmware_modes=("legacy",)),
-        boards=[BOARD, LEGACY, replace(BOARD, id="board-n", secure_boot=False), replace(BOARD, id="board-u", secure_boot=None)],
+        "linux-x86-64-v1" if want else "desktop-2021",
+        secure,
+        want=want,
+        old=replace(OLD_BOARD, firmware_modes=("legacy",)),
+        boards=[
+            BOARD,
+            LEGACY,
+            replace(BOARD, id="board-n", secure_boot=False),
+            replace(BOARD, id="board-u", secure_boot=None),
+        ],
         coolers=(),
-    )  # fmt: skip
+    )
     admitted, refused = agree(rule, problem)
     assert admitted > 0 and refused > 0

@@ -1,5 +1,5 @@
-"""os.licence. Outside: a system builder's licence does not move to a new board, a retail one may (vendor licence FAQ
-quoted 2007-10-12; cases A25, A39); a no-cost system has no issue."""
+"""os.licence. Outside: a system builder's licence does not move to a new board, a retail one may (vendor
+licence FAQ quoted 2007-10-12; cases A25, A39); a no-cost system has no issue."""
 
 from __future__ import annotations
 
@@ -18,7 +18,9 @@ OTHER = Extra(id="licence-a", name="other", kind="os-licence", gives=("desktop-2
 
 
 def _problem(licence="oem", family="desktop-2015", keep=True, extras=(OTHER, DEAR), software=(), **tables):
-    survey = make_survey(os=OperatingSystem(family=family, licence=licence, keep=keep, tied_software=software))
+    survey = make_survey(
+        os=OperatingSystem(family=family, licence=licence, keep=keep, tied_software=software)
+    )
     return make_problem(survey, extras=extras, **tables)
 
 
@@ -36,7 +38,12 @@ def test_tied_licence_is_bought(licence):
 
 @pytest.mark.parametrize(
     ("licence", "verdict", "move"),
-    [("retail", "fits", "before the swap"), ("account", "fits", "before the swap"), ("upgraded", "unknown", None), ("none-needed", "fits", None)],
+    [
+        ("retail", "fits", "before the swap"),
+        ("account", "fits", "before the swap"),
+        ("upgraded", "unknown", None),
+        ("none-needed", "fits", None),
+    ],
 )
 def test_other_licences_cost_nothing(licence, verdict, move):
     problem = _problem(licence)
@@ -49,12 +56,19 @@ def test_no_licence_offered_never_excludes():
     problem = _problem(extras=(OTHER,))
     assert needs_of(rule, pick(problem), problem) == ()
     (found,) = findings(rule, problem)
-    assert (found.verdict, found.question, found.admits, found.fact("offered")) == ("unknown", "os.licence", True, "none")
+    assert (found.verdict, found.question, found.admits, found.fact("offered")) == (
+        "unknown",
+        "os.licence",
+        True,
+        "none",
+    )
     admitted, refused = agree(rule, _problem(extras=(OTHER,), coolers=()))
     assert admitted > 0 and refused == 0
 
 
-@pytest.mark.parametrize(("family", "keep"), [("linux-x86-64-v2", True), ("none", True), ("desktop-2015", False)])
+@pytest.mark.parametrize(
+    ("family", "keep"), [("linux-x86-64-v2", True), ("none", True), ("desktop-2015", False)]
+)
 def test_irrelevant(family, keep):
     problem = _problem(family=family, keep=keep)
     assert findings(rule, problem) == () and needs_of(rule, pick(problem), problem) == ()

@@ -1,4 +1,5 @@
-"""os.memory. Outside: the 2021 desktop generation needs 4 GB (windows-itpro-docs commit 00ef75cd) = 4096 MiB."""
+"""os.memory. Outside: the 2021 desktop generation needs 4 GB (windows-itpro-docs commit 00ef75cd) = 4096
+MiB."""
 
 from __future__ import annotations
 
@@ -14,12 +15,15 @@ from partsolver.wishes.brief import Brief
 
 def _problem(family="desktop-2021", capacity=2048, want=None, keep=True, settings=None, **tables):
     survey = make_survey(
-        os=OperatingSystem(family=family, licence="retail", keep=keep), memory=(MEMORY.model_copy(update={"capacity_mib": capacity}),)
+        os=OperatingSystem(family=family, licence="retail", keep=keep),
+        memory=(MEMORY.model_copy(update={"capacity_mib": capacity}),),
     )
     return make_problem(survey, Brief(budget="10000.00", os=want, settings=settings or {}), **tables)
 
 
-@pytest.mark.parametrize(("module_mib", "verdict", "margin"), [(2048, "fits", 0), (2047, "fails", -2), (4096, "fits", 4096)])
+@pytest.mark.parametrize(
+    ("module_mib", "verdict", "margin"), [(2048, "fits", 0), (2047, "fails", -2), (4096, "fits", 4096)]
+)
 def test_around_the_least(module_mib, verdict, margin):
     (found,) = findings(rule, _problem(memory=[replace(KIT, module_mib=module_mib)]))
     assert (found.verdict, found.value, found.limit, found.margin) == (verdict, 2 * module_mib, 4096, margin)
@@ -33,14 +37,20 @@ def test_irrelevant(family, keep):
 
 def test_memory_that_a_32_bit_system_cannot_use_does_not_count():
     settings = {"desktop_32bit_min_memory_mib": 4096}
-    (found,) = findings(rule, _problem("linux-32bit", settings=settings, memory=[replace(KIT, module_mib=8192)]))
+    (found,) = findings(
+        rule, _problem("linux-32bit", settings=settings, memory=[replace(KIT, module_mib=8192)])
+    )
     assert (found.value, found.margin) == (4096, 0)
 
 
 def test_unknown_capacity():
     problem = _problem(capacity=None)
     (found,) = findings(rule, problem, pick(problem, memory="kept-memory"))
-    assert (found.verdict, found.question, found.fact("least_mib")) == ("unknown", "memory.capacity_mib", 4096)
+    assert (found.verdict, found.question, found.fact("least_mib")) == (
+        "unknown",
+        "memory.capacity_mib",
+        4096,
+    )
     # The new modules alone are enough: nothing has to be known of the present ones.
     problem = _problem(capacity=None, memory=[replace(KIT, generation="ddr3")])
     assert findings(rule, problem, pick(problem, memory="kit-a*1+kept-memory"))[0].verdict == "fits"
@@ -60,8 +70,15 @@ def test_present_memory():
 @pytest.mark.parametrize("capacity", [512, None])
 def test_agreement(want, capacity):
     problem = _problem(
-        "desktop-2015" if want else "desktop-2021", capacity, want,
-        memory=[replace(KIT, id="kit-s", generation="ddr3", module_mib=1024), KIT, replace(KIT, id="kit-u", module_mib=None)], coolers=(),
-    )  # fmt: skip
+        "desktop-2015" if want else "desktop-2021",
+        capacity,
+        want,
+        memory=[
+            replace(KIT, id="kit-s", generation="ddr3", module_mib=1024),
+            KIT,
+            replace(KIT, id="kit-u", module_mib=None),
+        ],
+        coolers=(),
+    )
     admitted, refused = agree(rule, problem)
     assert admitted > 0 and refused > 0

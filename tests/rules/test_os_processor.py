@@ -1,5 +1,6 @@
-"""os.processor. Outside: psABI levels (AVX2 comes with level 3, POPCNT and SSE4.2 with level 2); the enterprise Linux
-family's release 9 needs level 2, release 10 level 3 (release notes, memory reference 5.2)."""
+"""os.processor. Outside: psABI levels (AVX2 comes with level 3, POPCNT and SSE4.2 with level 2); the
+enterprise Linux family's release 9 needs level 2, release 10 level 3 (release notes, memory reference
+5.2)."""
 
 from __future__ import annotations
 
@@ -29,7 +30,12 @@ def _problem(family, cpu=CPU, keep=True, old=OLD_CPU, want=None, **tables):
         ("linux-x86-64-v3", 2, None, "fails"),
         ("linux-x86-64-v3", 3, None, "fits"),
         ("linux-x86-64-v2", None, None, "unknown"),
-        ("linux-x86-64-v2", None, (*LEVEL_2, "cmov", "cx8", "fpu", "fxsr", "mmx", "syscall", "sse", "sse2"), "fits"),
+        (
+            "linux-x86-64-v2",
+            None,
+            (*LEVEL_2, "cmov", "cx8", "fpu", "fxsr", "mmx", "syscall", "sse", "sse2"),
+            "fits",
+        ),
         ("linux-32bit", 0, None, "fits"),
         ("desktop-2021", 1, None, "fails"),
     ],
@@ -43,8 +49,9 @@ def test_facts_of_failure():
     (found,) = findings(rule, _problem("linux-x86-64-v3", replace(CPU, x86_level=2)))
     assert (found.value, found.limit) == (2, 3)
     assert found.facts == (
-        ("family", "linux-x86-64-v3"), ("missing", "avx avx2 bmi1 bmi2 f16c fma lzcnt movbe osxsave"),
-    )  # fmt: skip
+        ("family", "linux-x86-64-v3"),
+        ("missing", "avx avx2 bmi1 bmi2 f16c fma lzcnt movbe osxsave"),
+    )
 
 
 def test_vendor_wishes_are_facts_only():
@@ -76,6 +83,12 @@ def test_present_processor():
 @pytest.mark.parametrize("want", [None, "desktop-2021"])
 @pytest.mark.parametrize("level", [1, 3, None])
 def test_agreement(want, level):
-    problem = _problem("linux-x86-64-v2", replace(CPU, x86_level=1), old=replace(OLD_CPU, x86_level=level), want=want, coolers=())
+    problem = _problem(
+        "linux-x86-64-v2",
+        replace(CPU, x86_level=1),
+        old=replace(OLD_CPU, x86_level=level),
+        want=want,
+        coolers=(),
+    )
     admitted, refused = agree(rule, problem)
     assert admitted > 0 and refused > 0

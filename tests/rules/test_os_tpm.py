@@ -1,5 +1,5 @@
-"""os.tpm. Outside: the 2021 desktop generation needs TPM 2.0 (windows-itpro-docs commit 00ef75cd); on Linux a platform
-module is optional (common practice)."""
+"""os.tpm. Outside: the 2021 desktop generation needs TPM 2.0 (windows-itpro-docs commit 00ef75cd); on Linux a
+platform module is optional (common practice)."""
 
 from __future__ import annotations
 
@@ -18,7 +18,9 @@ MODULE = Extra(id="tpm-2", name="TPM 2.0", kind="tpm-module", takes=("header",),
 OLDER = Extra(id="tpm-1", name="TPM 1.2", kind="tpm-module", takes=("header",), gives=("1.2",))
 
 
-def _problem(tpm="header", family="desktop-2021", extras=(MODULE,), want=None, keep=True, old=OLD_BOARD, **tables):
+def _problem(
+    tpm="header", family="desktop-2021", extras=(MODULE,), want=None, keep=True, old=OLD_BOARD, **tables
+):
     survey = make_survey(os=OperatingSystem(family=family, licence="retail", keep=keep), board=old)
     boards = tables.pop("boards", [replace(BOARD, tpm=tpm)])
     return make_problem(survey, Brief(budget="10000.00", os=want), boards=boards, extras=extras, **tables)
@@ -26,7 +28,13 @@ def _problem(tpm="header", family="desktop-2021", extras=(MODULE,), want=None, k
 
 @pytest.mark.parametrize(
     ("tpm", "verdict", "value"),
-    [("2.0", "fits", "2.0"), ("header", "fits", "header"), ("1.2", "fails", "1.2"), ("none", "fails", "none"), (None, "unknown", None)],
+    [
+        ("2.0", "fits", "2.0"),
+        ("header", "fits", "header"),
+        ("1.2", "fails", "1.2"),
+        ("none", "fails", "none"),
+        (None, "unknown", None),
+    ],
 )
 def test_table(tpm, verdict, value):
     (found,) = findings(rule, _problem(tpm))
@@ -51,7 +59,9 @@ def test_header_without_a_fitting_module_fails():
     assert (found.verdict, found.value, found.limit, found.parts) == ("fails", "header", "2.0", ("board-a",))
 
 
-@pytest.mark.parametrize(("family", "keep"), [("linux-x86-64-v3", True), ("desktop-2015", True), ("desktop-2021", False)])
+@pytest.mark.parametrize(
+    ("family", "keep"), [("linux-x86-64-v3", True), ("desktop-2015", True), ("desktop-2021", False)]
+)
 def test_irrelevant(family, keep):
     problem = _problem("none", family, keep=keep)
     assert findings(rule, problem) == () and needs_of(rule, pick(problem), problem) == ()
@@ -71,8 +81,13 @@ def test_question_and_present_board():
 def test_agreement(want, extras, old):
     boards = [replace(BOARD, id=f"board-{tpm}", tpm=tpm) for tpm in ("none", "header", "1.2", "2.0")]
     problem = _problem(
-        family="desktop-2015" if want else "desktop-2021", want=want, extras=extras, old=replace(OLD_BOARD, tpm=old),
-        boards=[*boards, replace(BOARD, id="board-u", tpm=None)], memory=(), coolers=(),
-    )  # fmt: skip
+        family="desktop-2015" if want else "desktop-2021",
+        want=want,
+        extras=extras,
+        old=replace(OLD_BOARD, tpm=old),
+        boards=[*boards, replace(BOARD, id="board-u", tpm=None)],
+        memory=(),
+        coolers=(),
+    )
     admitted, refused = agree(rule, problem)
     assert admitted > 0 and refused > 0

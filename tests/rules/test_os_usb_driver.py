@@ -1,4 +1,5 @@
-"""os.usb_driver. Outside: set-up programs without an xHCI driver see no keyboard on 100-series-class boards (case C06)."""
+"""os.usb_driver. Outside: set-up programs without an xHCI driver see no keyboard on 100-series-class boards
+(case C06)."""
 
 from __future__ import annotations
 
@@ -16,7 +17,10 @@ def _problem(family="desktop-2009", year=2018, ps2=0):
     return make_problem(survey, boards=[replace(BOARD, year=year, ps2_ports=ps2)])
 
 
-@pytest.mark.parametrize(("family", "year"), [("desktop-2015", 2018), ("desktop-2009", 2014), ("desktop-2009", None), ("none", 2018)])
+@pytest.mark.parametrize(
+    ("family", "year"),
+    [("desktop-2015", 2018), ("desktop-2009", 2014), ("desktop-2009", None), ("none", 2018)],
+)
 def test_irrelevant(family, year):
     assert findings(rule, _problem(family, year)) == ()
 

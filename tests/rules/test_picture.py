@@ -1,9 +1,9 @@
 """Picture source and displays.
 
-Clocks: 1680 x 1050 at 60 Hz 146.25 MHz with normal blanking (DMT 0x3a) and 119 MHz with reduced blanking (0x39);
-1920 x 1080 at 60 Hz 138.5 MHz by CVT reduced blanking; 2560 x 1440 at 60 Hz 241.5 MHz; 3840 x 2160 at 60 Hz 533.25 MHz
-(edid-decode). Links: single-link DVI 165 MHz, HDMI 1.4 340 MHz, DisplayPort 1.2 720 MHz at 24 bit (storage and video
-reference, sections 3.1 to 3.3).
+Clocks: 1680 x 1050 at 60 Hz 146.25 MHz with normal blanking (DMT 0x3a) and 119 MHz with reduced blanking
+(0x39); 1920 x 1080 at 60 Hz 138.5 MHz by CVT reduced blanking; 2560 x 1440 at 60 Hz 241.5 MHz; 3840 x 2160 at
+60 Hz 533.25 MHz (edid-decode). Links: single-link DVI 165 MHz, HDMI 1.4 340 MHz, DisplayPort 1.2 720 MHz at
+24 bit (storage and video reference, sections 3.1 to 3.3).
 """
 
 from __future__ import annotations
@@ -26,7 +26,15 @@ from partsolver.wishes.brief import Brief
 
 
 def adapter(id: str, takes: str, gives: str, limit_khz: int | None = 165_000, active: bool = False) -> Extra:
-    return Extra(id=id, name=id, kind="display-adapter", takes=(takes,), gives=(gives,), limit_khz=limit_khz, active=active)
+    return Extra(
+        id=id,
+        name=id,
+        kind="display-adapter",
+        takes=(takes,),
+        gives=(gives,),
+        limit_khz=limit_khz,
+        active=active,
+    )
 
 
 VGA_FROM_HDMI = adapter("vga-from-hdmi", "hdmi", "vga", active=True)
@@ -36,16 +44,37 @@ VGA_PLUG = adapter("vga-plug", "dvi-i", "vga", None)
 DVI_FROM_HDMI = adapter("dvi-from-hdmi", "hdmi", "dvi-d")
 DVI_FROM_DP = adapter("dvi-from-dp", "dp++", "dvi-d")
 HDMI_FROM_DP = adapter("hdmi-from-dp", "dp", "hdmi", 600_000, True)
-CARD = Card(name="graphics", kind="graphics", bus="pcie", lanes=16, height="full", width_slots=1, outputs=("dvi-i",), uefi=False)
+CARD = Card(
+    name="graphics",
+    kind="graphics",
+    bus="pcie",
+    lanes=16,
+    height="full",
+    width_slots=1,
+    outputs=("dvi-i",),
+    uefi=False,
+)
 NO_GRAPHICS = replace(CPU, id="cpu-dark", graphics_score=0)
 
 
-def display(inputs: tuple[str, ...] | None, width: int | None = 1680, height: int | None = 1050, name: str = "d1", required: bool = True) -> Display:
-    return Display(name=name, inputs=inputs, width_px=width, height_px=height, refresh_hz=60, required=required)
+def display(
+    inputs: tuple[str, ...] | None,
+    width: int | None = 1680,
+    height: int | None = 1050,
+    name: str = "d1",
+    required: bool = True,
+) -> Display:
+    return Display(
+        name=name, inputs=inputs, width_px=width, height_px=height, refresh_hz=60, required=required
+    )
 
 
-def shown(displays: tuple[Display, ...], outputs: tuple[str, ...] | None, *extras: Extra, **survey: object) -> Problem:
-    return make_problem(make_survey(displays=displays, **survey), boards=[replace(BOARD, outputs=outputs)], extras=extras)
+def shown(
+    displays: tuple[Display, ...], outputs: tuple[str, ...] | None, *extras: Extra, **survey: object
+) -> Problem:
+    return make_problem(
+        make_survey(displays=displays, **survey), boards=[replace(BOARD, outputs=outputs)], extras=extras
+    )
 
 
 @pytest.mark.parametrize(
@@ -61,10 +90,17 @@ def shown(displays: tuple[Display, ...], outputs: tuple[str, ...] | None, *extra
     ],
 )
 def test_source(
-    graphics: int | None, outputs: tuple[str, ...] | None, slots: tuple[Slot, ...], cards: tuple[Card, ...], verdict: str, value: str | None
+    graphics: int | None,
+    outputs: tuple[str, ...] | None,
+    slots: tuple[Slot, ...],
+    cards: tuple[Card, ...],
+    verdict: str,
+    value: str | None,
 ) -> None:
     problem = make_problem(
-        make_survey(cards=cards), boards=[replace(BOARD, outputs=outputs, slots=slots)], cpus=[replace(CPU, graphics_score=graphics)]
+        make_survey(cards=cards),
+        boards=[replace(BOARD, outputs=outputs, slots=slots)],
+        cpus=[replace(CPU, graphics_score=graphics)],
     )
     (found,) = findings(picture_source, problem)
     assert (found.verdict, found.value, found.blocks) == (verdict, value, False)
@@ -76,20 +112,39 @@ def test_source(
     assert present is not None and findings(picture_source, problem, present)[0].fact("today") == "yes"
 
 
-@pytest.mark.parametrize("uefi, modes, fact", [(False, ("uefi",), "no"), (None, ("uefi",), "unknown"), (True, ("uefi",), None), (False, ("legacy", "uefi"), None)])
-def test_old_card_on_uefi_only_is_a_remark(uefi: bool | None, modes: tuple[str, ...], fact: str | None) -> None:
-    problem = make_problem(make_survey(cards=(CARD.model_copy(update={"uefi": uefi}),)), boards=[replace(BOARD, firmware_modes=modes)])
+@pytest.mark.parametrize(
+    "uefi, modes, fact",
+    [
+        (False, ("uefi",), "no"),
+        (None, ("uefi",), "unknown"),
+        (True, ("uefi",), None),
+        (False, ("legacy", "uefi"), None),
+    ],
+)
+def test_old_card_on_uefi_only_is_a_remark(
+    uefi: bool | None, modes: tuple[str, ...], fact: str | None
+) -> None:
+    problem = make_problem(
+        make_survey(cards=(CARD.model_copy(update={"uefi": uefi}),)),
+        boards=[replace(BOARD, firmware_modes=modes)],
+    )
     (found,) = findings(picture_source, problem)
     assert (found.verdict, found.fact("card_uefi"), found.fact("card")) == ("fits", fact, "graphics")
 
 
 def test_source_agrees() -> None:
-    boards = [BOARD, replace(BOARD, id="b-dark", outputs=()), replace(BOARD, id="b-u", outputs=None, slots=())]
+    boards = [
+        BOARD,
+        replace(BOARD, id="b-dark", outputs=()),
+        replace(BOARD, id="b-u", outputs=None, slots=()),
+    ]
     brief = Brief(budget="10000.00", replace=("case",))
     for cards in ((), (CARD,)):
         survey = make_survey(cards=cards, cpu=replace(OLD_CPU, graphics_score=0))
         cases = [replace(CASE, id="case-low", slot_height="low")]
-        problem = make_problem(survey, brief, boards=boards, cpus=[CPU, NO_GRAPHICS], cases=cases, memory=[], coolers=[])
+        problem = make_problem(
+            survey, brief, boards=boards, cpus=[CPU, NO_GRAPHICS], cases=cases, memory=[], coolers=[]
+        )
         assert min(agree(picture_source, problem)) > 0
 
 
@@ -105,21 +160,45 @@ def test_source_agrees() -> None:
         (("vga",), 1680, 1050, ("dvi-d",), (VGA_FROM_DVI_D,), "fits", 146_250, "active"),
         (("vga",), 1680, 1050, ("dvi-i",), (VGA_PLUG,), "fits", 146_250, "passive"),
         (("dvi-d",), 1920, 1080, ("hdmi-1.4",), (DVI_FROM_HDMI,), "fits", 138_500, "passive"),
-        (("dvi-d-dual",), 2560, 1440, ("hdmi-1.4",), (DVI_FROM_HDMI,), "fails", None, None),  # single link only
+        (
+            ("dvi-d-dual",),
+            2560,
+            1440,
+            ("hdmi-1.4",),
+            (DVI_FROM_HDMI,),
+            "fails",
+            None,
+            None,
+        ),  # single link only
         (("hdmi-1.4",), 2560, 1440, ("hdmi-1.4",), (), "fits", 241_500, "direct"),
         (("hdmi-2.0",), 3840, 2160, ("hdmi-1.4",), (), "fails", None, None),
         (("dp-1.2",), 3840, 2160, ("dp-1.2",), (), "fits", 533_250, "direct"),
         (("hdmi-2.0",), 3840, 2160, ("dp-1.2",), (HDMI_FROM_DP,), "fits", 533_250, "active"),
         (("dvi-d",), 1920, 1080, ("dp++-1.2",), (DVI_FROM_DP,), "fits", 138_500, "passive"),
-        (("dvi-d",), 1920, 1080, ("dp-1.2",), (DVI_FROM_DP,), "fails", None, None),  # without dual mode only active
+        (
+            ("dvi-d",),
+            1920,
+            1080,
+            ("dp-1.2",),
+            (DVI_FROM_DP,),
+            "fails",
+            None,
+            None,
+        ),  # without dual mode only active
         (("vga", "hdmi-1.4"), 1680, 1050, ("hdmi-1.4",), (), "fits", 119_000, "direct"),
         (("hdmi-1.4",), None, None, ("hdmi-1.4",), (), "fits", None, "direct"),  # mode not known
     ],
 )
 def test_one_display(
-    inputs: tuple[str, ...], width: int | None, height: int | None, outputs: tuple[str, ...], extras: tuple[Extra, ...],
-    verdict: str, needed: int | None, kind: str | None,
-) -> None:  # fmt: skip
+    inputs: tuple[str, ...],
+    width: int | None,
+    height: int | None,
+    outputs: tuple[str, ...],
+    extras: tuple[Extra, ...],
+    verdict: str,
+    needed: int | None,
+    kind: str | None,
+) -> None:
     (found,) = findings(picture_displays, shown((display(inputs, width, height),), outputs, *extras))
     assert (found.verdict, found.fact("kind"), found.fact("display")) == (verdict, kind, "d1")
     assert found.value == (needed if verdict == "fits" else "dark")
@@ -128,16 +207,33 @@ def test_one_display(
 
 def test_direct_facts() -> None:
     (found,) = findings(picture_displays, shown((display(("hdmi-1.4",), 2560, 1440),), ("hdmi-1.4",)))
-    assert (found.value, found.limit, found.margin, found.unit, found.parts) == (241_500, 340_000, 98_500, "kHz", ("board-a",))
-    assert found.facts == (("display", "d1"), ("input", "hdmi-1.4"), ("kind", "direct"), ("output", "hdmi-1.4"))
+    assert (found.value, found.limit, found.margin, found.unit, found.parts) == (
+        241_500,
+        340_000,
+        98_500,
+        "kHz",
+        ("board-a",),
+    )
+    assert found.facts == (
+        ("display", "d1"),
+        ("input", "hdmi-1.4"),
+        ("kind", "direct"),
+        ("output", "hdmi-1.4"),
+    )
 
 
 def test_each_output_serves_one_display() -> None:
     two = (display(("vga",), name="d1"), display(("vga",), name="d2"))
     problem = shown(two, ("vga", "hdmi-1.4"), VGA_FROM_HDMI)
     found = findings(picture_displays, problem)
-    assert [(f.verdict, f.fact("output"), f.fact("adapter")) for f in found] == [("fits", "vga", None), ("fits", "hdmi-1.4", "vga-from-hdmi")]
-    assert [f.verdict for f in findings(picture_displays, shown(two, ("vga",), VGA_FROM_HDMI))] == ["fits", "fails"]
+    assert [(f.verdict, f.fact("output"), f.fact("adapter")) for f in found] == [
+        ("fits", "vga", None),
+        ("fits", "hdmi-1.4", "vga-from-hdmi"),
+    ]
+    assert [f.verdict for f in findings(picture_displays, shown(two, ("vga",), VGA_FROM_HDMI))] == [
+        "fits",
+        "fails",
+    ]
     # The display that has a choice leaves VGA to the one that has none.
     mixed = (display(("vga", "hdmi-1.4"), name="d1"), display(("vga",), name="d2"))
     found = findings(picture_displays, shown(mixed, ("vga", "hdmi-1.4")))
@@ -148,7 +244,12 @@ def test_the_cheapest_adapters_decide_among_equals() -> None:
     extras = (VGA_FROM_HDMI, VGA_FROM_DVI_D)
     offers = [Offer("vga-from-hdmi", "shop", 2000), Offer("vga-from-dvi-d", "shop", 900)]
     offers += [Offer(part, "shop", 100) for part in ("board-a", "cpu-a", "kit-a", "cooler-a")]
-    problem = make_problem(make_survey(displays=(display(("vga",)),)), boards=[replace(BOARD, outputs=("hdmi-1.4", "dvi-d"))], extras=extras, offers=offers)
+    problem = make_problem(
+        make_survey(displays=(display(("vga",)),)),
+        boards=[replace(BOARD, outputs=("hdmi-1.4", "dvi-d"))],
+        extras=extras,
+        offers=offers,
+    )
     (need,) = needs_of(picture_displays, pick(problem), problem)  # type: ignore[arg-type]
     assert (need.options, need.kind) == ((("vga-from-dvi-d", 1),), "display-adapter")
 
@@ -162,18 +263,36 @@ def test_displays_irrelevant_unknown_today_and_dark() -> None:
     (found,) = findings(picture_displays, problem)
     assert (found.verdict, found.question) == ("unknown", "board:board-a.outputs")
     present = problem.present()
-    assert present is not None and findings(picture_displays, problem, present)[0].facts == (("today", "yes"),)
-    (found,) = findings(picture_displays, shown((display(("vga",)),), (), cards=(CARD.model_copy(update={"outputs": None}),)))
+    assert present is not None and findings(picture_displays, problem, present)[0].facts == (
+        ("today", "yes"),
+    )
+    (found,) = findings(
+        picture_displays, shown((display(("vga",)),), (), cards=(CARD.model_copy(update={"outputs": None}),))
+    )
     assert (found.verdict, found.question) == ("unknown", "card.outputs")
     problem = make_problem(make_survey(displays=(display(("vga",)),)), cpus=[NO_GRAPHICS])
     assert findings(picture_displays, problem)[0].verdict == "fails"
 
 
 def test_displays_agree() -> None:
-    boards = [BOARD, replace(BOARD, id="b-hdmi", outputs=("hdmi-1.4",), slots=()), replace(BOARD, id="b-dp", outputs=("dp-1.2",), slots=()), replace(BOARD, id="b-u", outputs=None, slots=())]
+    boards = [
+        BOARD,
+        replace(BOARD, id="b-hdmi", outputs=("hdmi-1.4",), slots=()),
+        replace(BOARD, id="b-dp", outputs=("dp-1.2",), slots=()),
+        replace(BOARD, id="b-u", outputs=None, slots=()),
+    ]
     for cards in ((), (CARD,)):
-        survey = make_survey(displays=(display(("vga",)),), cards=cards, board=replace(OLD_BOARD, slots=(Slot("x1", 1),)))
-        problem = make_problem(survey, boards=boards, cpus=[CPU, NO_GRAPHICS], extras=[VGA_FROM_HDMI, VGA_PLUG], memory=[], coolers=[])
+        survey = make_survey(
+            displays=(display(("vga",)),), cards=cards, board=replace(OLD_BOARD, slots=(Slot("x1", 1),))
+        )
+        problem = make_problem(
+            survey,
+            boards=boards,
+            cpus=[CPU, NO_GRAPHICS],
+            extras=[VGA_FROM_HDMI, VGA_PLUG],
+            memory=[],
+            coolers=[],
+        )
         assert min(agree(picture_displays, problem)) > 0
 
 
@@ -192,8 +311,15 @@ def test_the_assignment_is_the_best_of_all(outputs: list[str], inputs: list[list
     seats: list[int | None] = [*range(len(outputs)), *[None] * len(displays)]
 
     def rank(ways: tuple[int | None, ...]) -> tuple[int, int, int]:
-        links = [None if seat is None else link_of(problem, outputs[seat], d) for seat, d in zip(ways, displays, strict=True)]
-        price = sum(min(o.price for e in link.adapters for o in problem.extra_offers[e]) for link in links if link and link.adapters)
+        links = [
+            None if seat is None else link_of(problem, outputs[seat], d)
+            for seat, d in zip(ways, displays, strict=True)
+        ]
+        price = sum(
+            min(o.price for e in link.adapters for o in problem.extra_offers[e])
+            for link in links
+            if link and link.adapters
+        )
         return sum(link is None for link in links), sum(bool(link and link.adapters) for link in links), price
 
     best = min(rank(ways) for ways in set(permutations(seats, len(displays))))

@@ -44,8 +44,8 @@ def test_support_names_the_family() -> None:
 
 
 def test_the_socket_alone_never_proves_a_match() -> None:
-    # A processor of the next generation fits the socket of a board and starts never: 18 contacts carry power that
-    # did not before (case C02, an electrical difference within one socket name).
+    # A processor of the next generation fits the socket of a board and starts never: 18 contacts carry power
+    # that did not before (case C02, an electrical difference within one socket name).
     problem = board_of(cpu_families=(("fam-0", "1.00"), ("fam-2", "1.00")))
     assert findings(platform_socket, problem)[0].verdict == "fits"
     finding = one(platform_support, problem)
@@ -57,7 +57,9 @@ def test_the_socket_alone_never_proves_a_match() -> None:
 def test_support_unknown_stands_and_present_pair_fits() -> None:
     dark = one(platform_support, board_of(cpu_families=None))
     assert (dark.verdict, dark.blocks, dark.question) == ("unknown", False, "board:board-a.cpu_families")
-    survey = make_survey(board=replace(OLD_BOARD, cpu_families=(("fam-9", "1"),)), cpu=replace(OLD_CPU, family=None))
+    survey = make_survey(
+        board=replace(OLD_BOARD, cpu_families=(("fam-9", "1"),)), cpu=replace(OLD_CPU, family=None)
+    )
     problem = make_problem(survey)
     assert one(platform_support, problem, cpu="kept-cpu").question == "cpu.family"
     assert one(platform_support, problem, **KEPT).verdict == "fits"
@@ -109,13 +111,22 @@ def test_first_firmware_against_the_shipped_one(listed: tuple, shipped: str, ver
 
 LATE = {"cpu_families": (("fam-1", "2.00"),), "firmware_shipped": "1.10"}
 # The present processor is fam-0 in sock-0: it can start a new board of that socket which knows it as shipped.
-STARTS = {"cpu_families": (("fam-1", "2.00"), ("fam-0", "1.00")), "firmware_shipped": "1.10", "socket": "sock-0"}
+STARTS = {
+    "cpu_families": (("fam-1", "2.00"), ("fam-0", "1.00")),
+    "firmware_shipped": "1.10",
+    "socket": "sock-0",
+}
 
 
 @pytest.mark.parametrize(
     ("board", "extras", "verdict", "flash"),
     [
-        ({**LATE, "flash_without_cpu": True}, (SERVICE,), "fits", "needed"),  # case C07: no start until updated
+        (
+            {**LATE, "flash_without_cpu": True},
+            (SERVICE,),
+            "fits",
+            "needed",
+        ),  # case C07: no start until updated
         (LATE, (SERVICE,), "fits", "service"),
         (LATE, (), "fails", "none"),
         (LATE, (replace(SERVICE, takes=("board-b",)),), "fails", "none"),
@@ -129,9 +140,16 @@ STARTS = {"cpu_families": (("fam-1", "2.00"), ("fam-0", "1.00")), "firmware_ship
 def test_ways_to_update(board: dict, extras: tuple, verdict: str, flash: str) -> None:
     problem = make_problem(boards=(replace(BOARD, **board),), extras=extras)
     finding = one(platform_firmware, problem)
-    assert (finding.verdict, finding.value, finding.limit, finding.facts) == (verdict, "1.10", "2.00", (("flash", flash),))
+    assert (finding.verdict, finding.value, finding.limit, finding.facts) == (
+        verdict,
+        "1.10",
+        "2.00",
+        (("flash", flash),),
+    )
     needed = platform_firmware.needs(pick(problem), problem)
-    assert [need.options for need in needed] == {"service": [(("flash-service", 1),)], "none": [()]}.get(flash, [])
+    assert [need.options for need in needed] == {"service": [(("flash-service", 1),)], "none": [()]}.get(
+        flash, []
+    )
 
 
 def test_a_dead_present_processor_updates_nothing_and_a_present_board_updates_itself() -> None:
@@ -144,12 +162,19 @@ def test_a_dead_present_processor_updates_nothing_and_a_present_board_updates_it
 
 
 @pytest.mark.parametrize(
-    ("flash", "extras", "way"), [(True, (), "needed"), (False, (SERVICE,), "service"), (False, (), "none"), (None, (), "none")]
+    ("flash", "extras", "way"),
+    [(True, (), "needed"), (False, (SERVICE,), "service"), (False, (), "none"), (None, (), "none")],
 )
 def test_unknown_shipped_firmware_stands_with_its_cure(flash: bool | None, extras: tuple, way: str) -> None:
-    problem = make_problem(boards=(replace(BOARD, firmware_shipped=None, flash_without_cpu=flash),), extras=extras)
+    problem = make_problem(
+        boards=(replace(BOARD, firmware_shipped=None, flash_without_cpu=flash),), extras=extras
+    )
     finding = one(platform_firmware, problem)
-    assert (finding.verdict, finding.blocks, finding.question) == ("unknown", False, "board:board-a.firmware_shipped")
+    assert (finding.verdict, finding.blocks, finding.question) == (
+        "unknown",
+        False,
+        "board:board-a.firmware_shipped",
+    )
     assert finding.facts == (("flash", way), ("needed", "1.00"))
     assert platform_firmware.needs(pick(problem), problem) == ()  # nothing is bought on a guess
 
@@ -157,7 +182,9 @@ def test_unknown_shipped_firmware_stands_with_its_cure(flash: bool | None, extra
 def test_unknown_flash_function_and_unlisted_family() -> None:
     perhaps = one(platform_firmware, board_of(**LATE, flash_without_cpu=None))
     assert (perhaps.verdict, perhaps.question) == ("unknown", "board:board-a.flash_without_cpu")
-    assert findings(platform_firmware, board_of(cpu_families=(("fam-0", "1.00"),))) == ()  # platform.support speaks
+    assert (
+        findings(platform_firmware, board_of(cpu_families=(("fam-0", "1.00"),))) == ()
+    )  # platform.support speaks
     assert findings(platform_firmware, board_of(cpu_families=None)) == ()
 
 
@@ -168,7 +195,11 @@ def test_unknown_flash_function_and_unlisted_family() -> None:
         (False, (), True),
         (True, (SERVICE,), False),
         (False, (SERVICE, replace(SERVICE, id="flash-z")), False),
-        (True, (replace(SERVICE, takes=("b-late", "b-twice")),), False),  # b-old is updated with the present processor
+        (
+            True,
+            (replace(SERVICE, takes=("b-late", "b-twice")),),
+            False,
+        ),  # b-old is updated with the present processor
         (False, (replace(SERVICE, takes=("b-late",)),), True),
     ],
 )
@@ -182,10 +213,18 @@ def test_firmware_statements_agree(works: bool, extras: tuple, some_refused: boo
 # -- processor power ----------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("limit", "verdict", "margin"), [(80, "fits", 0), (79, "fails", -1), (150, "fits", 70)])
+@pytest.mark.parametrize(
+    ("limit", "verdict", "margin"), [(80, "fits", 0), (79, "fails", -1), (150, "fits", 70)]
+)
 def test_power(limit: int, verdict: str, margin: int) -> None:
     finding = one(platform_power, board_of(cpu_power_limit_w=limit))
-    assert (finding.verdict, finding.value, finding.limit, finding.margin, finding.unit) == (verdict, 80, limit, margin, "W")
+    assert (finding.verdict, finding.value, finding.limit, finding.margin, finding.unit) == (
+        verdict,
+        80,
+        limit,
+        margin,
+        "W",
+    )
     assert finding.parts == ("cpu-a", "board-a")
 
 
@@ -198,15 +237,19 @@ def test_power_without_a_stated_limit(heat: int, verdict: str) -> None:
 
 
 def test_power_from_rated_heat_and_present_pair() -> None:
-    # A maker's package power is 1.35 x rated heat: 65 W -> 88 W (statement reported by trade press; boards reference,
-    # section 6); where only the heat is stated that factor counts.
+    # A maker's package power is 1.35 x rated heat: 65 W -> 88 W (statement reported by trade press; boards
+    # reference, section 6); where only the heat is stated that factor counts.
     heat_only = (replace(CPU, power_limit_w=None),)
     margins = [
-        one(platform_power, make_problem(boards=(replace(BOARD, cpu_power_limit_w=limit),), cpus=heat_only)).margin
+        one(
+            platform_power, make_problem(boards=(replace(BOARD, cpu_power_limit_w=limit),), cpus=heat_only)
+        ).margin
         for limit in (88, 87)
     ]
     assert margins == [0, -1]
-    survey = make_survey(cpu=replace(OLD_CPU, tdp_w=None, power_limit_w=None), board=replace(OLD_BOARD, cpu_power_limit_w=10))
+    survey = make_survey(
+        cpu=replace(OLD_CPU, tdp_w=None, power_limit_w=None), board=replace(OLD_BOARD, cpu_power_limit_w=10)
+    )
     problem = make_problem(survey)
     assert one(platform_power, problem, cpu="kept-cpu").question == "cpu.tdp_w"
     assert one(platform_power, problem, **KEPT).fact("today") == "yes"
@@ -214,13 +257,22 @@ def test_power_from_rated_heat_and_present_pair() -> None:
 
 
 @settings(max_examples=10, deadline=None)
-@given(st.one_of(st.none(), st.integers(1, 200)), st.integers(1, 200), st.one_of(st.none(), st.integers(1, 200)))
+@given(
+    st.one_of(st.none(), st.integers(1, 200)), st.integers(1, 200), st.one_of(st.none(), st.integers(1, 200))
+)
 def test_power_statements_agree(limit: int | None, power: int, present: int | None) -> None:
     survey = make_survey(board=replace(OLD_BOARD, cpu_power_limit_w=present))
     boards = (replace(BOARD, cpu_power_limit_w=limit),)
-    agree(platform_power, make_problem(survey, boards=boards, cpus=(replace(CPU, power_limit_w=power),), **SMALL))
+    agree(
+        platform_power,
+        make_problem(survey, boards=boards, cpus=(replace(CPU, power_limit_w=power),), **SMALL),
+    )
 
 
 def test_power_agreement_covers_both_verdicts() -> None:
-    boards = (BOARD, replace(BOARD, id="b-weak", cpu_power_limit_w=79), replace(BOARD, id="b-dark", cpu_power_limit_w=None))
+    boards = (
+        BOARD,
+        replace(BOARD, id="b-weak", cpu_power_limit_w=79),
+        replace(BOARD, id="b-dark", cpu_power_limit_w=None),
+    )
     assert min(agree(platform_power, make_problem(boards=boards, **SMALL))) > 0

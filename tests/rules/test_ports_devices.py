@@ -1,5 +1,5 @@
-"""ports.devices. Outside: programs that write to the port's address need a real port (case B27); a lead takes one USB port
-(common practice); counted by hand."""
+"""ports.devices. Outside: programs that write to the port's address need a real port (case B27); a lead takes
+one USB port (common practice); counted by hand."""
 
 from __future__ import annotations
 
@@ -25,12 +25,15 @@ ALL = (PS2, SERIAL, BRACKET, PARALLEL)
 
 def _devices(*ports, direct=False, required=True):
     return tuple(
-        Device(name=f"{port} {i}", port=port, required=required, direct_hardware_access=direct) for i, port in enumerate(ports)
+        Device(name=f"{port} {i}", port=port, required=required, direct_hardware_access=direct)
+        for i, port in enumerate(ports)
     )
 
 
 def _problem(devices, extras=ALL, case=CASE, **board):
-    return make_problem(make_survey(devices=devices, case=case), boards=[replace(BOARD, **board)], extras=extras, coolers=())
+    return make_problem(
+        make_survey(devices=devices, case=case), boards=[replace(BOARD, **board)], extras=extras, coolers=()
+    )
 
 
 def _bought(problem):
@@ -84,9 +87,15 @@ def test_uncurable(devices, board, extras):
 
 
 def test_a_missing_real_port_names_the_device_that_needs_it():
-    (found,) = [f for f in findings(rule, _problem(_devices("serial", direct=True), ALL, serial_headers=0)) if f.verdict == "fails"]
+    (found,) = [
+        f
+        for f in findings(rule, _problem(_devices("serial", direct=True), ALL, serial_headers=0))
+        if f.verdict == "fails"
+    ]
     assert found.fact("direct") == _devices("serial", direct=True)[0].name
-    (found,) = [f for f in findings(rule, _problem(_devices("serial"), (), serial_headers=0)) if f.verdict == "fails"]
+    (found,) = [
+        f for f in findings(rule, _problem(_devices("serial"), (), serial_headers=0)) if f.verdict == "fails"
+    ]
     assert found.fact("direct") is None
 
 
@@ -108,7 +117,12 @@ def test_unknown_direct_access_is_a_question_only_for_leads():
 
 @pytest.mark.parametrize(
     ("port", "column"),
-    [("ps2", "ps2_ports"), ("serial", "serial_ports"), ("serial", "serial_headers"), ("usb", "usb_rear_ports")],
+    [
+        ("ps2", "ps2_ports"),
+        ("serial", "serial_ports"),
+        ("serial", "serial_headers"),
+        ("usb", "usb_rear_ports"),
+    ],
 )
 def test_unknown_ports(port, column):
     found = findings(rule, _problem(_devices(port), **{column: None}))
@@ -145,22 +159,41 @@ COUNTS = st.sampled_from([None, 0, 1, 2])
 
 @settings(max_examples=12, deadline=None)
 @given(
-    PORTS, st.sampled_from([True, False, None]), COUNTS, COUNTS, COUNTS, st.sampled_from([None, 1, 2, 6]),
-    st.lists(st.sampled_from((*ALL, PS2_ONE)), unique_by=lambda e: e.id), st.booleans(),
-)  # fmt: skip
+    PORTS,
+    st.sampled_from([True, False, None]),
+    COUNTS,
+    COUNTS,
+    COUNTS,
+    st.sampled_from([None, 1, 2, 6]),
+    st.lists(st.sampled_from((*ALL, PS2_ONE)), unique_by=lambda e: e.id),
+    st.booleans(),
+)
 def test_agreement_everywhere(ports, direct, ps2, serial, headers, usb, extras, low):
     case = replace(CASE, slot_height="low" if low else "full")
     problem = make_problem(
-        make_survey(devices=_devices(*ports, direct=direct), case=case), extras=extras, coolers=(), cpus=(), memory=(),
-        boards=[replace(BOARD, ps2_ports=ps2, serial_ports=serial, serial_headers=headers, usb_rear_ports=usb), replace(BOARD, id="b")],
-    )  # fmt: skip
+        make_survey(devices=_devices(*ports, direct=direct), case=case),
+        extras=extras,
+        coolers=(),
+        cpus=(),
+        memory=(),
+        boards=[
+            replace(BOARD, ps2_ports=ps2, serial_ports=serial, serial_headers=headers, usb_rear_ports=usb),
+            replace(BOARD, id="b"),
+        ],
+    )
     agree(rule, problem)
 
 
 def test_agreement_has_both_outcomes():
     problem = make_problem(
-        make_survey(devices=_devices("ps2", "ps2", "serial", "usb")), extras=(PS2, BRACKET), coolers=(),
-        boards=[BOARD, replace(BOARD, id="board-0", ps2_ports=0, serial_headers=0), replace(BOARD, id="board-1", usb_rear_ports=1)],
-    )  # fmt: skip
+        make_survey(devices=_devices("ps2", "ps2", "serial", "usb")),
+        extras=(PS2, BRACKET),
+        coolers=(),
+        boards=[
+            BOARD,
+            replace(BOARD, id="board-0", ps2_ports=0, serial_headers=0),
+            replace(BOARD, id="board-1", usb_rear_ports=1),
+        ],
+    )
     admitted, refused = agree(rule, problem)
     assert admitted > 0 and refused > 0

@@ -1,8 +1,9 @@
-"""ports.front_usb, ports.front_audio, ports.fans, ports.front_panel: facts only, none of them refuses anything.
+"""ports.front_usb, ports.front_audio, ports.fans, ports.front_panel: facts only, none of them refuses
+anything.
 
-Outside: a USB 3 plug on a USB 2.0 header runs at 480 Mbit/s through a passive adapter (USB 2.0 high speed; common
-practice); an AC'97 panel on an HD Audio header has no jack sensing (board manual DG41AN, tables 6 and 7; case A19);
-a maker's own front panel block has to be re-pinned (case A37).
+Outside: a USB 3 plug on a USB 2.0 header runs at 480 Mbit/s through a passive adapter (USB 2.0 high speed;
+common practice); an AC'97 panel on an HD Audio header has no jack sensing (board manual DG41AN, tables 6 and
+7; case A19); a maker's own front panel block has to be re-pinned (case A37).
 """
 
 from __future__ import annotations
@@ -16,7 +17,9 @@ from partsolver.catalog.records import Extra
 from partsolver.rules import ports_fans, ports_front_audio, ports_front_panel, ports_front_usb
 from partsolver.survey.model import Pc
 
-USB_3_ON_2 = Extra(id="front-3-on-2", name="3 on 2", kind="front-usb-adapter", takes=("usb2",), gives=("usb3",))
+USB_3_ON_2 = Extra(
+    id="front-3-on-2", name="3 on 2", kind="front-usb-adapter", takes=("usb2",), gives=("usb3",)
+)
 AUDIO = Extra(id="audio", name="audio", kind="front-audio-adapter", takes=("hd",), gives=("ac97",))
 SPLIT = Extra(id="split", name="split", kind="fan-splitter", takes=("fan",), gives=("fan",), count=1)
 RULES = [ports_front_usb, ports_front_audio, ports_fans, ports_front_panel]
@@ -29,7 +32,13 @@ def _problem(case=None, extras=(), brand=False, cooler=COOLER, **board):
 
 @pytest.mark.parametrize("rule", RULES)
 def test_never_refuses_and_buys_nothing(rule):
-    worst = {"front_usb2_plugs": 9, "front_usb3_plugs": None, "front_audio": "ac97", "fans": 9, "front_panel": "own"}
+    worst = {
+        "front_usb2_plugs": 9,
+        "front_usb3_plugs": None,
+        "front_audio": "ac97",
+        "fans": 9,
+        "front_panel": "own",
+    }
     problem = _problem(worst, (USB_3_ON_2, AUDIO, SPLIT), usb2_headers=0, front_audio="none", fan_headers=0)
     admitted, refused = agree(rule, problem)
     assert admitted > 0 and refused == 0
@@ -73,9 +82,17 @@ def test_front_usb_just_inside_and_outside():
 def test_front_usb_suggests_an_adapter_for_a_header_left_over():
     case = {"front_usb2_plugs": 1, "front_usb3_plugs": 1}
     _, found = findings(ports_front_usb, _problem(case, (USB_3_ON_2,), usb3_headers=0))
-    assert found.facts == (("adapted", 1), ("adapter", "front-3-on-2"), ("adapter_mbits", 480), ("missing", 1), ("plug", "usb3"))
+    assert found.facts == (
+        ("adapted", 1),
+        ("adapter", "front-3-on-2"),
+        ("adapter_mbits", 480),
+        ("missing", 1),
+        ("plug", "usb3"),
+    )
     # Both USB 2.0 headers are taken: nothing to suggest.
-    _, found = findings(ports_front_usb, _problem({**case, "front_usb2_plugs": 2}, (USB_3_ON_2,), usb3_headers=0))
+    _, found = findings(
+        ports_front_usb, _problem({**case, "front_usb2_plugs": 2}, (USB_3_ON_2,), usb3_headers=0)
+    )
     assert found.facts == (("missing", 1), ("plug", "usb3"))
 
 
@@ -89,7 +106,12 @@ def test_type_e_has_no_adapter():
     [
         ("hd", "hd", (), (("header", "hd"), ("plug", "hd"))),
         ("ac97", "hd", (), (("header", "hd"), ("jack_sense", "no"), ("plug", "ac97"))),
-        ("ac97", "hd", (AUDIO,), (("adapter", "audio"), ("header", "hd"), ("jack_sense", "no"), ("plug", "ac97"))),
+        (
+            "ac97",
+            "hd",
+            (AUDIO,),
+            (("adapter", "audio"), ("header", "hd"), ("jack_sense", "no"), ("plug", "ac97")),
+        ),
         ("hd", "none", (AUDIO,), (("header", "none"), ("plug", "hd"), ("unused", "yes"))),
     ],
 )
@@ -113,7 +135,13 @@ def test_no_front_audio_is_irrelevant():
 )
 def test_fans(fans, headers, extras, served, facts):
     (found,) = findings(ports_fans, _problem({"fans": fans}, extras, fan_headers=headers))
-    assert (found.verdict, found.value, found.limit, found.unit, found.facts) == ("fits", served, fans, "fans", facts)
+    assert (found.verdict, found.value, found.limit, found.unit, found.facts) == (
+        "fits",
+        served,
+        fans,
+        "fans",
+        facts,
+    )
 
 
 def test_fan_with_three_contacts():

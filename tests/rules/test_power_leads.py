@@ -1,8 +1,8 @@
 """Power plugs of cards and drives, with adapters that share the supply's peripheral plugs.
 
-A 6-contact socket takes a 6 or a divisible 6+2, an 8-contact one only an 8 (Upgrading and Repairing PCs, pp. 933-935);
-a SATA plug carries 4.5 A per rail (encyclopaedia copy and a secondary page), a 3.5-inch disk starts with 2.8 A (disk
-manuals): two such disks never share a splitter.
+A 6-contact socket takes a 6 or a divisible 6+2, an 8-contact one only an 8 (Upgrading and Repairing PCs, pp.
+933-935); a SATA plug carries 4.5 A per rail (encyclopaedia copy and a secondary page), a 3.5-inch disk starts
+with 2.8 A (disk manuals): two such disks never share a splitter.
 """
 
 from __future__ import annotations
@@ -39,7 +39,15 @@ OLD_DISK = Drive(name="old disk", kind="hdd35", interface="pata")
 
 
 def graphics(*plugs: str) -> Card:
-    return Card(name="graphics", kind="graphics", bus="pcie", lanes=16, height="full", width_slots=1, power_plugs=plugs)  # type: ignore[arg-type]
+    return Card(
+        name="graphics",
+        kind="graphics",
+        bus="pcie",
+        lanes=16,
+        height="full",
+        width_slots=1,
+        power_plugs=plugs,
+    )  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(
@@ -54,7 +62,9 @@ def graphics(*plugs: str) -> Card:
         (("16",), ("8", "8"), ("16",)),
     ],
 )
-def test_missing_card_plugs(sockets: tuple[str, ...], plugs: tuple[str, ...], missing: tuple[str, ...]) -> None:
+def test_missing_card_plugs(
+    sockets: tuple[str, ...], plugs: tuple[str, ...], missing: tuple[str, ...]
+) -> None:
     assert missing_card_plugs(sockets, plugs) == missing
 
 
@@ -72,17 +82,34 @@ def test_missing_card_plugs(sockets: tuple[str, ...], plugs: tuple[str, ...], mi
     ],
 )
 def test_card_plugs(
-    wanted: tuple[str, ...], given: tuple[str, ...], peripherals: int, drives: tuple[Drive, ...], fed: int, verdict: str
+    wanted: tuple[str, ...],
+    given: tuple[str, ...],
+    peripherals: int,
+    drives: tuple[Drive, ...],
+    fed: int,
+    verdict: str,
 ) -> None:
-    survey = make_survey(psu=replace(PSU, card_plugs=given, peripheral_plugs=peripherals), cards=(graphics(*wanted),), drives=drives)
+    survey = make_survey(
+        psu=replace(PSU, card_plugs=given, peripheral_plugs=peripherals),
+        cards=(graphics(*wanted),),
+        drives=drives,
+    )
     (found,) = findings(power_card_plugs, make_problem(survey, extras=[CARD6, CARD8]))
-    assert (found.value, found.limit, found.margin, found.verdict) == (fed, len(wanted), fed - len(wanted), verdict)
+    assert (found.value, found.limit, found.margin, found.verdict) == (
+        fed,
+        len(wanted),
+        fed - len(wanted),
+        verdict,
+    )
     assert (found.fact("sockets"), found.fact("plugs")) == ("+".join(wanted), "+".join(given) or "none")
 
 
 def test_card_plugs_leave_the_processor_its_adapter() -> None:
     for peripherals, verdict in ((3, "fails"), (4, "fits")):
-        survey = make_survey(psu=replace(PSU, card_plugs=(), cpu_plugs=(), peripheral_plugs=peripherals), cards=(graphics("6"),))
+        survey = make_survey(
+            psu=replace(PSU, card_plugs=(), cpu_plugs=(), peripheral_plugs=peripherals),
+            cards=(graphics("6"),),
+        )
         (found,) = findings(power_card_plugs, make_problem(survey, extras=[CARD6, CPU4]))
         assert found.verdict == verdict
 
@@ -94,24 +121,54 @@ def test_card_plugs_irrelevant_unknown_and_today() -> None:
     assert (found.verdict, found.question, found.admits) == ("unknown", "psu.card_plugs", True)
     problem = make_problem(make_survey(psu=replace(PSU, card_plugs=()), cards=(graphics("6"),)))
     present = problem.present()
-    assert present is not None and findings(power_card_plugs, problem, present)[0].facts == (("today", "yes"),)
-    without_slot = make_problem(make_survey(psu=replace(PSU, card_plugs=()), cards=(graphics("6"),)), boards=[replace(BOARD, slots=())])
+    assert present is not None and findings(power_card_plugs, problem, present)[0].facts == (
+        ("today", "yes"),
+    )
+    without_slot = make_problem(
+        make_survey(psu=replace(PSU, card_plugs=()), cards=(graphics("6"),)),
+        boards=[replace(BOARD, slots=())],
+    )
     assert findings(power_card_plugs, without_slot) == ()
 
 
 def test_card_plugs_agree() -> None:
     brief = Brief(budget="10000.00", replace=("psu", "drive"))
     drives = [DrivePart(id="pata-disk", name="disk", kind="hdd35", interface="pata", read_mbs=80)]
-    psus = [replace(NEW_PSU, card_plugs=(), peripheral_plugs=2), replace(NEW_PSU, id="psu-8", card_plugs=("8",)), replace(NEW_PSU, id="psu-u", card_plugs=None)]
+    psus = [
+        replace(NEW_PSU, card_plugs=(), peripheral_plugs=2),
+        replace(NEW_PSU, id="psu-8", card_plugs=("8",)),
+        replace(NEW_PSU, id="psu-u", card_plugs=None),
+    ]
     boards = [BOARD, replace(BOARD, id="board-x1", slots=(Slot("x1", 1),))]
     survey = make_survey(cards=(graphics("6"),), psu=replace(PSU, card_plugs=()))
     for extras in ([CARD6], []):
-        problem = make_problem(survey, brief, boards=boards, psus=psus, drives=drives, extras=extras, cpus=[], memory=[], coolers=[])
+        problem = make_problem(
+            survey,
+            brief,
+            boards=boards,
+            psus=psus,
+            drives=drives,
+            extras=extras,
+            cpus=[],
+            memory=[],
+            coolers=[],
+        )
         assert min(agree(power_card_plugs, problem)) > 0
 
 
-def drive_problem(drives: tuple[Drive, ...], sata: int | None, peripherals: int | None, *extras: Extra, cpu: tuple[str, ...] = ("8",)) -> Problem:
-    return make_problem(make_survey(psu=replace(PSU, sata_plugs=sata, peripheral_plugs=peripherals, cpu_plugs=cpu), drives=drives), extras=extras)
+def drive_problem(
+    drives: tuple[Drive, ...],
+    sata: int | None,
+    peripherals: int | None,
+    *extras: Extra,
+    cpu: tuple[str, ...] = ("8",),
+) -> Problem:
+    return make_problem(
+        make_survey(
+            psu=replace(PSU, sata_plugs=sata, peripheral_plugs=peripherals, cpu_plugs=cpu), drives=drives
+        ),
+        extras=extras,
+    )
 
 
 @pytest.mark.parametrize(
@@ -131,12 +188,21 @@ def drive_problem(drives: tuple[Drive, ...], sata: int | None, peripherals: int 
     ],
 )
 def test_drive_plugs(
-    drives: tuple[Drive, ...], sata: int, peripherals: int, extras: tuple[Extra, ...], bought: list[tuple[str, int]], verdicts: list[str]
+    drives: tuple[Drive, ...],
+    sata: int,
+    peripherals: int,
+    extras: tuple[Extra, ...],
+    bought: list[tuple[str, int]],
+    verdicts: list[str],
 ) -> None:
     problem = drive_problem(drives, sata, peripherals, *extras)
     parts = next(p for p in [problem.present()] if p is not None)
-    new_board = replace(parts, picked=(next(c for c in problem.slot("board") if not c.kept), *parts.picked[1:]))
-    assert [option for need in needs_of(power_drive_plugs, new_board, problem) for option in need.options] == bought
+    new_board = replace(
+        parts, picked=(next(c for c in problem.slot("board") if not c.kept), *parts.picked[1:])
+    )
+    assert [
+        option for need in needs_of(power_drive_plugs, new_board, problem) for option in need.options
+    ] == bought
     found = findings(power_drive_plugs, problem, new_board)
     assert [f.verdict for f in found] == verdicts
     assert all(f.verdict == "fits" for f in findings(power_drive_plugs, problem, parts))  # connected today
@@ -151,16 +217,40 @@ def test_drive_plugs_leave_the_processor_its_adapter() -> None:
 
 def test_drive_plugs_facts_and_unknown() -> None:
     (found,) = findings(power_drive_plugs, drive_problem((SYSTEM_DRIVE, DISK), 1, 0, SPLIT))
-    assert (found.value, found.limit, found.margin, found.unit, found.parts) == (2, 2, 0, "plugs", ("kept-psu",))
+    assert (found.value, found.limit, found.margin, found.unit, found.parts) == (
+        2,
+        2,
+        0,
+        "plugs",
+        ("kept-psu",),
+    )
     assert found.facts == (("added", 1), ("plug", "sata"))
     found_two = findings(power_drive_plugs, drive_problem((SYSTEM_DRIVE, OLD_DISK), None, None))
-    assert [f.question for f in found_two] == ["psu.sata_plugs", "psu.peripheral_plugs"] and all(f.admits for f in found_two)
+    assert [f.question for f in found_two] == ["psu.sata_plugs", "psu.peripheral_plugs"] and all(
+        f.admits for f in found_two
+    )
 
 
 def test_drive_plugs_agree() -> None:
     brief = Brief(budget="10000.00", replace=("psu", "drive"))
-    drives = [DrivePart(id="hdd", name="disk", kind="hdd35", interface="sata", read_mbs=150), DrivePart(id="nvme", name="m", kind="ssd", interface="m2-nvme", read_mbs=2000)]
-    psus = [replace(NEW_PSU, sata_plugs=1), replace(NEW_PSU, id="psu-u", sata_plugs=None), replace(NEW_PSU, id="psu-p", sata_plugs=0, cpu_plugs=())]
+    drives = [
+        DrivePart(id="hdd", name="disk", kind="hdd35", interface="sata", read_mbs=150),
+        DrivePart(id="nvme", name="m", kind="ssd", interface="m2-nvme", read_mbs=2000),
+    ]
+    psus = [
+        replace(NEW_PSU, sata_plugs=1),
+        replace(NEW_PSU, id="psu-u", sata_plugs=None),
+        replace(NEW_PSU, id="psu-p", sata_plugs=0, cpu_plugs=()),
+    ]
     survey = make_survey(drives=(SYSTEM_DRIVE, DISK), psu=replace(PSU, sata_plugs=1, peripheral_plugs=0))
-    problem = make_problem(survey, brief, psus=psus, drives=drives, extras=[SPLIT, FROM_PERIPHERAL, CPU4], cpus=[], memory=[], coolers=[])
+    problem = make_problem(
+        survey,
+        brief,
+        psus=psus,
+        drives=drives,
+        extras=[SPLIT, FROM_PERIPHERAL, CPU4],
+        cpus=[],
+        memory=[],
+        coolers=[],
+    )
     assert min(agree(power_drive_plugs, problem)) > 0

@@ -1,9 +1,10 @@
 """Pin order, condition, main plug, processor plug and current.
 
-Expected values: 4-contact plug 12 A usual and 16 A at most, 8-contact 24 A and 28 A (power reference section 6:
-Intel 336521 section 2.2.1, 6 A a contact; Upgrading and Repairing PCs p. 925, 8 A a contact); one 12 V contact of a
-20-contact plug 6 A (same handbook pp. 918, 1142); adapter from one peripheral plug 9 A (AMP catalogue 82181, 18 AWG).
-Processor current I = P / (0.85 x 11.4 V), the worked row of the same section: 65 W 6.7 A, 142 W 14.7 A, 181 W 18.7 A.
+Expected values: 4-contact plug 12 A usual and 16 A at most, 8-contact 24 A and 28 A (power reference section
+6: Intel 336521 section 2.2.1, 6 A a contact; Upgrading and Repairing PCs p. 925, 8 A a contact); one 12 V
+contact of a 20-contact plug 6 A (same handbook pp. 918, 1142); adapter from one peripheral plug 9 A (AMP
+catalogue 82181, 18 AWG). Processor current I = P / (0.85 x 11.4 V), the worked row of the same section: 65 W
+6.7 A, 142 W 14.7 A, 181 W 18.7 A.
 """
 
 from __future__ import annotations
@@ -23,8 +24,18 @@ from partsolver.wishes.brief import Brief
 
 REPLACE = Brief(budget="10000.00", replace=("psu",))
 NEW_PSU = replace(PSU, id="psu-new", name="new supply")
-ADAPTER = Extra(id="cpu4-lead", name="lead", kind="cpu-plug-adapter", takes=("peripheral",), gives=("4",), count=2, limit_ma=12000)
-GRAPHICS = Card(name="graphics", kind="graphics", bus="pcie", lanes=16, height="full", width_slots=1, load_mw=48000)
+ADAPTER = Extra(
+    id="cpu4-lead",
+    name="lead",
+    kind="cpu-plug-adapter",
+    takes=("peripheral",),
+    gives=("4",),
+    count=2,
+    limit_ma=12000,
+)
+GRAPHICS = Card(
+    name="graphics", kind="graphics", bus="pcie", lanes=16, height="full", width_slots=1, load_mw=48000
+)
 
 
 def with_psu(brand: bool | None = False, brief: Brief | None = None, **changes: object) -> Problem:
@@ -75,24 +86,46 @@ def test_a_new_supply_of_unknown_pinout_blocks() -> None:
 
 @pytest.mark.parametrize(
     "condition, verdict, caution",
-    [("good", "fits", None), ("noisy", "fits", "noisy"), ("bulged", "fails", None), ("failed-start", "fails", None)],
+    [
+        ("good", "fits", None),
+        ("noisy", "fits", "noisy"),
+        ("bulged", "fails", None),
+        ("failed-start", "fails", None),
+    ],
 )
 def test_condition(condition: str, verdict: str, caution: str | None) -> None:
     problem = with_psu(condition=condition)
     (found,) = findings(power_condition, problem)
-    assert (found.verdict, found.value, found.fact("caution"), found.parts) == (verdict, condition, caution, ("kept-psu",))
+    assert (found.verdict, found.value, found.fact("caution"), found.parts) == (
+        verdict,
+        condition,
+        caution,
+        ("kept-psu",),
+    )
 
 
 def test_condition_buy_nothing_stands_and_replacing_cures() -> None:
     survey = make_survey(psu=replace(PSU, condition="bulged"))
-    problem = make_problem(survey, REPLACE, psus=[NEW_PSU, replace(NEW_PSU, id="psu-bad", condition="bulged")])
+    problem = make_problem(
+        survey, REPLACE, psus=[NEW_PSU, replace(NEW_PSU, id="psu-bad", condition="bulged")]
+    )
     (found,) = findings(power_condition, problem, unchanged(problem))
     assert (found.verdict, found.fact("caution")) == ("fits", "bulged")
     assert findings(power_condition, problem, pick(problem, psu="psu-new"))[0].verdict == "fits"
     assert findings(power_condition, problem, pick(problem, psu="psu-bad"))[0].verdict == "fails"
-    assert min(agree(power_condition, make_problem(survey, REPLACE, psus=[NEW_PSU], coolers=[], memory=[]))) > 0
+    assert (
+        min(agree(power_condition, make_problem(survey, REPLACE, psus=[NEW_PSU], coolers=[], memory=[]))) > 0
+    )
     bad = [replace(NEW_PSU, id="psu-bad", condition="failed-start")]
-    assert min(agree(power_condition, make_problem(brief=REPLACE, psus=bad, boards=[], cpus=[], coolers=[], memory=[]))) > 0
+    assert (
+        min(
+            agree(
+                power_condition,
+                make_problem(brief=REPLACE, psus=bad, boards=[], cpus=[], coolers=[], memory=[]),
+            )
+        )
+        > 0
+    )
 
 
 def test_condition_unknown_is_asked() -> None:
@@ -101,10 +134,19 @@ def test_condition_unknown_is_asked() -> None:
 
 
 @pytest.mark.parametrize(
-    "plug, header, verdict", [("24", "24", "fits"), ("24", "20", "fits"), ("20", "20", "fits"), ("own", "24", "fails"), ("24", "own", "fails")]
+    "plug, header, verdict",
+    [
+        ("24", "24", "fits"),
+        ("24", "20", "fits"),
+        ("20", "20", "fits"),
+        ("own", "24", "fails"),
+        ("24", "own", "fails"),
+    ],
 )
 def test_main_plug_shapes(plug: str, header: str, verdict: str) -> None:
-    problem = make_problem(make_survey(psu=replace(PSU, main_plug=plug)), boards=[replace(BOARD, main_plug=header)])
+    problem = make_problem(
+        make_survey(psu=replace(PSU, main_plug=plug)), boards=[replace(BOARD, main_plug=header)]
+    )
     (found,) = findings(power_main_plug, problem)
     assert found.verdict == verdict
     assert findings(power_main_plug, problem, unchanged(problem))[0].verdict == "fits"
@@ -112,10 +154,17 @@ def test_main_plug_shapes(plug: str, header: str, verdict: str) -> None:
 
 @pytest.mark.parametrize(
     "load_mw, drawn_ma, margin",
-    [(12000, 5000, 1000), (24000, 6000, 0), (24001, 6001, -1), (100_000, 9500, -3500)],  # 4 A board + card, slot at most 5.5 A
+    [
+        (12000, 5000, 1000),
+        (24000, 6000, 0),
+        (24001, 6001, -1),
+        (100_000, 9500, -3500),
+    ],  # 4 A board + card, slot at most 5.5 A
 )
 def test_twenty_contacts_in_a_24_header(load_mw: int, drawn_ma: int, margin: int) -> None:
-    survey = make_survey(psu=replace(PSU, main_plug="20"), cards=(GRAPHICS.model_copy(update={"load_mw": load_mw}),))
+    survey = make_survey(
+        psu=replace(PSU, main_plug="20"), cards=(GRAPHICS.model_copy(update={"load_mw": load_mw}),)
+    )
     (found,) = findings(power_main_plug, make_problem(survey))
     assert (found.value, found.limit, found.margin, found.unit) == (drawn_ma, 6000, margin, "mA")
     assert found.verdict == ("fits" if margin >= 0 else "fails")
@@ -128,10 +177,22 @@ def test_main_plug_unknown_blocks_and_agrees() -> None:
     (found,) = findings(power_main_plug, make_problem(boards=[replace(BOARD, main_plug=None)]))
     assert (found.blocks, found.question) == (True, "board:board-a.main_plug")
     survey = make_survey(psu=replace(PSU, main_plug="20"), cards=(GRAPHICS,))
-    boards = [BOARD, replace(BOARD, id="board-20", main_plug="20"), replace(BOARD, id="board-b", slots=(Slot("x1", 1),))]
+    boards = [
+        BOARD,
+        replace(BOARD, id="board-20", main_plug="20"),
+        replace(BOARD, id="board-b", slots=(Slot("x1", 1),)),
+    ]
     boards += [replace(BOARD, id="board-u", main_plug=None)]
     psus = [NEW_PSU, replace(NEW_PSU, id="psu-own", main_plug="own")]
-    assert min(agree(power_main_plug, make_problem(survey, REPLACE, boards=boards, psus=psus, cpus=[], memory=[], coolers=[]))) > 0
+    assert (
+        min(
+            agree(
+                power_main_plug,
+                make_problem(survey, REPLACE, boards=boards, psus=psus, cpus=[], memory=[], coolers=[]),
+            )
+        )
+        > 0
+    )
 
 
 @pytest.mark.parametrize(
@@ -161,7 +222,9 @@ def test_feeding_plugs(headers: tuple[str, ...], plugs: tuple[str, ...], fed: tu
     ],
 )
 def test_cpu_plug_facts(headers: tuple[str, ...], plugs: tuple[str, ...], facts: dict[str, object]) -> None:
-    problem = make_problem(make_survey(psu=replace(PSU, cpu_plugs=plugs)), boards=[replace(BOARD, cpu_plugs=headers)])
+    problem = make_problem(
+        make_survey(psu=replace(PSU, cpu_plugs=plugs)), boards=[replace(BOARD, cpu_plugs=headers)]
+    )
     (found,) = findings(power_cpu_plug, problem)
     assert found.verdict == "fits"
     assert dict(found.facts) == {"header": headers[0], "plugs": "+".join(plugs), **facts}
@@ -205,10 +268,20 @@ def test_cpu_plug_unknown_blocks_and_today_works() -> None:
 
 
 def test_cpu_plug_and_current_agree() -> None:
-    boards = [BOARD, replace(BOARD, id="board-8", cpu_plugs=("8", "4")), replace(BOARD, id="board-0", cpu_plugs=())]
+    boards = [
+        BOARD,
+        replace(BOARD, id="board-8", cpu_plugs=("8", "4")),
+        replace(BOARD, id="board-0", cpu_plugs=()),
+    ]
     cpus = [CPU, replace(CPU, id="cpu-hot", power_limit_w=181)]
-    psus = [replace(NEW_PSU, cpu_plugs=()), replace(NEW_PSU, id="psu-u", cpu_plugs=None), replace(NEW_PSU, id="psu-4", cpu_plugs=("4",))]
-    problem = make_problem(brief=REPLACE, boards=boards, cpus=cpus, psus=psus, coolers=[], memory=[], extras=[ADAPTER])
+    psus = [
+        replace(NEW_PSU, cpu_plugs=()),
+        replace(NEW_PSU, id="psu-u", cpu_plugs=None),
+        replace(NEW_PSU, id="psu-4", cpu_plugs=("4",)),
+    ]
+    problem = make_problem(
+        brief=REPLACE, boards=boards, cpus=cpus, psus=psus, coolers=[], memory=[], extras=[ADAPTER]
+    )
     assert min(agree(power_cpu_plug, problem)) > 0
     assert min(agree(power_cpu_current, problem)) > 0
     bare = make_problem(make_survey(psu=replace(PSU, cpu_plugs=())), coolers=[], memory=[])
@@ -222,16 +295,36 @@ def test_cpu_plug_and_current_agree() -> None:
         (("4",), 116, 11972, 12000, "fits", None),
         (("4",), 142, 14655, 16000, "fits", "over usual"),
         (("4",), 155, 15996, 16000, "fits", "over usual"),
-        (("4",), 156, 16100, 16000, "fails", None),  # a high-power processor through a 4-contact plug (common practice)
+        (
+            ("4",),
+            156,
+            16100,
+            16000,
+            "fails",
+            None,
+        ),  # a high-power processor through a 4-contact plug (common practice)
         (("8",), 181, 18680, 24000, "fits", None),
     ],
 )
-def test_cpu_current(plugs: tuple[str, ...], power_w: int, current_ma: int, limit_ma: int, verdict: str, warning: str | None) -> None:
+def test_cpu_current(
+    plugs: tuple[str, ...], power_w: int, current_ma: int, limit_ma: int, verdict: str, warning: str | None
+) -> None:
     survey = make_survey(psu=replace(PSU, cpu_plugs=plugs))
-    problem = make_problem(survey, boards=[replace(BOARD, cpu_plugs=("8",))], cpus=[replace(CPU, power_limit_w=power_w)])
+    problem = make_problem(
+        survey, boards=[replace(BOARD, cpu_plugs=("8",))], cpus=[replace(CPU, power_limit_w=power_w)]
+    )
     (found,) = findings(power_cpu_current, problem)
-    assert (found.value, found.limit, found.margin, found.unit) == (current_ma, limit_ma, limit_ma - current_ma, "mA")
-    assert (found.verdict, found.fact("warning"), found.parts) == (verdict, warning, ("cpu-a", "board-a", "kept-psu"))
+    assert (found.value, found.limit, found.margin, found.unit) == (
+        current_ma,
+        limit_ma,
+        limit_ma - current_ma,
+        "mA",
+    )
+    assert (found.verdict, found.fact("warning"), found.parts) == (
+        verdict,
+        warning,
+        ("cpu-a", "board-a", "kept-psu"),
+    )
 
 
 def test_cpu_current_of_an_unknown_processor_is_asked() -> None:

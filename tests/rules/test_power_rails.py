@@ -1,9 +1,11 @@
 """Rails, start-up, total power, low load, size of the supply.
 
-Age factors 1.00 / 0.90 / 0.80 / 0.70 (up to 5, 8, 12 years, older; day-and-night use beyond 7 years as the oldest),
-0.80 more without combined limits on the label, use of a rating 0.85: power reference section 14 (common practice).
-Start-up "board 4 A + disks 2.8 A each": sections 10 and 15. Loads of the base plan by hand: board 4000 mA (section 9,
-simple desktop), processor 80 W / (0.85 x 11.4 V) = 8256 mA and its fan 500 mA (section 10), case fan 250 mA.
+Age factors 1.00 / 0.90 / 0.80 / 0.70 (up to 5, 8, 12 years, older; day-and-night use beyond 7 years as the
+oldest),
+0.80 more without combined limits on the label, use of a rating 0.85: power reference section 14 (common
+practice). Start-up "board 4 A + disks 2.8 A each": sections 10 and 15. Loads of the base plan by hand: board
+4000 mA (section 9, simple desktop), processor 80 W / (0.85 x 11.4 V) = 8256 mA and its fan 500 mA (section
+10), case fan 250 mA.
 """
 
 from __future__ import annotations
@@ -40,7 +42,9 @@ def with_psu(brief: Brief | None = None, always_on: bool = False, **changes: obj
 
 
 def disks(count: int, start_ma: int | None = None) -> tuple[Drive, ...]:
-    return tuple(Drive(name=f"disk {i}", kind="hdd35", interface="sata", start_12v_ma=start_ma) for i in range(count))
+    return tuple(
+        Drive(name=f"disk {i}", kind="hdd35", interface="sata", start_12v_ma=start_ma) for i in range(count)
+    )
 
 
 @pytest.mark.parametrize(
@@ -71,7 +75,12 @@ def test_factor(year: int | None, always_on: bool, changes: dict[str, object], f
 @pytest.mark.parametrize("label_ma, limit_ma", [(15301, 13005), (15302, 13006), (15300, 13005)])
 def test_rail_12v_edges(label_ma: int, limit_ma: int) -> None:
     (found,) = findings(power_rail_12v, with_psu(year=2026, combined_12v_ma=label_ma))
-    assert (found.value, found.limit, found.margin, found.unit) == (BASE_12V_MA, limit_ma, limit_ma - BASE_12V_MA, "mA")
+    assert (found.value, found.limit, found.margin, found.unit) == (
+        BASE_12V_MA,
+        limit_ma,
+        limit_ma - BASE_12V_MA,
+        "mA",
+    )
     assert found.verdict == ("fits" if limit_ma >= 13006 else "fails")
     assert found.facts == (("factor_percent", 100), ("label_ma", label_ma), ("use_percent", 85))
 
@@ -109,17 +118,30 @@ def test_rail_12v_and_total_agree(label: int, power: int) -> None:
 def test_rail_12v_and_total_agree_with_everything_replaced() -> None:
     brief = Brief(budget="10000.00", replace=("psu", "drive"))
     card = Card(name="graphics", kind="graphics", bus="pcie", lanes=16, load_mw=60000)
-    psus = [replace(NEW_PSU, rated_w=120, combined_12v_ma=10000), replace(NEW_PSU, id="psu-u", rail_12v_ma=None, combined_12v_ma=None, rated_w=None)]
+    psus = [
+        replace(NEW_PSU, rated_w=120, combined_12v_ma=10000),
+        replace(NEW_PSU, id="psu-u", rail_12v_ma=None, combined_12v_ma=None, rated_w=None),
+    ]
     drives = [DrivePart(id="hdd", name="disk", kind="hdd35", interface="sata", read_mbs=150)]
     boards = [BOARD, replace(BOARD, id="board-none", slots=())]
     survey = make_survey(cards=(card,), psu=replace(PSU, year=2010, combined_12v_ma=20000, rated_w=250))
-    problem = make_problem(survey, brief, boards=boards, psus=psus, drives=drives, memory=[], coolers=[], cpus=[replace(CPU, boxed_cooler=False)])
+    problem = make_problem(
+        survey,
+        brief,
+        boards=boards,
+        psus=psus,
+        drives=drives,
+        memory=[],
+        coolers=[],
+        cpus=[replace(CPU, boxed_cooler=False)],
+    )
     assert min(agree(power_rail_12v, problem)) > 0
     assert min(agree(power_total, problem)) > 0
 
 
 def test_total_edges() -> None:
-    """Base plan: board 20 W, processor 80 W / 0.85 = 94.118 W and fan 6 W, 2 modules 10 W, drive 5 W, case fan 3 W."""
+    """Base plan: board 20 W, processor 80 W / 0.85 = 94.118 W and fan 6 W, 2 modules 10 W, drive 5 W, case
+    fan 3 W."""
     load_mw = 20000 + 94118 + 6000 + 10000 + 5000 + 3000
     for rated_w, verdict in ((162, "fails"), (163, "fits")):  # 162.49 W x 0.85 = 138.118 W
         (found,) = findings(power_total, with_psu(year=2026, rated_w=rated_w))
@@ -165,7 +187,11 @@ def test_rails_low_agree() -> None:
 def test_startup(count: int, surge_ma: int) -> None:
     survey = make_survey(drives=(SYSTEM_DRIVE, *disks(count)), psu=replace(PSU, peak_12v_ma=12399))
     (found,) = findings(power_startup, make_problem(survey))
-    assert (found.value, found.limit, found.verdict) == (surge_ma, 12399, "fits" if surge_ma <= 12399 else "fails")
+    assert (found.value, found.limit, found.verdict) == (
+        surge_ma,
+        12399,
+        "fits" if surge_ma <= 12399 else "fails",
+    )
     assert found.facts == (("stated", "peak"),)
 
 
@@ -181,7 +207,15 @@ def test_startup_agrees() -> None:
     brief = Brief(budget="10000.00", replace=("psu", "drive"))
     survey = make_survey(drives=(SYSTEM_DRIVE, *disks(2)), psu=replace(PSU, peak_12v_ma=9000))
     drives = [DrivePart(id="hdd", name="disk", kind="hdd35", interface="sata", read_mbs=150)]
-    problem = make_problem(survey, brief, psus=[replace(NEW_PSU, combined_12v_ma=11000)], drives=drives, memory=[], cpus=[], coolers=[])
+    problem = make_problem(
+        survey,
+        brief,
+        psus=[replace(NEW_PSU, combined_12v_ma=11000)],
+        drives=drives,
+        memory=[],
+        cpus=[],
+        coolers=[],
+    )
     assert min(agree(power_startup, problem)) > 0
 
 
@@ -196,17 +230,33 @@ def test_startup_agrees() -> None:
         (2012, None, None, "unknown", None),
     ],
 )
-def test_low_load_is_a_remark(year: int | None, zero_load: bool | None, cpu_year: int | None, verdict: str, risk: str | None) -> None:
+def test_low_load_is_a_remark(
+    year: int | None, zero_load: bool | None, cpu_year: int | None, verdict: str, risk: str | None
+) -> None:
     survey = make_survey(psu=replace(PSU, year=year, zero_load_12v=zero_load))
     problem = make_problem(survey, cpus=[replace(CPU, year=cpu_year)])
     (found,) = findings(power_low_load, problem)
     assert (found.verdict, found.fact("risk"), found.admits) == (verdict, risk, True)
-    assert found.question == {"fits": None, "unknown": "psu.year" if year is None else "cpu:cpu-a.year"}[verdict]
-    assert agree(power_low_load, make_problem(survey, memory=[], coolers=[], cpus=[replace(OLD_CPU, id="cpu-b")]))[1] == 0
+    assert (
+        found.question == {"fits": None, "unknown": "psu.year" if year is None else "cpu:cpu-a.year"}[verdict]
+    )
+    assert (
+        agree(
+            power_low_load, make_problem(survey, memory=[], coolers=[], cpus=[replace(OLD_CPU, id="cpu-b")])
+        )[1]
+        == 0
+    )
 
 
 @pytest.mark.parametrize(
-    "form, verdict, how", [("atx", "fits", "direct"), ("sfx", "fits", "plate"), ("tfx", "fails", None), ("own", "fails", None), (None, "unknown", None)]
+    "form, verdict, how",
+    [
+        ("atx", "fits", "direct"),
+        ("sfx", "fits", "plate"),
+        ("tfx", "fails", None),
+        ("own", "fails", None),
+        (None, "unknown", None),
+    ],
 )
 def test_supply_size(form: str | None, verdict: str, how: str | None) -> None:
     problem = make_problem(brief=REPLACE, psus=[replace(NEW_PSU, form=form)])
@@ -217,7 +267,14 @@ def test_supply_size(form: str | None, verdict: str, how: str | None) -> None:
 
 def test_supply_size_agrees() -> None:
     brief = Brief(budget="10000.00", replace=("psu", "case"))
-    psus: list[Psu] = [NEW_PSU, replace(NEW_PSU, id="psu-tfx", form="tfx"), replace(NEW_PSU, id="psu-u", form=None)]
-    cases = [Case(id="case-sfx", name="small case", form_factor="mini-itx", psu_form="sfx"), Case(id="case-u", name="case", psu_form=None)]
+    psus: list[Psu] = [
+        NEW_PSU,
+        replace(NEW_PSU, id="psu-tfx", form="tfx"),
+        replace(NEW_PSU, id="psu-u", form=None),
+    ]
+    cases = [
+        Case(id="case-sfx", name="small case", form_factor="mini-itx", psu_form="sfx"),
+        Case(id="case-u", name="case", psu_form=None),
+    ]
     problem = make_problem(brief=brief, psus=psus, cases=cases, boards=[], cpus=[], memory=[], coolers=[])
     assert min(agree(power_supply_size, problem)) > 0

@@ -1,5 +1,6 @@
-"""What a rule reads is declared (READS, SURVEY), since what it said is kept for all that looks the same to it: watched here
-over many small worlds, read off the source, and tried with facts that no declaration names."""
+"""What a rule reads is declared (READS, SURVEY), since what it said is kept for all that looks the same to
+it: watched here over many small worlds, read off the source, and tried with facts that no declaration
+names."""
 
 from __future__ import annotations
 
@@ -34,11 +35,17 @@ LOOKED_AT = 4 if FULL else 1
 RULES = [rule for rule in all_rules() if not rule.ID.startswith("buying.")]
 # The records of each slot, the choice first; and the name of the inner one in the choice.
 RECORDS: dict[str, tuple[Any, ...]] = {
-    "board": (Board,), "cpu": (Cpu,), "memory": (MemoryChoice, MemoryKit), "cooler": (CoolerChoice, Cooler), "psu": (Psu,), "case": (Case,),
+    "board": (Board,),
+    "cpu": (Cpu,),
+    "memory": (MemoryChoice, MemoryKit),
+    "cooler": (CoolerChoice, Cooler),
+    "psu": (Psu,),
+    "case": (Case,),
     "drive": (DriveChoice, DrivePart, Drive),
-}  # fmt: skip
+}
 INNER = {"memory": "kit", "cooler": "cooler", "drive": "part"}
-# Read for the wording only, or as a number's name: no verdict depends on it (the last test below would show it).
+# Read for the wording only, or as a number's name: no verdict depends on it (the last test below would show
+# it).
 WORDING = {"id", "name", "maker", "source", "mass_g"}
 
 
@@ -53,7 +60,9 @@ def samples() -> list[tuple[Problem, list[Parts]]]:
 
 def said(rule: Any, parts: Any, problem: Problem) -> tuple[Any, bool]:
     """What a rule needs, and whether it admits the parts without that."""
-    return needs_of(rule, parts, problem), all(f.admits for f in rule.admits(Draft(parts, (), (), 0, 0), problem))
+    return needs_of(rule, parts, problem), all(
+        f.admits for f in rule.admits(Draft(parts, (), (), 0, 0), problem)
+    )
 
 
 # -- watched -----------------------------------------------------------------------------------------------------------
@@ -74,7 +83,8 @@ class WatchedSurvey:
 
 
 class WatchedProblem(Problem):
-    """A problem that notes when the system's demands are read. Nothing is remembered: what was could hide a read."""
+    """A problem that notes when the system's demands are read. Nothing is remembered: what was could hide a
+    read."""
 
     def __getattribute__(self, name: str) -> Any:
         if name in ("os", "memory_limit_mib"):
@@ -127,7 +137,11 @@ def read(samples: list[tuple[Problem, list[Parts]]]) -> dict[str, dict[str, set[
                     picked.append(candidate)
                 seen_parts = Parts(tuple(picked))
                 needs = needs_of(rule, seen_parts, seeing)
-                lines = tuple(Line(need.options[0][0], need.options[0][1], 0, need=need) for need in needs if need.options)
+                lines = tuple(
+                    Line(need.options[0][0], need.options[0][1], 0, need=need)
+                    for need in needs
+                    if need.options
+                )
                 rule.admits(Draft(seen_parts, lines, (), 0, 0), seeing)
                 mine[""] |= seen
     return found
@@ -144,7 +158,8 @@ def test_a_rule_reads_what_it_declares(rule: Any, read: dict[str, dict[str, set[
 
 # -- read off the source -----------------------------------------------------------------------------------------------
 
-# Names in the source of a rule (and of what it calls) that are facts of something else there: (rule or family, slot) -> why.
+# Names in the source of a rule (and of what it calls) that are facts of something else there: (rule or
+# family, slot) -> why.
 OF_OTHERS: dict[tuple[str, str], set[str]] = {
     ("power", "board"): {"year", "main_plug"},  # the supply's
     ("power", "cpu"): {"year"},  # the supply's
@@ -152,7 +167,14 @@ OF_OTHERS: dict[tuple[str, str], set[str]] = {
     ("os", "cpu"): {"family"},  # the system's
     ("os.processor", "board"): {"year"},  # the processor's
     ("platform.firmware", "cpu"): {"socket"},  # the board's, and the present processor's
-    ("memory.os_limit", "memory"): {"ecc", "kits", "module_mib", "modules", "rate_mts", "registered"},  # for the question's name
+    ("memory.os_limit", "memory"): {
+        "ecc",
+        "kits",
+        "module_mib",
+        "modules",
+        "rate_mts",
+        "registered",
+    },  # for the question's name
 }
 
 
@@ -168,7 +190,11 @@ def _module(name: str) -> tuple[dict[str, ast.AST], dict[str, tuple[str, str]]]:
         elif isinstance(node, ast.Assign | ast.AnnAssign):
             targets = node.targets if isinstance(node, ast.Assign) else [node.target]
             defined |= {target.id: node for target in targets if isinstance(target, ast.Name)}
-        elif isinstance(node, ast.ImportFrom) and node.module is not None and node.module.startswith("partsolver."):
+        elif (
+            isinstance(node, ast.ImportFrom)
+            and node.module is not None
+            and node.module.startswith("partsolver.")
+        ):
             imported |= {alias.name: (node.module, alias.name) for alias in node.names}
     return defined, imported
 
@@ -180,7 +206,9 @@ def _attributes(module: str, name: str, seen: set[tuple[str, str]]) -> Iterator[
         return
     seen.add((module, name))
     if name in imported:
-        if imported[name][0].startswith(("partsolver.assembly", "partsolver.standards", "partsolver.rules", "partsolver.performance")):
+        if imported[name][0].startswith(
+            ("partsolver.assembly", "partsolver.standards", "partsolver.rules", "partsolver.performance")
+        ):
             yield from _attributes(*imported[name], seen)
         return
     for node in ast.walk(defined[name]):
@@ -195,13 +223,30 @@ def test_no_fact_in_the_source_of_a_rule_is_left_out(rule: Any) -> None:
     seen: set[tuple[str, str]] = set()
     named = {name for start in ("needs", "admits") for name in _attributes(rule.__name__, start, seen)}
     for slot in rule.SLOTS:
-        own = {name for record in RECORDS[slot] for name in getattr(record, "model_fields", None) or [f.name for f in fields(record)]} - WORDING - {"kept", "part"}
+        own = (
+            {
+                name
+                for record in RECORDS[slot]
+                for name in getattr(record, "model_fields", None) or [f.name for f in fields(record)]
+            }
+            - WORDING
+            - {"kept", "part"}
+        )
         declared = {path.rpartition(".")[2] for path in rule.READS[slot]}
         if slot == "drive" and "kept" in rule.READS["drive"]:
-            declared |= set(Drive.model_fields) - {field.name for field in fields(DrivePart)} | {"kind", "interface", "pcie_gen"}
-        others = OF_OTHERS.get((rule.ID, slot), set()) | OF_OTHERS.get((rule.ID.partition(".")[0], slot), set())
+            declared |= set(Drive.model_fields) - {field.name for field in fields(DrivePart)} | {
+                "kind",
+                "interface",
+                "pcie_gen",
+            }
+        others = OF_OTHERS.get((rule.ID, slot), set()) | OF_OTHERS.get(
+            (rule.ID.partition(".")[0], slot), set()
+        )
         inner = {INNER[slot]} if slot in INNER else set()
-        assert named & own <= declared | others | inner, (slot, sorted(named & own - declared - others - inner))
+        assert named & own <= declared | others | inner, (
+            slot,
+            sorted(named & own - declared - others - inner),
+        )
 
 
 # -- tried -------------------------------------------------------------------------------------------------------------
@@ -215,7 +260,12 @@ def test_other_facts_change_nothing(slot: Any, samples: list[tuple[Problem, list
     def record_of(candidate: Candidate) -> Any:
         return candidate.part if inner is None else getattr(candidate.part, inner)
 
-    records = [record for problem, listed in samples for parts in listed if is_dataclass(record := record_of(parts.candidate(slot)))]
+    records = [
+        record
+        for problem, listed in samples
+        for parts in listed
+        if is_dataclass(record := record_of(parts.candidate(slot)))
+    ]
     reading = [rule for rule in RULES if slot in rule.SLOTS]
     for problem, listed in samples:
         looks = {rule.ID: looking(slot, rule.READS[slot], named_parts(problem)) for rule in reading}
@@ -227,7 +277,11 @@ def test_other_facts_change_nothing(slot: Any, samples: list[tuple[Problem, list
             before = {rule.ID: said(rule, parts, problem) for rule in reading}
             for field in fields(record):
                 # No other part of the world has this id: what is remembered goes by ids.
-                value = f"another-{next(number)}" if field.name == "id" else getattr(draw.choice(records), field.name)
+                value = (
+                    f"another-{next(number)}"
+                    if field.name == "id"
+                    else getattr(draw.choice(records), field.name)
+                )
                 other = replace(record, **{field.name: value})
                 if other == record:
                     continue

@@ -1,7 +1,8 @@
 """PATA channels, M.2 sockets, floppy headers.
 
-Two devices to a PATA channel; M.2 keys and protocols (standards/storage: M.2 leaflet p. 3); a module of 110 mm does not
-go into a socket for 80 mm; a board without M.2 cannot take an NVMe drive directly (common practice).
+Two devices to a PATA channel; M.2 keys and protocols (standards/storage: M.2 leaflet p. 3); a module of 110
+mm does not go into a socket for 80 mm; a board without M.2 cannot take an NVMe drive directly (common
+practice).
 """
 
 from __future__ import annotations
@@ -44,15 +45,23 @@ def bought(rule: object, problem: Problem, parts: Parts | None = None) -> list[t
 
 
 @pytest.mark.parametrize(
-    "count, channels, places, verdict", [(0, 0, None, None), (2, 1, 2, "fits"), (3, 1, 2, "fails"), (1, 0, 0, "fails"), (4, 2, 4, "fits")]
+    "count, channels, places, verdict",
+    [(0, 0, None, None), (2, 1, 2, "fits"), (3, 1, 2, "fails"), (1, 0, 0, "fails"), (4, 2, 4, "fits")],
 )
 def test_pata_channels(count: int, channels: int, places: int | None, verdict: str | None) -> None:
-    problem = make_problem(make_survey(drives=(SYSTEM_DRIVE, *pata(count))), boards=[replace(BOARD, pata_channels=channels)])
+    problem = make_problem(
+        make_survey(drives=(SYSTEM_DRIVE, *pata(count))), boards=[replace(BOARD, pata_channels=channels)]
+    )
     found = findings(storage_pata, problem)
     if verdict is None:
         assert found == ()
         return
-    assert (found[0].value, found[0].limit, found[0].margin, found[0].unit) == (places, count, (places or 0) - count, "devices")
+    assert (found[0].value, found[0].limit, found[0].margin, found[0].unit) == (
+        places,
+        count,
+        (places or 0) - count,
+        "devices",
+    )
     assert (found[0].verdict, found[0].parts, found[0].facts) == (verdict, ("board-a",), (("added", 0),))
 
 
@@ -60,16 +69,33 @@ def test_pata_channels(count: int, channels: int, places: int | None, verdict: s
     "drives, board, extras, options",
     [
         (pata(1), BOARD, (PATA_CARD, BRIDGE, BOX), [("box-pata", 1), ("bridge", 1), ("pata-card", 1)]),
-        (pata(3), BOARD, (PATA_CARD, BRIDGE), [("bridge", 3)]),  # one channel holds two, four SATA ports hold three more
+        (
+            pata(3),
+            BOARD,
+            (PATA_CARD, BRIDGE),
+            [("bridge", 3)],
+        ),  # one channel holds two, four SATA ports hold three more
         (pata(3), replace(BOARD, sata_6g_ports=3), (BRIDGE,), []),  # the system drive has one of three
-        (pata(3), replace(BOARD, sata_6g_ports=None, sata_3g_ports=None, sata_1g5_ports=None), (BRIDGE,), [("bridge", 3)]),
+        (
+            pata(3),
+            replace(BOARD, sata_6g_ports=None, sata_3g_ports=None, sata_1g5_ports=None),
+            (BRIDGE,),
+            [("bridge", 3)],
+        ),
         (pata(1, "optical"), BOARD, (BOX,), []),  # no enclosure for an optical drive
         (pata(1), replace(BOARD, slots=(Slot("pci", 0),)), (PATA_CARD,), []),
-        (pata(2), replace(BOARD, sata_6g_ports=0, slots=(Slot("x1", 1),)), (PATA_CARD, SATA_CARD), []),  # one slot, two cards
+        (
+            pata(2),
+            replace(BOARD, sata_6g_ports=0, slots=(Slot("x1", 1),)),
+            (PATA_CARD, SATA_CARD),
+            [],
+        ),  # one slot, two cards
         (pata(2), replace(BOARD, sata_6g_ports=0), (PATA_CARD, SATA_CARD), [("pata-card", 1)]),
     ],
 )
-def test_pata_cures(drives: tuple[Drive, ...], board: Board, extras: tuple[Extra, ...], options: list[tuple[str, int]]) -> None:
+def test_pata_cures(
+    drives: tuple[Drive, ...], board: Board, extras: tuple[Extra, ...], options: list[tuple[str, int]]
+) -> None:
     problem = make_problem(make_survey(drives=(SYSTEM_DRIVE, *drives)), boards=[board], extras=extras)
     assert bought(storage_pata, problem) == options
     (found,) = findings(storage_pata, problem)
@@ -86,16 +112,44 @@ def test_pata_unknown_and_today() -> None:
 
 
 def test_pata_agrees() -> None:
-    boards = [BOARD, replace(BOARD, id="b-one", pata_channels=1), replace(BOARD, id="b-u", pata_channels=None), replace(BOARD, id="b-pci", slots=(), sata_6g_ports=1)]
-    drives = [DrivePart(id="pd", name="pata disk", kind="hdd35", interface="pata", read_mbs=80), DrivePart(id="sd", name="sata", kind="ssd", interface="sata", read_mbs=500)]
+    boards = [
+        BOARD,
+        replace(BOARD, id="b-one", pata_channels=1),
+        replace(BOARD, id="b-u", pata_channels=None),
+        replace(BOARD, id="b-pci", slots=(), sata_6g_ports=1),
+    ]
+    drives = [
+        DrivePart(id="pd", name="pata disk", kind="hdd35", interface="pata", read_mbs=80),
+        DrivePart(id="sd", name="sata", kind="ssd", interface="sata", read_mbs=500),
+    ]
     survey = make_survey(drives=(SYSTEM_DRIVE, *pata(2, "optical")))
     for extras in ([PATA_CARD, BRIDGE], []):
-        problem = make_problem(survey, REPLACE, boards=boards, drives=drives, extras=extras, cpus=[], memory=[], coolers=[])
+        problem = make_problem(
+            survey, REPLACE, boards=boards, drives=drives, extras=extras, cpus=[], memory=[], coolers=[]
+        )
         assert min(agree(storage_pata, problem)) > 0
 
 
-NVME = DrivePart(id="nvme", name="module", kind="ssd", interface="m2-nvme", pcie_gen=3, pcie_lanes=4, m2_key="m", m2_length_mm=80, read_mbs=2000)
-M2_SATA = DrivePart(id="m2-sata", name="sata module", kind="ssd", interface="m2-sata", m2_key="b+m", m2_length_mm=80, read_mbs=500)
+NVME = DrivePart(
+    id="nvme",
+    name="module",
+    kind="ssd",
+    interface="m2-nvme",
+    pcie_gen=3,
+    pcie_lanes=4,
+    m2_key="m",
+    m2_length_mm=80,
+    read_mbs=2000,
+)
+M2_SATA = DrivePart(
+    id="m2-sata",
+    name="sata module",
+    kind="ssd",
+    interface="m2-sata",
+    m2_key="b+m",
+    m2_length_mm=80,
+    read_mbs=500,
+)
 BOTH = M2Socket("m", 80, ("nvme", "sata"), 3, 4, 0, 0)
 
 
@@ -109,13 +163,29 @@ BOTH = M2Socket("m", 80, ("nvme", "sata"), 3, 4, 0, 0)
         (NVME, (), (), 0, "fails"),  # no M.2, no NVMe
         (NVME, (), (M2_CARD,), 1, "fits"),  # on a card in the x16 slot
         (M2_SATA, (BOTH,), (), 1, "fits"),
-        (M2_SATA, (replace(BOTH, protocols=("nvme",)),), (M2_CARD,), 0, "fails"),  # the card carries NVMe only
+        (
+            M2_SATA,
+            (replace(BOTH, protocols=("nvme",)),),
+            (M2_CARD,),
+            0,
+            "fails",
+        ),  # the card carries NVMe only
     ],
 )
-def test_m2(drive: DrivePart, sockets: tuple[M2Socket, ...], extras: tuple[Extra, ...], value: int, verdict: str) -> None:
-    problem = make_problem(brief=REPLACE, boards=[replace(BOARD, m2_slots=sockets)], drives=[drive], extras=extras)
+def test_m2(
+    drive: DrivePart, sockets: tuple[M2Socket, ...], extras: tuple[Extra, ...], value: int, verdict: str
+) -> None:
+    problem = make_problem(
+        brief=REPLACE, boards=[replace(BOARD, m2_slots=sockets)], drives=[drive], extras=extras
+    )
     (found,) = findings(storage_m2, problem, pick(problem, drive=drive.id))
-    assert (found.value, found.limit, found.margin, found.unit, found.verdict) == (value, 1, value - 1, "modules", verdict)
+    assert (found.value, found.limit, found.margin, found.unit, found.verdict) == (
+        value,
+        1,
+        value - 1,
+        "modules",
+        verdict,
+    )
     assert found.facts == (("added", int(bool(extras) and verdict == "fits")),)
 
 
@@ -130,10 +200,18 @@ def test_m2(drive: DrivePart, sockets: tuple[M2Socket, ...], extras: tuple[Extra
         ((Slot("x16", 16), Slot("x1", 1)), (), 0, [("m2-card", 1)]),
     ],
 )
-def test_m2_card_needs_four_free_lanes(slots: tuple[Slot, ...], cards: tuple[Card, ...], sata_ports: int, options: list[tuple[str, int]]) -> None:
+def test_m2_card_needs_four_free_lanes(
+    slots: tuple[Slot, ...], cards: tuple[Card, ...], sata_ports: int, options: list[tuple[str, int]]
+) -> None:
     disk = Drive(name="disk", kind="hdd35", interface="sata")
     board = replace(BOARD, m2_slots=(), slots=slots, sata_6g_ports=sata_ports)
-    problem = make_problem(make_survey(cards=cards, drives=(SYSTEM_DRIVE, disk)), REPLACE, boards=[board], drives=[NVME], extras=[M2_CARD, SATA_CARD])
+    problem = make_problem(
+        make_survey(cards=cards, drives=(SYSTEM_DRIVE, disk)),
+        REPLACE,
+        boards=[board],
+        drives=[NVME],
+        extras=[M2_CARD, SATA_CARD],
+    )
     assert bought(storage_m2, problem, pick(problem, drive="nvme")) == options
 
 
@@ -148,14 +226,31 @@ def test_m2_irrelevant_unknown_today() -> None:
 
 
 def test_m2_agrees() -> None:
-    boards = [BOARD, replace(BOARD, id="b-none", m2_slots=()), replace(BOARD, id="b-u", m2_slots=None), replace(BOARD, id="b-no-slot", m2_slots=(), slots=())]
+    boards = [
+        BOARD,
+        replace(BOARD, id="b-none", m2_slots=()),
+        replace(BOARD, id="b-u", m2_slots=None),
+        replace(BOARD, id="b-no-slot", m2_slots=(), slots=()),
+    ]
     kept = Drive(name="data", kind="ssd", interface="m2-sata", m2_length_mm=80)
     for drives in ((SYSTEM_DRIVE,), (SYSTEM_DRIVE, kept)):
-        problem = make_problem(make_survey(drives=drives), REPLACE, boards=boards, drives=[NVME, M2_SATA], extras=[M2_CARD], cpus=[], memory=[], coolers=[])
+        problem = make_problem(
+            make_survey(drives=drives),
+            REPLACE,
+            boards=boards,
+            drives=[NVME, M2_SATA],
+            extras=[M2_CARD],
+            cpus=[],
+            memory=[],
+            coolers=[],
+        )
         assert min(agree(storage_m2, problem)) > 0
 
 
-@pytest.mark.parametrize("headers, extras, value, verdict", [(1, (), 1, "fits"), (0, (), 0, "fails"), (0, (FLOPPY,), 1, "fits"), (None, (), None, "unknown")])
+@pytest.mark.parametrize(
+    "headers, extras, value, verdict",
+    [(1, (), 1, "fits"), (0, (), 0, "fails"), (0, (FLOPPY,), 1, "fits"), (None, (), None, "unknown")],
+)
 def test_floppy(headers: int | None, extras: tuple[Extra, ...], value: int | None, verdict: str) -> None:
     survey = make_survey(drives=(SYSTEM_DRIVE, Drive(name="floppy", kind="floppy", interface="floppy")))
     problem = make_problem(survey, boards=[replace(BOARD, floppy_headers=headers)], extras=extras)
@@ -165,7 +260,13 @@ def test_floppy(headers: int | None, extras: tuple[Extra, ...], value: int | Non
     if value is not None:
         assert (found.limit, found.margin, found.unit) == (1, value - 1, "drives")
     if not extras:
-        survey_problem = make_problem(survey, boards=[BOARD, replace(BOARD, id="b-f", floppy_headers=headers)], memory=[], cpus=[], coolers=[])
+        survey_problem = make_problem(
+            survey,
+            boards=[BOARD, replace(BOARD, id="b-f", floppy_headers=headers)],
+            memory=[],
+            cpus=[],
+            coolers=[],
+        )
         assert min(agree(storage_floppy, survey_problem)) > 0
 
 
@@ -176,9 +277,12 @@ def test_floppy_irrelevant() -> None:
 
 
 def test_a_bought_module_named_like_a_kept_drive_takes_its_own_ports() -> None:
-    """Sharing between M.2 and SATA (power and ports reference; common practice) goes by drive, not by name."""
+    """Sharing between M.2 and SATA (power and ports reference; common practice) goes by drive, not by
+    name."""
     kept = Drive(name="module", kind="hdd35", interface="sata")
-    board = replace(BOARD, sata_6g_ports=4, sata_3g_ports=0, m2_slots=(replace(BOTH, sata_lost_nvme=2, sata_lost_sata=1),))
+    board = replace(
+        BOARD, sata_6g_ports=4, sata_3g_ports=0, m2_slots=(replace(BOTH, sata_lost_nvme=2, sata_lost_sata=1),)
+    )
     problem = make_problem(make_survey(drives=(SYSTEM_DRIVE, kept)), REPLACE, boards=[board], drives=[NVME])
     parts = pick(problem, drive="nvme")
     assert NVME.name == kept.name and free_sata_ports(parts.board, parts.drive, problem) == 2

@@ -1,8 +1,9 @@
 """The system drive: its link, how it starts, encryption.
 
-A SATA drive moved from a 3 Gb/s to a 6 Gb/s port reads about twice as fast (300 and 600 MB/s after 8b/10b; usable share
-0.92: a drive maker's knowledge base, 285 and 550 MB/s measured). MBR and legacy start need a legacy mode (cases A27,
-A45, A47); NVMe needs a driver in the firmware (storage reference, section 2.4).
+A SATA drive moved from a 3 Gb/s to a 6 Gb/s port reads about twice as fast (300 and 600 MB/s after 8b/10b;
+usable share
+0.92: a drive maker's knowledge base, 285 and 550 MB/s measured). MBR and legacy start need a legacy mode
+(cases A27, A45, A47); NVMe needs a driver in the firmware (storage reference, section 2.4).
 """
 
 from __future__ import annotations
@@ -21,7 +22,9 @@ from partsolver.wishes.brief import Brief
 REPLACE = Brief(budget="10000.00", replace=("drive",))
 KEEP = OperatingSystem(family=None, licence="none-needed", keep=True)
 FRESH = OperatingSystem(family=None, licence="none-needed", keep=False)
-NVME = DrivePart(id="nvme", name="module", kind="ssd", interface="m2-nvme", pcie_gen=3, pcie_lanes=4, read_mbs=2000)
+NVME = DrivePart(
+    id="nvme", name="module", kind="ssd", interface="m2-nvme", pcie_gen=3, pcie_lanes=4, read_mbs=2000
+)
 SATA = DrivePart(id="sata", name="drive", kind="ssd", interface="sata", sata_gbps10=60, read_mbs=500)
 
 
@@ -35,9 +38,20 @@ def start_problem(kept: Drive, system: OperatingSystem = KEEP, **board: object) 
 
 def test_link_now_and_then() -> None:
     (found,) = findings(storage_link, make_problem())
-    assert (found.verdict, found.value, found.unit, found.parts) == ("fits", 540, "MB/s", ("board-a", "kept-drive"))
+    assert (found.verdict, found.value, found.unit, found.parts) == (
+        "fits",
+        540,
+        "MB/s",
+        ("board-a", "kept-drive"),
+    )
     facts = dict(found.facts)
-    assert facts == {"now_mbs": 276, "now_link_mbs": 300, "link_mbs": 600, "drive_mbs": 540, "interface": "sata"}
+    assert facts == {
+        "now_mbs": 276,
+        "now_link_mbs": 300,
+        "link_mbs": 600,
+        "drive_mbs": 540,
+        "interface": "sata",
+    }
     assert 1.8 < int(found.value or 0) / facts["now_mbs"] < 2.2
     assert agree(storage_link, make_problem(memory=[], cpus=[], coolers=[]))[1] == 0
     assert findings(storage_link, make_problem(make_survey(drives=()))) == ()
@@ -54,7 +68,9 @@ def test_link_now_and_then() -> None:
         ("legacy", "gpt", ("legacy",), "fits", "legacy"),  # some systems start the old way from GPT
     ],
 )
-def test_start_mode(mode: str | None, table: str, firmware: tuple[str, ...], verdict: str, value: str) -> None:
+def test_start_mode(
+    mode: str | None, table: str, firmware: tuple[str, ...], verdict: str, value: str
+) -> None:
     kept = drive(start_mode=mode, partition_table=table)
     problem = start_problem(kept, firmware_modes=firmware)
     (found,) = findings(storage_start, problem)
@@ -69,7 +85,12 @@ def test_start_mode(mode: str | None, table: str, firmware: tuple[str, ...], ver
 
 @pytest.mark.parametrize(
     "stored, modes, facts",
-    [("ahci", ("ahci",), {"set_mode": "ahci"}), ("ide", ("ahci", "ide"), {"set_mode": "ide"}), ("ide", ("ahci",), {"lacks_mode": "ide"}), ("raid", ("ahci",), {"lacks_mode": "raid"})],
+    [
+        ("ahci", ("ahci",), {"set_mode": "ahci"}),
+        ("ide", ("ahci", "ide"), {"set_mode": "ide"}),
+        ("ide", ("ahci",), {"lacks_mode": "ide"}),
+        ("raid", ("ahci",), {"lacks_mode": "raid"}),
+    ],
 )
 def test_storage_mode_is_a_remark(stored: str, modes: tuple[str, ...], facts: dict[str, str]) -> None:
     (found,) = findings(storage_start, start_problem(drive(storage_mode=stored), storage_modes=modes))
@@ -85,9 +106,13 @@ def test_storage_mode_is_a_remark(stored: str, modes: tuple[str, ...], facts: di
         ({"interface": "m2-nvme"}, {"nvme_boot": None}, [None, "board:board-a.nvme_boot"]),
     ],
 )
-def test_start_unknown(changes: dict[str, object], board: dict[str, object], questions: list[str | None]) -> None:
+def test_start_unknown(
+    changes: dict[str, object], board: dict[str, object], questions: list[str | None]
+) -> None:
     found = findings(storage_start, start_problem(drive(**changes), **board))
-    assert sorted(map(str, (f.question for f in found))) == sorted(map(str, questions)) and all(f.admits for f in found)
+    assert sorted(map(str, (f.question for f in found))) == sorted(map(str, questions)) and all(
+        f.admits for f in found
+    )
 
 
 @pytest.mark.parametrize("nvme_boot, verdict", [(True, "fits"), (None, "unknown"), (False, "fails")])
@@ -110,22 +135,50 @@ def test_another_system_is_a_fresh_installation() -> None:
 
 
 @pytest.mark.parametrize("system", [KEEP, FRESH])
-@pytest.mark.parametrize("kept", [drive(start_mode="legacy", partition_table="mbr"), drive(interface="m2-nvme"), drive(start_mode=None, partition_table=None)])
+@pytest.mark.parametrize(
+    "kept",
+    [
+        drive(start_mode="legacy", partition_table="mbr"),
+        drive(interface="m2-nvme"),
+        drive(start_mode=None, partition_table=None),
+    ],
+)
 def test_start_agrees(kept: Drive, system: OperatingSystem) -> None:
-    boards = [BOARD, replace(BOARD, id="b-uefi", firmware_modes=("uefi",), nvme_boot=False), replace(BOARD, id="b-u", firmware_modes=None, nvme_boot=None)]
-    survey = make_survey(drives=(kept,), os=system, board=replace(OLD_BOARD, firmware_modes=("legacy",), nvme_boot=False))
-    problem = make_problem(survey, REPLACE, boards=boards, drives=[NVME, SATA], memory=[], cpus=[], coolers=[])
+    boards = [
+        BOARD,
+        replace(BOARD, id="b-uefi", firmware_modes=("uefi",), nvme_boot=False),
+        replace(BOARD, id="b-u", firmware_modes=None, nvme_boot=None),
+    ]
+    survey = make_survey(
+        drives=(kept,), os=system, board=replace(OLD_BOARD, firmware_modes=("legacy",), nvme_boot=False)
+    )
+    problem = make_problem(
+        survey, REPLACE, boards=boards, drives=[NVME, SATA], memory=[], cpus=[], coolers=[]
+    )
     assert min(agree(storage_start, problem)) > 0
 
 
-@pytest.mark.parametrize("encrypted, verdict, save", [(False, None, None), (True, "fits", "yes"), (None, "unknown", "yes")])
+@pytest.mark.parametrize(
+    "encrypted, verdict, save", [(False, None, None), (True, "fits", "yes"), (None, "unknown", "yes")]
+)
 def test_encryption(encrypted: bool | None, verdict: str | None, save: str | None) -> None:
     optical = Drive(name="optical", kind="optical", interface="sata")
     problem = make_problem(make_survey(drives=(drive(encrypted=encrypted), optical)))
     found = findings(storage_encryption, problem)
     assert all(f.admits for f in found)
-    assert [(f.verdict, f.fact("save_key"), f.fact("drive")) for f in found] == ([] if verdict is None else [(verdict, save, "ssd")])
+    assert [(f.verdict, f.fact("save_key"), f.fact("drive")) for f in found] == (
+        [] if verdict is None else [(verdict, save, "ssd")]
+    )
     assert [f.question for f in found] == {None: [], "fits": [None], "unknown": ["drive.encrypted"]}[verdict]
     present = problem.present()
-    assert present is not None and all(f.verdict == "fits" and f.fact("save_key") is None for f in findings(storage_encryption, problem, present))
-    assert agree(storage_encryption, make_problem(make_survey(drives=(drive(encrypted=encrypted),)), memory=[], coolers=[]))[1] == 0
+    assert present is not None and all(
+        f.verdict == "fits" and f.fact("save_key") is None
+        for f in findings(storage_encryption, problem, present)
+    )
+    assert (
+        agree(
+            storage_encryption,
+            make_problem(make_survey(drives=(drive(encrypted=encrypted),)), memory=[], coolers=[]),
+        )[1]
+        == 0
+    )

@@ -1,4 +1,5 @@
-"""Every finding of the memory, system and port rules has a plain sentence, every question a way to answer it."""
+"""Every finding of the memory, system and port rules has a plain sentence, every question a way to answer
+it."""
 
 from __future__ import annotations
 
@@ -18,10 +19,28 @@ from partsolver.survey.model import Device, OperatingSystem
 from partsolver.wishes.brief import Brief
 
 MODULES = (
-    "memory_generation", "memory_module", "memory_buffering", "memory_slots", "memory_module_capacity", "memory_capacity",
-    "memory_rate", "memory_channels", "memory_mixing", "memory_os_limit", "os_processor", "os_firmware", "os_tpm", "os_memory",
-    "os_licence", "os_usb_driver", "ports_devices", "ports_front_usb", "ports_front_audio", "ports_fans", "ports_front_panel",
-)  # fmt: skip
+    "memory_generation",
+    "memory_module",
+    "memory_buffering",
+    "memory_slots",
+    "memory_module_capacity",
+    "memory_capacity",
+    "memory_rate",
+    "memory_channels",
+    "memory_mixing",
+    "memory_os_limit",
+    "os_processor",
+    "os_firmware",
+    "os_tpm",
+    "os_memory",
+    "os_licence",
+    "os_usb_driver",
+    "ports_devices",
+    "ports_front_usb",
+    "ports_front_audio",
+    "ports_fans",
+    "ports_front_panel",
+)
 RULES = [import_module(f"partsolver.rules.{name}") for name in MODULES]
 WORDS = words_memory.WORDS | words_os.WORDS | words_ports.WORDS
 QUESTIONS = words_memory.QUESTIONS | words_os.QUESTIONS | words_ports.QUESTIONS
@@ -32,31 +51,69 @@ EXTRAS = [
     Extra(id="bracket", name="bracket", kind="serial-bracket", gives=("serial",)),
 ]
 BLANK = replace(
-    BOARD, id="board-u", **dict.fromkeys(f for f in BOARD.__dataclass_fields__ if f.startswith(("memory", "usb", "serial", "ps2"))),
-    tpm=None, firmware_modes=None, secure_boot=None, front_audio=None, fan_headers=None,
-)  # fmt: skip
-HEADER = replace(BOARD, id="board-h", tpm="header", memory_ecc="tolerated", ps2_ports=0, front_audio="none", fan_headers=1)
+    BOARD,
+    id="board-u",
+    **dict.fromkeys(
+        f for f in BOARD.__dataclass_fields__ if f.startswith(("memory", "usb", "serial", "ps2"))
+    ),
+    tpm=None,
+    firmware_modes=None,
+    secure_boot=None,
+    front_audio=None,
+    fan_headers=None,
+)
+HEADER = replace(
+    BOARD, id="board-h", tpm="header", memory_ecc="tolerated", ps2_ports=0, front_audio="none", fan_headers=1
+)
 POOR = replace(
-    BOARD, id="board-p", memory_slots=1, memory_max_mib=2048, memory_max_module_mib=1024, firmware_modes=("legacy",), secure_boot=False,
-    tpm="none", memory_registered=False, usb_rear_ports=0, memory_two_per_channel_rate_mts=2133, memory_module="so-dimm",
-)  # fmt: skip
-KITS = [KIT, replace(KIT, id="kit-e", ecc=True, modules=1), replace(KIT, id="kit-r", registered=True), replace(KIT, id="kit-u", module_mib=None)]
+    BOARD,
+    id="board-p",
+    memory_slots=1,
+    memory_max_mib=2048,
+    memory_max_module_mib=1024,
+    firmware_modes=("legacy",),
+    secure_boot=False,
+    tpm="none",
+    memory_registered=False,
+    usb_rear_ports=0,
+    memory_two_per_channel_rate_mts=2133,
+    memory_module="so-dimm",
+)
+KITS = [
+    KIT,
+    replace(KIT, id="kit-e", ecc=True, modules=1),
+    replace(KIT, id="kit-r", registered=True),
+    replace(KIT, id="kit-u", module_mib=None),
+]
 
 
 def _problem(family, licence, panel, present):
     survey = make_survey(
         os=OperatingSystem(family=family, licence=licence, tied_software=("accounts",)),
-        case=replace(CASE, front_panel=panel, front_usb3_plugs=2, front_audio="ac97" if panel else None, fans=3),
+        case=replace(
+            CASE, front_panel=panel, front_usb3_plugs=2, front_audio="ac97" if panel else None, fans=3
+        ),
         devices=(
-            Device(name="keyboard", port="ps2"), Device(name="scale", port="serial"), Device(name="box"),
+            Device(name="keyboard", port="ps2"),
+            Device(name="scale", port="serial"),
+            Device(name="box"),
             *([Device(name="plotter", port="parallel")] if panel else []),
         ),
         memory=(MEMORY.model_copy(update=present),),
-    )  # fmt: skip
+    )
     return make_problem(
-        survey, Brief(budget="10000.00", secure_boot=True), boards=[BOARD, BLANK, HEADER, POOR], memory=KITS, coolers=(), extras=EXTRAS,
-        cpus=[CPU, replace(CPU, id="cpu-u", memory_rates=None, x86_level=None, memory_max_mib=None), replace(CPU, id="cpu-1", x86_level=1)],
-    )  # fmt: skip
+        survey,
+        Brief(budget="10000.00", secure_boot=True),
+        boards=[BOARD, BLANK, HEADER, POOR],
+        memory=KITS,
+        coolers=(),
+        extras=EXTRAS,
+        cpus=[
+            CPU,
+            replace(CPU, id="cpu-u", memory_rates=None, x86_level=None, memory_max_mib=None),
+            replace(CPU, id="cpu-1", x86_level=1),
+        ],
+    )
 
 
 @pytest.mark.parametrize(

@@ -15,15 +15,31 @@ from partsolver.sheet.leaving import leaving
 from partsolver.sheet.pictures import rail_loads, times
 from partsolver.sheet.tray import tray_of
 
-# Hole positions in mm: x from the board's edge at the ports to the left, y from the rear edge to the front. microATX
-# Motherboard Interface Specification 1.2 (Intel), figures 2, 4 and 5, and four open-hardware drawings that agree
-# (boards reference, section 2).
+# Hole positions in mm: x from the board's edge at the ports to the left, y from the rear edge to the front.
+# microATX Motherboard Interface Specification 1.2 (Intel), figures 2, 4 and 5, and four open-hardware
+# drawings that agree (boards reference, section 2).
 PUBLISHED = {
-    "A": (288.29, 10.16), "B": (209.55, 10.16), "C": (163.83, 10.16), "F": (6.35, 33.02), "G": (288.29, 165.10), "H": (163.83, 165.10),
-    "J": (6.35, 165.10), "K": (288.29, 237.49), "L": (163.83, 237.49), "M": (6.35, 237.49), "R": (229.87, 165.10), "S": (209.55, 165.10),
-}  # fmt: skip
+    "A": (288.29, 10.16),
+    "B": (209.55, 10.16),
+    "C": (163.83, 10.16),
+    "F": (6.35, 33.02),
+    "G": (288.29, 165.10),
+    "H": (163.83, 165.10),
+    "J": (6.35, 165.10),
+    "K": (288.29, 237.49),
+    "L": (163.83, 237.49),
+    "M": (6.35, 237.49),
+    "R": (229.87, 165.10),
+    "S": (209.55, 165.10),
+}
 ATX = replace(s.BOARD, form_factor="atx", width_mm=305, depth_mm=244, holes=tuple("ACFGHJKLM"))
-ALL_HOLES = replace(s.CASE, form_factor="atx", max_board_width_mm=305, standoffs=tuple("ABCFGHJKLMRS"), standoff_positions=tuple("ABCFGHJKLMRS"))
+ALL_HOLES = replace(
+    s.CASE,
+    form_factor="atx",
+    max_board_width_mm=305,
+    standoffs=tuple("ABCFGHJKLMRS"),
+    standoff_positions=tuple("ABCFGHJKLMRS"),
+)
 
 
 SVG = "{http://www.w3.org/2000/svg}"  # html5lib names foreign elements with their namespace
@@ -37,15 +53,19 @@ def drawn(context):
     for group in svg.iter(f"{SVG}g"):
         circle = group.find(f"{SVG}circle")
         found[group.attrib["data-letter"]] = (
-            round(x0 - float(circle.attrib["cx"]), 3), round(float(circle.attrib["cy"]) - y0, 3), group.attrib["data-action"],
-        )  # fmt: skip
+            round(x0 - float(circle.attrib["cx"]), 3),
+            round(float(circle.attrib["cy"]) - y0, 3),
+            group.attrib["data-action"],
+        )
     return svg, found
 
 
 def test_hole_coordinates_are_the_published_ones(build):
     _, found = drawn(build({"case": ALL_HOLES}, boards=[ATX]))
     assert {letter: (x, y) for letter, (x, y, _) in found.items()} == PUBLISHED
-    assert {letter for letter, row in found.items() if row[2] == "keep"} == set("ACFGHJKLM")  # [uATX] figure 2
+    assert {letter for letter, row in found.items() if row[2] == "keep"} == set(
+        "ACFGHJKLM"
+    )  # [uATX] figure 2
     assert {letter for letter, row in found.items() if row[2] == "remove"} == set("BRS")
 
 
@@ -60,7 +80,11 @@ def test_outline_and_scale(build):
 
 
 def test_no_drawing_without_a_board_to_fit(situation):
-    assert tray_of(situation("memory")) is None and tray_of(situation("cpu")) is None and tray_of(situation("nothing")) is None
+    assert (
+        tray_of(situation("memory")) is None
+        and tray_of(situation("cpu")) is None
+        and tray_of(situation("nothing")) is None
+    )
 
 
 @pytest.mark.parametrize("size", [(244, 244), (226, 228), (226, 185), (170, 170)])
@@ -79,7 +103,10 @@ def test_same_work_as_the_rule_says(size, holes, standoffs, build):
     if standoffs is not None:
         assert " ".join(sorted(tray.letters("look"))) == (finding.fact("look") or "")
         assert " ".join(sorted(tray.letters("keep", "add"))) == finding.fact("held")
-    assert (tray.left_mm, tray.front_mm) == (finding.fact("unsupported_left_mm"), finding.fact("unsupported_front_mm"))
+    assert (tray.left_mm, tray.front_mm) == (
+        finding.fact("unsupported_left_mm"),
+        finding.fact("unsupported_front_mm"),
+    )
 
 
 @pytest.mark.parametrize("name", ["plain", "board", "rich", "whole", "linux"])
@@ -87,14 +114,27 @@ def test_power_picture_shows_the_rules_numbers(name, situation):
     context = situation(name)
     rows = {row.rail: row for row in rail_loads(context)}
     pairs = [("12v", power_rail_12v.ID, None), ("total", power_total.ID, None)]
-    pairs += [("5v", power_rails_low.ID, "rail_5v_ma"), ("3v3", power_rails_low.ID, "rail_3v3_ma"), ("5v+3v3", power_rails_low.ID, "combined_5v_3v3_mw")]
+    pairs += [
+        ("5v", power_rails_low.ID, "rail_5v_ma"),
+        ("3v3", power_rails_low.ID, "rail_3v3_ma"),
+        ("5v+3v3", power_rails_low.ID, "combined_5v_3v3_mw"),
+    ]
     for rail, rule, which in pairs:
-        finding = next(f for f in context.findings(rule) if f.verdict != "unknown" and (which is None or f.fact("rail") == which))
-        assert (rows[rail].load, rows[rail].limit, rows[rail].unit) == (finding.value, finding.limit, finding.unit), rail
+        finding = next(
+            f
+            for f in context.findings(rule)
+            if f.verdict != "unknown" and (which is None or f.fact("rail") == which)
+        )
+        assert (rows[rail].load, rows[rail].limit, rows[rail].unit) == (
+            finding.value,
+            finding.limit,
+            finding.unit,
+        ), rail
 
 
 def test_power_limit_by_hand(situation):
-    # Supply of 2018 in 2026: 8 years = factor 90 %, of which 85 % are used (boards reference section 14); label 30 A.
+    # Supply of 2018 in 2026: 8 years = factor 90 %, of which 85 % are used (boards reference section 14);
+    # label 30 A.
     row = next(r for r in rail_loads(situation("plain")) if r.rail == "12v")
     assert (row.label, row.limit) == (30_000, 30_000 * 90 * 85 // 10_000)
 
@@ -107,7 +147,9 @@ def test_speed_picture_adds_up(situation):
         assert abs(now - 1000) <= len(rows)  # each row is rounded once
         # Speed-up = T(now) / T(then) (Amdahl), so the shares of then add up to 1 / speed-up.
         assert abs(then - 1_000_000 / context.plan.speedup.expected_milli) <= len(rows) + 1
-    assert times(situation("nothing")) and all(r.now_permille == r.then_permille for r in times(situation("nothing")))
+    assert times(situation("nothing")) and all(
+        r.now_permille == r.then_permille for r in times(situation("nothing"))
+    )
 
 
 def test_bars():
@@ -115,7 +157,9 @@ def test_bars():
     assert 'fill="#8a1c1c"' in bar_svg(90, 80, 100)  # above the limit
     assert '<rect x="796"' in bar_svg(50, 80, 100)  # the mark, 8 wide, at 800
     for value, limit, most in itertools.product((0, 1, 5), (None, 0, 7), (0, 3)):
-        assert "-" not in bar_svg(value, limit, most).split('height="16" fill="#1f3f6e"')[0].split('width="')[-1]
+        assert (
+            "-" not in bar_svg(value, limit, most).split('height="16" fill="#1f3f6e"')[0].split('width="')[-1]
+        )
 
 
 def test_what_leaves(situation):
@@ -123,7 +167,12 @@ def test_what_leaves(situation):
         return [(part.slot, part.count, part.where) for part in leaving(situation(name))]
 
     assert rows("nothing") == rows("memory") == []  # the kept module stays beside the new one
-    assert rows("plain") == [("board", 1, "hand-on"), ("cpu", 1, "hand-on"), ("memory", 2, "hand-on"), ("cooler", 1, "hand-on")]
+    assert rows("plain") == [
+        ("board", 1, "hand-on"),
+        ("cpu", 1, "hand-on"),
+        ("memory", 2, "hand-on"),
+        ("cooler", 1, "hand-on"),
+    ]
     assert rows("cpu") == [("cpu", 1, "hand-on")]
     assert ("drive", 1, "wipe") in rows("whole") and ("psu", 1, "hand-on") in rows("whole")
     assert ("psu", 1, "waste") in rows("odd")  # bulged: never handed on

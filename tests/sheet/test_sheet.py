@@ -1,4 +1,5 @@
-"""The sheet as a document: valid HTML, nothing from outside, escaped, the same bytes, readable, safe advice."""
+"""The sheet as a document: valid HTML, nothing from outside, escaped, the same bytes, readable, safe
+advice."""
 
 from __future__ import annotations
 
@@ -51,7 +52,9 @@ def test_headings_labels_and_reading_order(name, situation):
     ids = [e.attrib["id"] for e in root.iter() if "id" in e.attrib]
     assert len(set(ids)) == len(ids)
     labels = {e.attrib["for"] for e in root.iter("label")}
-    assert {e.attrib["id"] for e in root.iter("input")} == labels  # every field has its label (WCAG 2.2, 3.3.2)
+    assert {
+        e.attrib["id"] for e in root.iter("input")
+    } == labels  # every field has its label (WCAG 2.2, 3.3.2)
     assert {e.attrib["href"][1:] for e in root.iter("a")} <= set(ids)
     assert {ref for e in root.iter() for ref in e.attrib.get("aria-labelledby", "").split()} <= set(ids)
     assert root.attrib["lang"] == "en"
@@ -63,10 +66,25 @@ def test_headings_labels_and_reading_order(name, situation):
 @pytest.mark.parametrize("name", NAMES)
 def test_html_and_terminal_say_the_same(name, situation):
     shown = view(situation(name))
-    html, text = flat("".join(parse(sheet_html(situation(name))).itertext())), flat(sheet_text(situation(name)))
-    said = [x for _, _, steps in shown.phases for step in steps for x in (step.text, step.note, step.reading) if x]
-    said += [*shown.suspects, *shown.questions, *shown.stand_ins, *(f.sentence for f in shown.findings), *(f.source for f in shown.findings)]
-    said += [t for _, texts in shown.cautions for t in texts] + [value for _, value in shown.provenance] + [where for _, _, where in shown.leaving]
+    html, text = (
+        flat("".join(parse(sheet_html(situation(name))).itertext())),
+        flat(sheet_text(situation(name))),
+    )
+    said = [
+        x for _, _, steps in shown.phases for step in steps for x in (step.text, step.note, step.reading) if x
+    ]
+    said += [
+        *shown.suspects,
+        *shown.questions,
+        *shown.stand_ins,
+        *(f.sentence for f in shown.findings),
+        *(f.source for f in shown.findings),
+    ]
+    said += (
+        [t for _, texts in shown.cautions for t in texts]
+        + [value for _, value in shown.provenance]
+        + [where for _, _, where in shown.leaving]
+    )
     for words in said:
         assert flat(words) in html and flat(words) in text, words
     assert max(len(line) for line in sheet_text(situation(name)).splitlines()) <= 100  # 80 but for long words
@@ -74,9 +92,15 @@ def test_html_and_terminal_say_the_same(name, situation):
 
 def test_markup_in_names_does_nothing(build):
     board = replace(s.BOARD, name=HOSTILE)
-    survey = {"pc": Pc(name=HOSTILE), "displays": (Display(name=HOSTILE, inputs=("vga",)),), "psu": replace(s.PSU, name=HOSTILE)}
+    survey = {
+        "pc": Pc(name=HOSTILE),
+        "displays": (Display(name=HOSTILE, inputs=("vga",)),),
+        "psu": replace(s.PSU, name=HOSTILE),
+    }
     context = build(survey, boards=[board], sellers=[replace(s.SELLER, name=HOSTILE)])
-    hostile = Context(context.problem, context.plan, Origin(HOSTILE, HOSTILE, solver=HOSTILE, plan_digest=HOSTILE))
+    hostile = Context(
+        context.problem, context.plan, Origin(HOSTILE, HOSTILE, solver=HOSTILE, plan_digest=HOSTILE)
+    )
     text = sheet_html(hostile)
     root = parse(text)
     assert "<script" not in text and "<b " not in text
@@ -89,19 +113,26 @@ def test_nobody_is_told_to_open_a_supply(name, situation):
     text = flat(sheet_text(situation(name)))
     before = ""
     for sentence in re.split(r"(?<=[.:;])\s", text):
-        opened = re.search(r"\b(open(ed|ing)?|unscrew|take apart)\b( \S+){0,4}? (power )?suppl(y|ies)\b", sentence, re.I)
+        opened = re.search(
+            r"\b(open(ed|ing)?|unscrew|take apart)\b( \S+){0,4}? (power )?suppl(y|ies)\b", sentence, re.I
+        )
         opened = opened or ("supply" in before and re.search(r"\bopen it\b", sentence, re.I))
         assert not opened or re.search(r"\bnever\b", sentence, re.I), sentence
         before = sentence
     if name != "nothing":
-        assert "Never open the power supply" in text and "qualified person" in text and "makers' manuals" in text.lower().replace("’", "'")
+        assert (
+            "Never open the power supply" in text
+            and "qualified person" in text
+            and "makers' manuals" in text.lower().replace("’", "'")
+        )
 
 
 def test_people_come_before_data_before_parts(situation):
     groups = [group for group, _ in view(situation("rich")).cautions]
     assert groups == ["People", "Data", "Parts", "Order and waste"]
     assert "encrypt" in " ".join(dict(view(situation("rich")).cautions)["Data"])
-    # Where old board, processor and cooler stay together nothing is pulled off; where the cooler comes off it is said.
+    # Where old board, processor and cooler stay together nothing is pulled off; where the cooler comes off it
+    # is said.
     assert "pulled straight off" not in flat(sheet_text(situation("plain")))
     assert "pulled straight off" in flat(sheet_text(situation("cpu")))
 
@@ -151,7 +182,9 @@ def test_words_are_explained_where_they_are_used(situation):
     terms = {name: {term for term, _ in view(situation(name)).terms} for name in NAMES}
     assert {"board", "supply", "standoff", "shield", "driver"} <= terms["plain"] and "M.2" in terms["whole"]
     # "screwdriver" and "sheet metal" are no drivers and shields.
-    assert "firmware setup" in terms["memory"] and not {"driver", "shield", "standoff", "M.2"} & terms["memory"]
+    assert (
+        "firmware setup" in terms["memory"] and not {"driver", "shield", "standoff", "M.2"} & terms["memory"]
+    )
     assert terms["nothing"] == set()
 
 
@@ -170,7 +203,14 @@ def test_nothing_to_do(situation):
 
 @pytest.mark.parametrize(
     ("value", "unit", "words"),
-    [(12_345, "mA", "12.3 A"), (90_000, "mW", "90 W"), (4096, "MiB", "4 GB"), (1, "plugs", "1 plug"), (2, "plugs", "2 plugs"), (1, "MB/s", "1 MB/s")],
+    [
+        (12_345, "mA", "12.3 A"),
+        (90_000, "mW", "90 W"),
+        (4096, "MiB", "4 GB"),
+        (1, "plugs", "1 plug"),
+        (2, "plugs", "2 plugs"),
+        (1, "MB/s", "1 MB/s"),
+    ],
 )
 def test_quantities(value, unit, words):
     assert quantity(value, unit) == words
@@ -198,12 +238,22 @@ def plan_file(tmp_path_factory):
     rules = all_rules()
     plans = []
     for kit in problem.slot("memory"):
-        draft = complete(problem, Parts(tuple(kit if slot == "memory" else present.candidate(slot) for slot in SLOTS)), rules)
+        draft = complete(
+            problem,
+            Parts(tuple(kit if slot == "memory" else present.candidate(slot) for slot in SLOTS)),
+            rules,
+        )
         if not kit.kept and draft is not None and not plans:
             plan = make_plan(problem, draft, rules, 1, 0, None)
             plans += [plan] if plan.admitted else []
     (plan,) = plans
-    outcome = Outcome("optimal", (plan,), None, None, Provenance(problem.catalog.digest, "2026-11-20", "none", 0, 1, 1.0, None, None))
+    outcome = Outcome(
+        "optimal",
+        (plan,),
+        None,
+        None,
+        Provenance(problem.catalog.digest, "2026-11-20", "none", 0, 1, 1.0, None, None),
+    )
     path = tmp_path_factory.mktemp("plan") / "plan.json"
     write_plan_file(path, outcome, problem, 1, None, None)
     return path
@@ -220,7 +270,11 @@ def test_command(plan_file, tmp_path, capsys):
     capsys.readouterr()
     assert sheet(plan_file, None, None, "text") == 0
     printed = capsys.readouterr()
-    assert printed.err == "" and "partsolver replan plan.json" in flat(printed.out) and str(plan_file.parent) not in printed.out
+    assert (
+        printed.err == ""
+        and "partsolver replan plan.json" in flat(printed.out)
+        and str(plan_file.parent) not in printed.out
+    )
 
 
 def test_command_refusals(plan_file, tmp_path):

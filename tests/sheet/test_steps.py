@@ -1,4 +1,5 @@
-"""Every step is there when a finding or a kept part calls for it, and not otherwise. What belongs where: common practice."""
+"""Every step is there when a finding or a kept part calls for it, and not otherwise. What belongs where:
+common practice."""
 
 from __future__ import annotations
 
@@ -11,7 +12,7 @@ import support as s
 from partsolver.catalog.records import Extra
 from partsolver.report.sheet_view import STEP_WORDS, view
 from partsolver.report.words import steps as words_steps
-from partsolver.report.words import steps_start as words_steps_start
+from partsolver.report.words import suspects as words_suspects
 from partsolver.sheet.step import PHASES
 from partsolver.sheet.steps import STEPS, steps_of
 from partsolver.sheet.suspects import SUSPECTS, suspects_of
@@ -22,39 +23,140 @@ ALL = "plain memory cpu board rich whole linux odd"
 BOARD = "plain board rich whole linux odd"
 # step: situations that call for it. Situations not named do not. Reasons stand in conftest's docstrings.
 WANTED = {
-    "before.questions": "board rich whole linux odd", "before.order-dates": "odd", "before.order": ALL, "before.parcels": ALL, "before.measure": ALL,
-    "before.backup": ALL, "before.encryption": "rich whole odd", "before.old-disks": "rich whole odd", "before.memory-test": "memory cpu board",
-    "before.tied": "rich whole", "before.licence": "rich odd", "before.old-tools": "plain board rich linux odd",
-    "before.storage-mode": "plain board rich linux odd", "before.start-mode": "linux", "before.drivers": "rich whole linux odd",
-    "before.storage-driver": "odd", "before.media": "rich whole linux odd", "before.firmware-file": "cpu board rich odd", "before.firmware": "cpu",
+    "before.questions": "board rich whole linux odd",
+    "before.order-dates": "odd",
+    "before.order": ALL,
+    "before.parcels": ALL,
+    "before.measure": ALL,
+    "before.backup": ALL,
+    "before.encryption": "rich whole odd",
+    "before.old-disks": "rich whole odd",
+    "before.memory-test": "memory cpu board",
+    "before.tied": "rich whole",
+    "before.licence": "rich odd",
+    "before.old-tools": "plain board rich linux odd",
+    "before.storage-mode": "plain board rich linux odd",
+    "before.start-mode": "linux",
+    "before.drivers": "rich whole linux odd",
+    "before.storage-driver": "odd",
+    "before.media": "rich whole linux odd",
+    "before.firmware-file": "cpu board rich odd",
+    "before.firmware": "cpu",
     "before.day": BOARD,
-    "off.warm": "cpu board odd", "off.mains": ALL, "off.leads": ALL, "off.open": ALL, "off.cpu-lead": "", "prepare.static": ALL, "prepare.tools": ALL, "bench.unpack": BOARD,
-    "bench.firmware-label": "board whole", "bench.socket": BOARD, "bench.cpu": "plain rich whole linux",
-    "bench.memory": "plain rich whole linux odd", "bench.m2": "whole", "bench.cooler": "plain rich whole linux", "out.photos": BOARD,
-    "out.cards": "rich odd", "out.leads": BOARD, "out.m2": "board", "out.cooler": "cpu board odd", "out.cpu": "cpu board odd",
-    "out.memory": "board", "out.board": BOARD, "out.together": "plain rich whole linux", "out.psu": "whole odd", "out.move": "whole",
-    "out.system-drive": "whole odd", "out.clean": "plain cpu board rich linux odd", "case.screws": BOARD,
-    "case.standoffs-remove": "plain rich", "case.standoffs-fixed": "odd", "case.standoffs-add": "rich whole",
-    "case.standoffs-keep": "plain board rich odd", "case.standoffs-open": "odd", "case.standoffs-look": "plain board whole linux",
-    "fit.support": "plain rich whole linux odd", "fit.tight": "board rich odd", "fit.kept-drives": "whole", "case.shield": BOARD, "case.psu": "whole odd",
-    "assemble.flash": "odd", "assemble.cpu": "cpu board odd", "assemble.memory": "memory board", "assemble.m2": "board",
-    "assemble.cooler": "cpu board odd", "fit.cpu-lead-early": "rich", "fit.board": BOARD, "fit.cards": "rich", "fit.cards-left": "rich",
-    "fit.extra-cards": "odd", "fit.drive": "odd", "connect.later": BOARD, "connect.main": BOARD, "connect.cpu": BOARD,
-    "connect.card-power": "rich", "connect.cpu-fan": "plain cpu board rich whole linux odd", "connect.case-fans": BOARD,
-    "connect.sata": BOARD, "connect.sata-lost": "board whole", "connect.pata": "rich", "connect.floppy": "rich",
-    "connect.drive-power": BOARD, "connect.switches": BOARD, "start.look": ALL, "start.flash": "board rich", "start.monitor": ALL, "start.save": ALL,
-    "start.on": ALL, "start.setup": ALL, "start.fan": "plain cpu board rich whole linux odd", "start.date": BOARD, "start.profile": ALL,
-    "start.storage-mode": "plain board rich linux odd", "start.start-mode": "plain board rich linux odd", "start.idle-states": "rich linux",
-    "rest.mains": BOARD, "rest.drives": "rich", "rest.devices": "rich", "system.drives": "whole odd", "checks.close": ALL, "rest.cards": "odd", "rest.usb2": BOARD, "rest.usb3": "rich", "rest.usb-e": "rich",
-    "rest.audio": BOARD, "rest.extras": "odd", "rest.seen": BOARD, "rest.order": BOARD, "system.first-start": "plain board rich linux",
-    "system.key": "rich whole odd", "system.install": "whole", "system.copy": "odd", "system.drivers": "rich whole linux odd",
-    "system.network-names": "linux", "system.licence": "rich odd", "system.tied": "rich", "checks.memory-size": ALL,
-    "checks.channels": ALL, "checks.memory-rate": ALL, "checks.memory-test": ALL, "checks.link": BOARD,
-    "checks.temperature": "plain cpu board rich whole linux odd", "checks.rails": "plain cpu board rich whole linux odd",
-    "checks.plugs": "rich linux", "checks.displays": "rich", "checks.devices": "rich odd", "checks.front": BOARD, "checks.speed": ALL,
-    "after.returns": ALL, "after.old-drive": "whole odd", "after.old-psu": "whole", "after.bad-psu": "odd", "after.owner": ALL,
+    "off.warm": "cpu board odd",
+    "off.mains": ALL,
+    "off.leads": ALL,
+    "off.open": ALL,
+    "off.cpu-lead": "",
+    "prepare.static": ALL,
+    "prepare.tools": ALL,
+    "bench.unpack": BOARD,
+    "bench.firmware-label": "board whole",
+    "bench.socket": BOARD,
+    "bench.cpu": "plain rich whole linux",
+    "bench.memory": "plain rich whole linux odd",
+    "bench.m2": "whole",
+    "bench.cooler": "plain rich whole linux",
+    "out.photos": BOARD,
+    "out.cards": "rich odd",
+    "out.leads": BOARD,
+    "out.m2": "board",
+    "out.cooler": "cpu board odd",
+    "out.cpu": "cpu board odd",
+    "out.memory": "board",
+    "out.board": BOARD,
+    "out.together": "plain rich whole linux",
+    "out.psu": "whole odd",
+    "out.move": "whole",
+    "out.system-drive": "whole odd",
+    "out.clean": "plain cpu board rich linux odd",
+    "case.screws": BOARD,
+    "case.standoffs-remove": "plain rich",
+    "case.standoffs-fixed": "odd",
+    "case.standoffs-add": "rich whole",
+    "case.standoffs-keep": "plain board rich odd",
+    "case.standoffs-open": "odd",
+    "case.standoffs-look": "plain board whole linux",
+    "fit.support": "plain rich whole linux odd",
+    "fit.tight": "board rich odd",
+    "fit.kept-drives": "whole",
+    "case.shield": BOARD,
+    "case.psu": "whole odd",
+    "assemble.flash": "odd",
+    "assemble.cpu": "cpu board odd",
+    "assemble.memory": "memory board",
+    "assemble.m2": "board",
+    "assemble.cooler": "cpu board odd",
+    "fit.cpu-lead-early": "rich",
+    "fit.board": BOARD,
+    "fit.cards": "rich",
+    "fit.cards-left": "rich",
+    "fit.extra-cards": "odd",
+    "fit.drive": "odd",
+    "connect.later": BOARD,
+    "connect.main": BOARD,
+    "connect.cpu": BOARD,
+    "connect.card-power": "rich",
+    "connect.cpu-fan": "plain cpu board rich whole linux odd",
+    "connect.case-fans": BOARD,
+    "connect.sata": BOARD,
+    "connect.sata-lost": "board whole",
+    "connect.pata": "rich",
+    "connect.floppy": "rich",
+    "connect.drive-power": BOARD,
+    "connect.switches": BOARD,
+    "start.look": ALL,
+    "start.flash": "board rich",
+    "start.monitor": ALL,
+    "start.save": ALL,
+    "start.on": ALL,
+    "start.setup": ALL,
+    "start.fan": "plain cpu board rich whole linux odd",
+    "start.date": BOARD,
+    "start.profile": ALL,
+    "start.storage-mode": "plain board rich linux odd",
+    "start.start-mode": "plain board rich linux odd",
+    "start.idle-states": "rich linux",
+    "rest.mains": BOARD,
+    "rest.drives": "rich",
+    "rest.devices": "rich",
+    "system.drives": "whole odd",
+    "checks.close": ALL,
+    "rest.cards": "odd",
+    "rest.usb2": BOARD,
+    "rest.usb3": "rich",
+    "rest.usb-e": "rich",
+    "rest.audio": BOARD,
+    "rest.extras": "odd",
+    "rest.seen": BOARD,
+    "rest.order": BOARD,
+    "system.first-start": "plain board rich linux",
+    "system.key": "rich whole odd",
+    "system.install": "whole",
+    "system.copy": "odd",
+    "system.drivers": "rich whole linux odd",
+    "system.network-names": "linux",
+    "system.licence": "rich odd",
+    "system.tied": "rich",
+    "checks.memory-size": ALL,
+    "checks.channels": ALL,
+    "checks.memory-rate": ALL,
+    "checks.memory-test": ALL,
+    "checks.link": BOARD,
+    "checks.temperature": "plain cpu board rich whole linux odd",
+    "checks.rails": "plain cpu board rich whole linux odd",
+    "checks.plugs": "rich linux",
+    "checks.displays": "rich",
+    "checks.devices": "rich odd",
+    "checks.front": BOARD,
+    "checks.speed": ALL,
+    "after.returns": ALL,
+    "after.old-drive": "whole odd",
+    "after.old-psu": "whole",
+    "after.bad-psu": "odd",
+    "after.owner": ALL,
     "after.waste": "plain cpu board rich whole linux odd",
-}  # fmt: skip
+}
 NAMES = [*ALL.split(), "nothing"]
 
 
@@ -64,7 +166,7 @@ def test_registry():
     assert all(step.id.split(".")[0] == step.phase for step in STEPS)
     assert [PHASES.index(step.phase) for step in STEPS] == sorted(PHASES.index(step.phase) for step in STEPS)
     assert set(words_steps.PHASE_TITLES) == set(PHASES)
-    assert {x.id for x in SUSPECTS} == set(words_steps_start.SUSPECTS)
+    assert {x.id for x in SUSPECTS} == set(words_suspects.SUSPECTS)
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -84,7 +186,8 @@ def reading_of(context, step_id):
 @pytest.mark.parametrize(
     ("name", "step", "words"),
     [
-        # Pinout of the 24-contact plug: 11, 12, 23, 24 are what a 20-contact plug lacks (boards reference section 5: S25, S26).
+        # Pinout of the 24-contact plug: 11, 12, 23, 24 are what a 20-contact plug lacks (boards reference
+        # section 5: S25, S26).
         ("rich", "connect.main", ["20-contact", "contacts 11, 12, 23 and 24 stay free"]),
         ("plain", "connect.main", ["24-contact", "No contact stays free"]),
         # 4 of 8 contacts: common practice, the board's manual decides.
@@ -93,7 +196,17 @@ def reading_of(context, step_id):
         ("whole", "connect.cpu", ["8-contact", "second header (8-contact) gets the second plug"]),
         ("board", "connect.cpu", ["other header (4-contact) stays free"]),
         # Front panel header, Intel DG41TY Product Guide, table 12 (boards reference section 11: S84).
-        ("plain", "connect.switches", ["drive lamp 1 (+) and 3 (-)", "power lamp 2 (+) and 4 (-)", "reset 5 and 7", "power switch 6 and 8", "pin 10 is missing"]),
+        (
+            "plain",
+            "connect.switches",
+            [
+                "drive lamp 1 (+) and 3 (-)",
+                "power lamp 2 (+) and 4 (-)",
+                "reset 5 and 7",
+                "power switch 6 and 8",
+                "pin 10 is missing",
+            ],
+        ),
         ("rich", "connect.switches", ["maker's own plug"]),
         # USB 2.0 header: 9 is the key, 10 not connected (S87); HD Audio: 8 is the key (S91, table 6).
         ("plain", "rest.usb2", ["(9) is the key", "pin 10 carries nothing"]),
@@ -122,7 +235,11 @@ def reading_of(context, step_id):
         # What made a technician or a beginner stumble over an earlier sheet.
         ("plain", "checks.speed", ["--plan plan.json"]),  # the file's own name
         ("plain", "before.measure", ["Keep before.json", "with the backup"]),
-        ("plain", "start.on", ["(often Del or F2) again and again"]),  # or the kept system starts with wrong settings
+        (
+            "plain",
+            "start.on",
+            ["(often Del or F2) again and again"],
+        ),  # or the kept system starts with wrong settings
         ("plain", "bench.cooler", ["the cooler that came in the processor's box"]),
         ("rich", "before.licence", ["a new one is in the order"]),
         ("rich", "prepare.tools", ["pliers", "continuity tester"]),
@@ -140,7 +257,7 @@ def reading_of(context, step_id):
         ("odd", "start.save", ["hold its power button for five seconds"]),
         ("memory", "start.monitor", ["in again"]),
     ],
-)  # fmt: skip
+)
 def test_words(name, step, words, situation):
     text = text_of(situation(name), step)
     assert all(word in text for word in words), text
@@ -163,14 +280,33 @@ def test_words_that_do_not_belong(name, step, words, situation):
 
 ORDER = [
     # first, later: what the later one needs, or what must not have happened yet (common practice)
-    ("before.backup", "before.measure"), ("before.questions", "before.order"), ("before.order", "before.parcels"),
-    ("bench.cooler", "off.mains"), ("off.warm", "off.mains"), ("off.mains", "off.leads"), ("off.leads", "off.open"),
-    ("off.open", "off.cpu-lead"), ("off.cpu-lead", "out.leads"), ("out.photos", "out.cooler"), ("out.cooler", "out.board"),
-    ("case.shield", "fit.board"), ("fit.tight", "fit.board"), ("fit.board", "fit.support"), ("connect.cpu", "start.flash"),
-    ("start.look", "start.flash"), ("start.flash", "start.on"), ("start.monitor", "start.on"), ("start.storage-mode", "start.save"),
-    ("start.idle-states", "start.save"), ("start.save", "rest.mains"), ("rest.mains", "rest.drives"), ("rest.order", "system.first-start"),
-    ("system.install", "system.drives"), ("system.copy", "system.drives"), ("checks.close", "checks.temperature"),
-]  # fmt: skip
+    ("before.backup", "before.measure"),
+    ("before.questions", "before.order"),
+    ("before.order", "before.parcels"),
+    ("bench.cooler", "off.mains"),
+    ("off.warm", "off.mains"),
+    ("off.mains", "off.leads"),
+    ("off.leads", "off.open"),
+    ("off.open", "off.cpu-lead"),
+    ("off.cpu-lead", "out.leads"),
+    ("out.photos", "out.cooler"),
+    ("out.cooler", "out.board"),
+    ("case.shield", "fit.board"),
+    ("fit.tight", "fit.board"),
+    ("fit.board", "fit.support"),
+    ("connect.cpu", "start.flash"),
+    ("start.look", "start.flash"),
+    ("start.flash", "start.on"),
+    ("start.monitor", "start.on"),
+    ("start.storage-mode", "start.save"),
+    ("start.idle-states", "start.save"),
+    ("start.save", "rest.mains"),
+    ("rest.mains", "rest.drives"),
+    ("rest.order", "system.first-start"),
+    ("system.install", "system.drives"),
+    ("system.copy", "system.drives"),
+    ("checks.close", "checks.temperature"),
+]
 
 
 @pytest.mark.parametrize(("first", "later"), ORDER)
@@ -180,41 +316,79 @@ def test_order_of_work(first, later):
 
 
 def test_cooler_comes_off_warm(situation):
-    """Nothing long lies between warming up and taking the cooler off: the new board is put together before."""
+    """Nothing long lies between warming up and taking the cooler off: the new board is put together
+    before."""
     ids = [step.id for step in steps_of(situation("board"))]
-    assert ids[ids.index("off.warm") : ids.index("out.cooler") + 1] == ["off.warm", "off.mains", "off.leads", "off.open", "out.photos", "out.cooler"]
+    assert ids[ids.index("off.warm") : ids.index("out.cooler") + 1] == [
+        "off.warm",
+        "off.mains",
+        "off.leads",
+        "off.open",
+        "out.photos",
+        "out.cooler",
+    ]
 
 
 @pytest.mark.parametrize(("lead_mm", "words"), [(None, "usually 450 mm are enough"), (300, "is 300 mm long")])
 def test_short_processor_lead_is_found_before_anything_is_out(lead_mm, words, build):
     context = build({"psu": replace(s.PSU, cpu_lead_mm=lead_mm)})
     assert words in text_of(context, "off.cpu-lead")
-    assert "off.cpu-lead" not in {step.id for step in steps_of(build({"psu": replace(s.PSU, cpu_lead_mm=450)}))}
+    assert "off.cpu-lead" not in {
+        step.id for step in steps_of(build({"psu": replace(s.PSU, cpu_lead_mm=450)}))
+    }
 
 
-@pytest.mark.parametrize(("modes", "mode", "warned"), [(("ahci",), None, True), (("ahci",), "ide", True), (("ahci", "ide"), "ide", False), (None, "ide", False)])
+@pytest.mark.parametrize(
+    ("modes", "mode", "warned"),
+    [
+        (("ahci",), None, True),
+        (("ahci",), "ide", True),
+        (("ahci", "ide"), "ide", False),
+        (None, "ide", False),
+    ],
+)
 def test_another_storage_mode_is_said_before_the_swap(modes, mode, warned, build):
     drive = s.SYSTEM_DRIVE.model_copy(update={"storage_mode": mode})
     context = build({"drives": (drive,)}, boards=[replace(s.BOARD, storage_modes=modes)])
-    note = next(step.note for _, _, steps in view(context).phases for step in steps if step.id == "before.storage-mode")
+    note = next(
+        step.note
+        for _, _, steps in view(context).phases
+        for step in steps
+        if step.id == "before.storage-mode"
+    )
     assert ("prepare the system for AHCI now" in note) is warned
 
 
 def test_device_without_a_socket(build):
-    """Two serial devices, one socket, one header: the one that the owner needs gets the socket, the other the bracket."""
-    devices = (Device(name="label printer", port="serial", required=False), Device(name="scale", port="serial"))
-    text = text_of(build({"devices": devices}, boards=[replace(s.BOARD, serial_ports=1, serial_headers=1)]), "rest.devices")
+    """Two serial devices, one socket, one header: the one that the owner needs gets the socket, the other the
+    bracket."""
+    devices = (
+        Device(name="label printer", port="serial", required=False),
+        Device(name="scale", port="serial"),
+    )
+    text = text_of(
+        build({"devices": devices}, boards=[replace(s.BOARD, serial_ports=1, serial_headers=1)]),
+        "rest.devices",
+    )
     assert "Label printer" in text and "needs a bracket" in text and "scale" not in text
     context = build({"devices": devices}, boards=[replace(s.BOARD, serial_ports=1, serial_headers=0)])
-    assert "stays disconnected" in text_of(context, "rest.devices") and "label printer" not in text_of(context, "checks.devices")
-    assert "rest.devices" not in {step.id for step in steps_of(build({"devices": devices}, boards=[replace(s.BOARD, serial_ports=2)]))}
+    assert "stays disconnected" in text_of(context, "rest.devices") and "label printer" not in text_of(
+        context, "checks.devices"
+    )
+    assert "rest.devices" not in {
+        step.id for step in steps_of(build({"devices": devices}, boards=[replace(s.BOARD, serial_ports=2)]))
+    }
 
 
 @pytest.mark.parametrize(
     ("name", "step", "expected"),
     [
         ("plain", "checks.memory-size", "8 GB"),  # two modules of 4096 MiB
-        ("plain", "checks.memory-rate", "2400 MT/s (tools that show the clock say 1200 MHz)"),  # DDR: two transfers per clock (JESD79)
+        (
+            "plain",
+            "checks.memory-rate",
+            "2400 MT/s (tools that show the clock say 1200 MHz)",
+        ),  # DDR: two transfers per clock (JESD79)
         ("board", "checks.memory-rate", "1333 MT/s (tools that show the clock say 667 MHz)"),
         ("plain", "checks.channels", "expected 2"),
         ("rich", "checks.channels", "expected 1 of 2"),
@@ -223,7 +397,7 @@ def test_device_without_a_socket(build):
         ("plain", "checks.rails", "12 V: 11.4 to 12.6 V, 5 V: 4.75 to 5.25 V, 3.3 V: 3.135 to 3.465 V"),
         ("odd", "checks.memory-size", "this system uses 4 GB of it"),  # 32-bit address space
     ],
-)  # fmt: skip
+)
 def test_readings(name, step, expected, situation):
     assert expected in reading_of(situation(name), step)
 
@@ -237,13 +411,16 @@ def test_readings(name, step, expected, situation):
         ({"psu": replace(s.PSU, condition="noisy")}, "checks.plugs"),
         ({"drives": (s.SYSTEM_DRIVE.model_copy(update={"encrypted": None}),)}, "before.encryption"),
         ({"drives": (s.SYSTEM_DRIVE.model_copy(update={"year": s.TODAY.year - 6}),)}, "before.old-disks"),
-        ({"cards": (Card(name="net", kind="network", bus="pcie", lanes=1, height="full", width_slots=1),)}, "rest.cards"),
+        (
+            {"cards": (Card(name="net", kind="network", bus="pcie", lanes=1, height="full", width_slots=1),)},
+            "rest.cards",
+        ),
         ({"case": replace(s.CASE, fans=0)}, "-connect.case-fans"),
         ({"case": replace(s.CASE, front_audio="none")}, "-rest.audio"),
         ({"case": replace(s.CASE, front_usb2_plugs=0)}, "-rest.usb2"),
         ({"drives": (s.SYSTEM_DRIVE.model_copy(update={"year": s.TODAY.year - 5}),)}, "-before.old-disks"),
     ],
-)  # fmt: skip
+)
 def test_one_fact_changes_one_step(change, step, build):
     before, after = {x.id for x in steps_of(build())}, {x.id for x in steps_of(build(change))}
     if step.startswith("-"):
@@ -279,8 +456,12 @@ def test_old_cable_through_an_adapter(build):
 
 
 def test_module_on_a_slot_card(build):
-    module = Drive(name="module", kind="ssd", interface="m2-nvme", pcie_gen=3, pcie_lanes=4, m2_key="m", m2_length_mm=80)
+    module = Drive(
+        name="module", kind="ssd", interface="m2-nvme", pcie_gen=3, pcie_lanes=4, m2_key="m", m2_length_mm=80
+    )
     card = Extra("m2card", "Module card", kind="m2-card", takes=("x4",))
-    context = build({"drives": (s.SYSTEM_DRIVE, module)}, boards=[replace(s.BOARD, m2_slots=())], extras=[card])
+    context = build(
+        {"drives": (s.SYSTEM_DRIVE, module)}, boards=[replace(s.BOARD, m2_slots=())], extras=[card]
+    )
     assert "Push module into the slot card" in text_of(context, "assemble.m2")
     assert "Module card" in text_of(context, "fit.extra-cards")

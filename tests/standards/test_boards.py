@@ -192,7 +192,8 @@ def test_tray_holes():
     assert boards.tray_holes("own") == ()
 
 
-# Four independent open-hardware drawings agree on the twelve centres (inches from the I/O side and rear edges).
+# Four independent open-hardware drawings agree on the twelve centres (inches from the I/O side and rear
+# edges).
 @pytest.mark.parametrize(
     ("letter", "x_inch", "y_inch"),
     [
@@ -227,8 +228,9 @@ def test_a_larger_board_of_a_form_never_has_fewer_holes(form, w1, w2, d1, d2):
     assert set(small) <= set(large) and list(large) == sorted(large)
 
 
-# Consequences named for these sizes: in a pure ATX tray (no B, R, S) six holes hold a microATX board and 80 mm of
-# its left side hang free; without L and M the front of a 226 mm deep board hangs 60.9 mm free (226 - 165.1).
+# Consequences named for these sizes: in a pure ATX tray (no B, R, S) six holes hold a microATX board and 80
+# mm of its left side hang free; without L and M the front of a 226 mm deep board hangs 60.9 mm free (226 -
+# 165.1).
 @pytest.mark.parametrize(
     ("form", "width", "depth", "left", "front"),
     [
@@ -254,8 +256,8 @@ def test_overhang_counts_only_standoffs_under_a_hole():
 
 
 def test_every_case_form_of_the_catalogue_has_a_row():
-    # Common practice: a microATX board goes into an ATX case and not the other way round; cases of other families
-    # and makers' own trays take no standard board.
+    # Common practice: a microATX board goes into an ATX case and not the other way round; cases of other
+    # families and makers' own trays take no standard board.
     assert "microatx" in ACCEPTS["atx"] and "atx" not in ACCEPTS["microatx"]
     for form in ("btx", "baby-at", "lpx", "nlx", "own"):
         assert ACCEPTS[form] == frozenset()
@@ -265,7 +267,8 @@ def test_every_case_form_of_the_catalogue_has_a_row():
 
 
 def test_pad_and_thresholds():
-    # Derived with a pad radius of 0.2 in: least width for R 235.0, B and S 214.6, A, G, K 293.4; depth L, M, K 242.6.
+    # Derived with a pad radius of 0.2 in: least width for R 235.0, B and S 214.6, A, G, K 293.4; depth L, M,
+    # K 242.6.
     reach = boards.PAD_DIAMETER_UM // 2
     assert reach == 5080
     for letters, limit_um in (("R", 235_000), ("BS", 214_600), ("AGK", 293_400)):

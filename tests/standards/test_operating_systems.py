@@ -64,8 +64,8 @@ def test_licence(system, board_changes, kind, needed):
     assert new_licence_needed(system, board_changes, kind) is needed
 
 
-# Setup of the 2009 generation with keyboard and mouse dead on a 100-series chipset: field report of 2015. The 2015
-# generation and Linux bring an xHCI driver: common practice.
+# Setup of the 2009 generation with keyboard and mouse dead on a 100-series chipset: field report of 2015. The
+# 2015 generation and Linux bring an xHCI driver: common practice.
 def test_setup_without_usb3_driver():
     troubled = [name for name, system in OPERATING_SYSTEMS.items() if system.usb3_only_trouble]
     assert troubled == ["desktop-2009", "desktop-2009-32bit", "desktop-2001-32bit"]

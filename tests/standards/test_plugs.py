@@ -138,8 +138,8 @@ def test_drive_plugs():
     assert plugs.power_mw(plugs.FLOPPY_CONTACT_MA, "12v") == 24_000
 
 
-# [PSDG] section 2.2.1: 6-8 A per contact.  2x2: 144 / 192 W, 2x4: 288 / 384 W, both together 432 / 576 W at 12 V;
-# one contact of a peripheral adapter: 108 W ([AMP], 9 A).
+# [PSDG] section 2.2.1: 6-8 A per contact.  2x2: 144 / 192 W, 2x4: 288 / 384 W, both together 432 / 576 W at
+# 12 V; one contact of a peripheral adapter: 108 W ([AMP], 9 A).
 @pytest.mark.parametrize(
     ("contacts", "ma", "watts"),
     [
@@ -158,7 +158,8 @@ def test_watts(contacts, ma, watts):
     assert plugs.watts(contacts, ma) == watts
 
 
-# A 2x2 plug goes into one half of a 2x4 header (connector dictionary, common practice); a divisible 4+4 counts as 8.
+# A 2x2 plug goes into one half of a 2x4 header (connector dictionary, common practice); a divisible 4+4
+# counts as 8.
 @pytest.mark.parametrize(
     ("header", "plug", "feed"),
     [
@@ -174,7 +175,8 @@ def test_fed_by(header, plug, feed):
     assert plugs.fed_by(header, plug) == feed
 
 
-# [CEM]: x1 0.5 A at start, 2.1 A configured; x4, x8 2.1 A; x16 2.1 A low profile or no graphics, 5.5 A graphics.
+# [CEM]: x1 0.5 A at start, 2.1 A configured; x4, x8 2.1 A; x16 2.1 A low profile or no graphics, 5.5 A
+# graphics.
 @pytest.mark.parametrize(
     ("lanes", "low", "graphics", "ma"),
     [

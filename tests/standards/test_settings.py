@@ -54,7 +54,17 @@ def test_defaults_are_the_reference_values():
 
 def test_every_setting_is_sourced_sorted_and_inside_its_range():
     assert list(SETTINGS) == sorted(SETTINGS)
-    names = [row[0] for row in settings._POWER + settings._DRIVES + settings._MASSES + settings._MEASURE + settings._OTHER + settings._PLANNING]
+    names = [
+        row[0]
+        for row in (
+            settings._POWER
+            + settings._DRIVES
+            + settings._MASSES
+            + settings._MEASURE
+            + settings._OTHER
+            + settings._PLANNING
+        )
+    ]
     assert len(SETTINGS) == len(names)  # no name twice
     for name, setting in SETTINGS.items():
         assert isinstance(setting, Setting) and setting.name == name

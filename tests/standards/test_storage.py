@@ -51,7 +51,16 @@ def test_pcie_table(gen, values):
 # Exact integers, by hand: lane rate of the kernel macro x width / 8, cut (7876 x 16 / 8 = 15752).
 @pytest.mark.parametrize(
     ("gen", "lanes", "mbs"),
-    [(1, 1, 250), (2, 4, 2000), (3, 1, 984), (3, 2, 1969), (3, 4, 3938), (3, 16, 15752), (4, 4, 7876), (5, 16, 63014)],
+    [
+        (1, 1, 250),
+        (2, 4, 2000),
+        (3, 1, 984),
+        (3, 2, 1969),
+        (3, 4, 3938),
+        (3, 16, 15752),
+        (4, 4, 7876),
+        (5, 16, 63014),
+    ],
 )
 def test_pcie_integers(gen, lanes, mbs):
     assert storage.pcie_mbs(gen, lanes) == mbs

@@ -48,7 +48,8 @@ def test_power():  # USB 2.0: 0.5 A, 3.x: 0.9 A, Type-C 3 A, at 5 V
         usb.front_rate_mbits("usb4", "usb2")
 
 
-# Reference tables: USB 1.1 12 Mbit/s, 2.0 480, 3.0 = 3.1 Gen 1 = 3.2 Gen 1 5000, Gen 2 10 000, 2x2 20 000, USB4 40 000.
+# Reference tables: USB 1.1 12 Mbit/s, 2.0 480, 3.0 = 3.1 Gen 1 = 3.2 Gen 1 5000, Gen 2 10 000, 2x2 20 000,
+# USB4 40 000.
 @pytest.mark.parametrize(
     ("name", "mbits"),
     [

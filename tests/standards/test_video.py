@@ -178,9 +178,9 @@ def test_analogue_limit_is_a_setting():
     assert video.max_khz("vga", settings={"vga_max_khz": 350_000}) == 350_000
 
 
-# Which link carries which mode at 24 bits per pixel, from published payloads (sources above) and the two clocks
-# in CVT_RB: y = with reduced blanking version 1, n = not even with version 2, t = only with version 2. Agrees with a
-# published table: HDMI 1.4 3840x2160 at 30 Hz, HDMI 2.0 at 60 Hz (computer encyclopaedia).
+# Which link carries which mode at 24 bits per pixel, from published payloads (sources above) and the two
+# clocks in CVT_RB: y = with reduced blanking version 1, n = not even with version 2, t = only with version 2.
+# Agrees with a published table: HDMI 1.4 3840x2160 at 30 Hz, HDMI 2.0 at 60 Hz (computer encyclopaedia).
 COLUMNS = ["dvi-d", "hdmi-1.4", "dvi-d-dual", "hdmi-2.0", "dp-1.1", "dp-1.2", "dp-1.4", "hdmi-2.1"]
 MATRIX = """
 1280 1024 60 yyyyyyyy | 1366 768 60 yyyyyyyy | 1680 1050 60 yyyyyyyy | 1920 1080 60 yyyyyyyy
@@ -200,7 +200,8 @@ def test_modes_on_links(row):
         assert (video.cvt_rb_khz(*mode, version=2) <= limit) is (cell != "n"), link
 
 
-def test_fast_modes_on_displayport():  # hardware forum 3268285: HBR2 3840x2160 at 75 Hz, HBR 2560x1440 at 85 Hz
+# hardware forum 3268285: HBR2 3840x2160 at 75 Hz, HBR 2560x1440 at 85 Hz
+def test_fast_modes_on_displayport():
     assert video.required_khz(3840, 2160, 75) <= video.max_khz("dp-1.2")
     assert video.required_khz(2560, 1440, 85) <= video.max_khz("dp-1.1") < video.required_khz(2560, 1440, 100)
 
@@ -281,11 +282,16 @@ def test_every_pair_of_links():
     links = list(video.PAYLOAD_KBITS)
     for source, display in itertools.product(links, repeat=2):
         ways = video.connections(source, display)
-        assert [w.kind for w in ways] == sorted((w.kind for w in ways), key=["direct", "passive", "active"].index)
+        assert [w.kind for w in ways] == sorted(
+            (w.kind for w in ways), key=["direct", "passive", "active"].index
+        )
         for way in ways:
             for link in (source, display):  # never more than either end carries
-                assert way.limit_khz <= (video.max_khz("vga") if way.analogue and link.startswith("dvi") else video.max_khz(link))
-        # Every digital output reaches every digital input somehow, and VGA; a plain cable carries the lesser end.
+                assert way.limit_khz <= (
+                    video.max_khz("vga") if way.analogue and link.startswith("dvi") else video.max_khz(link)
+                )
+        # Every digital output reaches every digital input somehow, and VGA; a plain cable carries the lesser
+        # end.
         if video.is_digital(source) and (video.is_digital(display) or display == "vga"):
             assert ways
         if source == display and video.is_digital(source):
@@ -296,7 +302,9 @@ needs_tool = pytest.mark.skipif(shutil.which("edid-decode") is None, reason="edi
 
 
 def tool_lines(*arguments):
-    return subprocess.run(["edid-decode", *arguments], capture_output=True, text=True, check=False).stdout.splitlines()
+    return subprocess.run(
+        ["edid-decode", *arguments], capture_output=True, text=True, check=False
+    ).stdout.splitlines()
 
 
 @needs_tool
@@ -318,7 +326,10 @@ def test_table_against_the_tool():
         for line in tool_lines(option):
             found = re.search(r"(\d+)x(\d+)\s+([\d.]+) Hz.* ([\d.]+) MHz(.*)", line)
             if found:
-                mode, khz = (int(found[1]), int(found[2]), round(float(found[3]))), round(float(found[4]) * 1000)
+                mode, khz = (
+                    (int(found[1]), int(found[2]), round(float(found[3]))),
+                    round(float(found[4]) * 1000),
+                )
                 listed.setdefault(mode, set()).add(khz)
                 if option == "--list-dmts" and "RB" not in found[5]:
                     normal[mode] = khz
@@ -326,9 +337,9 @@ def test_table_against_the_tool():
         pytest.skip("this edid-decode lists no timings")
     for mode, entries in video_timings.STANDARD_KHZ.items():
         assert {khz for khz in entries if khz is not None} <= listed[mode], mode
-    # What an analogue display needs is the DMT entry wherever there is one of 640 x 480 or more.
-    # 0x1a (1280x768 at 120 Hz) is an entry with reduced blanking that the tool lists without the mark: its 140.25 MHz
-    # is what the tool's own --cvt gives with rb=1.
+    # What an analogue display needs is the DMT entry wherever there is one of 640 x 480 or more. 0x1a
+    # (1280x768 at 120 Hz) is an entry with reduced blanking that the tool lists without the mark: its 140.25
+    # MHz is what the tool's own --cvt gives with rb=1.
     assert normal.pop((1280, 768, 120)) == video.cvt_rb_khz(1280, 768, 120) == 140_250
     usual = {m: khz for m, khz in normal.items() if m[0] >= 640 and m[1] >= 480}
     assert len(usual) > 40

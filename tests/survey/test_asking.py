@@ -1,4 +1,5 @@
-"""An interview of few questions: what is chosen, how many, in which order, and that nothing is asked in vain."""
+"""An interview of few questions: what is chosen, how many, in which order, and that nothing is asked in
+vain."""
 
 from __future__ import annotations
 
@@ -31,14 +32,18 @@ from partsolver.survey.load import parse_survey
 from partsolver.survey.model import Drive, Survey
 from partsolver.wishes.brief import Brief
 
-NO_SUPPLY = replace(PSU, pinout=None, main_plug=None, cpu_plugs=None, rated_w=None, rail_12v_ma=None, combined_12v_ma=None)
+NO_SUPPLY = replace(
+    PSU, pinout=None, main_plug=None, cpu_plugs=None, rated_w=None, rail_12v_ma=None, combined_12v_ma=None
+)
 
 
 def quiet(event: Told) -> None:
     """The interview tells, nobody listens."""
 
 
-def asked(interview: Interview, answers: dict[str, str], steps: Iterator[None] | tuple[None, ...] = (None,)) -> list[str]:
+def asked(
+    interview: Interview, answers: dict[str, str], steps: Iterator[None] | tuple[None, ...] = (None,)
+) -> list[str]:
     found: list[str] = []
     for _ in steps:
         interview.run(lambda asking: found.append(asking.path) or answers.get(asking.path, "?"), quiet)  # type: ignore[func-returns-value]
@@ -51,21 +56,63 @@ def asked(interview: Interview, answers: dict[str, str], steps: Iterator[None] |
 @pytest.mark.parametrize(
     ("chosen", "most", "answers", "expected"),
     [
-        (["psu.main_plug", "cpu.year", "case.aperture"], 3, {}, ["cpu.year", "case.aperture", "psu.main_plug"]),  # by what must be at hand
-        (["psu.main_plug", "cpu.year", "case.aperture"], 2, {}, ["cpu.year", "psu.main_plug"]),  # the least valuable one gives way
+        (
+            ["psu.main_plug", "cpu.year", "case.aperture"],
+            3,
+            {},
+            ["cpu.year", "case.aperture", "psu.main_plug"],
+        ),  # by what must be at hand
+        (
+            ["psu.main_plug", "cpu.year", "case.aperture"],
+            2,
+            {},
+            ["cpu.year", "psu.main_plug"],
+        ),  # the least valuable one gives way
         # several rails: what they give together is needed too, and counts
-        (["psu.rail_12v_ma", "psu.main_plug"], 2, {"psu.rail_12v_ma": "14 + 15"}, ["psu.rail_12v_ma", "psu.combined_12v_ma"]),
-        (["psu.rail_12v_ma", "psu.main_plug"], 2, {"psu.rail_12v_ma": "28"}, ["psu.rail_12v_ma", "psu.main_plug"]),
+        (
+            ["psu.rail_12v_ma", "psu.main_plug"],
+            2,
+            {"psu.rail_12v_ma": "14 + 15"},
+            ["psu.rail_12v_ma", "psu.combined_12v_ma"],
+        ),
+        (
+            ["psu.rail_12v_ma", "psu.main_plug"],
+            2,
+            {"psu.rail_12v_ma": "28"},
+            ["psu.rail_12v_ma", "psu.main_plug"],
+        ),
         # entries of a list: what has to be known of each; a graphics card's slot may wait
-        (["card", "case.aperture"], 3, {"card": "1", "card[0].kind": "graphics"}, ["card", "card[0].kind", "case.aperture"]),
-        (["card", "case.aperture"], 3, {"card": "1", "card[0].kind": "sound"}, ["card", "card[0].kind", "card[0].bus"]),
+        (
+            ["card", "case.aperture"],
+            3,
+            {"card": "1", "card[0].kind": "graphics"},
+            ["card", "card[0].kind", "case.aperture"],
+        ),
+        (
+            ["card", "case.aperture"],
+            3,
+            {"card": "1", "card[0].kind": "sound"},
+            ["card", "card[0].kind", "card[0].bus"],
+        ),
         (["card", "case.aperture"], 3, {"card": "0"}, ["card", "case.aperture"]),
         # the only disk holds the system, so that is not asked
-        (["drive"], 9, {"drive": "1", "drive[0].kind": "hdd35"}, ["drive", "drive[0].kind", "drive[0].start_mode"]),
-        (["drive"], 4, {"drive": "2", "drive[0].kind": "ssd", "drive[1].kind": "ssd"}, ["drive", "drive[0].kind", "drive[1].kind", "drive[0].system"]),
+        (
+            ["drive"],
+            9,
+            {"drive": "1", "drive[0].kind": "hdd35"},
+            ["drive", "drive[0].kind", "drive[0].start_mode"],
+        ),
+        (
+            ["drive"],
+            4,
+            {"drive": "2", "drive[0].kind": "ssd", "drive[1].kind": "ssd"},
+            ["drive", "drive[0].kind", "drive[1].kind", "drive[0].system"],
+        ),
     ],
-)  # fmt: skip
-def test_never_more_questions_than_were_wanted(chosen: list[str], most: int, answers: dict[str, str], expected: list[str]) -> None:
+)
+def test_never_more_questions_than_were_wanted(
+    chosen: list[str], most: int, answers: dict[str, str], expected: list[str]
+) -> None:
     interview = Interview({}, most=most)
     interview.choose(chosen)
     found = asked(interview, answers)
@@ -94,8 +141,11 @@ def test_back_goes_to_what_was_asked_before_and_numbers_go_on() -> None:
         interview.choose(chosen)
         interview.run(ask, quiet)
     assert shown == [
-        ("psu.main_plug", "1 of at most 5"), ("case.aperture", "2 of at most 5"), ("psu.main_plug", "1 of at most 5"), ("case.aperture", "2 of at most 5"),
-    ]  # fmt: skip
+        ("psu.main_plug", "1 of at most 5"),
+        ("case.aperture", "2 of at most 5"),
+        ("psu.main_plug", "1 of at most 5"),
+        ("case.aperture", "2 of at most 5"),
+    ]
     assert interview.answers == {"psu.main_plug": "20", "case.aperture": "atx"}
 
 
@@ -106,7 +156,9 @@ def test_answers_of_a_run_that_was_left_count() -> None:
 
 
 def test_who_tells_how_the_system_starts_tells_where_it_is() -> None:
-    interview = Interview({}, {"drive": "1", "drive[0].kind": "hdd35", "drive[0].start_mode": "legacy"}, most=3)
+    interview = Interview(
+        {}, {"drive": "1", "drive[0].kind": "hdd35", "drive[0].start_mode": "legacy"}, most=3
+    )
     drives = parse_survey(tomllib.loads(survey_text(interview, None, "s").text), "s")[0].drives
     assert [(drive.system, drive.start_mode) for drive in drives] == [(True, "legacy")]
     silent = Interview({}, {"drive": "1", "drive[0].kind": "hdd35"}, most=3)
@@ -117,7 +169,8 @@ def test_who_tells_how_the_system_starts_tells_where_it_is() -> None:
 
 
 def talk(survey: Survey, answers: dict[str, str], most: int, text: str = "[case]\n[psu]\n") -> list[str]:
-    """The interview about a PC with some facts unknown: answers are put into the survey as the program does."""
+    """The interview about a PC with some facts unknown: answers are put into the survey as the program
+    does."""
     interview = Interview(parsed(text, "s"), most=most)
     start = make_problem(survey, Brief(budget="200.00", alternatives=1))
 
@@ -136,21 +189,35 @@ def talk(survey: Survey, answers: dict[str, str], most: int, text: str = "[case]
 def test_outside_first_then_what_is_needed_then_by_value() -> None:
     survey = make_survey(psu=NO_SUPPLY, case=replace(CASE, aperture=None, max_board_depth_mm=None))
     found = talk(survey, PC, 10)
-    needed = {"psu.pinout", "psu.rail_12v_ma", "psu.combined_12v_ma", "psu.main_plug", "psu.cpu_plugs"}  # the label has two rails
+    needed = {
+        "psu.pinout",
+        "psu.rail_12v_ma",
+        "psu.combined_12v_ma",
+        "psu.main_plug",
+        "psu.cpu_plugs",
+    }  # the label has two rails
     assert found[0] == "case.aperture" and set(found[1:6]) == needed
     assert "case.max_board_depth_mm" in found[6:] and len(found) == len(set(found)) <= 10
 
 
 def test_what_nobody_knows_is_asked_once_and_nothing_is_supposed_for_it() -> None:
-    """With the pin order unknown for good no new board can be connected: then no question about one is left."""
-    survey = make_survey(psu=replace(PSU, pinout=None), pc=make_survey().pc.model_copy(update={"brand": True}), case=replace(CASE, max_board_depth_mm=None))
+    """With the pin order unknown for good no new board can be connected: then no question about one is
+    left."""
+    survey = make_survey(
+        psu=replace(PSU, pinout=None),
+        pc=make_survey().pc.model_copy(update={"brand": True}),
+        case=replace(CASE, max_board_depth_mm=None),
+    )
     assert talk(survey, {"psu.pinout": "?"}, 10) == ["psu.pinout"]
     assert talk(survey, {"psu.pinout": "atx"}, 10)[:2] == ["psu.pinout", "case.max_board_depth_mm"]
 
 
 @pytest.mark.parametrize("most", [1, 3, 5, 6, 8, 20])
 def test_the_first_questions_are_those_of_the_whole_ranking(most: int) -> None:
-    survey = make_survey(psu=NO_SUPPLY, case=replace(CASE, max_board_depth_mm=None, aperture=None, slot_height=None, form_factor=None))
+    survey = make_survey(
+        psu=NO_SUPPLY,
+        case=replace(CASE, max_board_depth_mm=None, aperture=None, slot_height=None, form_factor=None),
+    )
     problem = make_problem(survey, Brief(budget="200.00", alternatives=1))
     whole = question_values(problem)
     expected, found = whole.first(most), Worth(problem).first(most)
@@ -162,7 +229,13 @@ def test_the_first_questions_are_those_of_the_whole_ranking(most: int) -> None:
 
 
 def test_every_open_question_can_be_asked() -> None:
-    empty = parse_survey(tomllib.loads("[case]\n[psu]\nrail_12v_ma = [14000, 15000]\n[[drive]]\nname = 'disk'\nsystem = true\n[[memory]]\n[[display]]\nname = 'm'\n"), "s")[0]
+    empty = parse_survey(
+        tomllib.loads(
+            "[case]\n[psu]\nrail_12v_ma = [14000, 15000]\n[[drive]]\nname = 'disk'\nsystem ="
+            " true\n[[memory]]\n[[display]]\nname = 'm'\n"
+        ),
+        "s",
+    )[0]
     given = {"drive": [{"name": "disk"}], "display": [{"name": "m"}]}
     paths = [question.path for question in open_questions(empty, ("sock-1",))]
     assert {"psu.combined_12v_ma", "cpu.base_mhz", "drive:disk.start_mode", "board.socket"} <= set(paths)
@@ -170,8 +243,12 @@ def test_every_open_question_can_be_asked() -> None:
 
 
 def test_the_only_disk_is_the_system_s() -> None:
-    """One disk beside an optical drive: how the system starts can be asked at once, and the answer says where it is."""
-    drives = (Drive(name="disk", kind="hdd35", interface="sata"), Drive(name="dvd", kind="optical", interface="sata"))
+    """One disk beside an optical drive: how the system starts can be asked at once, and the answer says where
+    it is."""
+    drives = (
+        Drive(name="disk", kind="hdd35", interface="sata"),
+        Drive(name="dvd", kind="optical", interface="sata"),
+    )
     questions = {question.path: question for question in open_questions(make_survey(drives=drives))}
     assert questions["drive:disk.system"].answers == (True,) and "drive:disk.partition_table" not in questions
     answered = questions["drive:disk.start_mode"].answered("legacy")
@@ -184,16 +261,22 @@ def test_the_only_disk_is_the_system_s() -> None:
 
 
 def test_questions_in_text_warn_before_the_case_is_opened_and_name_the_next_command() -> None:
-    problem = make_problem(make_survey(psu=NO_SUPPLY, where="my pc.toml"), Brief(budget="200.00", alternatives=1))
+    problem = make_problem(
+        make_survey(psu=NO_SUPPLY, where="my pc.toml"), Brief(budget="200.00", alternatives=1)
+    )
     text = questions_text(question_values(problem), problem, " --budget 200")
     assert "pull the mains plug" in text and "Never open the power supply" in text
-    assert f"partsolver survey new --from 'my pc.toml' --first {len(Worth(problem).first(10))} --budget 200\n" in text
+    assert (
+        f"partsolver survey new --from 'my pc.toml' --first {len(Worth(problem).first(10))} --budget 200\n"
+        in text
+    )
     assert text.count("the hoped plan") > 4 and "Sata:" not in text
 
 
 @pytest.mark.parametrize("path", sorted(BY_PATH))
 def test_a_question_can_be_understood_alone(path: str) -> None:
-    """Asked out of order it may not point at another question (those of a row have the row in their heading)."""
+    """Asked out of order it may not point at another question (those of a row have the row in their
+    heading)."""
     question = BY_PATH[path]
     text = f" {words.WORDS[path].text.lower()} "
     if question.table not in ("memory", "drive", "card", "display", "device"):
@@ -211,5 +294,3 @@ def test_an_interrupted_talk_of_few_questions_goes_on() -> None:
     again = Interview({}, kept, most=3)
     again.choose(["case.aperture", "psu.main_plug", "psu.cpu_plugs"])
     assert asked(again, {}) == ["case.aperture", "psu.main_plug"]
-
-

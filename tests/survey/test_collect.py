@@ -52,12 +52,21 @@ class Pc:
 
 
 def test_as_root() -> None:
-    pc = Pc(True, {"lscpu": dump("lscpu-comma.txt"), "lsblk": dump("lsblk-text.json"), "smartctl": dump("smartctl-sda.json")})
+    pc = Pc(
+        True,
+        {
+            "lscpu": dump("lscpu-comma.txt"),
+            "lsblk": dump("lsblk-text.json"),
+            "smartctl": dump("smartctl-sda.json"),
+        },
+    )
     found = this_pc(pc.run, pc.read, pc.glob)
     assert found.closed == ()
     result = merge(found.facts())
     assert result.survey["board"]["name"] == "NX-83" and len(result.survey["memory"]) == 2
-    assert result.survey["drive"][0]["start_mode"] == "uefi" and result.survey["drive"][0]["sata_gbps10"] == 30
+    assert (
+        result.survey["drive"][0]["start_mode"] == "uefi" and result.survey["drive"][0]["sata_gbps10"] == 30
+    )
     assert result.survey["display"][0]["name"] == "Lumen 22W"
     # serial numbers and ids are not even asked for
     words = " ".join(word for argv in pc.asked for word in argv).lower()
@@ -65,7 +74,10 @@ def test_as_root() -> None:
 
 
 def test_as_a_user_it_says_what_stays_closed() -> None:
-    refused = b'{"smartctl":{"messages":[{"string":"Smartctl open device: /dev/sda failed: Permission denied"}],"exit_status":2}}'
+    refused = (
+        b'{"smartctl":{"messages":[{"string":"Smartctl open device: /dev/sda failed: Permission'
+        b' denied"}],"exit_status":2}}'
+    )
     pc = Pc(False, {"lscpu": dump("lscpu-comma.txt"), "lsblk": dump("lsblk-text.json"), "smartctl": refused})
     found = this_pc(pc.run, pc.read, pc.glob)
     assert [(closed.what.split(",")[0], "sudo" in closed.hint) for closed in found.closed] == [
@@ -81,8 +93,10 @@ def test_without_tools() -> None:
     found = this_pc(pc.run, pc.read, pc.glob)
     assert [name for name, _ in found.sources] == ["/sys", "/proc/cpuinfo", "monitor at card0-HDMI-A-1"]
     assert {closed.what for closed in found.closed} == {
-        "memory modules and slots, ports, socket code", "drives", "kind and SATA rate of the drives",
-    }  # fmt: skip
+        "memory modules and slots, ports, socket code",
+        "drives",
+        "kind and SATA rate of the drives",
+    }
     assert merge(found.facts()).survey["cpu"]["cores"] == 2
 
 

@@ -19,30 +19,63 @@ LEAST = "[case]\n[psu]\n"
         # (first fact, second fact) of every clash; sources beside the numbers
         (LEAST + "[board]\nmemory_slots = 2\n[[memory]]\ncount = 3\n", [("memory", "board.memory_slots")]),
         (LEAST + "[board]\nmemory_slots = 4\n[[memory]]\ncount = 4\n", []),
-        (LEAST + "[board]\nmemory_generation = 'ddr2'\n[[memory]]\ngeneration = 'ddr3'\n", [("memory 1.generation", "board.memory_generation")]),
-        (LEAST + "[board]\nmemory_max_module_mib = 2048\n[[memory]]\ncapacity_mib = 4096\n", [("memory 1.capacity_mib", "board.memory_max_module_mib")]),
+        (
+            LEAST + "[board]\nmemory_generation = 'ddr2'\n[[memory]]\ngeneration = 'ddr3'\n",
+            [("memory 1.generation", "board.memory_generation")],
+        ),
+        (
+            LEAST + "[board]\nmemory_max_module_mib = 2048\n[[memory]]\ncapacity_mib = 4096\n",
+            [("memory 1.capacity_mib", "board.memory_max_module_mib")],
+        ),
         # DDR2 up to 1066 MT/s (JESD79-2 to 800; 1066 common practice), DDR3 from 800 (JESD79-3)
-        (LEAST + "[[memory]]\ngeneration = 'ddr2'\nrate_mts = 1600\n", [("memory 1.rate_mts", "memory 1.generation")]),
+        (
+            LEAST + "[[memory]]\ngeneration = 'ddr2'\nrate_mts = 1600\n",
+            [("memory 1.rate_mts", "memory 1.generation")],
+        ),
         (LEAST + "[[memory]]\ngeneration = 'ddr3'\nrate_mts = 1600\n", []),
-        # DDR3 on desktops from 2007 (common practice); SATA 3.0 of 2009, on boards from 2010 (common practice)
-        (LEAST + "[board]\nyear = 2005\nmemory_generation = 'ddr3'\n", [("board.year", "board.memory_generation")]),
+        # DDR3 on desktops from 2007 (common practice); SATA 3.0 of 2009, on boards from 2010 (common
+        # practice)
+        (
+            LEAST + "[board]\nyear = 2005\nmemory_generation = 'ddr3'\n",
+            [("board.year", "board.memory_generation")],
+        ),
         (LEAST + "[board]\nyear = 2006\nsata_6g_ports = 2\n", [("board.year", "board.sata_6g_ports")]),
-        (LEAST + "[board]\nyear = 2006\n[[drive]]\nname = 'D'\nsata_gbps10 = 60\n", [("board.year", "drive D.sata_gbps10")]),
+        (
+            LEAST + "[board]\nyear = 2006\n[[drive]]\nname = 'D'\nsata_gbps10 = 60\n",
+            [("board.year", "drive D.sata_gbps10")],
+        ),
         # 14 A x 12 V + 20 A x 5 V + 20 A x 3.3 V = 334 W
         ("[case]\n[psu]\nrated_w = 334\nrail_12v_ma = 14000\nrail_5v_ma = 20000\nrail_3v3_ma = 20000\n", []),
-        ("[case]\n[psu]\nrated_w = 335\nrail_12v_ma = 14000\nrail_5v_ma = 20000\nrail_3v3_ma = 20000\n", [("psu.rated_w", "psu.rail_12v_ma")]),
-        ("[case]\n[psu]\nrail_12v_ma = '14000+15000'\ncombined_12v_ma = 30000\n", [("psu.combined_12v_ma", "psu.rail_12v_ma")]),
-        ("[case]\nmax_board_depth_mm = 200\n[psu]\n[board]\ndepth_mm = 244\n", [("board.depth_mm", "case.max_board_depth_mm")]),
-        # ATX 305 x 244 mm (ATX 2.2, figure 3) into a tray for 244 x 244 mm (microATX 1.2, figure 2)
-        ("[case]\nform_factor = 'microatx'\n[psu]\n[board]\nform_factor = 'atx'\n", [("board.form_factor", "case.form_factor")]),
-        ("[case]\nform_factor = 'own'\n[psu]\n[board]\nform_factor = 'microatx'\n", []),
-        ("[case]\n[psu]\ncpu_plugs = 'none'\n[board]\ncpu_plugs = '4'\n", [("board.cpu_plugs", "psu.cpu_plugs")]),
         (
-            LEAST + "[board]\npata_channels = 1\n" + "".join(f"[[drive]]\nname = 'd{n}'\ninterface = 'pata'\n" for n in range(3)),
+            "[case]\n[psu]\nrated_w = 335\nrail_12v_ma = 14000\nrail_5v_ma = 20000\nrail_3v3_ma = 20000\n",
+            [("psu.rated_w", "psu.rail_12v_ma")],
+        ),
+        (
+            "[case]\n[psu]\nrail_12v_ma = '14000+15000'\ncombined_12v_ma = 30000\n",
+            [("psu.combined_12v_ma", "psu.rail_12v_ma")],
+        ),
+        (
+            "[case]\nmax_board_depth_mm = 200\n[psu]\n[board]\ndepth_mm = 244\n",
+            [("board.depth_mm", "case.max_board_depth_mm")],
+        ),
+        # ATX 305 x 244 mm (ATX 2.2, figure 3) into a tray for 244 x 244 mm (microATX 1.2, figure 2)
+        (
+            "[case]\nform_factor = 'microatx'\n[psu]\n[board]\nform_factor = 'atx'\n",
+            [("board.form_factor", "case.form_factor")],
+        ),
+        ("[case]\nform_factor = 'own'\n[psu]\n[board]\nform_factor = 'microatx'\n", []),
+        (
+            "[case]\n[psu]\ncpu_plugs = 'none'\n[board]\ncpu_plugs = '4'\n",
+            [("board.cpu_plugs", "psu.cpu_plugs")],
+        ),
+        (
+            LEAST
+            + "[board]\npata_channels = 1\n"
+            + "".join(f"[[drive]]\nname = 'd{n}'\ninterface = 'pata'\n" for n in range(3)),
             [("drive", "board.pata_channels")],
         ),
     ],
-)  # fmt: skip
+)
 def test_facts_that_do_not_go_together(text: str, found: list[tuple[str, str]]) -> None:
     survey, _ = parse_survey(tomllib.loads(text), "pc.toml")
     assert [(clash.first[0], clash.second[0]) for clash in clashes(survey)] == found
@@ -62,8 +95,23 @@ name = "a.b c"
 kind = "ssd"  # I looked
 """
     known = origins(text)
-    assert [origin_of(fact, ["a.b c"], known) for fact in ("board.memory_slots", "board.year", "board.depth_mm", "memory 1.rate_mts", "drive a.b c.kind")] == [
-        "from d.txt:97", "written by hand", "written by hand", "answered in the interview", "written by hand",
-    ]  # fmt: skip
-    assert [origin_of(fact, [], known) for fact in ("memory", "drive", "psu.rated_w", "drive b.kind")] == [None] * 4
+    assert [
+        origin_of(fact, ["a.b c"], known)
+        for fact in (
+            "board.memory_slots",
+            "board.year",
+            "board.depth_mm",
+            "memory 1.rate_mts",
+            "drive a.b c.kind",
+        )
+    ] == [
+        "from d.txt:97",
+        "written by hand",
+        "written by hand",
+        "answered in the interview",
+        "written by hand",
+    ]
+    assert [origin_of(fact, [], known) for fact in ("memory", "drive", "psu.rated_w", "drive b.kind")] == [
+        None
+    ] * 4
     assert known["board.name"] == "written by hand"

@@ -1,4 +1,5 @@
-"""Real outputs (../shared/dumps, read there, never copied): each is read without a traceback, and what it decides is asserted.
+"""Real outputs (../shared/dumps, read there, never copied): each is read without a traceback, and what it
+decides is asserted.
 
 Expected values were read off the files by eye; what a file does not decide must stay open (``None`` below).
 """
@@ -37,9 +38,20 @@ def test_every_file_is_read_or_refused_in_words(path: Any) -> None:
     merged = merge(read_source(data, path.name))
     text = render(merged, [path.name])  # proves that it loads
     shown = text + repr(merged)
-    assert not re.search(r"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}", shown, re.IGNORECASE)
+    assert not re.search(
+        r"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}", shown, re.IGNORECASE
+    )
     assert not re.search(r"\b(?:[0-9a-f]{2}:){5}[0-9a-f]{2}\b", shown, re.IGNORECASE)
-    for word in ("MyServerName", "NETCHAEIV", "workbench-live", "fred-", "alkan", "C02JR02WF57J", "56f85924", "WIN10-EDU"):
+    for word in (
+        "MyServerName",
+        "NETCHAEIV",
+        "workbench-live",
+        "fred-",
+        "alkan",
+        "C02JR02WF57J",
+        "56f85924",
+        "WIN10-EDU",
+    ):
         assert word not in shown
 
 
@@ -50,7 +62,9 @@ def board(result: Merged) -> tuple[Any, ...]:
 
 def modules(result: Merged) -> list[tuple[Any, ...]]:
     rows = result.survey.get("memory", [])
-    return [(row.get("generation"), row.get("capacity_mib"), row.get("rate_mts"), row["count"]) for row in rows]
+    return [
+        (row.get("generation"), row.get("capacity_mib"), row.get("rate_mts"), row["count"]) for row in rows
+    ]
 
 
 # file: (socket, slots, generation of the slots), [(generation, MiB, MT/s, count)]
@@ -93,7 +107,8 @@ def test_dmidecode(name: str) -> None:
 
 
 def printed_board(name: str) -> str | None:
-    """Product name in the first board record that is a motherboard, cut out of the text without the reader."""
+    """Product name in the first board record that is a motherboard, cut out of the text without the
+    reader."""
     text = next(path for path in FILES if path.stem == name).read_text(encoding="utf-8", errors="replace")
     records = [block for block in text.split("\n\n") if "\nBase Board Information" in block]
     chosen = [block for block in records if "\tType: Motherboard" in block] or records
@@ -151,7 +166,11 @@ def test_lshw(name: str) -> None:
     drives = [(d.get("capacity_gb"), d.get("kind")) for d in result.survey.get("drive", [])]
     found = result.survey["board"]
     assert ("name" in found, found.get("memory_slots"), modules(result), drives) == LSHW[name]
-    text = " ".join(next(path for path in FILES if path.stem == name).read_text(encoding="utf-8", errors="replace").split())
+    text = " ".join(
+        next(path for path in FILES if path.stem == name)
+        .read_text(encoding="utf-8", errors="replace")
+        .split()
+    )
     assert found.get("name", "") in text and all(drive["name"] in text for drive in result.survey["drive"])
     assert "socket" not in found  # no second witness in these files
 
@@ -193,7 +212,13 @@ def test_lscpu(name: str) -> None:
 
 def test_two_sources_that_count_cores_in_another_way() -> None:
     # modules of two cores: lscpu says 4 cores with 8 threads, firmware 8 and 8
-    both = [source for name in ("dmi011.txt", "lsc007.txt") for path in FILES if path.name == name for source in read_source(path.read_bytes(), name)]
+    both = [
+        source
+        for name in ("dmi011.txt", "lsc007.txt")
+        for path in FILES
+        if path.name == name
+        for source in read_source(path.read_bytes(), name)
+    ]
     result = merge(both)
     assert "cores" not in result.survey["cpu"] and result.survey["cpu"]["threads"] == 8
     assert next(q for q in result.questions if q.path == "cpu.cores").suggested == 4
@@ -232,7 +257,11 @@ def test_a_slow_link_points_at_the_board(name: str) -> None:
 def test_windows_files() -> None:
     assert modules(read("wmi001")) == [(None, 2048, None, 2)]  # MemoryType 0
     assert modules(read("wmi007")) == [(None, 1024, None, 2)]
-    assert read("wmi003").survey["cpu"]["socket"] == "LGA1155"  # code Other; designation and processor id agree
+    assert (
+        read("wmi003").survey["cpu"]["socket"] == "LGA1155"
+    )  # code Other; designation and processor id agree
     assert read("wmi005").survey["board"]["memory_slots"] == 2
     two = read("wmi009")
-    assert two.survey["cpu"]["socket"] == "LGA1366" and any("2 processors" in remark for remark in two.remarks)
+    assert two.survey["cpu"]["socket"] == "LGA1366" and any(
+        "2 processors" in remark for remark in two.remarks
+    )

@@ -18,41 +18,108 @@ DUMPS = all_dumps()
 NAMES = sorted(DUMPS)
 # Every value that is true of the invented PCs, by key; written by hand, per board.
 NX41: dict[str, set[Any]] = {
-    "pc.maker_model": {"Torvane Desk 300 MT"}, "board.name": {"NX-41"}, "board.maker": {"Torvane"},
-    "board.firmware_shipped": {"NX41A07"}, "board.memory_slots": {4}, "board.memory_generation": {"ddr2"},
-    "board.memory_module": {"dimm"}, "board.socket": {"LGA775"}, "cpu.name": {"Velox(R) Duo CPU V8400 @ 3.00GHz"},
-    "cpu.maker": {"GenuineIntel"}, "cpu.base_mhz": {3000}, "cpu.cores": {2}, "cpu.threads": {2}, "cpu.socket": {"LGA775"},
-    "cpu.x86_level": {1}, "memory.generation": {"ddr2"}, "memory.module": {"dimm"}, "memory.capacity_mib": {1024, 512},
-    "memory.rate_mts": {667}, "memory.ecc": {False}, "memory.count": {1, 2},
-}  # fmt: skip
+    "pc.maker_model": {"Torvane Desk 300 MT"},
+    "board.name": {"NX-41"},
+    "board.maker": {"Torvane"},
+    "board.firmware_shipped": {"NX41A07"},
+    "board.memory_slots": {4},
+    "board.memory_generation": {"ddr2"},
+    "board.memory_module": {"dimm"},
+    "board.socket": {"LGA775"},
+    "cpu.name": {"Velox(R) Duo CPU V8400 @ 3.00GHz"},
+    "cpu.maker": {"GenuineIntel"},
+    "cpu.base_mhz": {3000},
+    "cpu.cores": {2},
+    "cpu.threads": {2},
+    "cpu.socket": {"LGA775"},
+    "cpu.x86_level": {1},
+    "memory.generation": {"ddr2"},
+    "memory.module": {"dimm"},
+    "memory.capacity_mib": {1024, 512},
+    "memory.rate_mts": {667},
+    "memory.ecc": {False},
+    "memory.count": {1, 2},
+}
 NX62: dict[str, set[Any]] = {
-    "board.name": {"NX-62"}, "board.maker": {"Brixmore"}, "board.firmware_shipped": {"1101"}, "board.memory_slots": {4},
-    "board.memory_generation": {"ddr3"}, "board.memory_module": {"dimm"}, "board.socket": {"LGA1156"},
-    "cpu.name": {"Velox(R) Quad CPU V750 @ 2.67GHz"}, "cpu.maker": {"GenuineIntel"}, "cpu.base_mhz": {2670}, "cpu.cores": {4},
-    "cpu.threads": {4}, "cpu.socket": {"LGA1156"}, "memory.generation": {"ddr3"}, "memory.module": {"dimm"},
-    "memory.capacity_mib": {4096, 2048}, "memory.rate_mts": {1066, 1600}, "memory.ecc": {False}, "memory.count": {1, 2},
-}  # fmt: skip
+    "board.name": {"NX-62"},
+    "board.maker": {"Brixmore"},
+    "board.firmware_shipped": {"1101"},
+    "board.memory_slots": {4},
+    "board.memory_generation": {"ddr3"},
+    "board.memory_module": {"dimm"},
+    "board.socket": {"LGA1156"},
+    "cpu.name": {"Velox(R) Quad CPU V750 @ 2.67GHz"},
+    "cpu.maker": {"GenuineIntel"},
+    "cpu.base_mhz": {2670},
+    "cpu.cores": {4},
+    "cpu.threads": {4},
+    "cpu.socket": {"LGA1156"},
+    "memory.generation": {"ddr3"},
+    "memory.module": {"dimm"},
+    "memory.capacity_mib": {4096, 2048},
+    "memory.rate_mts": {1066, 1600},
+    "memory.ecc": {False},
+    "memory.count": {1, 2},
+}
 DRIVES: dict[str, set[Any]] = {
-    "drive.name": {"HOLM 250AS", "HOLM 250AS-9YX111", "HOLM 2TS", "ROTA DVD-16", "HOLM 240S", "sda", "sdc", "sr0"},
-    "drive.kind": {"ssd", "hdd35", "optical"}, "drive.interface": {"sata"}, "drive.capacity_gb": {250, 240},
-    "drive.partition_table": {"mbr"}, "drive.system": {True}, "drive.encrypted": {True}, "drive.sata_gbps10": {30},
-    "drive.storage_mode": {"ahci"}, "drive.start_mode": {"legacy"},
-}  # fmt: skip
+    "drive.name": {
+        "HOLM 250AS",
+        "HOLM 250AS-9YX111",
+        "HOLM 2TS",
+        "ROTA DVD-16",
+        "HOLM 240S",
+        "sda",
+        "sdc",
+        "sr0",
+    },
+    "drive.kind": {"ssd", "hdd35", "optical"},
+    "drive.interface": {"sata"},
+    "drive.capacity_gb": {250, 240},
+    "drive.partition_table": {"mbr"},
+    "drive.system": {True},
+    "drive.encrypted": {True},
+    "drive.sata_gbps10": {30},
+    "drive.storage_mode": {"ahci"},
+    "drive.start_mode": {"legacy"},
+}
 NX83: dict[str, set[Any]] = {
-    "pc.maker_model": {"Torvane Desk 830 SFF"}, "board.name": {"NX-83"}, "board.maker": {"Torvane"}, "board.memory_slots": {4},
-    "board.memory_generation": {"ddr3"}, "board.memory_module": {"dimm"}, "board.socket": {"LGA1155"}, "board.tpm": {"2.0"},
-    "cpu.name": {"Velox(R) Quad CPU V3770 @ 3.40GHz"}, "cpu.maker": {"GenuineIntel"}, "cpu.base_mhz": {3400}, "cpu.cores": {4},
-    "cpu.threads": {8}, "cpu.socket": {"LGA1155"}, "memory.generation": {"ddr3"}, "memory.module": {"dimm"},
-    "memory.capacity_mib": {4096, 16384}, "memory.rate_mts": {1600}, "memory.ecc": {False}, "memory.count": {1, 2},
-}  # fmt: skip
+    "pc.maker_model": {"Torvane Desk 830 SFF"},
+    "board.name": {"NX-83"},
+    "board.maker": {"Torvane"},
+    "board.memory_slots": {4},
+    "board.memory_generation": {"ddr3"},
+    "board.memory_module": {"dimm"},
+    "board.socket": {"LGA1155"},
+    "board.tpm": {"2.0"},
+    "cpu.name": {"Velox(R) Quad CPU V3770 @ 3.40GHz"},
+    "cpu.maker": {"GenuineIntel"},
+    "cpu.base_mhz": {3400},
+    "cpu.cores": {4},
+    "cpu.threads": {8},
+    "cpu.socket": {"LGA1155"},
+    "memory.generation": {"ddr3"},
+    "memory.module": {"dimm"},
+    "memory.capacity_mib": {4096, 16384},
+    "memory.rate_mts": {1600},
+    "memory.ecc": {False},
+    "memory.count": {1, 2},
+}
 DISPLAY: dict[str, set[Any]] = {
-    "display.name": {"Lumen 22W"}, "display.width_px": {1680}, "display.height_px": {1050}, "display.refresh_hz": {60},
-}  # fmt: skip
+    "display.name": {"Lumen 22W"},
+    "display.width_px": {1680},
+    "display.height_px": {1050},
+    "display.refresh_hz": {60},
+}
 TRUTH: dict[str, set[Any]] = {}
 for table in (NX41, NX62, NX83, DRIVES, DISPLAY):
     for key, values in table.items():
         TRUTH.setdefault(key, set()).update(values)
-PER_FILE = {"dmidecode-nx41.txt": NX41, "dmidecode-nx62.txt": NX62, "raw-table.bin": NX83, "lshw-children.json": {**NX41, **DRIVES}}
+PER_FILE = {
+    "dmidecode-nx41.txt": NX41,
+    "dmidecode-nx62.txt": NX62,
+    "raw-table.bin": NX83,
+    "lshw-children.json": {**NX41, **DRIVES},
+}
 
 
 def read(data: bytes) -> Merged | None:
@@ -85,7 +152,12 @@ def test_the_truth_holds_for_whole_files() -> None:
 
 
 @settings(max_examples=250, deadline=None)
-@given(name=st.sampled_from(NAMES), share=st.floats(0, 1), crlf=st.booleans(), encoding=st.sampled_from(["", "utf-16", "utf-8-sig"]))
+@given(
+    name=st.sampled_from(NAMES),
+    share=st.floats(0, 1),
+    crlf=st.booleans(),
+    encoding=st.sampled_from(["", "utf-16", "utf-8-sig"]),
+)
 def test_broken_off_files(name: str, share: float, crlf: bool, encoding: str) -> None:
     data = DUMPS[name]
     if not name.endswith((".bin", ".edid")):
@@ -103,7 +175,11 @@ def test_broken_off_files(name: str, share: float, crlf: bool, encoding: str) ->
 
 
 @settings(max_examples=150, deadline=None)
-@given(first=st.sampled_from(NAMES), second=st.sampled_from(NAMES), between=st.sampled_from([b"", b"\n", b"\r\n\r\n"]))
+@given(
+    first=st.sampled_from(NAMES),
+    second=st.sampled_from(NAMES),
+    between=st.sampled_from([b"", b"\n", b"\r\n\r\n"]),
+)
 def test_files_put_together(first: str, second: str, between: bytes) -> None:
     result = read(DUMPS[first] + between + DUMPS[second])
     if result is not None:
@@ -148,7 +224,11 @@ def test_random_damage_never_crashes_and_leaks_nothing(name: str, data: st.DataO
 
 
 @settings(max_examples=200, deadline=None)
-@given(st.one_of(st.binary(max_size=400), st.text(max_size=400).map(lambda text: text.encode("utf-8", "replace"))))
+@given(
+    st.one_of(
+        st.binary(max_size=400), st.text(max_size=400).map(lambda text: text.encode("utf-8", "replace"))
+    )
+)
 def test_arbitrary_bytes(data: bytes) -> None:
     result = read(data)
     if result is not None:
@@ -157,11 +237,44 @@ def test_arbitrary_bytes(data: bytes) -> None:
 
 JSON = st.recursive(
     st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False) | st.text(max_size=8),
-    lambda inner: st.lists(inner, max_size=4)
-    | st.dictionaries(
-        st.sampled_from(["id", "class", "children", "blockdevices", "lscpu", "cpus", "cpu", "field", "data", "size", "name", "kname", "type", "device", "smartctl", "protocol", "model_name", "interface_speed", "max", "Capacity", "DeviceLocator", "capabilities", "configuration", "logicalname", "mountpoints", "handle", "product", "value"]),
-        inner,
-        max_size=6,
+    lambda inner: (
+        st.lists(inner, max_size=4)
+        | st.dictionaries(
+            st.sampled_from(
+                [
+                    "id",
+                    "class",
+                    "children",
+                    "blockdevices",
+                    "lscpu",
+                    "cpus",
+                    "cpu",
+                    "field",
+                    "data",
+                    "size",
+                    "name",
+                    "kname",
+                    "type",
+                    "device",
+                    "smartctl",
+                    "protocol",
+                    "model_name",
+                    "interface_speed",
+                    "max",
+                    "Capacity",
+                    "DeviceLocator",
+                    "capabilities",
+                    "configuration",
+                    "logicalname",
+                    "mountpoints",
+                    "handle",
+                    "product",
+                    "value",
+                ]
+            ),
+            inner,
+            max_size=6,
+        )
     ),
     max_leaves=30,
 )
@@ -188,7 +301,8 @@ def test_private_words_stay_hidden_in_every_prefix() -> None:
 
 @given(st.text(min_size=1, max_size=30))
 def test_a_cleaned_text_can_stand_in_a_survey(text: str) -> None:
-    """A soft hyphen, a zero-width blank and the like are no control characters, and a survey holds them as little."""
+    """A soft hyphen, a zero-width blank and the like are no control characters, and a survey holds them as
+    little."""
     cleaned = clean("x" + text)
     assert cleaned.isprintable() and cleaned[0] == "x"
     assert clean("WD\xad10\u200bEZ") == "WD 10 EZ"

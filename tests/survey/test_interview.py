@@ -1,4 +1,5 @@
-"""The interview as a library: scripted answers, don't know, back, resume, interruption, units, the file it ends in."""
+"""The interview as a library: scripted answers, don't know, back, resume, interruption, units, the file it
+ends in."""
 
 from __future__ import annotations
 
@@ -64,15 +65,46 @@ def test_scripted_interview_gives_the_survey_of_that_pc() -> None:
     interview.run(ask, quiet)
     assert asked == list(PC)
     survey = finished(interview)
-    assert (survey.psu.rail_12v_ma, survey.psu.combined_12v_ma, survey.psu.cpu_lead_mm) == ((14000, 15000), 25000, 450)
-    assert (survey.board.width_mm, survey.board.depth_mm) == (244, 244)  # 9.6 in = 243.84 mm: microATX 1.2, the board's edges
-    assert [(s.kind, s.lanes) for s in survey.board.slots or ()] == [("x16", 16), ("x1", 1), ("pci", 0), ("pci", 0)]
-    assert (survey.board.memory_module, survey.board.memory_channels, survey.board.memory_max_mib, survey.psu.zero_load_12v) == ("dimm", 2, 8192, False)
-    assert survey.board.m2_slots == () and survey.case.standoffs_fixed == () and survey.case.standoffs == tuple("BCFHJR")
-    assert [(m.generation, m.capacity_mib, m.count, m.rate_mts) for m in survey.memory] == [("ddr2", 1024, 2, 667)]
+    assert (survey.psu.rail_12v_ma, survey.psu.combined_12v_ma, survey.psu.cpu_lead_mm) == (
+        (14000, 15000),
+        25000,
+        450,
+    )
+    assert (survey.board.width_mm, survey.board.depth_mm) == (
+        244,
+        244,
+    )  # 9.6 in = 243.84 mm: microATX 1.2, the board's edges
+    assert [(s.kind, s.lanes) for s in survey.board.slots or ()] == [
+        ("x16", 16),
+        ("x1", 1),
+        ("pci", 0),
+        ("pci", 0),
+    ]
+    assert (
+        survey.board.memory_module,
+        survey.board.memory_channels,
+        survey.board.memory_max_mib,
+        survey.psu.zero_load_12v,
+    ) == ("dimm", 2, 8192, False)
+    assert (
+        survey.board.m2_slots == ()
+        and survey.case.standoffs_fixed == ()
+        and survey.case.standoffs == tuple("BCFHJR")
+    )
+    assert [(m.generation, m.capacity_mib, m.count, m.rate_mts) for m in survey.memory] == [
+        ("ddr2", 1024, 2, 667)
+    ]
     system = survey.system_drive
-    assert system is not None and (system.capacity_gb, system.storage_mode, system.power_plug) == (250, "ide", "sata")
-    assert survey.drives[1].interface == "pata" and survey.devices[0].port == "ps2" and survey.displays[0].inputs == ("vga", "dvi-d")
+    assert system is not None and (system.capacity_gb, system.storage_mode, system.power_plug) == (
+        250,
+        "ide",
+        "sata",
+    )
+    assert (
+        survey.drives[1].interface == "pata"
+        and survey.devices[0].port == "ps2"
+        and survey.displays[0].inputs == ("vga", "dvi-d")
+    )
     assert survey.cooler is not None and survey.cooler.height_mm == 60 and survey.cards == ()
 
 
@@ -81,15 +113,25 @@ def test_knowing_nothing_still_gives_a_survey(word: str) -> None:
     interview = Interview({})
     interview.run(lambda asking: word, quiet)
     survey = finished(interview)
-    assert (survey.psu.main_plug, survey.case.form_factor, survey.board.socket, survey.drives, survey.memory) == (None, None, None, (), ())
+    assert (
+        survey.psu.main_plug,
+        survey.case.form_factor,
+        survey.board.socket,
+        survey.drives,
+        survey.memory,
+    ) == (None, None, None, (), ())
 
 
 def test_rows_of_which_nothing_is_known() -> None:
     interview = Interview({})
     interview.run(script(dict.fromkeys(ROW_TABLES, "2")), quiet)
     survey = finished(interview)
-    assert [len(rows) for rows in (survey.memory, survey.drives, survey.cards, survey.displays, survey.devices)] == [2] * 5
-    assert [d.name for d in survey.drives] == ["drive 1", "drive 2"] and {c.kind for c in survey.cards} == {"other"}
+    assert [
+        len(rows) for rows in (survey.memory, survey.drives, survey.cards, survey.displays, survey.devices)
+    ] == [2] * 5
+    assert [d.name for d in survey.drives] == ["drive 1", "drive 2"] and {c.kind for c in survey.cards} == {
+        "other"
+    }
 
 
 def test_back_asks_the_question_before_again_and_enter_keeps() -> None:
@@ -104,9 +146,14 @@ def test_back_asks_the_question_before_again_and_enter_keeps() -> None:
     with pytest.raises(Stopped):
         interview.run(ask, quiet)
     assert seen == [
-        ("pc.name", None), ("brief.use", None), ("pc.name", "first name"), ("brief.use", None), ("brief.budget", None), ("brief.use", "photo"),
+        ("pc.name", None),
+        ("brief.use", None),
+        ("pc.name", "first name"),
+        ("brief.use", None),
         ("brief.budget", None),
-    ]  # fmt: skip
+        ("brief.use", "photo"),
+        ("brief.budget", None),
+    ]
     assert interview.answers == {"pc.name": "second name", "brief.use": "photo"}
     assert finished(interview).pc.name == "second name"
 
@@ -124,7 +171,9 @@ def test_back_at_the_first_question_and_a_changed_mind_about_rows() -> None:
 
 def interrupted_at(stop: int, path: Path) -> Interview:
     """An interview that is broken off (Ctrl-C) at the n-th question, every answer kept in a file."""
-    interview = Interview({}, load_answers(path) if path.exists() else {}, lambda said: save_answers(path, said, "answers"))
+    interview = Interview(
+        {}, load_answers(path) if path.exists() else {}, lambda said: save_answers(path, said, "answers")
+    )
     count = 0
 
     def ask(asking: Asking) -> str:
@@ -140,7 +189,8 @@ def interrupted_at(stop: int, path: Path) -> Interview:
 
 
 def test_at_every_question_all_answers_so_far_are_in_the_file(tmp_path: Path) -> None:
-    """Whatever ends the run while a question waits (Ctrl-C, a closed terminal, a power cut) finds them there."""
+    """Whatever ends the run while a question waits (Ctrl-C, a closed terminal, a power cut) finds them
+    there."""
     path = tmp_path / "a.answers.toml"
     interview = Interview({}, {}, lambda said: save_answers(path, said, "answers"))
     waited = 0
@@ -185,9 +235,18 @@ def test_cautions_come_before_the_first_question_inside() -> None:
 
     interview.run(ask, lambda event: order.append(event.what))
     assert order.count("cautions") == 1 and order.index("cautions") < order.index("inside")
-    assert "inside" not in order[: order.index("cautions")] and "outside" not in order[order.index("cautions") :]
+    assert (
+        "inside" not in order[: order.index("cautions")] and "outside" not in order[order.index("cautions") :]
+    )
     text = words.told(Told("cautions", "inside"))
-    for word in ("pull the mains plug", "wait", "Never open the power supply", "Static", "sharp edges", "qualified person"):
+    for word in (
+        "pull the mains plug",
+        "wait",
+        "Never open the power supply",
+        "Static",
+        "sharp edges",
+        "qualified person",
+    ):
         assert word in text
 
 
@@ -211,7 +270,9 @@ def test_question_is_about_a_fact_and_has_words(question) -> None:  # type: igno
             assert set(question.choices) <= set(column.type[7:].split("|"))
     if question.when is not None:
         path, values = question.when
-        assert path in BY_PATH and all(value is None or value in BY_PATH[path].choices or isinstance(value, bool) for value in values)
+        assert path in BY_PATH and all(
+            value is None or value in BY_PATH[path].choices or isinstance(value, bool) for value in values
+        )
     shown = words.prompt(Asking(question, question.path, None, None, 1, 9, None))
     assert max(len(line) for line in shown.splitlines()) <= 80 and shown.isascii()
 
@@ -221,7 +282,10 @@ def test_the_letters_of_the_choices_answer() -> None:
     typed = {"case.form_factor": "b", "display": "1", "display[0].inputs": "a, e", "psu.main_plug": "20"}
     interview.run(script(typed), quiet)
     inputs = BY_PATH["display.inputs"].choices
-    assert interview.answers["case.form_factor"] == "microatx" and interview.answers["display[0].inputs"] == f"{inputs[0]} {inputs[4]}"
+    assert (
+        interview.answers["case.form_factor"] == "microatx"
+        and interview.answers["display[0].inputs"] == f"{inputs[0]} {inputs[4]}"
+    )
     assert interview.answers["psu.main_plug"] == "20"
 
 
@@ -248,24 +312,52 @@ def test_holes_stand_where_the_drawing_says() -> None:
 @pytest.mark.parametrize(
     ("path", "text", "value"),
     [
-        # 1 in = 25.4 mm exactly (international yard and pound agreement of 1959); a space is rounded down, a size up
-        ("case.max_board_depth_mm", "230", 230), ("case.max_board_depth_mm", "23 cm", 230), ("case.max_board_depth_mm", "9 in", 228),
-        ("case.max_board_depth_mm", "23,05cm", 230), ("case.max_board_depth_mm", "9 1/2 in", 241), ("board.depth_mm", "9 inch", 229),
+        # 1 in = 25.4 mm exactly (international yard and pound agreement of 1959); a space is rounded down, a
+        # size up
+        ("case.max_board_depth_mm", "230", 230),
+        ("case.max_board_depth_mm", "23 cm", 230),
+        ("case.max_board_depth_mm", "9 in", 228),
+        ("case.max_board_depth_mm", "23,05cm", 230),
+        ("case.max_board_depth_mm", "9 1/2 in", 241),
+        ("board.depth_mm", "9 inch", 229),
         ("board.depth_mm", '6.7"', 171),
-        ("memory.capacity_mib", "2 GB", 2048), ("memory.capacity_mib", "2", 2048), ("memory.capacity_mib", "512 MB", 512),
-        ("drive.capacity_gb", "1 TB", 1000), ("drive.capacity_gb", "500", 500), ("drive.capacity_gb", "1.5tb", 1500),
-        ("cpu.base_mhz", "3.0 GHz", 3000), ("cpu.base_mhz", "2,66", 2660), ("cpu.base_mhz", "3000", 3000),
-        ("psu.rail_12v_ma", "14", 14000), ("psu.rail_12v_ma", "14+15.5 A", [14000, 15500]), ("psu.rail_12v_ma", "168 W", 14000),
-        ("psu.rail_12v_ma", "14000 mA", 14000), ("psu.rail_5v_ma", "100 W", 20000), ("psu.rail_3v3_ma", "66 W", 20000),
-        ("psu.combined_5v_3v3_mw", "120", 120000), ("psu.rated_w", "0.35 kW", 350), ("psu.year", "2009", 2009),
+        ("memory.capacity_mib", "2 GB", 2048),
+        ("memory.capacity_mib", "2", 2048),
+        ("memory.capacity_mib", "512 MB", 512),
+        ("drive.capacity_gb", "1 TB", 1000),
+        ("drive.capacity_gb", "500", 500),
+        ("drive.capacity_gb", "1.5tb", 1500),
+        ("cpu.base_mhz", "3.0 GHz", 3000),
+        ("cpu.base_mhz", "2,66", 2660),
+        ("cpu.base_mhz", "3000", 3000),
+        ("psu.rail_12v_ma", "14", 14000),
+        ("psu.rail_12v_ma", "14+15.5 A", [14000, 15500]),
+        ("psu.rail_12v_ma", "168 W", 14000),
+        ("psu.rail_12v_ma", "14000 mA", 14000),
+        ("psu.rail_5v_ma", "100 W", 20000),
+        ("psu.rail_3v3_ma", "66 W", 20000),
+        ("psu.combined_5v_3v3_mw", "120", 120000),
+        ("psu.rated_w", "0.35 kW", 350),
+        ("psu.year", "2009", 2009),
         # module names: MB/s = 8 x MT/s, rounded (JEDEC JESD21-C / JESD79 module naming)
-        ("memory.rate_mts", "PC3-10600", 1333), ("memory.rate_mts", "PC2-5300", 667), ("memory.rate_mts", "PC4-21300", 2666),
-        ("memory.rate_mts", "DDR3-1600", 1600), ("memory.rate_mts", "800 MHz", 800), ("memory.rate_mts", "12800", 1600),
-        ("case.standoffs", "c,f h j", ["C", "F", "H", "J"]), ("case.standoffs", "CFHJ", ["C", "F", "H", "J"]), ("case.standoffs", "none", "none"),
-        ("pc.brand", "y", True), ("board.m2_slots", "no", "none"), ("board.m2_slots", "yes", None), ("board.outputs", "none", "none"),
-        ("os.tied_software", "Book keeper, Label maker", ["Book keeper", "Label maker"]), ("memory.count", "2", 2), ("psu.sata_plugs", "none", 0),
+        ("memory.rate_mts", "PC3-10600", 1333),
+        ("memory.rate_mts", "PC2-5300", 667),
+        ("memory.rate_mts", "PC4-21300", 2666),
+        ("memory.rate_mts", "DDR3-1600", 1600),
+        ("memory.rate_mts", "800 MHz", 800),
+        ("memory.rate_mts", "12800", 1600),
+        ("case.standoffs", "c,f h j", ["C", "F", "H", "J"]),
+        ("case.standoffs", "CFHJ", ["C", "F", "H", "J"]),
+        ("case.standoffs", "none", "none"),
+        ("pc.brand", "y", True),
+        ("board.m2_slots", "no", "none"),
+        ("board.m2_slots", "yes", None),
+        ("board.outputs", "none", "none"),
+        ("os.tied_software", "Book keeper, Label maker", ["Book keeper", "Label maker"]),
+        ("memory.count", "2", 2),
+        ("psu.sata_plugs", "none", 0),
     ],
-)  # fmt: skip
+)
 def test_units(path: str, text: str, value: object) -> None:
     assert read_answer(BY_PATH[path], text) == value
 
@@ -273,13 +365,33 @@ def test_units(path: str, text: str, value: object) -> None:
 @pytest.mark.parametrize(
     ("path", "text"),
     [
-        ("case.max_board_depth_mm", "23 kg"), ("case.max_board_depth_mm", "-3"), ("case.max_board_depth_mm", "9000"), ("case.max_board_depth_mm", "9 1/0 in"),
-        ("memory.capacity_mib", "1.3 GB x"), ("memory.capacity_mib", "1 TB"), ("psu.rated_w", "lots"), ("psu.rail_12v_ma", "14 V"), ("psu.rail_12v_ma", "14 +"),
-        ("memory.rate_mts", "PC3-9999"), ("memory.rate_mts", "1200"), ("case.standoffs", "Q"), ("case.standoffs", "C C"), ("psu.year", "09"),
-        ("psu.cpu_plugs", "5"), ("memory.count", "0"), ("memory.count", "17"), ("drive", "17"), ("board.slots", "x3"), ("pc.brand", "maybe"),
-        ("display.width_px", "20"), ("brief.budget", "much"), ("board.socket", "two words"), ("pc.name", "a\x1b[2J"), ("psu.sata_plugs", "\u0663"),
+        ("case.max_board_depth_mm", "23 kg"),
+        ("case.max_board_depth_mm", "-3"),
+        ("case.max_board_depth_mm", "9000"),
+        ("case.max_board_depth_mm", "9 1/0 in"),
+        ("memory.capacity_mib", "1.3 GB x"),
+        ("memory.capacity_mib", "1 TB"),
+        ("psu.rated_w", "lots"),
+        ("psu.rail_12v_ma", "14 V"),
+        ("psu.rail_12v_ma", "14 +"),
+        ("memory.rate_mts", "PC3-9999"),
+        ("memory.rate_mts", "1200"),
+        ("case.standoffs", "Q"),
+        ("case.standoffs", "C C"),
+        ("psu.year", "09"),
+        ("psu.cpu_plugs", "5"),
+        ("memory.count", "0"),
+        ("memory.count", "17"),
+        ("drive", "17"),
+        ("board.slots", "x3"),
+        ("pc.brand", "maybe"),
+        ("display.width_px", "20"),
+        ("brief.budget", "much"),
+        ("board.socket", "two words"),
+        ("pc.name", "a\x1b[2J"),
+        ("psu.sata_plugs", "\u0663"),
     ],
-)  # fmt: skip
+)
 def test_answers_that_cannot_be_meant_are_asked_again(path: str, text: str) -> None:
     with pytest.raises(ValueError):
         read_answer(BY_PATH[path], text)
@@ -302,10 +414,17 @@ def test_answers_file_as_lines_or_tables(tmp_path: Path) -> None:
     lines, tables = tmp_path / "lines.toml", tmp_path / "tables.toml"
     save_answers(lines, PC, "heading")
     assert load_answers(lines) == PC and lines.read_text().startswith("# heading\n")
-    tables.write_text('[psu]\nrated_w = 350\nmain_plug = "unknown"\n[[memory]]\ncount = 2\necc = false\n[case]\nstandoffs = ["C", "F"]\n')
+    tables.write_text(
+        '[psu]\nrated_w = 350\nmain_plug = "unknown"\n[[memory]]\ncount = 2\necc = false\n[case]\nstandoffs ='
+        ' ["C", "F"]\n'
+    )
     assert load_answers(tables) == {
-        "psu.rated_w": "350", "psu.main_plug": "?", "memory[0].count": "2", "memory[0].ecc": "no", "case.standoffs": "C F",
-    }  # fmt: skip
+        "psu.rated_w": "350",
+        "psu.main_plug": "?",
+        "memory[0].count": "2",
+        "memory[0].ecc": "no",
+        "case.standoffs": "C F",
+    }
     interview = Interview({}, load_answers(tables))
     assert [m.count for m in finished(interview).memory] == [2]  # the number of rows need not be said
 
@@ -313,10 +432,14 @@ def test_answers_file_as_lines_or_tables(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("psu.main_plug = \"24\"\npsu.rated_v = 3", "psu.rated_v"), ('"psu.main_plug" = "26"', "24, 20, own"), ("[[psu]]\nx = 1", "no such question"),
-        ('"drive.kind" = "ssd"', "no such question"), ('"drive[0].kind" = "disk"', "ssd"), ("x = ", "not valid TOML"),
+        ('psu.main_plug = "24"\npsu.rated_v = 3', "psu.rated_v"),
+        ('"psu.main_plug" = "26"', "24, 20, own"),
+        ("[[psu]]\nx = 1", "no such question"),
+        ('"drive.kind" = "ssd"', "no such question"),
+        ('"drive[0].kind" = "disk"', "ssd"),
+        ("x = ", "not valid TOML"),
     ],
-)  # fmt: skip
+)
 def test_answers_file_that_cannot_be_used(tmp_path: Path, text: str, said: str) -> None:
     path = tmp_path / "a.toml"
     path.write_text(text)
@@ -332,43 +455,86 @@ def imported() -> str:
 def test_only_open_facts_of_a_survey_are_asked() -> None:
     given = parsed(imported(), "s")
     paths = [path for path, _ in Interview(given).plan()]
-    assert "board.name" not in paths and "cpu.cores" not in paths and "memory" not in paths and "drive" not in paths
-    assert {"psu.main_plug", "drive[0].storage_mode", "drive[1].interface", "memory[0].registered", "device"} <= set(paths)
+    assert (
+        "board.name" not in paths
+        and "cpu.cores" not in paths
+        and "memory" not in paths
+        and "drive" not in paths
+    )
+    assert {
+        "psu.main_plug",
+        "drive[0].storage_mode",
+        "drive[1].interface",
+        "memory[0].registered",
+        "device",
+    } <= set(paths)
     assert "drive[1].system" not in paths  # the system drive is known
     seen = evidence(imported())
     assert seen["psu.rated_w"][0] == "supply record 'Standard 235' says 125 W (dmidecode-nx41.txt:180)"
-    assert seen["drive[1].interface"] == ("transport sata (lsblk-text.json $.blockdevices[3])",) and "psu.main_plug" not in seen
+    assert (
+        seen["drive[1].interface"] == ("transport sata (lsblk-text.json $.blockdevices[3])",)
+        and "psu.main_plug" not in seen
+    )
 
 
 def test_answers_fill_an_imported_survey_and_the_next_import_keeps_them(tmp_path: Path) -> None:
     text = imported()
     interview = Interview(parsed(text, "s"))
-    interview.run(script({**PC, "board.sata_3g_ports": "2", "memory[1].registered": "no", "card": "1", "card[0].kind": "tv"}), quiet)
+    interview.run(
+        script(
+            {
+                **PC,
+                "board.sata_3g_ports": "2",
+                "memory[1].registered": "no",
+                "card": "1",
+                "card[0].kind": "tv",
+            }
+        ),
+        quiet,
+    )
     done = survey_text(interview, text, "s")
     assert done.clashes == ()
     survey, _ = parse_survey(tomllib.loads(done.text), "s")
     assert (survey.board.name, survey.psu.rated_w, survey.board.sata_3g_ports) == ("NX-41", 350, 2)
     assert [(m.capacity_mib, m.registered) for m in survey.memory] == [(1024, False), (512, False)]
-    assert "rated_w = 350  # answered in the interview\n" in done.text and "\nname = \"NX-41\"  # from dmidecode-nx41.txt:" in done.text
+    assert (
+        "rated_w = 350  # answered in the interview\n" in done.text
+        and '\nname = "NX-41"  # from dmidecode-nx41.txt:' in done.text
+    )
     # a later import that says something else leaves what the person said
     louder = dump("dmidecode-nx41.txt") + b"\n"
     other = merge(read_source(louder.replace(b"NX41A07", b"NX41A12"), "later.txt"))
     after = update(done.text, other, "s")
-    assert 'firmware_shipped = "NX41A12"' in after.text and "rated_w = 350  # answered in the interview\n" in after.text
-    changed = after.text.replace('memory_slots = 4  # from', 'memory_slots = 2  # I counted; from')
+    assert (
+        'firmware_shipped = "NX41A12"' in after.text
+        and "rated_w = 350  # answered in the interview\n" in after.text
+    )
+    changed = after.text.replace("memory_slots = 4  # from", "memory_slots = 2  # I counted; from")
     assert [clash.path for clash in update(changed, other, "s").clashes] == ["board.memory_slots"]
 
 
 def test_comments_and_layout_of_a_handmade_survey_stay(tmp_path: Path) -> None:
-    text = '# mine\n[case]\nform_factor = "atx"  # measured\n[psu]\nrated_w = "unknown"   # label worn off\n[[memory]]\n# two green ones\nrate_mts = 800\n'
+    text = (
+        '# mine\n[case]\nform_factor = "atx"  # measured\n[psu]\nrated_w = "unknown"   # label worn'
+        " off\n[[memory]]\n# two green ones\nrate_mts = 800\n"
+    )
     interview = Interview(parsed(text, "s"))
     interview.run(script({**PC, "memory[0].capacity_mib": "2 GB"}), quiet)
     path = tmp_path / "s.toml"
     path.write_text(survey_text(interview, text, "s").text)
     survey, brief = load_survey(path)
     written = path.read_text()
-    assert "# mine" in written and 'form_factor = "atx"  # measured' in written and "# two green ones\n" in written
-    assert (survey.psu.rated_w, survey.memory[0].capacity_mib, survey.memory[0].rate_mts, brief.budget) == (350, 2048, 800, "250")
+    assert (
+        "# mine" in written
+        and 'form_factor = "atx"  # measured' in written
+        and "# two green ones\n" in written
+    )
+    assert (survey.psu.rated_w, survey.memory[0].capacity_mib, survey.memory[0].rate_mts, brief.budget) == (
+        350,
+        2048,
+        800,
+        "250",
+    )
 
 
 def test_questions_are_asked_by_what_has_to_be_at_hand() -> None:

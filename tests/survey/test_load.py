@@ -33,31 +33,71 @@ def faults(text: str) -> tuple[Fault, ...]:
 
 # survey -> (place, what the message says)
 BAD = [
-    ("[psu]\n", "pc.toml", "the survey has no [case] table; expected [case]. Add it: its size decides what fits"),
+    (
+        "[psu]\n",
+        "pc.toml",
+        "the survey has no [case] table; expected [case]. Add it: its size decides what fits",
+    ),
     ("[case]\n", "pc.toml", "the survey has no [psu] table"),
     (LEAST + "[borad]\n", "pc.toml [borad]", "Did you mean 'board'?"),
     (LEAST + "[board]\nwidht_mm = 244\n", "pc.toml [board] widht_mm", "Did you mean 'width_mm'?"),
     (LEAST + "[board]\nid = 'x'\n", "pc.toml [board] id", "no such key"),
-    (LEAST + "[board]\nwidth_mm = 'wide'\n", "pc.toml [board] width_mm", "found 'wide'); expected a whole number without sign, blanks or separators in mm"),
+    (
+        LEAST + "[board]\nwidth_mm = 'wide'\n",
+        "pc.toml [board] width_mm",
+        "found 'wide'); expected a whole number without sign, blanks or separators in mm",
+    ),
     (LEAST + "[board]\nwidth_mm = 226.5\n", "pc.toml [board] width_mm", "found '226.5')"),
     (LEAST + "[board]\nwidth_mm = -5\n", "pc.toml [board] width_mm", "found '-5')"),
     (LEAST + "[board]\nsata_6g_ports = true\n", "pc.toml [board] sata_6g_ports", "a whole number"),
     (LEAST + "[board]\nform_factor = 'matx'\n", "pc.toml [board] form_factor", "one of atx, microatx"),
-    (LEAST + "[board]\nslots = ['x16:16', 'x3:1']\n", "pc.toml [board] slots", "slots such as x16:16 x1:1 pci, or none"),
-    (LEAST + "[cpu]\nmemory_rates = { ddr3 = 1333 }\n", "pc.toml [cpu] memory_rates", "generation:rate pairs"),
+    (
+        LEAST + "[board]\nslots = ['x16:16', 'x3:1']\n",
+        "pc.toml [board] slots",
+        "slots such as x16:16 x1:1 pci, or none",
+    ),
+    (
+        LEAST + "[cpu]\nmemory_rates = { ddr3 = 1333 }\n",
+        "pc.toml [cpu] memory_rates",
+        "generation:rate pairs",
+    ),
     ("[psu]\n[case]\nstandoffs = ['B', 'Z']\n", "pc.toml [case] standoffs", "hole letters"),
     ("case = 3\n[psu]\n", "pc.toml [case]", "must be a table"),
     ("pc = 'mine'\n" + LEAST, "pc.toml [pc]", "must be a table"),
     (LEAST + "[pc]\nbrand = 'no'\n", "pc.toml [pc] brand", "Input should be a valid boolean (found 'no')"),
-    (LEAST + "[pc]\nname = \"\"\"two\nlines\"\"\"\n", "pc.toml [pc] name", "control characters"),
+    (LEAST + '[pc]\nname = """two\nlines"""\n', "pc.toml [pc] name", "control characters"),
     (LEAST + "[drive]\nname = 'a'\n", "pc.toml [drive]", "expected [[drive]]"),
     (LEAST + "[[drive]]\n", "pc.toml [[drive]] 1 name", "is missing"),
-    (LEAST + "[[drive]]\nname = 'a'\n[[drive]]\nname = 'b'\nkind = 'hdd'\n", "pc.toml [[drive]] 2 kind", "'hdd35'"),
-    (LEAST + "[[drive]]\nname = 'a'\nraed_mbs = 5\n", "pc.toml [[drive]] 1 raed_mbs", "Did you mean 'read_mbs'?"),
-    (LEAST + "[[drive]]\nname = 'a'\nread_mbs = 0\n", "pc.toml [[drive]] 1 read_mbs", "greater than or equal to 1"),
-    (LEAST + "[[drive]]\nname = 'a'\n[[card]]\nname = 'a'\nkind = 'sound'\n", "pc.toml [[card]]", "two entries have the same name (found 'a')"),
-    (LEAST + "[[drive]]\nname = 'a'\nsystem = true\n[[drive]]\nname = 'b'\nsystem = true\n", "pc.toml [[drive]]", "one system drive"),
-    (LEAST + "[[memory]]\ncapacity_mib = 2.5\n", "pc.toml [[memory]] 1 capacity_mib", "valid integer (found '2.5')"),
+    (
+        LEAST + "[[drive]]\nname = 'a'\n[[drive]]\nname = 'b'\nkind = 'hdd'\n",
+        "pc.toml [[drive]] 2 kind",
+        "'hdd35'",
+    ),
+    (
+        LEAST + "[[drive]]\nname = 'a'\nraed_mbs = 5\n",
+        "pc.toml [[drive]] 1 raed_mbs",
+        "Did you mean 'read_mbs'?",
+    ),
+    (
+        LEAST + "[[drive]]\nname = 'a'\nread_mbs = 0\n",
+        "pc.toml [[drive]] 1 read_mbs",
+        "greater than or equal to 1",
+    ),
+    (
+        LEAST + "[[drive]]\nname = 'a'\n[[card]]\nname = 'a'\nkind = 'sound'\n",
+        "pc.toml [[card]]",
+        "two entries have the same name (found 'a')",
+    ),
+    (
+        LEAST + "[[drive]]\nname = 'a'\nsystem = true\n[[drive]]\nname = 'b'\nsystem = true\n",
+        "pc.toml [[drive]]",
+        "one system drive",
+    ),
+    (
+        LEAST + "[[memory]]\ncapacity_mib = 2.5\n",
+        "pc.toml [[memory]] 1 capacity_mib",
+        "valid integer (found '2.5')",
+    ),
     (LEAST + "[[memory]]\ncount = 0\n", "pc.toml [[memory]] 1 count", "greater than or equal to 1"),
     (LEAST + "[os]\nlicence = 'stolen'\n", "pc.toml [os] licence", "'oem'"),
     (LEAST + "[brief]\nbudgte = 5\n", "pc.toml [brief] budgte", "Did you mean 'budget'?"),
@@ -70,7 +110,7 @@ BAD = [
     (LEAST + "[brief]\nreplace = ['psu', 'board']\n", "pc.toml [brief] replace.1", "'drive' (found 'board')"),
     (LEAST + "[brief]\nshares = { serial = 0.5 }\n", "pc.toml [brief] shares.serial", "valid integer"),
     (LEAST + "[brief]\ntariff_per_kwh = 'cheap'\n", "pc.toml [brief] tariff_per_kwh", "cheap"),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("text", "where", "told"), BAD)
@@ -79,9 +119,22 @@ def test_bad_survey(text: str, where: str, told: str) -> None:
 
 
 def test_all_faults_at_once() -> None:
-    text = "[psu]\nrated_w = 'strong'\n[board]\nwidth_mm = 'wide'\nnaem = 'x'\n[[drive]]\nkind = 'tape'\n[brief]\ngoal = 'fast'\n"
+    text = (
+        "[psu]\nrated_w = 'strong'\n[board]\nwidth_mm = 'wide'\nnaem = 'x'\n[[drive]]\nkind ="
+        " 'tape'\n[brief]\ngoal = 'fast'\n"
+    )
     places = [f.where.removeprefix("pc.toml").strip() for f in faults(text)]
-    assert sorted(places) == sorted(["", "[psu] rated_w", "[board] width_mm", "[board] naem", "[[drive]] 1 name", "[[drive]] 1 kind", "[brief] goal"])
+    assert sorted(places) == sorted(
+        [
+            "",
+            "[psu] rated_w",
+            "[board] width_mm",
+            "[board] naem",
+            "[[drive]] 1 name",
+            "[[drive]] 1 kind",
+            "[brief] goal",
+        ]
+    )
 
 
 @pytest.mark.parametrize("table", list(RECORDS))
@@ -91,7 +144,9 @@ def test_unknown_and_absent_are_the_same_open_question(table: str) -> None:
     names = [f.name for f in fields(record) if f.name not in ("id", "name", "source")]
     others = "".join(f"[{name}]\n" for name in ("case", "psu") if name != table)
     absent = getattr(parse(f"{others}[{table}]\n")[0], table)
-    unknown = getattr(parse(f"{others}[{table}]\n" + "".join(f'{name} = "unknown"\n' for name in names))[0], table)
+    unknown = getattr(
+        parse(f"{others}[{table}]\n" + "".join(f'{name} = "unknown"\n' for name in names))[0], table
+    )
     assert absent == unknown
     assert {getattr(absent, name) for name in names} == {None}
 
@@ -101,36 +156,60 @@ def test_unknown_in_the_survey_tables_is_none(table: str, model: type) -> None:
     """Every fact that may be unknown is None when the survey says `unknown`, whatever it is when left out."""
     open_facts = [n for n, f in model.model_fields.items() if type(None) in get_args(f.annotation)]  # type: ignore[attr-defined]
     stated = {"name": "'x'", "kind": "'sound'"} if table != "drive" else {"name": "'x'"}
-    needed = "".join(f"{n} = {v}\n" for n, v in stated.items() if n in model.model_fields and n not in open_facts)  # type: ignore[attr-defined]
+    needed = "".join(
+        f"{n} = {v}\n" for n, v in stated.items() if n in model.model_fields and n not in open_facts
+    )  # type: ignore[attr-defined]
     head = f"[[{table}]]" if table in LISTS else f"[{table}]"
     survey, _ = parse(LEAST + f"{head}\n{needed}" + "".join(f"{n} = 'unknown'\n" for n in open_facts))
-    found = getattr(survey, {"drive": "drives", "card": "cards", "display": "displays", "device": "devices"}.get(table, table))
+    found = getattr(
+        survey,
+        {"drive": "drives", "card": "cards", "display": "displays", "device": "devices"}.get(table, table),
+    )
     found = found[0] if table in LISTS else found
     assert open_facts and {getattr(found, name) for name in open_facts} == {None}
 
 
 def test_least_survey() -> None:
     survey, brief = parse(LEAST)
-    assert survey.cooler is None and survey.memory == survey.drives == survey.cards == survey.displays == survey.devices == ()
+    assert (
+        survey.cooler is None
+        and survey.memory == survey.drives == survey.cards == survey.displays == survey.devices == ()
+    )
     assert survey.system_drive is None
     assert brief == Brief()
 
 
-@pytest.mark.parametrize(("written", "budget"), [("'120.00'", "120.00"), ("120", "120"), ("120.50", "120.50"), ("1e2", "100"), ("0.1", "0.1")])
+@pytest.mark.parametrize(
+    ("written", "budget"),
+    [("'120.00'", "120.00"), ("120", "120"), ("120.50", "120.50"), ("1e2", "100"), ("0.1", "0.1")],
+)
 def test_amounts_keep_their_exact_digits(written: str, budget: str) -> None:
     assert parse(LEAST + f"[brief]\nbudget = {written}\n")[1].budget == budget
 
 
 def test_numbers_dates_and_lists_of_the_brief() -> None:
-    text = "[brief]\nmin_speedup = 1.3\nresolution_percent = 2\nneed_by = 2026-12-24\nwithout = ['a', 'b']\nreplace = ['psu']\nsettings = { age = 5 }\n"
+    text = (
+        "[brief]\nmin_speedup = 1.3\nresolution_percent = 2\nneed_by = 2026-12-24\nwithout = ['a',"
+        " 'b']\nreplace = ['psu']\nsettings = { age = 5 }\n"
+    )
     brief = parse(LEAST + text)[1]
-    assert (brief.min_speedup, brief.resolution_percent, brief.need_by) == ("1.3", "2", datetime.date(2026, 12, 24))
+    assert (brief.min_speedup, brief.resolution_percent, brief.need_by) == (
+        "1.3",
+        "2",
+        datetime.date(2026, 12, 24),
+    )
     assert (brief.without, brief.replace, brief.settings) == (("a", "b"), ("psu",), {"age": 5})
 
 
 def test_cells_and_lists_say_the_same() -> None:
-    one = parse("[psu]\n[case]\nstandoffs = ['B', 'C']\n[board]\nslots = ['x16:16', 'pci']\ncpu_plugs = ['8', '4']\ntpm = 'none'\nm2_slots = []\n")[0]
-    two = parse("[psu]\n[case]\nstandoffs = 'C B'\n[board]\nslots = 'x16:16 pci'\ncpu_plugs = '4+8'\ntpm = 'none'\nm2_slots = 'none'\n")[0]
+    one = parse(
+        "[psu]\n[case]\nstandoffs = ['B', 'C']\n[board]\nslots = ['x16:16', 'pci']\ncpu_plugs = ['8',"
+        " '4']\ntpm = 'none'\nm2_slots = []\n"
+    )[0]
+    two = parse(
+        "[psu]\n[case]\nstandoffs = 'C B'\n[board]\nslots = 'x16:16 pci'\ncpu_plugs = '4+8'\ntpm ="
+        " 'none'\nm2_slots = 'none'\n"
+    )[0]
     assert (one.board, one.case) == (two.board, two.case)
     assert one.board.m2_slots == () and one.board.cpu_plugs == ("8", "4")
 
@@ -151,14 +230,26 @@ def test_cells_and_lists_say_the_same() -> None:
         (b"\x00", "not valid TOML"),
     ],
 )
-def test_command_line_refuses(tmp_path: Path, data: bytes | None, told: str, capsys: pytest.CaptureFixture[str]) -> None:
+def test_command_line_refuses(
+    tmp_path: Path, data: bytes | None, told: str, capsys: pytest.CaptureFixture[str]
+) -> None:
     path = tmp_path / "pc.toml"
     if data is not None:
         path.write_bytes(data)
-    for arguments in (["recommend", str(path)], ["check", str(path), "kept-board"], ["why", str(path)], ["tradeoff", str(path)]):
+    for arguments in (
+        ["recommend", str(path)],
+        ["check", str(path), "kept-board"],
+        ["why", str(path)],
+        ["tradeoff", str(path)],
+    ):
         assert run([*arguments, "--format", "json"]) == 2
         printed = capsys.readouterr()
-        assert printed.out == "" and str(path) in printed.err and told in printed.err and "Traceback" not in printed.err
+        assert (
+            printed.out == ""
+            and str(path) in printed.err
+            and told in printed.err
+            and "Traceback" not in printed.err
+        )
 
 
 @pytest.mark.parametrize(
@@ -168,14 +259,19 @@ def test_command_line_refuses(tmp_path: Path, data: bytes | None, told: str, cap
         ("budget = -5", "[brief] budget: must not be negative"),
         ("budget = inf", "[brief] budget: not an amount"),
         ("use = 'offic'", "[brief] use: no such use (found 'offic')"),
-        ("shares = { serial = 900 }", "[brief] shares: the shares must not be negative and must sum to 1000 (found '900')"),
+        (
+            "shares = { serial = 900 }",
+            "[brief] shares: the shares must not be negative and must sum to 1000 (found '900')",
+        ),
         ("shares = { serial = 500, paralel = 500 }", "Did you mean 'parallel'?"),
         ("settings = { nonesuch = 5 }", "nonesuch"),
         ("without = ['nonesuch']", "no such part in this catalogue (found 'nonesuch')"),
         ("os = 'desktop-2014'", "no such family of operating systems"),
     ],
 )
-def test_wishes_are_refused_with_their_place(tmp_path: Path, brief: str, told: str, capsys: pytest.CaptureFixture[str]) -> None:
+def test_wishes_are_refused_with_their_place(
+    tmp_path: Path, brief: str, told: str, capsys: pytest.CaptureFixture[str]
+) -> None:
     path = tmp_path / "pc.toml"
     path.write_text(f"{LEAST}[brief]\n{brief}\n", encoding="utf-8")
     assert run(["recommend", str(path)]) == 2

@@ -1,4 +1,5 @@
-"""Readers on invented dumps that show the faults of real ones. What is true of each invented PC is written here by hand."""
+"""Readers on invented dumps that show the faults of real ones. What is true of each invented PC is written
+here by hand."""
 
 from __future__ import annotations
 
@@ -62,8 +63,18 @@ def test_dmidecode_of_a_ddr2_board() -> None:
     result = merged("dmidecode-nx41.txt")
     board, cpu = result.survey["board"], result.survey["cpu"]
     # code, designation and processor id agree; the first of the two processor records is an empty socket
-    assert (board["name"], board["socket"], board["memory_slots"], board["memory_generation"]) == ("NX-41", "LGA775", 4, "ddr2")
-    assert (cpu["name"], cpu["cores"], cpu["threads"], cpu["base_mhz"]) == ("Velox(R) Duo CPU V8400 @ 3.00GHz", 2, 2, 3000)
+    assert (board["name"], board["socket"], board["memory_slots"], board["memory_generation"]) == (
+        "NX-41",
+        "LGA775",
+        4,
+        "ddr2",
+    )
+    assert (cpu["name"], cpu["cores"], cpu["threads"], cpu["base_mhz"]) == (
+        "Velox(R) Duo CPU V8400 @ 3.00GHz",
+        2,
+        2,
+        3000,
+    )
     # the flash chip is a memory device of another array and no module
     assert result.survey["memory"] == [{**row, "ecc": False} for row in NX41_MEMORY]
     assert result.origin["memory[0].capacity_mib"].startswith("dmidecode-nx41.txt:")
@@ -75,13 +86,24 @@ def test_dmidecode_of_a_ddr2_board() -> None:
 
 
 def test_a_wrong_type_word_gives_way_to_what_the_processor_can_drive() -> None:
-    # family 6 model 30 has its own controller for DDR3 only; firmware writes DDR (real: 126 of 309 modules, D-dmi)
+    # family 6 model 30 has its own controller for DDR3 only; firmware writes DDR (real: 126 of 309 modules,
+    # D-dmi)
     result = merged("dmidecode-nx62.txt")
     assert result.survey["memory"] == [
-        {"generation": "ddr3", "module": "dimm", "capacity_mib": 4096, "rate_mts": 1066, "ecc": False, "count": 2}
+        {
+            "generation": "ddr3",
+            "module": "dimm",
+            "capacity_mib": 4096,
+            "rate_mts": 1066,
+            "ecc": False,
+            "count": 2,
+        }
     ]
     assert result.survey["board"]["socket"] == "LGA1156"  # code Other; designation and processor id agree
-    assert question(result, "cpu.cores") == (4, question(result, "cpu.cores")[1])  # 4 cores, 1 enabled: not believed alone
+    assert question(result, "cpu.cores") == (
+        4,
+        question(result, "cpu.cores")[1],
+    )  # 4 cores, 1 enabled: not believed alone
     assert "cores" not in result.survey["cpu"]
     assert question(result, "board.memory_max_mib")[0] is None  # 4 GB, with 8 GB installed
     assert "maker_model" not in result.survey["pc"]  # "System manufacturer" is a stand-in
@@ -99,10 +121,20 @@ def test_invalid_json_with_children_in_their_parents() -> None:
     assert result.survey["memory"] == NX41_MEMORY
     assert result.survey["board"]["memory_slots"] == 4
     assert result.survey["cpu"] == {
-        "name": "Velox(R) Duo CPU V8400 @ 3.00GHz", "base_mhz": 3000, "cores": 2, "threads": 2, "x86_level": 1,
-    }  # fmt: skip
+        "name": "Velox(R) Duo CPU V8400 @ 3.00GHz",
+        "base_mhz": 3000,
+        "cores": 2,
+        "threads": 2,
+        "x86_level": 1,
+    }
     assert result.survey["drive"] == [
-        {"name": "HOLM 250AS", "capacity_gb": 250, "partition_table": "mbr", "system": True, "storage_mode": "ahci"}
+        {
+            "name": "HOLM 250AS",
+            "capacity_gb": 250,
+            "partition_table": "mbr",
+            "system": True,
+            "storage_mode": "ahci",
+        }
     ]
     assert question(result, "board.socket")[0] == "LGA775"  # a designation alone is no fact
 
@@ -124,10 +156,16 @@ def test_lshw_xml_says_the_same_as_json() -> None:
 def test_lscpu_with_decimal_commas() -> None:
     result = merged("lscpu-comma.txt")
     assert result.survey["cpu"] == {
-        "name": "Velox(R) Duo CPU V8400 @ 3.00GHz", "maker": "GenuineIntel", "base_mhz": 3000, "cores": 2, "threads": 2,
+        "name": "Velox(R) Duo CPU V8400 @ 3.00GHz",
+        "maker": "GenuineIntel",
+        "base_mhz": 3000,
+        "cores": 2,
+        "threads": 2,
         "x86_level": 1,  # no popcnt, no sse4.2
-    }  # fmt: skip
-    assert "3000 MHz" in question(result, "cpu.boost_mhz")[1]  # the kernel's limit may leave out the boost clock
+    }
+    assert (
+        "3000 MHz" in question(result, "cpu.boost_mhz")[1]
+    )  # the kernel's limit may leave out the boost clock
     assert question(result, "cpu.socket")[0] == "LGA775"
 
 
@@ -142,9 +180,15 @@ def test_drives_of_two_tools() -> None:
     result = merged("lsblk-text.json", "smartctl-sda.json")
     disk, ssd, dvd = result.survey["drive"]
     assert disk == {
-        "name": "HOLM 250AS-9YX111", "capacity_gb": 250, "kind": "hdd35", "interface": "sata", "sata_gbps10": 30,
-        "partition_table": "mbr", "system": True, "encrypted": True,
-    }  # fmt: skip
+        "name": "HOLM 250AS-9YX111",
+        "capacity_gb": 250,
+        "kind": "hdd35",
+        "interface": "sata",
+        "sata_gbps10": 30,
+        "partition_table": "mbr",
+        "system": True,
+        "encrypted": True,
+    }
     assert ssd == {"name": "HOLM 2TS", "kind": "ssd"}  # "1.8T" leaves tens of GB open; M.2 looks like SATA
     assert dvd == {"name": "ROTA DVD-16", "kind": "optical", "interface": "sata"}
     assert "link runs at 1.5 Gb/s" in question(result, "board.sata_3g_ports")[1]
@@ -156,14 +200,24 @@ def test_windows_in_four_forms() -> None:
         raw = dump("wmi-memory.txt").decode().replace("\n", "\r\n").encode(encoding)
         result = merged(memory=raw)
         # MemoryType 0: this Windows does not know the generation (Microsoft KB 922813)
-        assert result.survey["memory"] == [{"module": "dimm", "capacity_mib": 2048, "ecc": False, "count": 2}], encoding
+        assert result.survey["memory"] == [
+            {"module": "dimm", "capacity_mib": 2048, "ecc": False, "count": 2}
+        ], encoding
     both = merged("wmi-memory.txt", "wmi-processor.json")
     assert both.survey["memory"][0]["generation"] == "ddr3"  # now the processor tells
     assert both.survey["memory"][0]["rate_mts"] == 1600
     assert both.survey["board"]["socket"] == "LGA1156"
     disks = merged("wmi-disks.csv").survey["drive"]
-    assert [(d["name"], d.get("kind"), d["capacity_gb"]) for d in disks] == [("HOLM 240S", "ssd", 240), ("HOLM 250AS", None, 250)]
-    two = json.dumps([{"Capacity": 2**30, "DeviceLocator": f"D{i}", "FormFactor": 8, "SMBIOSMemoryType": 24} for i in (1, 2)])
+    assert [(d["name"], d.get("kind"), d["capacity_gb"]) for d in disks] == [
+        ("HOLM 240S", "ssd", 240),
+        ("HOLM 250AS", None, 250),
+    ]
+    two = json.dumps(
+        [
+            {"Capacity": 2**30, "DeviceLocator": f"D{i}", "FormFactor": 8, "SMBIOSMemoryType": 24}
+            for i in (1, 2)
+        ]
+    )
     assert merged(memory=two.encode()).survey["memory"][0]["count"] == 2
 
 
@@ -185,7 +239,9 @@ def test_raw_tables_in_every_wrapping() -> None:
 
 def test_a_monitor() -> None:
     result = merged(edid=monitor())
-    assert result.survey["display"] == [{"name": "Lumen 22W", "width_px": 1680, "height_px": 1050, "refresh_hz": 60}]
+    assert result.survey["display"] == [
+        {"name": "Lumen 22W", "width_px": 1680, "height_px": 1050, "refresh_hz": 60}
+    ]
     assert question(result, "display[0].inputs")[0] == ["hdmi"]
 
 
@@ -209,7 +265,9 @@ def test_refusals_say_what_to_do(raw: bytes, word: str) -> None:
 
 
 def test_virtual_machines_give_no_facts() -> None:
-    text = dump("dmidecode-nx41.txt").replace(b"BIOS boot specification is supported", b"System is a virtual machine")
+    text = dump("dmidecode-nx41.txt").replace(
+        b"BIOS boot specification is supported", b"System is a virtual machine"
+    )
     result = merged(vm=text)
     assert not any(result.survey.values()) and "virtual machine" in result.remarks[0]
 
@@ -221,7 +279,9 @@ def test_two_pcs_are_noticed() -> None:
 
 
 def test_the_order_of_files_does_not_matter() -> None:
-    names = [name for name in all_dumps() if "nx62" not in name and not name.startswith(("wmi", "raw", "lscpu-s"))]
+    names = [
+        name for name in all_dumps() if "nx62" not in name and not name.startswith(("wmi", "raw", "lscpu-s"))
+    ]
     facts = {name: read_source(all_dumps()[name], name) for name in names}
     one = render(merge([f for name in names for f in facts[name]]))
     other = render(merge([f for name in reversed(names) for f in facts[name]]))
@@ -240,7 +300,15 @@ def test_nothing_private_reaches_an_output() -> None:
 
 @pytest.mark.parametrize(
     ("text", "mib"),
-    [("2048 MB", 2048), ("2 GB", 2048), ("4096 kB", 4), ("512 kB", None), ("No Module Installed", None), ("0 TB", None), ("20", None)],
+    [
+        ("2048 MB", 2048),
+        ("2 GB", 2048),
+        ("4096 kB", 4),
+        ("512 kB", None),
+        ("No Module Installed", None),
+        ("0 TB", None),
+        ("20", None),
+    ],
 )
 def test_memory_sizes(text: str, mib: int | None) -> None:
     assert memory_mib(text) == mib
@@ -248,7 +316,12 @@ def test_memory_sizes(text: str, mib: int | None) -> None:
 
 @pytest.mark.parametrize(
     ("text", "size"),
-    [("232.9G", (250074470810, False)), ("232,9G", (250074470810, False)), ("250059350016", (250059350016, True)), ("1.8", None)],
+    [
+        ("232.9G", (250074470810, False)),
+        ("232,9G", (250074470810, False)),
+        ("250059350016", (250059350016, True)),
+        ("1.8", None),
+    ],
 )
 def test_block_sizes(text: str, size: tuple[int, bool] | None) -> None:
     # 232.9 x 1024^3 = 250 074 470 809.6
@@ -257,7 +330,13 @@ def test_block_sizes(text: str, size: tuple[int, bool] | None) -> None:
 
 @pytest.mark.parametrize(
     ("brand", "mhz"),
-    [("V8400  @ 3.00GHz", 3000), ("V4 CPU 2.53GHz", 2530), ("V4 2533 MHz", 2533), ("Velox Eight-Core Processor V90", None), ("3,20GHz", 3200)],
+    [
+        ("V8400  @ 3.00GHz", 3000),
+        ("V4 CPU 2.53GHz", 2530),
+        ("V4 2533 MHz", 2533),
+        ("Velox Eight-Core Processor V90", None),
+        ("3,20GHz", 3200),
+    ],
 )
 def test_clock_in_the_brand(brand: str, mhz: int | None) -> None:
     assert brand_mhz(brand) == mhz
@@ -265,13 +344,30 @@ def test_clock_in_the_brand(brand: str, mhz: int | None) -> None:
 
 @pytest.mark.parametrize(
     ("brand", "cores"),
-    [("Velox Dual Core Processor V54", 2), ("Velox Eight-Core Processor V90", 8), ("Velox(R) Quad CPU V750 @ 2.67GHz", None), ("Dual Corevian", None), ("quad-core", 4)],
+    [
+        ("Velox Dual Core Processor V54", 2),
+        ("Velox Eight-Core Processor V90", 8),
+        ("Velox(R) Quad CPU V750 @ 2.67GHz", None),
+        ("Dual Corevian", None),
+        ("quad-core", 4),
+    ],
 )
 def test_cores_that_the_brand_spells_out(brand: str, cores: int | None) -> None:
     assert brand_cores(brand) == cores
 
 
-@pytest.mark.parametrize(("count", "cores"), [("", 2), ("Core Count: 2\n\tCore Enabled: 1\n", 2), ("Core Count: 4\n\tCore Enabled: 1\n", None), ("Core Count: 4\n\tThread Count: 4\n", 4)])
+@pytest.mark.parametrize(
+    ("count", "cores"),
+    [
+        ("", 2),
+        ("Core Count: 2\n\tCore Enabled: 1\n", 2),
+        ("Core Count: 4\n\tCore Enabled: 1\n", None),
+        ("Core Count: 4\n\tThread Count: 4\n", 4),
+    ],
+)
 def test_a_name_tells_cores_only_where_nothing_counts_against_it(count: str, cores: int | None) -> None:
-    text = "# dmidecode 3.2\nHandle 0x0004, DMI type 4, 42 bytes\nProcessor Information\n\tStatus: Populated, Enabled\n\tVersion: Velox Dual Core V54\n\t" + count
+    text = (
+        "# dmidecode 3.2\nHandle 0x0004, DMI type 4, 42 bytes\nProcessor Information\n\tStatus: Populated,"
+        " Enabled\n\tVersion: Velox Dual Core V54\n\t" + count
+    )
     assert merge(read_source(text.encode(), "x.txt")).survey["cpu"].get("cores") == cores

@@ -45,7 +45,9 @@ def test_every_published_code() -> None:
         rows = list(csv.DictReader(file, delimiter="\t"))
     published: dict[str, dict[int, str]] = {}
     for row in rows:
-        published.setdefault(TABLES[(row["smbios_type"], row["field"])], {})[int(row["code"], 16)] = row["meaning"]
+        published.setdefault(TABLES[(row["smbios_type"], row["field"])], {})[int(row["code"], 16)] = row[
+            "meaning"
+        ]
     published["PROCESSOR_UPGRADE"][0x24] = "Socket LGA1155"  # renamed in 2.8.0
     published["PROCESSOR_UPGRADE"][0xFF] = "See Socket Type"
     assert {name: getattr(smbios_tables, name) for name in TABLES.values()} == published
@@ -54,7 +56,21 @@ def test_every_published_code() -> None:
 @pytest.mark.parametrize(
     ("code", "socket"),
     # DSP0134 3.9.0, section 7.5.5
-    [(0x15, "LGA775"), (0x1D, "LGA1156"), (0x24, "LGA1155"), (0x2D, "LGA1150"), (0x32, "LGA1151"), (0x1B, "AM3"), (0x31, "AM4"), (0x49, "AM5"), (0x0F, "478"), (1, None), (4, None), (6, None), (0xFE, None)],
+    [
+        (0x15, "LGA775"),
+        (0x1D, "LGA1156"),
+        (0x24, "LGA1155"),
+        (0x2D, "LGA1150"),
+        (0x32, "LGA1151"),
+        (0x1B, "AM3"),
+        (0x31, "AM4"),
+        (0x49, "AM5"),
+        (0x0F, "478"),
+        (1, None),
+        (4, None),
+        (6, None),
+        (0xFE, None),
+    ],
 )
 def test_sockets_by_code(code: int, socket: str | None) -> None:
     assert smbios.socket_of(code) == socket
@@ -63,14 +79,25 @@ def test_sockets_by_code(code: int, socket: str | None) -> None:
 @pytest.mark.parametrize(
     ("text", "socket"),
     # free texts of real firmware: reference/survey-formats.md, section 1.4
-    [("LGA775", "LGA775"), ("LGA 775", "LGA775"), ("Socket 775", "LGA775"), ("AM4", "AM4"), ("SOCKET 0", None), ("XU1 PROCESSOR", None), ("CPU 1", None), ("U3E1", None), ("CPUSocket", None)],
+    [
+        ("LGA775", "LGA775"),
+        ("LGA 775", "LGA775"),
+        ("Socket 775", "LGA775"),
+        ("AM4", "AM4"),
+        ("SOCKET 0", None),
+        ("XU1 PROCESSOR", None),
+        ("CPU 1", None),
+        ("U3E1", None),
+        ("CPUSocket", None),
+    ],
 )
 def test_sockets_in_designations(text: str, socket: str | None) -> None:
     assert smbios.socket_in(text) == socket
 
 
 def test_words_of_two_numberings() -> None:
-    # CIM's own numbers (MicrosoftDocs/win32 @ 47e64c18): 8 = DIMM where SMBIOS has 9; 24 = DDR3 where SMBIOS has 24 = 18h
+    # CIM's own numbers (MicrosoftDocs/win32 @ 47e64c18): 8 = DIMM where SMBIOS has 9; 24 = DDR3 where SMBIOS
+    # has 24 = 18h
     assert smbios.CIM_FORM_FACTOR[8] == smbios_tables.MEMORY_FORM_FACTOR[9] == "DIMM"
     assert smbios.CIM_MEMORY_TYPE[21] == smbios_tables.MEMORY_TYPE[0x13] == "DDR2"
     assert smbios.generation_of(0x18) == "ddr3" and smbios.generation_of("SDRAM") is None
@@ -79,7 +106,14 @@ def test_words_of_two_numberings() -> None:
 @pytest.mark.parametrize(
     ("eax", "family_model"),
     # family and model as dmidecode prints them in public dumps (signature lines): 6/23, 6/42, 15/107, 21/2
-    [(0x1067A, (6, 23)), (0x206A7, (6, 42)), (0x60FB2, (15, 107)), (0x600F20, (21, 2)), (0, None), (0x178BFBFF, None)],
+    [
+        (0x1067A, (6, 23)),
+        (0x206A7, (6, 42)),
+        (0x60FB2, (15, 107)),
+        (0x600F20, (21, 2)),
+        (0, None),
+        (0x178BFBFF, None),
+    ],
 )
 def test_signatures(eax: int, family_model: tuple[int, int] | None) -> None:
     assert smbios.signature(eax) == family_model
@@ -88,7 +122,14 @@ def test_signatures(eax: int, family_model: tuple[int, int] | None) -> None:
 @pytest.mark.parametrize(
     ("vendor", "family", "model", "sockets"),
     # reference/survey-formats.md, sections 1.4 and 2.3 (counts over public dumps)
-    [("i", 6, 23, ("LGA775",)), ("i", 6, 60, ("LGA1150",)), ("i", 6, 94, ("LGA1151",)), ("a", 15, 107, ("AM2",)), ("a", 21, 2, ("AM3+",)), ("a", 23, 113, ("AM4",))],
+    [
+        ("i", 6, 23, ("LGA775",)),
+        ("i", 6, 60, ("LGA1150",)),
+        ("i", 6, 94, ("LGA1151",)),
+        ("a", 15, 107, ("AM2",)),
+        ("a", 21, 2, ("AM3+",)),
+        ("a", 23, 113, ("AM4",)),
+    ],
 )
 def test_sockets_by_signature(vendor: str, family: int, model: int, sockets: tuple[str, ...]) -> None:
     made = cpu_signatures.made_for(vendor, family, model)
@@ -115,7 +156,13 @@ def test_sockets_by_signature(vendor: str, family: int, model: int, sockets: tup
         ("DDR2", 400, None, "ddr2", None),
     ],
 )
-def test_memory_generation(word: str, speed: int | None, signature: tuple[str, int, int] | None, value: str | None, suggested: str | None) -> None:
+def test_memory_generation(
+    word: str,
+    speed: int | None,
+    signature: tuple[str, int, int] | None,
+    value: str | None,
+    suggested: str | None,
+) -> None:
     made = cpu_signatures.made_for(*signature) if signature else None
     judged = crosscheck.memory_generation(word, speed, None, made)
     assert (judged.value, judged.suggested) == (value, suggested)
@@ -125,26 +172,63 @@ def test_memory_generation(word: str, speed: int | None, signature: tuple[str, i
 @pytest.mark.parametrize(
     ("generation", "speed", "value", "suggested"),
     # JEDEC grades (JESD79): 1067 is 1066, 2667 is 2666; half values occur (933 for 1866 in 158 public files)
-    [("ddr3", 1067, 1066, None), ("ddr4", 2667, 2666, None), ("ddr3", 933, None, 1866), ("ddr2", 333, None, 667), ("ddr3", 800, None, None), ("ddr2", 400, None, None), ("ddr2", 52217, None, None), (None, 1600, None, None)],
+    [
+        ("ddr3", 1067, 1066, None),
+        ("ddr4", 2667, 2666, None),
+        ("ddr3", 933, None, 1866),
+        ("ddr2", 333, None, 667),
+        ("ddr3", 800, None, None),
+        ("ddr2", 400, None, None),
+        ("ddr2", 52217, None, None),
+        (None, 1600, None, None),
+    ],
 )
 def test_memory_rate(generation: str | None, speed: int, value: int | None, suggested: int | None) -> None:
     judged = crosscheck.memory_rate(generation, speed, None)
     assert (judged.value, judged.suggested) == (value, suggested)
 
 
-# What dmidecode 3.4 (Debian 12) printed for the table of survey_data.raw_table(), recorded; compared live where it is installed.
+# What dmidecode 3.4 (Debian 12) printed for the table of survey_data.raw_table(), recorded; compared live
+# where it is installed.
 RECORDED = {
     0: {"Vendor": "Quillon", "Version": "K01 v02.05", "Release Date": "06/18/2012"},
     2: {"Manufacturer": "Torvane", "Product Name": "NX-83", "Type": "Motherboard"},
     3: {"Type": "Tower"},
-    4: {"Version": "Velox(R) Quad CPU V3770 @ 3.40GHz", "ID": "A9 06 03 00 FF FB EB BF", "Max Speed": "3800 MHz", "Status": "Populated, Enabled", "Upgrade": "Socket BGA1155", "Core Count": "4", "Core Enabled": "4", "Thread Count": "8"},
-    8: {"Internal Reference Designator": "SATA0", "External Connector Type": "SAS/SATA Plug Receptacle", "Port Type": "SATA"},
-    9: {"Designation": "PCIEX16", "Type": "x16 PCI Express 3 x16", "Current Usage": "In Use", "Length": "Long"},
+    4: {
+        "Version": "Velox(R) Quad CPU V3770 @ 3.40GHz",
+        "ID": "A9 06 03 00 FF FB EB BF",
+        "Max Speed": "3800 MHz",
+        "Status": "Populated, Enabled",
+        "Upgrade": "Socket BGA1155",
+        "Core Count": "4",
+        "Core Enabled": "4",
+        "Thread Count": "8",
+    },
+    8: {
+        "Internal Reference Designator": "SATA0",
+        "External Connector Type": "SAS/SATA Plug Receptacle",
+        "Port Type": "SATA",
+    },
+    9: {
+        "Designation": "PCIEX16",
+        "Type": "x16 PCI Express 3 x16",
+        "Current Usage": "In Use",
+        "Length": "Long",
+    },
     16: {"Use": "System Memory", "Maximum Capacity": "32 GB", "Number Of Devices": "4"},
-    17: {"Size": "4 GB", "Form Factor": "DIMM", "Locator": "DIMM1", "Type": "DDR3", "Type Detail": "Synchronous", "Speed": "1600 MT/s", "Total Width": "64 bits", "Configured Memory Speed": "1600 MT/s"},
+    17: {
+        "Size": "4 GB",
+        "Form Factor": "DIMM",
+        "Locator": "DIMM1",
+        "Type": "DDR3",
+        "Type Detail": "Synchronous",
+        "Speed": "1600 MT/s",
+        "Total Width": "64 bits",
+        "Configured Memory Speed": "1600 MT/s",
+    },
     39: {"Name": "To Be Filled By O.E.M.", "Max Power Capacity": "Unknown"},
     43: {"Specification Version": "2.0"},
-}  # fmt: skip
+}
 
 
 def test_raw_reader_against_recorded_output() -> None:
@@ -153,7 +237,13 @@ def test_raw_reader_against_recorded_output() -> None:
         record = next(r for r in records if r.type == kind)
         expected = {key: smbios.OLD_WORDS.get(value, value) for key, value in expected.items()}
         assert {key: record.fields.get(key) for key in expected} == expected
-    assert [r.fields["Size"] for r in records if r.type == 17] == ["4 GB", "No Module Installed", "4 GB", "16 GB", "8 MB"]
+    assert [r.fields["Size"] for r in records if r.type == 17] == [
+        "4 GB",
+        "No Module Installed",
+        "4 GB",
+        "16 GB",
+        "8 MB",
+    ]
     characteristics = next(r for r in records if r.type == 0).lists["Characteristics"]
     assert characteristics == ["BIOS boot specification is supported", "UEFI is supported"]
 

@@ -22,18 +22,36 @@ def merged(*names: str) -> Merged:
 
 def test_a_new_file_loads_with_the_same_facts(tmp_path: Path) -> None:
     path = tmp_path / "survey.toml"
-    result = merge([f for name in ("dmidecode-nx41.txt", "lsblk-text.json", "smartctl-sda.json") for f in read_source(dump(name), name)])
+    result = merge(
+        [
+            f
+            for name in ("dmidecode-nx41.txt", "lsblk-text.json", "smartctl-sda.json")
+            for f in read_source(dump(name), name)
+        ]
+    )
     saved = save(path, result, ["dmidecode-nx41.txt"])
     assert saved.clashes == ()
     survey, _ = load_survey(path)
     assert (survey.board.name, survey.board.socket, survey.board.memory_slots) == ("NX-41", "LGA775", 4)
-    assert (survey.cpu.cores, survey.cpu.base_mhz, survey.psu.rated_w, survey.case.form_factor) == (2, 3000, None, None)
-    assert [(m.generation, m.capacity_mib, m.count) for m in survey.memory] == [("ddr2", 1024, 2), ("ddr2", 512, 1)]
+    assert (survey.cpu.cores, survey.cpu.base_mhz, survey.psu.rated_w, survey.case.form_factor) == (
+        2,
+        3000,
+        None,
+        None,
+    )
+    assert [(m.generation, m.capacity_mib, m.count) for m in survey.memory] == [
+        ("ddr2", 1024, 2),
+        ("ddr2", 512, 1),
+    ]
     system = survey.system_drive
-    assert system is not None and (system.name, system.sata_gbps10, system.encrypted) == ("HOLM 250AS-9YX111", 30, True)
+    assert system is not None and (system.name, system.sata_gbps10, system.encrypted) == (
+        "HOLM 250AS-9YX111",
+        30,
+        True,
+    )
     text = path.read_text()
     # a comment says what a fact means and where it comes from; an open one stands with its evidence
-    assert '# Processor socket. Find it: printed on the socket' in text
+    assert "# Processor socket. Find it: printed on the socket" in text
     assert 'socket = "LGA775"  # from dmidecode-nx41.txt:54 (' in text
     assert "#   > supply record 'Standard 235' says 125 W (dmidecode-nx41.txt:180)\n" in text
     assert '#? rated_w = "unknown"\n' in text and "#? memory_max_mib = 8192\n" in text
@@ -45,7 +63,11 @@ def test_open_questions_become_valid_lines_when_uncommented(tmp_path: Path) -> N
     # suggestions and "unknown" alike must load: a person only removes the mark
     path.write_text(render(merged("dmidecode-nx41.txt", "lsblk-text.json")).replace("\n#? ", "\n"))
     survey, _ = load_survey(path)
-    assert survey.board.memory_max_mib == 8192 and survey.board.firmware_modes == ("legacy",) and survey.board.sata_6g_ports is None
+    assert (
+        survey.board.memory_max_mib == 8192
+        and survey.board.firmware_modes == ("legacy",)
+        and survey.board.sata_6g_ports is None
+    )
 
 
 def test_the_same_import_changes_nothing() -> None:
@@ -120,12 +142,19 @@ def test_a_clash_is_settled_by_the_caller() -> None:
 
 def test_imported_values_are_brought_up_to_date_and_edited_ones_are_not() -> None:
     before = merged("dmidecode-nx41.txt")
-    newer = merge(read_source(dump("dmidecode-nx41.txt").replace(b"NX41A07", b"NX41A12").replace(b"512 MB", b"1024 MB"), "new.txt"))
+    newer = merge(
+        read_source(
+            dump("dmidecode-nx41.txt").replace(b"NX41A07", b"NX41A12").replace(b"512 MB", b"1024 MB"),
+            "new.txt",
+        )
+    )
     text = render(before)
     done = update(text, newer, "survey.toml")
     assert 'firmware_shipped = "NX41A12"  # from new.txt:' in done.text and done.clashes == ()
     assert "count = 3  # from new.txt:" in done.text and done.text.count("[[memory]]") == 1
-    edited = text.replace('firmware_shipped = "NX41A07"', 'firmware_shipped = "NX41A09"')  # the comment is left behind
+    edited = text.replace(
+        'firmware_shipped = "NX41A07"', 'firmware_shipped = "NX41A09"'
+    )  # the comment is left behind
     done = update(edited, newer, "survey.toml")
     assert 'firmware_shipped = "NX41A09"' in done.text
     assert [clash.path for clash in done.clashes] == ["board.firmware_shipped"]
@@ -167,7 +196,10 @@ def test_files_that_are_no_survey_are_refused_and_left_alone(tmp_path: Path, tex
 
 def test_odd_layouts_are_edited_safely_or_refused() -> None:
     result = merged("dmidecode-nx41.txt")
-    odd = 'psu = { rated_w = 300 }\nmemory = [ { capacity_mib = 1024 } ]\n[case]\n[board] # main\nname = """NX-41"""\n'
+    odd = (
+        "psu = { rated_w = 300 }\nmemory = [ { capacity_mib = 1024 } ]\n[case]\n[board] # main\nname ="
+        ' """NX-41"""\n'
+    )
     done = update(odd, result, "odd.toml")
     assert "psu = { rated_w = 300 }" in done.text and 'name = """NX-41"""' in done.text
     assert "memory" in {clash.path for clash in done.clashes}

@@ -18,8 +18,14 @@ def _first(finding: Finding, names: Names) -> str:
 
 def _budget(finding: Finding, names: Names) -> str:
     if finding.verdict == "fits":
-        return f"The order costs {_money(finding.value, names)} of a budget of {_money(finding.limit, names)}; {_money(finding.margin, names)} are left."
-    return f"The order costs {_money(finding.value, names)}: {_money(-(finding.margin or 0), names)} more than the budget of {_money(finding.limit, names)}."
+        return (
+            f"The order costs {_money(finding.value, names)} of a budget of {_money(finding.limit, names)};"
+            f" {_money(finding.margin, names)} are left."
+        )
+    return (
+        f"The order costs {_money(finding.value, names)}: {_money(-(finding.margin or 0), names)} more than"
+        f" the budget of {_money(finding.limit, names)}."
+    )
 
 
 def _stock(finding: Finding, names: Names) -> str:
@@ -44,7 +50,10 @@ def _valid(finding: Finding, names: Names) -> str:
 def _order(finding: Finding, names: Names) -> str:
     seller = name_of(names, str(finding.fact("seller")))
     word = "reaches" if finding.verdict == "fits" else "stays below"
-    return f"The order at {seller} ({_money(finding.value, names)}) {word} its least order value of {_money(finding.limit, names)}."
+    return (
+        f"The order at {seller} ({_money(finding.value, names)}) {word} its least order value of"
+        f" {_money(finding.limit, names)}."
+    )
 
 
 def _excluded(finding: Finding, names: Names) -> str:
@@ -75,6 +84,10 @@ WORDS: dict[str, RuleWords] = {
     "buying.minimums": RuleWords("the brief's minimums", _minimums),
 }
 QUESTIONS: dict[str, str] = {
-    "cpu.serial_score": "Which processor is in the PC now (model name in the firmware or the system information)?",
-    "memory.capacity_mib": "How large is each memory module (label on the module, or the system information)?",
+    "cpu.serial_score": (
+        "Which processor is in the PC now (model name in the firmware or the system information)?"
+    ),
+    "memory.capacity_mib": (
+        "How large is each memory module (label on the module, or the system information)?"
+    ),
 }

@@ -7,10 +7,21 @@ from partsolver.plan.findings import Finding
 from partsolver.report.words.record import Names, RuleWords, name_of
 
 _FORMS = {
-    "atx": "ATX", "microatx": "microATX", "flexatx": "FlexATX", "dtx": "DTX", "mini-dtx": "Mini-DTX", "mini-itx": "Mini-ITX",
-    "thin-mini-itx": "Thin Mini-ITX", "ssi-ceb": "SSI CEB", "ssi-eeb": "SSI EEB", "own": "a maker's own shape", "btx": "BTX",
-    "baby-at": "Baby-AT", "lpx": "LPX", "nlx": "NLX",
-}  # fmt: skip
+    "atx": "ATX",
+    "microatx": "microATX",
+    "flexatx": "FlexATX",
+    "dtx": "DTX",
+    "mini-dtx": "Mini-DTX",
+    "mini-itx": "Mini-ITX",
+    "thin-mini-itx": "Thin Mini-ITX",
+    "ssi-ceb": "SSI CEB",
+    "ssi-eeb": "SSI EEB",
+    "own": "a maker's own shape",
+    "btx": "BTX",
+    "baby-at": "Baby-AT",
+    "lpx": "LPX",
+    "nlx": "NLX",
+}
 
 
 def _form(value: object) -> str:
@@ -34,17 +45,27 @@ def _outline(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
         if edge == "depth" and finding.fact("depth_mm"):
             return (
-                f"{board} is {finding.fact('depth_mm')} mm deep; only {finding.fact('certain_mm')} mm are certain to be free in {case}. "
-                "Measure before ordering."
+                f"{board} is {finding.fact('depth_mm')} mm deep; only {finding.fact('certain_mm')} mm are"
+                f" certain to be free in {case}. Measure before ordering."
             )
         return f"Whether {board} goes into {case} cannot be said for certain: the {edge} is not known."
     kind = "free width" if edge == "width" else "free depth"
-    basis = {"form": "by its form", "present board": "where the present board sits", "smallest board": "in every case of this form"}
+    basis = {
+        "form": "by its form",
+        "present board": "where the present board sits",
+        "smallest board": "in every case of this form",
+    }
     why = basis.get(str(finding.fact("basis")), "measured")
     size = "wide" if edge == "width" else "deep"
     if finding.verdict == "fits":
-        return f"{board} is {finding.value} mm {size}; {case} has {finding.limit} mm {kind} ({why}): {finding.margin} mm spare."
-    return f"{board} is {finding.value} mm {size}; {case} has only {finding.limit} mm {kind} ({why}): {-(finding.margin or 0)} mm too much."
+        return (
+            f"{board} is {finding.value} mm {size}; {case} has {finding.limit} mm {kind} ({why}):"
+            f" {finding.margin} mm spare."
+        )
+    return (
+        f"{board} is {finding.value} mm {size}; {case} has only {finding.limit} mm {kind} ({why}):"
+        f" {-(finding.margin or 0)} mm too much."
+    )
 
 
 def _holes(finding: Finding, names: Names) -> str:
@@ -52,27 +73,47 @@ def _holes(finding: Finding, names: Names) -> str:
     if finding.fact("today"):
         return _today("Board and case")
     if finding.verdict == "fails" and finding.fact("short"):
-        return f"{case} has a fixed standoff at {finding.fact('short')}, where {board} has no hole: it would short the board."
+        return (
+            f"{case} has a fixed standoff at {finding.fact('short')}, where {board} has no hole: it would"
+            " short the board."
+        )
     if finding.verdict == "unknown":
         if finding.blocks:
-            return f"{case} has fixed standoffs and it is not known whether {board} has a hole above each: a short destroys the board."
+            return (
+                f"{case} has fixed standoffs and it is not known whether {board} has a hole above each: a"
+                " short destroys the board."
+            )
         if finding.fact("held") is not None:
-            return f"{finding.fact('held')} holes of {board} meet usual positions of {case}; {finding.fact('minimum')} are needed. Look at the tray."
+            return (
+                f"{finding.fact('held')} holes of {board} meet usual positions of {case};"
+                f" {finding.fact('minimum')} are needed. Look at the tray."
+            )
         if finding.fact("remove"):
-            return f"Standoffs at {finding.fact('remove')} have to come out of {case}; whether they can is not known."
+            return (
+                f"Standoffs at {finding.fact('remove')} have to come out of {case}; whether they can is not"
+                " known."
+            )
         return f"Standoffs of {case} and holes of {board} have to be compared by eye."
     if finding.verdict == "fails":
-        return f"Only {finding.value} mounting holes of {board} can be held in {case}; {finding.limit} are needed."
+        return (
+            f"Only {finding.value} mounting holes of {board} can be held in {case}; {finding.limit} are"
+            " needed."
+        )
     text = f"{finding.value} mounting holes of {board} are held ({finding.fact('held')})"
     if finding.fact("add"):
         text += f"; add standoffs at {finding.fact('add')}"
     if finding.fact("remove"):
         text += f"; take out those at {finding.fact('remove')}"
     if finding.fact("look"):
-        text += f"; look whether there is a hole at {finding.fact('look')}, and leave no standoff there if not"
+        text += (
+            f"; look whether there is a hole at {finding.fact('look')}, and leave no standoff there if not"
+        )
     if finding.fact("prop"):
         left, front = finding.fact("unsupported_left_mm"), finding.fact("unsupported_front_mm")
-        text += f"; the board hangs free for {left} mm at the left and {front} mm at the front: hold it there when pushing plugs and cards"
+        text += (
+            f"; the board hangs free for {left} mm at the left and {front} mm at the front: hold it there"
+            " when pushing plugs and cards"
+        )
     return f"{text}."
 
 
@@ -81,8 +122,16 @@ def _holes_need(need: Need, names: Names) -> str:
 
 
 def _holes_caution(finding: Finding, names: Names) -> str | None:
-    if finding.fact("remove") or finding.fact("look") or finding.fact("short") or finding.verdict == "unknown":
-        return "A standoff under a place without a hole shorts the board: compare holes and standoffs before the board goes in."
+    if (
+        finding.fact("remove")
+        or finding.fact("look")
+        or finding.fact("short")
+        or finding.verdict == "unknown"
+    ):
+        return (
+            "A standoff under a place without a hole shorts the board: compare holes and standoffs before the"
+            " board goes in."
+        )
     return None
 
 
@@ -91,13 +140,21 @@ def _aperture(finding: Finding, names: Names) -> str:
     if finding.fact("today"):
         return _today("Board and case")
     if finding.verdict == "fails":
-        kinds = {"fixed": "a fixed, stamped rear panel", "none": "no rear opening for ports", "btx": "the rear opening of BTX boards"}
-        return f"{case} has {kinds.get(str(finding.value), finding.value)}: the ports of {board} do not come through without metal work."
+        kinds = {
+            "fixed": "a fixed, stamped rear panel",
+            "none": "no rear opening for ports",
+            "btx": "the rear opening of BTX boards",
+        }
+        return (
+            f"{case} has {kinds.get(str(finding.value), finding.value)}: the ports of {board} do not come"
+            " through without metal work."
+        )
     shields = {
-        "included": "the rear shield comes with the board", "integrated": "the rear shield is part of the board",
+        "included": "the rear shield comes with the board",
+        "integrated": "the rear shield is part of the board",
         "bought": f"the missing rear shield is bought ({_part(finding, names, 2)})",
         "missing": "the rear shield is missing and nobody sells one for this board: the opening stays open",
-    }  # fmt: skip
+    }
     shield = shields.get(str(finding.fact("shield")), "")
     if finding.verdict == "unknown":
         if (finding.question or "").endswith("shield"):
@@ -108,7 +165,10 @@ def _aperture(finding: Finding, names: Names) -> str:
 
 def _aperture_caution(finding: Finding, names: Names) -> str | None:
     if finding.fact("shield") == "missing":
-        return "Without a rear shield sharp edges stay open and dust and small things get in: keep fingers and metal away from the opening."
+        return (
+            "Without a rear shield sharp edges stay open and dust and small things get in: keep fingers and"
+            " metal away from the opening."
+        )
     return None
 
 
@@ -129,7 +189,10 @@ def _cards(finding: Finding, names: Names) -> str:
     if finding.fact("today"):
         return "The cards stay where they are."
     if finding.verdict == "unknown":
-        return f"Whether the card \"{finding.fact('card')}\" finds a place on {board} rests on a fact that is not known."
+        return (
+            f'Whether the card "{finding.fact("card")}" finds a place on {board} rests on a fact that is not'
+            " known."
+        )
     optional = finding.fact("left_optional")
     extra = f" Without a place, and not needed: {optional}." if optional else ""
     if finding.verdict == "fits":
@@ -139,7 +202,10 @@ def _cards(finding: Finding, names: Names) -> str:
         return f"{who} a place on {board}.{extra}"
     left = zip(str(finding.fact("left")).split("; "), str(finding.fact("why")).split("; "), strict=False)
     reasons = "; ".join(f"{card} ({_WHY.get(why, why)})" for card, why in left)
-    return f"Cards with a place on {board}: {finding.value} of {finding.limit} needed; left over: {reasons}.{extra}"
+    return (
+        f"Cards with a place on {board}: {finding.value} of {finding.limit} needed; left over:"
+        f" {reasons}.{extra}"
+    )
 
 
 def _height(finding: Finding, names: Names) -> str:
@@ -151,15 +217,28 @@ def _height(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
         if finding.question == "cooler.boxed_height_mm":
             limit = finding.fact("limit_mm")
-            room = f"{case} takes coolers up to {limit} mm" if limit is not None else f"{case} is low or not measured"
+            room = (
+                f"{case} takes coolers up to {limit} mm"
+                if limit is not None
+                else f"{case} is low or not measured"
+            )
             return f"{room}; the height of the cooler in the processor's box is not stated."
         height = finding.fact("height_mm")
-        return f"{cooler} is {height} mm high; the room in {case} is not measured." if height else f"The height of {cooler} is not known."
+        return (
+            f"{cooler} is {height} mm high; the room in {case} is not measured."
+            if height
+            else f"The height of {cooler} is not known."
+        )
     where = "the present cooler has" if finding.fact("basis") else f"{case} allows"
     if finding.verdict == "fails":
-        return f"{cooler} is {finding.value} mm high; {where} {finding.limit} mm: {-(finding.margin or 0)} mm too high."
+        return (
+            f"{cooler} is {finding.value} mm high; {where} {finding.limit} mm: {-(finding.margin or 0)} mm"
+            " too high."
+        )
     tight = " Tight: measure again." if finding.fact("tight") else ""
-    return f"{cooler} is {finding.value} mm high; {where} {finding.limit} mm: {finding.margin} mm spare.{tight}"
+    return (
+        f"{cooler} is {finding.value} mm high; {where} {finding.limit} mm: {finding.margin} mm spare.{tight}"
+    )
 
 
 def _mount(finding: Finding, names: Names) -> str:
@@ -174,13 +253,20 @@ def _mount(finding: Finding, names: Names) -> str:
         return f"Whether {cooler} can be mounted on {where} is not known: find out before relying on it."
     if finding.verdict == "fails":
         return f"{cooler} is not made for socket {finding.value} (it takes: {finding.limit})."
-    bracket = " Its bracket stays with the case or the old board: check that its holes match." if finding.fact("bracket") else ""
+    bracket = (
+        " Its bracket stays with the case or the old board: check that its holes match."
+        if finding.fact("bracket")
+        else ""
+    )
     return f"{cooler} can be mounted on socket {finding.value}.{bracket}"
 
 
 def _mount_caution(finding: Finding, names: Names) -> str | None:
     if finding.verdict == "unknown" or finding.fact("bracket"):
-        return "Never force a cooler's clip or screws: the board cracks and the processor breaks. The cooler's and the board's manuals decide."
+        return (
+            "Never force a cooler's clip or screws: the board cracks and the processor breaks. The cooler's"
+            " and the board's manuals decide."
+        )
     return None
 
 
@@ -192,12 +278,22 @@ def _power(finding: Finding, names: Names) -> str:
         return f"The cooler in the box is made for {cpu}."
     if finding.verdict == "unknown":
         heat = finding.fact("heat_w")
-        return f"{cpu} gives off {heat} W; how much {cooler} carries away is not known." if heat else f"The heat of {cpu} is not known."
+        return (
+            f"{cpu} gives off {heat} W; how much {cooler} carries away is not known."
+            if heat
+            else f"The heat of {cpu} is not known."
+        )
     if finding.verdict == "fails":
-        return f"{cooler} carries away {finding.value} W; {cpu} gives off {finding.limit} W: {-(finding.margin or 0)} W too much."
+        return (
+            f"{cooler} carries away {finding.value} W; {cpu} gives off {finding.limit} W:"
+            f" {-(finding.margin or 0)} W too much."
+        )
     does = "serves" if finding.fact("basis") else "carries away"
     today = " today" if finding.fact("basis") else ""
-    return f"{cooler} {does} {finding.value} W{today}; {cpu} gives off {finding.limit} W: {finding.margin} W spare."
+    return (
+        f"{cooler} {does} {finding.value} W{today}; {cpu} gives off {finding.limit} W: {finding.margin} W"
+        " spare."
+    )
 
 
 def _paste(finding: Finding, names: Names) -> str:
@@ -216,12 +312,19 @@ def _paste(finding: Finding, names: Names) -> str:
 def _paste_need(need: Need, names: Names) -> str:
     facts = dict(need.facts)
     cooler = name_of(names, str(facts.get("cooler")))
-    return f"{cooler} is set on again and needs fresh paste" if facts.get("why") == "moved" else f"{cooler} comes without paste"
+    return (
+        f"{cooler} is set on again and needs fresh paste"
+        if facts.get("why") == "moved"
+        else f"{cooler} comes without paste"
+    )
 
 
 def _paste_caution(finding: Finding, names: Names) -> str | None:
     if finding.fact("paste") == "missing":
-        return "Do not run the processor without fresh thermal paste: it gets too hot. Clean both faces before the cooler goes on."
+        return (
+            "Do not run the processor without fresh thermal paste: it gets too hot. Clean both faces before"
+            " the cooler goes on."
+        )
     return None
 
 
@@ -236,27 +339,47 @@ WORDS: dict[str, RuleWords] = {
     "fit.paste": RuleWords("thermal paste", _paste, _paste_need, _paste_caution),
 }
 QUESTIONS: dict[str, str] = {
-    "board.form_factor": "Measure the board's two edges in mm and look whether its ports sit in a standard shield.",
+    "board.form_factor": (
+        "Measure the board's two edges in mm and look whether its ports sit in a standard shield."
+    ),
     "board.width_mm": "Measure the board along the edge with the rear ports, in mm.",
     "board.depth_mm": "Measure the board from the edge with the rear ports to the front edge, in mm.",
     "board.holes": "Look at the board (or its picture) and note which mounting holes are drilled.",
     "board.shield": "Ask the seller, or look, whether the rear I/O shield comes with the board.",
     "board.slots": "Look at the board and note its card slots in order, beginning next to the processor.",
-    "case.form_factor": "Look at the case's label or data sheet for the largest board it takes (ATX, microATX, Mini-ITX).",
+    "case.form_factor": (
+        "Look at the case's label or data sheet for the largest board it takes (ATX, microATX, Mini-ITX)."
+    ),
     "case.max_board_width_mm": "Measure the free width along the rear panel of the case, in mm.",
-    "case.max_board_depth_mm": "Measure from the rear panel to the nearest obstacle in front of the board (drive, cage, supply), in mm.",
-    "case.aperture": "Look at the back: a loose shield in an opening of 158.75 x 44.45 mm, or ports stamped into the panel?",
-    "case.standoffs": "Note by hole letter which standoffs stand in the tray, the present board's screws included.",
+    "case.max_board_depth_mm": (
+        "Measure from the rear panel to the nearest obstacle in front of the board (drive, cage, supply),"
+        " in mm."
+    ),
+    "case.aperture": (
+        "Look at the back: a loose shield in an opening of 158.75 x 44.45 mm, or ports stamped into the"
+        " panel?"
+    ),
+    "case.standoffs": (
+        "Note by hole letter which standoffs stand in the tray, the present board's screws included."
+    ),
     "case.standoff_positions": "Note by hole letter which places of the tray have a thread for a standoff.",
-    "case.standoffs_fixed": "Look whether any standoff is riveted or pressed from the tray, and cannot be taken out.",
+    "case.standoffs_fixed": (
+        "Look whether any standoff is riveted or pressed from the tray, and cannot be taken out."
+    ),
     "case.slot_openings": "Count the openings for card brackets at the back of the case.",
-    "case.max_cooler_height_mm": "Measure from the top of the processor (or the board, less its height) to the side panel, in mm.",
+    "case.max_cooler_height_mm": (
+        "Measure from the top of the processor (or the board, less its height) to the side panel, in mm."
+    ),
     "card.bus": "Take the card out and look at its edge: PCI Express, PCI, AGP or ISA.",
     "card.height": "Measure the card's bracket: about 120 mm is full height, about 79 mm is low profile.",
     "card.length_mm": "Measure the card from the bracket to its far end, in mm.",
-    "cooler.height_mm": "Measure the cooler from the processor's top to its highest point, fan included, in mm.",
+    "cooler.height_mm": (
+        "Measure the cooler from the processor's top to its highest point, fan included, in mm."
+    ),
     "cooler.boxed_height_mm": "Look up the height of the boxed cooler in the processor maker's data, in mm.",
     "cooler.sockets": "Look for the cooler's model name and its maker's list of sockets.",
-    "cooler.rated_w": "Look for the cooler's model name and its maker's figure for the heat it carries away, in W.",
+    "cooler.rated_w": (
+        "Look for the cooler's model name and its maker's figure for the heat it carries away, in W."
+    ),
     "cooler.paste_included": "Ask the seller whether thermal paste is in the box or on the cooler's base.",
 }

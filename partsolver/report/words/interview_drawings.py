@@ -1,7 +1,8 @@
 """Line drawings in text for the interview, where a shape decides. Not to scale unless said.
 
-Contact counts and arrangements: main plug 2 x 12 or 2 x 10, processor plug 2 x 2 or 2 x 4 (ATX12V design guides; see
-``standards.plugs``); M.2 keys B and M (M.2 specification: notch at contacts 12-19 and 59-66); holes: ``standards.boards``.
+Contact counts and arrangements: main plug 2 x 12 or 2 x 10, processor plug 2 x 2 or 2 x 4 (ATX12V design
+guides; see ``standards.plugs``); M.2 keys B and M (M.2 specification: notch at contacts 12-19 and 59-66);
+holes: ``standards.boards``.
 """
 
 from __future__ import annotations
@@ -80,7 +81,9 @@ def holes_drawing() -> str:
     body = [f" |{''.join(row)}|" for row in grid]
     edge = " +" + "-" * _COLUMNS + "+"
     head = "  card slots here" + "rear of the case".center(_COLUMNS - 25) + "ports here"
-    return "\n".join([head, edge, *body, edge, " front; a microATX board ends left of B and R, a Mini-ITX board left of C"])
+    return "\n".join(
+        [head, edge, *body, edge, " front; a microATX board ends left of B and R, a Mini-ITX board left of C"]
+    )
 
 
 DRAWINGS: dict[str, str] = {

@@ -11,7 +11,10 @@ _LIMITED_BY = {
     "board": "the board",
     "two-per-channel": "having two modules in a channel",
 }
-_RETURN = "Old and new modules together may run slower or not start: keep the right to return the new ones and run a memory test."
+_RETURN = (
+    "Old and new modules together may run slower or not start: keep the right to return the new ones and run"
+    " a memory test."
+)
 
 
 def _gib(mib: int | str | None) -> str:
@@ -39,9 +42,14 @@ def _generation(finding: Finding, names: Names) -> str:
             return f"{cpu} does not drive {what} memory (it drives: {_upper(finding.limit)})."
         return f"{cpu} drives the memory in use." if finding.value is None else f"{cpu} drives {what} memory."
     if finding.verdict == "unknown":
-        return "Whether the modules go into the board's slots cannot be said: a memory generation is not known."
+        return (
+            "Whether the modules go into the board's slots cannot be said: a memory generation is not known."
+        )
     if finding.verdict == "fails":
-        return f"{_modules(finding, names)} is {_upper(finding.value)}; the slots of {_part(finding, names)} take {_upper(finding.limit)} only."
+        return (
+            f"{_modules(finding, names)} is {_upper(finding.value)}; the slots of {_part(finding, names)}"
+            f" take {_upper(finding.limit)} only."
+        )
     if finding.fact("today"):
         return "The memory works in this board today."
     return f"Modules and board are both {_upper(finding.value)}."
@@ -51,7 +59,10 @@ def _module(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
         return "Whether the modules have the right size (DIMM or SO-DIMM) cannot be said."
     if finding.verdict == "fails":
-        return f"{_modules(finding, names)} is {_upper(finding.value)}; the slots of {_part(finding, names)} take {_upper(finding.limit)}."
+        return (
+            f"{_modules(finding, names)} is {_upper(finding.value)}; the slots of {_part(finding, names)}"
+            f" take {_upper(finding.limit)}."
+        )
     return "The modules have the size of the board's slots."
 
 
@@ -61,9 +72,14 @@ def _buffering(finding: Finding, names: Names) -> str:
     if finding.value == "mixed":
         return "Registered and unbuffered modules together do not work."
     if finding.verdict == "fails" and finding.value == "registered":
-        return f"{_modules(finding, names)} is registered memory: it goes into {_part(finding, names)} but does not work there."
+        return (
+            f"{_modules(finding, names)} is registered memory: it goes into {_part(finding, names)} but does"
+            " not work there."
+        )
     if finding.verdict == "fails":
-        return f"{_modules(finding, names)} has error correction; {_part(finding, names)} may not start with it."
+        return (
+            f"{_modules(finding, names)} has error correction; {_part(finding, names)} may not start with it."
+        )
     if finding.fact("ecc") == "idle":
         return "The ECC modules work, but this board does not use their error correction."
     return "The board takes this kind of module."
@@ -71,7 +87,9 @@ def _buffering(finding: Finding, names: Names) -> str:
 
 def _slots(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
-        return f"{finding.fact('modules')} modules: the number of slots on {_part(finding, names)} is not known."
+        return (
+            f"{finding.fact('modules')} modules: the number of slots on {_part(finding, names)} is not known."
+        )
     if finding.verdict == "fails":
         return f"{finding.value} modules, but only {finding.limit} slots on {_part(finding, names)}."
     return f"{finding.value} modules in {finding.limit} slots."
@@ -112,7 +130,9 @@ def _channels(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
         return "How many memory channels the board has is not known; one is assumed."
     if finding.fact("half_bandwidth"):
-        return "One module on two channels: half the memory bandwidth. Two equal modules would give all of it."
+        return (
+            "One module on two channels: half the memory bandwidth. Two equal modules would give all of it."
+        )
     share = int(finding.fact("milli_channels") or 0) / 1000
     text = f"{finding.value} of {finding.limit} memory channels filled"
     return f"{text}." if share == finding.limit else f"{text}, on average as fast as {share:.2f} channels."
@@ -138,7 +158,10 @@ def _os_limit(finding: Finding, names: Names) -> str:
         return "How much of the memory the 32-bit system can use cannot be said."
     idle = int(finding.fact("idle_mib") or 0)
     if idle:
-        return f"The 32-bit system uses at most {_gib(finding.value)} of {_gib(finding.limit)}; the rest lies idle."
+        return (
+            f"The 32-bit system uses at most {_gib(finding.value)} of {_gib(finding.limit)}; the rest lies"
+            " idle."
+        )
     return f"The 32-bit system reaches {_gib(finding.value)} (a little less is usable near 4 GiB)."
 
 
@@ -158,19 +181,35 @@ _ON_LABEL = "Read the label on the module, or the memory page of a system inform
 QUESTIONS: dict[str, str] = {
     "memory.generation": f"Which generation are the memory modules (DDR3, DDR4 ...)? {_ON_LABEL}",
     "memory.module": "Are the modules DIMM (about 133 mm long) or SO-DIMM (about 68 mm)? Measure one.",
-    "memory.registered": "Are the modules registered (R at the end of the PC3-/PC4- name) or unbuffered (U or E)? Read the label.",
-    "memory.ecc": "Have the modules error correction (E or R at the end of the PC3-/PC4- name; 9 equal chips on a side)? Read the label.",
+    "memory.registered": (
+        "Are the modules registered (R at the end of the PC3-/PC4- name) or unbuffered (U or E)? Read the"
+        " label."
+    ),
+    "memory.ecc": (
+        "Have the modules error correction (E or R at the end of the PC3-/PC4- name; 9 equal chips on a"
+        " side)? Read the label."
+    ),
     "memory.capacity_mib": f"How large is each memory module? {_ON_LABEL}",
     "memory.rate_mts": f"What rate are the modules rated for (PC3-10600 = 1333 MT/s)? {_ON_LABEL}",
-    "board.memory_generation": "Which memory generation do the board's slots take? Look into its manual or at the modules in it.",
-    "board.memory_module": "Does the board take DIMM or SO-DIMM modules? Look at its slots or into its manual.",
+    "board.memory_generation": (
+        "Which memory generation do the board's slots take? Look into its manual or at the modules in it."
+    ),
+    "board.memory_module": (
+        "Does the board take DIMM or SO-DIMM modules? Look at its slots or into its manual."
+    ),
     "board.memory_slots": "How many memory slots has the board? Count them.",
     "board.memory_channels": "How many memory channels has the board? Its manual says it (two are usual).",
-    "board.memory_registered": "Does the board take registered modules? Its manual says it (desktop boards do not).",
-    "board.memory_ecc": "Does the board start with unbuffered ECC modules? Its manual or memory list says it.",
+    "board.memory_registered": (
+        "Does the board take registered modules? Its manual says it (desktop boards do not)."
+    ),
+    "board.memory_ecc": (
+        "Does the board start with unbuffered ECC modules? Its manual or memory list says it."
+    ),
     "board.memory_max_mib": "How much memory does the board take in all? Its manual says it.",
     "board.memory_max_module_mib": "How large may one module be on this board? Its manual says it.",
     "board.memory_max_rate_mts": "What is the board's highest memory rate? Its manual says it.",
-    "cpu.memory_rates": "Which memory generations and rates does the processor drive? Its data sheet says it.",
+    "cpu.memory_rates": (
+        "Which memory generations and rates does the processor drive? Its data sheet says it."
+    ),
     "cpu.memory_max_mib": "How much memory does the processor address? Its data sheet says it.",
 }

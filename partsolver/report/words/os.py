@@ -7,7 +7,10 @@ from partsolver.plan.findings import Finding
 from partsolver.report.words.record import Names, RuleWords, name_of
 
 _WANTED = {"uefi": "start in UEFI mode", "secure-boot": "do Secure Boot"}
-_BACKUP = "Converting the system drive from MBR to GPT can lose everything on it: back up first and read something back."
+_BACKUP = (
+    "Converting the system drive from MBR to GPT can lose everything on it: back up first and read something"
+    " back."
+)
 
 
 def _part(finding: Finding, names: Names) -> str:
@@ -23,7 +26,10 @@ def _processor(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
         text = f"Whether {cpu} has the instructions that {_family(finding)} needs is not known."
     elif finding.verdict == "fails":
-        text = f"{cpu} is too old for {_family(finding)}: it lacks {finding.fact('missing')} (x86-64 level {finding.limit} needed)."
+        text = (
+            f"{cpu} is too old for {_family(finding)}: it lacks {finding.fact('missing')} (x86-64 level"
+            f" {finding.limit} needed)."
+        )
     elif finding.fact("short"):
         text = f"{cpu} stays, but lacks instructions that {_family(finding)} needs."
     elif finding.fact("today"):
@@ -34,7 +40,8 @@ def _processor(finding: Finding, names: Names) -> str:
         text += f" The vendor asks for {finding.fact('min_cores')} cores."
     if finding.fact("supported_from_year"):
         text += (
-            f" The vendor's support list starts at about {finding.fact('supported_from_year')}; it may run without support."
+            f" The vendor's support list starts at about {finding.fact('supported_from_year')}; it may run"
+            " without support."
         )
     return text
 
@@ -52,7 +59,10 @@ def _firmware(finding: Finding, names: Names) -> str:
     else:
         text = f"The firmware of {board} can {able}."
     if finding.fact("convert") == "yes":
-        text += " The system drive has an MBR partition table: convert it to GPT before Secure Boot is switched on."
+        text += (
+            " The system drive has an MBR partition table: convert it to GPT before Secure Boot is"
+            " switched on."
+        )
     elif finding.fact("convert") == "maybe":
         text += " Secure Boot needs a GPT partition table on the system drive: look whether it has one."
     return text
@@ -67,11 +77,17 @@ def _tpm(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
         return f"Whether {board} has the platform module (TPM {version}) the system needs is not known."
     if finding.verdict == "fails":
-        return f"The system needs a platform module (TPM {finding.limit}); {board} has: {finding.value}, and none can be added."
+        return (
+            f"The system needs a platform module (TPM {finding.limit}); {board} has: {finding.value}, and"
+            " none can be added."
+        )
     if finding.fact("short"):
         return f"{board} stays, but it lacks the platform module (TPM {version}) the system asks for."
     if finding.value == "header":
-        return f"{board} has a header for a platform module; TPM {version} is bought. Compare pins with the board's manual first."
+        return (
+            f"{board} has a header for a platform module; TPM {version} is bought. Compare pins with the"
+            " board's manual first."
+        )
     return f"{board} has TPM {finding.value}; it may have to be switched on in the firmware."
 
 
@@ -96,11 +112,19 @@ def _memory(finding: Finding, names: Names) -> str:
 def _licence(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
         if finding.fact("licence") == "upgraded":
-            text = "The licence was upgraded from an older one; whether it moves to a new board depends on the vendor's present terms."
+            text = (
+                "The licence was upgraded from an older one; whether it moves to a new board depends on the"
+                " vendor's present terms."
+            )
         elif finding.fact("offered") == "none":
-            text = f"The licence of {_family(finding)} may not move to a new board, and the catalogue has none: find out and plan its price."
+            text = (
+                f"The licence of {_family(finding)} may not move to a new board, and the catalogue has none:"
+                " find out and plan its price."
+            )
         else:
-            text = "The kind of licence is not known; if it is a boxed or account licence, no new one is needed."
+            text = (
+                "The kind of licence is not known; if it is a boxed or account licence, no new one is needed."
+            )
     elif finding.value == "bought":
         bound = "belongs" if finding.fact("licence") == "oem" else "may belong"
         text = f"The licence of {_family(finding)} {bound} to the old board; a new one is in the plan."
@@ -110,7 +134,10 @@ def _licence(finding: Finding, names: Names) -> str:
     else:
         text = "The system needs no licence."
     if finding.fact("tied_programs"):
-        text += f" {finding.fact('tied_programs')} further program(s) are tied to this PC: release them before the swap."
+        text += (
+            f" {finding.fact('tied_programs')} further program(s) are tied to this PC: release them before"
+            " the swap."
+        )
     return text
 
 
@@ -122,10 +149,14 @@ def _licence_need(need: Need, names: Names) -> str:
 
 
 def _usb_driver(finding: Finding, names: Names) -> str:
-    help_ = "use a PS/2 keyboard" if finding.fact("ps2_ports") else "prepare a set-up medium that holds the USB driver"
+    help_ = (
+        "use a PS/2 keyboard"
+        if finding.fact("ps2_ports")
+        else "prepare a set-up medium that holds the USB driver"
+    )
     return (
-        f"If the system ({finding.fact('family')}) has to be installed on this board of {finding.value}, keyboard and mouse may be dead "
-        f"in its set-up program: {help_}."
+        f"If the system ({finding.fact('family')}) has to be installed on this board of {finding.value},"
+        f" keyboard and mouse may be dead in its set-up program: {help_}."
     )
 
 
@@ -138,10 +169,22 @@ WORDS: dict[str, RuleWords] = {
     "os.licence": RuleWords("system licence", _licence, _licence_need),
 }
 QUESTIONS: dict[str, str] = {
-    "cpu.x86_level": "Which x86-64 level has the processor? Its features in the system information show it (AVX2: level 3; SSE4.2: 2).",
-    "board.firmware_modes": "Can the board's firmware start in UEFI mode, legacy mode or both? Its manual or setup screen shows it.",
+    "cpu.x86_level": (
+        "Which x86-64 level has the processor? Its features in the system information show it (AVX2: level 3;"
+        " SSE4.2: 2)."
+    ),
+    "board.firmware_modes": (
+        "Can the board's firmware start in UEFI mode, legacy mode or both? Its manual or setup screen"
+        " shows it."
+    ),
     "board.secure_boot": "Can the board's firmware do Secure Boot? Look into its manual or setup screen.",
-    "board.tpm": "Has the board a platform module (TPM), built in, in its firmware, or a header for one? Its manual says it.",
-    "os.licence": "What kind of licence has the system: sold with the PC, boxed, linked to an account, upgraded? Receipt, label on the case, "
-    "or the activation page show it; the vendor's present terms decide whether it moves.",
+    "board.tpm": (
+        "Has the board a platform module (TPM), built in, in its firmware, or a header for one? Its manual"
+        " says it."
+    ),
+    "os.licence": (
+        "What kind of licence has the system: sold with the PC, boxed, linked to an account, upgraded?"
+        " Receipt, label on the case, or the activation page show it; the vendor's present terms decide"
+        " whether it moves."
+    ),
 }

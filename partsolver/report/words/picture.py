@@ -6,7 +6,10 @@ from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
 from partsolver.report.words.record import Names, RuleWords, name_of
 
-_MISSING = {"outputs": "the board has no video outputs", "graphics": "the processor has no graphics of its own"}
+_MISSING = {
+    "outputs": "the board has no video outputs",
+    "graphics": "the processor has no graphics of its own",
+}
 
 
 def _mhz(value: int | str | None) -> str:
@@ -18,39 +21,58 @@ def _source(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
         return "Whether processor and board give a picture without a graphics card is not known."
     if finding.verdict == "fails":
-        return f"No picture: {_MISSING.get(str(finding.fact('missing')), 'nothing makes one')}, and no kept graphics card has a place."
+        return (
+            f"No picture: {_MISSING.get(str(finding.fact('missing')), 'nothing makes one')}, and no kept"
+            " graphics card has a place."
+        )
     if finding.fact("today"):
         return "There is a picture today."
     if finding.value != "card":
         return "The processor's own graphics make the picture on the board's outputs."
-    words = f"The kept graphics card \"{finding.fact('card')}\" makes the picture"
+    words = f'The kept graphics card "{finding.fact("card")}" makes the picture'
     if finding.fact("card_uefi"):
-        state = "has no UEFI part in its firmware" if finding.fact("card_uefi") == "no" else "may have no UEFI part in its firmware"
-        words += f"; it {state}, and this board starts in UEFI mode only: it may stay dark until the system runs"
+        state = (
+            "has no UEFI part in its firmware"
+            if finding.fact("card_uefi") == "no"
+            else "may have no UEFI part in its firmware"
+        )
+        words += (
+            f"; it {state}, and this board starts in UEFI mode only: it may stay dark until the system runs"
+        )
     return words + "."
 
 
 def _displays(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
         which = finding.fact("display")
-        return f"The inputs of the display \"{which}\" are not known." if which else "The video outputs are not known."
+        return (
+            f'The inputs of the display "{which}" are not known.'
+            if which
+            else "The video outputs are not known."
+        )
     if finding.fact("today"):
         return "The displays are connected today."
     which = finding.fact("display")
     if finding.verdict == "fails" and finding.value == "dark":
-        return f"The display \"{which}\" stays dark: no output ({finding.fact('outputs')}) reaches it at its own mode, not even with an adapter on sale."
+        return (
+            f'The display "{which}" stays dark: no output ({finding.fact("outputs")}) reaches it at its own'
+            " mode, not even with an adapter on sale."
+        )
     adapter = finding.fact("adapter")
     by = f" through {name_of(names, str(adapter))}" if adapter else " with a plain cable"
     need = f" at {_mhz(finding.value)}" if finding.value else ""
     limit = f" of {_mhz(finding.limit)}" if finding.unit == "kHz" else ""
-    return f"The display \"{which}\" hangs on the output {finding.fact('output')}{by}{need}{limit}."
+    return f'The display "{which}" hangs on the output {finding.fact("output")}{by}{need}{limit}.'
 
 
 def _need_display(need: Need, names: Names) -> str:
     facts = dict(need.facts)
     if "output" not in facts:
-        return f"no output reaches the display \"{facts.get('display')}\""
-    return f"the display \"{facts.get('display')}\" ({facts.get('input')}) hangs on the output {facts.get('output')}"
+        return f'no output reaches the display "{facts.get("display")}"'
+    return (
+        f'the display "{facts.get("display")}" ({facts.get("input")}) hangs on the output'
+        f" {facts.get('output')}"
+    )
 
 
 WORDS: dict[str, RuleWords] = {

@@ -16,7 +16,10 @@ def _part(finding: Finding, names: Names, position: int) -> str:
 def _socket(finding: Finding, names: Names) -> str:
     board, cpu = _part(finding, names, 0), _part(finding, names, 1)
     if finding.verdict == "unknown":
-        return f"Whether {cpu} goes into the socket of {board} is not known; a processor in the wrong socket can be destroyed."
+        return (
+            f"Whether {cpu} goes into the socket of {board} is not known; a processor in the wrong socket can"
+            " be destroyed."
+        )
     if finding.verdict == "fails":
         return f"{cpu} needs socket {finding.value}; {board} has socket {finding.limit}."
     if finding.value is None:
@@ -28,11 +31,18 @@ def _support(finding: Finding, names: Names) -> str:
     board, cpu, socket = _part(finding, names, 0), _part(finding, names, 1), finding.fact("socket")
     if finding.fact("today"):
         return _TODAY
-    alone = f" The same socket ({socket}) alone proves nothing." if socket else " The socket alone proves nothing."
+    alone = (
+        f" The same socket ({socket}) alone proves nothing."
+        if socket
+        else " The socket alone proves nothing."
+    )
     if finding.verdict == "unknown":
         return f"Whether the maker of {board} supports {cpu} is not known.{alone}"
     if finding.verdict == "fails":
-        return f"{board} does not support the family {finding.value} of {cpu} (its list: {finding.limit}).{alone}"
+        return (
+            f"{board} does not support the family {finding.value} of {cpu} (its list:"
+            f" {finding.limit}).{alone}"
+        )
     return f"The support list of {board} names the family {finding.value} of {cpu}."
 
 
@@ -58,7 +68,10 @@ def _firmware(finding: Finding, names: Names) -> str:
             )
         if finding.fact("flash") == "service":
             way = "a service on sale updates it"
-        return f"{cpu} needs firmware {needed}; which one {board} comes with is not stated. Should it be older: {way}."
+        return (
+            f"{cpu} needs firmware {needed}; which one {board} comes with is not stated. Should it be older:"
+            f" {way}."
+        )
     if finding.verdict == "fails":
         return (
             f"{board} comes with firmware {finding.value}; {cpu} needs {finding.limit}, "
@@ -71,7 +84,9 @@ def _firmware(finding: Finding, names: Names) -> str:
 
 def _firmware_need(need: Need, names: Names) -> str:
     facts = dict(need.facts)
-    return f"the board comes with firmware {facts.get('shipped')} and the processor needs {facts.get('needed')}"
+    return (
+        f"the board comes with firmware {facts.get('shipped')} and the processor needs {facts.get('needed')}"
+    )
 
 
 def _firmware_caution(finding: Finding, names: Names) -> str | None:
@@ -93,10 +108,19 @@ def _power(finding: Finding, names: Names) -> str:
             return f"How much power {cpu} draws is not known."
         return f"{cpu} draws up to {power} W continuously; how much {board} supplies is not stated."
     if finding.limit is None:
-        return f"{cpu} is of the {finding.fact('class_w')} W class, which every desktop board of its time supplies; {board} states no limit."
+        return (
+            f"{cpu} is of the {finding.fact('class_w')} W class, which every desktop board of its time"
+            f" supplies; {board} states no limit."
+        )
     if finding.verdict == "fails":
-        return f"{cpu} draws up to {finding.value} W continuously; {board} supplies {finding.limit} W: {-(finding.margin or 0)} W too much."
-    return f"{cpu} draws up to {finding.value} W continuously; {board} supplies {finding.limit} W: {finding.margin} W spare."
+        return (
+            f"{cpu} draws up to {finding.value} W continuously; {board} supplies {finding.limit} W:"
+            f" {-(finding.margin or 0)} W too much."
+        )
+    return (
+        f"{cpu} draws up to {finding.value} W continuously; {board} supplies {finding.limit} W:"
+        f" {finding.margin} W spare."
+    )
 
 
 WORDS: dict[str, RuleWords] = {
@@ -108,10 +132,20 @@ WORDS: dict[str, RuleWords] = {
 QUESTIONS: dict[str, str] = {
     "board.socket": "Read the socket's name on the board beside the processor, or in the board's manual.",
     "cpu.socket": "Look up the processor's model name in its maker's data sheet: which socket does it need?",
-    "board.cpu_families": "Find the board's exact model and revision, and read its maker's processor support list.",
-    "cpu.family": "Look up the processor's model name in its maker's data sheet: which family (generation) is it of?",
-    "board.firmware_shipped": "Ask the seller for the firmware version on the label or box, or read it in the setup screen.",
-    "board.flash_without_cpu": "Look in the board's manual for a function that updates the firmware without a processor.",
-    "board.cpu_power_limit_w": "Look in the board's support list for the largest processor power (W) it allows.",
+    "board.cpu_families": (
+        "Find the board's exact model and revision, and read its maker's processor support list."
+    ),
+    "cpu.family": (
+        "Look up the processor's model name in its maker's data sheet: which family (generation) is it of?"
+    ),
+    "board.firmware_shipped": (
+        "Ask the seller for the firmware version on the label or box, or read it in the setup screen."
+    ),
+    "board.flash_without_cpu": (
+        "Look in the board's manual for a function that updates the firmware without a processor."
+    ),
+    "board.cpu_power_limit_w": (
+        "Look in the board's support list for the largest processor power (W) it allows."
+    ),
     "cpu.tdp_w": "Look up the processor's rated heat (W) in its maker's data sheet.",
 }

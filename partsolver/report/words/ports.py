@@ -10,8 +10,9 @@ _PORTS = {"ps2": "PS/2", "serial": "serial", "parallel": "parallel", "usb": "rea
 _PLUGS = {"usb2": "USB 2.0", "usb3": "USB 3", "usb-e": "Type-E"}
 _AUDIO = {"hd": "HD Audio", "ac97": "AC'97"}
 _REPIN = (
-    "Never plug a maker's own front panel block in as it is: a wrong contact can short the board's supply. Measure with the PC "
-    "unplugged which wires the switch closes, and move contacts only with the fitting tool and the board's manual."
+    "Never plug a maker's own front panel block in as it is: a wrong contact can short the board's supply."
+    " Measure with the PC unplugged which wires the switch closes, and move contacts only with the fitting"
+    " tool and the board's manual."
 )
 
 
@@ -31,7 +32,10 @@ def _devices(finding: Finding, names: Names) -> str:
     board, port = _part(finding, names), _port(finding)
     if finding.verdict == "unknown":
         if finding.question == "device.direct_hardware_access":
-            return f"{finding.fact('device')}: if its program writes to the {port} port directly, a lead from USB will not do."
+            return (
+                f"{finding.fact('device')}: if its program writes to the {port} port directly, a lead from"
+                " USB will not do."
+            )
         if finding.question == "device.port":
             return f"{finding.fact('device')}: the port it needs is not known."
         return f"Whether {board} has enough {port} ports is not known."
@@ -46,7 +50,10 @@ def _devices(finding: Finding, names: Names) -> str:
         return f"{text}."
     text += f": too few on {board}."
     if finding.fact("direct"):
-        text += f" A lead from USB does not do for {finding.fact('direct')}: its program writes to the port itself."
+        text += (
+            f" A lead from USB does not do for {finding.fact('direct')}: its program writes to the port"
+            " itself."
+        )
     return text
 
 
@@ -54,7 +61,9 @@ def _devices_need(need: Need, names: Names) -> str:
     facts = dict(need.facts)
     port = _PORTS[str(facts["port"])]
     if need.kind.endswith("-bracket"):
-        return f"the board has its {port} port only as a header; compare the pin order with the board's manual"
+        return (
+            f"the board has its {port} port only as a header; compare the pin order with the board's manual"
+        )
     return f"the board has too few {port} ports ({facts['ports']} missing)"
 
 
@@ -66,12 +75,19 @@ def _front_usb(finding: Finding, names: Names) -> str:
         return f"The front {plug} plugs stay connected as they are."
     missing = finding.fact("missing")
     if not missing:
-        return f"The front {plug} plug has a header." if finding.value == 1 else f"{finding.value} front {plug} plugs, each with a header."
+        return (
+            f"The front {plug} plug has a header."
+            if finding.value == 1
+            else f"{finding.value} front {plug} plugs, each with a header."
+        )
     verbs = "finds no header and stays" if missing == 1 else "find no header and stay"
     text = f"{missing} of {_count(finding.limit, f'front {plug} plug')} {verbs} unused"
     if finding.fact("adapter"):
         adapter = name_of(names, str(finding.fact("adapter")))
-        return f"{text}; {adapter} would join {finding.fact('adapted')} of them at {finding.fact('adapter_mbits')} Mbit/s."
+        return (
+            f"{text}; {adapter} would join {finding.fact('adapted')} of them at"
+            f" {finding.fact('adapter_mbits')} Mbit/s."
+        )
     return f"{text}."
 
 
@@ -83,7 +99,10 @@ def _front_audio(finding: Finding, names: Names) -> str:
         return "The board has no header for the front audio sockets; they stay unused."
     if finding.fact("jack_sense"):
         header = _AUDIO.get(str(finding.fact("header")), "")
-        text = f"The case's {plug} front audio on the board's {header} header may stay silent and does not sense plugs"
+        text = (
+            f"The case's {plug} front audio on the board's {header} header may stay silent and does not sense"
+            " plugs"
+        )
         if finding.fact("adapter"):
             text += f"; {name_of(names, str(finding.fact('adapter')))} would help"
         return f"{text}."
@@ -98,7 +117,10 @@ def _fans(finding: Finding, names: Names) -> str:
     missing = finding.fact("missing")
     text = f"{finding.value} of {_count(finding.limit, 'case fan')} with a header"
     if missing and finding.fact("splitter"):
-        text += f"; {finding.fact('splitters')} x {name_of(names, str(finding.fact('splitter')))} would serve the rest"
+        text += (
+            f"; {finding.fact('splitters')} x {name_of(names, str(finding.fact('splitter')))} would serve the"
+            " rest"
+        )
         text += " (a header carries about 1 A in all)"
     elif missing:
         text += "; the rest can hang on the supply at full speed"
@@ -109,7 +131,10 @@ def _fans(finding: Finding, names: Names) -> str:
 
 def _front_panel(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown" and finding.fact("repin"):
-        return "The switch and lamp plugs are one block in its maker's own order: its contacts have to be moved for another board."
+        return (
+            "The switch and lamp plugs are one block in its maker's own order: its contacts have to be moved"
+            " for another board."
+        )
     if finding.verdict == "unknown":
         brand = " A complete PC of a maker often has an order of its own." if finding.fact("brand") else ""
         return f"The shape of the switch and lamp plugs is not known.{brand}"
@@ -132,14 +157,23 @@ WORDS: dict[str, RuleWords] = {
     "ports.front_panel": RuleWords("front panel plugs", _front_panel, caution=_front_panel_caution),
 }
 QUESTIONS: dict[str, str] = {
-    "device.port": "Which port does the device plug into (PS/2 round, serial 9 pins, parallel 25 holes, USB)? Look at its plug.",
-    "device.direct_hardware_access": "Does the device's program write to the port's hardware address (usual with old machine controls "
-    "and copy-protection plugs)? Ask its maker, or try it with a lead from USB.",
+    "device.port": (
+        "Which port does the device plug into (PS/2 round, serial 9 pins, parallel 25 holes, USB)? Look at"
+        " its plug."
+    ),
+    "device.direct_hardware_access": (
+        "Does the device's program write to the port's hardware address (usual with old machine controls "
+        "and copy-protection plugs)? Ask its maker, or try it with a lead from USB."
+    ),
     "board.ps2_ports": "How many PS/2 ports has the board? Count the round sockets on its rear.",
     "board.serial_ports": "How many serial ports has the board on its rear? Count the 9-pin sockets.",
-    "board.serial_headers": "Has the board a header for a serial port? Its manual shows it (often named COM).",
+    "board.serial_headers": (
+        "Has the board a header for a serial port? Its manual shows it (often named COM)."
+    ),
     "board.parallel_ports": "How many parallel ports has the board on its rear? Count the 25-hole sockets.",
-    "board.parallel_headers": "Has the board a header for a parallel port? Its manual shows it (often named LPT).",
+    "board.parallel_headers": (
+        "Has the board a header for a parallel port? Its manual shows it (often named LPT)."
+    ),
     "board.usb_rear_ports": "How many USB ports has the board on its rear? Count them.",
     "board.usb2_headers": "How many USB 2.0 headers (9 pins) has the board? Its manual shows them.",
     "board.usb3_headers": "How many USB 3 headers (19 pins) has the board? Its manual shows them.",
@@ -148,10 +182,17 @@ QUESTIONS: dict[str, str] = {
     "board.fan_headers": "How many fan headers has the board beside the processor's? Its manual shows them.",
     "case.front_usb2_plugs": "How many front USB 2.0 plugs (9 holes, two rows) hang in the case? Count them.",
     "case.front_usb3_plugs": "How many front USB 3 plugs (19 holes, wide) hang in the case? Count them.",
-    "case.front_usb_e_plugs": "How many front Type-E plugs (small, metal-framed) hang in the case? Count them.",
+    "case.front_usb_e_plugs": (
+        "How many front Type-E plugs (small, metal-framed) hang in the case? Count them."
+    ),
     "case.front_audio": "What is printed on the front audio plug: HD AUDIO or AC'97? Look at it.",
     "case.fans": "How many case fans need a header? Count them (without the processor's and the supply's).",
-    "case.front_panel": "Are the switch and lamp plugs single, a standard block, or a maker's own block? Look at the board's edge.",
-    "case.front_panel_order": "Which contacts of the maker's block belong to switch and lamps? Its service manual shows it, or measure with "
-    "the PC unplugged which pair the switch closes.",
+    "case.front_panel": (
+        "Are the switch and lamp plugs single, a standard block, or a maker's own block? Look at the board's"
+        " edge."
+    ),
+    "case.front_panel_order": (
+        "Which contacts of the maker's block belong to switch and lamps? Its service manual shows it, or"
+        " measure with the PC unplugged which pair the switch closes."
+    ),
 }

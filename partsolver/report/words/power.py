@@ -18,7 +18,12 @@ _OPEN = {
     "peripheral_plugs": "How many peripheral plugs the supply has is not known",
     "year": "How old the supply is, is not known; it counts as old",
 }
-_CONDITIONS = {"bulged": "shows bulged capacitors", "failed-start": "has failed to start", "noisy": "is noisy", "good": "looks sound"}
+_CONDITIONS = {
+    "bulged": "shows bulged capacitors",
+    "failed-start": "has failed to start",
+    "noisy": "is noisy",
+    "good": "looks sound",
+}
 
 
 def _first(finding: Finding, names: Names) -> str:
@@ -61,31 +66,47 @@ def _pinout(finding: Finding, names: Names) -> str:
 def _condition(finding: Finding, names: Names) -> str:
     state = _CONDITIONS.get(str(finding.value), str(finding.value))
     if finding.verdict == "fails":
-        return f"The supply \"{_first(finding, names)}\" {state}: nothing new may hang on it. Replace it; never open it."
-    return f"The supply \"{_first(finding, names)}\" {state}."
+        return (
+            f'The supply "{_first(finding, names)}" {state}: nothing new may hang on it. Replace it; never'
+            " open it."
+        )
+    return f'The supply "{_first(finding, names)}" {state}.'
 
 
 def _main_plug(finding: Finding, names: Names) -> str:
     if finding.unit == "mA":
         word = "within" if finding.verdict == "fits" else "more than"
         return (
-            f"The 20-contact plug goes into the 24-contact header; the board and its cards draw {_amps(finding.value)} at 12 V "
-            f"through it, {word} the {_amps(finding.limit)} of its one 12 V contact."
+            "The 20-contact plug goes into the 24-contact header; the board and its cards draw"
+            f" {_amps(finding.value)} at 12 V through it, {word} the {_amps(finding.limit)} of its one 12 V"
+            " contact."
         )
     if finding.verdict == "fails":
-        return "The main plug or the main header is of a maker's own kind: they do not go together, and no adapter helps."
+        return (
+            "The main plug or the main header is of a maker's own kind: they do not go together, and no"
+            " adapter helps."
+        )
     if (finding.fact("plug"), finding.fact("header")) == ("24", "20"):
-        return "The 24-contact plug overhangs the 20-contact header by four contacts: see that nothing stands in its way."
+        return (
+            "The 24-contact plug overhangs the 20-contact header by four contacts: see that nothing stands in"
+            " its way."
+        )
     return f"The {finding.value}-contact main plug fits."
 
 
 def _cpu_plug(finding: Finding, names: Names) -> str:
     if finding.verdict == "fails":
-        return f"The supply has no processor plug for the {finding.limit}-contact header, and no adapter with enough free peripheral plugs carries this processor."
+        return (
+            f"The supply has no processor plug for the {finding.limit}-contact header, and no adapter with"
+            " enough free peripheral plugs carries this processor."
+        )
     if finding.value == "none":
         return "The board has no processor power header."
     if finding.fact("adapter"):
-        return f"An adapter from {_count(finding.fact('peripheral_plugs'), 'peripheral plug')} feeds the {finding.fact('header')}-contact processor header."
+        return (
+            f"An adapter from {_count(finding.fact('peripheral_plugs'), 'peripheral plug')} feeds the"
+            f" {finding.fact('header')}-contact processor header."
+        )
     words = f"The {finding.fact('header')}-contact processor header is fed"
     if finding.fact("half"):
         words += " in one half by a 4-contact plug; the board's manual says which half"
@@ -94,7 +115,10 @@ def _cpu_plug(finding: Finding, names: Names) -> str:
     if finding.fact("empty_headers"):
         words += "; the second processor header stays empty, which does at rated power"
     if finding.fact("lead_mm"):
-        words += f"; its lead is {finding.fact('lead_mm')} mm long and may not reach the far edge of the board ({finding.fact('lead_needed_mm')} mm)"
+        words += (
+            f"; its lead is {finding.fact('lead_mm')} mm long and may not reach the far edge of the board"
+            f" ({finding.fact('lead_needed_mm')} mm)"
+        )
     return words + "."
 
 
@@ -108,7 +132,10 @@ def _cpu_current(finding: Finding, names: Names) -> str:
         what = f"its {plugs}-contact plug carries" if plugs in ("4", "8") else "its plugs carry"
     words = f"The processor draws {_amps(finding.value)} at 12 V; {what} {_amps(finding.limit)}"
     if finding.fact("warning"):
-        words += f" at most and {_amps(finding.fact('usual_ma'))} usually: feel after an hour whether the plug gets hot"
+        words += (
+            f" at most and {_amps(finding.fact('usual_ma'))} usually: feel after an hour whether the plug"
+            " gets hot"
+        )
     if finding.verdict == "fails":
         words += f": {_amps(-(finding.margin or 0))} too much"
     return words + "."
@@ -117,8 +144,9 @@ def _cpu_current(finding: Finding, names: Names) -> str:
 def _rail(finding: Finding, names: Names) -> str:
     factor = finding.fact("factor_percent")
     return (
-        f"The PC draws {_amps(finding.value)} at 12 V; of the label's {_amps(finding.fact('label_ma'))} the supply is trusted with "
-        f"{_amps(finding.limit)} (age factor {factor} %, {finding.fact('use_percent')} % of that used)."
+        f"The PC draws {_amps(finding.value)} at 12 V; of the label's {_amps(finding.fact('label_ma'))} the"
+        f" supply is trusted with {_amps(finding.limit)} (age factor {factor} %,"
+        f" {finding.fact('use_percent')} % of that used)."
     )
 
 
@@ -130,13 +158,16 @@ def _rails_low(finding: Finding, names: Names) -> str:
 
 def _startup(finding: Finding, names: Names) -> str:
     kind = "for a short time" if finding.fact("stated") == "peak" else "continuously (no peak on the label)"
-    return f"While the disks start, {_amps(finding.value)} are drawn at 12 V; the label allows {_amps(finding.limit)} {kind}."
+    return (
+        f"While the disks start, {_amps(finding.value)} are drawn at 12 V; the label allows"
+        f" {_amps(finding.limit)} {kind}."
+    )
 
 
 def _total(finding: Finding, names: Names) -> str:
     return (
-        f"The PC needs {_watts(finding.value)} continuously; of its {finding.fact('rated_w')} W the supply is trusted with "
-        f"{_watts(finding.limit)} (age factor {finding.fact('factor_percent')} %)."
+        f"The PC needs {_watts(finding.value)} continuously; of its {finding.fact('rated_w')} W the supply is"
+        f" trusted with {_watts(finding.limit)} (age factor {finding.fact('factor_percent')} %)."
     )
 
 
@@ -155,16 +186,24 @@ def _low_load(finding: Finding, names: Names) -> str:
     if finding.fact("risk") != "yes":
         return "Supply and processor get on at idle."
     return (
-        f"The supply of {finding.fact('psu_year')} may switch off or fail to wake when the processor of {finding.fact('cpu_year')} "
-        "idles: switch the deepest processor idle states off in the firmware if that happens."
+        f"The supply of {finding.fact('psu_year')} may switch off or fail to wake when the processor of"
+        f" {finding.fact('cpu_year')} idles: switch the deepest processor idle states off in the firmware if"
+        " that happens."
     )
 
 
 def _supply_size(finding: Finding, names: Names) -> str:
     if finding.verdict == "fails":
         return f"A supply of size {finding.value} does not go into the case's bay for {finding.limit}."
-    how = {"plate": "with a mounting plate", "depth": "if the bay is deep enough: measure first", "direct": "directly"}
-    return f"The supply of size {finding.value} goes into the case's bay {how.get(str(finding.fact('how')), '')}."
+    how = {
+        "plate": "with a mounting plate",
+        "depth": "if the bay is deep enough: measure first",
+        "direct": "directly",
+    }
+    return (
+        f"The supply of size {finding.value} goes into the case's bay"
+        f" {how.get(str(finding.fact('how')), '')}."
+    )
 
 
 def _need_cpu(need: Need, names: Names) -> str:
@@ -178,7 +217,11 @@ def _need_card(need: Need, names: Names) -> str:
 
 def _need_drive(need: Need, names: Names) -> str:
     facts = dict(need.facts)
-    return f"the supply lacks {_count(facts.get('missing'), _KINDS.get(str(facts.get('plug')), '') + ' power plug')} for the drives"
+    return (
+        "the supply lacks"
+        f" {_count(facts.get('missing'), _KINDS.get(str(facts.get('plug')), '') + ' power plug')} for the"
+        " drives"
+    )
 
 
 def _condition_caution(finding: Finding, names: Names) -> str | None:
@@ -190,7 +233,10 @@ def _condition_caution(finding: Finding, names: Names) -> str | None:
 def _pinout_caution(finding: Finding, names: Names) -> str | None:
     if finding.verdict == "fits":
         return None
-    return "A maker's own plug can look like the standard one. Never connect a supply whose pin order is not known to be the board's."
+    return (
+        "A maker's own plug can look like the standard one. Never connect a supply whose pin order is not"
+        " known to be the board's."
+    )
 
 
 def _adapter_caution(finding: Finding, names: Names) -> str | None:
@@ -204,59 +250,124 @@ def _rail_caution(finding: Finding, names: Names) -> str | None:
 
 WORDS: dict[str, RuleWords] = {
     "power.pinout": RuleWords(
-        "pin order", _known(_pinout, "Supply and board work together today", "Whether the supply has the standard pin order is not known"),
+        "pin order",
+        _known(
+            _pinout,
+            "Supply and board work together today",
+            "Whether the supply has the standard pin order is not known",
+        ),
         caution=_pinout_caution,
     ),
     "power.condition": RuleWords(
-        "supply's state", _known(_condition, "", "The state of the supply is not known"), caution=_condition_caution
+        "supply's state",
+        _known(_condition, "", "The state of the supply is not known"),
+        caution=_condition_caution,
     ),
     "power.main_plug": RuleWords(
-        "main plug", _known(_main_plug, "The main plug is in use today", "Which main plug or header there is, is not known")
+        "main plug",
+        _known(
+            _main_plug, "The main plug is in use today", "Which main plug or header there is, is not known"
+        ),
     ),
     "power.cpu_plug": RuleWords(
         "processor plug",
-        _known(_cpu_plug, "The processor header is fed today", "Which processor plugs or headers there are is not known"),
-        _need_cpu, _adapter_caution,
+        _known(
+            _cpu_plug,
+            "The processor header is fed today",
+            "Which processor plugs or headers there are is not known",
+        ),
+        _need_cpu,
+        _adapter_caution,
     ),
     "power.cpu_current": RuleWords(
-        "processor current", _known(_cpu_current, "The processor runs on these plugs today", "The current in the processor plug cannot be worked out")
+        "processor current",
+        _known(
+            _cpu_current,
+            "The processor runs on these plugs today",
+            "The current in the processor plug cannot be worked out",
+        ),
     ),
     "power.rail_12v": RuleWords(
-        "12 V current", _known(_rail, "The supply carries this PC today", "What the supply gives at 12 V is not known"),
+        "12 V current",
+        _known(_rail, "The supply carries this PC today", "What the supply gives at 12 V is not known"),
         caution=_rail_caution,
     ),
     "power.rails_low": RuleWords(
-        "low-voltage rails", _known(_rails_low, "The supply carries this PC today", "What the supply gives at 5 V and 3.3 V is not known")
+        "low-voltage rails",
+        _known(
+            _rails_low,
+            "The supply carries this PC today",
+            "What the supply gives at 5 V and 3.3 V is not known",
+        ),
     ),
     "power.startup": RuleWords(
-        "start-up current", _known(_startup, "The disks start on this supply today", "Whether the supply stands the start of the disks is not known")
+        "start-up current",
+        _known(
+            _startup,
+            "The disks start on this supply today",
+            "Whether the supply stands the start of the disks is not known",
+        ),
     ),
-    "power.total": RuleWords("continuous power", _known(_total, "The supply carries this PC today", "The rating of the supply is not known")),
+    "power.total": RuleWords(
+        "continuous power",
+        _known(_total, "The supply carries this PC today", "The rating of the supply is not known"),
+    ),
     "power.card_plugs": RuleWords(
         "card plugs",
-        _known(_card_plugs, "The cards are fed today", "Whether the supply has the plugs that the cards need is not known"),
-        _need_card, _adapter_caution,
+        _known(
+            _card_plugs,
+            "The cards are fed today",
+            "Whether the supply has the plugs that the cards need is not known",
+        ),
+        _need_card,
+        _adapter_caution,
     ),
     "power.drive_plugs": RuleWords(
         "drive plugs",
-        _known(_drive_plugs, "The drives are fed today", "How many plugs for drives the supply has is not known"),
-        _need_drive, _adapter_caution,
+        _known(
+            _drive_plugs, "The drives are fed today", "How many plugs for drives the supply has is not known"
+        ),
+        _need_drive,
+        _adapter_caution,
     ),
     "power.low_load": RuleWords(
-        "idle load", _known(_low_load, "Supply and processor run together today", "Whether the supply stands the idle load of this processor is not known")
+        "idle load",
+        _known(
+            _low_load,
+            "Supply and processor run together today",
+            "Whether the supply stands the idle load of this processor is not known",
+        ),
     ),
     "power.supply_size": RuleWords(
-        "supply's size", _known(_supply_size, "The supply sits in this case today", "Whether the supply fits the case's bay is not known")
+        "supply's size",
+        _known(
+            _supply_size,
+            "The supply sits in this case today",
+            "Whether the supply fits the case's bay is not known",
+        ),
     ),
-}  # fmt: skip
+}
 
 QUESTIONS: dict[str, str] = {
-    "psu.pinout": "Is the supply a standard one? Look for the maker's name on its label; for a complete PC look up the pin order of its main plug in the service manual.",
-    "psu.condition": "Look through the grille from outside and listen: bulged capacitors, noise, starts that failed? Never open it.",
+    "psu.pinout": (
+        "Is the supply a standard one? Look for the maker's name on its label; for a complete PC look up the"
+        " pin order of its main plug in the service manual."
+    ),
+    "psu.condition": (
+        "Look through the grille from outside and listen: bulged capacitors, noise, starts that failed? Never"
+        " open it."
+    ),
     "psu.main_plug": "How many contacts has the main plug: 24 (or 20 and 4), 20, or is it a maker's own?",
-    "psu.cpu_plugs": "Which processor plugs has the supply: 4 contacts, 8 (or 4 and 4), or none? A card plug of 8 contacts is not one.",
-    "psu.cpu_lead_mm": "How long is the processor lead from the supply to its plug (tape measure, laid along its way)?",
-    "psu.peripheral_plugs": "How many peripheral plugs (four round contacts in a row) does the supply have, used ones included?",
+    "psu.cpu_plugs": (
+        "Which processor plugs has the supply: 4 contacts, 8 (or 4 and 4), or none? A card plug of 8 contacts"
+        " is not one."
+    ),
+    "psu.cpu_lead_mm": (
+        "How long is the processor lead from the supply to its plug (tape measure, laid along its way)?"
+    ),
+    "psu.peripheral_plugs": (
+        "How many peripheral plugs (four round contacts in a row) does the supply have, used ones included?"
+    ),
     "psu.sata_plugs": "How many flat SATA power plugs does the supply have, used ones included?",
     "psu.card_plugs": "Which card plugs has the supply (6, 6 and 2, 8 or 16 contacts)?",
     "psu.floppy_plugs": "How many small floppy power plugs does the supply have?",

@@ -10,8 +10,14 @@ from partsolver.plan.findings import Finding
 
 # What a slot is called in a sentence.
 SLOT_NAMES = {
-    "board": "board", "cpu": "processor", "memory": "memory", "cooler": "cooler", "psu": "supply", "case": "case", "drive": "system drive",
-}  # fmt: skip
+    "board": "board",
+    "cpu": "processor",
+    "memory": "memory",
+    "cooler": "cooler",
+    "psu": "supply",
+    "case": "case",
+    "drive": "system drive",
+}
 
 
 class Names(dict[str, str]):
@@ -21,14 +27,15 @@ class Names(dict[str, str]):
     currency: str = ""
 
 
-
 @record
 class RuleWords:
     """Words of one rule.
 
     title: two to four words, a table heading ("board outline");
-    sentence: one plain sentence for a finding of any verdict, with its numbers and units, as a technician says it;
-    need: why something has to be bought (only for rules with needs): "the board has no PS/2 port; the keyboard needs one";
+    sentence: one plain sentence for a finding of any verdict, with its numbers and units, as a technician
+    says it;
+    need: why something has to be bought (only for rules with needs): "the board has no PS/2 port; the
+    keyboard needs one";
     caution: a safety or data-loss warning that belongs to a finding, or None (shown once per plan).
     """
 

@@ -3,12 +3,20 @@
 from __future__ import annotations
 
 RAILS = {
-    "12v": "12 V, all together", "5v": "5 V", "3v3": "3.3 V", "5v+3v3": "5 V and 3.3 V together", "total": "Whole supply, continuous",
-}  # fmt: skip
+    "12v": "12 V, all together",
+    "5v": "5 V",
+    "3v3": "3.3 V",
+    "5v+3v3": "5 V and 3.3 V together",
+    "total": "Whole supply, continuous",
+}
 RESOURCES = {
-    "serial": "One core at a time", "parallel": "All cores together", "memory": "Waiting for memory", "storage": "Waiting for the drive",
-    "graphics": "Graphics", "capacity": "Too little memory (paging)",
-}  # fmt: skip
+    "serial": "One core at a time",
+    "parallel": "All cores together",
+    "memory": "Waiting for memory",
+    "storage": "Waiting for the drive",
+    "graphics": "Graphics",
+    "capacity": "Too little memory (paging)",
+}
 WHERE = {
     "hand-on": "works: hand it on (give away, sell, keep as a spare); else electronics-waste point",
     "waste": "defect or doubtful: electronics-waste point, unopened",
@@ -17,30 +25,51 @@ WHERE = {
 GROUPS = {"people": "People", "data": "Data", "parts": "Parts", "order": "Order and waste"}
 #: Caution names by what they protect; names not listed here protect parts.
 CAUTION_GROUPS = {
-    "mains": "people", "supply-closed": "people", "sharp-edges": "people",
-    "backup": "data", "encryption-key": "data", "licences": "data",
-    "used-parts": "order", "memory-returns": "order", "waste": "order",
-}  # fmt: skip
+    "mains": "people",
+    "supply-closed": "people",
+    "sharp-edges": "people",
+    "backup": "data",
+    "encryption-key": "data",
+    "licences": "data",
+    "used-parts": "order",
+    "memory-returns": "order",
+    "waste": "order",
+}
 INTRO = (
-    "Read this sheet once from start to end before you begin; then work from top to bottom and tick each box. "
-    "Write readings into the fields. Where a maker's manual says something else, the manual is right."
+    "Read this sheet once from start to end before you begin; then work from top to bottom and tick each box."
+    " Write readings into the fields. Where a maker's manual says something else, the manual is right."
 )
-DRAWING_NOTE = "Seen from above, as you look into the open case lying down. Printed at 100 % the drawing is half the real size: check with the ruler in it."
+DRAWING_NOTE = (
+    "Seen from above, as you look into the open case lying down. Printed at 100 % the drawing is half the"
+    " real size: check with the ruler in it."
+)
 ACTIONS = {
-    "keep": "standoff stays", "add": "add a standoff", "remove": "take the standoff out", "fixed": "STOP: fixed standoff without a hole",
-    "open": "no position in the tray", "look": "look whether hole and standoff match",
-}  # fmt: skip
+    "keep": "standoff stays",
+    "add": "add a standoff",
+    "remove": "take the standoff out",
+    "fixed": "STOP: fixed standoff without a hole",
+    "open": "no position in the tray",
+    "look": "look whether hole and standoff match",
+}
 POWER_NOTE = (
-    "Load is what this plan draws at most over longer time. Usable is what is trusted of the label after the supply's age, with a reserve; it is "
-    "common practice, not a standard. The mark in each bar is the usable limit, the end of the bar the label."
+    "Load is what this plan draws at most over longer time. Usable is what is trusted of the label after the"
+    " supply's age, with a reserve; it is common practice, not a standard. The mark in each bar is the usable"
+    " limit, the end of the bar the label."
 )
-SPEED_NOTE = "Shares of the present time for this use. What the use spends its time on is engineering judgement; measuring before and after replaces it."
+SPEED_NOTE = (
+    "Shares of the present time for this use. What the use spends its time on is engineering judgement;"
+    " measuring before and after replaces it."
+)
 NO_PICTURE_INTRO = (
-    "Beeps, lamps or a number on the board name the fault: the board's manual has the table. Otherwise the likeliest cause for this plan comes first; after each, "
-    "try again. Pull the mains plug before you touch anything inside."
+    "Beeps, lamps or a number on the board name the fault: the board's manual has the table. Otherwise the"
+    " likeliest cause for this plan comes first; after each, try again. Pull the mains plug before you touch"
+    " anything inside."
 )
 ANSWER = "Answer"
-DISCLAIMER = "Figures are estimates from the data named here. Makers' manuals, local rules and qualified people decide."
+DISCLAIMER = (
+    "Figures are estimates from the data named here. Makers' manuals, local rules and qualified people"
+    " decide."
+)
 
 TERMS: dict[str, tuple[tuple[str, ...], str]] = {
     "board": (("board",), "the large circuit board (mainboard) that processor, memory and plugs go into"),
@@ -49,15 +78,30 @@ TERMS: dict[str, tuple[tuple[str, ...], str]] = {
     "tray": (("tray",), "the metal wall of the case that the board is screwed to"),
     "shield": (("shield",), "the metal plate with the openings for the rear ports"),
     "header": (("header",), "a group of pins on the board that a plug goes onto"),
-    "firmware setup": (("firmware setup",), "the menus of the board itself, opened with a key (often Del or F2) right after switching on; also called BIOS or UEFI setup"),
+    "firmware setup": (
+        ("firmware setup",),
+        (
+            "the menus of the board itself, opened with a key (often Del or F2) right after switching on;"
+            " also called BIOS or UEFI setup"
+        ),
+    ),
     "UEFI and legacy": (("UEFI", "legacy"), "the newer and the older way in which a board starts a system"),
     "CSM": (("CSM",), "switch in the firmware setup that lets a newer board start a system the older way"),
     "AHCI, IDE, RAID": (("AHCI",), "modes of the SATA ports; system and setting have to match"),
-    "SATA": (("SATA",), "the usual connection of drives: a flat data lead and a flat power plug, each with an L-shaped key"),
+    "SATA": (
+        ("SATA",),
+        "the usual connection of drives: a flat data lead and a flat power plug, each with an L-shaped key",
+    ),
     "M.2": (("M.2",), "a small socket on the board for a drive as narrow as a strip of chewing gum"),
     "driver": (("driver",), "the program by which a system uses a part"),
     "SMART": (("SMART",), "a drive's own record of its health, shown by many free tools"),
-    "channel": (("channel",), "a lane between processor and memory; two filled ones are about twice as fast as one"),
+    "channel": (
+        ("channel",),
+        "a lane between processor and memory; two filled ones are about twice as fast as one",
+    ),
     "MT/s": (("MT/s",), "million transfers per second: the data rate of memory"),
-    "peripheral plug": (("peripheral plug", "peripheral plugs"), "the older power plug with four round contacts in a row"),
+    "peripheral plug": (
+        ("peripheral plug", "peripheral plugs"),
+        "the older power plug with four round contacts in a row",
+    ),
 }

@@ -1,7 +1,8 @@
 """The words of the steps of the bench sheet: their shape, small helpers, and the titles of the phases.
 
-A step's words: the instruction, why or how to be careful (``note``), and a label for what is read and written down
-(``reading``). Each is a text or a function of the step's facts. The words themselves: words_steps_before, _work, _start.
+A step's words: the instruction, why or how to be careful (``note``), and a label for what is read and written
+down (``reading``). Each is a text or a function of the step's facts. The words themselves:
+words_steps_before, _work, _start.
 """
 
 from __future__ import annotations

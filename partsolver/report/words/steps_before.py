@@ -1,7 +1,9 @@
-"""Words of the steps before the case is opened and on the board: outside the case, or on the board that stays."""
+"""Words of the steps before the case is opened and on the board: outside the case, or on the board that
+stays."""
 
 from __future__ import annotations
 
+from partsolver.report.words.parcels import module_words, parcels_words, tools_words
 from partsolver.report.words.steps import StepWords, listed, many
 from partsolver.sheet.context import Facts
 
@@ -11,45 +13,77 @@ def _where_modules(f: Facts) -> str:
     if slots is not None and f["modules"] >= slots:
         return "every slot is filled"
     if f["channels"] > 1 and f["modules"] > 1:
-        return "one in each channel first, in the slots that the board's manual names (often every second slot)"
+        return (
+            "one in each channel first, in the slots that the board's manual names (often every second slot)"
+        )
     return "in the slot that the board's manual names for a single module"
 
 
 def _memory(f: Facts) -> str:
     count = f["modules"]
-    which = "old and new modules" if f["mixed"] else ("present" if f["kept"] else "new") + (" module" if count == 1 else " modules")
+    which = (
+        "old and new modules"
+        if f["mixed"]
+        else ("present" if f["kept"] else "new") + (" module" if count == 1 else " modules")
+    )
     start = f"Push in the {str(count) + ' ' if count > 1 else ''}{which}: {_where_modules(f)}."
     if f["beside"]:
-        start = f"Push the new memory in beside the present one, {count} modules in all: {_where_modules(f)}; move the present ones where that asks for it."
-    return f"{start} Turn {'it' if count == 1 else 'each'} so that the notch meets the key of the slot, then press both ends down until the latches close."
+        start = (
+            f"Push the new memory in beside the present one, {count} modules in all: {_where_modules(f)};"
+            " move the present ones where that asks for it."
+        )
+    return (
+        f"{start} Turn {'it' if count == 1 else 'each'} so that the notch meets the key of the slot, then"
+        " press both ends down until the latches close."
+    )
 
 
 def _cpu(f: Facts) -> str:
     what = f"the present processor ({f['cpu']})" if f["kept"] else f["cpu"]
-    return f"Set {what} into the socket: open the lever, match the triangle on its corner and the notches, lay it in flat without pressing, close the lever."
+    return (
+        f"Set {what} into the socket: open the lever, match the triangle on its corner and the notches, lay"
+        " it in flat without pressing, close the lever."
+    )
 
 
 def _cooler(f: Facts) -> str:
-    what = "the present cooler" if f["reused"] else "the cooler that came in the processor's box" if f["boxed"] else f["cooler"]
+    what = (
+        "the present cooler"
+        if f["reused"]
+        else "the cooler that came in the processor's box"
+        if f["boxed"]
+        else f["cooler"]
+    )
     wipe = "Wipe the old paste off with a lint-free cloth and alcohol. " if f["old_paste"] else ""
-    paste = wipe + {
-        "ready": "Its paste is on its base (add none) or in its box (a pea-sized drop).",
-        "bought": "Put a pea-sized drop of the new paste on the middle of the processor.",
-        "own": "Put a pea-sized drop of fresh paste on the middle of the processor (none is in this order: have some ready).",
-    }[f["paste"]]
-    bracket = " Its holder belongs to the case or to a bracket that stays: check that it meets the holes of the board." if f["brackets"] and f["reused"] else ""
-    return f"Mount {what}. {paste} Tighten screws crosswise in turns, or close clips and pins opposite each other; it must not tilt or wobble.{bracket}"
+    paste = (
+        wipe
+        + {
+            "ready": "Its paste is on its base (add none) or in its box (a pea-sized drop).",
+            "bought": "Put a pea-sized drop of the new paste on the middle of the processor.",
+            "own": (
+                "Put a pea-sized drop of fresh paste on the middle of the processor (none is in this order:"
+                " have some ready)."
+            ),
+        }[f["paste"]]
+    )
+    bracket = (
+        " Its holder belongs to the case or to a bracket that stays: check that it meets the holes of the"
+        " board."
+        if f["brackets"] and f["reused"]
+        else ""
+    )
+    return (
+        f"Mount {what}. {paste} Tighten screws crosswise in turns, or close clips and pins opposite each"
+        f" other; it must not tilt or wobble.{bracket}"
+    )
 
 
 def _cooler_note(f: Facts) -> str | None:
     return "A clip that needs dangerous force is not seated: stop and read its manual." + (
-        " This cooler is tall: see the step about the processor lead before the board goes in." if f["tall"] else ""
+        " This cooler is tall: see the step about the processor lead before the board goes in."
+        if f["tall"]
+        else ""
     )
-
-
-def _module(f: Facts) -> str:
-    where = "into the slot card, or into a fitting M.2 socket where the board has one," if f["card"] else "into the M.2 socket of the board"
-    return f"Push {listed(f['drives'])} {where} at a slant, lay it down and fix it with its screw; not tight. Peel the film off a heat pad."
 
 
 def _flash(f: Facts) -> str:
@@ -59,58 +93,53 @@ def _flash(f: Facts) -> str:
 
 
 def flash_alone(f: Facts) -> str:
-    """Updating the new board's firmware without a working processor: needs the supply's plugs, so it comes at the first start."""
-    unless = " Skip this where its label shows that version or a newer one." if f["state"] == "unknown" else ""
-    return (
-        f"{_flash(f)}{unless} Mains plug in, supply switch on, but leave the power button alone: use the board's function for updating without "
-        "a processor (USB stick with the new firmware), exactly after its manual."
+    """Updating the new board's firmware without a working processor: needs the supply's plugs, so it comes at
+    the first start."""
+    unless = (
+        " Skip this where its label shows that version or a newer one." if f["state"] == "unknown" else ""
     )
-
-
-def _parcels(f: Facts) -> str:
-    extra = [
-        w
-        for w, wanted in (("rear shield", f["shield"]), ("cooler in the processor's box", f["boxed"]), ("all mounting parts of the cooler", f["cooler"]))
-        if wanted
-    ]
-    also = f" In the boxes must also be: {listed(extra)}." if extra else ""
     return (
-        f"Check the parcels against the order list ({many(f['count'], 'item')}): name, number, damage.{also} Download the board's manual and keep it at hand, "
-        "on paper or on another device."
+        f"{_flash(f)}{unless} Mains plug in, supply switch on, but leave the power button alone: use the"
+        " board's function for updating without a processor (USB stick with the new firmware), exactly after"
+        " its manual."
     )
-
-
-def _tools(f: Facts) -> str:
-    more = (
-        ("pliers or a nut driver for standoffs", f["pliers"]), ("a continuity tester", f["tester"]), ("a soft brush", f["brush"]), ("thermal paste", f["paste"]),
-        ("alcohol and a lint-free cloth", f["cloth"]),
-    )  # fmt: skip
-    tools = ["a Phillips screwdriver of size 2", "a bowl for screws", "a lamp", "a camera or telephone", "a felt pen and tape for labels"]
-    return f"Lay out: {', '.join([*tools, *(name for name, wanted in more if wanted)])}."
 
 
 def _cpu_lead(f: Facts) -> str:
     where = "from the supply to its plug (4 or 8 contacts, near the processor)"
     if f["lead_mm"] is None:
-        return f"Measure the processor power lead {where} with a tape, laid along the way it will take to the new board's header: usually {f['needed_mm']} mm are enough."
-    return f"The processor power lead {where} is {f['lead_mm']} mm long, usually {f['needed_mm']} mm are needed: lay it along the way to the new board's header."
+        return (
+            f"Measure the processor power lead {where} with a tape, laid along the way it will take to the"
+            f" new board's header: usually {f['needed_mm']} mm are enough."
+        )
+    return (
+        f"The processor power lead {where} is {f['lead_mm']} mm long, usually {f['needed_mm']} mm are needed:"
+        " lay it along the way to the new board's header."
+    )
 
 
 def _storage_mode(f: Facts) -> str:
     modes = f["modes"] or ()
     offers = ""
     if modes and f["mode"] not in modes:
-        offers = f" The new board offers {listed(sorted(mode.upper() for mode in modes))}: with another mode noted, prepare the system for AHCI now (its maker describes how), or be ready to install it again."
+        offers = (
+            f" The new board offers {listed(sorted(mode.upper() for mode in modes))}: with another mode"
+            " noted, prepare the system for AHCI now (its maker describes how), or be ready to install it"
+            " again."
+        )
     return f"The new board must be set to the same mode, or the system does not start.{offers}"
 
 
 def _encryption(f: Facts) -> str:
     parts = []
     if f["known"]:
-        parts.append(f"Save the recovery key on paper, or suspend the encryption, of: {', '.join(f['known'])}")
+        parts.append(
+            f"Save the recovery key on paper, or suspend the encryption, of: {', '.join(f['known'])}"
+        )
     if f["unknown"]:
         parts.append(
-            f"Look in the system whether it has encrypted one of these drives: {', '.join(f['unknown'])}; if so, save the recovery key on paper or suspend the encryption"
+            f"Look in the system whether it has encrypted one of these drives: {', '.join(f['unknown'])}; if"
+            " so, save the recovery key on paper or suspend the encryption"
         )
     return ". ".join(parts) + "."
 
@@ -119,55 +148,74 @@ _LICENCES = {
     "oem": "it was sold with this PC and usually belongs to the old board; do not count on it",
     "retail": "it was bought boxed and may usually move: have the key at hand",
     "account": "it is linked to an account: sign in before the swap and check that it is listed there",
-    "upgraded": "it was upgraded from an older edition; whether it survives a new board depends on the maker's current rules",
+    "upgraded": (
+        "it was upgraded from an older edition; whether it survives a new board depends on the maker's"
+        " current rules"
+    ),
     "none-needed": "none is needed",
 }
 
 
 STEPS: dict[str, StepWords] = {
     "before.questions": StepWords(
-        "Answer the open questions at the end of this sheet by looking, and write the answers there: some decide whether the parts fit. A step further on repeats some of them.",
+        "Answer the open questions at the end of this sheet by looking, and write the answers there: some"
+        " decide whether the parts fit. A step further on repeats some of them.",
         lambda f: (
             "Do this before ordering."
             + (
-                " For those about the inside, back up first, then switch off and open the case as under \u201cSwitching off and opening the case\u201d, and only look."
-                if f["inside"] else ""
+                " For those about the inside, back up first, then switch off and open the case as under"
+                " \u201cSwitching off and opening the case\u201d, and only look."
+                if f["inside"]
+                else ""
             )
         ),
     ),
     "before.order-dates": StepWords(
-        lambda f: "Order these later, or test them in another PC in time: their return time ends before the last part is there: "
-        + "; ".join(f"{name} (until {day})" for name, day in f["early"])
-        + ".",
+        lambda f: (
+            "Order these later, or test them in another PC in time: their return time ends before the last"
+            " part is there: " + "; ".join(f"{name} (until {day})" for name, day in f["early"]) + "."
+        ),
     ),
     "before.order": StepWords(
-        lambda f: "Order what the order list shows, seller by seller"
-        + ("; where a part is gone, its stand-in from the list." if f["stand_ins"] else "; where a part is gone, make a new plan (partsolver replan)."),
+        lambda f: (
+            "Order what the order list shows, seller by seller"
+            + (
+                "; where a part is gone, its stand-in from the list."
+                if f["stand_ins"]
+                else "; where a part is gone, make a new plan (partsolver replan)."
+            )
+        ),
         "Nothing is taken apart before the last part is there.",
         "Ordered on (date)",
     ),
     "before.parcels": StepWords(
-        _parcels,
+        parcels_words,
         lambda f: (
-            f"Used parts ({listed(f['used'])}): look for bent pins, corrosion, and capacitors (the small cans on boards) with bulged tops; test them within the return time."
-            if f["used"] else None
+            f"Used parts ({listed(f['used'])}): look for bent pins, corrosion, and capacitors (the small cans"
+            " on boards) with bulged tops; test them within the return time."
+            if f["used"]
+            else None
         ),
     ),
     "before.measure": StepWords(
-        "Measure the PC as it is: partsolver measure --out before.json (about three minutes, nothing else running). Keep before.json and the plan file with the backup, not only on this PC.",
-        "Without this reading nobody can show later what the money gained. Where partsolver cannot run: time by the clock how long the start and one usual task take.",
+        "Measure the PC as it is: partsolver measure --out before.json (about three minutes, nothing else"
+        " running). Keep before.json and the plan file with the backup, not only on this PC.",
+        "Without this reading nobody can show later what the money gained. Where partsolver cannot run: time"
+        " by the clock how long the start and one usual task take.",
         "Measured on (date), or seconds by the clock",
     ),
     "before.backup": StepWords(
         lambda f: (
-            f"Back up the owner's data to a device that is not in this PC ({many(len(f['drives']), 'drive')}: {', '.join(f['drives'])}), and open a few files from the copy."
+            f"Back up the owner's data to a device that is not in this PC ({many(len(f['drives']), 'drive')}:"
+            f" {', '.join(f['drives'])}), and open a few files from the copy."
         ),
         "Not one of the following steps may start without it.",
         "Backup made on, kept at",
     ),
     "before.encryption": StepWords(
         _encryption,
-        "The old board's security chip (TPM), which may hold the key, goes with the board: without the key the data are lost.",
+        "The old board's security chip (TPM), which may hold the key, goes with the board: without the key"
+        " the data are lost.",
         "Place where the key is kept (not the key itself)",
     ),
     "before.old-disks": StepWords(
@@ -176,44 +224,60 @@ STEPS: dict[str, StepWords] = {
         "Reallocated / pending sectors",
     ),
     "before.memory-test": StepWords(
-        "Run a memory test over the modules that stay, one full pass.", "A worn module would be blamed on the new board.", "Errors (must be 0)"
+        "Run a memory test over the modules that stay, one full pass.",
+        "A worn module would be blamed on the new board.",
+        "Errors (must be 0)",
     ),
     "before.tied": StepWords(
-        lambda f: f"Release the licence of {listed(f['programs'])} on this PC, in the program or at its maker.", "Afterwards the program may see another PC."
+        lambda f: (
+            f"Release the licence of {listed(f['programs'])} on this PC, in the program or at its maker."
+        ),
+        "Afterwards the program may see another PC.",
     ),
     "before.licence": StepWords(
         lambda f: (
             "Note the licence of the system: "
-            + _LICENCES.get(f["licence"], "find out whether it was sold with the PC, bought boxed or linked to an account")
+            + _LICENCES.get(
+                f["licence"], "find out whether it was sold with the PC, bought boxed or linked to an account"
+            )
             + ("; a new one is in the order." if f["bought"] else ".")
         ),
         "The maker's current terms decide.",
     ),
     "before.old-tools": StepWords(
-        "Uninstall the old board's own tools for fans, overclocking and updates. Drivers stay: the system sorts them out itself.",
+        "Uninstall the old board's own tools for fans, overclocking and updates. Drivers stay: the system"
+        " sorts them out itself.",
         "Left-over tools of an old board can stop the system at the first start.",
     ),
     "before.storage-mode": StepWords(
         lambda f: (
-            "Look in the firmware setup of the old board for the SATA mode (AHCI, IDE or RAID), note it and leave without saving"
-            + (f"; the survey says {f['mode'].upper()}." if f["mode"] else ".")
+            "Look in the firmware setup of the old board for the SATA mode (AHCI, IDE or RAID), note it and"
+            " leave without saving" + (f"; the survey says {f['mode'].upper()}." if f["mode"] else ".")
         ),
         _storage_mode,
         "SATA mode",
     ),
     "before.start-mode": StepWords(
-        "Find out how the system starts: look in its system information or the firmware setup for UEFI or legacy.", None, "Start mode"
+        "Find out how the system starts: look in its system information or the firmware setup for UEFI or"
+        " legacy.",
+        None,
+        "Start mode",
     ),
     "before.drivers": StepWords(
         lambda f: (
-            "Look up whether the system's kernel knows the new board's network and graphics chips; where not, put a newer kernel or the missing firmware packages on a USB stick."
+            "Look up whether the system's kernel knows the new board's network and graphics chips; where not,"
+            " put a newer kernel or the missing firmware packages on a USB stick."
             if f["linux"]
-            else "Put the new board's network driver, and its chipset driver where there is one, on a USB stick."
+            else (
+                "Put the new board's network driver, and its chipset driver where there is one, on a USB"
+                " stick."
+            )
         ),
         "Without a network driver the new PC cannot fetch the others.",
     ),
     "before.storage-driver": StepWords(
-        "This system does not know the drive controller of the new board by itself: have the storage driver ready on the medium that its setup asks for, or use the IDE mode."
+        "This system does not know the drive controller of the new board by itself: have the storage driver"
+        " ready on the medium that its setup asks for, or use the IDE mode."
     ),
     "before.media": StepWords(
         lambda f: (
@@ -223,39 +287,68 @@ STEPS: dict[str, StepWords] = {
         ),
     ),
     "before.firmware-file": StepWords(
-        lambda f: f"Put the new firmware of {f['board']}" + (f", {f['needed']} or newer," if f["needed"] else "")
-        + " from its maker's page on a USB stick: format, file name and way as the board's manual says."
+        lambda f: (
+            f"Put the new firmware of {f['board']}"
+            + (f", {f['needed']} or newer," if f["needed"] else "")
+            + " from its maker's page on a USB stick: format, file name and way as the board's manual says."
+        )
     ),
     "before.firmware": StepWords(
-        lambda f: _flash(f) + " Update it now, with the present processor still in, exactly after the board maker's manual.",
-        "An update that is interrupted can leave the board dead: mains power must be steady. Where the manual offers no way back, ask somebody who has done it.",
+        lambda f: (
+            _flash(f)
+            + " Update it now, with the present processor still in, exactly after the board maker's manual."
+        ),
+        "An update that is interrupted can leave the board dead: mains power must be steady. Where the manual"
+        " offers no way back, ask somebody who has done it.",
         "Firmware before / after",
     ),
     "before.day": StepWords(
-        lambda f: "Plan a whole day without this PC" + (f", not before {f['arrival']}: then the last part is there." if f["arrival"] else "."),
+        lambda f: (
+            "Plan a whole day without this PC"
+            + (f", not before {f['arrival']}: then the last part is there." if f["arrival"] else ".")
+        ),
         "Public reports of such swaps tell of two to seven hours, and of days where something was missing.",
     ),
-    "off.warm": StepWords("Last thing before shutting down: let the PC work for ten minutes, so that the paste under the cooler is soft."),
-    "off.mains": StepWords(
-        "Shut the system down (not standby), switch the supply off at its switch (where it has one), pull the mains plug, press the power button once, and wait a minute.",
-        "Keep the mains plug out until the first start. Follow the makers' manuals and your local rules on electrical safety; in doubt ask a qualified person. "
-        "The supply itself stays closed: nothing inside it is for the user.",
+    "off.warm": StepWords(
+        "Last thing before shutting down: let the PC work for ten minutes, so that the paste under the cooler"
+        " is soft."
     ),
-    "off.leads": StepWords("Photograph the rear, then unplug every other lead there: monitor, network, USB, everything."),
-    "off.open": StepWords("Lay the case down so that the board inside lies flat, and open the side panel (usually two screws at the rear)."),
+    "off.mains": StepWords(
+        "Shut the system down (not standby), switch the supply off at its switch (where it has one), pull the"
+        " mains plug, press the power button once, and wait a minute.",
+        "Keep the mains plug out until the first start. Follow the makers' manuals and your local rules on"
+        " electrical safety; in doubt ask a qualified person. The supply itself stays closed: nothing inside"
+        " it is for the user.",
+    ),
+    "off.leads": StepWords(
+        "Photograph the rear, then unplug every other lead there: monitor, network, USB, everything."
+    ),
+    "off.open": StepWords(
+        "Lay the case down so that the board inside lies flat, and open the side panel (usually two screws at"
+        " the rear)."
+    ),
     "off.cpu-lead": StepWords(
         _cpu_lead,
-        "Too short: stop here, nothing is taken apart yet. Close the case and order an extension for that plug first.",
+        "Too short: stop here, nothing is taken apart yet. Close the case and order an extension for that"
+        " plug first.",
         "Length of the processor power lead (mm)",
     ),
     "prepare.static": StepWords(
-        "Work on a bare table, not on carpet. Touch bare metal of the case often or wear a wrist strap joined to it. Hold boards at their edges; parts stay in their bags until needed."
+        "Work on a bare table, not on carpet. Touch bare metal of the case often or wear a wrist strap joined"
+        " to it. Hold boards at their edges; parts stay in their bags until needed."
     ),
     "prepare.tools": StepWords(
-        _tools, lambda f: f"Sheet metal {'and shields cut' if f['shield'] else 'cuts'}: take your time, wear gloves where they help."
+        tools_words,
+        lambda f: (
+            f"Sheet metal {'and shields cut' if f['shield'] else 'cuts'}: take your time, wear gloves where"
+            " they help."
+        ),
     ),
     "bench.unpack": StepWords(
-        lambda f: f"Lay {f['board']} on its box or on cardboard (the outside of its bag conducts). Find contact 1 marks, headers and slots in its manual."
+        lambda f: (
+            f"Lay {f['board']} on its box or on cardboard (the outside of its bag conducts). Find contact 1"
+            " marks, headers and slots in its manual."
+        )
     ),
     "bench.firmware-label": StepWords(
         lambda f: "Read the firmware version on the board's label or box. " + _flash(f),
@@ -263,23 +356,27 @@ STEPS: dict[str, StepWords] = {
         "Firmware version",
     ),
     "bench.socket": StepWords(
-        "Look at the socket under a lamp, from two sides, before anything goes in: no bent or missing contact. Where the pins are on the processor, look at those.",
-        "Never touch the contacts. Keep the cover of the socket, and take a photograph: a board is often taken back only with them.",
+        "Look at the socket under a lamp, from two sides, before anything goes in: no bent or missing"
+        " contact. Where the pins are on the processor, look at those.",
+        "Never touch the contacts. Keep the cover of the socket, and take a photograph: a board is often"
+        " taken back only with them.",
     ),
     "bench.cpu": StepWords(_cpu, "Nothing needs force here except the closing lever."),
     "bench.memory": StepWords(_memory),
-    "bench.m2": StepWords(_module),
+    "bench.m2": StepWords(module_words),
     "bench.cooler": StepWords(_cooler, _cooler_note),
     "assemble.flash": StepWords(
         lambda f: (
-            _flash(f) + " The present processor starts this board: put it and its cooler on first, build up as far as the first start, update the firmware "
-            "after the manual, shut down, pull the mains plug, and only then change to the new processor."
+            _flash(f)
+            + " The present processor starts this board: put it and its cooler on first, build up as far as"
+            " the first start, update the firmware after the manual, shut down, pull the mains plug, and"
+            " only then change to the new processor."
         ),
         "Do not interrupt the update. It means fitting a cooler twice: have paste for both.",
         "Firmware before / after",
     ),
     "assemble.cpu": StepWords(_cpu, "Nothing needs force here except the closing lever."),
     "assemble.memory": StepWords(_memory),
-    "assemble.m2": StepWords(_module),
+    "assemble.m2": StepWords(module_words),
     "assemble.cooler": StepWords(_cooler, _cooler_note),
 }

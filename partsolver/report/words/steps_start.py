@@ -2,16 +2,29 @@
 
 from __future__ import annotations
 
-from typing import Any
-
+from partsolver.report.words.readings import (
+    channels_words,
+    link_words,
+    rails_words,
+    rate_words,
+    size_words,
+    speed_words,
+)
 from partsolver.report.words.steps import StepWords, gib, listed, many
 from partsolver.report.words.steps_before import flash_alone
 from partsolver.report.words.steps_work import cards
+from partsolver.report.words.system_modes import licence, start_mode, storage_mode
 from partsolver.sheet.context import Facts
 
 OUTPUTS = {
-    "vga": "VGA", "dvi-d": "DVI", "dvi-i": "DVI", "dvi-dual": "DVI", "dp": "DisplayPort", "dp++": "DisplayPort", "hdmi": "HDMI",
-}  # fmt: skip
+    "vga": "VGA",
+    "dvi-d": "DVI",
+    "dvi-i": "DVI",
+    "dvi-dual": "DVI",
+    "dp": "DisplayPort",
+    "dp++": "DisplayPort",
+    "hdmi": "HDMI",
+}
 
 
 def output_name(word: str) -> str:
@@ -33,7 +46,10 @@ def _apart(f: Facts) -> str:
         parts.append("leave the plugs of front USB and front audio off the board")
     if f["devices"]:
         parts.append(f"leave {listed(f['devices'])} disconnected")
-    return "For the first start only board, processor, cooler, memory, system drive, keyboard and one monitor are connected. So " + "; ".join(parts) + "."
+    return (
+        "For the first start only board, processor, cooler, memory, system drive, keyboard and one monitor"
+        " are connected. So " + "; ".join(parts) + "."
+    )
 
 
 def monitor(f: Facts) -> str:
@@ -49,13 +65,24 @@ def monitor(f: Facts) -> str:
 
 
 def _on(f: Facts) -> str:
-    return _switch_on(f) + (" Press the key for the firmware setup (often Del or F2) again and again from the start." if f["setup"] else "")
+    return _switch_on(f) + (
+        " Press the key for the firmware setup (often Del or F2) again and again from the start."
+        if f["setup"]
+        else ""
+    )
 
 
 def _switch_on(f: Facts) -> str:
     if not f["board"] and not f["ddr5"]:
-        return "Mains plug in, supply switch on, power button once. You should see: fans turn and stay on, the picture comes as before."
-    wait = "DDR5 memory is measured at the first start: up to five minutes without a picture are normal" if f["ddr5"] else "within a minute"
+        return (
+            "Mains plug in, supply switch on, power button once. You should see: fans turn and stay on, the"
+            " picture comes as before."
+        )
+    wait = (
+        "DDR5 memory is measured at the first start: up to five minutes without a picture are normal"
+        if f["ddr5"]
+        else "within a minute"
+    )
     text = "Mains plug in, supply switch on, power button once. You should see: fans turn and stay on, "
     if f["ddr5"]:
         return f"{text}then the maker's picture or the firmware setup. {wait}."
@@ -67,248 +94,289 @@ def _setup(f: Facts) -> str:
     return f"The firmware setup must show {f['cpu']} and {memory}."
 
 
-def _storage_mode(f: Facts) -> str:
-    mode = f["mode"]
-    if mode is None:
-        return "Set the SATA mode in the firmware setup to the one you noted before the swap."
-    if f["modes"] is not None and mode not in f["modes"]:
-        return f"The old board ran in {mode.upper()} mode, which this board does not offer: set AHCI. A system that was not prepared for it before the swap has to be installed again."
-    return f"Set the SATA mode in the firmware setup to {mode.upper()}, as on the old board."
-
-
-def _start_mode(f: Facts) -> str:
-    if f["mode"] == "legacy":
-        return "The present system starts the old way (legacy): switch the compatibility mode (often CSM) on and Secure Boot off, or it is not found."
-    if f["mode"] == "uefi":
-        secure = "; switch Secure Boot on once it runs" if f["secure_boot"] else ""
-        return f"The present system starts by UEFI: leave the compatibility mode (CSM) off{secure}."
-    return "Set the start mode (UEFI or legacy with compatibility mode) to the one you found before the swap."
-
-
-def _licence(f: Facts) -> str:
-    if f["bought"]:
-        return f"Enter the licence from the order: {listed(f['bought'])}."
-    kinds = {
-        "retail": "Enter the boxed licence's key again; where the telephone or web route asks, say that the board was replaced.",
-        "account": "Sign in to the account and tell the system that its hardware changed.",
-        "upgraded": "Check whether the system is still licensed; if not, the maker's current terms decide between key, account and a new licence.",
-    }
-    return kinds.get(f["licence"], "Check whether the system is still licensed; a licence that belongs to the old board has to be replaced by a new one.")
-
-
-def _rate(f: Facts) -> str | None:
-    if f["rate_mts"] is None:
-        return "Data rate (a tool may show half of it, as MHz)"
-    return f"Data rate; expected {f['rate_mts']} MT/s (tools that show the clock say {(f['rate_mts'] + 1) // 2} MHz)"
-
-
-def _size(f: Facts) -> str:
-    if f["total_mib"] is None:
-        return "Memory shown"
-    limit = f" (this system uses {gib(f['limit_mib'])} of it)" if f["limit_mib"] else ""
-    shared = ", less what the graphics take" if f["shared"] else ""
-    return f"Memory shown; expected {gib(f['total_mib'])}{limit}{shared}"
-
-
-def _channels(f: Facts) -> str:
-    filled = f["filled"]
-    if filled is None:
-        return f"Channels in use; {f['channels']} possible"
-    if filled < f["channels"]:
-        return f"Channels in use; expected {filled} of {f['channels']}: one module only, so half the memory speed lies idle"
-    return f"Channels in use; expected {filled}" + ("" if f["equal"] else ", unequally filled")
-
-
-def _link(f: Facts) -> str:
-    if f["sata_gbps10"] is not None:
-        return f"Link of {f['drive']}; expected {f['sata_gbps10'] / 10:g} Gb/s"
-    if f["interface"] == "m2-nvme" and f["gen"] and f["lanes"]:
-        return f"Link of {f['drive']}; expected about {f['link_mbs']} MB/s at most (PCI Express, the drive: generation {f['gen']}, {f['lanes']} lanes)"
-    return f"Link of {f['drive']}"
-
-
-def _rails(f: Facts) -> str:
-    volts = [f"{name} {low / 1000:g} to {high / 1000:g} V" for name, (low, high) in (("12 V:", f["12v"]), ("5 V:", f["5v"]), ("3.3 V:", f["3v3"]))]
-    return "Voltages; allowed " + ", ".join(volts)
-
-
-def _times(milli: int) -> str:
-    return f"{milli / 1000:.2f}"
-
-
-def _speed(f: Facts) -> str:
-    if f["expected_milli"] is None:
-        return "Measured speed-up"
-    return f"Measured speed-up; promised {_times(f['expected_milli'])} times ({_times(f['low_milli'])} to {_times(f['high_milli'])}) for {f['use'].lower()}"
-
-
 def _returns(f: Facts) -> str:
     rows = []
     for seller, last, days in f["sellers"]:
-        rows.append(f"{seller}: until {last} ({many(days, 'day')} after arrival)" if days else f"{seller}: no returns, settle defects at once")
+        rows.append(
+            f"{seller}: until {last} ({many(days, 'day')} after arrival)"
+            if days
+            else f"{seller}: no returns, settle defects at once"
+        )
     return "Last day to send parts back: " + "; ".join(rows) + "."
 
 
-def _dead(f: Facts) -> str:
-    first = "A part may be dead on arrival, used ones sooner" if f["used"] else "A part may be dead on arrival"
-    return f"{first}: try board, processor, one module and a supply known to be good, on cardboard outside the case; then use the right to return."
+def dead_words(f: Facts) -> str:
+    first = (
+        "A part may be dead on arrival, used ones sooner" if f["used"] else "A part may be dead on arrival"
+    )
+    return (
+        f"{first}: try board, processor, one module and a supply known to be good, on cardboard outside the"
+        " case; then use the right to return."
+    )
 
 
 def _portless(f: Facts) -> str:
     names = {"ps2": "PS/2", "serial": "serial", "parallel": "parallel"}
     rows = []
     for device, port, header in f["devices"]:
-        way = "the board has a header for it, which needs a bracket: the one from the old board, or a new one" if header else "without an adapter it stays disconnected"
+        way = (
+            "the board has a header for it, which needs a bracket: the one from the old board, or a new one"
+            if header
+            else "without an adapter it stays disconnected"
+        )
         rows.append(f"{device}: no {names[port]} socket at the rear of the new board; {way}")
     return "Not every device finds its socket. " + ". ".join(row[:1].upper() + row[1:] for row in rows) + "."
 
 
 STEPS: dict[str, StepWords] = {
-    "connect.later": StepWords(_apart, "Whatever then fails is among few parts, and no data drive is at risk."),
+    "connect.later": StepWords(
+        _apart, "Whatever then fails is among few parts, and no data drive is at risk."
+    ),
     "start.look": StepWords(
-        lambda f: "Last look with a lamp: no tool or screw inside, no lead in a fan, memory latches closed"
-        + (", processor power plug in" if f["cpu_plug"] else "") + (", nothing metal under the board." if f["board"] else "."),
+        lambda f: (
+            "Last look with a lamp: no tool or screw inside, no lead in a fan, memory latches closed"
+            + (", processor power plug in" if f["cpu_plug"] else "")
+            + (", nothing metal under the board." if f["board"] else ".")
+        ),
     ),
     "start.flash": StepWords(
         flash_alone,
-        "Do not interrupt it; the manual names the sign that it is done. Touch nothing inside meanwhile, and pull the mains plug again afterwards.",
+        "Do not interrupt it; the manual names the sign that it is done. Touch nothing inside meanwhile, and"
+        " pull the mains plug again afterwards.",
         "Firmware before / after",
     ),
     "start.monitor": StepWords(
-        lambda f: "Plug monitor and keyboard in again, as in the photograph of the rear."
-        if f["same"]
-        else monitor(f) + " Connect the keyboard" + (" (round PS/2 plug: only while the PC is off)." if f["ps2"] else ".")
+        lambda f: (
+            "Plug monitor and keyboard in again, as in the photograph of the rear."
+            if f["same"]
+            else monitor(f)
+            + " Connect the keyboard"
+            + (" (round PS/2 plug: only while the PC is off)." if f["ps2"] else ".")
+        )
     ),
     "start.on": StepWords(
         _on,
-        lambda f: "Touch nothing inside while the mains plug is in; fingers, sleeves and hair stay away from fans."
-        + (" A system that starts before its settings are right may not find its drive: switch off and try again." if f["system"] else "")
-        + " Smoke, a burnt smell, sparks or a fan that only twitches: switch off at the supply, pull the plug, and do not try again before the cause is found.",
+        lambda f: (
+            "Touch nothing inside while the mains plug is in; fingers, sleeves and hair stay away from fans."
+            + (
+                " A system that starts before its settings are right may not find its drive: switch off and"
+                " try again."
+                if f["system"]
+                else ""
+            )
+            + " Smoke, a burnt smell, sparks or a fan that only twitches: switch off at the supply, pull the"
+            " plug, and do not try again before the cause is found."
+        ),
     ),
     "start.setup": StepWords(_setup, "No picture: go to the list below.", "Processor and memory shown"),
-    "start.fan": StepWords("Watch the processor's temperature and fan speed in the firmware setup for five minutes: it settles.", "Climbing past 80 \u00b0C in the setup: switch off, the cooler does not sit.", "Temperature after five minutes; fan speed"),
+    "start.fan": StepWords(
+        "Watch the processor's temperature and fan speed in the firmware setup for five minutes: it settles.",
+        "Climbing past 80 \u00b0C in the setup: switch off, the cooler does not sit.",
+        "Temperature after five minutes; fan speed",
+    ),
     "start.date": StepWords("Set date and time."),
     "start.profile": StepWords(
-        lambda f: "Leave the memory on its standard profile" + (f" ({f['rate_mts']} MT/s expected)." if f["rate_mts"] else "."), "Faster profiles are overclocking: not before everything runs.",
+        lambda f: (
+            "Leave the memory on its standard profile"
+            + (f" ({f['rate_mts']} MT/s expected)." if f["rate_mts"] else ".")
+        ),
+        "Faster profiles are overclocking: not before everything runs.",
     ),
-    "start.storage-mode": StepWords(_storage_mode, "Changed afterwards, the system stops at the start."),
-    "start.start-mode": StepWords(_start_mode),
+    "start.storage-mode": StepWords(storage_mode, "Changed afterwards, the system stops at the start."),
+    "start.start-mode": StepWords(start_mode),
     "start.idle-states": StepWords(
-        "This supply is older than processors with very deep idle states: switch the deepest of them (C6, C7 or \u201clow current idle\u201d) off in the firmware setup.",
+        "This supply is older than processors with very deep idle states: switch the deepest of them (C6, C7"
+        " or \u201clow current idle\u201d) off in the firmware setup.",
         "Otherwise the PC may switch itself off when it has nothing to do.",
     ),
     "start.save": StepWords(
-        lambda f: "Save the settings and leave the firmware setup (often F10)."
-        + (" When the PC restarts, hold its power button for five seconds: first the rest is connected." if f["waits"] else "")
+        lambda f: (
+            "Save the settings and leave the firmware setup (often F10)."
+            + (
+                " When the PC restarts, hold its power button for five seconds: first the rest is connected."
+                if f["waits"]
+                else ""
+            )
+        )
     ),
     "rest.mains": StepWords(
-        "Switch the supply off, pull the mains plug and wait a minute. The same before every further lead or card that is pushed in or pulled out."
+        "Switch the supply off, pull the mains plug and wait a minute. The same before every further lead or"
+        " card that is pushed in or pulled out."
     ),
     "rest.drives": StepWords(
-        lambda f: f"Connect the other drives one at a time, data lead and power: {', '.join(f['drives'])}. In between start into the firmware setup, where each must appear."
+        lambda f: (
+            f"Connect the other drives one at a time, data lead and power: {', '.join(f['drives'])}. In"
+            " between start into the firmware setup, where each must appear."
+        )
     ),
     "rest.cards": StepWords(cards),
     "rest.devices": StepWords(
         _portless,
-        lambda f: "Brackets exist with two orders of pins: compare with the board's manual." if any(header for _, _, header in f["devices"]) else None,
+        lambda f: (
+            "Brackets exist with two orders of pins: compare with the board's manual."
+            if any(header for _, _, header in f["devices"])
+            else None
+        ),
     ),
-    "rest.seen": StepWords(lambda f: f"Mains plug in, start into the firmware setup: it must show {listed(f['drives'])}.", None, "Drives seen"),
-    "rest.order": StepWords(lambda f: f"Put {f['drive']} first in the start order of the firmware setup, and save."),
+    "rest.seen": StepWords(
+        lambda f: f"Mains plug in, start into the firmware setup: it must show {listed(f['drives'])}.",
+        None,
+        "Drives seen",
+    ),
+    "rest.order": StepWords(
+        lambda f: f"Put {f['drive']} first in the start order of the firmware setup, and save."
+    ),
     "system.first-start": StepWords(
-        "Start the kept system. The first start takes long and may restart by itself while it finds the new parts.",
-        lambda f: "No start device found: compare start mode and SATA mode with your notes. A stop soon after the start: try its safe mode, then the installation medium's repair.",
+        "Start the kept system. The first start takes long and may restart by itself while it finds the new"
+        " parts.",
+        lambda f: (
+            "No start device found: compare start mode and SATA mode with your notes. A stop soon after the"
+            " start: try its safe mode, then the installation medium's repair."
+        ),
     ),
-    "system.key": StepWords("If the system asks for a recovery key, enter it; afterwards switch the suspended encryption on again."),
+    "system.key": StepWords(
+        "If the system asks for a recovery key, enter it; afterwards switch the suspended encryption on"
+        " again."
+    ),
     "system.install": StepWords(
-        lambda f: f"Start the medium you made and install the system afresh onto {f['drive']}; every other drive is disconnected meanwhile. Then bring the owner's data back from the backup.",
+        lambda f: (
+            f"Start the medium you made and install the system afresh onto {f['drive']}; every other drive is"
+            " disconnected meanwhile. Then bring the owner's data back from the backup."
+        ),
         "What is on the drive is lost: compare its name and size before you confirm.",
     ),
     "system.copy": StepWords(
-        lambda f: f"Either, with the mains plug out, connect the old system drive beside {f['drive']} (through an adapter where there is no second place), copy it with a copying tool "
-        f"started from a USB stick, and take it out again before the first start from {f['drive']}; or install afresh and bring the data back from the backup.",
-        lambda f: "Copying the wrong way round empties the old drive: compare names and sizes before you confirm."
-        + (" The first start takes long and may restart by itself while the system finds the new parts." if f["board"] else ""),
+        lambda f: (
+            f"Either, with the mains plug out, connect the old system drive beside {f['drive']} (through an"
+            " adapter where there is no second place), copy it with a copying tool started from a USB stick,"
+            f" and take it out again before the first start from {f['drive']}; or install afresh and bring"
+            " the data back from the backup."
+        ),
+        lambda f: (
+            "Copying the wrong way round empties the old drive: compare names and sizes before you confirm."
+            + (
+                " The first start takes long and may restart by itself while the system finds the new parts."
+                if f["board"]
+                else ""
+            )
+        ),
     ),
     "system.drives": StepWords(
-        lambda f: f"Shut down, switch the supply off, pull the mains plug and wait. Connect the other drives, data lead and power: {', '.join(f['drives'])}.", None, "Drives seen by the system"
+        lambda f: (
+            "Shut down, switch the supply off, pull the mains plug and wait. Connect the other drives, data"
+            f" lead and power: {', '.join(f['drives'])}."
+        ),
+        None,
+        "Drives seen by the system",
     ),
     "system.drivers": StepWords(
         lambda f: (
-            "Check that network, sound and graphics work; where not, install the missing firmware packages or a newer kernel."
+            "Check that network, sound and graphics work; where not, install the missing firmware packages or"
+            " a newer kernel."
             if f["linux"]
-            else "Install the new board's chipset and network drivers (from the maker's page or the system's own), then graphics."
+            else (
+                "Install the new board's chipset and network drivers (from the maker's page or the system's"
+                " own), then graphics."
+            )
         )
     ),
-    "system.network-names": StepWords("Network interfaces may have new names after the swap: adjust configurations that name them."),
-    "system.licence": StepWords(_licence, "The maker's current terms decide."),
+    "system.network-names": StepWords(
+        "Network interfaces may have new names after the swap: adjust configurations that name them."
+    ),
+    "system.licence": StepWords(licence, "The maker's current terms decide."),
     "system.tied": StepWords(lambda f: f"Register {listed(f['programs'])} again."),
     "checks.close": StepWords(
-        "Shut down and pull the mains plug: tie leads away from the fans, close the side panel, and plug in at the rear what is still missing (photograph).",
+        "Shut down and pull the mains plug: tie leads away from the fans, close the side panel, and plug in"
+        " at the rear what is still missing (photograph).",
         "Temperatures only count with the case closed.",
     ),
-    "checks.memory-size": StepWords("Read the memory size in the system information.", None, _size),
-    "checks.channels": StepWords("Read the number of memory channels in use, in the firmware setup or with a free tool.", None, _channels),
-    "checks.memory-rate": StepWords("Read the memory's data rate in the firmware setup or with a free tool.", None, _rate),
+    "checks.memory-size": StepWords("Read the memory size in the system information.", None, size_words),
+    "checks.channels": StepWords(
+        "Read the number of memory channels in use, in the firmware setup or with a free tool.",
+        None,
+        channels_words,
+    ),
+    "checks.memory-rate": StepWords(
+        "Read the memory's data rate in the firmware setup or with a free tool.", None, rate_words
+    ),
     "checks.memory-test": StepWords(
-        lambda f: "Run a memory test (the system's own, or a free one started from a USB stick), one full pass" + (" (old and new modules together: better overnight)." if f["mixed"] else "."), "One error is one too many: test the modules one by one.", "Errors (must be 0)",
+        lambda f: (
+            "Run a memory test (the system's own, or a free one started from a USB stick), one full pass"
+            + (" (old and new modules together: better overnight)." if f["mixed"] else ".")
+        ),
+        "One error is one too many: test the modules one by one.",
+        "Errors (must be 0)",
     ),
-    "checks.link": StepWords("Read the link of the system drive in its health record (SMART) or the system log.", None, _link),
+    "checks.link": StepWords(
+        "Read the link of the system drive in its health record (SMART) or the system log.", None, link_words
+    ),
     "checks.temperature": StepWords(
-        "Read the processor's temperature with a free tool, at rest and after fifteen minutes with all cores busy.", "The limit stands in the processor's data sheet; falling clock rates at full load mean too little cooling.", "At rest / busy (\u00b0C)",
+        "Read the processor's temperature with a free tool, at rest and after fifteen minutes with all cores"
+        " busy.",
+        "The limit stands in the processor's data sheet; falling clock rates at full load mean too little"
+        " cooling.",
+        "At rest / busy (\u00b0C)",
     ),
-    "checks.rails": StepWords("Read the supply voltages in the firmware setup.", "Sensors of boards are rough. Outside the range: have somebody qualified measure them at a plug.", _rails),
+    "checks.rails": StepWords(
+        "Read the supply voltages in the firmware setup.",
+        "Sensors of boards are rough. Outside the range: have somebody qualified measure them at a plug.",
+        rails_words,
+    ),
     "checks.plugs": StepWords(
-        lambda f: "After an hour of work, shut down, pull the mains plug, open the side panel and touch the power plugs from outside"
-        + (f", above all those of {listed(f['adapters'])}" if f["adapters"] else "") + ": lukewarm is fine, hot is not."
-        + (" Listen to the old supply and smell at its grille: buzzing or burnt means it has to go." if f["old"] else ""),
+        lambda f: (
+            "After an hour of work, shut down, pull the mains plug, open the side panel and touch the power"
+            " plugs from outside"
+            + (f", above all those of {listed(f['adapters'])}" if f["adapters"] else "")
+            + ": lukewarm is fine, hot is not."
+            + (
+                " Listen to the old supply and smell at its grille: buzzing or burnt means it has to go."
+                if f["old"]
+                else ""
+            )
+        ),
         "A hot plug or a noisy supply is taken out of use at once.",
     ),
-    "checks.displays": StepWords(lambda f: f"Set every monitor to its own resolution: {listed(f['displays'])}.", None, "Resolution and rate"),
-    "checks.devices": StepWords(lambda f: f"Try what the owner uses: {listed([*f['devices'], *f['cards']])}."),
+    "checks.displays": StepWords(
+        lambda f: f"Set every monitor to its own resolution: {listed(f['displays'])}.",
+        None,
+        "Resolution and rate",
+    ),
+    "checks.devices": StepWords(
+        lambda f: f"Try what the owner uses: {listed([*f['devices'], *f['cards']])}."
+    ),
     "checks.front": StepWords(
-        lambda f: f"Try at the front: {listed(['power button', 'reset', 'lamps', *(['USB'] if f['usb'] else []), *(['audio'] if f['audio'] else [])])}."
-    ),
-    "checks.speed": StepWords(
-        lambda f: f"Measure again: partsolver measure --out after.json, then partsolver compare before.json after.json --plan {f['plan']}.",
-        "It says by itself when a run was too noisy to count. Where partsolver cannot run: time the same task by the clock.",
-        _speed,
-    ),
-    "after.returns": StepWords(_returns),
-    "after.old-drive": StepWords("When nothing is missing after some weeks, wipe the old drive before it is handed on or thrown away.", "Deleting is not wiping: use the drive's own erase function."),
-    "after.old-psu": StepWords("Keep the old supply for cross-testing until the return time is over, with all its leads in one bag."),
-    "after.bad-psu": StepWords("The old supply is doubtful: mark it as defect and take it to the electronics-waste point. It stays closed."),
-    "after.owner": StepWords("Show the owner what changed; hand over this sheet with its readings, the manuals, left-over parts and licence papers."),
-    "after.waste": StepWords("Hand on what works, and take the rest to the electronics-waste point, as the list of what goes shows."),
-}  # fmt: skip
-
-# Causes of a dark screen: (question or look, what to do).
-SUSPECTS: dict[str, Any] = {
-    "nothing-turns": lambda f: (
-        "Nothing turns: mains plug and supply switch; main power plug fully in"
-        + (
-            "; power switch lead on the right two pins (to test the switch itself, put the reset button's lead there and press reset)."
-            if f["front"] and f["panel"] != "block"
-            else "."
+        lambda f: (
+            "Try at the front:"
+            f" {listed(['power button', 'reset', 'lamps', *(['USB'] if f['usb'] else []), *(['audio'] if f['audio'] else [])])}."
         )
     ),
-    "monitor": lambda f: "Fans turn, screen dark. " + monitor(f),
-    "cpu-plug": lambda f: "The processor power plug (12 V, beside the processor) is missing or not fully in.",
-    "memory": lambda f: (
-        "Memory not fully in: take it out, push it in until the latches close"
-        + (", then try one module alone in the slot the manual names." if f["modules"] > 1 else ".")
+    "checks.speed": StepWords(
+        lambda f: (
+            "Measure again: partsolver measure --out after.json, then partsolver compare before.json"
+            f" after.json --plan {f['plan']}."
+        ),
+        "It says by itself when a run was too noisy to count. Where partsolver cannot run: time the same task"
+        " by the clock.",
+        speed_words,
     ),
-    "training": lambda f: "DDR5 measures its memory at the first start: wait five minutes before touching anything.",
-    "firmware": lambda f: (
-        ("The board may carry older firmware than stated" if f["state"] == "enough" else "The board's firmware is older than the processor")
-        + (f" (needed: {f['needed']}" + (f", stated: {f['shipped']})" if f["shipped"] else ", not stated by the seller)") if f["needed"] else "")
-        + ": read the version on its label, update it as its manual shows, or ask the seller."
+    "after.returns": StepWords(_returns),
+    "after.old-drive": StepWords(
+        "When nothing is missing after some weeks, wipe the old drive before it is handed on or thrown away.",
+        "Deleting is not wiping: use the drive's own erase function.",
     ),
-    "card": lambda f: f"The graphics card ({f['card']}) is not fully in its slot, or its power plug is missing.",
-    "card-uefi": lambda f: f"{f['card']} may have firmware from before UEFI, which this board cannot start: try the board's own picture, or another card.",
-    "standoff": lambda f: "A standoff or screw under the board: take the board out, compare with the drawing, try it on cardboard.",
-    "main-plug": lambda f: "The main power plug has not latched: press until it clicks.",
-    "old-supply": lambda f: "The old supply cannot start the new parts: try a supply known to be good, with all its own leads. Never open it.",
-    "setup-memory": lambda f: "Old settings: clear the firmware settings as the board's manual shows (mains plug out).",
-    "socket": lambda f: "Contacts of the socket: take the processor out and look under a lamp; do not touch or bend anything yourself, send it back.",
-    "dead": _dead,
+    "after.old-psu": StepWords(
+        "Keep the old supply for cross-testing until the return time is over, with all its leads in one bag."
+    ),
+    "after.bad-psu": StepWords(
+        "The old supply is doubtful: mark it as defect and take it to the electronics-waste point. It stays"
+        " closed."
+    ),
+    "after.owner": StepWords(
+        "Show the owner what changed; hand over this sheet with its readings, the manuals, left-over parts"
+        " and licence papers."
+    ),
+    "after.waste": StepWords(
+        "Hand on what works, and take the rest to the electronics-waste point, as the list of what goes"
+        " shows."
+    ),
 }

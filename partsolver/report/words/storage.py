@@ -22,7 +22,9 @@ def _added(finding: Finding) -> str:
 def _sata(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
         return "How many SATA ports the board has is not known."
-    return f"{_count(finding.value, 'SATA port')}{_added(finding)}, for {_count(finding.limit, 'SATA drive')}."
+    return (
+        f"{_count(finding.value, 'SATA port')}{_added(finding)}, for {_count(finding.limit, 'SATA drive')}."
+    )
 
 
 def _pata(finding: Finding, names: Names) -> str:
@@ -38,7 +40,10 @@ def _m2(finding: Finding, names: Names) -> str:
         return "Which M.2 sockets the board has is not known."
     if finding.fact("today"):
         return "The M.2 modules sit in the board today."
-    return f"M.2 modules with a socket{' or card' if finding.fact('added') else ''} that takes them: {finding.value} of {finding.limit}."
+    return (
+        f"M.2 modules with a socket{' or card' if finding.fact('added') else ''} that takes them:"
+        f" {finding.value} of {finding.limit}."
+    )
 
 
 def _floppy(finding: Finding, names: Names) -> str:
@@ -54,30 +59,47 @@ def _floppy(finding: Finding, names: Names) -> str:
 def _link(finding: Finding, names: Names) -> str:
     now = finding.fact("now_mbs")
     before = "" if now is None else f" (now {now} MB/s)"
-    return f"The system drive reads {finding.value} MB/s{before}; its link carries {finding.fact('link_mbs')} MB/s, the drive itself {finding.fact('drive_mbs')}."
+    return (
+        f"The system drive reads {finding.value} MB/s{before}; its link carries {finding.fact('link_mbs')}"
+        f" MB/s, the drive itself {finding.fact('drive_mbs')}."
+    )
 
 
 def _start(finding: Finding, names: Names) -> str:
     way = _START.get(str(finding.value), "")
     if finding.verdict == "unknown":
         if finding.question == "drive.storage_mode":
-            return "The SATA mode that is set now is not known; the new firmware has to be set to the same one before the first start."
+            return (
+                "The SATA mode that is set now is not known; the new firmware has to be set to the same one"
+                " before the first start."
+            )
         return "Whether the system drive starts on this board is not known."
     if finding.fact("today"):
         return "The system starts on this board today."
     if finding.verdict == "fails" and finding.fact("fresh"):
-        return "The board's firmware does not start from an NVMe drive, so the new drive cannot be the system drive."
+        return (
+            "The board's firmware does not start from an NVMe drive, so the new drive cannot be the system"
+            " drive."
+        )
     if finding.verdict == "fails":
         return f"The present system starts {way}, and this board's firmware does not: it would not start."
     if finding.fact("lacks_start") == "nvme":
-        return "The board's firmware does not start from NVMe: the system has to be installed on another drive."
+        return (
+            "The board's firmware does not start from NVMe: the system has to be installed on another drive."
+        )
     if finding.fact("fresh"):
         return "The system is installed afresh on this drive."
     words = f"The present system starts {way}, as this board's firmware can"
     if finding.fact("set_mode"):
-        words += f"; set the SATA mode {str(finding.fact('set_mode')).upper()} in the firmware before the first start"
+        words += (
+            f"; set the SATA mode {str(finding.fact('set_mode')).upper()} in the firmware before the first"
+            " start"
+        )
     if finding.fact("lacks_mode"):
-        words += f"; the board has no SATA mode {str(finding.fact('lacks_mode')).upper()}: prepare the present system for another mode before the old board is taken out"
+        words += (
+            f"; the board has no SATA mode {str(finding.fact('lacks_mode')).upper()}: prepare the present"
+            " system for another mode before the old board is taken out"
+        )
     return words + "."
 
 
@@ -89,10 +111,13 @@ def _start_caution(finding: Finding, names: Names) -> str | None:
 def _encryption(finding: Finding, names: Names) -> str:
     drive = finding.fact("drive")
     if finding.fact("today"):
-        return f"Board and processor stay: nothing changes for the drive \"{drive}\"."
+        return f'Board and processor stay: nothing changes for the drive "{drive}".'
     if finding.verdict == "unknown":
-        return f"Whether the drive \"{drive}\" is encrypted is not known: find out, and save its recovery key first if it is."
-    return f"The drive \"{drive}\" is encrypted: it will ask for its recovery key after the change."
+        return (
+            f'Whether the drive "{drive}" is encrypted is not known: find out, and save its recovery key'
+            " first if it is."
+        )
+    return f'The drive "{drive}" is encrypted: it will ask for its recovery key after the change.'
 
 
 def _encryption_caution(finding: Finding, names: Names) -> str | None:
@@ -127,11 +152,27 @@ WORDS: dict[str, RuleWords] = {
 QUESTIONS: dict[str, str] = {
     "board.sata_6g_ports": "How many SATA ports has the board, and of which rate (board manual)?",
     "board.pata_channels": "How many PATA headers (40 contacts) has the board (board manual or a look)?",
-    "board.m2_slots": "Which M.2 sockets has the board: key, length, NVMe or SATA, and which SATA ports they switch off (board manual)?",
+    "board.m2_slots": (
+        "Which M.2 sockets has the board: key, length, NVMe or SATA, and which SATA ports they switch off"
+        " (board manual)?"
+    ),
     "board.floppy_headers": "Has the board a floppy header (34 contacts; board manual or a look)?",
-    "board.firmware_modes": "Does the firmware start in UEFI mode, in legacy mode, or in both (board manual)?",
-    "board.nvme_boot": "Does the firmware start from NVMe drives (board manual or the maker's firmware notes)?",
-    "drive.start_mode": "How does the present system start, by UEFI or the old way (system information, or the disk's partition table)?",
-    "drive.storage_mode": "Which SATA mode is set in the present firmware: AHCI, IDE or RAID? Note it before the board is taken out.",
-    "drive.encrypted": "Is the drive encrypted (drive or security settings of the system)? If so, save the recovery key on paper.",
+    "board.firmware_modes": (
+        "Does the firmware start in UEFI mode, in legacy mode, or in both (board manual)?"
+    ),
+    "board.nvme_boot": (
+        "Does the firmware start from NVMe drives (board manual or the maker's firmware notes)?"
+    ),
+    "drive.start_mode": (
+        "How does the present system start, by UEFI or the old way (system information, or the disk's"
+        " partition table)?"
+    ),
+    "drive.storage_mode": (
+        "Which SATA mode is set in the present firmware: AHCI, IDE or RAID? Note it before the board is taken"
+        " out."
+    ),
+    "drive.encrypted": (
+        "Is the drive encrypted (drive or security settings of the system)? If so, save the recovery key on"
+        " paper."
+    ),
 }

@@ -1,4 +1,5 @@
-"""The interview: questions as data, a session that neither prints nor reads, and the survey made of the answers."""
+"""The interview: questions as data, a session that neither prints nor reads, and the survey made of the
+answers."""
 
 from partsolver.survey.interview.answers import load_answers, progress_path, save_answers
 from partsolver.survey.interview.build import evidence, merged_answers, parsed, survey_text, unused
@@ -7,6 +8,24 @@ from partsolver.survey.interview.questions import BY_PATH, QUESTIONS, SECTIONS, 
 from partsolver.survey.interview.session import Asking, Interview, Stopped, Told, interview_path
 
 __all__ = [
-    "BY_PATH", "DONT_KNOW", "KINDS", "QUESTIONS", "SECTIONS", "Asking", "Interview", "Question", "Stopped", "Told",
-    "evidence", "interview_path", "load_answers", "merged_answers", "parsed", "progress_path", "read_answer", "save_answers", "survey_text", "unused",
-]  # fmt: skip
+    "BY_PATH",
+    "DONT_KNOW",
+    "KINDS",
+    "QUESTIONS",
+    "SECTIONS",
+    "Asking",
+    "Interview",
+    "Question",
+    "Stopped",
+    "Told",
+    "evidence",
+    "interview_path",
+    "load_answers",
+    "merged_answers",
+    "parsed",
+    "progress_path",
+    "read_answer",
+    "save_answers",
+    "survey_text",
+    "unused",
+]

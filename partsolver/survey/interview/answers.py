@@ -26,31 +26,45 @@ def progress_path(out: Path) -> Path:
 
 def save_answers(path: Path, answers: Mapping[str, str], heading: str) -> None:
     """Write all answers whole. ``heading`` is a comment for readers."""
-    lines = [f"# {heading}", *(f'"{key}" = {tomlkit.item(text).as_string()}' for key, text in answers.items())]
+    lines = [
+        f"# {heading}",
+        *(f'"{key}" = {tomlkit.item(text).as_string()}' for key, text in answers.items()),
+    ]
     write_text(path, "\n".join(lines) + "\n")
 
 
 def load_answers(path: Path) -> dict[str, str]:
-    """Answers by path in file order. Keys stand as "psu.main_plug" = "24" or in tables as in a survey; "?" or "unknown"
-    is "don't know". Raises InputRefused with every fault."""
+    """Answers by path in file order. Keys stand as "psu.main_plug" = "24" or in tables as in a survey; "?" or
+    "unknown" is "don't know". Raises InputRefused with every fault."""
     text = read_text(path)
     try:
         data = tomllib.loads(text, parse_float=Decimal)
     except tomllib.TOMLDecodeError as error:
-        raise refuse(str(path), f"not valid TOML: {error}", hint='Lines look like "psu.main_plug" = "24"') from None
+        raise refuse(
+            str(path), f"not valid TOML: {error}", hint='Lines look like "psu.main_plug" = "24"'
+        ) from None
     answers: dict[str, str] = {}
     faults: list[Fault] = []
     for key, value in _flat(data, ""):
         question = BY_PATH.get(_question_path(key))
         if question is None or (question.table in ROW_TABLES and bool(question.key) != ("[" in key)):
-            faults.append(Fault(f"{path} {key}", "no such question", None, None, nearest(_question_path(key), BY_PATH)))
+            faults.append(
+                Fault(f"{path} {key}", "no such question", None, None, nearest(_question_path(key), BY_PATH))
+            )
             continue
         raw = _raw(value)
         if raw != DONT_KNOW:
             try:
                 read_answer(question, raw)
             except ValueError:
-                faults.append(Fault(f"{path} {key}", "the answer cannot be read", raw, _expected(question.choices, question.kind)))
+                faults.append(
+                    Fault(
+                        f"{path} {key}",
+                        "the answer cannot be read",
+                        raw,
+                        _expected(question.choices, question.kind),
+                    )
+                )
                 continue
         answers[key] = raw
     if faults:
@@ -59,7 +73,11 @@ def load_answers(path: Path) -> dict[str, str]:
 
 
 def _expected(choices: tuple[Any, ...], kind: str) -> str:
-    return "one of " + ", ".join(str(choice) for choice in choices) if choices else f"an answer of the kind {kind.partition(' ')[0]}"
+    return (
+        "one of " + ", ".join(str(choice) for choice in choices)
+        if choices
+        else f"an answer of the kind {kind.partition(' ')[0]}"
+    )
 
 
 def _flat(data: Mapping[str, Any], prefix: str) -> Iterator[tuple[str, Any]]:

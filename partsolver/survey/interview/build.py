@@ -33,7 +33,8 @@ def parsed(text: str, where: str) -> dict[str, Any]:
 
 
 def evidence(text: str) -> dict[str, tuple[str, ...]]:
-    """What the comments of a survey say about its open keys: the lines with ">" above a "#?" line, by path."""
+    """What the comments of a survey say about its open keys: the lines with ">" above a "#?" line, by
+    path."""
     found: dict[str, tuple[str, ...]] = {}
     owner, rows = "", dict.fromkeys(ROW_TABLES, -1)
     said: list[str] = []
@@ -55,7 +56,8 @@ def evidence(text: str) -> dict[str, tuple[str, ...]]:
 
 
 def merged_answers(interview: Interview) -> Merged:
-    """All answers that apply, in the shape of a survey. Rows that are in the file already keep their known facts."""
+    """All answers that apply, in the shape of a survey. Rows that are in the file already keep their known
+    facts."""
     survey: dict[str, Any] = {}
     origin: dict[str, str] = {}
     rows: dict[str, list[dict[str, Any]]] = {table: _given_rows(interview, table) for table in ROW_TABLES}
@@ -72,7 +74,9 @@ def merged_answers(interview: Interview) -> Merged:
         names: list[str] = []
         for number, row in enumerate(rows[table]):
             # Who says how the system starts from a drive says that it is there.
-            if "system" not in row and any(origin.get(f"{table}[{number}].{key}") == PERSON for key in OF_SYSTEM):
+            if "system" not in row and any(
+                origin.get(f"{table}[{number}].{key}") == PERSON for key in OF_SYSTEM
+            ):
                 row["system"], origin[f"{table}[{number}].system"] = True, PERSON
             if table in _NAMED:
                 row["name"] = unique(str(row.get("name", f"{table} {number + 1}")), names)
@@ -104,7 +108,8 @@ def _answered(interview: Interview) -> Iterator[tuple[str, Any]]:
 
 
 def survey_text(interview: Interview, present: str | None, where: str) -> Updated:
-    """Text of the survey: ``present`` with its open keys filled, or a new one. ``where`` names the file in messages."""
+    """Text of the survey: ``present`` with its open keys filled, or a new one. ``where`` names the file in
+    messages."""
     merged = merged_answers(interview)
     if present is None:
         return Updated(render(merged))

@@ -1,6 +1,7 @@
 """How an answer is read: the units a person chooses become the integers of the survey file, once, here.
 
-Spaces are rounded down and sizes up to whole millimetres, currents and watts down: an error never makes a part fit.
+Spaces are rounded down and sizes up to whole millimetres, currents and watts down: an error never makes a
+part fit.
 """
 
 from __future__ import annotations
@@ -18,16 +19,35 @@ from partsolver.survey.load import RECORDS
 from partsolver.survey.write import row_model
 
 DONT_KNOW = "?"
-_MM = {"mm": Decimal(1), "cm": Decimal(10), "in": Decimal("25.4"), "inch": Decimal("25.4"), "inches": Decimal("25.4"), '"': Decimal("25.4"), "m": Decimal(1000)}
-_MIB = {"mb": Decimal(1), "mib": Decimal(1), "gb": Decimal(1024), "gib": Decimal(1024), "g": Decimal(1024), "m": Decimal(1)}
+_MM = {
+    "mm": Decimal(1),
+    "cm": Decimal(10),
+    "in": Decimal("25.4"),
+    "inch": Decimal("25.4"),
+    "inches": Decimal("25.4"),
+    '"': Decimal("25.4"),
+    "m": Decimal(1000),
+}
+_MIB = {
+    "mb": Decimal(1),
+    "mib": Decimal(1),
+    "gb": Decimal(1024),
+    "gib": Decimal(1024),
+    "g": Decimal(1024),
+    "m": Decimal(1),
+}
 _GB = {"gb": Decimal(1), "tb": Decimal(1000), "mb": Decimal("0.001"), "g": Decimal(1), "t": Decimal(1000)}
 _MHZ = {"mhz": Decimal(1), "ghz": Decimal(1000)}
-_NUMBER = re.compile(r"([0-9]{1,7}(?:[.,][0-9]{1,4})?)\s*([a-z\"]*)(?:\s+([0-9]{1,2})\s*/\s*([0-9]{1,2})\s*([a-z\"]*))?", re.IGNORECASE)
+_NUMBER = re.compile(
+    r"([0-9]{1,7}(?:[.,][0-9]{1,4})?)\s*([a-z\"]*)(?:\s+([0-9]{1,2})\s*/\s*([0-9]{1,2})\s*([a-z\"]*))?",
+    re.IGNORECASE,
+)
 _MOST = {"rows": 16, "count": 20000}
 
 
 def read_answer(question: Question, text: str) -> Any:
-    """Value of an answer as the survey file holds it. Raises ValueError when it cannot be read or cannot be meant."""
+    """Value of an answer as the survey file holds it. Raises ValueError when it cannot be read or cannot be
+    meant."""
     kind, _, rest = question.kind.partition(" ")
     value = _READERS[kind](question, text.strip(), rest)
     if question.key and value is not None:
@@ -48,7 +68,11 @@ def _accepted(question: Question, value: Any) -> None:
         reader(column)(text)
         return
     model = row_model(question.table)
-    given: dict[str, Any] = {name: "other" if name == "kind" else "x" for name, field in model.model_fields.items() if field.is_required()}
+    given: dict[str, Any] = {
+        name: "other" if name == "kind" else "x"
+        for name, field in model.model_fields.items()
+        if field.is_required()
+    }
     given[question.key] = tuple(value) if isinstance(value, list) else value
     model(**given)  # pydantic's ValidationError is a ValueError
 
@@ -60,7 +84,11 @@ def _text(question: Question, text: str, rest: str) -> str:
 
 
 def _texts(question: Question, text: str, rest: str) -> list[str]:
-    return [] if text.lower() == "none" else [_text(question, part.strip(), rest) for part in text.split(",") if part.strip()]
+    return (
+        []
+        if text.lower() == "none"
+        else [_text(question, part.strip(), rest) for part in text.split(",") if part.strip()]
+    )
 
 
 def _yesno(question: Question, text: str, rest: str) -> bool:
@@ -185,7 +213,9 @@ def _year(question: Question, text: str, rest: str) -> int:
 
 def _rate(question: Question, text: str, rest: str) -> int:
     """1333, DDR3-1333 or PC3-10600: the module's name gives MB/s, 8 bytes a transfer (JEDEC module names)."""
-    match = re.fullmatch(r"(?:(ddr[2-5]?l?-?)|(pc[2-5]?l?-?))?([0-9]{3,5})[a-z]?\s*(?:mt/s|mhz)?", text, re.IGNORECASE)
+    match = re.fullmatch(
+        r"(?:(ddr[2-5]?l?-?)|(pc[2-5]?l?-?))?([0-9]{3,5})[a-z]?\s*(?:mt/s|mhz)?", text, re.IGNORECASE
+    )
     if match is None:
         raise ValueError
     number = int(match[3])
@@ -211,7 +241,10 @@ def _slots(question: Question, text: str, rest: str) -> Any:
     """x16 x1 pci: an x slot without a number of lanes has as many as it is long."""
     if text.lower() == "none":
         return "none"
-    return [f"{word}:{word[1:]}" if re.fullmatch(r"x[0-9]+", word) else word for word in re.split(r"[\s,]+", text.lower().strip())]
+    return [
+        f"{word}:{word[1:]}" if re.fullmatch(r"x[0-9]+", word) else word
+        for word in re.split(r"[\s,]+", text.lower().strip())
+    ]
 
 
 def _price(question: Question, text: str, rest: str) -> str:

@@ -1,6 +1,7 @@
 """The questions of the interview as data, in the order in which they are asked. Their words are in report/.
 
-First what the PC tells while it still runs, then what can be seen from outside, then, after the cautions, inside.
+First what the PC tells while it still runs, then what can be seen from outside, then, after the cautions,
+inside.
 """
 
 from __future__ import annotations
@@ -23,11 +24,12 @@ ROW_TABLES = ("memory", "drive", "card", "display", "device")
 class Question:
     """One question.
 
-    path: key of the survey file, without row numbers (``drive.kind``); a row table alone asks how many rows there are;
-    kind: how the answer is read (see ``kinds``); choices: values to choose from; when: (path, values): asked only where
-    that fact has one of the values (a fact of the same table means the same row); once: not asked after another row
-    said yes; short: belongs to the short interview; section: what has to be at hand. Text, way to find out and drawing
-    are in ``report.words_interview`` under the same path.
+    path: key of the survey file, without row numbers (``drive.kind``); a row table alone asks how many rows
+    there are;
+    kind: how the answer is read (see ``kinds``); choices: values to choose from; when: (path, values): asked
+    only where that fact has one of the values (a fact of the same table means the same row); once: not asked
+    after another row said yes; short: belongs to the short interview; section: what has to be at hand. Text,
+    way to find out and drawing are in ``report.words_interview`` under the same path.
     """
 
     path: str
@@ -53,11 +55,21 @@ _M2 = ("drive.interface", ("m2-sata", "m2-nvme"))
 _GRAPHICS = ("card.kind", ("graphics",))
 # A drive whose kind nobody knows may be one.
 _DISKS = ("drive.kind", ("ssd", "hdd35", "hdd25", None))
-_VIDEO = tuple(name for name in PAYLOAD_KBITS if not name.startswith("dp++") and name not in ("dp-2.1", "dp-2.0"))
+_VIDEO = tuple(
+    name for name in PAYLOAD_KBITS if not name.startswith("dp++") and name not in ("dp-2.1", "dp-2.0")
+)
 _BOARDS = ("atx", "microatx", "flexatx", "mini-itx", "own")
 
 
-def _q(section: Section, path: str, kind: str, *choices: Any, when: tuple[str, tuple[Any, ...]] | None = None, once: bool = False, short: bool = False) -> Question:
+def _q(
+    section: Section,
+    path: str,
+    kind: str,
+    *choices: Any,
+    when: tuple[str, tuple[Any, ...]] | None = None,
+    once: bool = False,
+    short: bool = False,
+) -> Question:
     return Question(path, kind, section, choices, when, once, short)
 
 
@@ -105,10 +117,26 @@ QUESTIONS: tuple[Question, ...] = (
     _q("outside", "device.direct_hardware_access", "yesno", when=("device.port", ("serial", "parallel"))),
     _q("outside", "card", "rows"),
     _q("outside", "card.name", "text"),
-    _q("outside", "card.kind", "choice", "graphics", "network", "sound", "tv", "controller", "ports", "other"),
+    _q(
+        "outside", "card.kind", "choice", "graphics", "network", "sound", "tv", "controller", "ports", "other"
+    ),
     _q("outside", "card.outputs", "several", *_VIDEO, when=_GRAPHICS),
     _q("outside", "card.required", "yesno"),
-    _q("outside", "case.form_factor", "choice", "atx", "microatx", "flexatx", "mini-itx", "btx", "baby-at", "lpx", "nlx", "own", short=True),
+    _q(
+        "outside",
+        "case.form_factor",
+        "choice",
+        "atx",
+        "microatx",
+        "flexatx",
+        "mini-itx",
+        "btx",
+        "baby-at",
+        "lpx",
+        "nlx",
+        "own",
+        short=True,
+    ),
     _q("outside", "case.slot_openings", "count"),
     _q("outside", "case.slot_height", "choice", "full", "low"),
     _q("outside", "case.aperture", "choice", "atx", "fixed", "btx", "none", short=True),
@@ -127,7 +155,18 @@ QUESTIONS: tuple[Question, ...] = (
     _q("inside", "psu.rail_5v_ma", "current 5"),
     _q("inside", "psu.rail_3v3_ma", "current 3.3"),
     _q("inside", "psu.combined_5v_3v3_mw", "power mw"),
-    _q("inside", "psu.efficiency", "choice", "none", "standard", "bronze", "silver", "gold", "platinum", "titanium"),
+    _q(
+        "inside",
+        "psu.efficiency",
+        "choice",
+        "none",
+        "standard",
+        "bronze",
+        "silver",
+        "gold",
+        "platinum",
+        "titanium",
+    ),
     _q("inside", "psu.main_plug", "choice", "24", "20", "own", short=True),
     _q("inside", "psu.cpu_plugs", "choice", "4", "8", "8+4", "8+8", "none", short=True),
     _q("inside", "psu.cpu_lead_mm", "length space"),
@@ -208,9 +247,10 @@ ESSENTIAL: dict[str, tuple[str, ...]] = {
     "display": ("inputs",),
     "device": ("port",),
 }
-# Such facts that may wait where another fact of the row has one of these values: a graphics card is in an x16 slot, with
-# few exceptions (common practice).
+# Such facts that may wait where another fact of the row has one of these values: a graphics card is in an x16
+# slot, with few exceptions (common practice).
 SPARED: dict[str, tuple[str, tuple[Any, ...]]] = {"card.bus": ("card.kind", ("graphics",))}
-# What has to be known as well where an answer holds several figures: the rails of a label may give less together.
+# What has to be known as well where an answer holds several figures: the rails of a label may give less
+# together.
 FOLLOWS: dict[str, str] = {"psu.rail_12v_ma": "psu.combined_12v_ma"}
 BY_PATH: dict[str, Question] = {question.path: question for question in QUESTIONS}

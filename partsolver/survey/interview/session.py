@@ -1,6 +1,7 @@
 """The interview itself: which question comes next, back, skip, don't know. It neither prints nor reads.
 
-Answers are kept as the person gave them, by path (``drive[0].kind`` -> ``hdd35``); the same texts are the answers file.
+Answers are kept as the person gave them, by path (``drive[0].kind`` -> ``hdd35``); the same texts are the
+answers file.
 """
 
 from __future__ import annotations
@@ -29,8 +30,8 @@ LABELS = "abcdefghijklmnopqrstuvwxyz"
 @record
 class Asking:
     """One question on its way to the person. row: number of the row from 1; name: the row's name;
-    number of total: place among all questions as far as is known; present: the answer given before; seen: what the files
-    of an import say about it; at_most: total is only the most there can be."""
+    number of total: place among all questions as far as is known; present: the answer given before; seen:
+    what the files of an import say about it; at_most: total is only the most there can be."""
 
     question: Question
     path: str
@@ -45,7 +46,8 @@ class Asking:
 
 @record
 class Told:
-    """Something to show: a section that begins, the cautions, an answer that cannot be read, or nothing to go back to."""
+    """Something to show: a section that begins, the cautions, an answer that cannot be read, or nothing to go
+    back to."""
 
     what: Literal["section", "cautions", "refused", "first"]
     section: Section | None = None
@@ -73,7 +75,8 @@ class Interview:
         seen: Mapping[str, tuple[str, ...]] | None = None,
         most: int | None = None,
     ) -> None:
-        """``most``: only what `choose` names is asked, at most so many questions (answers of a run that was left count)."""
+        """``most``: only what `choose` names is asked, at most so many questions (answers of a run that was
+        left count)."""
         self.given = given
         self._most = most
         self._keep_free = 0
@@ -98,13 +101,16 @@ class Interview:
         return True if found is None and raw is None and self._implied(path, question) else found
 
     def _implied(self, path: str, question: Question) -> bool:
-        """Whether few questions are not spent on one that only one row can answer with yes: the system is on the only disk
-        (common practice). It is written down when the person says how it starts from there."""
+        """Whether few questions are not spent on one that only one row can answer with yes: the system is on
+        the only disk (common practice). It is written down when the person says how it starts from there."""
         if self._most is None or not question.once or question.when is None:
             return False
         other, disks = question.when
         key, own = BY_PATH[other].key, path.rpartition(".")[0]
-        kinds = {f"{question.table}[{row}]": self.value(f"{question.table}[{row}].{key}", BY_PATH[other]) for row in range(self.rows(question.table))}
+        kinds = {
+            f"{question.table}[{row}]": self.value(f"{question.table}[{row}].{key}", BY_PATH[other])
+            for row in range(self.rows(question.table))
+        }
         return kinds.get(own) in disks and all(kind not in disks for row, kind in kinds.items() if row != own)
 
     def given_value(self, path: str) -> Any:
@@ -120,14 +126,19 @@ class Interview:
         return None if value == "unknown" else value
 
     def rows(self, table: str) -> int:
-        """Number of rows: those of the file, or as many as were said (or answered about) where it has none."""
+        """Number of rows: those of the file, or as many as were said (or answered about) where it has
+        none."""
         given = self.given.get(table)
         if given:
             return len(given)
         said = self.answers.get(table)
         if said is not None and said != DONT_KNOW:
             return int(read_answer(BY_PATH[table], said))
-        numbers = [int(path.partition("[")[2].partition("]")[0]) for path in self.answers if path.startswith(f"{table}[")]
+        numbers = [
+            int(path.partition("[")[2].partition("]")[0])
+            for path in self.answers
+            if path.startswith(f"{table}[")
+        ]
         return max(numbers) + 1 if numbers else 0
 
     def none(self, table: str) -> bool:
@@ -138,8 +149,8 @@ class Interview:
     # -- what is asked
 
     def plan(self, everything: bool = False) -> list[tuple[str, Question]]:
-        """Every question that applies as far as is known, in order, answered ones included. ``everything``: those that
-        the short interview, or one of chosen questions, leaves out as well."""
+        """Every question that applies as far as is known, in order, answered ones included. ``everything``:
+        those that the short interview, or one of chosen questions, leaves out as well."""
         short = self._short and not everything
         found: list[tuple[str, Question]] = []
         for table, group in _groups():
@@ -155,9 +166,9 @@ class Interview:
     # -- a run of chosen questions
 
     def choose(self, paths: Sequence[str], keep_free: int = 0) -> None:
-        """Questions to ask next in a run of chosen ones, the most valuable one first. A list's name stands for its
-        essential facts as well, and some answers need a second figure: these count too, so that the least valuable ones
-        give way. ``keep_free``: how many questions stay for later."""
+        """Questions to ask next in a run of chosen ones, the most valuable one first. A list's name stands
+        for its essential facts as well, and some answers need a second figure: these count too, so that the
+        least valuable ones give way. ``keep_free``: how many questions stay for later."""
         self._chosen, self._keep_free = dict.fromkeys(paths), keep_free
 
     @property
@@ -171,13 +182,20 @@ class Interview:
         return bool(self._shown & OPEN_CASE)
 
     def askable(self) -> frozenset[str]:
-        """Paths of the questions that apply as far as is known and were neither asked in this run nor answered before."""
-        return frozenset(path for path, _ in self.plan(everything=True) if path not in self._asked and path not in self.answers)
+        """Paths of the questions that apply as far as is known and were neither asked in this run nor
+        answered before."""
+        return frozenset(
+            path
+            for path, _ in self.plan(everything=True)
+            if path not in self._asked and path not in self.answers
+        )
 
     def _of_run(self, found: dict[str, Question]) -> list[tuple[str, Question]]:
         """What was asked in this run, in that order, then what was chosen and still may be asked."""
         asked = [path for path in self._asked if path in found]
-        left = [path for path in self._with_more(found) if path not in asked][: max(0, self.room - self._keep_free)]
+        left = [path for path in self._with_more(found) if path not in asked][
+            : max(0, self.room - self._keep_free)
+        ]
         return [(path, found[path]) for path in (*asked, *(path for path in found if path in left))]
 
     def _with_more(self, found: dict[str, Question]) -> list[str]:
@@ -223,12 +241,15 @@ class Interview:
 
     def open(self) -> list[tuple[str, Question]]:
         """Questions still to be asked in this run."""
-        return [(path, q) for path, q in self.plan() if path not in self.answers and path not in self._skipped]
+        return [
+            (path, q) for path, q in self.plan() if path not in self.answers and path not in self._skipped
+        ]
 
     # -- the run
 
     def run(self, ask: Ask, tell: Tell) -> None:
-        """Ask until nothing is open. Raises Stopped when the person leaves; ``keep`` is called after every answer."""
+        """Ask until nothing is open. Raises Stopped when the person leaves; ``keep`` is called after every
+        answer."""
         here: str | None = None
         while True:
             plan = self.plan()
@@ -256,9 +277,21 @@ class Interview:
     def _asking(self, path: str, question: Question, paths: list[str]) -> Asking:
         owner = path.rpartition(".")[0]
         row = int(owner.partition("[")[2][:-1]) + 1 if "[" in owner else None
-        name = self.value(f"{owner}.name", BY_PATH[f"{question.table}.name"]) if row and question.table != "memory" else None
+        name = (
+            self.value(f"{owner}.name", BY_PATH[f"{question.table}.name"])
+            if row and question.table != "memory"
+            else None
+        )
         return Asking(
-            question, path, row, name, paths.index(path) + 1, self._most or len(paths), self.answers.get(path), self.seen.get(path, ()), self._most is not None
+            question,
+            path,
+            row,
+            name,
+            paths.index(path) + 1,
+            self._most or len(paths),
+            self.answers.get(path),
+            self.seen.get(path, ()),
+            self._most is not None,
         )
 
     def _answered(self, asking: Asking, text: str, paths: list[str], tell: Tell) -> str | None:
@@ -277,7 +310,11 @@ class Interview:
             if asking.present is None:
                 self._skipped.add(path)
             return None
-        raw = DONT_KNOW if word in (DONT_KNOW, "unknown", "don't know", "dont know") else _by_letter(asking.question, text)
+        raw = (
+            DONT_KNOW
+            if word in (DONT_KNOW, "unknown", "don't know", "dont know")
+            else _by_letter(asking.question, text)
+        )
         if raw != DONT_KNOW:
             try:
                 read_answer(asking.question, raw)
@@ -290,7 +327,8 @@ class Interview:
 
 
 def interview_path(path: str, given: Mapping[str, Any]) -> str | None:
-    """The interview's path of an open question (``drive:NAME.kind`` -> ``drive[0].kind``); None when it has none."""
+    """The interview's path of an open question (``drive:NAME.kind`` -> ``drive[0].kind``); None when it has
+    none."""
     owner, _, key = path.rpartition(".")
     table, colon, name = owner.partition(":")
     if not owner:
@@ -302,7 +340,9 @@ def interview_path(path: str, given: Mapping[str, Any]) -> str | None:
     if table == "memory":
         return f"memory[{int(name) - 1 if colon else 0}].{key}"
     rows = given.get(table) or []
-    return next((f"{table}[{index}].{key}" for index, row in enumerate(rows) if row.get("name") == name), None)
+    return next(
+        (f"{table}[{index}].{key}" for index, row in enumerate(rows) if row.get("name") == name), None
+    )
 
 
 def _by_letter(question: Question, text: str) -> str:

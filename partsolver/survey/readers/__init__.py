@@ -1,7 +1,7 @@
 """Readers of what general system tools print. The kind is found by content, not by name.
 
-``read_source`` takes one file's bytes and returns what it says; a file may hold the output of several tools, one after
-another or as a JSON bundle.
+``read_source`` takes one file's bytes and returns what it says; a file may hold the output of several tools,
+one after another or as a JSON bundle.
 """
 
 from __future__ import annotations
@@ -28,8 +28,9 @@ from partsolver.survey.readers.text import is_broken_off, json_of, text_of
 
 READERS = (edid, smbios_raw, dmidecode, lshw, lscpu, cpuinfo, lsblk, smartctl, wmi, sysfs)
 READABLE = (
-    "dmidecode text, a raw SMBIOS table, lshw -json or -xml, lscpu text or JSON, lsblk --json, smartctl --json, "
-    "Get-CimInstance output (list, CSV or JSON), /proc/cpuinfo, grep . /sys/class/dmi/id/*, or a monitor's EDID"
+    "dmidecode text, a raw SMBIOS table, lshw -json or -xml, lscpu text or JSON, lsblk --json, smartctl"
+    " --json, Get-CimInstance output (list, CSV or JSON), /proc/cpuinfo, grep . /sys/class/dmi/id/*, or a"
+    " monitor's EDID"
 )
 MOST_BYTES = 64 * 1024 * 1024
 _DEEPEST = 5
@@ -41,7 +42,8 @@ def kinds(data: bytes) -> tuple[str, ...]:
 
 
 def read_source(data: bytes, where: str) -> list[Facts]:
-    """What one file says, by tool. ``where`` is the name shown in origins; pass the file's name without its folder.
+    """What one file says, by tool. ``where`` is the name shown in origins; pass the file's name without its
+    folder.
 
     Raises InputRefused when the content is of no known kind, or is the error output of a tool without rights.
     """
@@ -55,9 +57,15 @@ def read_source(data: bytes, where: str) -> list[Facts]:
     if re.search(r"^# dmidecode", text, re.MULTILINE):
         raise refuse(where, "dmidecode printed no tables", hint="It needs root: run it again with sudo")
     if "MAJ:MIN" in text[:2000]:
-        raise refuse(where, "lsblk's table cannot be read for sure", hint="Run lsblk -J -b -O and save its output")
+        raise refuse(
+            where, "lsblk's table cannot be read for sure", hint="Run lsblk -J -b -O and save its output"
+        )
     if is_broken_off(data):
-        raise refuse(where, "the JSON text is broken off before its end", hint="Run the tool again and save its whole output")
+        raise refuse(
+            where,
+            "the JSON text is broken off before its end",
+            hint="Run the tool again and save its whole output",
+        )
     if not data.strip():
         raise refuse(where, "the file is empty", None, READABLE)
     raise refuse(
@@ -85,7 +93,9 @@ def _bundle(data: bytes, where: str) -> list[Facts]:
 def _search(value: Any, where: str, found: list[Facts], depth: int) -> None:
     if depth > _DEEPEST:
         return
-    members = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
+    members = (
+        value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
+    )
     for key, member in members:
         at = f"{where} {key}" if isinstance(key, str) and re.fullmatch(r"[a-z_]{1,20}", key) else where
         if isinstance(member, str) and len(member) > 40:

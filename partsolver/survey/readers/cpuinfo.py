@@ -15,7 +15,9 @@ _PAIR = re.compile(r"([a-z][a-z0-9_ ]{1,30}?)\s*:\s?(.*)$")
 def reads(data: bytes) -> bool:
     """Whether it has blocks that begin with ``processor`` and name a vendor."""
     lines = lines_of(data)
-    return any(re.match(r"processor\s*:\s*\d+", line) for line in lines) and any(line.startswith("vendor_id") for line in lines)
+    return any(re.match(r"processor\s*:\s*\d+", line) for line in lines) and any(
+        line.startswith("vendor_id") for line in lines
+    )
 
 
 def read(data: bytes, where: str) -> Facts:
@@ -41,7 +43,14 @@ def read(data: bytes, where: str) -> Facts:
 
     at = f"{where}:{first.get('model name', ('', 1))[1]}"
     note_processor(
-        notes, at, get("model name"), get("vendor_id"), whole(get("cpu family")), whole(get("model")), get("flags"), "model name"
+        notes,
+        at,
+        get("model name"),
+        get("vendor_id"),
+        whole(get("cpu family")),
+        whole(get("model")),
+        get("flags"),
+        "model name",
     )
     _counts(blocks, where, notes)
     return notes.done()
@@ -53,7 +62,13 @@ def _counts(blocks: list[dict[str, tuple[str, int]]], where: str, notes: Notes) 
     siblings, cores = (whole(blocks[0].get(key, ("", 0))[0]) for key in ("siblings", "cpu cores"))
     line = blocks[0].get("cpu cores", ("", 1))[1]
     if sockets:
-        notes.add("cpu.seen_sockets_filled", len(sockets), f"{where}:{line}", f"{len(sockets)} physical ids", "doubtful")
+        notes.add(
+            "cpu.seen_sockets_filled",
+            len(sockets),
+            f"{where}:{line}",
+            f"{len(sockets)} physical ids",
+            "doubtful",
+        )
     if cores and siblings and cores <= siblings:
         sure = len(blocks) == siblings * max(1, len(sockets))
         said = f"cpu cores {cores}, siblings {siblings}, {len(blocks)} blocks"

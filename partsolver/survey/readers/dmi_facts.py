@@ -1,4 +1,5 @@
-"""Facts and witnesses from SMBIOS structures. What firmware writes is often wrong: see ``survey.crosscheck``."""
+"""Facts and witnesses from SMBIOS structures. What firmware writes is often wrong: see
+``survey.crosscheck``."""
 
 from __future__ import annotations
 
@@ -7,13 +8,13 @@ from collections import Counter
 from collections.abc import Sequence
 
 from partsolver.standards.cpu_signatures import vendor_letter
-from partsolver.standards.smbios import SOLDERED, signature
+from partsolver.standards.smbios import signature
 from partsolver.survey.facts import Notes, clean, is_placeholder
+from partsolver.survey.readers.dmi_memory import int_or_none, note_memory
 from partsolver.survey.readers.dmi_records import Record
-from partsolver.survey.readers.units import brand_cores, brand_mhz, memory_mib, plain_mhz, watts
+from partsolver.survey.readers.units import brand_cores, brand_mhz, plain_mhz, watts
 
 _VERSION = re.compile(r"[a-z0-9][a-z0-9.+_-]*", re.IGNORECASE)
-MOST_SLOTS = 16
 
 
 def note_records(records: Sequence[Record], notes: Notes) -> None:
@@ -29,16 +30,24 @@ def note_records(records: Sequence[Record], notes: Notes) -> None:
     _board(by_type.get(2, []), notes)
     _bios(by_type.get(0, []), notes)
     for record in by_type.get(3, [])[:1]:
-        notes.add("case.seen_chassis", record.get("Type"), record.where, f"chassis type {record.get('Type')}", "doubtful")
+        notes.add(
+            "case.seen_chassis",
+            record.get("Type"),
+            record.where,
+            f"chassis type {record.get('Type')}",
+            "doubtful",
+        )
     _processors(by_type.get(4, []), notes)
-    _memory(by_type, notes)
+    note_memory(by_type, notes)
     _ports(by_type.get(8, []), notes)
     _slots(by_type.get(9, []), notes)
     for record in by_type.get(39, []):
         value = watts(record.get("Max Power Capacity"))
         if value is not None:
             name = clean(record.get("Name"), 40)
-            notes.add("psu.seen_rated_w", value, record.where, f"supply record {name!r} says {value} W", "doubtful")
+            notes.add(
+                "psu.seen_rated_w", value, record.where, f"supply record {name!r} says {value} W", "doubtful"
+            )
     for record in by_type.get(43, [])[:1]:
         version = record.get("Specification Version")[:3]
         if version in ("1.2", "2.0"):
@@ -46,8 +55,12 @@ def note_records(records: Sequence[Record], notes: Notes) -> None:
 
 
 def _virtual(by_type: dict[int, list[Record]]) -> bool:
-    """The firmware's own bit is set by few: a system that calls itself virtual, or a processor named like the system."""
-    if any("System is a virtual machine" in record.lists.get("Characteristics", ()) for record in by_type.get(0, [])):
+    """The firmware's own bit is set by few: a system that calls itself virtual, or a processor named like the
+    system."""
+    if any(
+        "System is a virtual machine" in record.lists.get("Characteristics", ())
+        for record in by_type.get(0, [])
+    ):
         return True
     for system in by_type.get(1, []):
         name = f"{system.get('Manufacturer')} {system.get('Product Name')}".lower()
@@ -70,10 +83,22 @@ def _system(records: Sequence[Record], notes: Notes) -> None:
 def _board(records: Sequence[Record], notes: Notes) -> None:
     """Several boards are listed by a few machines: the hosting motherboard counts, else the first."""
     boards = [record for record in records if record.get("Type") == "Motherboard"] or list(records)
-    hosting = [record for record in boards if "Board is a hosting board" in record.lists.get("Features", ())] or boards
+    hosting = [
+        record for record in boards if "Board is a hosting board" in record.lists.get("Features", ())
+    ] or boards
     for record in hosting[:1]:
-        notes.add("board.name", record.get("Product Name"), record.where, f"board product {record.get('Product Name')!r}")
-        notes.add("board.maker", record.get("Manufacturer"), record.where, f"board maker {record.get('Manufacturer')!r}")
+        notes.add(
+            "board.name",
+            record.get("Product Name"),
+            record.where,
+            f"board product {record.get('Product Name')!r}",
+        )
+        notes.add(
+            "board.maker",
+            record.get("Manufacturer"),
+            record.where,
+            f"board maker {record.get('Manufacturer')!r}",
+        )
 
 
 def _bios(records: Sequence[Record], notes: Notes) -> None:
@@ -82,10 +107,18 @@ def _bios(records: Sequence[Record], notes: Notes) -> None:
         if _VERSION.fullmatch(version):
             notes.add("board.firmware_shipped", version, record.where, f"firmware version now {version!r}")
         year = bios_year(record.get("Release Date"))
-        notes.add("board.seen_firmware_year", year, record.where, f"firmware dated {record.get('Release Date')}", "doubtful")
+        notes.add(
+            "board.seen_firmware_year",
+            year,
+            record.where,
+            f"firmware dated {record.get('Release Date')}",
+            "doubtful",
+        )
         items = record.lists.get("Characteristics", [])
         if "UEFI is supported" in items:
-            notes.add("board.seen_uefi", True, record.where, "firmware says that UEFI is supported", "doubtful")
+            notes.add(
+                "board.seen_uefi", True, record.where, "firmware says that UEFI is supported", "doubtful"
+            )
         elif items and year is not None:
             notes.add("board.seen_uefi", False, record.where, "firmware does not mention UEFI", "doubtful")
 
@@ -93,7 +126,9 @@ def _bios(records: Sequence[Record], notes: Notes) -> None:
 def bios_year(text: str) -> int | None:
     """Year of a firmware date in one of its usual spellings: MM/DD/YYYY, MM/DD/YY, YYYY-MM-DD, YYYYMMDD..."""
     text = text.strip()
-    match = re.fullmatch(r"[0-9]{1,2}/[0-9]{1,2}/([0-9]{4}|[0-9]{2})", text) or re.match(r"((?:19|20)[0-9]{2})[-/]?[01][0-9]", text)
+    match = re.fullmatch(r"[0-9]{1,2}/[0-9]{1,2}/([0-9]{4}|[0-9]{2})", text) or re.match(
+        r"((?:19|20)[0-9]{2})[-/]?[01][0-9]", text
+    )
     if match is None:
         return None
     year = int(match[1])
@@ -115,17 +150,38 @@ def note_cpuid(notes: Notes, vendor: str | None, family_model: tuple[int, int] |
     """Witness for socket and memory generation: "letter family model"."""
     if vendor and family_model:
         family, model = family_model
-        notes.add("cpu.seen_signature", f"{vendor} {family} {model}", where, f"processor id: family {family} model {model}", "doubtful")
+        notes.add(
+            "cpu.seen_signature",
+            f"{vendor} {family} {model}",
+            where,
+            f"processor id: family {family} model {model}",
+            "doubtful",
+        )
 
 
 def _processors(records: Sequence[Record], notes: Notes) -> None:
-    central = [r for r in records if r.get("Type") in ("Central Processor", "") and r.get("Status", "Status").startswith(("Populated", "Status"))]
+    central = [
+        r
+        for r in records
+        if r.get("Type") in ("Central Processor", "")
+        and r.get("Status", "Status").startswith(("Populated", "Status"))
+    ]
     present = [r for r in central if "Disabled By BIOS" not in r.get("Status")] or central
-    notes.add("cpu.seen_sockets_filled", len(present) or None, present[0].where if present else "", f"{len(present)} processors", "doubtful")
+    notes.add(
+        "cpu.seen_sockets_filled",
+        len(present) or None,
+        present[0].where if present else "",
+        f"{len(present)} processors",
+        "doubtful",
+    )
     for record in present[:1]:
         where, name = record.where, record.get("Version")
-        notes.add("cpu.name", name, where, f"processor {clean(name)!r}", "likely" if is_brand(name) else "doubtful")
-        notes.add("cpu.maker", record.get("Manufacturer"), where, f"processor maker {record.get('Manufacturer')!r}")
+        notes.add(
+            "cpu.name", name, where, f"processor {clean(name)!r}", "likely" if is_brand(name) else "doubtful"
+        )
+        notes.add(
+            "cpu.maker", record.get("Manufacturer"), where, f"processor maker {record.get('Manufacturer')!r}"
+        )
         notes.add("cpu.seen_brand_cores", brand_cores(name), where, f"processor {clean(name)!r}", "doubtful")
         base, now = brand_mhz(name), plain_mhz(record.get("Current Speed"))
         if base:
@@ -133,14 +189,28 @@ def _processors(records: Sequence[Record], notes: Notes) -> None:
         elif now:
             notes.add("cpu.base_mhz", now, where, f"clock at start {now} MHz", "doubtful")
         top = plain_mhz(record.get("Max Speed"))
-        notes.add("cpu.seen_max_mhz", top, where, f"max speed {top} MHz (of the socket, not of the processor)", "doubtful")
+        notes.add(
+            "cpu.seen_max_mhz",
+            top,
+            where,
+            f"max speed {top} MHz (of the socket, not of the processor)",
+            "doubtful",
+        )
         upgrade = record.get("Upgrade")
         notes.add("cpu.seen_upgrade", upgrade, where, f"socket code {upgrade!r}", "doubtful")
         designation = record.get("Socket Designation")
-        notes.add("cpu.seen_designation", designation, where, f"socket designation {clean(designation)!r}", "doubtful")
+        notes.add(
+            "cpu.seen_designation",
+            designation,
+            where,
+            f"socket designation {clean(designation)!r}",
+            "doubtful",
+        )
         vendor = vendor_letter(f"{record.get('Manufacturer')} {name}")
         note_cpuid(notes, vendor, cpuid_of(record.get("ID")), where)
-        cores, enabled, threads = (_int(record.get(key)) for key in ("Core Count", "Core Enabled", "Thread Count"))
+        cores, enabled, threads = (
+            int_or_none(record.get(key)) for key in ("Core Count", "Core Enabled", "Thread Count")
+        )
         if cores:
             fits = enabled in (None, cores) and threads is not None and cores <= threads <= 2 * cores
             said = f"cores {cores}, enabled {enabled or 'not given'}, threads {threads or 'not given'}"
@@ -153,126 +223,14 @@ def is_brand(name: str) -> bool:
     return re.search(r"[A-Za-z].* .*[0-9]|[A-Za-z].*[0-9].* ", clean(name)) is not None
 
 
-def _int(text: str) -> int | None:
-    return int(text) or None if re.fullmatch(r"[0-9]{1,4}", text) else None
-
-
-def _memory(by_type: dict[int, list[Record]], notes: Notes) -> None:
-    arrays = by_type.get(16, [])
-    system = [array for array in arrays if array.get("Use") == "System Memory"]
-    handles = {array.handle for array in system if array.handle}
-    # every table ends with a mark (DSP0134, type 127); records without handles (`dmidecode -q`) never show it
-    broken_off = any(record.handle for listed in by_type.values() for record in listed) and 127 not in by_type
-    devices = [device for device in by_type.get(17, []) if _is_system(device, handles, bool(arrays))]
-    for array in system:
-        most = memory_mib(array.get("Maximum Capacity"))
-        said = f"memory array: most {array.get('Maximum Capacity')}"
-        notes.add("board.seen_memory_max_mib", most, array.where, said, "doubtful")
-    stated = [_int(array.get("Number Of Devices")) for array in system]
-    if devices:
-        count = len(devices)
-        total = sum(number or 0 for number in stated)
-        said = f"{count} memory devices listed, memory array says {total or 'nothing'}"
-        agree = total == count and count <= MOST_SLOTS and not broken_off
-        notes.add("board.memory_slots", count, devices[0].where, said, "likely" if agree else "doubtful")
-        if total == 0 or count < total or broken_off:
-            said = f"{count} of {total or 'an unknown number of'} memory devices are listed: there may be more modules"
-            notes.add("memory.seen_missing", True, devices[0].where, said, "doubtful")
-    if not by_type.get(17):
-        _old_modules(by_type.get(6, []), notes)
-    index = 0
-    corrects = bool(system) and all(array.get("Error Correction Type").endswith("-bit ECC") for array in system)
-    for device in devices:
-        size = device.get("Size")
-        if not re.match(r"[1-9]", size):
-            continue
-        _module(device, index, corrects, notes)
-        index += 1
-    if devices:
-        notes.add("memory.seen_modules", index, devices[0].where, f"{index} of {len(devices)} memory devices hold a module", "doubtful")
-
-
-def _is_system(device: Record, handles: set[str], has_arrays: bool) -> bool:
-    """Firmware chips are memory devices too; their array has another use. Without handles the locator tells."""
-    array = device.get("Array Handle").lower()
-    if array and handles:
-        return array in handles
-    if array and has_arrays and not handles:
-        return False
-    return device.get("Type") != "Flash" and "ROM" not in device.get("Locator").upper()
-
-
-def _module(device: Record, index: int, corrects: bool, notes: Notes) -> None:
-    at, where = f"memory[{index}]", device.where
-    locator = clean(device.get("Locator"), 40)
-    size = memory_mib(device.get("Size"))
-    note_capacity(notes, at, size, where, f"{locator}: size {device.get('Size')}", device.get("Type"))
-    form, kind = device.get("Form Factor"), device.get("Type")
-    notes.add(f"{at}.seen_form", form, where, f"{locator}: form factor {form}", "doubtful")
-    _note_kind(notes, at, kind, where, locator)
-    rate = plain_mhz(device.get("Speed"))
-    running = plain_mhz(device.get("Configured Memory Speed", "Configured Clock Speed"))
-    notes.add(f"{at}.seen_speed_mts", rate, where, f"{locator}: speed {rate}", "doubtful")
-    notes.add(f"{at}.seen_running_mts", running, where, f"{locator}: runs at {running}", "doubtful")
-    volts = re.fullmatch(r"([0-9])(?:\.([0-9]{1,3}))? V", device.get("Configured Voltage"))
-    if volts:
-        notes.add(f"{at}.seen_mv", int(volts[1]) * 1000 + int((volts[2] or "0").ljust(3, "0")), where, f"{locator}: {volts[0]}", "doubtful")
-    detail = device.get("Type Detail")
-    if "Registered" in detail and "Unregistered" not in detail:
-        notes.add(f"{at}.registered", True, where, f"{locator}: type detail {detail}")
-    elif "Unbuffered" in detail:
-        notes.add(f"{at}.registered", False, where, f"{locator}: type detail {detail}")
-    note_widths(notes, at, device.get("Total Width"), device.get("Data Width"), where, locator, corrects)
-    if form in SOLDERED:
-        notes.remark(f"{locator}: firmware says that this memory is soldered to the board ({where})")
-
-
-def _note_kind(notes: Notes, at: str, kind: str, where: str, locator: str) -> None:
-    # words such as <OUT OF SPEC> or Unknown are placeholders elsewhere; here they are what the cross-check needs
-    word = kind.strip("<>") or "not given"
-    word = {"Unknown": "type unknown", "OUT OF SPEC": "type out of spec"}.get(word, word)
-    notes.add(f"{at}.seen_type", word, where, f"{locator}: memory type {kind or 'not given'}", "doubtful")
-
-
-def note_capacity(notes: Notes, at: str, mib: int | None, where: str, said: str, kind: str = "") -> None:
-    """A module's capacity. Desktop modules come in powers of two, from DDR5 on also in halves between (common practice)."""
-    if mib is None or not 0 < mib <= 1024 * 1024:
-        return
-    power = mib & (mib - 1) == 0
-    between = mib % 3 == 0 and (mib // 3) & (mib // 3 - 1) == 0 and mib >= 12288 and kind in ("DDR5", "<OUT OF SPEC>")
-    notes.add(f"{at}.capacity_mib", mib, where, said, "likely" if (power or between) and mib >= 16 else "doubtful")
-
-
-def note_widths(notes: Notes, at: str, total: str, data: str, where: str, locator: str, corrects: bool) -> None:
-    """ECC from the widths: 72 of 64 bits has check bits, 64 of 64 has none; other pairs are noise (D-dmi).
-
-    Check bits are believed where the memory array says that it corrects errors (``corrects``).
-    """
-    pair = (total.removesuffix(" bits"), data.removesuffix(" bits"))
-    if pair in (("72", "64"), ("64", "64")):
-        ecc = pair[0] == "72"
-        said = f"{locator}: width {pair[0]} bits, data {pair[1]} bits"
-        notes.add(f"{at}.ecc", ecc, where, said, "likely" if corrects or not ecc else "doubtful")
-
-
-def _old_modules(records: Sequence[Record], notes: Notes) -> None:
-    """Type 6 of boards that have no type 17: sizes only, and the double-bank remark says nothing about modules."""
-    index = 0
-    for record in records:
-        mib = memory_mib(record.get("Installed Size"))
-        if mib:
-            note_capacity(notes, f"memory[{index}]", mib, record.where, f"old record {record.get('Socket Designation')}: {record.get('Installed Size')}")
-            index += 1
-    if records:
-        notes.add("board.memory_slots", len(records), records[0].where, f"{len(records)} old memory records", "doubtful")
-
-
 def _ports(records: Sequence[Record], notes: Notes) -> None:
     """Counts of listed ports. Half of all machines list no SATA port at all: evidence only."""
     counts: Counter[str] = Counter()
     first: dict[str, str] = {}
     for record in records:
-        inside = f"{record.get('Internal Connector Type')} {record.get('Internal Reference Designator')}".upper()
+        inside = (
+            f"{record.get('Internal Connector Type')} {record.get('Internal Reference Designator')}".upper()
+        )
         outside, port = record.get("External Connector Type"), record.get("Port Type")
         key = None
         if port == "SATA" or "SATA" in inside:
@@ -292,10 +250,25 @@ def _ports(records: Sequence[Record], notes: Notes) -> None:
             first.setdefault(key, record.where)
     for key in sorted(counts):
         target = "board.seen_sata_ports" if key == "sata_ports" else f"board.{key}"
-        notes.add(target, counts[key], first[key], f"firmware lists {counts[key]} of them; such lists are often incomplete", "doubtful")
+        notes.add(
+            target,
+            counts[key],
+            first[key],
+            f"firmware lists {counts[key]} of them; such lists are often incomplete",
+            "doubtful",
+        )
 
 
 def _slots(records: Sequence[Record], notes: Notes) -> None:
-    listed = [f"{clean(r.get('Designation'), 24)}: {clean(r.get('Type'), 24)}, {r.get('Current Usage').lower()}" for r in records[:12]]
+    listed = [
+        f"{clean(r.get('Designation'), 24)}: {clean(r.get('Type'), 24)}, {r.get('Current Usage').lower()}"
+        for r in records[:12]
+    ]
     if listed:
-        notes.add("board.seen_slots", "; ".join(listed), records[0].where, "slots listed by firmware: " + "; ".join(listed), "doubtful")
+        notes.add(
+            "board.seen_slots",
+            "; ".join(listed),
+            records[0].where,
+            "slots listed by firmware: " + "; ".join(listed),
+            "doubtful",
+        )

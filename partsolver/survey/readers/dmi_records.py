@@ -25,7 +25,8 @@ TITLES = {
 
 @dataclass(slots=True)
 class Record:
-    """One structure: DMI type, handle ("0x0011" or ""), keys with values, keys with list items, place in the source."""
+    """One structure: DMI type, handle ("0x0011" or ""), keys with values, keys with list items, place in the
+    source."""
 
     type: int
     handle: str

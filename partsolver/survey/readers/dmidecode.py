@@ -1,7 +1,7 @@
 """dmidecode text, 2.x to 3.6: with or without header and handles, CRLF, unfinished.
 
-Own reader: the registry's general parser of command output brings a hundred parsers for what is thirty lines here,
-and neither keeps line numbers nor reads the layouts before 2.7.
+Own reader: the registry's general parser of command output brings a hundred parsers for what is thirty lines
+here, and neither keeps line numbers nor reads the layouts before 2.7.
 """
 
 from __future__ import annotations
@@ -39,7 +39,8 @@ def read(data: bytes, where: str) -> Facts:
 
 
 def _first_table(records: list[Record]) -> list[Record]:
-    """Records up to the end mark, or up to a second BIOS record: files of two runs may have been put together."""
+    """Records up to the end mark, or up to a second BIOS record: files of two runs may have been put
+    together."""
     for index, record in enumerate(records):
         if record.type == 127:
             return records[: index + 1] if any(r.type >= 0 for r in records[index + 1 :]) else records

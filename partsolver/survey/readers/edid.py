@@ -1,8 +1,8 @@
 """EDID of a monitor: name, its own mode, and the input it is connected by.
 
-Layout: VESA Enhanced EDID standard, Release A Revision 2 (EDID 1.4): header and checksum 3.3 and 3.11, video input
-definition 3.6.1 (byte 14h), detailed timing descriptors 3.10.2, display descriptors 3.10.3 (offsets from memory, checked
-against a worked example in the tests).
+Layout: VESA Enhanced EDID standard, Release A Revision 2 (EDID 1.4): header and checksum 3.3 and 3.11, video
+input definition 3.6.1 (byte 14h), detailed timing descriptors 3.10.2, display descriptors 3.10.3 (offsets
+from memory, checked against a worked example in the tests).
 """
 
 from __future__ import annotations
@@ -29,12 +29,26 @@ def read(data: bytes, where: str) -> Facts:
         block = data[at : at + 18]
         if block[:3] == b"\0\0\0":
             text = "".join(chr(b) for b in block[5:].split(b"\n")[0] if 32 <= b < 127).strip()
-            name, serial = (text, serial) if block[3] == 0xFC else (name, text if block[3] == 0xFF else serial)
+            name, serial = (
+                (text, serial) if block[3] == 0xFC else (name, text if block[3] == 0xFF else serial)
+            )
     notes.hide("serial", serial)
-    notes.add("display[0].name", name or "monitor", f"{where}@54", f"monitor name {name!r}", "sure" if name else "likely")
+    notes.add(
+        "display[0].name",
+        name or "monitor",
+        f"{where}@54",
+        f"monitor name {name!r}",
+        "sure" if name else "likely",
+    )
     _mode(data[54:72], where, notes)
     digital = bool(data[20] & 0x80)
-    plug = _DIGITAL.get(data[20] & 0x0F) if digital and (data[18], data[19]) >= (1, 4) else None if digital else "vga"
+    plug = (
+        _DIGITAL.get(data[20] & 0x0F)
+        if digital and (data[18], data[19]) >= (1, 4)
+        else None
+        if digital
+        else "vga"
+    )
     said = f"connected now by {plug or 'a digital input'}; other inputs are not listed"
     notes.add("display[0].inputs", [plug] if plug else ["dvi-d"], f"{where}@20", said, "doubtful")
     return notes.done()

@@ -1,8 +1,9 @@
-"""A forgiving JSON reader for one known fault: hardware listers that drop the key ``children`` and misplace commas.
+"""A forgiving JSON reader for one known fault: hardware listers that drop the key ``children`` and misplace
+commas.
 
-Rules (reference/survey-formats.md, section 2.2): commas are blanks; an object where a key is expected is a child;
-``]`` or the end of the text closes what is open; several values may follow one another; control characters may stand
-in strings. It invents nothing: what cannot be read ends the value that holds it.
+Rules (reference/survey-formats.md, section 2.2): commas are blanks; an object where a key is expected is a
+child; ``]`` or the end of the text closes what is open; several values may follow one another; control
+characters may stand in strings. It invents nothing: what cannot be read ends the value that holds it.
 """
 
 from __future__ import annotations

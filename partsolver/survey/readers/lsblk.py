@@ -1,4 +1,5 @@
-"""lsblk --json of util-linux 2.27 to today: sizes as text or bytes, flags as text or booleans, flat or nested."""
+"""lsblk --json of util-linux 2.27 to today: sizes as text or bytes, flags as text or booleans, flat or
+nested."""
 
 from __future__ import annotations
 
@@ -43,7 +44,12 @@ def read(data: bytes, where: str) -> Facts:
     for row, at in rows:
         name = _name(row)
         match = _DRIVE.match(name)
-        if match and row.get("type") in ("disk", "rom", None) and name not in drives and _drive(row, name, at, rows, notes):
+        if (
+            match
+            and row.get("type") in ("disk", "rom", None)
+            and name not in drives
+            and _drive(row, name, at, rows, notes)
+        ):
             drives[name] = at
     _mounts(rows, drives, notes)
     return notes.done()
@@ -82,7 +88,10 @@ def _drive(row: dict[str, Any], name: str, where: str, rows: Rows, notes: Notes)
     plugged = _flag(row.get("hotplug")) and tran not in ("sata", "ata", "nvme", None)
     # without a transport, a place under /media tells a stick from a drive
     media = tran is None and any(
-        mount.startswith(("/media/", "/run/media/")) for r, at in rows if _within(r, at, name, where) for mount in _mountpoints(r)
+        mount.startswith(("/media/", "/run/media/"))
+        for r, at in rows
+        if _within(r, at, name, where)
+        for mount in _mountpoints(r)
     )
     if tran == "usb" or removable or plugged or (media and not name.startswith("sr")):
         notes.remark(f"A removable or USB drive is left out ({where})")
@@ -99,13 +108,21 @@ def _drive(row: dict[str, Any], name: str, where: str, rows: Rows, notes: Notes)
         gigabytes = (bytes_ + 500_000_000) // 10**9
         if 0 < gigabytes <= _MOST_GB:
             close = exact or gigabytes < 1000  # "1.8T" leaves tens of GB open
-            notes.add(f"{at}.capacity_gb", gigabytes, where, f"size {row.get('size')}", "sure" if close else "doubtful")
+            notes.add(
+                f"{at}.capacity_gb",
+                gigabytes,
+                where,
+                f"size {row.get('size')}",
+                "sure" if close else "doubtful",
+            )
     table = {"gpt": "gpt", "dos": "mbr"}.get(str(row.get("pttype")))
     notes.add(f"{at}.partition_table", table, where, f"partition table {row.get('pttype')}", "sure")
     return True
 
 
-def _interface(row: dict[str, Any], name: str, tran: str | None, optical: bool, where: str, notes: Notes) -> None:
+def _interface(
+    row: dict[str, Any], name: str, tran: str | None, optical: bool, where: str, notes: Notes
+) -> None:
     at, turns = f"drive[{name}]", _flag(row.get("rota"))
     if optical:
         notes.add(f"{at}.kind", "optical", where, "type rom", "sure")
@@ -117,13 +134,18 @@ def _interface(row: dict[str, Any], name: str, tran: str | None, optical: bool, 
         notes.add(f"{at}.interface", "m2-nvme", where, "NVMe device")
     elif tran == "sata":
         # an M.2 module with SATA looks the same to the system
-        notes.add(f"{at}.interface", "sata", where, "transport sata", "likely" if optical or turns else "doubtful")
+        notes.add(
+            f"{at}.interface", "sata", where, "transport sata", "likely" if optical or turns else "doubtful"
+        )
     elif tran == "ata":
-        notes.add(f"{at}.interface", "pata", where, "transport ata: PATA, or SATA of the first years", "doubtful")
+        notes.add(
+            f"{at}.interface", "pata", where, "transport ata: PATA, or SATA of the first years", "doubtful"
+        )
 
 
 def _mounts(rows: Rows, drives: dict[str, str], notes: Notes) -> None:
-    """System drive, start mode and encryption from the mount points. Nothing is noted where / lies on several drives."""
+    """System drive, start mode and encryption from the mount points. Nothing is noted where / lies on several
+    drives."""
     roots: dict[str, str] = {}
     efi: dict[str, str] = {}
     locked: set[str] = set()
@@ -135,7 +157,11 @@ def _mounts(rows: Rows, drives: dict[str, str], notes: Notes) -> None:
             mounts = _mountpoints(row)
             if "/" in mounts:
                 roots.setdefault(drive, at)
-                if nested and any(r.get("type") == "crypt" for r, a in rows if a.startswith(f"{start}.") and at.startswith(a)):
+                if nested and any(
+                    r.get("type") == "crypt"
+                    for r, a in rows
+                    if a.startswith(f"{start}.") and at.startswith(a)
+                ):
                     locked.add(drive)
             if mounts & {"/boot/efi", "/efi"}:
                 efi.setdefault(drive, at)
@@ -147,12 +173,22 @@ def _mounts(rows: Rows, drives: dict[str, str], notes: Notes) -> None:
     if drive in locked:
         notes.add(f"drive[{drive}].encrypted", True, at, "/ lies in an encrypted container", "sure")
     if efi:
-        notes.add(f"drive[{drive}].start_mode", "uefi", next(iter(efi.values())), "an EFI system partition is mounted", "sure")
+        notes.add(
+            f"drive[{drive}].start_mode",
+            "uefi",
+            next(iter(efi.values())),
+            "an EFI system partition is mounted",
+            "sure",
+        )
 
 
 def _within(row: dict[str, Any], at: str, drive: str, start: str) -> bool:
     """Whether a row is a drive, lies in its tree, or is named as its partition (flat lists)."""
-    return at == start or at.startswith(f"{start}.") or re.fullmatch(rf"{re.escape(drive)}p?\d+", _name(row)) is not None
+    return (
+        at == start
+        or at.startswith(f"{start}.")
+        or re.fullmatch(rf"{re.escape(drive)}p?\d+", _name(row)) is not None
+    )
 
 
 def _mountpoints(row: dict[str, Any]) -> set[str]:

@@ -11,7 +11,15 @@ from partsolver.survey.readers.text import is_broken_off, json_of, lines_of, who
 
 KIND = "lscpu"
 _PAIR = re.compile(r"\s*([A-Z][A-Za-z0-9()\- /]{1,40}?)\s*:\s*(\S.*?)\s*$")
-_TELLING = ("Thread(s) per core", "Core(s) per socket", "CPU op-mode(s)", "BogoMIPS", "CPU family", "Byte Order", "On-line CPU(s) list")
+_TELLING = (
+    "Thread(s) per core",
+    "Core(s) per socket",
+    "CPU op-mode(s)",
+    "BogoMIPS",
+    "CPU family",
+    "Byte Order",
+    "On-line CPU(s) list",
+)
 
 
 def reads(data: bytes) -> bool:
@@ -26,12 +34,17 @@ def read(data: bytes, where: str) -> Facts:
     for index, document in enumerate(documents):
         if "lscpu" in document:
             fields: dict[str, tuple[str, str]] = {}
-            _flatten(document["lscpu"], f"{where} $[{index}].lscpu" if index else f"{where} $.lscpu", fields, 0)
+            _flatten(
+                document["lscpu"], f"{where} $[{index}].lscpu" if index else f"{where} $.lscpu", fields, 0
+            )
             _note(fields, notes)
         else:
             _note_list(document["cpus"], f"{where} $.cpus", is_broken_off(data), notes)
     if not documents:
-        _note({key: (value, f"{where}:{line}") for key, (value, line) in _text_fields(lines_of(data)).items()}, notes)
+        _note(
+            {key: (value, f"{where}:{line}") for key, (value, line) in _text_fields(lines_of(data)).items()},
+            notes,
+        )
     return notes.done()
 
 
@@ -79,7 +92,9 @@ def _note(fields: dict[str, tuple[str, str]], notes: Notes) -> None:
 
     hypervisor = get("Hypervisor vendor")
     if hypervisor:
-        notes.add("pc.seen_virtual", True, place("Hypervisor vendor"), "a hypervisor runs this system", "sure")
+        notes.add(
+            "pc.seen_virtual", True, place("Hypervisor vendor"), "a hypervisor runs this system", "sure"
+        )
     note_processor(
         notes,
         place("Model name"),
@@ -90,7 +105,9 @@ def _note(fields: dict[str, tuple[str, str]], notes: Notes) -> None:
         get("Flags"),
         "Model name",
     )
-    threads, cores, sockets = (whole(get(key)) for key in ("Thread(s) per core", "Core(s) per socket", "Socket(s)"))
+    threads, cores, sockets = (
+        whole(get(key)) for key in ("Thread(s) per core", "Core(s) per socket", "Socket(s)")
+    )
     where = place("Core(s) per socket")
     notes.add("cpu.seen_sockets_filled", sockets, place("Socket(s)"), f"{sockets} sockets", "doubtful")
     if cores and threads:
@@ -101,7 +118,8 @@ def _note(fields: dict[str, tuple[str, str]], notes: Notes) -> None:
 
 
 def _note_list(rows: list[dict[str, Any]], where: str, broken_off: bool, notes: Notes) -> None:
-    """`lscpu -J -e`: one row a logical processor; cores are distinct (socket, core) pairs of the online ones."""
+    """`lscpu -J -e`: one row a logical processor; cores are distinct (socket, core) pairs of the online
+    ones."""
     online = [row for row in rows if row.get("online") in (True, "yes", None)]
     sockets = sorted({str(row["socket"]) for row in online if row.get("socket") is not None})
     pairs = {(str(row.get("socket")), str(row.get("core"))) for row in online if row.get("core") is not None}

@@ -1,7 +1,9 @@
-"""lshw -json and -xml of all versions, the invalid JSON of B.02.19 included. One tree of nodes with text keys.
+"""lshw -json and -xml of all versions, the invalid JSON of B.02.19 included. One tree of nodes with text
+keys.
 
-What it cannot tell: socket code, slots, ports, TPM; its "version" of a processor has lost half of the model number;
-sizes of 32 bits wrap (reference/survey-formats.md, section 2.2). Type and form words of DDR5 are missing.
+What it cannot tell: socket code, slots, ports, TPM; its "version" of a processor has lost half of the model
+number; sizes of 32 bits wrap (reference/survey-formats.md, section 2.2). Type and form words of DDR5 are
+missing.
 """
 
 from __future__ import annotations
@@ -15,7 +17,8 @@ from typing import Any
 from partsolver.base.records import record
 from partsolver.standards.isa import level_of
 from partsolver.survey.facts import Facts, Notes, clean, is_placeholder
-from partsolver.survey.readers.dmi_facts import MOST_SLOTS, bios_year, is_brand, note_capacity
+from partsolver.survey.readers.dmi_facts import bios_year, is_brand
+from partsolver.survey.readers.dmi_memory import MOST_SLOTS, note_capacity
 from partsolver.survey.readers.text import is_broken_off, json_of, text_of, whole
 from partsolver.survey.readers.units import brand_cores, brand_mhz
 
@@ -88,7 +91,9 @@ def read(data: bytes, where: str) -> Facts:
 
 
 def _is_node(value: object) -> bool:
-    return isinstance(value, dict) and isinstance(value.get("id"), str) and isinstance(value.get("class"), str)
+    return (
+        isinstance(value, dict) and isinstance(value.get("id"), str) and isinstance(value.get("class"), str)
+    )
 
 
 def _is_unfinished(data: bytes) -> bool:
@@ -107,7 +112,8 @@ def _roots(data: bytes) -> list[dict[str, Any]]:
 
 
 def _from_xml(text: str) -> list[dict[str, Any]]:
-    """Nodes of an XML text, as far as it is well formed. Documents with declarations of their own are not read."""
+    """Nodes of an XML text, as far as it is well formed. Documents with declarations of their own are not
+    read."""
     if "<!DOCTYPE" in text or "<!ENTITY" in text:
         return []
     start = min((at for at in (text.find("<list"), text.find("<node")) if at >= 0), default=0)
@@ -135,7 +141,9 @@ def _node(element: ET.Element, depth: int) -> dict[str, Any]:
             if depth < _DEEPEST:
                 result.setdefault("children", []).append(_node(child, depth + 1))
         elif child.tag in ("configuration", "capabilities"):
-            result[child.tag] = {item.get("id", ""): item.get("value") or (item.text or "").strip() or True for item in child}
+            result[child.tag] = {
+                item.get("id", ""): item.get("value") or (item.text or "").strip() or True for item in child
+            }
         elif child.tag in ("size", "capacity", "clock", "width"):
             result[child.tag] = whole(value)
         elif child.tag == "logicalname" and "logicalname" in result:
@@ -152,7 +160,8 @@ def _walk(data: dict[str, Any], parents: tuple[dict[str, Any], ...], where: str)
     if isinstance(children, list) and len(parents) < _DEEPEST:
         for child in children:
             if _is_node(child):
-                # ids may hold the host's name (the root's always does): other than known words stay out of a path
+                # ids may hold the host's name (the root's always does): other than known words stay out of a
+                # path
                 step = child["id"] if _ID.fullmatch(child["id"]) else "node"
                 yield from _walk(child, (*parents, data), f"{where}.{step}")
 
@@ -173,7 +182,9 @@ def note_roots(roots: list[dict[str, Any]], where: str, notes: Notes, broken_off
         if kind == "system" and not node.parents:
             _system(node, notes)
         elif kind == "bus" and node_id == "core":
-            notes.add("board.name", node.text("product"), node.where, f"board product {node.text('product')!r}")
+            notes.add(
+                "board.name", node.text("product"), node.where, f"board product {node.text('product')!r}"
+            )
             notes.add("board.maker", node.text("vendor"), node.where, f"board maker {node.text('vendor')!r}")
         elif kind == "memory" and node.text("description") == "BIOS":
             _firmware(node, notes)
@@ -226,14 +237,28 @@ def _processor(node: Node, versions: set[str], broken_off: bool, notes: Notes) -
         notes.add("pc.seen_virtual", True, where, "processor of a virtual machine", "sure")
     if not name or "[empty]" in name:
         return
-    notes.add("cpu.name", name, where, f"processor {clean(name)!r}", "likely" if is_brand(name) else "doubtful")
+    notes.add(
+        "cpu.name", name, where, f"processor {clean(name)!r}", "likely" if is_brand(name) else "doubtful"
+    )
     notes.add("cpu.maker", node.text("vendor"), where, f"processor maker {node.text('vendor')!r}")
     notes.add("cpu.base_mhz", brand_mhz(name), where, f"processor {clean(name)!r}", "sure")
     notes.add("cpu.seen_brand_cores", brand_cores(name), where, f"processor {clean(name)!r}", "doubtful")
-    notes.add("cpu.seen_designation", node.text("slot"), where, f"socket designation {node.text('slot')!r}", "doubtful")
+    notes.add(
+        "cpu.seen_designation",
+        node.text("slot"),
+        where,
+        f"socket designation {node.text('slot')!r}",
+        "doubtful",
+    )
     top = whole(node.data.get("capacity"))
     if top:
-        notes.add("cpu.seen_max_mhz", top // 1_000_000, where, f"capacity {top} Hz (may have wrapped at 32 bits)", "doubtful")
+        notes.add(
+            "cpu.seen_max_mhz",
+            top // 1_000_000,
+            where,
+            f"capacity {top} Hz (may have wrapped at 32 bits)",
+            "doubtful",
+        )
     settings = node.map("configuration")
     cores, enabled, threads = (whole(settings.get(key)) for key in ("cores", "enabledcores", "threads"))
     if cores:
@@ -245,13 +270,23 @@ def _processor(node: Node, versions: set[str], broken_off: bool, notes: Notes) -
     if "fpu" in flags:
         # a 32-bit system does not list syscall, which every 64-bit processor has
         level = level_of([*flags, "syscall"]) if "x86-64" in flags else 0
-        notes.add("cpu.x86_level", level, where, f"instruction sets of x86-64 level {level}", "doubtful" if broken_off else "likely")
+        notes.add(
+            "cpu.x86_level",
+            level,
+            where,
+            f"instruction sets of x86-64 level {level}",
+            "doubtful" if broken_off else "likely",
+        )
     if "hypervisor" in flags:
         notes.add("pc.seen_virtual", True, where, "processor flag of a virtual machine", "sure")
 
 
 def _banks(banks: list[Node], broken_off: bool, notes: Notes) -> None:
-    banks = [b for b in banks if "FLASH" not in b.text("description").upper() and "ROM" not in b.text("slot").upper()]
+    banks = [
+        b
+        for b in banks
+        if "FLASH" not in b.text("description").upper() and "ROM" not in b.text("slot").upper()
+    ]
     index = 0
     for bank in banks:
         size, said = whole(bank.data.get("size")), bank.text("description")
@@ -267,19 +302,36 @@ def _banks(banks: list[Node], broken_off: bool, notes: Notes) -> None:
             notes.add(f"{at}.seen_form", form[1], bank.where, f"{slot}: form factor {form[1]}", "doubtful")
         speed = re.search(r"\b([0-9]{2,5}) MHz", said)
         if speed:
-            notes.add(f"{at}.seen_speed_mts", int(speed[1]), bank.where, f"{slot}: speed {speed[1]}", "doubtful")
+            notes.add(
+                f"{at}.seen_speed_mts", int(speed[1]), bank.where, f"{slot}: speed {speed[1]}", "doubtful"
+            )
         index += 1
     if banks:
         fits = len(banks) <= MOST_SLOTS and not broken_off
         said = f"{len(banks)} memory banks listed"
         notes.add("board.memory_slots", len(banks), banks[0].where, said, "likely" if fits else "doubtful")
         if broken_off:
-            notes.add("memory.seen_missing", True, banks[0].where, "the file is broken off: there may be more modules", "doubtful")
-        notes.add("memory.seen_modules", index, banks[0].where, f"{index} of {len(banks)} banks hold a module", "doubtful")
+            notes.add(
+                "memory.seen_missing",
+                True,
+                banks[0].where,
+                "the file is broken off: there may be more modules",
+                "doubtful",
+            )
+        notes.add(
+            "memory.seen_modules",
+            index,
+            banks[0].where,
+            f"{index} of {len(banks)} banks hold a module",
+            "doubtful",
+        )
 
 
 def _disk(node: Node, notes: Notes) -> None:
-    device = next((name for name in node.names() if re.fullmatch(r"/dev/(sd[a-z]+|sr\d+|hd[a-z]|nvme\d+n\d+)", name)), None)
+    device = next(
+        (name for name in node.names() if re.fullmatch(r"/dev/(sd[a-z]+|sr\d+|hd[a-z]|nvme\d+n\d+)", name)),
+        None,
+    )
     outside = [node.data, *node.parents]
     if device is None or any(str(item.get("businfo", "")).startswith("usb@") for item in outside):
         return
@@ -298,7 +350,11 @@ def _disk(node: Node, notes: Notes) -> None:
     if _mounts_root(node.data, 0):
         notes.add(f"{at}.system", True, where, "a partition of it is mounted as /", "sure")
     for parent in reversed(node.parents):
-        driver = str((parent.get("configuration") or {}).get("driver") or "") if isinstance(parent.get("configuration"), dict) else ""
+        driver = (
+            str((parent.get("configuration") or {}).get("driver") or "")
+            if isinstance(parent.get("configuration"), dict)
+            else ""
+        )
         if driver == "ahci":
             notes.add(f"{at}.storage_mode", "ahci", where, "its controller runs with the driver ahci", "sure")
             break
@@ -309,7 +365,11 @@ def _mounts_root(data: dict[str, Any], depth: int) -> bool:
     if isinstance(names, list) and "/" in names:
         return True
     children = data.get("children")
-    return depth < _DEEPEST and isinstance(children, list) and any(_mounts_root(c, depth + 1) for c in children if _is_node(c))
+    return (
+        depth < _DEEPEST
+        and isinstance(children, list)
+        and any(_mounts_root(c, depth + 1) for c in children if _is_node(c))
+    )
 
 
 def _display(node: Node, notes: Notes) -> None:

@@ -11,7 +11,14 @@ from partsolver.survey.readers.units import brand_cores, brand_mhz
 
 
 def note_processor(
-    notes: Notes, where: str, name: str, vendor: str, family: int | None, model: int | None, flags: str, said: str
+    notes: Notes,
+    where: str,
+    name: str,
+    vendor: str,
+    family: int | None,
+    model: int | None,
+    flags: str,
+    said: str,
 ) -> None:
     """Name, base clock, CPUID witness, x86-64 level. ``said`` names the source's lines."""
     notes.add("cpu.name", name, where, f"{said} {clean(name)!r}", "sure" if is_brand(name) else "doubtful")
@@ -35,4 +42,6 @@ def note_top_clock(notes: Notes, where: str, text: str) -> None:
     """The kernel's limit: with or without the boost clock, depending on the driver."""
     value = number(text)
     if value:
-        notes.add("cpu.seen_max_mhz", round(value), where, f"kernel's highest clock {round(value)} MHz", "doubtful")
+        notes.add(
+            "cpu.seen_max_mhz", round(value), where, f"kernel's highest clock {round(value)} MHz", "doubtful"
+        )

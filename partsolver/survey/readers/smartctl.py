@@ -1,4 +1,5 @@
-"""smartctl --json of ATA and NVMe drives: kind, form, capacity, interface rate of the drive and of the present link."""
+"""smartctl --json of ATA and NVMe drives: kind, form, capacity, interface rate of the drive and of the
+present link."""
 
 from __future__ import annotations
 
@@ -21,7 +22,9 @@ def _is_report(value: Any) -> bool:
     if not isinstance(value, dict):
         return False
     device = value.get("device")
-    return isinstance(value.get("smartctl"), dict) or (isinstance(device, dict) and "protocol" in device and "name" in device)
+    return isinstance(value.get("smartctl"), dict) or (
+        isinstance(device, dict) and "protocol" in device and "name" in device
+    )
 
 
 def read(data: bytes, where: str) -> Facts:
@@ -57,7 +60,13 @@ def note_report(report: dict[str, Any], where: str, notes: Notes) -> None:
     notes.add(f"{at}.seen_model", model, f"{where}.model_name", f"model {clean(model)!r}", "doubtful")
     size = whole(_part(report, "user_capacity", "bytes"))
     if size:
-        notes.add(f"{at}.capacity_gb", (size + 500_000_000) // 10**9, f"{where}.user_capacity", f"{size} bytes", "sure")
+        notes.add(
+            f"{at}.capacity_gb",
+            (size + 500_000_000) // 10**9,
+            f"{where}.user_capacity",
+            f"{size} bytes",
+            "sure",
+        )
     if name.startswith("nvme"):
         notes.add(f"{at}.kind", "ssd", f"{where}.device", "NVMe device", "sure")
         notes.add(f"{at}.interface", "m2-nvme", f"{where}.device", "NVMe device")
@@ -74,14 +83,26 @@ def _ata(report: dict[str, Any], at: str, where: str, notes: Notes) -> None:
         notes.add(f"{at}.kind", "ssd", f"{where}.rotation_rate", said, "sure")
     elif isinstance(rate, int) and not isinstance(rate, bool) and rate >= 3000:
         sure = form in turning
-        notes.add(f"{at}.kind", turning.get(form, "hdd35"), f"{where}.rotation_rate", said, "sure" if sure else "doubtful")
+        notes.add(
+            f"{at}.kind",
+            turning.get(form, "hdd35"),
+            f"{where}.rotation_rate",
+            said,
+            "sure" if sure else "doubtful",
+        )
     sata = isinstance(report.get("sata_version"), dict) or _part(report, "interface_speed", "max") is not None
     if form == "M.2":
         notes.add(f"{at}.interface", "m2-sata", f"{where}.form_factor", said, "sure")
     elif sata and (form in turning or (isinstance(rate, int) and rate >= 3000)):
         notes.add(f"{at}.interface", "sata", f"{where}.sata_version", "SATA drive", "sure")
     elif sata:
-        notes.add(f"{at}.interface", "sata", f"{where}.sata_version", "SATA drive; a module in an M.2 socket looks the same", "doubtful")
+        notes.add(
+            f"{at}.interface",
+            "sata",
+            f"{where}.sata_version",
+            "SATA drive; a module in an M.2 socket looks the same",
+            "doubtful",
+        )
     for key, path in (("max", f"{at}.sata_gbps10"), ("current", f"{at}.seen_link_gbps10")):
         speed = _part(report, "interface_speed", key)
         units, bits = whole(_part(speed, "units_per_second")), whole(_part(speed, "bits_per_unit"))

@@ -1,7 +1,8 @@
 """Raw SMBIOS tables: /sys/firmware/dmi/tables/DMI, `dmidecode --dump-bin`, and Windows' firmware table dump.
 
-Layout: [DSP0134] 3.9.0 section 6.1 (structure = header of type, length, handle; formatted part; strings; two zero
-bytes) and section 5.2 (entry points); field offsets as named at each decoder, checked against dmidecode 3.4's output.
+Layout: [DSP0134] 3.9.0 section 6.1 (structure = header of type, length, handle; formatted part; strings; two
+zero bytes) and section 5.2 (entry points); field offsets as named at each decoder, checked against dmidecode
+3.4's output.
 """
 
 from __future__ import annotations
@@ -91,7 +92,8 @@ def _string(raw: bytes) -> str:
 
 
 def reads(data: bytes) -> bool:
-    """Whether the bytes are a table: an entry point, or a chain of structures with distinct handles that makes sense."""
+    """Whether the bytes are a table: an entry point, or a chain of structures with distinct handles that
+    makes sense."""
     found = structures(data)
     kinds = {item.type for item in found}
     if len({item.handle for item in found}) != len(found) or not kinds & {0, 1, 4, 16, 17}:
@@ -130,7 +132,11 @@ def _bios(s: Structure) -> Pairs:  # 7.1
     yield "Version", s.text(0x05)
     yield "Release Date", s.text(0x08)
     extension = s.byte(0x13) or 0
-    items = [(0x01, "BIOS boot specification is supported"), (0x08, "UEFI is supported"), (0x10, "System is a virtual machine")]
+    items = [
+        (0x01, "BIOS boot specification is supported"),
+        (0x08, "UEFI is supported"),
+        (0x10, "System is a virtual machine"),
+    ]
     yield "Characteristics", [words for bit, words in items if extension & bit]
 
 
@@ -177,7 +183,10 @@ def _processor(s: Structure) -> Pairs:  # 7.5
     if status is not None:
         word = tables.PROCESSOR_STATUS.get(status & 7, "<OUT OF SPEC>")
         yield "Status", f"Populated, {word}" if status & 0x40 else "Unpopulated"
-    yield "Upgrade", s.text(0x32) if s.byte(0x19) == 0xFF and s.byte(0x32) else s.word(0x19, tables.PROCESSOR_UPGRADE)
+    yield (
+        "Upgrade",
+        s.text(0x32) if s.byte(0x19) == 0xFF and s.byte(0x32) else s.word(0x19, tables.PROCESSOR_UPGRADE),
+    )
     yield "Serial Number", s.text(0x20)
     yield "Core Count", _count(s, 0x23, 0x2A)
     yield "Core Enabled", _count(s, 0x24, 0x2C)
@@ -189,7 +198,12 @@ def _old_module(s: Structure) -> Pairs:  # type 6, obsolete
     code = s.byte(0x09)
     if code is not None:
         size = code & 0x7F
-        yield "Installed Size", {0x7D: "Not Determinable", 0x7E: "Disabled", 0x7F: "Not Installed"}.get(size, f"{1 << min(size, 20)} MB")
+        yield (
+            "Installed Size",
+            {0x7D: "Not Determinable", 0x7E: "Disabled", 0x7F: "Not Installed"}.get(
+                size, f"{1 << min(size, 20)} MB"
+            ),
+        )
 
 
 def _port(s: Structure) -> Pairs:  # 7.9
@@ -203,7 +217,13 @@ def _port(s: Structure) -> Pairs:  # 7.9
 def _slot(s: Structure) -> Pairs:  # 7.10
     yield "Designation", s.text(0x04)
     width = s.word(0x06, tables.SLOT_WIDTH) or ""
-    prefix = {"32 bit": "32-bit ", "64 bit": "64-bit ", "8 bit": "8-bit ", "16 bit": "16-bit ", "128 bit": "128-bit "}
+    prefix = {
+        "32 bit": "32-bit ",
+        "64 bit": "64-bit ",
+        "8 bit": "8-bit ",
+        "16 bit": "16-bit ",
+        "128 bit": "128-bit ",
+    }
     lanes = width.split(" or ")[1] + " " if " or " in width else prefix.get(width, "")
     yield "Type", f"{lanes}{s.word(0x05, tables.SLOT_TYPE)}"
     yield "Current Usage", s.word(0x07, tables.SLOT_USAGE)

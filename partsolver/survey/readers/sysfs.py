@@ -37,7 +37,10 @@ def read(data: bytes, where: str) -> Facts:
     def get(key: str) -> tuple[str, str]:
         return values.get(key, ("", where))
 
-    for key, path, said in (("board_name", "board.name", "board product"), ("board_vendor", "board.maker", "board maker")):
+    for key, path, said in (
+        ("board_name", "board.name", "board product"),
+        ("board_vendor", "board.maker", "board maker"),
+    ):
         value, at = get(key)
         notes.add(path, value, at, f"{said} {value!r}")
     (maker, at), (model, _) = get("sys_vendor"), get("product_name")
@@ -56,7 +59,9 @@ def read(data: bytes, where: str) -> Facts:
     efi, at = get(EFI)
     if efi in ("present", "absent"):
         mode = "uefi" if efi == "present" else "legacy"
-        notes.add("os.seen_start_mode", mode, at, f"{EFI} is {efi}: this system started by {mode} firmware", "sure")
+        notes.add(
+            "os.seen_start_mode", mode, at, f"{EFI} is {efi}: this system started by {mode} firmware", "sure"
+        )
     major, at = get(TPM)
     if major in ("1", "2"):
         notes.add("board.tpm", "2.0" if major == "2" else "1.2", at, f"TPM of major version {major}", "sure")

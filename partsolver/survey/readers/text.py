@@ -12,7 +12,8 @@ from typing import Any
 from partsolver.survey.readers import loose_json
 
 _LINE = re.compile(r"\r*\n|\r")
-# UTF-16 that went through a tool which took it for Latin-1 and wrote UTF-8: its byte order mark begins like this.
+# UTF-16 that went through a tool which took it for Latin-1 and wrote UTF-8: its byte order mark begins like
+# this.
 _TWICE = "ÿþ".encode(), "þÿ".encode()
 
 
@@ -52,7 +53,8 @@ def lines_of(data: bytes) -> list[str]:
 
 @lru_cache(maxsize=8)
 def json_of(data: bytes) -> tuple[Any, ...]:
-    """All JSON values of a file, one after another. Damaged JSON gives what can be read; no JSON gives none."""
+    """All JSON values of a file, one after another. Damaged JSON gives what can be read; no JSON gives
+    none."""
     text = text_of(data)
     if text is None or not text.lstrip().startswith(("{", "[")):
         return ()

@@ -4,12 +4,23 @@ from __future__ import annotations
 
 import re
 
-_KIB = {"kb": 1, "kib": 1, "mb": 1024, "mib": 1024, "gb": 1024**2, "gib": 1024**2, "tb": 1024**3, "tib": 1024**3, "bytes": 0}
+_KIB = {
+    "kb": 1,
+    "kib": 1,
+    "mb": 1024,
+    "mib": 1024,
+    "gb": 1024**2,
+    "gib": 1024**2,
+    "tb": 1024**3,
+    "tib": 1024**3,
+    "bytes": 0,
+}
 _BINARY = {"": 0, "b": 0, "k": 1, "m": 2, "g": 3, "t": 4, "p": 5}
 
 
 def memory_mib(text: str) -> int | None:
-    """"2048 MB", "2 GB", "4096 kB" (units of 1024) in MiB; None for other texts, parts of a MiB and nothing."""
+    """ "2048 MB", "2 GB", "4096 kB" (units of 1024) in MiB; None for other texts, parts of a MiB and
+    nothing."""
     match = re.match(r"\s*([0-9]{1,12}) ?(kB|KB|MB|GB|TB|[KMGT]iB)\b", text)
     if match is None:
         return None
@@ -18,13 +29,13 @@ def memory_mib(text: str) -> int | None:
 
 
 def plain_mhz(text: str) -> int | None:
-    """"667 MHz (1.5 ns)", "1600 MT/s" -> 667, 1600."""
+    """ "667 MHz (1.5 ns)", "1600 MT/s" -> 667, 1600."""
     match = re.match(r"\s*([0-9]{1,6}) ?(?:MHz|MT/s)", text)
     return int(match[1]) or None if match else None
 
 
 def watts(text: str) -> int | None:
-    """"300 W" -> 300."""
+    """ "300 W" -> 300."""
     match = re.fullmatch(r"\s*([0-9]{1,6}) W\s*", text)
     return int(match[1]) if match else None
 
@@ -54,6 +65,7 @@ _WORDS = {"dual": 2, "triple": 3, "quad": 4, "six": 6, "eight": 8, "twelve": 12,
 
 
 def brand_cores(brand: str) -> int | None:
-    """Cores that a processor's brand text spells out ("Dual Core Processor", "Eight-Core"); None where it says nothing."""
+    """Cores that a processor's brand text spells out ("Dual Core Processor", "Eight-Core"); None where it
+    says nothing."""
     match = re.search(rf"\b({'|'.join(_WORDS)})[- ]core\b", brand, re.IGNORECASE)
     return _WORDS[match[1].lower()] if match else None

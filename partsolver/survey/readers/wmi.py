@@ -1,7 +1,7 @@
 """Windows management classes printed by PowerShell or wmic: list, CSV or JSON, UTF-8 or UTF-16.
 
-Codes: [CIM] where they differ from SMBIOS (form factor, MemoryType), raw SMBIOS where newer Windows gives them
-(SMBIOSMemoryType, UpgradeMethod, ChassisTypes); reference/survey-formats.md, section 3.
+Codes: [CIM] where they differ from SMBIOS (form factor, MemoryType), raw SMBIOS where newer Windows gives
+them (SMBIOSMemoryType, UpgradeMethod, ChassisTypes); reference/survey-formats.md, section 3.
 """
 
 from __future__ import annotations
@@ -14,7 +14,8 @@ from partsolver.standards.cpu_signatures import vendor_letter
 from partsolver.standards.smbios import CIM_FORM_FACTOR, CIM_MEMORY_TYPE, signature
 from partsolver.standards.smbios_tables import CHASSIS_TYPE, MEMORY_TYPE, PROCESSOR_UPGRADE
 from partsolver.survey.facts import Facts, Notes, clean, is_placeholder
-from partsolver.survey.readers.dmi_facts import MOST_SLOTS, bios_year, note_capacity, note_cpuid, note_widths
+from partsolver.survey.readers.dmi_facts import bios_year, note_cpuid
+from partsolver.survey.readers.dmi_memory import MOST_SLOTS, note_capacity, note_widths
 from partsolver.survey.readers.text import is_broken_off, whole
 from partsolver.survey.readers.units import brand_cores, brand_mhz
 from partsolver.survey.readers.wmi_rows import Row, instances
@@ -44,11 +45,18 @@ def read(data: bytes, where: str) -> Facts:
     by_class: dict[str, list[tuple[Row, str]]] = {}
     for name, row, at in found:
         by_class.setdefault(name, []).append((row, at))
-    _memory(by_class.get("Win32_PhysicalMemory", []), by_class.get("Win32_PhysicalMemoryArray", []), doubled or is_broken_off(data), notes)
+    _memory(
+        by_class.get("Win32_PhysicalMemory", []),
+        by_class.get("Win32_PhysicalMemoryArray", []),
+        doubled or is_broken_off(data),
+        notes,
+    )
     _processors(by_class.get("Win32_Processor", []), notes)
     for row, at in by_class.get("Win32_BaseBoard", [])[:1]:
         notes.add("board.name", _text(row, "Product"), at, f"board product {_text(row, 'Product')!r}")
-        notes.add("board.maker", _text(row, "Manufacturer"), at, f"board maker {_text(row, 'Manufacturer')!r}")
+        notes.add(
+            "board.maker", _text(row, "Manufacturer"), at, f"board maker {_text(row, 'Manufacturer')!r}"
+        )
     for row, at in by_class.get("Win32_ComputerSystem", [])[:1]:
         maker, model = _text(row, "Manufacturer"), _text(row, "Model")
         if not is_placeholder(maker) and not is_placeholder(model):
@@ -86,7 +94,11 @@ def _firmware(row: Row, at: str, notes: Notes) -> None:
     date = _text(row, "ReleaseDate")
     stamp = re.fullmatch(r"\\?/Date\((\d{1,14})(?:[+-]\d{4})?\)\\?/", date)
     if stamp:
-        year: int | None = datetime.datetime.fromtimestamp(int(stamp[1]) // 1000, datetime.UTC).year if int(stamp[1]) < 4_102_444_800_000 else None
+        year: int | None = (
+            datetime.datetime.fromtimestamp(int(stamp[1]) // 1000, datetime.UTC).year
+            if int(stamp[1]) < 4_102_444_800_000
+            else None
+        )
     else:
         year = bios_year(date)
     notes.add("board.seen_firmware_year", year, at, f"firmware dated {date}", "doubtful")
@@ -98,7 +110,9 @@ def _processors(rows: list[tuple[Row, str]], notes: Notes) -> None:
     for row, at in rows[:1]:
         name = _text(row, "Name")
         notes.add("cpu.name", name, at, f"processor {clean(name)!r}")
-        notes.add("cpu.maker", _text(row, "Manufacturer"), at, f"processor maker {_text(row, 'Manufacturer')!r}")
+        notes.add(
+            "cpu.maker", _text(row, "Manufacturer"), at, f"processor maker {_text(row, 'Manufacturer')!r}"
+        )
         base = brand_mhz(name)
         notes.add("cpu.base_mhz", base, at, f"processor {clean(name)!r}", "sure")
         notes.add("cpu.seen_brand_cores", brand_cores(name), at, f"processor {clean(name)!r}", "doubtful")
@@ -108,10 +122,14 @@ def _processors(rows: list[tuple[Row, str]], notes: Notes) -> None:
         word = PROCESSOR_UPGRADE.get(whole(_text(row, "UpgradeMethod")) or 0)
         notes.add("cpu.seen_upgrade", word, at, f"socket code {word!r}", "doubtful")
         designation = _text(row, "SocketDesignation")
-        notes.add("cpu.seen_designation", designation, at, f"socket designation {clean(designation)!r}", "doubtful")
+        notes.add(
+            "cpu.seen_designation", designation, at, f"socket designation {clean(designation)!r}", "doubtful"
+        )
         raw = _text(row, "ProcessorId")
         if re.fullmatch(r"[0-9A-Fa-f]{16}", raw):
-            note_cpuid(notes, vendor_letter(f"{_text(row, 'Manufacturer')} {name}"), signature(int(raw[8:], 16)), at)
+            note_cpuid(
+                notes, vendor_letter(f"{_text(row, 'Manufacturer')} {name}"), signature(int(raw[8:], 16)), at
+            )
         cores, threads = whole(_text(row, "NumberOfCores")), whole(_text(row, "NumberOfLogicalProcessors"))
         if cores and threads and cores <= threads <= 2 * cores:
             said = f"{cores} cores, {threads} logical processors"
@@ -128,13 +146,21 @@ def _memory(rows: list[tuple[Row, str]], arrays: list[tuple[Row, str]], doubtful
         if not size or "ROM" in _text(row, "DeviceLocator").upper():
             continue
         path, slot = f"memory[{index}]", clean(_text(row, "DeviceLocator") or _text(row, "BankLabel"), 40)
-        word = MEMORY_TYPE.get(whole(_text(row, "SMBIOSMemoryType")) or 0) or CIM_MEMORY_TYPE.get(whole(_text(row, "MemoryType")) or 0)
+        word = MEMORY_TYPE.get(whole(_text(row, "SMBIOSMemoryType")) or 0) or CIM_MEMORY_TYPE.get(
+            whole(_text(row, "MemoryType")) or 0
+        )
         if word == "Flash":
             continue
         mib = size // 1024**2 if size % 1024**2 == 0 else None
         note_capacity(notes, path, mib, at, f"{slot}: capacity {size} bytes", word or "")
         shown = "type unknown" if word in (None, "Unknown") else word
-        notes.add(f"{path}.seen_type", shown, at, f"{slot}: memory type {word or 'not known to this Windows'}", "doubtful")
+        notes.add(
+            f"{path}.seen_type",
+            shown,
+            at,
+            f"{slot}: memory type {word or 'not known to this Windows'}",
+            "doubtful",
+        )
         form = CIM_FORM_FACTOR.get(whole(_text(row, "FormFactor")) or 0)
         notes.add(f"{path}.seen_form", form, at, f"{slot}: form factor {form}", "doubtful")
         for key, target in (("Speed", "seen_speed_mts"), ("ConfiguredClockSpeed", "seen_running_mts")):
@@ -149,10 +175,22 @@ def _memory(rows: list[tuple[Row, str]], arrays: list[tuple[Row, str]], doubtful
     counts = [whole(_text(row, "MemoryDevices")) or 0 for row, _ in system]
     if system and sum(counts):
         fits = index <= sum(counts) <= MOST_SLOTS
-        notes.add("board.memory_slots", sum(counts), system[0][1], f"memory array has {sum(counts)} devices", "likely" if fits else "doubtful")
+        notes.add(
+            "board.memory_slots",
+            sum(counts),
+            system[0][1],
+            f"memory array has {sum(counts)} devices",
+            "likely" if fits else "doubtful",
+        )
     for row, at in system:
         kib = whole(_text(row, "MaxCapacityEx")) or whole(_text(row, "MaxCapacity"))
-        notes.add("board.seen_memory_max_mib", (kib or 0) // 1024 or None, at, f"memory array: most {kib} kB", "doubtful")
+        notes.add(
+            "board.seen_memory_max_mib",
+            (kib or 0) // 1024 or None,
+            at,
+            f"memory array: most {kib} kB",
+            "doubtful",
+        )
 
 
 def _disk(row: Row, at: str, notes: Notes) -> None:
@@ -162,13 +200,19 @@ def _disk(row: Row, at: str, notes: Notes) -> None:
     known = bus or _text(row, "InterfaceType")  # without it a stick and a drive look the same
     if not number.isdigit() or not model or not known or bus in ("file", "spaces"):
         return
-    if bus == "usb" or _text(row, "InterfaceType") in ("USB", "1394") or "removable" in _text(row, "MediaType").lower():
+    if (
+        bus == "usb"
+        or _text(row, "InterfaceType") in ("USB", "1394")
+        or "removable" in _text(row, "MediaType").lower()
+    ):
         notes.remark(f"A removable or USB drive is left out ({at})")
         return
     path = f"drive[disk{int(number)}]"
     notes.add(f"{path}.seen_model", model, at, f"model {clean(model)!r}", "doubtful")
     size = whole(_text(row, "Size"))
-    notes.add(f"{path}.capacity_gb", ((size or 0) + 500_000_000) // 10**9 or None, at, f"size {size} bytes", "sure")
+    notes.add(
+        f"{path}.capacity_gb", ((size or 0) + 500_000_000) // 10**9 or None, at, f"size {size} bytes", "sure"
+    )
     media = _MEDIA.get(_text(row, "MediaType"), _text(row, "MediaType").lower())
     if media == "ssd":
         notes.add(f"{path}.kind", "ssd", at, "media type SSD", "sure")
@@ -178,4 +222,6 @@ def _disk(row: Row, at: str, notes: Notes) -> None:
         notes.add(f"{path}.interface", "m2-nvme", at, "NVMe device")
         notes.add(f"{path}.kind", "ssd", at, "NVMe device", "sure")
     elif bus == "sata":
-        notes.add(f"{path}.interface", "sata", at, "bus type SATA", "likely" if media == "hdd" else "doubtful")
+        notes.add(
+            f"{path}.interface", "sata", at, "bus type SATA", "likely" if media == "hdd" else "doubtful"
+        )

@@ -56,7 +56,9 @@ def _class_of(row: Row) -> str | None:
 def _json_rows(data: bytes, where: str) -> Iterator[tuple[Row, str]]:
     for index, value in enumerate(json_of(data)):
         at = f"{where} $[{index}]" if index else f"{where} $"
-        if isinstance(value, dict) and isinstance(value.get("value"), list):  # a list that went through a pipe twice
+        if isinstance(value, dict) and isinstance(
+            value.get("value"), list
+        ):  # a list that went through a pipe twice
             value = value["value"]
         for number, item in enumerate(value if isinstance(value, list) else [value]):
             if isinstance(item, dict):
@@ -97,7 +99,8 @@ def _cells(line: str, delimiter: str) -> list[str]:
 
 
 def _list_rows(data: bytes, where: str) -> Iterator[tuple[Row, str]]:
-    """KEY=VALUE or "Key : Value" blocks. Some tools put a blank line behind every pair: a wider gap ends a block."""
+    """KEY=VALUE or "Key : Value" blocks. Some tools put a blank line behind every pair: a wider gap ends a
+    block."""
     pairs: list[tuple[str, str, int]] = []
     for number, line in enumerate(lines_of(data), 1):
         match = _PAIR.match(line)

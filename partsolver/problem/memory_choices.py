@@ -1,0 +1,121 @@
+"""The candidates for the memory: kits x count, with or without the kept modules."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+
+from partsolver.catalog.load import Catalog
+from partsolver.catalog.records import MemoryKit, Offer
+from partsolver.problem.candidates import (
+    KEPT_MEMORY,
+    Candidate,
+    MemoryChoice,
+)
+from partsolver.survey.model import Survey
+
+# More kits of one kind than this are not considered (eight modules is the most a desktop board takes).
+MOST_KITS = 4
+
+
+MOST_MODULES = 8
+
+
+def sorted_offers(offers: Iterable[Offer]) -> tuple[Offer, ...]:
+    return tuple(sorted(offers, key=lambda o: (o.price, o.seller, o.condition, str(o.available_on))))
+
+
+def by_key(candidate: Candidate) -> str:
+    return candidate.key
+
+
+def kept_memory(survey: Survey) -> MemoryChoice | None:
+    """The present modules as one choice, or None when there are none or they are worn."""
+    modules = survey.memory
+    if not modules or not survey.pc.memory_works:
+        return None
+    sizes = [m.capacity_mib for m in modules for _ in range(m.count)]
+    rates = [m.rate_mts for m in modules if m.rate_mts is not None]
+    generations = {m.generation for m in modules}
+    return MemoryChoice(
+        id=KEPT_MEMORY,
+        kit=None,
+        kits=0,
+        with_kept=True,
+        generation=generations.pop() if len(generations) == 1 else None,
+        module=modules[0].module,
+        module_mib=(
+            None if None in sizes else tuple(sorted((s for s in sizes if s is not None), reverse=True))
+        ),
+        rate_mts=min(rates) if len(rates) == len(modules) else None,
+        registered=_any(m.registered for m in modules),
+        ecc=_any(m.ecc for m in modules),
+        modules=len(sizes),
+    )
+
+
+def _any(values: Iterable[bool | None]) -> bool | None:
+    listed = list(values)
+    return True if True in listed else (None if None in listed else False)
+
+
+def memory_candidates(
+    survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]
+) -> tuple[Candidate, ...]:
+    kept = kept_memory(survey)
+    result = []
+    if kept is not None:
+        result.append(Candidate("memory", KEPT_MEMORY, kept, None, 0, (), True))
+    for kit in catalog.tables["memory"]:
+        if kit.id not in offers or not kit.modules:
+            continue
+        kit_offers = sorted_offers(offers[kit.id])
+        for kits in range(1, MOST_KITS + 1):
+            if kits * kit.modules > MOST_MODULES or (kits > 1 and kits * kit.modules > 4):
+                break
+            new = new_memory(kit, kits)
+            result.append(Candidate("memory", new.id, new, kit.id, kits, kit_offers, False))
+            # Modules of another generation never share a board: such mixtures are no candidates.
+            if (
+                kept is not None
+                and kept.generation in (None, kit.generation)
+                and kept.module in (None, kit.module)
+            ):
+                mixed = _mixed_memory(new, kept)
+                if mixed.modules <= MOST_MODULES:
+                    result.append(Candidate("memory", mixed.id, mixed, kit.id, kits, kit_offers, False))
+    return tuple(sorted(result, key=by_key))
+
+
+def new_memory(kit: MemoryKit, kits: int) -> MemoryChoice:
+    count = kits * (kit.modules or 1)
+    return MemoryChoice(
+        f"{kit.id}*{kits}",
+        kit,
+        kits,
+        False,
+        kit.generation,
+        kit.module,
+        None if kit.module_mib is None else (kit.module_mib,) * count,
+        kit.rate_mts,
+        kit.registered,
+        kit.ecc,
+        count,
+    )
+
+
+def _mixed_memory(new: MemoryChoice, kept: MemoryChoice) -> MemoryChoice:
+    sizes = None
+    if new.module_mib is not None and kept.module_mib is not None:
+        sizes = tuple(sorted(new.module_mib + kept.module_mib, reverse=True))
+    rates = [r for r in (new.rate_mts, kept.rate_mts) if r is not None]
+    return replace(
+        new,
+        id=f"{new.id}+{KEPT_MEMORY}",
+        with_kept=True,
+        module_mib=sizes,
+        rate_mts=min(rates) if rates else None,
+        registered=_any((new.registered, kept.registered)),
+        ecc=_any((new.ecc, kept.ecc)),
+        modules=new.modules + kept.modules,
+    )

@@ -1,0 +1,87 @@
+"""Order lines and what stays, as text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from partsolver.assembly.cards import placement
+from partsolver.base.quantities import format_amount
+from partsolver.plan.draft import Line
+from partsolver.plan.outcome import Plan
+from partsolver.problem.candidates import Candidate, Parts
+from partsolver.problem.problem import Problem
+from partsolver.report.words.lookup import (
+    reason,
+)
+from partsolver.report.words.record import SLOT_NAMES, Names
+
+
+def order_lines_text(plan: Plan, problem: Problem, names: Names) -> Iterator[str]:
+    draft = plan.draft
+    for line in draft.lines:
+        yield from _order_line(line, problem, names)
+    for seller, charge in draft.deliveries:
+        words = "delivery free" if charge == 0 else "delivery"
+        amount = format_amount(charge, problem.catalog.digits)
+        yield f"    {words + ', ' + problem.sellers[seller].name:<60.60}{amount:>12}"
+    total = format_amount(draft.cost, problem.catalog.digits)
+    yield f"    {'total in ' + problem.catalog.currency:<60}{total:>12}"
+    if plan.arrival is not None:
+        yield f"    all there on {plan.arrival.isoformat()} when ordered on {problem.today.isoformat()}"
+    if plan.speedup is not None:
+        low, high = times_sign(plan.speedup.low_milli), times_sign(plan.speedup.high_milli)
+        yield f"    expected speed-up {times_sign(plan.speedup.expected_milli)} times ({low} to {high})"
+
+
+def _order_line(line: Line, problem: Problem, names: Names) -> Iterator[str]:
+    name = names.get(line.item, line.item)
+    count = f"{line.quantity} x " if line.quantity > 1 else ""
+    source = line.offer or line.bundle
+    amount = format_amount(line.amount, problem.catalog.digits)
+    if line.bundle is not None and line.slot is not None:
+        amount = "in bundle"
+    state = "" if source is None or source.condition == "new" else f", {source.condition}"
+    seller = "" if source is None else problem.sellers[source.seller].name
+    yield f"    {(count + name):<36.36}  {(seller + state):<22.22}{amount:>12}"
+
+
+def kept_text(parts: Parts, problem: Problem, names: Names) -> list[str]:
+    kept = [
+        f"{SLOT_NAMES[c.slot]}: {_kept_name(c, problem, names)}"
+        for c in parts.picked
+        if c.kept and not (c.slot == "drive" and problem.survey.system_drive is None)
+    ]
+    if parts.memory.mixed:
+        kept.append("memory: the present modules stay beside the new ones")
+    others = [d.name for d in problem.survey.drives if not d.system]
+    if others:
+        kept.append("other drives: " + ", ".join(others))
+    placed = {name for name, _ in placement(problem, parts.board, parts.case).placed}
+    cards = [card.name for card in problem.survey.cards if card.name in placed]
+    if cards:
+        kept.append("cards: " + ", ".join(cards))
+    return ["; ".join(kept)] if kept else []
+
+
+def _kept_name(candidate: Candidate, problem: Problem, names: Names) -> str:
+    if candidate.slot == "memory":
+        total = candidate.part.total_mib  # type: ignore[union-attr]
+        return "present modules" if total is None else f"present modules, {gib(total)}"
+    return names.get(candidate.key, candidate.key)
+
+
+def gib(mib: int) -> str:
+    return f"{mib / 1024:g} GB"
+
+
+def extras_text(plan: Plan, names: Names) -> list[str]:
+    return [
+        f"{names.get(line.item, line.item)}: {reason(line.need, names)}"
+        for line in plan.draft.lines
+        if line.need is not None
+    ]
+
+
+def times_sign(milli: int) -> str:
+    return f"{Fraction(milli, 1000).__float__():.2f}"

@@ -1,0 +1,53 @@
+"""Words of the steps about what was delivered and what is to hand."""
+
+from __future__ import annotations
+
+from partsolver.report.words.steps import listed, many
+from partsolver.sheet.context import Facts
+
+
+def module_words(f: Facts) -> str:
+    where = (
+        "into the slot card, or into a fitting M.2 socket where the board has one,"
+        if f["card"]
+        else "into the M.2 socket of the board"
+    )
+    return (
+        f"Push {listed(f['drives'])} {where} at a slant, lay it down and fix it with its screw; not tight."
+        " Peel the film off a heat pad."
+    )
+
+
+def parcels_words(f: Facts) -> str:
+    extra = [
+        w
+        for w, wanted in (
+            ("rear shield", f["shield"]),
+            ("cooler in the processor's box", f["boxed"]),
+            ("all mounting parts of the cooler", f["cooler"]),
+        )
+        if wanted
+    ]
+    also = f" In the boxes must also be: {listed(extra)}." if extra else ""
+    return (
+        f"Check the parcels against the order list ({many(f['count'], 'item')}): name, number, damage.{also}"
+        " Download the board's manual and keep it at hand, on paper or on another device."
+    )
+
+
+def tools_words(f: Facts) -> str:
+    more = (
+        ("pliers or a nut driver for standoffs", f["pliers"]),
+        ("a continuity tester", f["tester"]),
+        ("a soft brush", f["brush"]),
+        ("thermal paste", f["paste"]),
+        ("alcohol and a lint-free cloth", f["cloth"]),
+    )
+    tools = [
+        "a Phillips screwdriver of size 2",
+        "a bowl for screws",
+        "a lamp",
+        "a camera or telephone",
+        "a felt pen and tape for labels",
+    ]
+    return f"Lay out: {', '.join([*tools, *(name for name, wanted in more if wanted)])}."

@@ -1,0 +1,47 @@
+"""How much a search may look at, and what it starts with; each number was measured."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from partsolver.plan.draft import Draft
+from partsolver.problem.candidates import Candidate
+
+# Rows that are asked whether the rules and the money refuse them, before only their bounds count.
+MOST_ASKED = 20_000
+
+
+# Ways to fill the slots of supply, case and drive that are asked of a row to refuse it.
+MOST_WAYS = 12
+
+
+# Minor units above the least cost up to which rows are looked at first.
+FIRST_COST_WIDTH = 1000
+
+
+# Part of the money up to which a processor with the cheapest board and memory is tried first.
+AMPLE_PERCENT = 85
+
+
+# Rows of a processor that are tried in the first pass.
+MOST_FIRST = 20
+
+
+# Least cost, time and parts of a way to fill the slots of cooler (any), supply, case and drive; the most
+# money for which the cost is a bound (above it only tells that it is more).
+Way = tuple[int, int, tuple[Candidate, ...], int]
+
+
+Value = Callable[[int, int], tuple[int, int]]
+
+
+# Numbers of a row's board, processor and memory.
+Key = tuple[int, int, int]
+
+
+def worst_of_wanted(found: dict[Any, Draft], wanted: int, value: Value) -> tuple[int, int] | None:
+    """The goals of the last of the first ``wanted`` plans; None while there are fewer."""
+    return (
+        None if len(found) < wanted else sorted(value(d.time_ppm, d.cost) for d in found.values())[wanted - 1]
+    )
