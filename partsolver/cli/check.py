@@ -17,6 +17,7 @@ def check(
         typer.Argument(metavar="[SURVEY] ID...", help="Survey file, then catalogue ids; ID*2 for two kits."),
     ],
     catalog: o.CatalogDir = None,
+    demo: o.Demo = False,
     budget: o.Budget = None,
     use: o.UseName = None,
     min_speedup: o.MinSpeedup = None,
@@ -26,6 +27,7 @@ def check(
     min_memory_gb: o.MinMemory = None,
     today: o.Today = None,
     os: o.Os = None,
+    full: o.Full = False,
     format: o.OutputFormat = "text",
 ) -> int:
     """Every finding for a set of parts. What is not named stays as it is in the PC; extras are added as
@@ -43,7 +45,7 @@ def check(
         today=today,
         os=os,
     )
-    problem = o.load_problem(survey, catalog, changes)
+    problem = o.load_problem(survey, catalog, changes, demo=demo)
     from partsolver.plan.chosen import chosen_parts
     from partsolver.plan.complete import draft_of
     from partsolver.plan.make import make_plan
@@ -61,5 +63,5 @@ def check(
     if format == "json":
         sys.stdout.write(dump(report_json.check_document(plan, problem, ids)))
     else:
-        sys.stdout.write(text.check(plan, problem))
+        sys.stdout.write(text.check(plan, problem, full))
     return 0 if plan.admitted else 1

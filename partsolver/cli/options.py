@@ -18,6 +18,11 @@ from partsolver.base.textfile import read_text
 from partsolver.catalog import check_folder
 
 Format = Literal["text", "json"]
+NO_CATALOG = "is missing: which parts can be bought is not known"
+NO_CATALOG_HINT = (
+    "`partsolver catalog new DIR` makes an empty one to fill (partsolver guide catalog); --demo uses the invented"
+    " one, to try out"
+)
 # No currency has more decimal places; how many the catalogue's has is told when that is read.
 MOST_PLACES = 9
 
@@ -25,6 +30,9 @@ SurveyPath = Annotated[
     Path | None, typer.Argument(metavar="[SURVEY]", help="Survey file (TOML); without it the demo PC.")
 ]
 CatalogDir = Annotated[Path | None, typer.Option("--catalog", metavar="DIR", help="Catalogue folder.")]
+Demo = Annotated[
+    bool, typer.Option("--demo", help="Use the invented catalogue, and without SURVEY the invented PC.")
+]
 Budget = Annotated[
     str | None, typer.Option(metavar="AMOUNT", help="Most money to spend, everything included.")
 ]
@@ -39,7 +47,13 @@ MinSpeedup = Annotated[str | None, typer.Option(metavar="X", help="Least expecte
 Resolution = Annotated[
     str | None, typer.Option(metavar="PERCENT", help="Differences in time below this do not count.")
 ]
-Alternatives = Annotated[int | None, typer.Option(metavar="N", help="How many plans.")]
+Alternatives = Annotated[
+    int | None,
+    typer.Option(metavar="N", help="The exact list of the N next-best plans, in place of few that differ."),
+]
+Full = Annotated[
+    bool, typer.Option("--full", help="Everything: cautions, every finding, where the answer comes from.")
+]
 Without = Annotated[
     list[str] | None, typer.Option(metavar="ID", help="A part that must not be used (repeat).")
 ]
@@ -135,9 +149,10 @@ def load_problem(
     catalog_dir: Path | None,
     changes: Mapping[str, Any],
     budget_option: str = "--budget",
+    demo: bool = False,
 ) -> Any:
     """Read survey and catalogue, put the options over the brief, and join. Says on standard error when it is
-    the demo.
+    the demo; a PC of one's own is never answered with invented parts unless ``demo`` asks for it.
 
     ``budget_option`` names the option that sets the budget, for messages.
     """
@@ -145,6 +160,8 @@ def load_problem(
     if survey_path is not None and not survey_path.is_file():
         read_text(survey_path)
     if catalog_dir is not None:
+        if demo and survey_path is not None:
+            raise refuse("--demo", "does not go with --catalog", str(catalog_dir), "one of the two")
         check_folder(catalog_dir)
     if changes.get("budget") is not None:
         given_amount(budget_option, changes["budget"], MOST_PLACES)
@@ -157,11 +174,13 @@ def load_problem(
         remark("no survey given: this is the demo PC; every maker, seller, part and price in it is invented")
         survey_path = data_folder() / "demo-survey.toml"
         catalog_dir = catalog_dir or data_folder() / "demo"
-    elif catalog_dir is None:
-        remark("no --catalog given: using the demo catalogue, whose parts and prices are invented")
+    elif catalog_dir is None and demo:
+        remark("this is the demo catalogue: every part, seller and price in it is invented")
         catalog_dir = data_folder() / "demo"
     survey, brief = load_survey(survey_path)
     brief = change_brief(brief, changes)
+    if catalog_dir is None:
+        raise refuse("--catalog", NO_CATALOG, None, "the folder of a catalogue", NO_CATALOG_HINT)
     catalog = load_catalog(catalog_dir)
     try:
         return join(survey, catalog, brief)

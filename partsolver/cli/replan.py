@@ -40,6 +40,7 @@ def replan(
     out: Annotated[
         Path | None, typer.Option(metavar="PLAN.json", help="Write the new recommendation to a file.")
     ] = None,
+    full: o.Full = False,
     format: o.OutputFormat = "text",
 ) -> int:
     """Old and new plan side by side after a part sold out, a price moved, or the wishes changed."""
@@ -74,6 +75,6 @@ def replan(
         o.remark(f"the new plan is in {out}")
     none = why_none(result, gone or ())
     sys.stdout.write(
-        report.replan_json(result, none) if format == "json" else report.replan_text(result, none)
+        report.replan_json(result, none) if format == "json" else report.replan_text(result, none, full)
     )
     return 0 if result.new is not None else (1 if result.outcome.status == "impossible" else 3)

@@ -25,6 +25,7 @@ def tradeoff(
     ] = None,
     picture: Annotated[Path | None, typer.Option(metavar="FILE.svg|png", help="Draw the trade-off.")] = None,
     catalog: o.CatalogDir = None,
+    demo: o.Demo = False,
     use: o.UseName = None,
     min_speedup: o.MinSpeedup = None,
     resolution: o.Resolution = None,
@@ -55,7 +56,7 @@ def tradeoff(
         today=today,
         os=os,
     )
-    problem = o.load_problem(survey, catalog, changes, "--to")
+    problem = o.load_problem(survey, catalog, changes, "--to", demo=demo)
     from partsolver.base.quantities import given_amount
     from partsolver.cli.progress import counting
     from partsolver.report import tradeoff as report

@@ -16,6 +16,7 @@ def why(
         list[str] | None, typer.Argument(metavar="[SURVEY] [ID]", help="Survey file; a catalogue id.")
     ] = None,
     catalog: o.CatalogDir = None,
+    demo: o.Demo = False,
     budget: o.Budget = None,
     use: o.UseName = None,
     goal: o.Goal = None,
@@ -50,7 +51,7 @@ def why(
         today=today,
         os=os,
     )
-    problem = o.load_problem(survey, catalog, changes)
+    problem = o.load_problem(survey, catalog, changes, demo=demo)
     from partsolver.report import why as report
 
     if ids:

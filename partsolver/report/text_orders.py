@@ -11,10 +11,10 @@ from partsolver.plan.draft import Line
 from partsolver.plan.outcome import Plan
 from partsolver.problem.candidates import Candidate, Parts
 from partsolver.problem.problem import Problem
-from partsolver.report.words.lookup import (
-    reason,
-)
+from partsolver.report.page import row
+from partsolver.report.words.lookup import reason
 from partsolver.report.words.record import SLOT_NAMES, Names
+from partsolver.report.words.speed import ten_seconds
 
 
 def order_lines_text(plan: Plan, problem: Problem, names: Names) -> Iterator[str]:
@@ -24,14 +24,15 @@ def order_lines_text(plan: Plan, problem: Problem, names: Names) -> Iterator[str
     for seller, charge in draft.deliveries:
         words = "delivery free" if charge == 0 else "delivery"
         amount = format_amount(charge, problem.catalog.digits)
-        yield f"    {words + ', ' + problem.sellers[seller].name:<60.60}{amount:>12}"
+        yield from row(((f"{words}, {problem.sellers[seller].name}", 60), (amount, -10)), 4)
     total = format_amount(draft.cost, problem.catalog.digits)
-    yield f"    {'total in ' + problem.catalog.currency:<60}{total:>12}"
+    yield from row(((f"total in {problem.catalog.currency}", 60), (total, -10)), 4)
     if plan.arrival is not None:
         yield f"    all there on {plan.arrival.isoformat()} when ordered on {problem.today.isoformat()}"
     if plan.speedup is not None:
         low, high = times_sign(plan.speedup.low_milli), times_sign(plan.speedup.high_milli)
         yield f"    expected speed-up {times_sign(plan.speedup.expected_milli)} times ({low} to {high})"
+        yield f"    {ten_seconds(plan.speedup)}"
 
 
 def _order_line(line: Line, problem: Problem, names: Names) -> Iterator[str]:
@@ -43,7 +44,7 @@ def _order_line(line: Line, problem: Problem, names: Names) -> Iterator[str]:
         amount = "in bundle"
     state = "" if source is None or source.condition == "new" else f", {source.condition}"
     seller = "" if source is None else problem.sellers[source.seller].name
-    yield f"    {(count + name):<36.36}  {(seller + state):<22.22}{amount:>12}"
+    yield from row(((count + name, 36), (seller + state, 22), (amount, -10)), 4)
 
 
 def kept_text(parts: Parts, problem: Problem, names: Names) -> list[str]:

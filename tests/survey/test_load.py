@@ -274,7 +274,7 @@ def test_wishes_are_refused_with_their_place(
 ) -> None:
     path = tmp_path / "pc.toml"
     path.write_text(f"{LEAST}[brief]\n{brief}\n", encoding="utf-8")
-    assert run(["recommend", str(path)]) == 2
+    assert run(["recommend", str(path), "--demo"]) == 2
     assert told in capsys.readouterr().err
 
 
