@@ -92,7 +92,20 @@ def answers_file(path: Path, answers: dict[str, str]) -> str:
 
 def plan_of(capsys: pytest.CaptureFixture[str], survey: str, *options: str) -> tuple[int, dict]:  # type: ignore[type-arg]
     capsys.readouterr()
-    code = run(["recommend", survey, "--demo", "--alternatives", "5", "--budget", "250", "--format", "json", *options])
+    code = run(
+        [
+            "recommend",
+            survey,
+            "--demo",
+            "--alternatives",
+            "5",
+            "--budget",
+            "250",
+            "--format",
+            "json",
+            *options,
+        ]
+    )
     return code, json.loads(capsys.readouterr().out)
 
 
