@@ -8,13 +8,18 @@ from typing import Annotated
 
 import typer
 
+from partsolver.cli import completion
 from partsolver.cli import options as o
 
 
 def check(
     arguments: Annotated[
         list[str],
-        typer.Argument(metavar="[SURVEY] ID...", help="Survey file, then catalogue ids; ID*2 for two kits."),
+        typer.Argument(
+            metavar="[SURVEY] ID...",
+            help="Survey file, then catalogue ids; ID*2 for two kits.",
+            autocompletion=completion.parts_or_surveys,
+        ),
     ],
     catalog: o.CatalogDir = None,
     demo: o.Demo = False,
@@ -32,7 +37,7 @@ def check(
 ) -> int:
     """Every finding for a set of parts. What is not named stays as it is in the PC; extras are added as
     needed."""
-    survey = Path(arguments[0]) if arguments[0].endswith(".toml") else None
+    survey = Path(arguments[0]) if o.is_survey(arguments[0]) else None
     ids = arguments[1:] if survey is not None else arguments
     changes = o.overrides(
         budget=budget,
@@ -46,6 +51,7 @@ def check(
         os=os,
     )
     problem = o.load_problem(survey, catalog, changes, demo=demo)
+    from partsolver.cli.progress import working
     from partsolver.plan.chosen import chosen_parts
     from partsolver.plan.complete import draft_of
     from partsolver.plan.make import make_plan
@@ -58,8 +64,9 @@ def check(
     named_cooler = any(
         part.partition("*")[0] in {c.id or c.key for c in problem.slot("cooler")} for part in ids
     )
-    draft = draft_of(problem, parts, all_rules(), exact_cooler=named_cooler)
-    plan = make_plan(problem, draft, all_rules(), 1, 0, None)
+    with working("judging the parts, looking for stand-ins"):
+        draft = draft_of(problem, parts, all_rules(), exact_cooler=named_cooler)
+        plan = make_plan(problem, draft, all_rules(), 1, 0, None)
     if format == "json":
         sys.stdout.write(dump(report_json.check_document(plan, problem, ids)))
     else:

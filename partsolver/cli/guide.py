@@ -7,10 +7,17 @@ from typing import Annotated
 
 import typer
 
+from partsolver.cli import completion
+
 
 def guide(
     topic: Annotated[
-        str | None, typer.Argument(metavar="[TOPIC]", help="Page to print; without it the list of pages.")
+        str | None,
+        typer.Argument(
+            metavar="[TOPIC]",
+            help="Page to print; without it the list of pages.",
+            autocompletion=completion.topics,
+        ),
     ] = None,
 ) -> int:
     """The manual: a page for each task."""

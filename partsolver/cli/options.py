@@ -16,6 +16,8 @@ from partsolver.base.errors import Fault, InputRefused, refuse
 from partsolver.base.quantities import given_amount
 from partsolver.base.textfile import read_text
 from partsolver.catalog import check_folder
+from partsolver.cli import completion
+from partsolver.cli.general import is_quiet
 
 Format = Literal["text", "json"]
 NO_CATALOG = "is missing: which parts can be bought is not known"
@@ -27,7 +29,10 @@ NO_CATALOG_HINT = (
 MOST_PLACES = 9
 
 SurveyPath = Annotated[
-    Path | None, typer.Argument(metavar="[SURVEY]", help="Survey file (TOML); without it the demo PC.")
+    Path | None,
+    typer.Argument(
+        metavar="[SURVEY]", help="Survey file (TOML), - for standard input; without it the demo PC."
+    ),
 ]
 CatalogDir = Annotated[Path | None, typer.Option("--catalog", metavar="DIR", help="Catalogue folder.")]
 Demo = Annotated[
@@ -38,7 +43,12 @@ Budget = Annotated[
 ]
 UseName = Annotated[
     str | None,
-    typer.Option("--use", metavar="NAME", help="office, photo, video, programming, games, server."),
+    typer.Option(
+        "--use",
+        metavar="NAME",
+        help="office, photo, video, programming, games, server.",
+        autocompletion=completion.uses,
+    ),
 ]
 Goal = Annotated[
     Literal["speed", "cost"] | None, typer.Option(help="speed: least time, then cost; cost: the reverse.")
@@ -55,17 +65,30 @@ Full = Annotated[
     bool, typer.Option("--full", help="Everything: cautions, every finding, where the answer comes from.")
 ]
 Without = Annotated[
-    list[str] | None, typer.Option(metavar="ID", help="A part that must not be used (repeat).")
+    list[str] | None,
+    typer.Option(
+        metavar="ID", help="A part that must not be used (repeat).", autocompletion=completion.part_ids
+    ),
 ]
 With = Annotated[
-    list[str] | None, typer.Option("--with", metavar="ID", help="A part that must be used (repeat).")
+    list[str] | None,
+    typer.Option(
+        "--with", metavar="ID", help="A part that must be used (repeat).", autocompletion=completion.part_ids
+    ),
 ]
 Replace = Annotated[
     list[str] | None,
-    typer.Option(metavar="WHAT", help="A kept part that may be replaced: psu, case, cooler, drive (repeat)."),
+    typer.Option(
+        metavar="WHAT",
+        help="A kept part that may be replaced: psu, case, cooler, drive (repeat).",
+        autocompletion=completion.replaceable,
+    ),
 ]
 NeedBy = Annotated[
-    str | None, typer.Option(metavar="DATE", help="Day by which everything must be there (YYYY-MM-DD).")
+    str | None,
+    typer.Option(
+        metavar="DATE", help="Day by which everything must be there (2026-12-04, 4 December 2026 ...)."
+    ),
 ]
 MinMemory = Annotated[int | None, typer.Option("--min-memory-gb", metavar="N", help="Least memory, GB.")]
 Today = Annotated[
@@ -84,6 +107,7 @@ Settings = Annotated[
         "--setting",
         metavar="NAME=VALUE",
         help="Change a value that rests on judgement, as [brief.settings] does (repeat).",
+        autocompletion=completion.setting_names,
     ),
 ]
 Seconds = Annotated[
@@ -92,20 +116,26 @@ Seconds = Annotated[
 
 
 def remark(text: str) -> None:
-    """A remark on standard error."""
-    print(f"partsolver: {text}", file=sys.stderr)
+    """A remark on standard error, unless --quiet."""
+    if not is_quiet():
+        print(f"partsolver: {text}", file=sys.stderr)
+
+
+def is_survey(word: str) -> bool:
+    """Whether a word of the command line names a survey: a file ending in .toml, or - for standard input."""
+    return word.endswith(".toml") or word == "-"
 
 
 def parse_date(name: str, text: str | None) -> datetime.date | None:
     """A date option. Raises InputRefused."""
     if text is None:
         return None
+    from partsolver.base.dates import read_date
+
     try:
-        if len(text) != 10:
-            raise ValueError
-        return datetime.date.fromisoformat(text)
-    except ValueError:
-        raise refuse(name, "not a date", text, "a date as YYYY-MM-DD") from None
+        return read_date(text)
+    except ValueError as error:
+        raise refuse(name, "not a date", text, str(error)) from None
 
 
 def read_settings(given: list[str] | None) -> dict[str, int]:
@@ -156,6 +186,9 @@ def load_problem(
 
     ``budget_option`` names the option that sets the budget, for messages.
     """
+    from partsolver.cli.progress import working
+    from partsolver.cli.settings import catalog_folder, setting
+
     # What can be told at once is told before anything large is loaded.
     if survey_path is not None and not survey_path.is_file():
         read_text(survey_path)
@@ -174,14 +207,34 @@ def load_problem(
         remark("no survey given: this is the demo PC; every maker, seller, part and price in it is invented")
         survey_path = data_folder() / "demo-survey.toml"
         catalog_dir = catalog_dir or data_folder() / "demo"
-    elif catalog_dir is None and demo:
+    elif catalog_dir is None and not demo:
+        catalog_dir = catalog_folder()
+    elif catalog_dir is None:
         remark("this is the demo catalogue: every part, seller and price in it is invented")
         catalog_dir = data_folder() / "demo"
     survey, brief = load_survey(survey_path)
+    if not demo and "use" not in changes and "use" not in brief.model_fields_set:
+        usual = setting("use").value
+        changes = changes if usual is None else {**changes, "use": usual}
     brief = change_brief(brief, changes)
     if catalog_dir is None:
         raise refuse("--catalog", NO_CATALOG, None, "the folder of a catalogue", NO_CATALOG_HINT)
-    catalog = load_catalog(catalog_dir)
+    with working("reading the catalogue") as doing:
+        catalog = load_catalog(catalog_dir)
+        doing("joining survey and catalogue")
+        return _joined(join, survey, catalog, brief, changes, survey_path, budget_option)
+
+
+def _joined(
+    join: Any,
+    survey: Any,
+    catalog: Any,
+    brief: Any,
+    changes: Mapping[str, Any],
+    survey_path: Path,
+    budget_option: str,
+) -> Any:
+    """The problem. Raises InputRefused naming the option or the place in the survey."""
     try:
         return join(survey, catalog, brief)
     except InputRefused as error:

@@ -42,7 +42,11 @@ def recommend(
     ] = None,
     full: o.Full = False,
     out: Annotated[
-        Path | None, typer.Option(metavar="PLAN.json", help="Also write the recommendation to a file.")
+        Path | None,
+        typer.Option(
+            metavar="PLAN.json",
+            help="Also write the recommendation to a file; - for standard output instead.",
+        ),
     ] = None,
     rank: Annotated[
         int,
@@ -73,6 +77,7 @@ def recommend(
         raise o.refuse("--rank", "there is no plan of this rank", rank, "1 or more")
     seconds = o.seconds(limit)
     problem = o.load_problem(survey, catalog, changes, demo=demo)
+    from partsolver.cli.progress import working
     from partsolver.model.solve import Limits
     from partsolver.report import json as report_json
     from partsolver.report import text
@@ -81,12 +86,16 @@ def recommend(
 
     limits = Limits(deterministic_s=seconds)
     _check_show(show)
-    outcome = answer(problem, limits)
-    found = None
-    if outcome.plans and alternatives is None:
-        from partsolver.solve.choices import choices
+    with working("ranking plans") as doing:
+        outcome = answer(
+            problem, limits, lambda done, total: doing(f"ranking plans: {done} of {total} proven")
+        )
+        found = None
+        if outcome.plans and alternatives is None:
+            from partsolver.solve.choices import choices
 
-        found = choices(problem, outcome, limits)
+            doing("looking for plans that differ")
+            found = choices(problem, outcome, limits)
     # People count the plans of the answer they see; programs those of the list `plans`.
     listed = outcome.plans if found is None or format == "json" else tuple(c.plan for c in found.plans)
     if outcome.plans and rank not in [plan.rank for plan in listed]:
@@ -96,6 +105,8 @@ def recommend(
         from partsolver.planfile.plan_file import write_plan_file
 
         write_plan_file(out, with_fields(outcome, plans=tuple(listed)), problem, rank, survey, catalog)
+        if str(out) == "-":
+            return _exit_code(outcome)
         o.remark(f"plan {rank} written to {out}")
     if format == "json":
         sys.stdout.write(dump(report_json.recommendation(outcome, problem, found)))
@@ -108,6 +119,10 @@ def recommend(
         sys.stdout.write(
             "No plan was found within the limit; this does not prove that there is none. Raise --limit.\n"
         )
+    return _exit_code(outcome)
+
+
+def _exit_code(outcome: Outcome) -> int:
     return {"optimal": 0, "best_found": 0 if outcome.plans else 3, "impossible": 1, "undecided": 3}[
         outcome.status
     ]
@@ -126,11 +141,13 @@ def _text(
 
     if found is None:
         return text.recommendation(outcome, problem, ranks, full)
+    from partsolver.cli.progress import working
     from partsolver.explain.nothing import why_nothing
     from partsolver.report.cards import short_answer
     from partsolver.report.nothing import nothing_lines
 
-    lines = nothing_lines(why_nothing(problem, outcome), problem)
+    with working("looking why nothing new is bought"):
+        lines = nothing_lines(why_nothing(problem, outcome), problem)
     shown = [plan for plan in listed if plan.rank in ranks]
     return short_answer(outcome, found, problem, lines) + text.plans_text(shown, outcome, problem, full)
 

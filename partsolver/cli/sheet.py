@@ -58,7 +58,7 @@ def sheet(
         ("owner", "html"): owner_html,
     }
     text = writers[reader, format](context)
-    if out is None:
+    if out is None or str(out) == "-":
         sys.stdout.write(text)
     else:
         write_text(out, text)

@@ -62,7 +62,8 @@ def tradeoff(
     from partsolver.report import tradeoff as report
     from partsolver.solve.tradeoff import tradeoff as solve
 
-    least = given_amount("--from", lowest, problem.catalog.digits) if lowest is not None else 0
+    info = problem.catalog
+    least = given_amount("--from", lowest, info.digits, info.currency) if lowest is not None else 0
     if least < 0 or (problem.budget is not None and least > problem.budget):
         raise o.refuse("--from", "must lie between 0 and the amount of --to", lowest)
     with counting("trade-off points") as progress:

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from partsolver.base.quantities import format_amount
 from partsolver.plan.choices import Choice, Choices
 from partsolver.plan.outcome import CompletePc, Outcome, Plan
 from partsolver.problem.problem import Problem
-from partsolver.report.page import bold, current_page, green, wrap
+from partsolver.report.page import amount_text, bold, current_page, date_text, green, wrap
 from partsolver.report.text import cautions_of_plan, names_of, tightest
 from partsolver.report.words.answer import (
     ALL_PROVEN,
@@ -147,7 +146,7 @@ def _footer(outcome: Outcome, found: Choices, problem: Problem) -> list[str]:
     words = [ALL_PROVEN if proven else NOT_PROVEN]
     words.append(spare_words(looks, cautions) if bought else nothing_words(looks))
     if bought and plan.arrival is not None:
-        words.append(f"Plan 1 is complete on {plan.arrival.isoformat()}.")
+        words.append(f"Plan 1 is complete on {date_text(plan.arrival)}.")
     ranks = [choice.plan.rank for choice in found.plans if choice.plan.rank > 1]
     show = f"--show {ranks[0] if ranks else 1}"
     return [
@@ -157,7 +156,7 @@ def _footer(outcome: Outcome, found: Choices, problem: Problem) -> list[str]:
 
 
 def _amount(problem: Problem, minor: int) -> str:
-    return format_amount(minor, problem.catalog.digits)
+    return amount_text(minor, problem.catalog.digits)
 
 
 def _money(problem: Problem, minor: int) -> str:

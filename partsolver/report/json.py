@@ -16,7 +16,6 @@ from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
 from partsolver.report.keeping import keeping_document
 from partsolver.report.words.lookup import caution_text, question_text
-from partsolver.report.words.speed import ten_seconds
 
 SCHEMA = "partsolver.recommendation/1"
 
@@ -250,9 +249,18 @@ def speedup_document(interval: Interval | None) -> dict[str, Any] | None:
         "expected": milli(interval.expected_milli),
         "low": milli(interval.low_milli),
         "high": milli(interval.high_milli),
-        # The same as a person says it: what took 10 seconds takes about so many.
-        "ten_seconds": ten_seconds(interval),
+        # What took 10 seconds takes about so many.
+        "ten_seconds": {
+            "expected": _seconds(interval.expected_milli),
+            "low": _seconds(interval.high_milli),
+            "high": _seconds(interval.low_milli),
+        },
     }
+
+
+def _seconds(speedup_milli: int) -> float:
+    """Seconds that ten take with a speed-up in thousandths, rounded to hundredths."""
+    return round(10_000 / speedup_milli, 2)
 
 
 def milli(value: int) -> float:

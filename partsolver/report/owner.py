@@ -6,9 +6,8 @@ from collections.abc import Iterator
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
-from partsolver.base.quantities import format_amount
 from partsolver.base.records import record
-from partsolver.report.page import current_page, wrap
+from partsolver.report.page import amount_text, current_page, date_text, wrap
 from partsolver.report.text import names_of
 from partsolver.report.words import owner as w
 from partsolver.report.words.answer import bought_names
@@ -121,10 +120,10 @@ def _before(c: Context) -> Iterator[str]:
 def _offer(c: Context) -> Iterator[str]:
     sources = [line.offer or line.bundle for line in c.plan.draft.lines]
     ends = [source.valid_until for source in sources if source is not None and source.valid_until is not None]
-    until = f"valid until {min(ends).isoformat()}" if ends else "they can change any day"
-    yield f"Prices of {c.problem.today.isoformat()}; {until}."
+    until = f"valid until {date_text(min(ends))}" if ends else "they can change any day"
+    yield f"Prices of {date_text(c.problem.today)}; {until}."
     if c.plan.arrival is not None:
-        yield f"All parts are there on {c.plan.arrival.isoformat()} when ordered at once."
+        yield f"All parts are there on {date_text(c.plan.arrival)} when ordered at once."
     if c.extras("os-licence"):
         yield w.LICENCE
 
@@ -134,7 +133,7 @@ def _listed(items: list[str]) -> str:
 
 
 def _amount(c: Context, minor: int) -> str:
-    return format_amount(minor, c.problem.catalog.digits)
+    return amount_text(minor, c.problem.catalog.digits)
 
 
 def _money(c: Context, minor: int) -> str:

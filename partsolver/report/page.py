@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import datetime
 import textwrap
+from decimal import Decimal
 
+from partsolver.base.quantities import format_amount
 from partsolver.base.records import record
 
 # Columns of a pipe, a file, or a terminal that does not say (VT100 and everything after it: 80 columns).
@@ -14,11 +17,13 @@ NARROWEST, WIDEST = 40, 100
 @record
 class Page:
     """width: columns; emphasis: whether bold and colour may be used; drawings: columns and pictures made of
-    characters, else sentences (for a screen reader)."""
+    characters, else sentences (for a screen reader); language: the locale (CLDR) in which numbers and dates are
+    written, None for 1234.50 and 2026-11-20."""
 
     width: int = USUAL_WIDTH
     emphasis: bool = False
     drawings: bool = True
+    language: str | None = None
 
 
 _current = [Page()]
@@ -32,6 +37,35 @@ def use_page(page: Page) -> None:
 def current_page() -> Page:
     """The page that reports are made for."""
     return _current[0]
+
+
+def amount_text(minor: int, digits: int) -> str:
+    """An amount of money as the page's language writes it, without its currency."""
+    plain = format_amount(minor, digits)
+    if current_page().language is None:
+        return plain
+    from babel.numbers import format_decimal
+
+    pattern = "#,##0" + ("." + "0" * digits if digits else "")
+    return str(format_decimal(Decimal(plain), format=pattern, locale=current_page().language))
+
+
+def date_text(day: datetime.date) -> str:
+    """A date as the page's language writes it (CLDR's medium form); ISO 8601 without a language."""
+    if current_page().language is None:
+        return day.isoformat()
+    from babel.dates import format_date
+
+    return str(format_date(day, format="medium", locale=current_page().language))
+
+
+def number_text(text: str) -> str:
+    """A number written with a decimal point, as the page's language writes it."""
+    if current_page().language is None:
+        return text
+    from babel.numbers import get_decimal_symbol
+
+    return text.replace(".", get_decimal_symbol(current_page().language))
 
 
 def wrap(text: str, indent: str = "  ", hanging: str | None = None) -> str:

@@ -7,14 +7,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
 from partsolver.assembly.memory import effective_rate_mts
-from partsolver.base.quantities import format_amount
 from partsolver.performance.present import present_parts
 from partsolver.plan.findings import Finding
 from partsolver.plan.outcome import Interval, Outcome, Plan
 from partsolver.problem.problem import Problem
 from partsolver.report.keeping import keeping_lines
 from partsolver.report.notable import notable
-from partsolver.report.page import current_page, wrap
+from partsolver.report.page import amount_text, current_page, date_text, wrap
 from partsolver.report.replacing import replaced_words
 from partsolver.report.text_orders import extras_text, gib, kept_text, order_lines_text, times_sign
 from partsolver.report.words.lookup import (
@@ -112,7 +111,7 @@ def _table(outcome: Outcome, problem: Problem) -> Iterator[str]:
         first, *rest = textwrap.wrap(
             bought, current_page().width - 42, break_long_words=False, break_on_hyphens=False
         ) or [""]
-        cost = format_amount(plan.draft.cost, problem.catalog.digits)
+        cost = amount_text(plan.draft.cost, problem.catalog.digits)
         power = f"{-(-plan.power_mw // 1000)} W"
         yield f"{plan.rank:>2}{mark} {_speedup(plan.speedup):<19}{cost:>9}  {power:>6}  {first}"
         for more in rest:
@@ -160,12 +159,10 @@ def _waiting(outcome: Outcome, problem: Problem) -> Iterator[str]:
             sooner.arrival is None or (first.arrival - sooner.arrival).days > LONG_WAIT_DAYS // 2
         ):
             more = sooner.draft.cost - first.draft.cost
-            difference = (
-                f"{format_amount(abs(more), problem.catalog.digits)} {'more' if more >= 0 else 'less'}"
-            )
-            when = "at once" if sooner.arrival is None else f"on {sooner.arrival.isoformat()}"
+            difference = f"{amount_text(abs(more), problem.catalog.digits)} {'more' if more >= 0 else 'less'}"
+            when = "at once" if sooner.arrival is None else f"on {date_text(sooner.arrival)}"
             yield wrap(
-                f"Plan 1 is complete only on {first.arrival.isoformat()}; plan {sooner.rank} is there {when}"
+                f"Plan 1 is complete only on {date_text(first.arrival)}; plan {sooner.rank} is there {when}"
                 f" for {difference}.",
                 "  ",
             )
@@ -203,7 +200,7 @@ def _speedup(interval: Interval | None) -> str:
 
 
 def _money(problem: Problem, minor: int) -> str:
-    return f"{format_amount(minor, problem.catalog.digits)} {problem.catalog.currency}"
+    return f"{amount_text(minor, problem.catalog.digits)} {problem.catalog.currency}"
 
 
 def plan_lines(
@@ -317,7 +314,7 @@ def _stand_in(stand_in: object, problem: Problem, names: Names) -> str:
     from partsolver.plan.outcome import StandIn
 
     assert isinstance(stand_in, StandIn)
-    difference = format_amount(abs(stand_in.difference), problem.catalog.digits)
+    difference = amount_text(abs(stand_in.difference), problem.catalog.digits)
     words = (
         "at the same cost"
         if stand_in.difference == 0

@@ -50,11 +50,40 @@ USES: Mapping[str, Use] = {
 }
 
 
+# What people call these uses (common words, no names of programs).
+_MEANT = {
+    "games": ("gaming", "game", "play", "playing", "3d"),
+    "office": (
+        "writing",
+        "web",
+        "browsing",
+        "internet",
+        "surfing",
+        "home",
+        "school",
+        "mail",
+        "work",
+        "general",
+    ),
+    "photo": ("photos", "picture", "pictures", "image", "images", "photography"),
+    "video": ("videos", "film", "films", "movie", "movies", "cutting", "streaming"),
+    "programming": ("code", "coding", "compile", "compiling", "development", "developer", "software"),
+    "server": ("nas", "files", "storage", "backup", "media"),
+}
+
+
+def _meant(word: str) -> str | None:
+    """A hint for a use that was named by its meaning, or with a slip."""
+    said = word.strip().lower()
+    found = next((use for use, words in _MEANT.items() if said in words or said == use), None)
+    return nearest(word, USES) if found is None else f"Did you mean {found!r}?"
+
+
 def find_use(name: str, shares: Mapping[str, int] | None = None, working_set_mib: int | None = None) -> Use:
     """A use by name, or the owner's own shares. Raises InputRefused."""
     if shares is None:
         if name not in USES:
-            raise refuse("use", "no such use", name, ", ".join(USES), nearest(name, USES))
+            raise refuse("use", "no such use", name, ", ".join(USES), _meant(name))
         return USES[name]
     for resource in shares:
         if resource not in RESOURCES:

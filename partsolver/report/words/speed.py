@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from partsolver.base.quantities import round_half_up
 from partsolver.plan.outcome import Interval
+from partsolver.report.page import number_text
 
 BEFORE_S = 10
 
@@ -13,7 +14,7 @@ BEFORE_S = 10
 def seconds_after(milli: int) -> str:
     """What takes 10 seconds today takes so many with a speed-up in thousandths: one decimal, none from 9.95 on."""
     tenths = round_half_up(Fraction(10 * BEFORE_S * 1000, milli))
-    return f"{tenths // 10}.{tenths % 10}" if tenths % 10 else str(tenths // 10)
+    return number_text(f"{tenths // 10}.{tenths % 10}" if tenths % 10 else str(tenths // 10))
 
 
 def ten_seconds(interval: Interval, short: bool = False) -> str:
