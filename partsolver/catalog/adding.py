@@ -11,9 +11,12 @@ from pathlib import Path
 
 from partsolver.base.errors import refuse
 from partsolver.base.records import record
+from partsolver.base.textfile import read_text
 from partsolver.catalog.records import Reference
 from partsolver.catalog.store import holds_store
 from partsolver.catalog.store.derive import derive
+from partsolver.catalog.store.platforms import FILE_NAME as PLATFORMS
+from partsolver.catalog.store.platforms import PlatformRow, read_platforms, store_platforms
 from partsolver.catalog.store.questions import mark_counts
 from partsolver.catalog.store.schema import changing
 from partsolver.catalog.store.tables import FolderTables, is_table_folder, read_folder, set_head, store_folder
@@ -46,6 +49,14 @@ def add(paths: Sequence[Path], into: Path, currency: str, today: date) -> Added:
     """Add files and folders to the store of a folder (made where there is none; CSV tables that are in it come
     along). Raises InputRefused before anything is written."""
     folders = [path for path in paths if path.is_dir()]
+    rows: list[PlatformRow] = []
+    for path in paths:
+        if path in folders:
+            continue
+        if path.name != PLATFORMS:
+            read_text(path)
+            raise refuse(str(path), "not a catalogue folder", None, f"a folder of CSV tables, or {PLATFORMS}")
+        rows += read_platforms(path)
     if is_table_folder(into) and into not in folders:
         folders.insert(0, into)
     tables = []
@@ -62,7 +73,8 @@ def add(paths: Sequence[Path], into: Path, currency: str, today: date) -> Added:
         touched: set[str] = set()
         for found in tables:
             touched |= store_folder(connection, found)
-        derive(connection, touched)
+        store_platforms(connection, rows)
+        derive(connection, touched, everything=bool(rows))
         marks = tuple(mark_counts(connection).items())
     return Added(str(into), tuple(_read(found) for found in tables), marks)
 

@@ -351,3 +351,44 @@ def _content(folder: Path) -> list[str]:
     lines = list(connection.iterdump())
     connection.close()
     return lines
+
+
+# -- platform rows -----------------------------------------------------------------------------------------------
+
+PLATFORMS = """table,by,word,column,value,source
+boards,chipset,B450,memory_generation,ddr4,s
+boards,chipset,B450,memory_max_rate_mts,2666..3200,s
+boards,form_factor,microatx,depth_mm,226..244,s
+cpus,name,ostrelle weald v*,family,weald,s
+cpus,family,weald,memory_rates,ddr4:3200,s
+"""
+
+
+def test_platform_rows_fill_what_nobody_states_at_the_worse_end(tmp_path: Path) -> None:
+    board = facts("title", chipset="B450", form_factor="microatx", socket="AM4")
+    stated = (*board, *facts("printed", memory_max_rate_mts="3466"))
+    cpu = seen(
+        "north", table="cpus", name="Ostrelle Weald V6s-42, 6 cores", sku="2", facts=facts("title", cores="6")
+    )
+    store(
+        tmp_path,
+        source(seen("north", sku="1", facts=board), cpu, seen("north", sku="3", name="C", facts=stated)),
+    )
+    (tmp_path / "platforms.csv").write_text(PLATFORMS)
+    add([tmp_path / "platforms.csv"], tmp_path, "EUR", TODAY)
+    catalog = load_catalog(tmp_path)
+    plain = next(b for b in catalog.tables["boards"] if b.name == "Tollmere R60")
+    assert (plain.memory_generation, plain.memory_max_rate_mts, plain.depth_mm) == ("ddr4", 2666, 244)
+    assert "memory_max_rate_mts:platform" in catalog.marks[plain.id]
+    assert next(b for b in catalog.tables["boards"] if b.name == "C").memory_max_rate_mts == 3466
+    assert catalog.tables["cpus"][0].family == "weald"
+    assert catalog.tables["cpus"][0].memory_rates == (("ddr4", 3200),)
+
+
+@pytest.mark.parametrize("column", ["main_plug", "outputs", "firmware_shipped", "sata_6g_ports", "cpu_plugs"])
+def test_what_differs_from_board_to_board_is_never_inherited(column: str, tmp_path: Path) -> None:
+    path = tmp_path / "platforms.csv"
+    path.write_text(f"table,by,word,column,value,source\nboards,chipset,B450,{column},1,s\n")
+    with pytest.raises(InputRefused, match="a platform does not fix this"):
+        add([path], tmp_path / "parts", "EUR", TODAY)
+    assert not store_path(tmp_path / "parts").exists()
