@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import datetime
-import multiprocessing
-import os
-import signal
 import sqlite3
+import subprocess
+import sys
 import time
 from pathlib import Path
 
@@ -25,6 +24,7 @@ from partsolver.catalog.store.schema import changing, open_store
 from partsolver.catalog.store.tables import export_folder
 from partsolver.catalog.store.write import store_seller, store_source
 
+ROOT = Path(__file__).resolve().parents[2]
 DEMO = data_folder() / "demo"
 TODAY = datetime.date(2026, 11, 29)
 DAY = datetime.date(2026, 11, 20)
@@ -303,28 +303,30 @@ def test_words_are_found_in_what_any_seller_calls_it(demo_store: Path) -> None:
 # -- whole or not at all -----------------------------------------------------------------------------------------
 
 
-def _import_and_die(folder: str) -> None:
-    with changing(Path(folder)) as connection:
-        connection.execute("DELETE FROM facts")
-        connection.execute("DELETE FROM offers")
-        Path(folder, "begun").touch()
-        time.sleep(60)
+IMPORT_AND_HANG = """
+import sys, time
+from pathlib import Path
+from partsolver.catalog.store.schema import changing
+folder = Path(sys.argv[1])
+with changing(folder) as connection:
+    connection.execute("DELETE FROM facts")
+    connection.execute("DELETE FROM offers")
+    (folder / "begun").touch()
+    time.sleep(60)
+"""
 
 
 def test_a_killed_import_leaves_the_state_before(demo_store: Path) -> None:
     before = _content(demo_store)
-    process = multiprocessing.get_context("spawn").Process(target=_import_and_die, args=(str(demo_store),))
-    process.start()
-    for _ in range(600):
-        if (demo_store / "begun").exists():
-            break
-        time.sleep(0.05)
-    assert (demo_store / "begun").exists()
-    # Meanwhile a reader sees the state before.
-    assert load_catalog(demo_store).table_of
-    assert process.pid is not None
-    os.kill(process.pid, signal.SIGKILL)
-    process.join()
+    with subprocess.Popen([sys.executable, "-c", IMPORT_AND_HANG, str(demo_store)], cwd=ROOT) as process:
+        for _ in range(1200):
+            if (demo_store / "begun").exists() or process.poll() is not None:
+                break
+            time.sleep(0.05)
+        assert (demo_store / "begun").exists()
+        # Meanwhile a reader sees the state before.
+        assert load_catalog(demo_store).table_of
+        process.kill()
     assert _content(demo_store) == before
 
 
