@@ -241,7 +241,7 @@ def test_every_import_stands_in_pyproject() -> None:
         for found in imports_of(path):
             if found.top in sys.stdlib_module_names or found.top in local:
                 continue
-            names = {name.lower() for name in DISTRIBUTIONS.get(found.top, [found.top])}
+            names = {name.lower().replace("_", "-") for name in DISTRIBUTIONS.get(found.top, [found.top])}
             if not names & allowed:
                 bad.append(str(found))
     assert not bad
@@ -249,7 +249,7 @@ def test_every_import_stands_in_pyproject() -> None:
 
 def test_every_declared_library_is_used() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    used = {name.lower() for i in IMPORTS for name in DISTRIBUTIONS.get(i.top, [i.top])}
+    used = {name.lower().replace("_", "-") for i in IMPORTS for name in DISTRIBUTIONS.get(i.top, [i.top])}
     # pandas stands on numpy; pandas itself is the form in which a catalogue table is handed out.
     assert {re.split(r"[\[<>=!~; ]", d)[0].lower() for d in project["dependencies"]} <= used
 

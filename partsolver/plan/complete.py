@@ -117,11 +117,11 @@ def complete(
             settle(alike)
         waiting.clear()
 
-    for place, cooler in enumerate(problem.slot("cooler") if in_sets else ()):
-        if cooler.id in in_sets and all(allows(problem, cooler) for allows in choosers):
-            served = _served(problem, parts, cooler, cooler_rules)
+    for place, boxed in enumerate(problem.slot("cooler") if in_sets else ()):
+        if boxed.id in in_sets and all(allows(problem, boxed) for allows in choosers):
+            served = _served(problem, parts, boxed, cooler_rules)
             if served is not None:
-                settle([(place, cooler, 0, served)])
+                settle([(place, boxed, 0, served)])
     for serving in _serving(problem, parts, cooler_rules, allowed):
         place, cooler, price, own = serving
         bound = below if best is None else best[0] + (place < best[1])

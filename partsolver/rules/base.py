@@ -25,8 +25,9 @@ catalogues that they agree. A rule that needs nothing bought leaves ``needs`` ou
 
 from __future__ import annotations
 
+import typing
 from collections.abc import Iterable, Mapping
-from typing import TYPE_CHECKING, Literal, Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding
@@ -34,12 +35,12 @@ from partsolver.problem.candidates import Parts, SlotName
 from partsolver.problem.problem import Problem
 
 if TYPE_CHECKING:
-    from ortools.sat.python import cp_model
-
+    from partsolver.model.cpsat import cp_model
     from partsolver.model.picks import Picks
 
 Reads = Mapping[SlotName, tuple[str, ...]]
-Nature = Literal["physics", "system", "money", "wish"]
+Kind = typing.Literal["parts", "buying"]
+Nature = typing.Literal["physics", "system", "money", "wish"]
 
 
 class Rule(Protocol):
@@ -48,6 +49,7 @@ class Rule(Protocol):
     ID: str
     STATEMENT: str
     SOURCE: str
+    KIND: Kind
     NATURE: Nature
     SLOTS: tuple[SlotName, ...]
     READS: Reads

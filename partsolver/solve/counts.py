@@ -179,8 +179,8 @@ def _timed(problem: Problem, candidate: Candidate) -> Any:
     part: Any = candidate.part
     if candidate.slot == "board":
         rates = (part.memory_generation, part.memory_max_rate_mts, part.memory_two_per_channel_rate_mts)
-        card = tuple(graphics_card(problem, part, c.part) is None for c in problem.slot("case"))  # type: ignore[arg-type]
-        storage = tuple(storage_mbs(part, c.part, problem.settings) for c in problem.slot("drive"))  # type: ignore[arg-type]
+        card = tuple(graphics_card(problem, part, c.part) is None for c in problem.slot("case"))
+        storage = tuple(storage_mbs(part, c.part, problem.settings) for c in problem.slot("drive"))
         return part.memory_channels, part.memory_slots, rates, card, storage
     if candidate.slot == "cpu":
         return (
