@@ -36,7 +36,7 @@ from partsolver.report.words.lookup import (
     title,
 )
 from partsolver.report.words.record import SLOT_NAMES, Names
-from partsolver.rules import rule
+from partsolver.rules import buying_budget, buying_order, rule
 from partsolver.sheet.context import Context
 from partsolver.sheet.leaving import leaving
 from partsolver.sheet.pictures import rail_loads, times
@@ -346,9 +346,9 @@ def _verdict(finding: Finding) -> str:
 def _margin(finding: Finding, c: Context) -> str:
     if finding.margin is None:
         return ""
-    if finding.rule in ("buying.budget", "buying.order"):
+    if finding.rule in (buying_budget.ID, buying_order.ID):
         return _money(c, finding.margin)
-    if finding.rule.startswith("buying.") and finding.unit == "milli":
+    if rule(finding.rule).KIND == "buying" and finding.unit == "milli":
         return f"{finding.margin / 1000:.2f}"
     return quantity(finding.margin, finding.unit)
 

@@ -22,6 +22,7 @@ NATURE: Nature = "money"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "cooler", "psu", "case", "drive")
 READS: Reads = {}
 SURVEY: tuple[str, ...] = ()
+SUMS: tuple[str, ...] = ("cost",)
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

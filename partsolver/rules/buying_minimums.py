@@ -29,6 +29,7 @@ NATURE: Nature = "wish"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "case", "drive")
 READS: Reads = {}
 SURVEY: tuple[str, ...] = ()
+SUMS: tuple[str, ...] = ("time",)
 
 
 def most_time_ppm(problem: Problem) -> int | None:

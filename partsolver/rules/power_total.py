@@ -31,6 +31,7 @@ NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive")
 READS: Reads = loads.LOAD_READS
 SURVEY: tuple[str, ...] = ("cards", "drives", "pc")
+SUMS: tuple[str, ...] = ("power",)
 
 
 def limit_mw(problem: Problem, psu: Psu) -> int | None:
