@@ -23,6 +23,8 @@ NO_CATALOG_HINT = (
     "`partsolver catalog new DIR` makes an empty one to fill (partsolver guide catalog); --demo uses the invented"
     " one, to try out"
 )
+# The catalogue folder beside a survey that is found by itself.
+OWN_FOLDER = "parts"
 # No currency has more decimal places; how many the catalogue's has is told when that is read.
 MOST_PLACES = 9
 
@@ -177,6 +179,8 @@ def load_problem(
     elif catalog_dir is None and demo:
         remark("this is the demo catalogue: every part, seller and price in it is invented")
         catalog_dir = data_folder() / "demo"
+    elif catalog_dir is None:
+        catalog_dir = own_catalog(survey_path)
     survey, brief = load_survey(survey_path)
     brief = change_brief(brief, changes)
     if catalog_dir is None:
@@ -188,6 +192,14 @@ def load_problem(
         raise InputRefused(
             [_located(fault, changes, survey_path, budget_option) for fault in error.faults]
         ) from None
+
+
+def own_catalog(survey_path: Path | None) -> Path | None:
+    """The folder `parts` beside a survey, where it holds a catalogue."""
+    if survey_path is None:
+        return None
+    folder = survey_path.parent / OWN_FOLDER
+    return folder if (folder / "catalog.toml").is_file() or (folder / "catalog.sqlite").is_file() else None
 
 
 def _located(fault: Fault, changes: Mapping[str, Any], survey_path: Path, budget_option: str) -> Fault:

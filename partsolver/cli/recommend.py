@@ -95,7 +95,9 @@ def recommend(
     if out is not None and outcome.plans:
         from partsolver.planfile.plan_file import write_plan_file
 
-        write_plan_file(out, with_fields(outcome, plans=tuple(listed)), problem, rank, survey, catalog)
+        shown = with_fields(outcome, plans=tuple(listed))
+        used = catalog if demo else catalog or o.own_catalog(survey)
+        write_plan_file(out, shown, problem, rank, survey, used)
         o.remark(f"plan {rank} written to {out}")
     if format == "json":
         sys.stdout.write(dump(report_json.recommendation(outcome, problem, found)))
