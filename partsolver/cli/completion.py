@@ -53,7 +53,7 @@ def setting_names(incomplete: str) -> list[tuple[str, str]]:
     """Names of the values that rest on judgement, to be followed by a number."""
     from partsolver.standards.settings import SETTINGS
 
-    return [(f"{s.name}=", s.meaning) for s in SETTINGS if s.name.startswith(incomplete)]
+    return [(f"{name}=", row.meaning) for name, row in SETTINGS.items() if name.startswith(incomplete)]
 
 
 def replaceable(incomplete: str) -> list[str]:

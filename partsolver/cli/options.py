@@ -25,6 +25,8 @@ NO_CATALOG_HINT = (
     "`partsolver catalog new DIR` makes an empty one to fill (partsolver guide catalog); --demo uses the invented"
     " one, to try out"
 )
+# The catalogue folder beside a survey that is found by itself.
+OWN_FOLDER = "parts"
 # No currency has more decimal places; how many the catalogue's has is told when that is read.
 MOST_PLACES = 9
 
@@ -187,7 +189,7 @@ def load_problem(
     ``budget_option`` names the option that sets the budget, for messages.
     """
     from partsolver.cli.progress import working
-    from partsolver.cli.settings import catalog_folder, setting
+    from partsolver.cli.settings import setting
 
     # What can be told at once is told before anything large is loaded.
     if survey_path is not None and not survey_path.is_file():
@@ -203,24 +205,23 @@ def load_problem(
     from partsolver.problem.join import join
     from partsolver.survey.load import load_survey
 
+    chosen = folder_of_catalog(survey_path, catalog_dir, demo)
     if survey_path is None:
         remark("no survey given: this is the demo PC; every maker, seller, part and price in it is invented")
-        survey_path = data_folder() / "demo-survey.toml"
-        catalog_dir = catalog_dir or data_folder() / "demo"
-    elif catalog_dir is None and not demo:
-        catalog_dir = catalog_folder()
-    elif catalog_dir is None:
+    elif demo:
         remark("this is the demo catalogue: every part, seller and price in it is invented")
-        catalog_dir = data_folder() / "demo"
+    if chosen is None and (survey_path is None or demo):
+        chosen = data_folder() / "demo"
+    survey_path = survey_path or data_folder() / "demo-survey.toml"
     survey, brief = load_survey(survey_path)
     if not demo and "use" not in changes and "use" not in brief.model_fields_set:
         usual = setting("use").value
         changes = changes if usual is None else {**changes, "use": usual}
     brief = change_brief(brief, changes)
-    if catalog_dir is None:
+    if chosen is None:
         raise refuse("--catalog", NO_CATALOG, None, "the folder of a catalogue", NO_CATALOG_HINT)
     with working("reading the catalogue") as doing:
-        catalog = load_catalog(catalog_dir)
+        catalog = load_catalog(chosen)
         doing("joining survey and catalogue")
         return _joined(join, survey, catalog, brief, changes, survey_path, budget_option)
 
@@ -241,6 +242,24 @@ def _joined(
         raise InputRefused(
             [_located(fault, changes, survey_path, budget_option) for fault in error.faults]
         ) from None
+
+
+def folder_of_catalog(survey_path: Path | None, catalog_dir: Path | None, demo: bool) -> Path | None:
+    """The catalogue of a command: the one that is named; else beside the survey, else that of the settings. None
+    for the demo, and where none is known."""
+    if catalog_dir is not None or survey_path is None or demo:
+        return catalog_dir
+    from partsolver.cli.settings import catalog_folder
+
+    return own_catalog(survey_path) or catalog_folder()
+
+
+def own_catalog(survey_path: Path | None) -> Path | None:
+    """The folder `parts` beside a survey, where it holds a catalogue."""
+    if survey_path is None:
+        return None
+    folder = survey_path.parent / OWN_FOLDER
+    return folder if (folder / "catalog.toml").is_file() or (folder / "catalog.sqlite").is_file() else None
 
 
 def _located(fault: Fault, changes: Mapping[str, Any], survey_path: Path, budget_option: str) -> Fault:

@@ -104,7 +104,8 @@ def recommend(
     if out is not None and outcome.plans:
         from partsolver.planfile.plan_file import write_plan_file
 
-        write_plan_file(out, with_fields(outcome, plans=tuple(listed)), problem, rank, survey, catalog)
+        shown = with_fields(outcome, plans=tuple(listed))
+        write_plan_file(out, shown, problem, rank, survey, o.folder_of_catalog(survey, catalog, demo))
         if str(out) == "-":
             return _exit_code(outcome)
         o.remark(f"plan {rank} written to {out}")

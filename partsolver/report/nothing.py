@@ -8,6 +8,7 @@ from partsolver.report.text import names_of
 from partsolver.report.why import plan_words, way_sentence
 from partsolver.report.words.lookup import title
 from partsolver.report.words.speed import BEFORE_S, seconds_after
+from partsolver.rules import buying_minimums
 
 
 def nothing_lines(found: Nothing | None, problem: Problem) -> list[str]:
@@ -23,7 +24,7 @@ def nothing_lines(found: Nothing | None, problem: Problem) -> list[str]:
             " `partsolver survey questions` tells what each answer is worth."
         )
     elif found.rules:
-        rules = ", ".join(title(rule) for rule in found.rules if rule != "buying.minimums")
+        rules = ", ".join(title(rule) for rule in found.rules if rule != buying_minimums.ID)
         stands = f" In the way: {rules}." if rules else ""
         lines.append(
             f"Nothing new is bought: no plan turns {BEFORE_S} seconds into {seconds_after(found.gain_milli)} or"
