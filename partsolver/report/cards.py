@@ -124,9 +124,9 @@ def _lines(rank: int, cost: int, head: str, below: Sequence[str], problem: Probl
     """A card: place, cost and headline, then what stands below, in at most four lines."""
     amount = _amount(problem, cost)
     if not current_page().drawings:
-        said = [head, *below]
-        text = ". ".join(s[:1].upper() + s[1:] for s in said)
-        return [wrap(f"Plan {rank}: {amount} {problem.catalog.currency}. {text}.", "", "")]
+        said = [f"{s[:1].upper()}{s[1:]}" for s in (head, *below)]
+        text = " ".join(s if s.endswith("?") else f"{s}." for s in said)
+        return [wrap(f"Plan {rank}: {amount} {problem.catalog.currency}. {text}", "", "")]
     lead = f"{rank:>2}  {amount:>{width}}   "
     first = wrap(head, " " * len(lead), " " * len(lead)).splitlines()
     first[0] = bold(lead) + (green(first[0][len(lead) :]) if rank == 1 else first[0][len(lead) :])
