@@ -34,7 +34,7 @@ _SAME = {
     "sheet": "bench",
     "compare": "measure",
     "python": "script",
-    "json": "script",
+    "schema": "json",
     "glossary": "words",
     "settings": "options",
     "completion": "options",

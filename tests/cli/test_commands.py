@@ -236,7 +236,7 @@ def test_not_decided_is_no_no(ask: Ask) -> None:
         (["recommend", "--alternatives", "0"], "--alternatives", "greater than or equal to 1"),
         (["recommend", "--alternatives", "many"], "--alternatives", "found 'many'"),
         (["recommend", "--min-memory-gb", "-1"], "--min-memory-gb", "found '-1'"),
-        (["recommend", "--need-by", "24.12.2026"], "--need-by", "a date as YYYY-MM-DD"),
+        (["recommend", "--need-by", "31.2.2026"], "--need-by", "a day that exists"),
         (["recommend", "--today", "2026-02-30"], "--today", "found '2026-02-30'"),
         (["recommend", "--replace", "board"], "--replace", "'psu', 'case', 'cooler' or 'drive'"),
         (["recommend", "--with", "to-t10n"], "--with", "Did you mean 'to-t10m'?"),
@@ -321,7 +321,7 @@ def test_replan_after_a_sell_out(ask: Ask, plan_file: Path, tmp_path: Path) -> N
         (["--price", "to-t10m=-1"], "must not be negative"),
         (["--gone", "to-t10m", "--ordered", "to-t10m"], "both gone and ordered"),
         (["--budget", "much"], "found 'much'"),
-        (["--need-by", "soon"], "a date as YYYY-MM-DD"),
+        (["--need-by", "soon"], "a date such as 2026-12-04"),
     ],
 )
 def test_replan_refuses(ask: Ask, plan_file: Path, options: list[str], told: str) -> None:
