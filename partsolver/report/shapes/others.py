@@ -115,7 +115,7 @@ class Comparison(Shape):
     """`compare --format json`."""
 
     schema_: Literal["partsolver.comparison/1"] = Field(alias="schema")
-    outcome: str
+    outcome: str | None
     promised: dict[str, Any] | None
     measured: Speedup | None
     resources: list[Resource]
