@@ -25,8 +25,9 @@ from partsolver.rules import all_rules
 from partsolver.rules import rule as rule_of
 from partsolver.rules.base import Rule
 from partsolver.search.pool import kept_memo
-from partsolver.search.prune import screened, within
-from partsolver.solve.ranking import picked_parts
+from partsolver.search.prune import screened
+from partsolver.search.window import window_within
+from partsolver.solve.agreement import picked_parts
 from partsolver.solve.recommend import recommend
 
 _PREFERENCE = {"physics": 0, "system": 1, "money": 2, "wish": 3}
@@ -108,7 +109,7 @@ class Tester:
             if draft is not None:
                 self._seen.insert(0, draft.parts)
                 return True
-            pool = within(left, search, left.most_time, left.most_cost)
+            pool = window_within(left, search, left.most_time, left.most_cost).pool
             if not pool.alive:
                 return False
         built = build(pool.restricted(), rules)
