@@ -155,12 +155,6 @@ class Picks:
         if on.index != self.true.index:
             row.only_enforce_if(on)
 
-    def forbid(self, slot: SlotName, refused: Callable[[Candidate], bool], on: Literal) -> None:
-        """Candidates that are refused are not picked when the rule is on."""
-        for candidate, literal in self.of(slot):
-            if refused(candidate):
-                self.clause([~literal], on)
-
     def never_together(self, first: Literal, second: Literal, on: Literal) -> None:
         """Not both when the rule is on."""
         self.clause([~first, ~second], on)

@@ -20,6 +20,7 @@ from dataclasses import replace
 
 from partsolver.base.errors import InternalFault
 from partsolver.base.quantities import format_amount
+from partsolver.base.records import record
 from partsolver.model.build import Built, build
 from partsolver.model.solve import Limits, Solved, solve
 from partsolver.performance.present import present_parts
@@ -93,19 +94,27 @@ def _compare_choices(
         raise difference(problem, "the plans listed (missing in the search)", None, other[choice])
 
 
+@record
+class Refutation:
+    """An attempt to refute "no plan exists" that found none. combinations: those the model held; decided:
+    whether it came to an end within the limits."""
+
+    combinations: int | None
+    decided: bool
+
+
 def refute_impossible(
     problem: Problem, rules: Sequence[Rule], limits: Limits, known: Iterable[Parts] = ()
-) -> tuple[int | None, bool]:
+) -> Refutation:
     """Try to refute that no plan exists: by parts that are known, and by a model of the candidates that miss
-    the limits by least. Combinations that the model held, and whether it was decided within the limits.
-    Raises InternalFault with the plan where there is one."""
+    the limits by least. Raises InternalFault with the plan where there is one."""
     for parts in (present_parts(problem), *known):
         draft = admitted_draft(problem, rules, parts)
         if draft is not None:
             raise InternalFault(f"a plan exists where none should: {evidence(problem, draft)} is admitted")
     window = nearest_window(problem, rules)
     if not window.pool.alive:
-        return 0, True
+        return Refutation(0, True)
     built = build(window.pool.restricted(), rules)
     solved = solve(built.model, limits)
     if solved.found:
@@ -117,7 +126,7 @@ def refute_impossible(
             f" {evidence(problem, plain) if plain else '+'.join(parts.keys)}"
             + (f", which the plain rules refuse: {', '.join(refused)}" if refused else "")
         )
-    return window.combinations, solved.status == "impossible"
+    return Refutation(window.combinations, solved.status == "impossible")
 
 
 def confirm_possible(problem: Problem, rules: Sequence[Rule], parts: Parts, limits: Limits) -> None:

@@ -91,16 +91,14 @@ class Ranking:
             built = self._build(window)
             status = "impossible" if built is None else self._find_least(built, found)
             if status != "optimal":
-                return self._impossible(found) if status == "impossible" else status
+                return self._impossible(found, built) if status == "impossible" else status
             searched = found.exhausted
         found, window = self._rank_window(resolution)
         if window is not None or built is None:
             built = self._build(window)
-        if built is None:
-            return self._impossible(found)
-        status = self._rank(built, resolution)
+        status = "impossible" if built is None else self._rank(built, resolution)
         if status == "impossible":
-            return self._impossible(found)
+            return self._impossible(found, built)
         compare_ranks(
             self.problem, found, self.drafts, partial(self._goals, resolution), complete=status == "optimal"
         )
@@ -209,19 +207,21 @@ class Ranking:
         self.progress(self.wanted, self.wanted)
         return "optimal"
 
-    def _impossible(self, found: Found) -> Status:
-        """That no plan exists, of search or model: against what is known. A plan of the search refutes it."""
+    def _impossible(self, found: Found, built: Built | None) -> Status:
+        """That no plan exists, of search or model (None: the bounds left no candidate): against what is known.
+        A plan of the search refutes it."""
         if found.first is not None:
             raise difference(self.problem, "whether a plan exists", found.first, None)
-        return self.refuted("search" if found.exhausted else "model")
+        return self.refuted("search" if found.exhausted or built is None else "model")
 
     def refuted(self, by: ProvenBy) -> Status:
         """The same where one of the two proofs stands."""
         if not self.shown:
             self.proof = Proof((by,), None)
             return "impossible"
-        combinations, decided = refute_impossible(self.problem, self.rules, self.limits)
-        self.proof = Proof(("search", "model") if decided and by == "search" else (by,), combinations)
+        tried = refute_impossible(self.problem, self.rules, self.limits)
+        both = tried.decided and by == "search"
+        self.proof = Proof(("search", "model") if both else (by,), tried.combinations)
         return "impossible"
 
     def plans(self, with_stand_ins: bool = True) -> list[Plan]:

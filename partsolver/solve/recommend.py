@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
+from partsolver.base.errors import NotDecided
 from partsolver.model.solve import SOLVER, Limits
 from partsolver.performance.present import present_time_ppm
 from partsolver.plan.outcome import Outcome, Plan, Proof, Provenance, Status
@@ -52,9 +53,12 @@ def first_plan(
     problem: Problem, limits: Limits | None = None, shown: bool = True, **wishes: Any
 ) -> Plan | None:
     """The first plan of a problem without its stand-ins, or None when there is none; ``wishes``: fields of
-    the brief to change (never those that the join reads); ``shown``: as in `recommend`."""
+    the brief to change (never those that the join reads); ``shown``: as in `recommend`. Raises NotDecided when
+    the limits did not let find out whether there is one."""
     brief = problem.brief.model_copy(update={"alternatives": 1, **wishes})
     outcome = recommend(replace(problem, brief=brief), limits, with_stand_ins=False, shown=shown)
+    if outcome.status == "undecided":
+        raise NotDecided("whether a plan exists")
     return outcome.plans[0] if outcome.plans else None
 
 

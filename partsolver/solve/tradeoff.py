@@ -129,8 +129,8 @@ def _goals(draft: Draft) -> Goals:
 
 def _ended(problem: Problem, rules: Sequence[Rule], limits: Limits) -> tuple[bool, Proof]:
     """That there is no point at all, tried to be refuted."""
-    combinations, decided = refute_impossible(problem, rules, limits)
-    return True, Proof(("search", "model") if decided else ("search",), combinations)
+    tried = refute_impossible(problem, rules, limits)
+    return True, Proof(("search", "model") if tried.decided else ("search",), tried.combinations)
 
 
 def _tradeoff(plans: Sequence[Plan], least_cost: int, proof: Proof) -> Tradeoff:
