@@ -1,17 +1,14 @@
-"""Exact pruning before the model: candidates that can be in none of the wanted plans are left out.
+"""Exact pruning: candidates that can be in none of the wanted plans are left out.
 
-Three lossless steps, proven so by tests (the ranked plans are equal with and without):
+Lossless, proven so by tests (the ranked plans are equal with and without):
 
-1. *Cannot be bought or used*: no offer that the buying rules allow; refused by a rule that reads only this
-slot and
-   slots with one candidate; no partner (socket, memory generation) left; beyond the budget or the wanted
-   speed with the best partners there are.
-2. *Bound*: a few plans found by a plain search give an upper bound; a candidate goes when every row
-(search/rows.py) with
-   it is beyond the bound, or refused. The plans of the search only steer: they are never shown.
+1. *Cannot be bought or used* (`screened`): no offer that the buying rules allow; refused by a rule that reads
+   only this slot and slots with one candidate; no partner (socket, memory generation) left; beyond the budget
+   or the wanted speed with the best partners there are.
+2. *Bound* (search/window.py): the plans that the search found give an upper bound; a candidate goes when every
+   row (search/rows.py) with it is beyond the bound, or refused.
 3. *Dominated*: of parts with equal rule-relevant facts, and of coolers that serve no more, those that another
-always
-   beats in money (dominance.py, search/coolers.py).
+   always beats in money (plan/dominance.py, search/coolers.py).
 """
 
 from __future__ import annotations
@@ -28,7 +25,7 @@ from partsolver.plan.identity import kind_of
 from partsolver.plan.purchase import least_of
 from partsolver.problem.candidates import SLOTS, Candidate, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules import memory_generation, platform_socket
+from partsolver.rules import buying_budget, buying_minimums, memory_generation, platform_socket
 from partsolver.rules.base import Rule, choosing
 from partsolver.rules.buying_minimums import most_time_ppm
 from partsolver.search.bounds import Figures
@@ -36,7 +33,7 @@ from partsolver.search.pool import FAR, MAIN, Pool
 from partsolver.search.rule_memory import Quick
 from partsolver.search.search import Search
 
-# Boards + processors + memory choices up to which no bound is looked for: the model proves that size faster.
+# Boards + processors + memory choices up to which the model's window is all of them.
 SMALL = 40
 
 
@@ -66,8 +63,8 @@ def screened(problem: Problem, rules: Sequence[Rule]) -> Screened | None:
     quick = Quick(problem, rules)
     pool = _buyable(problem, rules, quick.allowed)
     ids = {rule.ID for rule in rules}
-    budget = problem.budget if "buying.budget" in ids else None
-    limit = most_time_ppm(problem) if "buying.minimums" in ids else None
+    budget = problem.budget if buying_budget.ID in ids else None
+    limit = most_time_ppm(problem) if buying_minimums.ID in ids else None
     found = Screened(pool, quick, FAR if limit is None else limit, FAR if budget is None else budget)
     # Cheap cuts first: a rule is asked only of what may be affordable and fast enough.
     if not (_narrow(found) and _screen(pool, quick) and _narrow(found)):
@@ -116,7 +113,7 @@ def _buyable(problem: Problem, rules: Sequence[Rule], allowed: Allowed) -> Pool:
             least = {c: value for c in listed if (value := least_of(c, allowed)) < FAR}
             least |= {c: min(share, least.get(c, FAR)) for c, share in shares.items() if c.slot == slot}
             for rule in choosers:
-                least = {c: value for c, value in least.items() if rule.allows_candidate(problem, c)}  # type: ignore[attr-defined]
+                least = {c: value for c, value in least.items() if rule.allows_candidate(problem, c)}
             known = allowed.buyable[slot, read] = (listed, [c for c in listed if c in least], least)
         left[slot] = known[1]
         price |= known[2]

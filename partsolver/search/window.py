@@ -23,7 +23,7 @@ from partsolver.plan.purchase import least_of
 from partsolver.plan.steps import step_end, steps_of
 from partsolver.problem.candidates import SLOTS, Candidate
 from partsolver.problem.problem import Problem
-from partsolver.rules import memory_generation, platform_socket
+from partsolver.rules import buying_budget, buying_minimums, memory_generation, platform_socket
 from partsolver.rules.base import Rule
 from partsolver.rules.buying_minimums import most_time_ppm
 from partsolver.search.allowances import FIRST_COST_WIDTH
@@ -226,8 +226,8 @@ def nearest_window(problem: Problem, rules: Sequence[Rule]) -> Window:
         return Window(pool, 0)
     figures = Figures(pool)
     cost, time = figures.cost_bounds(), figures.time_bounds()
-    budget = (problem.budget or 0) if "buying.budget" in ids else None
-    longest = most_time_ppm(problem) if "buying.minimums" in ids else None
+    budget = (problem.budget or 0) if buying_budget.ID in ids else None
+    longest = most_time_ppm(problem) if buying_minimums.ID in ids else None
     for slot in SLOTS:
         missed = np.zeros(len(left[slot]))
         if budget is not None:
