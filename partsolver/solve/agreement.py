@@ -34,6 +34,8 @@ from partsolver.search.pool import kept_memo
 from partsolver.search.shortlist import Found, Goals
 from partsolver.search.window import nearest_window
 
+_SEARCH_OR_MODEL = "a bound of the search is too high, or the model too loose"
+
 
 def evidence(problem: Problem, draft: Draft | None) -> str:
     """A plan as evidence: its parts' keys, cost and time."""
@@ -43,25 +45,37 @@ def evidence(problem: Problem, draft: Draft | None) -> str:
     return f"{'+'.join(draft.parts.keys)} for {cost}, {draft.time_ppm} ppm"
 
 
-def difference(problem: Problem, what: str, search: Draft | None, model: Draft | None) -> InternalFault:
-    """The fault of a difference between the two proofs, ready to raise."""
-    return InternalFault(
+def difference(
+    problem: Problem, what: str, search: Draft | None, model: Draft | None, rules: Sequence[Rule] = ()
+) -> InternalFault:
+    """The fault of a difference between the two proofs, ready to raise. Where one of the rules refuses the
+    plan of the model, it is named."""
+    text = (
         f"search and model differ in {what}: the search has {evidence(problem, search)}; the model has"
         f" {evidence(problem, model)}"
     )
+    refusing = [] if model is None else [f.rule for f in judge(problem, model, rules) if not f.admits]
+    return InternalFault(
+        text + (f", which the plain rules refuse: {', '.join(refusing)}" if refusing else "")
+    )
 
 
-def compare_least_time(problem: Problem, found: Found, model: Draft | None) -> None:
+def compare_least_time(problem: Problem, rules: Sequence[Rule], found: Found, model: Draft | None) -> None:
     """The fastest plan of the search against that of the model (None: the model says that no plan exists)."""
     known = found.first
     if known is not None and (model is None or model.time_ppm > known.time_ppm):
         raise difference(problem, "the least time (the model is too strict)", known, model)
     if found.exhausted and model is not None and (known is None or model.time_ppm < known.time_ppm):
-        raise difference(problem, "the least time (a bound of the search is too high)", known, model)
+        raise difference(problem, f"the least time ({_SEARCH_OR_MODEL})", known, model, rules)
 
 
 def compare_ranks(
-    problem: Problem, found: Found, model: Sequence[Draft], goals: Callable[[Draft], Goals], complete: bool
+    problem: Problem,
+    rules: Sequence[Rule],
+    found: Found,
+    model: Sequence[Draft],
+    goals: Callable[[Draft], Goals],
+    complete: bool,
 ) -> None:
     """The ranked plans of the search against those of the model, the k-th against the k-th.
 
@@ -76,13 +90,17 @@ def compare_ranks(
         if own is not None and (other is None or goals(other) > goals(own)):
             raise difference(problem, f"{what} (the model is too strict)", own, other)
         if found.exhausted and other is not None and (own is None or goals(other) < goals(own)):
-            raise difference(problem, f"{what} (a bound of the search is too high)", own, other)
+            raise difference(problem, f"{what} ({_SEARCH_OR_MODEL})", own, other, rules)
     if found.exhausted and model:
-        _compare_choices(problem, found, model, goals)
+        _compare_choices(problem, rules, found, model, goals)
 
 
 def _compare_choices(
-    problem: Problem, found: Found, model: Sequence[Draft], goals: Callable[[Draft], Goals]
+    problem: Problem,
+    rules: Sequence[Rule],
+    found: Found,
+    model: Sequence[Draft],
+    goals: Callable[[Draft], Goals],
 ) -> None:
     """The same choices before the last goals (among equals at the end either may stand)."""
     last = goals(model[-1])
@@ -91,7 +109,7 @@ def _compare_choices(
     for choice in own.keys() - other.keys():
         raise difference(problem, "the plans listed (missing in the model)", own[choice], None)
     for choice in other.keys() - own.keys():
-        raise difference(problem, "the plans listed (missing in the search)", None, other[choice])
+        raise difference(problem, "the plans listed (missing in the search)", None, other[choice], rules)
 
 
 @record
@@ -119,13 +137,7 @@ def refute_impossible(
     solved = solve(built.model, limits)
     if solved.found:
         parts = picked_parts(built, solved)
-        plain = complete(problem, parts, rules)
-        refused = () if plain is None else [f.rule for f in judge(problem, plain, rules) if not f.admits]
-        raise InternalFault(
-            "search and model differ in whether a plan exists: the search has no plan; the model has"
-            f" {evidence(problem, plain) if plain else '+'.join(parts.keys)}"
-            + (f", which the plain rules refuse: {', '.join(refused)}" if refused else "")
-        )
+        raise difference(problem, "whether a plan exists", None, completed(problem, parts, rules), rules)
     return Refutation(window.combinations, solved.status == "impossible")
 
 

@@ -29,6 +29,7 @@ from partsolver.search.window import window_within
 from partsolver.solve.agreement import (
     admitted_draft,
     confirm_possible,
+    difference,
     picked_parts,
     refute_impossible,
 )
@@ -116,13 +117,12 @@ class Tester:
         left = screened(problem, rules)
         if left is None:
             return None
-        pool = left.pool
+        pool, search = left.pool, left.search()
+        draft = search.anything()
+        if draft is not None:
+            self._seen.insert(0, draft.parts)
+            return draft.parts
         if not left.small:
-            search = left.search()
-            draft = search.anything()
-            if draft is not None:
-                self._seen.insert(0, draft.parts)
-                return draft.parts
             pool = window_within(left, search, left.most_time, left.most_cost).pool
             if not pool.alive:
                 return None
@@ -144,6 +144,10 @@ class Tester:
         problem, rules = self._under(conflict)
         if self.decide(conflict):
             raise InternalFault(f"the conflict {conflict} leaves a plan")
+        left = screened(problem, rules)
+        known = None if left is None else left.search().cheap(1).first
+        if known is not None:
+            raise difference(problem, "whether the conflict leaves a plan", known, None)
         if not refute_impossible(problem, rules, self.limits, self._seen).decided:
             raise NotDecided("whether the rules found leave a plan")
         for left_out in conflict:

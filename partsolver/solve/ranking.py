@@ -100,7 +100,12 @@ class Ranking:
         if status == "impossible":
             return self._impossible(found, built)
         compare_ranks(
-            self.problem, found, self.drafts, partial(self._goals, resolution), complete=status == "optimal"
+            self.problem,
+            self.rules,
+            found,
+            self.drafts,
+            partial(self._goals, resolution),
+            complete=status == "optimal",
         )
         if status == "optimal":
             both: tuple[ProvenBy, ...] = ("search", "model") if searched and found.exhausted else ("model",)
@@ -145,7 +150,7 @@ class Ranking:
             return "undecided"
         fastest = completed(self.problem, picked_parts(built, solved), self.rules) if solved.found else None
         if solved.status != "feasible":
-            compare_least_time(self.problem, found, fastest)
+            compare_least_time(self.problem, self.rules, found, fastest)
         if fastest is None:
             return "impossible"
         self.fastest = picked_parts(built, solved)

@@ -103,7 +103,7 @@ def _next_point(
     """The cheapest plan within a time and of those the fastest, and how the model ended (impossible: there is
     none): among the candidates of a window, compared with what the search knows."""
     if not window.pool.alive:
-        compare_ranks(problem, known, (), _goals, complete=True)
+        compare_ranks(problem, rules, known, (), _goals, complete=True)
         return None, "impossible"
     built = build(window.pool.restricted(), rules)
     built.model.add(built.time <= min(most_time, built.picks.most[built.time.index]))
@@ -119,7 +119,7 @@ def _next_point(
     draft = completed(problem, picked_parts(built, solved), rules) if solved.found else None
     if draft is not None:
         compare_model_with_plain(built, solved, draft)
-    compare_ranks(problem, known, () if draft is None else (draft,), _goals, complete=True)
+    compare_ranks(problem, rules, known, () if draft is None else (draft,), _goals, complete=True)
     return draft, solved.status
 
 
