@@ -20,6 +20,7 @@ from partsolver.model.build import build
 from partsolver.model.solve import Limits, Solved, fixed_at_zero, solve
 from partsolver.report.why import why_json, why_not_text, why_text
 from partsolver.rules import all_rules
+from partsolver.solve.agreement import Refutation
 from partsolver.solve.recommend import first_plan, recommend
 from partsolver.wishes.brief import Brief
 
@@ -114,8 +115,8 @@ def test_a_conflict_that_meets_the_limit_is_not_decided(monkeypatch: pytest.Monk
 
     problem = make_problem(brief=Brief(budget="1.00", min_speedup="1.5"))
     assert why(problem).reasons and why(problem).proof.by == ("search", "model")
-    monkeypatch.setattr(conflict, "solve", lambda model, limits: Solved("unknown"))
-    monkeypatch.setattr(conflict, "admitted_draft", lambda problem, rules, parts: None)
+    # The model that confirms the conflict comes to no end.
+    monkeypatch.setattr(conflict, "refute_impossible", lambda *_: Refutation(None, False))
     found = why(problem)
     assert not found.decided and found.reasons == ()
     part = why_not(problem, "board-a")
