@@ -22,7 +22,7 @@ from partsolver.measure.causes import Cause, find_causes
 from partsolver.measure.promise import Promise
 from partsolver.measure.records import Measurement
 from partsolver.measure.repeat import Reach
-from partsolver.measure.speeds import READING_OF, Ratio, installed_mib, paging_share, ratios, relative_speeds
+from partsolver.measure.speeds import READING_OF, Ratio, installed_mib, lacking_share, ratios, relative_speeds
 from partsolver.plan.outcome import Interval
 from partsolver.wishes.uses import RESOURCES, USES, Use
 
@@ -132,9 +132,9 @@ def use_result(
             reaches[name] = found[name].reach.scaled(new[name])
         else:
             new[name] = assumed[name]
-            if name != "capacity" and (time or new[name]):
+            if name not in ("capacity", "other") and (time or new[name]):
                 missing.append(name)
-    pages = paging_share(use, before), paging_share(use, after)
+    pages = lacking_share(use, before), lacking_share(use, after)
     if detail is None:
         if pages[0] is not None and pages[1] is not None:
             old["capacity"], new["capacity"] = 1e6 * pages[0], 1e6 * pages[1]

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from partsolver.performance.law import usable_mib
 from partsolver.performance.present import present_time_ppm
-from partsolver.performance.time import usable_mib
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_least, unknown
 from partsolver.problem.candidates import Candidate, SlotName
@@ -18,7 +18,7 @@ from partsolver.rules.base import Reads
 
 ID = "buying.minimums"
 STATEMENT = "The expected speed-up and the memory reach the brief's minimums."
-SOURCE = "the brief; time model of performance/time.py"
+SOURCE = "the brief; time law of performance/law.py"
 NATURE = "wish"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "case", "drive")
 READS: Reads = {}
