@@ -14,6 +14,10 @@ S = T(before) / T(after). What is not sure, each as its own reach of ln S with 9
 * the working set, by the times with a smaller and a larger one.
 
 They are independent: reaches add in quadrature, on each side by itself. ln S is used because it keeps bounds positive.
+
+* facts that are not known (``unknowns.py``): by how much the intervals for every value that one may have go beyond.
+  These reaches are added to the others, not in quadrature, so that the range holds what it may turn out to be, and no
+  fact narrows it by being unknown.
 """
 
 from __future__ import annotations
@@ -27,6 +31,7 @@ from partsolver.performance.errors import Source, error_sources
 from partsolver.performance.law import Law, law_of
 from partsolver.performance.present import present_parts, present_time_ppm
 from partsolver.performance.time import terms_ppm
+from partsolver.performance.unknowns import possible_parts
 from partsolver.plan.outcome import Interval
 from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
@@ -90,29 +95,40 @@ def error_variance(
     return math.fsum(value * value for value in moved.values())
 
 
-def _working_set_reaches(problem: Problem, before: Parts, after: Parts, ratio: float) -> Reaches:
+def _working_set_reaches(problem: Problem, law: Law, before: Parts, after: Parts, ln_ratio: float) -> Reaches:
     """Reaches from the working set: the ratio with a smaller and with a larger one."""
-    use = problem.use
+    needed = law.use.working_set_mib
     reach = problem.settings["working_set_reach_percent"]
     found = [0.0]
-    for percent in (100 - reach, 100 + reach):
-        other = replace(use, working_set_mib=use.working_set_mib * percent // 100)
-        law = replace(law_of(problem), use=other)
-        old, new = (sum(terms_ppm(problem, parts, law).values()) for parts in (before, after))
-        found.append(math.log(old / new) - math.log(ratio))
+    for percent in (100 - reach, 100 + reach) if needed else ():
+        other = replace(law, use=replace(law.use, working_set_mib=needed * percent // 100))
+        old, new = (sum(terms_ppm(problem, parts, other).values()) for parts in (before, after))
+        found.append(math.log(old / new) - ln_ratio)
     return Reaches(-min(found), max(found))
+
+
+def _known_ends(problem: Problem, before: Parts, after: Parts, law: Law) -> tuple[float, float, float]:
+    """ln of the ratio and of the ends of its interval, facts that are not known left at what is assumed."""
+    old, new = (terms_ppm(problem, parts, law) for parts in (before, after))
+    ln_ratio = math.log(sum(old.values()) / sum(new.values()))
+    errors = error_variance(old, new, error_sources(problem, before), error_sources(problem, after))
+    spread = NORMAL_95 * math.sqrt(errors)
+    reach = share_reaches(law.use, old, new).plus(
+        Reaches(spread, spread), _working_set_reaches(problem, law, before, after, ln_ratio)
+    )
+    return ln_ratio, ln_ratio - reach.low, ln_ratio + reach.high
 
 
 def reaches(problem: Problem, before: Parts, after: Parts, law: Law | None = None) -> Reaches:
     """How far ln(T(before) / T(after)) reaches with 95 %. ``law``: another than the problem's own."""
-    old, new = (terms_ppm(problem, parts, law) for parts in (before, after))
-    errors = error_variance(old, new, error_sources(problem, before), error_sources(problem, after))
-    spread = NORMAL_95 * math.sqrt(errors)
-    found = share_reaches((law or law_of(problem)).use, old, new).plus(Reaches(spread, spread))
-    if law is not None or not problem.use.working_set_mib:
-        return found
-    ratio = sum(old.values()) / sum(new.values())
-    return found.plus(_working_set_reaches(problem, before, after, ratio))
+    law = law or law_of(problem)
+    ln_ratio, low, high = _known_ends(problem, before, after, law)
+    first, last = low, high
+    for sets in possible_parts(problem, law.use, (before, after)):
+        ends = [_known_ends(problem, *each, law) for each in sets]
+        low -= max(0.0, first - min(end[1] for end in ends))
+        high += max(0.0, max(end[2] for end in ends) - last)
+    return Reaches(ln_ratio - low, high - ln_ratio)
 
 
 def interval_of(ratio: float, reach: Reaches) -> Interval:

@@ -89,12 +89,10 @@ _WAITING: tuple[Row, ...] = (
     ),
     _error("waiting_nvme", 25, "39-41 % by access time, 50 % or more by applications", "NVMe drive"),
     _error("waiting_disk", 35, f"{_SPREAD}: 5-14 around 8", "disk"),
-    _error("waiting_unknown", 85, "solid-state drive to disk: a factor of 8", "drive of unknown kind"),
     _error(
         "waiting_measured", 20, "run to run 8 %, and the exponent above", "drive whose reads were measured"
     ),
     _error("streaming", 8, _JUDGEMENT, "reading of large files"),
-    _error("streaming_unknown", 50, _JUDGEMENT, "reading of large files, drive or port not known"),
 )
 
 _CAPACITY: tuple[Row, ...] = (
@@ -156,9 +154,6 @@ _CAPACITY: tuple[Row, ...] = (
         100,
     ),
     _error("capacity", 50, _JUDGEMENT, "what lack of memory costs"),
-    _error(
-        "capacity_unknown", 90, "solid-state drive to disk: a factor of 4", "the same, drive of unknown kind"
-    ),
     _row(
         "working_set_reach_percent",
         25,
@@ -230,12 +225,6 @@ _SCORES: tuple[Row, ...] = (
     ),
     _error("parallel_unknown", 45, "1 to 8 cores of one class", "the same, number of cores not known"),
     _error("memory", 5, _JUDGEMENT, "memory speed"),
-    _error(
-        "memory_unknown",
-        40,
-        "one or two channels, and two steps of rate",
-        "memory speed, rate or layout not known",
-    ),
 )
 
 ROWS: tuple[Row, ...] = (*_WAITING, *_CAPACITY, *_GRAPHICS, *_SCORES)

@@ -61,7 +61,7 @@ USES: Mapping[str, Use] = {
         ("office", "Writing and web", (600, 120, 30, 85, 15, 0, 150), 5120, 100, False, 25),
         ("photo", "Photo work", (360, 370, 50, 80, 20, 0, 120), 10240, 100, False, 20),
         ("video", "Video editing", (140, 660, 50, 40, 20, 70, 20), 14336, 70, False, 30),
-        ("programming", "Programming and compiling", (260, 570, 40, 75, 10, 0, 45), 9728, 100, False, 30),
+        ("programming", "Programming and compiling", (285, 545, 40, 75, 10, 0, 45), 9728, 100, False, 30),
         ("games", "Light games on integrated graphics", (240, 110, 20, 30, 10, 570, 20), 8192, 70, True, 20),
         ("server", "Home server", (270, 230, 40, 105, 25, 0, 330), 4096, 70, False, 12),
     )
