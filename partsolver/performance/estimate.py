@@ -28,7 +28,7 @@ from partsolver.survey.model import Survey
 # Standard errors, ln; judgement checked by leaving out every scored processor of the demo (tests/performance).
 SAME_CLASS_ERROR = 0.06  # several scored processors of the class
 ONE_OF_CLASS_ERROR = 0.10  # one only
-TREND_ERROR = 0.15  # least error of another class within the scored years
+TREND_ERROR = 0.20  # least error of another class within the scored years
 TREND_ERROR_PER_YEAR = 0.03  # growth of points per MHz differs by maker and decade: 4-7 % a year
 NO_YEAR_ERROR = 0.35
 LEAST_CLOCK_ERROR = 0.12

@@ -213,7 +213,7 @@ _SCORES: tuple[Row, ...] = (
     _error("parallel_published", 6, "all threads 8 % together", "the same, published"),
     _error(
         "parallel_estimated",
-        12,
+        18,
         "cores of one count differ by cooling, power limit, threads",
         "the same, estimated",
     ),
