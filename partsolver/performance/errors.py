@@ -40,20 +40,20 @@ def error_sources(problem: Problem, parts: Parts) -> tuple[Source, ...]:
 
 
 def _percent(settings: Mapping[str, int], name: str) -> float:
-    return settings[f"{name}_error_percent"] / 100
+    return settings[f"{name}_percent"] / 100
 
 
 def _cpu_sources(cpu: Cpu, settings: Mapping[str, int]) -> Iterator[Source]:
     origin = cpu.score_origin or "estimated"
     if cpu.serial_score is None or cpu.parallel_score is None:
-        yield Source(("cpu", cpu.id), ("serial", "parallel"), _percent(settings, "score_unknown"))
+        yield Source(("cpu", cpu.id), ("serial", "parallel"), _percent(settings, "score_error_unknown"))
         return
     stated = cpu.score_error_percent
-    own = _percent(settings, f"score_{origin}") if stated is None else stated / 100
+    own = _percent(settings, f"score_error_{origin}") if stated is None else stated / 100
     yield Source(("cpu", cpu.id), ("serial", "parallel"), own)
     if origin == "estimated" and cpu.cores is None:
         origin = "unknown"
-    beyond = _percent(settings, f"parallel_{origin}")
+    beyond = _percent(settings, f"parallel_{origin}_error")
     yield Source(("cpu, all threads", cpu.id), ("parallel",), beyond)
 
 
@@ -67,25 +67,25 @@ def _memory_source(problem: Problem, parts: Parts) -> Source:
         board.memory_slots,
         parts.cpu.id,
     )
-    return Source(key, ("memory",), _percent(problem.settings, "memory"))
+    return Source(key, ("memory",), _percent(problem.settings, "memory_error"))
 
 
 def _drive_sources(problem: Problem, drive: DriveChoice) -> Iterator[Source]:
     settings = problem.settings
     kind = waiting_kind(drive)
     if drive.kept is not None and drive.kept.random_reads_per_s is not None:
-        yield Source(("waiting", drive.id), ("waiting",), _percent(settings, "waiting_measured"))
+        yield Source(("waiting", drive.id), ("waiting",), _percent(settings, "waiting_measured_error"))
     else:
         name = {"hdd35": "disk", "hdd25": "disk", "unknown": "ssd"}.get(kind, kind)
-        yield Source(("waiting", kind), ("waiting",), _percent(settings, f"waiting_{name}"))
-    yield Source(("streaming", drive.id), ("streaming",), _percent(settings, "streaming"))
-    yield Source(("capacity", capacity_kind(drive)), ("capacity",), _percent(settings, "capacity"))
+        yield Source(("waiting", kind), ("waiting",), _percent(settings, f"waiting_{name}_error"))
+    yield Source(("streaming", drive.id), ("streaming",), _percent(settings, "streaming_error"))
+    yield Source(("capacity", capacity_kind(drive)), ("capacity",), _percent(settings, "capacity_error"))
 
 
 def _graphics_source(problem: Problem, parts: Parts) -> Source:
     card = graphics_card(problem, parts.board, parts.case)
     score = parts.cpu.graphics_score if card is None else card.graphics_score
-    name = "graphics_unknown" if score is None and card is not None else "graphics"
+    name = "graphics_unknown_error" if score is None and card is not None else "graphics_error"
     return Source(
         ("graphics", parts.cpu.id if card is None else card.name),
         ("graphics",),

@@ -18,7 +18,7 @@ def _row(
 
 
 def _error(name: str, value: int, source: str, meaning: str) -> Row:
-    return _row(f"{name}_error_percent", value, "%", "judgement", source, f"standard error: {meaning}", 200)
+    return _row(name, value, "%", "judgement", source, f"standard error: {meaning}", 200)
 
 
 _WAITING: tuple[Row, ...] = (
@@ -82,17 +82,22 @@ _WAITING: tuple[Row, ...] = (
         100,
     ),
     _error(
-        "waiting_ssd",
+        "waiting_ssd_error_percent",
         10,
         "best five solid-state drives within 0.5 s, others 1-2 s later (one start)",
         "SATA SSD",
     ),
-    _error("waiting_nvme", 25, "39-41 % by access time, 50 % or more by applications", "NVMe drive"),
-    _error("waiting_disk", 35, f"{_SPREAD}: 5-14 around 8", "disk"),
     _error(
-        "waiting_measured", 20, "run to run 8 %, and the exponent above", "drive whose reads were measured"
+        "waiting_nvme_error_percent", 25, "39-41 % by access time, 50 % or more by applications", "NVMe drive"
     ),
-    _error("streaming", 8, _JUDGEMENT, "reading of large files"),
+    _error("waiting_disk_error_percent", 35, f"{_SPREAD}: 5-14 around 8", "disk"),
+    _error(
+        "waiting_measured_error_percent",
+        20,
+        "run to run 8 %, and the exponent above",
+        "drive whose reads were measured",
+    ),
+    _error("streaming_error_percent", 8, _JUDGEMENT, "reading of large files"),
 )
 
 _CAPACITY: tuple[Row, ...] = (
@@ -153,7 +158,7 @@ _CAPACITY: tuple[Row, ...] = (
         1000,
         100,
     ),
-    _error("capacity", 50, _JUDGEMENT, "what lack of memory costs"),
+    _error("capacity_error_percent", 50, _JUDGEMENT, "what lack of memory costs"),
     _row(
         "working_set_reach_percent",
         25,
@@ -195,36 +200,55 @@ _GRAPHICS: tuple[Row, ...] = (
         1000,
         1,
     ),
-    _error("graphics", 20, "two reviews of one step differ by 1.45", "3D score"),
-    _error("graphics_unknown", 70, "generations of processor graphics: a factor of 10", "3D score not known"),
+    _error("graphics_error_percent", 20, "two reviews of one step differ by 1.45", "3D score"),
+    _error(
+        "graphics_unknown_error_percent",
+        70,
+        "generations of processor graphics: a factor of 10",
+        "3D score not known",
+    ),
 )
 
 _SCORES: tuple[Row, ...] = (
-    _error("score_measured", 3, _JUDGEMENT, "measured score"),
+    _error("score_error_measured_percent", 3, _JUDGEMENT, "measured score"),
     _error(
-        "score_published", 5, "90th percentile of makers' own runs of one processor: 7.6 %", "published score"
+        "score_error_published_percent",
+        5,
+        "90th percentile of makers' own runs of one processor: 7.6 %",
+        "published score",
     ),
     _error(
-        "score_estimated", 20, "from another generation: 20-30 %", "estimated score (where none is stated)"
+        "score_error_estimated_percent",
+        20,
+        "from another generation: 20-30 %",
+        "estimated score (where none is stated)",
     ),
     _error(
-        "parallel_measured", 3, _JUDGEMENT, "all-thread score beyond the one-thread score's error, measured"
+        "parallel_measured_error_percent",
+        3,
+        _JUDGEMENT,
+        "all-thread score beyond the one-thread score's error, measured",
     ),
-    _error("parallel_published", 6, "all threads 8 % together", "the same, published"),
+    _error("parallel_published_error_percent", 6, "all threads 8 % together", "the same, published"),
     _error(
-        "parallel_estimated",
+        "parallel_estimated_error_percent",
         18,
         "cores of one count differ by cooling, power limit, threads",
         "the same, estimated",
     ),
     _error(
-        "score_unknown",
+        "score_error_unknown_percent",
         70,
         "no processor of the catalogue has a score: a factor of 4 either way",
         "no score at all",
     ),
-    _error("parallel_unknown", 45, "1 to 8 cores of one class", "the same, number of cores not known"),
-    _error("memory", 5, _JUDGEMENT, "memory speed"),
+    _error(
+        "parallel_unknown_error_percent",
+        45,
+        "1 to 8 cores of one class",
+        "the same, number of cores not known",
+    ),
+    _error("memory_error_percent", 5, _JUDGEMENT, "memory speed"),
 )
 
 ROWS: tuple[Row, ...] = (*_WAITING, *_CAPACITY, *_GRAPHICS, *_SCORES)
