@@ -7,6 +7,7 @@ uses it.
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from partsolver.performance.law import usable_mib
 from partsolver.performance.present import present_time_ppm
@@ -16,6 +17,10 @@ from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
 
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
+
 ID = "buying.minimums"
 STATEMENT = "The expected speed-up and the memory reach the brief's minimums."
 SOURCE = "the brief; time law of performance/law.py"
@@ -23,6 +28,7 @@ NATURE = "wish"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "case", "drive")
 READS: Reads = {}
 SURVEY: tuple[str, ...] = ()
+SUMS: tuple[str, ...] = ("time",)
 
 
 def most_time_ppm(problem: Problem) -> int | None:
@@ -76,7 +82,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return tuple(found)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     most = most_time_ppm(problem)
     if most is not None:
         picks.require(picks.time <= most, on)
