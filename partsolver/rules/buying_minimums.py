@@ -15,7 +15,7 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_least, unknown
 from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 
 if TYPE_CHECKING:
     from partsolver.model.cpsat import cp_model
@@ -24,7 +24,8 @@ if TYPE_CHECKING:
 ID = "buying.minimums"
 STATEMENT = "The expected speed-up and the memory reach the brief's minimums."
 SOURCE = "the brief; time law of performance/law.py"
-NATURE = "wish"
+KIND: Kind = "buying"
+NATURE: Nature = "wish"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "case", "drive")
 READS: Reads = {}
 SURVEY: tuple[str, ...] = ()
