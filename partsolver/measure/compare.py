@@ -5,8 +5,8 @@ Speed-up of a use = sum of f_k / sum of f_k / r_k with f_k the time the PC spent
 the measured ratio (generalised Amdahl's law, ``stats.amdahl``). f_k are the plan's own terms for the PC as it
 is, or, without a plan, the use's shares of the reference time divided by the measured speeds before.
 Interval: first-order propagation, d ln S = sum of (a_k / sum a) d ln r_k with a_k the time after (JCGM
-100:2008 (GUM), section 5.1.2), on each side by itself (``repeat.Reach``); the shares themselves are taken as
-given. What is not measured (graphics always) counts as the plan promises it, or as unchanged without a plan,
+100:2008 (GUM), section 5.1.2), on each side by itself (``repeat.Reach``). Against a plan the shares are those of the
+promise, on both sides; without a plan how unsure they are is part of the interval (``performance.interval``). What is not measured (graphics always) counts as the plan promises it, or as unchanged without a plan,
 and is named.
 """
 
@@ -23,6 +23,7 @@ from partsolver.measure.promise import Promise
 from partsolver.measure.records import Measurement
 from partsolver.measure.repeat import Reach
 from partsolver.measure.speeds import READING_OF, Ratio, installed_mib, lacking_share, ratios, relative_speeds
+from partsolver.performance.interval import share_reaches
 from partsolver.plan.outcome import Interval
 from partsolver.wishes.uses import RESOURCES, USES, Use
 
@@ -142,6 +143,9 @@ def use_result(
         new["capacity"] = 1e6 * pages[1]  # less memory is there than the plan counts on
     total_old, total_new = math.fsum(old.values()), math.fsum(new.values())
     reach = Reach(0.0, 0.0).plus(*reaches.values()).scaled(1 / total_new)
+    if detail is None:
+        unsure = share_reaches(use, old, new)
+        reach = reach.plus(Reach(unsure.low, unsure.high))
     milli = 1000 * total_old / total_new
     return UseResult(
         use,

@@ -3,7 +3,8 @@
 One thread: clock x points per MHz. Points per MHz are those of the scored processors of the same class; where the
 class has none, of classes whose work per clock is published (``standards/processor_classes.py``); else they follow the
 trend over the years (robust line through the classes: P. K. Sen, J. Am. Stat. Assoc. 63 (1968) 1379-1389, median of
-pairwise slopes), with an error that grows with the distance beyond the scored years. An unknown clock counts as that
+pairwise slopes), with an error that grows with the distance beyond the scored years. An unknown year is the middle of
+the years in which processors for the socket came on sale. An unknown clock counts as that
 of the class (of the socket, of the years around), with their spread as error: a class's range is an answer.
 
 All threads: one thread x cores x efficiency (median of scored processors with as many threads per core, of the same
@@ -22,7 +23,7 @@ from statistics import median
 from typing import Any
 
 from partsolver.catalog.records import Cpu
-from partsolver.standards.processor_classes import CLASS_STEP_ERROR, PER_CLOCK
+from partsolver.standards.processor_classes import CLASS_STEP_ERROR, PER_CLOCK, SOCKET_YEARS
 from partsolver.survey.model import Survey
 
 # Standard errors, ln; judgement checked by leaving out every scored processor of the demo (tests/performance).
@@ -50,7 +51,13 @@ def with_estimates(cpus: Iterable[Cpu], years: Mapping[str, int | None] | None =
     if all(c.serial_score is not None and c.parallel_score is not None for c in listed):
         return {c.id: c for c in listed}
     scored = _Scored(listed)
-    return {cpu.id: scored.filled(cpu, cpu.year or (years or {}).get(cpu.id)) for cpu in listed}
+    return {cpu.id: scored.filled(cpu, usual_year(cpu) or (years or {}).get(cpu.id)) for cpu in listed}
+
+
+def usual_year(cpu: Cpu) -> int | None:
+    """The year of a processor; where it is not known, the middle of its socket's years."""
+    years = SOCKET_YEARS.get(cpu.socket or "")
+    return cpu.year if cpu.year is not None or years is None else sum(years) // 2
 
 
 def with_estimates_beside(survey: Survey, cpus: Iterable[Cpu]) -> Mapping[str, Cpu]:

@@ -64,3 +64,31 @@ PER_CLOCK: Final[dict[str, int]] = {
     "tremont": 105,
     "gracemont": 115,
 }
+
+# First and last year in which desktop processors for a socket came on sale: first years of the models in public
+# tables of processor signatures, sockets by hand (facts of the trade, from memory).
+SOCKET_YEARS: Final[dict[str, tuple[int, int]]] = {
+    "478": (2001, 2004),
+    "754": (2003, 2005),
+    "939": (2004, 2006),
+    "LGA775": (2004, 2010),
+    "AM2": (2006, 2008),
+    "AM2+": (2007, 2010),
+    "AM3": (2009, 2011),
+    "AM3+": (2011, 2014),
+    "FM1": (2011, 2012),
+    "FM2": (2012, 2013),
+    "FM2+": (2014, 2016),
+    "AM1": (2014, 2014),
+    "AM4": (2016, 2022),
+    "AM5": (2022, 2026),
+    "LGA1366": (2008, 2011),
+    "LGA1156": (2009, 2010),
+    "LGA1155": (2011, 2013),
+    "LGA1150": (2013, 2015),
+    "LGA1151": (2015, 2018),
+    "LGA1151-2": (2017, 2019),
+    "LGA1200": (2020, 2022),
+    "LGA1700": (2021, 2024),
+    "LGA1851": (2024, 2026),
+}

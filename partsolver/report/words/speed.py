@@ -8,10 +8,10 @@ from collections.abc import Iterator
 from partsolver.plan.outcome import Account, Interval, Plan
 
 RESOURCES = {
-    "serial": "one core of the processor at a time",
+    "serial": "one core of the processor",
     "parallel": "all cores of the processor together",
     "memory": "the speed of the memory",
-    "waiting": "waiting for the drive",
+    "waiting": "waits for the drive",
     "streaming": "reading large files",
     "graphics": "graphics",
     "other": "waiting that no part changes",
@@ -67,7 +67,8 @@ def gain_sentence(account: Account) -> str | None:
 
 def held_back_sentence(account: Account) -> str:
     """What the new PC spends most of its time on."""
-    return f"the new PC then waits most for {RESOURCES[account.held_back_by]} ({account.held_back_percent} % of the time)"
+    name = RESOURCES[account.held_back_by]
+    return f"what then holds the PC back most: {name} ({account.held_back_percent} % of its time)"
 
 
 def start_sentence(interval: Interval) -> str:
