@@ -68,7 +68,7 @@ def test_the_shipped_schema_is_the_generated_one_and_is_valid(name: str) -> None
         ("why-1", ["why", "--demo"]),
         ("why-part-1", ["why", "--demo", "weald-v8s-46"]),
         ("why-part-1", ["why", "--demo", "to-t20m"]),
-        ("replan-1", ["replan", "plan.json", "--gone", "weald-v6s-44"]),
+        ("replan-1", ["replan", "plan.json", "--gone", "transom-l6s-44"]),
         ("replan-1", ["replan", "plan.json", "--price", "to-t10m=10", "--budget", "5"]),
         ("tradeoff-1", ["tradeoff", "--demo", "--resolution", "20"]),
         ("questions-1", ["survey", "questions", "--demo"]),
@@ -108,11 +108,12 @@ def test_files_that_are_read_are_of_their_shape(made: Made, tmp_path: Path) -> N
 
 
 def test_a_fitted_use_is_of_its_shape() -> None:
-    from partsolver.measure.fit import Fit
+    from measure.test_fit import pairs
+
+    from partsolver.measure.fit import fit_shares
     from partsolver.report.compare import fit_json
 
-    shares = {"serial": 300, "parallel": 500, "memory": 0, "storage": 200}
-    validate("fit-1", json.loads(fit_json(Fit(shares, 100.0, 5, 0.1, 0.2, 0))))
+    validate("fit-1", json.loads(fit_json(fit_shares(pairs()))))
 
 
 def test_every_schema_that_is_named_in_the_sources_is_shipped() -> None:

@@ -36,7 +36,7 @@ def run(arguments: list[str]) -> int:
     """Run one command line; returns the exit code."""
     import typer
 
-    from partsolver.base.errors import Fault, InputRefused, InternalFault
+    from partsolver.base.errors import Fault, InputRefused, InternalFault, NotDecided
     from partsolver.cli.app import app
     from partsolver.cli.general import begin, take_general_options
     from partsolver.cli.words import meant_command, page_setting
@@ -75,6 +75,9 @@ def run(arguments: list[str]) -> int:
         return _pipe_closed()
     except BrokenPipeError:
         return _pipe_closed()
+    except NotDecided as error:
+        _say(f"not decided within the limits of work: {error}")
+        return UNDECIDED
     except InternalFault as error:
         return _fault(str(error))
     except RecursionError:

@@ -11,11 +11,12 @@ from partsolver.base.quantities import format_amount
 from partsolver.plan.choices import Choices
 from partsolver.plan.draft import Line
 from partsolver.plan.findings import Finding
-from partsolver.plan.outcome import CompletePc, Conflict, Interval, Outcome, Plan
+from partsolver.plan.outcome import CompletePc, Conflict, Interval, Outcome, Plan, Proof
 from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
 from partsolver.report.keeping import keeping_document
 from partsolver.report.words.lookup import caution_text, question_text
+from partsolver.report.words.speed import seconds_of
 
 SCHEMA = "partsolver.recommendation/1"
 
@@ -43,6 +44,7 @@ def recommendation(outcome: Outcome, problem: Problem, choices: Choices | None =
             "solver": outcome.provenance.solver,
             "limits": {"deterministic_seconds": outcome.provenance.deterministic_limit_s},
             "proven": outcome.status in ("optimal", "impossible"),
+            "proof": proof_document(outcome.provenance.proof),
             "bound": {
                 "least_time_ppm": outcome.provenance.least_time_ppm,
                 "proven_time_ppm": outcome.provenance.proven_bound_ppm,
@@ -91,6 +93,11 @@ def complete_pc_document(pc: CompletePc, problem: Problem) -> dict[str, Any]:
 def name(problem: Problem, part: str | None) -> str | None:
     """The name beside an id; an id without a name stands for itself."""
     return None if part is None else problem.names.get(part, part)
+
+
+def proof_document(proof: Proof) -> dict[str, Any]:
+    """By what an answer is proven ("search", "model"), and how many combinations the model chose among."""
+    return {"by": list(proof.by), "combinations": proof.combinations}
 
 
 def money(problem: Problem, minor: int) -> str:
@@ -178,6 +185,7 @@ def plan_document(plan: Plan, problem: Problem) -> dict[str, Any]:
         "extras": _extras_document(extras, problem),
         "cost": {"total": money(problem, draft.cost), "lines": lines},
         "speedup": speedup_document(plan.speedup),
+        **speed_account(plan),
         "step": plan.step,
         "time_ppm": draft.time_ppm,
         "equal_to_previous": plan.equal_to_previous,
@@ -242,6 +250,23 @@ def _extras_document(extras: dict[str, int], problem: Problem) -> list[dict[str,
     return [{"id": item, "name": name(problem, item), "count": extras[item]} for item in sorted(extras)]
 
 
+def speed_account(plan: Plan) -> dict[str, Any]:
+    """What took 10 seconds, what holds the new PC back, where the gain comes from, how fast programs start."""
+    if plan.speedup is None or plan.account is None:
+        return dict.fromkeys(
+            ("ten_seconds", "held_back_by", "gain_by_resource", "gain_by_part", "program_start"), None
+        )
+    expected, low, high = seconds_of(plan.speedup)
+    account = plan.account
+    return {
+        "ten_seconds": {"expected": expected, "low": low, "high": high},
+        "held_back_by": {"resource": account.held_back_by, "percent": account.held_back_percent},
+        "gain_by_resource": dict(account.gain_by_resource),
+        "gain_by_part": dict(account.gain_by_part),
+        "program_start": speedup_document(account.program_start),
+    }
+
+
 def speedup_document(interval: Interval | None) -> dict[str, Any] | None:
     if interval is None:
         return None
@@ -249,18 +274,7 @@ def speedup_document(interval: Interval | None) -> dict[str, Any] | None:
         "expected": milli(interval.expected_milli),
         "low": milli(interval.low_milli),
         "high": milli(interval.high_milli),
-        # What took 10 seconds takes about so many.
-        "ten_seconds": {
-            "expected": _seconds(interval.expected_milli),
-            "low": _seconds(interval.high_milli),
-            "high": _seconds(interval.low_milli),
-        },
     }
-
-
-def _seconds(speedup_milli: int) -> float:
-    """Seconds that ten take with a speed-up in thousandths, rounded to hundredths."""
-    return round(10_000 / speedup_milli, 2)
 
 
 def milli(value: int) -> float:

@@ -10,10 +10,10 @@ from partsolver.plan.draft import Line
 from partsolver.plan.outcome import Plan
 from partsolver.problem.candidates import Candidate, Parts
 from partsolver.problem.problem import Problem
-from partsolver.report.page import amount_text, date_text, number_text, row
+from partsolver.report.page import amount_text, date_text, number_text, row, wrap
 from partsolver.report.words.lookup import reason
 from partsolver.report.words.record import SLOT_NAMES, Names
-from partsolver.report.words.speed import ten_seconds
+from partsolver.report.words.speed import speed_sentences
 
 
 def order_lines_text(plan: Plan, problem: Problem, names: Names) -> Iterator[str]:
@@ -31,7 +31,8 @@ def order_lines_text(plan: Plan, problem: Problem, names: Names) -> Iterator[str
     if plan.speedup is not None:
         low, high = times_sign(plan.speedup.low_milli), times_sign(plan.speedup.high_milli)
         yield f"    expected speed-up {times_sign(plan.speedup.expected_milli)} times ({low} to {high})"
-        yield f"    {ten_seconds(plan.speedup)}"
+    for sentence in speed_sentences(plan):
+        yield wrap(sentence, "    ", "      ")
 
 
 def _order_line(line: Line, problem: Problem, names: Names) -> Iterator[str]:

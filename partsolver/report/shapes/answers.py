@@ -93,6 +93,7 @@ class Provenance(Shape):
     solver: str
     limits: dict[str, Any]
     proven: bool
+    proof: dict[str, Any]
     bound: dict[str, Any]
 
 

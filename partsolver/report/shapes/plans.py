@@ -32,7 +32,6 @@ class Speedup(Shape):
     expected: float
     low: float
     high: float
-    ten_seconds: TenSeconds
 
 
 class Item(Shape):
@@ -207,6 +206,11 @@ class CheckedPlan(Shape):
     extras: list[Item]
     cost: Cost
     speedup: Speedup | None
+    ten_seconds: TenSeconds | None
+    held_back_by: dict[str, Any] | None
+    gain_by_resource: dict[str, int] | None
+    gain_by_part: dict[str, int] | None
+    program_start: Speedup | None
     time_ppm: Ppm
     arrival: Day | None
     power: Power
