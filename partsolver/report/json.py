@@ -15,6 +15,7 @@ from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
 from partsolver.report.keeping import keeping_document
 from partsolver.report.words.lookup import caution_text, question_text
+from partsolver.report.words.speed import seconds_of
 
 SCHEMA = "partsolver.recommendation/1"
 
@@ -129,6 +130,7 @@ def plan_document(plan: Plan, problem: Problem) -> dict[str, Any]:
         "extras": [{"id": item, "count": extras[item]} for item in sorted(extras)],
         "cost": {"total": money(problem, draft.cost), "lines": lines},
         "speedup": speedup_document(plan.speedup),
+        **speed_account(plan),
         "step": plan.step,
         "time_ppm": draft.time_ppm,
         "equal_to_previous": plan.equal_to_previous,
@@ -176,6 +178,23 @@ def plan_document(plan: Plan, problem: Problem) -> dict[str, Any]:
         ],
         "cautions": [{"id": name, "text": caution_text(name)} for name in plan.cautions],
         "open_questions": [{"fact": path, "text": question_text(path)} for path in plan.open_questions],
+    }
+
+
+def speed_account(plan: Plan) -> dict[str, Any]:
+    """What took 10 seconds, what holds the new PC back, where the gain comes from, how fast programs start."""
+    if plan.speedup is None or plan.account is None:
+        return dict.fromkeys(
+            ("ten_seconds", "held_back_by", "gain_by_resource", "gain_by_part", "program_start"), None
+        )
+    expected, low, high = seconds_of(plan.speedup)
+    account = plan.account
+    return {
+        "ten_seconds": {"expected": expected, "low": low, "high": high},
+        "held_back_by": {"resource": account.held_back_by, "percent": account.held_back_percent},
+        "gain_by_resource": dict(account.gain_by_resource),
+        "gain_by_part": dict(account.gain_by_part),
+        "program_start": speedup_document(account.program_start),
     }
 
 
