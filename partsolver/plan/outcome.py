@@ -226,6 +226,19 @@ class CompletePc:
     arrival: datetime.date
 
 
+ProvenBy = Literal["search", "model"]
+
+
+@record
+class Proof:
+    """By what an answer is proven: an exhausted search, the CP-SAT model, or both (then they agree); nothing
+    where it is not proven. combinations: of board, processor and memory that the model chose among, None
+    where it had all that bounds of single parts leave, or was not asked."""
+
+    by: tuple[ProvenBy, ...]
+    combinations: int | None
+
+
 @record
 class Provenance:
     """What makes a recommendation reproducible."""
@@ -238,6 +251,7 @@ class Provenance:
     deterministic_limit_s: float
     proven_bound_ppm: int | None
     least_time_ppm: int | None
+    proof: Proof = Proof((), None)
 
 
 @record

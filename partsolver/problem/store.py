@@ -89,6 +89,8 @@ class Store:
     said_together: dict[tuple[int, ...], tuple[list[Any], dict[Any, Any]]] = _remembered("rule wishes")
     # Time terms by facts, by (system drive, memory limit).
     time_terms: dict[tuple[Any, ...], dict[Any, int]] = _remembered("rule wishes")
+    # Time terms of whole parts by the facts that decide them.
+    term_of_facts: dict[tuple[Any, ...], int] = _remembered("survey", "wishes")
     # The time law of the use and the reference machine, with its terms by facts.
     law: Law | None = _found("survey", "wishes")
     placements: dict[tuple[Any, ...], Placement] = _remembered("survey")

@@ -10,7 +10,7 @@ from typing import Any
 from partsolver.base.quantities import format_amount
 from partsolver.plan.draft import Line
 from partsolver.plan.findings import Finding
-from partsolver.plan.outcome import Conflict, Interval, Outcome, Plan
+from partsolver.plan.outcome import Conflict, Interval, Outcome, Plan, Proof
 from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
 from partsolver.report.keeping import keeping_document
@@ -52,6 +52,7 @@ def recommendation(outcome: Outcome, problem: Problem) -> dict[str, Any]:
             "solver": outcome.provenance.solver,
             "limits": {"deterministic_seconds": outcome.provenance.deterministic_limit_s},
             "proven": outcome.status in ("optimal", "impossible"),
+            "proof": proof_document(outcome.provenance.proof),
             "bound": {
                 "least_time_ppm": outcome.provenance.least_time_ppm,
                 "proven_time_ppm": outcome.provenance.proven_bound_ppm,
@@ -59,6 +60,11 @@ def recommendation(outcome: Outcome, problem: Problem) -> dict[str, Any]:
             },
         },
     }
+
+
+def proof_document(proof: Proof) -> dict[str, Any]:
+    """By what an answer is proven ("search", "model"), and how many combinations the model chose among."""
+    return {"by": list(proof.by), "combinations": proof.combinations}
 
 
 def money(problem: Problem, minor: int) -> str:
