@@ -14,7 +14,19 @@ from partsolver.survey.merge_drives import drive_rows
 from partsolver.survey.merge_memory import judge_slots, memory_rows
 
 # Which source is quoted first where several say the same.
-KINDS = ("smbios", "dmidecode", "lscpu", "cpuinfo", "sysfs", "smartctl", "lsblk", "wmi", "lshw", "edid")
+KINDS = (
+    "smbios",
+    "dmidecode",
+    "lscpu",
+    "cpuinfo",
+    "sysfs",
+    "smartctl",
+    "lsblk",
+    "wmi",
+    "lshw",
+    "hwinfo",
+    "edid",
+)
 _SCALAR = re.compile(r"(pc|case|psu|board|cpu|os)\.([a-z0-9_]+)")
 
 

@@ -20,7 +20,6 @@ from partsolver.survey.write import render
 
 pytestmark = pytest.mark.skipif(not DUMPS.exists(), reason="the public dumps are not here")
 FILES = sorted(path for path in DUMPS.glob("*/*") if path.is_file()) if DUMPS.exists() else []
-NO_SURVEY = {"lsb009.txt"}  # the table form of lsblk: refused with advice
 
 
 def read(name: str) -> Merged:
@@ -31,7 +30,7 @@ def read(name: str) -> Merged:
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
 def test_every_file_is_read_or_refused_in_words(path: Any) -> None:
     data = path.read_bytes()
-    if path.parent.name == "offers" or path.name in NO_SURVEY:
+    if path.parent.name == "offers":
         with pytest.raises(InputRefused):
             read_source(data, path.name)
         return

@@ -86,7 +86,7 @@ DRIVES: dict[str, set[Any]] = {
     "drive.kind": {"ssd", "hdd35", "optical"},
     "drive.interface": {"sata"},
     "drive.capacity_gb": {250, 240},
-    "drive.partition_table": {"mbr"},
+    "drive.partition_table": {"mbr", "gpt"},
     "drive.system": {True},
     "drive.encrypted": {True},
     "drive.sata_gbps10": {30},
