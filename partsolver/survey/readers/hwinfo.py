@@ -252,8 +252,8 @@ def _monitor(block: Block, notes: Notes) -> None:
         for text in block.repeated.get("Resolution", [])
         if (m := re.fullmatch(r"(\d{3,5})x(\d{3,5})@(\d{2,3})Hz", text.strip()))
     ]
-    if not modes:
-        return
+    if not modes or "Config Status" not in block.fields:
+        return  # a block ends with that line: without it modes may be missing
     wide, high, refresh = max(modes, key=lambda mode: (mode[0] * mode[1], mode[2]))
     said = f"largest mode listed {wide} x {high} at {refresh} Hz"
     notes.add("display[0].width_px", wide, where, said)
