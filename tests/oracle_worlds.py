@@ -411,6 +411,7 @@ def _cpu(d: _Draw, name: str) -> Any:
         graphics_score=d.one("picture", 500, 0, 800),
         x86_level=d.one("system", 3, 2, 1),
         boxed_cooler=d.one("cooler", True, False),
+        boxed_cooler_mm=d.one("cooler", None, 52),
     )
 
 
@@ -533,7 +534,7 @@ def _survey(d: _Draw) -> Any:
         max_board_depth_mm=d.one("fit", 244, None, 230, 220),
         form_factor=d.one("fit", "microatx", "atx", "mini-itx"),
         aperture=d.one("fit", "atx", "atx", "atx", "fixed"),
-        max_cooler_height_mm=d.one("cooler", 150, None, 119),
+        max_cooler_height_mm=d.one("cooler", 150, None, 119, 45, 39),
         standoffs=d.one("fit", tuple("BCFHJLMR"), tuple("CFHJ"), tuple("BCFHJLM"), None),
         standoff_positions=d.one("fit", tuple("BCFHJLMRS"), None, tuple("BCFHJ")),
         standoffs_fixed=d.one("fit", (), (), ("L",), ("R",)),

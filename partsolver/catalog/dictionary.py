@@ -162,7 +162,7 @@ def _ints(text: str) -> tuple[int, ...]:
 
 def _levels(text: str) -> tuple[tuple[str, str], ...]:
     pairs = []
-    for token in text.split():
+    for token in () if text == NONE else text.split():
         family, colon, version = token.partition(":")
         if not colon or not _WORD.fullmatch(family) or not _WORD.fullmatch(version):
             raise ValueError

@@ -58,6 +58,8 @@ class Board:
     memory_ecc: str | None = None
     memory_registered: bool | None = None
     cpu_families: tuple[tuple[str, str], ...] | None = None
+    cpu_families_until: tuple[tuple[str, str], ...] | None = None
+    firmware_steps: tuple[str, ...] | None = None
     firmware_shipped: str | None = None
     flash_without_cpu: bool | None = None
     cpu_power_limit_w: int | None = None
@@ -121,6 +123,7 @@ class Cpu:
     features: tuple[str, ...] | None = None
     architecture_class: str | None = None
     boxed_cooler: bool | None = None
+    boxed_cooler_mm: int | None = None
     year: int | None = None
     mass_g: int | None = None
     source: str | None = None

@@ -4,7 +4,7 @@ Holes: as stated, else from form and size; where the form leaves a hole open (S 
 board; B, R and S of a narrow ATX board) it holds nothing and has to be looked at. A loose standoff without a
 hole above it is taken out; a fixed one shorts the board, so the plan fails (and where it is not known whether
 there is a hole, the plan is blocked). At least ``minimum_supported_holes`` must be held, or as many as the
-board has. Tray positions that nobody stated are those of the case's form; many trays have more, so a lack of
+board has. A standoff beyond the board's edges touches nothing and may stay. Tray positions that nobody stated are those of the case's form; many trays have more, so a lack of
 those is a question, not a refusal. Standoffs that come out go to the new places; what is still short is
 bought where the catalogue sells some (a bought case brings its own: common practice). The overhang past the
 last held column and row is stated.
@@ -27,6 +27,7 @@ from partsolver.standards.boards import (
     OUTLINES,
     hole_exists,
     holes_of,
+    standoff_under,
     tray_holes,
     unsupported_mm,
 )
@@ -65,6 +66,14 @@ def _holes(board: Board) -> tuple[Letters, Letters] | None:
     return drilled - doubtful, drilled | doubtful
 
 
+def _under(board: Board, letters: Letters) -> Letters:
+    """Those standoffs that stand under the board; all of them where its size is not known."""
+    width, depth = board.width_mm, board.depth_mm
+    if width is None or depth is None:
+        return letters
+    return frozenset(letter for letter in letters if standoff_under(letter, width, depth))
+
+
 def _places(case: Case) -> Letters:
     """Tray positions that take or hold a standoff, stated or usual for the case's form."""
     stated = (
@@ -83,19 +92,26 @@ def _options(problem: Problem, missing: int) -> tuple[tuple[str, int], ...]:
     )
 
 
-def _changes(holes: tuple[Letters, Letters], case: Case) -> tuple[Letters, Letters]:
-    """Standoffs (to add, to remove) in a tray that has been looked at."""
+def _changes(holes: tuple[Letters, Letters], board: Board, case: Case) -> tuple[Letters, Letters, int]:
+    """Standoffs (to add, to remove) in a tray that has been looked at, and how many are still missing.
+
+    Removed are those that stand under the board without a hole, and as many beyond it as are wanted elsewhere.
+    """
     certain, possible = holes
-    standing = frozenset(case.standoffs or ()) | frozenset(case.standoffs_fixed or ())
-    return (certain & _places(case)) - standing, standing - possible - frozenset(case.standoffs_fixed or ())
+    fixed = frozenset(case.standoffs_fixed or ())
+    standing = frozenset(case.standoffs or ()) | fixed
+    add = (certain & _places(case)) - standing
+    loose = standing - possible - fixed
+    under = _under(board, loose)
+    moved = sorted(loose - under)[: max(0, len(add) - len(under))]
+    return add, under | frozenset(moved), len(add) - len(loose)
 
 
 def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
     holes = _holes(parts.board)
     if parts.board_kept or not parts.candidate("case").kept or parts.case.standoffs is None or holes is None:
         return ()
-    add, remove = _changes(holes, parts.case)
-    missing = len(add) - len(remove)
+    _, _, missing = _changes(holes, parts.board, parts.case)
     options = _options(problem, missing) if missing > 0 else ()
     return (Need(ID, "standoffs", "standoffs", options, (("missing", missing),)),) if options else ()
 
@@ -111,7 +127,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if all_kept(parts, ("board", "case")):
         return (fits(ID, ids, today="yes"),)
     holes = _holes(board)
-    fixed = frozenset(case.standoffs_fixed or ())
+    fixed = _under(board, frozenset(case.standoffs_fixed or ()))
     if holes is None:
         return (unknown(ID, question(parts.candidate("board"), "holes"), ids, blocks=bool(fixed)),)
     certain, possible = holes
@@ -124,7 +140,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
             ),
         )
     held, minimum = certain & _places(case), _minimum(certain, problem)
-    add, remove = _changes(holes, case)
+    add, remove, _ = _changes(holes, board, case)
     found: list[Finding] = []
     if len(held) < minimum and case.standoff_positions is None:
         found.append(unknown(ID, question(place, "standoff_positions"), ids, held=len(held), minimum=minimum))
@@ -170,16 +186,22 @@ def _work(
 
 
 def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
-    boards = picks.classes("board", "fit.holes", lambda c: (_holes(c.part), c.kept))
+    def outline(candidate):  # type: ignore[no-untyped-def]
+        board = candidate.part
+        return _holes(board), board.width_mm, board.depth_mm, candidate.kept
+
+    boards = picks.classes("board", "fit.holes", outline)
     wanted: dict[Any, list[Any]] = {}  # options -> conditions
     for candidate, case_literal in picks.of("case"):
         case = candidate.part
         listed = case.standoff_positions is not None
         standing, fixed = set(case.standoffs or ()), set(case.standoffs_fixed or ())
-        for (holes, board_kept), board in boards.items():
+        for (holes, width, depth, board_kept), board in boards.items():
             if board_kept and candidate.kept:
                 continue
-            if any(holes is None or letter not in holes[0] for letter in fixed):
+            sized = width is not None and depth is not None
+            below = {x for x in fixed if not sized or standoff_under(x, width, depth)}
+            if any(holes is None or letter not in holes[0] for letter in below):
                 picks.never_together(board, case_literal, on)  # a short, or a hole that may not be there
                 continue
             if holes is None:

@@ -8,9 +8,9 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from partsolver.assembly.cards import Placement, graphics_card, placement
+from partsolver.assembly.firmware import firmware_state, first_firmware, stepping_stones
 from partsolver.assembly.memory import channels, effective_rate_mts
 from partsolver.assembly.ports import drives_of
-from partsolver.base.quantities import version_key
 from partsolver.base.records import record
 from partsolver.catalog.records import Board, Case, Cooler, Cpu, DrivePart, Psu
 from partsolver.performance.present import present_parts
@@ -267,17 +267,19 @@ class Context:
     @property
     def firmware_needed(self) -> str | None:
         """First firmware that surely knows the processor; None when the support list does not say."""
-        named = [level for family, level in self.board.cpu_families or () if family == self.cpu.family]
-        return max(named, key=version_key, default=None)
+        return first_firmware(self.board, self.cpu.family)
+
+    @property
+    def firmware_steps(self) -> tuple[str, ...]:
+        """Versions to install on the way to the one that is needed."""
+        return stepping_stones(self.board, self.cpu.family)
 
     @property
     def firmware_state(self) -> str:
         """ "enough", "old" or "unknown": the firmware as it arrives against what the processor needs."""
         if not self.new("board", "cpu"):
             return "enough"
-        needed, shipped = self.firmware_needed, self.board.firmware_shipped
         if self.extras("firmware-update"):
             return "enough"
-        if needed is None or shipped is None:
-            return "unknown"
-        return "enough" if version_key(shipped) >= version_key(needed) else "old"
+        state = firmware_state(self.board, self.cpu.family)
+        return {"knows": "enough", "old": "old", "dropped": "old"}.get(state, "unknown")

@@ -175,6 +175,7 @@ def firmware_facts(c: Context) -> Facts:
         "cpu": c.name(c.parts.candidate("cpu").id or "kept-cpu"),
         "needed": c.firmware_needed,
         "shipped": c.board.firmware_shipped,
+        "steps": c.firmware_steps,
         "flash": c.board.flash_without_cpu is True,
         "state": c.firmware_state,
     }

@@ -30,6 +30,16 @@ ROWS: tuple[Row, ...] = (
         300,
     ),
     (
+        "boxed_cooler_least_mm",
+        40,
+        "mm",
+        "from memory",
+        _NO_SOURCE,
+        "least height above the processor of the coolers that lie in processors' boxes",
+        0,
+        200,
+    ),
+    (
         "cpu_cooler_clearance_mm",
         3,
         "mm",

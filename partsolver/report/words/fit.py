@@ -208,12 +208,27 @@ def _cards(finding: Finding, names: Names) -> str:
     )
 
 
+def _boxed_height(finding: Finding, case: str) -> str:
+    if finding.verdict == "unknown":
+        return f"How much room {case} has above the processor is not measured."
+    if finding.limit is None:
+        return f"The cooler in the processor's box is lower than the cards {case} takes."
+    about = "at least about" if finding.fact("boxed") == "least" else ""
+    high = f"{about} {finding.value}".strip()
+    if finding.verdict == "fails":
+        return (
+            f"The cooler in the processor's box is {high} mm high; {case} has room for {finding.limit} mm:"
+            f" {-(finding.margin or 0)} mm too high."
+        )
+    return f"The cooler in the processor's box is {high} mm high; {case} has room for {finding.limit} mm."
+
+
 def _height(finding: Finding, names: Names) -> str:
     cooler, case = _part(finding, names, 0), _part(finding, names, 1)
     if finding.fact("today"):
         return _today("Cooler and case")
     if finding.fact("boxed"):
-        return f"The cooler in the processor's box is lower than the cards {case} takes."
+        return _boxed_height(finding, case)
     if finding.verdict == "unknown":
         if finding.question == "cooler.boxed_height_mm":
             limit = finding.fact("limit_mm")

@@ -89,7 +89,8 @@ def _cooler_note(f: Facts) -> str | None:
 def _flash(f: Facts) -> str:
     have = f" (it is shipped with {f['shipped']})" if f["shipped"] else ""
     need = f" {f['needed']} or newer" if f["needed"] else " a version that knows the processor"
-    return f"{f['board']} needs firmware{need} for {f['cpu']}{have}."
+    way = f" Install {' and then '.join(f['steps'])} on the way to it." if f["steps"] else ""
+    return f"{f['board']} needs firmware{need} for {f['cpu']}{have}.{way}"
 
 
 def flash_alone(f: Facts) -> str:
