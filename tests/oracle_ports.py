@@ -273,6 +273,43 @@ def os_firmware(world: World, pick: Pick) -> Verdict:
     return verdict(_excused(world, pick, "board") or good)
 
 
+# What starts how, from the start reference, section 1.2: no start in UEFI mode alone; no AHCI driver; NVMe.
+NEED_LEGACY = {
+    "desktop-2001-32bit",
+    "desktop-2009-32bit",
+    "desktop-2009",
+    "desktop-2015-32bit",
+    "linux-32bit",
+}
+NO_AHCI = {"desktop-2001-32bit"}
+NO_NVME = {"desktop-2001-32bit"}
+
+
+def os_start(world: World, pick: Pick) -> Verdict:
+    board, cpu, drive = pick["board"].part, pick["cpu"].part, pick["drive"].part
+    family = world.target.id if world.target else None
+    legacy = family in NEED_LEGACY
+    if legacy and not _excused(world, pick, "board") and "legacy" not in board.firmware_modes:
+        return None
+    kept = drive.kept
+    installed = kept is not None and world.keeps_installation
+    if installed:
+        legacy = (
+            legacy or (kept.start_mode or ("legacy" if kept.partition_table == "mbr" else "")) == "legacy"
+        )
+    by_cpu = not today(pick, "board", "cpu") and graphics_card(world, pick) is None and cpu.graphics_score
+    if legacy and by_cpu and cpu.year > world.set("legacy_video_last_cpu_year"):
+        return None
+    disk = kept or drive.part
+    if world.same_system and today(pick, "board", "drive"):
+        return FINE
+    if disk.interface == "m2-nvme":
+        return verdict(family not in NO_NVME)
+    ide = installed and kept.storage_mode in ("ide", None)
+    wants_ide = family in NO_AHCI and ide and disk.interface in ("sata", "m2-sata")
+    return verdict(not wants_ide or "ide" in board.storage_modes)
+
+
 def os_tpm(world: World, pick: Pick) -> Verdict:
     target, board = world.target, pick["board"].part
     if (
@@ -327,6 +364,7 @@ RULES: list[tuple[tuple[str, ...], Rule]] = [
     (("board", "case"), devices),
     (("board", "cpu"), os_processor),
     (("board", "cpu"), os_firmware),
+    (("board", "cpu", "case", "drive"), os_start),
     (("board", "cpu"), os_tpm),
     (("board", "cpu", "memory"), os_memory),
     (("board",), licence),

@@ -374,6 +374,7 @@ def _board(d: _Draw, name: str) -> Any:
             if "storage" not in d.themes
             else d.one("storage", ("legacy", "uefi"), ("uefi",), ("legacy",))
         ),
+        storage_modes=d.one("system", ("ahci", "ide"), ("ahci",)),
         secure_boot=d.one("system", True, False),
         tpm=d.one("system", "2.0", "header", "none"),
         nvme_boot=d.one("storage", True, False),
@@ -410,6 +411,7 @@ def _cpu(d: _Draw, name: str) -> Any:
         parallel_score=d.any((6000, 5900, 9000, 4000)),
         graphics_score=d.one("picture", 500, 0, 800),
         x86_level=d.one("system", 3, 2, 1),
+        year=d.one("system", 2018, 2020, 2021),
         boxed_cooler=d.one("cooler", True, False),
         boxed_cooler_mm=d.one("cooler", None, 52),
     )
@@ -578,7 +580,10 @@ def _survey(d: _Draw) -> Any:
         ("linux-x86-64-v2", "none-needed"),
         ("linux-32bit", "none-needed"),
         ("desktop-2015", "upgraded"),
+        ("desktop-2009", "retail"),
+        ("desktop-2001-32bit", "retail"),
     )
+    drives[0] = drives[0].model_copy(update={"storage_mode": d.one("system", "ahci", "ide", None)})
     if "buying" in d.themes and "system" not in d.themes:
         system = d.one("buying", ("linux-x86-64-v1", "none-needed"), ("desktop-2015", "oem"))
     return make_survey(

@@ -53,6 +53,7 @@ NOTABLE: dict[str, Callable[[Finding], bool]] = {
     "ports.front_panel": _any_fact("repin", "brand"),
     "os.processor": _any_fact("short", "few_cores", "older_than_list"),
     "os.firmware": _any_fact("short", "convert"),
+    "os.start": _any_fact("driver", "drivers"),
     "os.tpm": _any_fact("short"),
     "os.memory": _any_fact("short"),
     "os.usb_driver": lambda f: True,

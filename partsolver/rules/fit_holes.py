@@ -15,22 +15,14 @@ from __future__ import annotations
 from typing import Any
 
 from partsolver.assembly.plugs import all_kept, question
+from partsolver.assembly.tray import Letters, board_holes, standing_under, standoff_changes, standoff_places
 from partsolver.base.quantities import ceil_div
-from partsolver.catalog.records import Board, Case
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, fails, fits, unknown
 from partsolver.problem.candidates import Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Reads
-from partsolver.standards.boards import (
-    MICROATX_OPTIONAL_HOLE,
-    OUTLINES,
-    hole_exists,
-    holes_of,
-    standoff_under,
-    tray_holes,
-    unsupported_mm,
-)
+from partsolver.standards.boards import standoff_under, unsupported_mm
 
 ID = "fit.holes"
 STATEMENT = (
@@ -47,39 +39,6 @@ READS: Reads = {
     "case": ("form_factor", "standoff_positions", "standoffs", "standoffs_fixed"),
 }
 SURVEY: tuple[str, ...] = ()
-Letters = frozenset[str]
-
-
-def _holes(board: Board) -> tuple[Letters, Letters] | None:
-    """(holes that are certain, holes that may be there), or None when the pattern is not known."""
-    if board.holes is not None:
-        return frozenset(board.holes), frozenset(board.holes)
-    outline = OUTLINES.get(board.form_factor or "")
-    if outline is None or not outline.holes or board.width_mm is None or board.depth_mm is None:
-        return None
-    drilled = frozenset(holes_of(outline.form, board.width_mm, board.depth_mm))
-    doubtful: Letters = frozenset()
-    if outline.form == "microatx" and "R" in drilled:
-        doubtful = frozenset(MICROATX_OPTIONAL_HOLE)
-    elif outline.form in ("atx", "ssi-ceb") and "A" not in drilled:
-        doubtful = frozenset(hole for hole in "BRS" if hole_exists(hole, board.width_mm, board.depth_mm))
-    return drilled - doubtful, drilled | doubtful
-
-
-def _under(board: Board, letters: Letters) -> Letters:
-    """Those standoffs that stand under the board; all of them where its size is not known."""
-    width, depth = board.width_mm, board.depth_mm
-    if width is None or depth is None:
-        return letters
-    return frozenset(letter for letter in letters if standoff_under(letter, width, depth))
-
-
-def _places(case: Case) -> Letters:
-    """Tray positions that take or hold a standoff, stated or usual for the case's form."""
-    stated = (
-        case.standoff_positions if case.standoff_positions is not None else tray_holes(case.form_factor or "")
-    )
-    return frozenset(stated) | frozenset(case.standoffs or ()) | frozenset(case.standoffs_fixed or ())
 
 
 def _minimum(certain: Letters, problem: Problem) -> int:
@@ -92,26 +51,11 @@ def _options(problem: Problem, missing: int) -> tuple[tuple[str, int], ...]:
     )
 
 
-def _changes(holes: tuple[Letters, Letters], board: Board, case: Case) -> tuple[Letters, Letters, int]:
-    """Standoffs (to add, to remove) in a tray that has been looked at, and how many are still missing.
-
-    Removed are those that stand under the board without a hole, and as many beyond it as are wanted elsewhere.
-    """
-    certain, possible = holes
-    fixed = frozenset(case.standoffs_fixed or ())
-    standing = frozenset(case.standoffs or ()) | fixed
-    add = (certain & _places(case)) - standing
-    loose = standing - possible - fixed
-    under = _under(board, loose)
-    moved = sorted(loose - under)[: max(0, len(add) - len(under))]
-    return add, under | frozenset(moved), len(add) - len(loose)
-
-
 def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
-    holes = _holes(parts.board)
+    holes = board_holes(parts.board)
     if parts.board_kept or not parts.candidate("case").kept or parts.case.standoffs is None or holes is None:
         return ()
-    _, _, missing = _changes(holes, parts.board, parts.case)
+    _, _, missing = standoff_changes(holes, parts.board, parts.case)
     options = _options(problem, missing) if missing > 0 else ()
     return (Need(ID, "standoffs", "standoffs", options, (("missing", missing),)),) if options else ()
 
@@ -126,8 +70,8 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     ids = (board.id, case.id)
     if all_kept(parts, ("board", "case")):
         return (fits(ID, ids, today="yes"),)
-    holes = _holes(board)
-    fixed = _under(board, frozenset(case.standoffs_fixed or ()))
+    holes = board_holes(board)
+    fixed = standing_under(board, frozenset(case.standoffs_fixed or ()))
     if holes is None:
         return (unknown(ID, question(parts.candidate("board"), "holes"), ids, blocks=bool(fixed)),)
     certain, possible = holes
@@ -139,8 +83,8 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
                 ID, question(parts.candidate("board"), "holes"), ids, blocks=True, short=_row(fixed - certain)
             ),
         )
-    held, minimum = certain & _places(case), _minimum(certain, problem)
-    add, remove, _ = _changes(holes, board, case)
+    held, minimum = certain & standoff_places(case), _minimum(certain, problem)
+    add, remove, _ = standoff_changes(holes, board, case)
     found: list[Finding] = []
     if len(held) < minimum and case.standoff_positions is None:
         found.append(unknown(ID, question(place, "standoff_positions"), ids, held=len(held), minimum=minimum))
@@ -171,7 +115,7 @@ def _work(
     listed = {
         "add": add if looked else frozenset(),
         "remove": remove,
-        "look": (holes[1] - holes[0]) & _places(case),
+        "look": (holes[1] - holes[0]) & standoff_places(case),
     }
     facts.update({name: _row(letters) for name, letters in listed.items() if letters})
     line = draft.bought_for(ID, "standoffs")
@@ -188,7 +132,7 @@ def _work(
 def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
     def outline(candidate):  # type: ignore[no-untyped-def]
         board = candidate.part
-        return _holes(board), board.width_mm, board.depth_mm, candidate.kept
+        return board_holes(board), board.width_mm, board.depth_mm, candidate.kept
 
     boards = picks.classes("board", "fit.holes", outline)
     wanted: dict[Any, list[Any]] = {}  # options -> conditions
@@ -207,11 +151,13 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
             if holes is None:
                 continue
             certain, possible = holes
-            supported = sum(letter in _places(case) for letter in certain)
+            supported = sum(letter in standoff_places(case) for letter in certain)
             if listed and supported < _minimum(certain, problem):
                 picks.never_together(board, case_literal, on)
             if candidate.kept and case.standoffs is not None:
-                empty = sum(letter in _places(case) and letter not in standing | fixed for letter in certain)
+                empty = sum(
+                    letter in standoff_places(case) and letter not in standing | fixed for letter in certain
+                )
                 loose = sum(letter not in possible for letter in standing - fixed)
                 if empty > loose:
                     wanted.setdefault(_options(problem, empty - loose), []).append(

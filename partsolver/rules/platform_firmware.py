@@ -109,8 +109,8 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     way = _way(board, parts.board_kept, problem)
     if state in ("unstated", "unsure"):
         asked = question(parts.candidate("board"), "firmware_shipped")
-        given = {} if shipped is None else {"unordered": shipped}
-        return (unknown(ID, asked, ids, needed=needed, flash=way, **given),)
+        given: dict[str, str | int] = {} if shipped is None else {"unordered": shipped}
+        return (unknown(ID, asked, ids, False, needed=needed, flash=way, **given),)
     if way == "none" and board.flash_without_cpu is None:
         asked = question(parts.candidate("board"), "flash_without_cpu")
         return (unknown(ID, asked, ids, needed=needed, shipped=shipped or ""),)

@@ -11,6 +11,7 @@ from partsolver.assembly.cards import Placement, graphics_card, placement
 from partsolver.assembly.firmware import firmware_state, first_firmware, stepping_stones
 from partsolver.assembly.memory import channels, effective_rate_mts
 from partsolver.assembly.ports import drives_of
+from partsolver.assembly.start import copy_starts, start_mode
 from partsolver.base.records import record
 from partsolver.catalog.records import Board, Case, Cooler, Cpu, DrivePart, Psu
 from partsolver.performance.present import present_parts
@@ -248,10 +249,12 @@ class Context:
 
     @property
     def installs(self) -> bool:
-        """Whether a system is installed afresh because another one is wanted, or the present one is not to
-        stay."""
+        """Whether a system is installed afresh: another one is wanted, the present one is not to stay, or a
+        copy of it would not start on the board."""
         survey, wanted = self.problem.survey, self.problem.brief.os
         other = not survey.os.keep or wanted not in (None, survey.os.family)
+        if self.new("drive") and not other and survey.system_drive is not None:
+            return not copy_starts(self.problem, self.board, self.parts.drive)
         return self.new("board", "drive") and other and self.problem.os is not None
 
     @property
@@ -260,7 +263,7 @@ class Context:
         drive = self.problem.survey.system_drive
         if drive is None:
             return None
-        return drive.start_mode or {"mbr": "legacy", "gpt": "uefi"}.get(drive.partition_table or "")
+        return start_mode(drive)
 
     # -- firmware -------------------------------------------------------------------------------------------------
 

@@ -49,8 +49,9 @@ def context(problem: Problem, parts: Parts) -> Context:
 
 
 def _plain() -> Context:
-    """New board, processor with its own cooler, memory; one SSD that starts by UEFI."""
-    problem = s.make_problem()
+    """New board, processor with its own cooler, memory; one SSD that starts by UEFI; a standoff too many."""
+    tray = replace(s.CASE, standoffs=tuple("BCFHJRS"))
+    problem = s.make_problem(s.make_survey(case=tray), boards=[replace(s.BOARD, holes=tuple("BCFHJR"))])
     return context(problem, s.pick(problem))
 
 
