@@ -316,8 +316,10 @@ def situation() -> Callable[[str], Context]:
 def build() -> Callable[..., Context]:
     """A context of a problem with changed survey tables and catalogue tables."""
 
-    def make(survey: dict[str, Any] | None = None, **tables: Any) -> Context:
+    def make(
+        survey: dict[str, Any] | None = None, keys: dict[str, str] | None = None, **tables: Any
+    ) -> Context:
         problem = s.make_problem(s.make_survey(**(survey or {})), **tables)
-        return context(problem, s.pick(problem))
+        return context(problem, s.pick(problem, **(keys or {})))
 
     return make

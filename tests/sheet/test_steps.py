@@ -8,7 +8,6 @@ from dataclasses import replace
 
 import pytest
 import support as s
-from conftest import context
 
 from partsolver.catalog.records import DrivePart, Extra
 from partsolver.report.sheet_view import STEP_WORDS, view
@@ -473,20 +472,21 @@ def test_module_on_a_slot_card(build):
     ("modes", "mode", "copied"),
     [(("uefi",), "legacy", False), (("legacy", "uefi"), "legacy", True), (("uefi",), "uefi", True)],
 )
-def test_a_drive_that_could_not_start_is_not_copied(modes, mode, copied):
+def test_a_drive_that_could_not_start_is_not_copied(modes, mode, copied, build):
     """A drive installed the old way is never copied for a UEFI-only board, nor the compatibility mode switched
     on there (start reference, section 5; common practice)."""
     drive = s.SYSTEM_DRIVE.model_copy(
         update={"start_mode": mode, "partition_table": "mbr" if mode == "legacy" else "gpt"}
     )
     new = DrivePart("ssd-new", "SSD", kind="ssd", interface="sata", sata_gbps10=60, read_mbs=540)
-    problem = s.make_problem(
-        s.make_survey(drives=(drive,)),
-        Brief(budget="10000.00", replace=("drive",)),
+    made = build(
+        {"drives": (drive,)},
+        {"drive": "ssd-new"},
+        brief=Brief(budget="10000.00", replace=("drive",)),
         boards=[replace(s.BOARD, firmware_modes=modes)],
         drives=[new],
     )
-    steps = {step.id for step in steps_of(context(problem, s.pick(problem, drive="ssd-new")))}
+    steps = {step.id for step in steps_of(made)}
     assert ("system.copy" in steps, "system.install" in steps) == (copied, not copied)
     assert ("start.start-mode" in steps) == copied
 
@@ -494,8 +494,6 @@ def test_a_drive_that_could_not_start_is_not_copied(modes, mode, copied):
 @pytest.mark.parametrize(
     ("family", "sorts"), [("desktop-2001-32bit", False), ("desktop-2009", False), ("desktop-2015", True)]
 )
-def test_drivers_sort_themselves_out_in_later_systems_only(family, sorts):
-    survey = s.make_survey(os=OperatingSystem(family=family, licence="retail"))
-    problem = s.make_problem(survey)
-    text = text_of(context(problem, s.pick(problem)), "before.old-tools")
+def test_drivers_sort_themselves_out_in_later_systems_only(family, sorts, build):
+    text = text_of(build({"os": OperatingSystem(family=family, licence="retail")}), "before.old-tools")
     assert ("sorts them out itself" in text) == sorts and ("does not sort drivers out" in text) != sorts
