@@ -298,7 +298,7 @@ def os_start(world: World, pick: Pick) -> Verdict:
             legacy or (kept.start_mode or ("legacy" if kept.partition_table == "mbr" else "")) == "legacy"
         )
     by_cpu = not today(pick, "board", "cpu") and graphics_card(world, pick) is None and cpu.graphics_score
-    if legacy and by_cpu and cpu.year > world.set("legacy_video_last_cpu_year"):
+    if legacy and by_cpu and cpu.legacy_video is False:
         return None
     disk = kept or drive.part
     if world.same_system and today(pick, "board", "drive"):

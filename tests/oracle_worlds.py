@@ -412,6 +412,7 @@ def _cpu(d: _Draw, name: str) -> Any:
         graphics_score=d.one("picture", 500, 0, 800),
         x86_level=d.one("system", 3, 2, 1),
         year=d.one("system", 2018, 2020, 2021),
+        legacy_video=d.one("system", None, True, False),
         boxed_cooler=d.one("cooler", True, False),
         boxed_cooler_mm=d.one("cooler", None, 52),
     )

@@ -119,6 +119,7 @@ class Cpu:
     memory_channels: int | None = None
     memory_max_mib: int | None = None
     graphics_score: int | None = None
+    legacy_video: bool | None = None
     x86_level: int | None = None
     features: tuple[str, ...] | None = None
     architecture_class: str | None = None

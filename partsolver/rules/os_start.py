@@ -2,7 +2,8 @@
 
 A system that cannot start in UEFI mode (32-bit systems, the generation of 2001; that of 2009 needs the old
 video service) wants a firmware with the legacy mode. A legacy start wants a picture at that time: the graphics
-of processors sold after ``legacy_video_last_cpu_year`` make none, so a graphics card has to. A system without
+of some processors make none (stated per processor; up to ``legacy_video_last_cpu_year`` all do, later ones
+are asked), so a graphics card has to. A system without
 a driver for AHCI, installed in IDE mode, does not start where the firmware has AHCI only; installed afresh it
 needs the driver at set-up, which is said. An NVMe drive needs a driver in the system: by updates (said), or
 never. A board or processor newer than the last one with drivers for the system is said. What the PC does
@@ -21,6 +22,7 @@ from partsolver.assembly.start import (
 )
 from partsolver.assembly.storage import drive_interface
 from partsolver.assembly.system import excused, kept_system, same_system
+from partsolver.catalog.records import Cpu
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
 from partsolver.problem.candidates import DriveChoice, Parts, SlotName
@@ -38,11 +40,16 @@ NATURE = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "case", "drive")
 READS: Reads = {
     "board": ("firmware_modes", "slots", "storage_modes", "year"),
-    "cpu": ("graphics_score", "year"),
+    "cpu": ("graphics_score", "legacy_video", "year"),
     "case": ("max_card_length_mm", "slot_height", "slot_openings"),
     "drive": ("kept", "part.interface"),
 }
 SURVEY: tuple[str, ...] = ("cards", "os")
+
+
+def _late(cpu: Cpu, problem: Problem) -> bool:
+    """Whether the processor may be one whose graphics have no video service for the legacy start."""
+    return cpu.year is not None and cpu.year > problem.settings["legacy_video_last_cpu_year"]
 
 
 def _start(parts: Parts, problem: Problem, system: OperatingSystem | None) -> list[Finding]:
@@ -62,11 +69,11 @@ def _start(parts: Parts, problem: Problem, system: OperatingSystem | None) -> li
     changed = not (parts.board_kept and parts.candidate("cpu").kept)
     wanted = by_system or legacy_by_installation(problem, parts.drive)
     if changed and wanted and picture_is_processors(problem, board, cpu, parts.case):
-        last = problem.settings["legacy_video_last_cpu_year"]
-        if cpu.year is None:
-            found.append(unknown(ID, part_question(parts.candidate("cpu"), "year"), (cpu.id,), video="cpu"))
-        elif cpu.year > last:
-            found.append(fails(ID, (board.id, cpu.id), cpu.year, last, video="cpu"))
+        if cpu.legacy_video is False:
+            found.append(fails(ID, (board.id, cpu.id), "none", "legacy", video="no"))
+        elif cpu.legacy_video is None and _late(cpu, problem):
+            asked = part_question(parts.candidate("cpu"), "legacy_video")
+            found.append(unknown(ID, asked, (board.id, cpu.id), False, video="unknown"))
     return found
 
 
@@ -163,11 +170,10 @@ def _post_storage(picks, problem, boards, drive, literal, on):  # type: ignore[n
 
 
 def _post_video(picks, problem, drive, on):  # type: ignore[no-untyped-def]
-    last = problem.settings["legacy_video_last_cpu_year"]
     late = picks.classes(
         "cpu",
         "no legacy video",
-        lambda c: (c.part.graphics_score != 0 and c.part.year is not None and c.part.year > last, c.kept),
+        lambda c: (c.part.legacy_video is False and c.part.graphics_score != 0, c.kept),
     )
     for case, case_literal in picks.of("case"):
 

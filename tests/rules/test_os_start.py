@@ -65,18 +65,21 @@ def test_start_mode_of_the_system(family: str, modes: tuple[str, ...] | None, ve
 
 
 @pytest.mark.parametrize(
-    ("year", "cards", "score", "drive", "verdict"),
+    ("year", "video", "cards", "score", "drive", "verdict"),
     [
-        (2020, (), 500, LEGACY, None),
-        (2021, (), 500, LEGACY, "fails"),
-        (2021, (CARD,), 500, LEGACY, None),  # the card's own video service
-        (2021, (), 0, LEGACY, None),  # no picture at all: picture.source says so
-        (2021, (), 500, SYSTEM_DRIVE, None),
-        (None, (), 500, LEGACY, "unknown"),
+        (2020, None, (), 500, LEGACY, None),
+        (2021, None, (), 500, LEGACY, "unknown"),
+        (2021, True, (), 500, LEGACY, None),
+        (2020, False, (), 500, LEGACY, "fails"),
+        (2021, False, (CARD,), 500, LEGACY, None),  # the card's own video service
+        (2021, False, (), 0, LEGACY, None),  # no picture at all: picture.source says so
+        (2021, False, (), 500, SYSTEM_DRIVE, None),
+        (None, None, (), 500, LEGACY, None),
     ],
 )
-def test_picture_at_a_legacy_start(year, cards, score, drive, verdict) -> None:
-    listed = found(problem_of(None, drive, cards, {"year": year, "graphics_score": score}))
+def test_picture_at_a_legacy_start(year, video, cards, score, drive, verdict) -> None:
+    cpu = {"year": year, "legacy_video": video, "graphics_score": score}
+    listed = found(problem_of(None, drive, cards, cpu))
     assert [f.verdict for f in listed] == ([] if verdict is None else [verdict])
 
 
@@ -146,9 +149,10 @@ def test_both_statements_agree(family: str | None, drive, wanted: str | None) ->
         )
     ]
     cpus = [
-        replace(CPU, id="c-new", year=2021),
-        replace(CPU, id="c-dark", year=2021, graphics_score=0),
+        replace(CPU, id="c-new", year=2021, legacy_video=False),
+        replace(CPU, id="c-dark", year=2021, legacy_video=False, graphics_score=0),
         replace(CPU, id="c-old", year=2012),
+        replace(CPU, id="c-asked", year=2022),
     ]
     survey = make_survey(
         os=OperatingSystem(family=family, licence="retail"),

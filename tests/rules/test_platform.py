@@ -77,7 +77,6 @@ def platform_catalogue(rule_survey=None):
         replace(BOARD, id="b-twice", cpu_families=(("fam-1", "1.00"), ("fam-1", "2.00"))),
         replace(BOARD, id="b-order", cpu_families=(("fam-1", "1.A0"),)),
         replace(BOARD, id="b-file", cpu_families=(("fam-1", "7C02v1C"),), firmware_shipped="7C02v18"),
-        replace(BOARD, id="b-past", cpu_families_until=(("fam-1", "1.00"),), flash_without_cpu=True),
         replace(BOARD, id="b-end", cpu_families_until=(("fam-1", "1.10"),)),
         replace(BOARD, id="b-perhaps", cpu_families=(("fam-1", "2.00"),), flash_without_cpu=None),
     )
@@ -238,7 +237,7 @@ def test_unknown_flash_function_and_unlisted_family() -> None:
         (False, (SERVICE, replace(SERVICE, id="flash-z")), False),
         (
             True,
-            (replace(SERVICE, takes=("b-late", "b-twice")),),
+            (replace(SERVICE, takes=("b-late", "b-twice", "b-order")),),
             False,
         ),  # b-old is updated with the present processor
         (False, (replace(SERVICE, takes=("b-late",)),), True),
@@ -249,6 +248,15 @@ def test_firmware_statements_agree(works: bool, extras: tuple, some_refused: boo
     admitted, refused = agree(platform_firmware, problem)
     assert admitted > 0 and (refused > 0) == some_refused
     assert (same_needs(platform_firmware, problem)[0] > 0) == bool(extras)
+
+
+def test_firmware_statements_agree_where_families_were_dropped() -> None:
+    boards = (
+        replace(BOARD, id="b-past", cpu_families_until=(("fam-1", "1.00"),), flash_without_cpu=True),
+        replace(BOARD, id="b-unsure", cpu_families_until=(("fam-1", "F9"),)),
+        replace(BOARD, id="b-end", cpu_families_until=(("fam-1", "1.10"), ("fam-2", "1.00"))),
+    )
+    assert min(agree(platform_firmware, make_problem(boards=boards, **SMALL))) > 0
 
 
 # -- processor power ----------------------------------------------------------------------------------------------

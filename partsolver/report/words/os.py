@@ -162,15 +162,15 @@ def _usb_driver(finding: Finding, names: Names) -> str:
 
 def _start(finding: Finding, names: Names) -> str:
     if finding.fact("video"):
+        cpu = name_of(names, finding.parts[1])
         if finding.verdict == "unknown":
             return (
-                "The system starts the old way (legacy): whether the processor's graphics make a picture then"
-                " depends on its year, which is not known."
+                f"The system starts the old way (legacy): whether the graphics of {cpu} make a picture then is"
+                " not known; those of some processors from 2021 on do not."
             )
         return (
-            "The system starts the old way (legacy), and the processor's graphics"
-            f" (sold from {finding.value} on) make no picture then: a graphics card is needed, or a fresh"
-            " installation that starts by UEFI."
+            f"The system starts the old way (legacy), and the graphics of {cpu} make no picture then: a"
+            " graphics card is needed, or a fresh installation that starts by UEFI."
         )
     family = _family(finding)
     if finding.fact("driver"):
@@ -239,6 +239,10 @@ QUESTIONS: dict[str, str] = {
         "Which SATA modes has the board's firmware: AHCI, IDE, RAID? Its manual or setup screen shows it."
     ),
     "board.year": "In which year was the board first sold? Its maker's page or its manual says it.",
+    "cpu.legacy_video": (
+        "Do the processor's graphics make a picture at a legacy start (board manual: compatibility mode without"
+        " a graphics card)?"
+    ),
     "cpu.year": "In which year was the processor first sold? Its maker's data say it.",
     "board.secure_boot": "Can the board's firmware do Secure Boot? Look into its manual or setup screen.",
     "board.tpm": (
