@@ -275,6 +275,7 @@ EXTRAS = (
     Extra("bracket-par", "parallel bracket", kind="parallel-bracket", gives=("parallel",)),
     Extra("usb-ser", "serial lead", kind="usb-serial", takes=("usb",), gives=("serial",)),
     Extra("usb-par", "parallel lead", kind="usb-parallel", takes=("usb",), gives=("parallel",)),
+    Extra("hub", "USB hub", kind="usb-hub", takes=("usb",), gives=("usb",), count=4),
     Extra("usb-ps2", "PS/2 lead", kind="usb-ps2", takes=("usb",), gives=("ps2",), count=2),
     Extra("tpm", "module", kind="tpm-module", takes=("header",), gives=("2.0",)),
     Extra("licence-a", "licence", kind="os-licence", gives=("desktop-2021", "desktop-2015")),
@@ -301,7 +302,7 @@ EXTRAS_OF = {
         "sata-power-splitter",
     ),
     "picture": ("display-adapter",),
-    "ports": ("serial-bracket", "parallel-bracket", "usb-serial", "usb-parallel", "usb-ps2"),
+    "ports": ("serial-bracket", "parallel-bracket", "usb-serial", "usb-parallel", "usb-ps2", "usb-hub"),
     "system": ("tpm-module", "os-licence"),
     "buying": ("thermal-paste", "os-licence"),
     "replace": ("thermal-paste", "standoffs"),
@@ -356,7 +357,13 @@ def _board(d: _Draw, name: str) -> Any:
             else d.one("picture", (X16, X1), (X1, X16), (X16,), (X1,), (X16, PCI))
         ),
         m2_slots=d.one(
-            "storage", (M2,), (), (replace(M2, longest_mm=60),), (replace(M2, protocols=("sata",), key="b"),)
+            "storage",
+            (M2,),
+            (),
+            (replace(M2, longest_mm=60),),
+            (replace(M2, protocols=("sata",), key="b"),),
+            (M2, replace(M2, sata_lost_nvme=1)),
+            (replace(M2, sata_ports_nvme=("s1", "s2")), replace(M2, sata_ports_nvme=("s1", "s2"))),
         ),
         sata_6g_ports=six,
         sata_3g_ports=three,
@@ -368,7 +375,8 @@ def _board(d: _Draw, name: str) -> Any:
         serial_headers=d.one("ports", 1, 0),
         parallel_ports=d.one("ports", 0, 1),
         parallel_headers=d.one("ports", 0, 1),
-        usb_rear_ports=d.one("ports", 6, 2, 3),
+        usb_rear_ports=d.one("ports", 6, 2, 3, 1),
+        usb2_headers=d.one("ports", 2, 0),
         firmware_modes=(
             d.one("system", ("legacy", "uefi"), ("uefi",), ("legacy",))
             if "storage" not in d.themes
@@ -468,7 +476,7 @@ def _survey(d: _Draw) -> Any:
             Drive(name="optical", kind="optical", interface="sata", sata_gbps10=15),
             Drive(name="old optical", kind="optical", interface="pata"),
             Drive(name="old disk", kind="hdd35", interface="pata", read_mbs=60),
-            Drive(name="floppy", kind="floppy", interface="floppy"),
+            Drive(name="floppy", kind="floppy", interface="floppy", bay=d.one("storage", "3.5", "5.25")),
         )
         drives += d.many("storage", more, 3)
     elif "power" in d.themes:

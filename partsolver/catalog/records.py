@@ -23,7 +23,7 @@ class Slot:
 @dataclass(frozen=True, slots=True, order=True)
 class M2Socket:
     """M.2 socket: key, longest module, protocols (nvme, sata), PCIe link, SATA ports lost by what is plugged
-    in."""
+    in: how many, and their names where the manual's are known (two sockets may take the same ones)."""
 
     key: str
     longest_mm: int
@@ -32,6 +32,14 @@ class M2Socket:
     pcie_lanes: int
     sata_lost_nvme: int
     sata_lost_sata: int
+    sata_ports_nvme: tuple[str, ...] = ()
+    sata_ports_sata: tuple[str, ...] = ()
+
+    def ports_taken(self, interface: str) -> tuple[int, tuple[str, ...]]:
+        """(how many SATA ports a module of this interface takes away, their names where known)."""
+        if interface == "m2-nvme":
+            return self.sata_lost_nvme, self.sata_ports_nvme
+        return self.sata_lost_sata, self.sata_ports_sata
 
 
 @record
