@@ -155,8 +155,9 @@ SCHEMES: Final[tuple[Scheme, ...]] = (
 def firmware_order(first: str, second: str) -> int | None:
     """-1, 0 or 1: the first version is older than, the same as or newer than the second; None: not known.
 
-    All schemes that recognise both must agree: 1.41 is newer than 1.40 with one maker and its beta with
-    another, so their order is not known.
+    All schemes that recognise both must agree. Two versions of digits alone are read as numbers (S6, 573
+    boards): the makers of S4 (365 boards) name files in their lists, and their own reports mostly end in 0,
+    where both readings agree.
     """
     first, second = first.strip(), second.strip()
     if first == second:
@@ -164,7 +165,10 @@ def firmware_order(first: str, second: str) -> int | None:
     if _is_core(first) or _is_core(second):
         return None
     orders = set()
+    digits = not any(character.isalpha() for character in first + second)
     for scheme in SCHEMES:
+        if digits and scheme is _point_base36:
+            continue
         one, other = scheme(first), scheme(second)
         if one is not None and other is not None and one[0] == other[0] and one[1] != other[1]:
             orders.add(1 if one[1] > other[1] else -1)
