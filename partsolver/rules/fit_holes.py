@@ -12,17 +12,22 @@ last held column and row is stated.
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.assembly.tray import Letters, board_holes, standing_under, standoff_changes, standoff_places
 from partsolver.base.quantities import ceil_div
+from partsolver.catalog.records import Board
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, fails, fits, unknown
-from partsolver.problem.candidates import Parts, SlotName
+from partsolver.problem.candidates import Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.standards.boards import standoff_under, unsupported_mm
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "fit.holes"
 STATEMENT = (
@@ -32,7 +37,8 @@ SOURCE = (
     "microATX Motherboard Interface Specification 1.2, figure 2, section 2.2, table 4 and page 10; least"
     " number: common practice"
 )
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
 READS: Reads = {
     "board": ("depth_mm", "form_factor", "holes", "width_mm"),
@@ -129,8 +135,8 @@ def _work(
     return facts
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
-    def outline(candidate):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
+    def outline(candidate: Candidate[Board]) -> tuple[Any, int | None, int | None, bool]:
         board = candidate.part
         return board_holes(board), board.width_mm, board.depth_mm, candidate.kept
 
@@ -143,8 +149,9 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
         for (holes, width, depth, board_kept), board in boards.items():
             if board_kept and candidate.kept:
                 continue
-            sized = width is not None and depth is not None
-            below = {x for x in fixed if not sized or standoff_under(x, width, depth)}
+            below = fixed
+            if width is not None and depth is not None:
+                below = {letter for letter in fixed if standoff_under(letter, width, depth)}
             if any(holes is None or letter not in holes[0] for letter in below):
                 picks.never_together(board, case_literal, on)  # a short, or a hole that may not be there
                 continue

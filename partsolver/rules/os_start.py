@@ -12,6 +12,8 @@ today it goes on doing. Not checked: drivers for controllers on cards; drivers t
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING, Any
+
 from partsolver.assembly.cards import placement
 from partsolver.assembly.modules import part_question
 from partsolver.assembly.start import (
@@ -22,13 +24,17 @@ from partsolver.assembly.start import (
 )
 from partsolver.assembly.storage import drive_interface
 from partsolver.assembly.system import excused, kept_system, same_system
-from partsolver.catalog.records import Cpu
+from partsolver.catalog.records import Board, Case, Cpu
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
-from partsolver.problem.candidates import DriveChoice, Parts, SlotName
+from partsolver.problem.candidates import Candidate, DriveChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.standards.operating_systems import OperatingSystem
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "os.start"
 STATEMENT = "The system can start on this board the way it has to, and has drivers for what it starts from."
@@ -36,7 +42,8 @@ SOURCE = (
     "start reference, sections 1.2 (start modes and drivers in the box), 1.4 (platform age) and 2.2 (no video"
     " service for the legacy start from 2021 on)"
 )
-NATURE = "system"
+KIND: Kind = "parts"
+NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "case", "drive")
 READS: Reads = {
     "board": ("firmware_modes", "slots", "storage_modes", "year"),
@@ -107,7 +114,7 @@ def _platform(parts: Parts, problem: Problem, system: OperatingSystem) -> list[F
     last = system.last_platform_year
     if last is None:
         return []
-    new = [parts.candidate(slot) for slot in ("board", "cpu") if not parts.candidate(slot).kept]  # type: ignore[arg-type]
+    new = [parts.candidate(slot) for slot in ("board", "cpu") if not parts.candidate(slot).kept]
     years = [candidate.part.year for candidate in new]  # type: ignore[union-attr]
     late = max((year for year in years if year is not None), default=0)
     if late > last:
@@ -128,7 +135,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return tuple(found)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     system, same = kept_system(problem), same_system(problem)
     boards = picks.classes("board", ID, lambda c: (c.part.firmware_modes, c.part.storage_modes, c.kept))
     cpus_kept = picks.classes("cpu", "kept", lambda c: c.kept)
@@ -138,17 +145,24 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
             if modes is not None and "legacy" not in modes and not (kept and same):
                 picks.clause([~board, *(both_may_stay if kept else [])], on)
     for drive, drive_literal in picks.of("drive"):
-        _post_storage(picks, problem, boards, drive, drive_literal, on)  # type: ignore[no-untyped-call]
+        _post_storage(picks, problem, boards, drive, drive_literal, on)
         kept = drive.part.kept
         mode = (
             None if kept is None else kept.start_mode or ("legacy" if kept.partition_table == "mbr" else None)
         )
         installed = keeps_installation(problem) and mode == "legacy"
         if installed or (system is not None and system.uefi_start != "yes"):
-            _post_video(picks, problem, drive_literal, on)  # type: ignore[no-untyped-call]
+            _post_video(picks, problem, drive_literal, on)
 
 
-def _post_storage(picks, problem, boards, drive, literal, on):  # type: ignore[no-untyped-def]
+def _post_storage(
+    picks: Picks,
+    problem: Problem,
+    boards: dict[Any, BoolVar],
+    drive: Candidate[DriveChoice],
+    literal: BoolVar,
+    on: BoolVar,
+) -> None:
     system = kept_system(problem)
     if system is None:
         return
@@ -169,7 +183,7 @@ def _post_storage(picks, problem, boards, drive, literal, on):  # type: ignore[n
             picks.never_together(literal, board, on)
 
 
-def _post_video(picks, problem, drive, on):  # type: ignore[no-untyped-def]
+def _post_video(picks: Picks, problem: Problem, drive: BoolVar, on: BoolVar) -> None:
     late = picks.classes(
         "cpu",
         "no legacy video",
@@ -177,7 +191,7 @@ def _post_video(picks, problem, drive, on):  # type: ignore[no-untyped-def]
     )
     for case, case_literal in picks.of("case"):
 
-        def dark(candidate, case=case.part):  # type: ignore[no-untyped-def]
+        def dark(candidate: Candidate[Board], case: Case = case.part) -> tuple[bool, bool]:
             cards = placement(problem, candidate.part, case).placed
             seated = {name for name, _ in cards}
             drawn = any(c.kind == "graphics" and c.name in seated for c in problem.survey.cards)
