@@ -24,6 +24,7 @@ from partsolver.plan.outcome import Interval, Outcome
 from partsolver.problem.candidates import SLOTS
 from partsolver.problem.join import changed
 from partsolver.problem.problem import Problem
+from partsolver.problem.store import Store
 from partsolver.report.cards import MOST_CARD_LINES, short_answer
 from partsolver.report.nothing import nothing_lines
 from partsolver.report.page import Page, use_page
@@ -127,7 +128,7 @@ def test_memory_only_is_the_best_of_all_combinations_that_replace_nothing_else(b
         slot: problem.slot(slot) if slot == "memory" else tuple(c for c in problem.slot(slot) if c.kept)
         for slot in SLOTS
     }
-    only = replace(problem, candidates=left, memo={})
+    only = replace(problem, candidates=left, store=Store())
     best = brute.first(only, list(brute.drafts(only)))
     assert best is not None
     found = kind(answered(budget)[1], "memory-only").plan

@@ -19,6 +19,7 @@ from partsolver.plan.outcome import CompletePc, Outcome, Plan
 from partsolver.problem.candidates import SLOTS, SlotName
 from partsolver.problem.join import changed
 from partsolver.problem.problem import Problem
+from partsolver.problem.store import Store
 from partsolver.solve.ranking import Progress, no_progress
 from partsolver.solve.recommend import recommend
 from partsolver.solve.replaced import with_replaced
@@ -113,7 +114,7 @@ def _restricted(problem: Problem, *free: SlotName) -> Problem:
         for slot in SLOTS
     }
     brief = problem.brief.model_copy(update={"alternatives": 1})
-    return replace(problem, candidates=left, brief=brief, memo={})
+    return replace(problem, candidates=left, brief=brief, store=Store())
 
 
 def _complete_pc(outcome: Outcome) -> CompletePc | None:
