@@ -8,7 +8,8 @@ that are stated nowhere are settings with their sources (``standards/setting_row
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from typing import Any
 
 from partsolver.assembly.cards import placement
 from partsolver.base.quantities import ceil_div
@@ -101,6 +102,11 @@ def cpu_load(cpu: Cpu, settings: Settings) -> Load:
     most = max(usual, ceil_div(power.short_most_w * 100_000_000, divisor))
     start = usual * settings["startup_processor_percent"] // 100
     return load_of_currents((usual, 0, 0), (most, 0, 0), (start, 0))
+
+
+def highest_where_adapted(adapted: bool, settings: Settings) -> Callable[[Any], int]:
+    """Highest 12 V current of a candidate processor where an adapter feeds it, else 0: what then tells processors apart."""
+    return lambda candidate: cpu_load(candidate.part, settings).most_12v if adapted else 0
 
 
 def board_era(year: int | None) -> str:

@@ -8,8 +8,9 @@ from typing import Any
 
 from partsolver.model.cost import post_cost, post_purchases
 from partsolver.model.cpsat import cp_model
+from partsolver.model.currents import Terms, weighted
 from partsolver.model.picks import Picks
-from partsolver.model.time import Terms, post_levels, power_terms, time_terms, weighted
+from partsolver.model.time import post_levels, power_terms, time_terms
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Rule
 
@@ -38,12 +39,12 @@ def build(problem: Problem, rules: Sequence[Rule]) -> Built:
     time = post_time(picks)
     power = post_power(picks)
     for rule in rules:
-        if not rule.ID.startswith("buying."):
+        if rule.KIND != "buying":
             rule.post(model, picks, problem, picks.true)
     post_purchases(picks)
     picks.cost = cost = post_cost(picks)
     for rule in rules:
-        if rule.ID.startswith("buying."):
+        if rule.KIND == "buying":
             rule.post(model, picks, problem, picks.true)
     return Built(model, picks, time, cost, power)
 

@@ -8,12 +8,13 @@ from typing import Any
 from partsolver.assembly import loads
 from partsolver.assembly.loads import Load
 from partsolver.assembly.supply import Quantity, amount, carried_today, limit_of
+from partsolver.catalog.records import Board, Psu
 from partsolver.model.cpsat import cp_model
-from partsolver.model.picks import Literal, Picks
+from partsolver.model.picks import BoolVar, Picks
 from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
 
-Terms = list[tuple[Literal, int]]
+Terms = list[tuple[BoolVar, int]]
 Value = Callable[[Load], int]
 
 
@@ -42,11 +43,11 @@ def card_terms(picks: Picks, name: str, value: Callable[[loads.CardLoad], int]) 
         return found
     for case, case_literal in picks.of("case"):
 
-        def own(candidate: Candidate, part: Any = case.part) -> int:
-            return value(loads.cards_load(problem, candidate.part, part))  # type: ignore[arg-type]
+        def own(candidate: Candidate[Board], part: Any = case.part) -> int:
+            return value(loads.cards_load(problem, candidate.part, part))
 
         for number, literal in picks.classes("board", f"cards, {name}, in {case.key}", own).items():
-            found.append((picks.both(case_literal, literal), number))  # type: ignore[arg-type]
+            found.append((picks.both(case_literal, literal), number))
     return found
 
 
@@ -65,7 +66,7 @@ def post_supplied(
     problem: Problem,
     quantity: Quantity,
     slots: Sequence[SlotName],
-    on: Literal,
+    on: BoolVar,
     blocks: bool = False,
 ) -> None:
     """The usual load stays within what the supply is trusted with, or carries today, wherever anything is new.
@@ -78,11 +79,11 @@ def post_supplied(
         whole = sum_of_groups(load_groups(picks, lambda load: amount(load, quantity)))
     changed = picks.anything_new(slots)
 
-    def key(candidate: Candidate) -> tuple[int | None, bool, bool]:
+    def key(candidate: Candidate[Psu]) -> tuple[int | None, bool, bool]:
         limit = limit_of(problem, candidate, quantity)
-        return None if limit is None else limit.value, candidate.part.rated_w is None, candidate.kept  # type: ignore[union-attr]
+        return None if limit is None else limit.value, candidate.part.rated_w is None, candidate.kept
 
-    for (limit, unrated, kept), supply in picks.classes("psu", f"limit of {quantity}", key).items():  # type: ignore[misc]
+    for (limit, unrated, kept), supply in picks.classes("psu", f"limit of {quantity}", key).items():
         if limit is not None:
             picks.require(whole <= limit, picks.both(on, supply, changed))
         elif blocks and unrated and kept:

@@ -18,17 +18,17 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, fits, unknown
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 
 if TYPE_CHECKING:
-    from ortools.sat.python import cp_model
-
-    from partsolver.model.picks import Picks
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "platform.power"
 STATEMENT = "The processor's rated heat is at most the power class that the board takes."
 SOURCE = "board makers' support lists and data sheets; 65 W class without a stated limit: common practice"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
 READS: Reads = {"board": ("cpu_power_limit_w",), "cpu": CPU_READS}
 SURVEY: tuple[str, ...] = ()
@@ -58,7 +58,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (unknown(ID, question(parts.candidate("board"), "cpu_power_limit_w"), ids, power_w=power.rated_w),)
 
 
-def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: cp_model.IntVar) -> None:
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     limits = picks.classes("board", "platform.power", lambda c: (c.part.cpu_power_limit_w, c.kept))
     heats = picks.classes(
         "cpu",

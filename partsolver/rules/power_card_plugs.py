@@ -13,19 +13,18 @@ from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.cards import placement
 from partsolver.assembly.leads import card_adapter_options, claimed_by_sata
-from partsolver.assembly.loads import CPU_READS, cpu_load
+from partsolver.assembly.loads import CPU_READS, highest_where_adapted
 from partsolver.assembly.plugs import Options, all_kept, card_sockets, missing_card_plugs, question
 from partsolver.catalog.records import Board, Case, Cpu, Psu
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, fits, unknown
 from partsolver.problem.candidates import DriveChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 
 if TYPE_CHECKING:
-    from ortools.sat.python import cp_model
-
-    from partsolver.model.picks import Picks
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.card_plugs"
 STATEMENT = "Every power socket of the kept cards is fed by a card plug of the supply or an adapter."
@@ -33,7 +32,8 @@ SOURCE = (
     "Intel 336521 (ATX 3.0), table 3-5; Upgrading and Repairing PCs, pp. 933-935; AMP catalogue 82181 (9 A in a contact"
     " and lead of 18 AWG)"
 )
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu", "case", "drive")
 READS: Reads = {
     "board": ("cpu_plugs", "slots"),
@@ -126,7 +126,7 @@ def _more_leads_would_do(problem: Problem, parts: Parts, missing: tuple[str, ...
     return all(_cures_of(problem, parts, missing, best=True).values())
 
 
-def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: cp_model.IntVar) -> None:
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     if not any(card.power_plugs for card in problem.survey.cards):
         return
     conditions: dict[Any, Any] = {}  # (kind of plug, options) -> conditions
@@ -144,16 +144,14 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: cp_model.I
                 continue
             # The processor matters only where an adapter shares the leads with the cards.
             adapted = psu.cpu_plugs == ()
-            processors = picks.samples(
-                "cpu", lambda c, a=adapted: cpu_load(c.part, problem.settings).most_12v if a else 0
-            )
+            processors = picks.samples("cpu", highest_where_adapted(adapted, problem.settings))
             for (*_, board_kept), (board, board_literal) in boards.items():
-                missing = missing_card_plugs(card_sockets(problem, board, case.part), psu.card_plugs)  # type: ignore[arg-type]
+                missing = missing_card_plugs(card_sockets(problem, board, case.part), psu.card_plugs)
                 if not missing or (board_kept and supply.kept and case.kept):
                     continue
                 for drive, drive_literal in picks.of("drive"):
                     for cpu, cpu_literal in processors.values():
-                        cures = _cures(problem, board, cpu, psu, case.part, drive.part, missing)  # type: ignore[arg-type]
+                        cures = _cures(problem, board, cpu, psu, case.part, drive.part, missing)
                         each = (board_literal, cpu_literal, drive_literal)
                         where = picks.both(case_literal, supply_literal, *each)
                         for socket in sorted(cures):

@@ -13,20 +13,20 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.standards.rails import CONDITION_FACTOR_PERCENT
 
 if TYPE_CHECKING:
-    from ortools.sat.python import cp_model
-
-    from partsolver.model.picks import Picks
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.condition"
 STATEMENT = (
     "A supply with bulged capacitors, failed starts or noise is replaced before anything new hangs on it."
 )
 SOURCE = "standards/rails, states of a supply (common practice; cases A49 and B31)"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "drive")
 READS: Reads = {"board": (), "cpu": (), "memory": (), "psu": ("condition",), "drive": ()}
 SURVEY: tuple[str, ...] = ()
@@ -44,7 +44,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (fits(ID, ids, psu.condition, caution=psu.condition),)
 
 
-def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: cp_model.IntVar) -> None:
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     supplies = picks.classes(
         "psu",
         "power.condition",

@@ -18,13 +18,12 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, fits, unknown
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.standards.plugs import cpu_plugs_limit_ma
 
 if TYPE_CHECKING:
-    from ortools.sat.python import cp_model
-
-    from partsolver.model.picks import Picks
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.cpu_current"
 STATEMENT = "The 12 V current of the processor stays within what its power plugs carry."
@@ -32,7 +31,8 @@ SOURCE = (
     "Intel 336521 (ATX 3.0), section 2.2.1; Upgrading and Repairing PCs, p. 925; AMP catalogue 82181"
     " (adapters)"
 )
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu", "drive")
 READS: Reads = {
     "board": ("cpu_plugs",),
@@ -94,7 +94,7 @@ def _plugged(
     return (finding, unknown(ID, question(parts.candidate("cpu"), "power_limit_w"), ids))
 
 
-def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: cp_model.IntVar) -> None:
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     settings = problem.settings
     supplies = picks.classes(
         "psu",
@@ -114,7 +114,11 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: cp_model.I
             )
             for (current, cpu_kept), cpu in usual.items():
                 if current > most:
-                    where = {"board": (board, board_kept), "psu": (supply, psu_kept), "cpu": (cpu, cpu_kept)}
+                    where: dict[SlotName, tuple[BoolVar, bool]] = {
+                        "board": (board, board_kept),
+                        "psu": (supply, psu_kept),
+                        "cpu": (cpu, cpu_kept),
+                    }
                     picks.refuse_new(where, ("board", "cpu", "psu"), on)
     _post_adapters(picks, problem, on, boards)
 
@@ -122,7 +126,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: cp_model.I
 def _post_adapters(picks: Picks, problem: Problem, on: Any, boards: Any) -> None:
     """Where an adapter feeds the processor, one exists that carries its highest current."""
     for supply, supply_literal in picks.of("psu"):
-        if supply.part.cpu_plugs != ():  # type: ignore[union-attr]
+        if supply.part.cpu_plugs != ():
             continue
         highest = picks.classes("cpu", "highest 12 V", lambda c: cpu_load(c.part, problem.settings).most_12v)
         for (headers, board_kept), board in boards.items():
@@ -130,5 +134,5 @@ def _post_adapters(picks: Picks, problem: Problem, on: Any, boards: Any) -> None
                 continue
             for drive, drive_literal in picks.of("drive"):
                 for current, cpu in highest.items():
-                    if current and not cpu_adapters(problem, headers[0], current, supply.part, drive.part):  # type: ignore[arg-type]
+                    if current and not cpu_adapters(problem, headers[0], current, supply.part, drive.part):
                         picks.clause([~supply_literal, ~board, ~drive_literal, ~cpu], on)

@@ -19,12 +19,11 @@ from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, fails, fits, unknown
 from partsolver.problem.candidates import Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 
 if TYPE_CHECKING:
-    from ortools.sat.python import cp_model
-
-    from partsolver.model.picks import Picks
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.cpu_plug"
 STATEMENT = "The board's first processor power header is fed by a plug of the supply or by an adapter."
@@ -32,7 +31,8 @@ SOURCE = (
     "Intel 336521 (ATX 3.0), table 5-8; Upgrading and Repairing PCs, pp. 925, 935; 4 in 8 contacts: common"
     " practice, the board's manual decides"
 )
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu", "drive")
 READS: Reads = {
     "board": ("cpu_plugs",),
@@ -121,14 +121,14 @@ def _by_plug(
     return (finding,)
 
 
-def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: cp_model.IntVar) -> None:
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     boards = picks.classes(
         "board", "power.cpu_plug", lambda c: (c.part.cpu_plugs and c.part.cpu_plugs[0], c.kept)
     )
     highest = picks.classes("cpu", "highest 12 V", lambda c: cpu_load(c.part, problem.settings).most_12v)
     needed: dict[Any, Any] = {}  # options -> conditions
     for supply, supply_literal in picks.of("psu"):
-        plugs = supply.part.cpu_plugs  # type: ignore[union-attr]
+        plugs = supply.part.cpu_plugs
         for (header, board_kept), board in boards.items():
             if header == () or (supply.kept and board_kept) or (plugs and header is not None):
                 continue
@@ -137,7 +137,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: cp_model.I
                 continue
             for drive, drive_literal in picks.of("drive"):
                 for current, cpu in highest.items():
-                    fitting = cpu_adapters(problem, header, current, supply.part, drive.part)  # type: ignore[arg-type]
+                    fitting = cpu_adapters(problem, header, current, supply.part, drive.part)
                     options = tuple((extra.id, 1) for extra in fitting)
                     needed.setdefault(options, []).append(
                         picks.both(supply_literal, board, drive_literal, cpu)

@@ -12,7 +12,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.leads import claimed_by_cpu, sata_power_options
-from partsolver.assembly.loads import CPU_READS, cpu_load
+from partsolver.assembly.loads import CPU_READS, highest_where_adapted
 from partsolver.assembly.plugs import Options, all_kept, drive_plugs, question, spare_peripherals
 from partsolver.base.quantities import ceil_div
 from partsolver.catalog.records import Board, Cpu, Psu
@@ -20,19 +20,19 @@ from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, fits, unknown
 from partsolver.problem.candidates import DriveChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 
 if TYPE_CHECKING:
-    from ortools.sat.python import cp_model
-
-    from partsolver.model.picks import Picks
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.drive_plugs"
 STATEMENT = (
     "Every drive gets a power plug of its kind, directly, through a splitter or through an adapter lead."
 )
 SOURCE = "SATA plug: three contacts of 1.5 A per rail (standards/plugs); common practice"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu", "drive")
 READS: Reads = {
     "board": ("cpu_plugs",),
@@ -113,7 +113,7 @@ def _more_leads_would_do(problem: Problem, parts: Parts, plug: str) -> bool:
     return any(kind == plug and options for kind, _, options in cures)
 
 
-def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: cp_model.IntVar) -> None:
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     supplies: dict[Any, Any] = {}
     for candidate, literal in picks.of("psu"):
         psu: Any = candidate.part
@@ -123,15 +123,13 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: cp_model.I
     conditions: dict[Any, Any] = {}
     for (cpu_plugs, *_, psu_kept), (psu, psu_literals) in supplies.items():
         # The processor matters only where an adapter shares the leads with the drives.
-        processors = picks.samples(
-            "cpu", lambda c, a=cpu_plugs: cpu_load(c.part, problem.settings).most_12v if a == () else 0
-        )
+        processors = picks.samples("cpu", highest_where_adapted(cpu_plugs == (), problem.settings))
         for drive, drive_literal in picks.of("drive"):
             for (_, board_kept), (board, board_literal) in boards.items():
                 if psu_kept and drive.kept and board_kept:
                     continue
                 for cpu, cpu_literal in processors.values():
-                    for plug, _, options in _cure(problem, board, cpu, psu, drive.part):  # type: ignore[arg-type]
+                    for plug, _, options in _cure(problem, board, cpu, psu, drive.part):
                         where = picks.both(
                             picks.any_of(psu_literals), board_literal, cpu_literal, drive_literal
                         )

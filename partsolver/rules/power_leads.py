@@ -17,17 +17,17 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, fits, unknown
 from partsolver.problem.candidates import DriveChoice, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 
 if TYPE_CHECKING:
-    from ortools.sat.python import cp_model
-
-    from partsolver.model.picks import Picks
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.leads"
 STATEMENT = "The leads that feed the drives carry their 12 V current while all of them start."
 SOURCE = "AMP catalogue 82181 (18 AWG, all circuits loaded: 9 A); disk product manuals (start-up current)"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("psu", "drive")
 READS: Reads = {
     "psu": ("peripheral_leads", "peripheral_plugs", "sata_leads", "sata_plugs"),
@@ -86,7 +86,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return tuple(found)
 
 
-def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: cp_model.IntVar) -> None:
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     limit = peripheral_limit_ma(problem)
     supplies = picks.classes(
         "psu",

@@ -19,13 +19,12 @@ from partsolver.plan.findings import Finding, fails, fits, unknown
 from partsolver.plan.ranges import within
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.standards.plugs import main_plug_12v_limit_ma
 
 if TYPE_CHECKING:
-    from ortools.sat.python import cp_model
-
-    from partsolver.model.picks import Picks
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.main_plug"
 STATEMENT = "The main plug fits the main header, and its contacts carry what runs through it at 12 V."
@@ -33,7 +32,8 @@ SOURCE = (
     "Upgrading and Repairing PCs, pp. 918, 1142 (contacts); PCI Express CEM 1.1 as cited in standards/plugs"
     " (slots)"
 )
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu", "case")
 READS: Reads = {
     "board": ("cpu_plugs", "load_mw", "main_plug", "slots", "year"),
@@ -75,7 +75,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     )
 
 
-def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: cp_model.IntVar) -> None:
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     settings = problem.settings
     plugs = picks.classes("psu", "main plug", lambda c: (c.part.main_plug, c.kept))
     headers = picks.classes("board", "main header", lambda c: (c.part.main_plug, c.kept))
@@ -98,7 +98,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: cp_model.I
                 if plug not in ("20", "24") or header not in ("20", "24"):
                     continue
                 limit = settings["main_20pin_12v_ma" if "20" in (plug, header) else "main_24pin_12v_ma"]
-                where = {
+                where: dict[SlotName, tuple[BoolVar, bool]] = {
                     "board": (board, board_kept), "psu": (supply, psu_kept), "case": (case_literal, case.kept)
                 }  # fmt: skip
                 if not feeds_processor:

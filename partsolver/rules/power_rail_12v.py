@@ -16,12 +16,11 @@ from partsolver.plan.findings import Finding, fits, unknown
 from partsolver.plan.ranges import supplied
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 
 if TYPE_CHECKING:
-    from ortools.sat.python import cp_model
-
-    from partsolver.model.picks import Picks
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.rail_12v"
 STATEMENT = (
@@ -32,7 +31,8 @@ SOURCE = (
     "ATX12V design guide 2.0 (combined limits, peaks up to 17 s); shares by age: common practice (loads reference"
     " section 8)"
 )
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive")
 READS: Reads = loads.LOAD_READS
 SURVEY: tuple[str, ...] = loads.TODAY_SURVEY
@@ -51,7 +51,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return found
 
 
-def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: cp_model.IntVar) -> None:
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     from partsolver.model.currents import post_supplied
 
     post_supplied(picks, problem, "12v", SLOTS, on, blocks=True)

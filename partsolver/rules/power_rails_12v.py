@@ -19,12 +19,11 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, fits, unknown
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 
 if TYPE_CHECKING:
-    from ortools.sat.python import cp_model
-
-    from partsolver.model.picks import Picks
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.rails_12v"
 STATEMENT = "With some plausible mapping of plugs to 12 V rails each rail carries what hangs on it at 12 V."
@@ -32,7 +31,8 @@ SOURCE = (
     "Intel 621484 rev 004, rails listed separately (guide's mapping); units opened by a test site and 240 VA limits:"
     " loads reference section 5"
 )
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive")
 READS: Reads = {
     **loads.LOAD_READS,
@@ -77,24 +77,25 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         return (fits(ID, ids, drawn.total.ma_12v, today="no more", rails=rails),)
     if any(fitting):
         current, limit = worst[fitting.index(False)]
-        facts = {"current": current, "limit": limit, "guide": "no" if fitting[0] else "yes", "rails": rails}
-        return (unknown(ID, question(parts.candidate("psu"), "cpu_rail"), ids, **facts),)
+        guide = "no" if fitting[0] else "yes"
+        asked = question(parts.candidate("psu"), "cpu_rail")
+        return (unknown(ID, asked, ids, current=current, limit=limit, guide=guide, rails=rails),)
     current, limit = min(worst, key=lambda pair: (pair[0] - pair[1], pair[0]))
-    asked = unknown_card_question(problem, parts.board, parts.case)
-    if asked is not None:
-        return (unknown(ID, asked, ids, blocks=True, current=current, limit=limit, rails=rails),)
+    card = unknown_card_question(problem, parts.board, parts.case)
+    if card is not None:
+        return (unknown(ID, card, ids, blocks=True, current=current, limit=limit, rails=rails),)
     return (at_most(ID, current, limit, "mA", ids, rails=rails),)
 
 
-def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: cp_model.IntVar) -> None:
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     from partsolver.model.currents import card_terms, weighted
 
     settings = problem.settings
     listed: dict[Any, list[Any]] = {}
     for candidate, literal in picks.of("psu"):
-        mappings = rail_mappings(candidate.part, settings)  # type: ignore[arg-type]
+        mappings = rail_mappings(candidate.part, settings)
         if mappings:
-            plugs = candidate.part.cpu_plugs == ()  # type: ignore[union-attr]
+            plugs = candidate.part.cpu_plugs == ()
             listed.setdefault((mappings, plugs, candidate.kept), []).append(literal)
     if not listed:
         return

@@ -16,12 +16,11 @@ from partsolver.plan.findings import Finding, fits
 from partsolver.plan.ranges import supplied
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 
 if TYPE_CHECKING:
-    from ortools.sat.python import cp_model
-
-    from partsolver.model.picks import Picks
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.rails_low"
 STATEMENT = (
@@ -31,7 +30,8 @@ STATEMENT = (
 SOURCE = (
     "ATX12V design guide 2.0, tables 3 to 6 (combined limit of 5 V and 3.3 V); shares by age: common practice"
 )
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive")
 READS: Reads = {
     "board": ("load_mw", "slots", "year"),
@@ -62,7 +62,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     )
 
 
-def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: cp_model.IntVar) -> None:
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     from partsolver.model.currents import post_supplied
 
     post_supplied(picks, problem, "5v", SLOTS, on)

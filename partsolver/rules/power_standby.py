@@ -17,12 +17,11 @@ from partsolver.plan.findings import Finding, fits, unknown
 from partsolver.plan.ranges import within
 from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 
 if TYPE_CHECKING:
-    from ortools.sat.python import cp_model
-
-    from partsolver.model.picks import Picks
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.standby"
 STATEMENT = (
@@ -32,7 +31,8 @@ SOURCE = (
     "ATX12V design guide 2.0, tables 3 to 6 (2 A); board specifications of 2001 to 2011 as cited in the loads reference,"
     " section 6"
 )
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "memory", "psu")
 READS: Reads = {"board": (), "memory": ("modules",), "psu": ("rail_5vsb_ma", "year")}
 SURVEY: tuple[str, ...] = ("cards", "devices", "pc")
@@ -80,13 +80,13 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return within(ID, start, max(start, sleep), limit, "mA", ids, asked, stated=stated)
 
 
-def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: cp_model.IntVar) -> None:
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     start = problem.settings["standby_board_ma"]
 
-    def weak(candidate: Candidate) -> tuple[bool, bool]:
-        limit = limit_ma(problem, candidate.part)  # type: ignore[arg-type]
+    def weak(candidate: Candidate[Psu]) -> tuple[bool, bool]:
+        limit = limit_ma(problem, candidate.part)
         return limit is not None and limit < start, candidate.kept
 
-    for (too_weak, kept), supply in picks.classes("psu", "power.standby", weak).items():  # type: ignore[misc]
+    for (too_weak, kept), supply in picks.classes("psu", "power.standby", weak).items():
         if too_weak:
             picks.refuse_new({"psu": (supply, kept)}, ("board", "psu"), on)

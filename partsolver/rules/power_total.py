@@ -15,12 +15,11 @@ from partsolver.plan.findings import Finding, fits
 from partsolver.plan.ranges import supplied
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 
 if TYPE_CHECKING:
-    from ortools.sat.python import cp_model
-
-    from partsolver.model.picks import Picks
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.total"
 STATEMENT = (
@@ -28,7 +27,8 @@ STATEMENT = (
     " what it delivers today."
 )
 SOURCE = "shares by age: common practice (loads reference section 8); the rating of a supply is its continuous DC output"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive")
 READS: Reads = loads.LOAD_READS
 SURVEY: tuple[str, ...] = loads.TODAY_SURVEY
@@ -42,7 +42,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return supplied(ID, problem, parts, load, "total", "rated_w", rated_w=parts.psu.rated_w or 0)
 
 
-def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: cp_model.IntVar) -> None:
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     from partsolver.model.currents import post_supplied
 
     post_supplied(picks, problem, "total", SLOTS, on)
