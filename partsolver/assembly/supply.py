@@ -14,7 +14,7 @@ from typing import Literal
 from partsolver.assembly.loads import Load, today_load
 from partsolver.base.records import record
 from partsolver.catalog.records import Psu
-from partsolver.problem.candidates import Candidate
+from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.standards.rails import trust_percent
 
@@ -30,6 +30,10 @@ EARLY_RATED_W = 450
 #: 2007, from memory).
 LIMITED_RAILS_TO_YEAR = 2007
 
+#: Currents while the disks start. What today's disks draw at their start on today's board is no proof for another board:
+#: there the share of the label decides, however the PC starts now.
+STARTS = ("start 12v", "start 5v")
+STARTED_TODAY: tuple[SlotName, ...] = ("board", "psu", "drive")
 Quantity = Literal["12v", "5v", "3v3", "5v+3v3", "total", "start 12v", "start 5v"]
 
 
@@ -133,7 +137,7 @@ def limit_of(problem: Problem, supply: Candidate, quantity: Quantity) -> Limit |
     share = trusted(problem, supply.part, quantity)  # type: ignore[arg-type]
     if share is None:
         return None
-    if supply.kept:
+    if supply.kept and quantity not in STARTS:
         today = carried_today(problem, quantity)
         if today > share:
             return Limit(today, "today")

@@ -7,7 +7,7 @@ from typing import Any
 
 from partsolver.assembly import loads
 from partsolver.assembly.loads import Load
-from partsolver.assembly.supply import Quantity, amount, carried_today, limit_of
+from partsolver.assembly.supply import STARTED_TODAY, STARTS, Quantity, amount, carried_today, limit_of
 from partsolver.catalog.records import Board, Psu
 from partsolver.model.cpsat import cp_model
 from partsolver.model.picks import BoolVar, Picks
@@ -18,8 +18,9 @@ Terms = list[tuple[BoolVar, int]]
 Value = Callable[[Load], int]
 
 
-def load_groups(picks: Picks, value: Value) -> list[Terms]:
-    """Groups of (literal, value of a load); of each group one literal is true at most. Their sum is that of the PC."""
+def load_groups(picks: Picks, name: str, value: Value) -> list[Terms]:
+    """Groups of (literal, value of a load); of each group one literal is true at most. Their sum is that of the PC.
+    ``name`` tells this value of a load from others."""
     problem, settings = picks.problem, picks.problem.settings
     groups: list[Terms] = [[(picks.true, value(loads.fixed_load(problem)))]]
 
@@ -31,7 +32,7 @@ def load_groups(picks: Picks, value: Value) -> list[Terms]:
     add("drive", lambda part: loads.system_drive_load(part, settings))
     add("board", lambda part: loads.board_load(part, settings))
     add("case", lambda part: loads.case_load(part, settings))
-    groups.append(card_terms(picks, "all", lambda load: value(load.slot) + value(load.plugs)))
+    groups.append(card_terms(picks, name, lambda load: value(load.slot) + value(load.plugs)))
     return groups
 
 
@@ -76,15 +77,21 @@ def post_supplied(
     if quantity == "total":
         whole: Any = picks.power
     else:
-        whole = sum_of_groups(load_groups(picks, lambda load: amount(load, quantity)))
+        whole = sum_of_groups(load_groups(picks, quantity, lambda load: amount(load, quantity)))
     changed = picks.anything_new(slots)
+    started_today = ~picks.anything_new(STARTED_TODAY)
 
     def key(candidate: Candidate[Psu]) -> tuple[int | None, bool, bool]:
         limit = limit_of(problem, candidate, quantity)
         return None if limit is None else limit.value, candidate.part.rated_w is None, candidate.kept
 
     for (limit, unrated, kept), supply in picks.classes("psu", f"limit of {quantity}", key).items():
-        if limit is not None:
+        if limit is not None and quantity in STARTS and kept:
+            # Disks that start today on this board go on starting: more than the share only there.
+            most = max(limit, carried_today(problem, quantity))
+            picks.require(whole <= most, picks.both(on, supply, changed, started_today))
+            picks.require(whole <= limit, picks.both(on, supply, changed, ~started_today))
+        elif limit is not None:
             picks.require(whole <= limit, picks.both(on, supply, changed))
         elif blocks and unrated and kept:
             picks.require(whole <= carried_today(problem, quantity), picks.both(on, supply, changed))

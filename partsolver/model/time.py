@@ -229,4 +229,4 @@ def _graphics_terms(picks: Picks, levels: Levels, problem: Problem) -> Terms:
 
 def power_terms(picks: Picks) -> list[Terms]:
     """Groups of (literal, mW); one literal of a group is true at most. Their sum is the power at full load."""
-    return load_groups(picks, lambda load: load.mw)
+    return load_groups(picks, "total", lambda load: load.mw)

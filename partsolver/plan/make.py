@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from partsolver.assembly.loads import total_load
-from partsolver.assembly.network_limits import margin_mw
+from partsolver.assembly.network_limits import margin_mw, network_of, tightest_node
 from partsolver.performance.interval import is_coin_toss, speedup
 from partsolver.plan.cautions import cautions_of
 from partsolver.plan.complete import judge
@@ -13,7 +13,6 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.outcome import Plan
 from partsolver.plan.stand_ins import stand_ins
 from partsolver.problem.problem import Problem
-from partsolver.rules import power_total
 from partsolver.rules.base import Rule
 
 
@@ -30,7 +29,7 @@ def make_plan(
     parts = draft.parts
     findings = judge(problem, draft, rules)
     load = total_load(problem, parts)
-    margins = [f.margin for f in findings if f.rule == power_total.ID and f.margin is not None]
+    tightest = tightest_node(network_of(problem, parts))
     arrivals = [
         problem.arrival(line.offer or line.bundle)  # type: ignore[arg-type]
         for line in draft.lines

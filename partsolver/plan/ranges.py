@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from partsolver.assembly.loads import Load
 from partsolver.assembly.network import unknown_card_question, widest_unstated
-from partsolver.assembly.plugs import question
+from partsolver.assembly.plugs import all_kept, question
 from partsolver.assembly.supply import (
+    STARTED_TODAY,
+    STARTS,
+    Limit,
     Quantity,
     amount,
     carried_today,
@@ -73,6 +76,8 @@ def supplied(
         if supply.kept and usual <= carried_today(problem, quantity):
             return (fits(rule, ids, usual, today="no more", **facts),)
         return (unknown(rule, question(supply, label_fact), ids, blocks, load=usual, **facts),)
+    if quantity in STARTS and all_kept(parts, STARTED_TODAY):
+        limit = Limit(max(limit.value, carried_today(problem, quantity)), "today")
     return within(
         rule,
         usual,

@@ -2,18 +2,19 @@
 
 Usual current: full load for more than a second, at a usual regulator; highest: the short-term limit at a poor regulator and
 the lowest permitted 12 V (standards/processors says which power of which class). Limits: contacts x current per contact, a
-usual one and one never to exceed. Refused where the usual current passes the latter; where the highest passes the former,
-the plan stands with a warning. A 4-contact plug in an 8-contact header counts as 4 contacts, two of them as 8. An adapter
+usual one and one never to exceed. Refused where the current passes the latter (the highest current of a processor whose maker states its limit, else the
+usual one); where the highest passes the former, the plan stands with a warning. A 4-contact plug in an 8-contact header counts as 4 contacts, two of them as 8. An adapter
 must carry the highest current. Not checked: wires thinner than 18 AWG, worn contacts.
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from partsolver.assembly.leads import cpu_adapters, peripheral_limit_ma
-from partsolver.assembly.loads import CPU_READS, cpu_load
+from partsolver.assembly.leads import peripheral_limit_ma
+from partsolver.assembly.loads import CPU_READS, Load, cpu_load, power_of_cpu
 from partsolver.assembly.plugs import all_kept, feeding_plugs, question
+from partsolver.catalog.records import Cpu
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, fits, unknown
 from partsolver.problem.candidates import SlotName
@@ -33,14 +34,21 @@ SOURCE = (
 )
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
-SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu", "drive")
+SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu")
 READS: Reads = {
     "board": ("cpu_plugs",),
     "cpu": CPU_READS,
-    "psu": ("cpu_plugs", "peripheral_leads", "peripheral_plugs"),
-    "drive": ("kept", "part.interface", "part.kind", "part.pcie_gen"),
+    "psu": ("cpu_plugs",),
 }
-SURVEY: tuple[str, ...] = ("drives",)
+SURVEY: tuple[str, ...] = ()
+
+
+def contact_ma(cpu: Cpu, load: Load) -> int:
+    """Current that decides at the contacts: the highest where the maker states the limit, since heat in a contact does
+    not forgive a poor regulator; the usual one where the limit is a range by class, or was measured at the plug."""
+    power = power_of_cpu(cpu)
+    stated = cpu.power_limit_w is not None and power is not None and not power.at_plug
+    return load.most_12v if stated else load.ma_12v
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
@@ -68,7 +76,7 @@ def _adapted(draft: Draft, problem: Problem, current: int, ids: tuple[str, ...])
         return (unknown(ID, "psu.cpu_plugs", ids),)  # fed in a way the survey does not describe
     line = draft.bought_for("power.cpu_plug", "plug")
     if line is None:
-        return (at_most(ID, current, 0, "mA", ids, plugs="adapter"),)
+        return ()  # power.cpu_plug asks for an adapter that carries it, and refuses where there is none
     extra = problem.extras[line.item]
     contacts = extra.count * peripheral_limit_ma(problem)
     limit = contacts if extra.limit_ma is None else min(contacts, extra.limit_ma)
@@ -81,14 +89,15 @@ def _plugged(
     """The current through the processor plugs of the supply."""
     parts, settings = draft.parts, problem.settings
     load = cpu_load(parts.cpu, settings)
+    drawn = contact_ma(parts.cpu, load)
     usual, hard = cpu_plugs_limit_ma(fed, settings), cpu_plugs_limit_ma(fed, settings, hard=True)
     hard, what = max(usual, hard), "+".join(fed)
     if load.most_12v <= usual:
-        return (at_most(ID, load.ma_12v, usual, "mA", ids, plugs=what, most=load.most_12v),)
+        return (at_most(ID, drawn, usual, "mA", ids, plugs=what, most=load.most_12v),)
     facts: dict[str, str | int] = {"plugs": what, "most": load.most_12v, "usual_ma": usual}
-    if load.ma_12v > hard:
-        return (at_most(ID, load.ma_12v, hard, "mA", ids, **facts),)
-    finding = at_most(ID, load.ma_12v, hard, "mA", ids, warning="over usual", **facts)
+    if drawn > hard:
+        return (at_most(ID, drawn, hard, "mA", ids, **facts),)
+    finding = at_most(ID, drawn, hard, "mA", ids, warning="over usual", **facts)
     if parts.cpu.power_limit_w is not None:
         return (finding,)
     return (finding, unknown(ID, question(parts.candidate("cpu"), "power_limit_w"), ids))
@@ -98,12 +107,16 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     settings = problem.settings
     supplies = picks.classes(
         "psu",
-        "processor and peripheral plugs",
-        lambda c: (c.part.cpu_plugs, c.part.peripheral_plugs, c.part.peripheral_leads, c.kept),
+        "processor plugs",
+        lambda c: (c.part.cpu_plugs, c.kept),
     )
     boards = picks.classes("board", "power.cpu_current", lambda c: (c.part.cpu_plugs, c.kept))
-    usual = picks.classes("cpu", "usual 12 V, kept", lambda c: (cpu_load(c.part, settings).ma_12v, c.kept))
-    for (plugs, _, _, psu_kept), supply in supplies.items():
+    drawn = picks.classes(
+        "cpu",
+        "12 V at the contacts, kept",
+        lambda c: (contact_ma(c.part, cpu_load(c.part, settings)), c.kept),
+    )
+    for (plugs, psu_kept), supply in supplies.items():
         for (headers, board_kept), board in boards.items():
             if not headers or not plugs:
                 continue
@@ -112,7 +125,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
                 sum(settings[f"cpu_plug_{size}pin{kind}"] for size in contacts)
                 for kind in ("_ma", "_hard_ma")
             )
-            for (current, cpu_kept), cpu in usual.items():
+            for (current, cpu_kept), cpu in drawn.items():
                 if current > most:
                     where: dict[SlotName, tuple[BoolVar, bool]] = {
                         "board": (board, board_kept),
@@ -120,19 +133,3 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
                         "cpu": (cpu, cpu_kept),
                     }
                     picks.refuse_new(where, ("board", "cpu", "psu"), on)
-    _post_adapters(picks, problem, on, boards)
-
-
-def _post_adapters(picks: Picks, problem: Problem, on: Any, boards: Any) -> None:
-    """Where an adapter feeds the processor, one exists that carries its highest current."""
-    for supply, supply_literal in picks.of("psu"):
-        if supply.part.cpu_plugs != ():
-            continue
-        highest = picks.classes("cpu", "highest 12 V", lambda c: cpu_load(c.part, problem.settings).most_12v)
-        for (headers, board_kept), board in boards.items():
-            if not headers or (board_kept and supply.kept):
-                continue
-            for drive, drive_literal in picks.of("drive"):
-                for current, cpu in highest.items():
-                    if current and not cpu_adapters(problem, headers[0], current, supply.part, drive.part):
-                        picks.clause([~supply_literal, ~board, ~drive_literal, ~cpu], on)

@@ -32,6 +32,7 @@ NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive")
 READS: Reads = loads.LOAD_READS
 SURVEY: tuple[str, ...] = loads.TODAY_SURVEY
+SUMS: tuple[str, ...] = ("power",)
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

@@ -150,8 +150,10 @@ def processor_power(
     if short_w is not None:
         least = most = short_w
     long_w = min(package, most) if kind == "package" else min(rated_w, most)
-    # Parts whose short-term limit is a matter of half a minute reach it; the others were measured at their rated heat.
-    reaches = kind == "turbo" or (kind == "unknown" and (year is None or year >= 2020))
-    typical = least if reaches else min(rated_w, most)
     at_plug = kind in ("rated", "quarter") and (year is None or year <= MEASURED_UP_TO)
+    # Parts whose short-term limit is a matter of half a minute reach it, and what a maker states is taken as reached;
+    # the others were measured at their rated heat.
+    late = kind == "turbo" or (kind == "unknown" and (year is None or year >= 2020))
+    reaches = not at_plug and (late or short_w is not None)
+    typical = least if reaches else min(rated_w, most)
     return ProcessorPower(rated_w, long_w, least, most, typical, at_plug)

@@ -160,7 +160,10 @@ def test_a_rule_reads_what_it_declares(rule: Any, read: dict[str, dict[str, set[
 # Names in the source of a rule (and of what it calls) that are facts of something else there: (rule or
 # family, slot) -> why.
 OF_OTHERS: dict[tuple[str, str], set[str]] = {
-    ("power", "board"): {"year", "main_plug"},  # the supply's
+    ("power", "board"): {"year", "main_plug", "socket"},  # the supply's, the processor's
+    ("power.card_plugs", "board"): {"load_mw"},  # the card's
+    ("power", "psu"): {"cpu_plugs"},  # the board's
+    ("platform.power", "board"): {"socket", "year"},  # the processor's
     ("power", "cpu"): {"year"},  # the supply's
     ("power", "drive"): {"year"},  # the supply's
     ("os", "cpu"): {"family"},  # the system's
