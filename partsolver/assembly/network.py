@@ -206,12 +206,13 @@ def node_over(kind: str, name: str, rail: str, below: Iterable[Node], limit: int
 
 @record
 class PlaceLimits:
-    """Limits by (place, rail): contacts of the plugs, leads, rails; and of the supply (mW)."""
+    """Limits by (place, rail): contacts of the plugs, leads, rails; of the supply (mW); of board headers by consumer."""
 
     contacts: dict[tuple[str, str], int]
     leads: dict[tuple[str, str], int]
     rails: dict[str, int]
     total_mw: int | None
+    headers: dict[str, int]
 
 
 def main_contacts_ma(psu: Psu, board: Board, rail: str, per_contact_ma: int) -> int | None:
@@ -231,7 +232,7 @@ def network(problem: Problem, parts: Parts, limits: PlaceLimits) -> Node:
         places = []
         for group in ("cpu", "main", "drives", "card"):
             leaves = [
-                Node("consumer", name, rail, *_on(load, rail))
+                Node("consumer", name, rail, *_on(load, rail), limits.headers.get(name))
                 for where, name, load in listed
                 if where == group and any(_on(load, rail))
             ]

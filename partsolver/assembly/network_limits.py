@@ -47,6 +47,7 @@ def place_limits(problem: Problem, parts: Parts) -> PlaceLimits:
         leads,
         {rail: limit.value for rail, limit in rails.items() if limit is not None},
         None if total is None else total.value,
+        {"processor fan": settings["fan_header_ma"]},
     )
 
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from partsolver.assembly.leads import peripheral_limit_ma
+from partsolver.assembly.leads import peripheral_leads, peripheral_limit_ma
 from partsolver.assembly.loads import CPU_READS, Load, cpu_load, power_of_cpu
 from partsolver.assembly.plugs import all_kept, feeding_plugs, question
 from partsolver.catalog.records import Cpu
@@ -38,7 +38,7 @@ SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu")
 READS: Reads = {
     "board": ("cpu_plugs",),
     "cpu": CPU_READS,
-    "psu": ("cpu_plugs",),
+    "psu": ("cpu_plugs", "peripheral_leads", "peripheral_plugs"),
 }
 SURVEY: tuple[str, ...] = ()
 
@@ -78,7 +78,7 @@ def _adapted(draft: Draft, problem: Problem, current: int, ids: tuple[str, ...])
     if line is None:
         return ()  # power.cpu_plug asks for an adapter that carries it, and refuses where there is none
     extra = problem.extras[line.item]
-    contacts = extra.count * peripheral_limit_ma(problem)
+    contacts = min(extra.count, peripheral_leads(draft.parts.psu)) * peripheral_limit_ma(problem)
     limit = contacts if extra.limit_ma is None else min(contacts, extra.limit_ma)
     return (at_most(ID, current, limit, "mA", ids, plugs="adapter"),)
 

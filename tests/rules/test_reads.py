@@ -164,6 +164,10 @@ OF_OTHERS: dict[tuple[str, str], set[str]] = {
     ("power.card_plugs", "board"): {"load_mw"},  # the card's
     ("power", "psu"): {"cpu_plugs"},  # the board's
     ("platform.power", "board"): {"socket", "year"},  # the processor's
+    ("power.cpu_plug", "psu"): {"year"},  # the processor's
+    ("power.cpu_current", "psu"): {"year"},
+    ("power.card_plugs", "psu"): {"year"},
+    ("power.drive_plugs", "psu"): {"year"},
     ("power", "cpu"): {"year"},  # the supply's
     ("power", "drive"): {"year"},  # the supply's
     ("os", "cpu"): {"family"},  # the system's
