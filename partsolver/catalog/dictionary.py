@@ -20,6 +20,7 @@ from typing import Any
 from partsolver.base.quantities import parse_amount
 from partsolver.base.records import record
 from partsolver.catalog.records import M2Socket, Slot
+from partsolver.standards.memory import GENERATIONS
 
 UNKNOWN = "unknown"
 NONE = "none"
@@ -174,7 +175,7 @@ def _rates(text: str) -> tuple[tuple[str, int], ...]:
     pairs = []
     for token in text.split():
         generation, _, rate = token.partition(":")
-        if generation not in ("ddr2", "ddr3", "ddr4", "ddr5"):
+        if generation not in GENERATIONS:
             raise ValueError
         pairs.append((generation, _int(rate)))
     return tuple(sorted(pairs))

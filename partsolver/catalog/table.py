@@ -26,6 +26,9 @@ BLOCK = 1000
 # What other tables are checked against: these columns are kept beside the records.
 KEPT = ("id", "part", "seller", "items", "currency")
 
+# Cells without which a row means nothing.
+IDENTIFYING = ("id", "name", "part", "seller", "price", "items", "kind")
+
 # Columns that say something else in every row: their texts are not kept.
 DISTINCT = ("id", "name")
 
@@ -63,9 +66,10 @@ class _Cells(dict[str, Any]):
     """The values of a column's distinct texts, each read when it comes first; ``wrong``: the texts that
     cannot be read."""
 
-    def __init__(self, column: Column, digits: int) -> None:
+    def __init__(self, column: Column, digits: int, blank_facts: bool = False) -> None:
         super().__init__()
         self._column, self._read = column, reader(column, digits)
+        self._must_state = column.required and not (blank_facts and column.name not in IDENTIFYING)
         self._empty = default(column, digits)
         self.wrong: dict[str, Wrong] = {}
 
@@ -73,7 +77,7 @@ class _Cells(dict[str, Any]):
         column, text = self._column, cell.strip()
         value: Any = None
         if text in ("", UNKNOWN):
-            if column.required:
+            if self._must_state:
                 self.wrong[cell] = (
                     "must be stated",
                     cell or "an empty cell",
@@ -147,6 +151,21 @@ def read_table(path: Path, table: str, digits: int, faults: list[Fault]) -> Tabl
             )
         )
         return Table()
+    return _finished(reading, faults)
+
+
+def table_of_rows(
+    where: str, table: str, header: list[str], rows: list[list[str]], digits: int, faults: list[Fault]
+) -> Table:
+    """One table out of rows of cells that are at hand (a store's): as read_table, only that a fact of a part may
+    be unknown where a table written by hand must state it. Row numbers count from 1."""
+    reading = _Reading(Path(where), table, header, digits, blank_facts=True)
+    for start in range(0, len(rows), BLOCK):
+        reading.add([(row, start + n) for n, row in enumerate(rows[start : start + BLOCK], 1)])
+    return _finished(reading, faults)
+
+
+def _finished(reading: _Reading, faults: list[Fault]) -> Table:
     faulty = list(reading.faults())
     faults += faulty
     return Table(
@@ -165,10 +184,12 @@ def _says_something(row: Sequence[str]) -> bool:
 class _Reading:
     """What was read of a table so far."""
 
-    def __init__(self, path: Path, table: str, header: Sequence[str], digits: int) -> None:
+    def __init__(
+        self, path: Path, table: str, header: Sequence[str], digits: int, blank_facts: bool = False
+    ) -> None:
         self._path, self._header, self._described = path, header, columns()[table]
         self._record, self._digits = TABLES[table], digits
-        self._cells = {name: _Cells(self._described[name], digits) for name in header}
+        self._cells = {name: _Cells(self._described[name], digits, blank_facts) for name in header}
         # Prices by their decimal places, where the rows state a currency.
         self._prices: dict[int, _Cells] = {}
         self._said = {name: _Said(name) for name in sorted(header)}
@@ -296,4 +317,4 @@ def _check_header(
     return len(faults) == before
 
 
-__all__ = ["Table", "default", "read_table"]
+__all__ = ["Table", "default", "read_table", "table_of_rows"]
