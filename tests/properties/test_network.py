@@ -56,7 +56,9 @@ def test_every_current_is_counted_once_on_its_way_up(number: int) -> None:
                 assert all(n.rail == node.rail for n in below)
         # Every consumer hangs at one place of a rail.
         named = Counter(n.name for n in leaves(root) if n.rail == "12v")
-        assert named == Counter(name for _, name, load in consumers(problem, parts) if load.ma_12v or load.most_12v)
+        assert named == Counter(
+            name for _, name, load in consumers(problem, parts) if load.ma_12v or load.most_12v
+        )
         total = loads.total_load(problem, parts)
         for rail, usual in zip(RAILS, (total.ma_12v, total.ma_5v, total.ma_3v3), strict=True):
             assert next(r for r in root.below if r.rail == rail).usual == usual
