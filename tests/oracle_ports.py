@@ -150,8 +150,9 @@ def system_drive_mbs(world: World, pick: Pick) -> int:
         return int(min(system.read_mbs, link * world.set("pcie_protocol_percent") // 100))
     ports = [(60, board.sata_6g_ports), (30, board.sata_3g_ports), (15, board.sata_1g5_ports)]
     port = max((rate for rate, count in ports if count), default=15)
-    link = min(SATA_MBS[system.sata_gbps10], SATA_MBS[port]) * world.set("storage_protocol_percent") // 100
-    return int(min(system.read_mbs, link))
+    slower = min(system.sata_gbps10, port)
+    percent = world.set("storage_protocol_percent" if slower == 60 else "storage_protocol_old_percent")
+    return int(min(system.read_mbs, SATA_MBS[slower] * percent // 100))
 
 
 # --------------------------------------------------------------------------- picture and ports
