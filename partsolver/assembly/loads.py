@@ -295,10 +295,12 @@ def placed_cards(problem: Problem, board: Board, case: Case) -> tuple[Card, ...]
 
 def cards_load(problem: Problem, board: Board, case: Case) -> CardLoad:
     """All cards that have a place, remembered by what it depends on."""
-    key = ("cards load", board.slots, case.id)
-    found: CardLoad | None = problem.memo.get(key)
+    key = (board.slots, case.id)
+    found = problem.store.card_loads.get(key)
     if found is None:
-        found = problem.memo[key] = sum_of_cards(placed_cards(problem, board, case), problem.settings)
+        found = problem.store.card_loads[key] = sum_of_cards(
+            placed_cards(problem, board, case), problem.settings
+        )
     return found
 
 
@@ -365,7 +367,7 @@ def today_modules_load(memory: tuple[MemoryModule, ...], settings: Settings) -> 
 
 def today_load(problem: Problem) -> Load:
     """The PC as it is, by the same figures: what its supply carries today."""
-    found: Load | None = problem.memo.get("today load")
+    found = problem.store.today_load
     if found is None:
         survey, settings = problem.survey, problem.settings
         cards = sum_of_cards(survey.cards, settings)
@@ -381,5 +383,5 @@ def today_load(problem: Problem) -> Load:
         system = survey.system_drive
         if system is not None:
             found = found + drive_load(system, settings)
-        problem.memo["today load"] = found
+        problem.store.today_load = found
     return found

@@ -109,7 +109,7 @@ def flows(problem: Problem, parts: Parts) -> Flows:
 
 def today_flows(problem: Problem) -> Flows:
     """Currents of the PC as it is, by group."""
-    found: Flows | None = problem.memo.get("today flows")
+    found = problem.store.today_flows
     if found is None:
         survey, settings = problem.survey, problem.settings
         cards = loads.sum_of_cards(survey.cards, settings)
@@ -127,7 +127,7 @@ def today_flows(problem: Problem) -> Flows:
         for drive in survey.drives:
             way = drive_way(drive)
             groups[way] = groups[way] + loads.drive_load(drive, settings)
-        found = problem.memo["today flows"] = Flows(**groups)
+        found = problem.store.today_flows = Flows(**groups)
     return found
 
 

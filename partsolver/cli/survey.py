@@ -66,6 +66,8 @@ def import_(
         o.remark(text)
     for clash in done.differing:
         o.remark(f"{words.import_clash(clash)}: {words.SOURCES_DIFFER}")
+    for clash in done.overruled:
+        o.remark(words.overruled_line(clash))
     for clash in done.kept:
         o.remark(f"{words.import_clash(clash)}: {words.KEPT_MINE}{words.shell(clash.path)}")
     if not done.written:
@@ -95,7 +97,7 @@ def _source(path: Path) -> tuple[Path, bytes]:
 def _decide(clash: Clash) -> bool | None:
     """Ask on the terminal which of two values is right."""
     from partsolver.report import survey as words
-    from partsolver.survey.merge import IDENTITY
+    from partsolver.survey.draft import IDENTITY
 
     o.remark(words.import_clash(clash))
     while True:

@@ -132,6 +132,13 @@ def import_clash(clash: FileClash) -> str:
     return f"{clash.path}: {said}"
 
 
+def overruled_line(clash: FileClash) -> str:
+    """A value that stands although a source says otherwise."""
+    (value, basis), *others = clash.values
+    said = "; ".join(f"{value_words(other)} ({where})" for other, where in others)
+    return f"{clash.path}: {value_words(value)} {basis}, although the file says {said}".replace("  ", " ")
+
+
 def value_words(value: Any) -> str:
     """A value of the file as a person would say it."""
     return ", ".join(str(v) for v in value) or "none" if isinstance(value, list) else answer_words(value)

@@ -385,7 +385,7 @@ EDGES = {
     "platform.power-0": 80,
     "platform.power-1": 150,
     "ports.devices-0": 2,
-    "ports.devices-1": 4,
+    "ports.devices-1": 2,
     "ports.devices-2": 1,
     "power.card_plugs-0": 1,
     "power.drive_plugs-0": 4,
