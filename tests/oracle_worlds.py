@@ -550,7 +550,7 @@ def _survey(d: _Draw) -> Any:
         rated_w=d.one("power", 400, 300, 250),
         main_plug=d.one("power", "24", "24", "20"),
         cpu_plugs=d.one("power", ("8",), (), ("4",), (), ("4", "4"), None),
-        card_plugs=d.one("power", ("6",), (), ("8",)),
+        card_plugs=d.one("power", ("6",), (), (), ("8",)),
         sata_plugs=d.one("power", 4, 2, 1, 3),
         peripheral_plugs=max(peripheral, pata),
         pinout=d.one("power", "atx", "atx", "own", None),
