@@ -118,6 +118,7 @@ def _decide(clash: Clash) -> bool | None:
 def questions(
     survey: o.SurveyPath = None,
     catalog: o.CatalogDir = None,
+    demo: o.Demo = False,
     budget: o.Budget = None,
     use: o.UseName = None,
     goal: o.Goal = None,
@@ -139,7 +140,7 @@ def questions(
         "min_memory_gb": min_memory_gb,
         "os": os,
     }
-    problem = o.load_problem(survey, catalog, o.overrides(**wishes))
+    problem = o.load_problem(survey, catalog, o.overrides(**wishes), demo=demo)
     from partsolver.cli.progress import counting
     from partsolver.explain.questions import question_values
     from partsolver.report import survey_questions as report
@@ -149,7 +150,9 @@ def questions(
     if format == "json":
         sys.stdout.write(report.questions_json(found, problem))
     else:
-        sys.stdout.write(report.questions_text(found, problem, typed_again(catalog=catalog, **wishes)))
+        sys.stdout.write(
+            report.questions_text(found, problem, typed_again(catalog=catalog, demo=demo, **wishes))
+        )
     return 0
 
 

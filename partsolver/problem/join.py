@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
-from partsolver.base.errors import nearest, refuse
+from partsolver.base.errors import nearest, nearest_part, refuse
 from partsolver.base.quantities import given_amount
 from partsolver.catalog.load import Catalog, bundled_parts
 from partsolver.catalog.records import Board, Cpu, Offer, Psu
@@ -30,6 +30,7 @@ from partsolver.wishes.brief import Brief
 from partsolver.wishes.uses import Use, find_use
 
 NO_SYSTEM = "none"
+PART_TABLES = ("boards", "cpus", "memory", "coolers", "extras", "psus", "cases", "drives")
 
 
 def join(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None = None) -> Problem:
@@ -58,7 +59,7 @@ def join(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None = 
         catalog=catalog.info,
         settings=chosen_settings,
         today=today,
-        budget=_amount("budget", brief.budget, digits),
+        budget=_amount("budget", brief.budget, digits, catalog.info.currency),
         candidates=_candidates(survey, catalog, brief, like),
         extras={extra.id: extra for extra in catalog.tables["extras"]},
         extra_offers=like.extra_offers if like is not None else _extra_offers(catalog, offers),
@@ -177,10 +178,10 @@ def _still_true(like: Problem, survey: Survey, brief: Brief) -> Store:
     return like.store.carried(same_slots, differing <= _NOT_RULED)
 
 
-def _amount(name: str, text: str | None, digits: int) -> int | None:
+def _amount(name: str, text: str | None, digits: int, currency: str) -> int | None:
     if text is None:
         return None
-    value = given_amount(name, text, digits)
+    value = given_amount(name, text, digits, currency)
     if value < 0:
         raise refuse(name, "must not be negative", text, "an amount of 0 or more")
     return value
@@ -206,11 +207,17 @@ def _check_names(brief: Brief, catalog: Catalog) -> None:
                     "no such part in this catalogue",
                     part,
                     "an id of the catalogue",
-                    nearest(part, known),
+                    nearest_part(part, _known_names(catalog, known)),
                 )
     both = sorted(set(brief.without) & set(brief.including))
     if both:
         raise refuse("--with / --without", "the same part is both demanded and excluded", both[0])
+
+
+def _known_names(catalog: Catalog, known: Iterable[str]) -> dict[str, str]:
+    """Names of the parts that may be named; an id without a name stands for itself."""
+    names = {row.id: row.name for table in (*PART_TABLES, "bundles") for row in catalog.tables[table]}
+    return {part: names.get(part, part) for part in known}
 
 
 def _boards(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:

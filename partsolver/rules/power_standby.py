@@ -76,7 +76,9 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if limit is None:
         return (unknown(ID, question(parts.candidate("psu"), "rail_5vsb_ma"), ids, load=start),)
     stated = "label" if parts.psu.rail_5vsb_ma is not None else "year"
-    asked = question(parts.candidate("psu"), "rail_5vsb_ma") if stated == "year" else None
+    # Supplies of the later kind start any board; only of an early one the label may decide more than sleep.
+    early = label_ma(problem, parts.psu) == problem.settings["standby_early_ma"]
+    asked = question(parts.candidate("psu"), "rail_5vsb_ma") if stated == "year" and early else None
     return within(ID, start, max(start, sleep), limit, "mA", ids, asked, stated=stated)
 
 
