@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 from functools import cache
+from pathlib import Path
 
 import brute
 import pytest
@@ -360,3 +361,16 @@ def test_kinds_are_asked_in_one_order() -> None:
         firsts = [order.index(choice.kinds[0]) for choice in found.plans]
         assert firsts == sorted(firsts)
         assert [c.plan.rank for c in found.plans] == sorted({c.plan.rank for c in found.plans})
+
+
+def test_pictures_are_described_and_the_same_every_time(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    first, second = tmp_path / "a.svg", tmp_path / "b.svg"
+    for path in (first, second):
+        assert run(["recommend", "--demo", "--picture", str(path)]) == 0
+    text = first.read_text(encoding="utf-8")
+    assert first.read_bytes() == second.read_bytes()
+    assert 'role="img" aria-labelledby="title"' in text and "times as fast" in text and "choir" in text
+    assert run(["recommend", "--demo", "--picture", str(tmp_path / "a.gif")]) == 2
+    assert "ending in .svg or .png" in capsys.readouterr().err

@@ -123,6 +123,12 @@ def remark(text: str) -> None:
         print(f"partsolver: {text}", file=sys.stderr)
 
 
+def check_picture(picture: Path | None) -> None:
+    """Raise InputRefused for a kind of picture that cannot be written."""
+    if picture is not None and picture.suffix.lower() not in (".svg", ".png"):
+        raise refuse("--picture", "not a kind of picture", picture.name, "a file name ending in .svg or .png")
+
+
 def is_survey(word: str) -> bool:
     """Whether a word of the command line names a survey: a file ending in .toml, or - for standard input."""
     return word.endswith(".toml") or word == "-"

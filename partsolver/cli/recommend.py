@@ -13,6 +13,8 @@ import typer
 
 from partsolver.cli import options as o
 
+COARSE_PERCENT = 5
+
 if TYPE_CHECKING:
     from partsolver.plan.choices import Choices
     from partsolver.plan.outcome import Outcome, Plan
@@ -52,6 +54,10 @@ def recommend(
         int,
         typer.Option(metavar="N", help="Plan that the file of --out is about, as numbered in the answer."),
     ] = 1,
+    picture: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE.svg|png", help="Draw the plans of the answer on the trade-off."),
+    ] = None,
     format: o.OutputFormat = "text",
 ) -> int:
     """Plans for a PC that differ in what they mean for its owner, each proven. Without SURVEY: the demo.
@@ -76,6 +82,7 @@ def recommend(
     if rank < 1:
         raise o.refuse("--rank", "there is no plan of this rank", rank, "1 or more")
     seconds = o.seconds(limit)
+    o.check_picture(picture)
     problem = o.load_problem(survey, catalog, changes, demo=demo)
     from partsolver.cli.progress import working
     from partsolver.model.solve import Limits
@@ -109,6 +116,8 @@ def recommend(
         if str(out) == "-":
             return _exit_code(outcome)
         o.remark(f"plan {rank} written to {out}")
+    if picture is not None and outcome.plans:
+        _draw(picture, problem, listed)
     if format == "json":
         sys.stdout.write(dump(report_json.recommendation(outcome, problem, found)))
     elif outcome.plans:
@@ -121,6 +130,22 @@ def recommend(
             "No plan was found within the limit; this does not prove that there is none. Raise --limit.\n"
         )
     return _exit_code(outcome)
+
+
+def _draw(picture: Path, problem: Problem, listed: Sequence[Plan]) -> None:
+    """The plans of the answer on the trade-off; its steps are coarse, as nobody sees finer ones."""
+    from fractions import Fraction
+
+    from partsolver.cli.progress import working
+    from partsolver.problem.join import changed
+    from partsolver.report.charts import draw_tradeoff
+    from partsolver.solve.tradeoff import tradeoff
+
+    percent = max(Fraction(problem.brief.resolution_percent), Fraction(COARSE_PERCENT))
+    with working("drawing the trade-off"):
+        found = tradeoff(changed(problem, resolution_percent=f"{float(percent):g}", goal="speed"))
+        draw_tradeoff(picture, found, problem, [(plan.rank, plan) for plan in listed])
+    o.remark(f"picture written to {picture}")
 
 
 def _exit_code(outcome: Outcome) -> int:

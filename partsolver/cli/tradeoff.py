@@ -39,10 +39,7 @@ def tradeoff(
     format: o.OutputFormat = "text",
 ) -> int:
     """What a little more money buys: the exact trade-off as table and picture. Without SURVEY: the demo."""
-    if picture is not None and picture.suffix.lower() not in (".svg", ".png"):
-        raise o.refuse(
-            "--picture", "not a kind of picture", picture.name, "a file name ending in .svg or .png"
-        )
+    o.check_picture(picture)
     changes = o.overrides(
         budget=highest,
         use=use,
