@@ -435,25 +435,25 @@ def test_a_talk_of_few_questions_that_is_left_goes_on_with_the_rest(
         "2",
         "--demo",
         "--budget",
-        "40",
+        "250",
         "--without",
         "stile-l2s-37",
     ]
     before = (at / "my pc.toml").read_text()
-    monkeypatch.setattr("sys.stdin", Hands(["good"], interrupt_key))
+    monkeypatch.setattr("sys.stdin", Hands(["atx"], interrupt_key))
     assert run(command) == 130 and (at / "my pc.toml").read_text() == before
     said = capsys.readouterr().err
     assert (
-        "go on with: partsolver survey new --from 'my pc.toml' --first 2 --demo --budget 40 --without stile-l2s-37\n"
+        "go on with: partsolver survey new --from 'my pc.toml' --first 2 --demo --budget 250 --without stile-l2s-37\n"
         in said
     )
-    hands = Hands(["a"], lambda: pytest.fail("a third question"))  # the supply looks and sounds well
+    hands = Hands(["24"], lambda: pytest.fail("a third question"))
     monkeypatch.setattr("sys.stdin", hands)
     assert run(command) == 0 and hands.lines == []
     said = capsys.readouterr().err
     assert (
         "[2 of at most 2]" in said
-        and "next: partsolver recommend 'my pc.toml' --demo --budget 40 --without stile-l2s-37\n" in said
+        and "next: partsolver recommend 'my pc.toml' --demo --budget 250 --without stile-l2s-37\n" in said
     )
 
 
