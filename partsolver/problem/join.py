@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
 from partsolver.base.errors import nearest, nearest_part, refuse
 from partsolver.base.quantities import given_amount
 from partsolver.catalog.load import Catalog, bundled_parts
-from partsolver.catalog.records import Board, Cpu, Offer
+from partsolver.catalog.records import Board, Cpu, Offer, Psu
 from partsolver.performance.estimate import with_estimates_beside
 from partsolver.problem.candidates import (
     BOXED_COOLER,
@@ -148,7 +148,7 @@ def _candidates(
         "cpu": lambda: _cpus(survey, catalog.tables["cpus"], offers),
         "memory": lambda: memory_candidates(survey, catalog, offers),
         "cooler": lambda: _coolers(survey, catalog, offers),
-        "psu": lambda: _replaceable("psu", survey.psu, catalog.tables["psus"], offers, "psu" in replace),
+        "psu": lambda: _replaceable("psu", survey.psu, _supplies(catalog, offers), offers, "psu" in replace),
         "case": lambda: _replaceable("case", survey.case, catalog.tables["cases"], offers, "case" in replace),
         "drive": lambda: _drives(survey, catalog, offers, "drive" in replace),
     }
@@ -294,6 +294,19 @@ def _replaceable(
     return tuple(sorted(result, key=lambda c: (not c.kept, c.key)))
 
 
+def _supplies(catalog: Catalog, offers: Mapping[str, list[Offer]]) -> Iterator[Psu]:
+    """Supplies as they are sold: one that is only sold new and whose year nobody stated is of this year."""
+    for psu in catalog.tables["psus"]:
+        yield sold_as_new(psu, offers.get(psu.id, ()), catalog.info.as_of.year)
+
+
+def sold_as_new(psu: Psu, offers: Iterable[Offer], year: int) -> Psu:
+    """A supply without a year that is sold new by everybody, made in ``year``; any other as it is."""
+    listed = list(offers)
+    new = psu.year is None and listed and all(offer.condition == "new" for offer in listed)
+    return replace(psu, year=year) if new else psu
+
+
 def _drives(
     survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]], allowed: bool
 ) -> tuple[Candidate, ...]:
@@ -327,4 +340,4 @@ def _names(survey: Survey, catalog: Catalog) -> dict[str, str]:
     return names
 
 
-__all__ = ["changed", "join"]
+__all__ = ["changed", "join", "sold_as_new"]
