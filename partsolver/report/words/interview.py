@@ -141,8 +141,9 @@ SECTION_TITLES = {
     "inside": "Inside, unplugged",
 }
 INTRO = (
-    "One question at a time. Enter leaves a question for later, ? means don't know (never wrong), back goes"
-    " to the question before, stop leaves; every answer is kept at once."
+    "One question at a time. Enter leaves a question for later, or takes what a file says where that is shown;"
+    " later leaves it in any case, ? means don't know (never wrong), back goes to the question before, stop"
+    " leaves; every answer is kept at once."
 )
 BEFORE_OPENING = ("mains", "supply-closed", "static", "sharp-edges")
 CAUTION_END = (
@@ -189,8 +190,9 @@ def prompt(asking: Asking) -> str:
         lines.append(textwrap.indent(drawing, "  "))
     if question.kind in ("choice", "several"):
         lines += list(_choices(question))
+    seen = "" if asking.suggested is None else f", Enter takes what was seen: {asking.suggested}"
     before = (
-        ""
+        seen
         if asking.present is None
         else f", Enter keeps: {'don' + chr(39) + 't know' if asking.present == DONT_KNOW else asking.present}"
     )

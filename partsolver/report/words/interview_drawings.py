@@ -68,6 +68,14 @@ MODULES = """\
  +-------------------v---------------------+   PC2-...  ddr2   PC3-...  ddr3
  two notches: sdr; one: all later ones         PC4-...  ddr4   PC5-...  ddr5"""
 
+MEMORY_SLOTS = """\
+ count the long slots beside the processor, empty ones too; look under cables
+   two slots:              four slots (two of a colour):
+   +-----+  |  |           +-----+  |  :  |  :
+   | cpu |  |  |           | cpu |  |  :  |  :
+   +-----+  |  |           +-----+  |  :  |  :
+ firmware lists four on many boards that have only the two of the left picture"""
+
 _COLUMNS = 42
 _WIDE_UM, _DEEP_UM = 304_800, 243_840  # ATX board, the largest that has all letters ([ATX] 2.2, figure 3)
 
@@ -100,6 +108,7 @@ DRAWINGS: dict[str, str] = {
     "case.front_audio": FRONT_AUDIO,
     "drive.m2_key": M2_KEY,
     "memory.generation": MODULES,
+    "board.memory_slots": MEMORY_SLOTS,
     "case.standoffs": holes_drawing(),
     "case.standoffs_fixed": holes_drawing(),
     "board.holes": holes_drawing(),

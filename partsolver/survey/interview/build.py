@@ -10,8 +10,8 @@ from typing import Any
 
 from partsolver.survey.draft import unique
 from partsolver.survey.facts import Merged
-from partsolver.survey.interview.kinds import DONT_KNOW, read_answer
-from partsolver.survey.interview.questions import OF_SYSTEM, ROW_TABLES
+from partsolver.survey.interview.kinds import DONT_KNOW, answer_text, read_answer
+from partsolver.survey.interview.questions import BY_PATH, OF_SYSTEM, ROW_TABLES
 from partsolver.survey.interview.session import Interview
 from partsolver.survey.load import parse_survey
 from partsolver.survey.update import update
@@ -55,6 +55,30 @@ def evidence(text: str) -> dict[str, tuple[str, ...]]:
     return found
 
 
+def suggestions(text: str) -> dict[str, str]:
+    """What was seen of open keys, as an answer to their questions, by path: the value of a "#?" line with
+    evidence above it."""
+    found: dict[str, str] = {}
+    said = evidence(text)
+    owner, rows = "", dict.fromkeys(ROW_TABLES, -1)
+    for line in text.splitlines():
+        if head := re.match(r"\s*\[{1,2}\s*([a-z]+)\s*\]{1,2}", line):
+            owner = head[1]
+            if owner in rows:
+                rows[owner] += 1
+                owner = f"{owner}[{rows[owner]}]"
+        key = re.match(r"#\?\s*([a-z0-9_]+)\s*=", line)
+        path = f"{owner}.{key[1]}" if key else ""
+        question = BY_PATH.get(f"{owner.partition('[')[0]}.{key[1]}") if key else None
+        if question is None or path not in said:
+            continue
+        value = next(iter(tomllib.loads(line.removeprefix("#?"), parse_float=Decimal).values()))
+        answer = None if value == "unknown" else answer_text(question, value)
+        if answer is not None:
+            found[path] = answer
+    return found
+
+
 def merged_answers(interview: Interview) -> Merged:
     """All answers that apply, in the shape of a survey. Rows that are in the file already keep their known
     facts."""
@@ -78,6 +102,10 @@ def merged_answers(interview: Interview) -> Merged:
                 origin.get(f"{table}[{number}].{key}") == PERSON for key in OF_SYSTEM
             ):
                 row["system"], origin[f"{table}[{number}].system"] = True, PERSON
+            asked = origin.get(f"{table}[{number}].kind") == PERSON and table == "drive"
+            if interview.short and asked and _is_only_disk(row, rows[table]):
+                # the only disk, which the short interview asks about: the system starts from it (common practice)
+                row["system"], origin[f"{table}[{number}].system"] = True, PERSON
             if table in _NAMED:
                 row["name"] = unique(str(row.get("name", f"{table} {number + 1}")), names)
                 names.append(row["name"])
@@ -89,6 +117,11 @@ def merged_answers(interview: Interview) -> Merged:
             survey[table] = rows[table]
             origin.setdefault(table, PERSON)
     return Merged(survey, origin)
+
+
+def _is_only_disk(row: dict[str, Any], rows: list[dict[str, Any]]) -> bool:
+    disks = [other for other in rows if other.get("kind") in ("ssd", "hdd35", "hdd25")]
+    return disks == [row] and all("kind" in other and "system" not in other for other in rows)
 
 
 def _given_rows(interview: Interview, table: str) -> list[dict[str, Any]]:
