@@ -13,7 +13,19 @@ from partsolver.survey.merge_drives import drive_rows
 from partsolver.survey.merge_memory import memory_rows
 
 # Which source is quoted first where several say the same.
-KINDS = ("smbios", "dmidecode", "lscpu", "cpuinfo", "sysfs", "smartctl", "lsblk", "wmi", "lshw", "edid")
+KINDS = (
+    "measurement",
+    "smbios",
+    "dmidecode",
+    "lscpu",
+    "cpuinfo",
+    "sysfs",
+    "smartctl",
+    "lsblk",
+    "wmi",
+    "lshw",
+    "edid",
+)
 _SCALAR = re.compile(r"(pc|case|psu|board|cpu|os)\.([a-z0-9_]+)")
 _LABELS = ("name", "maker", "maker_model")
 IDENTITY = ("board.name", "cpu.name")

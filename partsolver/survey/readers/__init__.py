@@ -19,6 +19,7 @@ from partsolver.survey.readers import (
     lsblk,
     lscpu,
     lshw,
+    measurement,
     smartctl,
     smbios_raw,
     sysfs,
@@ -26,11 +27,11 @@ from partsolver.survey.readers import (
 )
 from partsolver.survey.readers.text import is_broken_off, json_of, text_of
 
-READERS = (edid, smbios_raw, dmidecode, lshw, lscpu, cpuinfo, lsblk, smartctl, wmi, sysfs)
+READERS = (measurement, edid, smbios_raw, dmidecode, lshw, lscpu, cpuinfo, lsblk, smartctl, wmi, sysfs)
 READABLE = (
     "dmidecode text, a raw SMBIOS table, lshw -json or -xml, lscpu text or JSON, lsblk --json, smartctl"
-    " --json, Get-CimInstance output (list, CSV or JSON), /proc/cpuinfo, grep . /sys/class/dmi/id/*, or a"
-    " monitor's EDID"
+    " --json, Get-CimInstance output (list, CSV or JSON), /proc/cpuinfo, grep . /sys/class/dmi/id/*, a"
+    " monitor's EDID, or a measurement (partsolver measure --out)"
 )
 MOST_BYTES = 64 * 1024 * 1024
 _DEEPEST = 5
