@@ -122,6 +122,7 @@ class Merged:
     questions: tuple[Question, ...] = ()
     clashes: tuple[Clash, ...] = ()
     remarks: tuple[str, ...] = ()
+    overruled: tuple[Clash, ...] = ()
 
 
 class Notes:

@@ -10,8 +10,9 @@ from partsolver.base.errors import Fault, InputRefused, refuse
 from partsolver.base.records import record
 from partsolver.base.textfile import read_text, write_text
 from partsolver.survey.collect import Closed, Collected
+from partsolver.survey.draft import IDENTITY
 from partsolver.survey.facts import MEASURED_KEYS, Clash, Facts, Merged
-from partsolver.survey.merge import IDENTITY, merge
+from partsolver.survey.merge import merge
 from partsolver.survey.readers import read_source
 from partsolver.survey.update import update
 from partsolver.survey.write import Updated, render
@@ -35,7 +36,8 @@ class Imported:
     """What an import did. kept: clashes in which the person's value stayed; differing: facts the sources
     disagree on;
     facts: values of the import; existed: the file was there before; remarks: of the readers; written: False
-    when the person left without; replaced: stated figures in whose place measured ones stand now."""
+    when the person left without; overruled: values that stand against a source's word; replaced: stated figures in
+    whose place measured ones stand now."""
 
     kept: tuple[Clash, ...]
     differing: tuple[Clash, ...]
@@ -43,6 +45,7 @@ class Imported:
     existed: bool
     remarks: tuple[str, ...] = ()
     written: bool = True
+    overruled: tuple[Clash, ...] = ()
     replaced: tuple[str, ...] = ()
 
 
@@ -145,7 +148,15 @@ def write_import(
             raise OtherPc(path, other)
     write_text(path, first.text)
     replaced = tuple(sorted(path for path in measured if path in take))
-    return Imported(own, differing, facts_in(merged), existed, merged.remarks, replaced=replaced)
+    return Imported(
+        own,
+        differing,
+        facts_in(merged),
+        existed,
+        merged.remarks,
+        overruled=merged.overruled,
+        replaced=replaced,
+    )
 
 
 def _measured_clashes(gathered: Gathered, first: Updated) -> frozenset[str]:

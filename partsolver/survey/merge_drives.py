@@ -4,20 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from partsolver.survey.draft import Draft, quoted, settle, unique
 from partsolver.survey.facts import MEASURED_DRIVE, MEASURED_KEYS, MEASURED_NAME, Fact
-
-if TYPE_CHECKING:
-    from partsolver.survey.merge import Draft
 
 _DRIVE = re.compile(r"drive\[([a-z0-9]+)\]\.([a-z0-9_]+)")
 
 
 def drive_rows(facts: Sequence[Fact], draft: Draft) -> None:
     """Put ``[[drive]]`` into the draft."""
-    from partsolver.survey.merge import quoted, settle, unique
-
     drives: dict[str, dict[str, list[Fact]]] = {}
     for fact in facts:
         match = _DRIVE.fullmatch(fact.path)
@@ -62,8 +58,6 @@ def drive_rows(facts: Sequence[Fact], draft: Draft) -> None:
 
 def _measured(rows: list[dict[str, Any]], found: dict[str, list[Fact]], draft: Draft) -> None:
     """What was measured belongs to the system drive; without one that is named it is a row of its own."""
-    from partsolver.survey.merge import settle
-
     if not found:
         return
     index = next((i for i, row in enumerate(rows) if row.get("system")), len(rows))
