@@ -9,10 +9,8 @@ from __future__ import annotations
 import datetime
 import hashlib
 import re
-import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from decimal import Decimal
 from fractions import Fraction
 from itertools import groupby
 from operator import attrgetter
@@ -20,7 +18,8 @@ from os import PathLike
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from partsolver.base.errors import Fault, InputRefused, nearest, refuse
+from partsolver.base.documents import parse_toml
+from partsolver.base.errors import Fault, InputRefused, nearest
 from partsolver.base.quantities import minor_digits, round_half_up
 from partsolver.base.textfile import read_text
 from partsolver.catalog import check_folder
@@ -180,11 +179,7 @@ def _head_reference_faults(path: Path, reference: Any) -> Iterator[Fault]:
 
 
 def _head(path: Path) -> dict[str, Any]:
-    text = read_text(path)
-    try:
-        data = tomllib.loads(text, parse_float=Decimal)
-    except tomllib.TOMLDecodeError as error:
-        raise refuse(str(path), f"not valid TOML: {error}") from None
+    data = parse_toml(read_text(path), str(path))
     faults: list[Fault] = []
     known = ("name", "currency", "as_of", "origin", "reference", "rates")
     for key in data:

@@ -116,10 +116,14 @@ def default(column: Column, digits: int) -> Any:
     return reader(column, digits)(column.default) if column.default else None
 
 
+# A table of a million offers has about a tenth of this.
+MOST_TABLE_BYTES = 2**30
+
+
 def read_table(path: Path, table: str, digits: int, faults: list[Fault]) -> Table:
     """One table. Faults are added, those of the rows' lengths first, then column by column."""
     try:
-        text = read_text(path)
+        text = read_text(path, MOST_TABLE_BYTES)
     except InputRefused as error:
         faults += error.faults
         return Table()

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import io
-import os
-import tempfile
 import textwrap
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from partsolver.base.errors import refuse
+from partsolver.base.textfile import write_bytes
 from partsolver.problem.problem import Problem
 from partsolver.report.tradeoff import change_words
 from partsolver.solve.tradeoff import Point, Tradeoff
@@ -81,7 +79,7 @@ def draw_tradeoff(path: Path, found: Tradeoff, problem: Problem) -> None:
     buffer = io.BytesIO()
     figure.savefig(buffer, format=kind, metadata={"Date": None} if kind == "svg" else {"Software": None})
     plt.close(figure)
-    _write(path, buffer.getvalue())
+    write_bytes(path, buffer.getvalue())
 
 
 def _draw_key(key: Any, points: Sequence[Point], costs: Sequence[float], problem: Problem) -> None:
@@ -107,14 +105,3 @@ def _draw_key(key: Any, points: Sequence[Point], costs: Sequence[float], problem
             0.13, y, amount, fontsize=8, ha="right", color="#222222", weight=weight, transform=key.transAxes
         )
         key.text(0.15, y, words, fontsize=7.5, color="#222222", weight=weight, transform=key.transAxes)
-
-
-def _write(path: Path, data: bytes) -> None:
-    try:
-        handle, temporary = tempfile.mkstemp(dir=path.parent or Path("."), prefix=f".{path.name}.")
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-        os.chmod(temporary, 0o644)
-        os.replace(temporary, path)
-    except OSError as error:
-        raise refuse(str(path), f"cannot be written: {error.strerror}") from None

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import fields, replace
-from decimal import Decimal
 from os import PathLike
 from pathlib import Path
 from typing import Any, get_args
 
 from pydantic import BaseModel, ValidationError
 
-from partsolver.base.errors import Fault, InputRefused, nearest, refuse
+from partsolver.base.documents import parse_toml
+from partsolver.base.errors import Fault, InputRefused, nearest
 from partsolver.base.textfile import read_text
 from partsolver.catalog.dictionary import UNKNOWN, columns, reader
 from partsolver.catalog.records import Board, Case, Cooler, Cpu, Psu
@@ -43,13 +42,7 @@ _JOIN = {"plugs": "+", "ints": "+"}
 def load_survey(path: str | PathLike[str]) -> tuple[Survey, Brief]:
     """Survey and brief of a file. Raises InputRefused with every fault found."""
     path = Path(path)
-    text = read_text(path)
-    try:
-        data = tomllib.loads(text, parse_float=Decimal)
-    except tomllib.TOMLDecodeError as error:
-        raise refuse(
-            str(path), f"not valid TOML: {error}", hint="Strings need quotes; tables are written [case]"
-        ) from None
+    data = parse_toml(read_text(path), str(path), "Strings need quotes; tables are written [case]")
     return parse_survey(data, str(path))
 
 

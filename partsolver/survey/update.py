@@ -8,16 +8,15 @@ line. The result must hold exactly the values intended, or nothing is changed.
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from decimal import Decimal
 from typing import Any
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import AoT, Table
 
+from partsolver.base.documents import parse_toml
 from partsolver.base.errors import refuse
 from partsolver.survey.facts import Clash, Merged, Question
 from partsolver.survey.load import parse_survey
@@ -64,10 +63,10 @@ def update(text: str, merged: Merged, where: str, take: frozenset[str] = frozens
 
     Raises InputRefused when the text is no survey, or when it is laid out so that it cannot be edited safely.
     """
+    before = parse_toml(text, where, "Correct it, or choose another file with --out")
     try:
-        before = tomllib.loads(text, parse_float=Decimal)
         document = tomlkit.parse(text)
-    except (tomllib.TOMLDecodeError, TOMLKitError) as error:
+    except TOMLKitError as error:
         raise refuse(
             where, f"not valid TOML: {error}", hint="Correct it, or choose another file with --out"
         ) from None

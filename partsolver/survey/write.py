@@ -129,11 +129,12 @@ def save(
     """
     from partsolver.survey.update import update
 
-    if path.exists():
-        updated = update(read_text(path), merged, str(path), take)
+    before = read_text(path) if path.exists() else ""
+    if before:
+        updated = update(before, merged, str(path), take)
     else:
         updated = Updated(render(merged, sources), merged.clashes)
-    write_text(path, updated.text)
+    write_text(path, updated.text, before)
     return updated
 
 
