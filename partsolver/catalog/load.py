@@ -42,13 +42,15 @@ class Catalog:
 
     tables: records by table name, sorted by id (offers by part, seller, price); table_of: part id -> table
     name;
-    info: name, currency, date, digest and reference machine.
+    assumed: what is assumed; info: name, currency, date, digest and reference machine.
     """
 
     info: CatalogInfo
     tables: Mapping[str, tuple[Any, ...]]
     table_of: Mapping[str, str]
     folder: str
+    # (table, id, column) of what nobody stated and the dictionary assumes.
+    assumed: frozenset[tuple[str, str, str]] = frozenset()
 
     def frame(self, table: str) -> pandas.DataFrame:
         """One table as a pandas DataFrame (columns of the dictionary), for analysis."""
@@ -96,10 +98,12 @@ def load_catalog(folder: str | PathLike[str]) -> Catalog:
                 )
             read[table] = Table(readable=table not in REQUIRED_TABLES)
             continue
-        read[table] = read_table(path, table, digits, faults)
+        read[table] = read_table(path, table, digits, head["currency"], faults)
         for row in sorted(read[table].stated):
             digest.update(f"{table}:{row}\n".encode())
         read[table].stated = ()  # large, and not needed any more
+    taken = frozenset((table, part, name) for table, found in read.items() for part, name in found.assumed)
+    digest.update(repr(sorted(taken)).encode())
     table_of = _check_ids(folder, read, faults)
     _check_references(folder, read, table_of, faults)
     rates = _rates(folder / "catalog.toml", head, faults)
@@ -119,7 +123,7 @@ def load_catalog(folder: str | PathLike[str]) -> Catalog:
         digest.hexdigest()[:16],
         head["reference"],
     )
-    return Catalog(info, ordered, table_of, str(folder))
+    return Catalog(info, ordered, table_of, str(folder), taken)
 
 
 def _by_id(row: Any) -> Any:

@@ -277,7 +277,8 @@ class Seller:
 
 @record
 class Offer:
-    """One seller's price of one part."""
+    """One seller's price of one part. What it says of the part (shield, firmware, boxed cooler, paste) overrides
+    the part's row: None = nothing said, the word ``unknown`` = said to be unknown (problem/variants.py)."""
 
     part: str
     seller: str
@@ -285,10 +286,12 @@ class Offer:
     stock: int | None = None
     available_on: datetime.date | None = None
     valid_until: datetime.date | None = None
-    condition: str = "new"
+    condition: str | None = "new"
     tested: bool | None = None
     shield: str | None = None
     firmware: str | None = None
+    boxed_cooler: bool | str | None = None
+    paste_included: bool | str | None = None
     currency: str | None = None
     source: str | None = None
 
@@ -306,7 +309,11 @@ class Bundle:
     stock: int | None = None
     available_on: datetime.date | None = None
     valid_until: datetime.date | None = None
-    condition: str = "new"
+    condition: str | None = "new"
+    shield: str | None = None
+    firmware: str | None = None
+    boxed_cooler: bool | str | None = None
+    paste_included: bool | str | None = None
     currency: str | None = None
     mass_g: int | None = None
     source: str | None = None

@@ -109,7 +109,8 @@ def replaced(candidate: Candidate) -> Any:
 
 
 def _own(candidate: Candidate) -> Any:
-    return candidate.key
+    """The same processor from another seller, with or without the cooler of its box, is the same choice."""
+    return candidate.id or candidate.key
 
 
 # By slot: equal for candidates that may make the same choice (of memory the rate counts too, which takes

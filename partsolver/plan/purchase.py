@@ -78,8 +78,10 @@ def cheapest_cooler(
     for chosen, covered in _sets_of_bundles(problem, bare, allowed):
         basket = _sellers(problem, buys, covered, chosen, needs, allowed, best[0], coolers, best[1])
         if basket is not None:
-            bought = next(line.item for line in basket.lines if line.slot == "cooler")
-            found = best = basket.cost, next(place for place, cooler in coolers if cooler.id == bought)
+            bought = next(line for line in basket.lines if line.slot == "cooler")
+            # The offer tells in which state it is sold.
+            place = next(p for p, c in coolers if c.id == bought.item and bought.offer in c.offers)
+            found = best = basket.cost, place
     return found
 
 
@@ -180,7 +182,7 @@ def _sellers(
         for c in buys
         if c.id is not None and purchase_group(c) not in covered
     ]
-    place_of = {cooler.id: place for place, cooler in coolers}
+    place_of = {id(offer): place for place, cooler in coolers for offer in cooler.offers}
     if coolers:
         cooler_ways = [
             (c.id, c.quantity, offer)
@@ -254,7 +256,7 @@ def _sellers(
             if orders_are_large_enough() and demanded_extras <= {item for item, _, _ in chosen}:
                 cost, place = (
                     spent + delivery({}),
-                    max((place_of.get(item, 0) for item, _, _ in chosen), default=0),
+                    max((place_of.get(id(offer), 0) for _, _, offer in chosen), default=0),
                 )
                 if (cost, place) < (bound, last):
                     bound, last, best = cost, place, list(chosen)

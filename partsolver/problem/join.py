@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
 from partsolver.base.errors import nearest, refuse
 from partsolver.base.quantities import given_amount
 from partsolver.catalog.load import Catalog, bundled_parts
-from partsolver.catalog.records import Board, Cpu, Offer
+from partsolver.catalog.records import Bundle, Cpu, Offer
 from partsolver.performance.estimate import with_estimates
 from partsolver.problem.candidates import (
     BOXED_COOLER,
@@ -23,6 +23,7 @@ from partsolver.problem.candidates import (
 )
 from partsolver.problem.memory_choices import by_key, memory_candidates, sorted_offers
 from partsolver.problem.problem import Problem
+from partsolver.problem.variants import variants, with_condition
 from partsolver.standards import operating_systems, settings
 from partsolver.survey.model import Survey
 from partsolver.wishes.brief import Brief
@@ -50,19 +51,18 @@ def join(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None = 
             "os", "no such family of operating systems", family, ", ".join(known), nearest(family, known)
         )
     offers = _offers(catalog) if like is None else {}
-    bundles = catalog.tables["bundles"]
     return Problem(
         survey=survey,
         brief=brief,
         catalog=catalog.info,
         settings=chosen_settings,
         today=today,
-        budget=_amount("budget", brief.budget, digits),
+        budget=_amount("budget", brief.budget, digits, catalog.info.currency),
         candidates=_candidates(survey, catalog, brief, like),
         extras={extra.id: extra for extra in catalog.tables["extras"]},
         extra_offers=like.extra_offers if like is not None else _extra_offers(catalog, offers),
-        bundles=tuple(b for b in bundles if b.kind == "parts"),
-        complete_pcs=tuple(b for b in bundles if b.kind == "complete-pc"),
+        bundles=_bundles(catalog, "parts"),
+        complete_pcs=_bundles(catalog, "complete-pc"),
         sellers={seller.id: seller for seller in catalog.tables["sellers"]},
         use=find_use(brief.use, brief.shares, brief.working_set_mib),
         os=None if family == NO_SYSTEM else operating_systems.requirements(family, chosen_settings),
@@ -81,11 +81,37 @@ def changed(problem: Problem, survey: Survey | None = None, **brief: Any) -> Pro
 def _offers(catalog: Catalog) -> Mapping[str, list[Offer]]:
     """The offers of every part that is sold: none for one that is sold only inside a bundle."""
     offers: dict[str, list[Offer]] = defaultdict(list)
+    sellers = {seller.id: seller for seller in catalog.tables["sellers"]}
     for offer in catalog.tables["offers"]:
-        offers[offer.part].append(offer)
+        offers[offer.part].append(with_condition(offer, sellers))
     for part in sorted(bundled_parts(catalog)):
         offers.setdefault(part, [])
     return offers
+
+
+def _bundles(catalog: Catalog, kind: str) -> tuple[Bundle, ...]:
+    sellers = {seller.id: seller for seller in catalog.tables["sellers"]}
+    return tuple(with_condition(b, sellers) for b in catalog.tables["bundles"] if b.kind == kind)
+
+
+def _holding(catalog: Catalog) -> Mapping[str, list[Bundle]]:
+    """The bundles of parts that hold each part."""
+    holding: dict[str, list[Bundle]] = defaultdict(list)
+    for bundle in _bundles(catalog, "parts"):
+        for item, _ in bundle.items:
+            holding[item].append(bundle)
+    return holding
+
+
+def _sold(
+    slot: SlotName, parts: Iterable[Any], catalog: Catalog, offers: Mapping[str, list[Offer]]
+) -> Iterator[Candidate]:
+    """Catalogue parts, one candidate per state in which they are sold (problem/variants.py)."""
+    holding = _holding(catalog)
+    for part in parts:
+        if part.id in offers:
+            for key, sold, own in variants(slot, part, offers[part.id], holding.get(part.id, ())):
+                yield Candidate(slot, key, sold, part.id, 1, sorted_offers(own), False)
 
 
 def _extra_offers(catalog: Catalog, offers: Mapping[str, list[Offer]]) -> Mapping[str, tuple[Offer, ...]]:
@@ -131,11 +157,11 @@ def _candidates(
     replace = brief.replace
     make: dict[SlotName, Callable[[], tuple[Candidate, ...]]] = {
         "board": lambda: _boards(survey, catalog, offers),
-        "cpu": lambda: _cpus(survey, catalog.tables["cpus"], offers),
+        "cpu": lambda: _cpus(survey, catalog, offers),
         "memory": lambda: memory_candidates(survey, catalog, offers),
         "cooler": lambda: _coolers(survey, catalog, offers),
-        "psu": lambda: _replaceable("psu", survey.psu, catalog.tables["psus"], offers, "psu" in replace),
-        "case": lambda: _replaceable("case", survey.case, catalog.tables["cases"], offers, "case" in replace),
+        "psu": lambda: _replaceable("psu", survey.psu, catalog, offers, "psu" in replace),
+        "case": lambda: _replaceable("case", survey.case, catalog, offers, "case" in replace),
         "drive": lambda: _drives(survey, catalog, offers, "drive" in replace),
     }
     return {slot: same[slot] if slot in same else make[slot]() for slot in SLOTS}
@@ -179,10 +205,10 @@ def _still_true(like: Problem, survey: Survey, brief: Brief) -> dict[Any, Any]:
     return memo
 
 
-def _amount(name: str, text: str | None, digits: int) -> int | None:
+def _amount(name: str, text: str | None, digits: int, currency: str) -> int | None:
     if text is None:
         return None
-    value = given_amount(name, text, digits)
+    value = given_amount(name, text, digits, currency)
     if value < 0:
         raise refuse(name, "must not be negative", text, "an amount of 0 or more")
     return value
@@ -216,48 +242,18 @@ def _check_names(brief: Brief, catalog: Catalog) -> None:
 
 
 def _boards(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:
-    """Catalogue boards, one candidate per kind of offer that changes the board's facts (firmware, shield). A
-    bundle holds the board as its maker ships it."""
-    result = []
-    bundled = bundled_parts(catalog)
+    result = [*_sold("board", catalog.tables["boards"], catalog, offers)]
     if survey.pc.board_works:
         result.append(Candidate("board", "kept-board", survey.board, None, 1, (), True))
-    for board in catalog.tables["boards"]:
-        variants: dict[tuple[Any, Any], list[Offer]] = defaultdict(list)
-        for offer in offers.get(board.id, ()):
-            variants[offer.firmware or board.firmware_shipped, offer.shield or board.shield].append(offer)
-        usual = (board.firmware_shipped, board.shield)
-        if board.id in bundled:
-            variants.setdefault(usual, [])
-        for firmware, shield in sorted(variants, key=lambda v: (v != usual, str(v[0]), str(v[1]))):
-            changed: Board = (
-                board
-                if (firmware, shield) == usual
-                else replace(board, firmware_shipped=firmware, shield=shield)
-            )
-            key = (
-                board.id
-                if (firmware, shield) == usual
-                else f"{board.id}@{firmware or 'unknown'}/{shield or 'unknown'}"
-            )
-            result.append(
-                Candidate(
-                    "board", key, changed, board.id, 1, sorted_offers(variants[firmware, shield]), False
-                )
-            )
     return tuple(sorted(result, key=by_key))
 
 
-def _cpus(survey: Survey, cpus: tuple[Cpu, ...], offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:
+def _cpus(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:
+    cpus = catalog.tables["cpus"]
     estimated: Mapping[str, Cpu] = with_estimates((*cpus, survey.cpu))
-    result = []
+    result = [*_sold("cpu", [estimated[cpu.id] for cpu in cpus], catalog, offers)]
     if survey.pc.cpu_works:
         result.append(Candidate("cpu", "kept-cpu", estimated[survey.cpu.id], None, 1, (), True))
-    for cpu in cpus:
-        if cpu.id in offers:
-            result.append(
-                Candidate("cpu", cpu.id, estimated[cpu.id], cpu.id, 1, sorted_offers(offers[cpu.id]), False)
-            )
     return tuple(sorted(result, key=by_key))
 
 
@@ -267,25 +263,17 @@ def _coolers(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]
     result = [Candidate("cooler", BOXED_COOLER, CoolerChoice(BOXED_COOLER, None, True), None, 1, (), False)]
     kept = CoolerChoice("kept-cooler", survey.cooler)
     result.append(Candidate("cooler", "kept-cooler", kept, None, 1, (), True))
-    for cooler in catalog.tables["coolers"]:
-        if cooler.id in offers:
-            choice = CoolerChoice(cooler.id, cooler)
-            result.append(
-                Candidate("cooler", cooler.id, choice, cooler.id, 1, sorted_offers(offers[cooler.id]), False)
-            )
+    for sold in _sold("cooler", catalog.tables["coolers"], catalog, offers):
+        result.append(replace(sold, part=CoolerChoice(sold.id or "", sold.part)))  # type: ignore[arg-type]
     return tuple(sorted(result, key=lambda c: (c.id is not None, c.key)))
 
 
 def _replaceable(
-    slot: SlotName, kept: Any, parts: Iterable[Any], offers: Mapping[str, list[Offer]], allowed: bool
+    slot: SlotName, kept: Any, catalog: Catalog, offers: Mapping[str, list[Offer]], allowed: bool
 ) -> tuple[Candidate, ...]:
     result = [Candidate(slot, kept.id, kept, None, 1, (), True)]
     if allowed:
-        result += [
-            Candidate(slot, p.id, p, p.id, 1, sorted_offers(offers[p.id]), False)
-            for p in parts
-            if p.id in offers
-        ]
+        result += _sold(slot, catalog.tables[f"{slot}s"], catalog, offers)
     return tuple(sorted(result, key=lambda c: (not c.kept, c.key)))
 
 

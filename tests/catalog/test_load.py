@@ -72,7 +72,7 @@ def test_good_catalogue_loads(folder: Path) -> None:
 
 # table, line, column, cell -> what is expected, nearest spelling
 CELLS = [
-    ("boards", 2, "width_mm", "wide", "a whole number without sign, blanks or separators in mm", None),
+    ("boards", 2, "width_mm", "wide", "a whole number in mm", None),
     ("boards", 2, "width_mm", "244mm", "in mm", None),
     ("boards", 2, "depth_mm", "-220", "whole number without sign", None),
     ("boards", 2, "depth_mm", "22.5", "whole number", None),
