@@ -20,7 +20,14 @@ from fractions import Fraction
 UNITS: dict[str, dict[str, tuple[int, int]]] = {
     "": {},
     "mm": {"mm": (1, 1), "cm": (10, 1), "m": (1000, 1), "in": (127, 5), "inch": (127, 5), '"': (127, 5)},
-    "MiB": {"mib": (1, 1), "mb": (1, 1), "gib": (1024, 1), "gb": (1024, 1), "tib": (1 << 20, 1), "tb": (1 << 20, 1)},
+    "MiB": {
+        "mib": (1, 1),
+        "mb": (1, 1),
+        "gib": (1024, 1),
+        "gb": (1024, 1),
+        "tib": (1 << 20, 1),
+        "tb": (1 << 20, 1),
+    },
     "GB": {"gb": (1, 1), "mb": (1, 1000), "tb": (1000, 1)},
     "MHz": {"mhz": (1, 1), "ghz": (1000, 1), "khz": (1, 1000)},
     "kHz": {"khz": (1, 1), "mhz": (1000, 1), "ghz": (1_000_000, 1)},
@@ -73,7 +80,10 @@ class Ambiguous(ValueError):
 def number(text: str) -> Fraction:
     """A number without sign, with a decimal point or comma: "244", "24,4", "1 234.5", "1.234,50"."""
     text = _GROUPED.sub(lambda match: re.sub(r"[^0-9]", "", match.group()), text.strip())
-    if not re.fullmatch(r"[0-9]+(?:[.,][0-9]+)*", text) or sum(ch.isdigit() for ch in text) > _MOST_DIGITS + 6:
+    if (
+        not re.fullmatch(r"[0-9]+(?:[.,][0-9]+)*", text)
+        or sum(ch.isdigit() for ch in text) > _MOST_DIGITS + 6
+    ):
         raise ValueError("a number such as 24.4")
     marks = re.findall(r"[.,]", text)
     if not marks:
@@ -86,7 +96,9 @@ def number(text: str) -> Fraction:
         raise ValueError("a number such as 24.4")
     if not several and len(last) == 3 and 1 <= len(whole) <= 3 and whole.strip("0"):
         plain = whole + last
-        raise Ambiguous(f"one reading: {text!r} is {plain} or {whole}.{last}; write {plain} or {whole}.{last}0")
+        raise Ambiguous(
+            f"one reading: {text!r} is {plain} or {whole}.{last}; write {plain} or {whole}.{last}0"
+        )
     digits = re.sub(r"[.,]", "", whole)
     return Fraction(f"{digits}.{last or '0'}")
 
@@ -120,7 +132,9 @@ def _scale(written: str, unit: str, value: Fraction) -> tuple[int, int]:
         raise Ambiguous(f"one reading: {written} is bits or bytes; write {written[0]}B for bytes")
     if unit == "MT/s" and written.casefold() == "mhz":
         shown = int(value)
-        raise Ambiguous(f"one reading: {shown} MHz is {shown} MT/s or, as a clock, {2 * shown} MT/s; write MT/s")
+        raise Ambiguous(
+            f"one reading: {shown} MHz is {shown} MT/s or, as a clock, {2 * shown} MT/s; write MT/s"
+        )
     if written.casefold() in known and written.casefold() not in _EXACT:
         return known[written.casefold()]
     raise ValueError
@@ -149,7 +163,7 @@ def choice_word(text: str, choices: Sequence[str]) -> str:
         if candidate in by_key:
             return by_key[candidate]
         other = ALIASES.get(candidate)
-        if other in choices:
+        if other is not None and other in choices:
             return other
     raise ValueError
 

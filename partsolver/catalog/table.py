@@ -237,7 +237,11 @@ class _Reading:
         for name, column in self._described.items():
             if not column.assumed:
                 continue
-            blank = [cell.strip().casefold() in ("", UNKNOWN) for cell in cells_of[name]] if name in cells_of else None
+            blank = (
+                [cell.strip().casefold() in ("", UNKNOWN) for cell in cells_of[name]]
+                if name in cells_of
+                else None
+            )
             ids = values["id"] if blank is None else compress(values["id"], blank)
             self.assumed += [(part, name) for part in ids]
 

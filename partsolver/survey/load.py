@@ -17,6 +17,7 @@ from partsolver.base.textfile import read_text
 from partsolver.catalog.dictionary import UNKNOWN, columns, reader
 from partsolver.catalog.records import Board, Case, Cooler, Cpu, Psu
 from partsolver.survey.model import Card, Device, Display, Drive, MemoryModule, OperatingSystem, Pc, Survey
+from partsolver.survey.written import expected_value, written_value
 from partsolver.wishes.brief import Brief
 
 # Survey table -> (record, catalogue table whose columns it uses, id given to the kept part)
@@ -172,8 +173,13 @@ def _model(model: type[BaseModel], raw: Any, where: str, faults: list[Fault]) ->
             faults.append(
                 Fault(f"{where} {key}", "holds control characters", repr(value), "one line of text")
             )
-        elif value != UNKNOWN:
-            cleaned[key] = tuple(value) if isinstance(value, list) else value
+        elif not _is_unknown(value):
+            try:
+                cleaned[key] = written_value(model, key, value)
+            except ValueError as error:
+                expected = str(error) or expected_value(model, key)
+                description = model.model_fields[key].description
+                faults.append(Fault(f"{where} {key}", "cannot be read", str(value), expected, description))
         elif (
             model is not Brief and model.model_fields[key].default is not None and _may_be_unknown(model, key)
         ):
@@ -203,6 +209,10 @@ def _model(model: type[BaseModel], raw: Any, where: str, faults: list[Fault]) ->
         return None
 
 
+def _is_unknown(value: Any) -> bool:
+    return isinstance(value, str) and value.strip().casefold() == UNKNOWN
+
+
 def _may_be_unknown(model: type[BaseModel], key: str) -> bool:
     return type(None) in get_args(model.model_fields[key].annotation)
 
@@ -230,7 +240,7 @@ def _record(record: type, table: str, part_id: str, raw: Any, where: str, faults
             )
             continue
         column = described[key]
-        if value == UNKNOWN:
+        if _is_unknown(value):
             continue
         cell = _cell(value, _JOIN.get(column.type.partition(":")[0], " "))
         try:
