@@ -8,11 +8,15 @@ needs the fewest adapters, then the cheapest ones, then comes first by output, i
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Literal
+
 from partsolver.assembly.cards import graphics_card
 from partsolver.base.records import record
 from partsolver.catalog.records import Board, Case, Cpu, Extra
 from partsolver.problem.problem import Problem
-from partsolver.standards.video import PAYLOAD_KBITS, connections, required_khz
+from partsolver.standards.video import BEST_VERSION, PAYLOAD_KBITS, connections, required_khz
 from partsolver.survey.model import Display
 
 # A display whose refresh rate is not known is taken to run at the usual one (common practice).
@@ -40,11 +44,14 @@ class Link:
 
 @record
 class Reach:
-    """One display of the assignment; ``link`` None: dark; ``assumed``: its inputs are not known."""
+    """One display of the assignment; ``link`` None: dark; ``assumed``: its inputs are not known; ``open``: dark
+    with the least that the links of unknown version carry, not with the most: ``outputs`` or ``inputs`` of unknown
+    version decide."""
 
     display: str
     link: Link | None
     assumed: bool = False
+    open: Literal["", "outputs", "inputs"] = ""
 
 
 def outputs(problem: Problem, board: Board, cpu: Cpu, case: Case) -> tuple[str, ...] | None:
@@ -122,7 +129,31 @@ def assign(problem: Problem, given: tuple[str, ...]) -> tuple[Reach, ...]:
 
 
 def _assign(problem: Problem, given: tuple[str, ...]) -> tuple[Reach, ...]:
+    """The assignment with the least that every link carries, and what a version nobody knows leaves open."""
     displays = [display for display in problem.survey.displays if display.required]
+    sure = _best(problem, displays, given)
+    if all(reach.link is not None for reach in sure):
+        return sure
+    best_given = tuple(BEST_VERSION.get(link, link) for link in given)
+    wishful = [
+        display.model_copy(update={"inputs": tuple(BEST_VERSION.get(i, i) for i in display.inputs)})
+        for display in displays
+        if display.inputs is not None
+    ]
+    if best_given == given and [d.inputs for d in wishful] == [d.inputs for d in displays]:
+        return sure
+    known = [display for display in displays if display.inputs is None]
+    hoped = {
+        reach.display for reach in _best(problem, [*wishful, *known], best_given) if reach.link is not None
+    }
+    where: Literal["outputs", "inputs"] = "outputs" if best_given != given else "inputs"
+    return tuple(
+        replace(reach, open=where) if reach.link is None and reach.display in hoped else reach
+        for reach in sure
+    )
+
+
+def _best(problem: Problem, displays: Sequence[Display], given: tuple[str, ...]) -> tuple[Reach, ...]:
     links = [[link_of(problem, output, display) for output in given] for display in displays]
     best: tuple[tuple[int, int, int], tuple[int | None, ...]] | None = None
 

@@ -22,6 +22,7 @@ from partsolver.base.quantities import parse_amount
 from partsolver.base.records import record
 from partsolver.base.values import choice_word, date_of, whole_number, words_of_list, yes_or_no
 from partsolver.catalog.records import M2Socket, Slot
+from partsolver.standards.memory import GENERATIONS
 
 UNKNOWN = "unknown"
 NONE = "none"
@@ -30,7 +31,6 @@ _WORD = re.compile(r"[a-z0-9][a-z0-9.+_-]*", re.IGNORECASE)
 _CONTROL = re.compile(r"[\x00-\x1f\x7f]")
 _SLOT_KINDS = ("x16", "x8", "x4", "x1", "pci", "agp", "isa")
 _HOLES = "ABCFGHJKLMRS"
-GENERATIONS = ("ddr", "ddr2", "ddr3", "ddr4", "ddr5")
 # Ids that the program itself gives to parts of the survey.
 RESERVED = ("kept-", "boxed-")
 

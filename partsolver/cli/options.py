@@ -15,6 +15,7 @@ import typer
 from partsolver.base.errors import Fault, InputRefused, refuse
 from partsolver.base.quantities import given_amount
 from partsolver.base.textfile import read_text
+from partsolver.base.values import date_of
 from partsolver.catalog import check_folder
 
 Format = Literal["text", "json"]
@@ -87,11 +88,10 @@ def parse_date(name: str, text: str | None) -> datetime.date | None:
     if text is None:
         return None
     try:
-        if len(text) != 10:
-            raise ValueError
-        return datetime.date.fromisoformat(text)
-    except ValueError:
-        raise refuse(name, "not a date", text, "a date as YYYY-MM-DD") from None
+        return date_of(text)
+    except ValueError as error:
+        expected = str(error) if "reading" in str(error) else "a date as YYYY-MM-DD"
+        raise refuse(name, "not a date", text, expected) from None
 
 
 def read_settings(given: list[str] | None) -> dict[str, int]:

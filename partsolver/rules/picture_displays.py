@@ -45,7 +45,7 @@ def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
     return tuple(
         Need(ID, reach.display, "display-adapter", _options(reach), _facts(reach))
         for reach in assign(problem, given)
-        if reach.link is None or reach.link.adapters
+        if not reach.open and (reach.link is None or reach.link.adapters)
     )
 
 
@@ -53,6 +53,16 @@ def _facts(reach: Reach) -> tuple[tuple[str, str | int], ...]:
     if reach.link is None:
         return (("display", reach.display),)
     return (("display", reach.display), ("input", reach.link.input), ("output", reach.link.output))
+
+
+def _version_question(draft: Draft, problem: Problem, where: str) -> str:
+    """Which socket's version decides: the display's, the card's or the board's."""
+    if where == "inputs":
+        return "display.inputs"
+    parts = draft.parts
+    if graphics_card(problem, parts.board, parts.case) is not None:
+        return "card.outputs"
+    return question(parts.candidate("board"), "outputs")
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
@@ -72,6 +82,10 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     for reach in assign(problem, given):
         link = reach.link
         line = draft.bought_for(ID, reach.display)
+        if reach.open:
+            asked = _version_question(draft, problem, reach.open)
+            findings.append(unknown(ID, asked, ids, display=reach.display, version="unknown"))
+            continue
         if link is None or (link.adapters and line is None):
             findings.append(fails(ID, ids, "dark", display=reach.display, outputs=" ".join(given) or "none"))
         elif reach.assumed:
@@ -113,7 +127,7 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
                     continue
                 here = picks.both(case_literal, board, cpu)
                 for reach in assign(problem, working):
-                    if reach.link is None or reach.link.adapters:
+                    if not reach.open and (reach.link is None or reach.link.adapters):
                         conditions.setdefault((reach.display, _options(reach)), []).append(here)
     for number, ((display, options), wheres) in enumerate(conditions.items()):
         picks.need(ID, f"{display}:{number}", options, wheres, on)

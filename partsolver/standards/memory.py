@@ -2,8 +2,8 @@
 
 Documents: [JESD79] rate tables of JESD79-2/-3/-4/-5 as printed in memory makers' and encyclopaedia texts;
 [DD] decode-dimms of i2c-tools 4.3 (naming rule, voltages); [FLEX] Intel Xeon C5500/C3500 datasheet vol. 1
-(323103-001) section 2.1.3.7.3, p. 44 (flex mode).  Generations are written "ddr2" to "ddr5"; functions take
-any letter case.
+(323103-001) section 2.1.3.7.3, p. 44 (flex mode).  Generations are written "sdr" (single data rate), "ddr"
+(the first double one), "ddr2" to "ddr5"; functions take any letter case.
 """
 
 from __future__ import annotations
@@ -12,16 +12,41 @@ from collections.abc import Sequence
 from functools import lru_cache
 from typing import Final
 
-#: Standard data rates in MT/s.  [JESD79], high (ddr2 1066: later revision, from memory, medium).
+#: Standard data rates in MT/s.  [JESD79], high (ddr2 1066: later revision, from memory, medium). sdr: PC66,
+#: PC100 and PC133, from memory (medium). The order is that of time.
 RATES: Final[dict[str, tuple[int, ...]]] = {
+    "sdr": (66, 100, 133),
+    "ddr": (200, 266, 333, 400),
     "ddr2": (400, 533, 667, 800, 1066),
     "ddr3": (800, 1066, 1333, 1600, 1866, 2133),
     "ddr4": (1600, 1866, 2133, 2400, 2666, 2933, 3200),
     "ddr5": (3200, 3600, 4000, 4400, 4800, 5200, 5600, 6000, 6400, 6800, 7200, 7600, 8000, 8400, 8800),
 }
 
+#: Numbers in the module names of the first DDR generation by data rate (JEDEC JESD79, common practice).
+EARLY_NAMES: Final[dict[int, int]] = {200: 1600, 266: 2100, 333: 2700, 400: 3200}
+
+#: Memory generations in the order of time.
+GENERATIONS: Final[tuple[str, ...]] = tuple(RATES)
+
+#: Data rates above the standard that modules are sold with (an overclocking profile of their own), MT/s.
+#: Common practice: what labels of such modules say; from memory (medium). They are read as they are printed.
+SOLD_RATES: Final[dict[str, tuple[int, ...]]] = {
+    "sdr": (),
+    "ddr": (433, 466, 500, 533, 550, 600),
+    "ddr2": (900, 1000, 1100, 1142, 1150, 1200),
+    "ddr3": (1800, 2000, 2200, 2400, 2500, 2600, 2666, 2800, 2933, 3000, 3100),
+    "ddr4": (
+        *(2800, 3000, 3100, 3333, 3400, 3466, 3600, 3733, 3800, 3866, 4000, 4133, 4200, 4266, 4300, 4333),
+        *(4400, 4500, 4600, 4700, 4800, 5000, 5066, 5100, 5333),
+    ),
+    "ddr5": (4600, 5000, 5400, 5800, 6200, 6600, 7000, 7800, 8200, 8266, 8600, 9000, 9200, 9600),
+}
+
 #: Contacts by (generation, module).  Textbook data sheet page and encyclopaedia text, high.
 CONTACTS: Final[dict[tuple[str, str], int]] = {
+    ("sdr", "dimm"): 168,
+    ("sdr", "so-dimm"): 144,
     ("ddr", "dimm"): 184,
     ("ddr", "so-dimm"): 200,
     ("ddr2", "dimm"): 240,
@@ -35,21 +60,36 @@ CONTACTS: Final[dict[tuple[str, str], int]] = {
 }
 
 #: Nominal voltage in mV.  [DD] and a memory maker's text, high.
-VOLTAGE_MV: Final[dict[str, int]] = {"ddr": 2500, "ddr2": 1800, "ddr3": 1500, "ddr4": 1200, "ddr5": 1100}
+VOLTAGE_MV: Final[dict[str, int]] = {
+    "sdr": 3300,
+    "ddr": 2500,
+    "ddr2": 1800,
+    "ddr3": 1500,
+    "ddr4": 1200,
+    "ddr5": 1100,
+}
 LOW_VOLTAGE_MV: Final[dict[str, int]] = {"ddr3": 1350}  # "DDR3L": also runs at 1.5 V; medium
 
-#: Largest unbuffered module in MiB.  ddr2, ddr3: encyclopaedia texts (medium; see the settings
-#: *_usual_module_mib); ddr4 on sale since 2019 (high); ddr5 32 Gbit chips, two ranks, since 2024: a maker's
+#: Largest unbuffered module in MiB.  sdr, ddr: from memory (medium); ddr2, ddr3: encyclopaedia texts (medium;
+#: see the settings *_usual_module_mib); ddr4 on sale since 2019 (high); ddr5 32 Gbit chips, two ranks, since 2024: a maker's
 #: page (high).
-LARGEST_MODULE_MIB: Final[dict[str, int]] = {"ddr2": 4096, "ddr3": 16384, "ddr4": 32768, "ddr5": 65536}
+LARGEST_MODULE_MIB: Final[dict[str, int]] = {
+    "sdr": 512,
+    "ddr": 1024,
+    "ddr2": 4096,
+    "ddr3": 16384,
+    "ddr4": 32768,
+    "ddr5": 65536,
+}
 
 #: Bytes a 64-bit channel moves per transfer; a DDR5 module's two 32-bit sub-channels count as one channel.
 BYTES_PER_TRANSFER: Final = 8
 
 
 def generation(name: str) -> str:
-    """Return the id of a generation ("DDR4" -> "ddr4"); ``ValueError`` if it is not in ``RATES``."""
-    gen = name.lower()
+    """Return the id of a generation ("DDR4" -> "ddr4", also "DDR1" -> "ddr"); ``ValueError`` if it is not
+    in ``RATES``."""
+    gen = {"ddr1": "ddr", "sdram": "sdr"}.get(name.lower(), name.lower())
     if gen not in RATES:
         raise ValueError(f"memory generation {name!r} is not known; known are {', '.join(RATES)}")
     return gen
@@ -71,10 +111,13 @@ def _rate_thirds(rate_mts: int) -> int:
 def module_name(gen: str, rate_mts: int) -> str:
     """Module name of a rate, e.g. ("ddr3", 1333) -> "PC3-10600".
 
-    Exact rate x 8 bytes cut to a multiple of 100 ([DD]).
+    Exact rate x 8 bytes cut to a multiple of 100 ([DD]); modules of before DDR2 have names of their own:
+    PC133 is a clock, PC2700 a bandwidth that was rounded up.
 
     Some are sold under other names too (PC3-10666, PC4-21333, PC4-23466).
     """
+    if generation(gen) in ("sdr", "ddr"):
+        return f"PC{EARLY_NAMES.get(rate_mts, rate_mts)}"
     number = _rate_thirds(rate_mts) * BYTES_PER_TRANSFER // 300 * 100
     return f"PC{generation(gen)[3:]}-{number}"
 

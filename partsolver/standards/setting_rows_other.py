@@ -81,6 +81,26 @@ ROWS: tuple[Row, ...] = (
     ),
     # Memory.
     (
+        "sdr_usual_module_mib",
+        256,
+        "MiB",
+        "from memory",
+        "chipsets of 1998 to 2001: 256 MB a module at most in many",
+        "largest SDR module taken for granted where the board states none",
+        64,
+        512,
+    ),
+    (
+        "ddr_usual_module_mib",
+        1024,
+        "MiB",
+        "from memory",
+        "modules of 1 GB were the largest unbuffered ones",
+        "largest DDR module of the first generation taken for granted where the board states none",
+        128,
+        1024,
+    ),
+    (
         "ddr2_usual_module_mib",
         2048,
         "MiB",

@@ -6,11 +6,20 @@ from collections.abc import Callable, Iterator
 
 from partsolver.base.records import record
 from partsolver.standards.boards import ACCEPTS, OUTLINES
-from partsolver.standards.memory import RATES
+from partsolver.standards.memory import RATES, SOLD_RATES
 from partsolver.survey.model import Survey
 
 # First year of each SATA rate and memory generation in desktop PCs (common practice).
-FIRST_YEAR = {"sata-30": 2005, "sata-60": 2010, "ddr2": 2004, "ddr3": 2007, "ddr4": 2014, "ddr5": 2021}
+FIRST_YEAR = {
+    "sata-30": 2005,
+    "sata-60": 2010,
+    "sdr": 1996,
+    "ddr": 2000,
+    "ddr2": 2004,
+    "ddr3": 2007,
+    "ddr4": 2014,
+    "ddr5": 2021,
+}
 
 
 @record
@@ -61,10 +70,10 @@ def memory_against_board(survey: Survey) -> Iterator[Clash]:
 
 
 def rate_against_generation(survey: Survey) -> Iterator[Clash]:
-    """A data rate outside the generation's standard range."""
+    """A data rate outside the range that modules of the generation are sold with."""
     for number, module in enumerate(survey.memory, 1):
         if module.generation and module.rate_mts:
-            rates = RATES[module.generation]
+            rates = (*RATES[module.generation], *SOLD_RATES[module.generation])
             if not min(rates) <= module.rate_mts <= max(rates):
                 yield Clash(
                     "rate-against-generation",

@@ -192,6 +192,8 @@ def _model(model: type[BaseModel], raw: Any, where: str, faults: list[Fault]) ->
             key = ".".join(str(part) for part in item["loc"])
             value = item.get("input")
             missing = item["type"] == "missing"
+            if missing and key in raw and not _is_unknown(raw[key]):
+                continue  # it cannot be read, and that is said already
             description = (
                 model.model_fields[key.split(".")[0]].description
                 if key.split(".")[0] in model.model_fields

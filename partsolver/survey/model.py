@@ -44,7 +44,9 @@ class Pc(Table):
 
 
 class MemoryModule(Table):
-    generation: Literal["ddr2", "ddr3", "ddr4", "ddr5"] | None = Field(None, description="Memory generation")
+    generation: Literal["sdr", "ddr", "ddr2", "ddr3", "ddr4", "ddr5"] | None = Field(
+        None, description="Memory generation"
+    )
     module: Literal["dimm", "so-dimm"] | None = Field(None, description="Kind of module")
     capacity_mib: int | None = Field(None, ge=1, description="Capacity of one module, MiB")
     rate_mts: int | None = Field(None, ge=1, description="Rated data rate, MT/s (on the label)")

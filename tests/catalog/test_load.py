@@ -72,13 +72,13 @@ def test_good_catalogue_loads(folder: Path) -> None:
 
 # table, line, column, cell -> what is expected, nearest spelling
 CELLS = [
-    ("boards", 2, "width_mm", "wide", "a whole number in mm", None),
+    ("boards", 2, "width_mm", "wide", "a whole number without sign in mm", None),
     ("boards", 2, "width_mm", "244 kg", "in mm", None),
     ("boards", 2, "depth_mm", "-220", "whole number without sign", None),
     ("boards", 2, "depth_mm", "22.5", "whole number", None),
     ("boards", 2, "memory_max_mib", "65 5366", "in MiB", None),
     ("boards", 2, "form_factor", "micraatx", "one of atx, microatx", "'microatx'"),
-    ("boards", 2, "memory_generation", "dr4", "one of ddr2, ddr3, ddr4, ddr5", "'ddr4'"),
+    ("boards", 2, "memory_generation", "dr4", "one of sdr, ddr, ddr2, ddr3, ddr4, ddr5", "'ddr4'"),
     ("boards", 2, "secure_boot", "maybe", "yes or no", None),
     ("boards", 2, "cpu_plugs", "4+5", "plug sizes 4, 6, 8 or 16 joined with +, or none", None),
     ("boards", 2, "holes", "ABX", "hole letters", None),

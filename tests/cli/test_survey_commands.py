@@ -6,13 +6,11 @@ from __future__ import annotations
 import io
 import json
 import re
-import shlex
 import signal
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from conftest import FULL
 from survey.survey_data import (
     CARD_62,
     DATA,
@@ -602,57 +600,3 @@ def test_at_most_ten_of_the_most_valuable_questions_lead_to_a_plan_that_stands(
     capsys.readouterr()
     assert run(["check", "full.toml", *ids, "--budget", "250", "--format", "json"]) == 0
     assert all(finding["verdict"] != "fails" for finding in json.loads(capsys.readouterr().out)["findings"])
-
-
-class Reader:
-    """Standard input of somebody who types what the README shows; what is printed in between is kept with
-    it."""
-
-    def __init__(self, capsys: pytest.CaptureFixture[str], typed: list[str]) -> None:
-        self.capsys, self.typed, self.shown = capsys, typed, ""
-
-    def isatty(self) -> bool:
-        return False
-
-    def readline(self) -> str:
-        line = self.typed.pop(0) + "\n"
-        self.shown += self.capsys.readouterr().err + line
-        return line
-
-
-def test_the_readme_shows_the_way(
-    at: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """From the dumps to the recommendation, as the section on the survey shows it ("..." stands for what was
-    left out)."""
-    for name in NX41:
-        (at / Path(name).name).write_bytes(Path(name).read_bytes())
-    section = (
-        (Path(__file__).resolve().parents[2] / "README.md")
-        .read_text(encoding="utf-8")
-        .split("## The survey")[1]
-        .split("\n## ")[0]
-    )
-    blocks = re.findall(r"^```console\n(.*?)^```$", section, re.M | re.S)
-    shown = [
-        step
-        for block in blocks
-        for step in re.findall(r"^\$ partsolver ([^\n]*)\n((?:(?!^\$ ).)*)", block, re.M | re.S)
-    ]
-    assert [command.split(" pc.toml")[0] for command, _ in shown] == [
-        "survey import dmidecode-nx41.txt lscpu-comma.txt lsblk-text.json smartctl-sda.json --out",
-        "survey questions",
-        "survey new --from",
-        "recommend",
-    ]
-    for command, text in shown:
-        if command.startswith("survey questions") and not FULL:
-            continue  # half a minute
-        reader = Reader(capsys, re.findall(r"^> (.*)$", text, re.M))
-        monkeypatch.setattr("sys.stdin", reader)
-        assert run(shlex.split(command)) == 0
-        printed = capsys.readouterr()
-        pattern = ".*".join(re.escape(part) for part in re.split(r"^\.\.\.$", text.rstrip("\n"), flags=re.M))
-        assert re.fullmatch(pattern + r"\s*", reader.shown + printed.err + printed.out, re.S), (
-            f"{command} prints\n{reader.shown}{printed.err}{printed.out}"
-        )

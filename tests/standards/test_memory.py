@@ -10,8 +10,11 @@ from hypothesis import strategies as st
 from partsolver.standards import memory
 
 # JEDEC JESD79-2/-3/-4/-5 rates with module name and peak of one channel in MB/s (tables of memory makers and
-# encyclopaedia copies; naming rule: exact rate x 8 bytes cut to a multiple of 100).
+# encyclopaedia copies; naming rule: exact rate x 8 bytes cut to a multiple of 100; sdr and ddr: names of the
+# trade, common practice).
 ROWS = """
+sdr 66 PC66 533 1.07 | sdr 100 PC100 800 1.6 | sdr 133 PC133 1067 2.13
+ddr 200 PC1600 1600 3.2 | ddr 266 PC2100 2133 4.27 | ddr 333 PC2700 2667 5.33 | ddr 400 PC3200 3200 6.4
 ddr2 400 PC2-3200 3200 6.40 | ddr2 533 PC2-4200 4267 8.53 | ddr2 667 PC2-5300 5333 10.67
 ddr2 800 PC2-6400 6400 12.80 | ddr2 1066 PC2-8500 8533 17.07 | ddr3 800 PC3-6400 6400 12.80
 ddr3 1066 PC3-8500 8533 17.07
@@ -66,6 +69,7 @@ def test_refusals(call):
 @pytest.mark.parametrize(
     ("gen", "dimm", "so_dimm"),
     [
+        ("sdr", 168, 144),
         ("ddr", 184, 200),
         ("ddr2", 240, 200),
         ("ddr3", 240, 204),
@@ -78,7 +82,10 @@ def test_contacts(gen, dimm, so_dimm):
 
 
 def test_voltages_and_sizes():
-    assert memory.VOLTAGE_MV == {"ddr": 2500, "ddr2": 1800, "ddr3": 1500, "ddr4": 1200, "ddr5": 1100}
+    assert memory.VOLTAGE_MV == {
+        **{"sdr": 3300, "ddr": 2500, "ddr2": 1800},
+        **{"ddr3": 1500, "ddr4": 1200, "ddr5": 1100},
+    }
     assert [memory.LARGEST_MODULE_MIB[g] // 1024 for g in ("ddr2", "ddr3", "ddr4", "ddr5")] == [4, 16, 32, 64]
 
 

@@ -341,6 +341,13 @@ def test_holes_stand_where_the_drawing_says() -> None:
         ("psu.year", "2009", 2009),
         # module names: MB/s = 8 x MT/s, rounded (JEDEC JESD21-C / JESD79 module naming)
         ("memory.rate_mts", "PC3-10600", 1333),
+        ("memory.rate_mts", "PC133", 133),  # names of before DDR2 (common practice)
+        ("memory.rate_mts", "PC2700", 333),
+        ("memory.rate_mts", "DDR-400", 400),
+        ("memory.rate_mts", "DDR3-2400", 2400),  # rates that only an overclocking profile has
+        ("memory.rate_mts", "DDR4-3600", 3600),
+        ("memory.generation", "ddr", "ddr"),
+        ("board.memory_generation", "sdr", "sdr"),
         ("memory.rate_mts", "PC2-5300", 667),
         ("memory.rate_mts", "PC4-21300", 2666),
         ("memory.rate_mts", "DDR3-1600", 1600),
@@ -375,7 +382,7 @@ def test_units(path: str, text: str, value: object) -> None:
         ("psu.rail_12v_ma", "14 V"),
         ("psu.rail_12v_ma", "14 +"),
         ("memory.rate_mts", "PC3-9999"),
-        ("memory.rate_mts", "1200"),
+        ("memory.rate_mts", "1250"),
         ("case.standoffs", "Q"),
         ("case.standoffs", "C C"),
         ("psu.year", "09"),

@@ -62,10 +62,11 @@ M2_KEY = """\
    b+m:     |||||| |||||||||||||||| |||||     both"""
 
 MODULES = """\
- dimm: 133 mm long, one notch; the label tells the generation
- +-----------------------------------------+
- | [##] [##] [##] [##]  [##] [##] [##] [##]|   PC2-... ddr2    PC4-... ddr4
- +-------------------v---------------------+   PC3-... ddr3    PC5-... ddr5"""
+ dimm: 133 mm long; the label tells the generation
+ +-----------------------------------------+   PC66 PC100 PC133     sdr
+ | [##] [##] [##] [##]  [##] [##] [##] [##]|   PC1600 ... PC3200    ddr
+ +-------------------v---------------------+   PC2-...  ddr2   PC3-...  ddr3
+ two notches: sdr; one: all later ones         PC4-...  ddr4   PC5-...  ddr5"""
 
 _COLUMNS = 42
 _WIDE_UM, _DEEP_UM = 304_800, 243_840  # ATX board, the largest that has all letters ([ATX] 2.2, figure 3)

@@ -235,7 +235,8 @@ WORDS: dict[str, Words] = {
     "board.cpu_plugs": Words("Which power socket sits near the processor?", _IN_CASE),
     "board.memory_generation": Words(
         "Which memory does the board take?",
-        "label of a module in it: PC2 is ddr2, PC3 ddr3, PC4 ddr4, PC5 ddr5",
+        "label of a module in it: PC100 and PC133 are sdr, PC2100 to PC3200 ddr, PC2- ddr2, PC3- ddr3, PC4-"
+        " ddr4, PC5- ddr5",
     ),
     "board.memory_module": Words("How long are the board's memory modules?", "measure one, or a slot"),
     "board.memory_channels": Words(

@@ -13,7 +13,7 @@ from typing import Any
 
 from partsolver.base.quantities import parse_amount
 from partsolver.catalog.dictionary import columns, reader
-from partsolver.standards.memory import RATES
+from partsolver.standards.memory import EARLY_NAMES, RATES, SOLD_RATES
 from partsolver.survey.interview.questions import Question
 from partsolver.survey.load import RECORDS
 from partsolver.survey.write import row_model
@@ -212,16 +212,21 @@ def _year(question: Question, text: str, rest: str) -> int:
 
 
 def _rate(question: Question, text: str, rest: str) -> int:
-    """1333, DDR3-1333 or PC3-10600: the module's name gives MB/s, 8 bytes a transfer (JEDEC module names)."""
+    """1333, DDR3-1333 or PC3-10600: the module's name gives MB/s, 8 bytes a transfer (JEDEC module names);
+    PC133 and PC3200 are names of before DDR2, the first by its clock."""
+    old = re.fullmatch(r"pc-?(66|100|133|1600|2100|2700|3200)[a-z]?", text, re.IGNORECASE)
+    if old is not None:
+        number = int(old[1])
+        return next((rate for rate, name in EARLY_NAMES.items() if name == number), number)
     match = re.fullmatch(
-        r"(?:(ddr[2-5]?l?-?)|(pc[2-5]?l?-?))?([0-9]{3,5})[a-z]?\s*(?:mt/s|mhz)?", text, re.IGNORECASE
+        r"(?:((?:ddr[1-5]?l?|sdr)-?)|(pc[2-5]?l?-?))?([0-9]{2,5})[a-z]?\s*(?:mt/s|mhz)?", text, re.IGNORECASE
     )
     if match is None:
         raise ValueError
     number = int(match[3])
     by_size = match[2] is not None or number > 9000
     wanted = number / 8 if by_size else number
-    known = sorted({rate for rates in RATES.values() for rate in rates})
+    known = sorted({rate for rates in (RATES, SOLD_RATES) for listed in rates.values() for rate in listed})
     near = min(known, key=lambda rate: (abs(rate - wanted), rate))
     if abs(near - wanted) > wanted * 0.02:
         raise ValueError

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import Any, Literal
 
 from partsolver.base.records import record
+from partsolver.standards.memory import GENERATIONS
 from partsolver.standards.operating_systems import OPERATING_SYSTEMS
 from partsolver.standards.video import PAYLOAD_KBITS
 from partsolver.wishes.uses import USES
@@ -185,7 +186,7 @@ QUESTIONS: tuple[Question, ...] = (
     _q("inside", "board.holes", "letters"),
     _q("inside", "board.main_plug", "choice", "24", "20", "own"),
     _q("inside", "board.cpu_plugs", "choice", "4", "8", "8+4", "none"),
-    _q("inside", "board.memory_generation", "choice", "ddr2", "ddr3", "ddr4", "ddr5"),
+    _q("inside", "board.memory_generation", "choice", *GENERATIONS),
     _q("inside", "board.memory_module", "choice", "dimm", "so-dimm"),
     _q("inside", "board.memory_slots", "count"),
     _q("inside", "board.memory_channels", "count"),
@@ -200,7 +201,7 @@ QUESTIONS: tuple[Question, ...] = (
     _q("inside", "board.floppy_headers", "count"),
     _q("inside", "board.fan_headers", "count"),
     _q("inside", "memory", "rows"),
-    _q("inside", "memory.generation", "choice", "ddr2", "ddr3", "ddr4", "ddr5"),
+    _q("inside", "memory.generation", "choice", *GENERATIONS),
     _q("inside", "memory.capacity_mib", "memory"),
     _q("inside", "memory.count", "count"),
     _q("inside", "memory.rate_mts", "rate"),
