@@ -236,7 +236,7 @@ def test_not_decided_is_no_no(ask: Ask) -> None:
         (["recommend", "--alternatives", "0"], "--alternatives", "greater than or equal to 1"),
         (["recommend", "--alternatives", "many"], "--alternatives", "found 'many'"),
         (["recommend", "--min-memory-gb", "-1"], "--min-memory-gb", "found '-1'"),
-        (["recommend", "--need-by", "24.12.2026"], "--need-by", "a date as YYYY-MM-DD"),
+        (["recommend", "--need-by", "5/6/2026"], "--need-by", "2026-06-05 or 2026-05-06"),
         (["recommend", "--today", "2026-02-30"], "--today", "found '2026-02-30'"),
         (["recommend", "--replace", "board"], "--replace", "'psu', 'case', 'cooler' or 'drive'"),
         (["recommend", "--with", "to-t10n"], "--with", "Did you mean 'to-t10m'?"),
