@@ -257,7 +257,8 @@ def devices(world: World, pick: Pick) -> Verdict:
 
 
 def _excused(world: World, pick: Pick, slot: str) -> bool:
-    return today(pick, "board", "cpu") or (pick[slot].kept and world.same_system)
+    # A system that is asked for and does not run today is a condition of what stays as well.
+    return world.same_system and (today(pick, "board", "cpu") or pick[slot].kept)
 
 
 def os_processor(world: World, pick: Pick) -> Verdict:
@@ -289,6 +290,14 @@ def os_tpm(world: World, pick: Pick) -> Verdict:
 def os_memory(world: World, pick: Pick) -> Verdict:
     least = world.target.min_memory_mib if world.target else 0
     return verdict(_excused(world, pick, "memory") or usable_mib(world, pick["memory"].part) >= least)
+
+
+def os_disk(world: World, pick: Pick) -> Verdict:
+    """The finished PC's system drive holds what the system asks for (vendors' requirements pages)."""
+    drive = pick["drive"].part.kept or pick["drive"].part.part
+    least = world.target.min_disk_gb if world.target else 0
+    capacity = None if drive is None else drive.capacity_gb
+    return verdict(_excused(world, pick, "drive") or capacity is None or capacity >= least)
 
 
 def licence(world: World, pick: Pick) -> Verdict:
@@ -329,6 +338,7 @@ RULES: list[tuple[tuple[str, ...], Rule]] = [
     (("board", "cpu"), os_firmware),
     (("board", "cpu"), os_tpm),
     (("board", "cpu", "memory"), os_memory),
+    (("board", "cpu", "drive"), os_disk),
     (("board",), licence),
     (("memory",), least_memory),
     (("psu", "case"), supply_size),

@@ -55,6 +55,7 @@ NOTABLE: dict[str, Callable[[Finding], bool]] = {
     "os.firmware": _any_fact("short", "convert"),
     "os.tpm": _any_fact("short"),
     "os.memory": _any_fact("short"),
+    "os.disk": _any_fact("short"),
     "os.usb_driver": lambda f: True,
     "os.licence": _any_fact("move"),
 }

@@ -66,6 +66,7 @@ MODULES = (
     "os_firmware",
     "os_tpm",
     "os_memory",
+    "os_disk",
     "os_licence",
     "os_usb_driver",
     "buying_budget",

@@ -7,7 +7,7 @@ that). Memory a 32-bit system cannot use does not count.
 from __future__ import annotations
 
 from partsolver.assembly.modules import least_total_mib, memory_ids, memory_question, module_sets
-from partsolver.assembly.system import excused, kept_system, same_system
+from partsolver.assembly.system import excused, kept_system, other_system, same_system
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_least, fits, unknown
 from partsolver.problem.candidates import Candidate, SlotName
@@ -71,6 +71,9 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
 
     short = picks.classes("memory", f"{ID} too little", too_little).get(True)
     if short is None:
+        return
+    if other_system(problem):
+        picks.clause([~short], on)
         return
     for slot in ("board", "cpu"):
         kept = picks.classes(slot, "kept", lambda c: c.kept).get(True)
