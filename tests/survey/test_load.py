@@ -113,7 +113,7 @@ BAD = [
     (
         LEAST + "[brief]\nneed_by = 2026-12-24T08:00:00\n",
         "pc.toml [brief] need_by",
-        "2026-06-05 or 2026-05-06",
+        "date",
     ),
     (LEAST + "[brief]\nreplace = ['psu', 'board']\n", "pc.toml [brief] replace.1", "'drive' (found 'board')"),
     (LEAST + "[brief]\nshares = { serial = 0.5 }\n", "pc.toml [brief] shares.serial", "valid integer"),
