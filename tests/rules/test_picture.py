@@ -326,3 +326,29 @@ def test_the_assignment_is_the_best_of_all(outputs: list[str], inputs: list[list
     found = assign(problem, tuple(outputs))
     assert sum(r.link is None for r in found) == best[0]
     assert sum(bool(r.link and r.link.adapters) for r in found) == best[1]
+
+
+# What a person sees on a socket is "HDMI", not its version: the least that every version carries is taken for
+# what must work, and more is an open question. 3840 x 2160 at 60 Hz needs 533.25 MHz (edid-decode), more than
+# HDMI 1.x carries; 1920 x 1080 at 60 Hz needs 138.5 MHz, which every version does.
+@pytest.mark.parametrize(
+    ("output", "entry", "size", "verdict", "asked"),
+    [
+        ("hdmi", "hdmi-2.0", (3840, 2160), "unknown", "board:board-a.outputs"),
+        ("hdmi-2.0", "hdmi", (3840, 2160), "unknown", "display.inputs"),
+        ("hdmi-1.4", "hdmi", (3840, 2160), "fails", None),
+        ("hdmi", "hdmi", (1920, 1080), "fits", None),
+        ("dp", "dp", (3840, 2160), "unknown", "board:board-a.outputs"),
+        ("dvi", "vga", (1680, 1050), "unknown", "board:board-a.outputs"),
+        ("vga", "dvi-d", (1680, 1050), "fails", None),
+    ],
+)
+def test_links_of_unknown_version(
+    output: str, entry: str, size: tuple[int, int], verdict: str, asked: str | None
+) -> None:
+    monitor = Display(name="m", inputs=(entry,), width_px=size[0], height_px=size[1], refresh_hz=60)
+    problem = make_problem(make_survey(displays=(monitor,)), boards=[replace(BOARD, outputs=(output,))])
+    (found,) = findings(picture_displays, problem)
+    assert (found.verdict, found.question) == (verdict, asked)
+    admitted, _ = agree(picture_displays, problem)
+    assert admitted

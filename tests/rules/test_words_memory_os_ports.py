@@ -33,6 +33,7 @@ MODULES = (
     "os_firmware",
     "os_tpm",
     "os_memory",
+    "os_disk",
     "os_licence",
     "os_usb_driver",
     "ports_devices",
