@@ -347,7 +347,9 @@ def test_links_of_unknown_version(
     output: str, entry: str, size: tuple[int, int], verdict: str, asked: str | None
 ) -> None:
     monitor = Display(name="m", inputs=(entry,), width_px=size[0], height_px=size[1], refresh_hz=60)
-    problem = make_problem(make_survey(displays=(monitor,)), boards=[replace(BOARD, outputs=(output,))])
+    problem = make_problem(
+        make_survey(displays=(monitor,)), boards=[replace(BOARD, outputs=(output,))], extras=[VGA_PLUG]
+    )
     (found,) = findings(picture_displays, problem)
     assert (found.verdict, found.question) == (verdict, asked)
     admitted, _ = agree(picture_displays, problem)
