@@ -76,6 +76,8 @@ def recommend(
         sys.stdout.write(dump(report_json.recommendation(outcome, problem)))
     elif outcome.plans:
         sys.stdout.write(text.recommendation(outcome, problem, ranks))
+    elif outcome.hoped is not None:
+        sys.stdout.write(text.only_hoped(outcome, problem))
     elif outcome.status == "impossible":
         sys.stdout.write(text.impossible(outcome, problem))
     else:

@@ -13,6 +13,7 @@ from partsolver.plan.findings import Finding
 from partsolver.plan.outcome import Conflict, Interval, Outcome, Plan
 from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
+from partsolver.report.hoped import assumed_document, hoped_document
 from partsolver.report.keeping import keeping_document
 from partsolver.report.words.lookup import caution_text, question_text
 
@@ -41,6 +42,11 @@ def recommendation(outcome: Outcome, problem: Problem) -> dict[str, Any]:
             }
             for pc in outcome.complete_pcs
         ],
+        "hoped_plan": hoped_document(
+            outcome.hoped,
+            problem,
+            None if outcome.hoped is None else plan_document(outcome.hoped.plan, problem),
+        ),
         "conflict": None if outcome.conflict is None else conflict_document(outcome.conflict),
         "provenance": {
             "catalog_name": problem.catalog.name,
@@ -130,6 +136,7 @@ def plan_document(plan: Plan, problem: Problem) -> dict[str, Any]:
         "cost": {"total": money(problem, draft.cost), "lines": lines},
         "speedup": speedup_document(plan.speedup),
         "step": plan.step,
+        "assumed": assumed_document(problem, draft),
         "time_ppm": draft.time_ppm,
         "equal_to_previous": plan.equal_to_previous,
         "arrival": None if plan.arrival is None else plan.arrival.isoformat(),

@@ -12,6 +12,7 @@ from partsolver.performance.present import present_parts
 from partsolver.plan.findings import Finding
 from partsolver.plan.outcome import Interval, Outcome, Plan
 from partsolver.problem.problem import Problem
+from partsolver.report.hoped import assumed_lines, hoped_lines
 from partsolver.report.keeping import keeping_lines
 from partsolver.report.notable import notable
 from partsolver.report.replacing import replaced_words
@@ -59,6 +60,7 @@ def recommendation(outcome: Outcome, problem: Problem, show: Sequence[int] = (1,
     lines += complete_lines(outcome, problem)
     lines += _waiting(outcome, problem)
     lines += _kept_all_the_same(outcome, problem)
+    lines += _hoped(outcome, problem)
     for plan in outcome.plans:
         if plan.rank in show:
             lines += ["", *plan_lines(plan, problem, names)]
@@ -98,6 +100,18 @@ def _heading(outcome: Outcome, problem: Problem) -> Iterator[str]:
         yield wrap(f"{what}, proven best in this order: {order}.", "")
     elif outcome.status == "best_found":
         yield wrap("Best plans found within the time limit; better ones are not ruled out.", "")
+
+
+def _hoped(outcome: Outcome, problem: Problem) -> Iterator[str]:
+    """The hoped plan beside the proven ones, set off by a blank line."""
+    if outcome.hoped is None:
+        return
+    plan = outcome.hoped.plan
+    yield ""
+    for sentence_ in hoped_lines(
+        outcome.hoped, problem, _bought_summary(plan, problem), _speedup(plan.speedup)
+    ):
+        yield wrap(sentence_, "  ", "     " if sentence_[0].isdigit() else "  ")
 
 
 def _blocking_unknown(problem: Problem) -> bool:
@@ -229,6 +243,7 @@ def plan_lines(plan: Plan, problem: Problem, names: Names, heading: str | None =
     cautions = [*(caution_text(name) for name in plan.cautions)]
     cautions += [text for text in (finding_caution(f, names) for f in plan.findings) if text]
     yield from _section("Cautions", list(dict.fromkeys(cautions)))
+    yield from _section("Assumed, not stated", assumed_lines(problem, plan.draft, names))
     yield from _section("Open questions", [question_text(path) for path in plan.open_questions])
 
 
@@ -321,6 +336,12 @@ def _provenance(outcome: Outcome, problem: Problem) -> Iterator[str]:
         f" {made.catalog_digest}. {made.solver}. Figures are estimates: the makers' manuals decide.",
         "",
     )
+
+
+def only_hoped(outcome: Outcome, problem: Problem) -> str:
+    """The report where nothing can be promised before something is looked at."""
+    head = f"{problem.survey.pc.name}: no plan can be promised yet. Whether there is one hangs on what is looked at."
+    return "\n".join([wrap(head, ""), *_hoped(outcome, problem)]) + "\n"
 
 
 def impossible(outcome: Outcome, problem: Problem) -> str:

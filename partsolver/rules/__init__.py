@@ -13,6 +13,7 @@ from typing import cast
 from partsolver.rules.base import Rule
 
 MODULES = (
+    "fit_facts",
     "fit_outline",
     "fit_holes",
     "fit_aperture",

@@ -16,6 +16,7 @@ from partsolver.base.errors import Fault, InputRefused, nearest, refuse
 from partsolver.base.textfile import read_text
 from partsolver.catalog.dictionary import UNKNOWN, columns, reader
 from partsolver.catalog.records import Board, Case, Cooler, Cpu, Psu
+from partsolver.survey.bounds import possible_generations
 from partsolver.survey.model import Card, Device, Display, Drive, MemoryModule, OperatingSystem, Pc, Survey
 from partsolver.survey.written import expected_value, written_value
 from partsolver.wishes.brief import Brief
@@ -113,7 +114,26 @@ def parse_survey(data: Mapping[str, Any], where: str) -> tuple[Survey, Brief]:
         unlisted=tuple(name for name in LISTS if name not in data),
         inferred=inferred,
     )
-    return survey, brief
+    return _with_generation(survey), brief
+
+
+def _with_generation(survey: Survey) -> Survey:
+    """The generation of the slots, where the modules in them, the socket or the processor leave only one (survey/
+    bounds.py), and that of modules in slots of a known one: they sit in them."""
+    found = possible_generations(survey)
+    if len(found) != 1:
+        return survey
+    inferred = list(survey.inferred)
+    board, memory = survey.board, survey.memory
+    if board.memory_generation is None:
+        source = "memory.generation" if any(m.generation for m in memory) else "board.socket"
+        board = replace(board, memory_generation=found[0])
+        inferred.append(("board.memory_generation", source))
+    if any(module.generation is None for module in memory):
+        update = {"generation": found[0]}
+        memory = tuple(m if m.generation is not None else m.model_copy(update=update) for m in memory)
+        inferred.append(("memory.generation", "board.memory_generation"))
+    return survey.model_copy(update={"board": board, "memory": memory, "inferred": tuple(inferred)})
 
 
 def _module_kind(

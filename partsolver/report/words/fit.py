@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
+from partsolver.report.words.facts import FIT_FACTS
 from partsolver.report.words.record import Names, RuleWords, name_of
 
 _FORMS = {
@@ -329,6 +330,7 @@ def _paste_caution(finding: Finding, names: Names) -> str | None:
 
 
 WORDS: dict[str, RuleWords] = {
+    "fit.facts": FIT_FACTS,
     "fit.outline": RuleWords("board outline", _outline),
     "fit.holes": RuleWords("mounting holes", _holes, _holes_need, _holes_caution),
     "fit.aperture": RuleWords("rear opening and shield", _aperture, _aperture_need, _aperture_caution),
