@@ -33,11 +33,10 @@ def best(problem: Any, wanted: int, rules: Any = None) -> list[dict[str, Any]]:
     from partsolver.plan.steps import step_of
     from partsolver.problem.candidates import SLOTS, Parts
     from partsolver.rules import all_rules
-    from partsolver.rules.base import needs_of
 
     rules = all_rules() if rules is None else rules
     allowed = allowed_by(problem, rules)
-    plain = [r for r in rules if "cooler" not in r.SLOTS and not r.ID.startswith("buying.")]
+    plain = [r for r in rules if "cooler" not in r.SLOTS and r.KIND != "buying"]
     rest = [problem.slot(s)[0] for s in SLOTS[3:]]
     assert all(len(problem.slot(s)) == 1 for s in ("psu", "case", "drive")), "the join replaces no kept part"
     known: dict[Any, bool] = {}
@@ -45,7 +44,7 @@ def best(problem: Any, wanted: int, rules: Any = None) -> list[dict[str, Any]]:
     def admits(rule: Any, parts: Any) -> bool:
         key = (rule.ID, *(parts.candidate(s).key for s in rule.SLOTS))
         if key not in known:
-            needs = needs_of(rule, parts, problem)
+            needs = rule.needs(parts, problem)
             known[key] = (
                 all(n.options for n in needs)
                 if needs

@@ -14,7 +14,7 @@ from fractions import Fraction
 from itertools import product
 from typing import Any
 
-from support import combinations
+from support import combinations, needs_of
 
 from partsolver.assembly.loads import total_load
 from partsolver.catalog.records import Offer, Seller
@@ -24,7 +24,7 @@ from partsolver.plan.draft import Draft, Line
 from partsolver.problem.candidates import SLOTS, Parts
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
-from partsolver.rules.base import Rule, needs_of
+from partsolver.rules.base import Rule
 
 # Slots in the order in which ids decide between plans that are equal otherwise (design.md section 4).
 ID_ORDER = ("board", "cpu", "memory", "psu", "case", "drive")

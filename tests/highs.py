@@ -31,7 +31,7 @@ from partsolver.plan.draft import Need
 from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate, Parts
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
-from partsolver.rules.base import Rule
+from partsolver.rules.base import Rule, needs_nothing
 
 Terms = Mapping[int, int]
 COOLER = SLOTS.index("cooler")
@@ -305,7 +305,7 @@ class Restated:
     def _post_needs(self) -> None:
         needing: dict[Any, list[int]] = defaultdict(list)
         for rule in self.judged.rules:
-            if "cooler" not in rule.SLOTS and hasattr(rule, "needs"):
+            if "cooler" not in rule.SLOTS and rule.needs is not needs_nothing:
                 for parts, alike in self._alike(rule):
                     for need in self.judged.of(rule, parts)[1]:
                         needing[_signature(need)] += alike

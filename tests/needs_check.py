@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from support import admitted, combinations
+from support import admitted, combinations, needs_of
 
 from partsolver.model.build import build
 from partsolver.model.solve import Limits, solve
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Rule, needs_of
+from partsolver.rules.base import Rule
 
 
 def same_needs(rule: Rule, problem: Problem) -> tuple[int, int]:

@@ -35,11 +35,12 @@ from partsolver.model.build import build
 from partsolver.model.solve import Limits, solve
 from partsolver.performance.time import time_ppm
 from partsolver.plan.complete import allowed_by, buy
-from partsolver.plan.draft import Draft
+from partsolver.plan.draft import Draft, Need
 from partsolver.problem.candidates import SLOTS, Parts
 from partsolver.problem.join import join
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Rule, needs_of
+from partsolver.rules import all_rules
+from partsolver.rules.base import Rule
 from partsolver.survey.model import Drive, MemoryModule, OperatingSystem, Pc, Survey
 from partsolver.wishes.brief import Brief
 
@@ -371,3 +372,10 @@ def agree(rule: Rule, problem: Problem) -> tuple[int, int]:
         assert solved.found == expected, (rule.ID, parts.keys, "plain", expected, "model", solved.status)
         counts[0 if expected else 1] += 1
     return counts[0], counts[1]
+
+
+def needs_of(rule: Any, parts: Parts, problem: Problem) -> tuple[Need, ...]:
+    """What a rule needs bought; ``rule`` may be a module that was imported by itself, before it was registered."""
+    all_rules()
+    found: tuple[Need, ...] = rule.needs(parts, problem)
+    return found

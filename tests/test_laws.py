@@ -23,7 +23,7 @@ from partsolver.catalog.records import TABLES
 from partsolver.problem.candidates import SLOTS
 from partsolver.report.words.record import RuleWords
 from partsolver.rules import MODULES, all_rules
-from partsolver.rules.base import Nature
+from partsolver.rules.base import Nature, needs_nothing
 from partsolver.survey.load import RECORDS
 from partsolver.survey.model import Survey
 
@@ -241,7 +241,7 @@ def test_every_import_stands_in_pyproject() -> None:
         for found in imports_of(path):
             if found.top in sys.stdlib_module_names or found.top in local:
                 continue
-            names = {name.lower() for name in DISTRIBUTIONS.get(found.top, [found.top])}
+            names = {name.lower().replace("_", "-") for name in DISTRIBUTIONS.get(found.top, [found.top])}
             if not names & allowed:
                 bad.append(str(found))
     assert not bad
@@ -249,7 +249,7 @@ def test_every_import_stands_in_pyproject() -> None:
 
 def test_every_declared_library_is_used() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    used = {name.lower() for i in IMPORTS for name in DISTRIBUTIONS.get(i.top, [i.top])}
+    used = {name.lower().replace("_", "-") for i in IMPORTS for name in DISTRIBUTIONS.get(i.top, [i.top])}
     # pandas stands on numpy; pandas itself is the form in which a catalogue table is handed out.
     assert {re.split(r"[\[<>=!~; ]", d)[0].lower() for d in project["dependencies"]} <= used
 
@@ -279,7 +279,7 @@ def test_rule_module_has_the_shape(name: str) -> None:
         "needs": ["parts", "problem"],
     }
     for function, expected in shapes.items():
-        if function != "needs" or hasattr(rule, "needs"):
+        if function != "needs" or rule.needs is not needs_nothing:
             assert list(inspect.signature(getattr(rule, function)).parameters) == expected
     assert rule.__doc__ and rule.__doc__.strip()
 
@@ -290,13 +290,44 @@ def test_rule_has_words(name: str) -> None:
     words = importlib.import_module(f"partsolver.report.words.{name.partition('_')[0]}").WORDS.get(rule.ID)
     assert isinstance(words, RuleWords)
     assert 1 <= len(words.title.split()) <= 5 and not words.title.endswith(".")
-    if hasattr(rule, "needs"):
+    if rule.needs is not needs_nothing:
         assert words.need is not None, "something is bought for this rule, but nothing says why"
 
 
 def test_rule_ids_are_unique() -> None:
     ids = [rule.ID for rule in all_rules()]
     assert len(set(ids)) == len(ids)
+
+
+# Where the same words are something else: ids of steps, questions of the interview, paths of the survey.
+OTHER_IDS = (
+    "sheet/steps",
+    "sheet/suspects.py",
+    "report/words/steps",
+    "report/words/interview",
+    "survey/",
+    "explain/answers.py",
+)
+
+
+def test_nobody_else_names_a_rule_as_a_string() -> None:
+    """A rule is named by its module (``power_total.ID``): a misspelt one is then an error, not a silence."""
+    ids = {rule.ID for rule in all_rules()}
+    bad = []
+    for path in SOURCES:
+        name = path.relative_to(ROOT / "partsolver").as_posix()
+        if name.startswith(("rules/", *OTHER_IDS)):
+            continue
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Constant) and (node.value in ids or node.value in ("buying.", "power.")):
+                bad.append(f"{name}:{node.lineno} {node.value}")
+    assert not bad
+
+
+def test_every_rule_says_what_it_judges() -> None:
+    assert {rule.KIND for rule in all_rules()} == {"parts", "buying"}
+    assert all((rule.KIND == "buying") == rule.ID.startswith("buying.") for rule in all_rules())
+    assert all(set(rule.SUMS) <= {"time", "power", "cost"} for rule in all_rules())
 
 
 def _is_sentence(text: str) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from partsolver.base.records import record
-from partsolver.problem.candidates import Parts
+from partsolver.problem.candidates import Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.standards.settings import SETTINGS
 from partsolver.survey.model import Drive
@@ -47,7 +47,7 @@ def discarded_g(parts: Parts, problem: Problem) -> tuple[int, bool]:
     """(grams, whether every mass was stated) of the present parts that do not stay."""
     survey = problem.survey
     masses: list[Mass] = []
-    records: dict[str, Any] = {
+    records: dict[SlotName, Any] = {
         "board": survey.board,
         "cpu": survey.cpu,
         "cooler": survey.cooler,
@@ -55,7 +55,7 @@ def discarded_g(parts: Parts, problem: Problem) -> tuple[int, bool]:
         "case": survey.case,
     }
     for slot, part in records.items():
-        if not parts.candidate(slot).kept and part is not None:  # type: ignore[arg-type]
+        if not parts.candidate(slot).kept and part is not None:
             masses.append(typical(problem, slot, part.mass_g))
     if not parts.memory.with_kept:
         module = typical(problem, "module")

@@ -26,6 +26,9 @@ BLOCK = 1000
 # What other tables are checked against: these columns are kept beside the records.
 KEPT = ("id", "part", "seller", "items", "currency")
 
+# Cells without which a row means nothing.
+IDENTIFYING = ("id", "name", "part", "seller", "price", "items", "kind")
+
 # Columns that say something else in every row: their texts are not kept.
 DISTINCT = ("id", "name")
 
@@ -69,9 +72,12 @@ class _Cells(dict[str, Any]):
     """The values of a column's distinct texts, each read when it comes first; ``wrong``: the texts that
     cannot be read."""
 
-    def __init__(self, column: Column, digits: int, currency: str | None = None) -> None:
+    def __init__(
+        self, column: Column, digits: int, currency: str | None = None, blank_facts: bool = False
+    ) -> None:
         super().__init__()
         self._column, self._read = column, reader(column, digits, currency)
+        self._must_state = column.required and not (blank_facts and column.name not in IDENTIFYING)
         self._empty = assumed(column, digits)
         self.wrong: dict[str, Wrong] = {}
 
@@ -79,7 +85,7 @@ class _Cells(dict[str, Any]):
         column, text = self._column, cell.strip()
         value: Any = None
         if text.casefold() in ("", UNKNOWN):
-            if column.required:
+            if self._must_state:
                 self.wrong[cell] = (
                     "must be stated",
                     cell or "an empty cell",
@@ -154,6 +160,27 @@ def read_table(path: Path, table: str, digits: int, currency: str, faults: list[
             )
         )
         return Table()
+    return _finished(reading, faults)
+
+
+def table_of_rows(
+    where: str,
+    table: str,
+    header: list[str],
+    rows: list[list[str]],
+    digits: int,
+    currency: str,
+    faults: list[Fault],
+) -> Table:
+    """One table out of rows of cells that are at hand (a store's): as read_table, only that a fact of a part may
+    be unknown where a table written by hand must state it. Row numbers count from 1."""
+    reading = _Reading(Path(where), table, header, digits, currency, blank_facts=True)
+    for start in range(0, len(rows), BLOCK):
+        reading.add([(row, start + n) for n, row in enumerate(rows[start : start + BLOCK], 1)])
+    return _finished(reading, faults)
+
+
+def _finished(reading: _Reading, faults: list[Fault]) -> Table:
     faulty = list(reading.faults())
     faults += faulty
     return Table(
@@ -173,10 +200,18 @@ def _says_something(row: Sequence[str]) -> bool:
 class _Reading:
     """What was read of a table so far."""
 
-    def __init__(self, path: Path, table: str, header: Sequence[str], digits: int, currency: str) -> None:
+    def __init__(
+        self,
+        path: Path,
+        table: str,
+        header: Sequence[str],
+        digits: int,
+        currency: str,
+        blank_facts: bool = False,
+    ) -> None:
         self._path, self._header, self._described = path, header, columns()[table]
         self._record, self._digits, self._currency = TABLES[table], digits, currency
-        self._cells = {name: _Cells(self._described[name], digits, currency) for name in header}
+        self._cells = {name: _Cells(self._described[name], digits, currency, blank_facts) for name in header}
         # Prices by their currency, where the rows state one.
         self._prices: dict[str, _Cells] = {}
         self.assumed: list[tuple[str, str]] = []
@@ -321,4 +356,4 @@ def _check_header(
     return len(faults) == before
 
 
-__all__ = ["Table", "assumed", "read_table"]
+__all__ = ["Table", "assumed", "read_table", "table_of_rows"]

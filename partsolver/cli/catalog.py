@@ -1,4 +1,4 @@
-"""`partsolver catalog new|check`: make and verify a catalogue folder."""
+"""`partsolver catalog new|check`: make and verify a catalogue folder (its other commands: cli/store.py)."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from partsolver.cli import options as o
+from partsolver.cli import store
 
 app = typer.Typer(help="Make and verify a catalogue.", no_args_is_help=True, rich_markup_mode=None)
 
@@ -52,3 +53,11 @@ def check(
     report = run_checks(catalog, strict or ())
     sys.stdout.write(check_json(catalog, report) if format == "json" else check_text(catalog, report))
     return 2 if any(found.refuses for found in report) else 0
+
+
+app.command("add")(store.add)
+app.command("show")(store.show)
+app.command("find")(store.find)
+app.command("set")(store.set_)
+app.command("forget")(store.forget)
+app.command("export")(store.export)

@@ -19,6 +19,8 @@ from partsolver.base.values import date_of
 from partsolver.catalog import check_folder
 
 Format = Literal["text", "json"]
+# The catalogue folder beside a survey that is found by itself.
+OWN_FOLDER = "parts"
 # No currency has more decimal places; how many the catalogue's has is told when that is read.
 MOST_PLACES = 9
 
@@ -157,7 +159,9 @@ def load_problem(
         remark("no survey given: this is the demo PC; every maker, seller, part and price in it is invented")
         survey_path = data_folder() / "demo-survey.toml"
         catalog_dir = catalog_dir or data_folder() / "demo"
-    elif catalog_dir is None:
+    if catalog_dir is None:
+        catalog_dir = own_catalog(survey_path)
+    if catalog_dir is None:
         remark("no --catalog given: using the demo catalogue, whose parts and prices are invented")
         catalog_dir = data_folder() / "demo"
     survey, brief = load_survey(survey_path)
@@ -169,6 +173,14 @@ def load_problem(
         raise InputRefused(
             [_located(fault, changes, survey_path, budget_option) for fault in error.faults]
         ) from None
+
+
+def own_catalog(survey_path: Path | None) -> Path | None:
+    """The folder `parts` beside a survey, where it holds a catalogue."""
+    if survey_path is None:
+        return None
+    folder = survey_path.parent / OWN_FOLDER
+    return folder if (folder / "catalog.toml").is_file() or (folder / "catalog.sqlite").is_file() else None
 
 
 def _located(fault: Fault, changes: Mapping[str, Any], survey_path: Path, budget_option: str) -> Fault:

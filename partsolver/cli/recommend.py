@@ -70,7 +70,7 @@ def recommend(
     if out is not None and outcome.plans:
         from partsolver.planfile.plan_file import write_plan_file
 
-        write_plan_file(out, outcome, problem, rank, survey, catalog)
+        write_plan_file(out, outcome, problem, rank, survey, catalog or o.own_catalog(survey))
         o.remark(f"plan {rank} written to {out}")
     if format == "json":
         sys.stdout.write(dump(report_json.recommendation(outcome, problem)))

@@ -26,17 +26,12 @@ from partsolver.rules.base import Rule
 from partsolver.solve.recommend import recommend
 
 # Facts of the survey without which a purchase is barred.
-_BARRING = (
-    "psu.main_plug",
-    "psu.cpu_plugs",
-    "psu.pinout",
-    "case.form_factor",
-    "board.socket",
-    "board.memory_generation",
-    "board.memory_module",
-    "board.memory_slots",
-    "memory.generation",
-)
+_BARRING = {
+    "psu": ("main_plug", "cpu_plugs", "pinout"),
+    "case": ("form_factor",),
+    "board": ("socket", "memory_generation", "memory_module", "memory_slots"),
+    "memory": ("generation",),
+}
 
 
 def hoped_plan(problem: Problem, first: Plan | None, limits: Limits | None = None) -> HopedPlan | None:
@@ -59,7 +54,7 @@ def hoped_plan(problem: Problem, first: Plan | None, limits: Limits | None = Non
 def _barring(problem: Problem) -> Iterator[OpenQuestion]:
     for question in open_questions(problem.survey, sockets_on_sale(problem)):
         table, _, key = question.path.rpartition(".")
-        if f"{table.partition(':')[0]}.{key}" in _BARRING:
+        if key in _BARRING.get(table.partition(":")[0], ()):
             yield question
 
 

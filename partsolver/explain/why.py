@@ -20,7 +20,18 @@ from partsolver.plan.outcome import Plan
 from partsolver.problem.candidates import SLOTS
 from partsolver.problem.join import changed
 from partsolver.problem.problem import Problem
-from partsolver.rules import all_rules
+from partsolver.rules import (
+    all_rules,
+    buying_budget,
+    buying_minimums,
+    fit_aperture,
+    power_card_plugs,
+    power_cpu_current,
+    power_cpu_plug,
+    power_drive_plugs,
+    power_main_plug,
+    power_pinout,
+)
 from partsolver.rules import rule as rule_of
 from partsolver.solve.conflict import Tester, preference, smallest_conflict
 from partsolver.solve.counts import left_by
@@ -83,7 +94,7 @@ def why(problem: Problem, limits: Limits | None = None) -> Why:
         return Why(True, (), totals, (), first)
     test = Tester(problem, limits)
     # What everything but the budget allows: the least budget, and the nearest miss of it.
-    but_budget = [rule.ID for rule in all_rules() if rule.ID != "buying.budget"]
+    but_budget = [rule.ID for rule in all_rules() if rule.ID != buying_budget.ID]
     tasks: list[Callable[[], Any]] = [partial(smallest_conflict, test, preference(all_rules()))]
     if problem.budget is not None:
         tasks.append(partial(test.cheapest, but_budget))
@@ -116,7 +127,7 @@ def _reason(problem: Problem, test: Tester, conflict: tuple[str, ...], rule: str
     left = left_by(problem, rule_of(rule))
     # The fastest plan says most of a speed that is missed, the cheapest of all else: of those that everything
     # but this rule allows, or where there are none the rest of the conflict.
-    nearest = test.fastest if rule == "buying.minimums" else test.cheapest
+    nearest = test.fastest if rule == buying_minimums.ID else test.cheapest
     plan = nearest([r.ID for r in all_rules() if rule != r.ID]) or nearest([r for r in conflict if r != rule])
     findings: tuple[Finding, ...] = ()
     if plan is not None:
@@ -229,15 +240,15 @@ class _Blocking:
 
 
 BLOCKING = (
-    _Blocking("psu", "pinout", ("atx",), ("power.pinout",)),
-    _Blocking("psu", "main_plug", ("24", "20"), ("power.main_plug",)),
+    _Blocking("psu", "pinout", ("atx",), (power_pinout.ID,)),
+    _Blocking("psu", "main_plug", ("24", "20"), (power_main_plug.ID,)),
     _Blocking(
         "psu",
         "cpu_plugs",
         (("8",), ("4",)),
-        ("power.cpu_plug", "power.cpu_current", "power.drive_plugs", "power.card_plugs"),
+        (power_cpu_plug.ID, power_cpu_current.ID, power_drive_plugs.ID, power_card_plugs.ID),
     ),
-    _Blocking("case", "aperture", ("atx",), ("fit.aperture",)),
+    _Blocking("case", "aperture", ("atx",), (fit_aperture.ID,)),
 )
 
 

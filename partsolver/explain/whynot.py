@@ -14,7 +14,7 @@ from partsolver.plan.outcome import Plan
 from partsolver.problem.candidates import SLOTS, Candidate
 from partsolver.problem.join import changed
 from partsolver.problem.problem import Problem
-from partsolver.rules import all_rules
+from partsolver.rules import all_rules, buying_excluded
 from partsolver.solve.conflict import Tester, preference, smallest_conflict
 from partsolver.solve.recommend import first_plan
 
@@ -69,11 +69,11 @@ def why_not(problem: Problem, part: str, limits: Limits | None = None) -> WhyNot
         return WhyNot(part, "not-needed", first, None, ())
     test = Tester(demanded, limits)
     # The demand itself is the background of the question: it stays, the others are the reasons.
-    order = ["buying.excluded", *(r for r in preference(all_rules()) if r != "buying.excluded")]
+    order = [buying_excluded.ID, *(r for r in preference(all_rules()) if r != buying_excluded.ID)]
     conflict = smallest_conflict(test, order)
     if not conflict:
         raise InternalFault(f"a plan with {part} exists, but the best was not decided within the limit")
-    reasons = tuple(_reason(demanded, test, conflict, r) for r in conflict if r != "buying.excluded")
+    reasons = tuple(_reason(demanded, test, conflict, r) for r in conflict if r != buying_excluded.ID)
     return WhyNot(part, "ruled-out", first, None, reasons)
 
 

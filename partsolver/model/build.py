@@ -38,12 +38,12 @@ def build(problem: Problem, rules: Sequence[Rule]) -> Built:
     time = post_time(picks)
     power = post_power(picks)
     for rule in rules:
-        if not rule.ID.startswith("buying."):
+        if rule.KIND != "buying":
             rule.post(model, picks, problem, picks.true)
     post_purchases(picks)
     picks.cost = cost = post_cost(picks)
     for rule in rules:
-        if rule.ID.startswith("buying."):
+        if rule.KIND == "buying":
             rule.post(model, picks, problem, picks.true)
     return Built(model, picks, time, cost, power)
 

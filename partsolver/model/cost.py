@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections import defaultdict
 
 from partsolver.model.cpsat import cp_model
-from partsolver.model.picks import BundlePurchase, Literal, Picks
+from partsolver.model.picks import BoolVar, BundlePurchase, Picks
 from partsolver.plan.bundles import bundle_group, purchase_group, usable_bundles
 from partsolver.problem.candidates import SLOTS, Candidate
 
@@ -19,12 +19,12 @@ from partsolver.problem.candidates import SLOTS, Candidate
 def post_purchases(picks: Picks) -> None:
     """Every picked candidate that is not kept is bought from one offer or lies in a bundle that is bought."""
     problem, model = picks.problem, picks.model
-    groups: dict[tuple[str, str, int], list[tuple[Candidate, Literal]]] = {}
+    groups: dict[tuple[str, str, int], list[tuple[Candidate, BoolVar]]] = {}
     for slot in SLOTS:
         for candidate, literal in picks.of(slot):
             if candidate.id is not None:
                 groups.setdefault(purchase_group(candidate), []).append((candidate, literal))
-    in_bundles: dict[tuple[str, str, int], list[Literal]] = defaultdict(list)
+    in_bundles: dict[tuple[str, str, int], list[BoolVar]] = defaultdict(list)
     for bundle in usable_bundles(problem):
         literal = model.new_bool_var(f"bundle:{bundle.id}")
         picks.bundles.append(BundlePurchase(literal, bundle))
@@ -40,12 +40,12 @@ def post_purchases(picks: Picks) -> None:
 def post_cost(picks: Picks) -> cp_model.IntVar:
     """The total cost in minor units as one variable. Call after every rule has posted its needs."""
     problem, model = picks.problem, picks.model
-    goods: dict[str, list[tuple[Literal, int]]] = defaultdict(list)
+    goods: dict[str, list[tuple[BoolVar, int]]] = defaultdict(list)
     for purchase in picks.purchases:
         goods[purchase.offer.seller].append((purchase.literal, purchase.offer.price * purchase.quantity))
     for bought in picks.bundles:
         goods[bought.bundle.seller].append((bought.literal, bought.bundle.price))
-    terms: list[tuple[Literal, int]] = [term for seller in sorted(goods) for term in goods[seller]]
+    terms: list[tuple[BoolVar, int]] = [term for seller in sorted(goods) for term in goods[seller]]
     picks.seller_used = {}
     picks.seller_goods = {}
     for name in sorted(goods):
@@ -79,7 +79,7 @@ def post_cost(picks: Picks) -> cp_model.IntVar:
     return cost
 
 
-def _most_cost(picks: Picks, terms: list[tuple[Literal, int]]) -> int:
+def _most_cost(picks: Picks, terms: list[tuple[BoolVar, int]]) -> int:
     """No plan costs more: the dearest way per slot and need, all bundles and deliveries."""
     dearest: dict[tuple[str, int], int] = defaultdict(int)
     for purchase in picks.purchases:

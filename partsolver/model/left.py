@@ -11,7 +11,6 @@ from partsolver.model.picks import Picks
 from partsolver.model.solve import Limits, fixed_at_zero, solve
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules import buying_minimums
 from partsolver.rules.base import Rule
 
 # Up to this many candidates the model is solved with each; beyond, propagation and probing decide.
@@ -26,9 +25,9 @@ def modelled_left(small: Problem, rule: Rule, places: Iterable[Place]) -> set[Pl
         return set()
     model = cp_model.CpModel()
     picks = Picks(model, small)
-    if rule.ID == buying_minimums.ID:
+    if "time" in rule.SUMS:
         post_time(picks)
-    if rule.ID.startswith("power."):
+    if "power" in rule.SUMS:
         post_power(picks)
     rule.post(model, picks, small, picks.true)
     literals = [(place, picks.literal(*place)) for place in wanted]

@@ -8,23 +8,33 @@ per way to buy an item. All are created in sorted order, so the model does not d
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
-from typing import Any
+from typing import Any, Literal, TypeVar, overload
 
 from partsolver.base.records import record
-from partsolver.catalog.records import Bundle, Offer
+from partsolver.catalog.records import Board, Bundle, Case, Cpu, Offer, Psu
 from partsolver.model.cpsat import cp_model
-from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate, SlotName
+from partsolver.problem.candidates import (
+    BOXED_COOLER,
+    SLOTS,
+    Candidate,
+    CoolerChoice,
+    DriveChoice,
+    MemoryChoice,
+    SlotName,
+)
 from partsolver.problem.problem import Problem
 
-Literal = cp_model.IntVar | Any  # a Boolean variable or its negation
+# A Boolean variable or its negation.
+BoolVar = cp_model.IntVar | Any
 KeyFunction = Callable[[Any], Hashable]
+K = TypeVar("K", bound=Hashable)
 
 
 @record
 class Purchase:
     """One way to buy one item: the literal is true when ``quantity`` of ``item`` come from ``offer``."""
 
-    literal: Literal
+    literal: BoolVar
     item: str
     quantity: int
     offer: Offer
@@ -34,7 +44,7 @@ class Purchase:
 class BundlePurchase:
     """The literal is true when a bundle is bought."""
 
-    literal: Literal
+    literal: BoolVar
     bundle: Bundle
 
 
@@ -47,7 +57,7 @@ class Picks:
         self.true = model.new_constant(1)
         self.purchases: list[Purchase] = []
         self.bundles: list[BundlePurchase] = []
-        self.needs: dict[tuple[str, str], list[tuple[str, int, Literal]]] = {}
+        self.needs: dict[tuple[str, str], list[tuple[str, int, BoolVar]]] = {}
         # Set while the model is built: memory levels, time (ppm), power (mW), cost (minor units), sellers.
         self.levels: Any = None
         self.time: Any = None
@@ -55,12 +65,12 @@ class Picks:
         self.cost: Any = None
         # Largest value of each integer variable, by index.
         self.most: dict[int, int] = {}
-        self.seller_used: dict[str, Literal] = {}
+        self.seller_used: dict[str, BoolVar] = {}
         self.seller_goods: dict[str, Any] = {}
-        self._x: dict[tuple[SlotName, str], Literal] = {}
-        self._classes: dict[tuple[SlotName, str], dict[Hashable, Literal]] = {}
-        self._and: dict[tuple[int, ...], Literal] = {}
-        self._or: dict[tuple[int, ...], Literal] = {}
+        self._x: dict[tuple[SlotName, str], BoolVar] = {}
+        self._classes: dict[tuple[SlotName, str], dict[Any, BoolVar]] = {}
+        self._and: dict[tuple[int, ...], BoolVar] = {}
+        self._or: dict[tuple[int, ...], BoolVar] = {}
         for slot in SLOTS:
             for candidate in problem.slot(slot):
                 self._x[slot, candidate.key] = model.new_bool_var(f"{slot}:{candidate.key}")
@@ -74,29 +84,91 @@ class Picks:
 
     # -- picks ---------------------------------------------------------------------------------------------------
 
-    def literal(self, slot: SlotName, key: str) -> Literal:
+    def literal(self, slot: SlotName, key: str) -> BoolVar:
         """True when the candidate with this key is picked."""
         return self._x[slot, key]
 
-    def of(self, slot: SlotName) -> Iterator[tuple[Candidate, Literal]]:
+    @overload
+    def of(self, slot: Literal["board"]) -> Iterator[tuple[Candidate[Board], BoolVar]]: ...
+    @overload
+    def of(self, slot: Literal["cpu"]) -> Iterator[tuple[Candidate[Cpu], BoolVar]]: ...
+    @overload
+    def of(self, slot: Literal["memory"]) -> Iterator[tuple[Candidate[MemoryChoice], BoolVar]]: ...
+    @overload
+    def of(self, slot: Literal["cooler"]) -> Iterator[tuple[Candidate[CoolerChoice], BoolVar]]: ...
+    @overload
+    def of(self, slot: Literal["psu"]) -> Iterator[tuple[Candidate[Psu], BoolVar]]: ...
+    @overload
+    def of(self, slot: Literal["case"]) -> Iterator[tuple[Candidate[Case], BoolVar]]: ...
+    @overload
+    def of(self, slot: Literal["drive"]) -> Iterator[tuple[Candidate[DriveChoice], BoolVar]]: ...
+    @overload
+    def of(self, slot: SlotName) -> Iterator[tuple[Candidate, BoolVar]]: ...
+    def of(self, slot: SlotName) -> Iterator[tuple[Candidate[Any], BoolVar]]:
         """Candidates of a slot with their literals, by key."""
         return ((c, self._x[slot, c.key]) for c in self.problem.slot(slot))
 
+    @overload
+    def total(self, slot: Literal["board"], amount: Callable[[Board], int]) -> Any: ...
+    @overload
+    def total(self, slot: Literal["cpu"], amount: Callable[[Cpu], int]) -> Any: ...
+    @overload
+    def total(self, slot: Literal["memory"], amount: Callable[[MemoryChoice], int]) -> Any: ...
+    @overload
+    def total(self, slot: Literal["cooler"], amount: Callable[[CoolerChoice], int]) -> Any: ...
+    @overload
+    def total(self, slot: Literal["psu"], amount: Callable[[Psu], int]) -> Any: ...
+    @overload
+    def total(self, slot: Literal["case"], amount: Callable[[Case], int]) -> Any: ...
+    @overload
+    def total(self, slot: Literal["drive"], amount: Callable[[DriveChoice], int]) -> Any: ...
+    @overload
+    def total(self, slot: SlotName, amount: Callable[[Any], int]) -> Any: ...
     def total(self, slot: SlotName, amount: Callable[[Any], int]) -> Any:
         """Sum of ``amount(part)`` over the pick of a slot."""
         return cp_model.LinearExpr.weighted_sum(
             [literal for _, literal in self.of(slot)], [amount(c.part) for c, _ in self.of(slot)]
         )
 
-    def classes(self, slot: SlotName, name: str, key: KeyFunction) -> dict[Hashable, Literal]:
+    @overload
+    def classes(
+        self, slot: Literal["board"], name: str, key: Callable[[Candidate[Board]], K]
+    ) -> dict[K, BoolVar]: ...
+    @overload
+    def classes(
+        self, slot: Literal["cpu"], name: str, key: Callable[[Candidate[Cpu]], K]
+    ) -> dict[K, BoolVar]: ...
+    @overload
+    def classes(
+        self, slot: Literal["memory"], name: str, key: Callable[[Candidate[MemoryChoice]], K]
+    ) -> dict[K, BoolVar]: ...
+    @overload
+    def classes(
+        self, slot: Literal["cooler"], name: str, key: Callable[[Candidate[CoolerChoice]], K]
+    ) -> dict[K, BoolVar]: ...
+    @overload
+    def classes(
+        self, slot: Literal["psu"], name: str, key: Callable[[Candidate[Psu]], K]
+    ) -> dict[K, BoolVar]: ...
+    @overload
+    def classes(
+        self, slot: Literal["case"], name: str, key: Callable[[Candidate[Case]], K]
+    ) -> dict[K, BoolVar]: ...
+    @overload
+    def classes(
+        self, slot: Literal["drive"], name: str, key: Callable[[Candidate[DriveChoice]], K]
+    ) -> dict[K, BoolVar]: ...
+    @overload
+    def classes(self, slot: SlotName, name: str, key: Callable[[Candidate[Any]], K]) -> dict[K, BoolVar]: ...
+    def classes(self, slot: SlotName, name: str, key: Callable[[Candidate[Any]], K]) -> dict[K, BoolVar]:
         """One literal per distinct ``key(candidate)``; exactly one is true. Remembered by (slot, name)."""
         known = self._classes.get((slot, name))
         if known is not None:
             return known
-        members: dict[Hashable, list[Literal]] = {}
+        members: dict[K, list[BoolVar]] = {}
         for candidate, literal in self.of(slot):
             members.setdefault(key(candidate), []).append(literal)
-        result: dict[Hashable, Literal] = {}
+        result: dict[K, BoolVar] = {}
         for value, literals in members.items():
             result[value] = self.any_of(literals) if len(members) > 1 else self.true
         self._classes[slot, name] = result
@@ -110,7 +182,7 @@ class Picks:
 
     # -- logic ---------------------------------------------------------------------------------------------------
 
-    def both(self, *literals: Literal) -> Literal:
+    def both(self, *literals: BoolVar) -> BoolVar:
         """A literal equal to the conjunction."""
         parts = [lit for lit in literals if lit.index != self.true.index]
         if len(parts) < 2:
@@ -124,7 +196,7 @@ class Picks:
             self._and[key] = both
         return self._and[key]
 
-    def any_of(self, literals: Sequence[Literal]) -> Literal:
+    def any_of(self, literals: Sequence[BoolVar]) -> BoolVar:
         """A literal equal to the disjunction."""
         if any(lit.index == self.true.index for lit in literals):
             return self.true
@@ -139,12 +211,12 @@ class Picks:
             self._or[key] = anyone
         return self._or[key]
 
-    def clause(self, literals: Iterable[Literal], on: Literal) -> None:
+    def clause(self, literals: Iterable[BoolVar], on: BoolVar) -> None:
         """At least one literal holds when the rule is on."""
         listed = list(literals)
         self.model.add_bool_or(listed if on.index == self.true.index else [*listed, ~on])
 
-    def require(self, constraint: cp_model.BoundedLinearExpression | bool, on: Literal) -> None:
+    def require(self, constraint: cp_model.BoundedLinearExpression | bool, on: BoolVar) -> None:
         """A linear row that holds when the rule is on. Keep the sum of coefficients below 2**31 (OR-tools
         #5293)."""
         if isinstance(constraint, bool):
@@ -155,13 +227,7 @@ class Picks:
         if on.index != self.true.index:
             row.only_enforce_if(on)
 
-    def forbid(self, slot: SlotName, refused: Callable[[Candidate], bool], on: Literal) -> None:
-        """Candidates that are refused are not picked when the rule is on."""
-        for candidate, literal in self.of(slot):
-            if refused(candidate):
-                self.clause([~literal], on)
-
-    def never_together(self, first: Literal, second: Literal, on: Literal) -> None:
+    def never_together(self, first: BoolVar, second: BoolVar, on: BoolVar) -> None:
         """Not both when the rule is on."""
         self.clause([~first, ~second], on)
 
@@ -171,7 +237,7 @@ class Picks:
         names: tuple[str, str],
         keys: tuple[KeyFunction, KeyFunction],
         compatible: Callable[[Any, Any], bool],
-        on: Literal,
+        on: BoolVar,
     ) -> None:
         """For every value of the first slot's attribute, a compatible value of the second's is picked."""
         first = self.classes(slots[0], names[0], keys[0])
@@ -188,8 +254,8 @@ class Picks:
         rule: str,
         key: str,
         options: Sequence[tuple[str, int]],
-        conditions: Sequence[Literal],
-        on: Literal,
+        conditions: Sequence[BoolVar],
+        on: BoolVar,
     ) -> None:
         """A rule needs one of the options (extra id, quantity) whenever one of the conditions holds.
 
@@ -213,7 +279,7 @@ class Picks:
         self.needs[rule, key] = self.needs.get((rule, key), []) + chosen
 
     def buy(
-        self, item: str, quantity: int, offers: Sequence[Offer], wanted: Any, bundles: Sequence[Literal] = ()
+        self, item: str, quantity: int, offers: Sequence[Offer], wanted: Any, bundles: Sequence[BoolVar] = ()
     ) -> None:
         """``wanted`` (a literal or a sum of exclusive literals) is bought from one offer or lies in a
         bundle."""
@@ -228,5 +294,5 @@ class Picks:
         """The cooler in the box exists only with a processor that brings one and is bought."""
         if ("cooler", BOXED_COOLER) not in self._x:
             return
-        with_cooler = [lit for c, lit in self.of("cpu") if not c.kept and c.part.boxed_cooler]  # type: ignore[union-attr]
+        with_cooler = [lit for c, lit in self.of("cpu") if not c.kept and c.part.boxed_cooler]
         self.model.add_bool_or([~self._x["cooler", BOXED_COOLER], *with_cooler])

@@ -16,29 +16,29 @@ from partsolver.assembly import loads
 from partsolver.assembly.cards import graphics_card
 from partsolver.assembly.memory import board_rate_mts, milli_channels
 from partsolver.model.cpsat import cp_model
-from partsolver.model.picks import Literal, Picks
+from partsolver.model.picks import BoolVar, Picks
 from partsolver.performance import time as terms
 from partsolver.performance.time import FALLBACK_RATE_MTS
 from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
 
-Terms = list[tuple[Literal, int]]
+Terms = list[tuple[BoolVar, int]]
 
 
 @dataclass(frozen=True)
 class Levels:
     """One-hot literals: data rate, thousandths of a channel, and their combinations (bandwidth in kB/s)."""
 
-    rate: dict[int, Literal]
-    milli: dict[int, Literal]
-    bandwidth: dict[tuple[int, int], Literal]
+    rate: dict[int, BoolVar]
+    milli: dict[int, BoolVar]
+    bandwidth: dict[tuple[int, int], BoolVar]
 
 
 def post_levels(picks: Picks) -> Levels:
     """Post the memory levels."""
     rate = _post_rate(picks)
     milli = _post_milli(picks)
-    bandwidth: dict[tuple[int, int], Literal] = {}
+    bandwidth: dict[tuple[int, int], BoolVar] = {}
     for mts, rate_literal in rate.items():
         for channel, milli_literal in milli.items():
             bandwidth[mts, channel] = picks.both(rate_literal, milli_literal)
@@ -49,14 +49,14 @@ def _cap_board_one(candidate: Candidate) -> Hashable:
     return candidate.part.memory_max_rate_mts  # type: ignore[union-attr]
 
 
-def _post_rate(picks: Picks) -> dict[int, Literal]:
+def _post_rate(picks: Picks) -> dict[int, BoolVar]:
     """Rate = lowest of the known limits: ``at_least[r]`` is false exactly when some limit is below r."""
     modules = picks.classes("memory", "modules", lambda c: c.part.modules)
     own = picks.classes("memory", "rate", lambda c: c.part.rate_mts)
     generation = picks.classes("board", "memory generation", lambda c: c.part.memory_generation)
     cpu = picks.classes("cpu", "memory rates", lambda c: c.part.memory_rates)
     kept_generation = picks.classes("memory", "generation", lambda c: c.part.generation)
-    limits: list[tuple[int, Literal]] = [(value, lit) for value, lit in own.items() if value is not None]  # type: ignore[misc]
+    limits: list[tuple[int, BoolVar]] = [(value, lit) for value, lit in own.items() if value is not None]
     board = picks.classes(
         "board",
         "rates",
@@ -67,20 +67,20 @@ def _post_rate(picks: Picks) -> dict[int, Literal]:
         ),
     )
     sample = {
-        (c.part.memory_channels, c.part.memory_max_rate_mts, c.part.memory_two_per_channel_rate_mts): c.part  # type: ignore[union-attr]
+        (c.part.memory_channels, c.part.memory_max_rate_mts, c.part.memory_two_per_channel_rate_mts): c.part
         for c, _ in picks.of("board")
     }
     for key, literal in board.items():
-        by_limit: dict[int, list[Literal]] = {}
+        by_limit: dict[int, list[BoolVar]] = {}
         for count, count_literal in modules.items():
-            limit = board_rate_mts(sample[key], count)  # type: ignore[arg-type, index]
+            limit = board_rate_mts(sample[key], count)
             if limit is not None:
                 by_limit.setdefault(limit, []).append(count_literal)
         for limit, counts in by_limit.items():
             everyone = len(counts) == len(modules)
             limits.append((limit, literal if everyone else picks.both(literal, picks.any_of(counts))))
     for rates, literal in cpu.items():
-        for name, value in rates or ():  # type: ignore[attr-defined]
+        for name, value in rates or ():
             for board_generation, board_literal in generation.items():
                 if board_generation == name:
                     limits.append((value, picks.both(literal, board_literal)))
@@ -88,7 +88,7 @@ def _post_rate(picks: Picks) -> dict[int, Literal]:
                     limits.append((value, picks.both(literal, board_literal, kept_generation[name])))
     steps = sorted({value for value, _ in limits}) or [FALLBACK_RATE_MTS]
     no_limit = _nothing_known(picks, [lit for _, lit in limits])
-    at_least: list[Literal] = [picks.true]
+    at_least: list[BoolVar] = [picks.true]
     for step in steps[1:]:
         below = [literal for value, literal in limits if value < step]
         at_least.append(~picks.any_of([*below, *no_limit]))
@@ -104,32 +104,32 @@ def _post_rate(picks: Picks) -> dict[int, Literal]:
     return result
 
 
-def _nothing_known(picks: Picks, limits: list[Literal]) -> list[Literal]:
+def _nothing_known(picks: Picks, limits: list[BoolVar]) -> list[BoolVar]:
     """The literal "no limit is known" if that can happen, else empty."""
     if any(lit.index == picks.true.index for lit in limits):
         return []
-    unlimited = [c for c, _ in picks.of("memory") if c.part.rate_mts is None]  # type: ignore[union-attr]
-    if not unlimited or all(c.part.memory_max_rate_mts is not None for c, _ in picks.of("board")):  # type: ignore[union-attr]
+    unlimited = [c for c, _ in picks.of("memory") if c.part.rate_mts is None]
+    if not unlimited or all(c.part.memory_max_rate_mts is not None for c, _ in picks.of("board")):
         return []
     return [~picks.any_of(limits)] if limits else [picks.true]
 
 
-def _post_milli(picks: Picks) -> dict[int, Literal]:
+def _post_milli(picks: Picks) -> dict[int, BoolVar]:
     """Thousandths of a channel by (channels of board and processor, slots) and the set of modules."""
     boards = picks.classes("board", "channels", lambda c: (c.part.memory_channels, c.part.memory_slots))
     cpus = picks.classes("cpu", "channels", lambda c: c.part.memory_channels)
     sets = picks.classes(
         "memory", "modules and sizes", lambda c: (_relative(c.part.module_mib), c.part.modules)
     )
-    ways: dict[tuple[int, Any], list[Literal]] = {}
+    ways: dict[tuple[int, Any], list[BoolVar]] = {}
     for board_key, board in boards.items():
         board_channels, slots = cast("tuple[int | None, int | None]", board_key)
         for cpu_channels, cpu in cpus.items():
             count = min(board_channels or 1, cast("int | None", cpu_channels) or board_channels or 1)
             ways.setdefault((count, slots), []).append(picks.both(board, cpu))
-    by_milli: dict[int, list[Literal]] = {}
+    by_milli: dict[int, list[BoolVar]] = {}
     for (count, slots), pairs in ways.items():
-        here: dict[int, list[Literal]] = {}
+        here: dict[int, list[BoolVar]] = {}
         for set_key, literal in sets.items():
             sizes, modules = cast("tuple[tuple[int, ...] | None, int]", set_key)
             here.setdefault(milli_channels(sizes, modules, count, slots), []).append(literal)
@@ -179,7 +179,7 @@ def _storage_terms(picks: Picks, problem: Problem) -> Terms:
 
         for value, literal in picks.classes("board", f"storage of {drive.key}", ppm).items():
             result.append((picks.both(drive_literal, literal), value))
-    return result  # type: ignore[return-value]
+    return result
 
 
 def _capacity_terms(picks: Picks, problem: Problem) -> Terms:
@@ -197,12 +197,12 @@ def _capacity_terms(picks: Picks, problem: Problem) -> Terms:
 
         for value, literal in picks.classes("memory", f"capacity on {drive.key}", ppm).items():
             result.append((picks.both(drive_literal, literal), value))
-    return result  # type: ignore[return-value]
+    return result
 
 
-def card_literals(picks: Picks, problem: Problem) -> dict[Any, Literal]:
+def card_literals(picks: Picks, problem: Problem) -> dict[Any, BoolVar]:
     """One literal per kept graphics card that has a place (None: no card), by board and case."""
-    ways: dict[Any, list[Literal]] = {}
+    ways: dict[Any, list[BoolVar]] = {}
     for case, case_literal in picks.of("case"):
 
         def card_of(candidate: Candidate, part: Any = case.part) -> Any:
@@ -225,7 +225,7 @@ def _graphics_terms(picks: Picks, levels: Levels, problem: Problem) -> Terms:
         for score, score_literal in picks.classes("cpu", "graphics", lambda c: c.part.graphics_score).items():
             for (rate, milli), literal in levels.bandwidth.items():
                 kbs = terms.bandwidth_kbs(rate, milli)
-                ppm = terms.integrated_graphics_ppm(score, kbs, use, reference, settings)  # type: ignore[arg-type]
+                ppm = terms.integrated_graphics_ppm(score, kbs, use, reference, settings)
                 result.append((picks.both(card_literal, score_literal, literal), ppm))
     return result
 
@@ -252,7 +252,7 @@ def power_terms(picks: Picks) -> list[Terms]:
                 return loads.cards_load(problem, candidate.part, part).mw  # type: ignore[arg-type]
 
             for value, literal in picks.classes("board", f"cards in {case.key}", power).items():
-                cards.append((picks.both(case_literal, literal), value))  # type: ignore[arg-type]
+                cards.append((picks.both(case_literal, literal), value))
         groups.append(cards)
     return groups
 

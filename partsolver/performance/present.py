@@ -26,7 +26,7 @@ def _broken(problem: Problem, slot: SlotName) -> Candidate:
     if slot == "board":
         part: object = survey.board
     elif slot == "cpu":
-        part = with_estimates((survey.cpu, *(c.part for c in problem.slot("cpu"))))[survey.cpu.id]  # type: ignore[arg-type]
+        part = with_estimates((survey.cpu, *(c.part for c in problem.slot("cpu"))))[survey.cpu.id]
     else:
         worn = survey.model_copy(update={"pc": survey.pc.model_copy(update={"memory_works": True})})
         part = kept_memory(worn) or MemoryChoice(

@@ -11,6 +11,7 @@ from partsolver.base.records import record
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding
 from partsolver.problem.problem import Problem
+from partsolver.rules import family_of
 
 
 @record
@@ -72,7 +73,7 @@ CAUTIONS: tuple[Caution, ...] = (
     Caution("old-supply", _old_supply),
     Caution(
         "adapters",
-        lambda p, d, f: any(ln.need is not None and ln.need.rule.startswith("power.") for ln in d.lines),
+        lambda p, d, f: any(ln.need is not None and family_of(ln.need.rule) == "power" for ln in d.lines),
     ),
     Caution(
         "used-parts",

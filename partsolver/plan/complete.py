@@ -25,7 +25,15 @@ from partsolver.plan.purchase import (  # type: ignore[attr-defined]
 )
 from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate, Parts
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Rule, choosing, needs_of
+from partsolver.rules import (
+    buying_arrival,
+    buying_budget,
+    buying_excluded,
+    buying_order,
+    buying_stock,
+    buying_valid,
+)
+from partsolver.rules.base import Rule, choosing
 
 # Place in candidate order, cooler, least price, its needs.
 Serving = tuple[int, Candidate, int, tuple[Need, ...]]
@@ -35,7 +43,7 @@ def allowed_by(problem: Problem, rules: Sequence[Rule]) -> Allowed:
     """The offers and bundles that the given buying rules let be used; remembered for the same rules and
     wishes."""
     brief = problem.brief
-    ids = tuple(rule.ID for rule in rules if rule.ID.startswith("buying."))
+    ids = tuple(rule.ID for rule in rules if rule.KIND == "buying")
     key = ("allowed", ids, problem.today, brief.need_by, brief.without, brief.including)
     if key not in problem.memo:
         problem.memo[key] = _allowed_by(problem, rules)
@@ -44,8 +52,8 @@ def allowed_by(problem: Problem, rules: Sequence[Rule]) -> Allowed:
 
 
 def _allowed_by(problem: Problem, rules: Sequence[Rule]) -> Allowed:
-    offer_rules = [rule.allows_offer for rule in choosing(problem, rules, "allows_offer")]  # type: ignore[attr-defined]
-    bundle_rules = [rule.allows_bundle for rule in rules if hasattr(rule, "allows_bundle")]
+    offer_rules = [rule.allows_offer for rule in choosing(problem, rules, "allows_offer")]
+    bundle_rules = [rule.allows_bundle for rule in choosing(problem, rules, "allows_bundle")]
 
     def offer(offer: Offer, quantity: int) -> bool:
         for allows in offer_rules:  # noqa: SIM110  (asked of every offer: a loop takes half the time)
@@ -57,13 +65,13 @@ def _allowed_by(problem: Problem, rules: Sequence[Rule]) -> Allowed:
         return all(allows(problem, bundle) for allows in bundle_rules)
 
     ids = {rule.ID for rule in rules}
-    demanded = frozenset(problem.brief.including) if "buying.excluded" in ids else frozenset()
-    return Allowed(offer, bundle, "buying.stock" in ids, "buying.order" in ids, demanded)
+    demanded = frozenset(problem.brief.including) if buying_excluded.ID in ids else frozenset()
+    return Allowed(offer, bundle, buying_stock.ID in ids, buying_order.ID in ids, demanded)
 
 
 def all_needs(problem: Problem, parts: Parts, rules: Sequence[Rule]) -> tuple[Need, ...]:
     """What all rules need bought for these parts, in rule order."""
-    return tuple(need for rule in rules for need in needs_of(rule, parts, problem))
+    return tuple(need for rule in rules for need in rule.needs(parts, problem))
 
 
 def judge(problem: Problem, draft: Draft, rules: Sequence[Rule]) -> tuple[Finding, ...]:
@@ -83,9 +91,9 @@ def complete(
     """
     allowed = allowed or allowed_by(problem, rules)
     time = time_ppm(problem, parts)
-    cooler_rules = [rule for rule in rules if "cooler" in rule.SLOTS and not rule.ID.startswith("buying.")]
-    others = [rule for rule in rules if "cooler" not in rule.SLOTS or rule.ID.startswith("buying.")]
-    choosers = [rule.allows_candidate for rule in choosing(problem, rules, "allows_candidate")]  # type: ignore[attr-defined]
+    cooler_rules = [rule for rule in rules if "cooler" in rule.SLOTS and rule.KIND != "buying"]
+    others = [rule for rule in rules if "cooler" not in rule.SLOTS or rule.KIND == "buying"]
+    choosers = [rule.allows_candidate for rule in choosing(problem, rules, "allows_candidate")]
     needs = _bought(all_needs(problem, parts, others))
     # Coolers that come in a set with these parts, each tried on its own whatever it costs alone.
     in_sets = {item for bundle in bundles_beside(problem, parts, allowed) for item, _ in bundle.items}
@@ -117,11 +125,11 @@ def complete(
             settle(alike)
         waiting.clear()
 
-    for place, cooler in enumerate(problem.slot("cooler") if in_sets else ()):
-        if cooler.id in in_sets and all(allows(problem, cooler) for allows in choosers):
-            served = _served(problem, parts, cooler, cooler_rules)
+    for place, boxed in enumerate(problem.slot("cooler") if in_sets else ()):
+        if boxed.id in in_sets and all(allows(problem, boxed) for allows in choosers):
+            served = _served(problem, parts, boxed, cooler_rules)
             if served is not None:
-                settle([(place, cooler, 0, served)])
+                settle([(place, boxed, 0, served)])
     for serving in _serving(problem, parts, cooler_rules, allowed):
         place, cooler, price, own = serving
         bound = below if best is None else best[0] + (place < best[1])
@@ -196,7 +204,7 @@ def _served(
     bare = Draft(trial, (), (), 0, 0)
     own: list[Need] = []
     for rule in rules:
-        needed = needs_of(rule, trial, problem)
+        needed = rule.needs(trial, problem)
         if not needed and not all(finding.admits for finding in rule.admits(bare, problem)):
             return None
         own += needed
@@ -242,12 +250,12 @@ def _relaxed(rules: Sequence[Rule]) -> Iterator[list[Rule]]:
     first."""
     dropped: set[str] = set()
     for rule_id in (
-        "buying.excluded",
-        "buying.stock",
-        "buying.valid",
-        "buying.arrival",
-        "buying.order",
-        "buying.budget",
+        buying_excluded.ID,
+        buying_stock.ID,
+        buying_valid.ID,
+        buying_arrival.ID,
+        buying_order.ID,
+        buying_budget.ID,
     ):
         dropped.add(rule_id)
         yield [rule for rule in rules if rule.ID not in dropped]

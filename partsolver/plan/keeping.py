@@ -22,8 +22,8 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.outcome import Keeping, KeptPart, Outcome, Plan, Replacement, Risk
 from partsolver.problem.candidates import SLOTS, Candidate, CoolerChoice, DriveChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules import all_rules
-from partsolver.rules.base import Rule, needs_of
+from partsolver.rules import all_rules, family_of
+from partsolver.rules.base import Rule
 from partsolver.survey.model import Drive
 
 # Parts on offer that are tried per kept part, cheapest first.
@@ -187,14 +187,14 @@ def _rules_of(place: str) -> tuple[Rule, ...]:
     """The rules to ask again when one place is filled otherwise: those that read it, wishes and buying left
     out."""
     if place == "other-drive":
-        return tuple(rule for rule in all_rules() if rule.ID.startswith(("storage.", "power.")))
-    return tuple(rule for rule in all_rules() if place in rule.SLOTS and not rule.ID.startswith("buying."))
+        return tuple(rule for rule in all_rules() if family_of(rule.ID) in ("storage", "power"))
+    return tuple(rule for rule in all_rules() if place in rule.SLOTS and rule.KIND != "buying")
 
 
 def _serves(problem: Problem, trial: Draft, rules: Sequence[Rule]) -> bool:
     """Whether every rule admits the trial and asks for nothing that the plan does not buy already."""
     for rule in rules:
-        for need in needs_of(rule, trial.parts, problem):
+        for need in rule.needs(trial.parts, problem):
             line = trial.bought_for(need.rule, need.key)
             if need.options and (line is None or line.item not in {extra for extra, _ in need.options}):
                 return False

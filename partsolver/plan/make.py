@@ -12,6 +12,7 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.outcome import Plan
 from partsolver.plan.stand_ins import stand_ins
 from partsolver.problem.problem import Problem
+from partsolver.rules import power_total
 from partsolver.rules.base import Rule
 
 
@@ -28,7 +29,7 @@ def make_plan(
     parts = draft.parts
     findings = judge(problem, draft, rules)
     load = total_load(problem, parts)
-    margins = [f.margin for f in findings if f.rule == "power.total" and f.margin is not None]
+    margins = [f.margin for f in findings if f.rule == power_total.ID and f.margin is not None]
     arrivals = [
         problem.arrival(line.offer or line.bundle)  # type: ignore[arg-type]
         for line in draft.lines

@@ -32,7 +32,7 @@ _SLOT_OF_TABLE = {
 
 def complete_pcs(problem: Problem, rules: Sequence[Rule]) -> tuple[CompletePc, ...]:
     """Complete PCs within the budget that the buying rules allow, fastest first, then cheapest."""
-    allowed = [rule.allows_bundle for rule in rules if hasattr(rule, "allows_bundle")]
+    allowed = [rule.allows_bundle for rule in rules]
     found = []
     for bundle in problem.complete_pcs:
         seller = problem.sellers[bundle.seller]

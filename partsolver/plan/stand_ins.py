@@ -46,7 +46,7 @@ def stand_ins(problem: Problem, draft: Draft, rules: Sequence[Rule]) -> Iterator
                 offers = [
                     o
                     for o in problem.extra_offers[extra]
-                    if all(r.allows_offer(problem, o, quantity) for r in rules if hasattr(r, "allows_offer"))
+                    if all(r.allows_offer(problem, o, quantity) for r in rules)
                 ]
                 if extra != line.item and offers:
                     options.append(

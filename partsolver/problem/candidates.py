@@ -6,7 +6,9 @@ drive. What the PC has now is a candidate at price 0.
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Any, Generic, Literal, overload
+
+from typing_extensions import TypeVar
 
 from partsolver.base.records import record, unique_record
 from partsolver.catalog.records import (
@@ -83,10 +85,11 @@ class DriveChoice:
 
 
 AnyPart = Board | Cpu | MemoryChoice | CoolerChoice | Psu | Case | DriveChoice
+P = TypeVar("P", bound=AnyPart, default=AnyPart, covariant=True)
 
 
 @unique_record
-class Candidate:
+class Candidate(Generic[P]):
     """A part that can fill a slot. ``key`` is unique in its slot; ``id`` is the catalogue part (None: nothing
     bought). Compared and remembered by identity: a problem makes each once, and much is kept by candidate.
 
@@ -96,7 +99,7 @@ class Candidate:
 
     slot: SlotName
     key: str
-    part: AnyPart
+    part: P
     id: str | None
     quantity: int
     offers: tuple[Offer, ...]
@@ -109,7 +112,23 @@ class Parts:
 
     picked: tuple[Candidate, ...]
 
-    def candidate(self, slot: SlotName) -> Candidate:
+    @overload
+    def candidate(self, slot: Literal["board"]) -> Candidate[Board]: ...
+    @overload
+    def candidate(self, slot: Literal["cpu"]) -> Candidate[Cpu]: ...
+    @overload
+    def candidate(self, slot: Literal["memory"]) -> Candidate[MemoryChoice]: ...
+    @overload
+    def candidate(self, slot: Literal["cooler"]) -> Candidate[CoolerChoice]: ...
+    @overload
+    def candidate(self, slot: Literal["psu"]) -> Candidate[Psu]: ...
+    @overload
+    def candidate(self, slot: Literal["case"]) -> Candidate[Case]: ...
+    @overload
+    def candidate(self, slot: Literal["drive"]) -> Candidate[DriveChoice]: ...
+    @overload
+    def candidate(self, slot: SlotName) -> Candidate: ...
+    def candidate(self, slot: SlotName) -> Candidate[Any]:
         return self.picked[SLOTS.index(slot)]
 
     @property

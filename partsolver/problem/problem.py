@@ -11,16 +11,28 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Literal, overload
 
 from partsolver.catalog.records import (
+    Board,
     Bundle,
+    Case,
     CatalogInfo,
+    Cpu,
     Extra,
     Offer,
+    Psu,
     Seller,
 )
-from partsolver.problem.candidates import SLOTS, Candidate, Parts, SlotName
+from partsolver.problem.candidates import (
+    SLOTS,
+    Candidate,
+    CoolerChoice,
+    DriveChoice,
+    MemoryChoice,
+    Parts,
+    SlotName,
+)
 from partsolver.standards.operating_systems import OperatingSystem
 from partsolver.survey.model import Survey
 from partsolver.wishes.brief import Brief
@@ -58,7 +70,23 @@ class Problem:
         """Most memory the operating system uses."""
         return None if self.os is None else self.os.memory_limit_mib
 
-    def slot(self, slot: SlotName) -> tuple[Candidate, ...]:
+    @overload
+    def slot(self, slot: Literal["board"]) -> tuple[Candidate[Board], ...]: ...
+    @overload
+    def slot(self, slot: Literal["cpu"]) -> tuple[Candidate[Cpu], ...]: ...
+    @overload
+    def slot(self, slot: Literal["memory"]) -> tuple[Candidate[MemoryChoice], ...]: ...
+    @overload
+    def slot(self, slot: Literal["cooler"]) -> tuple[Candidate[CoolerChoice], ...]: ...
+    @overload
+    def slot(self, slot: Literal["psu"]) -> tuple[Candidate[Psu], ...]: ...
+    @overload
+    def slot(self, slot: Literal["case"]) -> tuple[Candidate[Case], ...]: ...
+    @overload
+    def slot(self, slot: Literal["drive"]) -> tuple[Candidate[DriveChoice], ...]: ...
+    @overload
+    def slot(self, slot: SlotName) -> tuple[Candidate, ...]: ...
+    def slot(self, slot: SlotName) -> tuple[Candidate[Any], ...]:
         return self.candidates[slot]
 
     def present(self) -> Parts | None:

@@ -20,6 +20,7 @@ from partsolver.report.text import complete_lines, names_of, plan_lines, wrap
 from partsolver.report.why import why_document, why_text
 from partsolver.report.words.lookup import sentence, title
 from partsolver.report.words.record import SLOT_NAMES, Names
+from partsolver.rules import buying_excluded
 
 NOTES = {
     "demand-dropped": "The brief demands {name}; it is gone, so the demand is dropped.",
@@ -184,7 +185,7 @@ def _refused(result: Replanned) -> list[Finding]:
     said = {note.id for note in result.notes if note.kind == "order-not-in-plan"}
     found = () if result.old is None else result.old.findings
     return [
-        f for f in found if not f.admits and not (f.rule == "buying.excluded" and said.issuperset(f.parts))
+        f for f in found if not f.admits and not (f.rule == buying_excluded.ID and said.issuperset(f.parts))
     ]
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 
 from partsolver.base.quantities import format_amount
 from partsolver.plan.draft import Line
@@ -35,7 +36,7 @@ from partsolver.report.words.lookup import (
     title,
 )
 from partsolver.report.words.record import SLOT_NAMES, Names
-from partsolver.rules import rule
+from partsolver.rules import buying_budget, buying_order, rule
 from partsolver.sheet.context import Context
 from partsolver.sheet.leaving import leaving
 from partsolver.sheet.pictures import rail_loads, times
@@ -94,7 +95,7 @@ def _mm(um: int) -> str:
     return f"{um / 1000:.2f}"
 
 
-def _summary(c: Context, names: Names):  # type: ignore[no-untyped-def]
+def _summary(c: Context, names: Names) -> Iterator[tuple[str, str]]:
     plan = c.plan
     bought = [
         (f"{x.quantity} x " if x.quantity > 1 else "") + names.get(x.id or "", x.id or "")
@@ -123,7 +124,7 @@ def _summary(c: Context, names: Names):  # type: ignore[no-untyped-def]
     yield "Continuous power", f"{-(-plan.power_mw // 1000)} W from the supply{margin}"
 
 
-def _alerts(c: Context, names: Names):  # type: ignore[no-untyped-def]
+def _alerts(c: Context, names: Names) -> Iterator[str]:
     for finding in c.plan.findings:
         if not finding.admits:
             yield f"DOES NOT FIT, do not order: {title(finding.rule)}. {sentence(finding, names)}"
@@ -159,7 +160,7 @@ def _cautions(c: Context, names: Names) -> tuple[tuple[str, tuple[str, ...]], ..
     return tuple((w.GROUPS[group], tuple(texts)) for group, texts in grouped.items() if texts)
 
 
-def _orders(c: Context, names: Names):  # type: ignore[no-untyped-def]
+def _orders(c: Context, names: Names) -> Iterator[SellerOrder]:
     digits = c.problem.catalog.digits
     draft = c.plan.draft
     charges = dict(draft.deliveries)
@@ -214,7 +215,7 @@ def _stand_in(stand_in: StandIn, c: Context, names: Names) -> str:
     )
 
 
-def _kept(c: Context, names: Names):  # type: ignore[no-untyped-def]
+def _kept(c: Context, names: Names) -> Iterator[tuple[str, str]]:
     """What stays, with what it would cost new, its mass and its risk; then the sums."""
     survey, kept = c.problem.survey, c.keeping
     account: dict[str, list[KeptPart]] = {}
@@ -247,7 +248,7 @@ def _kept(c: Context, names: Names):  # type: ignore[no-untyped-def]
         yield "keeping instead of new", total_words(kept, names)
 
 
-def _leaving(c: Context):  # type: ignore[no-untyped-def]
+def _leaving(c: Context) -> Iterator[tuple[str, str, str]]:
     for part in leaving(c):
         count = f"{part.count} x " if part.count > 1 else ""
         name = "present module" + ("s" if part.count > 1 else "") if part.slot == "memory" else part.name
@@ -255,7 +256,7 @@ def _leaving(c: Context):  # type: ignore[no-untyped-def]
         yield f"{SLOT_NAMES[part.slot]}: {count}{name}", mass, w.WHERE[part.where]
 
 
-def _phases(c: Context):  # type: ignore[no-untyped-def]
+def _phases(c: Context) -> Iterator[tuple[str, str, tuple[StepView, ...]]]:
     number = 0
     for phase, steps in by_phase(c):
         shown = []
@@ -275,7 +276,7 @@ def _phases(c: Context):  # type: ignore[no-untyped-def]
         yield phase, words_steps.PHASE_TITLES[phase], tuple(shown)
 
 
-def _rails(c: Context):  # type: ignore[no-untyped-def]
+def _rails(c: Context) -> Iterator[RailView]:
     for row in rail_loads(c):
         unknown = "not known"
         yield RailView(
@@ -289,7 +290,7 @@ def _rails(c: Context):  # type: ignore[no-untyped-def]
         )
 
 
-def _times(c: Context):  # type: ignore[no-untyped-def]
+def _times(c: Context) -> Iterator[TimeView]:
     rows = times(c)
     for row in rows:
         yield TimeView(
@@ -323,7 +324,7 @@ def quantity(value: int, unit: str) -> str:
     return f"{value} {unit}".strip()
 
 
-def _findings(c: Context, names: Names):  # type: ignore[no-untyped-def]
+def _findings(c: Context, names: Names) -> Iterator[FindingView]:
     order = {True: 0, False: 1}
     ranked = sorted(c.plan.findings, key=lambda f: (order[not f.admits], f.verdict == "fits"))
     for finding in ranked:
@@ -345,14 +346,14 @@ def _verdict(finding: Finding) -> str:
 def _margin(finding: Finding, c: Context) -> str:
     if finding.margin is None:
         return ""
-    if finding.rule in ("buying.budget", "buying.order"):
+    if finding.rule in (buying_budget.ID, buying_order.ID):
         return _money(c, finding.margin)
-    if finding.rule.startswith("buying.") and finding.unit == "milli":
+    if rule(finding.rule).KIND == "buying" and finding.unit == "milli":
         return f"{finding.margin / 1000:.2f}"
     return quantity(finding.margin, finding.unit)
 
 
-def _provenance(c: Context):  # type: ignore[no-untyped-def]
+def _provenance(c: Context) -> Iterator[tuple[str, str]]:
     catalog = c.problem.catalog
     yield (
         "Catalogue",

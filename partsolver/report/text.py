@@ -25,6 +25,7 @@ from partsolver.report.words.lookup import (
     title,
 )
 from partsolver.report.words.record import SLOT_NAMES, Names
+from partsolver.rules import rule
 
 WIDTH = 80
 MOST_MARGINS = 5
@@ -284,7 +285,7 @@ def tightest(findings: Iterable[Finding]) -> list[Finding]:
             and isinstance(finding.limit, int)
             and finding.limit > 0
         ):
-            if finding.rule.startswith("buying.") or finding.unit in (
+            if rule(finding.rule).KIND == "buying" or finding.unit in (
                 "ports",
                 "plugs",
                 "pieces",

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, cast
 
 from partsolver.base.quantities import format_amount
 from partsolver.explain.why import Reason, WayOut, Why
 from partsolver.explain.whynot import WhyNot
 from partsolver.plan.outcome import Plan
+from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
 from partsolver.report import json as report_json
 from partsolver.report.document import dump
@@ -110,7 +111,7 @@ def way_sentence(way: WayOut, problem: Problem, names: Names) -> str:
     if way.kind == "budget":
         text = f"raise the budget to {way.value} {problem.catalog.currency} (the least that works)"
     elif way.kind == "replace":
-        chosen = way.plan.parts.candidate(way.what)  # type: ignore[arg-type]
+        chosen = way.plan.parts.candidate(cast(SlotName, way.what))
         text = f"replace the {SLOT_NAMES[way.what]}: {names.get(chosen.id or '', chosen.key)}"
         if way.what == "drive" and problem.survey.os.keep:
             text += " (the system is installed afresh on it)"

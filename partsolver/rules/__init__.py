@@ -8,9 +8,8 @@ from __future__ import annotations
 
 from functools import cache
 from importlib import import_module
-from typing import cast
 
-from partsolver.rules.base import Rule
+from partsolver.rules.base import Rule, complete_rule
 
 MODULES = (
     "fit_facts",
@@ -83,12 +82,17 @@ MODULES = (
 @cache
 def all_rules() -> tuple[Rule, ...]:
     """Every rule in report order."""
-    return tuple(cast(Rule, import_module(f"partsolver.rules.{name}")) for name in MODULES)
+    return tuple(complete_rule(import_module(f"partsolver.rules.{name}")) for name in MODULES)
 
 
 @cache
 def _by_id() -> dict[str, Rule]:
     return {rule.ID: rule for rule in all_rules()}
+
+
+def family_of(rule_id: str) -> str:
+    """The family of a rule: the part of its id before the point."""
+    return rule_id.partition(".")[0]
 
 
 def rule(rule_id: str) -> Rule:

@@ -6,17 +6,24 @@ promise is not a guarantee; private sellers least of all (common practice).
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.catalog.records import Bundle, Offer
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, Verdict
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "buying.arrival"
 STATEMENT = "Every ordered part arrives by the wanted day."
 SOURCE = "the brief; the sellers' stated delivery times"
-NATURE = "wish"
+KIND: Kind = "buying"
+NATURE: Nature = "wish"
 SLOTS: tuple[SlotName, ...] = ()
 READS: Reads = {}
 SURVEY: tuple[str, ...] = ()
@@ -53,7 +60,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return tuple(found)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     wanted = problem.brief.need_by
     if wanted is None:
         return

@@ -2,19 +2,27 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "buying.budget"
 STATEMENT = "Everything together, delivery included, costs no more than the budget."
 SOURCE = "the brief"
-NATURE = "money"
+KIND: Kind = "buying"
+NATURE: Nature = "money"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "cooler", "psu", "case", "drive")
 READS: Reads = {}
 SURVEY: tuple[str, ...] = ()
+SUMS: tuple[str, ...] = ("cost",)
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
@@ -23,6 +31,6 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (at_most(ID, draft.cost, problem.budget, "money"),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     if problem.budget is not None:
         picks.require(picks.cost <= problem.budget, on)

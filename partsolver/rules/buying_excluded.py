@@ -5,18 +5,24 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
+from partsolver.catalog.records import Bundle, Offer
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits
 from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "buying.excluded"
 STATEMENT = "No excluded part is used and every demanded part is."
 SOURCE = "the brief"
-NATURE = "wish"
+KIND: Kind = "buying"
+NATURE: Nature = "wish"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "cooler", "psu", "case", "drive")
 READS: Reads = {}
 SURVEY: tuple[str, ...] = ()
@@ -35,11 +41,11 @@ def idle(problem: Problem) -> bool:
     return not problem.brief.without and not problem.brief.including
 
 
-def allows_offer(problem: Problem, offer, quantity: int) -> bool:  # type: ignore[no-untyped-def]
+def allows_offer(problem: Problem, offer: Offer, quantity: int) -> bool:
     return offer.part not in problem.brief.without
 
 
-def allows_bundle(problem: Problem, bundle) -> bool:  # type: ignore[no-untyped-def]
+def allows_bundle(problem: Problem, bundle: Bundle) -> bool:
     return bundle.id not in problem.brief.without
 
 
@@ -72,7 +78,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return tuple(found)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     without, including = set(problem.brief.without), problem.brief.including
     wanted: dict[str, list[Any]] = {part: [] for part in including}
     for slot in SLOTS:

@@ -7,6 +7,7 @@ uses it.
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from partsolver.performance.present import present_time_ppm
 from partsolver.performance.time import usable_mib
@@ -14,15 +15,21 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_least, unknown
 from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "buying.minimums"
 STATEMENT = "The expected speed-up and the memory reach the brief's minimums."
 SOURCE = "the brief; time model of performance/time.py"
-NATURE = "wish"
+KIND: Kind = "buying"
+NATURE: Nature = "wish"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "case", "drive")
 READS: Reads = {}
 SURVEY: tuple[str, ...] = ()
+SUMS: tuple[str, ...] = ("time",)
 
 
 def most_time_ppm(problem: Problem) -> int | None:
@@ -76,7 +83,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return tuple(found)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     most = most_time_ppm(problem)
     if most is not None:
         picks.require(picks.time <= most, on)

@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from typing import TYPE_CHECKING
 
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_least
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "buying.order"
 STATEMENT = "The goods ordered from a seller reach the seller's least order value."
 SOURCE = "the sellers' terms"
-NATURE = "money"
+KIND: Kind = "buying"
+NATURE: Nature = "money"
 SLOTS: tuple[SlotName, ...] = ()
 READS: Reads = {}
 SURVEY: tuple[str, ...] = ()
@@ -33,7 +39,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     )
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     for name, used in picks.seller_used.items():
         least = problem.sellers[name].minimum_order
         if least > 0:

@@ -3,18 +3,24 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from typing import TYPE_CHECKING
 
 from partsolver.catalog.records import Bundle, Offer
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_least
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks, Purchase
 
 ID = "buying.stock"
 STATEMENT = "Every seller has as many pieces as are ordered."
 SOURCE = "common practice"
-NATURE = "money"
+KIND: Kind = "buying"
+NATURE: Nature = "money"
 SLOTS: tuple[SlotName, ...] = ()
 READS: Reads = {}
 SURVEY: tuple[str, ...] = ()
@@ -49,12 +55,13 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     )
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
-    by_offer = defaultdict(list)
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
+    by_offer: dict[Offer, list[Purchase]] = defaultdict(list)
     for purchase in picks.purchases:
-        if purchase.offer.stock is not None:
-            by_offer[purchase.offer].append(purchase)
+        by_offer[purchase.offer].append(purchase)
     for offer, purchases in by_offer.items():
+        if offer.stock is None:
+            continue
         for purchase in purchases:
             if purchase.quantity > offer.stock:
                 picks.clause([~purchase.literal], on)

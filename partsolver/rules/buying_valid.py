@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.catalog.records import Bundle, Offer
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, Verdict
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "buying.valid"
 STATEMENT = "Every price used is still valid on the day of the order."
 SOURCE = "the sellers' stated validity"
-NATURE = "money"
+KIND: Kind = "buying"
+NATURE: Nature = "money"
 SLOTS: tuple[SlotName, ...] = ()
 READS: Reads = {}
 SURVEY: tuple[str, ...] = ()
@@ -50,7 +57,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return tuple(found)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     for purchase in picks.purchases:
         until = purchase.offer.valid_until
         if until is not None and until < problem.today:

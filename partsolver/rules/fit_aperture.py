@@ -8,18 +8,25 @@ edges). Not checked: the opening's tolerance, paint around it, a panel too thick
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Board
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, unknown
 from partsolver.problem.candidates import Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "fit.aperture"
 STATEMENT = "The case has the rear opening of the ATX family for the board's ports and shield."
 SOURCE = "microATX Motherboard Interface Specification 1.2, figures 4 and 5; fixed panels: common practice"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
 READS: Reads = {"board": ("named", "shield"), "case": ("aperture",)}
 SURVEY: tuple[str, ...] = ()
@@ -67,7 +74,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return tuple(found)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     openings = picks.classes("case", "fit.aperture", lambda c: (c.part.aperture, c.kept))
     boards = picks.classes("board", "kept", lambda c: c.kept)
     shields = picks.classes(

@@ -8,15 +8,21 @@ others are filled.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING, Any
+
 from partsolver.assembly.cards import Placement, bracket_fits, placement, takes
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Board, Case
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_least, fits, unknown
-from partsolver.problem.candidates import SlotName
+from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.survey.model import Card
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "fit.cards"
 STATEMENT = (
@@ -26,7 +32,8 @@ SOURCE = (
     "PCI Express card electromechanical specification (secondary sources); PCI low-profile cards; slot pitch"
     " 20.32 mm: boards reference, section 4"
 )
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
 READS: Reads = {"board": ("slots",), "case": ("max_card_length_mm", "slot_height", "slot_openings")}
 SURVEY: tuple[str, ...] = ("cards",)
@@ -80,13 +87,13 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (verdict, *_unknowns(draft, problem, placed))
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     required = [card.name for card in problem.survey.cards if card.required]
     if not required:
         return
     for case, case_literal in picks.of("case"):
 
-        def seats_all(candidate, case=case):  # type: ignore[no-untyped-def]
+        def seats_all(candidate: Candidate[Board], case: Candidate[Case] = case) -> Any:
             if candidate.kept and case.kept:
                 return True
             seated = placement(problem, candidate.part, case.part)

@@ -9,14 +9,20 @@ present cooler is certain. Not checked: width, memory and plugs beside the coole
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.base.quantities import ceil_div
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, fits, unknown
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.standards.boards import CARD_HEIGHT_UM
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "fit.cooler_height"
 STATEMENT = "The cooler is no higher than the highest cooler of the case."
@@ -24,7 +30,8 @@ SOURCE = (
     "case maker's data sheet or a measurement; full-height card 106.68 mm: PCI (boards reference, section 4);"
     " boxed coolers: common practice"
 )
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("cooler", "case")
 READS: Reads = {"cooler": ("boxed", "cooler.height_mm"), "case": ("max_cooler_height_mm", "slot_height")}
 SURVEY: tuple[str, ...] = ("cooler",)
@@ -60,7 +67,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (at_most(ID, height, limit, "mm", ids, **tight),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     picks.support(
         ("cooler", "case"),
         ("fit.cooler_height", "fit.cooler_height"),

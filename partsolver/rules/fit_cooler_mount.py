@@ -9,17 +9,24 @@ Not checked: parts of the board under the cooler's foot; the force of a clip.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "fit.cooler_mount"
 STATEMENT = "The cooler's mounting suits the board's socket."
 SOURCE = "cooler makers' lists of sockets; same socket, same mounting: common practice"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cooler")
 READS: Reads = {"board": ("socket",), "cooler": ("boxed", "cooler.sockets")}
 SURVEY: tuple[str, ...] = ("board", "pc")
@@ -47,7 +54,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (fits(ID, ids, socket, **facts),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     picks.support(
         ("board", "cooler"),
         ("fit.cooler_mount", "fit.cooler_mount"),

@@ -8,17 +8,24 @@ down and is not destroyed (common practice). Not checked: noise, dust, air throu
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_least, fits, unknown
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "fit.cooler_power"
 STATEMENT = "The cooler carries away the processor's rated heat."
 SOURCE = "data sheets of cooler and processor; boxed coolers and present cooler: common practice"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("cpu", "cooler")
 READS: Reads = {"cpu": ("boxed_cooler", "tdp_w"), "cooler": ("boxed", "cooler.rated_w")}
 SURVEY: tuple[str, ...] = ("cpu",)
@@ -52,7 +59,7 @@ def _heat(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (unknown(ID, question(parts.candidate("cooler"), "rated_w"), ids, heat_w=heat),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     picks.support(
         ("cpu", "cooler"),
         ("fit.cooler_power", "fit.cooler_power"),

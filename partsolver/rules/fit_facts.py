@@ -11,7 +11,7 @@ alone bars is looked for as the hoped plan (explain/hoped.py).
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.modules import memory_question, part_question
 from partsolver.catalog.records import Board
@@ -19,12 +19,17 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fits, unknown
 from partsolver.problem.candidates import Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "fit.facts"
 STATEMENT = "Nothing is bought whose basic fit is not known."
 SOURCE = "common practice: a part of the wrong generation, form or size is useless, however cheap"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "memory", "psu", "case", "drive")
 READS: Reads = {
     "board": (
@@ -133,7 +138,7 @@ def missing_facts(parts: Parts, problem: Problem) -> tuple[Missing, ...]:
     """The fit facts that are not known for what is bought, each once, with the slots bought on their strength."""
     found: dict[str, tuple[SlotName, ...]] = {}
     for slots, check in _CHECKS:
-        bought = _bought(parts, *slots)  # type: ignore[arg-type]
+        bought = _bought(parts, *slots)
         for path in check(parts, problem) if bought else ():
             found[path] = tuple(dict.fromkeys((*found.get(path, ()), *bought)))
     return tuple(found.items())
@@ -154,7 +159,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     )
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     today = _modules_today(problem)
 
     def board_of_memory(candidate: Candidate) -> tuple[bool, bool, bool | None, int | None]:
@@ -206,7 +211,7 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
     _post_drive(picks, problem, on)
 
 
-def _post_drive(picks: Any, problem: Problem, on: Any) -> None:
+def _post_drive(picks: Picks, problem: Problem, on: BoolVar) -> None:
     present = problem.survey.system_drive
     free = None if present is None else present.interface
 

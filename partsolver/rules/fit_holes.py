@@ -12,7 +12,7 @@ last held column and row is stated.
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.base.quantities import ceil_div
@@ -21,7 +21,7 @@ from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, fails, fits, unknown
 from partsolver.problem.candidates import Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.standards.boards import (
     MICROATX_OPTIONAL_HOLE,
     OUTLINES,
@@ -31,6 +31,10 @@ from partsolver.standards.boards import (
     unsupported_mm,
 )
 
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
+
 ID = "fit.holes"
 STATEMENT = (
     "Enough mounting holes of the board meet a standoff, and no fixed standoff stands where it has no hole."
@@ -39,7 +43,8 @@ SOURCE = (
     "microATX Motherboard Interface Specification 1.2, figure 2, section 2.2, table 4 and page 10; least"
     " number: common practice"
 )
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
 READS: Reads = {
     "board": ("depth_mm", "form_factor", "holes", "width_mm"),
@@ -169,7 +174,7 @@ def _work(
     return facts
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     boards = picks.classes("board", "fit.holes", lambda c: (_holes(c.part), c.kept))
     wanted: dict[Any, list[Any]] = {}  # options -> conditions
     for candidate, case_literal in picks.of("case"):

@@ -11,14 +11,21 @@ parts on the board under a drive cage or a low supply.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
+
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Board, Case
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, fails, fits, unknown
 from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.standards.boards import ACCEPTS, CONDITIONS, OUTLINES
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "fit.outline"
 STATEMENT = (
@@ -28,7 +35,8 @@ SOURCE = (
     "microATX Motherboard Interface Specification 1.2, section 1.5 and table 3; Mini-ITX Addendum 1.1,"
     " section 2.4.1; free depth in front of the board: common practice"
 )
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
 READS: Reads = {
     "board": ("depth_mm", "form_factor", "width_mm"),
@@ -97,19 +105,31 @@ def _depth(draft: Draft, board: Board, case: Case, ids: tuple[str, ...], problem
     return [unknown(ID, asked, ids, edge="depth", depth_mm=board.depth_mm, certain_mm=certain)]
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def _kept_with(fact: Callable[[Any], Any]) -> Callable[[Candidate[Any]], tuple[Any, bool]]:
+    """A fact of a candidate's part, and whether it is kept."""
+    return lambda candidate: (fact(candidate.part), candidate.kept)
+
+
+def _goes_or_stays(goes: Callable[[Any, Any], bool]) -> Callable[[Any, Any], bool]:
+    """Whether a board goes into a case by one fact of each, or both stay as they are."""
+    return lambda board, case: (board[1] and case[1]) or goes(board[0], case[0])
+
+
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     taken = {tray: set(forms) for tray, forms in ACCEPTS.items()}
     for (tray, form), condition in CONDITIONS.items():
         if condition == "depth-clear":
             taken[tray].add(form)
 
-    def form_goes(form, tray):  # type: ignore[no-untyped-def]
+    def form_goes(form: Any, tray: Any) -> bool:
         return "own" not in (form, tray) and (None in (form, tray) or form in taken[tray])
 
-    def not_more(size, free):  # type: ignore[no-untyped-def]
+    def not_more(size: Any, free: Any) -> bool:
         return None in (size, free) or size <= free
 
-    rows = (
+    rows: tuple[
+        tuple[str, Callable[[Board], Any], Callable[[Case], Any], Callable[[Any, Any], bool]], ...
+    ] = (
         ("form", lambda board: board.form_factor, lambda case: case.form_factor, form_goes),
         ("width", lambda board: board.width_mm, _width_limit_mm, not_more),
         ("depth", lambda board: board.depth_mm, lambda case: case.max_board_depth_mm, not_more),
@@ -118,7 +138,7 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
         picks.support(
             ("board", "case"),
             (f"fit.outline {edge}", f"fit.outline {edge}"),
-            (lambda c, fact=of_board: (fact(c.part), c.kept), lambda c, fact=of_case: (fact(c.part), c.kept)),
-            lambda board, case, goes=compatible: (board[1] and case[1]) or goes(board[0], case[0]),
+            (_kept_with(of_board), _kept_with(of_case)),
+            _goes_or_stays(compatible),
             on,
         )

@@ -7,17 +7,24 @@ a refusal.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, fits, unknown
 from partsolver.problem.candidates import Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "fit.paste"
 STATEMENT = "Fresh thermal paste is at hand wherever the cooler is set on again."
 SOURCE = "common practice"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "cooler")
 READS: Reads = {"board": (), "cpu": (), "cooler": ("cooler.paste_included",)}
 SURVEY: tuple[str, ...] = ()
@@ -61,7 +68,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (fits(ID, ids, paste="included"),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     bare = [
         literal
         for candidate, literal in picks.of("cooler")

@@ -10,6 +10,8 @@ correction is idle).
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING, Any
+
 from partsolver.assembly.modules import (
     ModuleSet,
     memory_ids,
@@ -23,7 +25,11 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
 from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "memory.buffering"
 STATEMENT = (
@@ -34,7 +40,8 @@ SOURCE = (
     "server manuals (mixing not allowed), label suffixes U/E/R; case B19; common practice (memory reference,"
     " 1.4)"
 )
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "memory")
 READS: Reads = {
     "board": ("memory_ecc", "memory_registered"),
@@ -98,7 +105,7 @@ def _judge(modules: ModuleSet, board: Board) -> str:
     return {"tolerated": "idle", "no": "ecc", None: "?memory_ecc"}[board.memory_ecc]
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     def demanded(candidate: Candidate) -> tuple[bool, bool, frozenset[str], frozenset[str]]:
         """Kept; mixed; what the new modules demand for certain; what the present ones demand for certain."""
         sets = module_sets(candidate.part, problem)  # type: ignore[arg-type]
@@ -108,7 +115,7 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
         }
         return candidate.kept, mixed, wishes[False], wishes[True]
 
-    def compatible(memory, board):  # type: ignore[no-untyped-def]
+    def compatible(memory: Any, board: Any) -> bool:
         kept, mixed, new, present = memory
         board_kept, given = board
         if kept and board_kept:

@@ -7,6 +7,8 @@ themselves. What is together in the PC today works. Not checked: memory taken by
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.modules import (
     least_total_mib,
     memory_ids,
@@ -19,14 +21,19 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, fits, unknown
 from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "memory.capacity"
 STATEMENT = "The memory in all is within the limits of board and processor."
 SOURCE = (
     "board manual and processor data sheet; common practice (memory reference, 1.3: rule for maximum memory)"
 )
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory")
 READS: Reads = {
     "board": ("memory_max_mib",),
@@ -70,7 +77,7 @@ def _against(draft: Draft, problem: Problem, slot: SlotName) -> Finding:
     return at_most(ID, total, limit, "MiB", ids, by=by)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     def total(candidate: Candidate) -> tuple[int, bool]:
         return least_total_mib(candidate.part, problem), candidate.kept  # type: ignore[arg-type]
 

@@ -7,18 +7,25 @@ counts as one channel. Not checked: which slots belong to which channel (the boa
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.memory import channels, milli_channels
 from partsolver.assembly.modules import memory_ids, part_question
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, unknown
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "memory.channels"
 STATEMENT = "Modules in all channels give the full bandwidth of the memory; fewer give less."
 SOURCE = "Intel Xeon C5500/C3500 datasheet vol. 1 (323103-001), section 2.1.3.7.3"
-NATURE = "system"
+KIND: Kind = "parts"
+NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory")
 READS: Reads = {
     "board": ("memory_channels", "memory_slots"),
@@ -50,5 +57,5 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     )
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     """Nothing to refuse: the channels enter the expected time (model/time.py)."""

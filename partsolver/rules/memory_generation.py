@@ -7,17 +7,24 @@ modules. Not checked: low-voltage variants within a generation.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.modules import memory_ids, memory_question, part_question, together_today
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
 from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "memory.generation"
 STATEMENT = "The modules are of the board's memory generation and the processor drives it."
 SOURCE = "JEDEC JESD79-2 to -5 (contacts and notches); processor data sheets, section memory controller"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory")
 READS: Reads = {
     "board": ("memory_generation",),
@@ -64,7 +71,7 @@ def _processor(draft: Draft) -> Finding:
     return fails(ID, ids, generation, " ".join(known) or "none", processor="yes")
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     picks.support(
         ("memory", "board"),
         (f"{ID} modules", f"{ID} slots"),

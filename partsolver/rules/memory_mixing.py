@@ -8,18 +8,25 @@ by the other rules.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.memory import modules_per_channel
 from partsolver.assembly.modules import memory_ids, module_sets
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fits
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "memory.mixing"
 STATEMENT = "Present and new modules together may run slower or not start; the new ones can be returned."
 SOURCE = "Intel support article 000088926; common practice"
-NATURE = "system"
+KIND: Kind = "parts"
+NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "memory")
 READS: Reads = {
     "board": ("memory_channels",),
@@ -67,5 +74,5 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (fits(ID, memory_ids(memory), **facts),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     """Nothing to refuse."""

@@ -6,17 +6,24 @@ adapters from SO-DIMM to DIMM (unreliable; common practice).
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.modules import memory_ids, memory_question, part_question, together_today
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "memory.module"
 STATEMENT = "The modules are of the kind (DIMM or SO-DIMM) the board's slots take."
 SOURCE = "JEDEC module outlines: contacts by generation and kind (standards/memory.py, CONTACTS)"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "memory")
 READS: Reads = {"board": ("memory_module",), "memory": ("module", "with_kept")}
 SURVEY: tuple[str, ...] = ()
@@ -35,7 +42,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (fits(ID, ids, memory) if memory == board else fails(ID, ids, memory, board),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     picks.support(
         ("memory", "board"),
         (f"{ID} kind", f"{ID} slots"),

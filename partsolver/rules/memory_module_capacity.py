@@ -9,6 +9,7 @@ present board work today. Not checked: ranks and chip widths.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from partsolver.assembly.modules import (
     memory_ids,
@@ -21,12 +22,17 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, fits, unknown
 from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "memory.module_capacity"
 STATEMENT = "No module is larger than the board takes per slot."
 SOURCE = "board manual; encyclopaedia texts on DDR2 and DDR3 densities (memory reference, 1.3)"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "memory")
 READS: Reads = {
     "board": ("memory_generation", "memory_max_module_mib"),
@@ -72,7 +78,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (at_most(ID, largest, limit, "MiB", ids),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     def largest(candidate: Candidate) -> tuple[int, int, bool]:
         """Largest new module, largest of all, kept; 0 where nothing is known."""
         new, present = 0, 0

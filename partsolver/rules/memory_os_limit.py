@@ -7,18 +7,25 @@ PC). Applies to the system that the survey keeps. Not checked: editions that rea
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.modules import memory_ids, memory_question, module_sets
 from partsolver.assembly.system import kept_system
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, unknown
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "memory.os_limit"
 STATEMENT = "The operating system can use the memory."
 SOURCE = "32-bit address space, 2^32 bytes = 4 GiB; common practice"
-NATURE = "system"
+KIND: Kind = "parts"
+NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("memory",)
 READS: Reads = {"memory": ("total_mib", "with_kept")}
 SURVEY: tuple[str, ...] = ("os",)
@@ -38,5 +45,5 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (Finding(ID, "fits", usable, total, unit="MiB", parts=memory_ids(memory), facts=facts),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     """Nothing to refuse: idle memory enters the expected time and the brief's least memory as not there."""

@@ -8,20 +8,27 @@ question. Not checked: overclocking profiles, timings.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.memory import effective_rate_mts, modules_per_channel, processor_rate_mts
 from partsolver.assembly.modules import memory_ids, memory_question, module_sets, part_question
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "memory.rate"
 STATEMENT = (
     "All modules run at the lowest rate of module, processor and board (with two modules in a channel)."
 )
 SOURCE = "Intel Core i7-9700K-era datasheet vol. 1, section 2.1.4; Intel support article 000088926"
-NATURE = "system"
+KIND: Kind = "parts"
+NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory")
 READS: Reads = {
     "board": (
@@ -87,5 +94,5 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     )
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     """Nothing to refuse: the rate enters the expected time (model/time.py)."""

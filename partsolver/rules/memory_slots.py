@@ -5,17 +5,24 @@ Not checked: which slots to fill first (the board's manual says it), a slot cove
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.modules import memory_ids, part_question, together_today
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, unknown
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "memory.slots"
 STATEMENT = "The board has a slot for every module."
 SOURCE = "board manual; common practice"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "memory")
 READS: Reads = {"board": ("memory_slots",), "memory": ("modules", "with_kept")}
 SURVEY: tuple[str, ...] = ()
@@ -32,7 +39,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (at_most(ID, modules, slots, "modules", ids),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     picks.support(
         ("memory", "board"),
         (f"{ID} modules", f"{ID} slots"),

@@ -6,18 +6,25 @@ free.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.modules import part_question
 from partsolver.assembly.system import excused, kept_system, other_system, same_system
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_least, fits, unknown
 from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "os.disk"
 STATEMENT = "The system drive is as large as the system that is to run asks for."
 SOURCE = "vendor's requirements pages (standards/operating_systems)"
-NATURE = "system"
+KIND: Kind = "parts"
+NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "drive")
 READS: Reads = {"board": (), "cpu": (), "drive": ("kept", "part.capacity_gb")}
 SURVEY: tuple[str, ...] = ("os",)
@@ -49,7 +56,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (at_least(ID, capacity, least, "GB", ids, family=system.id),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     least = _least_gb(problem)
     if not least:
         return

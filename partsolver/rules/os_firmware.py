@@ -8,6 +8,8 @@ picture rules look at those).
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.modules import part_question
 from partsolver.assembly.system import excused, kept_system, other_system, same_system
 from partsolver.catalog.records import Board
@@ -15,12 +17,17 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
 from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "os.firmware"
 STATEMENT = "The firmware offers the start mode and Secure Boot that the operating system or the owner wants."
 SOURCE = "UEFI specification 2.x, secure boot; requirement pages (standards/operating_systems.py); case A39"
-NATURE = "system"
+KIND: Kind = "parts"
+NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "drive")
 READS: Reads = {"board": ("firmware_modes", "secure_boot"), "cpu": (), "drive": ("kept",)}
 SURVEY: tuple[str, ...] = ("os",)
@@ -84,7 +91,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return tuple(found)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     uefi, secure = _wanted(problem)
     if not uefi:
         return

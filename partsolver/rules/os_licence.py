@@ -9,12 +9,18 @@ terms decide.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.system import kept_system
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, fits, unknown
 from partsolver.problem.candidates import Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "os.licence"
 STATEMENT = "The operating system is licensed for the new board."
@@ -22,7 +28,8 @@ SOURCE = (
     "vendor licence FAQ quoted in a small-business blog, 2007-10-12; cases A25, A39, A43 (memory reference,"
     " 5.3)"
 )
-NATURE = "money"
+KIND: Kind = "parts"
+NATURE: Nature = "money"
 SLOTS: tuple[SlotName, ...] = ("board",)
 READS: Reads = {"board": ()}
 SURVEY: tuple[str, ...] = ("os",)
@@ -77,7 +84,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (bought,) if kind is not None else (bought, unknown(ID, "os.licence", ids, False, **facts))
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     options = _licences(problem)
     changed = picks.classes("board", "kept", lambda c: c.kept).get(False)
     if options and changed is not None:

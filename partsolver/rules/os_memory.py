@@ -6,18 +6,25 @@ that). Memory a 32-bit system cannot use does not count.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.modules import least_total_mib, memory_ids, memory_question, module_sets
 from partsolver.assembly.system import excused, kept_system, other_system, same_system
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_least, fits, unknown
 from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "os.memory"
 STATEMENT = "There is as much memory as the operating system needs at least."
 SOURCE = "requirement pages; settings *_min_memory_mib (standards/operating_systems.py)"
-NATURE = "system"
+KIND: Kind = "parts"
+NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory")
 READS: Reads = {
     "board": (),
@@ -54,7 +61,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (at_least(ID, usable, least, "MiB", memory_ids(memory), family=system.id),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     system = kept_system(problem)
     if system is None:
         return

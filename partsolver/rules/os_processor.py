@@ -8,6 +8,8 @@ such systems run, without the vendor's support. Not checked: the vendor's list o
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.modules import part_question
 from partsolver.assembly.system import excused, kept_system, other_system, same_system
 from partsolver.catalog.records import Cpu
@@ -15,9 +17,13 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
 from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.standards.isa import level_features, normal_features
 from partsolver.standards.operating_systems import OperatingSystem
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "os.processor"
 STATEMENT = "The processor has the instruction level the operating system needs."
@@ -25,7 +31,8 @@ SOURCE = (
     "x86-64 psABI, micro-architecture levels; release notes and requirement pages"
     " (standards/operating_systems.py)"
 )
-NATURE = "system"
+KIND: Kind = "parts"
+NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
 READS: Reads = {"board": (), "cpu": ("cores", "features", "x86_level", "year")}
 SURVEY: tuple[str, ...] = ("os",)
@@ -69,7 +76,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (fits(ID, (cpu.id,), system.min_x86_level if cpu.x86_level is None else cpu.x86_level, **facts),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     system = kept_system(problem)
     if system is None:
         return

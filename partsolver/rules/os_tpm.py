@@ -7,13 +7,19 @@ layout.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.modules import part_question
 from partsolver.assembly.system import excused, kept_system, other_system, same_system
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, fails, fits, unknown
 from partsolver.problem.candidates import Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "os.tpm"
 STATEMENT = (
@@ -22,7 +28,8 @@ STATEMENT = (
 SOURCE = (
     "requirement page of the 2021 desktop generation (standards/operating_systems.py, [D21]); board manuals"
 )
-NATURE = "system"
+KIND: Kind = "parts"
+NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
 READS: Reads = {"board": ("tpm",), "cpu": ()}
 SURVEY: tuple[str, ...] = ("os",)
@@ -64,7 +71,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (fails(ID, (board.id,), board.tpm, version),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     version = _wanted(problem)
     if version is None:
         return
@@ -76,7 +83,7 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
         if tpm in enough or (kept and same_system(problem)):
             continue
         if tpm == "header":
-            changed = literal if not kept or kept_cpu is None else _without(picks, literal, kept_cpu)  # type: ignore[no-untyped-call]
+            changed = literal if not kept or kept_cpu is None else _without(picks, literal, kept_cpu)
             if changed is not None:
                 with_header.append(changed)
         else:
@@ -85,6 +92,6 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
         picks.need(ID, "module", _modules(problem, version), with_header, on)
 
 
-def _without(picks, literal, other):  # type: ignore[no-untyped-def]
+def _without(picks: Picks, literal: BoolVar, other: BoolVar) -> BoolVar:
     """A literal for "this and not the other"; None when the other always holds."""
     return None if other.index == picks.true.index else picks.both(literal, ~other)

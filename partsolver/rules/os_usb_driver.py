@@ -8,17 +8,24 @@ controller).
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.system import kept_system
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fits
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "os.usb_driver"
 STATEMENT = "A system without an xHCI driver needs help with its keyboard on a newer board."
 SOURCE = "common practice (field reports); xHCI-only chipsets from about 2015: from memory"
-NATURE = "system"
+KIND: Kind = "parts"
+NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board",)
 READS: Reads = {"board": ("ps2_ports", "year")}
 SURVEY: tuple[str, ...] = ("os",)
@@ -34,5 +41,5 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (fits(ID, (board.id,), board.year, family=system.id, ps2_ports=board.ps2_ports or 0),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     """Never refuses: nothing to post."""

@@ -7,16 +7,21 @@ displays the graphics drive at once, sound, and copy protection.
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.cards import graphics_card
 from partsolver.assembly.displays import Reach, assign, outputs
 from partsolver.assembly.plugs import all_kept, question
+from partsolver.catalog.records import Case
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_most, fails, fits, unknown
-from partsolver.problem.candidates import Parts, SlotName
+from partsolver.problem.candidates import Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "picture.displays"
 STATEMENT = (
@@ -24,7 +29,8 @@ STATEMENT = (
     " adapter."
 )
 SOURCE = "DVI 1.0, HDMI and DisplayPort payloads, adapters and VESA CVT clocks: standards/video"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "case")
 READS: Reads = {
     "board": ("outputs", "slots"),
@@ -107,14 +113,14 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return tuple(findings)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     if not any(display.required for display in problem.survey.displays):
         return
     processors = picks.classes("cpu", "no graphics", lambda c: (c.part.graphics_score == 0, c.kept))
     conditions: dict[Any, Any] = {}  # (display, options) -> conditions, one of them true at most
     for case, case_literal in picks.of("case"):
 
-        def shown(candidate, case=case.part):  # type: ignore[no-untyped-def]
+        def shown(candidate: Candidate[Any], case: Case = case.part) -> Any:
             card = graphics_card(problem, candidate.part, case)
             return card is not None, candidate.part.outputs if card is None else card.outputs, candidate.kept
 

@@ -7,18 +7,26 @@ only: a remark, since old cards can often be updated and the survey rarely knows
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING, Any
+
 from partsolver.assembly.cards import graphics_card
 from partsolver.assembly.plugs import all_kept, question
+from partsolver.catalog.records import Case
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
-from partsolver.problem.candidates import SlotName
+from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "picture.source"
 STATEMENT = "A kept graphics card has a place, or processor and board together give a picture."
 SOURCE = "common practice; makers' data sheets (graphics and outputs); cases A43, A47, C05"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "case")
 READS: Reads = {
     "board": ("firmware_modes", "outputs", "slots"),
@@ -51,11 +59,11 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (fits(ID, ids, "integrated"),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     dark_cpus = picks.classes("cpu", "picture.source", lambda c: (c.part.graphics_score == 0, c.kept))
     for case, case_literal in picks.of("case"):
 
-        def without_card(candidate, case=case.part):  # type: ignore[no-untyped-def]
+        def without_card(candidate: Candidate[Any], case: Case = case.part) -> Any:
             card = graphics_card(problem, candidate.part, case)
             return card is None, candidate.part.outputs == (), candidate.kept
 

@@ -10,16 +10,20 @@ another rule.
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.base.quantities import version_key
 from partsolver.catalog.records import Board
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, Verdict, unknown
-from partsolver.problem.candidates import Parts, SlotName
+from partsolver.problem.candidates import Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "platform.firmware"
 STATEMENT = "The board's firmware knows the processor, or can be updated before the processor starts."
@@ -27,7 +31,8 @@ SOURCE = (
     "makers' processor support lists (first firmware per family); ways to update: common practice, the"
     " board's manual decides"
 )
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
 READS: Reads = {
     "board": ("cpu_families", "firmware_shipped", "flash_without_cpu", "named", "socket"),
@@ -123,13 +128,13 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (Finding(ID, verdict, shipped, needed, parts=ids, facts=(("flash", way),)),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     wanted: dict[Any, list[Any]] = {}  # services -> conditions
     for (family, cpu_kept), cpu in picks.classes(
         "cpu", "platform.firmware", lambda c: (c.part.family, c.kept)
     ).items():
 
-        def state(candidate, family=family, cpu_kept=cpu_kept):  # type: ignore[no-untyped-def]
+        def state(candidate: Candidate[Board], family: Any = family, cpu_kept: bool = cpu_kept) -> Any:
             """True: starts or can be made to; False: never; a tuple: one of these services is needed."""
             board = candidate.part
             versions = [version_key(first) for name, first in board.cpu_families or () if name == family]

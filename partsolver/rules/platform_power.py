@@ -7,6 +7,8 @@ every desktop board of its time takes that class); above it the limit is an open
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.loads import cpu_power_w
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Cpu
@@ -14,12 +16,17 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, fits, unknown
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "platform.power"
 STATEMENT = "The processor's continuous power stays within what the board supplies."
 SOURCE = "board makers' support lists and data sheets; 65 W class without a stated limit: common practice"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
 READS: Reads = {"board": ("cpu_power_limit_w",), "cpu": ("power_limit_w", "tdp_w")}
 SURVEY: tuple[str, ...] = ()
@@ -46,7 +53,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (unknown(ID, question(parts.candidate("board"), "cpu_power_limit_w"), ids, power_w=power),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     limits = picks.classes("board", "platform.power", lambda c: (c.part.cpu_power_limit_w, c.kept))
     powers = picks.classes("cpu", "platform.power", lambda c: (cpu_power_w(c.part, problem.settings), c.kept))
     for (limit, board_kept), board in limits.items():

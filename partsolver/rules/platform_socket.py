@@ -6,16 +6,23 @@ of different generations with different pin use); the support list is a rule of 
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "platform.socket"
 STATEMENT = "The processor's socket is the board's socket."
 SOURCE = "common practice; makers' data sheets of board and processor"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
 READS: Reads = {"board": ("socket",), "cpu": ("socket",)}
 SURVEY: tuple[str, ...] = ()
@@ -36,7 +43,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (fits(ID, ids, board.socket),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     # The kept pair is a value of its own: it fits itself even when its socket is not known.
     picks.support(
         ("board", "cpu"),

@@ -8,17 +8,24 @@ left out of a family.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
 from partsolver.problem.candidates import Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "platform.support"
 STATEMENT = "The board's support list names the processor's family."
 SOURCE = "makers' processor support lists; socket alone is not enough: common practice"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
 READS: Reads = {"board": ("cpu_families", "socket"), "cpu": ("family", "socket")}
 SURVEY: tuple[str, ...] = ()
@@ -48,7 +55,7 @@ def _socket(parts: Parts) -> dict[str, str | int]:
     return {} if socket is None or socket != parts.cpu.socket else {"socket": socket}
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     lists = picks.classes(
         "board",
         "platform.support",

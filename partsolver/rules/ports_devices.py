@@ -8,7 +8,7 @@ USB ports and hubs.
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.device_ports import Options, Service, Sockets, required_devices, serve, sockets_of
 from partsolver.assembly.modules import part_question
@@ -16,12 +16,17 @@ from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, unknown
 from partsolver.problem.candidates import Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "ports.devices"
 STATEMENT = "Every device the owner needs has a port, directly, by a bracket or by a lead from USB."
 SOURCE = "common practice; board manuals; case B27 (programs that write to the port)"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
 READS: Reads = {
     "board": (
@@ -115,7 +120,7 @@ def _today(parts: Parts, problem: Problem) -> tuple[Finding, ...]:
     return tuple(found)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     heights = picks.classes("case", "low openings", lambda c: c.part.slot_height == "low")
     boards = picks.classes("board", "rear sockets", lambda c: None if c.kept else sockets_of(c.part))
     conditions: dict[tuple[str, Options], list[Any]] = {}

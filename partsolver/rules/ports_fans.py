@@ -7,13 +7,19 @@ The processor's fan has a header of its own, which is not counted. A fan with 3 
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.modules import part_question, together_today
 from partsolver.base.quantities import ceil_div
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, unknown
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "ports.fans"
 STATEMENT = "There is a fan header for every case fan."
@@ -21,7 +27,8 @@ SOURCE = (
     "Intel 4-wire PWM controlled fans specification, section 2; common practice (boards reference,"
     " section 11)"
 )
-NATURE = "system"
+KIND: Kind = "parts"
+NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cooler", "case")
 READS: Reads = {"board": ("fan_headers",), "cooler": ("cooler.fan_pins",), "case": ("fans",)}
 SURVEY: tuple[str, ...] = ()
@@ -53,5 +60,5 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (Finding(ID, "fits", fans - missing, fans, None, "fans", ids, tuple(sorted(facts.items()))),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     """Nothing to refuse and nothing bought: a splitter is a suggestion."""

@@ -7,19 +7,26 @@ wires.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.modules import part_question, together_today
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fits, unknown
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "ports.front_audio"
 STATEMENT = "The front audio plug of the case suits the board's header."
 SOURCE = (
     "Intel front panel I/O connectivity design guide (A29286); board manual DG41AN, tables 6 and 7; case A19"
 )
-NATURE = "system"
+KIND: Kind = "parts"
+NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
 READS: Reads = {"board": ("front_audio",), "case": ("front_audio",)}
 SURVEY: tuple[str, ...] = ()
@@ -51,5 +58,5 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (fits(ID, ids, plug, **facts),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     """Nothing to refuse and nothing bought: an adapter is a suggestion."""

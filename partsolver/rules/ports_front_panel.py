@@ -8,17 +8,24 @@ a guess.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.modules import part_question, together_today
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fits, unknown
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "ports.front_panel"
 STATEMENT = "The switch and lamp plugs of the case suit the board's front panel header."
 SOURCE = "Intel front panel I/O connectivity design guide (A29286); case A37; common practice"
-NATURE = "system"
+KIND: Kind = "parts"
+NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
 READS: Reads = {"board": (), "case": ("front_panel",)}
 SURVEY: tuple[str, ...] = ()
@@ -39,5 +46,5 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (fits(ID, ids, panel),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     """Nothing to refuse."""

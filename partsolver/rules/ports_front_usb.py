@@ -9,6 +9,7 @@ checked: the reach of the front lead.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from partsolver.assembly.modules import part_question, together_today
 from partsolver.catalog.records import Board, Case
@@ -16,8 +17,12 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, unknown
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.standards.usb import HEADERS, front_rate_mbits
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "ports.front_usb"
 STATEMENT = "Front USB plugs of the case find headers on the board."
@@ -25,7 +30,8 @@ SOURCE = (
     "Intel USB 3.0 internal connector and cable specification; USB-IF front panel document 1.0"
     " (standards/usb.py)"
 )
-NATURE = "system"
+KIND: Kind = "parts"
+NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
 READS: Reads = {
     "board": ("usb2_headers", "usb3_headers", "usb_e_headers"),
@@ -100,5 +106,5 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return tuple(found)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     """Nothing to refuse and nothing bought: adapters are suggestions."""

@@ -8,7 +8,7 @@ the plugs hang on.
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.plugs import (
     all_kept,
@@ -22,17 +22,22 @@ from partsolver.assembly.plugs import (
     sata_starts,
     spare_peripherals,
 )
-from partsolver.catalog.records import Psu
+from partsolver.catalog.records import Case, Psu
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, fits, unknown
-from partsolver.problem.candidates import DriveChoice, Parts, SlotName
+from partsolver.problem.candidates import Candidate, DriveChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.card_plugs"
 STATEMENT = "Every power socket of the kept cards is fed by a card plug of the supply or an adapter."
 SOURCE = "Intel 336521 (ATX 3.0), table 3-5; Upgrading and Repairing PCs, pp. 933-935"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "psu", "case", "drive")
 READS: Reads = {
     "board": ("cpu_plugs", "slots"),
@@ -105,7 +110,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (finding,)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     if not any(card.power_plugs for card in problem.survey.cards):
         return
     supplies: dict[Any, Any] = {}
@@ -115,13 +120,13 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
             key = (psu.card_plugs, psu.cpu_plugs, psu.sata_plugs, psu.peripheral_plugs, candidate.kept)
             supplies.setdefault(key, (psu, []))[1].append(literal)
     drives: dict[Any, Any] = {}
-    for candidate, literal in picks.of("drive"):
-        kind = (drive_plugs(candidate.part, problem), sata_starts(candidate.part, problem))
-        drives.setdefault(kind, (candidate.part, []))[1].append(literal)
+    for drive, literal in picks.of("drive"):
+        kind = (drive_plugs(drive.part, problem), sata_starts(drive.part, problem))
+        drives.setdefault(kind, (drive.part, []))[1].append(literal)
     conditions: dict[Any, Any] = {}  # (kind of plug, options) -> conditions
     for case, case_literal in picks.of("case"):
 
-        def board_key(candidate, case=case.part):  # type: ignore[no-untyped-def]
+        def board_key(candidate: Candidate[Any], case: Case = case.part) -> Any:
             first = candidate.part.cpu_plugs and candidate.part.cpu_plugs[:1]
             return card_sockets(problem, candidate.part, case), first, candidate.kept
 

@@ -7,17 +7,24 @@ electronics.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.condition"
 STATEMENT = "A supply with bulged capacitors or failed starts is replaced before anything new hangs on it."
 SOURCE = "common practice (power reference section 14; cases A49 and B31)"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "drive")
 READS: Reads = {"board": (), "cpu": (), "memory": (), "psu": ("condition",), "drive": ()}
 SURVEY: tuple[str, ...] = ()
@@ -37,7 +44,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (fits(ID, ids, psu.condition, caution=psu.condition),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     supplies = picks.classes(
         "psu", "power.condition", lambda c: (c.part.condition in ("bulged", "failed-start"), c.kept)
     )

@@ -8,7 +8,7 @@ lead's. Not checked: wires thinner than 18 AWG, worn contacts.
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.loads import cpu_12v_ma
 from partsolver.assembly.plugs import (
@@ -25,8 +25,12 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, fits, unknown
 from partsolver.problem.candidates import DriveChoice, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.standards.plugs import cpu_plugs_limit_ma
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.cpu_current"
 STATEMENT = "The 12 V current of the processor stays within what its power plugs carry."
@@ -34,7 +38,8 @@ SOURCE = (
     "Intel 336521 (ATX 3.0), section 2.2.1; Upgrading and Repairing PCs, p. 925; AMP catalogue 82181"
     " (adapters)"
 )
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu", "drive")
 READS: Reads = {
     "board": ("cpu_plugs",),
@@ -85,7 +90,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     )
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     settings = problem.settings
     currents = picks.classes("cpu", "12 V current, kept", lambda c: (cpu_12v_ma(c.part, settings), c.kept))
     supplies = picks.classes(

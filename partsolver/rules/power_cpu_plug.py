@@ -10,7 +10,7 @@ plug: its polarity is reversed. Unknown plugs block. The length of the lead is a
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.loads import cpu_12v_ma
 from partsolver.assembly.plugs import (
@@ -28,7 +28,11 @@ from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, fails, fits, unknown
 from partsolver.problem.candidates import DriveChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.cpu_plug"
 STATEMENT = "The board's first processor power header is fed by a plug of the supply or by an adapter."
@@ -36,7 +40,8 @@ SOURCE = (
     "Intel 336521 (ATX 3.0), table 5-8; Upgrading and Repairing PCs, pp. 925, 935; 4 in 8 contacts: common"
     " practice, the board's manual decides"
 )
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu", "drive")
 READS: Reads = {
     "board": ("cpu_plugs",),
@@ -102,7 +107,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (finding,)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     supplies = picks.classes(
         "psu", "power.cpu_plug", lambda c: (c.part.cpu_plugs, c.part.peripheral_plugs, c.kept)
     )

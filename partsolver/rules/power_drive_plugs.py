@@ -9,7 +9,7 @@ crimped ones; common practice).
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.plugs import (
     Options,
@@ -27,14 +27,19 @@ from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, fits, unknown
 from partsolver.problem.candidates import DriveChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.drive_plugs"
 STATEMENT = (
     "Every drive gets a power plug of its kind, directly, through a splitter or through an adapter lead."
 )
 SOURCE = "SATA plug: three contacts of 1.5 A per rail (standards/plugs); common practice"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "psu", "drive")
 READS: Reads = {
     "board": ("cpu_plugs",),
@@ -101,7 +106,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return tuple(findings)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     supplies: dict[Any, Any] = {}
     for candidate, literal in picks.of("psu"):
         key = (
@@ -112,9 +117,9 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
         )
         supplies.setdefault(key, (candidate.part, []))[1].append(literal)
     drives: dict[Any, Any] = {}
-    for candidate, literal in picks.of("drive"):
-        kind = (drive_plugs(candidate.part, problem), sata_starts(candidate.part, problem), candidate.kept)
-        drives.setdefault(kind, (candidate.part, []))[1].append(literal)
+    for drive, literal in picks.of("drive"):
+        kind = (drive_plugs(drive.part, problem), sata_starts(drive.part, problem), drive.kept)
+        drives.setdefault(kind, (drive.part, []))[1].append(literal)
     boards = picks.classes(
         "board", "first processor header", lambda c: (c.part.cpu_plugs and c.part.cpu_plugs[:1], c.kept)
     )

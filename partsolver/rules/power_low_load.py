@@ -7,20 +7,27 @@ the firmware.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fits, unknown
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.standards.rails import is_low_load_risk
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.low_load"
 STATEMENT = (
     "A supply of before mid-2013 with a processor of 2013 or later may need deep idle states switched off."
 )
 SOURCE = "press of 2013 quoting a processor maker (0.05 A on 12V2); power reference section 9; case C03"
-NATURE = "system"
+KIND: Kind = "parts"
+NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("cpu", "psu")
 READS: Reads = {"cpu": ("year",), "psu": ("year", "zero_load_12v")}
 SURVEY: tuple[str, ...] = ()
@@ -41,5 +48,5 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (fits(ID, ids, psu.year, risk="yes", psu_year=psu.year or 0, cpu_year=cpu.year or 0),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     """Nothing is refused."""

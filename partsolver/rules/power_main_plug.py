@@ -9,17 +9,24 @@ header that the longer plug may touch.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.cards import placement
 from partsolver.assembly.loads import board_load, card_load
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Board, Case
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, fails, fits, unknown
-from partsolver.problem.candidates import SlotName
+from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.standards.plugs import SLOT_POWER, main_plug_12v_limit_ma
 from partsolver.survey.model import Card
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.main_plug"
 STATEMENT = (
@@ -29,7 +36,8 @@ SOURCE = (
     "Upgrading and Repairing PCs, pp. 918, 1142 (contacts); PCI Express CEM 1.1 as cited in standards/plugs"
     " (slots)"
 )
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "psu", "case")
 READS: Reads = {
     "board": ("load_mw", "main_plug", "slots"),
@@ -79,7 +87,12 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (fits(ID, ids, plug, header=header, plug=plug),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def _with_kept(fact: Callable[[Candidate[Board]], bool]) -> Callable[[Candidate[Board]], tuple[bool, bool]]:
+    """A fact of a board, and whether it is kept."""
+    return lambda candidate: (fact(candidate), candidate.kept)
+
+
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     limit = problem.settings["main_20pin_12v_ma"]
     plugs = picks.classes("psu", "main plug", lambda c: (c.part.main_plug, c.kept))
     headers = picks.classes("board", "main header", lambda c: (c.part.main_plug, c.kept))
@@ -89,13 +102,13 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
                 picks.never_together(plug_literal, header_literal, on)
     for case, case_literal in picks.of("case"):
 
-        def too_much(candidate, case=case.part):  # type: ignore[no-untyped-def]
+        def too_much(candidate: Candidate[Board], case: Case = case.part) -> bool:
             return (
                 candidate.part.main_plug == "24"
                 and through_main_plug_ma(problem, candidate.part, case) > limit
             )
 
-        loads = picks.classes("board", f"power.main_plug in {case.key}", lambda c, f=too_much: (f(c), c.kept))
+        loads = picks.classes("board", f"power.main_plug in {case.key}", _with_kept(too_much))
         for (over, board_kept), board_literal in loads.items():
             if not over:
                 continue

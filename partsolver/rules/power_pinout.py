@@ -9,12 +9,18 @@ bench).
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING, Any
+
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.pinout"
 STATEMENT = "The pin order of the supply's plugs is the one the board is made for."
@@ -22,7 +28,8 @@ SOURCE = (
     "case C01 (maker's pin order in a plug of standard shape); ATX specification for the standard's own;"
     " common practice"
 )
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "psu")
 READS: Reads = {"board": (), "psu": ("pinout",)}
 SURVEY: tuple[str, ...] = ("pc", "psu")
@@ -47,14 +54,14 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (fits(ID, ids, given),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     present = problem.survey.psu.pinout
     assumed = (
         "atx" if problem.survey.pc.brand is False else None
     )  # of the present supply, where nobody looked
     present = assumed if present is None else present
 
-    def needs_standard(board, supply):  # type: ignore[no-untyped-def]
+    def needs_standard(board: Any, supply: Any) -> bool:
         pinout, kept = supply
         given = present if kept else pinout
         wanted = present if board else "atx"

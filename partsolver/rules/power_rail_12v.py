@@ -8,7 +8,7 @@ An unknown year counts as old. Not checked: how the load spreads over several 12
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly import loads
 from partsolver.assembly.plugs import all_kept, label_12v_ma, question, supply_factor_percent, usable
@@ -17,7 +17,11 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, fits, unknown
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.rail_12v"
 STATEMENT = (
@@ -28,7 +32,8 @@ SOURCE = (
     "ATX12V design guide 2.0 (combined limits); ageing factors and share: common practice (power reference"
     " section 14)"
 )
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive")
 READS: Reads = loads.LOAD_READS
 SURVEY: tuple[str, ...] = ("cards", "drives", "pc")
@@ -70,7 +75,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (finding,)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     settings = problem.settings
     terms = [(picks.true, loads.fixed_load(problem).ma_12v)]
 

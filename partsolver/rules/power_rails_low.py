@@ -7,6 +7,8 @@ reserve).
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly import loads
 from partsolver.assembly.plugs import all_kept, question, usable
 from partsolver.catalog.records import Psu
@@ -14,13 +16,18 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, fits, unknown
 from partsolver.problem.candidates import DriveChoice, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.standards.plugs import power_mw
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.rails_low"
 STATEMENT = "The currents at 5 V and at 3.3 V and their common power stay within the aged label."
 SOURCE = "ATX12V design guide 2.0, tables 3 to 6 (combined limit of 5 V and 3.3 V); ageing: common practice"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "psu", "drive")
 READS: Reads = {
     "board": (),
@@ -72,7 +79,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return tuple(findings)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     new_board = picks.classes("board", "kept", lambda c: c.kept).get(False)
     supplies = picks.classes("psu", "power.rails_low", lambda c: (limits(problem, c.part), c.kept))
     drives = picks.classes("drive", "power.rails_low", lambda c: (demand(problem, c.part), c.kept))

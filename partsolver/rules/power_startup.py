@@ -8,14 +8,20 @@ running: they look for a disc at that moment.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING, Any
+
 from partsolver.assembly import loads
 from partsolver.assembly.plugs import all_kept, label_12v_ma, question
 from partsolver.catalog.records import Psu
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, fits, unknown
-from partsolver.problem.candidates import SlotName
+from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.startup"
 STATEMENT = "The 12 V start-up current of board and drives is at most the supply's peak."
@@ -23,7 +29,8 @@ SOURCE = (
     "disk product manuals of two makers (start-up current); ATX12V design guide 2.0 (peak up to 17 s); power"
     " reference section 10"
 )
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "psu", "drive")
 READS: Reads = {
     "board": ("load_mw",),
@@ -59,14 +66,14 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     )
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     settings = problem.settings
     # The board's surge is a setting, the same for every board.
     always = settings["startup_board_12v_ma"] + sum(
         load.ma_12v + load.start_12v_ma for load in (loads.fixed_load(problem),)
     )
 
-    def surge(candidate):  # type: ignore[no-untyped-def]
+    def surge(candidate: Candidate[Any]) -> tuple[int, bool]:
         load = loads.system_drive_load(candidate.part, settings)
         return always + load.ma_12v + load.start_12v_ma, candidate.kept
 

@@ -6,18 +6,25 @@ first). The present supply sits in the present case. Not checked: depths above n
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.standards.supplies import bay_fit
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.supply_size"
 STATEMENT = "The supply's size and mounting suit the case's bay."
 SOURCE = "standards/supplies (lists of supply form factors, medium confidence)"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("psu", "case")
 READS: Reads = {"psu": ("form",), "case": ("psu_form",)}
 SURVEY: tuple[str, ...] = ()
@@ -37,7 +44,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (fails(ID, ids, form, bay),) if how is None else (fits(ID, ids, form, bay=bay, how=how),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     picks.support(
         ("psu", "case"),
         ("power.supply_size", "power.supply_size"),

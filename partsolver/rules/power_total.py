@@ -6,6 +6,8 @@ limit (power.rail_12v): much of their rating was meant for 5 V.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly import loads
 from partsolver.assembly.plugs import all_kept, question, supply_factor_percent, usable
 from partsolver.catalog.records import Psu
@@ -13,17 +15,23 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, fits, unknown
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.total"
 STATEMENT = (
     "The continuous power of the PC is at most rating x age factor x the share of a rating that may be used."
 )
 SOURCE = "common practice (power reference section 14); the rating of a supply is its continuous DC output"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive")
 READS: Reads = loads.LOAD_READS
 SURVEY: tuple[str, ...] = ("cards", "drives", "pc")
+SUMS: tuple[str, ...] = ("power",)
 
 
 def limit_mw(problem: Problem, psu: Psu) -> int | None:
@@ -44,7 +52,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (at_most(ID, load, limit, "mW", ids, rated_w=parts.psu.rated_w or 0, factor_percent=factor),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     new = [picks.classes(slot, "kept", lambda c: c.kept).get(False) for slot in SLOTS]
     present = [literal for literal in new if literal is not None]
     if not present:

@@ -6,17 +6,24 @@ the drive stays locked unless its recovery key was saved or the encryption suspe
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.plugs import all_kept
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fits, unknown
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "storage.encryption"
 STATEMENT = "The recovery key of every encrypted drive is saved before board or processor change."
 SOURCE = "common practice; cases C08 and C09"
-NATURE = "system"
+KIND: Kind = "parts"
+NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
 READS: Reads = {"board": (), "cpu": ()}
 SURVEY: tuple[str, ...] = ("drives",)
@@ -37,5 +44,5 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return tuple(findings)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     """Nothing is refused."""

@@ -6,18 +6,25 @@ controller; they do not run with a USB drive.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.plugs import question
 from partsolver.base.quantities import ceil_div
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, fits, unknown
 from partsolver.problem.candidates import Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "storage.floppy"
 STATEMENT = "Every floppy drive that stays has a header on the board, or a USB floppy drive replaces it."
 SOURCE = "common practice"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board",)
 READS: Reads = {"board": ("floppy_headers",)}
 SURVEY: tuple[str, ...] = ("drives",)
@@ -54,7 +61,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (at_least(ID, board.floppy_headers + added, wanted, "drives", (board.id,), added=added),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     drives = floppy_drives(problem)
     headers = picks.classes("board", "floppy headers", lambda c: None if c.kept else c.part.floppy_headers)
     for number, literal in headers.items():

@@ -6,17 +6,24 @@ reads.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.storage import drive_interface, drive_read_mbs, link_mbs, storage_mbs
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding
 from partsolver.problem.candidates import DriveChoice, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "storage.link"
 STATEMENT = "The system drive reads at the lower of its own rate and what its link carries."
 SOURCE = "Serial ATA and PCI Express rates: standards/storage; usable share: setting storage_protocol_percent"
-NATURE = "system"
+KIND: Kind = "parts"
+NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "drive")
 READS: Reads = {
     "board": ("m2_slots", "sata_1g5_ports", "sata_3g_ports", "sata_6g_ports"),
@@ -52,5 +59,5 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (Finding(ID, "fits", rate, unit="MB/s", parts=ids, facts=tuple(sorted(facts.items()))),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     """Nothing is refused."""

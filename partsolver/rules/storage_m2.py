@@ -7,22 +7,28 @@ modules is not checked.
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.plugs import all_kept, m2_cards, m2_leftover, question
 from partsolver.assembly.ports import drives_of
+from partsolver.catalog.records import Board, Case
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, fits, unknown
-from partsolver.problem.candidates import DriveChoice, Parts, SlotName
+from partsolver.problem.candidates import Candidate, DriveChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "storage.m2"
 STATEMENT = "Every M.2 module has a socket of its key, length and protocol, or goes on a card in a free slot."
 SOURCE = (
     "M.2 keys and protocols: standards/storage; a slot card for one NVMe module is passive (common practice)"
 )
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case", "drive")
 READS: Reads = {
     "board": ("m2_slots", "sata_1g5_ports", "sata_3g_ports", "sata_6g_ports", "slots"),
@@ -65,14 +71,14 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (at_least(ID, placed, modules, "modules", ids, added=added),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     conditions: dict[Any, Any] = {}
     for drive, drive_literal in picks.of("drive"):
         if not _modules(drive.part, problem):
             continue
         for case, case_literal in picks.of("case"):
 
-            def lack(candidate, case=case.part, drive=drive):  # type: ignore[no-untyped-def]
+            def lack(candidate: Candidate[Board], case: Case = case.part, drive: Any = drive) -> Any:
                 board = candidate.part
                 if (
                     board.m2_slots is None

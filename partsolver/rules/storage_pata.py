@@ -7,7 +7,7 @@ jumpers (device 0 and 1), and whether an old system starts from a controller car
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.plugs import Options, all_kept, m2_cards, question, sata_claims, seatable
 from partsolver.assembly.ports import drives_of, free_sata_ports, sata_drives
@@ -15,11 +15,15 @@ from partsolver.base.quantities import ceil_div
 from partsolver.catalog.records import Board, Case
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, fits, unknown
-from partsolver.problem.candidates import DriveChoice, Parts, SlotName
+from partsolver.problem.candidates import Candidate, DriveChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.standards.storage import PATA_DEVICES_PER_CHANNEL
 from partsolver.survey.model import Drive
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "storage.pata"
 STATEMENT = (
@@ -27,7 +31,8 @@ STATEMENT = (
     " enclosure."
 )
 SOURCE = "ATA/ATAPI: device 0 and device 1 on one cable (common practice); cases A17 and B09"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case", "drive")
 READS: Reads = {
     "board": ("m2_slots", "pata_channels", "sata_1g5_ports", "sata_3g_ports", "sata_6g_ports", "slots"),
@@ -99,7 +104,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (at_least(ID, places + added, wanted, "devices", ids, added=added),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     conditions: dict[Any, Any] = {}  # options -> conditions, one of them true at most
     for case, case_literal in picks.of("case"):
         for drive, drive_literal in picks.of("drive"):
@@ -107,7 +112,9 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
             if count == 0:
                 continue
 
-            def shortfall(candidate, case=case.part, drive=drive, count=count):  # type: ignore[no-untyped-def]
+            def shortfall(
+                candidate: Candidate[Board], case: Case = case.part, drive: Any = drive, count: int = count
+            ) -> Any:
                 channels = candidate.part.pata_channels
                 if channels is None or (candidate.kept and drive.kept) or count <= 2 * channels:
                     return 0, ()

@@ -6,19 +6,26 @@ board's manual; each M.2 socket of the catalogue states how many ports an NVMe o
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING, Any
+
 from partsolver.assembly.cards import placement
 from partsolver.assembly.ports import free_sata_ports, sata_drives, slot_takes
 from partsolver.catalog.records import Board, Case
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, unknown
-from partsolver.problem.candidates import DriveChoice, Parts, SlotName
+from partsolver.problem.candidates import Candidate, DriveChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "storage.sata"
 STATEMENT = "Every SATA drive that stays has a port, after M.2 modules have taken theirs."
 SOURCE = "Serial ATA: one device per port; board manuals on shared ports (storage reference, section 2.3)"
-NATURE = "physics"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case", "drive")
 READS: Reads = {
     "board": ("m2_slots", "sata_1g5_ports", "sata_3g_ports", "sata_6g_ports", "slots"),
@@ -68,12 +75,12 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (at_least(ID, ports + added, wanted, "ports", ids, added=added),)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     for case, case_literal in picks.of("case"):
         for drive, drive_literal in picks.of("drive"):
             here = picks.both(case_literal, drive_literal)
 
-            def shortfall(candidate, case=case.part, drive=drive):  # type: ignore[no-untyped-def]
+            def shortfall(candidate: Candidate[Board], case: Case = case.part, drive: Any = drive) -> Any:
                 if candidate.kept and drive.kept:
                     return 0, ()
                 missing = _shortfall(candidate.part, drive.part, problem) or 0

@@ -11,14 +11,20 @@ controllers on cards.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from partsolver.assembly.plugs import question
 from partsolver.catalog.records import Board
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Reads
+from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.survey.model import Drive
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
 
 ID = "storage.start"
 STATEMENT = "The board's firmware starts the system drive the way it was installed."
@@ -26,7 +32,8 @@ SOURCE = (
     "UEFI and partition tables: common practice; NVMe driver in the firmware: storage reference, section 2.4;"
     " cases A27, A45, A47, B25"
 )
-NATURE = "system"
+KIND: Kind = "parts"
+NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "drive")
 READS: Reads = {
     "board": ("firmware_modes", "nvme_boot", "storage_modes"),
@@ -100,7 +107,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (fits(ID, ids, mode, **_mode_facts(board, choice.kept)), *unanswered)
 
 
-def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     keep = kept_system(problem)
     boards = picks.classes(
         "board", "storage.start", lambda c: (c.part.firmware_modes, c.part.nvme_boot, c.kept)
@@ -113,8 +120,8 @@ def post(model, picks, problem, on):  # type: ignore[no-untyped-def]
             if board_kept and drive.kept:
                 continue
             refused = source.interface == "m2-nvme" and starts_nvme is False
-            if drive.kept:
-                wanted = start_mode(source)
+            if drive.part.kept is not None:
+                wanted = start_mode(drive.part.kept)
                 refused = refused or (wanted is not None and modes is not None and wanted not in modes)
             if refused:
                 picks.never_together(drive_literal, board, on)

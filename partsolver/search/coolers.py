@@ -19,6 +19,7 @@ from partsolver.plan.bundles import bundle_group, usable_bundles
 from partsolver.plan.dominance import NOTHING, Way, beaten, best_ways
 from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
+from partsolver.rules import fit_paste
 from partsolver.rules.base import Rule
 from partsolver.search.pool import FAR, Pool
 from partsolver.search.rule_memory import Quick
@@ -115,7 +116,7 @@ def _serves(pool: Pool, quick: Quick, cooler: Candidate, others: dict[str, dict[
     board = next((c for c in others["board"].values() if not c.kept), base["board"])
     parts = _with(base, "board", board)
     paste = sum(
-        quick.cost(asked, parts, quick.kinds(parts)) for asked in quick.rules if asked.rule.ID == "fit.paste"
+        quick.cost(asked, parts, quick.kinds(parts)) for asked in quick.rules if asked.rule.ID == fit_paste.ID
     )
     return _Serves(
         among("board", "board"), among("case", "case"), among("need", "cpu"), among("own", "cpu"), paste

@@ -33,7 +33,7 @@ from partsolver.plan.purchase import least_of
 from partsolver.plan.steps import steps_of
 from partsolver.problem.candidates import SLOTS, Candidate, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules import memory_generation, platform_socket
+from partsolver.rules import buying_budget, buying_minimums, memory_generation, platform_socket
 from partsolver.rules.base import Rule, choosing
 from partsolver.rules.buying_minimums import most_time_ppm
 from partsolver.search.bounds import Figures
@@ -73,8 +73,8 @@ def screened(problem: Problem, rules: Sequence[Rule]) -> Screened | None:
     quick = Quick(problem, rules)
     pool = _buyable(problem, rules, quick.allowed)
     ids = {rule.ID for rule in rules}
-    budget = problem.budget if "buying.budget" in ids else None
-    limit = most_time_ppm(problem) if "buying.minimums" in ids else None
+    budget = problem.budget if buying_budget.ID in ids else None
+    limit = most_time_ppm(problem) if buying_minimums.ID in ids else None
     found = Screened(pool, quick, FAR if limit is None else limit, FAR if budget is None else budget)
     # Cheap cuts first: a rule is asked only of what may be affordable and fast enough.
     if not (_narrow(found) and _screen(pool, quick) and _narrow(found)):
@@ -181,7 +181,7 @@ def _buyable(problem: Problem, rules: Sequence[Rule], allowed: Allowed) -> Pool:
             least = {c: value for c in listed if (value := least_of(c, allowed)) < FAR}
             least |= {c: min(share, least.get(c, FAR)) for c, share in shares.items() if c.slot == slot}
             for rule in choosers:
-                least = {c: value for c, value in least.items() if rule.allows_candidate(problem, c)}  # type: ignore[attr-defined]
+                least = {c: value for c, value in least.items() if rule.allows_candidate(problem, c)}
             known = allowed.buyable[slot, read] = (listed, [c for c in listed if c in least], least)
         left[slot] = known[1]
         price |= known[2]

@@ -13,7 +13,7 @@ from partsolver.plan.identity import kind_of, known_kinds
 from partsolver.plan.purchase import bundles_beside
 from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate, Parts
 from partsolver.problem.problem import Problem
-from partsolver.rules.base import Rule, needs_of
+from partsolver.rules.base import Rule
 from partsolver.search.pool import FAR, Pool
 from partsolver.search.views import views
 
@@ -55,7 +55,7 @@ class Quick:
         self.problem = problem
         self.every = tuple(rules)
         self.allowed = allowed_by(problem, rules)
-        self.rules = [_Asked(problem, rule) for rule in rules if not rule.ID.startswith("buying.")]
+        self.rules = [_Asked(problem, rule) for rule in rules if rule.KIND != "buying"]
         self._kind = known_kinds(problem)[0]
         self._least: dict[tuple[str, int], int] = {}
         self._needed: dict[tuple[Need, ...], int] = {}
@@ -90,7 +90,7 @@ class Quick:
         seen = tuple([view.number(parts.picked[place]) for place, view in asked.views])
         said = asked.seen.get(seen)
         if said is None:
-            needs = needs_of(asked.rule, parts, self.problem)
+            needs = asked.rule.needs(parts, self.problem)
             refused = not needs and not all(
                 f.admits for f in asked.rule.admits(Draft(parts, (), (), 0, 0), self.problem)
             )

@@ -20,6 +20,7 @@ from partsolver.plan.keeping import keeping
 from partsolver.plan.outcome import Keeping, Plan
 from partsolver.problem.candidates import Parts, SlotName
 from partsolver.problem.problem import Problem
+from partsolver.rules import platform_firmware
 from partsolver.standards.memory import best_layout
 from partsolver.survey.model import Card, Drive
 
@@ -128,7 +129,7 @@ class Context:
     def flash_with_present(self) -> bool:
         """Whether the new board's firmware is updated with the present processor before the new one goes
         in."""
-        way = self.fact("platform.firmware", "flash")
+        way = self.fact(platform_firmware.ID, "flash")
         return (
             self.new("board")
             and self.new("cpu")

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Literal
 
 from partsolver.base.records import record
+from partsolver.problem.candidates import SlotName
 from partsolver.sheet.context import Context, Facts
 
 Phase = Literal[
@@ -44,6 +45,11 @@ PHASES: tuple[Phase, ...] = (
 )
 
 
+# Whether a plan calls for a step, and the facts for its words.
+Applies = Callable[[Context], bool]
+FactsOf = Callable[[Context], Facts]
+
+
 def no_facts(context: Context) -> Facts:
     return {}
 
@@ -54,14 +60,14 @@ class Step:
 
     id: str
     phase: Phase
-    applies: Callable[[Context], bool]
-    facts: Callable[[Context], Facts] = no_facts
+    applies: Applies
+    facts: FactsOf = no_facts
 
 
-def when(*slots: str) -> Callable[[Context], bool]:
+def when(*slots: SlotName) -> Applies:
     """A step applies when any of these slots gets a new part."""
 
     def applies(context: Context) -> bool:
-        return context.new(*slots)  # type: ignore[arg-type]
+        return context.new(*slots)
 
     return applies

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from partsolver.assembly.plugs import card_sockets, feeding_plugs, power_plug
 from partsolver.assembly.ports import sata_ports_lost
+from partsolver.rules import ports_devices
 from partsolver.sheet.context import Context, Facts
 from partsolver.sheet.named import PATA_KINDS, drive_name, interfaces, is_system, names, other_extras
-from partsolver.sheet.step import Step, when
+from partsolver.sheet.step import Applies, FactsOf, Step, when
 
 
 def _main(c: Context) -> Facts:
@@ -61,7 +62,7 @@ def _drive_power(c: Context) -> Facts:
     }
 
 
-def _front_usb(kind: str):  # type: ignore[no-untyped-def]
+def _front_usb(kind: str) -> tuple[Applies, FactsOf]:
     """(applies, facts) of a kind of front USB plug: plugs of the case against headers of the board."""
 
     def plugs(c: Context) -> int:
@@ -90,7 +91,7 @@ def portless(c: Context) -> tuple[tuple[str, str, bool], ...]:
             c.problem.extras[line.item]
             for line in c.plan.draft.lines
             if line.need is not None
-            and line.need.rule == "ports.devices"
+            and line.need.rule == ports_devices.ID
             and port in (c.problem.extras[line.item].gives or ())
         ]
         headers = (getattr(c.board, f"{port}_headers", 0) or 0) - sum(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 
 from partsolver.assembly.storage import best_sata_port_gbps10, link_mbs
+from partsolver.rules import family_of, picture_displays
 from partsolver.sheet.context import Context, Facts
 from partsolver.sheet.step import Step, when
 from partsolver.sheet.steps_before import (
@@ -44,7 +45,7 @@ def _apart(c: Context) -> Facts:
 def displays(c: Context) -> tuple[tuple[str, str, str, str], ...]:
     """(display, output, adapter or "", input) as the finding of the displays says."""
     rows = []
-    for found in c.findings("picture.displays"):
+    for found in c.findings(picture_displays.ID):
         if found.fact("display") is not None and found.fact("output") is not None:
             adapter = found.fact("adapter")
             rows.append(
@@ -123,7 +124,7 @@ def power_adapters(c: Context) -> tuple[str, ...]:
     return tuple(
         c.name(line.item)
         for line in c.plan.draft.lines
-        if line.need is not None and line.need.rule.startswith("power.")
+        if line.need is not None and family_of(line.need.rule) == "power"
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from partsolver.sheet.context import TALL_COOLER_MM, Context, Facts
 from partsolver.sheet.named import CARD_KINDS, names
-from partsolver.sheet.step import Step, when
+from partsolver.sheet.step import Applies, FactsOf, Step, when
 from partsolver.sheet.steps_before import cleans, kept_modules
 from partsolver.sheet.steps_connect import bay_drives
 from partsolver.sheet.tray import Action, tray_of
@@ -15,7 +15,7 @@ OVERHANG_MM = 40
 TIGHT_MM = 15
 
 
-def card_slots(later: bool):  # type: ignore[no-untyped-def]
+def card_slots(later: bool) -> FactsOf:
     """Facts: (card, slot counted from the processor, kind of slot) of the cards for now, or of those for
     later."""
 
@@ -42,7 +42,7 @@ def _screws(c: Context) -> Facts:
     return {"screws": None if holes is None else len(holes), "letters": holes}
 
 
-def _letters(*actions: Action):  # type: ignore[no-untyped-def]
+def _letters(*actions: Action) -> tuple[Applies, FactsOf]:
     """(applies, facts) of a step about the positions with these actions."""
 
     def letters(c: Context) -> tuple[str, ...]:

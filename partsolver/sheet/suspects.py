@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from partsolver.base.records import record
+from partsolver.rules import picture_source
 from partsolver.sheet.context import Context, Facts
 from partsolver.sheet.step import no_facts
 from partsolver.sheet.steps_connect import cpu_plug_facts
@@ -106,8 +107,8 @@ SUSPECTS: tuple[Suspect, ...] = (
     ),
     Suspect(
         "card-uefi",
-        lambda c: 43 if c.fact("picture.source", "card_uefi") is not None else 0,
-        lambda c: {"card": c.fact("picture.source", "card")},
+        lambda c: 43 if c.fact(picture_source.ID, "card_uefi") is not None else 0,
+        lambda c: {"card": c.fact(picture_source.ID, "card")},
     ),
     Suspect("standoff", _standoff_weight),
     Suspect("main-plug", lambda c: 20 if _powered_anew(c) else 0),

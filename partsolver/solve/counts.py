@@ -31,8 +31,8 @@ from partsolver.plan.outcome import RuleCount
 from partsolver.plan.purchase import least_of
 from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules import all_rules, buying_budget, buying_minimums
-from partsolver.rules.base import Rule, needs_of
+from partsolver.rules import all_rules, buying_budget, buying_excluded, buying_minimums
+from partsolver.rules.base import Rule
 from partsolver.search.bounds import Figures
 from partsolver.search.pool import Pool, kept_memo
 from partsolver.search.views import views
@@ -46,7 +46,7 @@ COUNTED: tuple[SlotName, ...] = ("board", "cpu", "memory")
 
 def left_by(problem: Problem, rule: Rule, most_tried: int = MOST_TRIED) -> dict[SlotName, int]:
     """Candidates per slot that the rule alone leaves."""
-    if rule.ID.startswith("buying.") and rule.ID != buying_minimums.ID:
+    if rule.KIND == "buying" and "time" not in rule.SUMS:
         return {
             slot: sum(1 for c in problem.slot(slot) if _bought_alone(problem, rule, c)) for slot in COUNTED
         }
@@ -60,7 +60,7 @@ def left_by(problem: Problem, rule: Rule, most_tried: int = MOST_TRIED) -> dict[
 
 def _tried(small: Problem, rule: Rule, most_tried: int) -> tuple[set[Place], set[Place]]:
     """The candidates for which a combination is found that the rule admits, and those that are still open."""
-    bounds, hopeless = _by_speed(small) if rule.ID == buying_minimums.ID else ({}, set())
+    bounds, hopeless = _by_speed(small) if "time" in rule.SUMS else ({}, set())
     usable = {slot: [c for c in small.slot(slot) if (slot, c.key) not in hopeless] for slot in SLOTS}
     order = [sorted(usable[slot], key=lambda c: bounds.get((c.slot, c.key), 0)) for slot in SLOTS]
     left: set[Place] = set()
@@ -108,11 +108,11 @@ def _admitted(small: Problem, rule: Rule, parts: Parts) -> bool:
         parts.candidate("cpu").kept or not parts.cpu.boxed_cooler
     ):
         return False
-    needs = needs_of(rule, parts, small)
+    needs = rule.needs(parts, small)
     if not all(need.options for need in needs):
         return False
     lines = tuple(Line(need.options[0][0], need.options[0][1], 0, need=need) for need in needs)
-    time = time_ppm(small, parts) if rule.ID == buying_minimums.ID else 0
+    time = time_ppm(small, parts) if "time" in rule.SUMS else 0
     return all(finding.admits for finding in rule.admits(Draft(parts, lines, (), 0, time), small))
 
 
@@ -151,7 +151,7 @@ def _smaller(problem: Problem, rule: Rule) -> tuple[Problem, dict[tuple[SlotName
     bring one).
     """
     sees: dict[SlotName, Callable[[Candidate], Any]] = {}
-    if rule.ID == buying_minimums.ID:
+    if "time" in rule.SUMS:
         sees = {slot: partial(_timed, problem) for slot in rule.SLOTS}
     else:
         sees = {slot: view.number for slot, view in zip(rule.SLOTS, views(problem, rule), strict=True)}
@@ -179,8 +179,8 @@ def _timed(problem: Problem, candidate: Candidate) -> Any:
     part: Any = candidate.part
     if candidate.slot == "board":
         rates = (part.memory_generation, part.memory_max_rate_mts, part.memory_two_per_channel_rate_mts)
-        card = tuple(graphics_card(problem, part, c.part) is None for c in problem.slot("case"))  # type: ignore[arg-type]
-        storage = tuple(storage_mbs(part, c.part, problem.settings) for c in problem.slot("drive"))  # type: ignore[arg-type]
+        card = tuple(graphics_card(problem, part, c.part) is None for c in problem.slot("case"))
+        storage = tuple(storage_mbs(part, c.part, problem.settings) for c in problem.slot("drive"))
         return part.memory_channels, part.memory_slots, rates, card, storage
     if candidate.slot == "cpu":
         return (
@@ -200,9 +200,9 @@ def _bought_alone(problem: Problem, rule: Rule, candidate: Candidate) -> bool:
     present = present_parts(problem)
     picked = [candidate if slot == candidate.slot else present.candidate(slot) for slot in SLOTS]
     parts = Parts(tuple(picked))
-    if rule.ID == "buying.excluded":
+    if rule.ID == buying_excluded.ID:
         # The other slots can hold what is wanted there: only this slot's own demand and ban count.
-        return bool(rule.allows_candidate(problem, candidate)) and _not_excluded(problem, candidate)  # type: ignore[attr-defined]
+        return bool(rule.allows_candidate(problem, candidate)) and _not_excluded(problem, candidate)
     allowed = allowed_by(problem, [rule])
     if (
         rule.ID == buying_budget.ID

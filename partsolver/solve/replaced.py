@@ -11,7 +11,7 @@ from partsolver.plan.findings import Finding
 from partsolver.plan.outcome import Outcome, Plan, Replaced
 from partsolver.problem.candidates import SLOTS, Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.rules import all_rules
+from partsolver.rules import all_rules, rule
 from partsolver.solve.recommend import recommend
 
 REPLACEABLE: tuple[SlotName, ...] = ("psu", "case", "cooler", "drive")
@@ -60,7 +60,7 @@ def _refused(problem: Problem, draft: Draft, slot: SlotName) -> tuple[Finding, .
     picked[SLOTS.index(slot)] = present
     rules = all_rules()
     trial = draft_of(problem, Parts(tuple(picked)), rules, exact_cooler=slot == "cooler")
-    return tuple(f for f in judge(problem, trial, rules) if not f.admits and not f.rule.startswith("buying."))
+    return tuple(f for f in judge(problem, trial, rules) if not f.admits and rule(f.rule).KIND != "buying")
 
 
 __all__ = ["REPLACEABLE", "with_replaced"]

@@ -11,14 +11,13 @@ from typing import Any
 import pytest
 from conftest import FULL
 from oracle_worlds import world_of
-from support import combinations
+from support import combinations, needs_of
 
 from partsolver.plan.draft import Draft
 from partsolver.plan.identity import facts_of
 from partsolver.problem.candidates import SLOTS, Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
-from partsolver.rules.base import needs_of
 from partsolver.search.views import named_parts
 
 RULES = [rule for rule in all_rules() if not rule.ID.startswith("buying.")]

@@ -14,7 +14,7 @@ from conftest import FULL
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from strategies import hard_problems, instances, minor
-from support import BOARD, CASE, CPU, KIT, PSU, TODAY, combinations, make_problem, make_survey
+from support import BOARD, CASE, CPU, KIT, PSU, TODAY, combinations, make_problem, make_survey, needs_of
 
 from partsolver.base.quantities import format_amount
 from partsolver.catalog.records import Offer, Seller
@@ -24,7 +24,7 @@ from partsolver.problem.candidates import Parts
 from partsolver.problem.join import changed
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules, rule
-from partsolver.rules.base import Rule, needs_of
+from partsolver.rules.base import Rule
 from partsolver.wishes.brief import Brief
 
 SOME = settings(max_examples=200 if FULL else 14)

@@ -153,7 +153,9 @@ class Market:
             for need in self.needs:
                 picks.need(need.rule, need.key, need.options, [picks.true], on)
 
-        built = build(self.problem, [SimpleNamespace(ID="test.need", SLOTS=(), post=post), *BUYING])  # type: ignore[list-item]
+        built = build(
+            self.problem, [SimpleNamespace(ID="test.need", KIND="parts", SLOTS=(), post=post), *BUYING]
+        )  # type: ignore[list-item]
         for slot in SLOTS:
             built.model.add(built.picks.literal(slot, self.parts.candidate(slot).key) == 1)
         built.model.minimize(built.cost)

@@ -6,11 +6,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from support import BOARD, OLD_BOARD, agree, findings, make_problem, make_survey, pick, plain_draft
+from support import BOARD, OLD_BOARD, agree, findings, make_problem, make_survey, needs_of, pick, plain_draft
 
 from partsolver.catalog.records import Extra
 from partsolver.rules import os_tpm as rule
-from partsolver.rules.base import needs_of
 from partsolver.survey.model import OperatingSystem
 from partsolver.wishes.brief import Brief
 

@@ -14,13 +14,24 @@ from itertools import permutations
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from support import BOARD, CASE, CPU, OLD_BOARD, OLD_CPU, agree, findings, make_problem, make_survey, pick
+from support import (
+    BOARD,
+    CASE,
+    CPU,
+    OLD_BOARD,
+    OLD_CPU,
+    agree,
+    findings,
+    make_problem,
+    make_survey,
+    needs_of,
+    pick,
+)
 
 from partsolver.assembly.displays import assign, link_of
 from partsolver.catalog.records import Extra, Offer, Slot
 from partsolver.problem.problem import Problem
 from partsolver.rules import picture_displays, picture_source
-from partsolver.rules.base import needs_of
 from partsolver.survey.model import Card, Display
 from partsolver.wishes.brief import Brief
 

@@ -8,11 +8,10 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from support import BOARD, CASE, agree, findings, make_problem, make_survey, pick, plain_draft
+from support import BOARD, CASE, agree, findings, make_problem, make_survey, needs_of, pick, plain_draft
 
 from partsolver.catalog.records import Extra
 from partsolver.rules import ports_devices as rule
-from partsolver.rules.base import needs_of
 from partsolver.survey.model import Device
 
 PS2 = Extra(id="lead-ps2", name="lead", kind="usb-ps2", takes=("usb",), gives=("ps2",), count=2)

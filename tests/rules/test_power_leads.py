@@ -10,13 +10,12 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from support import BOARD, PSU, SYSTEM_DRIVE, agree, findings, make_problem, make_survey
+from support import BOARD, PSU, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, needs_of
 
 from partsolver.assembly.plugs import missing_card_plugs
 from partsolver.catalog.records import DrivePart, Extra, Slot
 from partsolver.problem.problem import Problem
 from partsolver.rules import power_card_plugs, power_drive_plugs
-from partsolver.rules.base import needs_of
 from partsolver.survey.model import Card, Drive
 from partsolver.wishes.brief import Brief
 

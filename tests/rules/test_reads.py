@@ -18,14 +18,13 @@ from typing import Any
 import pytest
 from conftest import FULL
 from oracle_worlds import world_of
-from support import combinations
+from support import combinations, needs_of
 
 from partsolver.catalog.records import Board, Case, Cooler, Cpu, DrivePart, MemoryKit, Psu
 from partsolver.plan.draft import Draft, Line
 from partsolver.problem.candidates import SLOTS, Candidate, CoolerChoice, DriveChoice, MemoryChoice, Parts
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
-from partsolver.rules.base import needs_of
 from partsolver.search.views import looking, named_parts
 from partsolver.survey.model import Drive, Survey
 

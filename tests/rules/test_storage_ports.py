@@ -10,14 +10,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from support import BOARD, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, pick
+from support import BOARD, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, needs_of, pick
 
 from partsolver.assembly.ports import free_sata_ports
 from partsolver.catalog.records import Board, DrivePart, Extra, M2Socket, Slot
 from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
 from partsolver.rules import storage_floppy, storage_m2, storage_pata
-from partsolver.rules.base import needs_of
 from partsolver.survey.model import Card, Drive
 from partsolver.wishes.brief import Brief
 

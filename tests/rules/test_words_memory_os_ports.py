@@ -7,14 +7,25 @@ from dataclasses import replace
 from importlib import import_module
 
 import pytest
-from support import BOARD, CASE, CPU, KIT, MEMORY, combinations, make_problem, make_survey, plain_draft
+from support import (
+    BOARD,
+    CASE,
+    CPU,
+    KIT,
+    MEMORY,
+    combinations,
+    make_problem,
+    make_survey,
+    needs_of,
+    plain_draft,
+)
 
 from partsolver.catalog.records import Extra
 from partsolver.report.words import memory as words_memory
 from partsolver.report.words import os as words_os
 from partsolver.report.words import ports as words_ports
 from partsolver.report.words.record import Names
-from partsolver.rules.base import needs_of
+from partsolver.rules.base import needs_nothing
 from partsolver.survey.model import Device, OperatingSystem
 from partsolver.wishes.brief import Brief
 
@@ -152,4 +163,4 @@ def test_every_rule_has_words_and_short_titles():
     assert set(WORDS) == {rule.ID for rule in RULES}
     assert all(1 <= len(words.title.split()) <= 4 for words in WORDS.values())
     assert len({words.title for words in WORDS.values()}) == len(WORDS)
-    assert all((WORDS[rule.ID].need is not None) == hasattr(rule, "needs") for rule in RULES)
+    assert all((WORDS[rule.ID].need is not None) == (rule.needs is not needs_nothing) for rule in RULES)

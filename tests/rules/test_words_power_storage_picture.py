@@ -8,7 +8,7 @@ from importlib import import_module
 from types import ModuleType
 
 import pytest
-from support import BOARD, CASE, CPU, PSU, SYSTEM_DRIVE, combinations, make_problem, make_survey
+from support import BOARD, CASE, CPU, PSU, SYSTEM_DRIVE, combinations, make_problem, make_survey, needs_of
 
 from partsolver.catalog.records import DrivePart, Extra
 from partsolver.plan.complete import draft_of
@@ -17,7 +17,6 @@ from partsolver.report.words import picture as words_picture
 from partsolver.report.words import power as words_power
 from partsolver.report.words import storage as words_storage
 from partsolver.report.words.record import Names
-from partsolver.rules.base import needs_of
 from partsolver.survey.model import Card, Display, Drive
 from partsolver.wishes.brief import Brief
 

@@ -5,6 +5,15 @@ from __future__ import annotations
 from partsolver.base.quantities import format_amount
 from partsolver.plan.findings import Finding
 from partsolver.report.words.record import Names, RuleWords, name_of
+from partsolver.rules import (
+    buying_arrival,
+    buying_budget,
+    buying_excluded,
+    buying_minimums,
+    buying_order,
+    buying_stock,
+    buying_valid,
+)
 
 
 def _money(value: int | str | None, names: Names) -> str:
@@ -75,13 +84,13 @@ def _minimums(finding: Finding, names: Names) -> str:
 
 
 WORDS: dict[str, RuleWords] = {
-    "buying.budget": RuleWords("budget", _budget),
-    "buying.stock": RuleWords("stock", _stock),
-    "buying.arrival": RuleWords("arrival", _arrival),
-    "buying.valid": RuleWords("price validity", _valid),
-    "buying.order": RuleWords("least order value", _order),
-    "buying.excluded": RuleWords("wanted and excluded parts", _excluded),
-    "buying.minimums": RuleWords("the brief's minimums", _minimums),
+    buying_budget.ID: RuleWords("budget", _budget),
+    buying_stock.ID: RuleWords("stock", _stock),
+    buying_arrival.ID: RuleWords("arrival", _arrival),
+    buying_valid.ID: RuleWords("price validity", _valid),
+    buying_order.ID: RuleWords("least order value", _order),
+    buying_excluded.ID: RuleWords("wanted and excluded parts", _excluded),
+    buying_minimums.ID: RuleWords("the brief's minimums", _minimums),
 }
 QUESTIONS: dict[str, str] = {
     "cpu.serial_score": (

@@ -6,6 +6,17 @@ from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
 from partsolver.report.words.facts import FIT_FACTS
 from partsolver.report.words.record import Names, RuleWords, name_of
+from partsolver.rules import (
+    fit_aperture,
+    fit_cards,
+    fit_cooler_height,
+    fit_cooler_mount,
+    fit_cooler_power,
+    fit_facts,
+    fit_holes,
+    fit_outline,
+    fit_paste,
+)
 
 _FORMS = {
     "atx": "ATX",
@@ -330,15 +341,15 @@ def _paste_caution(finding: Finding, names: Names) -> str | None:
 
 
 WORDS: dict[str, RuleWords] = {
-    "fit.facts": FIT_FACTS,
-    "fit.outline": RuleWords("board outline", _outline),
-    "fit.holes": RuleWords("mounting holes", _holes, _holes_need, _holes_caution),
-    "fit.aperture": RuleWords("rear opening and shield", _aperture, _aperture_need, _aperture_caution),
-    "fit.cards": RuleWords("kept cards", _cards),
-    "fit.cooler_height": RuleWords("cooler height", _height),
-    "fit.cooler_mount": RuleWords("cooler mounting", _mount, caution=_mount_caution),
-    "fit.cooler_power": RuleWords("cooling power", _power),
-    "fit.paste": RuleWords("thermal paste", _paste, _paste_need, _paste_caution),
+    fit_facts.ID: FIT_FACTS,
+    fit_outline.ID: RuleWords("board outline", _outline),
+    fit_holes.ID: RuleWords("mounting holes", _holes, _holes_need, _holes_caution),
+    fit_aperture.ID: RuleWords("rear opening and shield", _aperture, _aperture_need, _aperture_caution),
+    fit_cards.ID: RuleWords("kept cards", _cards),
+    fit_cooler_height.ID: RuleWords("cooler height", _height),
+    fit_cooler_mount.ID: RuleWords("cooler mounting", _mount, caution=_mount_caution),
+    fit_cooler_power.ID: RuleWords("cooling power", _power),
+    fit_paste.ID: RuleWords("thermal paste", _paste, _paste_need, _paste_caution),
 }
 QUESTIONS: dict[str, str] = {
     "board.form_factor": (

@@ -4,6 +4,18 @@ from __future__ import annotations
 
 from partsolver.plan.findings import Finding
 from partsolver.report.words.record import Names, RuleWords, name_of
+from partsolver.rules import (
+    memory_buffering,
+    memory_capacity,
+    memory_channels,
+    memory_generation,
+    memory_mixing,
+    memory_module,
+    memory_module_capacity,
+    memory_os_limit,
+    memory_rate,
+    memory_slots,
+)
 
 _LIMITED_BY = {
     "module": "their own rated rate",
@@ -166,21 +178,21 @@ def _os_limit(finding: Finding, names: Names) -> str:
 
 
 WORDS: dict[str, RuleWords] = {
-    "memory.generation": RuleWords("memory generation", _generation),
-    "memory.module": RuleWords("memory module size", _module),
-    "memory.buffering": RuleWords("registered and ECC memory", _buffering),
-    "memory.slots": RuleWords("memory slots", _slots),
-    "memory.module_capacity": RuleWords("largest module", _module_capacity),
-    "memory.capacity": RuleWords("memory in all", _capacity),
-    "memory.rate": RuleWords("memory rate", _rate),
-    "memory.channels": RuleWords("memory channels", _channels),
-    "memory.mixing": RuleWords("old with new memory", _mixing, caution=lambda finding, names: _RETURN),
-    "memory.os_limit": RuleWords("memory the system uses", _os_limit),
+    memory_generation.ID: RuleWords("memory generation", _generation),
+    memory_module.ID: RuleWords("memory module size", _module),
+    memory_buffering.ID: RuleWords("registered and ECC memory", _buffering),
+    memory_slots.ID: RuleWords("memory slots", _slots),
+    memory_module_capacity.ID: RuleWords("largest module", _module_capacity),
+    memory_capacity.ID: RuleWords("memory in all", _capacity),
+    memory_rate.ID: RuleWords("memory rate", _rate),
+    memory_channels.ID: RuleWords("memory channels", _channels),
+    memory_mixing.ID: RuleWords("old with new memory", _mixing, caution=lambda finding, names: _RETURN),
+    memory_os_limit.ID: RuleWords("memory the system uses", _os_limit),
 }
 _ON_LABEL = "Read the label on the module, or the memory page of a system information program."
 QUESTIONS: dict[str, str] = {
-    "memory.generation": f"Which generation are the memory modules (DDR3, DDR4 ...)? {_ON_LABEL}",
-    "memory.module": "Are the modules DIMM (about 133 mm long) or SO-DIMM (about 68 mm)? Measure one.",
+    memory_generation.ID: f"Which generation are the memory modules (DDR3, DDR4 ...)? {_ON_LABEL}",
+    memory_module.ID: "Are the modules DIMM (about 133 mm long) or SO-DIMM (about 68 mm)? Measure one.",
     "memory.registered": (
         "Are the modules registered (R at the end of the PC3-/PC4- name) or unbuffered (U or E)? Read the"
         " label."

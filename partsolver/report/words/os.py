@@ -5,6 +5,7 @@ from __future__ import annotations
 from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
 from partsolver.report.words.record import Names, RuleWords, name_of
+from partsolver.rules import os_disk, os_firmware, os_licence, os_memory, os_processor, os_tpm, os_usb_driver
 
 _WANTED = {"uefi": "start in UEFI mode", "secure-boot": "do Secure Boot"}
 _BACKUP = (
@@ -173,13 +174,13 @@ def _usb_driver(finding: Finding, names: Names) -> str:
 
 
 WORDS: dict[str, RuleWords] = {
-    "os.usb_driver": RuleWords("old system's USB driver", _usb_driver),
-    "os.processor": RuleWords("processor for the system", _processor),
-    "os.firmware": RuleWords("firmware for the system", _firmware, caution=_firmware_caution),
-    "os.tpm": RuleWords("platform module", _tpm, _tpm_need),
-    "os.memory": RuleWords("memory for the system", _memory),
-    "os.disk": RuleWords("room for the system", _disk),
-    "os.licence": RuleWords("system licence", _licence, _licence_need),
+    os_usb_driver.ID: RuleWords("old system's USB driver", _usb_driver),
+    os_processor.ID: RuleWords("processor for the system", _processor),
+    os_firmware.ID: RuleWords("firmware for the system", _firmware, caution=_firmware_caution),
+    os_tpm.ID: RuleWords("platform module", _tpm, _tpm_need),
+    os_memory.ID: RuleWords("memory for the system", _memory),
+    os_disk.ID: RuleWords("room for the system", _disk),
+    os_licence.ID: RuleWords("system licence", _licence, _licence_need),
 }
 QUESTIONS: dict[str, str] = {
     "drive.capacity_gb": "How large is the system drive? Its label says it, or the system's disk management.",
@@ -196,7 +197,7 @@ QUESTIONS: dict[str, str] = {
         "Has the board a platform module (TPM), built in, in its firmware, or a header for one? Its manual"
         " says it."
     ),
-    "os.licence": (
+    os_licence.ID: (
         "What kind of licence has the system: sold with the PC, boxed, linked to an account, upgraded?"
         " Receipt, label on the case, or the activation page show it; the vendor's present terms decide"
         " whether it moves."

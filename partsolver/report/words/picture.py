@@ -5,6 +5,7 @@ from __future__ import annotations
 from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
 from partsolver.report.words.record import Names, RuleWords, name_of
+from partsolver.rules import picture_displays, picture_source
 
 _MISSING = {
     "outputs": "the board has no video outputs",
@@ -76,8 +77,8 @@ def _need_display(need: Need, names: Names) -> str:
 
 
 WORDS: dict[str, RuleWords] = {
-    "picture.source": RuleWords("picture source", _source),
-    "picture.displays": RuleWords("displays", _displays, _need_display),
+    picture_source.ID: RuleWords("picture source", _source),
+    picture_displays.ID: RuleWords("displays", _displays, _need_display),
 }
 QUESTIONS: dict[str, str] = {
     "cpu.graphics_score": "Has the processor graphics of its own (maker's data sheet)?",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
 from partsolver.report.words.record import Names, RuleWords, name_of
+from partsolver.rules import platform_firmware, platform_power, platform_socket, platform_support
 
 _TODAY = "Board and processor stay together and work today."
 
@@ -124,10 +125,10 @@ def _power(finding: Finding, names: Names) -> str:
 
 
 WORDS: dict[str, RuleWords] = {
-    "platform.socket": RuleWords("processor socket", _socket),
-    "platform.support": RuleWords("processor support", _support),
-    "platform.firmware": RuleWords("board firmware", _firmware, _firmware_need, _firmware_caution),
-    "platform.power": RuleWords("processor power", _power),
+    platform_socket.ID: RuleWords("processor socket", _socket),
+    platform_support.ID: RuleWords("processor support", _support),
+    platform_firmware.ID: RuleWords("board firmware", _firmware, _firmware_need, _firmware_caution),
+    platform_power.ID: RuleWords("processor power", _power),
 }
 QUESTIONS: dict[str, str] = {
     "board.socket": "Read the socket's name on the board beside the processor, or in the board's manual.",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
 from partsolver.report.words.record import Names, RuleWords, name_of
+from partsolver.rules import ports_devices, ports_fans, ports_front_audio, ports_front_panel, ports_front_usb
 
 _PORTS = {"ps2": "PS/2", "serial": "serial", "parallel": "parallel", "usb": "rear USB"}
 _PLUGS = {"usb2": "USB 2.0", "usb3": "USB 3", "usb-e": "Type-E"}
@@ -150,11 +151,11 @@ def _front_panel_caution(finding: Finding, names: Names) -> str | None:
 
 
 WORDS: dict[str, RuleWords] = {
-    "ports.devices": RuleWords("ports for devices", _devices, _devices_need),
-    "ports.front_usb": RuleWords("front USB", _front_usb),
-    "ports.front_audio": RuleWords("front audio", _front_audio),
-    "ports.fans": RuleWords("case fans", _fans),
-    "ports.front_panel": RuleWords("front panel plugs", _front_panel, caution=_front_panel_caution),
+    ports_devices.ID: RuleWords("ports for devices", _devices, _devices_need),
+    ports_front_usb.ID: RuleWords("front USB", _front_usb),
+    ports_front_audio.ID: RuleWords("front audio", _front_audio),
+    ports_fans.ID: RuleWords("case fans", _fans),
+    ports_front_panel.ID: RuleWords("front panel plugs", _front_panel, caution=_front_panel_caution),
 }
 QUESTIONS: dict[str, str] = {
     "device.port": (

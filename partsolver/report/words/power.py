@@ -1,4 +1,4 @@
-"""Words of the power rules."""
+"""Words of the rules about power."""
 
 from __future__ import annotations
 
@@ -8,11 +8,26 @@ from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
 from partsolver.report.words.cautions import CAUTIONS
 from partsolver.report.words.record import Names, RuleWords, name_of
+from partsolver.rules import (
+    power_card_plugs,
+    power_condition,
+    power_cpu_current,
+    power_cpu_plug,
+    power_drive_plugs,
+    power_low_load,
+    power_main_plug,
+    power_pinout,
+    power_rail_12v,
+    power_rails_low,
+    power_startup,
+    power_supply_size,
+    power_total,
+)
 
 Sentence = Callable[[Finding, Names], str]
 _RAILS = {"rail_5v_ma": "5 V", "rail_3v3_ma": "3.3 V", "combined_5v_3v3_mw": "5 V and 3.3 V together"}
 _KINDS = {"sata": "SATA", "peripheral": "peripheral"}
-# Facts that a rule asks for beside its main ones: what their being unknown means.
+# What it means that a fact beside the main ones is unknown.
 _OPEN = {
     "cpu_lead_mm": "Whether the processor lead reaches the far edge of the board is not known",
     "peripheral_plugs": "How many peripheral plugs the supply has is not known",
@@ -24,10 +39,6 @@ _CONDITIONS = {
     "noisy": "is noisy",
     "good": "looks sound",
 }
-
-
-def _first(finding: Finding, names: Names) -> str:
-    return name_of(names, finding.parts[0]) if finding.parts else "the supply"
 
 
 def _count(number: int | str | None, word: str) -> str:
@@ -50,7 +61,7 @@ def _known(sentence: Sentence, today: str, open_point: str) -> Sentence:
     def words(finding: Finding, names: Names) -> str:
         if finding.verdict == "unknown":
             fact = (finding.question or "").rpartition(".")[2]
-            open_words = open_point if finding.rule == "power.low_load" else _OPEN.get(fact, open_point)
+            open_words = open_point if finding.rule == power_low_load.ID else _OPEN.get(fact, open_point)
             return f"{open_words}{'; until that is answered nothing new may be connected' if finding.blocks else ''}."
         return f"{today}." if finding.fact("today") else sentence(finding, names)
 
@@ -64,13 +75,11 @@ def _pinout(finding: Finding, names: Names) -> str:
 
 
 def _condition(finding: Finding, names: Names) -> str:
+    supply = name_of(names, finding.parts[0]) if finding.parts else "the supply"
     state = _CONDITIONS.get(str(finding.value), str(finding.value))
     if finding.verdict == "fails":
-        return (
-            f'The supply "{_first(finding, names)}" {state}: nothing new may hang on it. Replace it; never'
-            " open it."
-        )
-    return f'The supply "{_first(finding, names)}" {state}.'
+        return f'The supply "{supply}" {state}: nothing new may hang on it. Replace it; never open it.'
+    return f'The supply "{supply}" {state}.'
 
 
 def _main_plug(finding: Finding, names: Names) -> str:
@@ -249,7 +258,7 @@ def _rail_caution(finding: Finding, names: Names) -> str | None:
 
 
 WORDS: dict[str, RuleWords] = {
-    "power.pinout": RuleWords(
+    power_pinout.ID: RuleWords(
         "pin order",
         _known(
             _pinout,
@@ -258,18 +267,18 @@ WORDS: dict[str, RuleWords] = {
         ),
         caution=_pinout_caution,
     ),
-    "power.condition": RuleWords(
+    power_condition.ID: RuleWords(
         "supply's state",
         _known(_condition, "", "The state of the supply is not known"),
         caution=_condition_caution,
     ),
-    "power.main_plug": RuleWords(
+    power_main_plug.ID: RuleWords(
         "main plug",
         _known(
             _main_plug, "The main plug is in use today", "Which main plug or header there is, is not known"
         ),
     ),
-    "power.cpu_plug": RuleWords(
+    power_cpu_plug.ID: RuleWords(
         "processor plug",
         _known(
             _cpu_plug,
@@ -279,7 +288,7 @@ WORDS: dict[str, RuleWords] = {
         _need_cpu,
         _adapter_caution,
     ),
-    "power.cpu_current": RuleWords(
+    power_cpu_current.ID: RuleWords(
         "processor current",
         _known(
             _cpu_current,
@@ -287,12 +296,12 @@ WORDS: dict[str, RuleWords] = {
             "The current in the processor plug cannot be worked out",
         ),
     ),
-    "power.rail_12v": RuleWords(
+    power_rail_12v.ID: RuleWords(
         "12 V current",
         _known(_rail, "The supply carries this PC today", "What the supply gives at 12 V is not known"),
         caution=_rail_caution,
     ),
-    "power.rails_low": RuleWords(
+    power_rails_low.ID: RuleWords(
         "low-voltage rails",
         _known(
             _rails_low,
@@ -300,7 +309,7 @@ WORDS: dict[str, RuleWords] = {
             "What the supply gives at 5 V and 3.3 V is not known",
         ),
     ),
-    "power.startup": RuleWords(
+    power_startup.ID: RuleWords(
         "start-up current",
         _known(
             _startup,
@@ -308,11 +317,11 @@ WORDS: dict[str, RuleWords] = {
             "Whether the supply stands the start of the disks is not known",
         ),
     ),
-    "power.total": RuleWords(
+    power_total.ID: RuleWords(
         "continuous power",
         _known(_total, "The supply carries this PC today", "The rating of the supply is not known"),
     ),
-    "power.card_plugs": RuleWords(
+    power_card_plugs.ID: RuleWords(
         "card plugs",
         _known(
             _card_plugs,
@@ -322,7 +331,7 @@ WORDS: dict[str, RuleWords] = {
         _need_card,
         _adapter_caution,
     ),
-    "power.drive_plugs": RuleWords(
+    power_drive_plugs.ID: RuleWords(
         "drive plugs",
         _known(
             _drive_plugs, "The drives are fed today", "How many plugs for drives the supply has is not known"
@@ -330,7 +339,7 @@ WORDS: dict[str, RuleWords] = {
         _need_drive,
         _adapter_caution,
     ),
-    "power.low_load": RuleWords(
+    power_low_load.ID: RuleWords(
         "idle load",
         _known(
             _low_load,
@@ -338,7 +347,7 @@ WORDS: dict[str, RuleWords] = {
             "Whether the supply stands the idle load of this processor is not known",
         ),
     ),
-    "power.supply_size": RuleWords(
+    power_supply_size.ID: RuleWords(
         "supply's size",
         _known(
             _supply_size,

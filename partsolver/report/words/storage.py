@@ -6,6 +6,15 @@ from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
 from partsolver.report.words.cautions import CAUTIONS
 from partsolver.report.words.record import Names, RuleWords
+from partsolver.rules import (
+    storage_encryption,
+    storage_floppy,
+    storage_link,
+    storage_m2,
+    storage_pata,
+    storage_sata,
+    storage_start,
+)
 
 _START = {"legacy": "the old way (legacy, MBR)", "uefi": "by UEFI", "nvme": "from an NVMe drive"}
 
@@ -141,13 +150,13 @@ def _need_floppy(need: Need, names: Names) -> str:
 
 
 WORDS: dict[str, RuleWords] = {
-    "storage.sata": RuleWords("SATA ports", _sata, _need_sata),
-    "storage.pata": RuleWords("PATA drives", _pata, _need_pata),
-    "storage.m2": RuleWords("M.2 sockets", _m2, _need_m2),
-    "storage.floppy": RuleWords("floppy drive", _floppy, _need_floppy),
-    "storage.link": RuleWords("system drive's link", _link),
-    "storage.start": RuleWords("system start", _start, caution=_start_caution),
-    "storage.encryption": RuleWords("encryption", _encryption, caution=_encryption_caution),
+    storage_sata.ID: RuleWords("SATA ports", _sata, _need_sata),
+    storage_pata.ID: RuleWords("PATA drives", _pata, _need_pata),
+    storage_m2.ID: RuleWords("M.2 sockets", _m2, _need_m2),
+    storage_floppy.ID: RuleWords("floppy drive", _floppy, _need_floppy),
+    storage_link.ID: RuleWords("system drive's link", _link),
+    storage_start.ID: RuleWords("system start", _start, caution=_start_caution),
+    storage_encryption.ID: RuleWords("encryption", _encryption, caution=_encryption_caution),
 }
 QUESTIONS: dict[str, str] = {
     "board.sata_6g_ports": "How many SATA ports has the board, and of which rate (board manual)?",
