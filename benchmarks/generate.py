@@ -57,6 +57,8 @@ PLANTED_SELLER = "planted-shop"
 # What the makers' sheets say beside what the rows spell out: a blank cell would mean that nobody knows.
 STATED: dict[str, Row] = {
     "boards": {
+        "cpu_families_until": "none",
+        "firmware_steps": "none",
         "memory_ecc": "no",
         "memory_registered": "no",
         "sata_3g_ports": 0,

@@ -188,7 +188,14 @@ def holes(world: World, pick: Pick) -> Verdict:
         return FINE
     certain, possible = _holes(board)
     fixed, standing = set(case.standoffs_fixed or ()), set(case.standoffs or ())
-    if fixed - certain:
+    # A standoff more than half a pad (0.2 in) beyond the left or front edge touches nothing.
+    beyond = {
+        letter
+        for letter in fixed
+        if HOLES[letter].x_um >= 1000 * board.width_mm + 5260
+        or HOLES[letter].y_um >= 1000 * board.depth_mm + 5260
+    }
+    if fixed - certain - beyond:
         return None  # a short, or (where there may be a hole) nobody knows: blocked
     stated = case.standoff_positions is not None
     usual = OUTLINES[case.form_factor].holes if case.form_factor in OUTLINES else ()
@@ -321,8 +328,10 @@ def _added_goes(slot: Any, extra: Any) -> bool:
 
 def cooler_height(world: World, pick: Pick) -> Verdict:
     cooler, highest = pick["cooler"].part.cooler, pick["case"].part.max_cooler_height_mm
-    if pick["cooler"].part.boxed or today(pick, "cooler", "case") or highest is None:
+    if today(pick, "cooler", "case") or highest is None:
         return FINE
+    if pick["cooler"].part.boxed:  # what is not stated is no lower than any of its kind
+        return verdict((pick["cpu"].part.boxed_cooler_mm or world.set("boxed_cooler_least_mm")) <= highest)
     return verdict(cooler.height_mm <= highest)
 
 

@@ -13,7 +13,7 @@ from collections.abc import Mapping, Sequence
 
 from partsolver.assembly.cards import placement
 from partsolver.assembly.loads import bought_drive_load, drive_load
-from partsolver.assembly.ports import drives_of, free_sata_ports, m2_places, m2_takes, sata_drives, slot_takes
+from partsolver.assembly.ports import drives_of, free_sata_ports, sata_drives, seat_modules, slot_takes
 from partsolver.base.quantities import ceil_div
 from partsolver.catalog.records import Board, Case, DrivePart, Extra, Psu, Slot
 from partsolver.problem.candidates import Candidate, DriveChoice, Parts, SlotName
@@ -252,26 +252,7 @@ def card_adapter_options(problem: Problem, missing: Sequence[str], spare: int | 
 def m2_leftover(board: Board, choice: DriveChoice, problem: Problem) -> tuple[Drive | DrivePart, ...]:
     """M.2 modules without a socket, the fewest possible; among equals those that a slot card can carry
     (NVMe)."""
-    if m2_places(board, choice, problem) is not None:
-        return ()
-    modules = [d for d in drives_of(choice, problem) if d.interface in ("m2-nvme", "m2-sata")]
-    sockets = board.m2_slots or ()
-    best: tuple[tuple[int, int], tuple[Drive | DrivePart, ...]] | None = None
-
-    def search(depth: int, used: tuple[int, ...], left: tuple[Drive | DrivePart, ...]) -> None:
-        nonlocal best
-        if depth == len(modules):
-            rank = (len(left), sum(m.interface != "m2-nvme" for m in left))
-            if best is None or rank < best[0]:
-                best = (rank, left)
-            return
-        for index, socket in enumerate(sockets):
-            if index not in used and m2_takes(socket, modules[depth]):
-                search(depth + 1, (*used, index), left)
-        search(depth + 1, used, (*left, modules[depth]))
-
-    search(0, (), ())
-    return best[1] if best is not None else ()
+    return seat_modules(board, choice, problem).left
 
 
 def _opening_takes(extra: Extra, case: Case) -> bool:

@@ -2,6 +2,7 @@
 
 PartsolverError
 ├── InputRefused        a file, cell, option or name the user gave cannot be used (exit code 2)
+├── NotDecided          a question inside an answer met the limit on the work: nothing is claimed (exit code 3)
 └── InternalFault       the program contradicts itself; carries its evidence (a bug, never the user's fault)
 """
 
@@ -44,6 +45,10 @@ class InputRefused(PartsolverError):
     def __init__(self, faults: Sequence[Fault] | Fault) -> None:
         self.faults: tuple[Fault, ...] = (faults,) if isinstance(faults, Fault) else tuple(faults)
         super().__init__("\n".join(str(fault) for fault in self.faults))
+
+
+class NotDecided(PartsolverError):
+    """A question that an answer rests on was not decided within the limits. The message says which."""
 
 
 class InternalFault(PartsolverError):

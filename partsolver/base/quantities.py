@@ -99,10 +99,3 @@ def round_half_up(value: Fraction) -> int:
 def ceil_div(a: int, b: int) -> int:
     """Ceiling of a / b for b > 0."""
     return -(-a // b)
-
-
-def version_key(version: str) -> tuple[tuple[int, int, str], ...]:
-    """Sort key of a firmware version: runs of digits compare as numbers, letters as letters (F9 < F10, 1.9 <
-    1.20)."""
-    parts = re.findall(r"\d+|[a-z]+", version.lower())
-    return tuple((1, int(p), "") if p.isdigit() else (0, 0, p) for p in parts)

@@ -30,7 +30,7 @@ def run(arguments: list[str]) -> int:
     """Run one command line; returns the exit code."""
     import typer
 
-    from partsolver.base.errors import InputRefused, InternalFault
+    from partsolver.base.errors import InputRefused, InternalFault, NotDecided
     from partsolver.cli.app import app
 
     # Typer carries Click inside or beside it, by version; the base of its usage errors is the same class
@@ -71,6 +71,9 @@ def run(arguments: list[str]) -> int:
         # that case, and only in that case when it is not the one that ends the program.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return OK
+    except NotDecided as error:
+        print(f"partsolver: not decided within the limits of work: {error}", file=sys.stderr)
+        return UNDECIDED
     except InternalFault as error:
         print(f"partsolver: internal fault, the result is not shown: {error}", file=sys.stderr)
         print("partsolver: please report this with the survey and the catalogue", file=sys.stderr)

@@ -60,6 +60,8 @@ def why(
         sys.stdout.write(
             report.why_not_json(found, problem) if format == "json" else report.why_not_text(found, problem)
         )
+        if found.verdict == "undecided":
+            return 3
         return 0 if found.verdict in ("taken", "worse", "not-needed") else 1
     from partsolver.explain.why import why as explain
 
@@ -67,4 +69,6 @@ def why(
     sys.stdout.write(
         report.why_json(answer, problem) if format == "json" else report.why_text(answer, problem)
     )
+    if not answer.decided:
+        return 3
     return 0 if answer.possible else 1

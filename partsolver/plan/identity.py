@@ -14,7 +14,7 @@ from typing import Any
 
 from partsolver.assembly.memory import effective_rate_mts
 from partsolver.catalog.records import Board, Case, Cpu, DrivePart, MemoryKit, Psu
-from partsolver.performance.time import FALLBACK_RATE_MTS
+from partsolver.performance.law import FALLBACK_RATE_MTS
 from partsolver.problem.candidates import Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from partsolver.assembly.loads import total_load
+from partsolver.performance.account import account_of
 from partsolver.performance.interval import is_coin_toss, speedup
 from partsolver.plan.cautions import cautions_of
 from partsolver.plan.complete import judge
@@ -49,4 +50,5 @@ def make_plan(
         open_questions=tuple(questions),
         equal_to_previous=previous is not None and is_coin_toss(problem, previous.parts, parts),
         arrival=max(arrivals) if arrivals else None,
+        account=account_of(problem, parts),
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Mapping
 from typing import Literal
 
 from partsolver.base.records import record
@@ -126,6 +127,22 @@ class Replaced:
     proven: bool
 
 
+@record
+class Account:
+    """What a speed-up is made of.
+
+    held_back_by: the resource that the new PC spends most of its time on (held_back_percent of it);
+    gain_by_resource, gain_by_part: per cent of the saved time (negative: lost), empty where nothing is saved;
+    program_start: how much faster programs start that are not in memory.
+    """
+
+    held_back_by: str
+    held_back_percent: int
+    gain_by_resource: Mapping[str, int]
+    gain_by_part: Mapping[str, int]
+    program_start: Interval
+
+
 # A plan hangs on a part when the best that is left without it takes this much more time (judgement).
 FRAGILE_PERCENT = 10
 
@@ -140,7 +157,7 @@ class Plan:
     equal_to_previous: the order against the plan before is a coin toss; arrival: day on which the last part
     is there;
     keeping: the kept-or-new account where it was asked for; replaced: what each replacement that the brief
-    allows brings.
+    allows brings; account: what the speed-up is made of.
     """
 
     rank: int
@@ -158,6 +175,7 @@ class Plan:
     exposure: tuple[Exposure, ...] = ()
     keeping: Keeping | None = None
     replaced: tuple[Replaced, ...] = ()
+    account: Account | None = None
 
     @property
     def parts(self) -> Parts:
@@ -208,6 +226,19 @@ class CompletePc:
     arrival: datetime.date
 
 
+ProvenBy = Literal["search", "model"]
+
+
+@record
+class Proof:
+    """By what an answer is proven: an exhausted search, the CP-SAT model, or both (then they agree); nothing
+    where it is not proven. combinations: of board, processor and memory that the model chose among, None
+    where it had all that bounds of single parts leave, or was not asked."""
+
+    by: tuple[ProvenBy, ...]
+    combinations: int | None
+
+
 @record
 class Look:
     """One thing to look at before a hoped plan may be ordered.
@@ -243,6 +274,7 @@ class Provenance:
     deterministic_limit_s: float
     proven_bound_ppm: int | None
     least_time_ppm: int | None
+    proof: Proof = Proof((), None)
 
 
 @record

@@ -11,7 +11,7 @@ from partsolver.base.errors import nearest, refuse
 from partsolver.base.quantities import given_amount
 from partsolver.catalog.load import Catalog, bundled_parts
 from partsolver.catalog.records import Bundle, Cpu, Offer
-from partsolver.performance.estimate import with_estimates
+from partsolver.performance.estimate import with_estimates_beside
 from partsolver.problem.candidates import (
     BOXED_COOLER,
     KEPT_MEMORY,
@@ -27,7 +27,7 @@ from partsolver.problem.variants import variants, with_condition
 from partsolver.standards import operating_systems, settings
 from partsolver.survey.model import Survey
 from partsolver.wishes.brief import Brief
-from partsolver.wishes.uses import find_use
+from partsolver.wishes.uses import Use, find_use
 
 NO_SYSTEM = "none"
 
@@ -64,12 +64,24 @@ def join(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None = 
         bundles=_bundles(catalog, "parts"),
         complete_pcs=_bundles(catalog, "complete-pc"),
         sellers={seller.id: seller for seller in catalog.tables["sellers"]},
-        use=find_use(brief.use, brief.shares, brief.working_set_mib),
+        use=use_of(brief, chosen_settings),
         os=None if family == NO_SYSTEM else operating_systems.requirements(family, chosen_settings),
         not_offered=like.not_offered if like is not None else _not_offered(catalog, offers),
         names=like.names if like is not None and like.survey is survey else _names(survey, catalog),
         source=catalog,
         memo={} if like is None else _still_true(like, survey, brief),
+    )
+
+
+def use_of(brief: Brief, chosen_settings: Mapping[str, int]) -> Use:
+    """The use that a brief asks for. Raises InputRefused."""
+    return find_use(
+        brief.use,
+        brief.shares,
+        brief.working_set_mib,
+        brief.open_at_once,
+        brief.shares_concentration,
+        chosen_settings,
     )
 
 
@@ -134,7 +146,7 @@ def _read_by(survey: Survey, brief: Brief) -> dict[SlotName, Any]:
     pc, replace = survey.pc, brief.replace
     return {
         "board": (survey.board, pc.board_works),
-        "cpu": (survey.cpu, pc.cpu_works),
+        "cpu": (survey.cpu, survey.board.year, pc.cpu_works),
         "memory": (survey.memory, pc.memory_works),
         "cooler": survey.cooler,
         "psu": (survey.psu, "psu" in replace),
@@ -250,7 +262,7 @@ def _boards(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]])
 
 def _cpus(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:
     cpus = catalog.tables["cpus"]
-    estimated: Mapping[str, Cpu] = with_estimates((*cpus, survey.cpu))
+    estimated: Mapping[str, Cpu] = with_estimates_beside(survey, cpus)
     result = [*_sold("cpu", [estimated[cpu.id] for cpu in cpus], catalog, offers)]
     if survey.pc.cpu_works:
         result.append(Candidate("cpu", "kept-cpu", estimated[survey.cpu.id], None, 1, (), True))

@@ -10,12 +10,13 @@ from typing import Any
 from partsolver.base.quantities import format_amount
 from partsolver.plan.draft import Line
 from partsolver.plan.findings import Finding
-from partsolver.plan.outcome import Conflict, Interval, Outcome, Plan
+from partsolver.plan.outcome import Conflict, Interval, Outcome, Plan, Proof
 from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
 from partsolver.report.hoped import assumed_document, hoped_document
 from partsolver.report.keeping import keeping_document
 from partsolver.report.words.lookup import caution_text, question_text
+from partsolver.report.words.speed import seconds_of
 
 SCHEMA = "partsolver.recommendation/1"
 
@@ -57,6 +58,7 @@ def recommendation(outcome: Outcome, problem: Problem) -> dict[str, Any]:
             "solver": outcome.provenance.solver,
             "limits": {"deterministic_seconds": outcome.provenance.deterministic_limit_s},
             "proven": outcome.status in ("optimal", "impossible"),
+            "proof": proof_document(outcome.provenance.proof),
             "bound": {
                 "least_time_ppm": outcome.provenance.least_time_ppm,
                 "proven_time_ppm": outcome.provenance.proven_bound_ppm,
@@ -64,6 +66,11 @@ def recommendation(outcome: Outcome, problem: Problem) -> dict[str, Any]:
             },
         },
     }
+
+
+def proof_document(proof: Proof) -> dict[str, Any]:
+    """By what an answer is proven ("search", "model"), and how many combinations the model chose among."""
+    return {"by": list(proof.by), "combinations": proof.combinations}
 
 
 def money(problem: Problem, minor: int) -> str:
@@ -135,6 +142,7 @@ def plan_document(plan: Plan, problem: Problem) -> dict[str, Any]:
         "extras": [{"id": item, "count": extras[item]} for item in sorted(extras)],
         "cost": {"total": money(problem, draft.cost), "lines": lines},
         "speedup": speedup_document(plan.speedup),
+        **speed_account(plan),
         "step": plan.step,
         "assumed": assumed_document(problem, draft),
         "time_ppm": draft.time_ppm,
@@ -183,6 +191,23 @@ def plan_document(plan: Plan, problem: Problem) -> dict[str, Any]:
         ],
         "cautions": [{"id": name, "text": caution_text(name)} for name in plan.cautions],
         "open_questions": [{"fact": path, "text": question_text(path)} for path in plan.open_questions],
+    }
+
+
+def speed_account(plan: Plan) -> dict[str, Any]:
+    """What took 10 seconds, what holds the new PC back, where the gain comes from, how fast programs start."""
+    if plan.speedup is None or plan.account is None:
+        return dict.fromkeys(
+            ("ten_seconds", "held_back_by", "gain_by_resource", "gain_by_part", "program_start"), None
+        )
+    expected, low, high = seconds_of(plan.speedup)
+    account = plan.account
+    return {
+        "ten_seconds": {"expected": expected, "low": low, "high": high},
+        "held_back_by": {"resource": account.held_back_by, "percent": account.held_back_percent},
+        "gain_by_resource": dict(account.gain_by_resource),
+        "gain_by_part": dict(account.gain_by_part),
+        "program_start": speedup_document(account.program_start),
     }
 
 

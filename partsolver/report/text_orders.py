@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Iterator
 from fractions import Fraction
 
@@ -15,6 +16,7 @@ from partsolver.report.words.lookup import (
     reason,
 )
 from partsolver.report.words.record import SLOT_NAMES, Names
+from partsolver.report.words.speed import speed_sentences
 
 
 def order_lines_text(plan: Plan, problem: Problem, names: Names) -> Iterator[str]:
@@ -32,6 +34,8 @@ def order_lines_text(plan: Plan, problem: Problem, names: Names) -> Iterator[str
     if plan.speedup is not None:
         low, high = times_sign(plan.speedup.low_milli), times_sign(plan.speedup.high_milli)
         yield f"    expected speed-up {times_sign(plan.speedup.expected_milli)} times ({low} to {high})"
+    for sentence in speed_sentences(plan):
+        yield textwrap.fill(sentence, 80, initial_indent="    ", subsequent_indent="      ")
 
 
 def _order_line(line: Line, problem: Problem, names: Names) -> Iterator[str]:

@@ -125,6 +125,7 @@ def tradeoff_json(found: Tradeoff, problem: Problem, third: str | None) -> str:
         {
             "schema": "partsolver.tradeoff/1",
             "proven": found.proven,
+            "proof": report_json.proof_document(found.proof),
             "currency": problem.catalog.currency,
             "resolution_percent": problem.brief.resolution_percent,
             "points": [_point_document(point, problem, third) for point in found.points],

@@ -29,6 +29,10 @@ _WISHES = {
     "drives": 'do without the drive "{value}"',
     "os": "give up the present installation ({value}) and install a system afresh",
 }
+_NOT_DECIDED = (
+    "not decided within the limits on the work. Nothing is proved: neither that a plan exists nor that none does."
+    " A smaller catalogue or fewer parts allowed to be replaced make the question smaller."
+)
 # Answers that decide, in words; others are printed as the survey has them.
 _ANSWERS = {
     ("psu.pinout", "atx"): "the standard pin order",
@@ -51,6 +55,8 @@ def why_text(answer: Why, problem: Problem) -> str:
             wrap(f"{name}: there is a plan; the cheapest: {plan}. `partsolver recommend` ranks them.", "")
             + "\n"
         )
+    if not answer.decided:
+        return wrap(f"{name}: {_NOT_DECIDED}", "") + "\n"
     lines = [wrap(f"{name}: no plan exists. This is proved.", ""), ""]
     for slot in answer.empty_slots:
         lines.append(
@@ -163,6 +169,8 @@ def why_document(answer: Why, problem: Problem) -> dict[str, Any]:
         "schema": "partsolver.why/1",
         "possible": answer.possible,
         "currency": problem.catalog.currency,
+        "decided": answer.decided,
+        "proof": report_json.proof_document(answer.proof),
         "totals": {"boards": boards, "cpus": cpus, "memory": memory},
         "empty": list(answer.empty_slots),
         "conflict": [_reason_document(reason) for reason in answer.reasons],
@@ -201,6 +209,8 @@ def why_not_text(found: WhyNot, problem: Problem) -> str:
             wrap(f"{name} is an extra: it is bought only where something needs it, and no plan does.", "")
             + "\n"
         )
+    if found.verdict == "undecided":
+        return wrap(f"{name}: {_NOT_DECIDED}", "") + "\n"
     lines = []
     if found.verdict == "ruled-out":
         together = "" if len(found.reasons) < 2 else f" These {len(found.reasons)} together stand in the way:"

@@ -64,6 +64,7 @@ MODULES = (
     "ports_front_panel",
     "os_processor",
     "os_firmware",
+    "os_start",
     "os_tpm",
     "os_memory",
     "os_disk",

@@ -6,12 +6,10 @@ from partsolver.assembly.loads import total_load
 from partsolver.assembly.plugs import label_12v_ma, usable
 from partsolver.base.records import record
 from partsolver.performance.present import present_parts
-from partsolver.performance.time import terms_ppm
+from partsolver.performance.time import TERM_NAMES, terms_ppm
 from partsolver.rules.power_rails_low import demand
 from partsolver.rules.power_total import limit_mw
 from partsolver.sheet.context import Context
-
-RESOURCES = ("serial", "parallel", "memory", "storage", "graphics", "capacity")
 
 
 @record
@@ -62,7 +60,7 @@ def times(context: Context) -> tuple[ResourceTime, ...]:
     then = terms_ppm(context.problem, context.parts)
     total = sum(now.values())
     rows = []
-    for resource in RESOURCES:
+    for resource in TERM_NAMES:
         shares = [(2000 * terms[resource] + total) // (2 * total) for terms in (now, then)]
         if any(shares):
             rows.append(ResourceTime(resource, shares[0], shares[1]))

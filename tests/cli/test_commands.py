@@ -222,6 +222,20 @@ def test_not_decided_is_no_no(ask: Ask) -> None:
     assert code == 3
     found = document(out)
     assert found["outcome"] == "undecided" and found["plans"] == [] and not found["provenance"]["proven"]
+    assert found["provenance"]["proof"]["by"] == []
+
+
+def test_why_that_is_not_decided_is_no_fault(ask: Ask, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The limit met while a conflict is sought: exit code 3 and words that claim nothing."""
+    from partsolver.base.errors import NotDecided
+    from partsolver.solve.conflict import Tester
+
+    def limit(*_: Any) -> Any:
+        raise NotDecided("whether some of the rules leave a plan")
+
+    monkeypatch.setattr(Tester, "_find", limit)
+    code, out, err = ask("why", "--budget", "10", "--min-speedup", "2")
+    assert code == 3 and "not decided" in out and "proved: neither" in out and "fault" not in err
 
 
 @pytest.mark.parametrize(
@@ -524,7 +538,7 @@ def test_a_plan_that_contradicts_the_plain_rules_is_not_shown(
 ) -> None:
     """The model and the plain statement are compared for every plan: a wrong cost of the model stops the
     program."""
-    from partsolver.solve import ranking as module
+    from partsolver.solve import agreement as module
 
     real = module.complete
 

@@ -428,7 +428,7 @@ def test_a_talk_of_few_questions_that_is_left_goes_on_with_the_rest(
         "stile-l2s-37",
     ]
     before = (at / "my pc.toml").read_text()
-    monkeypatch.setattr("sys.stdin", Hands(["2008"], interrupt_key))
+    monkeypatch.setattr("sys.stdin", Hands(["good"], interrupt_key))
     assert run(command) == 130 and (at / "my pc.toml").read_text() == before
     said = capsys.readouterr().err
     assert (

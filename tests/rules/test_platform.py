@@ -75,6 +75,9 @@ def platform_catalogue(rule_survey=None):
         replace(BOARD, id="b-dark", cpu_families=(("fam-1", "2.00"),), firmware_shipped=None),
         replace(BOARD, id="b-none", cpu_families=None),
         replace(BOARD, id="b-twice", cpu_families=(("fam-1", "1.00"), ("fam-1", "2.00"))),
+        replace(BOARD, id="b-order", cpu_families=(("fam-1", "1.A0"),)),
+        replace(BOARD, id="b-file", cpu_families=(("fam-1", "7C02v1C"),), firmware_shipped="7C02v18"),
+        replace(BOARD, id="b-end", cpu_families_until=(("fam-1", "1.10"),)),
         replace(BOARD, id="b-perhaps", cpu_families=(("fam-1", "2.00"),), flash_without_cpu=None),
     )
     cpus = (CPU, replace(CPU, id="cpu-x", family="fam-2"))
@@ -97,6 +100,9 @@ def test_support_statements_agree() -> None:
     [
         ((("fam-1", "1.10"),), "1.10", "fits"),
         ((("fam-1", "1.11"),), "1.10", "fails"),
+        ((("fam-1", "F12"),), "F12b", "fails"),  # a letter marks a beta of one maker: F12b comes before F12
+        ((("fam-1", "v19"),), "v19", "fits"),
+        ((("fam-1", "7B07v19"),), "7B07v1H", "fits"),  # digits run on through the letters
         ((("fam-1", "1.9"),), "1.10", "fits"),  # parts of a version are numbers: 1.9 is older than 1.10
         ((("fam-1", "F9"),), "F10", "fits"),
         ((("fam-1", "1.00"), ("fam-1", "2.00")), "1.50", "fails"),  # listed twice: the higher one counts
@@ -107,6 +113,39 @@ def test_first_firmware_against_the_shipped_one(listed: tuple, shipped: str, ver
     finding = one(platform_firmware, board_of(cpu_families=listed, firmware_shipped=shipped))
     assert (finding.verdict, finding.value) == (verdict, shipped)
     assert finding.limit in [firmware for _, firmware in listed]
+
+
+@pytest.mark.parametrize(
+    ("listed", "shipped"),
+    [
+        ("7C02v1C", "7C02v18"),  # file names of updates: which one is on the board is not said
+        ("FA", "F9"),
+        ("A29", "1.2.0"),
+    ],
+)
+def test_an_order_that_is_not_understood_is_asked(listed: str, shipped: str) -> None:
+    finding = one(platform_firmware, board_of(cpu_families=(("fam-1", listed),), firmware_shipped=shipped))
+    assert (finding.verdict, finding.question) == ("unknown", "board:board-a.firmware_shipped")
+    assert finding.admits and finding.fact("unordered") == shipped and finding.fact("needed") == listed
+
+
+@pytest.mark.parametrize(
+    ("until", "verdict"), [("F29", "fails"), ("F30", "fits"), ("F31", "fits"), ("1.30", "unknown")]
+)
+def test_later_firmware_dropped_the_family(until: str, verdict: str) -> None:
+    # Firmware reference, section 3.3: from F30 of one scheme the first processors of the socket were removed.
+    facts = {"cpu_families": (("fam-1", "F2"),), "cpu_families_until": (("fam-1", until),)}
+    finding = one(platform_firmware, board_of(**facts, firmware_shipped="F30", flash_without_cpu=True))
+    assert finding.verdict == verdict
+    if verdict == "fails":
+        assert "dropped" in WORDS["platform.firmware"].sentence(finding, Names())
+
+
+def test_stepping_stones_between_are_named() -> None:
+    facts = {"cpu_families": (("fam-1", "F50"),), "firmware_steps": ("F2", "F31", "F60")}
+    finding = one(platform_firmware, board_of(**facts, firmware_shipped="F10", flash_without_cpu=True))
+    assert (finding.verdict, finding.fact("steps")) == ("fits", "F31")
+    assert "by way of F31" in WORDS["platform.firmware"].sentence(finding, Names())
 
 
 LATE = {"cpu_families": (("fam-1", "2.00"),), "firmware_shipped": "1.10"}
@@ -155,7 +194,7 @@ def test_ways_to_update(board: dict, extras: tuple, verdict: str, flash: str) ->
 def test_a_dead_present_processor_updates_nothing_and_a_present_board_updates_itself() -> None:
     dead = make_problem(make_survey(pc=Pc(cpu_works=False)), boards=(replace(BOARD, **STARTS),))
     assert one(platform_firmware, dead).verdict == "fails"
-    survey = make_survey(board=replace(OLD_BOARD, cpu_families=(("fam-0", "1"), ("fam-1", "9"))))
+    survey = make_survey(board=replace(OLD_BOARD, cpu_families=(("fam-0", "1.00"), ("fam-1", "9.00"))))
     finding = one(platform_firmware, make_problem(survey, extras=(SERVICE,)), board="kept-board")
     assert (finding.verdict, finding.fact("flash")) == ("fits", "present processor")
     assert one(platform_firmware, make_problem(survey), **KEPT).fact("today") == "yes"
@@ -197,7 +236,7 @@ def test_unknown_flash_function_and_unlisted_family() -> None:
         (False, (SERVICE, replace(SERVICE, id="flash-z")), False),
         (
             True,
-            (replace(SERVICE, takes=("b-late", "b-twice")),),
+            (replace(SERVICE, takes=("b-late", "b-twice", "b-order")),),
             False,
         ),  # b-old is updated with the present processor
         (False, (replace(SERVICE, takes=("b-late",)),), True),
@@ -208,6 +247,15 @@ def test_firmware_statements_agree(works: bool, extras: tuple, some_refused: boo
     admitted, refused = agree(platform_firmware, problem)
     assert admitted > 0 and (refused > 0) == some_refused
     assert (same_needs(platform_firmware, problem)[0] > 0) == bool(extras)
+
+
+def test_firmware_statements_agree_where_families_were_dropped() -> None:
+    boards = (
+        replace(BOARD, id="b-past", cpu_families_until=(("fam-1", "1.00"),), flash_without_cpu=True),
+        replace(BOARD, id="b-unsure", cpu_families_until=(("fam-1", "F9"),)),
+        replace(BOARD, id="b-end", cpu_families_until=(("fam-1", "1.10"), ("fam-2", "1.00"))),
+    )
+    assert min(agree(platform_firmware, make_problem(boards=boards, **SMALL))) > 0
 
 
 # -- processor power ----------------------------------------------------------------------------------------------

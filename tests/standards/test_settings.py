@@ -62,6 +62,7 @@ def test_every_setting_is_sourced_sorted_and_inside_its_range():
             + settings._MASSES
             + settings._MEASURE
             + settings._OTHER
+            + settings._SPEED
             + settings._PLANNING
         )
     ]
@@ -115,17 +116,23 @@ def test_apply_refuses_with_advice(overrides, words):
 @pytest.mark.parametrize(
     ("name", "value", "basis"),
     [
-        ("integrated_graphics_bandwidth_percent", 50, "judgement"),
-        ("paging_ratio_ssd", 4, "judgement"),
-        ("paging_ratio_disk", 40, "judgement"),
+        ("integrated_graphics_bandwidth_percent", 35, "derived"),  # games, two channels: +21 to +55 %
+        ("waiting_nvme_percent", 50, "derived"),
+        ("waiting_hdd35_percent", 800, "derived"),  # starts on one PC: 5-14
+        ("waiting_hdd25_percent", 1100, "derived"),
+        ("capacity_cost_ssd_percent", 80, "derived"),
+        ("capacity_cost_disk_percent", 300, "judgement"),
+        ("graphics_slowness_cap", 3, "judgement"),
+        ("graphics_3d_slowness_cap", 30, "judgement"),
         ("board_5v_ma", 3000, "judgement"),
         ("board_3v3_ma", 3000, "judgement"),
         ("score_error_measured_percent", 3, "judgement"),
         ("score_error_published_percent", 5, "judgement"),
         ("score_error_estimated_percent", 20, "judgement"),
         ("memory_error_percent", 5, "judgement"),
-        ("storage_error_percent", 8, "judgement"),
-        ("graphics_error_percent", 10, "judgement"),
+        ("parallel_published_error_percent", 6, "judgement"),  # with 5 % of one thread: 8 %
+        ("streaming_error_percent", 8, "judgement"),
+        ("graphics_error_percent", 20, "judgement"),
         ("unsupported_warn_mm", 50, "judgement"),
         ("cpu_lead_needed_mm", 450, "judgement"),
         ("low_load_year", 2013, "derived"),  # press of 2013: supplies of before mid-2013

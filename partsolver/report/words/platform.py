@@ -69,9 +69,20 @@ def _firmware(finding: Finding, names: Names) -> str:
             )
         if finding.fact("flash") == "service":
             way = "a service on sale updates it"
+        given = finding.fact("unordered")
+        if given is not None:
+            return (
+                f"{board} is said to come with firmware {given}, {cpu} needs {needed}: whether that is new"
+                f" enough cannot be told from these two numbers. Should it be older: {way}."
+            )
         return (
             f"{cpu} needs firmware {needed}; which one {board} comes with is not stated. Should it be older:"
             f" {way}."
+        )
+    if finding.fact("dropped"):
+        return (
+            f"{board} comes with firmware {finding.value}, which no longer knows {cpu}: later versions dropped"
+            " its family."
         )
     if finding.verdict == "fails":
         return (
@@ -79,7 +90,9 @@ def _firmware(finding: Finding, names: Names) -> str:
             "and it cannot be updated before the processor starts."
         )
     if way:
-        return f"{board} comes with firmware {finding.value}; {cpu} needs {finding.limit}: {way}."
+        steps = finding.fact("steps")
+        first = f", by way of {' and then '.join(str(steps).split())}" if steps else ""
+        return f"{board} comes with firmware {finding.value}; {cpu} needs {finding.limit}: {way}{first}."
     return f"{board} comes with firmware {finding.value}; {cpu} needs {finding.limit} or later."
 
 

@@ -13,8 +13,10 @@ RESOURCES = {
     "serial": "One core at a time",
     "parallel": "All cores together",
     "memory": "Waiting for memory",
-    "storage": "Waiting for the drive",
+    "waiting": "Waiting for the drive (small reads, starts)",
+    "streaming": "Reading large files",
     "graphics": "Graphics",
+    "other": "Waiting that no part changes",
     "capacity": "Too little memory (paging)",
 }
 WHERE = {
