@@ -408,6 +408,27 @@ def offers(prices: dict[str, tuple[float, bool]], board_ids: set[str]) -> list[R
     return rows
 
 
+def stated_by_sellers(tables: dict[str, list[Row]]) -> None:
+    """What the sellers of used goods state beside the price, where the list does not say otherwise: firmware, shield,
+    cooler and paste as the part's own row has them. Blank would mean that nobody knows."""
+    parts = {str(row["id"]): (name, row) for name in ("boards", "cpus", "coolers") for row in tables[name]}
+    columns = {
+        "boards": (("firmware", "firmware_shipped"), ("shield", "shield")),
+        "cpus": (("boxed_cooler", "boxed_cooler"),),
+        "coolers": (("paste_included", "paste_included"),),
+    }
+    for offer in tables["offers"]:
+        if offer.get("condition") in ("used", "refurbished") and str(offer["part"]) in parts:
+            table, part = parts[str(offer["part"])]
+            for column, fact in columns[table]:
+                offer.setdefault(column, part.get(fact, ""))
+    for bundle in tables["bundles"]:
+        for item in str(bundle["items"]).split():
+            table, part = parts.get(item.partition("*")[0], ("", {}))
+            for column, fact in columns.get(table, ()):
+                bundle.setdefault(column, part.get(fact, ""))
+
+
 def write(name: str, header: list[str], rows: list[Row]) -> None:
     """One table as CSV (comma, UTF-8, LF); written whole or not at all."""
     text = io.StringIO(newline="")
@@ -456,6 +477,7 @@ def main() -> None:
         described = [(row["table"], row["column"]) for row in csv.DictReader(file)]
     for name, stated in STATED.items():
         tables[name] = [stated | row for row in tables[name]]
+    stated_by_sellers(tables)
     for name, rows in tables.items():
         used = {key for row in rows for key in row}
         unknown = used - {column for table, column in described if table == name}

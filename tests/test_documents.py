@@ -7,6 +7,7 @@ import re
 import shutil
 import zipfile
 from pathlib import Path
+from typing import Any
 
 import pytest
 from conftest import FULL
@@ -37,6 +38,7 @@ def bench(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     after = sample(serial=2000.0, parallel=7600.0, memory=36000.0, launch=520.0)
     (tmp_path / "after.json").write_text(measurement_json(after), encoding="utf-8")
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
     return tmp_path
 
 
@@ -102,6 +104,27 @@ def test_pages_name_only_pages_that_exist() -> None:
     for path in DOCUMENTS.values():
         for named in re.findall(r"partsolver guide ([a-z-]+)", path.read_text(encoding="utf-8")):
             assert named in topics(), f"{path.name} names the page {named}"
+
+
+def test_every_option_is_documented() -> None:
+    """Every option of every command stands in the guide."""
+    import typer
+
+    from partsolver.cli.app import app
+
+    told = "".join(path.read_text(encoding="utf-8") for path in GUIDE.glob("*.md"))
+    missing = []
+
+    def look(command: Any, name: str) -> None:
+        for parameter in command.params:
+            for option in getattr(parameter, "opts", ()):
+                if option.startswith("--") and f"`{option}" not in told and f" {option}" not in told:
+                    missing.append(f"{name} {option}")
+        for inner, child in getattr(command, "commands", {}).items():
+            look(child, f"{name} {inner}")
+
+    look(typer.main.get_command(app), "partsolver")
+    assert not missing
 
 
 def test_an_unknown_page_is_refused_with_the_nearest(capsys: pytest.CaptureFixture[str]) -> None:

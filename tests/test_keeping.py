@@ -324,7 +324,12 @@ def test_in_text_and_json() -> None:
     )
     found = plan_document(outcome.plans[0], problem)["kept_or_new"]
     assert found["saves"] == "29.00" and found["waste_g"] == 7560 and found["mass_stated"] is False
-    assert found["parts"][1]["replacement"] == {"id": "psu-new", "price": "29.00", "mass_g": 1700}
+    assert found["parts"][1]["replacement"] == {
+        "id": "psu-new",
+        "name": problem.names["psu-new"],
+        "price": "29.00",
+        "mass_g": 1700,
+    }
     # Nothing of it changes what is recommended: no replacement is a candidate of the problem.
     assert {c.id for c in problem.slot("psu")} == {None}
 

@@ -48,12 +48,12 @@ def assumptions(problem: Problem, draft: Draft) -> tuple[Assumption, ...]:
 
 def _condition_silent(problem: Problem, source: Offer | Bundle) -> bool:
     """Whether nobody stated the state of these goods, and they are taken to be new."""
-    key = ("condition not stated",)
-    if key not in problem.memo:
-        tables = problem.source.tables
-        silent = {(o.part, o.seller, o.price) for o in tables["offers"] if o.condition is None}
-        problem.memo[key] = silent | {
-            (b.id, b.seller, b.price) for b in tables["bundles"] if b.condition is None
-        }
-    own = source.part if isinstance(source, Offer) else source.id
-    return source.condition == "new" and (own, source.seller, source.price) in problem.memo[key]
+    if source.condition != "new":
+        return False
+    if isinstance(source, Bundle):
+        return any(b.id == source.id and b.condition is None for b in problem.source.tables["bundles"])
+    return any(
+        o.condition is None
+        for o in problem.source.tables["offers"]
+        if (o.part, o.seller, o.price) == (source.part, source.seller, source.price)
+    )

@@ -7,7 +7,7 @@ from collections.abc import Container, Sequence
 from itertools import product
 from typing import Any
 
-from partsolver.base.errors import Fault, InputRefused, nearest, refuse
+from partsolver.base.errors import Fault, InputRefused, nearest_part, refuse
 from partsolver.performance.present import present_parts
 from partsolver.plan.complete import draft_of, judge
 from partsolver.plan.draft import Draft
@@ -101,7 +101,13 @@ def _find(problem: Problem, part: str, count: int, with_kept: bool) -> list[Cand
                 part, "is in the catalogue but cannot be used here", part, "a part that somebody offers", hint
             )
         ids = [c.id or c.key for slot in SLOTS for c in problem.slot(slot)]
-        return Fault(part, "no such part", part, "an id of the catalogue", nearest(part, ids))
+        return Fault(
+            part,
+            "no such part",
+            part,
+            "an id of the catalogue",
+            nearest_part(part, {i: problem.names.get(i, i) for i in ids}),
+        )
     if same[0].slot == "memory":
         exact = [c for c in same if c.quantity == count and c.part.with_kept == with_kept]  # type: ignore[union-attr]
         beside = " beside the present modules" if with_kept else ""

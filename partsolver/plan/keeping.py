@@ -22,6 +22,7 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.outcome import Keeping, KeptPart, Outcome, Plan, Replacement, Risk
 from partsolver.problem.candidates import SLOTS, Candidate, CoolerChoice, DriveChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
+from partsolver.problem.store import Store
 from partsolver.rules import all_rules, family_of
 from partsolver.rules.base import Rule
 from partsolver.survey.model import Drive
@@ -161,7 +162,7 @@ def _other_drive(problem: Problem, draft: Draft, drive: Drive) -> KeptPart:
             **{**drive.model_dump(), **facts, "power_plug": plug, "start_12v_ma": None}
         )
         others = tuple(new if other is drive else other for other in problem.survey.drives)
-        changed = replace(problem, survey=problem.survey.model_copy(update={"drives": others}), memo={})
+        changed = replace(problem, survey=problem.survey.model_copy(update={"drives": others}), store=Store())
         return _serves(changed, draft, rules)
 
     found, searched = _cheapest(problem, "drives", fits)
@@ -215,8 +216,8 @@ def _cheapest(problem: Problem, table: str, fits: Callable[[Any], bool]) -> tupl
 def _offered(problem: Problem, table: str) -> list[tuple[int, Any]]:
     """(price, part) of a catalogue table by price, then id: offers that the buying rules allow, one piece
     each."""
-    known = ("offered", table)
-    if known not in problem.memo:
+    found = problem.store.offered.get(table)
+    if found is None:
         rows = {row.id: row for row in problem.source.tables[table]}
         allowed = allowed_by(problem, all_rules())
         least: dict[str, int] = {}
@@ -224,10 +225,9 @@ def _offered(problem: Problem, table: str) -> list[tuple[int, Any]]:
         for offer in problem.source.tables["offers"]:
             if offer.part in rows and allowed.offer(offer, 1):
                 least[offer.part] = min(offer.price, least.get(offer.part, offer.price))
-        problem.memo[known] = [
+        found = problem.store.offered[table] = [
             (price, rows[part]) for price, part in sorted((price, part) for part, price in least.items())
         ]
-    found: list[tuple[int, Any]] = problem.memo[known]
     return found
 
 

@@ -13,6 +13,7 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.outcome import StandIn
 from partsolver.problem.candidates import SLOTS, Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
+from partsolver.problem.store import CandidatesAlike
 from partsolver.rules.base import Rule
 
 # Stand-ins listed per part; more help nobody.
@@ -59,19 +60,19 @@ def stand_ins(problem: Problem, draft: Draft, rules: Sequence[Rule]) -> Iterator
 
 def _similar(problem: Problem, draft: Draft, slot: SlotName) -> Iterator[Candidate]:
     """Candidates of a slot that could stand in, cheapest first."""
-    here, listed, key = draft.parts.candidate(slot), problem.slot(slot), ("alike", slot)
-    if key not in problem.memo or problem.memo[key][0] is not listed:
+    here, known = draft.parts.candidate(slot), problem.store.alike.get(slot)
+    if known is None:
         groups: dict[Any, list[Candidate]] = defaultdict(list)
-        for c in listed:
+        for c in problem.slot(slot):
             if c.id is not None and c.offers:
                 groups[_alike(c)].append(c)
-        problem.memo[key] = (listed, groups, set())
-    _, groups, in_order = problem.memo[key]
+        known = problem.store.alike[slot] = CandidatesAlike(groups, set())
     alike = _alike(here)
-    if alike not in in_order:
-        in_order.add(alike)
-        groups[alike].sort(key=lambda c: (c.offers[0].price * c.quantity, c.key))
-    return (c for c in groups[alike] if c.id != here.id)
+    found = known.groups.get(alike, [])
+    if alike not in known.in_order:
+        known.in_order.add(alike)
+        found.sort(key=lambda c: (c.offers[0].price * c.quantity, c.key))
+    return (c for c in found if c.id != here.id)
 
 
 def _alike(candidate: Candidate) -> Any:

@@ -24,6 +24,7 @@ from partsolver.catalog.records import Board, Case, Cooler, Cpu, DrivePart, Memo
 from partsolver.plan.draft import Draft, Line
 from partsolver.problem.candidates import SLOTS, Candidate, CoolerChoice, DriveChoice, MemoryChoice, Parts
 from partsolver.problem.problem import Problem
+from partsolver.problem.store import Store
 from partsolver.rules import all_rules
 from partsolver.search.views import looking, named_parts
 from partsolver.survey.model import Drive, Survey
@@ -95,7 +96,9 @@ def watched(problem: Problem) -> tuple[Problem, set[str]]:
     seen: set[str] = set()
     result = object.__new__(WatchedProblem)
     values = {field.name: getattr(problem, field.name) for field in fields(Problem)}
-    result.__dict__.update(values | {"memo": {}, "survey": WatchedSurvey(problem.survey, seen), "seen": seen})
+    result.__dict__.update(
+        values | {"store": Store(), "survey": WatchedSurvey(problem.survey, seen), "seen": seen}
+    )
     return result, seen
 
 
