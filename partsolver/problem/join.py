@@ -10,7 +10,7 @@ from typing import Any
 from partsolver.base.errors import nearest, nearest_part, refuse
 from partsolver.base.quantities import given_amount
 from partsolver.catalog.load import Catalog, bundled_parts
-from partsolver.catalog.records import Bundle, Cpu, Offer
+from partsolver.catalog.records import Bundle, Cpu, Offer, Psu
 from partsolver.performance.estimate import with_estimates_beside
 from partsolver.problem.candidates import (
     BOXED_COOLER,
@@ -174,8 +174,12 @@ def _candidates(
         "cpu": lambda: _cpus(survey, catalog, offers),
         "memory": lambda: memory_candidates(survey, catalog, offers),
         "cooler": lambda: _coolers(survey, catalog, offers),
-        "psu": lambda: _replaceable("psu", survey.psu, catalog, offers, "psu" in replace),
-        "case": lambda: _replaceable("case", survey.case, catalog, offers, "case" in replace),
+        "psu": lambda: _replaceable(
+            survey.psu, _supplies(catalog, offers), catalog, offers, "psu" in replace
+        ),
+        "case": lambda: _replaceable(
+            survey.case, catalog.tables["cases"], catalog, offers, "case" in replace, "case"
+        ),
         "drive": lambda: _drives(survey, catalog, offers, "drive" in replace),
     }
     return {slot: same[slot] if slot in same else make[slot]() for slot in SLOTS}
@@ -274,12 +278,30 @@ def _coolers(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]
 
 
 def _replaceable(
-    slot: SlotName, kept: Any, catalog: Catalog, offers: Mapping[str, list[Offer]], allowed: bool
+    kept: Any,
+    parts: Iterable[Any],
+    catalog: Catalog,
+    offers: Mapping[str, list[Offer]],
+    allowed: bool,
+    slot: SlotName = "psu",
 ) -> tuple[Candidate, ...]:
     result = [Candidate(slot, kept.id, kept, None, 1, (), True)]
     if allowed:
-        result += _sold(slot, catalog.tables[f"{slot}s"], catalog, offers)
+        result += _sold(slot, parts, catalog, offers)
     return tuple(sorted(result, key=lambda c: (not c.kept, c.key)))
+
+
+def _supplies(catalog: Catalog, offers: Mapping[str, list[Offer]]) -> Iterator[Psu]:
+    """Supplies as they are sold: one that is only sold new and whose year nobody stated is of this year."""
+    for psu in catalog.tables["psus"]:
+        yield sold_as_new(psu, offers.get(psu.id, ()), catalog.info.as_of.year)
+
+
+def sold_as_new(psu: Psu, offers: Iterable[Offer], year: int) -> Psu:
+    """A supply without a year that is sold new by everybody, made in ``year``; any other as it is."""
+    listed = list(offers)
+    new = psu.year is None and listed and all(offer.condition == "new" for offer in listed)
+    return replace(psu, year=year) if new else psu
 
 
 def _drives(
@@ -315,4 +337,4 @@ def _names(survey: Survey, catalog: Catalog) -> dict[str, str]:
     return names
 
 
-__all__ = ["changed", "join"]
+__all__ = ["changed", "join", "sold_as_new"]
