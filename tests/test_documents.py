@@ -10,8 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from conftest import FULL
-from console import Example, examples, prepared, run_example, widest_line
+from console import examples, prepared, run_example, widest_line
 from measure.samples import sample
 from survey.survey_data import DATA
 
@@ -26,8 +25,6 @@ README = ROOT / "README.md"
 GUIDE = ROOT / "partsolver" / "guide"
 DUMPS = ["dmidecode-nx41.txt", "lscpu-comma.txt", "lsblk-text.json", "smartctl-sda.json"]
 DOCUMENTS = {"README": README, **{path.stem: path for path in sorted(GUIDE.glob("*.md"))}}
-# Half a minute: run with the long tests.
-SLOW = ("survey questions pc.toml",)
 
 
 @pytest.fixture
@@ -42,15 +39,10 @@ def bench(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return tmp_path
 
 
-def _is_slow(example: Example) -> bool:
-    return example.command.removeprefix("partsolver ").startswith(SLOW)
-
-
 @pytest.mark.parametrize("name", list(DOCUMENTS))
 def test_examples_print_what_they_show(name: str, bench: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     for example in examples(DOCUMENTS[name].read_text(encoding="utf-8")):
-        if FULL or not _is_slow(example):
-            run_example(example, monkeypatch)
+        run_example(example, monkeypatch)
 
 
 def test_there_are_examples() -> None:

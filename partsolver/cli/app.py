@@ -69,15 +69,25 @@ def _common(
     """Options of the program itself; `run` acts on all but --version, wherever they stand."""
 
 
-app.command("recommend", epilog=EVERYWHERE)(recommend.recommend)
-app.command("check", epilog=EVERYWHERE)(check.check)
+app.command("recommend", epilog=EVERYWHERE, short_help="Plans for a PC that differ, each proven.")(
+    recommend.recommend
+)
+app.command("check", epilog=EVERYWHERE, short_help="Every finding for parts that you chose.")(check.check)
 app.add_typer(catalog.app, name="catalog")
 app.add_typer(survey.app, name="survey")
-app.command("why", epilog=EVERYWHERE)(why.why)
-app.command("replan", epilog=EVERYWHERE)(replan.replan)
-app.command("tradeoff", epilog=EVERYWHERE)(tradeoff.tradeoff)
-app.command("sheet", epilog=EVERYWHERE)(sheet.sheet)
-app.command("measure", epilog=EVERYWHERE)(measure.measure)
-app.command("compare", epilog=EVERYWHERE)(compare.compare)
-app.command("guide", epilog=EVERYWHERE)(guide.guide)
-app.command("settings", epilog=EVERYWHERE)(show_settings.settings)
+app.command("why", epilog=EVERYWHERE, short_help="Why there is no plan, or no such part in it.")(why.why)
+app.command("replan", epilog=EVERYWHERE, short_help="A new plan after a part sold out or a price moved.")(
+    replan.replan
+)
+app.command("tradeoff", epilog=EVERYWHERE, short_help="What a little more money buys.")(tradeoff.tradeoff)
+app.command("sheet", epilog=EVERYWHERE, short_help="The work order for the bench, or a page for the owner.")(
+    sheet.sheet
+)
+app.command("measure", epilog=EVERYWHERE, short_help="Measure this PC, before and after the work.")(
+    measure.measure
+)
+app.command("compare", epilog=EVERYWHERE, short_help="Whether the plan's promise held.")(compare.compare)
+app.command("guide", epilog=EVERYWHERE, short_help="The manual: a page for each task.")(guide.guide)
+app.command("settings", epilog=EVERYWHERE, short_help="Each setting and where it comes from.")(
+    show_settings.settings
+)

@@ -172,6 +172,10 @@ def test_quiet_and_verbose_wherever_they_stand(ask: Ask) -> None:
     assert "ms  " not in ask("recommend", "--demo")[2]
 
 
+def test_nothing_is_cut_in_the_list_of_commands(ask: Ask) -> None:
+    assert "..." not in ask("-h")[1].partition("Commands:")[2]
+
+
 def test_general_options_stand_in_every_help(ask: Ask) -> None:
     assert all(option in ask("-h")[1] for option in ("--quiet", "--verbose", "--no-drawings", "--language"))
     for command in (
