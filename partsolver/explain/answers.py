@@ -13,7 +13,7 @@ from typing import Any
 
 from partsolver.base.records import record
 from partsolver.catalog.records import Cooler
-from partsolver.survey.bounds import possible_generations
+from partsolver.survey.bounds import bounded_answers
 from partsolver.survey.interview.questions import OF_SYSTEM
 from partsolver.survey.model import Card, Device, Display, Drive, MemoryModule, Survey
 
@@ -164,7 +164,7 @@ def _pc_and_records(survey: Survey) -> Iterator[OpenQuestion]:
         record = _record(survey, table)
         for key, answers in facts.items():
             if getattr(record, key) is None and not (key == "base_mhz" and survey.cpu.boost_mhz is not None):
-                answers = _bounded(survey, key, answers)
+                answers = bounded_answers(survey, key, answers)
                 yield OpenQuestion(f"{table}.{key}", answers, _record_answer(survey, table, key))
 
 
@@ -201,14 +201,6 @@ def _lists_and_system(survey: Survey) -> Iterator[OpenQuestion]:
     for key, answers in OS_ANSWERS.items():
         if getattr(survey.os, key) is None:
             yield OpenQuestion(f"os.{key}", answers, _model_answer(survey, "os", key))
-
-
-def _bounded(survey: Survey, key: str, answers: tuple[Any, ...]) -> tuple[Any, ...]:
-    """The answers that year, socket and what runs today leave: a PC of 2010 has no DDR4 slots."""
-    if key not in ("memory_generation", "generation"):
-        return answers
-    possible = possible_generations(survey)
-    return tuple(answer for answer in answers if answer in possible) or possible or answers
 
 
 def _record(survey: Survey, table: str) -> Any:
@@ -255,7 +247,7 @@ def _memory(survey: Survey) -> Iterator[OpenQuestion]:
     for index, module in enumerate(survey.memory):
         for key, answers in MODULE_ANSWERS.items():
             if getattr(module, key) is None:
-                answers = _bounded(survey, key, answers)
+                answers = bounded_answers(survey, key, answers)
                 path = f"memory:{index + 1}.{key}" if several else f"memory.{key}"
                 yield OpenQuestion(path, answers, _row_answer(survey, "memory", index, key))
 

@@ -259,7 +259,7 @@ def _boards(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]])
 
 def _cpus(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:
     cpus = catalog.tables["cpus"]
-    estimated: Mapping[str, Cpu] = with_estimates_beside(survey, cpus)
+    estimated: Mapping[str, Cpu] = with_estimates_beside(survey, catalog.info, cpus)
     result = [*_sold("cpu", [estimated[cpu.id] for cpu in cpus], catalog, offers)]
     if survey.pc.cpu_works:
         result.append(Candidate("cpu", "kept-cpu", estimated[survey.cpu.id], None, 1, (), True))

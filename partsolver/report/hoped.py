@@ -50,7 +50,13 @@ def assumed_lines(problem: Problem, draft: Draft, names: Names) -> list[str]:
 def assumed_document(problem: Problem, draft: Draft) -> list[dict[str, Any]]:
     """The same for JSON."""
     return [
-        {"table": item.table, "id": item.id, "column": item.column, "value": _value(problem, item)}
+        {
+            "table": item.table,
+            "id": item.id,
+            "name": problem.names.get(item.id, item.id),
+            "column": item.column,
+            "value": _value(problem, item),
+        }
         for item in assumptions(problem, draft)
     ]
 

@@ -7,6 +7,8 @@ in survey/consistency.py (common practice); generations by socket: makers' data 
 
 from __future__ import annotations
 
+from typing import Any
+
 from partsolver.standards.memory import GENERATIONS
 from partsolver.survey.consistency import FIRST_YEAR
 from partsolver.survey.model import Survey
@@ -59,3 +61,11 @@ def possible_generations(survey: Survey) -> tuple[str, ...]:
     if survey.cpu.memory_rates:
         left &= {name for name, _ in survey.cpu.memory_rates}
     return tuple(name for name in GENERATIONS if name in left)
+
+
+def bounded_answers(survey: Survey, key: str, answers: tuple[Any, ...]) -> tuple[Any, ...]:
+    """The answers that year, socket and what runs today leave: a PC of 2010 has no DDR4 slots."""
+    if key not in ("memory_generation", "generation"):
+        return answers
+    possible = possible_generations(survey)
+    return tuple(answer for answer in answers if answer in possible) or possible or answers

@@ -14,7 +14,9 @@ from partsolver.base.quantities import parse_amount
 from partsolver.base.values import Ambiguous, choice_word, date_of, number, whole_number, words_of_list
 from partsolver.catalog.dictionary import columns, data_folder, listed_words, reader
 from partsolver.catalog.load import load_catalog
+from partsolver.catalog.records import Cpu
 from partsolver.cli import run
+from partsolver.performance.estimate import usual_year
 
 # Unit of the column, what is written, whole number in that unit. SI prefixes: BIPM SI brochure (9th edition),
 # table 7; inch: ISO 80000-3:2019 (25.4 mm); G = 1024 M for memory: JEDEC 100B.01.
@@ -166,3 +168,9 @@ def test_case_and_unit_change_no_byte_of_the_answer(
         assert run(["recommend", str(written), "--catalog", str(folder), "--format", "json"]) == 0
         answers.append(capsys.readouterr().out)
     assert answers[0] == answers[1] and '"VGA"' not in survey and '"vga"' in survey
+
+
+def test_a_socket_in_any_case_has_the_same_years() -> None:
+    """Sockets are kept in small letters; the table of their years has them as the trade writes them."""
+    for written in ("LGA1155", "lga1155", "Lga1155"):
+        assert usual_year(Cpu(id="c", name="c", socket=written)) == 2012

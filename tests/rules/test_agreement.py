@@ -198,6 +198,17 @@ LEVERS: dict[str, list[Any]] = {
     "memory.capacity": [lever(1 * GIB, 64 * GIB, lambda n: board()(memory_max_mib=n))],
     "memory.module_capacity": [lever(1 * GIB, 64 * GIB, lambda n: board()(memory_max_module_mib=n))],
     "memory.slots": [lever(0, 8, lambda n: board()(memory_slots=n))],
+    "os.disk": [
+        lever(
+            1,
+            500,
+            lambda n: make_problem(
+                make_survey(os=SYSTEM),
+                Brief(budget="10000.00", replace=("drive",)),
+                drives=[replace(M2, interface="sata", capacity_gb=n)],
+            ),
+        ),
+    ],
     "os.memory": [
         lever(
             64,
