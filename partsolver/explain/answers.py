@@ -1,8 +1,7 @@
 """Plausible answers to the open questions of a survey: what a person may find when looking.
 
-A fact not listed here has no small set of answers (a name, a mass) or changes no plan. Values are typical of
-PCs of the last twenty years (common practice); they only serve to see whether an answer would change the
-plan.
+A fact not listed here has no small set of answers (a name, a mass) or changes no plan. Values are typical of PCs of
+the last twenty years (common practice); they only serve to see whether an answer would change the plan.
 """
 
 from __future__ import annotations
@@ -82,8 +81,7 @@ RECORD_ANSWERS: dict[str, dict[str, tuple[Any, ...]]] = {
         "rated_w": (65, 95, 130),
     },
 }
-# Facts that count as true, or as the first answer, until somebody says otherwise: asked only where nobody
-# stated them.
+# Facts that count as true, or as the first answer, until somebody says otherwise: asked where nobody did.
 PC_ANSWERS: dict[str, tuple[Any, ...]] = {
     "board_works": (True, False),
     "cpu_works": (True, False),
@@ -162,9 +160,9 @@ def _pc_and_records(survey: Survey) -> Iterator[OpenQuestion]:
             yield OpenQuestion(f"pc.{key}", answers, _model_answer(survey, "pc", key))
     for table, facts in RECORD_ANSWERS.items():
         record = _record(survey, table)
-        for key, answers in facts.items():
+        for key, listed in facts.items():
+            answers = bounded_answers(survey, key, listed)
             if getattr(record, key) is None and not (key == "base_mhz" and survey.cpu.boost_mhz is not None):
-                answers = bounded_answers(survey, key, answers)
                 yield OpenQuestion(f"{table}.{key}", answers, _record_answer(survey, table, key))
 
 
@@ -245,9 +243,9 @@ def _memory(survey: Survey) -> Iterator[OpenQuestion]:
         yield OpenQuestion("memory", tuple(lists), _list_answer(survey, "memory", lists))
     several = len(survey.memory) > 1
     for index, module in enumerate(survey.memory):
-        for key, answers in MODULE_ANSWERS.items():
+        for key, listed in MODULE_ANSWERS.items():
+            answers = bounded_answers(survey, key, listed)
             if getattr(module, key) is None:
-                answers = bounded_answers(survey, key, answers)
                 path = f"memory:{index + 1}.{key}" if several else f"memory.{key}"
                 yield OpenQuestion(path, answers, _row_answer(survey, "memory", index, key))
 

@@ -203,9 +203,11 @@ LEVERS: dict[str, list[Any]] = {
             1,
             500,
             lambda n: make_problem(
-                make_survey(os=SYSTEM),
-                Brief(budget="10000.00", replace=("drive",)),
-                drives=[replace(M2, interface="sata", capacity_gb=n)],
+                make_survey(
+                    drives=(SYSTEM_DRIVE.model_copy(update={"capacity_gb": n}),),
+                    os=SYSTEM.model_copy(update={"family": "desktop-2015"}),
+                ),
+                Brief(budget="10000.00", os="desktop-2021"),
             ),
         ),
     ],
