@@ -92,6 +92,9 @@ class Drive(Table):
         None, description="Its power plug"
     )
     start_12v_ma: int | None = Field(None, ge=0, description="Start-up current at 12 V on its label, mA")
+    bay: Literal["5.25", "3.5", "2.5"] | None = Field(
+        None, description="Bay it is made for, inches (a floppy drive: its size)"
+    )
     required: bool = Field(True, description="Whether the owner needs it connected")
     year: int | None = Field(None, ge=1980, le=2100, description="Year made")
 
