@@ -5,7 +5,7 @@ None when it refuses. ``pick``: slot -> Candidate. An uncured need is a refusal.
 
 Facts that may be None (an open question that lets the plan stand): the case's free width, depth and
 standoffs, the sockets and rating of the present cooler, the board's support list, shipped firmware, processor
-power limit and largest module, the processor's power limit (then 135 % of its rated heat) and most memory.
+power class and largest module, the processor's power limit and most memory.
 """
 
 from __future__ import annotations
@@ -406,19 +406,10 @@ def firmware(world: World, pick: Pick) -> Verdict:
     return verdict(works and old.socket == board.socket and _knows(board, old) is True)
 
 
-def cpu_power_w(world: World, cpu: Any) -> int:
-    """Stated continuous limit, else rated heat x the setting, rounded half up."""
-    if cpu.power_limit_w is not None:
-        limit: int = cpu.power_limit_w
-        return limit
-    return floor(Fraction(cpu.tdp_w * world.set("cpu_power_limit_percent"), 100) + Fraction(1, 2))
-
-
 def board_power(world: World, pick: Pick) -> Verdict:
+    """A board's class is one of rated heat."""
     limit = pick["board"].part.cpu_power_limit_w
-    return verdict(
-        today(pick, "board", "cpu") or limit is None or cpu_power_w(world, pick["cpu"].part) <= limit
-    )
+    return verdict(today(pick, "board", "cpu") or limit is None or pick["cpu"].part.tdp_w <= limit)
 
 
 # --------------------------------------------------------------------------- memory

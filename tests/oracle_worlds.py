@@ -43,10 +43,6 @@ from partsolver.wishes.brief import Brief
 # avoids them.
 LEFT_OUT: tuple[str, ...] = (
     (
-        "cpu: rated heat without a power limit where 135 % is not whole and below one half (35 W): the"
-        " product rounds up, standards.plugs.cpu_power_limit_w says 'half up'"
-    ),
-    (
         "psu: unknown pin order of a PC that is known not to be a maker's (pc.brand False): the product asks"
         " and lets the plan stand, power.pinout says 'An unknown pin order therefore blocks'"
     ),
@@ -61,11 +57,6 @@ LEFT_OUT: tuple[str, ...] = (
     (
         "brief: an excluded extra that nobody has to buy (paste, licence, shield, standoffs): the product"
         " refuses the plan, the rules say 'never a refusal', 'never an exclusion', 'the plan stands'"
-    ),
-    (
-        "main plug: a 24-contact plug on a 20-contact header mates one 12 V contact, the product counts two;"
-        " power.main_plug says 'its contacts carry what the board draws through it at 12 V' (the oracle"
-        " follows the product until settled)"
     ),
 )
 SOFT = ("thermal-paste", "os-licence", "io-shield", "standoffs")
@@ -497,6 +488,7 @@ def _survey(d: _Draw) -> Any:
     cards: list[Card] = []
     if "power" in d.themes or "picture" in d.themes:
         load, plugs, length = d.any(((24000, (), 170), (60000, (), 200), (120000, ("6",), 240)))
+        load = d.one("power", load, load, None) if plugs else load
         graphics = Card(
             name="graphics",
             kind="graphics",
@@ -558,11 +550,15 @@ def _survey(d: _Draw) -> Any:
         rated_w=d.one("power", 400, 300, 250),
         main_plug=d.one("power", "24", "24", "20"),
         cpu_plugs=d.one("power", ("8",), (), ("4",), (), ("4", "4"), None),
-        card_plugs=d.one("power", ("6",), (), ("8",)),
+        card_plugs=d.one("power", ("6",), (), (), ("8",)),
         sata_plugs=d.one("power", 4, 2, 1, 3),
         peripheral_plugs=max(peripheral, pata),
         pinout=d.one("power", "atx", "atx", "own", None),
-        condition=d.one("power", "good", "good", "good", "bulged"),
+        condition=d.one("power", "good", "good", "good", "bulged", "noisy"),
+        peripheral_leads=d.one("power", None, 1, 2),
+        sata_leads=d.one("power", None, 1, 2),
+        cpu_rail=d.one("power", None, 0, 1, 2),
+        rail_5vsb_ma=d.one("power", None, 2000, 700, 600),
     )
     if "power" in d.themes:
         label = d.one(
@@ -570,6 +566,8 @@ def _survey(d: _Draw) -> Any:
             ((30000,), 30000, 110000),
             ((18000,), None, 90000),
             ((10000, 10000), None, None),
+            ((8000, 14000), None, None),
+            ((9000, 8000), 16000, None),
             ((14000,), 14000, 60000),
         )
         psu = replace(

@@ -333,6 +333,7 @@ def pick(problem: Problem, **keys: str) -> Parts:
 
 def plain_draft(rule: Rule, problem: Problem, parts: Parts) -> Draft | None:
     """The parts bought for one rule alone, or None when they cannot be bought."""
+    all_rules()  # a module that was imported by itself gets its defaults when it is registered
     basket = buy(problem, parts, [rule], allowed_by(problem, [rule]))
     if basket is None:
         return None

@@ -211,12 +211,16 @@ class Psu:
     card_plugs: tuple[str, ...] | None = None
     sata_plugs: int | None = None
     peripheral_plugs: int | None = None
+    sata_leads: int | None = None
+    peripheral_leads: int | None = None
     floppy_plugs: int | None = None
     rail_12v_ma: tuple[int, ...] | None = None
     combined_12v_ma: int | None = None
+    cpu_rail: int | None = None
     rail_5v_ma: int | None = None
     rail_3v3_ma: int | None = None
     combined_5v_3v3_mw: int | None = None
+    rail_5vsb_ma: int | None = None
     peak_12v_ma: int | None = None
     zero_load_12v: bool | None = None
     condition: str | None = None

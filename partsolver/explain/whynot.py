@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from partsolver.base.errors import InternalFault, NotDecided, nearest, refuse
+from partsolver.base.errors import InternalFault, NotDecided, nearest_part, refuse
 from partsolver.base.records import record
 from partsolver.catalog.records import Cpu
 from partsolver.explain.why import Reason, _reason
@@ -52,7 +52,7 @@ def _explained(problem: Problem, part: str, limits: Limits) -> WhyNot:
             "no such part in this catalogue",
             part,
             "an id of the catalogue",
-            nearest(part, problem.source.table_of),
+            nearest_part(part, {i: problem.names.get(i, i) for i in problem.source.table_of}),
         )
     slot_word = {"psus": "psu", "cases": "case", "drives": "drive"}.get(table or "")
     if slot_word and slot_word not in problem.brief.replace:

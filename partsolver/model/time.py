@@ -12,16 +12,13 @@ from collections.abc import Callable, Hashable
 from dataclasses import dataclass
 from typing import Any, cast
 
-from partsolver.assembly import loads
 from partsolver.assembly.cards import graphics_card
 from partsolver.assembly.memory import board_rate_mts, milli_channels
-from partsolver.model.cpsat import cp_model
+from partsolver.model.currents import Terms, load_groups
 from partsolver.model.picks import BoolVar, Picks
 from partsolver.performance.law import FALLBACK_RATE_MTS, bandwidth_kbs, law_of
 from partsolver.problem.candidates import Candidate, DriveChoice, SlotName
 from partsolver.problem.problem import Problem
-
-Terms = list[tuple[BoolVar, int]]
 
 
 @dataclass(frozen=True)
@@ -207,34 +204,5 @@ def _graphics_terms(picks: Picks, levels: Levels, problem: Problem) -> Terms:
 
 
 def power_terms(picks: Picks) -> list[Terms]:
-    """Groups of (literal, mW); one literal of a group is true at most. Their sum is the continuous power."""
-    problem = picks.problem
-    settings = problem.settings
-    groups: list[Terms] = [[(picks.true, loads.fixed_load(problem).mw)]]
-
-    def add(slot: SlotName, power: Callable[[Any], int]) -> None:
-        groups.append([(literal, power(candidate.part)) for candidate, literal in picks.of(slot)])
-
-    add("cpu", lambda part: loads.cpu_load(part, settings).mw)
-    add("memory", lambda part: loads.memory_load(part, settings).mw)
-    add("drive", lambda part: loads.system_drive_load(part, settings).mw)
-    add("board", lambda part: loads.board_load(part, settings).mw)
-    add("case", lambda part: loads.case_load(part, settings).mw)
-    if problem.survey.cards:
-        cards: Terms = []
-        for case, case_literal in picks.of("case"):
-
-            def power(candidate: Candidate, part: Any = case.part) -> int:
-                return loads.cards_load(problem, candidate.part, part).mw  # type: ignore[arg-type]
-
-            for value, literal in picks.classes("board", f"cards in {case.key}", power).items():
-                cards.append((picks.both(case_literal, literal), value))
-        groups.append(cards)
-    return groups
-
-
-def weighted(terms_list: Terms) -> Any:
-    """Sum of literal x integer."""
-    return cp_model.LinearExpr.weighted_sum(
-        [lit for lit, _ in terms_list], [value for _, value in terms_list]
-    )
+    """Groups of (literal, mW); one literal of a group is true at most. Their sum is the power at full load."""
+    return load_groups(picks, "total", lambda load: load.mw)

@@ -199,11 +199,11 @@ class Law:
 
 def law_of(problem: Problem) -> Law:
     """The law of a problem (made once)."""
-    if "law" not in problem.memo:
-        problem.memo["law"] = Law(
+    found = problem.store.law
+    if found is None:
+        found = problem.store.law = Law(
             problem.use, problem.catalog.reference, problem.settings, problem.memory_limit_mib
         )
-    found: Law = problem.memo["law"]
     return found
 
 

@@ -66,9 +66,10 @@ def shared_bandwidth_kbs(problem: Problem, board: Board, cpu: Cpu, memory: Memor
 
 
 def _once(problem: Problem, key: tuple[Any, ...], value: Callable[[], int]) -> int:
-    found: int | None = problem.memo.get(key)
+    terms = problem.store.term_of_facts
+    found = terms.get(key)
     if found is None:
-        found = problem.memo[key] = value()
+        found = terms[key] = value()
     return found
 
 

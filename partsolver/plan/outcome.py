@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from partsolver.base.records import record
 from partsolver.catalog.records import Bundle
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding
-from partsolver.problem.candidates import Parts, SlotName
+from partsolver.problem.candidates import SLOTS, Parts, SlotName
+
+if TYPE_CHECKING:
+    from pandas import DataFrame
 
 Status = Literal["optimal", "best_found", "impossible", "undecided"]
 
@@ -264,3 +267,35 @@ class Outcome:
     conflict: Conflict | None
     provenance: Provenance
     complete_pcs: tuple[CompletePc, ...] = ()
+
+    def frame(self) -> DataFrame:
+        """The ranked plans as a pandas table, one row per plan: rank, cost_minor (smallest unit of the currency),
+        speedup with speedup_low and speedup_high (None where not known), power_w, arrival, and the ids of what is
+        bought in board, cpu, memory, cooler, psu, case, drive (None for what is kept)."""
+        from pandas import DataFrame
+
+        return DataFrame([_frame_row(plan) for plan in self.plans], columns=list(_FRAME_COLUMNS))
+
+
+_FRAME_COLUMNS = (
+    *("rank", "cost_minor", "speedup", "speedup_low", "speedup_high", "power_w", "arrival"),
+    *SLOTS,
+)
+
+
+def _frame_row(plan: Plan) -> dict[str, object]:
+    speed = plan.speedup
+    figures = (
+        (None, None, None) if speed is None else (speed.expected_milli, speed.low_milli, speed.high_milli)
+    )
+    expected, low, high = (None if figure is None else figure / 1000 for figure in figures)
+    return {
+        "rank": plan.rank,
+        "cost_minor": plan.draft.cost,
+        "speedup": expected,
+        "speedup_low": low,
+        "speedup_high": high,
+        "power_w": -(-plan.power_mw // 1000),
+        "arrival": plan.arrival,
+        **{slot: plan.parts.candidate(slot).id for slot in SLOTS},
+    }

@@ -13,7 +13,7 @@ from partsolver.plan.outcome import Interval
 from partsolver.report.document import dump
 from partsolver.report.json import speedup_document
 from partsolver.report.measure import VIRTUAL, reason_text
-from partsolver.report.text import wrap
+from partsolver.report.page import wrap
 
 RESOURCE_NAMES = {
     "serial": "processor, one thread",

@@ -118,7 +118,7 @@ def _buyable(problem: Problem, rules: Sequence[Rule], allowed: Allowed) -> Pool:
         left[slot] = known[1]
         price |= known[2]
     ids = {rule.ID for rule in rules}
-    times = problem.memo.setdefault(("time terms", problem.survey.system_drive, problem.memory_limit_mib), {})
+    times = problem.store.time_terms.setdefault((problem.survey.system_drive, problem.memory_limit_mib), {})
     return Pool(
         problem, left, price, dict(price), times, platform_socket.ID in ids, memory_generation.ID in ids
     )

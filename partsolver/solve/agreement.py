@@ -23,14 +23,13 @@ from partsolver.base.quantities import format_amount
 from partsolver.base.records import record
 from partsolver.model.build import Built, build
 from partsolver.model.solve import Limits, Solved, solve
-from partsolver.performance.present import present_parts
+from partsolver.performance.present import present_parts, store_of_fewer
 from partsolver.plan.complete import complete, judge
 from partsolver.plan.draft import Draft
 from partsolver.plan.identity import identity
 from partsolver.problem.candidates import SLOTS, Parts
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Rule
-from partsolver.search.pool import kept_memo
 from partsolver.search.shortlist import Found, Goals
 from partsolver.search.window import nearest_window
 
@@ -148,7 +147,7 @@ def confirm_possible(problem: Problem, rules: Sequence[Rule], parts: Parts, limi
         slot: tuple(c for c in problem.slot(slot) if slot == "cooler" or c.key == parts.candidate(slot).key)
         for slot in SLOTS
     }
-    built = build(replace(problem, candidates=picked, memo=kept_memo(problem)), rules)
+    built = build(replace(problem, candidates=picked, store=store_of_fewer(problem)), rules)
     if solve(built.model, limits).status == "impossible":
         raise difference(
             problem,

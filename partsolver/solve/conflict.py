@@ -16,14 +16,13 @@ from dataclasses import dataclass, field, replace
 from partsolver.base.errors import InternalFault, NotDecided
 from partsolver.model.build import build
 from partsolver.model.solve import Limits, solve
-from partsolver.performance.present import present_parts
+from partsolver.performance.present import present_parts, store_of_fewer
 from partsolver.plan.outcome import Plan
 from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
 from partsolver.rules import rule as rule_of
 from partsolver.rules.base import Rule
-from partsolver.search.pool import kept_memo
 from partsolver.search.prune import screened
 from partsolver.search.window import window_within
 from partsolver.solve.agreement import (
@@ -73,7 +72,7 @@ class Tester:
         fewer = brief.model_copy(
             update={"including": tuple(part for part in brief.including if part not in idle)}
         )
-        return replace(self.problem, brief=fewer, memo=kept_memo(self.problem)), rules
+        return replace(self.problem, brief=fewer, store=store_of_fewer(self.problem)), rules
 
     def cheapest(self, active: Sequence[str], shown: bool = False) -> Plan | None:
         """The cheapest plan that these rules leave, None when they leave none. ``shown``: a person sees it as

@@ -13,6 +13,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
+from .setting_rows_boards import ROWS as _BOARDS
 from .setting_rows_drives import ROWS as _DRIVES
 from .setting_rows_masses import ROWS as _MASSES
 from .setting_rows_measure import ROWS as _MEASURE
@@ -51,28 +52,6 @@ _JUDGEMENT: Final = "engineering judgement, no document; measurements replace it
 
 # What the planner itself weighs: reserves, supported board edges.
 _PLANNING: Final[tuple[Row, ...]] = (
-    # Reserves of a 2004 board of a 200 W system are 10 A at 5 V and 3.3 A at 3.3 V (technical product
-    # specification, table 30, high); later boards take their processor and most of their power from 12 V.
-    (
-        "board_5v_ma",
-        3000,
-        "mA",
-        "judgement",
-        _JUDGEMENT,
-        "5 V current reserved for the board itself",
-        0,
-        20000,
-    ),
-    (
-        "board_3v3_ma",
-        3000,
-        "mA",
-        "judgement",
-        _JUDGEMENT,
-        "3.3 V current reserved for the board itself",
-        0,
-        20000,
-    ),
     (
         "low_load_year",
         2013,
@@ -108,7 +87,7 @@ _PLANNING: Final[tuple[Row, ...]] = (
 #: All settings by name, in the order of their names.
 SETTINGS: Final[dict[str, Setting]] = {
     row[0]: Setting(*row)
-    for row in sorted(_POWER + _DRIVES + _MASSES + _MEASURE + _OTHER + _SPEED + _PLANNING)
+    for row in sorted(_POWER + _BOARDS + _DRIVES + _MASSES + _MEASURE + _OTHER + _SPEED + _PLANNING)
 }
 
 

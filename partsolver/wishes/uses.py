@@ -71,6 +71,34 @@ USES: Mapping[str, Use] = {
 # SATA solid-state drive (28 % at least, 54-57 % on a PC of 2014), three quarters on a disk (77-79 %).
 COLD_START = Use("cold-start", "Starting programs", (650, 0, 0, 350, 0, 0, 0), 0, 0, False, 20, "derived")
 
+# What people call these uses (common words, no names of programs).
+_MEANT = {
+    "games": ("gaming", "game", "play", "playing", "3d"),
+    "office": (
+        "writing",
+        "web",
+        "browsing",
+        "internet",
+        "surfing",
+        "home",
+        "school",
+        "mail",
+        "work",
+        "general",
+    ),
+    "photo": ("photos", "picture", "pictures", "image", "images", "photography"),
+    "video": ("videos", "film", "films", "movie", "movies", "cutting", "streaming"),
+    "programming": ("code", "coding", "compile", "compiling", "development", "developer", "software"),
+    "server": ("nas", "files", "storage", "backup", "media"),
+}
+
+
+def _meant(word: str) -> str | None:
+    """A hint for a use that was named by its meaning, or with a slip."""
+    said = word.strip().lower()
+    found = next((use for use, words in _MEANT.items() if said in words or said == use), None)
+    return nearest(word, USES) if found is None else f"Did you mean {found!r}?"
+
 
 def find_use(
     name: str,
@@ -87,7 +115,7 @@ def find_use(
     """
     named = USES.get(name)
     if shares is None and named is None:
-        raise refuse("use", "no such use", name, ", ".join(USES), nearest(name, USES))
+        raise refuse("use", "no such use", name, ", ".join(USES), _meant(name))
     own_set = 0 if named is None else named.working_set_mib
     if open_at_once in ("little", "much"):
         own_set = own_set * value_of(f"working_set_{open_at_once}_percent", settings) // 100

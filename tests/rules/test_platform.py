@@ -262,18 +262,26 @@ def test_firmware_statements_agree_where_families_were_dropped() -> None:
 
 
 @pytest.mark.parametrize(
-    ("limit", "verdict", "margin"), [(80, "fits", 0), (79, "fails", -1), (150, "fits", 70)]
+    ("limit", "verdict", "margin", "throttles"),
+    [(65, "fits", 0, "yes"), (79, "fits", 14, "yes"), (64, "fails", -1, None), (80, "fits", 15, None)],
 )
-def test_power(limit: int, verdict: str, margin: int) -> None:
+def test_power(limit: int, verdict: str, margin: int, throttles: str | None) -> None:
+    """A board's class is one of rated heat (65 W); the short-term limit (80 W) above it only holds the processor back."""
     finding = one(platform_power, board_of(cpu_power_limit_w=limit))
     assert (finding.verdict, finding.value, finding.limit, finding.margin, finding.unit) == (
         verdict,
-        80,
+        65,
         limit,
         margin,
         "W",
     )
-    assert finding.parts == ("cpu-a", "board-a")
+    assert finding.fact("throttles") == throttles and finding.parts == ("cpu-a", "board-a")
+
+
+def test_a_95_w_processor_on_a_95_w_board() -> None:
+    cpus = (replace(CPU, tdp_w=95, power_limit_w=None, year=2013),)
+    finding = one(platform_power, make_problem(boards=(replace(BOARD, cpu_power_limit_w=95),), cpus=cpus))
+    assert (finding.verdict, finding.fact("throttles"), finding.fact("short_w")) == ("fits", "yes", 119)
 
 
 @pytest.mark.parametrize(("heat", "verdict"), [(65, "fits"), (66, "unknown"), (35, "fits")])
@@ -284,15 +292,13 @@ def test_power_without_a_stated_limit(heat: int, verdict: str) -> None:
     assert finding.question == (None if verdict == "fits" else "board:board-a.cpu_power_limit_w")
 
 
-def test_power_from_rated_heat_and_present_pair() -> None:
-    # A maker's package power is 1.35 x rated heat: 65 W -> 88 W (statement reported by trade press; boards
-    # reference, section 6); where only the heat is stated that factor counts.
-    heat_only = (replace(CPU, power_limit_w=None),)
+def test_power_of_a_processor_that_states_only_its_limit_and_present_pair() -> None:
+    limit_only = (replace(CPU, tdp_w=None),)
     margins = [
         one(
-            platform_power, make_problem(boards=(replace(BOARD, cpu_power_limit_w=limit),), cpus=heat_only)
+            platform_power, make_problem(boards=(replace(BOARD, cpu_power_limit_w=limit),), cpus=limit_only)
         ).margin
-        for limit in (88, 87)
+        for limit in (80, 79)
     ]
     assert margins == [0, -1]
     survey = make_survey(
@@ -313,14 +319,14 @@ def test_power_statements_agree(limit: int | None, power: int, present: int | No
     boards = (replace(BOARD, cpu_power_limit_w=limit),)
     agree(
         platform_power,
-        make_problem(survey, boards=boards, cpus=(replace(CPU, power_limit_w=power),), **SMALL),
+        make_problem(survey, boards=boards, cpus=(replace(CPU, tdp_w=power),), **SMALL),
     )
 
 
 def test_power_agreement_covers_both_verdicts() -> None:
     boards = (
         BOARD,
-        replace(BOARD, id="b-weak", cpu_power_limit_w=79),
+        replace(BOARD, id="b-weak", cpu_power_limit_w=64),
         replace(BOARD, id="b-dark", cpu_power_limit_w=None),
     )
     assert min(agree(platform_power, make_problem(boards=boards, **SMALL))) > 0

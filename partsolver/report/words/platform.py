@@ -120,7 +120,7 @@ def _power(finding: Finding, names: Names) -> str:
         power = finding.fact("power_w")
         if power is None:
             return f"How much power {cpu} draws is not known."
-        return f"{cpu} draws up to {power} W continuously; how much {board} supplies is not stated."
+        return f"{cpu} is rated at {power} W of heat; which class {board} takes is not stated."
     if finding.limit is None:
         return (
             f"{cpu} is of the {finding.fact('class_w')} W class, which every desktop board of its time"
@@ -128,13 +128,16 @@ def _power(finding: Finding, names: Names) -> str:
         )
     if finding.verdict == "fails":
         return (
-            f"{cpu} draws up to {finding.value} W continuously; {board} supplies {finding.limit} W:"
+            f"{cpu} is rated at {finding.value} W of heat; {board} takes {finding.limit} W:"
             f" {-(finding.margin or 0)} W too much."
         )
-    return (
-        f"{cpu} draws up to {finding.value} W continuously; {board} supplies {finding.limit} W:"
-        f" {finding.margin} W spare."
-    )
+    if finding.fact("throttles"):
+        return (
+            f"{cpu} is rated at {finding.value} W of heat and {board} takes {finding.limit} W. For up to half a minute such"
+            f" a processor may ask for {finding.fact('short_w')} W: the board may hold it back then (it throttles and is a"
+            " little slower)."
+        )
+    return f"{cpu} is rated at {finding.value} W of heat; {board} takes {finding.limit} W: {finding.margin} W spare."
 
 
 WORDS: dict[str, RuleWords] = {

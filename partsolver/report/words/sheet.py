@@ -68,6 +68,9 @@ NO_PICTURE_INTRO = (
     " anything inside."
 )
 ANSWER = "Answer"
+FITTING = "findings that fit"
+DRAWING = "Drawing of the tray, and its holes"
+ONE_BY_ONE, BACK, ALL_STEPS, DONE = "Step by step", "Back", "All", "Done, next"
 DISCLAIMER = (
     "Figures are estimates from the data named here. Makers' manuals, local rules and qualified people"
     " decide."

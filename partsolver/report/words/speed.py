@@ -6,7 +6,9 @@ import math
 from collections.abc import Iterator
 
 from partsolver.plan.outcome import Account, Interval, Plan
+from partsolver.report.page import number_text
 
+BEFORE_S = 10
 RESOURCES = {
     "serial": "one core of the processor",
     "parallel": "all cores of the processor together",
@@ -39,8 +41,9 @@ def seconds_of(interval: Interval) -> tuple[float, float, float]:
     )
 
 
-def ten_seconds(interval: Interval) -> str:
-    """ "what took 10 seconds takes about 3 (2.5 to 3.5)": to half seconds from one second on, bounds outwards."""
+def ten_seconds(interval: Interval, short: bool = False) -> str:
+    """ "what took 10 seconds takes about 3 (2.5 to 3.5)": to half seconds from one second on, bounds outwards.
+    ``short``: "about 3 (2.5 to 3.5)"."""
     expected, low, high = (
         10_000 / interval.expected_milli,
         10_000 / interval.high_milli,
@@ -49,7 +52,20 @@ def ten_seconds(interval: Interval) -> str:
     step = 0.5 if low >= 1 else 0.1
     middle = round(expected / step) * step
     least, most = math.floor(low / step + 1e-9) * step, math.ceil(high / step - 1e-9) * step
-    return f"what took 10 seconds takes about {middle:g} ({round(least, 1):g} to {round(most, 1):g})"
+    about, bounds = f"{middle:g}", (f"{round(least, 1):g}", f"{round(most, 1):g}")
+    span = about if bounds == (about, about) else f"{about} ({bounds[0]} to {bounds[1]})"
+    return number_text(f"about {span}" if short else f"what took {BEFORE_S} seconds takes about {span}")
+
+
+def seconds_after(milli: int) -> str:
+    """What takes 10 seconds today takes so many with a speed-up in thousandths, to tenths."""
+    return number_text(f"{round(10 * BEFORE_S * 1000 / milli) / 10:g}")
+
+
+def gain_words(milli: int) -> str:
+    """A least speed-up as a person says it."""
+    known = {2000: "half the time", 1500: "two thirds of the time", 1250: "four fifths of the time"}
+    return known.get(milli) or f"1 / {milli / 1000:g} of the time"
 
 
 def gain_sentence(account: Account) -> str | None:
