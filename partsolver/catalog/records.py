@@ -81,6 +81,7 @@ class Board:
     pata_channels: int | None = None
     floppy_headers: int | None = None
     outputs: tuple[str, ...] | None = None
+    graphics_score: int | None = None
     ps2_ports: int | None = None
     serial_ports: int | None = None
     serial_headers: int | None = None

@@ -12,6 +12,7 @@ from typing import Any
 
 from partsolver.base.records import record
 from partsolver.catalog.records import Cooler
+from partsolver.rules import fit_facts
 from partsolver.survey.bounds import bounded_answers
 from partsolver.survey.interview.questions import OF_SYSTEM
 from partsolver.survey.model import Card, Device, Display, Drive, MemoryModule, Survey
@@ -333,7 +334,12 @@ FAVOURABLE: frozenset[str] = frozenset(
         "pc.always_on",
     }
     | {"drive.encrypted", "drive.power_plug", "drive.storage_mode", "device"}
-)
+) - {
+    # Not known, a fit fact bars a purchase: an answer can let one in.
+    f"{slot}.{fact}"
+    for slot in ("board", "case", "psu")
+    for fact in fit_facts.READS[slot]
+}
 
 
 def favourable(question: OpenQuestion) -> bool:

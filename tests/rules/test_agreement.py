@@ -221,7 +221,7 @@ LEVERS: dict[str, list[Any]] = {
     "picture.displays": [
         lever(
             640,
-            9000,
+            12000,  # slower rates carry more than 9000 pixels
             lambda n: make_problem(
                 make_survey(
                     displays=(
