@@ -321,6 +321,7 @@ OTHER_IDS = (
     "report/words/interview",
     "survey/",
     "explain/answers.py",
+    "explain/favourable.py",
 )
 
 

@@ -11,7 +11,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from partsolver.explain.answers import OpenQuestion, hoped, open_questions
+from partsolver.explain.answers import OpenQuestion, open_questions
+from partsolver.explain.favourable import hoped
 from partsolver.explain.questions import hoping, sockets_on_sale
 from partsolver.model.solve import Limits
 from partsolver.plan.complete import draft_of

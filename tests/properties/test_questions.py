@@ -16,7 +16,8 @@ from strategies import Instance, instances
 from support import CASE, OLD_CPU, PSU, SYSTEM_DRIVE, make_problem, make_survey
 
 from partsolver.assembly.loads import total_load
-from partsolver.explain.answers import FAVOURABLE, OpenQuestion, hoped, open_questions
+from partsolver.explain.answers import OpenQuestion, open_questions
+from partsolver.explain.favourable import FAVOURABLE, hoped
 from partsolver.explain.questions import question_values
 from partsolver.performance.present import present_time_ppm
 from partsolver.plan.complete import judge
