@@ -14,6 +14,7 @@ from partsolver.plan.findings import Finding
 from partsolver.plan.outcome import CompletePc, Conflict, Interval, Outcome, Plan, Proof
 from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
+from partsolver.problem.variants import OVERRIDES
 from partsolver.report.hoped import assumed_document, hoped_document
 from partsolver.report.keeping import keeping_document
 from partsolver.report.words.lookup import caution_text, question_text
@@ -130,8 +131,8 @@ def parts_document(parts: Parts, problem: Problem) -> dict[str, Any]:
     return {
         "board": ids["board"],
         "board_name": name(problem, ids["board"]),
-        # The kind of offer (firmware, shield) where one board is sold in several states.
-        "board_variant": parts.candidate("board").key,
+        # The state (firmware, shield, cooler in the box ...) where one part is sold in several.
+        **{f"{slot}_variant": parts.candidate(slot).key for slot in OVERRIDES},
         "cpu": ids["cpu"],
         "cpu_name": name(problem, ids["cpu"]),
         "memory": memory,

@@ -174,3 +174,22 @@ def test_a_stand_in_of_the_board_keeps_the_cooler_of_the_set() -> None:
     assert again.stand_in is not None
     check_stand_in(again.problem, plan, BOARD.id, again.stand_in)
     assert again.stand_in.draft.cost - plan.draft.cost == twin.difference == 4200 + 1100 - 4100
+
+
+def test_a_processor_that_is_sold_in_two_states_stays_in_its_own() -> None:
+    """The file kept only the id: the plan read back was the processor with its cooler in the box, and "changed"."""
+    used = replace(CPU, boxed_cooler=True)
+    problem = make_problem(
+        cpus=[used],
+        offers=[
+            Offer(part=BOARD.id, seller="shop", price=6000, condition="new"),
+            Offer(part=KIT.id, seller="shop", price=3000, condition="new"),
+            Offer(part=CPU.id, seller="shop", price=9000, condition="new"),
+            Offer(part=CPU.id, seller="shop", price=2000, condition="used"),
+            Offer(part=COOLER.id, seller="shop", price=1500, condition="new"),
+        ],
+    )
+    file, plan = stored(problem)
+    assert "@" in plan.parts.candidate("cpu").key
+    again = replan(file)
+    assert again.changes == () and again.old.parts.keys == plan.parts.keys
