@@ -112,7 +112,8 @@ def _parts(parts: Any) -> tuple[StoredPart, ...]:
         if slot != "memory":
             part = _text(parts[slot])
             # Files of before 0.2.0 name the state only of boards.
-            key = _text(parts.get(f"{slot}_variant") or part) if slot in OVERRIDES else part
+            state = _text(parts.get(f"{slot}_variant") or part) if slot in OVERRIDES else part
+            key = state if state.partition("@")[0] == part else part
             found[slot] = StoredPart(slot, key, None if part.startswith(KEPT_OR_BOXED) else part, 1)
     return tuple(found[slot] for slot in SLOTS)
 
