@@ -25,8 +25,9 @@ from scipy.sparse import csr_matrix
 
 from partsolver.assembly.loads import total_load
 from partsolver.catalog.records import Bundle, Offer, Seller
+from partsolver.performance.law import usable_mib
 from partsolver.performance.present import present_time_ppm
-from partsolver.performance.time import time_ppm, usable_mib
+from partsolver.performance.time import time_ppm
 from partsolver.plan.draft import Need
 from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate, Parts
 from partsolver.problem.problem import Problem
@@ -445,9 +446,10 @@ def _names(candidate: Candidate) -> tuple[str, ...]:
 
 
 def _goods(candidate: Candidate) -> tuple[str, str, int]:
-    """What is bought: boards differ by the kind of offer."""
+    """What is bought: a used part is not the same goods as a new one with all that lies in its box."""
     assert candidate.id is not None
-    return candidate.slot, candidate.key if candidate.slot == "board" else candidate.id, candidate.quantity
+    several = candidate.slot in ("board", "cpu", "cooler", "psu")
+    return candidate.slot, candidate.key if several else candidate.id, candidate.quantity
 
 
 def _signature(need: Need) -> tuple[str, str, tuple[tuple[str, int], ...]]:

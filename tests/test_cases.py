@@ -26,8 +26,7 @@ from partsolver.catalog.records import Bundle, DrivePart, Extra, Offer, Seller
 from partsolver.cli import options, run
 from partsolver.explain.why import WayOut, why
 from partsolver.explain.whynot import why_not
-from partsolver.plan.chosen import chosen_parts
-from partsolver.plan.complete import draft_of
+from partsolver.plan.chosen import chosen_draft
 from partsolver.plan.findings import Finding
 from partsolver.plan.make import make_plan
 from partsolver.plan.outcome import Plan
@@ -306,12 +305,7 @@ def _way(way: WayOut) -> dict[str, Any]:
 
 def ask_check(data: Mapping[str, Any], problem: Problem) -> list[str]:
     ids = data["question"].get("parts", ["board-a", "cpu-a", "kit-a"])
-    parts = chosen_parts(problem, ids)
-    coolers = {c.id or c.key for c in problem.slot("cooler")}
-    named = any(part.partition("*")[0] in coolers for part in ids)
-    plan = make_plan(
-        problem, draft_of(problem, parts, all_rules(), exact_cooler=named), all_rules(), 1, 0, None
-    )
+    plan = make_plan(problem, chosen_draft(problem, ids, all_rules()), all_rules(), 1, 0, None)
     compare_plan(plan, problem, data["expect"])
     return ["check", *ids]
 
@@ -324,7 +318,7 @@ def ask_recommend(data: Mapping[str, Any], problem: Problem) -> list[str]:
         assert [_bought(plan) for plan in outcome.plans][: len(expect["plans"])] == expect["plans"]
     if outcome.plans:
         compare_plan(outcome.plans[0], problem, expect)
-    return ["recommend"]
+    return ["recommend", "--full"]
 
 
 def ask_why(data: Mapping[str, Any], problem: Problem) -> list[str]:
@@ -372,7 +366,7 @@ def test_case(name: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.Capture
     explained = data["question"]["ask"] in EXPLANATIONS
     # The same question through the command line: its exit code, words it must print, and the whole text of an
     # explanation.
-    monkeypatch.setattr(options, "load_problem", lambda *arguments: build_problem(data))
+    monkeypatch.setattr(options, "load_problem", lambda *arguments, **further: build_problem(data))
     code = run(command)
     written = capsys.readouterr().out
     assert code == expect["exit"]

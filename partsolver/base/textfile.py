@@ -14,6 +14,7 @@ import re
 import select
 import shutil
 import stat
+import sys
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -30,10 +31,30 @@ MOST_BYTES = 32 * 2**20
 # A pipe that sends nothing for this long is not waited for.
 MOST_WAIT_S = 4.0
 _UNFINISHED = ".part"
+# A path that means standard input or standard output.
+STANDARD = "-"
+_taken: list[bytes] = []
+
+
+def forget_standard_input() -> None:
+    """What was read from standard input is not wanted any more: the next command reads its own."""
+    _taken.clear()
+
+
+def _standard_input(most: int) -> bytes:
+    """Everything on standard input; it can be read once only, and is wanted in several places."""
+    if not _taken:
+        found = sys.stdin.buffer.read(most + 1)
+        if len(found) > most:
+            raise _too_large(Path("standard input"), len(found), most)
+        _taken.append(found)
+    return _taken[0]
 
 
 def read_bytes(path: Path, most: int = MOST_BYTES) -> bytes:
-    """What a file holds. Raises InputRefused when it cannot be read, is larger than ``most``, or never ends."""
+    """What a file holds; ``-`` is standard input. Raises InputRefused when it cannot be read, is larger than ``most``, or never ends."""
+    if str(path) == STANDARD:
+        return _standard_input(most)
     try:
         handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
     except FileNotFoundError:
@@ -103,7 +124,11 @@ def read_text(path: Path, most: int = MOST_BYTES) -> str:
 
 def write_text(path: Path, text: str, was: str | None = None) -> None:
     """Write a text file whole or not at all. ``was``: its text when it was read; another one there now is
-    somebody else's work, and is not overwritten. Raises InputRefused when it cannot be written."""
+    somebody else's work, and is not overwritten; ``-`` is standard output. Raises InputRefused when it cannot
+    be written."""
+    if str(path) == STANDARD:
+        sys.stdout.write(text)
+        return
     write_bytes(path, text.encode("utf-8"), None if was is None else was.encode("utf-8"))
 
 
@@ -160,7 +185,7 @@ def write_folder(folder: Path, texts: dict[str, str]) -> None:
     except OSError as error:
         raise refuse(
             str(folder),
-            f"cannot be written: {error.strerror or error}",
+            f"cannot be made: {error.strerror or error}",
             hint="Choose a new folder, or an empty one, that is yours",
         ) from None
 

@@ -10,7 +10,7 @@ import datetime
 import hashlib
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import groupby
 from operator import attrgetter
@@ -25,6 +25,8 @@ from partsolver.base.textfile import read_text
 from partsolver.catalog import check_folder
 from partsolver.catalog.dictionary import columns
 from partsolver.catalog.records import TABLES, Bundle, CatalogInfo, Offer, Part, Reference, Seller
+from partsolver.catalog.store import holds_store
+from partsolver.catalog.store.load import store_head, store_tables
 from partsolver.catalog.table import Table, read_table
 
 if TYPE_CHECKING:
@@ -41,13 +43,17 @@ class Catalog:
 
     tables: records by table name, sorted by id (offers by part, seller, price); table_of: part id -> table
     name;
-    info: name, currency, date, digest and reference machine.
+    assumed: what is assumed; info: name, currency, date, digest and reference machine; marks: of a store's parts, where their cells come
+    from (store/resolve.py, read_marks); parts whose cells are all typed have none.
     """
 
     info: CatalogInfo
     tables: Mapping[str, tuple[Any, ...]]
     table_of: Mapping[str, str]
     folder: str
+    # (table, id, column) of what nobody stated and the dictionary assumes.
+    assumed: frozenset[tuple[str, str, str]] = frozenset()
+    marks: Mapping[str, str] = field(default_factory=dict)
 
     def frame(self, table: str) -> pandas.DataFrame:
         """One table as a pandas DataFrame (columns of the dictionary), for analysis."""
@@ -76,29 +82,22 @@ def load_catalog(folder: str | PathLike[str]) -> Catalog:
     folder = Path(folder)
     check_folder(folder)
     faults: list[Fault] = []
-    head = _head(folder / "catalog.toml")
-    digits = minor_digits(head["currency"])
-    read: dict[str, Table] = {}
+    marks: dict[str, str] = {}
+    if holds_store(folder):
+        head = store_head(folder)
+        digits = minor_digits(head["currency"])
+        read, marks = store_tables(folder, digits, head["currency"], faults)
+    else:
+        head = _head(folder / "catalog.toml")
+        digits = minor_digits(head["currency"])
+        read = _read_tables(folder, digits, head["currency"], faults)
     digest = hashlib.sha256(repr(sorted((k, str(v)) for k, v in head.items())).encode())
-    for table in TABLES:
-        path = folder / f"{table}.csv"
-        if not path.is_file():
-            if table in REQUIRED_TABLES:
-                faults.append(
-                    Fault(
-                        str(path),
-                        "no such file",
-                        None,
-                        f"a table of {table}",
-                        "`partsolver catalog new` writes an empty one",
-                    )
-                )
-            read[table] = Table(readable=table not in REQUIRED_TABLES)
-            continue
-        read[table] = read_table(path, table, digits, faults)
-        for row in sorted(read[table].stated):
+    for table, found in read.items():
+        for row in sorted(found.stated):
             digest.update(f"{table}:{row}\n".encode())
-        read[table].stated = ()  # large, and not needed any more
+        found.stated = ()  # large, and not needed any more
+    taken = frozenset((table, part, name) for table, found in read.items() for part, name in found.assumed)
+    digest.update(repr(sorted(taken)).encode())
     table_of = _check_ids(folder, read, faults)
     _check_references(folder, read, table_of, faults)
     rates = _rates(folder / "catalog.toml", head, faults)
@@ -118,7 +117,29 @@ def load_catalog(folder: str | PathLike[str]) -> Catalog:
         digest.hexdigest()[:16],
         head["reference"],
     )
-    return Catalog(info, ordered, table_of, str(folder))
+    return Catalog(info, ordered, table_of, str(folder), taken, marks)
+
+
+def _read_tables(folder: Path, digits: int, currency: str, faults: list[Fault]) -> dict[str, Table]:
+    """The CSV tables of a folder."""
+    read: dict[str, Table] = {}
+    for table in TABLES:
+        path = folder / f"{table}.csv"
+        if not path.is_file():
+            if table in REQUIRED_TABLES:
+                faults.append(
+                    Fault(
+                        str(path),
+                        "no such file",
+                        None,
+                        f"a table of {table}",
+                        "`partsolver catalog new` writes an empty one",
+                    )
+                )
+            read[table] = Table(readable=table not in REQUIRED_TABLES)
+            continue
+        read[table] = read_table(path, table, digits, currency, faults)
+    return read
 
 
 def _by_id(row: Any) -> Any:

@@ -23,7 +23,7 @@ class Slot:
 @dataclass(frozen=True, slots=True, order=True)
 class M2Socket:
     """M.2 socket: key, longest module, protocols (nvme, sata), PCIe link, SATA ports lost by what is plugged
-    in."""
+    in: how many, and their names where the manual's are known (two sockets may take the same ones)."""
 
     key: str
     longest_mm: int
@@ -32,6 +32,14 @@ class M2Socket:
     pcie_lanes: int
     sata_lost_nvme: int
     sata_lost_sata: int
+    sata_ports_nvme: tuple[str, ...] = ()
+    sata_ports_sata: tuple[str, ...] = ()
+
+    def ports_taken(self, interface: str) -> tuple[int, tuple[str, ...]]:
+        """(how many SATA ports a module of this interface takes away, their names where known)."""
+        if interface == "m2-nvme":
+            return self.sata_lost_nvme, self.sata_ports_nvme
+        return self.sata_lost_sata, self.sata_ports_sata
 
 
 @record
@@ -58,6 +66,8 @@ class Board:
     memory_ecc: str | None = None
     memory_registered: bool | None = None
     cpu_families: tuple[tuple[str, str], ...] | None = None
+    cpu_families_until: tuple[tuple[str, str], ...] | None = None
+    firmware_steps: tuple[str, ...] | None = None
     firmware_shipped: str | None = None
     flash_without_cpu: bool | None = None
     cpu_power_limit_w: int | None = None
@@ -71,6 +81,7 @@ class Board:
     pata_channels: int | None = None
     floppy_headers: int | None = None
     outputs: tuple[str, ...] | None = None
+    graphics_score: int | None = None
     ps2_ports: int | None = None
     serial_ports: int | None = None
     serial_headers: int | None = None
@@ -111,16 +122,19 @@ class Cpu:
     parallel_score: int | None = None
     score_origin: str | None = None
     score_error_percent: int | None = None
+    score_scale: str | None = None
     tdp_w: int | None = None
     power_limit_w: int | None = None
     memory_rates: tuple[tuple[str, int], ...] | None = None
     memory_channels: int | None = None
     memory_max_mib: int | None = None
     graphics_score: int | None = None
+    legacy_video: bool | None = None
     x86_level: int | None = None
     features: tuple[str, ...] | None = None
     architecture_class: str | None = None
     boxed_cooler: bool | None = None
+    boxed_cooler_mm: int | None = None
     year: int | None = None
     mass_g: int | None = None
     source: str | None = None
@@ -198,12 +212,16 @@ class Psu:
     card_plugs: tuple[str, ...] | None = None
     sata_plugs: int | None = None
     peripheral_plugs: int | None = None
+    sata_leads: int | None = None
+    peripheral_leads: int | None = None
     floppy_plugs: int | None = None
     rail_12v_ma: tuple[int, ...] | None = None
     combined_12v_ma: int | None = None
+    cpu_rail: int | None = None
     rail_5v_ma: int | None = None
     rail_3v3_ma: int | None = None
     combined_5v_3v3_mw: int | None = None
+    rail_5vsb_ma: int | None = None
     peak_12v_ma: int | None = None
     zero_load_12v: bool | None = None
     condition: str | None = None
@@ -277,7 +295,8 @@ class Seller:
 
 @record
 class Offer:
-    """One seller's price of one part."""
+    """One seller's price of one part. What it says of the part (shield, firmware, boxed cooler, paste) overrides
+    the part's row: None = nothing said, the word ``unknown`` = said to be unknown (problem/variants.py)."""
 
     part: str
     seller: str
@@ -285,10 +304,12 @@ class Offer:
     stock: int | None = None
     available_on: datetime.date | None = None
     valid_until: datetime.date | None = None
-    condition: str = "new"
+    condition: str | None = "new"
     tested: bool | None = None
     shield: str | None = None
     firmware: str | None = None
+    boxed_cooler: bool | str | None = None
+    paste_included: bool | str | None = None
     currency: str | None = None
     source: str | None = None
 
@@ -306,7 +327,11 @@ class Bundle:
     stock: int | None = None
     available_on: datetime.date | None = None
     valid_until: datetime.date | None = None
-    condition: str = "new"
+    condition: str | None = "new"
+    shield: str | None = None
+    firmware: str | None = None
+    boxed_cooler: bool | str | None = None
+    paste_included: bool | str | None = None
     currency: str | None = None
     mass_g: int | None = None
     source: str | None = None

@@ -35,6 +35,13 @@ def import_(
         list[str] | None,
         typer.Option(metavar="FACT", help="Where yours differs take the new value (repeat)."),
     ] = None,
+    scale_by: Annotated[
+        str | None,
+        typer.Option(
+            metavar="FACTOR",
+            help="Points of your catalogue per point of `measure`; then its scale is the catalogue's.",
+        ),
+    ] = None,
     keep_mine: Annotated[
         bool, typer.Option("--keep-mine", help="Where yours differs keep it, without asking.")
     ] = False,
@@ -46,11 +53,14 @@ def import_(
     from partsolver.survey.collect import this_pc as collect
     from partsolver.survey.importing import OtherPc, gather, write_import
     from partsolver.survey.load import load_survey
+    from partsolver.survey.scores import scaled
 
     if not files and not this_pc:
         raise o.refuse("survey import", "no file given", None, "files to read, --this-pc, or both")
     collected = collect() if this_pc else None
     gathered = gather([_source(path) for path in files or ()], collected)
+    if scale_by is not None:
+        gathered = scaled(gathered, scale_by)
     for line in [*words.read_lines(gathered.read), *words.closed_lines(gathered.closed)]:
         o.remark(line)
     asking = sys.stdin.isatty() and not any(str(path) == "-" for path in files or ())
@@ -64,8 +74,12 @@ def import_(
         ) from None
     for text in done.remarks:
         o.remark(text)
+    if done.replaced:
+        o.remark(words.MEASURED_TAKEN.format(", ".join(done.replaced)))
     for clash in done.differing:
         o.remark(f"{words.import_clash(clash)}: {words.SOURCES_DIFFER}")
+    for clash in done.overruled:
+        o.remark(words.overruled_line(clash))
     for clash in done.kept:
         o.remark(f"{words.import_clash(clash)}: {words.KEPT_MINE}{words.shell(clash.path)}")
     if not done.written:
@@ -95,7 +109,7 @@ def _source(path: Path) -> tuple[Path, bytes]:
 def _decide(clash: Clash) -> bool | None:
     """Ask on the terminal which of two values is right."""
     from partsolver.report import survey as words
-    from partsolver.survey.merge import IDENTITY
+    from partsolver.survey.draft import IDENTITY
 
     o.remark(words.import_clash(clash))
     while True:
@@ -116,6 +130,7 @@ def _decide(clash: Clash) -> bool | None:
 def questions(
     survey: o.SurveyPath = None,
     catalog: o.CatalogDir = None,
+    demo: o.Demo = False,
     budget: o.Budget = None,
     use: o.UseName = None,
     goal: o.Goal = None,
@@ -137,7 +152,7 @@ def questions(
         "min_memory_gb": min_memory_gb,
         "os": os,
     }
-    problem = o.load_problem(survey, catalog, o.overrides(**wishes))
+    problem = o.load_problem(survey, catalog, o.overrides(**wishes), demo=demo)
     from partsolver.cli.progress import counting
     from partsolver.explain.questions import question_values
     from partsolver.report import survey_questions as report
@@ -147,7 +162,9 @@ def questions(
     if format == "json":
         sys.stdout.write(report.questions_json(found, problem))
     else:
-        sys.stdout.write(report.questions_text(found, problem, typed_again(catalog=catalog, **wishes)))
+        sys.stdout.write(
+            report.questions_text(found, problem, typed_again(catalog=catalog, demo=demo, **wishes))
+        )
     return 0
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from partsolver.performance.estimate import with_estimates
+from partsolver.performance.estimate import with_estimates_beside
 from partsolver.performance.time import time_ppm
 from partsolver.problem.candidates import SLOTS, Candidate, MemoryChoice, Parts, SlotName
 from partsolver.problem.memory_choices import kept_memory
@@ -32,7 +32,9 @@ def _broken(problem: Problem, slot: SlotName) -> Candidate:
     if slot == "board":
         part: object = survey.board
     elif slot == "cpu":
-        part = with_estimates((survey.cpu, *(c.part for c in problem.slot("cpu"))))[survey.cpu.id]
+        part = with_estimates_beside(survey, problem.catalog, (c.part for c in problem.slot("cpu")))[
+            survey.cpu.id
+        ]
     else:
         worn = survey.model_copy(update={"pc": survey.pc.model_copy(update={"memory_works": True})})
         part = kept_memory(worn) or MemoryChoice(

@@ -14,7 +14,7 @@ from typing import Any
 
 from partsolver.assembly.memory import effective_rate_mts
 from partsolver.catalog.records import Board, Case, Cpu, DrivePart, MemoryKit, Psu
-from partsolver.performance.time import FALLBACK_RATE_MTS
+from partsolver.performance.law import FALLBACK_RATE_MTS
 from partsolver.problem.candidates import Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
 
@@ -38,12 +38,13 @@ _CPU_NOT_RELEVANT = (
     "parallel_score",
     "score_origin",
     "score_error_percent",
+    "score_scale",
     "base_mhz",
     "boost_mhz",
 )
 _cpu_facts = attrgetter(*(f.name for f in fields(Cpu) if f.name not in _CPU_NOT_RELEVANT))
-# How fast a drive is and what it holds decides the expected time, and no rule.
-_OTHER_NOT_RELEVANT = ("id", "name", "maker", "source", "mass_g", "read_mbs", "capacity_gb")
+# How fast a drive is decides the expected time, and no rule.
+_OTHER_NOT_RELEVANT = ("id", "name", "maker", "source", "mass_g", "read_mbs")
 _other_facts = {
     table: attrgetter(*(f.name for f in fields(table) if f.name not in _OTHER_NOT_RELEVANT))
     for table in (MemoryKit, Psu, Case, DrivePart)
@@ -102,7 +103,8 @@ def replaced(candidate: Candidate) -> Any:
 
 
 def _own(candidate: Candidate) -> Any:
-    return candidate.key
+    """The same processor from another seller, with or without the cooler of its box, is the same choice."""
+    return candidate.id or candidate.key
 
 
 # By slot: equal for candidates that may make the same choice (of memory the rate counts too, which takes

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from partsolver.catalog.records import Bundle
-from partsolver.performance.estimate import with_estimates
+from partsolver.performance.estimate import with_estimates_beside
 from partsolver.performance.interval import speedup
 from partsolver.performance.present import present_parts
 from partsolver.performance.time import time_ppm
@@ -61,7 +61,7 @@ def _parts(problem: Problem, bundle: Bundle) -> Parts | None:
         slot = _SLOT_OF_TABLE.get(catalog.table_of[item])
         part: Any = catalog.part(item)
         if slot == "cpu":
-            part = with_estimates((*catalog.tables["cpus"], problem.survey.cpu))[item]
+            part = with_estimates_beside(problem.survey, catalog.info, catalog.tables["cpus"])[item]
         elif slot == "memory":
             part = new_memory(part, count)
         elif slot == "drive":

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Any
 
 from partsolver.assembly.memory import effective_rate_mts
 from partsolver.performance.time import terms_ppm
-from partsolver.plan.complete import complete, judge
+from partsolver.plan.complete import allowed_by, draft_as_picked, judge
+from partsolver.plan.cooler_choice import all_needs, needs_to_buy
 from partsolver.plan.draft import Draft
 from partsolver.plan.outcome import StandIn
+from partsolver.plan.purchase import cheapest
 from partsolver.problem.candidates import SLOTS, Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.problem.store import CandidatesAlike
@@ -40,22 +43,33 @@ def stand_ins(problem: Problem, draft: Draft, rules: Sequence[Rule]) -> Iterator
                 assert candidate.id is not None
                 found.append(StandIn(here.id, candidate.id, candidate.quantity, difference))
         yield from sorted(found, key=lambda s: (s.difference, s.id))
+    yield from _extras(problem, draft, rules)
+
+
+def _extras(problem: Problem, draft: Draft, rules: Sequence[Rule]) -> Iterator[StandIn]:
+    """Extras that can replace one bought for a need; the whole order is bought again with each, since another
+    extra may come from another seller with a delivery of its own."""
+    needs = needs_to_buy(all_needs(problem, draft.parts, rules))
+    allowed = allowed_by(problem, rules)
     for line in draft.lines:
-        if line.need is not None and line.offer is not None:
-            options = []
-            for extra, quantity in line.need.options:
-                offers = [
-                    o
-                    for o in problem.extra_offers[extra]
-                    if all(r.allows_offer(problem, o, quantity) for r in rules)
-                ]
-                if extra != line.item and offers:
-                    options.append(
-                        StandIn(
-                            line.item, extra, quantity, min(o.price for o in offers) * quantity - line.amount
-                        )
-                    )
-            yield from sorted(options, key=lambda s: (s.difference, s.id))[:MOST_STAND_INS]
+        need = line.need
+        if need is None or line.offer is None:
+            continue
+        found = []
+        for extra, quantity in need.options:
+            if extra == line.item or not problem.extra_offers[extra]:
+                continue
+            only = [
+                replace(n, options=((extra, quantity),)) if (n.rule, n.key) == (need.rule, need.key) else n
+                for n in needs
+            ]
+            basket = cheapest(problem, draft.parts, only, allowed)
+            if basket is None:
+                continue
+            trial = Draft(draft.parts, basket.lines, basket.deliveries, basket.cost, draft.time_ppm)
+            if all(f.admits for f in judge(problem, trial, rules)):
+                found.append(StandIn(line.item, extra, quantity, basket.cost - draft.cost))
+        yield from sorted(found, key=lambda s: (s.difference, s.id))[:MOST_STAND_INS]
 
 
 def _similar(problem: Problem, draft: Draft, slot: SlotName) -> Iterator[Candidate]:
@@ -96,24 +110,12 @@ def _difference(
         draft.parts.board, draft.parts.cpu, draft.parts.memory
     ):
         return None
-    if slot == "cooler":
-        trial = _with_exact_cooler(problem, parts, rules)
-    else:
-        trial = complete(problem, parts, rules)
-    if trial is None or (slot != "cooler" and trial.parts.cooler != draft.parts.cooler):
+    trial = draft_as_picked(problem, parts, rules)
+    if trial is None:
         return None
     if _need_keys(trial) != _need_keys(draft) or any(not f.admits for f in judge(problem, trial, rules)):
         return None
     return trial.cost - draft.cost
-
-
-def _with_exact_cooler(problem: Problem, parts: Parts, rules: Sequence[Rule]) -> Draft | None:
-    from partsolver.plan.complete import allowed_by, buy
-
-    basket = buy(problem, parts, rules, allowed_by(problem, rules))
-    if basket is None:
-        return None
-    return Draft(parts, basket.lines, basket.deliveries, basket.cost, sum(terms_ppm(problem, parts).values()))
 
 
 def _need_keys(draft: Draft) -> tuple[tuple[str, str], ...]:

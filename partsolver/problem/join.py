@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
-from partsolver.base.errors import nearest, refuse
+from partsolver.base.errors import nearest, nearest_part, refuse
 from partsolver.base.quantities import given_amount
 from partsolver.catalog.load import Catalog, bundled_parts
-from partsolver.catalog.records import Board, Cpu, Offer
-from partsolver.performance.estimate import with_estimates
+from partsolver.catalog.records import Bundle, Cpu, Offer, Psu
+from partsolver.performance.estimate import with_estimates_beside
 from partsolver.problem.candidates import (
     BOXED_COOLER,
     KEPT_MEMORY,
@@ -24,12 +24,14 @@ from partsolver.problem.candidates import (
 from partsolver.problem.memory_choices import by_key, memory_candidates, sorted_offers
 from partsolver.problem.problem import Problem
 from partsolver.problem.store import Store
+from partsolver.problem.variants import variants, with_condition
 from partsolver.standards import operating_systems, settings
 from partsolver.survey.model import Survey
 from partsolver.wishes.brief import Brief
-from partsolver.wishes.uses import find_use
+from partsolver.wishes.uses import Use, find_use
 
 NO_SYSTEM = "none"
+PART_TABLES = ("boards", "cpus", "memory", "coolers", "extras", "psus", "cases", "drives")
 
 
 def join(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None = None) -> Problem:
@@ -51,26 +53,37 @@ def join(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None = 
             "os", "no such family of operating systems", family, ", ".join(known), nearest(family, known)
         )
     offers = _offers(catalog) if like is None else {}
-    bundles = catalog.tables["bundles"]
     return Problem(
         survey=survey,
         brief=brief,
         catalog=catalog.info,
         settings=chosen_settings,
         today=today,
-        budget=_amount("budget", brief.budget, digits),
+        budget=_amount("budget", brief.budget, digits, catalog.info.currency),
         candidates=_candidates(survey, catalog, brief, like),
         extras={extra.id: extra for extra in catalog.tables["extras"]},
         extra_offers=like.extra_offers if like is not None else _extra_offers(catalog, offers),
-        bundles=tuple(b for b in bundles if b.kind == "parts"),
-        complete_pcs=tuple(b for b in bundles if b.kind == "complete-pc"),
+        bundles=_bundles(catalog, "parts"),
+        complete_pcs=_bundles(catalog, "complete-pc"),
         sellers={seller.id: seller for seller in catalog.tables["sellers"]},
-        use=find_use(brief.use, brief.shares, brief.working_set_mib),
+        use=use_of(brief, chosen_settings),
         os=None if family == NO_SYSTEM else operating_systems.requirements(family, chosen_settings),
         not_offered=like.not_offered if like is not None else _not_offered(catalog, offers),
         names=like.names if like is not None and like.survey is survey else _names(survey, catalog),
         source=catalog,
         store=Store() if like is None else _still_true(like, survey, brief),
+    )
+
+
+def use_of(brief: Brief, chosen_settings: Mapping[str, int]) -> Use:
+    """The use that a brief asks for. Raises InputRefused."""
+    return find_use(
+        brief.use,
+        brief.shares,
+        brief.working_set_mib,
+        brief.open_at_once,
+        brief.shares_concentration,
+        chosen_settings,
     )
 
 
@@ -82,11 +95,37 @@ def changed(problem: Problem, survey: Survey | None = None, **brief: Any) -> Pro
 def _offers(catalog: Catalog) -> Mapping[str, list[Offer]]:
     """The offers of every part that is sold: none for one that is sold only inside a bundle."""
     offers: dict[str, list[Offer]] = defaultdict(list)
+    sellers = {seller.id: seller for seller in catalog.tables["sellers"]}
     for offer in catalog.tables["offers"]:
-        offers[offer.part].append(offer)
+        offers[offer.part].append(with_condition(offer, sellers))
     for part in sorted(bundled_parts(catalog)):
         offers.setdefault(part, [])
     return offers
+
+
+def _bundles(catalog: Catalog, kind: str) -> tuple[Bundle, ...]:
+    sellers = {seller.id: seller for seller in catalog.tables["sellers"]}
+    return tuple(with_condition(b, sellers) for b in catalog.tables["bundles"] if b.kind == kind)
+
+
+def _holding(catalog: Catalog) -> Mapping[str, list[Bundle]]:
+    """The bundles of parts that hold each part."""
+    holding: dict[str, list[Bundle]] = defaultdict(list)
+    for bundle in _bundles(catalog, "parts"):
+        for item, _ in bundle.items:
+            holding[item].append(bundle)
+    return holding
+
+
+def _sold(
+    slot: SlotName, parts: Iterable[Any], catalog: Catalog, offers: Mapping[str, list[Offer]]
+) -> Iterator[Candidate]:
+    """Catalogue parts, one candidate per state in which they are sold (problem/variants.py)."""
+    holding = _holding(catalog)
+    for part in parts:
+        if part.id in offers:
+            for key, sold, own in variants(slot, part, offers[part.id], holding.get(part.id, ())):
+                yield Candidate(slot, key, sold, part.id, 1, sorted_offers(own), False)
 
 
 def _extra_offers(catalog: Catalog, offers: Mapping[str, list[Offer]]) -> Mapping[str, tuple[Offer, ...]]:
@@ -109,7 +148,7 @@ def _read_by(survey: Survey, brief: Brief) -> dict[SlotName, Any]:
     pc, replace = survey.pc, brief.replace
     return {
         "board": (survey.board, pc.board_works),
-        "cpu": (survey.cpu, pc.cpu_works),
+        "cpu": (survey.cpu, survey.board.year, pc.cpu_works),
         "memory": (survey.memory, pc.memory_works),
         "cooler": survey.cooler,
         "psu": (survey.psu, "psu" in replace),
@@ -132,11 +171,15 @@ def _candidates(
     replace = brief.replace
     make: dict[SlotName, Callable[[], tuple[Candidate, ...]]] = {
         "board": lambda: _boards(survey, catalog, offers),
-        "cpu": lambda: _cpus(survey, catalog.tables["cpus"], offers),
+        "cpu": lambda: _cpus(survey, catalog, offers),
         "memory": lambda: memory_candidates(survey, catalog, offers),
         "cooler": lambda: _coolers(survey, catalog, offers),
-        "psu": lambda: _replaceable("psu", survey.psu, catalog.tables["psus"], offers, "psu" in replace),
-        "case": lambda: _replaceable("case", survey.case, catalog.tables["cases"], offers, "case" in replace),
+        "psu": lambda: _replaceable(
+            survey.psu, _supplies(catalog, offers), catalog, offers, "psu" in replace
+        ),
+        "case": lambda: _replaceable(
+            survey.case, catalog.tables["cases"], catalog, offers, "case" in replace, "case"
+        ),
         "drive": lambda: _drives(survey, catalog, offers, "drive" in replace),
     }
     return {slot: same[slot] if slot in same else make[slot]() for slot in SLOTS}
@@ -165,10 +208,10 @@ def _still_true(like: Problem, survey: Survey, brief: Brief) -> Store:
     return like.store.carried(same_slots, differing <= _NOT_RULED)
 
 
-def _amount(name: str, text: str | None, digits: int) -> int | None:
+def _amount(name: str, text: str | None, digits: int, currency: str) -> int | None:
     if text is None:
         return None
-    value = given_amount(name, text, digits)
+    value = given_amount(name, text, digits, currency)
     if value < 0:
         raise refuse(name, "must not be negative", text, "an amount of 0 or more")
     return value
@@ -194,56 +237,32 @@ def _check_names(brief: Brief, catalog: Catalog) -> None:
                     "no such part in this catalogue",
                     part,
                     "an id of the catalogue",
-                    nearest(part, known),
+                    nearest_part(part, _known_names(catalog, known)),
                 )
     both = sorted(set(brief.without) & set(brief.including))
     if both:
         raise refuse("--with / --without", "the same part is both demanded and excluded", both[0])
 
 
+def _known_names(catalog: Catalog, known: Iterable[str]) -> dict[str, str]:
+    """Names of the parts that may be named; an id without a name stands for itself."""
+    names = {row.id: row.name for table in (*PART_TABLES, "bundles") for row in catalog.tables[table]}
+    return {part: names.get(part, part) for part in known}
+
+
 def _boards(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:
-    """Catalogue boards, one candidate per kind of offer that changes the board's facts (firmware, shield). A
-    bundle holds the board as its maker ships it."""
-    result = []
-    bundled = bundled_parts(catalog)
+    result = [*_sold("board", catalog.tables["boards"], catalog, offers)]
     if survey.pc.board_works:
         result.append(Candidate("board", "kept-board", survey.board, None, 1, (), True))
-    for board in catalog.tables["boards"]:
-        variants: dict[tuple[Any, Any], list[Offer]] = defaultdict(list)
-        for offer in offers.get(board.id, ()):
-            variants[offer.firmware or board.firmware_shipped, offer.shield or board.shield].append(offer)
-        usual = (board.firmware_shipped, board.shield)
-        if board.id in bundled:
-            variants.setdefault(usual, [])
-        for firmware, shield in sorted(variants, key=lambda v: (v != usual, str(v[0]), str(v[1]))):
-            changed: Board = (
-                board
-                if (firmware, shield) == usual
-                else replace(board, firmware_shipped=firmware, shield=shield)
-            )
-            key = (
-                board.id
-                if (firmware, shield) == usual
-                else f"{board.id}@{firmware or 'unknown'}/{shield or 'unknown'}"
-            )
-            result.append(
-                Candidate(
-                    "board", key, changed, board.id, 1, sorted_offers(variants[firmware, shield]), False
-                )
-            )
     return tuple(sorted(result, key=by_key))
 
 
-def _cpus(survey: Survey, cpus: tuple[Cpu, ...], offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:
-    estimated: Mapping[str, Cpu] = with_estimates((*cpus, survey.cpu))
-    result = []
+def _cpus(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:
+    cpus = catalog.tables["cpus"]
+    estimated: Mapping[str, Cpu] = with_estimates_beside(survey, catalog.info, cpus)
+    result = [*_sold("cpu", [estimated[cpu.id] for cpu in cpus], catalog, offers)]
     if survey.pc.cpu_works:
         result.append(Candidate("cpu", "kept-cpu", estimated[survey.cpu.id], None, 1, (), True))
-    for cpu in cpus:
-        if cpu.id in offers:
-            result.append(
-                Candidate("cpu", cpu.id, estimated[cpu.id], cpu.id, 1, sorted_offers(offers[cpu.id]), False)
-            )
     return tuple(sorted(result, key=by_key))
 
 
@@ -253,26 +272,36 @@ def _coolers(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]
     result = [Candidate("cooler", BOXED_COOLER, CoolerChoice(BOXED_COOLER, None, True), None, 1, (), False)]
     kept = CoolerChoice("kept-cooler", survey.cooler)
     result.append(Candidate("cooler", "kept-cooler", kept, None, 1, (), True))
-    for cooler in catalog.tables["coolers"]:
-        if cooler.id in offers:
-            choice = CoolerChoice(cooler.id, cooler)
-            result.append(
-                Candidate("cooler", cooler.id, choice, cooler.id, 1, sorted_offers(offers[cooler.id]), False)
-            )
+    for sold in _sold("cooler", catalog.tables["coolers"], catalog, offers):
+        result.append(replace(sold, part=CoolerChoice(sold.id or "", sold.part)))  # type: ignore[arg-type]
     return tuple(sorted(result, key=lambda c: (c.id is not None, c.key)))
 
 
 def _replaceable(
-    slot: SlotName, kept: Any, parts: Iterable[Any], offers: Mapping[str, list[Offer]], allowed: bool
+    kept: Any,
+    parts: Iterable[Any],
+    catalog: Catalog,
+    offers: Mapping[str, list[Offer]],
+    allowed: bool,
+    slot: SlotName = "psu",
 ) -> tuple[Candidate, ...]:
     result = [Candidate(slot, kept.id, kept, None, 1, (), True)]
     if allowed:
-        result += [
-            Candidate(slot, p.id, p, p.id, 1, sorted_offers(offers[p.id]), False)
-            for p in parts
-            if p.id in offers
-        ]
+        result += _sold(slot, parts, catalog, offers)
     return tuple(sorted(result, key=lambda c: (not c.kept, c.key)))
+
+
+def _supplies(catalog: Catalog, offers: Mapping[str, list[Offer]]) -> Iterator[Psu]:
+    """Supplies as they are sold: one that is only sold new and whose year nobody stated is of this year."""
+    for psu in catalog.tables["psus"]:
+        yield sold_as_new(psu, offers.get(psu.id, ()), catalog.info.as_of.year)
+
+
+def sold_as_new(psu: Psu, offers: Iterable[Offer], year: int) -> Psu:
+    """A supply without a year that is sold new by everybody, made in ``year``; any other as it is."""
+    listed = list(offers)
+    new = psu.year is None and listed and all(offer.condition == "new" for offer in listed)
+    return replace(psu, year=year) if new else psu
 
 
 def _drives(
@@ -308,4 +337,4 @@ def _names(survey: Survey, catalog: Catalog) -> dict[str, str]:
     return names
 
 
-__all__ = ["changed", "join"]
+__all__ = ["changed", "join", "sold_as_new"]

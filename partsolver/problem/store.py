@@ -19,7 +19,10 @@ from partsolver.problem.candidates import Candidate, CoolerChoice, Parts, SlotNa
 if TYPE_CHECKING:
     from partsolver.assembly.cards import Placement
     from partsolver.assembly.displays import Reach
+    from partsolver.assembly.loads import CardLoad, Load
+    from partsolver.assembly.network import Flows
     from partsolver.catalog.records import Bundle
+    from partsolver.performance.law import Law
     from partsolver.plan.allowed import Allowed
     from partsolver.plan.bundles import Group
     from partsolver.plan.cooler_choice import Serving
@@ -90,7 +93,13 @@ class Store:
     time_terms: dict[tuple[Any, ...], dict[Any, int]] = _remembered("rule wishes")
     # Time terms of whole parts by the facts that decide them.
     term_of_facts: dict[tuple[Any, ...], int] = _remembered("survey", "wishes")
+    # The time law of the use and the reference machine, with its terms by facts.
+    law: Law | None = _found("survey", "wishes")
     placements: dict[tuple[Any, ...], Placement] = _remembered("survey")
+    # What the placed cards draw; what today's PC draws, altogether and by group of plugs.
+    card_loads: dict[tuple[Any, ...], CardLoad] = _remembered("survey", "rule wishes")
+    today_load: Load | None = _found("survey", "rule wishes")
+    today_flows: Flows | None = _found("survey", "rule wishes")
     displays: dict[tuple[str, ...], tuple[Reach, ...]] = _remembered("survey", "wishes")
     present_parts: Parts | None = _found("survey", "candidates")
     # (expected time of the PC as it is,) once it was asked for; None in it when it cannot be told.

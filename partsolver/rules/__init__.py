@@ -12,6 +12,7 @@ from importlib import import_module
 from partsolver.rules.base import Rule, complete_rule
 
 MODULES = (
+    "fit_facts",
     "fit_outline",
     "fit_holes",
     "fit_aperture",
@@ -40,11 +41,14 @@ MODULES = (
     "power_cpu_plug",
     "power_cpu_current",
     "power_rail_12v",
+    "power_rails_12v",
     "power_rails_low",
     "power_startup",
+    "power_standby",
     "power_total",
     "power_card_plugs",
     "power_drive_plugs",
+    "power_leads",
     "power_low_load",
     "power_supply_size",
     "storage_sata",
@@ -63,8 +67,10 @@ MODULES = (
     "ports_front_panel",
     "os_processor",
     "os_firmware",
+    "os_start",
     "os_tpm",
     "os_memory",
+    "os_disk",
     "os_licence",
     "os_usb_driver",
     "buying_budget",

@@ -104,4 +104,4 @@ def _without(ranked: Ranking, slot: SlotName, part: str) -> Ranking | None:
         found = replace(found, pool=pool)
         if search is not None:
             search = search.without(part, without) if slot in MAIN else found.search()
-    return Ranking(without, ranked.rules, ranked.limits, found, search, 1)
+    return Ranking(without, ranked.rules, ranked.limits, found, search, 1, shown=False)

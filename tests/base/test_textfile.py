@@ -157,7 +157,7 @@ def test_a_new_folder_is_whole_or_not_there(tmp_path: Path) -> None:
     empty.mkdir()
     write_folder(empty, {"a.csv": "1"})
     assert (empty / "a.csv").read_text() == "1"
-    with pytest.raises(InputRefused, match="cannot be written"):
+    with pytest.raises(InputRefused, match="cannot be made"):
         write_folder(folder, {"c.csv": "3"})
     assert sorted(p.name for p in folder.iterdir()) == ["a.csv", "b.csv"]
 

@@ -37,6 +37,6 @@ def test_another_wish_keeps_what_rules_about_parts_said_and_drops_what_the_wish_
     assert problem.store.said and problem.store.kinds.by_candidate
     money = changed(problem, budget="1.00").store
     assert money.said is problem.store.said and money.views is problem.store.views
-    assert not money.arrivals and money.present_time_ppm is None and not money.term_of_facts
+    assert not money.arrivals and money.present_time_ppm is None and money.law is None
     use = changed(problem, use="games").store
     assert not use.said and not use.time_terms and use.kinds.by_facts is problem.store.kinds.by_facts

@@ -7,6 +7,7 @@ import textwrap
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from partsolver.report.page import current_page
 from partsolver.report.survey import shell
 from partsolver.report.words.cautions import CAUTIONS
 from partsolver.report.words.interview_drawings import DRAWINGS
@@ -26,6 +27,11 @@ CHOICES: dict[str, dict[Any, str]] = {
         "programming": "programming",
         "games": "light games",
         "server": "home server",
+    },
+    "brief.open_at_once": {
+        "little": "a page or a document, one after another",
+        "usual": "some pages, a document, the post",
+        "much": "dozens of pages, or several large programs",
     },
     "os.family": {
         "desktop-2021": "bought system of 2021 or later",
@@ -183,7 +189,8 @@ def prompt(asking: Asking) -> str:
     ]
     lines += [_fill(f"Seen: {line}", "  ") for line in asking.seen]
     drawing = DRAWINGS.get(question.path)
-    if drawing is not None:
+    # A screen reader gets what the drawing shows from the words of the question and its choices.
+    if drawing is not None and current_page().drawings:
         lines.append(textwrap.indent(drawing, "  "))
     if question.kind in ("choice", "several"):
         lines += list(_choices(question))

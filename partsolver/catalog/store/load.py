@@ -1,0 +1,110 @@
+"""A store as tables of records: the same cells, readers and checks as a folder of CSV tables."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Iterable, Iterator
+from contextlib import closing
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+from partsolver.base.errors import Fault
+from partsolver.base.quantities import format_amount, minor_digits
+from partsolver.catalog.dictionary import columns
+from partsolver.catalog.records import Reference
+from partsolver.catalog.store import store_path
+from partsolver.catalog.store.schema import PART_TABLES, open_store, wide_table
+from partsolver.catalog.table import Table, table_of_rows
+
+
+def store_head(folder: Path) -> dict[str, Any]:
+    """What catalog.toml says of a folder of tables: name, currency, as_of, origin, reference, rates."""
+    with closing(open_store(folder)) as connection:
+        meta = dict(connection.execute("SELECT key, value FROM meta"))
+        newest = connection.execute("SELECT MAX(stated_on) FROM imports").fetchone()[0]
+    found: dict[str, Any] = {
+        "name": meta["name"],
+        "currency": meta["currency"],
+        "as_of": date.fromisoformat(newest or meta["as_of"]),
+        "origin": meta["origin"],
+        "reference": Reference(**json.loads(meta["reference"])),
+    }
+    rates = {code: Decimal(rate) for code, rate in json.loads(meta.get("rates", "{}")).items()}
+    return found | ({"rates": rates} if rates else {})
+
+
+def store_tables(
+    folder: Path, digits: int, currency: str, faults: list[Fault]
+) -> tuple[dict[str, Table], dict[str, str]]:
+    """The tables of a store, and the marks of every part's cells that nobody typed (resolve.read_marks)."""
+    where = str(store_path(folder))
+    marks: dict[str, str] = {}
+    with closing(open_store(folder)) as connection:
+        connection.execute("BEGIN")  # one state for all tables
+        tables = {
+            table: table_of_rows(f"{where} {table}", table, *rows, digits, currency, faults)
+            for table, rows in all_rows(connection, digits, marks).items()
+        }
+    return tables, marks
+
+
+Rows = tuple[list[str], list[list[str]]]
+
+
+def all_rows(connection: sqlite3.Connection, digits: int, marks: dict[str, str]) -> dict[str, Rows]:
+    """Header and rows of every table as a CSV folder would hold them; ``marks`` is filled by part."""
+    found: dict[str, Rows] = {}
+    for table in columns():
+        if table in PART_TABLES:
+            found[table] = _part_rows(connection, table, marks)
+        elif table == "offers":
+            found[table] = _listed(table, _offers(connection, digits))
+        elif table == "sellers":
+            found[table] = _listed(table, _sellers(connection))
+        else:
+            query = "SELECT cells FROM bundles ORDER BY id"
+            found[table] = _listed(table, (json.loads(row[0]) for row in connection.execute(query)))
+    return found
+
+
+def _part_rows(connection: sqlite3.Connection, table: str, marks: dict[str, str]) -> Rows:
+    header = list(columns()[table])
+    names = ", ".join(f"COALESCE(\"{name}\", '')" for name in header)
+    rows = []
+    for row in connection.execute(f"SELECT {names}, marks FROM {wide_table(table)} ORDER BY id"):
+        *cells, said = row
+        if said:
+            marks[cells[0]] = said
+        rows.append(cells)
+    return header, rows
+
+
+def _listed(table: str, rows: Iterable[dict[str, str]]) -> Rows:
+    """Rows as lists of cells under the columns that any of them states."""
+    kept = list(rows)
+    stated = {name for row in kept for name in row}
+    header = [name for name, column in columns()[table].items() if column.required or name in stated]
+    return header, [[row.get(name, "") for name in header] for row in kept]
+
+
+def _sellers(connection: sqlite3.Connection) -> Iterator[dict[str, str]]:
+    query = "SELECT id, name, cells FROM sellers WHERE id != 'you' ORDER BY id"
+    for seller, name, cells in connection.execute(query):
+        yield {"id": seller, "name": name, **json.loads(cells)}
+
+
+def _offers(connection: sqlite3.Connection, digits: int) -> Iterator[dict[str, str]]:
+    """Current offers; prices are gross in their own currency."""
+    query = (
+        "SELECT part, seller, price_minor, currency, cells FROM current_offers"
+        " ORDER BY part, seller, sighting, nth"
+    )
+    for part, seller, price, currency, cells in connection.execute(query):
+        places = minor_digits(currency) if currency else digits
+        row = {"part": part, "seller": seller, "price": format_amount(price, places), **json.loads(cells)}
+        if currency:
+            row["currency"] = currency
+        yield row

@@ -1,0 +1,139 @@
+"""The tables of a store, and how its file is opened.
+
+Everything a person or a seller said stands in ``sightings``, ``facts``, ``offers`` and ``sellers``; ``parts``
+and the ``wide_`` tables are derived from them within the same transaction. WAL: a reader sees the state before
+a running import or after it, never half of it (sqlite.org/wal.html).
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from partsolver.base.errors import refuse
+from partsolver.catalog.dictionary import columns
+from partsolver.catalog.records import TABLES
+from partsolver.catalog.store import store_path
+
+FORMAT = "1"
+PART_TABLES = tuple(table for table in TABLES if table not in ("sellers", "offers", "bundles"))
+# Two imports at once: the second waits for the first so long.
+WAIT_MS = 60_000
+
+_TABLES = """
+CREATE TABLE meta(key TEXT PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID;
+CREATE TABLE imports(digest TEXT PRIMARY KEY, origin TEXT NOT NULL, stated_on TEXT NOT NULL, seller TEXT,
+    series TEXT, rows INTEGER NOT NULL) WITHOUT ROWID;
+CREATE TABLE sightings(key TEXT PRIMARY KEY, seller TEXT NOT NULL, tab TEXT NOT NULL, name TEXT NOT NULL,
+    maker TEXT, mpn TEXT, gtin TEXT, sku TEXT, own_id TEXT, leftover TEXT NOT NULL, origin TEXT NOT NULL,
+    place TEXT NOT NULL, stated_on TEXT NOT NULL, part TEXT) WITHOUT ROWID;
+CREATE INDEX sightings_part ON sightings(part);
+CREATE INDEX sightings_seller ON sightings(seller);
+CREATE TABLE facts(sighting TEXT NOT NULL, col TEXT NOT NULL, mark TEXT NOT NULL, value TEXT NOT NULL,
+    origin TEXT NOT NULL, place TEXT NOT NULL, stated_on TEXT NOT NULL,
+    PRIMARY KEY(sighting, col, mark, origin)) WITHOUT ROWID;
+CREATE TABLE offers(sighting TEXT NOT NULL, stated_on TEXT NOT NULL, origin TEXT NOT NULL,
+    nth INTEGER NOT NULL, price_minor INTEGER NOT NULL, currency TEXT, tax TEXT, tax_percent_x100 INTEGER,
+    cells TEXT NOT NULL, series TEXT, place TEXT NOT NULL,
+    PRIMARY KEY(sighting, stated_on, origin, nth)) WITHOUT ROWID;
+CREATE TABLE current_offers(part TEXT NOT NULL, seller TEXT NOT NULL, sighting TEXT NOT NULL,
+    nth INTEGER NOT NULL, stated_on TEXT NOT NULL, price_minor INTEGER NOT NULL, currency TEXT,
+    cells TEXT NOT NULL, PRIMARY KEY(part, seller, sighting, nth)) WITHOUT ROWID;
+CREATE TABLE sellers(id TEXT PRIMARY KEY, name TEXT NOT NULL, tax TEXT, tax_percent_x100 INTEGER,
+    currency TEXT, mapping TEXT, cells TEXT NOT NULL) WITHOUT ROWID;
+CREATE TABLE bundles(id TEXT PRIMARY KEY, cells TEXT NOT NULL, origin TEXT NOT NULL, place TEXT NOT NULL)
+    WITHOUT ROWID;
+CREATE TABLE platforms(tab TEXT NOT NULL, by TEXT NOT NULL, word TEXT NOT NULL, col TEXT NOT NULL,
+    value TEXT NOT NULL, origin TEXT NOT NULL, place TEXT NOT NULL, PRIMARY KEY(tab, by, word, col)) WITHOUT ROWID;
+CREATE TABLE joins(one TEXT NOT NULL, other TEXT NOT NULL, PRIMARY KEY(one, other)) WITHOUT ROWID;
+CREATE TABLE labels(label TEXT NOT NULL, tab TEXT NOT NULL, col TEXT NOT NULL, PRIMARY KEY(label, tab))
+    WITHOUT ROWID;
+CREATE TABLE left_out(origin TEXT NOT NULL, place TEXT NOT NULL, text TEXT NOT NULL, reason TEXT NOT NULL,
+    detail TEXT NOT NULL, PRIMARY KEY(origin, place)) WITHOUT ROWID;
+CREATE TABLE aliases(old TEXT PRIMARY KEY, part TEXT NOT NULL) WITHOUT ROWID;
+"""
+
+
+def wide_table(table: str) -> str:
+    """The name of the derived table with one row per part, columns of the dictionary, and ``marks``."""
+    return f"wide_{table}"
+
+
+def _create(connection: sqlite3.Connection) -> None:
+    for statement in _TABLES.split(";"):
+        if statement.strip():
+            connection.execute(statement)
+    connection.execute("INSERT INTO meta VALUES('format', ?)", (FORMAT,))
+
+
+def _fit_columns(connection: sqlite3.Connection) -> None:
+    """The tables of parts: also a store made with an older column dictionary gets the columns that are new."""
+    for table in PART_TABLES:
+        name = wide_table(table)
+        connection.execute(
+            f"CREATE TABLE IF NOT EXISTS {name}(id TEXT PRIMARY KEY, marks TEXT NOT NULL) WITHOUT ROWID"
+        )
+        here = {row[1] for row in connection.execute(f"PRAGMA table_info({name})")}
+        for column in columns()[table]:
+            if column not in here:
+                connection.execute(f'ALTER TABLE {name} ADD COLUMN "{column}" TEXT')
+
+
+def open_store(folder: Path) -> sqlite3.Connection:
+    """An open store for reading. Raises InputRefused for a file that is none."""
+    path = store_path(folder)
+    try:
+        connection = sqlite3.connect(path, timeout=WAIT_MS / 1000, isolation_level=None)
+        found = connection.execute("SELECT value FROM meta WHERE key = 'format'").fetchone()
+    except sqlite3.Error as error:
+        raise refuse(
+            str(path),
+            f"cannot be read as a store: {error}",
+            hint="Make it again with `partsolver catalog add`",
+        ) from None
+    if found is None or found[0] != FORMAT:
+        raise refuse(
+            str(path),
+            "a store of another version of this program",
+            None if found is None else found[0],
+            FORMAT,
+            "Export it with the version that wrote it, and add the folder again",
+        )
+    return connection
+
+
+@contextmanager
+def changing(folder: Path) -> Iterator[sqlite3.Connection]:
+    """One transaction on the store of a folder, which is made where it does not exist yet: all of it is kept,
+    or nothing. Raises InputRefused where the disk or the file refuses."""
+    path = store_path(folder)
+    connection = None
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        connection = sqlite3.connect(path, timeout=WAIT_MS / 1000, isolation_level=None)
+        connection.execute("PRAGMA journal_mode=WAL")
+        connection.execute("PRAGMA synchronous=FULL")
+        connection.execute("BEGIN IMMEDIATE")
+        made = connection.execute("SELECT 1 FROM sqlite_master WHERE name = 'meta'").fetchone()
+        if made is None:
+            _create(connection)
+        _fit_columns(connection)
+        yield connection
+        connection.execute("COMMIT")
+    except OSError as error:
+        raise refuse(
+            str(folder), f"cannot be written: {error.strerror}", hint="Choose a folder that is yours"
+        ) from None
+    except sqlite3.Error as error:
+        raise refuse(
+            str(path),
+            f"the store refuses: {error}; nothing was changed",
+            hint="Free some disk space, or wait",
+        ) from None
+    finally:
+        if connection is not None:
+            if connection.in_transaction:
+                connection.execute("ROLLBACK")
+            connection.close()

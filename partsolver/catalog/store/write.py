@@ -1,0 +1,199 @@
+"""Storing what a source said: one transaction per import, the same whatever was imported before."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Mapping, Sequence
+
+from partsolver.base.records import record
+from partsolver.catalog.store.identity import gtin14, slug
+from partsolver.catalog.store.records import YOU, LeftOut, OfferSeen, Sighting, Source
+
+
+@record
+class Difference:
+    """What an import changed for one seller: offers that are new, dearer, cheaper, and gone."""
+
+    new: int = 0
+    dearer: int = 0
+    cheaper: int = 0
+    gone: int = 0
+
+
+def store_source(connection: sqlite3.Connection, source: Source) -> set[str]:
+    """Keep what a source said. Returns the keys of the sightings it touches. What the same file said before about
+    the same articles is replaced; what an older file says never replaces a newer one's word."""
+    touched: set[str] = set()
+    if source.whole:
+        touched |= take_back(connection, source.origin)
+    connection.execute("DELETE FROM left_out WHERE origin = ?", (source.origin,))
+    connection.execute(
+        "DELETE FROM imports WHERE origin = ? AND stated_on = ?",
+        (source.origin, source.stated_on.isoformat()),
+    )
+    connection.execute(
+        "INSERT OR REPLACE INTO imports VALUES(?, ?, ?, ?, ?, ?)",
+        (
+            source.digest,
+            source.origin,
+            source.stated_on.isoformat(),
+            source.seller,
+            source.series,
+            source.rows,
+        ),
+    )
+    counted: dict[str, int] = {}
+    for sighting in source.sightings:
+        _store_sighting(connection, sighting, source.series, counted)
+        touched.add(sighting.key)
+    connection.executemany(
+        "INSERT OR REPLACE INTO left_out VALUES(?, ?, ?, ?, ?)", map(_left_out, source.left_out)
+    )
+    return touched
+
+
+def take_back(connection: sqlite3.Connection, origin: str) -> set[str]:
+    """Take back all that a file said. Returns the keys of the sightings concerned."""
+    query = "SELECT sighting FROM facts WHERE origin = ? UNION SELECT sighting FROM offers WHERE origin = ?"
+    touched = {row[0] for row in connection.execute(query, (origin, origin))}
+    for table in ("facts", "offers", "left_out", "imports", "platforms", "bundles"):
+        connection.execute(f"DELETE FROM {table} WHERE origin = ?", (origin,))
+    drop_empty(connection)
+    return touched
+
+
+def drop_empty(connection: sqlite3.Connection) -> None:
+    """Sightings about which nothing is said any more go."""
+    connection.execute(
+        "DELETE FROM sightings WHERE NOT EXISTS (SELECT 1 FROM facts WHERE sighting = key)"
+        " AND NOT EXISTS (SELECT 1 FROM offers WHERE sighting = key)"
+    )
+
+
+def _left_out(row: LeftOut) -> tuple[str, ...]:
+    return (row.origin, row.place, row.text, row.reason, row.detail)
+
+
+def _store_sighting(
+    connection: sqlite3.Connection, one: Sighting, series: str | None, counted: dict[str, int]
+) -> None:
+    day, key = one.stated_on.isoformat(), one.key
+    newer = connection.execute(
+        "SELECT 1 FROM sightings WHERE key = ? AND (stated_on, origin) > (?, ?)", (key, day, one.origin)
+    ).fetchone()
+    if newer is None:
+        connection.execute(
+            "INSERT INTO sightings VALUES(?,?,?,?,?,?,?,?,?,?,?,?,?,NULL) ON CONFLICT(key) DO UPDATE SET"
+            " tab=excluded.tab, name=excluded.name, maker=COALESCE(excluded.maker, maker),"
+            " mpn=COALESCE(excluded.mpn, mpn), gtin=COALESCE(excluded.gtin, gtin),"
+            " sku=COALESCE(excluded.sku, sku), leftover=excluded.leftover, origin=excluded.origin,"
+            " place=excluded.place, stated_on=excluded.stated_on",
+            (
+                key,
+                one.seller,
+                one.table,
+                one.name,
+                one.maker,
+                one.mpn,
+                gtin14(one.gtin),
+                one.sku,
+                one.own_id,
+                "\n".join(one.leftover),
+                one.origin,
+                one.place,
+                day,
+            ),
+        )
+    if key not in counted:
+        counted[key] = 0
+        connection.execute(
+            "DELETE FROM facts WHERE sighting = ? AND origin = ? AND stated_on <= ?", (key, one.origin, day)
+        )
+        connection.execute(
+            "DELETE FROM offers WHERE sighting = ? AND origin = ? AND stated_on = ?", (key, one.origin, day)
+        )
+    connection.executemany(
+        "INSERT OR IGNORE INTO facts VALUES(?, ?, ?, ?, ?, ?, ?)",
+        [(key, f.column, f.mark, f.value, one.origin, f.place, day) for f in one.facts],
+    )
+    for offer in one.offers:
+        _store_offer(connection, one, offer, series, counted)
+
+
+def _store_offer(
+    connection: sqlite3.Connection,
+    one: Sighting,
+    offer: OfferSeen,
+    series: str | None,
+    counted: dict[str, int],
+) -> None:
+    nth = counted[one.key] = counted.get(one.key, 0) + 1
+    connection.execute(
+        "INSERT OR REPLACE INTO offers VALUES(?,?,?,?,?,?,?,?,?,?,?)",
+        (
+            one.key,
+            offer.stated_on.isoformat(),
+            one.origin,
+            nth,
+            offer.price_minor,
+            offer.currency,
+            offer.tax,
+            offer.tax_percent_x100,
+            json.dumps(dict(offer.cells), sort_keys=True, ensure_ascii=False),
+            series,
+            one.place,
+        ),
+    )
+
+
+def store_seller(connection: sqlite3.Connection, seller: str, name: str, **known: object) -> None:
+    """Keep a seller; what is given (tax, tax_percent_x100, currency, mapping, cells) replaces what was kept."""
+    connection.execute(
+        "INSERT OR IGNORE INTO sellers VALUES(?, ?, NULL, NULL, NULL, NULL, '{}')", (seller, name)
+    )
+    for column in ("tax", "tax_percent_x100", "currency", "mapping"):
+        if known.get(column) is not None:
+            connection.execute(f"UPDATE sellers SET {column} = ? WHERE id = ?", (known[column], seller))
+    cells = known.get("cells")
+    if isinstance(cells, Mapping):
+        held = json.loads(
+            connection.execute("SELECT cells FROM sellers WHERE id = ?", (seller,)).fetchone()[0]
+        )
+        connection.execute(
+            "UPDATE sellers SET cells = ?, name = ? WHERE id = ?",
+            (json.dumps(held | dict(cells), sort_keys=True, ensure_ascii=False), name, seller),
+        )
+
+
+def seller_id(name: str) -> str:
+    """The id of a seller by its name."""
+    return slug(name)[:40].strip("-") or "seller"
+
+
+def price_differences(before: Mapping[str, int], after: Mapping[str, int]) -> Difference:
+    """What changed between two states of a seller's offers (part -> price)."""
+    both: Sequence[str] = [part for part in after if part in before]
+    return Difference(
+        new=len([part for part in after if part not in before]),
+        dearer=len([part for part in both if after[part] > before[part]]),
+        cheaper=len([part for part in both if after[part] < before[part]]),
+        gone=len([part for part in before if part not in after]),
+    )
+
+
+def seller_prices(connection: sqlite3.Connection, seller: str) -> dict[str, int]:
+    """The least current price of every part of a seller."""
+    query = "SELECT part, MIN(price_minor) FROM current_offers WHERE seller = ? GROUP BY part"
+    return dict(connection.execute(query, (seller,)))
+
+
+__all__ = [
+    "YOU",
+    "Difference",
+    "price_differences",
+    "seller_id",
+    "seller_prices",
+    "store_seller",
+    "store_source",
+]

@@ -1,0 +1,200 @@
+"""What the commands on a store print: `catalog add`, `show`, `find`, `forget`."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from partsolver.base.quantities import format_amount, minor_digits
+from partsolver.catalog.adding import Added, Read
+from partsolver.catalog.store.questions import Shown
+from partsolver.catalog.store.records import LeftOut
+from partsolver.catalog.store.resolve import Cell
+from partsolver.report.document import dump
+from partsolver.report.words.store import FORMS, MARK_COUNTS, MARKS, REASONS, counted
+
+Row = tuple[str, str, str, str]
+
+
+def plain(text: str) -> str:
+    """Text from a file as it may stand on a terminal: no control characters, one line."""
+    return " ".join("".join(c if c.isprintable() else " " for c in text).split())
+
+
+def added_text(added: Added) -> str:
+    """What each file gave, and how the facts of the store stand."""
+    width = max([len(plain(read.origin)) for read in added.read] + [len("facts")])
+    lines = [f" {plain(read.origin):<{width}}  {_read_text(read)}" for read in added.read]
+    lines.append(f" {'facts':<{width}}  {_marks_text(added)}")
+    return "\n".join(lines) + "\n"
+
+
+def _read_text(read: Read) -> str:
+    parts = ", ".join(counted(count, table) for table, count in read.tables)
+    offers = f"{read.offers:,} offer{'' if read.offers == 1 else 's'}"
+    return f"{FORMS[read.form]}: {parts or 'no parts'}; {offers}"
+
+
+def _marks_text(added: Added) -> str:
+    said = [f"{count:,} {MARK_COUNTS[mark]}" for mark, count in added.marks if count]
+    return ", ".join(said) or "none yet"
+
+
+def added_json(added: Added) -> str:
+    """The same as one JSON document."""
+    return dump(
+        {
+            "schema": "partsolver.catalog-add/1",
+            "folder": added.folder,
+            "read": [
+                {
+                    "file": read.origin,
+                    "form": read.form,
+                    "rows": read.rows,
+                    "parts": dict(read.tables),
+                    "offers": read.offers,
+                }
+                for read in added.read
+            ],
+            "facts": dict(added.marks),
+        }
+    )
+
+
+def shown_text(found: Shown, head: Mapping[str, Any]) -> str:
+    """One part: facts with value, mark and origin; offers; unknown facts; what no pattern took."""
+    lines = [f"{found.part}: {plain(found.name)} ({counted(1, found.table)[2:]})", ""]
+    rows = [(column, _value_text(cell), MARKS[cell.mark], _from_text(cell)) for column, cell in found.cells]
+    widths = [max(map(len, texts)) for texts in zip(*rows, strict=True)] if rows else [0, 0, 0, 0]
+    lines += [f"  {a:<{widths[0]}}  {b:<{widths[1]}}  {c:<{widths[2]}}  {d}".rstrip() for a, b, c, d in rows]
+    if found.unknown:
+        lines += ["", "  unknown: " + ", ".join(found.unknown)]
+    if found.leftover:
+        lines += ["", "  not understood in its titles: " + ", ".join(map(plain, found.leftover))]
+    if found.offers:
+        lines += ["", "  offers:"]
+    lines += [f"    {_offer_text(line, head)}" for line in found.offers]
+    names = sorted({(seller, plain(name)) for seller, name, _, _ in found.seen if seller != "you"})
+    if names:
+        lines += ["", "  called:"]
+    lines += [f"    {seller}: {name}" for seller, name in names]
+    return "\n".join(lines) + "\n"
+
+
+def _value_text(cell: Cell) -> str:
+    if cell.value is None:
+        others = sorted({cell.fact.value, *(fact.value for fact in cell.against)})
+        return "? " + " or ".join(map(plain, others))
+    return plain(cell.value)
+
+
+def _from_text(cell: Cell) -> str:
+    facts = (cell.fact, *cell.against) if cell.value is None else (cell.fact,)
+    return "; ".join(plain(f"{fact.origin} {fact.place}") for fact in facts)
+
+
+def _offer_text(line: Any, head: Mapping[str, Any]) -> str:
+    currency = line.currency or head["currency"]
+    amount = f"{format_amount(line.price_minor, minor_digits(currency))} {currency}"
+    said = " ".join(f"{name}={value}" for name, value in line.cells if name != "source")
+    past = "" if line.current else "  (past)"
+    return f"{line.stated_on}  {line.seller}  {amount}  {plain(said)}{past}".rstrip()
+
+
+def shown_json(found: Shown, head: Mapping[str, Any]) -> str:
+    """The same as one JSON document."""
+    return dump(
+        {
+            "schema": "partsolver.catalog-part/1",
+            "id": found.part,
+            "table": found.table,
+            "name": found.name,
+            "facts": [
+                {
+                    "column": column,
+                    "value": cell.value,
+                    "mark": cell.mark,
+                    "from": {"file": cell.fact.origin, "place": cell.fact.place, "date": cell.fact.stated_on},
+                    "against": [
+                        {"value": fact.value, "mark": fact.mark, "file": fact.origin, "place": fact.place}
+                        for fact in cell.against
+                    ],
+                }
+                for column, cell in found.cells
+            ],
+            "unknown": list(found.unknown),
+            "leftover": list(found.leftover),
+            "offers": [
+                {
+                    "seller": line.seller,
+                    "date": line.stated_on,
+                    "price": format_amount(line.price_minor, minor_digits(line.currency or head["currency"])),
+                    "currency": line.currency or head["currency"],
+                    "current": line.current,
+                    "file": line.origin,
+                    "place": line.place,
+                    **{"stated": dict(line.cells)},
+                }
+                for line in found.offers
+            ],
+            "names": [
+                {"seller": seller, "name": name, "file": origin, "place": place}
+                for seller, name, origin, place in found.seen
+            ],
+        }
+    )
+
+
+def found_text(rows: Sequence[Row]) -> str:
+    """Ids and names of found parts."""
+    if not rows:
+        return "no part in whose names or numbers all these words stand\n"
+    width = max(len(row[0]) for row in rows)
+    return "".join(
+        f"{part:<{width}}  {counted(1, table)[2:]}: {plain(name)}\n" for part, table, name, _ in rows
+    )
+
+
+def found_json(rows: Sequence[Row]) -> str:
+    """The same as one JSON document."""
+    parts = [{"id": part, "table": table, "name": name} for part, table, name, _ in rows]
+    return dump({"schema": "partsolver.catalog-find/1", "parts": parts})
+
+
+def left_out_text(rows: Sequence[LeftOut]) -> str:
+    """Rows that gave no part, by file, with the reason."""
+    if not rows:
+        return "nothing was left out\n"
+    return "".join(
+        f"{plain(row.origin)} {plain(row.place)}: {plain(row.text)[:100]}\n    {reason_text(row)}\n"
+        for row in rows
+    )
+
+
+def reason_text(row: LeftOut) -> str:
+    """Why a row was left out, in words."""
+    return REASONS[row.reason].format(detail=plain(row.detail))
+
+
+def left_out_json(rows: Sequence[LeftOut]) -> str:
+    """The same as one JSON document."""
+    return dump(
+        {
+            "schema": "partsolver.catalog-left-out/1",
+            "rows": [
+                {
+                    "file": row.origin,
+                    "place": row.place,
+                    "text": row.text,
+                    "reason": row.reason,
+                    "words": reason_text(row),
+                }
+                for row in rows
+            ],
+        }
+    )
+
+
+def forgotten_text(seller: str, count: int) -> str:
+    """What went with a seller."""
+    return f"{seller}: {count} article{'' if count == 1 else 's'} with their offers taken out; what you typed stays\n"

@@ -1,0 +1,75 @@
+"""Words about a store: marks, tables, and why a row was left out."""
+
+from __future__ import annotations
+
+TABLES = {
+    "boards": ("board", "boards"),
+    "cpus": ("processor", "processors"),
+    "memory": ("memory", "memory"),
+    "coolers": ("cooler", "coolers"),
+    "extras": ("extra", "extras"),
+    "psus": ("supply", "supplies"),
+    "cases": ("case", "cases"),
+    "drives": ("drive", "drives"),
+    "graphics": ("graphics card", "graphics cards"),
+}
+MARKS = {
+    "typed": "typed by you",
+    "sheet": "maker's sheet",
+    "printed": "printed by the seller",
+    "title": "read from a title",
+    "platform": "by platform",
+    "contradictory": "contradictory",
+    "unknown": "unknown",
+}
+# How the marks are counted in one line.
+MARK_COUNTS = {
+    "typed": "typed",
+    "sheet": "from makers' sheets",
+    "printed": "printed",
+    "title": "read from titles",
+    "platform": "by platform",
+    "contradictory": "contradictory",
+    "unknown": "unknown",
+}
+FORMS = {
+    "tables": "tables of a catalogue",
+    "platforms": "platform rows",
+    "list": "price list",
+    "page": "shop page",
+    "sheet": "maker's sheet",
+    "text": "pasted text",
+}
+
+
+def counted(count: int, table: str) -> str:
+    """``70 boards``."""
+    one, several = TABLES.get(table, (table, table))
+    return f"{count:,} {one if count == 1 else several}"
+
+
+# Why a row or file gave no part; ``detail`` is a word or value of the row.
+REASONS = {
+    "computer": "a whole computer ({detail})",
+    "bundle": "several parts sold as one ({detail}): add it to bundles.csv if you want it considered",
+    "accessory": "not a part of this job ({detail})",
+    "for-something": "something for a part, not the part ({detail})",
+    "service": "a service, not a part ({detail})",
+    "promotion": "a promotion, not an offer ({detail})",
+    "other-kind": "a kind of part this tool does not choose ({detail})",
+    "unclear": "what it is cannot be told from its name",
+    "no-name": "a price without a name",
+    "no-price": "no price ({detail})",
+    "bad-price": "the price cannot be read ({detail})",
+    "from-price": "a price range or from-price is no price ({detail})",
+    "defective": "sold as defective ({detail})",
+    "not-sold": "not for sale now ({detail})",
+    "group": "a heading inside the list",
+    "no-product": "no product data in this page; save it again after it has loaded",
+    "unreadable": "cannot be read: {detail}",
+    "too-large": "larger than {detail}",
+    "several": "several products on one page, and nothing says which it is about ({detail})",
+    "bad-value": "a value that the column does not take ({detail})",
+    "currency": "a price in another currency ({detail}); state a rate",
+    "quantity": "the price is for several pieces ({detail})",
+}
