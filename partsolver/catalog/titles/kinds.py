@@ -54,6 +54,10 @@ _SIGNS: dict[str, re.Pattern[str]] = {
 _PROMOTION = re.compile(
     r"buy .{1,30} get|gratis bij|offert pour|送|贈|任搭|gratis dazu|zugabe|free gift|→|=>", re.IGNORECASE
 )
+_AT_MOST = re.compile(
+    r"(?:max(?:imal|imum|imo)?\.?|máx\.?|up to|bis(?: zu)?|jusqu['’]?à|hasta|do)\s*\d{1,4}\s?(?:GB|Go|TB|To)(?!\w)",
+    re.IGNORECASE,
+)
 _JOINED = re.compile(r"\s[+&]\s|(?<!\w)(?:und|et|and)(?!\w)", re.IGNORECASE)
 
 
@@ -70,7 +74,7 @@ class Kind:
 def kind_of(title: str, hint: str | None = None) -> Kind:
     """The kind of an article by its title (as plain_title gives it). ``hint``: the part table that a heading or
     column of the list names; it decides only where the title itself does not say."""
-    signs = {name for name, pattern in _SIGNS.items() if pattern.search(title)}
+    signs = _signs(title)
     words = _head_words(title)
     for test in (_not_goods, _computer, _bundle, _accessory):
         found = test(title, words, signs)
@@ -82,6 +86,12 @@ def kind_of(title: str, hint: str | None = None) -> Kind:
     if hint in TABLE_OF.values() and not words:
         return Kind(hint, word="heading")
     return Kind(None, "unclear")
+
+
+def _signs(title: str) -> set[str]:
+    """The signs in a title; how much a board takes at most is no sign of memory."""
+    free = _AT_MOST.sub(" ", title)
+    return {name for name, pattern in _SIGNS.items() if pattern.search(free)}
 
 
 def state_of(title: str) -> tuple[str | None, str]:
@@ -178,10 +188,7 @@ def _bundle(title: str, words: dict[str, str], signs: set[str]) -> Kind | None:
     if joined is not None and ("board" in named or {"cpu", "memory"} <= set(words)):
         # A board's own memory and processors stand there without a sign that joins them.
         sides = title[: joined.start()], title[joined.end() :]
-        kinds = [
-            _parts_named(_head_words(side), {n for n, p in _SIGNS.items() if p.search(side)})
-            for side in sides
-        ]
+        kinds = [_parts_named(_head_words(side), _signs(side)) for side in sides]
         if kinds[0] and kinds[1] and len(kinds[0] | kinds[1]) >= 2:
             return Kind(None, "bundle", joined[0].strip())
     return None

@@ -68,7 +68,9 @@ def list_rows() -> list[Row]:
     rows: list[Row] = []
     number = 1000
 
-    def add(maker: str | None, mpn: str | None, name: str, price: float, stock: str | int, delivery: str = "") -> None:
+    def add(
+        maker: str | None, mpn: str | None, name: str, price: float, stock: str | int, delivery: str = ""
+    ) -> None:
         nonlocal number
         number += 1
         rows.append([f"HT-{number}", gtin(number), maker, mpn, name, round(price, 2), stock, delivery])
@@ -88,7 +90,13 @@ def list_rows() -> list[Row]:
         base = (clock + 100 * (index // 6)) / 1000
         name = f"{line}{cores}-{index + 20} {cores}x {base:.2f} GHz {socket} {(65, 58, 105)[index % 3]}W"
         name += " boxed inkl. Kühler" if index % 4 == 1 else " tray"
-        add(line.split()[0], f"PR{index + 20}X{cores}", name, 39.0 + 2.3 * index, ">10" if index % 5 else "auf Bestellung")
+        add(
+            line.split()[0],
+            f"PR{index + 20}X{cores}",
+            name,
+            39.0 + 2.3 * index,
+            ">10" if index % 5 else "auf Bestellung",
+        )
     rows.append(["Arbeitsspeicher"])
     for index in range(90):
         maker = MEMORY_MAKERS[index % 3]
@@ -96,7 +104,14 @@ def list_rows() -> list[Row]:
         count = 1 + index % 2
         generation, rate = ((4, 3200), (4, 2666), (5, 5200))[(index // 18) % 3]
         name = f"{maker} {count * size}GB ({count}x{size}GB) DDR{generation}-{rate} CL{16 + index % 7}"
-        add(maker, f"M{generation}{rate}{index:02d}", name, 9.5 * count * size / 4 + index % 9, index % 30, "1-3 Werktage")
+        add(
+            maker,
+            f"M{generation}{rate}{index:02d}",
+            name,
+            9.5 * count * size / 4 + index % 9,
+            index % 30,
+            "1-3 Werktage",
+        )
     rows.append(["Zubehör und Sonstiges"])
     for index in range(54):
         add(None, None, f"{NOT_FOR_THIS[index % 18]}", 2.5 + index, 5)
@@ -105,7 +120,16 @@ def list_rows() -> list[Row]:
     return rows
 
 
-HEADER: Row = ["Artikel-Nr.", "EAN", "Hersteller", "Hersteller-Nr.", "Bezeichnung", "EK netto EUR", "Bestand", "Lieferzeit"]
+HEADER: Row = [
+    "Artikel-Nr.",
+    "EAN",
+    "Hersteller",
+    "Hersteller-Nr.",
+    "Bezeichnung",
+    "EK netto EUR",
+    "Bestand",
+    "Lieferzeit",
+]
 
 
 def sheet_xml(rows: list[Row]) -> str:
@@ -137,7 +161,8 @@ def workbook(sheets: dict[str, tuple[list[Row], str]]) -> dict[str, str]:
         for n, name in enumerate(names, 1)
     )
     links = "".join(
-        f'<Relationship Id="rId{n}" Type="{rel}/worksheet" Target="worksheets/sheet{n}.xml"/>' for n in range(1, len(names) + 1)
+        f'<Relationship Id="rId{n}" Type="{rel}/worksheet" Target="worksheets/sheet{n}.xml"/>'
+        for n in range(1, len(names) + 1)
     )
     types = "".join(
         f'<Override PartName="/xl/worksheets/sheet{n}.xml" ContentType="application/vnd.openxmlformats-officedocument.'
@@ -212,13 +237,22 @@ def shop_pages() -> dict[str, str]:
     ]
     one = product(board, 501, "64.90", "Tollmere", mpn="TO-B550M-99", additionalProperty=properties)
     pages["01-board.html"] = page(board, "", script(json.dumps(one, indent=1)))
-    graph = {"@context": "https://schema.org", "@graph": [{"@type": "WebPage", "name": "x"}, product(cpu, 502, 98.5, "Ostrelle", mpn="OV699")]}
+    graph = {
+        "@context": "https://schema.org",
+        "@graph": [{"@type": "WebPage", "name": "x"}, product(cpu, 502, 98.5, "Ostrelle", mpn="OV699")],
+    }
     pages["02-processor-graph.html"] = page(cpu, "", script(json.dumps(graph)))
-    listed = "/* product data */\n" + json.dumps([product(kit, 503, "31.40", "Lumbrick", mpn="M4320099")]).replace("CL22", "CL22\x01")
+    listed = "/* product data */\n" + json.dumps(
+        [product(kit, 503, "31.40", "Lumbrick", mpn="M4320099")]
+    ).replace("CL22", "CL22\x01")
     pages["03-memory-array-comment.html"] = page(kit, "", script("null") + script(listed))
-    broken = json.dumps(product("Cadmora 8GB (1x8GB) DDR4-2666 RAM", 504, "1.099,00", "Cadmora"))[:-1] + ",\n};"
+    broken = (
+        json.dumps(product("Cadmora 8GB (1x8GB) DDR4-2666 RAM", 504, "1.099,00", "Cadmora"))[:-1] + ",\n};"
+    )
     pages["04-memory-charset.html"] = page(
-        "Cadmora 8GB (1x8GB) DDR4-2666 RAM", "", script(broken.replace("1.099,00", "18,90"), "application/ld+json; charset=utf-8")
+        "Cadmora 8GB (1x8GB) DDR4-2666 RAM",
+        "",
+        script(broken.replace("1.099,00", "18,90"), "application/ld+json; charset=utf-8"),
     )
     variants = {
         "@context": "https://schema.org",
@@ -233,7 +267,13 @@ def shop_pages() -> dict[str, str]:
     }
     pages["05-cooler-variants.html"] = page("Brisolet Tower cooler", "", script(json.dumps(variants)))
     many = product("Halvorn Stile Q6-98 6-Core 2.5 GHz LGA1700 65W processor", 507, "0", "Halvorn")
-    many["offers"] = {"@type": "AggregateOffer", "lowPrice": "101.00", "highPrice": "139.00", "offerCount": 9, "priceCurrency": "EUR"}
+    many["offers"] = {
+        "@type": "AggregateOffer",
+        "lowPrice": "101.00",
+        "highPrice": "139.00",
+        "offerCount": 9,
+        "priceCurrency": "EUR",
+    }
     pages["06-price-range.html"] = page("Halvorn Stile Q6-98", "", script(json.dumps(many)))
     pages["07-board-microdata.html"] = page(
         "Kestevan B450M-97 Mainboard Sockel AM4 Micro-ATX DDR4",
@@ -253,9 +293,22 @@ DDR4</span><meta itemprop="gtin13" content="{gtin(508)}"><span itemprop="brand">
         '<meta property="og:site_name" content="Mémoire du Quai">',
         "fr",
     )
-    pages["09-without-data.html"] = page("One moment please", "<p>Checking your browser before you go on.</p>")
+    pages["09-without-data.html"] = page(
+        "One moment please", "<p>Checking your browser before you go on.</p>"
+    )
     pages["10-bundle.html"] = page(
-        "Upgrade kit", "", script(json.dumps(product("Upgrade kit: B550 motherboard, 6-core processor, 16GB DDR4 memory", 510, "199.00", "Lindgate")))
+        "Upgrade kit",
+        "",
+        script(
+            json.dumps(
+                product(
+                    "Upgrade kit: B550 motherboard, 6-core processor, 16GB DDR4 memory",
+                    510,
+                    "199.00",
+                    "Lindgate",
+                )
+            )
+        ),
     )
     return pages
 
@@ -264,7 +317,11 @@ DDR4</span><meta itemprop="gtin13" content="{gtin(508)}"><span itemprop="brand">
 
 
 def table(rows: list[tuple[str, str]]) -> str:
-    return "<table>" + "".join(f"<tr><th>{html.escape(a)}</th><td>{html.escape(b)}</td></tr>" for a, b in rows) + "</table>"
+    return (
+        "<table>"
+        + "".join(f"<tr><th>{html.escape(a)}</th><td>{html.escape(b)}</td></tr>" for a, b in rows)
+        + "</table>"
+    )
 
 
 def definitions(rows: list[tuple[str, str]]) -> str:
@@ -442,14 +499,28 @@ def main(target: Path) -> None:
     ]
     write_workbook(
         target / "pricelist.xlsx",
-        {"Preise": ([*above, *list_rows()], "visible"), "intern": ([["Einkauf geheim"], HEADER, ["x", None, None, None, "Tollmere H610M LGA1700 mATX Mainboard", 1.0, 1, ""]], "hidden")},
+        {
+            "Preise": ([*above, *list_rows()], "visible"),
+            "intern": (
+                [
+                    ["Einkauf geheim"],
+                    HEADER,
+                    ["x", None, None, None, "Tollmere H610M LGA1700 mATX Mainboard", 1.0, 1, ""],
+                ],
+                "hidden",
+            ),
+        },
     )
     for folder, pages in (("pages", shop_pages()), ("makers", makers_pages())):
         (target / folder).mkdir(exist_ok=True)
         for name, text in pages.items():
             (target / folder / name).write_text(text, encoding="utf-8", newline="\n")
-    (target / "makers" / "ambrosch-h610m-13.pdf").write_bytes(pdf(sheet_lines("Ambrosch H610M-13 Motherboard", BOARD_PDF)))
-    (target / "makers" / "halvorn-q6-98.pdf").write_bytes(pdf(sheet_lines("Halvorn Stile Q6-98 Processor", CPU_PDF)))
+    (target / "makers" / "ambrosch-h610m-13.pdf").write_bytes(
+        pdf(sheet_lines("Ambrosch H610M-13 Motherboard", BOARD_PDF))
+    )
+    (target / "makers" / "halvorn-q6-98.pdf").write_bytes(
+        pdf(sheet_lines("Halvorn Stile Q6-98 Processor", CPU_PDF))
+    )
     (target / "platforms.csv").write_text(PLATFORMS, encoding="utf-8", newline="\n")
 
 
