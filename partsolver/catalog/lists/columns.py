@@ -103,8 +103,7 @@ def role_of(text: str) -> str | None:
         return words[plain]
     tax = next((kind for word, kind in tax_words().items() if _says(plain, word)), None)
     if tax in ("net", "gross"):
-        rest = [token for token in plain.split() if words.get(token) in ("price", "net", "gross")]
-        return tax if rest else None
+        return tax if any(words.get(token) == "price" for token in plain.split()) else None
     return None
 
 
@@ -253,11 +252,11 @@ def _tax_above(sheet: Sheet, header_row: int) -> tuple[str | None, str]:
     lines = [*sheet.rows[: header_row + 1], *sheet.rows[-5:]]
     for row in lines:
         for cell in row:
-            text = header_text(cell)
+            text = re.sub(r"\d+(?:[.,]\d+)?\s?%\s*", "", header_text(cell))
             for word, tax in tax_words().items():
                 # "zzgl. Versand" is about shipping; "netto" of a weight is no price.
                 if len(text) > 3 and _says(text, word) and "kg" not in text.split():
-                    return tax, text
+                    return tax, header_text(cell)
     return None, ""
 
 

@@ -93,7 +93,12 @@ class _Rows:
     def _is_group(self, row: Sequence[Cell]) -> bool:
         """A row with one text and nothing else is a heading."""
         said = [cell for cell in row if cell is not None]
-        return len(said) == 1 and isinstance(said[0], str) and len(said[0]) < 80
+        return (
+            len(said) == 1
+            and isinstance(said[0], str)
+            and len(said[0]) < 80
+            and any(c.isalpha() for c in said[0])
+        )
 
     def _left(self, place: str, text: str, reason: str, detail: str = "") -> LeftOut:
         return LeftOut(self._about.origin, place, text, reason, detail)

@@ -80,11 +80,16 @@ def _check_packed(data: bytes) -> None:
         raise NotRead("too-large", f"{MOST_UNPACKED // 1_000_000} MB when unpacked")
 
 
+def printable(text: str) -> str:
+    """Text without control characters: a name is data, whatever stands in it."""
+    return text if text.isprintable() else "".join(c if c.isprintable() else " " for c in text)
+
+
 def _cells(row: Iterable[object]) -> tuple[Cell, ...]:
     cells: list[Cell] = []
     for cell in list(row)[:MOST_COLUMNS]:
         if isinstance(cell, str):
-            cells.append(cell.strip()[:MOST_CELL] or None)
+            cells.append(printable(cell)[:MOST_CELL].strip() or None)
         elif isinstance(cell, datetime.datetime):
             cells.append(cell.date())
         elif isinstance(cell, bool | int | datetime.date):

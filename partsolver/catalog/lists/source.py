@@ -71,8 +71,9 @@ def list_sheets(data: bytes, spreadsheet: bool) -> tuple[Sheet, ...]:
         return sheets_of(data)
     text = text_of(data, [*header_words(), *tax_words(), *_LETTERS])
     sheet = table_of_text(text)
-    if all(len(row) <= 1 for row in sheet.rows):
-        sheet = _plain_lines(text)
+    if proposed(sheet) is None:
+        lines = _plain_lines(text)
+        sheet = sheet if proposed(lines) is None else lines
     return (sheet,)
 
 

@@ -8,7 +8,7 @@ from typing import Any
 from lxml import etree
 
 from partsolver.base.records import record
-from partsolver.catalog.lists.sheets import MOST_BYTES, NotRead
+from partsolver.catalog.lists.sheets import MOST_BYTES, NotRead, printable
 
 _CHARSET = re.compile(rb"charset\s*=\s*[\"']?\s*([A-Za-z0-9_:.-]{2,40})", re.IGNORECASE)
 # Elements of a page that are looked at; a page of more is cut off with a message.
@@ -75,4 +75,4 @@ def _decoded(data: bytes) -> str:
 
 def text_of(node: Any) -> str:
     """The text of an element, blanks folded."""
-    return " ".join(" ".join(str(text) for text in node.itertext() if text).split())
+    return " ".join(printable(" ".join(str(text) for text in node.itertext() if text)).split())

@@ -11,6 +11,7 @@ from urllib.parse import urlsplit
 
 from partsolver.base.records import record
 from partsolver.catalog.lists.amounts import decimal_sign, in_minor_units, written_amount
+from partsolver.catalog.lists.sheets import printable
 from partsolver.catalog.lists.stock import BUYABLE_NOW
 from partsolver.catalog.pages.markup import MOST_DEPTH, Item, type_names
 from partsolver.catalog.store.identity import gtin14
@@ -146,7 +147,7 @@ def _text(value: Any) -> str | None:
         if isinstance(one, dict):
             one = one.get("@value", one.get("value", one.get("name")))
         if isinstance(one, str | int | float) and not isinstance(one, bool):
-            return " ".join(str(one).split())[:500] or None
+            return " ".join(printable(str(one)).split())[:500] or None
     return None
 
 

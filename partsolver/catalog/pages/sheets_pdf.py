@@ -6,7 +6,7 @@ import io
 import logging
 import re
 
-from partsolver.catalog.lists.sheets import MOST_BYTES, NotRead
+from partsolver.catalog.lists.sheets import MOST_BYTES, NotRead, printable
 
 MOST_PAGES = 40
 MOST_TEXT = 400_000
@@ -54,7 +54,7 @@ def pairs_of_lines(text: str) -> tuple[list[tuple[str, str]], list[str]]:
     """Lines of ``label   value``; a line that begins far to the right goes on with the value above."""
     pairs: list[tuple[str, str]] = []
     headings: list[str] = []
-    for line in text.splitlines():
+    for line in map(printable, text.splitlines()):
         if not line.strip():
             continue
         indent = len(line) - len(line.lstrip())

@@ -15,6 +15,7 @@ from typing import Any
 
 from partsolver.base.records import record
 from partsolver.catalog.dictionary import columns, reader
+from partsolver.catalog.lists.sheets import printable
 from partsolver.catalog.pages.html import Page, text_of
 from partsolver.catalog.titles.grammar import read_title
 from partsolver.catalog.titles.words import plain_title
@@ -123,7 +124,7 @@ def pairs_of_page(page: Page) -> list[tuple[str, str]]:
 
 def _lines_of(node: Any) -> str:
     """The text of a cell; lines and list entries are joined with commas."""
-    parts = [" ".join(str(text).split()) for text in node.itertext()]
+    parts = [" ".join(printable(str(text)).split()) for text in node.itertext()]
     return ", ".join(part for part in parts if part)[:2000]
 
 
