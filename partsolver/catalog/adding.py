@@ -21,7 +21,7 @@ from partsolver.catalog.store.near import Proposal, proposals
 from partsolver.catalog.store.platforms import FILE_NAME as PLATFORMS
 from partsolver.catalog.store.platforms import PlatformRow, read_platforms, store_platforms
 from partsolver.catalog.store.questions import join_parts, mark_counts
-from partsolver.catalog.store.records import LeftOut, Source
+from partsolver.catalog.store.records import LeftOut
 from partsolver.catalog.store.schema import changing, open_store
 from partsolver.catalog.store.tables import FolderTables, is_table_folder, read_folder, set_head, store_folder
 from partsolver.catalog.store.write import (
@@ -150,12 +150,16 @@ def _store(
         rates = connection.execute("SELECT value FROM meta WHERE key = 'rates'").fetchone()
         known = {wishes.currency, *json.loads(rates[0] if rates else "{}")}
         before = {seller: seller_prices(connection, seller) for seller in kept}
+        given = [
+            replace(one, files=tuple(_in_known_currencies(file, known) for file in one.files))
+            for one in given
+        ]
         touched: set[str] = set()
         for one in given:
             if one.tables is not None:
                 touched |= store_folder(connection, one.tables)
             for file in one.files:
-                touched |= _store_file(connection, file, wishes.currency, known)
+                touched |= _store_file(connection, file, wishes.currency)
         connection.executemany(
             "INSERT OR REPLACE INTO labels VALUES(?, '*', ?)", sorted((wishes.labels or {}).items())
         )
@@ -174,8 +178,9 @@ def _store(
     return Added(str(into), read, marks, tuple(p for p in near if p not in joined), tuple(joined))
 
 
-def _in_known_currencies(source: Source, known: set[str]) -> Source:
-    """A source without the offers in a currency that the store has no rate for; they are left out and said."""
+def _in_known_currencies(file: FileRead, known: set[str]) -> FileRead:
+    """A file without the offers in a currency that the store has no rate for; they are left out and said."""
+    source = file.source
     sightings, left = [], list(source.left_out)
     for sighting in source.sightings:
         strange = [offer for offer in sighting.offers if (offer.currency or min(known)) not in known]
@@ -185,12 +190,10 @@ def _in_known_currencies(source: Source, known: set[str]) -> Source:
             )
         offers = tuple(offer for offer in sighting.offers if offer not in strange)
         sightings.append(replace(sighting, offers=offers) if strange else sighting)
-    return replace(source, sightings=tuple(sightings), left_out=tuple(left))
+    return replace(file, source=replace(source, sightings=tuple(sightings), left_out=tuple(left)))
 
 
-def _store_file(
-    connection: sqlite3.Connection, file: FileRead, currency: str, currencies: set[str]
-) -> set[str]:
+def _store_file(connection: sqlite3.Connection, file: FileRead, currency: str) -> set[str]:
     for seller, name, delivery in file.sellers:
         known = connection.execute("SELECT cells FROM sellers WHERE id = ?", (seller,)).fetchone()
         cells = {} if delivery is None else {"delivery": format_amount(delivery, minor_digits(currency))}
@@ -206,7 +209,7 @@ def _store_file(
             mapping=mapping,
             cells=cells,
         )
-    return store_source(connection, _in_known_currencies(file.source, currencies))
+    return store_source(connection, file.source)
 
 
 def _read(one: _Given, changes: Mapping[str, Difference], kept: Mapping[str, KeptSeller]) -> Read:

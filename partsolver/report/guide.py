@@ -8,7 +8,7 @@ from importlib import resources
 from partsolver.base.errors import nearest, refuse
 
 # The order in which somebody new needs them; a page that is not named here comes after these.
-_ORDER = ("answer", "survey", "catalog", "no", "sold-out", "bench", "measure", "script", "words", "changes")
+_ORDER = ("answer", "survey", "catalog", "price-list", "no", "sold-out", "bench", "measure", "script", "words", "changes")
 # Other words for the same subject.
 _SAME = {
     "recommend": "answer",

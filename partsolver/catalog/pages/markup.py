@@ -15,9 +15,9 @@ Item = dict[str, Any]
 MOST_DEPTH = 40
 MOST_ITEMS = 20_000
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f]")
-_COMMENT = re.compile(
-    r"^\s*(?:<!--|//.*|/\*.*?\*/|<!\[CDATA\[)|(?:-->|\]\]>|/\*.*?\*/|//\s*\]\]>)\s*$", re.DOTALL
-)
+_BEFORE = re.compile(r"^\s*(?:<!--|//[^\n]*\n|/\*.*?\*/|<!\[CDATA\[|/\*)", re.DOTALL)
+# A // comment stands in a line of its own: inside one it is part of an address.
+_BEHIND = re.compile(r"(?:-->|\]\]>|/\*(?:(?!\*/).)*\*/|\n[ \t]*//[^\n]*|\*/|;)\s*$", re.DOTALL)
 
 
 class Broken(Exception):
@@ -54,7 +54,7 @@ def parse_json_ld(text: str) -> list[Any]:
     semicolons; several objects one after the other. Raises Broken."""
     text = _CONTROL.sub(" ", text.lstrip("\ufeff"))
     for _ in range(6):
-        stripped = _COMMENT.sub("", text, count=1).strip().rstrip(";").strip()
+        stripped = _BEHIND.sub("", _BEFORE.sub("", text)).strip()
         if stripped == text:
             break
         text = stripped
