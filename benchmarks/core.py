@@ -12,6 +12,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+from partsolver.problem.store import Store
+
 CORE_RULES = (
     "platform.socket",
     "platform.support",
@@ -55,4 +57,4 @@ def core_problem(problem: Any) -> Any:
         for name, seller in problem.sellers.items()
     }
     brief = problem.brief.model_copy(update={"alternatives": 1})
-    return replace(problem, candidates=candidates, sellers=sellers, bundles=(), brief=brief, memo={})
+    return replace(problem, candidates=candidates, sellers=sellers, bundles=(), brief=brief, store=Store())

@@ -117,18 +117,18 @@ def _joined(problem: Any, lists: Any, price: Any) -> tuple[Any, Any, Any]:
     cost."""
     from partsolver.assembly.cards import graphics_card
     from partsolver.assembly.memory import milli_channels
-    from partsolver.performance import time as terms
+    from partsolver.performance.law import bandwidth_kbs, law_of
 
-    use, reference, settings = problem.use, problem.catalog.reference, problem.settings
+    law = law_of(problem)
     case, drive = problem.slot("case")[0].part, problem.slot("drive")[0].part
     boards, cpus, kits = lists["board"], lists["cpu"], lists["memory"]
     compute = np.array(
-        [terms.serial_ppm(c.part, use, reference) + terms.parallel_ppm(c.part, use, reference) for c in cpus],
+        [law.compute_ppm(c.part) + law.other_ppm for c in cpus],
         dtype=np.int64,
     )
     # The best bandwidth a kit can have; board and processor can only lower it.
     kbs = [
-        terms.bandwidth_kbs(
+        bandwidth_kbs(
             m.part.rate_mts or 20_000,
             max(milli_channels(m.part.module_mib, m.part.modules, n, 8) for n in (1, 2, 4)),
         )
@@ -136,13 +136,13 @@ def _joined(problem: Any, lists: Any, price: Any) -> tuple[Any, Any, Any]:
     ]
     levels = sorted(set(kbs))
     level_of = np.array([levels.index(value) for value in kbs], dtype=np.int64)
-    memory = np.array([terms.memory_ppm(value, use, reference) for value in kbs], dtype=np.int64)
+    memory = np.array([law.memory_ppm(value) for value in kbs], dtype=np.int64)
     memory += np.array(
-        [terms.capacity_ppm(m.part, drive, use, problem.memory_limit_mib, settings) for m in kits],
+        [law.capacity_ppm(m.part, drive) for m in kits],
         dtype=np.int64,
     )
     own = {
-        score: [terms.integrated_graphics_ppm(score, value, use, reference, settings) for value in levels]
+        score: [law.integrated_ppm(score, value) for value in levels]
         for score in {c.part.graphics_score for c in cpus}
     }
     graphics = np.array([own[c.part.graphics_score] for c in cpus], dtype=np.int64).reshape(
@@ -166,17 +166,8 @@ def _joined(problem: Any, lists: Any, price: Any) -> tuple[Any, Any, Any]:
         if count > MOST_COMBINATIONS:
             raise TooMany(f"more than {MOST_COMBINATIONS:,} combinations within the budget")
         card = graphics_card(problem, b.part, case)
-        picture = (
-            graphics[of_cpu[j], level_of[of_kit[k]]]
-            if card is None
-            else terms.card_graphics_ppm(card, use, reference)
-        )
-        bounds.append(
-            compute[of_cpu[j]]
-            + memory[of_kit[k]]
-            + picture
-            + terms.storage_ppm(b.part, drive, use, reference, settings)
-        )
+        picture = graphics[of_cpu[j], level_of[of_kit[k]]] if card is None else law.card_ppm(card)
+        bounds.append(compute[of_cpu[j]] + memory[of_kit[k]] + picture + law.drive_ppm(b.part, drive))
         costs.append(total[j, k])
         pieces.append(np.stack([np.full(len(j), i), of_cpu[j], of_kit[k]], axis=1).astype(np.int32))
     if not pieces:

@@ -48,9 +48,9 @@ class Core:
 
     def __init__(self, problem: Any) -> None:
         from partsolver.assembly.memory import milli_channels
-        from partsolver.performance import time as terms
+        from partsolver.performance.law import bandwidth_kbs, law_of, slowed_ppm
 
-        use, reference, settings = problem.use, problem.catalog.reference, problem.settings
+        law = law_of(problem)
         self.boards, self.cpus, self.kits = (problem.slot(s) for s in ("board", "cpu", "memory"))
         drive = problem.slot("drive")[0].part
         b, c, k = (range(len(x)) for x in (self.boards, self.cpus, self.kits))
@@ -142,30 +142,16 @@ class Core:
         for milli in sorted(set(layout)):
             of_level = {at_level + i: 1 for i, (_, value) in enumerate(self.levels) if value == milli}
             rows.add(of_level | {self.at_kit + i: -1 for i in k if layout[i] == milli}, 0, 0)
-        big = terms._slowed(use.share("graphics"), terms.MOST_SLOWNESS, 1)
+        big = slowed_ppm(law.use.share("graphics"), law.graphics_cap, 1)
         for number, (rate, milli) in enumerate(self.levels):
-            kbs = terms.bandwidth_kbs(rate, milli)
-            own = {
-                self.at_cpu + i: -terms.integrated_graphics_ppm(
-                    self.cpus[i].part.graphics_score, kbs, use, reference, settings
-                )
-                for i in c
-            }
+            kbs = bandwidth_kbs(rate, milli)
+            own = {self.at_cpu + i: -law.integrated_ppm(self.cpus[i].part.graphics_score, kbs) for i in c}
             rows.add(own | {self.graphics: 1, at_level + number: -big}, -big, INFINITE)
         self.time = np.zeros(self.width)
-        self.time[: self.at_cpu] = [
-            terms.storage_ppm(x.part, drive, use, reference, settings) for x in self.boards
-        ]
-        self.time[self.at_cpu : self.at_kit] = [
-            terms.serial_ppm(x.part, use, reference) + terms.parallel_ppm(x.part, use, reference)
-            for x in self.cpus
-        ]
-        self.time[self.at_kit : at_level] = [
-            terms.capacity_ppm(x.part, drive, use, problem.memory_limit_mib, settings) for x in self.kits
-        ]
-        self.time[at_level : self.graphics] = [
-            terms.memory_ppm(terms.bandwidth_kbs(*level), use, reference) for level in self.levels
-        ]
+        self.time[: self.at_cpu] = [law.drive_ppm(x.part, drive) + law.other_ppm for x in self.boards]
+        self.time[self.at_cpu : self.at_kit] = [law.compute_ppm(x.part) for x in self.cpus]
+        self.time[self.at_kit : at_level] = [law.capacity_ppm(x.part, drive) for x in self.kits]
+        self.time[at_level : self.graphics] = [law.memory_ppm(bandwidth_kbs(*level)) for level in self.levels]
         self.time[self.graphics] = 1
         self.price = np.zeros(self.width)
         for first, parts in ((0, self.boards), (self.at_cpu, self.cpus), (self.at_kit, self.kits)):

@@ -96,6 +96,7 @@ def cpus() -> tuple[list[Row], dict[str, tuple[float, bool]]]:
             "memory_rates": rates,
             "memory_max_mib": {"ddr3": 32768, "ddr4": 131072}.get(rates[:4], 196608),
             "graphics_score": 0 if bare else round(graphics * RANDOM.uniform(0.95, 1.05)),
+            "legacy_video": {"gavel": "yes", "trammel": "no", "scriber": "no"}.get(family, ""),
             "x86_level": 2 if "2" in flags else level,
             "architecture_class": family,
             "boxed_cooler": "yes" if "b" in flags else "no",

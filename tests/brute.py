@@ -23,6 +23,7 @@ from partsolver.plan.complete import allowed_by, buy, judge
 from partsolver.plan.draft import Draft, Line
 from partsolver.problem.candidates import SLOTS, Parts
 from partsolver.problem.problem import Problem
+from partsolver.problem.store import Store
 from partsolver.rules import all_rules
 from partsolver.rules.base import Rule
 
@@ -133,4 +134,4 @@ def assignments(
 
 def with_brief(problem: Problem, **changes: Any) -> Problem:
     """Other wishes that need no new join (alternatives, goal, resolution)."""
-    return replace(problem, brief=problem.brief.model_copy(update=changes), memo={})
+    return replace(problem, brief=problem.brief.model_copy(update=changes), store=Store())

@@ -25,8 +25,9 @@ from scipy.sparse import csr_matrix
 
 from partsolver.assembly.loads import total_load
 from partsolver.catalog.records import Bundle, Offer, Seller
+from partsolver.performance.law import usable_mib
 from partsolver.performance.present import present_time_ppm
-from partsolver.performance.time import time_ppm, usable_mib
+from partsolver.performance.time import time_ppm
 from partsolver.plan.draft import Need
 from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate, Parts
 from partsolver.problem.problem import Problem

@@ -50,9 +50,9 @@ def _half_up(value: Fraction) -> int:
     return floor(value + HALF)
 
 
-def _share(permille: int, speed: Fraction) -> int:
+def _share(permille: int, speed: Fraction, floor_speed: Fraction = FLOOR) -> int:
     """One term: share of the reference time at this speed, in millionths, rounded half up."""
-    return _half_up(Fraction(permille, 1000) / max(speed, FLOOR) * 1_000_000)
+    return _half_up(Fraction(permille, 1000) / max(speed, floor_speed) * 1_000_000)
 
 
 def _ratio(score: int | None, reference: int) -> Fraction:
@@ -60,39 +60,57 @@ def _ratio(score: int | None, reference: int) -> Fraction:
 
 
 def expected_time(world: World, pick: Pick) -> int:
-    """T = sum of share / speed over the resources, plus the time of paging; millionths of the reference's."""
+    """T = sum of share / speed over the resources, plus the time that lack of memory costs; millionths of the
+    reference's."""
     problem, ref = world.problem, world.problem.catalog.reference
-    serial, parallel, memory, storage, graphics = problem.use.shares_permille
+    serial, parallel, memory, waiting, streaming, graphics, other = problem.use.shares_permille
     cpu = pick["cpu"].part
     kbs = Fraction(oracle_rules.data_rate(pick) or 800) * 8 * oracle_rules.milli_channels(pick)
     width = kbs / (1000 * ref.memory_mbs)
     total = _share(serial, _ratio(cpu.serial_score, ref.serial_score))
     total += _share(parallel, _ratio(cpu.parallel_score, ref.parallel_score))
     total += _share(memory, width)
-    total += _share(storage, Fraction(oracle_ports.system_drive_mbs(world, pick), ref.storage_mbs))
+    total += _share(waiting, Fraction(100, _waiting_percent(world, pick)))
+    total += _share(streaming, Fraction(oracle_ports.system_drive_mbs(world, pick), ref.storage_mbs))
+    total += other * 1000
+    least = Fraction(
+        1, world.set("graphics_3d_slowness_cap" if problem.use.is_3d else "graphics_slowness_cap")
+    )
     card = oracle_rules.graphics_card(world, pick)
     if card is not None:
-        total += _share(graphics, _ratio(card.graphics_score, ref.graphics_score))
+        total += _share(graphics, _ratio(card.graphics_score, ref.graphics_score), least)
     else:
         speed = _ratio(cpu.graphics_score, ref.graphics_score)
         bound = Fraction(world.set("integrated_graphics_bandwidth_percent"), 100)
-        total += _share(
-            graphics, FLOOR if speed == 0 else 1 / ((1 - bound) / speed + bound / (speed * width))
-        )
-    return total + _paging(world, pick)
+        slow = None if speed == 0 else (1 - bound) / speed + bound / (speed * width)
+        total += _share(graphics, least if slow is None else 1 / slow, least)
+    return total + _lacking(world, pick)
 
 
-def _paging(world: World, pick: Pick) -> int:
+def _disk(pick: Pick) -> bool:
+    drive = pick["drive"].part.kept or pick["drive"].part.part
+    return drive.kind.startswith("hdd")
+
+
+def _waiting_percent(world: World, pick: Pick) -> int:
+    """How long the drive lets wait, a SATA solid-state drive being 100."""
+    drive = pick["drive"].part.kept or pick["drive"].part.part
+    if drive.kind == "ssd" and drive.interface != "m2-nvme":
+        return 100
+    return world.set(f"waiting_{drive.kind if drive.kind.startswith('hdd') else 'nvme'}_percent")
+
+
+def _lacking(world: World, pick: Pick) -> int:
+    """Cost x^2 / (x^2 + knee^2) with x the lacking part of the working set."""
     use = world.problem.use
     have = oracle_rules.usable_mib(world, pick["memory"].part)
     if have is None or have >= use.working_set_mib:
         return 0
-    drive = pick["drive"].part.kept or pick["drive"].part.part
-    ratio = world.set(
-        "paging_ratio_disk" if drive is not None and drive.kind.startswith("hdd") else "paging_ratio_ssd"
-    )
+    name = "capacity_cost_disk_percent" if _disk(pick) else "capacity_cost_ssd_percent"
+    cost = Fraction(world.set(name) * use.capacity_percent // 100, 100)
     lacking = Fraction(use.working_set_mib - have, use.working_set_mib)
-    return _half_up(Fraction(use.paging_permille, 1000) * lacking * ratio * 1_000_000)
+    knee = Fraction(world.set("capacity_knee_percent"), 100)
+    return _half_up(cost * lacking**2 / (lacking**2 + knee**2) * 1_000_000)
 
 
 # --------------------------------------------------------------------------- what it costs

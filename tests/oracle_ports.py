@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 from itertools import product
 from math import ceil
@@ -37,20 +38,40 @@ def drives_of(world: World, pick: Pick) -> list[Any]:
     return system + [d for d in world.survey.drives if not d.system and d.required]
 
 
-def m2_seating(world: World, pick: Pick) -> tuple[int, int]:
-    """(modules without a socket, SATA ports lost): fewest left over, then fewest ports lost."""
-    sockets = pick["board"].part.m2_slots
-    modules = [d for d in drives_of(world, pick) if d.interface.startswith("m2")]
-    best = (len(modules) + 1, 0)
+def _ports_lost(pairs: Sequence[tuple[Any, Any]]) -> tuple[int, int]:
+    """(at worst, at best) lost SATA ports: those with names are a union, bare numbers may be the same ports."""
+    named: set[str] = set()
+    numbers = [0]
+    for module, socket in pairs:
+        nvme = module.interface == "m2-nvme"
+        names = socket.sata_ports_nvme if nvme else socket.sata_ports_sata
+        named |= set(names)
+        numbers += [] if names else [socket.sata_lost_nvme if nvme else socket.sata_lost_sata]
+    return len(named) + sum(numbers), max(len(named), *numbers)
+
+
+def m2_seating(world: World, pick: Pick) -> tuple[int, int, int]:
+    """(modules without a socket, SATA ports lost at worst, at best): fewest left over, then fewest drives
+    without a port, then fewest ports lost."""
+    board = pick["board"].part
+    sockets, drives = board.m2_slots, drives_of(world, pick)
+    ports = board.sata_6g_ports + board.sata_3g_ports + board.sata_1g5_ports
+    modules = [d for d in drives if d.interface.startswith("m2")]
+    best: tuple[tuple[int, ...], tuple[int, int, int]] | None = None
     for wish in product((None, *range(len(sockets))), repeat=len(modules)):
         used = [at for at in wish if at is not None]
         if len(used) != len(set(used)):
             continue
         pairs = [(m, sockets[at]) for m, at in zip(modules, wish, strict=True) if at is not None]
         if all(_m2_takes(s, m) for m, s in pairs):
-            lost = sum(s.sata_lost_nvme if m.interface == "m2-nvme" else s.sata_lost_sata for m, s in pairs)
-            best = min(best, (len(modules) - len(used), lost))
-    return best
+            worst, easy = _ports_lost(pairs)
+            left = [m for m, at in zip(modules, wish, strict=True) if at is None]
+            short = max(0, sum(d.interface == "sata" for d in drives) - max(0, ports - worst))
+            rank = (len(left), sum(m.interface != "m2-nvme" for m in left), short, worst, easy)
+            if best is None or rank < best[0]:
+                best = (rank, (len(left), worst, easy))
+    assert best is not None
+    return best[1]
 
 
 def _m2_takes(socket: Any, module: Any) -> bool:
@@ -59,11 +80,11 @@ def _m2_takes(socket: Any, module: Any) -> bool:
     return key and length and module.interface.removeprefix("m2-") in socket.protocols
 
 
-def _free_sata(world: World, pick: Pick) -> int:
+def _free_sata(world: World, pick: Pick, at_worst: bool = False) -> int:
     board = pick["board"].part
     ports = board.sata_6g_ports + board.sata_3g_ports + board.sata_1g5_ports
     # A socket cannot switch off more ports than there are.
-    return max(0, ports - m2_seating(world, pick)[1]) - sum(
+    return max(0, ports - m2_seating(world, pick)[1 if at_worst else 2]) - sum(
         d.interface == "sata" for d in drives_of(world, pick)
     )
 
@@ -71,7 +92,7 @@ def _free_sata(world: World, pick: Pick) -> int:
 def m2(world: World, pick: Pick) -> Verdict:
     if today(pick, "board", "drive"):
         return FINE
-    left, _ = m2_seating(world, pick)
+    left, _, _ = m2_seating(world, pick)
     if left == 0:
         return FINE
     options = m2_card_options(world, pick)
@@ -79,7 +100,7 @@ def m2(world: World, pick: Pick) -> Verdict:
 
 
 def m2_card_options(world: World, pick: Pick) -> Options:
-    left, _ = m2_seating(world, pick)
+    left, _, _ = m2_seating(world, pick)
     nvme = any(d.interface == "m2-nvme" for d in drives_of(world, pick))
     if left != 1 or not nvme:
         return ()
@@ -108,7 +129,7 @@ def pata(world: World, pick: Pick) -> Verdict:
     if today(pick, "board", "drive") or short <= 0:
         return FINE
     options = list(world.options("pata-controller", lambda e: 1 if free_slot_for(world, pick, [e]) else None))
-    if _free_sata(world, pick) >= short:
+    if _free_sata(world, pick, at_worst=True) >= short:
         options += world.options("pata-drive-adapter", lambda e: short)
     if sum(d.kind.startswith("hdd") and not getattr(d, "system", True) for d in drives) >= short:
         options += world.options("usb-enclosure", lambda e: short if "pata" in e.gives else None)
@@ -119,6 +140,9 @@ def floppy(world: World, pick: Pick) -> Verdict:
     short = sum(d.interface == "floppy" for d in drives_of(world, pick)) - pick["board"].part.floppy_headers
     if pick["board"].kept or short <= 0:
         return FINE
+    large = sum(d.interface == "floppy" and d.bay == "5.25" for d in drives_of(world, pick))
+    if large > pick["board"].part.floppy_headers:
+        return None  # USB floppy drives are 3.5-inch ones
     options = world.options("usb-floppy", lambda e: short)
     return [options] if options else None
 
@@ -150,8 +174,9 @@ def system_drive_mbs(world: World, pick: Pick) -> int:
         return int(min(system.read_mbs, link * world.set("pcie_protocol_percent") // 100))
     ports = [(60, board.sata_6g_ports), (30, board.sata_3g_ports), (15, board.sata_1g5_ports)]
     port = max((rate for rate, count in ports if count), default=15)
-    link = min(SATA_MBS[system.sata_gbps10], SATA_MBS[port]) * world.set("storage_protocol_percent") // 100
-    return int(min(system.read_mbs, link))
+    slower = min(system.sata_gbps10, port)
+    percent = world.set("storage_protocol_percent" if slower == 60 else "storage_protocol_old_percent")
+    return int(min(system.read_mbs, SATA_MBS[slower] * percent // 100))
 
 
 # --------------------------------------------------------------------------- picture and ports
@@ -249,8 +274,27 @@ def devices(world: World, pick: Pick) -> Verdict:
                 return None
             needs.append(options)
             leads += min(pieces for _, pieces in options)
-    usb = sum(d.required and d.port == "usb" for d in world.survey.devices)
-    return needs if usb + leads <= board.usb_rear_ports else None
+    usb = leads + sum(d.required and d.port == "usb" for d in world.survey.devices)
+    have = board.usb_rear_ports + _front_usb(board, pick["case"].part)
+    if usb > have:  # a hub takes a port and gives the rest
+        hubs = world.options("usb-hub", lambda e: _hubs(usb - have, e.count, have))
+        return [*needs, hubs] if hubs else None
+    return needs
+
+
+def _front_usb(board: Any, case: Any) -> int:
+    """Ports in front: two behind each USB 2.0 or USB 3 plug with a header, one behind a Type-E plug."""
+    pairs = (
+        (2, case.front_usb2_plugs, board.usb2_headers),
+        (2, case.front_usb3_plugs, board.usb3_headers),
+        (1, case.front_usb_e_plugs, board.usb_e_headers),
+    )
+    return sum(each * min(plugs or 0, headers or 0) for each, plugs, headers in pairs)
+
+
+def _hubs(short: int, ports: int, have: int) -> int | None:
+    pieces = ceil(Fraction(short, ports - 1))
+    return pieces if pieces <= have else None
 
 
 # --------------------------------------------------------------------------- operating system and wishes
@@ -271,6 +315,43 @@ def os_firmware(world: World, pick: Pick) -> Verdict:
     uefi = secure or bool(target and target.needs_uefi)
     good = (not uefi or "uefi" in board.firmware_modes) and (not secure or board.secure_boot)
     return verdict(_excused(world, pick, "board") or good)
+
+
+# What starts how, from the start reference, section 1.2: no start in UEFI mode alone; no AHCI driver; NVMe.
+NEED_LEGACY = {
+    "desktop-2001-32bit",
+    "desktop-2009-32bit",
+    "desktop-2009",
+    "desktop-2015-32bit",
+    "linux-32bit",
+}
+NO_AHCI = {"desktop-2001-32bit"}
+NO_NVME = {"desktop-2001-32bit"}
+
+
+def os_start(world: World, pick: Pick) -> Verdict:
+    board, cpu, drive = pick["board"].part, pick["cpu"].part, pick["drive"].part
+    family = world.target.id if world.target else None
+    legacy = family in NEED_LEGACY
+    if legacy and not _excused(world, pick, "board") and "legacy" not in board.firmware_modes:
+        return None
+    kept = drive.kept
+    installed = kept is not None and world.keeps_installation
+    if installed:
+        legacy = (
+            legacy or (kept.start_mode or ("legacy" if kept.partition_table == "mbr" else "")) == "legacy"
+        )
+    by_cpu = not today(pick, "board", "cpu") and graphics_card(world, pick) is None and cpu.graphics_score
+    if legacy and by_cpu and cpu.legacy_video is False:
+        return None
+    disk = kept or drive.part
+    if world.same_system and today(pick, "board", "drive"):
+        return FINE
+    if disk.interface == "m2-nvme":
+        return verdict(family not in NO_NVME)
+    ide = installed and kept.storage_mode in ("ide", None)
+    wants_ide = family in NO_AHCI and ide and disk.interface in ("sata", "m2-sata")
+    return verdict(not wants_ide or "ide" in board.storage_modes)
 
 
 def os_tpm(world: World, pick: Pick) -> Verdict:
@@ -327,6 +408,7 @@ RULES: list[tuple[tuple[str, ...], Rule]] = [
     (("board", "case"), devices),
     (("board", "cpu"), os_processor),
     (("board", "cpu"), os_firmware),
+    (("board", "cpu", "case", "drive"), os_start),
     (("board", "cpu"), os_tpm),
     (("board", "cpu", "memory"), os_memory),
     (("board",), licence),

@@ -1,7 +1,12 @@
-"""The oracle's rules of power and plugs, in its own words. Same shape as ``oracle_rules``.
+"""The oracle's rules of power and plugs, written anew from the reference "loads, rails, leads" (sections in brackets), not
+from the rules. Same shape as ``oracle_rules``.
 
-Facts that may be None (an open question): a supply's year (counts as old), combined and 5 V / 3.3 V limits,
-peak, and pin order or processor plugs, which block wherever anything changes on that plug.
+One list of consumers is made of a set of parts: who draws what at which voltage, through which plug. Every condition is a
+sum over that list. Currents are whole milliamperes, rounded up for each consumer.
+
+Facts that may be None (an open question): a supply's year (counts as old), combined and 5 V / 3.3 V limits, peak, leads,
+standby, which rail feeds the processor; a processor's limit and a card's load (then classes and plugs tell); and pin order
+or processor plugs, which block wherever anything changes on that plug. Processors of these worlds: 2012 and 2018.
 """
 
 from __future__ import annotations
@@ -9,104 +14,304 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import product
 from math import ceil, floor
 from typing import Any
 
 from oracle_ports import drives_of
-from oracle_rules import (
-    FINE,
-    Options,
-    Pick,
-    Rule,
-    Verdict,
-    World,
-    cpu_power_w,
-    placed_cards,
-    today,
-    verdict,
-)
-
-from partsolver.standards.plugs import slot_12v_ma
+from oracle_rules import FINE, Options, Pick, Rule, Verdict, World, placed_cards, today, verdict
 
 EVERYTHING = ("board", "cpu", "memory", "psu", "case", "drive")
+VOLTS = {"12": Fraction(12), "5": Fraction(5), "3.3": Fraction(33, 10)}
+PLUG_W = {"6": 75, "8": 150}  # rated power of a card plug
+WIRE_MA = 9000  # a peripheral contact and its lead, 18 AWG [7]
 
 
 @dataclass(frozen=True)
-class _Draw:
-    """What a drive draws: continuous mW, 12 V mA, 5 V mA, and 12 V mA at the start."""
+class Consumer:
+    """Who draws: through which plug, at which voltage, milliamperes at work, at most, and while the disks start."""
 
-    mw: int
-    ma_12v: int
-    ma_5v: int
-    start_12v_ma: int
+    plug: str
+    rail: str
+    work: int
+    most: int
+    start: int
 
 
-def _drive(world: World, drive: Any) -> _Draw:
+def _ma(mw: int | Fraction, volts: Fraction) -> int:
+    return ceil(Fraction(mw) / volts)
+
+
+# --------------------------------------------------------------------------- what each part draws
+
+
+def _processor(world: World, cpu: Any, plug: str) -> Consumer:
+    """[1b, 1c] Up to 2016 measured at the plug at no more than rated heat; later the maker's limit through a regulator."""
+    late = cpu.year > 2016
+    percent = 135 if late else 125 if cpu.year > 2010 else 100
+    limit = cpu.power_limit_w
+    full = cpu.tdp_w
+    if limit is None:
+        limit = floor(Fraction(cpu.tdp_w * percent, 100) + Fraction(1, 2))
+    elif late:
+        full = limit
+    full = min(full, limit)
+    regulator = Fraction(world.set("vrm_typical_percent"), 100) if late else 1
+    work = _ma(full * 1000 / Fraction(regulator), VOLTS["12"])
+    worst = Fraction(world.set("vrm_efficiency_percent"), 100) * Fraction(world.set("cpu_supply_mv"), 1000)
+    most = max(work, _ma(limit * 1000, worst))
+    return Consumer(plug, "12", work, most, work * world.set("startup_processor_percent") // 100)
+
+
+def _board(world: World, board: Any) -> list[Consumer]:
+    """[2] The boards of these worlds are of 2010 or later: 0.6, 2.0, 0.8 A usual; a stated power keeps their shares."""
+    usual = {
+        rail: world.set(f"board_later_{name}_ma")
+        for rail, name in (("12", "12v"), ("5", "5v"), ("3.3", "3v3"))
+    }
+    most = {
+        rail: world.set(f"board_later_{name}_most_ma")
+        for rail, name in (("12", "12v"), ("5", "5v"), ("3.3", "3v3"))
+    }
+    if board.load_mw is not None:
+        whole = ceil(sum(VOLTS[rail] * ma for rail, ma in usual.items()))
+        usual = most = {rail: ceil(Fraction(ma * board.load_mw, whole)) for rail, ma in usual.items()}
+    return [Consumer("main", rail, usual[rail], most[rail], usual[rail]) for rail in usual]
+
+
+def _drive(world: World, drive: Any) -> list[Consumer]:
+    """[3] A drive on its lead, or in the board's socket."""
     get = world.set
     if drive.interface == "m2-nvme":
-        return _Draw(get(f"nvme{max(3, min(5, drive.pcie_gen))}_mw"), 0, 0, 0)
+        top = get(f"nvme{max(3, min(5, drive.pcie_gen))}_mw")
+        work = _ma(min(get("nvme_mw"), top), VOLTS["3.3"])
+        return [Consumer("main", "3.3", work, _ma(top, VOLTS["3.3"]), work)]
+    if drive.interface == "m2-sata":
+        work, most = (_ma(get(name) * 5, VOLTS["3.3"]) for name in ("ssd_sata_5v_ma", "ssd_sata_most_5v_ma"))
+        return [Consumer("main", "3.3", work, most, work)]
+    if drive.interface == "usb":
+        work = get("usb_drive_ma")
+        return [Consumer("main", "5", work, max(work, _ma(get("usb3_port_mw"), VOLTS["5"])), work)]
     if drive.kind == "hdd35":
         own = getattr(drive, "start_12v_ma", None)
-        start = get("hdd35_start_12v_ma") if own is None else own
-        return _Draw(get("hdd35_mw"), get("hdd35_12v_ma"), get("hdd35_5v_ma"), start)
+        start = max(get("hdd35_12v_ma"), get("hdd35_start_12v_ma") if own is None else own)
+        start_5v = max(get("hdd35_5v_ma"), get("hdd35_start_5v_ma"))
+        return [
+            Consumer("drives", "12", get("hdd35_12v_ma"), get("hdd35_most_12v_ma"), start),
+            Consumer("drives", "5", get("hdd35_5v_ma"), get("hdd35_most_5v_ma"), start_5v),
+        ]
     if drive.kind == "hdd25":
-        return _Draw(get("hdd25_mw"), 0, get("hdd25_5v_ma"), 0)
+        start = max(get("hdd25_5v_ma"), get("hdd25_start_5v_ma"))
+        return [Consumer("drives", "5", get("hdd25_5v_ma"), start, start)]
     if drive.kind == "optical":  # beside a busy processor it idles; at the start it looks for a disc
-        return _Draw(
-            get("optical_idle_mw"),
-            get("optical_idle_12v_ma"),
-            get("optical_idle_5v_ma"),
-            get("optical_12v_ma"),
-        )
+        return [
+            Consumer("drives", f"{volts}", get(f"optical_idle_{volts}v_ma"), get(f"optical_{volts}v_ma"), get(f"optical_{volts}v_ma"))
+            for volts in (12, 5)
+        ]  # fmt: skip
     if drive.kind == "floppy":
-        return _Draw(0, 0, 0, 0)
-    return _Draw(get("ssd_sata_mw"), 0, get("ssd_sata_5v_ma"), 0)
+        return [Consumer("drives", "5", 0, get("floppy_5v_ma"), 0)]
+    work = get("ssd_sata_5v_ma")
+    return [Consumer("drives", "5", work, get("ssd_sata_most_5v_ma"), work)]
 
 
-def cpu_12v_ma(world: World, cpu: Any) -> int:
-    """P / (regulator efficiency x lowest 12 V), rounded up."""
-    volts = Fraction(world.set("cpu_supply_mv"), 1000)
-    return ceil(cpu_power_w(world, cpu) * 1000 / (Fraction(world.set("vrm_efficiency_percent"), 100) * volts))
+def _card(world: World, card: Any) -> list[Consumer]:
+    """[3] A third through the slot where it has plugs, 0.5 A at 3.3 V; a small card at 3.3 V first; PCI at 5 V."""
+    plugs = card.power_plugs or ()
+    load = card.load_mw
+    if load is None:  # worlds: a graphics card with plugs: all that slot and plugs may carry
+        load = 75_000 + sum(PLUG_W[plug] * 1000 for plug in plugs)
+    if card.bus == "pci":
+        at_5v = _ma(load, VOLTS["5"])
+        return [Consumer("main", "5", at_5v, at_5v, at_5v)]
+    if card.kind != "graphics":
+        low = min(_ma(load, VOLTS["3.3"]), 3000)
+        high = _ma(max(0, load - floor(low * VOLTS["3.3"])), VOLTS["12"])
+        return [Consumer("main", "3.3", low, low, low), Consumer("main", "12", high, high, high)]
+    share = Fraction(world.set("startup_card_percent"), 100)
+    if not plugs:
+        slot = min(5500, _ma(load, VOLTS["12"]))
+        low = _ma(max(0, load - slot * 12), VOLTS["3.3"])
+        return [
+            Consumer("main", "12", slot, slot, floor(slot * share)),
+            Consumer("main", "3.3", low, low, low),
+        ]
+    low = min(500, _ma(load, VOLTS["3.3"]))
+    rest = _ma(load - floor(low * VOLTS["3.3"]), VOLTS["12"])
+    slot = min(5500, rest // 3)
+    return [
+        Consumer("main", "12", slot, slot, floor(slot * share)),
+        Consumer("main", "3.3", low, low, low),
+        Consumer("card", "12", rest - slot, rest - slot, floor((rest - slot) * share)),
+    ]
+
+
+def consumers(world: World, pick: Pick, cards: Any = None) -> list[Consumer]:
+    """Everything that draws from the supply."""
+    get = world.set
+    board, psu = pick["board"].part, pick["psu"].part
+    plug = "main" if board.cpu_plugs == () else "drives" if psu.cpu_plugs == () else "cpu"
+    found = [_processor(world, pick["cpu"].part, plug), *_board(world, board)]
+    memory = pick["memory"].part
+    work, most = (get(f"{memory.generation}_module{name}_mw") for name in ("", "_most"))
+    found += [
+        Consumer("main", "5", _ma(work, VOLTS["5"]), _ma(most, VOLTS["5"]), _ma(work, VOLTS["5"]))
+    ] * memory.modules
+    fan, fast = get("cpu_fan_12v_ma"), get("cpu_fan_most_12v_ma")
+    found.append(Consumer("main", "12", fan, fast, fast))
+    fan, fast = get("case_fan_12v_ma"), get("case_fan_most_12v_ma")
+    found += [Consumer("main", "12", fan, fast, fast)] * pick["case"].part.fans
+    for device in world.survey.devices:
+        if device.port == "usb":
+            work = get("usb_device_ma")
+            found.append(Consumer("main", "5", work, max(work, _ma(get("usb2_port_mw"), VOLTS["5"])), work))
+    chosen = pick["drive"].part
+    every = [d for d in (chosen.kept, chosen.part) if d is not None]
+    for drive in every + [d for d in world.survey.drives if not d.system]:
+        found += _drive(world, drive)
+    for card in placed_cards(world, pick) if cards is None else cards:
+        found += _card(world, card)
+    return found
 
 
 def continuous_mw(world: World, pick: Pick) -> int:
-    """DC power of the whole PC: processor through its regulators and its fan, board, modules, drives, fans,
-    cards."""
-    cpu = ceil(
-        cpu_power_w(world, pick["cpu"].part) * 1000 / Fraction(world.set("vrm_efficiency_percent"), 100)
-    )
-    board = pick["board"].part.load_mw
-    total = cpu + world.set("cpu_fan_12v_ma") * 12
-    total += world.set("board_default_mw") if board is None else board
-    total += pick["memory"].part.modules * world.set("memory_module_mw")
-    total += pick["case"].part.fans * world.set("case_fan_mw")
-    total += sum(_drive(world, d).mw for d in drives_of(world, pick))
-    return int(total + sum(c.load_mw for c in placed_cards(world, pick)))
+    """Power of all rails, rounded up for each consumer."""
+    return _power_mw(consumers(world, pick))
 
 
-def _cards_ma(world: World, pick: Pick) -> int:
-    return sum(ceil(Fraction(c.load_mw, 12)) for c in placed_cards(world, pick))
+def _power_mw(listed: list[Consumer], rails: tuple[str, ...] = ("12", "5", "3.3")) -> int:
+    return sum(ceil(VOLTS[c.rail] * c.work) for c in listed if c.rail in rails)
 
 
-def _label_ma(psu: Any) -> int:
-    return sum(psu.rail_12v_ma) if psu.combined_12v_ma is None else psu.combined_12v_ma
+# --------------------------------------------------------------------------- what a supply is trusted with
 
 
-def _trusted(world: World, psu: Any, label: int) -> int:
-    """Label x factor for age, day-and-night use and a poor label x usable share, rounded down."""
+def _share(world: World, psu: Any) -> Fraction:
+    """[8] 0.85, 0.80, 0.75, 0.65 by age; day and night use of more than seven years counts as old."""
     age = None if psu.year is None else world.problem.today.year - psu.year
-    if age is None or age > 12 or (age > 7 and world.survey.pc.always_on and psu.id == world.survey.psu.id):
-        factor = world.set("psu_factor_older_percent")
-    elif age > 8:
-        factor = world.set("psu_factor_upto12_percent")
-    else:
-        factor = world.set("psu_factor_upto8_percent" if age > 5 else "psu_factor_upto5_percent")
-    stated = psu.combined_12v_ma is not None or (
-        len(psu.rail_12v_ma) == 1 and psu.combined_5v_3v3_mw is not None
+    if age is not None and age > 7 and world.survey.pc.always_on:
+        age = 99
+    name = "older" if age is None or age > 12 else "upto12" if age > 8 else "upto8" if age > 5 else "upto5"
+    return Fraction(world.set(f"psu_trust_{name}_percent"), 100)
+
+
+def _label_12v(world: World, psu: Any) -> int:
+    """[5d] Combined limit; one rail; else the rails' sum, at most the usual part of the rating."""
+    if psu.combined_12v_ma is not None:
+        return int(psu.combined_12v_ma)
+    if len(psu.rail_12v_ma) == 1:
+        return int(psu.rail_12v_ma[0])
+    # Worlds: nothing of before 2005; an unknown year with a 20-contact plug and no processor plug counts as early.
+    early = psu.year is None and psu.main_plug == "20" and psu.cpu_plugs == ()
+    part = Fraction(world.set("psu_12v_share_early_percent" if early else "psu_12v_share_percent"), 100)
+    return min(sum(psu.rail_12v_ma), floor(psu.rated_w * 1000 * part / 12))
+
+
+def _sum(listed: list[Consumer], rail: str, what: str = "work") -> int:
+    return sum(getattr(c, what) for c in listed if c.rail == rail)
+
+
+def _now(world: World) -> list[Consumer]:
+    """What the PC draws today: all its cards are in it."""
+    if "consumers now" not in world.memo:
+        world.memo["consumers now"] = consumers(world, world.present(), world.survey.cards)
+    found: list[Consumer] = world.memo["consumers now"]
+    return found
+
+
+def _slack(world: World, value: int) -> int:
+    return floor(value * Fraction(100 + world.set("today_slack_percent"), 100))
+
+
+def _carried(world: World, pick: Pick, value: int, label: int | None, now: int) -> bool:
+    """Within the trusted share of a label; on the kept supply also no more than today."""
+    if label is None:
+        return True
+    limit = floor(label * _share(world, pick["psu"].part))
+    if pick["psu"].kept:
+        limit = max(limit, _slack(world, now))
+    return value <= limit
+
+
+def rail_12v(world: World, pick: Pick) -> Verdict:
+    if today(pick, *EVERYTHING):
+        return FINE
+    value = _sum(consumers(world, pick), "12")
+    return verdict(_carried(world, pick, value, _label_12v(world, pick["psu"].part), _sum(_now(world), "12")))
+
+
+def rails_low(world: World, pick: Pick) -> Verdict:
+    if today(pick, *EVERYTHING):
+        return FINE
+    psu, listed = pick["psu"].part, consumers(world, pick)
+    both = psu.combined_5v_3v3_mw
+    if both is None:
+        both = psu.rated_w * world.set("psu_low_share_percent") * 10
+    power, power_now = (_power_mw(each, ("5", "3.3")) for each in (listed, _now(world)))
+    return verdict(
+        _carried(world, pick, _sum(listed, "5"), psu.rail_5v_ma, _sum(_now(world), "5"))
+        and _carried(world, pick, _sum(listed, "3.3"), psu.rail_3v3_ma, _sum(_now(world), "3.3"))
+        and _carried(world, pick, power, both, power_now)
     )
-    if not stated or psu.main_plug != "24":
-        factor = factor * world.set("psu_factor_no_label_percent") // 100
-    return label * factor * world.set("rail_use_percent") // 10_000
+
+
+def total(world: World, pick: Pick) -> Verdict:
+    if today(pick, *EVERYTHING):
+        return FINE
+    rated = pick["psu"].part.rated_w
+    now = _power_mw(_now(world))
+    return verdict(_carried(world, pick, continuous_mw(world, pick), rated * 1000, now))
+
+
+def startup(world: World, pick: Pick) -> Verdict:
+    """The trusted share of the peak; what starts today counts only where board, supply and drive stay."""
+    if today(pick, *EVERYTHING):
+        return FINE
+    psu, listed = pick["psu"].part, consumers(world, pick)
+    peak = _label_12v(world, psu) if psu.peak_12v_ma is None else psu.peak_12v_ma
+    for rail, label in (("12", peak), ("5", psu.rail_5v_ma)):
+        if label is None:
+            continue
+        limit = floor(label * _share(world, psu))
+        if today(pick, "board", "psu", "drive"):
+            limit = max(limit, _slack(world, _sum(_now(world), rail, "start")))
+        if _sum(listed, rail, "start") > limit:
+            return None
+    return FINE
+
+
+def single_rails(world: World, pick: Pick) -> Verdict:
+    """[5a] Worlds: one or two rails of the label, no year before 2008. Some plausible way to hang the plugs on them fits."""
+    psu = pick["psu"].part
+    if today(pick, *EVERYTHING) or len(psu.rail_12v_ma) < 2 or psu.cpu_rail == 0:
+        return FINE
+
+    def at(listed: list[Consumer], *plugs: str) -> int:
+        return sum(c.work for c in listed if c.rail == "12" and c.plug in plugs)
+
+    listed, now = consumers(world, pick), _now(world)
+    for own in (1, 2) if psu.cpu_rail is None else (psu.cpu_rail,):
+        mine, other = psu.rail_12v_ma[own - 1], psu.rail_12v_ma[2 - own]
+        for beside in ((), ("drives",), ("card",)):
+            rest = tuple(p for p in ("main", "drives", "card") if p not in beside)
+            if at(listed, "cpu", *beside) <= mine and at(listed, *rest) <= other:
+                return FINE
+    plugs = ("cpu", "main", "drives", "card")
+    same = pick["psu"].kept and all(at(listed, p) <= _slack(world, at(now, p)) for p in plugs)
+    return verdict(same)
+
+
+def standby(world: World, pick: Pick) -> Verdict:
+    """[6] 0.5 A to start; a label, else 2 A (these worlds: no supply of before 2004)."""
+    psu = pick["psu"].part
+    label = (
+        psu.rail_5vsb_ma
+        if psu.rail_5vsb_ma is not None
+        else None
+        if psu.year is None
+        else world.set("standby_later_ma")
+    )
+    enough = label is None or floor(label * _share(world, psu)) >= world.set("standby_board_ma")
+    return verdict(today(pick, "board", "psu") or enough)
 
 
 def pinout(world: World, pick: Pick) -> Verdict:
@@ -117,59 +322,111 @@ def pinout(world: World, pick: Pick) -> Verdict:
 
 
 def condition(world: World, pick: Pick) -> Verdict:
-    sound = pick["psu"].part.condition not in ("bulged", "failed-start")
+    sound = pick["psu"].part.condition == "good"
     return verdict(sound or today(pick, "board", "cpu", "memory", "psu", "drive"))
 
 
 def main_plug(world: World, pick: Pick) -> Verdict:
+    """[BCP 5] As many 12 V contacts as both sides have, 6 A each; through them all that the board passes on."""
     board, psu = pick["board"].part, pick["psu"].part
-    if today(pick, "board", "psu", "case"):
+    if today(pick, "board", "cpu", "psu", "case"):
         return FINE
     if "own" in (board.main_plug, psu.main_plug):
         return verdict(today(pick, "board", "psu"))
-    through = world.set("board_rest_12v_ma")
-    for card in placed_cards(world, pick):
-        most = (
-            slot_12v_ma(card.lanes, graphics=card.kind == "graphics") if card.bus == "pcie" else card.load_mw
-        )
-        through += min(ceil(Fraction(card.load_mw, 12)), most)
-    # A 24-contact plug on a 20-contact header mates one 12 V contact only; the rule counts the plug's (see
-    # LEFT_OUT).
-    return verdict(through <= world.set(f"main_{psu.main_plug}pin_12v_ma"))
+    through = sum(c.work for c in consumers(world, pick) if c.plug == "main" and c.rail == "12")
+    contacts = min(psu.main_plug, board.main_plug)
+    return verdict(through <= world.set(f"main_{contacts}pin_12v_ma"))
+
+
+# --------------------------------------------------------------------------- plugs and leads
+
+
+def _kind_of_plug(drive: Any) -> str:
+    usual = {"sata": "sata", "pata": "peripheral", "floppy": "floppy"}
+    return getattr(drive, "power_plug", None) or usual.get(drive.interface, "none")
 
 
 def _plugs_by_power(world: World, pick: Pick) -> tuple[int, int]:
-    """(SATA, peripheral) power plugs the drives take: as surveyed, else what the interface usually comes
-    with."""
-    usual = {"sata": "sata", "pata": "peripheral", "floppy": "floppy"}
-    plugs = Counter(
-        getattr(d, "power_plug", None) or usual.get(d.interface, "none") for d in drives_of(world, pick)
-    )
+    """(SATA, peripheral) power plugs the drives take."""
+    plugs = Counter(_kind_of_plug(d) for d in drives_of(world, pick))
     return plugs["sata"], plugs["peripheral"]
 
 
+def _pieces(world: World, pick: Pick, plug: str) -> list[tuple[int, int]]:
+    """(12 V at work, at the start) of each drive on a kind of plug, the lightest start first."""
+    found = []
+    for drive in drives_of(world, pick):
+        if _kind_of_plug(drive) == plug:
+            at = [c for c in _drive(world, drive) if c.rail == "12"]
+            found.append((sum(c.work for c in at), sum(c.start for c in at)))
+    return sorted(found, key=lambda piece: (piece[1], piece[0]))
+
+
+def _shares_out(pieces: list[int], leads: int, limit: int = WIRE_MA) -> bool:
+    """Whether some way to hang the pieces on the leads loads none too much."""
+    for way in product(range(leads), repeat=len(pieces)):
+        if all(
+            sum(p for p, at in zip(pieces, way, strict=True) if at == lead) <= limit for lead in range(leads)
+        ):
+            return True
+    return False
+
+
+def _hang(pieces: list[tuple[int, int]], leads: int) -> bool:
+    return _shares_out([work for work, _ in pieces], leads) and _shares_out(
+        [start for _, start in pieces], leads
+    )
+
+
+def _leads(psu: Any) -> int:
+    """[7] Not known: all on one."""
+    return psu.peripheral_leads or 1
+
+
+def _split(world: World, current: int, plugs: int) -> list[tuple[int, int]]:
+    each = ceil(Fraction(current, plugs))
+    return [(each, each * world.set("startup_processor_percent") // 100)] * plugs
+
+
 def _fed(headers: tuple[str, ...], plugs: tuple[str, ...]) -> list[str]:
-    """Contacts at which each header is fed: the first header first, its own size before the other one."""
+    """Contacts at which each header is fed: its own size, two loose fours, else the other size."""
     left, fed = list(plugs), []
     for header in headers:
-        other = "4" if header == "8" else "8"
-        plug = header if header in left else other if other in left else None
-        if plug is not None:
-            left.remove(plug)
-            fed.append(min(header, plug))
+        if header in left:
+            left.remove(header)
+            fed.append(header)
+        elif header == "8" and left.count("4") >= 2:
+            left = left[:]
+            left.remove("4")
+            left.remove("4")
+            fed.append("8")
+        elif left:
+            fed.append(min(header, left.pop(0)))
     return fed
 
 
-def _cpu_adapters(world: World, pick: Pick, needed: int) -> Options:
-    """Adapters from free peripheral plugs that feed the first header and carry a current."""
-    spare = pick["psu"].part.peripheral_plugs - _plugs_by_power(world, pick)[1]
+def _adapter_current(world: World, pick: Pick) -> int:
+    return _processor(world, pick["cpu"].part, "").most
+
+
+def _cpu_adapters(world: World, pick: Pick) -> Options:
+    """Adapters from free peripheral plugs that feed the first header, and that their contacts and leads carry."""
+    psu, current = pick["psu"].part, _adapter_current(world, pick)
+    spare = psu.peripheral_plugs - _plugs_by_power(world, pick)[1]
     header = pick["board"].part.cpu_plugs[0]
-    lead = world.set("cpu_plug_from_peripheral_ma")
+    there = _pieces(world, pick, "peripheral")
 
     def serves(extra: Any) -> int | None:
         feeds = header in extra.gives or (header == "8" and "4" in extra.gives)
-        carries = needed <= (lead if extra.limit_ma is None else min(extra.limit_ma, lead))
-        return 1 if feeds and carries and extra.count <= spare else None
+        own = current <= extra.count * WIRE_MA and (extra.limit_ma is None or current <= extra.limit_ma)
+        if (
+            feeds
+            and own
+            and extra.count <= spare
+            and _hang(there + _split(world, current, extra.count), _leads(psu))
+        ):
+            return 1
+        return None
 
     return world.options("cpu-plug-adapter", serves)
 
@@ -182,79 +439,75 @@ def cpu_plug(world: World, pick: Pick) -> Verdict:
     if psu.cpu_plugs is None:
         return verdict(today(pick, "board", "psu") and pick["cpu"].kept)
     if not psu.cpu_plugs:
-        options = _cpu_adapters(world, pick, cpu_12v_ma(world, pick["cpu"].part))
+        if today(pick, "board", "psu"):
+            return FINE  # fed today in a way that nobody described
+        options = _cpu_adapters(world, pick)
         return [options] if options else None
     limit = sum(world.set(f"cpu_plug_{size}pin_hard_ma") for size in _fed(board.cpu_plugs, psu.cpu_plugs))
-    return verdict(cpu_12v_ma(world, pick["cpu"].part) <= limit)
+    cpu = pick["cpu"].part
+    drawn = _processor(world, cpu, "cpu")
+    # What a maker states is reached, and a contact does not forgive a poor regulator.
+    current = drawn.most if cpu.power_limit_w is not None and cpu.year > 2016 else drawn.work
+    return verdict(current <= limit)
 
 
-def rail_12v(world: World, pick: Pick) -> Verdict:
-    if today(pick, *EVERYTHING):
-        return FINE
+def _after_cpu(world: World, pick: Pick) -> tuple[int, list[tuple[int, int]]]:
+    """(peripheral plugs, pieces that hang) after drives and a processor adapter: its most plugs, its fewest pieces."""
     psu = pick["psu"].part
-    load = cpu_12v_ma(world, pick["cpu"].part) + world.set("cpu_fan_12v_ma") + world.set("board_rest_12v_ma")
-    load += pick["case"].part.fans * world.set("case_fan_12v_ma") + _cards_ma(world, pick)
-    load += sum(_drive(world, d).ma_12v for d in drives_of(world, pick))
-    return verdict(load <= _trusted(world, psu, _label_ma(psu)))
+    spare, there = psu.peripheral_plugs - _plugs_by_power(world, pick)[1], _pieces(world, pick, "peripheral")
+    if psu.cpu_plugs != () or not pick["board"].part.cpu_plugs:
+        return spare, there
+    counts = [world.problem.extras[i].count for i, _ in _every_cpu_adapter(world, pick)]
+    if not counts:
+        return spare, there
+    return spare - max(counts), there + _split(world, _adapter_current(world, pick), min(counts))
 
 
-def rails_low(world: World, pick: Pick) -> Verdict:
-    """Worlds: the 3.3 V rail is ample (what M.2 modules take there is not stated)."""
-    if today(pick, "board", "psu", "drive"):
-        return FINE
-    psu = pick["psu"].part
-    at_5v = world.set("board_5v_ma") + sum(_drive(world, d).ma_5v for d in drives_of(world, pick))
-    at_3v3 = world.set("board_3v3_ma")
-    both = at_5v * 5 + floor(Fraction(at_3v3 * 33, 10))
-    pairs = ((at_5v, psu.rail_5v_ma), (at_3v3, psu.rail_3v3_ma), (both, psu.combined_5v_3v3_mw))
-    return verdict(all(label is None or load <= _trusted(world, psu, label) for load, label in pairs))
-
-
-def startup(world: World, pick: Pick) -> Verdict:
-    if today(pick, "board", "psu", "drive"):
-        return FINE
-    psu = pick["psu"].part
-    starts = world.set("startup_board_12v_ma") + sum(
-        _drive(world, d).start_12v_ma for d in drives_of(world, pick)
+def _every_cpu_adapter(world: World, pick: Pick) -> Options:
+    """Also those that the owner excludes: a claim is a claim."""
+    without = world.problem.brief.without
+    if not without:
+        return _cpu_adapters(world, pick)
+    free = World(world.problem)
+    free.sold = lambda kind: sorted(  # type: ignore[method-assign]
+        (e for e in world.problem.extras.values() if e.kind == kind and world.problem.extra_offers.get(e.id)),
+        key=lambda e: e.id,
     )
-    return verdict(starts <= (_label_ma(psu) if psu.peak_12v_ma is None else psu.peak_12v_ma))
+    return _cpu_adapters(free, pick)
 
 
-def total(world: World, pick: Pick) -> Verdict:
-    rated = pick["psu"].part.rated_w
-    good = rated is None or continuous_mw(world, pick) <= _trusted(world, pick["psu"].part, rated * 1000)
-    return verdict(today(pick, *EVERYTHING) or good)
-
-
-def _reserved_for_cpu(world: World, pick: Pick) -> int:
-    """Peripheral plugs the largest adapter that could feed the processor takes."""
-    if pick["psu"].part.cpu_plugs or not pick["board"].part.cpu_plugs:
-        return 0
-    return max((world.problem.extras[i].count for i, _ in _cpu_adapters(world, pick, 0)), default=0)
-
-
-def _sata_power(world: World, pick: Pick) -> tuple[int, Options]:
+def _sata_power(world: World, pick: Pick, excluded: bool = False) -> tuple[int, Options]:
     """(SATA power plugs that lack, what cures it)."""
     psu = pick["psu"].part
-    drives = [d for d in drives_of(world, pick) if (getattr(d, "power_plug", None) or d.interface) == "sata"]
-    short = len(drives) - psu.sata_plugs
-    spare = psu.peripheral_plugs - _plugs_by_power(world, pick)[1] - _reserved_for_cpu(world, pick)
-    starts = sorted(_drive(world, d).start_12v_ma for d in drives)
+    pieces = _pieces(world, pick, "sata")
+    short = len(pieces) - psu.sata_plugs
+    spare, there = _after_cpu(world, pick)
+    starts = [start for _, start in pieces]
 
     def splitter(extra: Any) -> int | None:
-        pieces = ceil(Fraction(short, extra.count))
-        shared = starts[: short + pieces][
-            -(extra.count + 1) :
-        ]  # the heaviest of the lightest that may share one
-        return pieces if pieces <= psu.sata_plugs and sum(shared) <= extra.limit_ma else None
+        number = ceil(Fraction(short, extra.count))
+        shared = starts[: number * (extra.count + 1)][-(extra.count + 1) :]
+        return number if number <= psu.sata_plugs and sum(shared) <= extra.limit_ma else None
 
     def lead(extra: Any) -> int | None:
-        pieces = ceil(Fraction(short, extra.count))
-        return pieces if pieces <= spare else None
+        number = ceil(Fraction(short, extra.count))
+        light = sum(starts[:short][-extra.count :]) <= min(extra.limit_ma or 4500 * extra.count, WIRE_MA)
+        return number if number <= spare and light and _hang(there + pieces[:short], _leads(psu)) else None
 
     if short <= 0:
         return short, ()
-    return short, world.options("sata-power-splitter", splitter) + world.options(
+    source = world
+    if excluded and world.problem.brief.without:
+        source = World(world.problem)
+        source.sold = lambda kind: sorted(  # type: ignore[method-assign]
+            (
+                e
+                for e in world.problem.extras.values()
+                if e.kind == kind and world.problem.extra_offers.get(e.id)
+            ),
+            key=lambda e: e.id,
+        )
+    return short, source.options("sata-power-splitter", splitter) + source.options(
         "sata-power-from-peripheral", lead
     )
 
@@ -282,39 +535,75 @@ def drive_plugs(world: World, pick: Pick) -> Verdict:
     return needs
 
 
+def leads(world: World, pick: Pick) -> Verdict:
+    """[7] The disks start on as many leads as there are, at best one for each plug."""
+    if today(pick, "psu", "drive"):
+        return FINE
+    psu = pick["psu"].part
+    for plug, known, plugs in (
+        ("sata", psu.sata_leads, psu.sata_plugs),
+        ("peripheral", psu.peripheral_leads, psu.peripheral_plugs),
+    ):
+        starts = [start for _, start in _pieces(world, pick, plug)]
+        if len(starts) > 1 and not _shares_out(starts, known or max(1, plugs)):
+            return None
+    return FINE
+
+
 def card_plugs(world: World, pick: Pick) -> Verdict:
     """Worlds: at most one card with one socket of 6 or 8 contacts."""
-    if today(pick, "board", "psu", "case", "drive"):
+    if today(pick, "board", "psu", "case"):
         return FINE
-    sockets = [s for c in placed_cards(world, pick) for s in c.power_plugs or ()]
-    plugs = list(pick["psu"].part.card_plugs)
-    for socket in sockets:
-        if socket in plugs or (socket == "6" and "8" in plugs):
-            continue
-        spare = (
-            pick["psu"].part.peripheral_plugs
-            - _plugs_by_power(world, pick)[1]
-            - _reserved_for_cpu(world, pick)
-        )
-        extras = world.problem.extras
-        leads = [n for i, n in _sata_power(world, pick)[1] if extras[i].kind == "sata-power-from-peripheral"]
-        spare -= max(leads, default=0)
-        options = world.options(
-            "card-plug-adapter", lambda e, s=socket, n=spare: 1 if s in e.gives and e.count <= n else None
-        )
-        return [options] if options else None
+    plugs, psu = list(pick["psu"].part.card_plugs), pick["psu"].part
+    for card in placed_cards(world, pick):
+        for socket in card.power_plugs or ():
+            if socket in plugs or (socket == "6" and "8" in plugs):
+                continue
+            rated = PLUG_W[socket] * 1000
+            current = _ma(rated if card.load_mw is None else min(rated, card.load_mw), VOLTS["12"])
+            spare, there = _after_cpu(world, pick)
+            cures = _sata_power(world, pick, excluded=True)[1]
+            extras = world.problem.extras
+            taken = [n for i, n in cures if extras[i].kind == "sata-power-from-peripheral"]
+            if taken:
+                spare -= max(taken)
+                pieces = _pieces(world, pick, "sata")
+                there = there + pieces[: len(pieces) - psu.sata_plugs]
+
+            def serves(
+                extra: Any,
+                socket: str = socket,
+                current: int = current,
+                spare: int = spare,
+                there: Any = there,
+            ) -> int | None:
+                own = current <= extra.count * WIRE_MA and (
+                    extra.limit_ma is None or current <= extra.limit_ma
+                )
+                hung = there + _split(world, current, extra.count)
+                return (
+                    1
+                    if socket in extra.gives and own and extra.count <= spare and _hang(hung, _leads(psu))
+                    else None
+                )
+
+            options = world.options("card-plug-adapter", serves)
+            return [options] if options else None
     return FINE
 
 
 RULES: list[tuple[tuple[str, ...], Rule]] = [
     (("board", "psu"), pinout),
     (("board", "cpu", "memory", "psu", "drive"), condition),
-    (("board", "psu", "case"), main_plug),
+    (EVERYTHING, main_plug),
     (("board", "cpu", "psu", "drive"), cpu_plug),
     (EVERYTHING, rail_12v),
-    (("board", "psu", "drive"), rails_low),
-    (("board", "psu", "drive"), startup),
+    (EVERYTHING, single_rails),
+    (EVERYTHING, rails_low),
+    (EVERYTHING, startup),
     (EVERYTHING, total),
-    (("board", "psu", "case", "drive"), card_plugs),
-    (("board", "psu", "drive"), drive_plugs),
+    (("board", "psu"), standby),
+    (("psu", "drive"), leads),
+    (("board", "cpu", "psu", "case", "drive"), card_plugs),
+    (("board", "cpu", "psu", "drive"), drive_plugs),
 ]

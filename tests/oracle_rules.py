@@ -5,7 +5,7 @@ None when it refuses. ``pick``: slot -> Candidate. An uncured need is a refusal.
 
 Facts that may be None (an open question that lets the plan stand): the case's free width, depth and
 standoffs, the sockets and rating of the present cooler, the board's support list, shipped firmware, processor
-power limit and largest module, the processor's power limit (then 135 % of its rated heat) and most memory.
+power class and largest module, the processor's power limit and most memory.
 """
 
 from __future__ import annotations
@@ -188,7 +188,14 @@ def holes(world: World, pick: Pick) -> Verdict:
         return FINE
     certain, possible = _holes(board)
     fixed, standing = set(case.standoffs_fixed or ()), set(case.standoffs or ())
-    if fixed - certain:
+    # A standoff more than half a pad (0.2 in) beyond the left or front edge touches nothing.
+    beyond = {
+        letter
+        for letter in fixed
+        if HOLES[letter].x_um >= 1000 * board.width_mm + 5260
+        or HOLES[letter].y_um >= 1000 * board.depth_mm + 5260
+    }
+    if fixed - certain - beyond:
         return None  # a short, or (where there may be a hole) nobody knows: blocked
     stated = case.standoff_positions is not None
     usual = OUTLINES[case.form_factor].holes if case.form_factor in OUTLINES else ()
@@ -321,8 +328,10 @@ def _added_goes(slot: Any, extra: Any) -> bool:
 
 def cooler_height(world: World, pick: Pick) -> Verdict:
     cooler, highest = pick["cooler"].part.cooler, pick["case"].part.max_cooler_height_mm
-    if pick["cooler"].part.boxed or today(pick, "cooler", "case") or highest is None:
+    if today(pick, "cooler", "case") or highest is None:
         return FINE
+    if pick["cooler"].part.boxed:  # what is not stated is no lower than any of its kind
+        return verdict((pick["cpu"].part.boxed_cooler_mm or world.set("boxed_cooler_least_mm")) <= highest)
     return verdict(cooler.height_mm <= highest)
 
 
@@ -397,19 +406,10 @@ def firmware(world: World, pick: Pick) -> Verdict:
     return verdict(works and old.socket == board.socket and _knows(board, old) is True)
 
 
-def cpu_power_w(world: World, cpu: Any) -> int:
-    """Stated continuous limit, else rated heat x the setting, rounded half up."""
-    if cpu.power_limit_w is not None:
-        limit: int = cpu.power_limit_w
-        return limit
-    return floor(Fraction(cpu.tdp_w * world.set("cpu_power_limit_percent"), 100) + Fraction(1, 2))
-
-
 def board_power(world: World, pick: Pick) -> Verdict:
+    """A board's class is one of rated heat."""
     limit = pick["board"].part.cpu_power_limit_w
-    return verdict(
-        today(pick, "board", "cpu") or limit is None or cpu_power_w(world, pick["cpu"].part) <= limit
-    )
+    return verdict(today(pick, "board", "cpu") or limit is None or pick["cpu"].part.tdp_w <= limit)
 
 
 # --------------------------------------------------------------------------- memory

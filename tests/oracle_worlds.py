@@ -43,10 +43,6 @@ from partsolver.wishes.brief import Brief
 # avoids them.
 LEFT_OUT: tuple[str, ...] = (
     (
-        "cpu: rated heat without a power limit where 135 % is not whole and below one half (35 W): the"
-        " product rounds up, standards.plugs.cpu_power_limit_w says 'half up'"
-    ),
-    (
         "psu: unknown pin order of a PC that is known not to be a maker's (pc.brand False): the product asks"
         " and lets the plan stand, power.pinout says 'An unknown pin order therefore blocks'"
     ),
@@ -61,11 +57,6 @@ LEFT_OUT: tuple[str, ...] = (
     (
         "brief: an excluded extra that nobody has to buy (paste, licence, shield, standoffs): the product"
         " refuses the plan, the rules say 'never a refusal', 'never an exclusion', 'the plan stands'"
-    ),
-    (
-        "main plug: a 24-contact plug on a 20-contact header mates one 12 V contact, the product counts two;"
-        " power.main_plug says 'its contacts carry what the board draws through it at 12 V' (the oracle"
-        " follows the product until settled)"
     ),
 )
 SOFT = ("thermal-paste", "os-licence", "io-shield", "standoffs")
@@ -275,6 +266,7 @@ EXTRAS = (
     Extra("bracket-par", "parallel bracket", kind="parallel-bracket", gives=("parallel",)),
     Extra("usb-ser", "serial lead", kind="usb-serial", takes=("usb",), gives=("serial",)),
     Extra("usb-par", "parallel lead", kind="usb-parallel", takes=("usb",), gives=("parallel",)),
+    Extra("hub", "USB hub", kind="usb-hub", takes=("usb",), gives=("usb",), count=4),
     Extra("usb-ps2", "PS/2 lead", kind="usb-ps2", takes=("usb",), gives=("ps2",), count=2),
     Extra("tpm", "module", kind="tpm-module", takes=("header",), gives=("2.0",)),
     Extra("licence-a", "licence", kind="os-licence", gives=("desktop-2021", "desktop-2015")),
@@ -301,7 +293,7 @@ EXTRAS_OF = {
         "sata-power-splitter",
     ),
     "picture": ("display-adapter",),
-    "ports": ("serial-bracket", "parallel-bracket", "usb-serial", "usb-parallel", "usb-ps2"),
+    "ports": ("serial-bracket", "parallel-bracket", "usb-serial", "usb-parallel", "usb-ps2", "usb-hub"),
     "system": ("tpm-module", "os-licence"),
     "buying": ("thermal-paste", "os-licence"),
     "replace": ("thermal-paste", "standoffs"),
@@ -356,7 +348,13 @@ def _board(d: _Draw, name: str) -> Any:
             else d.one("picture", (X16, X1), (X1, X16), (X16,), (X1,), (X16, PCI))
         ),
         m2_slots=d.one(
-            "storage", (M2,), (), (replace(M2, longest_mm=60),), (replace(M2, protocols=("sata",), key="b"),)
+            "storage",
+            (M2,),
+            (),
+            (replace(M2, longest_mm=60),),
+            (replace(M2, protocols=("sata",), key="b"),),
+            (M2, replace(M2, sata_lost_nvme=1)),
+            (replace(M2, sata_ports_nvme=("s1", "s2")), replace(M2, sata_ports_nvme=("s1", "s2"))),
         ),
         sata_6g_ports=six,
         sata_3g_ports=three,
@@ -368,12 +366,14 @@ def _board(d: _Draw, name: str) -> Any:
         serial_headers=d.one("ports", 1, 0),
         parallel_ports=d.one("ports", 0, 1),
         parallel_headers=d.one("ports", 0, 1),
-        usb_rear_ports=d.one("ports", 6, 2, 3),
+        usb_rear_ports=d.one("ports", 6, 2, 3, 1),
+        usb2_headers=d.one("ports", 2, 0),
         firmware_modes=(
             d.one("system", ("legacy", "uefi"), ("uefi",), ("legacy",))
             if "storage" not in d.themes
             else d.one("storage", ("legacy", "uefi"), ("uefi",), ("legacy",))
         ),
+        storage_modes=d.one("system", ("ahci", "ide"), ("ahci",)),
         secure_boot=d.one("system", True, False),
         tpm=d.one("system", "2.0", "header", "none"),
         nvme_boot=d.one("storage", True, False),
@@ -410,7 +410,10 @@ def _cpu(d: _Draw, name: str) -> Any:
         parallel_score=d.any((6000, 5900, 9000, 4000)),
         graphics_score=d.one("picture", 500, 0, 800),
         x86_level=d.one("system", 3, 2, 1),
+        year=d.one("system", 2018, 2020, 2021),
+        legacy_video=d.one("system", None, True, False),
         boxed_cooler=d.one("cooler", True, False),
+        boxed_cooler_mm=d.one("cooler", None, 52),
     )
 
 
@@ -464,7 +467,7 @@ def _survey(d: _Draw) -> Any:
             Drive(name="optical", kind="optical", interface="sata", sata_gbps10=15),
             Drive(name="old optical", kind="optical", interface="pata"),
             Drive(name="old disk", kind="hdd35", interface="pata", read_mbs=60),
-            Drive(name="floppy", kind="floppy", interface="floppy"),
+            Drive(name="floppy", kind="floppy", interface="floppy", bay=d.one("storage", "3.5", "5.25")),
         )
         drives += d.many("storage", more, 3)
     elif "power" in d.themes:
@@ -485,6 +488,7 @@ def _survey(d: _Draw) -> Any:
     cards: list[Card] = []
     if "power" in d.themes or "picture" in d.themes:
         load, plugs, length = d.any(((24000, (), 170), (60000, (), 200), (120000, ("6",), 240)))
+        load = d.one("power", load, load, None) if plugs else load
         graphics = Card(
             name="graphics",
             kind="graphics",
@@ -533,7 +537,7 @@ def _survey(d: _Draw) -> Any:
         max_board_depth_mm=d.one("fit", 244, None, 230, 220),
         form_factor=d.one("fit", "microatx", "atx", "mini-itx"),
         aperture=d.one("fit", "atx", "atx", "atx", "fixed"),
-        max_cooler_height_mm=d.one("cooler", 150, None, 119),
+        max_cooler_height_mm=d.one("cooler", 150, None, 119, 45, 39),
         standoffs=d.one("fit", tuple("BCFHJLMR"), tuple("CFHJ"), tuple("BCFHJLM"), None),
         standoff_positions=d.one("fit", tuple("BCFHJLMRS"), None, tuple("BCFHJ")),
         standoffs_fixed=d.one("fit", (), (), ("L",), ("R",)),
@@ -546,11 +550,15 @@ def _survey(d: _Draw) -> Any:
         rated_w=d.one("power", 400, 300, 250),
         main_plug=d.one("power", "24", "24", "20"),
         cpu_plugs=d.one("power", ("8",), (), ("4",), (), ("4", "4"), None),
-        card_plugs=d.one("power", ("6",), (), ("8",)),
+        card_plugs=d.one("power", ("6",), (), (), ("8",)),
         sata_plugs=d.one("power", 4, 2, 1, 3),
         peripheral_plugs=max(peripheral, pata),
         pinout=d.one("power", "atx", "atx", "own", None),
-        condition=d.one("power", "good", "good", "good", "bulged"),
+        condition=d.one("power", "good", "good", "good", "bulged", "noisy"),
+        peripheral_leads=d.one("power", None, 1, 2),
+        sata_leads=d.one("power", None, 1, 2),
+        cpu_rail=d.one("power", None, 0, 1, 2),
+        rail_5vsb_ma=d.one("power", None, 2000, 700, 600),
     )
     if "power" in d.themes:
         label = d.one(
@@ -558,6 +566,8 @@ def _survey(d: _Draw) -> Any:
             ((30000,), 30000, 110000),
             ((18000,), None, 90000),
             ((10000, 10000), None, None),
+            ((8000, 14000), None, None),
+            ((9000, 8000), 16000, None),
             ((14000,), 14000, 60000),
         )
         psu = replace(
@@ -577,7 +587,10 @@ def _survey(d: _Draw) -> Any:
         ("linux-x86-64-v2", "none-needed"),
         ("linux-32bit", "none-needed"),
         ("desktop-2015", "upgraded"),
+        ("desktop-2009", "retail"),
+        ("desktop-2001-32bit", "retail"),
     )
+    drives[0] = drives[0].model_copy(update={"storage_mode": d.one("system", "ahci", "ide", None)})
     if "buying" in d.themes and "system" not in d.themes:
         system = d.one("buying", ("linux-x86-64-v1", "none-needed"), ("desktop-2015", "oem"))
     return make_survey(

@@ -595,7 +595,12 @@ def _item(item: Any, kind: str) -> str:
     if isinstance(item, Slot):
         return f"{item.kind}:{item.lanes}" if item.lanes else item.kind
     if isinstance(item, M2Socket):
-        return f"{item.key}:{item.longest_mm}:{','.join(item.protocols)}:{item.pcie_gen}x{item.pcie_lanes}:{item.sata_lost_nvme}:{item.sata_lost_sata}"
+        lost = [
+            ",".join(names) or str(count)
+            for count, names in (item.ports_taken("m2-nvme"), item.ports_taken("m2-sata"))
+        ]
+        link = f"{item.pcie_gen}x{item.pcie_lanes}"
+        return ":".join([item.key, str(item.longest_mm), ",".join(item.protocols), link, *lost])
     if isinstance(item, tuple):
         return ("*" if kind == "counts" else ":").join(str(part) for part in item)
     return str(item)

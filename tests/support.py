@@ -333,6 +333,7 @@ def pick(problem: Problem, **keys: str) -> Parts:
 
 def plain_draft(rule: Rule, problem: Problem, parts: Parts) -> Draft | None:
     """The parts bought for one rule alone, or None when they cannot be bought."""
+    all_rules()  # a module that was imported by itself gets its defaults when it is registered
     basket = buy(problem, parts, [rule], allowed_by(problem, [rule]))
     if basket is None:
         return None
@@ -362,12 +363,13 @@ def admitted(rule: Rule, problem: Problem, parts: Parts) -> bool:
 def agree(rule: Rule, problem: Problem) -> tuple[int, int]:
     """Assert predicate == posted constraints for every combination; returns (admitted, refused)."""
     counts = [0, 0]
+    built = build(problem, [rule])
     for parts in combinations(problem):
         expected = admitted(rule, problem, parts)
-        built = build(problem, [rule])
+        trial = built.model.clone()
         for candidate in parts.picked:
-            built.model.add(built.picks.literal(candidate.slot, candidate.key) == 1)
-        solved = solve(built.model, Limits())
+            trial.add(built.picks.literal(candidate.slot, candidate.key) == 1)
+        solved = solve(trial, Limits())
         assert solved.status in ("optimal", "feasible", "impossible")
         assert solved.found == expected, (rule.ID, parts.keys, "plain", expected, "model", solved.status)
         counts[0 if expected else 1] += 1

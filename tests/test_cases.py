@@ -324,7 +324,7 @@ def ask_recommend(data: Mapping[str, Any], problem: Problem) -> list[str]:
         assert [_bought(plan) for plan in outcome.plans][: len(expect["plans"])] == expect["plans"]
     if outcome.plans:
         compare_plan(outcome.plans[0], problem, expect)
-    return ["recommend"]
+    return ["recommend", "--full"]
 
 
 def ask_why(data: Mapping[str, Any], problem: Problem) -> list[str]:
@@ -372,7 +372,7 @@ def test_case(name: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.Capture
     explained = data["question"]["ask"] in EXPLANATIONS
     # The same question through the command line: its exit code, words it must print, and the whole text of an
     # explanation.
-    monkeypatch.setattr(options, "load_problem", lambda *arguments: build_problem(data))
+    monkeypatch.setattr(options, "load_problem", lambda *arguments, **further: build_problem(data))
     code = run(command)
     written = capsys.readouterr().out
     assert code == expect["exit"]

@@ -7,10 +7,10 @@ import re
 import shutil
 import zipfile
 from pathlib import Path
+from typing import Any
 
 import pytest
-from conftest import FULL
-from console import Example, examples, prepared, run_example, widest_line
+from console import examples, prepared, run_example, widest_line
 from measure.samples import sample
 from survey.survey_data import DATA
 
@@ -25,8 +25,6 @@ README = ROOT / "README.md"
 GUIDE = ROOT / "partsolver" / "guide"
 DUMPS = ["dmidecode-nx41.txt", "lscpu-comma.txt", "lsblk-text.json", "smartctl-sda.json"]
 DOCUMENTS = {"README": README, **{path.stem: path for path in sorted(GUIDE.glob("*.md"))}}
-# Half a minute: run with the long tests.
-SLOW = ("survey questions pc.toml",)
 
 
 @pytest.fixture
@@ -36,19 +34,20 @@ def bench(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     (tmp_path / "before.json").write_text(measurement_json(sample()), encoding="utf-8")
     after = sample(serial=2000.0, parallel=7600.0, memory=36000.0, launch=520.0)
     (tmp_path / "after.json").write_text(measurement_json(after), encoding="utf-8")
+    lists = ROOT / "tests" / "catalog" / "files"
+    for folder in ("pages", "makers"):
+        shutil.copytree(lists / folder, tmp_path / folder)
+    for file in ("pricelist.xlsx", "platforms.csv"):
+        shutil.copy(lists / file, tmp_path / file)
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
     return tmp_path
-
-
-def _is_slow(example: Example) -> bool:
-    return example.command.removeprefix("partsolver ").startswith(SLOW)
 
 
 @pytest.mark.parametrize("name", list(DOCUMENTS))
 def test_examples_print_what_they_show(name: str, bench: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     for example in examples(DOCUMENTS[name].read_text(encoding="utf-8")):
-        if FULL or not _is_slow(example):
-            run_example(example, monkeypatch)
+        run_example(example, monkeypatch)
 
 
 def test_there_are_examples() -> None:
@@ -102,6 +101,27 @@ def test_pages_name_only_pages_that_exist() -> None:
     for path in DOCUMENTS.values():
         for named in re.findall(r"partsolver guide ([a-z-]+)", path.read_text(encoding="utf-8")):
             assert named in topics(), f"{path.name} names the page {named}"
+
+
+def test_every_option_is_documented() -> None:
+    """Every option of every command stands in the guide."""
+    import typer
+
+    from partsolver.cli.app import app
+
+    told = "".join(path.read_text(encoding="utf-8") for path in GUIDE.glob("*.md"))
+    missing = []
+
+    def look(command: Any, name: str) -> None:
+        for parameter in command.params:
+            for option in getattr(parameter, "opts", ()):
+                if option.startswith("--") and f"`{option}" not in told and f" {option}" not in told:
+                    missing.append(f"{name} {option}")
+        for inner, child in getattr(command, "commands", {}).items():
+            look(child, f"{name} {inner}")
+
+    look(typer.main.get_command(app), "partsolver")
+    assert not missing
 
 
 def test_an_unknown_page_is_refused_with_the_nearest(capsys: pytest.CaptureFixture[str]) -> None:

@@ -259,20 +259,20 @@ def test_a_kept_cooler_is_in_the_account_and_a_replaced_part_is_not() -> None:
 @pytest.mark.parametrize(
     ("changes", "risks", "words"),
     [
-        # 2026 - 2018 = 8 years: 90 % of the label (setting psu_factor_upto8_percent).
-        ({}, [("age", 8), ("trusted", 90)], "8 years old, trusted with 90 % of its label"),
-        ({"year": 2025}, [("age", 1), ("trusted", 100)], "1 year old"),
-        ({"year": 2012}, [("age", 14), ("trusted", 70)], "14 years old, trusted with 70 %"),
-        ({"year": None}, [("age-unknown", None), ("trusted", 70)], "of unknown age"),
+        # 2026 - 2018 = 8 years: 80 % of the label (setting psu_trust_upto8_percent).
+        ({}, [("age", 8), ("trusted", 80)], "8 years old, trusted with 80 % of its label"),
+        ({"year": 2025}, [("age", 1), ("trusted", 85)], "1 year old"),
+        ({"year": 2012}, [("age", 14), ("trusted", 65)], "14 years old, trusted with 65 %"),
+        ({"year": None}, [("age-unknown", None), ("trusted", 65)], "of unknown age"),
         (
             {"condition": None},
-            [("age", 8), ("trusted", 90), ("condition-unknown", None)],
+            [("age", 8), ("trusted", 80), ("condition-unknown", None)],
             "its state not looked at",
         ),
-        ({"condition": "noisy"}, [("age", 8), ("trusted", 90), ("condition", "noisy")], "it is noisy"),
+        ({"condition": "noisy"}, [("age", 8), ("trusted", 80), ("condition", "noisy")], "it is noisy"),
         (
             {"year": 2004, "condition": "bulged"},
-            [("age", 22), ("trusted", 70), ("condition", "bulged"), ("capacitor-years", 2004)],
+            [("age", 22), ("trusted", 65), ("condition", "bulged"), ("capacitor-years", 2004)],
             "bulged capacitors",
         ),
     ],
@@ -289,9 +289,9 @@ def test_risks_of_the_supply(changes: dict[str, Any], risks: list[Any], words: s
 
 
 def test_a_supply_that_runs_day_and_night_ages_faster() -> None:
-    """Over 7 years day and night counts as the oldest class (common practice): 70 %."""
+    """Over 7 years day and night counts as the oldest class (common practice): 65 %."""
     survey = make_survey(pc=make_survey().pc.model_copy(update={"always_on": True}))
-    assert ("trusted", 70) in [(r.kind, r.value) for r in part(account(survey), "psu").risks]
+    assert ("trusted", 65) in [(r.kind, r.value) for r in part(account(survey), "psu").risks]
 
 
 def test_the_age_of_a_disk() -> None:
@@ -324,7 +324,12 @@ def test_in_text_and_json() -> None:
     )
     found = plan_document(outcome.plans[0], problem)["kept_or_new"]
     assert found["saves"] == "29.00" and found["waste_g"] == 7560 and found["mass_stated"] is False
-    assert found["parts"][1]["replacement"] == {"id": "psu-new", "price": "29.00", "mass_g": 1700}
+    assert found["parts"][1]["replacement"] == {
+        "id": "psu-new",
+        "name": problem.names["psu-new"],
+        "price": "29.00",
+        "mass_g": 1700,
+    }
     # Nothing of it changes what is recommended: no replacement is a candidate of the problem.
     assert {c.id for c in problem.slot("psu")} == {None}
 
@@ -356,7 +361,7 @@ def test_on_the_bench_sheet() -> None:
     assert (
         kept["supply"]
         == "old supply (replacing it: New supply, 29.00 EUR; 1.4 kg of waste saved; 8 years old, trusted with"
-        " 90 % of its label)"
+        " 80 % of its label)"
     )
     assert kept["case"] == "old case (nothing on offer would replace it; about 6.0 kg of waste saved)"
     assert kept["other drives"].startswith(

@@ -72,3 +72,19 @@ def test_a_users_script_is_typed(tmp_path: Path) -> None:
 def test_what_is_no_public_name_is_refused_as_python_does() -> None:
     with pytest.raises(AttributeError, match="no attribute 'nothing'"):
         partsolver.nothing  # noqa: B018
+
+
+def test_tables_of_a_catalogue_and_of_an_outcome() -> None:
+    """`catalog.frame` and `outcome.frame`: the same values as the records, one row each."""
+    survey, brief = partsolver.load_survey(ROOT / "catalogs" / "demo-survey.toml")
+    catalog = partsolver.load_catalog(ROOT / "catalogs" / "demo")
+    outcome = partsolver.answer(partsolver.join(survey, catalog, brief))
+    frame = outcome.frame()
+    assert list(frame["rank"]) == [plan.rank for plan in outcome.plans]
+    assert list(frame["cost_minor"]) == [plan.draft.cost for plan in outcome.plans]
+    assert list(frame["board"]) == [plan.parts.candidate("board").id for plan in outcome.plans]
+    first = outcome.plans[0]
+    assert first.speedup is not None and frame["speedup"][0] == first.speedup.expected_milli / 1000
+    boards = catalog.frame("boards")
+    assert list(boards["id"]) == [board.id for board in catalog.tables["boards"]]
+    assert frame.merge(boards, left_on="board", right_on="id").shape[0] == len(outcome.plans)

@@ -86,14 +86,15 @@ def place(cards: Sequence[Card], slots: Sequence[Slot], case: Case) -> Placement
 def placement(problem: Problem, board: Board, case: Case) -> Placement:
     """Placement of the survey's cards, remembered by what it depends on. The present board holds its cards
     already."""
-    key = ("placement", board.slots, case.id)
-    if key not in problem.memo:
+    key = (board.slots, case.id)
+    found = problem.store.placements.get(key)
+    if found is None:
         if board.slots is None:
             cards = problem.survey.cards
-            problem.memo[key] = Placement(tuple(sorted((c.name, i) for i, c in enumerate(cards))), (), ())
+            found = Placement(tuple(sorted((c.name, i) for i, c in enumerate(cards))), (), ())
         else:
-            problem.memo[key] = place(problem.survey.cards, board.slots, case)
-    found: Placement = problem.memo[key]
+            found = place(problem.survey.cards, board.slots, case)
+        problem.store.placements[key] = found
     return found
 
 

@@ -1,4 +1,4 @@
-"""Rear ports for the owner's devices: the board's own, brackets on its headers, leads from USB.
+"""Ports for the owner's devices: the board's own, brackets on its headers, leads from USB; USB ports in front.
 
 Closed form: own ports first, then brackets, then USB leads. Devices whose program writes to the port's
 hardware address need a real port (own or bracket): USB ports have no such address (reference case B27). Every
@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from partsolver.base.quantities import ceil_div
 from partsolver.base.records import record
-from partsolver.catalog.records import Board, Extra
+from partsolver.catalog.records import Board, Case, Extra
 from partsolver.problem.problem import Problem
 from partsolver.survey.model import Device
 
@@ -30,6 +30,46 @@ class Sockets(NamedTuple):
     parallel_ports: int | None
     parallel_headers: int | None
     usb_rear_ports: int | None
+    usb2_headers: int | None
+    usb3_headers: int | None
+    usb_e_headers: int | None
+
+
+class Front(NamedTuple):
+    """Openings and front USB plugs of a case; None where not known."""
+
+    slot_height: str | None
+    front_usb2_plugs: int | None
+    front_usb3_plugs: int | None
+    front_usb_e_plugs: int | None
+
+
+# Ports behind a front plug (standards/usb: two on a 9-pin or a 19-pin plug, one Type-C).
+_PORTS_OF_PLUG = {"usb2": 2, "usb3": 2, "usb_e": 1}
+
+
+def front_of(case: Case) -> Front:
+    """The facts of a case that decide about ports."""
+    return Front(*(getattr(case, name) for name in Front._fields))
+
+
+def front_usb_ports(sockets: Sockets, front: Front) -> tuple[int, str | None]:
+    """(USB ports in front that work, the first fact that is not known and could add more).
+
+    A plug works on a header of its kind; adapters are suggestions of another rule and count nothing here.
+    """
+    ports = 0
+    missing: str | None = None
+    for kind, each in _PORTS_OF_PLUG.items():
+        plugs, headers = getattr(front, f"front_{kind}_plugs"), getattr(sockets, f"{kind}_headers")
+        if plugs is None or headers is None:
+            if 0 not in (plugs, headers):
+                missing = missing or (
+                    f"case.front_{kind}_plugs" if plugs is None else f"board.{kind}_headers"
+                )
+            continue
+        ports += each * min(plugs, headers)
+    return ports, missing
 
 
 @record
@@ -51,7 +91,8 @@ class Service:
 
     own: (port, ports of the board, ports wanted); wishes; uncured: (port, kind of the missing extra, ports
     missing);
-    unknown: (port, column) not known; usb_wanted: devices at USB; usb_least: ports the leads take at least.
+    unknown: (port, column) not known; usb_wanted: devices at USB; usb_least: ports the leads take at least;
+    usb_have: USB ports on the rear and in front, None when not known; usb_missing: a fact that could add more.
     """
 
     own: tuple[tuple[str, int, int], ...]
@@ -60,10 +101,14 @@ class Service:
     unknown: tuple[tuple[str, str], ...]
     usb_wanted: int
     usb_least: int
+    usb_have: int | None
+    usb_missing: str | None
 
-    def usb_short(self, rear_ports: int | None) -> bool:
-        """Whether the rear USB ports are known to be too few."""
-        return rear_ports is not None and self.usb_wanted + self.usb_least > rear_ports
+    @property
+    def usb_short(self) -> bool:
+        """Whether the USB ports are known to be too few."""
+        wanted = self.usb_wanted + self.usb_least
+        return self.usb_have is not None and self.usb_missing is None and wanted > self.usb_have
 
 
 def sockets_of(board: Board) -> Sockets:
@@ -80,8 +125,9 @@ def _options(extras: Sequence[Extra], port: str, ports: int) -> Options:
     return tuple((e.id, ceil_div(ports, max(1, e.count))) for e in extras if port in e.gives)
 
 
-def serve(problem: Problem, sockets: Sockets, low_openings: bool) -> Service:
-    """Serve the required devices with a board's ports. ``low_openings``: brackets must be low profile."""
+def serve(problem: Problem, sockets: Sockets, front: Front) -> Service:
+    """Serve the required devices with the ports of a board and a case (low openings want low brackets)."""
+    low_openings = front.slot_height == "low"
     own: list[tuple[str, int, int]] = []
     wishes: list[Wish] = []
     uncured: list[tuple[str, str, int]] = []
@@ -124,12 +170,31 @@ def serve(problem: Problem, sockets: Sockets, low_openings: bool) -> Service:
     wanted = len(required_devices(problem, "usb"))
     least = sum(min(q for _, q in w.options) for w in wishes if w.usb)
     most = sum(max(q for _, q in w.options) for w in wishes if w.usb)
-    if sockets.usb_rear_ports is None:
+    extra, missing = front_usb_ports(sockets, front)
+    have = None if sockets.usb_rear_ports is None else sockets.usb_rear_ports + extra
+    if have is None:
         if wanted + least:
             unknown.append(("usb", "usb_rear_ports"))
-    elif wanted + most > sockets.usb_rear_ports:
+    elif wanted + most > have:
         wishes = [_fewest(w) if w.usb else w for w in wishes]
-    return Service(tuple(own), tuple(wishes), tuple(uncured), tuple(unknown), wanted, least)
+    hub = _hub(problem, have, missing, wanted + least)
+    if hub is not None:
+        wishes.append(hub)
+        have, missing = wanted + least, None
+    return Service(tuple(own), tuple(wishes), tuple(uncured), tuple(unknown), wanted, least, have, missing)
+
+
+def _hub(problem: Problem, have: int | None, missing: str | None, wanted: int) -> Wish | None:
+    """USB hubs that make up for ports that are known to be too few; each takes the port it hangs on."""
+    if have is None or missing is not None or have < 1 or wanted <= have:
+        return None
+    short = wanted - have
+    options = tuple(
+        (e.id, ceil_div(short, e.count - 1))
+        for e in problem.extras_of("usb-hub")
+        if e.count > 1 and ceil_div(short, e.count - 1) <= have
+    )
+    return Wish("usb-hub", "usb-hub", "usb", options, short, False) if options else None
 
 
 def _fewest(wish: Wish) -> Wish:

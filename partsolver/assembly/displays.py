@@ -114,10 +114,9 @@ def link_of(problem: Problem, output: str, display: Display) -> Link | None:
 
 def assign(problem: Problem, given: tuple[str, ...]) -> tuple[Reach, ...]:
     """The best assignment of the required displays, in the survey's order, to outputs."""
-    key = ("displays", given)
-    if key not in problem.memo:
-        problem.memo[key] = _assign(problem, given)
-    found: tuple[Reach, ...] = problem.memo[key]
+    found = problem.store.displays.get(given)
+    if found is None:
+        found = problem.store.displays[given] = _assign(problem, given)
     return found
 
 

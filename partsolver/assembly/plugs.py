@@ -1,33 +1,21 @@
-"""What plugs into what: the supply's plugs against headers and drives, adapters, trusted share of a label,
-free slots.
+"""What plugs into what: the supply's plugs against headers, drives and cards; free slots for added cards.
 
-Peripheral plugs are claimed in this order: drives that need one, an adapter for the processor header, SATA
-drives fed from peripheral plugs, adapters for cards. A later claim only gets what the earlier ones leave in
-the worst case, so the rules never promise one plug twice. Added cards claim slots likewise: M.2 card, SATA
-controller, PATA controller.
+Adapters from peripheral plugs, in plugs and in amperes, are in ``leads``. Added cards claim slots in this order: M.2
+card, SATA controller, PATA controller; a later claim only gets what the earlier ones leave in the worst case.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from partsolver.assembly.cards import placement
-from partsolver.assembly.loads import bought_drive_load, drive_load
-from partsolver.assembly.ports import drives_of, free_sata_ports, m2_places, m2_takes, sata_drives, slot_takes
-from partsolver.base.quantities import ceil_div
+from partsolver.assembly.ports import drives_of, free_sata_ports, sata_drives, seat_modules, slot_takes
 from partsolver.catalog.records import Board, Case, DrivePart, Extra, Psu, Slot
 from partsolver.problem.candidates import Candidate, DriveChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.standards.plugs import SATA_RAIL_MA
-from partsolver.standards.rails import age_factor_percent
 from partsolver.survey.model import Drive
 
 Options = tuple[tuple[str, int], ...]
-
-# Day-and-night use ages a supply as if it were of the oldest class from this age on (power reference section
-# 14: "> 12 years, or 24/7 use > 7 years"; common practice).
-ALWAYS_ON_OLD_YEARS = 7
-OLDEST_CLASS_YEARS = 13
 
 
 def question(candidate: Candidate, fact: str) -> str:
@@ -40,42 +28,6 @@ def all_kept(parts: Parts, slots: Sequence[SlotName]) -> bool:
     return all(parts.candidate(slot).kept for slot in slots)
 
 
-# -- what a supply is trusted with --------------------------------------------------------------------------------
-
-
-def label_12v_ma(psu: Psu) -> int | None:
-    """12 V current on the label: the combined limit, else the sum of the rails, else None."""
-    if psu.combined_12v_ma is not None:
-        return psu.combined_12v_ma
-    return sum(psu.rail_12v_ma) if psu.rail_12v_ma else None
-
-
-def labelled(psu: Psu) -> bool:
-    """Whether the label states combined limits and the supply has the later 24-contact plug.
-
-    One 12 V rail is its own combined limit, if the label has a combined line at all.
-    """
-    single = psu.rail_12v_ma is not None and len(psu.rail_12v_ma) == 1 and psu.combined_5v_3v3_mw is not None
-    return (psu.combined_12v_ma is not None or single) and psu.main_plug != "20"
-
-
-def supply_factor_percent(problem: Problem, psu: Psu) -> int:
-    """Share of its label a supply is trusted with: age, day-and-night use, label (power reference section
-    14)."""
-    age = None if psu.year is None else max(0, problem.today.year - psu.year)
-    if age is not None and age > ALWAYS_ON_OLD_YEARS and problem.survey.pc.always_on:
-        age = max(age, OLDEST_CLASS_YEARS)
-    return age_factor_percent(age, problem.settings, labelled(psu))
-
-
-def usable(problem: Problem, psu: Psu, label: int | None) -> int | None:
-    """Part of a label value (mA or mW) that a plan may use, rounded down; None when the label does not
-    say."""
-    if label is None:
-        return None
-    return label * supply_factor_percent(problem, psu) * problem.settings["rail_use_percent"] // 10_000
-
-
 # -- processor plugs ----------------------------------------------------------------------------------------------
 
 
@@ -84,39 +36,22 @@ def feeding_plugs(headers: Sequence[str], plugs: Sequence[str]) -> tuple[str, ..
     out.
 
     The first header is served first; each takes its own size before the other one. An "8" in a "4" header is
-    a divisible 4+4 plug, one half of it used; a "4" in an "8" header fills one half.
+    a divisible 4+4 plug, one half of it used; two loose "4" side by side fill an "8" header, one fills a half.
     """
     left = list(plugs)
     fed = []
     for header in headers:
+        if header not in left and header == "8" and left.count("4") >= 2:
+            left.remove("4")
+            left.remove("4")
+            fed.append("8")
+            continue
         plug = header if header in left else next(iter(left), None)
         if plug is None:
             break
         left.remove(plug)
         fed.append(min(header, plug))
     return tuple(fed)
-
-
-def adapter_limit_ma(extra: Extra, settings: Mapping[str, int]) -> int:
-    """12 V current through an adapter from peripheral plugs.
-
-    A second plug does not raise it: peripheral plugs mostly hang on one lead, whose wire is the limit.
-    """
-    limit = settings["cpu_plug_from_peripheral_ma"]
-    return limit if extra.limit_ma is None else min(extra.limit_ma, limit)
-
-
-def cpu_adapters(problem: Problem, header: str, spare: int | None) -> tuple[Extra, ...]:
-    """Adapters from at most ``spare`` peripheral plugs (None: not known, taken as enough) that feed a header,
-    by id."""
-    wanted = ("4", "8") if header == "8" else (header,)
-    return tuple(
-        extra
-        for extra in problem.extras_of("cpu-plug-adapter")
-        if "peripheral" in extra.takes
-        and any(plug in wanted for plug in extra.gives)
-        and (spare is None or extra.count <= spare)
-    )
 
 
 # -- drives -------------------------------------------------------------------------------------------------------
@@ -139,60 +74,6 @@ def drive_plugs(choice: DriveChoice, problem: Problem) -> tuple[int, int]:
 def spare_peripherals(psu: Psu, peripheral_drives: int) -> int | None:
     """Peripheral plugs the drives leave; negative when they lack some; None when the count is not known."""
     return None if psu.peripheral_plugs is None else psu.peripheral_plugs - peripheral_drives
-
-
-def reserved_for_cpu(problem: Problem, headers: Sequence[str] | None, psu: Psu, spare: int | None) -> int:
-    """Peripheral plugs the largest usable processor adapter takes where the supply has no processor plug,
-    else 0."""
-    if not headers or psu.cpu_plugs != ():
-        return 0
-    return max((extra.count for extra in cpu_adapters(problem, headers[0], spare)), default=0)
-
-
-def _start_12v_ma(drive: Drive | DrivePart, problem: Problem) -> int:
-    if isinstance(drive, Drive):
-        load = drive_load(drive, problem.settings)
-    else:
-        load = bought_drive_load(DriveChoice(drive.id, None, drive), problem.settings)
-    return load.ma_12v + load.start_12v_ma
-
-
-def sata_starts(choice: DriveChoice, problem: Problem) -> tuple[int, ...]:
-    """12 V start-up currents of the drives on SATA power plugs, lightest first, mA."""
-    return tuple(
-        sorted(_start_12v_ma(d, problem) for d in drives_of(choice, problem) if power_plug(d) == "sata")
-    )
-
-
-def sata_power_options(problem: Problem, psu: Psu, starts: tuple[int, ...], spare: int | None) -> Options:
-    """What cures a lack of SATA power plugs: splitters, or leads from ``spare`` peripheral plugs; sorted by
-    id.
-
-    Each splitter takes one plug, adds ``count``, and must carry the start-up of the drives on it: the
-    lightest drives go there, and the heaviest of those that could share one are counted.
-    """
-    plugs = psu.sata_plugs or 0
-    missing = len(starts) - plugs
-    options = []
-    for extra in problem.extras_of("sata-power-splitter"):
-        number = ceil_div(missing, extra.count)
-        sharing = starts[: number * (extra.count + 1)]
-        heaviest = sum(sharing[-(extra.count + 1) :])
-        if number <= plugs and heaviest <= min(SATA_RAIL_MA, extra.limit_ma or SATA_RAIL_MA):
-            options.append((extra.id, number))
-    for extra in problem.extras_of("sata-power-from-peripheral"):
-        number = ceil_div(missing, extra.count)
-        if spare is None or number <= spare:
-            options.append((extra.id, number))
-    return tuple(sorted(options))
-
-
-def reserved_for_sata(problem: Problem, psu: Psu, starts: tuple[int, ...], spare: int | None) -> int:
-    """Most peripheral plugs that leads to SATA drives take."""
-    if psu.sata_plugs is None or len(starts) <= psu.sata_plugs:
-        return 0
-    options = sata_power_options(problem, psu, starts, spare)
-    return max((n for i, n in options if problem.extras[i].kind == "sata-power-from-peripheral"), default=0)
 
 
 # -- cards --------------------------------------------------------------------------------------------------------
@@ -224,54 +105,13 @@ def missing_card_plugs(sockets: Sequence[str], plugs: Sequence[str]) -> tuple[st
     return tuple(missing)
 
 
-def card_adapter_options(problem: Problem, missing: Sequence[str], spare: int | None) -> dict[str, Options]:
-    """Adapters per missing kind of card plug; each kind leaves the others the most plugs they could take."""
-    kinds = sorted(set(missing))
-    usable_extras = {
-        kind: [
-            e for e in problem.extras_of("card-plug-adapter") if "peripheral" in e.takes and kind in e.gives
-        ]
-        for kind in kinds
-    }
-    most = {
-        kind: max((e.count * missing.count(kind) for e in usable_extras[kind]), default=0) for kind in kinds
-    }
-    result: dict[str, Options] = {}
-    for kind in kinds:
-        number = missing.count(kind)
-        others = sum(most[other] for other in kinds if other != kind)
-        result[kind] = tuple(
-            (e.id, number) for e in usable_extras[kind] if spare is None or e.count * number + others <= spare
-        )
-    return result
-
-
 # -- slots for added cards ----------------------------------------------------------------------------------------
 
 
 def m2_leftover(board: Board, choice: DriveChoice, problem: Problem) -> tuple[Drive | DrivePart, ...]:
     """M.2 modules without a socket, the fewest possible; among equals those that a slot card can carry
     (NVMe)."""
-    if m2_places(board, choice, problem) is not None:
-        return ()
-    modules = [d for d in drives_of(choice, problem) if d.interface in ("m2-nvme", "m2-sata")]
-    sockets = board.m2_slots or ()
-    best: tuple[tuple[int, int], tuple[Drive | DrivePart, ...]] | None = None
-
-    def search(depth: int, used: tuple[int, ...], left: tuple[Drive | DrivePart, ...]) -> None:
-        nonlocal best
-        if depth == len(modules):
-            rank = (len(left), sum(m.interface != "m2-nvme" for m in left))
-            if best is None or rank < best[0]:
-                best = (rank, left)
-            return
-        for index, socket in enumerate(sockets):
-            if index not in used and m2_takes(socket, modules[depth]):
-                search(depth + 1, (*used, index), left)
-        search(depth + 1, used, (*left, modules[depth]))
-
-    search(0, (), ())
-    return best[1] if best is not None else ()
+    return seat_modules(board, choice, problem).left
 
 
 def _opening_takes(extra: Extra, case: Case) -> bool:

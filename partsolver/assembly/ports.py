@@ -3,6 +3,9 @@ cards."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from partsolver.base.records import record
 from partsolver.catalog.records import Board, DrivePart, M2Socket, Slot
 from partsolver.problem.candidates import DriveChoice
 from partsolver.problem.problem import Problem
@@ -42,43 +45,78 @@ def m2_takes(socket: M2Socket, drive: Drive | DrivePart) -> bool:
     return drive.m2_key is None or m2_key_fits(drive.m2_key, socket.key)
 
 
-def m2_places(
-    board: Board, choice: DriveChoice, problem: Problem
-) -> tuple[tuple[Drive | DrivePart, int], ...] | None:
-    """(drive, socket index) for every M.2 module, losing the fewest SATA ports; None when they do not fit."""
+@record
+class Seating:
+    """M.2 modules in sockets: (module, socket index), the modules left over, and the SATA ports lost.
+
+    least and most differ where two sockets that state only how many ports they take may take the same ones;
+    names: the lost ports that are known by name.
+    """
+
+    placed: tuple[tuple[Drive | DrivePart, int], ...]
+    left: tuple[Drive | DrivePart, ...]
+    least: int
+    most: int
+    names: frozenset[str]
+
+
+def _lost(board: Board, placed: Sequence[tuple[Drive | DrivePart, int]]) -> tuple[int, int, frozenset[str]]:
+    """SATA ports lost: (least, most, names). Named ports are a union; unnamed ones may be the same or not."""
+    taken = [(board.m2_slots or ())[index].ports_taken(str(module.interface)) for module, index in placed]
+    names = frozenset(name for _, listed in taken for name in listed)
+    unnamed = [count for count, listed in taken if not listed]
+    return max([len(names), *unnamed]), len(names) + sum(unnamed), names
+
+
+def total_sata_ports(board: Board) -> int | None:
+    """SATA ports on the board, None when they are not known."""
+    counts = (board.sata_6g_ports, board.sata_3g_ports, board.sata_1g5_ports)
+    return None if all(count is None for count in counts) else sum(count or 0 for count in counts)
+
+
+def seat_modules(board: Board, choice: DriveChoice, problem: Problem) -> Seating:
+    """The best way to seat the M.2 modules: fewest left over (among equals NVMe ones, which a slot card
+    carries), then fewest SATA drives without a port, then fewest ports lost; first sockets first."""
     modules = [d for d in drives_of(choice, problem) if d.interface in ("m2-nvme", "m2-sata")]
     sockets = board.m2_slots or ()
-    best: tuple[int, tuple[tuple[Drive | DrivePart, int], ...]] | None = None
+    ports = total_sata_ports(board)
+    wanted = sata_drives(choice, problem)
+    best: tuple[tuple[int, ...], Seating] | None = None
 
-    def search(depth: int, used: tuple[int, ...], lost: int) -> None:
+    def settle(used: tuple[int | None, ...]) -> None:
         nonlocal best
-        if depth == len(modules):
-            if best is None or lost < best[0]:
-                best = (lost, tuple(zip(modules, used, strict=True)))
+        placed = tuple((m, at) for m, at in zip(modules, used, strict=True) if at is not None)
+        left = tuple(m for m, at in zip(modules, used, strict=True) if at is None)
+        least, most, names = _lost(board, placed)
+        short = 0 if ports is None else max(0, wanted - max(0, ports - most))
+        rank = (len(left), sum(m.interface != "m2-nvme" for m in left), short, most, least)
+        if best is None or rank < best[0]:
+            best = (rank, Seating(placed, left, least, most, names))
+
+    def search(used: tuple[int | None, ...]) -> None:
+        if len(used) == len(modules):
+            settle(used)
             return
         for index, socket in enumerate(sockets):
-            if index not in used and m2_takes(socket, modules[depth]):
-                search(depth + 1, (*used, index), lost + _sata_lost(socket, modules[depth]))
+            if index not in used and m2_takes(socket, modules[len(used)]):
+                search((*used, index))
+        search((*used, None))
 
-    search(0, (), 0)
-    return None if best is None else best[1]
-
-
-def _sata_lost(socket: M2Socket, module: Drive | DrivePart) -> int:
-    """SATA ports that a module in a socket takes away."""
-    return socket.sata_lost_nvme if module.interface == "m2-nvme" else socket.sata_lost_sata
+    search(())
+    assert best is not None
+    return best[1]
 
 
 def sata_ports_lost(board: Board, choice: DriveChoice, problem: Problem) -> int:
-    """SATA ports that the M.2 modules of a plan take away."""
-    places = m2_places(board, choice, problem) or ()
-    return sum(_sata_lost((board.m2_slots or ())[index], module) for module, index in places)
+    """SATA ports that the M.2 modules of a plan take away, at most."""
+    return seat_modules(board, choice, problem).most
 
 
-def free_sata_ports(board: Board, choice: DriveChoice, problem: Problem) -> int | None:
-    """SATA ports left after M.2 sharing, or None when the board's ports are not known."""
-    counts = (board.sata_6g_ports, board.sata_3g_ports, board.sata_1g5_ports)
-    if all(count is None for count in counts):
+def free_sata_ports(board: Board, choice: DriveChoice, problem: Problem, certain: bool = False) -> int | None:
+    """SATA ports left after M.2 sharing, at best (``certain``: at worst), or None when the board's ports are
+    not known."""
+    total = total_sata_ports(board)
+    if total is None:
         return None
-    total = sum(count or 0 for count in counts)
-    return max(0, total - sata_ports_lost(board, choice, problem))
+    seating = seat_modules(board, choice, problem)
+    return max(0, total - (seating.most if certain else seating.least))

@@ -2,7 +2,7 @@
 
 Link = lower of drive and port (SATA: Serial ATA revision 3.x backward compatibility; PCI Express: lower
 generation and width of both ends). A link carries ``storage_protocol_percent`` of its 8b/10b-limited rate in
-practice (measured examples in the setting's source).
+practice, a SATA link of 3 or 1.5 Gb/s ``storage_protocol_old_percent`` (readings in the settings' sources).
 """
 
 from __future__ import annotations
@@ -75,4 +75,7 @@ def link_mbs(board: Board, drive: DriveChoice) -> int:
 
 def storage_mbs(board: Board, drive: DriveChoice, settings: Mapping[str, int]) -> int:
     """Read rate the system drive reaches on this board, MB/s."""
-    return min(drive_read_mbs(drive), link_mbs(board, drive) * settings["storage_protocol_percent"] // 100)
+    link = link_mbs(board, drive)
+    old = USB_READ_MBS < link < sata_link_mbs(60, 60) and drive_interface(drive) in ("sata", "m2-sata")
+    percent = settings["storage_protocol_old_percent" if old else "storage_protocol_percent"]
+    return min(drive_read_mbs(drive), link * percent // 100)

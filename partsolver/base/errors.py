@@ -2,13 +2,14 @@
 
 PartsolverError
 ├── InputRefused        a file, cell, option or name the user gave cannot be used (exit code 2)
+├── NotDecided          a question inside an answer met the limit on the work: nothing is claimed (exit code 3)
 └── InternalFault       the program contradicts itself; carries its evidence (a bug, never the user's fault)
 """
 
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from partsolver.base.records import record
 
@@ -46,6 +47,10 @@ class InputRefused(PartsolverError):
         super().__init__("\n".join(str(fault) for fault in self.faults))
 
 
+class NotDecided(PartsolverError):
+    """A question that an answer rests on was not decided within the limits. The message says which."""
+
+
 class InternalFault(PartsolverError):
     """Two independent computations disagree. The message holds both values."""
 
@@ -62,3 +67,15 @@ def nearest(word: str, choices: Iterable[str]) -> str | None:
     """A hint naming the nearest right spelling, or None when nothing is near."""
     near = difflib.get_close_matches(word, list(choices), n=1, cutoff=0.6)
     return f"Did you mean {near[0]!r}?" if near else None
+
+
+def nearest_part(word: str, names: Mapping[str, str]) -> str | None:
+    """A hint for a part that was named by its name, by a piece of it, or with a slip; names: id -> name."""
+    said = word.strip().lower()
+    same = sorted(part for part, name in names.items() if name.lower() == said)
+    held = sorted(part for part, name in names.items() if len(said) > 2 and said in name.lower())
+    found = same or held[:3]
+    if found:
+        shown = " or ".join(f"{part!r} ({names[part]})" for part in found)
+        return f"Did you mean {shown}?"
+    return nearest(word, names)

@@ -64,12 +64,79 @@ def parse_amount(text: str, digits: int = 2) -> int:
     return -value if match["sign"] else value
 
 
-def given_amount(where: str, text: str, digits: int) -> int:
-    """An amount that a person gave at a place, in minor units. Raises InputRefused for what is none."""
+# Signs of currencies as people write them beside an amount (Unicode names; ISO 4217 codes that use them).
+SIGNS = {
+    "€": ("EUR",),
+    "£": ("GBP", "EGP", "GIP"),
+    "$": ("USD", "AUD", "CAD", "NZD", "SGD", "HKD", "MXN", "CLP"),
+    "¥": ("JPY", "CNY"),
+    "₹": ("INR",),
+    "₺": ("TRY",),
+    "₽": ("RUB",),
+    "zł": ("PLN",),
+    "kč": ("CZK",),
+    "ft": ("HUF",),
+    "fr.": ("CHF",),
+    "kr": ("SEK", "NOK", "DKK", "ISK"),
+}
+_BLANKS = " \u00a0\u202f\u2009'\u2019_"
+
+
+def given_amount(where: str, text: str, digits: int, currency: str | None = None) -> int:
+    """An amount that a person gave at a place, in minor units, however it is written: 129.90, 129,90, 1.299,90,
+    1 299.90, EUR 129.90, 129,- . Raises InputRefused for what is none, for what can be read in two ways, and for
+    an amount in another currency than ``currency``."""
     try:
-        return parse_amount(text, digits)
+        return parse_amount(_plain_amount(text, digits, currency), digits)
     except ValueError as error:
         raise refuse(where, "not an amount", text, str(error)) from None
+
+
+def _plain_amount(text: str, digits: int, currency: str | None) -> str:
+    """The amount with a decimal point and nothing else. Raises ValueError for what can be read in two ways."""
+    number = _without_currency(text.strip(), currency)
+    for blank in _BLANKS:
+        number = number.replace(blank, "")
+    number = re.sub(r"[.,][-\u2013\u2014]{1,2}$", "", number)  # 129,- and 129,--
+    marks = re.findall(r"[.,]", number)
+    if len(set(marks)) == 2:
+        # Both: the last one is the decimal mark, the other one parts thousands.
+        decimal = marks[-1]
+        thousands = "," if decimal == "." else "."
+        if marks.count(decimal) > 1 or not re.fullmatch(
+            rf"-?\d{{1,3}}(?:{re.escape(thousands)}\d{{3}})+{re.escape(decimal)}\d+", number
+        ):
+            raise ValueError("an amount such as 1299.90")
+        return number.replace(thousands, "").replace(decimal, ".")
+    if len(marks) > 1:
+        if not re.fullmatch(rf"-?\d{{1,3}}(?:{re.escape(marks[0])}\d{{3}})+", number):
+            raise ValueError("an amount such as 1299.90")
+        return number.replace(marks[0], "")
+    if marks and re.fullmatch(r"-?[1-9]\d{0,2}[.,]\d{3}", number) and digits < 3:
+        whole, _, rest = number.partition(marks[0])
+        raise ValueError(
+            f"an amount that can be read in one way: {whole}{rest}.00 or {whole}.{rest[:digits]}"
+        )
+    return number.replace(",", ".")
+
+
+def _without_currency(text: str, currency: str | None) -> str:
+    """The text without a code or sign of a currency at either end. Raises ValueError for another currency."""
+    match = re.fullmatch(
+        r"(?P<before>[^\d\s.,-]*)\s*(?P<number>-?\d(?:.*\d)?(?:[.,][-\u2013\u2014]{1,2})?)\s*(?P<after>\D*)",
+        text,
+    )
+    if match is None:
+        return text
+    for sign in (match["before"].strip(), match["after"].strip()):
+        if not sign:
+            continue
+        codes = SIGNS.get(sign.lower(), (sign.upper(),) if re.fullmatch(r"[A-Za-z]{3}", sign) else None)
+        if codes is None:
+            return text
+        if currency is not None and currency not in codes:
+            raise ValueError(f"an amount in {currency}, the catalogue's currency")
+    return match["number"]
 
 
 def format_amount(minor: int, digits: int = 2) -> str:
@@ -88,10 +155,3 @@ def round_half_up(value: Fraction) -> int:
 def ceil_div(a: int, b: int) -> int:
     """Ceiling of a / b for b > 0."""
     return -(-a // b)
-
-
-def version_key(version: str) -> tuple[tuple[int, int, str], ...]:
-    """Sort key of a firmware version: runs of digits compare as numbers, letters as letters (F9 < F10, 1.9 <
-    1.20)."""
-    parts = re.findall(r"\d+|[a-z]+", version.lower())
-    return tuple((1, int(p), "") if p.isdigit() else (0, 0, p) for p in parts)

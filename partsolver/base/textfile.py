@@ -3,16 +3,34 @@
 from __future__ import annotations
 
 import os
+import sys
 import tempfile
 from pathlib import Path
 
 from partsolver.base.errors import refuse
 
+# A path that means standard input or standard output.
+STANDARD = "-"
+_taken: list[bytes] = []
+
+
+def forget_standard_input() -> None:
+    """What was read from standard input is not wanted any more: the next command reads its own."""
+    _taken.clear()
+
+
+def _standard_input() -> bytes:
+    """Everything on standard input; it can be read once only, and is wanted in several places."""
+    if not _taken:
+        _taken.append(sys.stdin.buffer.read())
+    return _taken[0]
+
 
 def read_text(path: Path) -> str:
-    """Text of a UTF-8 file (a byte order mark is dropped). Raises InputRefused when it cannot be read."""
+    """Text of a UTF-8 file, ``-`` for standard input (a byte order mark is dropped). Raises InputRefused when it
+    cannot be read."""
     try:
-        data = path.read_bytes()
+        data = _standard_input() if str(path) == STANDARD else path.read_bytes()
     except FileNotFoundError:
         raise refuse(str(path), "no such file", hint="Check the spelling and the folder") from None
     except IsADirectoryError:
@@ -33,8 +51,11 @@ def read_text(path: Path) -> str:
 
 
 def write_text(path: Path, text: str) -> None:
-    """Write a file whole or not at all (temporary file beside it, then rename). Raises InputRefused when it
-    cannot."""
+    """Write a file whole or not at all (temporary file beside it, then rename); ``-`` is standard output. Raises
+    InputRefused when it cannot."""
+    if str(path) == STANDARD:
+        sys.stdout.write(text)
+        return
     try:
         handle, temporary = tempfile.mkstemp(dir=path.parent or Path("."), prefix=f".{path.name}.")
     except OSError as error:

@@ -163,7 +163,7 @@ def _ints(text: str) -> tuple[int, ...]:
 
 def _levels(text: str) -> tuple[tuple[str, str], ...]:
     pairs = []
-    for token in text.split():
+    for token in () if text == NONE else text.split():
         family, colon, version = token.partition(":")
         if not colon or not _WORD.fullmatch(family) or not _WORD.fullmatch(version):
             raise ValueError
@@ -205,12 +205,20 @@ def _m2(text: str) -> tuple[M2Socket, ...]:
         gen, x, lanes = parts[3].partition("x")
         if any(p not in ("nvme", "sata") for p in protocols) or not x:
             raise ValueError
-        sockets.append(
-            M2Socket(
-                parts[0], _int(parts[1]), protocols, _int(gen), _int(lanes), _int(parts[4]), _int(parts[5])
-            )
-        )
+        lost = [_ports(field) for field in parts[4:]]
+        counts, names = zip(*lost, strict=True)
+        sockets.append(M2Socket(parts[0], _int(parts[1]), protocols, _int(gen), _int(lanes), *counts, *names))
     return tuple(sockets)
+
+
+def _ports(text: str) -> tuple[int, tuple[str, ...]]:
+    """SATA ports that a module takes: a number, or their names such as s5,s6."""
+    if text.isdigit():
+        return _int(text), ()
+    names = tuple(sorted(text.split(",")))
+    if len(set(names)) != len(names) or not all(re.fullmatch(r"s[0-9]{1,2}", name) for name in names):
+        raise ValueError
+    return len(names), names
 
 
 def _counts(text: str) -> tuple[tuple[str, int], ...]:
@@ -260,7 +268,7 @@ _EXPECTED = {
     "levels": "family:firmware pairs separated by blanks",
     "rates": "generation:rate pairs such as ddr4:2666",
     "slots": "slots such as x16:16 x1:1 pci, or none",
-    "m2": "sockets such as m:80:nvme,sata:3x4:2:1, or none",
+    "m2": "sockets such as m:80:nvme,sata:3x4:2:1 (or the ports' names: m:80:nvme:3x4:s5,s6:0), or none",
     "counts": "part*count pairs separated by blanks",
     "date": "a date as YYYY-MM-DD",
     "version": "a firmware version without blanks",

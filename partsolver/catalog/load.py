@@ -10,7 +10,7 @@ import datetime
 import hashlib
 import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from fractions import Fraction
@@ -157,6 +157,45 @@ def _in_order(table: str, rows: tuple[Any, ...]) -> tuple[Any, ...]:
 _offer_order = attrgetter("part", "seller", "price")
 
 
+def _head_currency_faults(path: Path, data: dict[str, Any]) -> Iterator[Fault]:
+    """Faults of the currency and of the table of rates."""
+    currency = data.get("currency")
+    if isinstance(currency, str) and not re.fullmatch(r"[A-Z]{3}", currency):
+        yield (Fault(f"{path} currency", "not a currency code", currency, "three capital letters (ISO 4217)"))
+    if not isinstance(data.get("rates", {}), dict):
+        yield (
+            Fault(
+                f"{path} rates",
+                "is not a table",
+                _shown(data["rates"]),
+                'a table [rates] with lines such as USD = "0.92"',
+            )
+        )
+
+
+def _head_reference_faults(path: Path, reference: Any) -> Iterator[Fault]:
+    """Faults of the table of reference scores; that it is missing is said elsewhere."""
+    if not isinstance(reference, dict):
+        return
+    names = Reference.__dataclass_fields__
+    for key in reference:
+        if key not in names:
+            yield (
+                Fault(f"{path} reference.{key}", "no such key", None, ", ".join(names), nearest(key, names))
+            )
+    for key in names:
+        value = reference.get(key)
+        if not isinstance(value, int) or isinstance(value, bool) or value < 1:
+            yield (
+                Fault(
+                    f"{path} reference.{key}",
+                    "is missing or not positive",
+                    _shown(value),
+                    "a whole number above 0",
+                )
+            )
+
+
 def _head(path: Path) -> dict[str, Any]:
     text = read_text(path)
     try:
@@ -180,41 +219,8 @@ def _head(path: Path) -> dict[str, Any]:
             faults.append(
                 Fault(f"{path} {key}", "is missing or of the wrong kind", _shown(data.get(key)), expected)
             )
-    currency = data.get("currency")
-    if isinstance(currency, str) and not re.fullmatch(r"[A-Z]{3}", currency):
-        faults.append(
-            Fault(f"{path} currency", "not a currency code", currency, "three capital letters (ISO 4217)")
-        )
-    if not isinstance(data.get("rates", {}), dict):
-        faults.append(
-            Fault(
-                f"{path} rates",
-                "is not a table",
-                _shown(data["rates"]),
-                'a table [rates] with lines such as USD = "0.92"',
-            )
-        )
-    reference = data.get("reference")
-    if isinstance(reference, dict):
-        names = Reference.__dataclass_fields__
-        for key in reference:
-            if key not in names:
-                faults.append(
-                    Fault(
-                        f"{path} reference.{key}", "no such key", None, ", ".join(names), nearest(key, names)
-                    )
-                )
-        for key in names:
-            value = reference.get(key)
-            if not isinstance(value, int) or isinstance(value, bool) or value < 1:
-                faults.append(
-                    Fault(
-                        f"{path} reference.{key}",
-                        "is missing or not positive",
-                        _shown(value),
-                        "a whole number above 0",
-                    )
-                )
+    faults += _head_currency_faults(path, data)
+    faults += _head_reference_faults(path, data.get("reference"))
     if faults:
         raise InputRefused(faults)
     data["reference"] = Reference(**data["reference"])

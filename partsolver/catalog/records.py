@@ -23,7 +23,7 @@ class Slot:
 @dataclass(frozen=True, slots=True, order=True)
 class M2Socket:
     """M.2 socket: key, longest module, protocols (nvme, sata), PCIe link, SATA ports lost by what is plugged
-    in."""
+    in: how many, and their names where the manual's are known (two sockets may take the same ones)."""
 
     key: str
     longest_mm: int
@@ -32,6 +32,14 @@ class M2Socket:
     pcie_lanes: int
     sata_lost_nvme: int
     sata_lost_sata: int
+    sata_ports_nvme: tuple[str, ...] = ()
+    sata_ports_sata: tuple[str, ...] = ()
+
+    def ports_taken(self, interface: str) -> tuple[int, tuple[str, ...]]:
+        """(how many SATA ports a module of this interface takes away, their names where known)."""
+        if interface == "m2-nvme":
+            return self.sata_lost_nvme, self.sata_ports_nvme
+        return self.sata_lost_sata, self.sata_ports_sata
 
 
 @record
@@ -58,6 +66,8 @@ class Board:
     memory_ecc: str | None = None
     memory_registered: bool | None = None
     cpu_families: tuple[tuple[str, str], ...] | None = None
+    cpu_families_until: tuple[tuple[str, str], ...] | None = None
+    firmware_steps: tuple[str, ...] | None = None
     firmware_shipped: str | None = None
     flash_without_cpu: bool | None = None
     cpu_power_limit_w: int | None = None
@@ -117,10 +127,12 @@ class Cpu:
     memory_channels: int | None = None
     memory_max_mib: int | None = None
     graphics_score: int | None = None
+    legacy_video: bool | None = None
     x86_level: int | None = None
     features: tuple[str, ...] | None = None
     architecture_class: str | None = None
     boxed_cooler: bool | None = None
+    boxed_cooler_mm: int | None = None
     year: int | None = None
     mass_g: int | None = None
     source: str | None = None
@@ -198,12 +210,16 @@ class Psu:
     card_plugs: tuple[str, ...] | None = None
     sata_plugs: int | None = None
     peripheral_plugs: int | None = None
+    sata_leads: int | None = None
+    peripheral_leads: int | None = None
     floppy_plugs: int | None = None
     rail_12v_ma: tuple[int, ...] | None = None
     combined_12v_ma: int | None = None
+    cpu_rail: int | None = None
     rail_5v_ma: int | None = None
     rail_3v3_ma: int | None = None
     combined_5v_3v3_mw: int | None = None
+    rail_5vsb_ma: int | None = None
     peak_12v_ma: int | None = None
     zero_load_12v: bool | None = None
     condition: str | None = None

@@ -11,11 +11,17 @@ import itertools
 import os
 import sys
 import traceback
-from typing import Any
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from partsolver.base.errors import Fault
 
 OK, NO, REFUSED, UNDECIDED, FAULT, INTERRUPTED = 0, 1, 2, 3, 4, 130
 # More faults than this help nobody at once.
 MOST_FAULTS = 60
+# Set by the shell when it asks for completions (the name is made from the program's).
+COMPLETING = "_PARTSOLVER_COMPLETE"
 
 
 def main() -> None:
@@ -30,64 +36,92 @@ def run(arguments: list[str]) -> int:
     """Run one command line; returns the exit code."""
     import typer
 
-    from partsolver.base.errors import InputRefused, InternalFault
+    from partsolver.base.errors import Fault, InputRefused, InternalFault, NotDecided
     from partsolver.cli.app import app
+    from partsolver.cli.general import begin, take_general_options
+    from partsolver.cli.words import meant_command, page_setting
 
     # Typer carries Click inside or beside it, by version; the base of its usage errors is the same class
     # either way.
     usage_error: Any = next(c for c in typer.BadParameter.__mro__ if c.__name__ == "ClickException")
     try:
-        result = app(arguments, standalone_mode=False, prog_name="partsolver")
+        begin()
+        page_setting()
+        result = app(take_general_options(arguments), standalone_mode=False, prog_name="partsolver")
         sys.stdout.flush()
         if result == INTERRUPTED:
-            print(
-                "partsolver: interrupted", file=sys.stderr
-            )  # typer turns the interruption into its exit code
+            _say("interrupted")  # typer turns the interruption into its exit code
         return result if isinstance(result, int) else OK
     except InputRefused as error:
-        for fault in error.faults[:MOST_FAULTS]:
-            print(f"partsolver: {fault}", file=sys.stderr)
-        if len(error.faults) > MOST_FAULTS:
-            print(f"partsolver: ... and {len(error.faults) - MOST_FAULTS} more faults", file=sys.stderr)
-        return REFUSED
+        return _refused(error.faults, arguments)
     except typer.Abort:
-        print("partsolver: interrupted", file=sys.stderr)
-        return INTERRUPTED
+        return _interrupted()
     except typer.Exit as error:
         return int(error.exit_code)
     except usage_error as error:
         where = getattr(getattr(error, "ctx", None), "command_path", "partsolver")
         if type(error).__name__ == "NoArgsIsHelpError":
             print(error.format_message(), file=sys.stderr)  # no command given: the message is the help
-        else:
-            message = f"{error.format_message().rstrip('.')}{_value(error, arguments)}"
-            print(f"partsolver: {message}. See `{where} --help`", file=sys.stderr)
-        return REFUSED
+            return REFUSED
+        message = f"{error.format_message().rstrip('.')}{_value(error, arguments)}"
+        hint = meant_command(message)
+        return _refused((Fault(message, "", hint=f"{hint}See `{where} --help`"),), arguments)
     except KeyboardInterrupt:
-        print("partsolver: interrupted", file=sys.stderr)
-        return INTERRUPTED
-    except (BrokenPipeError, SystemExit):
-        # The reader (a pager, `head`) closed the pipe: nothing is wrong. Click leaves with SystemExit(1) in
-        # that case, and only in that case when it is not the one that ends the program.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return OK
+        return _interrupted()
+    except SystemExit as left:
+        if COMPLETING in os.environ:
+            sys.stdout.flush()
+            return int(left.code or 0)
+        return _pipe_closed()
+    except BrokenPipeError:
+        return _pipe_closed()
+    except NotDecided as error:
+        _say(f"not decided within the limits of work: {error}")
+        return UNDECIDED
     except InternalFault as error:
-        print(f"partsolver: internal fault, the result is not shown: {error}", file=sys.stderr)
-        print("partsolver: please report this with the survey and the catalogue", file=sys.stderr)
-        return FAULT
+        return _fault(str(error))
     except RecursionError:
-        print("partsolver: internal fault: the input is nested too deeply", file=sys.stderr)
+        _say("internal fault: the input is nested too deeply")
         return FAULT
     except Exception as error:
         # A bug. Nobody but us can read a traceback: what went wrong, and the line that says where.
         place = traceback.extract_tb(error.__traceback__)[-1]
-        where = f"{os.path.basename(place.filename)}:{place.lineno}"
-        print(
-            f"partsolver: internal fault, the result is not shown: {type(error).__name__}: {error} ({where})",
-            file=sys.stderr,
-        )
-        print("partsolver: please report this with the survey and the catalogue", file=sys.stderr)
-        return FAULT
+        return _fault(f"{type(error).__name__}: {error} ({os.path.basename(place.filename)}:{place.lineno})")
+
+
+def _say(text: str) -> None:
+    print(f"partsolver: {text}", file=sys.stderr)
+
+
+def _pipe_closed() -> int:
+    """The reader (a pager, `head`) closed the pipe: nothing is wrong. Click leaves with SystemExit(1) in that case,
+    and only in that case when it is not the one that ends the program."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return OK
+
+
+def _interrupted() -> int:
+    _say("interrupted")
+    return INTERRUPTED
+
+
+def _fault(what: str) -> int:
+    _say(f"internal fault, the result is not shown: {what}")
+    _say("please report this with the survey and the catalogue")
+    return FAULT
+
+
+def _refused(faults: Sequence[Fault], arguments: list[str]) -> int:
+    """Every fault on standard error; with --format json also as a document on standard output."""
+    for fault in faults[:MOST_FAULTS]:
+        _say(str(fault).replace(": ;", ";").replace(": .", "."))
+    if len(faults) > MOST_FAULTS:
+        _say(f"... and {len(faults) - MOST_FAULTS} more faults")
+    if "--format=json" in arguments or ("--format", "json") in itertools.pairwise(arguments):
+        from partsolver.report.document import dump, refusal_document
+
+        sys.stdout.write(dump(refusal_document(faults)))
+    return REFUSED
 
 
 def _value(error: Any, arguments: list[str]) -> str:

@@ -19,12 +19,16 @@ def new(
     folder: Annotated[
         Path, typer.Argument(metavar="DIR", help="Folder to write; it must not hold a catalogue yet.")
     ],
-    currency: Annotated[str, typer.Option(help="Currency code (ISO 4217).")] = "EUR",
+    currency: Annotated[
+        str | None,
+        typer.Option(metavar="CODE", help="Currency (ISO 4217); default: the setting, else EUR."),
+    ] = None,
 ) -> int:
     """Write empty tables and a guide to every column."""
     from partsolver.catalog.template import write_template
+    from partsolver.cli.settings import setting
 
-    for path in write_template(folder, currency):
+    for path in write_template(folder, currency or setting("currency").value or "EUR"):
         print(path)
     return 0
 
@@ -44,13 +48,16 @@ def check(
     from partsolver.catalog.checks import run_checks
     from partsolver.catalog.dictionary import data_folder
     from partsolver.catalog.load import load_catalog
+    from partsolver.cli.progress import working
     from partsolver.report.catalog import check_json, check_text
 
     if folder is None:
         o.remark("no folder given: checking the demo catalogue, whose data are invented")
         folder = data_folder() / "demo"
-    catalog = load_catalog(folder)
-    report = run_checks(catalog, strict or ())
+    with working("reading the catalogue") as doing:
+        catalog = load_catalog(folder)
+        doing("looking for doubtful rows")
+        report = run_checks(catalog, strict or ())
     sys.stdout.write(check_json(catalog, report) if format == "json" else check_text(catalog, report))
     return 2 if any(found.refuses for found in report) else 0
 

@@ -8,15 +8,21 @@ from typing import Annotated
 
 import typer
 
+from partsolver.cli import completion
 from partsolver.cli import options as o
 
 
 def check(
     arguments: Annotated[
         list[str],
-        typer.Argument(metavar="[SURVEY] ID...", help="Survey file, then catalogue ids; ID*2 for two kits."),
+        typer.Argument(
+            metavar="[SURVEY] ID...",
+            help="Survey file, then catalogue ids; ID*2 for two kits.",
+            autocompletion=completion.parts_or_surveys,
+        ),
     ],
     catalog: o.CatalogDir = None,
+    demo: o.Demo = False,
     budget: o.Budget = None,
     use: o.UseName = None,
     min_speedup: o.MinSpeedup = None,
@@ -26,11 +32,12 @@ def check(
     min_memory_gb: o.MinMemory = None,
     today: o.Today = None,
     os: o.Os = None,
+    full: o.Full = False,
     format: o.OutputFormat = "text",
 ) -> int:
     """Every finding for a set of parts. What is not named stays as it is in the PC; extras are added as
     needed."""
-    survey = Path(arguments[0]) if arguments[0].endswith(".toml") else None
+    survey = Path(arguments[0]) if o.is_survey(arguments[0]) else None
     ids = arguments[1:] if survey is not None else arguments
     changes = o.overrides(
         budget=budget,
@@ -43,7 +50,8 @@ def check(
         today=today,
         os=os,
     )
-    problem = o.load_problem(survey, catalog, changes)
+    problem = o.load_problem(survey, catalog, changes, demo=demo)
+    from partsolver.cli.progress import working
     from partsolver.plan.chosen import chosen_parts
     from partsolver.plan.complete import draft_of
     from partsolver.plan.make import make_plan
@@ -56,10 +64,11 @@ def check(
     named_cooler = any(
         part.partition("*")[0] in {c.id or c.key for c in problem.slot("cooler")} for part in ids
     )
-    draft = draft_of(problem, parts, all_rules(), exact_cooler=named_cooler)
-    plan = make_plan(problem, draft, all_rules(), 1, 0, None)
+    with working("judging the parts, looking for stand-ins"):
+        draft = draft_of(problem, parts, all_rules(), exact_cooler=named_cooler)
+        plan = make_plan(problem, draft, all_rules(), 1, 0, None)
     if format == "json":
         sys.stdout.write(dump(report_json.check_document(plan, problem, ids)))
     else:
-        sys.stdout.write(text.check(plan, problem))
+        sys.stdout.write(text.check(plan, problem, full))
     return 0 if plan.admitted else 1

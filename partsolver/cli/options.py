@@ -16,23 +16,41 @@ from partsolver.base.errors import Fault, InputRefused, refuse
 from partsolver.base.quantities import given_amount
 from partsolver.base.textfile import read_text
 from partsolver.catalog import check_folder
+from partsolver.cli import completion
+from partsolver.cli.general import is_quiet
 
 Format = Literal["text", "json"]
+NO_CATALOG = "is missing: which parts can be bought is not known"
+NO_CATALOG_HINT = (
+    "`partsolver catalog new DIR` makes an empty one to fill (partsolver guide catalog); --demo uses the invented"
+    " one, to try out"
+)
 # The catalogue folder beside a survey that is found by itself.
 OWN_FOLDER = "parts"
 # No currency has more decimal places; how many the catalogue's has is told when that is read.
 MOST_PLACES = 9
 
 SurveyPath = Annotated[
-    Path | None, typer.Argument(metavar="[SURVEY]", help="Survey file (TOML); without it the demo PC.")
+    Path | None,
+    typer.Argument(
+        metavar="[SURVEY]", help="Survey file (TOML), - for standard input; without it the demo PC."
+    ),
 ]
 CatalogDir = Annotated[Path | None, typer.Option("--catalog", metavar="DIR", help="Catalogue folder.")]
+Demo = Annotated[
+    bool, typer.Option("--demo", help="Use the invented catalogue, and without SURVEY the invented PC.")
+]
 Budget = Annotated[
     str | None, typer.Option(metavar="AMOUNT", help="Most money to spend, everything included.")
 ]
 UseName = Annotated[
     str | None,
-    typer.Option("--use", metavar="NAME", help="office, photo, video, programming, games, server."),
+    typer.Option(
+        "--use",
+        metavar="NAME",
+        help="office, photo, video, programming, games, server.",
+        autocompletion=completion.uses,
+    ),
 ]
 Goal = Annotated[
     Literal["speed", "cost"] | None, typer.Option(help="speed: least time, then cost; cost: the reverse.")
@@ -41,19 +59,38 @@ MinSpeedup = Annotated[str | None, typer.Option(metavar="X", help="Least expecte
 Resolution = Annotated[
     str | None, typer.Option(metavar="PERCENT", help="Differences in time below this do not count.")
 ]
-Alternatives = Annotated[int | None, typer.Option(metavar="N", help="How many plans.")]
+Alternatives = Annotated[
+    int | None,
+    typer.Option(metavar="N", help="The exact list of the N next-best plans, in place of few that differ."),
+]
+Full = Annotated[
+    bool, typer.Option("--full", help="Everything: cautions, every finding, where the answer comes from.")
+]
 Without = Annotated[
-    list[str] | None, typer.Option(metavar="ID", help="A part that must not be used (repeat).")
+    list[str] | None,
+    typer.Option(
+        metavar="ID", help="A part that must not be used (repeat).", autocompletion=completion.part_ids
+    ),
 ]
 With = Annotated[
-    list[str] | None, typer.Option("--with", metavar="ID", help="A part that must be used (repeat).")
+    list[str] | None,
+    typer.Option(
+        "--with", metavar="ID", help="A part that must be used (repeat).", autocompletion=completion.part_ids
+    ),
 ]
 Replace = Annotated[
     list[str] | None,
-    typer.Option(metavar="WHAT", help="A kept part that may be replaced: psu, case, cooler, drive (repeat)."),
+    typer.Option(
+        metavar="WHAT",
+        help="A kept part that may be replaced: psu, case, cooler, drive (repeat).",
+        autocompletion=completion.replaceable,
+    ),
 ]
 NeedBy = Annotated[
-    str | None, typer.Option(metavar="DATE", help="Day by which everything must be there (YYYY-MM-DD).")
+    str | None,
+    typer.Option(
+        metavar="DATE", help="Day by which everything must be there (2026-12-04, 4 December 2026 ...)."
+    ),
 ]
 MinMemory = Annotated[int | None, typer.Option("--min-memory-gb", metavar="N", help="Least memory, GB.")]
 Today = Annotated[
@@ -72,6 +109,7 @@ Settings = Annotated[
         "--setting",
         metavar="NAME=VALUE",
         help="Change a value that rests on judgement, as [brief.settings] does (repeat).",
+        autocompletion=completion.setting_names,
     ),
 ]
 Seconds = Annotated[
@@ -80,20 +118,32 @@ Seconds = Annotated[
 
 
 def remark(text: str) -> None:
-    """A remark on standard error."""
-    print(f"partsolver: {text}", file=sys.stderr)
+    """A remark on standard error, unless --quiet."""
+    if not is_quiet():
+        print(f"partsolver: {text}", file=sys.stderr)
+
+
+def check_picture(picture: Path | None) -> None:
+    """Raise InputRefused for a kind of picture that cannot be written."""
+    if picture is not None and picture.suffix.lower() not in (".svg", ".png"):
+        raise refuse("--picture", "not a kind of picture", picture.name, "a file name ending in .svg or .png")
+
+
+def is_survey(word: str) -> bool:
+    """Whether a word of the command line names a survey: a file ending in .toml, or - for standard input."""
+    return word.endswith(".toml") or word == "-"
 
 
 def parse_date(name: str, text: str | None) -> datetime.date | None:
     """A date option. Raises InputRefused."""
     if text is None:
         return None
+    from partsolver.base.dates import read_date
+
     try:
-        if len(text) != 10:
-            raise ValueError
-        return datetime.date.fromisoformat(text)
-    except ValueError:
-        raise refuse(name, "not a date", text, "a date as YYYY-MM-DD") from None
+        return read_date(text)
+    except ValueError as error:
+        raise refuse(name, "not a date", text, str(error)) from None
 
 
 def read_settings(given: list[str] | None) -> dict[str, int]:
@@ -137,16 +187,22 @@ def load_problem(
     catalog_dir: Path | None,
     changes: Mapping[str, Any],
     budget_option: str = "--budget",
+    demo: bool = False,
 ) -> Any:
     """Read survey and catalogue, put the options over the brief, and join. Says on standard error when it is
-    the demo.
+    the demo; a PC of one's own is never answered with invented parts unless ``demo`` asks for it.
 
     ``budget_option`` names the option that sets the budget, for messages.
     """
+    from partsolver.cli.progress import working
+    from partsolver.cli.settings import setting
+
     # What can be told at once is told before anything large is loaded.
     if survey_path is not None and not survey_path.is_file():
         read_text(survey_path)
     if catalog_dir is not None:
+        if demo and survey_path is not None:
+            raise refuse("--demo", "does not go with --catalog", str(catalog_dir), "one of the two")
         check_folder(catalog_dir)
     if changes.get("budget") is not None:
         given_amount(budget_option, changes["budget"], MOST_PLACES)
@@ -155,24 +211,53 @@ def load_problem(
     from partsolver.problem.join import join
     from partsolver.survey.load import load_survey
 
+    chosen = folder_of_catalog(survey_path, catalog_dir, demo)
     if survey_path is None:
         remark("no survey given: this is the demo PC; every maker, seller, part and price in it is invented")
-        survey_path = data_folder() / "demo-survey.toml"
-        catalog_dir = catalog_dir or data_folder() / "demo"
-    if catalog_dir is None:
-        catalog_dir = own_catalog(survey_path)
-    if catalog_dir is None:
-        remark("no --catalog given: using the demo catalogue, whose parts and prices are invented")
-        catalog_dir = data_folder() / "demo"
+    elif demo:
+        remark("this is the demo catalogue: every part, seller and price in it is invented")
+    if chosen is None and (survey_path is None or demo):
+        chosen = data_folder() / "demo"
+    survey_path = survey_path or data_folder() / "demo-survey.toml"
     survey, brief = load_survey(survey_path)
+    if not demo and "use" not in changes and "use" not in brief.model_fields_set:
+        usual = setting("use").value
+        changes = changes if usual is None else {**changes, "use": usual}
     brief = change_brief(brief, changes)
-    catalog = load_catalog(catalog_dir)
+    if chosen is None:
+        raise refuse("--catalog", NO_CATALOG, None, "the folder of a catalogue", NO_CATALOG_HINT)
+    with working("reading the catalogue") as doing:
+        catalog = load_catalog(chosen)
+        doing("joining survey and catalogue")
+        return _joined(join, survey, catalog, brief, changes, survey_path, budget_option)
+
+
+def _joined(
+    join: Any,
+    survey: Any,
+    catalog: Any,
+    brief: Any,
+    changes: Mapping[str, Any],
+    survey_path: Path,
+    budget_option: str,
+) -> Any:
+    """The problem. Raises InputRefused naming the option or the place in the survey."""
     try:
         return join(survey, catalog, brief)
     except InputRefused as error:
         raise InputRefused(
             [_located(fault, changes, survey_path, budget_option) for fault in error.faults]
         ) from None
+
+
+def folder_of_catalog(survey_path: Path | None, catalog_dir: Path | None, demo: bool) -> Path | None:
+    """The catalogue of a command: the one that is named; else beside the survey, else that of the settings. None
+    for the demo, and where none is known."""
+    if catalog_dir is not None or survey_path is None or demo:
+        return catalog_dir
+    from partsolver.cli.settings import catalog_folder
+
+    return own_catalog(survey_path) or catalog_folder()
 
 
 def own_catalog(survey_path: Path | None) -> Path | None:

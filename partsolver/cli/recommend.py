@@ -4,17 +4,27 @@ from __future__ import annotations
 
 import re
 import sys
+from collections.abc import Sequence
+from dataclasses import replace as with_fields
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from partsolver.cli import options as o
 
+COARSE_PERCENT = 5
+
+if TYPE_CHECKING:
+    from partsolver.plan.choices import Choices
+    from partsolver.plan.outcome import Outcome, Plan
+    from partsolver.problem.problem import Problem
+
 
 def recommend(
     survey: o.SurveyPath = None,
     catalog: o.CatalogDir = None,
+    demo: o.Demo = False,
     budget: o.Budget = None,
     use: o.UseName = None,
     goal: o.Goal = None,
@@ -29,14 +39,31 @@ def recommend(
     today: o.Today = None,
     os: o.Os = None,
     limit: o.Seconds = 60.0,
-    show: Annotated[str, typer.Option(metavar="N", help="Plan to print in full (a rank, or all).")] = "1",
-    out: Annotated[
-        Path | None, typer.Option(metavar="PLAN.json", help="Also write the recommendation to a file.")
+    show: Annotated[
+        str | None, typer.Option(metavar="N", help="Also print this plan with its order list (or all).")
     ] = None,
-    rank: Annotated[int, typer.Option(metavar="N", help="Plan that the file of --out is about.")] = 1,
+    full: o.Full = False,
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="PLAN.json",
+            help="Also write the recommendation to a file; - for standard output instead.",
+        ),
+    ] = None,
+    rank: Annotated[
+        int,
+        typer.Option(metavar="N", help="Plan that the file of --out is about, as numbered in the answer."),
+    ] = 1,
+    picture: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE.svg|png", help="Draw the plans of the answer on the trade-off."),
+    ] = None,
     format: o.OutputFormat = "text",
 ) -> int:
-    """Ranked upgrade plans for a PC, each proven best of what is left. Without SURVEY: the demo."""
+    """Plans for a PC that differ in what they mean for its owner, each proven. Without SURVEY: the demo.
+
+    With --alternatives the exact list of next-best plans instead.
+    """
     changes = o.overrides(
         budget=budget,
         use=use,
@@ -55,7 +82,9 @@ def recommend(
     if rank < 1:
         raise o.refuse("--rank", "there is no plan of this rank", rank, "1 or more")
     seconds = o.seconds(limit)
-    problem = o.load_problem(survey, catalog, changes)
+    o.check_picture(picture)
+    problem = o.load_problem(survey, catalog, changes, demo=demo)
+    from partsolver.cli.progress import working
     from partsolver.model.solve import Limits
     from partsolver.report import json as report_json
     from partsolver.report import text
@@ -63,33 +92,105 @@ def recommend(
     from partsolver.solve.answer import answer
 
     limits = Limits(deterministic_s=seconds)
-    ranks = _ranks(show, problem.brief.alternatives)
-    outcome = answer(problem, limits)
-    if outcome.plans and rank > len(outcome.plans):
-        raise o.refuse("--rank", "there is no plan of this rank", rank, f"1 to {len(outcome.plans)}")
+    _check_show(show)
+    with working("ranking plans") as doing:
+        outcome = answer(
+            problem, limits, lambda done, total: doing(f"ranking plans: {done} of {total} proven")
+        )
+        found = None
+        if outcome.plans and alternatives is None:
+            from partsolver.solve.choices import choices
+
+            doing("looking for plans that differ")
+            found = choices(problem, outcome, limits)
+    # People count the plans of the answer they see; programs those of the list `plans`.
+    listed = outcome.plans if found is None or format == "json" else tuple(c.plan for c in found.plans)
+    if outcome.plans and rank not in [plan.rank for plan in listed]:
+        ranks = ", ".join(str(plan.rank) for plan in listed)
+        raise o.refuse("--rank", "there is no plan of this rank", rank, f"one of {ranks}")
     if out is not None and outcome.plans:
         from partsolver.planfile.plan_file import write_plan_file
 
-        write_plan_file(out, outcome, problem, rank, survey, catalog or o.own_catalog(survey))
+        shown = with_fields(outcome, plans=tuple(listed))
+        write_plan_file(out, shown, problem, rank, survey, o.folder_of_catalog(survey, catalog, demo))
+        if str(out) == "-":
+            return _exit_code(outcome)
         o.remark(f"plan {rank} written to {out}")
+    if picture is not None and outcome.plans:
+        _draw(picture, problem, listed)
     if format == "json":
-        sys.stdout.write(dump(report_json.recommendation(outcome, problem)))
+        sys.stdout.write(dump(report_json.recommendation(outcome, problem, found)))
     elif outcome.plans:
-        sys.stdout.write(text.recommendation(outcome, problem, ranks))
+        ranks_shown = _ranks(show, full, [plan.rank for plan in listed])
+        sys.stdout.write(_text(outcome, found, problem, listed, ranks_shown, full))
     elif outcome.status == "impossible":
         sys.stdout.write(text.impossible(outcome, problem))
     else:
         sys.stdout.write(
             "No plan was found within the limit; this does not prove that there is none. Raise --limit.\n"
         )
+    return _exit_code(outcome)
+
+
+def _draw(picture: Path, problem: Problem, listed: Sequence[Plan]) -> None:
+    """The plans of the answer on the trade-off; its steps are coarse, as nobody sees finer ones."""
+    from fractions import Fraction
+
+    from partsolver.cli.progress import working
+    from partsolver.problem.join import changed
+    from partsolver.report.charts import draw_tradeoff
+    from partsolver.solve.tradeoff import tradeoff
+
+    percent = max(Fraction(problem.brief.resolution_percent), Fraction(COARSE_PERCENT))
+    with working("drawing the trade-off"):
+        found = tradeoff(changed(problem, resolution_percent=f"{float(percent):g}", goal="speed"))
+        draw_tradeoff(picture, found, problem, [(plan.rank, plan) for plan in listed])
+    o.remark(f"picture written to {picture}")
+
+
+def _exit_code(outcome: Outcome) -> int:
     return {"optimal": 0, "best_found": 0 if outcome.plans else 3, "impossible": 1, "undecided": 3}[
         outcome.status
     ]
 
 
-def _ranks(show: str, most: int) -> tuple[int, ...]:
+def _text(
+    outcome: Outcome,
+    found: Choices | None,
+    problem: Problem,
+    listed: Sequence[Plan],
+    ranks: Sequence[int],
+    full: bool,
+) -> str:
+    """The short answer with the plans asked for, or the exact list."""
+    from partsolver.report import text
+
+    if found is None:
+        return text.recommendation(outcome, problem, ranks, full)
+    from partsolver.cli.progress import working
+    from partsolver.explain.nothing import why_nothing
+    from partsolver.report.cards import short_answer
+    from partsolver.report.nothing import nothing_lines
+
+    with working("looking why nothing new is bought"):
+        lines = nothing_lines(why_nothing(problem, outcome), problem)
+    shown = [plan for plan in listed if plan.rank in ranks]
+    return short_answer(outcome, found, problem, lines) + text.plans_text(shown, outcome, problem, full)
+
+
+def _check_show(show: str | None) -> None:
+    """Raises InputRefused for what is no rank, before anything is solved."""
+    if show is not None and show != "all" and not re.fullmatch(r"[1-9][0-9]{0,2}", show):
+        raise o.refuse("--show", "no such plan", show, "a plan's number, or all")
+
+
+def _ranks(show: str | None, full: bool, ranks: list[int]) -> list[int]:
+    """Plans to print one by one."""
+    if show is None:
+        return ranks[:1] if full else []
     if show == "all":
-        return tuple(range(1, most + 1))
-    if not re.fullmatch(r"[0-9]{1,3}", show) or not 1 <= int(show) <= most:
-        raise o.refuse("--show", "no such plan", show, f"a rank from 1 to {most}, or all")
-    return (int(show),)
+        return ranks
+    if int(show) not in ranks:
+        listed = ", ".join(str(rank) for rank in ranks)
+        raise o.refuse("--show", "no such plan", show, f"one of {listed}, or all")
+    return [int(show)]

@@ -23,10 +23,15 @@ def sheet(
     out: Annotated[
         Path | None, typer.Option("--out", metavar="FILE.html", help="File to write (needed for html).")
     ] = None,
+    reader: Annotated[
+        Literal["bench", "owner"],
+        typer.Option("--for", help="bench: the work order; owner: one page that asks for a yes or a no."),
+    ] = "bench",
     catalog: o.CatalogDir = None,
     format: SheetFormat = "html",
 ) -> int:
-    """The printable work order of a plan: what to order, how to do the work, what to check."""
+    """The printable work order of a plan: what to order, how to do the work, what to check; or the owner's
+    page."""
     if format == "html" and out is None:
         raise o.refuse(
             "--out",
@@ -37,6 +42,7 @@ def sheet(
         )
     from partsolver.base.textfile import write_text
     from partsolver.planfile.plan_file import read_plan_file
+    from partsolver.report.owner import owner_html, owner_text
     from partsolver.report.sheet_html import sheet_html
     from partsolver.report.sheet_text import sheet_text
     from partsolver.sheet.make import context_of
@@ -45,12 +51,18 @@ def sheet(
     context = context_of(file)
     if file.catalog_changed:
         o.remark("the catalogue has changed since this plan was made; the sheet shows it as it is now")
-    text = sheet_text(context) if format == "text" else sheet_html(context)
-    if out is None:
+    writers = {
+        ("bench", "text"): sheet_text,
+        ("bench", "html"): sheet_html,
+        ("owner", "text"): owner_text,
+        ("owner", "html"): owner_html,
+    }
+    text = writers[reader, format](context)
+    if out is None or str(out) == "-":
         sys.stdout.write(text)
     else:
         write_text(out, text)
-        o.remark(f"bench sheet written to {out}")
+        o.remark(f"{'bench sheet' if reader == 'bench' else 'page for the owner'} written to {out}")
     if not context.plan.admitted:
         o.remark("these parts do not fit (any more); the sheet says why at its top")
         return 1

@@ -66,6 +66,8 @@ def import_(
         o.remark(text)
     for clash in done.differing:
         o.remark(f"{words.import_clash(clash)}: {words.SOURCES_DIFFER}")
+    for clash in done.overruled:
+        o.remark(words.overruled_line(clash))
     for clash in done.kept:
         o.remark(f"{words.import_clash(clash)}: {words.KEPT_MINE}{words.shell(clash.path)}")
     if not done.written:
@@ -95,7 +97,7 @@ def _source(path: Path) -> tuple[Path, bytes]:
 def _decide(clash: Clash) -> bool | None:
     """Ask on the terminal which of two values is right."""
     from partsolver.report import survey as words
-    from partsolver.survey.merge import IDENTITY
+    from partsolver.survey.draft import IDENTITY
 
     o.remark(words.import_clash(clash))
     while True:
@@ -116,6 +118,7 @@ def _decide(clash: Clash) -> bool | None:
 def questions(
     survey: o.SurveyPath = None,
     catalog: o.CatalogDir = None,
+    demo: o.Demo = False,
     budget: o.Budget = None,
     use: o.UseName = None,
     goal: o.Goal = None,
@@ -137,7 +140,7 @@ def questions(
         "min_memory_gb": min_memory_gb,
         "os": os,
     }
-    problem = o.load_problem(survey, catalog, o.overrides(**wishes))
+    problem = o.load_problem(survey, catalog, o.overrides(**wishes), demo=demo)
     from partsolver.cli.progress import counting
     from partsolver.explain.questions import question_values
     from partsolver.report import survey_questions as report
@@ -147,7 +150,9 @@ def questions(
     if format == "json":
         sys.stdout.write(report.questions_json(found, problem))
     else:
-        sys.stdout.write(report.questions_text(found, problem, typed_again(catalog=catalog, **wishes)))
+        sys.stdout.write(
+            report.questions_text(found, problem, typed_again(catalog=catalog, demo=demo, **wishes))
+        )
     return 0
 
 

@@ -38,6 +38,9 @@ def typed_again(**options: Any) -> str:
 
     found = ""
     for name, value in options.items():
+        if isinstance(value, bool):
+            found += f" --{name}" if value else ""
+            continue
         for item in value if isinstance(value, list) else [value]:
             found += "" if item is None else f" --{name.replace('_', '-')} {shell(str(item))}"
     return found

@@ -40,6 +40,7 @@ def new(
         ),
     ] = None,
     catalog: o.CatalogDir = None,
+    demo: o.Demo = False,
     budget: o.Budget = None,
     use: o.UseName = None,
     goal: o.Goal = None,
@@ -74,7 +75,7 @@ def new(
         "min_memory_gb": min_memory_gb,
         "os": os,
     }
-    typed = typed_again(catalog=catalog, **wishes)
+    typed = typed_again(catalog=catalog, demo=demo, **wishes)
     if short and first is not None:
         raise o.refuse("--short", "does not go with --first", None, "one of the two")
     if base is None and first is not None:
@@ -101,7 +102,7 @@ def new(
         steps: Iterable[None] = (
             (None,)
             if first is None
-            else _rounds(session, present or "", str(base), catalog, o.overrides(**wishes))
+            else _rounds(session, present or "", str(base), catalog, o.overrides(**wishes), demo)
         )
         code = _talk(session, steps, bool(before), base is not None, kept_in, out, start, again)
         if code is not None:
@@ -124,7 +125,12 @@ def new(
 
 
 def _rounds(
-    session: Interview, present: str, where: str, catalog: Path | None, wishes: Mapping[str, Any]
+    session: Interview,
+    present: str,
+    where: str,
+    catalog: Path | None,
+    wishes: Mapping[str, Any],
+    demo: bool,
 ) -> Iterator[None]:
     """Let the interview ask what is worth most, with the answers so far. ``present``: text of the survey."""
     import tomllib
@@ -136,7 +142,7 @@ def _rounds(
     from partsolver.survey.interview import survey_text
     from partsolver.survey.load import parse_survey
 
-    start = o.load_problem(Path(where), catalog, wishes)
+    start = o.load_problem(Path(where), catalog, wishes, demo=demo)
 
     def answered() -> Problem:
         text = survey_text(session, present, where).text

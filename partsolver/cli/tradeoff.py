@@ -25,6 +25,7 @@ def tradeoff(
     ] = None,
     picture: Annotated[Path | None, typer.Option(metavar="FILE.svg|png", help="Draw the trade-off.")] = None,
     catalog: o.CatalogDir = None,
+    demo: o.Demo = False,
     use: o.UseName = None,
     min_speedup: o.MinSpeedup = None,
     resolution: o.Resolution = None,
@@ -38,10 +39,7 @@ def tradeoff(
     format: o.OutputFormat = "text",
 ) -> int:
     """What a little more money buys: the exact trade-off as table and picture. Without SURVEY: the demo."""
-    if picture is not None and picture.suffix.lower() not in (".svg", ".png"):
-        raise o.refuse(
-            "--picture", "not a kind of picture", picture.name, "a file name ending in .svg or .png"
-        )
+    o.check_picture(picture)
     changes = o.overrides(
         budget=highest,
         use=use,
@@ -55,13 +53,14 @@ def tradeoff(
         today=today,
         os=os,
     )
-    problem = o.load_problem(survey, catalog, changes, "--to")
+    problem = o.load_problem(survey, catalog, changes, "--to", demo=demo)
     from partsolver.base.quantities import given_amount
     from partsolver.cli.progress import counting
     from partsolver.report import tradeoff as report
     from partsolver.solve.tradeoff import tradeoff as solve
 
-    least = given_amount("--from", lowest, problem.catalog.digits) if lowest is not None else 0
+    info = problem.catalog
+    least = given_amount("--from", lowest, info.digits, info.currency) if lowest is not None else 0
     if least < 0 or (problem.budget is not None and least > problem.budget):
         raise o.refuse("--from", "must lie between 0 and the amount of --to", lowest)
     with counting("trade-off points") as progress:

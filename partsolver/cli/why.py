@@ -8,14 +8,21 @@ from typing import Annotated
 
 import typer
 
+from partsolver.cli import completion
 from partsolver.cli import options as o
 
 
 def why(
     arguments: Annotated[
-        list[str] | None, typer.Argument(metavar="[SURVEY] [ID]", help="Survey file; a catalogue id.")
+        list[str] | None,
+        typer.Argument(
+            metavar="[SURVEY] [ID]",
+            help="Survey file; a catalogue id.",
+            autocompletion=completion.parts_or_surveys,
+        ),
     ] = None,
     catalog: o.CatalogDir = None,
+    demo: o.Demo = False,
     budget: o.Budget = None,
     use: o.UseName = None,
     goal: o.Goal = None,
@@ -32,7 +39,7 @@ def why(
 ) -> int:
     """The smallest conflict and the ways out; with an ID, why this part is not in the first plan."""
     words = arguments or []
-    survey = Path(words[0]) if words and words[0].endswith(".toml") else None
+    survey = Path(words[0]) if words and o.is_survey(words[0]) else None
     ids = words[1:] if survey is not None else words
     if len(ids) > 1:
         raise o.refuse("why", "one part at a time", " ".join(ids), "one id")
@@ -50,21 +57,28 @@ def why(
         today=today,
         os=os,
     )
-    problem = o.load_problem(survey, catalog, changes)
+    problem = o.load_problem(survey, catalog, changes, demo=demo)
+    from partsolver.cli.progress import working
     from partsolver.report import why as report
 
     if ids:
         from partsolver.explain.whynot import why_not
 
-        found = why_not(problem, ids[0])
+        with working("looking for plans with and without the part"):
+            found = why_not(problem, ids[0])
         sys.stdout.write(
             report.why_not_json(found, problem) if format == "json" else report.why_not_text(found, problem)
         )
+        if found.verdict == "undecided":
+            return 3
         return 0 if found.verdict in ("taken", "worse", "not-needed") else 1
     from partsolver.explain.why import why as explain
 
-    answer = explain(problem)
+    with working("looking for the smallest conflict and the ways out"):
+        answer = explain(problem)
     sys.stdout.write(
         report.why_json(answer, problem) if format == "json" else report.why_text(answer, problem)
     )
+    if not answer.decided:
+        return 3
     return 0 if answer.possible else 1

@@ -148,6 +148,14 @@ _ROWS = {"display": "displays", "card": "cards", "device": "devices", "drive": "
 def open_questions(survey: Survey, sockets: Sequence[str] = ()) -> Iterator[OpenQuestion]:
     """Every open fact that has plausible answers, in survey order. ``sockets``: those the present board may
     have."""
+    yield from _pc_and_records(survey)
+    yield from _rails_and_socket(survey, sockets)
+    yield from _memory(survey)
+    yield from _drives_and_displays(survey)
+    yield from _lists_and_system(survey)
+
+
+def _pc_and_records(survey: Survey) -> Iterator[OpenQuestion]:
     for key, answers in PC_ANSWERS.items():
         if getattr(survey.pc, key) is None or f"pc.{key}" in survey.assumed:
             yield OpenQuestion(f"pc.{key}", answers, _model_answer(survey, "pc", key))
@@ -156,6 +164,9 @@ def open_questions(survey: Survey, sockets: Sequence[str] = ()) -> Iterator[Open
         for key, answers in facts.items():
             if getattr(record, key) is None and not (key == "base_mhz" and survey.cpu.boost_mhz is not None):
                 yield OpenQuestion(f"{table}.{key}", answers, _record_answer(survey, table, key))
+
+
+def _rails_and_socket(survey: Survey, sockets: Sequence[str]) -> Iterator[OpenQuestion]:
     rails = survey.psu.rail_12v_ma or ()
     if len(rails) > 1 and survey.psu.combined_12v_ma is None:
         # Often less than the rails add up to (common practice: labels of ATX12V 2.x supplies).
@@ -166,7 +177,9 @@ def open_questions(survey: Survey, sockets: Sequence[str] = ()) -> Iterator[Open
         )
     if survey.board.socket is None and sockets:
         yield OpenQuestion("board.socket", tuple(sockets), _socket_answer(survey))
-    yield from _memory(survey)
+
+
+def _drives_and_displays(survey: Survey) -> Iterator[OpenQuestion]:
     for table, facts in (("drives", DRIVE_ANSWERS), ("displays", DISPLAY_ANSWERS)):
         for index, row in enumerate(getattr(survey, table)):
             for key, answers in facts.items():
@@ -177,6 +190,9 @@ def open_questions(survey: Survey, sockets: Sequence[str] = ()) -> Iterator[Open
                     yield OpenQuestion(
                         f"{word}:{row.name}.{key}", answers, _row_answer(survey, table, index, key)
                     )
+
+
+def _lists_and_system(survey: Survey) -> Iterator[OpenQuestion]:
     for table, lists in LIST_ANSWERS.items():
         if table in survey.unlisted:
             yield OpenQuestion(table, tuple(lists), _list_answer(survey, table, lists))

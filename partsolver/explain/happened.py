@@ -242,7 +242,7 @@ def _with_prices(catalog: Catalog, prices: Mapping[str, str]) -> Catalog:
             raise _unknown("--price", part, catalog, bundles)
         if part not in offered and part not in bundles:
             raise refuse("--price", "nobody offers it, so it has no price", part, "a part on offer")
-        changed[part] = given_amount("--price", text, catalog.info.digits)
+        changed[part] = given_amount("--price", text, catalog.info.digits, catalog.info.currency)
         if changed[part] < 0:
             raise refuse("--price", "must not be negative", text)
     offers = tuple(

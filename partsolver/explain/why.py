@@ -9,14 +9,14 @@ from dataclasses import replace
 from functools import partial
 from typing import Any, Literal
 
-from partsolver.base.errors import InternalFault
+from partsolver.base.errors import InternalFault, NotDecided
 from partsolver.base.parallel import each
 from partsolver.base.quantities import format_amount
 from partsolver.base.records import record
 from partsolver.model.solve import Limits
 from partsolver.plan.complete import judge
 from partsolver.plan.findings import Finding
-from partsolver.plan.outcome import Plan
+from partsolver.plan.outcome import Plan, Proof
 from partsolver.problem.candidates import SLOTS
 from partsolver.problem.join import changed
 from partsolver.problem.problem import Problem
@@ -35,7 +35,7 @@ from partsolver.rules import (
 from partsolver.rules import rule as rule_of
 from partsolver.solve.conflict import Tester, preference, smallest_conflict
 from partsolver.solve.counts import left_by
-from partsolver.solve.recommend import first_plan
+from partsolver.solve.recommend import first_plan, recommend
 from partsolver.survey.model import Survey
 from partsolver.wishes.brief import Brief
 
@@ -72,7 +72,9 @@ class WayOut:
 
 @record
 class Why:
-    """The answer to "why is there no plan": reasons is empty when there is one (then plan holds it)."""
+    """The answer to "why is there no plan": reasons is empty when there is one (then plan holds it); decided:
+    false when the limits on the work were met before the answer was proven (then nothing is claimed); proof:
+    by what "possible" or "not" is proven."""
 
     possible: bool
     reasons: tuple[Reason, ...]
@@ -80,27 +82,39 @@ class Why:
     ways_out: tuple[WayOut, ...]
     plan: Plan | None
     empty_slots: tuple[str, ...] = ()
+    decided: bool = True
+    proof: Proof = Proof((), None)
 
 
 def why(problem: Problem, limits: Limits | None = None) -> Why:
-    """Explain a problem without a plan. Raises InternalFault when a test is not decided."""
-    limits = limits or Limits()
+    """Explain a problem without a plan."""
     totals = (len(problem.slot("board")), len(problem.slot("cpu")), len(problem.slot("memory")))
+    try:
+        return _explained(problem, limits or Limits(), totals)
+    except NotDecided:
+        return Why(False, (), totals, (), None, decided=False)
+
+
+def _explained(problem: Problem, limits: Limits, totals: tuple[int, int, int]) -> Why:
     empty = tuple(slot for slot in ("board", "cpu", "memory") if not problem.slot(slot))
     if empty:
-        return Why(False, (), totals, (), None, empty)
-    first = cheapest_plan(problem, limits)
-    if first is not None:
-        return Why(True, (), totals, (), first)
+        return Why(False, (), totals, (), None, empty, proof=Proof(("search",), 0))
+    brief = problem.brief.model_copy(update={"alternatives": 1, "goal": "cost"})
+    outcome = recommend(replace(problem, brief=brief), limits, with_stand_ins=False)
+    if outcome.status in ("undecided", "best_found"):
+        raise NotDecided("whether a plan exists, and the cheapest")
+    proof = outcome.provenance.proof
+    if outcome.plans:
+        return Why(True, (), totals, (), outcome.plans[0], proof=proof)
     test = Tester(problem, limits)
     # What everything but the budget allows: the least budget, and the nearest miss of it.
     but_budget = [rule.ID for rule in all_rules() if rule.ID != buying_budget.ID]
     tasks: list[Callable[[], Any]] = [partial(smallest_conflict, test, preference(all_rules()))]
     if problem.budget is not None:
-        tasks.append(partial(test.cheapest, but_budget))
+        tasks.append(partial(test.cheapest, but_budget, shown=True))
     conflict, cheapest = (*each(tasks), None)[:2]
     if not conflict:
-        raise InternalFault("a plan exists, but the cheapest was not decided within the limit")
+        raise InternalFault("no plan was found, but all rules together leave one")
     if problem.budget is not None:
         test.know(but_budget, cheapest)
     told: list[Callable[[], Any]] = [partial(_reason, problem, test, conflict, rule) for rule in conflict]
@@ -114,12 +128,12 @@ def why(problem: Problem, limits: Limits | None = None) -> Why:
         )
     )
     others = (way for way in found[len(conflict) :] if way is not None)
-    return Why(False, tuple(found[: len(conflict)]), totals, (*ways, *others), None)
+    return Why(False, tuple(found[: len(conflict)]), totals, (*ways, *others), None, proof=proof)
 
 
 def cheapest_plan(problem: Problem, limits: Limits) -> Plan | None:
-    """The cheapest plan of a problem, or None when none exists."""
-    return first_plan(problem, limits, goal="cost")
+    """The cheapest plan of a changed problem, or None when none exists: an inner question."""
+    return first_plan(problem, limits, shown=False, goal="cost")
 
 
 def _reason(problem: Problem, test: Tester, conflict: tuple[str, ...], rule: str) -> Reason:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from partsolver.base.errors import InternalFault, nearest, refuse
+from partsolver.base.errors import InternalFault, NotDecided, nearest_part, refuse
 from partsolver.base.records import record
 from partsolver.catalog.records import Cpu
 from partsolver.explain.why import Reason, _reason
@@ -24,12 +24,12 @@ class WhyNot:
     """The answer for one part.
 
     verdict: taken (it is in the first plan), ruled-out (reasons), not-offered, worse (best: the best plan
-    with it);
+    with it), undecided (the limits on the work were met first);
     dominated_by: a part that does at least as much for no more money.
     """
 
     part: str
-    verdict: Literal["taken", "ruled-out", "not-offered", "worse", "not-needed"]
+    verdict: Literal["taken", "ruled-out", "not-offered", "worse", "not-needed", "undecided"]
     first: Plan | None
     best: Plan | None
     reasons: tuple[Reason, ...]
@@ -38,7 +38,13 @@ class WhyNot:
 
 def why_not(problem: Problem, part: str, limits: Limits | None = None) -> WhyNot:
     """Explain one part. Raises InputRefused for an id the catalogue does not have."""
-    limits = limits or Limits()
+    try:
+        return _explained(problem, part, limits or Limits())
+    except NotDecided:
+        return WhyNot(part, "undecided", None, None, ())
+
+
+def _explained(problem: Problem, part: str, limits: Limits) -> WhyNot:
     table = problem.source.table_of.get(part)
     if table is None and not part.startswith("kept-"):
         raise refuse(
@@ -46,7 +52,7 @@ def why_not(problem: Problem, part: str, limits: Limits | None = None) -> WhyNot
             "no such part in this catalogue",
             part,
             "an id of the catalogue",
-            nearest(part, problem.source.table_of),
+            nearest_part(part, {i: problem.names.get(i, i) for i in problem.source.table_of}),
         )
     slot_word = {"psus": "psu", "cases": "case", "drives": "drive"}.get(table or "")
     if slot_word and slot_word not in problem.brief.replace:
@@ -72,7 +78,7 @@ def why_not(problem: Problem, part: str, limits: Limits | None = None) -> WhyNot
     order = [buying_excluded.ID, *(r for r in preference(all_rules()) if r != buying_excluded.ID)]
     conflict = smallest_conflict(test, order)
     if not conflict:
-        raise InternalFault(f"a plan with {part} exists, but the best was not decided within the limit")
+        raise InternalFault(f"no plan with {part} was found, but all rules together leave one")
     reasons = tuple(_reason(demanded, test, conflict, r) for r in conflict if r != buying_excluded.ID)
     return WhyNot(part, "ruled-out", first, None, reasons)
 

@@ -126,7 +126,7 @@ def _storage(
         return  # a disk does not fill such a link; other links have other rates
     detail = None if promise is None else promise.detail
     expected = None if detail is None else detail.storage_mbs
-    percent = _percent_of_promise("storage", ratios, promised)
+    percent = _percent_of_promise("streaming", ratios, promised)
     for rate in (30, 15):
         low, high = (SATA_MBS[rate] * share // 100 for share in LINK_SHARE_PERCENT)
         # Worth saying only where more was to be had: the plan counts on more, or nothing says that it does
@@ -136,13 +136,13 @@ def _storage(
         if expected is not None:
             facts += (("expected_mbs", expected),)
         if drive.link_gbps10 == rate and slower:
-            yield Cause("drive_link", "storage", "read", (*facts, ("port_gbps10", drive.port_gbps10 or 0)))
+            yield Cause("drive_link", "streaming", "read", (*facts, ("port_gbps10", drive.port_gbps10 or 0)))
             return
         # An unknown drive that reads 125-147 MB/s is more likely a disk: only a known solid-state drive
         # counts.
         likely = rate == 30 or drive.rotational is False
         if drive.link_gbps10 is None and low <= reading.median <= high and slower and likely:
-            yield Cause("drive_link", "storage", "inferred", facts)
+            yield Cause("drive_link", "streaming", "inferred", facts)
             return
     if (
         percent is not None
@@ -152,7 +152,7 @@ def _storage(
     ):
         yield Cause(
             "drive_slow",
-            "storage",
+            "streaming",
             "inferred",
             (("percent", percent), ("measured_mbs", reading.median), ("expected_mbs", expected)),
         )

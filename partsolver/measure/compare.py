@@ -5,8 +5,8 @@ Speed-up of a use = sum of f_k / sum of f_k / r_k with f_k the time the PC spent
 the measured ratio (generalised Amdahl's law, ``stats.amdahl``). f_k are the plan's own terms for the PC as it
 is, or, without a plan, the use's shares of the reference time divided by the measured speeds before.
 Interval: first-order propagation, d ln S = sum of (a_k / sum a) d ln r_k with a_k the time after (JCGM
-100:2008 (GUM), section 5.1.2), on each side by itself (``repeat.Reach``); the shares themselves are taken as
-given. What is not measured (graphics always) counts as the plan promises it, or as unchanged without a plan,
+100:2008 (GUM), section 5.1.2), on each side by itself (``repeat.Reach``). Against a plan the shares are those of the
+promise, on both sides; without a plan how unsure they are is part of the interval (``performance.interval``). What is not measured (graphics always) counts as the plan promises it, or as unchanged without a plan,
 and is named.
 """
 
@@ -22,7 +22,8 @@ from partsolver.measure.causes import Cause, find_causes
 from partsolver.measure.promise import Promise
 from partsolver.measure.records import Measurement
 from partsolver.measure.repeat import Reach
-from partsolver.measure.speeds import READING_OF, Ratio, installed_mib, paging_share, ratios, relative_speeds
+from partsolver.measure.speeds import READING_OF, Ratio, installed_mib, lacking_share, ratios, relative_speeds
+from partsolver.performance.interval import share_reaches
 from partsolver.plan.outcome import Interval
 from partsolver.wishes.uses import RESOURCES, USES, Use
 
@@ -132,9 +133,9 @@ def use_result(
             reaches[name] = found[name].reach.scaled(new[name])
         else:
             new[name] = assumed[name]
-            if name != "capacity" and (time or new[name]):
+            if name not in ("capacity", "other") and (time or new[name]):
                 missing.append(name)
-    pages = paging_share(use, before), paging_share(use, after)
+    pages = lacking_share(use, before), lacking_share(use, after)
     if detail is None:
         if pages[0] is not None and pages[1] is not None:
             old["capacity"], new["capacity"] = 1e6 * pages[0], 1e6 * pages[1]
@@ -142,6 +143,9 @@ def use_result(
         new["capacity"] = 1e6 * pages[1]  # less memory is there than the plan counts on
     total_old, total_new = math.fsum(old.values()), math.fsum(new.values())
     reach = Reach(0.0, 0.0).plus(*reaches.values()).scaled(1 / total_new)
+    if detail is None:
+        unsure = share_reaches(use, old, new)
+        reach = reach.plus(Reach(unsure.low, unsure.high))
     milli = 1000 * total_old / total_new
     return UseResult(
         use,

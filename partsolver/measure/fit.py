@@ -1,12 +1,18 @@
 """Shares of a use fitted from PCs that were measured, together with how long the owner's whole task took on
 each.
 
-Model (``performance.time``): T = sum over resources k of c_k / s_k, with s_k the measured speeds relative to
-the reference machine and c_k >= 0 the seconds the task spends in k there; the shares are c_k / sum c. Each
+Model (``performance.law``): T = sum over resources k of c_k / s_k, with s_k the measured speeds relative to
+the reference machine and c_k >= 0 the seconds the task spends in k there; the shares are c_k / sum c. Waiting and
+streaming change together from drive to drive and cannot be told apart in a few PCs: they are fitted as one (*drive*)
+and divided as in office work. *Other* is the part that no PC changes. Each
 row is divided by its time, so relative misfits count alike for fast and slow PCs. Non-negative least squares
 by the active-set algorithm NNLS of C. L. Lawson and R. J. Hanson, Solving Least Squares Problems (1974; SIAM
 Classics 1995), chapter
 23. How well: relative misfit of all rows, and the worst prediction of a pair that was left out of the fit.
+
+How sure: the shares' variances by the jackknife over the pairs (B. Efron, The Jackknife, the Bootstrap and Other
+Resampling Plans, SIAM 1982, chapter 3: (n - 1) / n times the sum of squares around the mean of the n fits), and the
+concentration of the Dirichlet distribution with the same sum of variances: sum m_k (1 - m_k) / (c + 1).
 """
 
 from __future__ import annotations
@@ -25,8 +31,16 @@ from partsolver.base.textfile import read_text
 from partsolver.measure.judge import read_run
 from partsolver.measure.records import Measurement
 from partsolver.measure.speeds import READING_OF, relative_speeds
+from partsolver.wishes.uses import USES
 
-RESOURCES = tuple(READING_OF)
+RESOURCES = (*READING_OF, "other")
+# What is fitted; "drive" is waiting and streaming in the proportion of office work.
+FITTED = ("serial", "parallel", "memory", "drive", "other")
+_OFFICE_WAITING = USES["office"].share("waiting") / (
+    USES["office"].share("waiting") + USES["office"].share("streaming")
+)
+# The surest that shares are called, whatever the pairs say (judgement: other days, other work).
+MOST_CONCENTRATION = 200
 # Two rows a pair: four unknown shares need four rows, and as many again to show a misfit (judgement).
 LEAST_PAIRS = 4
 # Columns of the scaled matrix that are more alike than this cannot be told apart with readings of a few per
@@ -50,11 +64,14 @@ class Fit:
     """Fitted shares in permille by resource (sum 1000), the seconds on the reference machine, and the
     quality.
 
+    concentration: how sure the shares are (of a Dirichlet distribution); error_permille: standard error of each;
     misfit_percent: root mean square relative misfit; left_out_percent: largest relative error in predicting a
     pair from the others; noisy: how many of the runs were not good.
     """
 
     shares_permille: dict[str, int]
+    concentration: int
+    error_permille: dict[str, int]
     reference_s: float
     pairs: int
     misfit_percent: float
@@ -125,15 +142,22 @@ def fit_shares(pairs: Sequence[Pair]) -> Fit:
     if not seconds.sum() > 0:
         raise refuse("pairs", "no shares fit these times", hint="Check the seconds of each pair")
     misfit = 100 * math.sqrt(float(np.mean((rows @ seconds - 1) ** 2)))
-    left_out = 0.0
+    left_out, without_one = 0.0, []
     for index in range(len(pairs)):
         keep = [row for row in range(len(rows)) if row // 2 != index]
         without = nnls(rows[keep], ones[keep])
+        without_one.append(_shares(without))
         left_out = max(
             left_out, *(100 * abs(float(rows[row] @ without) - 1) for row in (2 * index, 2 * index + 1))
         )
+    shares = _shares(seconds)
+    spread = np.array([[each[name] for name in RESOURCES] for each in without_one])
+    count = len(without_one)
+    variances = (count - 1) / count * ((spread - spread.mean(axis=0)) ** 2).sum(axis=0)
     return Fit(
-        _permille(dict(zip(RESOURCES, map(float, seconds), strict=True))),
+        _permille(shares),
+        _concentration(shares, float(variances.sum())),
+        {name: round(1000 * math.sqrt(v)) for name, v in zip(RESOURCES, variances.tolist(), strict=True)},
         float(seconds.sum()),
         len(pairs),
         misfit,
@@ -142,11 +166,27 @@ def fit_shares(pairs: Sequence[Pair]) -> Fit:
     )
 
 
+def _shares(seconds: Any) -> dict[str, float]:
+    """Shares of all resources, from the fitted seconds."""
+    total = float(seconds.sum()) or 1.0
+    fitted = {name: float(value) / total for name, value in zip(FITTED, seconds, strict=True)}
+    drive = fitted.pop("drive")
+    found = fitted | {"waiting": drive * _OFFICE_WAITING, "streaming": drive * (1 - _OFFICE_WAITING)}
+    return {name: found[name] for name in RESOURCES}
+
+
+def _concentration(shares: dict[str, float], variance: float) -> int:
+    """Concentration of the Dirichlet distribution with these means and this sum of variances, 1 at least."""
+    whole = math.fsum(share * (1 - share) for share in shares.values())
+    sure = MOST_CONCENTRATION if variance <= 0 else whole / variance - 1
+    return int(min(MOST_CONCENTRATION, max(1, math.floor(sure))))
+
+
 def _rows(pair: Pair) -> list[list[float]]:
     made = []
     for run, seconds in ((pair.before, pair.before_s), (pair.after, pair.after_s)):
         speeds = relative_speeds(run)
-        missing = [name for name in RESOURCES if name not in speeds]
+        missing = [name for name in READING_OF if name not in speeds]
         if missing:
             raise refuse(
                 "pairs",
@@ -154,7 +194,10 @@ def _rows(pair: Pair) -> list[list[float]]:
                 ", ".join(missing),
                 hint="Measure that PC again where it can be read",
             )
-        made.append([1 / (speeds[name] * seconds) for name in RESOURCES])
+        slow = {name: 1 / speed for name, speed in speeds.items()}
+        slow["drive"] = _OFFICE_WAITING * slow["waiting"] + (1 - _OFFICE_WAITING) * slow["streaming"]
+        slow["other"] = 1.0
+        made.append([slow[name] / seconds for name in FITTED])
     return made
 
 

@@ -15,17 +15,20 @@ from collections.abc import Mapping
 from partsolver.base.records import record
 from partsolver.measure.records import LOWER_IS_BETTER, Measurement
 from partsolver.measure.repeat import Reach, own_reach
+from partsolver.performance.law import lacking_ppm
 from partsolver.standards.settings import value_of
 from partsolver.wishes.uses import Use
 
-# resource -> the reading that stands for it. Graphics is not measured.
+# resource -> the reading that stands for it. Graphics is not measured; of the reads here and there only a part is
+# felt (``felt``).
 READING_OF: Mapping[str, str] = {
     "serial": "serial",
     "parallel": "parallel",
     "memory": "memory",
-    "storage": "storage_sequential",
+    "waiting": "storage_random",
+    "streaming": "storage_sequential",
 }
-# Readings that are compared besides: what people feel, but no resource of the time model.
+# Readings that are compared besides: as they were read, and what people feel.
 ALSO_COMPARED = ("storage_random", "launch")
 REFERENCE_MEMORY_MBS = 34133  # 2 x 8 B x 2133.33 MT/s
 
@@ -33,7 +36,19 @@ REFERENCE_MEMORY_MBS = 34133  # 2 x 8 B x 2133.33 MT/s
 def reference_speeds() -> dict[str, float]:
     """Reading of the reference machine by resource."""
     sustained = REFERENCE_MEMORY_MBS * value_of("memory_sustained_percent") / 100
-    return {"serial": 1000.0, "parallel": 4000.0, "memory": sustained, "storage": 500.0}
+    return {
+        "serial": 1000.0,
+        "parallel": 4000.0,
+        "memory": sustained,
+        "waiting": float(value_of("random_reads_reference")),
+        "streaming": 500.0,
+    }
+
+
+def felt_exponent(resource: str, settings: Mapping[str, int] | None = None) -> float:
+    """How much of a ratio of readings is felt in a resource, as an exponent: all of it, but for reads here and there
+    (the law's ``random_reads_exponent_percent``)."""
+    return value_of("random_reads_exponent_percent", settings) / 100 if resource == "waiting" else 1.0
 
 
 def relative_speeds(measured: Measurement) -> dict[str, float]:
@@ -42,7 +57,7 @@ def relative_speeds(measured: Measurement) -> dict[str, float]:
     for resource, reference in reference_speeds().items():
         reading = measured.reading(READING_OF[resource])
         if reading is not None:
-            found[resource] = reading.median / reference
+            found[resource] = (reading.median / reference) ** felt_exponent(resource)
     return found
 
 
@@ -72,10 +87,14 @@ class Ratio:
 
 
 def ratio(
-    before: Measurement, after: Measurement, name: str, settings: Mapping[str, int] | None = None
+    before: Measurement,
+    after: Measurement,
+    name: str,
+    settings: Mapping[str, int] | None = None,
+    exponent: float = 1.0,
 ) -> Ratio | None:
-    """Speed ratio of a reading in two runs, or None where one of them lacks it. Two runs that scatter alike
-    give the interval that `measure` states for another run (``repeat.bounds``)."""
+    """Speed ratio of a reading in two runs (to a power: what is felt of it), or None where one of them lacks it. Two
+    runs that scatter alike give the interval that `measure` states for another run (``repeat.bounds``)."""
     first, second = before.reading(name), after.reading(name)
     if first is None or second is None:
         return None
@@ -83,15 +102,18 @@ def ratio(
     expected = second.median / first.median
     if name in LOWER_IS_BETTER:
         expected, reach = 1 / expected, reach.flipped()
-    return Ratio(name, first.unit, first.median, second.median, expected, reach)
+    return Ratio(name, first.unit, first.median, second.median, expected**exponent, reach.scaled(exponent))
 
 
 def ratios(
     before: Measurement, after: Measurement, settings: Mapping[str, int] | None = None
 ) -> dict[str, Ratio]:
-    """Ratios by resource (serial, parallel, memory, storage) and of the readings compared besides."""
-    pairs = (*READING_OF.items(), *((name, name) for name in ALSO_COMPARED))
-    found = {name: ratio(before, after, reading, settings) for name, reading in pairs}
+    """Ratios by resource (READING_OF) and of the readings compared besides."""
+    found = {
+        name: ratio(before, after, reading, settings, felt_exponent(name, settings))
+        for name, reading in READING_OF.items()
+    }
+    found |= {name: ratio(before, after, name, settings) for name in ALSO_COMPARED}
     return {name: made for name, made in found.items() if made is not None}
 
 
@@ -101,14 +123,12 @@ def installed_mib(measured: Measurement) -> int:
     return -(-(measured.conditions.memory_mib or 0) // 1024) * 1024
 
 
-def paging_share(use: Use, measured: Measurement) -> float | None:
-    """Time added by too little memory, in shares of the reference time (the form of ``performance.time``):
-    share x (working set - capacity) / working set x latency ratio of the drive. None when the capacity is not
-    known."""
+def lacking_share(use: Use, measured: Measurement, settings: Mapping[str, int] | None = None) -> float | None:
+    """Time added by too little memory, in shares of the reference time (the law's own term). None when the capacity
+    is not known."""
     if measured.conditions.memory_mib is None:
         return None
-    missing = max(0, use.working_set_mib - installed_mib(measured))
-    if missing == 0:
-        return 0.0
-    latency = value_of("paging_ratio_disk" if measured.drive.rotational else "paging_ratio_ssd")
-    return use.paging_permille / 1000 * missing / use.working_set_mib * latency
+    kind = {True: "disk", False: "ssd", None: "unknown"}[measured.drive.rotational]
+    cost = value_of(f"capacity_cost_{kind}_percent", settings) * use.capacity_percent // 100
+    knee = value_of("capacity_knee_percent", settings)
+    return lacking_ppm(cost, knee, installed_mib(measured), use.working_set_mib) / 1e6

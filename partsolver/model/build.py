@@ -8,8 +8,9 @@ from typing import Any
 
 from partsolver.model.cost import post_cost, post_purchases
 from partsolver.model.cpsat import cp_model
+from partsolver.model.currents import Terms, weighted
 from partsolver.model.picks import Picks
-from partsolver.model.time import Terms, post_levels, power_terms, time_terms, weighted
+from partsolver.model.time import post_levels, power_terms, time_terms
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Rule
 

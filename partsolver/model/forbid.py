@@ -5,7 +5,7 @@ from __future__ import annotations
 from partsolver.assembly.memory import effective_rate_mts
 from partsolver.model.build import Built
 from partsolver.model.picks import BoolVar
-from partsolver.performance.time import FALLBACK_RATE_MTS
+from partsolver.performance.law import FALLBACK_RATE_MTS
 from partsolver.plan.identity import IDENTITIES
 from partsolver.problem.candidates import Parts
 

@@ -7,7 +7,7 @@ per way to buy an item. All are created in sorted order, so the model does not d
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from typing import Any, Literal, TypeVar, overload
 
 from partsolver.base.records import record
@@ -174,6 +174,15 @@ class Picks:
         self._classes[slot, name] = result
         return result
 
+    def samples(self, slot: SlotName, key: Callable[[Candidate[Any]], K]) -> dict[K, tuple[Any, BoolVar]]:
+        """Like ``classes``, with one part of each class beside its literal; not remembered."""
+        found: dict[K, tuple[Any, list[BoolVar]]] = {}
+        for candidate, literal in self.of(slot):
+            found.setdefault(key(candidate), (candidate.part, []))[1].append(literal)
+        if len(found) == 1:
+            return {value: (part, self.true) for value, (part, _) in found.items()}
+        return {value: (part, self.any_of(literals)) for value, (part, literals) in found.items()}
+
     def integer(self, most: int, name: str) -> cp_model.IntVar:
         """A variable from 0 to ``most``; ``self.most`` remembers the bound."""
         variable = self.model.new_int_var(0, most, name)
@@ -230,6 +239,27 @@ class Picks:
     def never_together(self, first: BoolVar, second: BoolVar, on: BoolVar) -> None:
         """Not both when the rule is on."""
         self.clause([~first, ~second], on)
+
+    def refuse_new(
+        self, where: Mapping[SlotName, tuple[BoolVar, bool]], slots: Sequence[SlotName], on: BoolVar
+    ) -> None:
+        """These picks (literal, kept) do not go together when the rule is on, unless every one of ``slots`` holds what
+        the PC has now."""
+        literals = [~literal for literal, _ in where.values()]
+        if not all(kept for _, kept in where.values()):
+            self.clause(literals, on)
+            return
+        for slot in slots:
+            if slot not in where:
+                new = self.classes(slot, "kept", lambda c: c.kept).get(False)
+                if new is not None:
+                    self.clause([*literals, ~new], on)
+
+    def anything_new(self, slots: Sequence[SlotName]) -> BoolVar:
+        """True when some slot holds another candidate than what the PC has now."""
+        new = [self.classes(slot, "kept", lambda c: c.kept).get(False) for slot in slots]
+        present = [literal for literal in new if literal is not None]
+        return self.any_of(present) if present else ~self.true
 
     def support(
         self,

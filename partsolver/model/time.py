@@ -2,8 +2,8 @@
 
 Both are sums over single parts but for three things that two or three parts make together: the memory's data
 rate (lowest of module, processor and board), the channels it runs on, and integrated graphics fed by that
-bandwidth. They become one-hot levels, so the sum stays linear in literals. The numbers come from the same
-term functions as the plain sum; how they combine is stated again here and compared for every plan.
+bandwidth. They become one-hot levels, so the sum stays linear in literals. The terms are those of the law
+(``performance/law.py``); here stands only which literals carry which, and it is compared for every plan.
 """
 
 from __future__ import annotations
@@ -12,17 +12,13 @@ from collections.abc import Callable, Hashable
 from dataclasses import dataclass
 from typing import Any, cast
 
-from partsolver.assembly import loads
 from partsolver.assembly.cards import graphics_card
 from partsolver.assembly.memory import board_rate_mts, milli_channels
-from partsolver.model.cpsat import cp_model
+from partsolver.model.currents import Terms, load_groups
 from partsolver.model.picks import BoolVar, Picks
-from partsolver.performance import time as terms
-from partsolver.performance.time import FALLBACK_RATE_MTS
-from partsolver.problem.candidates import Candidate, SlotName
+from partsolver.performance.law import FALLBACK_RATE_MTS, bandwidth_kbs, law_of
+from partsolver.problem.candidates import Candidate, DriveChoice, SlotName
 from partsolver.problem.problem import Problem
-
-Terms = list[tuple[BoolVar, int]]
 
 
 @dataclass(frozen=True)
@@ -148,54 +144,32 @@ def _relative(sizes: tuple[int, ...] | None) -> tuple[int, ...] | None:
 
 def time_terms(picks: Picks, levels: Levels) -> list[Terms]:
     """Groups of (literal, millionths of the reference time); one literal of a group is true at most."""
-    problem = picks.problem
-    use, reference = problem.use, problem.catalog.reference
-    compute: Terms = []
-    for candidate, literal in picks.of("cpu"):
-        cpu: Any = candidate.part
-        compute.append(
-            (literal, terms.serial_ppm(cpu, use, reference) + terms.parallel_ppm(cpu, use, reference))
-        )
-    memory: Terms = []
-    for (rate, milli), literal in levels.bandwidth.items():
-        memory.append((literal, terms.memory_ppm(terms.bandwidth_kbs(rate, milli), use, reference)))
-    groups = [compute, memory, _storage_terms(picks, problem), _capacity_terms(picks, problem)]
-    groups.append(_graphics_terms(picks, levels, problem))
+    law = law_of(picks.problem)
+    compute: Terms = [(literal, law.compute_ppm(c.part)) for c, literal in picks.of("cpu")]
+    memory: Terms = [
+        (literal, law.memory_ppm(bandwidth_kbs(rate, milli)))
+        for (rate, milli), literal in levels.bandwidth.items()
+    ]
+    groups = [
+        [(picks.true, law.other_ppm)],
+        compute,
+        memory,
+        _with_drive(picks, "board", "read by", law.drive_ppm),
+        _with_drive(picks, "memory", "capacity on", law.capacity_ppm),
+        _graphics_terms(picks, levels, picks.problem),
+    ]
     return [[(literal, ppm) for literal, ppm in group if ppm] for group in groups]
 
 
-def _storage_terms(picks: Picks, problem: Problem) -> Terms:
-    result = []
+def _with_drive(picks: Picks, slot: SlotName, name: str, term: Callable[[Any, DriveChoice], int]) -> Terms:
+    """A term that a part of a slot and the system drive decide together."""
+    result: Terms = []
     for drive, drive_literal in picks.of("drive"):
 
         def ppm(candidate: Candidate, part: Any = drive.part) -> int:
-            return terms.storage_ppm(
-                candidate.part,  # type: ignore[arg-type]
-                part,
-                problem.use,
-                problem.catalog.reference,
-                problem.settings,
-            )
+            return term(candidate.part, part)
 
-        for value, literal in picks.classes("board", f"storage of {drive.key}", ppm).items():
-            result.append((picks.both(drive_literal, literal), value))
-    return result
-
-
-def _capacity_terms(picks: Picks, problem: Problem) -> Terms:
-    result = []
-    for drive, drive_literal in picks.of("drive"):
-
-        def ppm(candidate: Candidate, part: Any = drive.part) -> int:
-            return terms.capacity_ppm(
-                candidate.part,  # type: ignore[arg-type]
-                part,
-                problem.use,
-                problem.memory_limit_mib,
-                problem.settings,
-            )
-
-        for value, literal in picks.classes("memory", f"capacity on {drive.key}", ppm).items():
+        for value, literal in picks.classes(slot, f"{name} {drive.key}", ppm).items():
             result.append((picks.both(drive_literal, literal), value))
     return result
 
@@ -214,51 +188,21 @@ def card_literals(picks: Picks, problem: Problem) -> dict[Any, BoolVar]:
 
 
 def _graphics_terms(picks: Picks, levels: Levels, problem: Problem) -> Terms:
-    use, reference, settings = problem.use, problem.catalog.reference, problem.settings
-    if use.share("graphics") == 0:
+    law = law_of(problem)
+    if law.use.share("graphics") == 0:
         return []
-    result = []
+    result: Terms = []
     for card, card_literal in card_literals(picks, problem).items():
         if card is not None:
-            result.append((card_literal, terms.card_graphics_ppm(card, use, reference)))
+            result.append((card_literal, law.card_ppm(card)))
             continue
         for score, score_literal in picks.classes("cpu", "graphics", lambda c: c.part.graphics_score).items():
             for (rate, milli), literal in levels.bandwidth.items():
-                kbs = terms.bandwidth_kbs(rate, milli)
-                ppm = terms.integrated_graphics_ppm(score, kbs, use, reference, settings)
+                ppm = law.integrated_ppm(cast("int | None", score), bandwidth_kbs(rate, milli))
                 result.append((picks.both(card_literal, score_literal, literal), ppm))
     return result
 
 
 def power_terms(picks: Picks) -> list[Terms]:
-    """Groups of (literal, mW); one literal of a group is true at most. Their sum is the continuous power."""
-    problem = picks.problem
-    settings = problem.settings
-    groups: list[Terms] = [[(picks.true, loads.fixed_load(problem).mw)]]
-
-    def add(slot: SlotName, power: Callable[[Any], int]) -> None:
-        groups.append([(literal, power(candidate.part)) for candidate, literal in picks.of(slot)])
-
-    add("cpu", lambda part: loads.cpu_load(part, settings).mw)
-    add("memory", lambda part: loads.memory_load(part, settings).mw)
-    add("drive", lambda part: loads.system_drive_load(part, settings).mw)
-    add("board", lambda part: loads.board_load(part, settings).mw)
-    add("case", lambda part: loads.case_load(part, settings).mw)
-    if problem.survey.cards:
-        cards: Terms = []
-        for case, case_literal in picks.of("case"):
-
-            def power(candidate: Candidate, part: Any = case.part) -> int:
-                return loads.cards_load(problem, candidate.part, part).mw  # type: ignore[arg-type]
-
-            for value, literal in picks.classes("board", f"cards in {case.key}", power).items():
-                cards.append((picks.both(case_literal, literal), value))
-        groups.append(cards)
-    return groups
-
-
-def weighted(terms_list: Terms) -> Any:
-    """Sum of literal x integer."""
-    return cp_model.LinearExpr.weighted_sum(
-        [lit for lit, _ in terms_list], [value for _, value in terms_list]
-    )
+    """Groups of (literal, mW); one literal of a group is true at most. Their sum is the power at full load."""
+    return load_groups(picks, "total", lambda load: load.mw)

@@ -2,23 +2,29 @@
 
 from __future__ import annotations
 
-from partsolver.performance.estimate import with_estimates
+from partsolver.performance.estimate import with_estimates_beside
 from partsolver.performance.time import time_ppm
 from partsolver.problem.candidates import SLOTS, Candidate, MemoryChoice, Parts, SlotName
 from partsolver.problem.memory_choices import kept_memory
 from partsolver.problem.problem import Problem
+from partsolver.problem.store import Store
 
 
 def present_parts(problem: Problem) -> Parts:
     """What is in the PC, also where a part is broken and no candidate any more (it is what the speed-up is
     against)."""
-    if "present parts" not in problem.memo:
+    found = problem.store.present_parts
+    if found is None:
         kept = {c.slot: c for slot in SLOTS for c in problem.slot(slot) if c.kept}
-        problem.memo["present parts"] = Parts(
-            tuple(kept.get(slot) or _broken(problem, slot) for slot in SLOTS)
-        )
-    found: Parts = problem.memo["present parts"]
+        found = Parts(tuple(kept.get(slot) or _broken(problem, slot) for slot in SLOTS))
+        problem.store.present_parts = found
     return found
+
+
+def store_of_fewer(problem: Problem) -> Store:
+    """What the problem remembers that holds with fewer candidates; what the PC has now is found before."""
+    present_parts(problem)
+    return problem.store.fewer()
 
 
 def _broken(problem: Problem, slot: SlotName) -> Candidate:
@@ -26,7 +32,7 @@ def _broken(problem: Problem, slot: SlotName) -> Candidate:
     if slot == "board":
         part: object = survey.board
     elif slot == "cpu":
-        part = with_estimates((survey.cpu, *(c.part for c in problem.slot("cpu"))))[survey.cpu.id]
+        part = with_estimates_beside(survey, (c.part for c in problem.slot("cpu")))[survey.cpu.id]
     else:
         worn = survey.model_copy(update={"pc": survey.pc.model_copy(update={"memory_works": True})})
         part = kept_memory(worn) or MemoryChoice(
@@ -37,9 +43,9 @@ def _broken(problem: Problem, slot: SlotName) -> Candidate:
 
 def present_time_ppm(problem: Problem) -> int | None:
     """Expected time of the PC as it is; None when its processor has no score and none can be estimated."""
-    if "present time" not in problem.memo:
+    found = problem.store.present_time_ppm
+    if found is None:
         parts = present_parts(problem)
         known = parts.cpu.serial_score is not None and parts.cpu.parallel_score is not None
-        problem.memo["present time"] = time_ppm(problem, parts) if known else None
-    found: int | None = problem.memo["present time"]
-    return found
+        found = problem.store.present_time_ppm = (time_ppm(problem, parts) if known else None,)
+    return found[0]

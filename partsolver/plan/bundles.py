@@ -36,8 +36,8 @@ def bundle_group(problem: Problem, bundle: Bundle) -> tuple[Group, ...]:
 
 def _bundle_groups(problem: Problem) -> dict[str, tuple[Group, ...]]:
     """Goods of every usable bundle by its id, in the order of the problem's bundles; remembered."""
-    known = ("bundle groups",)
-    if known not in problem.memo:
+    found = problem.store.bundle_groups
+    if found is None:
         wanted = {item for bundle in problem.bundles for item, _ in bundle.items}
         offered = {
             (c.id, c.quantity): purchase_group(c)
@@ -51,8 +51,7 @@ def _bundle_groups(problem: Problem) -> dict[str, tuple[Group, ...]]:
             slots = [group[0] for group in groups if group is not None]
             if None not in groups and len(set(slots)) == len(slots):
                 usable[bundle.id] = tuple(group for group in groups if group is not None)
-        problem.memo[known] = usable
-    found: dict[str, tuple[Group, ...]] = problem.memo[known]
+        found = problem.store.bundle_groups = usable
     return found
 
 

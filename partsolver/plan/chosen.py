@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from partsolver.base.errors import Fault, InputRefused, nearest, refuse
+from partsolver.base.errors import Fault, InputRefused, nearest_part, refuse
 from partsolver.performance.present import present_parts
 from partsolver.problem.candidates import SLOTS, Candidate, Parts
 from partsolver.problem.problem import Problem
@@ -68,7 +68,13 @@ def _find(problem: Problem, part: str, count: int, with_kept: bool) -> Candidate
                 part, "is in the catalogue but cannot be used here", part, "a part that somebody offers", hint
             )
         ids = [c.id or c.key for slot in SLOTS for c in problem.slot(slot)]
-        return Fault(part, "no such part", part, "an id of the catalogue", nearest(part, ids))
+        return Fault(
+            part,
+            "no such part",
+            part,
+            "an id of the catalogue",
+            nearest_part(part, {i: problem.names.get(i, i) for i in ids}),
+        )
     if same[0].slot == "memory":
         exact = [c for c in same if c.quantity == count and c.part.with_kept == with_kept]  # type: ignore[union-attr]
         return (

@@ -3,16 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from partsolver.catalog.records import Offer
 from partsolver.plan.allowed import Allowed
+from partsolver.plan.delivery import most_saved_by_larger_order, order_is_taken
 from partsolver.problem.candidates import Candidate
 from partsolver.problem.problem import Problem
 
-# Goods, key, seller, delivery.
-Way = tuple[int, str, str, int]
+
+class Way(NamedTuple):
+    """A way to buy a part alone: goods (minor units), key of the candidate, seller, that seller's delivery."""
+
+    goods: int
+    key: str
+    seller: str
+    delivery: int
+
+
 # Buying nothing at all.
-NOTHING: Way = (0, "", "", 0)
+NOTHING = Way(0, "", "", 0)
 
 
 def best_ways(problem: Problem, group: Sequence[Candidate], allowed: Allowed, each: int = 1) -> list[Way]:
@@ -22,11 +32,11 @@ def best_ways(problem: Problem, group: Sequence[Candidate], allowed: Allowed, ea
     for candidate in group:
         for offer in allowed.offers(candidate):
             seller, price = problem.sellers[offer.seller], offer.price * candidate.quantity
-            if price < seller.minimum_order:
+            if not order_is_taken(seller, price):
                 continue
             # Offers come cheap ones first: the first at a seller is the cheapest there.
             ways.setdefault(offer.seller, {}).setdefault(
-                candidate.key, (price, candidate.key, offer.seller, seller.delivery)
+                candidate.key, Way(price, candidate.key, offer.seller, seller.delivery)
             )
     return sorted(way for here in ways.values() for way in sorted(here.values())[:each])
 
@@ -40,7 +50,7 @@ def beaten(problem: Problem, offer: Offer, candidate: Candidate, best: Sequence[
     seller = problem.sellers[offer.seller]
     if seller.minimum_order:
         return False
-    most = offer.price * candidate.quantity - (seller.delivery if seller.free_from is not None else 0)
+    most = offer.price * candidate.quantity - most_saved_by_larger_order(seller)
     winners: set[str] = set()
     for price, key, name, delivery in best:
         if price > most:

@@ -14,7 +14,7 @@ from typing import Any
 
 from partsolver.assembly.memory import effective_rate_mts
 from partsolver.catalog.records import Board, Case, Cpu, DrivePart, MemoryKit, Psu
-from partsolver.performance.time import FALLBACK_RATE_MTS
+from partsolver.performance.law import FALLBACK_RATE_MTS
 from partsolver.problem.candidates import Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
 
@@ -78,20 +78,13 @@ def facts_of(candidate: Candidate, named: Container[str]) -> Any:
     return (candidate.kept, *_other_facts[type(record)](record))
 
 
-def known_kinds(problem: Problem) -> tuple[dict[Candidate, int], dict[Any, int]]:
-    """The kinds told so far: by candidate, and by facts."""
-    found: tuple[dict[Candidate, int], dict[Any, int]] = problem.memo.setdefault(("kinds",), ({}, {}))
-    return found
-
-
 def kind_of(problem: Problem, candidate: Candidate) -> int:
     """A number that twins share, remembered."""
-    known, numbers = known_kinds(problem)
-    found = known.get(candidate)
+    kinds = problem.store.kinds
+    found = kinds.by_candidate.get(candidate)
     if found is None:
-        found = known[candidate] = numbers.setdefault(
-            (candidate.slot, facts_of(candidate, named_parts(problem))), len(numbers)
-        )
+        facts = (candidate.slot, facts_of(candidate, named_parts(problem)))
+        found = kinds.by_candidate[candidate] = kinds.by_facts.setdefault(facts, len(kinds.by_facts))
     return found
 
 
@@ -133,9 +126,9 @@ def identity(parts: Parts) -> tuple[Any, ...]:
 def named_parts(problem: Problem) -> frozenset[str]:
     """What the extras go with: words of the trade, and the boards that a shield or a firmware update is made
     for."""
-    found: frozenset[str] | None = problem.memo.get(("named",))
+    found = problem.store.named_parts
     if found is None:
-        found = problem.memo["named",] = frozenset(
+        found = problem.store.named_parts = frozenset(
             taken for extra in problem.extras.values() for taken in extra.takes
         )
     return found

@@ -14,14 +14,16 @@ from dataclasses import replace
 from functools import cache
 from typing import Any
 
-from partsolver.assembly.plugs import supply_factor_percent
+from partsolver.assembly.supply import supply_trust_percent
 from partsolver.assembly.waste import Mass, drive_mass, typical
 from partsolver.catalog.records import DrivePart, Offer
 from partsolver.plan.complete import allowed_by
 from partsolver.plan.draft import Draft
 from partsolver.plan.outcome import Keeping, KeptPart, Outcome, Plan, Replacement, Risk
 from partsolver.problem.candidates import SLOTS, Candidate, CoolerChoice, DriveChoice, Parts, SlotName
+from partsolver.problem.join import sold_as_new
 from partsolver.problem.problem import Problem
+from partsolver.problem.store import Store
 from partsolver.rules import all_rules, family_of
 from partsolver.rules.base import Rule
 from partsolver.survey.model import Drive
@@ -87,7 +89,7 @@ def _supply_risks(problem: Problem) -> Iterator[Risk]:
     yield from _age(problem, psu.year)
     if psu.year is None:
         yield Risk("age-unknown")
-    yield Risk("trusted", supply_factor_percent(problem, psu))
+    yield Risk("trusted", supply_trust_percent(problem, psu))
     if psu.condition is None:
         yield Risk("condition-unknown")
     elif psu.condition != "good":
@@ -161,7 +163,7 @@ def _other_drive(problem: Problem, draft: Draft, drive: Drive) -> KeptPart:
             **{**drive.model_dump(), **facts, "power_plug": plug, "start_12v_ma": None}
         )
         others = tuple(new if other is drive else other for other in problem.survey.drives)
-        changed = replace(problem, survey=problem.survey.model_copy(update={"drives": others}), memo={})
+        changed = replace(problem, survey=problem.survey.model_copy(update={"drives": others}), store=Store())
         return _serves(changed, draft, rules)
 
     found, searched = _cheapest(problem, "drives", fits)
@@ -215,19 +217,24 @@ def _cheapest(problem: Problem, table: str, fits: Callable[[Any], bool]) -> tupl
 def _offered(problem: Problem, table: str) -> list[tuple[int, Any]]:
     """(price, part) of a catalogue table by price, then id: offers that the buying rules allow, one piece
     each."""
-    known = ("offered", table)
-    if known not in problem.memo:
+    found = problem.store.offered.get(table)
+    if found is None:
         rows = {row.id: row for row in problem.source.tables[table]}
+        if table == "psus":
+            sold = [offer for offer in problem.source.tables["offers"] if offer.part in rows]
+            rows = {
+                key: sold_as_new(row, [o for o in sold if o.part == key], problem.today.year)
+                for key, row in rows.items()
+            }
         allowed = allowed_by(problem, all_rules())
         least: dict[str, int] = {}
         offer: Offer
         for offer in problem.source.tables["offers"]:
             if offer.part in rows and allowed.offer(offer, 1):
                 least[offer.part] = min(offer.price, least.get(offer.part, offer.price))
-        problem.memo[known] = [
+        found = problem.store.offered[table] = [
             (price, rows[part]) for price, part in sorted((price, part) for part, price in least.items())
         ]
-    found: list[tuple[int, Any]] = problem.memo[known]
     return found
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from partsolver.assembly.loads import total_load
+from partsolver.assembly.network_limits import margin_mw, network_of, tightest_node
+from partsolver.performance.account import account_of
 from partsolver.performance.interval import is_coin_toss, speedup
 from partsolver.plan.cautions import cautions_of
 from partsolver.plan.complete import judge
@@ -12,7 +14,6 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.outcome import Plan
 from partsolver.plan.stand_ins import stand_ins
 from partsolver.problem.problem import Problem
-from partsolver.rules import power_total
 from partsolver.rules.base import Rule
 
 
@@ -29,7 +30,7 @@ def make_plan(
     parts = draft.parts
     findings = judge(problem, draft, rules)
     load = total_load(problem, parts)
-    margins = [f.margin for f in findings if f.rule == power_total.ID and f.margin is not None]
+    tightest = tightest_node(network_of(problem, parts))
     arrivals = [
         problem.arrival(line.offer or line.bundle)  # type: ignore[arg-type]
         for line in draft.lines
@@ -41,7 +42,7 @@ def make_plan(
         draft=draft,
         step=step,
         power_mw=load.mw,
-        power_margin_mw=min(margins) if margins else None,
+        power_margin_mw=None if tightest is None else margin_mw(tightest),
         speedup=speedup(problem, parts),
         findings=findings,
         stand_ins=tuple(stand_ins(problem, draft, rules)) if with_stand_ins else (),
@@ -49,4 +50,5 @@ def make_plan(
         open_questions=tuple(questions),
         equal_to_previous=previous is not None and is_coin_toss(problem, previous.parts, parts),
         arrival=max(arrivals) if arrivals else None,
+        account=account_of(problem, parts),
     )

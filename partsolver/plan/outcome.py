@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import datetime
-from typing import Literal
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Literal
 
 from partsolver.base.records import record
 from partsolver.catalog.records import Bundle
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding
-from partsolver.problem.candidates import Parts, SlotName
+from partsolver.problem.candidates import SLOTS, Parts, SlotName
+
+if TYPE_CHECKING:
+    from pandas import DataFrame
 
 Status = Literal["optimal", "best_found", "impossible", "undecided"]
 
@@ -126,6 +130,22 @@ class Replaced:
     proven: bool
 
 
+@record
+class Account:
+    """What a speed-up is made of.
+
+    held_back_by: the resource that the new PC spends most of its time on (held_back_percent of it);
+    gain_by_resource, gain_by_part: per cent of the saved time (negative: lost), empty where nothing is saved;
+    program_start: how much faster programs start that are not in memory.
+    """
+
+    held_back_by: str
+    held_back_percent: int
+    gain_by_resource: Mapping[str, int]
+    gain_by_part: Mapping[str, int]
+    program_start: Interval
+
+
 # A plan hangs on a part when the best that is left without it takes this much more time (judgement).
 FRAGILE_PERCENT = 10
 
@@ -140,7 +160,7 @@ class Plan:
     equal_to_previous: the order against the plan before is a coin toss; arrival: day on which the last part
     is there;
     keeping: the kept-or-new account where it was asked for; replaced: what each replacement that the brief
-    allows brings.
+    allows brings; account: what the speed-up is made of.
     """
 
     rank: int
@@ -158,6 +178,7 @@ class Plan:
     exposure: tuple[Exposure, ...] = ()
     keeping: Keeping | None = None
     replaced: tuple[Replaced, ...] = ()
+    account: Account | None = None
 
     @property
     def parts(self) -> Parts:
@@ -208,6 +229,19 @@ class CompletePc:
     arrival: datetime.date
 
 
+ProvenBy = Literal["search", "model"]
+
+
+@record
+class Proof:
+    """By what an answer is proven: an exhausted search, the CP-SAT model, or both (then they agree); nothing
+    where it is not proven. combinations: of board, processor and memory that the model chose among, None
+    where it had all that bounds of single parts leave, or was not asked."""
+
+    by: tuple[ProvenBy, ...]
+    combinations: int | None
+
+
 @record
 class Provenance:
     """What makes a recommendation reproducible."""
@@ -220,6 +254,7 @@ class Provenance:
     deterministic_limit_s: float
     proven_bound_ppm: int | None
     least_time_ppm: int | None
+    proof: Proof = Proof((), None)
 
 
 @record
@@ -232,3 +267,35 @@ class Outcome:
     conflict: Conflict | None
     provenance: Provenance
     complete_pcs: tuple[CompletePc, ...] = ()
+
+    def frame(self) -> DataFrame:
+        """The ranked plans as a pandas table, one row per plan: rank, cost_minor (smallest unit of the currency),
+        speedup with speedup_low and speedup_high (None where not known), power_w, arrival, and the ids of what is
+        bought in board, cpu, memory, cooler, psu, case, drive (None for what is kept)."""
+        from pandas import DataFrame
+
+        return DataFrame([_frame_row(plan) for plan in self.plans], columns=list(_FRAME_COLUMNS))
+
+
+_FRAME_COLUMNS = (
+    *("rank", "cost_minor", "speedup", "speedup_low", "speedup_high", "power_w", "arrival"),
+    *SLOTS,
+)
+
+
+def _frame_row(plan: Plan) -> dict[str, object]:
+    speed = plan.speedup
+    figures = (
+        (None, None, None) if speed is None else (speed.expected_milli, speed.low_milli, speed.high_milli)
+    )
+    expected, low, high = (None if figure is None else figure / 1000 for figure in figures)
+    return {
+        "rank": plan.rank,
+        "cost_minor": plan.draft.cost,
+        "speedup": expected,
+        "speedup_low": low,
+        "speedup_high": high,
+        "power_w": -(-plan.power_mw // 1000),
+        "arrival": plan.arrival,
+        **{slot: plan.parts.candidate(slot).id for slot in SLOTS},
+    }

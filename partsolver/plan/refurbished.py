@@ -10,10 +10,11 @@ from collections.abc import Sequence
 from typing import Any
 
 from partsolver.catalog.records import Bundle
-from partsolver.performance.estimate import with_estimates
+from partsolver.performance.estimate import with_estimates_beside
 from partsolver.performance.interval import speedup
 from partsolver.performance.present import present_parts
 from partsolver.performance.time import time_ppm
+from partsolver.plan.delivery import cost_alone
 from partsolver.plan.outcome import CompletePc
 from partsolver.problem.candidates import SLOTS, Candidate, DriveChoice, Parts
 from partsolver.problem.memory_choices import new_memory
@@ -36,8 +37,7 @@ def complete_pcs(problem: Problem, rules: Sequence[Rule]) -> tuple[CompletePc, .
     found = []
     for bundle in problem.complete_pcs:
         seller = problem.sellers[bundle.seller]
-        free = seller.free_from is not None and bundle.price >= seller.free_from
-        cost = bundle.price + (0 if free else seller.delivery)
+        cost = cost_alone(seller, [bundle.price])
         if (problem.budget is not None and cost > problem.budget) or not all(
             allows(problem, bundle) for allows in allowed
         ):
@@ -61,7 +61,7 @@ def _parts(problem: Problem, bundle: Bundle) -> Parts | None:
         slot = _SLOT_OF_TABLE.get(catalog.table_of[item])
         part: Any = catalog.part(item)
         if slot == "cpu":
-            part = with_estimates((*catalog.tables["cpus"], problem.survey.cpu))[item]
+            part = with_estimates_beside(problem.survey, catalog.tables["cpus"])[item]
         elif slot == "memory":
             part = new_memory(part, count)
         elif slot == "drive":

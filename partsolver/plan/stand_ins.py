@@ -4,15 +4,19 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Any
 
 from partsolver.assembly.memory import effective_rate_mts
 from partsolver.performance.time import terms_ppm
-from partsolver.plan.complete import complete, judge
+from partsolver.plan.complete import allowed_by, complete, judge
+from partsolver.plan.cooler_choice import all_needs, needs_to_buy
 from partsolver.plan.draft import Draft
 from partsolver.plan.outcome import StandIn
+from partsolver.plan.purchase import cheapest
 from partsolver.problem.candidates import SLOTS, Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
+from partsolver.problem.store import CandidatesAlike
 from partsolver.rules.base import Rule
 
 # Stand-ins listed per part; more help nobody.
@@ -39,39 +43,50 @@ def stand_ins(problem: Problem, draft: Draft, rules: Sequence[Rule]) -> Iterator
                 assert candidate.id is not None
                 found.append(StandIn(here.id, candidate.id, candidate.quantity, difference))
         yield from sorted(found, key=lambda s: (s.difference, s.id))
+    yield from _extras(problem, draft, rules)
+
+
+def _extras(problem: Problem, draft: Draft, rules: Sequence[Rule]) -> Iterator[StandIn]:
+    """Extras that can replace one bought for a need; the whole order is bought again with each, since another
+    extra may come from another seller with a delivery of its own."""
+    needs = needs_to_buy(all_needs(problem, draft.parts, rules))
+    allowed = allowed_by(problem, rules)
     for line in draft.lines:
-        if line.need is not None and line.offer is not None:
-            options = []
-            for extra, quantity in line.need.options:
-                offers = [
-                    o
-                    for o in problem.extra_offers[extra]
-                    if all(r.allows_offer(problem, o, quantity) for r in rules)
-                ]
-                if extra != line.item and offers:
-                    options.append(
-                        StandIn(
-                            line.item, extra, quantity, min(o.price for o in offers) * quantity - line.amount
-                        )
-                    )
-            yield from sorted(options, key=lambda s: (s.difference, s.id))[:MOST_STAND_INS]
+        need = line.need
+        if need is None or line.offer is None:
+            continue
+        found = []
+        for extra, quantity in need.options:
+            if extra == line.item or not problem.extra_offers[extra]:
+                continue
+            only = [
+                replace(n, options=((extra, quantity),)) if (n.rule, n.key) == (need.rule, need.key) else n
+                for n in needs
+            ]
+            basket = cheapest(problem, draft.parts, only, allowed)
+            if basket is None:
+                continue
+            trial = Draft(draft.parts, basket.lines, basket.deliveries, basket.cost, draft.time_ppm)
+            if all(f.admits for f in judge(problem, trial, rules)):
+                found.append(StandIn(line.item, extra, quantity, basket.cost - draft.cost))
+        yield from sorted(found, key=lambda s: (s.difference, s.id))[:MOST_STAND_INS]
 
 
 def _similar(problem: Problem, draft: Draft, slot: SlotName) -> Iterator[Candidate]:
     """Candidates of a slot that could stand in, cheapest first."""
-    here, listed, key = draft.parts.candidate(slot), problem.slot(slot), ("alike", slot)
-    if key not in problem.memo or problem.memo[key][0] is not listed:
+    here, known = draft.parts.candidate(slot), problem.store.alike.get(slot)
+    if known is None:
         groups: dict[Any, list[Candidate]] = defaultdict(list)
-        for c in listed:
+        for c in problem.slot(slot):
             if c.id is not None and c.offers:
                 groups[_alike(c)].append(c)
-        problem.memo[key] = (listed, groups, set())
-    _, groups, in_order = problem.memo[key]
+        known = problem.store.alike[slot] = CandidatesAlike(groups, set())
     alike = _alike(here)
-    if alike not in in_order:
-        in_order.add(alike)
-        groups[alike].sort(key=lambda c: (c.offers[0].price * c.quantity, c.key))
-    return (c for c in groups[alike] if c.id != here.id)
+    found = known.groups.get(alike, [])
+    if alike not in known.in_order:
+        known.in_order.add(alike)
+        found.sort(key=lambda c: (c.offers[0].price * c.quantity, c.key))
+    return (c for c in found if c.id != here.id)
 
 
 def _alike(candidate: Candidate) -> Any:

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
-from partsolver.base.errors import nearest, refuse
+from partsolver.base.errors import nearest, nearest_part, refuse
 from partsolver.base.quantities import given_amount
 from partsolver.catalog.load import Catalog, bundled_parts
-from partsolver.catalog.records import Board, Cpu, Offer
-from partsolver.performance.estimate import with_estimates
+from partsolver.catalog.records import Board, Cpu, Offer, Psu
+from partsolver.performance.estimate import with_estimates_beside
 from partsolver.problem.candidates import (
     BOXED_COOLER,
     KEPT_MEMORY,
@@ -23,12 +23,14 @@ from partsolver.problem.candidates import (
 )
 from partsolver.problem.memory_choices import by_key, memory_candidates, sorted_offers
 from partsolver.problem.problem import Problem
+from partsolver.problem.store import Store
 from partsolver.standards import operating_systems, settings
 from partsolver.survey.model import Survey
 from partsolver.wishes.brief import Brief
-from partsolver.wishes.uses import find_use
+from partsolver.wishes.uses import Use, find_use
 
 NO_SYSTEM = "none"
+PART_TABLES = ("boards", "cpus", "memory", "coolers", "extras", "psus", "cases", "drives")
 
 
 def join(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None = None) -> Problem:
@@ -57,19 +59,31 @@ def join(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None = 
         catalog=catalog.info,
         settings=chosen_settings,
         today=today,
-        budget=_amount("budget", brief.budget, digits),
+        budget=_amount("budget", brief.budget, digits, catalog.info.currency),
         candidates=_candidates(survey, catalog, brief, like),
         extras={extra.id: extra for extra in catalog.tables["extras"]},
         extra_offers=like.extra_offers if like is not None else _extra_offers(catalog, offers),
         bundles=tuple(b for b in bundles if b.kind == "parts"),
         complete_pcs=tuple(b for b in bundles if b.kind == "complete-pc"),
         sellers={seller.id: seller for seller in catalog.tables["sellers"]},
-        use=find_use(brief.use, brief.shares, brief.working_set_mib),
+        use=use_of(brief, chosen_settings),
         os=None if family == NO_SYSTEM else operating_systems.requirements(family, chosen_settings),
         not_offered=like.not_offered if like is not None else _not_offered(catalog, offers),
         names=like.names if like is not None and like.survey is survey else _names(survey, catalog),
         source=catalog,
-        memo={} if like is None else _still_true(like, survey, brief),
+        store=Store() if like is None else _still_true(like, survey, brief),
+    )
+
+
+def use_of(brief: Brief, chosen_settings: Mapping[str, int]) -> Use:
+    """The use that a brief asks for. Raises InputRefused."""
+    return find_use(
+        brief.use,
+        brief.shares,
+        brief.working_set_mib,
+        brief.open_at_once,
+        brief.shares_concentration,
+        chosen_settings,
     )
 
 
@@ -108,7 +122,7 @@ def _read_by(survey: Survey, brief: Brief) -> dict[SlotName, Any]:
     pc, replace = survey.pc, brief.replace
     return {
         "board": (survey.board, pc.board_works),
-        "cpu": (survey.cpu, pc.cpu_works),
+        "cpu": (survey.cpu, survey.board.year, pc.cpu_works),
         "memory": (survey.memory, pc.memory_works),
         "cooler": survey.cooler,
         "psu": (survey.psu, "psu" in replace),
@@ -134,7 +148,7 @@ def _candidates(
         "cpu": lambda: _cpus(survey, catalog.tables["cpus"], offers),
         "memory": lambda: memory_candidates(survey, catalog, offers),
         "cooler": lambda: _coolers(survey, catalog, offers),
-        "psu": lambda: _replaceable("psu", survey.psu, catalog.tables["psus"], offers, "psu" in replace),
+        "psu": lambda: _replaceable("psu", survey.psu, _supplies(catalog, offers), offers, "psu" in replace),
         "case": lambda: _replaceable("case", survey.case, catalog.tables["cases"], offers, "case" in replace),
         "drive": lambda: _drives(survey, catalog, offers, "drive" in replace),
     }
@@ -154,35 +168,20 @@ _NOT_RULED = {
 }
 
 
-def _still_true(like: Problem, survey: Survey, brief: Brief) -> dict[Any, Any]:
-    """What a problem remembers that holds for other facts and wishes too (see planner.py, plan/identity.py,
-    search/rule_memory.py, search/pool.py)."""
+def _still_true(like: Problem, survey: Survey, brief: Brief) -> Store:
+    """What a problem remembers that holds for another survey and other wishes too."""
     before, reads = _read_by(like.survey, like.brief), _read_by(survey, brief)
-    # What is allowed to be bought names all it depends on in its key; what rules say and time terms name all
-    # of the survey.
     differing = {name for name in Brief.model_fields if getattr(brief, name) != getattr(like.brief, name)}
     if not like.extras.keys() & (set(brief.without) ^ set(like.brief.without)):
         differing.discard("without")  # rules about parts only ask which extras can be had
-    wanted = {"allowed", "view", "named"} | (
-        {"ruled", "round", "time terms"} if differing <= _NOT_RULED else set()
-    )
-    memo: dict[Any, Any] = {
-        key: value for key, value in like.memo.items() if isinstance(key, tuple) and key[0] in wanted
-    }
-    if ("kinds",) in like.memo:
-        known, numbers = like.memo["kinds",]
-        same = {slot for slot in SLOTS if reads[slot] == before[slot]}
-        memo["kinds",] = (
-            known if len(same) == len(SLOTS) else {c: kind for c, kind in known.items() if c.slot in same},
-            numbers,
-        )
-    return memo
+    same_slots = {slot for slot in SLOTS if reads[slot] == before[slot]}
+    return like.store.carried(same_slots, differing <= _NOT_RULED)
 
 
-def _amount(name: str, text: str | None, digits: int) -> int | None:
+def _amount(name: str, text: str | None, digits: int, currency: str) -> int | None:
     if text is None:
         return None
-    value = given_amount(name, text, digits)
+    value = given_amount(name, text, digits, currency)
     if value < 0:
         raise refuse(name, "must not be negative", text, "an amount of 0 or more")
     return value
@@ -208,11 +207,17 @@ def _check_names(brief: Brief, catalog: Catalog) -> None:
                     "no such part in this catalogue",
                     part,
                     "an id of the catalogue",
-                    nearest(part, known),
+                    nearest_part(part, _known_names(catalog, known)),
                 )
     both = sorted(set(brief.without) & set(brief.including))
     if both:
         raise refuse("--with / --without", "the same part is both demanded and excluded", both[0])
+
+
+def _known_names(catalog: Catalog, known: Iterable[str]) -> dict[str, str]:
+    """Names of the parts that may be named; an id without a name stands for itself."""
+    names = {row.id: row.name for table in (*PART_TABLES, "bundles") for row in catalog.tables[table]}
+    return {part: names.get(part, part) for part in known}
 
 
 def _boards(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:
@@ -249,7 +254,7 @@ def _boards(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]])
 
 
 def _cpus(survey: Survey, cpus: tuple[Cpu, ...], offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:
-    estimated: Mapping[str, Cpu] = with_estimates((*cpus, survey.cpu))
+    estimated: Mapping[str, Cpu] = with_estimates_beside(survey, cpus)
     result = []
     if survey.pc.cpu_works:
         result.append(Candidate("cpu", "kept-cpu", estimated[survey.cpu.id], None, 1, (), True))
@@ -289,6 +294,19 @@ def _replaceable(
     return tuple(sorted(result, key=lambda c: (not c.kept, c.key)))
 
 
+def _supplies(catalog: Catalog, offers: Mapping[str, list[Offer]]) -> Iterator[Psu]:
+    """Supplies as they are sold: one that is only sold new and whose year nobody stated is of this year."""
+    for psu in catalog.tables["psus"]:
+        yield sold_as_new(psu, offers.get(psu.id, ()), catalog.info.as_of.year)
+
+
+def sold_as_new(psu: Psu, offers: Iterable[Offer], year: int) -> Psu:
+    """A supply without a year that is sold new by everybody, made in ``year``; any other as it is."""
+    listed = list(offers)
+    new = psu.year is None and listed and all(offer.condition == "new" for offer in listed)
+    return replace(psu, year=year) if new else psu
+
+
 def _drives(
     survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]], allowed: bool
 ) -> tuple[Candidate, ...]:
@@ -322,4 +340,4 @@ def _names(survey: Survey, catalog: Catalog) -> dict[str, str]:
     return names
 
 
-__all__ = ["changed", "join"]
+__all__ = ["changed", "join", "sold_as_new"]

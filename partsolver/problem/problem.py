@@ -33,6 +33,7 @@ from partsolver.problem.candidates import (
     Parts,
     SlotName,
 )
+from partsolver.problem.store import Store
 from partsolver.standards.operating_systems import OperatingSystem
 from partsolver.survey.model import Survey
 from partsolver.wishes.brief import Brief
@@ -63,7 +64,7 @@ class Problem:
     # The catalogue this was joined from, so that a changed brief or survey can be joined again.
     source: Any = field(default=None, compare=False, repr=False)
     # Results of pure functions of this problem, kept for speed; never part of its value.
-    memo: dict[Any, Any] = field(default_factory=dict, compare=False, repr=False)
+    store: Store = field(default_factory=Store, compare=False, repr=False)
 
     @property
     def memory_limit_mib(self) -> int | None:
@@ -101,29 +102,29 @@ class Problem:
 
     def extras_of(self, kind: str) -> Iterator[Extra]:
         """Extras of a kind that somebody offers, by id."""
-        known = ("extras by kind",)
-        if known not in self.memo:
-            by_kind: dict[str, list[Extra]] = {}
+        by_kind = self.store.extras_by_kind
+        if by_kind is None:
+            by_kind = {}
             for _, extra in sorted(self.extras.items()):
                 if self.extra_offers.get(extra.id):
                     by_kind.setdefault(extra.kind, []).append(extra)
-            self.memo[known] = by_kind
-        return iter(self.memo[known].get(kind, ()))
+            self.store.extras_by_kind = by_kind
+        return iter(by_kind.get(kind, ()))
 
     def obtainable(self, kind: str) -> Iterator[Extra]:
         """Extras of a kind that can really be had: not excluded, in stock, in time, at a valid price, by id.
 
         For needs that never refuse a plan: what cannot be had is then simply not bought.
         """
-        known = ("obtainable", kind)
-        if known not in self.memo:
+        found = self.store.obtainable.get(kind)
+        if found is None:
             without = self.brief.without
-            self.memo[known] = [
+            found = self.store.obtainable[kind] = [
                 e
                 for e in self.extras_of(kind)
                 if e.id not in without and any(self._had(offer) for offer in self.extra_offers[e.id])
             ]
-        return iter(self.memo[known])
+        return iter(found)
 
     def _had(self, offer: Offer) -> bool:
         late = self.brief.need_by is not None and self.arrival(offer) > self.brief.need_by
@@ -132,9 +133,10 @@ class Problem:
 
     def arrival(self, offer: Offer | Bundle) -> datetime.date:
         """Day on which goods of an offer arrive when ordered today."""
-        key = ("arrival", offer.seller, offer.available_on)
-        known: datetime.date | None = self.memo.get(key)
+        key = (offer.seller, offer.available_on)
+        known = self.store.arrivals.get(key)
         if known is None:
             sent = max(self.today, offer.available_on or self.today)
-            known = self.memo[key] = sent + datetime.timedelta(days=self.sellers[offer.seller].delivery_days)
+            days = datetime.timedelta(days=self.sellers[offer.seller].delivery_days)
+            known = self.store.arrivals[key] = sent + days
         return known

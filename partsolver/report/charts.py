@@ -1,9 +1,12 @@
-"""The trade-off as a picture (matplotlib): readable without the table, same bytes for the same points."""
+"""The trade-off as a picture (matplotlib): readable on a phone, with its own description; the same bytes for the same
+points. Colours are those of the bench sheet."""
 
 from __future__ import annotations
 
+import html
 import io
 import os
+import re
 import tempfile
 import textwrap
 from collections.abc import Sequence
@@ -11,102 +14,163 @@ from pathlib import Path
 from typing import Any
 
 from partsolver.base.errors import refuse
+from partsolver.plan.outcome import Plan
 from partsolver.problem.problem import Problem
 from partsolver.report.tradeoff import change_words
 from partsolver.solve.tradeoff import Point, Tradeoff
 
+INK, SOFT, LINE, ACCENT, WARN, PALE = "#1a1a1a", "#4a4a4a", "#8a8a8a", "#1f3f6e", "#8a1c1c", "#c3d0dc"
+# Inches and points: a phone shows 4.6 inches on 390 pixels, so 9 points are about 11 pixels there.
+SIZE_IN, DPI, LABEL_PT = (4.6, 5.6), 200, 9
+# More labels than this cover one another.
+MOST_LABELS = 5
 
-def draw_tradeoff(path: Path, found: Tradeoff, problem: Problem) -> None:
-    """Write the picture (SVG or PNG by the name's ending). Raises InputRefused when it cannot be written."""
+
+def draw_tradeoff(
+    path: Path, found: Tradeoff, problem: Problem, marked: Sequence[tuple[int, Plan]] = ()
+) -> None:
+    """Write the picture (SVG or PNG by the name's ending); ``marked``: plans of the short answer with their place.
+    Raises InputRefused when it cannot be written."""
     import matplotlib
 
     matplotlib.use("Agg")
     matplotlib.rcParams["svg.hashsalt"] = "partsolver"
+    matplotlib.rcParams["font.family"] = "DejaVu Sans"
     import matplotlib.pyplot as plt
 
-    scale = 10**problem.catalog.digits
+    figure, axes = plt.subplots(figsize=SIZE_IN, dpi=DPI)
     points = [p for p in found.points if p.plan.speedup is not None]
+    _draw_points(axes, points, problem)
+    if marked:
+        _mark(axes, marked, problem)
+    else:
+        _label(axes, points, problem)
+    axes.axhline(1.0, color=LINE, linewidth=0.8, linestyle="--")
+    axes.set_xlabel(f"cost with everything, {problem.catalog.currency}", fontsize=LABEL_PT)
+    axes.set_ylabel("times as fast (bars: 95 % interval)", fontsize=LABEL_PT)
+    axes.set_title(
+        textwrap.fill(f"{problem.survey.pc.name}: what a little more money buys", 38),
+        fontsize=11,
+        color=INK,
+        loc="left",
+    )
+    axes.tick_params(labelsize=LABEL_PT)
+    axes.grid(True, color="#e4e8ec", linewidth=0.7)
+    axes.set_axisbelow(True)
+    axes.margins(x=0.1, y=0.12)
+    figure.tight_layout()
+    kind = path.suffix.lower()[1:]
+    words = description(found, problem)
+    buffer = io.BytesIO()
+    metadata = {"Date": None} if kind == "svg" else {"Software": None, "Description": words}
+    figure.savefig(buffer, format=kind, metadata=metadata)
+    plt.close(figure)
+    data = buffer.getvalue()
+    _write(path, _described(data, words) if kind == "svg" else data)
+
+
+def description(found: Tradeoff, problem: Problem) -> str:
+    """The picture in words, for who cannot see it: first, knees and last of the trade-off."""
+    said = []
+    for point in _main_points([p for p in found.points if p.plan.speedup is not None]):
+        speed = point.plan.speedup
+        assert speed is not None
+        cost = _cost(problem, point.plan)
+        said.append(
+            f"{cost} {problem.catalog.currency}: {speed.expected_milli / 1000:.2f} times as fast"
+            f" ({change_words(point.plan, problem)})"
+        )
+    return (
+        f"{problem.survey.pc.name}: cost against expected speed-up for {problem.use.title.lower()},"
+        f" {len(found.points)} points. " + "; ".join(said) + "."
+    )
+
+
+def _draw_points(axes: Any, points: Sequence[Point], problem: Problem) -> None:
+    scale = 10**problem.catalog.digits
     costs = [p.plan.draft.cost / scale for p in points]
     speeds = [p.plan.speedup.expected_milli / 1000 for p in points]  # type: ignore[union-attr]
     low = [s - p.plan.speedup.low_milli / 1000 for s, p in zip(speeds, points, strict=True)]  # type: ignore[union-attr]
     high = [p.plan.speedup.high_milli / 1000 - s for s, p in zip(speeds, points, strict=True)]  # type: ignore[union-attr]
-    figure, (axes, key) = plt.subplots(
-        1, 2, figsize=(13.5, max(6.4, 0.2 * len(points) + 1.2)), dpi=110, width_ratios=[5, 4]
-    )
-    axes.step(costs, speeds, where="post", color="#5b7083", linewidth=1.2, zorder=1)
-    axes.errorbar(
-        costs, speeds, yerr=[low, high], fmt="o", color="#1f4e79", ecolor="#c3d0dc", capsize=2, zorder=2
-    )
+    axes.step(costs, speeds, where="post", color=LINE, linewidth=1.2, zorder=1)
+    axes.errorbar(costs, speeds, yerr=[low, high], fmt="o", color=ACCENT, ecolor=PALE, capsize=2, zorder=2)
     knees = [i for i, p in enumerate(points) if p.knee]
     axes.plot(
         [costs[i] for i in knees],
         [speeds[i] for i in knees],
         "o",
-        markersize=12,
+        markersize=11,
         markerfacecolor="none",
-        markeredgecolor="#b3541e",
+        markeredgecolor=WARN,
+        label="from here a percent costs twice as much",
         zorder=3,
     )
-    axes.axhline(1.0, color="#888888", linewidth=0.8, linestyle="--")
-    for i in range(len(points)):
-        # Numbers alternate above and below, so that close points stay readable; the words stand beside.
-        axes.annotate(
-            str(i + 1),
-            (costs[i], speeds[i]),
-            xytext=(-4, 9) if i % 2 else (2, -15),
-            textcoords="offset points",
-            fontsize=8,
-            color="#222222",
-        )
-    _draw_key(key, points, costs, problem)
-    axes.set_xlabel(f"total cost with extras and delivery ({problem.catalog.currency})")
-    axes.set_ylabel(f"expected speed-up for {problem.use.title.lower()} (times; bars: 95 % interval)")
-    axes.set_title(f"{problem.survey.pc.name}: what a little more money buys")
-    axes.grid(True, color="#e4e8ec", linewidth=0.7)
-    axes.set_axisbelow(True)
-    axes.margins(x=0.05, y=0.08)
     if knees:
-        axes.plot(
-            [],
-            [],
-            "o",
-            markersize=11,
-            markerfacecolor="none",
-            markeredgecolor="#b3541e",
-            label="knee: the next percent costs at least twice as much",
-        )
-        axes.legend(loc="lower right", fontsize=8, frameon=False)
-    figure.tight_layout()
-    kind = path.suffix.lower()[1:]
-    buffer = io.BytesIO()
-    figure.savefig(buffer, format=kind, metadata={"Date": None} if kind == "svg" else {"Software": None})
-    plt.close(figure)
-    _write(path, buffer.getvalue())
+        axes.legend(loc="upper left", fontsize=LABEL_PT, frameon=False)
 
 
-def _draw_key(key: Any, points: Sequence[Point], costs: Sequence[float], problem: Problem) -> None:
-    """The list beside the picture: number, cost, what changes."""
-    key.axis("off")
-    step = 1 / (len(points) + 1)
-    for i, point in enumerate(points):
-        words = textwrap.shorten(change_words(point.plan, problem), 74, placeholder=" ...")
-        weight = "bold" if point.knee else "normal"
-        amount = f"{costs[i]:.{problem.catalog.digits}f}"
-        y = 1 - (i + 0.5) * step
-        key.text(
-            0.0,
-            y,
-            f"{i + 1}",
-            fontsize=8,
-            ha="right",
-            color="#222222",
-            weight=weight,
-            transform=key.transAxes,
+def _main_points(points: Sequence[Point]) -> list[Point]:
+    """The first, the last, and the fastest knees between them, in order of cost."""
+    if len(points) <= 2:
+        return list(points)
+    kept = [points[0], points[-1]]
+    apart = points[-1].plan.draft.cost // 8  # nearer than this their labels would cover one another
+    for point in sorted((p for p in points[1:-1] if p.knee), key=lambda p: p.plan.draft.time_ppm):
+        near = any(abs(point.plan.draft.cost - other.plan.draft.cost) < apart for other in kept)
+        if not near and len(kept) < MOST_LABELS:
+            kept.append(point)
+    return sorted(kept, key=lambda p: p.plan.draft.cost)
+
+
+def _label(axes: Any, points: Sequence[Point], problem: Problem) -> None:
+    """The cost beside each main point."""
+    main = _main_points(points)
+    most = max((point.plan.draft.cost for point in main), default=0)
+    for i, point in enumerate(main):
+        _annotate(
+            axes, point.plan, _cost(problem, point.plan), problem, 2 * point.plan.draft.cost > most, i % 2
         )
-        key.text(
-            0.13, y, amount, fontsize=8, ha="right", color="#222222", weight=weight, transform=key.transAxes
-        )
-        key.text(0.15, y, words, fontsize=7.5, color="#222222", weight=weight, transform=key.transAxes)
+
+
+def _mark(axes: Any, marked: Sequence[tuple[int, Plan]], problem: Problem) -> None:
+    """The plans of the short answer, each with its number and cost."""
+    shown = sorted((m for m in marked if m[1].speedup is not None), key=lambda m: m[1].draft.cost)
+    most = max((plan.draft.cost for _, plan in shown), default=0)
+    for i, (rank, plan) in enumerate(shown):
+        _annotate(axes, plan, f"{rank}: {_cost(problem, plan)}", problem, 2 * plan.draft.cost > most, i % 2)
+
+
+def _annotate(axes: Any, plan: Plan, text: str, problem: Problem, right: bool, odd: int) -> None:
+    """A label that stays inside: dear points have it at their left above, cheap ones by turns below and above."""
+    assert plan.speedup is not None
+    place = (plan.draft.cost / 10**problem.catalog.digits, plan.speedup.expected_milli / 1000)
+    axes.plot(*place, "s", markersize=6, color=WARN, zorder=4)
+    axes.annotate(
+        text,
+        place,
+        xytext=(-8, 5) if right else (2, 12) if odd else (6, -14),
+        ha="right" if right else "left",
+        textcoords="offset points",
+        fontsize=LABEL_PT,
+        color=INK,
+        weight="bold",
+        bbox={"boxstyle": "square,pad=0.1", "facecolor": "white", "edgecolor": "none", "alpha": 0.85},
+        zorder=5,
+    )
+
+
+def _cost(problem: Problem, plan: Plan) -> str:
+    digits = problem.catalog.digits
+    return f"{plan.draft.cost / 10**digits:.{digits}f}"
+
+
+def _described(data: bytes, words: str) -> bytes:
+    """An SVG with a title for screen readers (SVG 2, section 5.7; WAI-ARIA Graphics Module: role img)."""
+    text = data.decode("utf-8")
+    title = f'<title id="title">{html.escape(words)}</title>'
+    return re.sub(
+        r"(<svg )([^>]*>)", rf'\1role="img" aria-labelledby="title" \2\n {title}', text, count=1
+    ).encode("utf-8")
 
 
 def _write(path: Path, data: bytes) -> None:

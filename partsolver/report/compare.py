@@ -13,18 +13,22 @@ from partsolver.plan.outcome import Interval
 from partsolver.report.document import dump
 from partsolver.report.json import speedup_document
 from partsolver.report.measure import VIRTUAL, reason_text
-from partsolver.report.text import wrap
+from partsolver.report.page import wrap
 
 RESOURCE_NAMES = {
     "serial": "processor, one thread",
     "parallel": "processor, all threads",
     "memory": "memory",
-    "storage": "drive, one after another",
+    "waiting": "drive, felt of that",
+    "streaming": "drive, one after another",
     "storage_random": "drive, here and there",
     "launch": "start of an application",
     "graphics": "graphics",
+    "other": "waiting no part changes",
     "capacity": "waiting for lack of memory",
 }
+# Rows of the table: the reads here and there before what is felt of them.
+_ROWS = ("serial", "parallel", "memory", "streaming", "storage_random", "waiting", "launch")
 OUTCOMES = {
     "held": "HELD: the measured speed-up lies within what the plan promised.",
     "better": "BETTER: the PC became faster than the plan promised.",
@@ -183,7 +187,7 @@ def _lines(found: Comparison) -> Iterator[str]:
         f"{'':<27}{'before':>9}{'after':>9}"
         f" {'unit':<9}{'faster':<21}{'promised' if found.promised_ratio else ''}".rstrip()
     )
-    for name, ratio in found.ratios.items():
+    for name, ratio in sorted(found.ratios.items(), key=lambda item: _ROWS.index(item[0])):
         yield _ratio_line(name, ratio, found.promised_ratio.get(name))
     if not all(ratio.shown for ratio in found.ratios.values()):
         yield "  = no change is shown: 1.00x lies within the interval (95 %)"
@@ -323,7 +327,8 @@ def fit_text(fit: Fit) -> str:
         )
     lines.append("")
     lines += [
-        f"  {RESOURCE_NAMES[name]:<27}{share / 10:>5.1f} %" for name, share in fit.shares_permille.items()
+        f"  {RESOURCE_NAMES[name]:<27}{share / 10:>5.1f} %  +- {fit.error_permille[name] / 10:.1f}"
+        for name, share in fit.shares_permille.items()
     ]
     lines += [
         f"  {'time on the reference PC':<27}{fit.reference_s:>5.1f} s",
@@ -332,7 +337,8 @@ def fit_text(fit: Fit) -> str:
         "",
     ]
     shares = ", ".join(f"{name} = {share}" for name, share in fit.shares_permille.items())
-    return "\n".join([*lines, "  [brief]", f"  shares = {{ {shares} }}"]) + "\n"
+    brief = ["  [brief]", f"  shares = {{ {shares} }}", f"  shares_concentration = {fit.concentration}"]
+    return "\n".join([*lines, *brief]) + "\n"
 
 
 def fit_json(fit: Fit) -> str:
@@ -341,6 +347,8 @@ def fit_json(fit: Fit) -> str:
         {
             "schema": "partsolver.fit/1",
             "shares_permille": fit.shares_permille,
+            "shares_concentration": fit.concentration,
+            "error_permille": fit.error_permille,
             "reference_s": round(fit.reference_s, 3),
             "pairs": fit.pairs,
             "misfit_percent": round(fit.misfit_percent, 3),

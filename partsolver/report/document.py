@@ -3,9 +3,29 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from typing import Any
+
+from partsolver.base.errors import Fault
 
 
 def dump(document: Any) -> str:
     """One JSON document, keys in the order given, with a final newline."""
     return json.dumps(document, indent=2, ensure_ascii=False) + "\n"
+
+
+def refusal_document(faults: Sequence[Fault]) -> dict[str, Any]:
+    """What was refused: where each fault stands, what is wrong, the value, what was expected, what to do."""
+    return {
+        "schema": "partsolver.refusal/1",
+        "faults": [
+            {
+                "where": fault.where,
+                "problem": fault.problem,
+                "value": fault.value,
+                "expected": fault.expected,
+                "hint": fault.hint,
+            }
+            for fault in faults
+        ],
+    }

@@ -8,7 +8,20 @@ from importlib import resources
 from partsolver.base.errors import nearest, refuse
 
 # The order in which somebody new needs them; a page that is not named here comes after these.
-_ORDER = ("answer", "survey", "catalog", "price-list", "no", "sold-out", "bench", "measure", "script", "words", "changes")
+_ORDER = (
+    "answer",
+    "survey",
+    "catalog",
+    "price-list",
+    "no",
+    "sold-out",
+    "bench",
+    "measure",
+    "options",
+    "script",
+    "words",
+    "changes",
+)
 # Other words for the same subject.
 _SAME = {
     "recommend": "answer",
@@ -22,8 +35,11 @@ _SAME = {
     "sheet": "bench",
     "compare": "measure",
     "python": "script",
-    "json": "script",
+    "schema": "json",
     "glossary": "words",
+    "settings": "options",
+    "completion": "options",
+    "language": "options",
     "version": "changes",
 }
 

@@ -8,19 +8,22 @@ from decimal import Decimal
 from typing import Any
 
 from partsolver.base.quantities import format_amount
+from partsolver.plan.choices import Choices
 from partsolver.plan.draft import Line
 from partsolver.plan.findings import Finding
-from partsolver.plan.outcome import Conflict, Interval, Outcome, Plan
+from partsolver.plan.outcome import CompletePc, Conflict, Interval, Outcome, Plan, Proof
 from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
 from partsolver.report.keeping import keeping_document
 from partsolver.report.words.lookup import caution_text, question_text
+from partsolver.report.words.speed import seconds_of
 
 SCHEMA = "partsolver.recommendation/1"
 
 
-def recommendation(outcome: Outcome, problem: Problem) -> dict[str, Any]:
-    """The document of `recommend`."""
+def recommendation(outcome: Outcome, problem: Problem, choices: Choices | None = None) -> dict[str, Any]:
+    """The document of `recommend`; ``choices``: the plans of the short answer, null where the exact list was
+    asked for."""
     return {
         "schema": SCHEMA,
         "outcome": outcome.status,
@@ -29,18 +32,8 @@ def recommendation(outcome: Outcome, problem: Problem) -> dict[str, Any]:
         "use": problem.use.name,
         "budget": None if problem.budget is None else money(problem, problem.budget),
         "plans": [plan_document(plan, problem) for plan in outcome.plans],
-        "complete_pcs": [
-            {
-                "id": pc.bundle.id,
-                "name": pc.bundle.name,
-                "condition": pc.bundle.condition,
-                "cost": money(problem, pc.cost),
-                "speedup": speedup_document(pc.speedup),
-                "time_ppm": pc.time_ppm,
-                "arrival": pc.arrival.isoformat(),
-            }
-            for pc in outcome.complete_pcs
-        ],
+        "choices": None if choices is None else choices_document(choices, problem),
+        "complete_pcs": [complete_pc_document(pc, problem) for pc in outcome.complete_pcs],
         "conflict": None if outcome.conflict is None else conflict_document(outcome.conflict),
         "provenance": {
             "catalog_name": problem.catalog.name,
@@ -51,6 +44,7 @@ def recommendation(outcome: Outcome, problem: Problem) -> dict[str, Any]:
             "solver": outcome.provenance.solver,
             "limits": {"deterministic_seconds": outcome.provenance.deterministic_limit_s},
             "proven": outcome.status in ("optimal", "impossible"),
+            "proof": proof_document(outcome.provenance.proof),
             "bound": {
                 "least_time_ppm": outcome.provenance.least_time_ppm,
                 "proven_time_ppm": outcome.provenance.proven_bound_ppm,
@@ -60,28 +54,86 @@ def recommendation(outcome: Outcome, problem: Problem) -> dict[str, Any]:
     }
 
 
+def choices_document(found: Choices, problem: Problem) -> dict[str, Any]:
+    """``plans`` [{rank, kinds, proven, gain, plan}] and the complete PC that stands among them."""
+    return {
+        "plans": [
+            {
+                "rank": choice.plan.rank,
+                "kinds": list(choice.kinds),
+                "proven": choice.proven,
+                "gain": milli(choice.gain_milli) if choice.gain_milli else None,
+                "plan": plan_document(choice.plan, problem),
+            }
+            for choice in found.plans
+        ],
+        "complete_pc": (
+            None
+            if found.complete_pc is None
+            else {"rank": found.pc_rank, **complete_pc_document(found.complete_pc, problem)}
+        ),
+    }
+
+
+def complete_pc_document(pc: CompletePc, problem: Problem) -> dict[str, Any]:
+    """A complete PC: what it is, its cost, speed-up and day of arrival."""
+    return {
+        "id": pc.bundle.id,
+        "name": pc.bundle.name,
+        "condition": pc.bundle.condition,
+        "seller": pc.bundle.seller,
+        "seller_name": problem.sellers[pc.bundle.seller].name,
+        "cost": money(problem, pc.cost),
+        "speedup": speedup_document(pc.speedup),
+        "time_ppm": pc.time_ppm,
+        "arrival": pc.arrival.isoformat(),
+    }
+
+
+def name(problem: Problem, part: str | None) -> str | None:
+    """The name beside an id; an id without a name stands for itself."""
+    return None if part is None else problem.names.get(part, part)
+
+
+def proof_document(proof: Proof) -> dict[str, Any]:
+    """By what an answer is proven ("search", "model"), and how many combinations the model chose among."""
+    return {"by": list(proof.by), "combinations": proof.combinations}
+
+
 def money(problem: Problem, minor: int) -> str:
     """Minor units as a decimal string."""
     return format_amount(minor, problem.catalog.digits)
 
 
-def parts_document(parts: Parts) -> dict[str, Any]:
-    """board, cpu, memory [{id, count}] and the replaced kept parts."""
+def parts_document(parts: Parts, problem: Problem) -> dict[str, Any]:
+    """board, cpu, memory [{id, name, count}] and the replaced kept parts; the name of each beside it."""
     memory = []
     if parts.memory.kit is not None:
-        memory.append({"id": parts.memory.kit.id, "count": parts.memory.kits})
+        kit = parts.memory.kit.id
+        memory.append({"id": kit, "name": name(problem, kit), "count": parts.memory.kits})
     if parts.memory.with_kept:
-        memory.append({"id": "kept-memory", "count": 1})
-    return {
+        memory.append({"id": "kept-memory", "name": name(problem, "kept-memory"), "count": 1})
+    ids = {
         "board": parts.candidate("board").id or "kept-board",
-        # The kind of offer (firmware, shield) where one board is sold in several states.
-        "board_variant": parts.candidate("board").key,
         "cpu": parts.candidate("cpu").id or "kept-cpu",
-        "memory": memory,
         "cooler": parts.cooler.id,
         "psu": parts.psu.id,
         "case": parts.case.id,
         "drive": parts.drive.id,
+    }
+    return {
+        "board": ids["board"],
+        "board_name": name(problem, ids["board"]),
+        # The kind of offer (firmware, shield) where one board is sold in several states.
+        "board_variant": parts.candidate("board").key,
+        "cpu": ids["cpu"],
+        "cpu_name": name(problem, ids["cpu"]),
+        "memory": memory,
+        **{
+            key: value
+            for slot in ("cooler", "psu", "case", "drive")
+            for key, value in ((slot, ids[slot]), (f"{slot}_name", name(problem, ids[slot])))
+        },
     }
 
 
@@ -89,9 +141,11 @@ def line_document(line: Line, problem: Problem) -> dict[str, Any]:
     source = line.offer or line.bundle
     return {
         "id": line.item,
+        "name": name(problem, line.item),
         "count": line.quantity,
         "amount": money(problem, line.amount),
         "seller": None if source is None else source.seller,
+        "seller_name": None if source is None else problem.sellers[source.seller].name,
         "bundle": line.bundle.id if line.bundle is not None and line.slot is not None else None,
         "condition": None if source is None else source.condition,
         "arrival": None if source is None else problem.arrival(source).isoformat(),
@@ -107,9 +161,11 @@ def plan_document(plan: Plan, problem: Problem) -> dict[str, Any]:
             lines.append(
                 {
                     "id": f"delivery:{seller}",
+                    "name": f"delivery, {problem.sellers[seller].name}",
                     "count": 1,
                     "amount": money(problem, charge),
                     "seller": seller,
+                    "seller_name": problem.sellers[seller].name,
                     "bundle": None,
                     "condition": None,
                     "arrival": None,
@@ -123,12 +179,13 @@ def plan_document(plan: Plan, problem: Problem) -> dict[str, Any]:
     return {
         "rank": plan.rank,
         "parts": {
-            **parts_document(plan.parts),
-            "extras": [{"id": item, "count": extras[item]} for item in sorted(extras)],
+            **parts_document(plan.parts, problem),
+            "extras": _extras_document(extras, problem),
         },
-        "extras": [{"id": item, "count": extras[item]} for item in sorted(extras)],
+        "extras": _extras_document(extras, problem),
         "cost": {"total": money(problem, draft.cost), "lines": lines},
         "speedup": speedup_document(plan.speedup),
+        **speed_account(plan),
         "step": plan.step,
         "time_ppm": draft.time_ppm,
         "equal_to_previous": plan.equal_to_previous,
@@ -137,22 +194,29 @@ def plan_document(plan: Plan, problem: Problem) -> dict[str, Any]:
             "continuous_w": -(-plan.power_mw // 1000),
             "margin_w": None if plan.power_margin_mw is None else plan.power_margin_mw // 1000,
         },
-        "findings": [finding_document(finding) for finding in plan.findings],
+        "findings": [finding_document(finding, problem) for finding in plan.findings],
         "stand_ins": [
-            {"replaces": s.replaces, "id": s.id, "count": s.count, "difference": money(problem, s.difference)}
+            {
+                "replaces": s.replaces,
+                "replaces_name": name(problem, s.replaces),
+                "id": s.id,
+                "name": name(problem, s.id),
+                "count": s.count,
+                "difference": money(problem, s.difference),
+            }
             for s in plan.stand_ins
         ],
-        "kept_or_new": keeping_document(plan.keeping, problem.catalog.digits),
+        "kept_or_new": keeping_document(plan.keeping, problem),
         "replaced": [
             {
                 "slot": item.slot,
-                "refused_with_present": [finding_document(finding) for finding in item.refused],
+                "refused_with_present": [finding_document(finding, problem) for finding in item.refused],
                 "best_keeping_it": (
                     None
                     if item.keeping is None
                     else {
                         "rank": item.rank,
-                        "parts": parts_document(item.keeping.parts),
+                        "parts": parts_document(item.keeping.parts, problem),
                         "cost": money(problem, item.keeping.draft.cost),
                         "time_ppm": item.keeping.draft.time_ppm,
                         "speedup": speedup_document(item.keeping.speedup),
@@ -163,10 +227,13 @@ def plan_document(plan: Plan, problem: Problem) -> dict[str, Any]:
             for item in plan.replaced
         ],
         "fragile": list(plan.fragile),
+        "fragile_names": [name(problem, part) for part in plan.fragile],
         "exposure": [
             {
                 "part": e.part,
+                "part_name": name(problem, e.part),
                 "stand_in": e.stand_in,
+                "stand_in_name": name(problem, e.stand_in),
                 "best_left_rank": e.rank,
                 "best_left_time_ppm": e.time_ppm,
                 "best_left_cost": None if e.cost is None else money(problem, e.cost),
@@ -176,6 +243,27 @@ def plan_document(plan: Plan, problem: Problem) -> dict[str, Any]:
         ],
         "cautions": [{"id": name, "text": caution_text(name)} for name in plan.cautions],
         "open_questions": [{"fact": path, "text": question_text(path)} for path in plan.open_questions],
+    }
+
+
+def _extras_document(extras: dict[str, int], problem: Problem) -> list[dict[str, Any]]:
+    return [{"id": item, "name": name(problem, item), "count": extras[item]} for item in sorted(extras)]
+
+
+def speed_account(plan: Plan) -> dict[str, Any]:
+    """What took 10 seconds, what holds the new PC back, where the gain comes from, how fast programs start."""
+    if plan.speedup is None or plan.account is None:
+        return dict.fromkeys(
+            ("ten_seconds", "held_back_by", "gain_by_resource", "gain_by_part", "program_start"), None
+        )
+    expected, low, high = seconds_of(plan.speedup)
+    account = plan.account
+    return {
+        "ten_seconds": {"expected": expected, "low": low, "high": high},
+        "held_back_by": {"resource": account.held_back_by, "percent": account.held_back_percent},
+        "gain_by_resource": dict(account.gain_by_resource),
+        "gain_by_part": dict(account.gain_by_part),
+        "program_start": speedup_document(account.program_start),
     }
 
 
@@ -194,7 +282,7 @@ def milli(value: int) -> float:
     return float(Decimal(value) / 1000)
 
 
-def finding_document(finding: Finding) -> dict[str, Any]:
+def finding_document(finding: Finding, problem: Problem) -> dict[str, Any]:
     return {
         "rule": finding.rule,
         "verdict": finding.verdict,
@@ -203,6 +291,7 @@ def finding_document(finding: Finding) -> dict[str, Any]:
         "margin": finding.margin,
         "unit": finding.unit,
         "parts": list(finding.parts),
+        "part_names": [name(problem, part) for part in finding.parts],
         "facts": dict(finding.facts),
         "blocks": finding.blocks,
         "question": finding.question,

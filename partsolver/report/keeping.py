@@ -6,6 +6,7 @@ from typing import Any
 
 from partsolver.base.quantities import format_amount
 from partsolver.plan.outcome import Keeping, KeptPart, Risk
+from partsolver.problem.problem import Problem
 from partsolver.report.words.record import SLOT_NAMES, Names
 
 # From this age on a drive's age is worth a word (judgement; back-ups matter at any age).
@@ -108,11 +109,12 @@ def _money(minor: int, names: Names) -> str:
     return format_amount(minor, names.digits)
 
 
-def keeping_document(account: Keeping | None, digits: int) -> dict[str, Any] | None:
-    """``parts`` [{slot, name, mass_g, mass_basis, replacement {id, price, mass_g} or null, searched_all,
+def keeping_document(account: Keeping | None, problem: Problem) -> dict[str, Any] | None:
+    """``parts`` [{slot, name, mass_g, mass_basis, replacement {id, name, price, mass_g} or null, searched_all,
     risks [{kind, value}]}], ``saves`` (decimal string, without delivery), ``waste_g``, ``mass_stated``."""
     if account is None:
         return None
+    digits = problem.catalog.digits
     return {
         "parts": [
             {
@@ -125,6 +127,7 @@ def keeping_document(account: Keeping | None, digits: int) -> dict[str, Any] | N
                     if part.replacement is None
                     else {
                         "id": part.replacement.id,
+                        "name": problem.names.get(part.replacement.id, part.replacement.id),
                         "price": format_amount(part.replacement.price, digits),
                         "mass_g": part.replacement.mass_g,
                     }

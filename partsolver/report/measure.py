@@ -8,7 +8,7 @@ from partsolver.measure.into import Written
 from partsolver.measure.records import Measurement, Reading, Reason
 from partsolver.measure.repeat import bounds
 from partsolver.report.document import dump
-from partsolver.report.text import wrap
+from partsolver.report.page import wrap
 
 # Steps of a measurement, for the progress bar.
 STEPS = {

@@ -16,7 +16,8 @@ from partsolver.plan.findings import Finding
 from partsolver.plan.outcome import Plan
 from partsolver.report import json as report_json
 from partsolver.report.document import dump
-from partsolver.report.text import complete_lines, names_of, plan_lines, wrap
+from partsolver.report.page import wrap
+from partsolver.report.text import complete_lines, names_of, plan_lines
 from partsolver.report.why import why_document, why_text
 from partsolver.report.words.lookup import sentence, title
 from partsolver.report.words.record import SLOT_NAMES, Names
@@ -41,10 +42,10 @@ STATES = {
 _MOST_FINDINGS = 6
 
 
-def replan_text(result: Replanned, none: Why | None = None) -> str:
-    """What differs from the catalogue of then, old and new side by side, then the new plan in full.
+def replan_text(result: Replanned, none: Why | None = None, full: bool = True) -> str:
+    """What differs from the catalogue of then, old and new side by side, then the new plan.
 
-    ``none``: why there is no new plan.
+    ``none``: why there is no new plan; ``full``: the new plan with its cautions and every finding.
     """
     problem = result.problem
     names = _names(result)
@@ -85,7 +86,7 @@ def replan_text(result: Replanned, none: Why | None = None) -> str:
     if not result.changes:
         lines += _bought_otherwise(result, names, digits)
     lines += complete_lines(result.outcome, problem, "the new plan")
-    lines += ["", *plan_lines(new, problem, names, "NEW PLAN")]
+    lines += ["", *plan_lines(new, problem, names, "NEW PLAN", full)]
     return "\n".join(lines) + "\n"
 
 
@@ -270,7 +271,7 @@ def replan_json(result: Replanned, none: Why | None = None) -> str:
     ``old`` is the stored plan judged again, or as the file has it where facts are lost (``old_as_stored``).
     """
     problem, new, old = result.problem, result.new, result.old
-    digits = problem.catalog.digits
+    digits, names = problem.catalog.digits, _names(result)
     old_cost = result.stored.plan.cost if old is None else old.draft.cost
     return dump(
         {
@@ -278,12 +279,24 @@ def replan_json(result: Replanned, none: Why | None = None) -> str:
             "outcome": result.outcome.status,
             "currency": problem.catalog.currency,
             "catalog_changed": result.catalog_changed,
-            "differences": [_difference_document(d, digits) for d in result.differences],
-            "notes": [{"kind": n.kind, "id": n.id, "other": n.other} for n in result.notes],
+            "differences": [_difference_document(d, digits, names) for d in result.differences],
+            "notes": [
+                {
+                    "kind": n.kind,
+                    "id": n.id,
+                    "name": names.get(n.id, n.id),
+                    "other": n.other,
+                    "other_name": None if n.other is None else names.get(n.other, n.other),
+                }
+                for n in result.notes
+            ],
             "old_still_stands": result.still_stands,
             "old_as_stored": old is None,
             "gone": list(result.gone),
-            "missing": [{"id": m.id, "state": m.state} for m in result.missing],
+            "gone_names": [names.get(part, part) for part in result.gone],
+            "missing": [
+                {"id": m.id, "name": names.get(m.id, m.id), "state": m.state} for m in result.missing
+            ],
             "old": (
                 _plain(result.stored.stored_plan) if old is None else report_json.plan_document(old, problem)
             ),
@@ -292,10 +305,20 @@ def replan_json(result: Replanned, none: Why | None = None) -> str:
             ),
             "new": None if new is None else report_json.plan_document(new, problem),
             "why_none": None if none is None else why_document(none, problem),
-            "changes": [{"slot": c.slot, "before": c.before, "after": c.after} for c in result.changes],
+            "changes": [
+                {
+                    "slot": c.slot,
+                    "before": c.before,
+                    "before_name": names.get(c.before, c.before),
+                    "after": c.after,
+                    "after_name": names.get(c.after, c.after),
+                }
+                for c in result.changes
+            ],
             "purchases": [
                 {
                     "id": p.item,
+                    "name": names.get(p.item, p.item),
                     "before": _purchase_document(p.before, digits),
                     "after": _purchase_document(p.after, digits),
                 }
@@ -317,7 +340,7 @@ def _plain(value: Any) -> Any:
     return float(value) if isinstance(value, Decimal) else value
 
 
-def _difference_document(found: Difference, digits: int) -> dict[str, Any]:
+def _difference_document(found: Difference, digits: int, names: Names) -> dict[str, Any]:
     money = found.kind in ("price", "seller")
     before, after = (
         (
@@ -332,8 +355,10 @@ def _difference_document(found: Difference, digits: int) -> dict[str, Any]:
     return {
         "kind": found.kind,
         "id": found.id,
+        "name": names.get(found.id, found.id),
         "field": found.field,
         "seller": found.seller,
+        "seller_name": None if found.seller is None else names.get(found.seller, found.seller),
         "before": before,
         "after": after,
     }

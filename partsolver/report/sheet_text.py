@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from partsolver.report.page import current_page, row, wrap
 from partsolver.report.sheet_records import SellerOrder, StepView
 from partsolver.report.sheet_view import view
-from partsolver.report.text import WIDTH, wrap
 from partsolver.report.words import sheet as w
 from partsolver.sheet.context import Context
 
@@ -16,7 +16,7 @@ BAR = 30
 def sheet_text(context: Context) -> str:
     """The whole sheet."""
     shown = view(context)
-    lines = [shown.title, "=" * min(len(shown.title), WIDTH), ""]
+    lines = [shown.title, "=" * min(len(shown.title), current_page().width), ""]
     lines += _pairs(shown.summary)
     lines += ["", wrap(w.INTRO, "")]
     lines += [wrap(f"! {text}", "", "  ") for text in shown.alerts]
@@ -118,7 +118,7 @@ def _order(order: SellerOrder) -> Iterator[str]:
     yield order.seller
     for line in order.lines:
         count = f"{line.quantity} x " if line.quantity > 1 else ""
-        yield f"  {(count + line.name):<58.58}{line.amount:>20}"
+        yield from row(((count + line.name, 58), (line.amount, -18)), 2)
         yield wrap(
             f"{line.condition}; arrives {line.arrival}" + (f"; {line.why}" if line.why else ""), "      "
         )

@@ -36,6 +36,7 @@ from partsolver.report.words.lookup import (
     title,
 )
 from partsolver.report.words.record import SLOT_NAMES, Names
+from partsolver.report.words.speed import ten_seconds
 from partsolver.rules import buying_budget, buying_order, rule
 from partsolver.sheet.context import Context
 from partsolver.sheet.leaving import leaving
@@ -112,7 +113,7 @@ def _summary(c: Context, names: Names) -> Iterator[tuple[str, str]]:
             "Expected speed-up",
             (
                 f"{s.expected_milli / 1000:.2f} times ({s.low_milli / 1000:.2f} to {s.high_milli / 1000:.2f})"
-                f" for {c.problem.use.title.lower()}"
+                f" for {c.problem.use.title.lower()}: {ten_seconds(s)}"
             ),
         )
     spare = plan.power_margin_mw

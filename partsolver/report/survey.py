@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
 from partsolver.report.document import dump
-from partsolver.report.text import wrap
+from partsolver.report.page import wrap
 from partsolver.survey.collect import Closed
 from partsolver.survey.consistency import Clash
 from partsolver.survey.facts import Clash as FileClash
@@ -110,7 +110,10 @@ def import_lines(facts: int, kept: int, open_count: int, out: str, existed: bool
     yield f"or at once, the ten that usually do: partsolver survey new --from {shell(out)} --short"
     yield f"what each answer is worth: partsolver survey questions {shell(out)}"
     yield f"straight on: partsolver recommend {shell(out)}"
-    yield "each of these takes what may be spent at most: --budget AMOUNT"
+    yield (
+        "each of these takes the parts that can be bought: --catalog DIR (--demo: the invented ones), and what may be"
+        " spent at most: --budget AMOUNT"
+    )
 
 
 def clash_lines(clashes: Sequence[Clash], origin: Origin, out: str) -> Iterator[str]:
@@ -130,6 +133,13 @@ def import_clash(clash: FileClash) -> str:
     """Two values of one fact, with where each stands."""
     said = "; ".join(f"{value_words(value)} ({where})" for value, where in clash.values)
     return f"{clash.path}: {said}"
+
+
+def overruled_line(clash: FileClash) -> str:
+    """A value that stands although a source says otherwise."""
+    (value, basis), *others = clash.values
+    said = "; ".join(f"{value_words(other)} ({where})" for other, where in others)
+    return f"{clash.path}: {value_words(value)} {basis}, although the file says {said}".replace("  ", " ")
 
 
 def value_words(value: Any) -> str:

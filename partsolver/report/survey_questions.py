@@ -11,8 +11,9 @@ from partsolver.plan.outcome import Interval, Plan
 from partsolver.problem.problem import Problem
 from partsolver.report import json as report_json
 from partsolver.report.document import dump
+from partsolver.report.page import wrap
 from partsolver.report.survey import answer_words, shell
-from partsolver.report.text import names_of, wrap
+from partsolver.report.text import names_of
 from partsolver.report.words.cautions import CAUTIONS
 from partsolver.report.words.interview_questions import WORDS
 from partsolver.report.words.lookup import question_text
@@ -251,7 +252,7 @@ def _row(value: QuestionValue, problem: Problem) -> dict[str, Any]:
         "answers": [
             {
                 "value": answer_words(e.value),
-                "plan": None if e.plan is None else report_json.parts_document(e.plan.parts),
+                "plan": None if e.plan is None else report_json.parts_document(e.plan.parts, problem),
                 "cost": None if e.plan is None else format_amount(e.plan.draft.cost, digits),
                 "first_plan_stands": e.stands,
                 "same_parts": e.same_parts,

@@ -7,13 +7,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
 from partsolver.assembly.memory import effective_rate_mts
-from partsolver.base.quantities import format_amount
 from partsolver.performance.present import present_parts
 from partsolver.plan.findings import Finding
 from partsolver.plan.outcome import Interval, Outcome, Plan
 from partsolver.problem.problem import Problem
 from partsolver.report.keeping import keeping_lines
 from partsolver.report.notable import notable
+from partsolver.report.page import amount_text, current_page, date_text, wrap
 from partsolver.report.replacing import replaced_words
 from partsolver.report.text_orders import extras_text, gib, kept_text, order_lines_text, times_sign
 from partsolver.report.words.lookup import (
@@ -26,7 +26,6 @@ from partsolver.report.words.lookup import (
 from partsolver.report.words.record import SLOT_NAMES, Names
 from partsolver.rules import rule
 
-WIDTH = 80
 MOST_MARGINS = 5
 # A wait that is worth a line (days).
 LONG_WAIT_DAYS = 14
@@ -40,20 +39,9 @@ def names_of(problem: Problem) -> Names:
     return names
 
 
-def wrap(text: str, indent: str = "  ", hanging: str | None = None) -> str:
-    """Text wrapped to the width."""
-    return textwrap.fill(
-        text,
-        WIDTH,
-        initial_indent=indent,
-        subsequent_indent=indent if hanging is None else hanging,
-        break_long_words=False,
-        break_on_hyphens=False,
-    )
-
-
-def recommendation(outcome: Outcome, problem: Problem, show: Sequence[int] = (1,)) -> str:
-    """The report of `recommend`: the table of plans, then the plans of ``show`` (ranks) in full."""
+def recommendation(outcome: Outcome, problem: Problem, show: Sequence[int] = (1,), full: bool = True) -> str:
+    """The exact list of `recommend --alternatives`: the table of plans, then the plans of ``show`` (ranks);
+    ``full``: with cautions, findings that fit, and where the answer comes from."""
     names = names_of(problem)
     lines = [*_heading(outcome, problem), ""]
     lines += _table(outcome, problem)
@@ -62,20 +50,25 @@ def recommendation(outcome: Outcome, problem: Problem, show: Sequence[int] = (1,
     lines += _kept_all_the_same(outcome, problem)
     for plan in outcome.plans:
         if plan.rank in show:
-            lines += ["", *plan_lines(plan, problem, names)]
+            lines += ["", *plan_lines(plan, problem, names, full=full)]
     hidden = [plan.rank for plan in outcome.plans if plan.rank not in show]
     if hidden:
-        lines += [
-            "",
-            wrap(
-                "In full: --show "
-                + " or --show ".join(str(rank) for rank in hidden[:2])
-                + ", or --show all.",
-                "",
-            ),
-        ]
-    lines += ["", *_provenance(outcome, problem)]
+        shown = " or --show ".join(str(rank) for rank in hidden[:2])
+        lines += ["", wrap(f"One plan: --show {shown}, or --show all; with everything: --full.", "")]
+    if full:
+        lines += ["", *provenance_lines(outcome, problem)]
     return "\n".join(lines) + "\n"
+
+
+def plans_text(plans: Sequence[Plan], outcome: Outcome, problem: Problem, full: bool) -> str:
+    """Plans of the short answer one after the other; ``full`` as above."""
+    names = names_of(problem)
+    lines: list[str] = []
+    for plan in plans:
+        lines += ["", *plan_lines(plan, problem, names, full=full)]
+    if full:
+        lines += ["", *provenance_lines(outcome, problem)]
+    return "\n".join(lines) + "\n" if lines else ""
 
 
 def _heading(outcome: Outcome, problem: Problem) -> Iterator[str]:
@@ -116,8 +109,10 @@ def _table(outcome: Outcome, problem: Problem) -> Iterator[str]:
     for plan in outcome.plans:
         mark = "=" if plan.equal_to_previous else " "
         bought = _bought_summary(plan, problem)
-        first, *rest = textwrap.wrap(bought, WIDTH - 42) or [""]
-        cost = format_amount(plan.draft.cost, problem.catalog.digits)
+        first, *rest = textwrap.wrap(
+            bought, current_page().width - 42, break_long_words=False, break_on_hyphens=False
+        ) or [""]
+        cost = amount_text(plan.draft.cost, problem.catalog.digits)
         power = f"{-(-plan.power_mw // 1000)} W"
         yield f"{plan.rank:>2}{mark} {_speedup(plan.speedup):<19}{cost:>9}  {power:>6}  {first}"
         for more in rest:
@@ -165,12 +160,10 @@ def _waiting(outcome: Outcome, problem: Problem) -> Iterator[str]:
             sooner.arrival is None or (first.arrival - sooner.arrival).days > LONG_WAIT_DAYS // 2
         ):
             more = sooner.draft.cost - first.draft.cost
-            difference = (
-                f"{format_amount(abs(more), problem.catalog.digits)} {'more' if more >= 0 else 'less'}"
-            )
-            when = "at once" if sooner.arrival is None else f"on {sooner.arrival.isoformat()}"
+            difference = f"{amount_text(abs(more), problem.catalog.digits)} {'more' if more >= 0 else 'less'}"
+            when = "at once" if sooner.arrival is None else f"on {date_text(sooner.arrival)}"
             yield wrap(
-                f"Plan 1 is complete only on {first.arrival.isoformat()}; plan {sooner.rank} is there {when}"
+                f"Plan 1 is complete only on {date_text(first.arrival)}; plan {sooner.rank} is there {when}"
                 f" for {difference}.",
                 "  ",
             )
@@ -208,11 +201,13 @@ def _speedup(interval: Interval | None) -> str:
 
 
 def _money(problem: Problem, minor: int) -> str:
-    return f"{format_amount(minor, problem.catalog.digits)} {problem.catalog.currency}"
+    return f"{amount_text(minor, problem.catalog.digits)} {problem.catalog.currency}"
 
 
-def plan_lines(plan: Plan, problem: Problem, names: Names, heading: str | None = None) -> Iterator[str]:
-    """One plan in full."""
+def plan_lines(
+    plan: Plan, problem: Problem, names: Names, heading: str | None = None, full: bool = True
+) -> Iterator[str]:
+    """One plan; ``full``: with its cautions and every finding."""
     yield heading or f"PLAN {plan.rank}"
     yield from order_lines_text(plan, problem, names)
     yield from _section("Kept", kept_text(plan.parts, problem, names))
@@ -225,12 +220,30 @@ def plan_lines(plan: Plan, problem: Problem, names: Names, heading: str | None =
         "Tightest margins", [f"{title(f.rule)}: {sentence(f, names)}" for f in tightest(plan.findings)]
     )
     yield from _section("Worth knowing", list(_remarks(plan.findings, names)))
-    stand_ins = [_stand_in(s, problem, names) for s in plan.stand_ins]
-    yield from _section("Stand-ins if a part is gone", stand_ins)
+    yield from _section("Open questions", [question_text(path) for path in plan.open_questions])
+    yield from _section("Instead of", [_stand_in(s, problem, names) for s in plan.stand_ins])
+    cautions = cautions_of_plan(plan, names)
+    if full:
+        yield from _section("Cautions", cautions)
+        yield from finding_lines(plan, names)
+    elif cautions:
+        yield wrap(f"{len(cautions)} cautions and {len(plan.findings)} findings: --full", "  ")
+
+
+def finding_lines(plan: Plan, names: Names) -> Iterator[str]:
+    """Every finding of a plan with its verdict."""
+    yield "  Every finding"
+    mark = {"fits": "fits   ", "fails": "FAILS  ", "unknown": "unknown"}
+    for finding in plan.findings:
+        verdict = "BLOCKS " if finding.blocks else mark[finding.verdict]
+        yield wrap(f"{title(finding.rule)}: {sentence(finding, names)}", f"    {verdict} ", " " * 12)
+
+
+def cautions_of_plan(plan: Plan, names: Names) -> list[str]:
+    """All cautions of a plan in words, each once."""
     cautions = [*(caution_text(name) for name in plan.cautions)]
     cautions += [text for text in (finding_caution(f, names) for f in plan.findings) if text]
-    yield from _section("Cautions", list(dict.fromkeys(cautions)))
-    yield from _section("Open questions", [question_text(path) for path in plan.open_questions])
+    return list(dict.fromkeys(cautions))
 
 
 def _section(heading: str, items: Sequence[str]) -> Iterator[str]:
@@ -302,7 +315,7 @@ def _stand_in(stand_in: object, problem: Problem, names: Names) -> str:
     from partsolver.plan.outcome import StandIn
 
     assert isinstance(stand_in, StandIn)
-    difference = format_amount(abs(stand_in.difference), problem.catalog.digits)
+    difference = amount_text(abs(stand_in.difference), problem.catalog.digits)
     words = (
         "at the same cost"
         if stand_in.difference == 0
@@ -310,12 +323,12 @@ def _stand_in(stand_in: object, problem: Problem, names: Names) -> str:
     )
     count = f"{stand_in.count} x " if stand_in.count > 1 else ""
     return (
-        f"for {names.get(stand_in.replaces, stand_in.replaces)}: {count}{names.get(stand_in.id, stand_in.id)}"
+        f"{names.get(stand_in.replaces, stand_in.replaces)}: {count}{names.get(stand_in.id, stand_in.id)}"
         f" ({words})"
     )
 
 
-def _provenance(outcome: Outcome, problem: Problem) -> Iterator[str]:
+def provenance_lines(outcome: Outcome, problem: Problem) -> Iterator[str]:
     made = outcome.provenance
     yield wrap(
         f"Catalogue {problem.catalog.name}, {made.catalog_date}, {problem.catalog.origin}; digest"
@@ -345,14 +358,10 @@ def impossible(outcome: Outcome, problem: Problem) -> str:
     return "\n".join(lines) + "\n"
 
 
-def check(plan: Plan, problem: Problem) -> str:
-    """The report of `check`: every finding of the parts that the person chose."""
+def check(plan: Plan, problem: Problem, full: bool = False) -> str:
+    """The report of `check`: the parts that the person chose; ``full``: with every finding and caution."""
     names = names_of(problem)
     word = "These parts fit." if plan.admitted else "These parts do NOT fit."
-    lines = [f"{problem.survey.pc.name}: {word}", "", *plan_lines(plan, problem, names, "THE PARTS")]
-    lines += ["  Every finding"]
-    mark = {"fits": "fits   ", "fails": "FAILS  ", "unknown": "unknown"}
-    for finding in plan.findings:
-        verdict = "BLOCKS " if finding.blocks else mark[finding.verdict]
-        lines.append(wrap(f"{title(finding.rule)}: {sentence(finding, names)}", f"    {verdict} ", " " * 12))
+    heading = f"{problem.survey.pc.name}: {word}"
+    lines = [heading, "", *plan_lines(plan, problem, names, "THE PARTS", full)]
     return "\n".join(lines) + "\n"

@@ -6,15 +6,14 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from partsolver.assembly.cards import placement
-from partsolver.base.quantities import format_amount
 from partsolver.plan.draft import Line
 from partsolver.plan.outcome import Plan
 from partsolver.problem.candidates import Candidate, Parts
 from partsolver.problem.problem import Problem
-from partsolver.report.words.lookup import (
-    reason,
-)
+from partsolver.report.page import amount_text, date_text, number_text, row, wrap
+from partsolver.report.words.lookup import reason
 from partsolver.report.words.record import SLOT_NAMES, Names
+from partsolver.report.words.speed import speed_sentences
 
 
 def order_lines_text(plan: Plan, problem: Problem, names: Names) -> Iterator[str]:
@@ -23,27 +22,29 @@ def order_lines_text(plan: Plan, problem: Problem, names: Names) -> Iterator[str
         yield from _order_line(line, problem, names)
     for seller, charge in draft.deliveries:
         words = "delivery free" if charge == 0 else "delivery"
-        amount = format_amount(charge, problem.catalog.digits)
-        yield f"    {words + ', ' + problem.sellers[seller].name:<60.60}{amount:>12}"
-    total = format_amount(draft.cost, problem.catalog.digits)
-    yield f"    {'total in ' + problem.catalog.currency:<60}{total:>12}"
+        amount = amount_text(charge, problem.catalog.digits)
+        yield from row(((f"{words}, {problem.sellers[seller].name}", 60), (amount, -10)), 4)
+    total = amount_text(draft.cost, problem.catalog.digits)
+    yield from row(((f"total in {problem.catalog.currency}", 60), (total, -10)), 4)
     if plan.arrival is not None:
-        yield f"    all there on {plan.arrival.isoformat()} when ordered on {problem.today.isoformat()}"
+        yield f"    all there on {date_text(plan.arrival)} when ordered on {date_text(problem.today)}"
     if plan.speedup is not None:
         low, high = times_sign(plan.speedup.low_milli), times_sign(plan.speedup.high_milli)
         yield f"    expected speed-up {times_sign(plan.speedup.expected_milli)} times ({low} to {high})"
+    for sentence in speed_sentences(plan):
+        yield wrap(sentence, "    ", "      ")
 
 
 def _order_line(line: Line, problem: Problem, names: Names) -> Iterator[str]:
     name = names.get(line.item, line.item)
     count = f"{line.quantity} x " if line.quantity > 1 else ""
     source = line.offer or line.bundle
-    amount = format_amount(line.amount, problem.catalog.digits)
+    amount = amount_text(line.amount, problem.catalog.digits)
     if line.bundle is not None and line.slot is not None:
         amount = "in bundle"
     state = "" if source is None or source.condition == "new" else f", {source.condition}"
     seller = "" if source is None else problem.sellers[source.seller].name
-    yield f"    {(count + name):<36.36}  {(seller + state):<22.22}{amount:>12}"
+    yield from row(((count + name, 36), (seller + state, 22), (amount, -10)), 4)
 
 
 def kept_text(parts: Parts, problem: Problem, names: Names) -> list[str]:
@@ -84,4 +85,4 @@ def extras_text(plan: Plan, names: Names) -> list[str]:
 
 
 def times_sign(milli: int) -> str:
-    return f"{Fraction(milli, 1000).__float__():.2f}"
+    return number_text(f"{Fraction(milli, 1000).__float__():.2f}")

@@ -10,7 +10,8 @@ from partsolver.plan.outcome import Plan
 from partsolver.problem.problem import Problem
 from partsolver.report import json as report_json
 from partsolver.report.document import dump
-from partsolver.report.text import names_of, wrap
+from partsolver.report.page import wrap
+from partsolver.report.text import names_of
 from partsolver.solve.tradeoff import Point, Tradeoff
 
 
@@ -125,6 +126,7 @@ def tradeoff_json(found: Tradeoff, problem: Problem, third: str | None) -> str:
         {
             "schema": "partsolver.tradeoff/1",
             "proven": found.proven,
+            "proof": report_json.proof_document(found.proof),
             "currency": problem.catalog.currency,
             "resolution_percent": problem.brief.resolution_percent,
             "points": [_point_document(point, problem, third) for point in found.points],
@@ -145,7 +147,7 @@ def _point_document(point: Point, problem: Problem, third: str | None) -> dict[s
             else format_amount(point.price_per_percent_minor, digits)
         ),
         "knee": point.knee,
-        "parts": report_json.parts_document(plan.parts),
+        "parts": report_json.parts_document(plan.parts, problem),
         "power_w": -(-plan.power_mw // 1000),
     }
     if third == "power":

@@ -12,7 +12,8 @@ from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
 from partsolver.report import json as report_json
 from partsolver.report.document import dump
-from partsolver.report.text import names_of, wrap
+from partsolver.report.page import wrap
+from partsolver.report.text import names_of
 from partsolver.report.words.lookup import question_text, sentence, title
 from partsolver.report.words.record import SLOT_NAMES, Names
 from partsolver.rules import rule as rule_of
@@ -29,6 +30,10 @@ _WISHES = {
     "drives": 'do without the drive "{value}"',
     "os": "give up the present installation ({value}) and install a system afresh",
 }
+_NOT_DECIDED = (
+    "not decided within the limits on the work. Nothing is proved: neither that a plan exists nor that none does."
+    " A smaller catalogue or fewer parts allowed to be replaced make the question smaller."
+)
 # Answers that decide, in words; others are printed as the survey has them.
 _ANSWERS = {
     ("psu.pinout", "atx"): "the standard pin order",
@@ -46,11 +51,13 @@ def why_text(answer: Why, problem: Problem) -> str:
     name = problem.survey.pc.name
     if answer.possible:
         assert answer.plan is not None
-        plan = _plan_words(answer.plan, problem, names)
+        plan = plan_words(answer.plan, problem, names)
         return (
             wrap(f"{name}: there is a plan; the cheapest: {plan}. `partsolver recommend` ranks them.", "")
             + "\n"
         )
+    if not answer.decided:
+        return wrap(f"{name}: {_NOT_DECIDED}", "") + "\n"
     lines = [wrap(f"{name}: no plan exists. This is proved.", ""), ""]
     for slot in answer.empty_slots:
         lines.append(
@@ -130,11 +137,12 @@ def way_sentence(way: WayOut, problem: Problem, names: Names) -> str:
 def _way_lines(way: WayOut, problem: Problem, names: Names) -> list[str]:
     return [
         wrap(way_sentence(way, problem, names) + ".", "  - ", "    "),
-        wrap(f"Cheapest plan then: {_plan_words(way.plan, problem, names)}.", "    "),
+        wrap(f"Cheapest plan then: {plan_words(way.plan, problem, names)}.", "    "),
     ]
 
 
-def _plan_words(plan: Plan, problem: Problem, names: Names) -> str:
+def plan_words(plan: Plan, problem: Problem, names: Names) -> str:
+    """What a plan buys, its cost and its speed-up, in a line."""
     if plan.parts.unchanged and not plan.draft.lines:
         return "buy nothing and keep the PC as it is"
     bought = [
@@ -163,9 +171,11 @@ def why_document(answer: Why, problem: Problem) -> dict[str, Any]:
         "schema": "partsolver.why/1",
         "possible": answer.possible,
         "currency": problem.catalog.currency,
+        "decided": answer.decided,
+        "proof": report_json.proof_document(answer.proof),
         "totals": {"boards": boards, "cpus": cpus, "memory": memory},
         "empty": list(answer.empty_slots),
-        "conflict": [_reason_document(reason) for reason in answer.reasons],
+        "conflict": [_reason_document(reason, problem) for reason in answer.reasons],
         "ways_out": [
             {
                 "kind": way.kind,
@@ -180,11 +190,11 @@ def why_document(answer: Why, problem: Problem) -> dict[str, Any]:
     }
 
 
-def _reason_document(reason: Reason) -> dict[str, Any]:
+def _reason_document(reason: Reason, problem: Problem) -> dict[str, Any]:
     return {
         "rule": reason.rule,
         "leaves": {"boards": reason.boards, "cpus": reason.cpus, "memory": reason.memory},
-        "nearest_miss": [report_json.finding_document(finding) for finding in reason.nearest_miss],
+        "nearest_miss": [report_json.finding_document(finding, problem) for finding in reason.nearest_miss],
     }
 
 
@@ -201,6 +211,8 @@ def why_not_text(found: WhyNot, problem: Problem) -> str:
             wrap(f"{name} is an extra: it is bought only where something needs it, and no plan does.", "")
             + "\n"
         )
+    if found.verdict == "undecided":
+        return wrap(f"{name}: {_NOT_DECIDED}", "") + "\n"
     lines = []
     if found.verdict == "ruled-out":
         together = "" if len(found.reasons) < 2 else f" These {len(found.reasons)} together stand in the way:"
@@ -219,9 +231,9 @@ def why_not_text(found: WhyNot, problem: Problem) -> str:
                 "  ",
             )
         )
-    lines.append(wrap(f"Best plan with it: {_plan_words(found.best, problem, names)}.", "  "))
+    lines.append(wrap(f"Best plan with it: {plan_words(found.best, problem, names)}.", "  "))
     if found.first is not None:
-        lines.append(wrap(f"First plan: {_plan_words(found.first, problem, names)}.", "  "))
+        lines.append(wrap(f"First plan: {plan_words(found.first, problem, names)}.", "  "))
         lines.append(wrap(f"With it: {_difference(found.best, found.first, problem)}.", "  "))
     return "\n".join(lines) + "\n"
 
@@ -250,9 +262,11 @@ def why_not_json(found: WhyNot, problem: Problem) -> str:
         {
             "schema": "partsolver.why-part/1",
             "part": found.part,
+            "part_name": report_json.name(problem, found.part),
             "verdict": found.verdict,
             "dominated_by": found.dominated_by,
-            "conflict": [_reason_document(reason) for reason in found.reasons],
+            "dominated_by_name": report_json.name(problem, found.dominated_by),
+            "conflict": [_reason_document(reason, problem) for reason in found.reasons],
             "best_with_it": None if found.best is None else report_json.plan_document(found.best, problem),
             "first_plan": None if found.first is None else report_json.plan_document(found.first, problem),
         }

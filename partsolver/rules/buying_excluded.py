@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from partsolver.catalog.records import Bundle, Offer
@@ -81,22 +82,22 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     without, including = set(problem.brief.without), problem.brief.including
     wanted: dict[str, list[Any]] = {part: [] for part in including}
+    for part, literal in _taken_by(picks):
+        if part in without:
+            picks.clause([~literal], on)
+        if part in wanted:
+            wanted[part].append(literal)
+    for literals in wanted.values():
+        picks.clause(literals, on)
+
+
+def _taken_by(picks: Picks) -> Iterator[tuple[str, BoolVar]]:
+    """Every id of the catalogue with each literal that takes it: picks, purchases, bundles."""
     for slot in SLOTS:
         for candidate, literal in picks.of(slot):
             for part in ids_of(candidate):
-                if part in without:
-                    picks.clause([~literal], on)
-                if part in wanted:
-                    wanted[part].append(literal)
+                yield part, literal
     for purchase in picks.purchases:
-        if purchase.item in without:
-            picks.clause([~purchase.literal], on)
-        if purchase.item in wanted:
-            wanted[purchase.item].append(purchase.literal)
+        yield purchase.item, purchase.literal
     for bought in picks.bundles:
-        if bought.bundle.id in without:
-            picks.clause([~bought.literal], on)
-        if bought.bundle.id in wanted:
-            wanted[bought.bundle.id].append(bought.literal)
-    for literals in wanted.values():
-        picks.clause(literals, on)
+        yield bought.bundle.id, bought.literal

@@ -9,8 +9,8 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from partsolver.performance.law import usable_mib
 from partsolver.performance.present import present_time_ppm
-from partsolver.performance.time import usable_mib
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_least, unknown
 from partsolver.problem.candidates import Candidate, SlotName
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 ID = "buying.minimums"
 STATEMENT = "The expected speed-up and the memory reach the brief's minimums."
-SOURCE = "the brief; time model of performance/time.py"
+SOURCE = "the brief; time law of performance/law.py"
 KIND: Kind = "buying"
 NATURE: Nature = "wish"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "case", "drive")

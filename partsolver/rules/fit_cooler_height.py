@@ -1,9 +1,10 @@
 """The cooler is no higher than the case allows.
 
 The case's highest cooler is a free height that somebody measured or its maker states; a margin below the
-setting ``cpu_cooler_clearance_mm`` is stated as tight. The height of the cooler in a processor's box is in no
-catalogue: it stays below a full-height card (common practice), so a case that takes such cards, or as high a
-cooler, takes it; in a lower case it is a question. Where nobody measured the present case, the height of the
+setting ``cpu_cooler_clearance_mm`` is stated as tight. The height of the cooler in a processor's box is
+rarely stated: it stays below a full-height card (common practice), so a case that takes such cards and whose
+free height nobody measured, or one with that much room, takes it; a measured height counts for it too: below
+the setting ``boxed_cooler_least_mm`` no such cooler goes in, in between it is a question. Where nobody measured the present case, the height of the
 present cooler is certain. Not checked: width, memory and plugs beside the cooler.
 """
 
@@ -15,7 +16,7 @@ from partsolver.assembly.plugs import all_kept, question
 from partsolver.base.quantities import ceil_div
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, fits, unknown
-from partsolver.problem.candidates import SlotName
+from partsolver.problem.candidates import Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.standards.boards import CARD_HEIGHT_UM
@@ -32,10 +33,32 @@ SOURCE = (
 )
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
-SLOTS: tuple[SlotName, ...] = ("cooler", "case")
-READS: Reads = {"cooler": ("boxed", "cooler.height_mm"), "case": ("max_cooler_height_mm", "slot_height")}
+SLOTS: tuple[SlotName, ...] = ("cpu", "cooler", "case")
+READS: Reads = {
+    "cpu": ("boxed_cooler_mm",),
+    "cooler": ("boxed", "cooler.height_mm"),
+    "case": ("max_cooler_height_mm", "slot_height"),
+}
 SURVEY: tuple[str, ...] = ("cooler",)
 BOXED_AT_MOST_MM = ceil_div(CARD_HEIGHT_UM["full"], 1000)
+
+
+def _boxed(parts: Parts, problem: Problem) -> Finding:
+    """The cooler in the processor's box: its stated height, else what such coolers are known to need."""
+    ids, limit = (parts.cooler.id, parts.case.id), parts.case.max_cooler_height_mm
+    height = parts.cpu.boxed_cooler_mm
+    if limit is None:
+        if parts.case.slot_height == "full":
+            return fits(ID, ids, boxed="yes")
+        return unknown(ID, question(parts.candidate("case"), "max_cooler_height_mm"), ids, boxed="yes")
+    if height is not None:
+        return at_most(ID, height, limit, "mm", ids, boxed="yes")
+    least = problem.settings["boxed_cooler_least_mm"]
+    if limit < least:
+        return at_most(ID, least, limit, "mm", ids, boxed="least")
+    if limit >= BOXED_AT_MOST_MM:
+        return fits(ID, ids, boxed="yes")
+    return unknown(ID, "cooler.boxed_height_mm", ids, False, limit_mm=limit)
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
@@ -46,13 +69,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if all_kept(parts, ("cooler", "case")):
         return (fits(ID, ids, today="yes"),)
     if choice.boxed:
-        if case.slot_height == "full" or (limit is not None and limit >= BOXED_AT_MOST_MM):
-            return (fits(ID, ids, boxed="yes"),)
-        return (
-            unknown(
-                ID, "cooler.boxed_height_mm", ids, False, **({} if limit is None else {"limit_mm": limit})
-            ),
-        )
+        return (_boxed(parts, problem),)
     height = None if choice.cooler is None else choice.cooler.height_mm
     if height is None:
         return (unknown(ID, question(parts.candidate("cooler"), "height_mm"), ids),)
@@ -80,3 +97,13 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         ),
         on,
     )
+    heights = picks.classes("case", "room for a cooler", lambda c: c.part.max_cooler_height_mm)
+    boxes = picks.classes("cpu", "boxed cooler height", lambda c: c.part.boxed_cooler_mm)
+    boxed = picks.classes("cooler", "boxed", lambda c: c.part.boxed).get(True)
+    if boxed is None:
+        return
+    for room, case in heights.items():
+        for height, cpu in boxes.items():
+            needed = problem.settings["boxed_cooler_least_mm"] if height is None else height
+            if room is not None and room < needed:
+                picks.clause([~boxed, ~case, ~cpu], on)

@@ -4,7 +4,7 @@ Holes: as stated, else from form and size; where the form leaves a hole open (S 
 board; B, R and S of a narrow ATX board) it holds nothing and has to be looked at. A loose standoff without a
 hole above it is taken out; a fixed one shorts the board, so the plan fails (and where it is not known whether
 there is a hole, the plan is blocked). At least ``minimum_supported_holes`` must be held, or as many as the
-board has. Tray positions that nobody stated are those of the case's form; many trays have more, so a lack of
+board has. A standoff beyond the board's edges touches nothing and may stay. Tray positions that nobody stated are those of the case's form; many trays have more, so a lack of
 those is a question, not a refusal. Standoffs that come out go to the new places; what is still short is
 bought where the catalogue sells some (a bought case brings its own: common practice). The overhang past the
 last held column and row is stated.
@@ -15,21 +15,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.plugs import all_kept, question
+from partsolver.assembly.tray import Letters, board_holes, standing_under, standoff_changes, standoff_places
 from partsolver.base.quantities import ceil_div
-from partsolver.catalog.records import Board, Case
+from partsolver.catalog.records import Board
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, fails, fits, unknown
-from partsolver.problem.candidates import Parts, SlotName
+from partsolver.problem.candidates import Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
-from partsolver.standards.boards import (
-    MICROATX_OPTIONAL_HOLE,
-    OUTLINES,
-    hole_exists,
-    holes_of,
-    tray_holes,
-    unsupported_mm,
-)
+from partsolver.standards.boards import standoff_under, unsupported_mm
 
 if TYPE_CHECKING:
     from partsolver.model.cpsat import cp_model
@@ -51,31 +45,6 @@ READS: Reads = {
     "case": ("form_factor", "standoff_positions", "standoffs", "standoffs_fixed"),
 }
 SURVEY: tuple[str, ...] = ()
-Letters = frozenset[str]
-
-
-def _holes(board: Board) -> tuple[Letters, Letters] | None:
-    """(holes that are certain, holes that may be there), or None when the pattern is not known."""
-    if board.holes is not None:
-        return frozenset(board.holes), frozenset(board.holes)
-    outline = OUTLINES.get(board.form_factor or "")
-    if outline is None or not outline.holes or board.width_mm is None or board.depth_mm is None:
-        return None
-    drilled = frozenset(holes_of(outline.form, board.width_mm, board.depth_mm))
-    doubtful: Letters = frozenset()
-    if outline.form == "microatx" and "R" in drilled:
-        doubtful = frozenset(MICROATX_OPTIONAL_HOLE)
-    elif outline.form in ("atx", "ssi-ceb") and "A" not in drilled:
-        doubtful = frozenset(hole for hole in "BRS" if hole_exists(hole, board.width_mm, board.depth_mm))
-    return drilled - doubtful, drilled | doubtful
-
-
-def _places(case: Case) -> Letters:
-    """Tray positions that take or hold a standoff, stated or usual for the case's form."""
-    stated = (
-        case.standoff_positions if case.standoff_positions is not None else tray_holes(case.form_factor or "")
-    )
-    return frozenset(stated) | frozenset(case.standoffs or ()) | frozenset(case.standoffs_fixed or ())
 
 
 def _minimum(certain: Letters, problem: Problem) -> int:
@@ -88,19 +57,11 @@ def _options(problem: Problem, missing: int) -> tuple[tuple[str, int], ...]:
     )
 
 
-def _changes(holes: tuple[Letters, Letters], case: Case) -> tuple[Letters, Letters]:
-    """Standoffs (to add, to remove) in a tray that has been looked at."""
-    certain, possible = holes
-    standing = frozenset(case.standoffs or ()) | frozenset(case.standoffs_fixed or ())
-    return (certain & _places(case)) - standing, standing - possible - frozenset(case.standoffs_fixed or ())
-
-
 def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
-    holes = _holes(parts.board)
+    holes = board_holes(parts.board)
     if parts.board_kept or not parts.candidate("case").kept or parts.case.standoffs is None or holes is None:
         return ()
-    add, remove = _changes(holes, parts.case)
-    missing = len(add) - len(remove)
+    _, _, missing = standoff_changes(holes, parts.board, parts.case)
     options = _options(problem, missing) if missing > 0 else ()
     return (Need(ID, "standoffs", "standoffs", options, (("missing", missing),)),) if options else ()
 
@@ -115,8 +76,8 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     ids = (board.id, case.id)
     if all_kept(parts, ("board", "case")):
         return (fits(ID, ids, today="yes"),)
-    holes = _holes(board)
-    fixed = frozenset(case.standoffs_fixed or ())
+    holes = board_holes(board)
+    fixed = standing_under(board, frozenset(case.standoffs_fixed or ()))
     if holes is None:
         return (unknown(ID, question(parts.candidate("board"), "holes"), ids, blocks=bool(fixed)),)
     certain, possible = holes
@@ -128,8 +89,8 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
                 ID, question(parts.candidate("board"), "holes"), ids, blocks=True, short=_row(fixed - certain)
             ),
         )
-    held, minimum = certain & _places(case), _minimum(certain, problem)
-    add, remove = _changes(holes, case)
+    held, minimum = certain & standoff_places(case), _minimum(certain, problem)
+    add, remove, _ = standoff_changes(holes, board, case)
     found: list[Finding] = []
     if len(held) < minimum and case.standoff_positions is None:
         found.append(unknown(ID, question(place, "standoff_positions"), ids, held=len(held), minimum=minimum))
@@ -160,7 +121,7 @@ def _work(
     listed = {
         "add": add if looked else frozenset(),
         "remove": remove,
-        "look": (holes[1] - holes[0]) & _places(case),
+        "look": (holes[1] - holes[0]) & standoff_places(case),
     }
     facts.update({name: _row(letters) for name, letters in listed.items() if letters})
     line = draft.bought_for(ID, "standoffs")
@@ -175,26 +136,35 @@ def _work(
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
-    boards = picks.classes("board", "fit.holes", lambda c: (_holes(c.part), c.kept))
+    def outline(candidate: Candidate[Board]) -> tuple[Any, int | None, int | None, bool]:
+        board = candidate.part
+        return board_holes(board), board.width_mm, board.depth_mm, candidate.kept
+
+    boards = picks.classes("board", "fit.holes", outline)
     wanted: dict[Any, list[Any]] = {}  # options -> conditions
     for candidate, case_literal in picks.of("case"):
         case = candidate.part
         listed = case.standoff_positions is not None
         standing, fixed = set(case.standoffs or ()), set(case.standoffs_fixed or ())
-        for (holes, board_kept), board in boards.items():
+        for (holes, width, depth, board_kept), board in boards.items():
             if board_kept and candidate.kept:
                 continue
-            if any(holes is None or letter not in holes[0] for letter in fixed):
+            below = fixed
+            if width is not None and depth is not None:
+                below = {letter for letter in fixed if standoff_under(letter, width, depth)}
+            if any(holes is None or letter not in holes[0] for letter in below):
                 picks.never_together(board, case_literal, on)  # a short, or a hole that may not be there
                 continue
             if holes is None:
                 continue
             certain, possible = holes
-            supported = sum(letter in _places(case) for letter in certain)
+            supported = sum(letter in standoff_places(case) for letter in certain)
             if listed and supported < _minimum(certain, problem):
                 picks.never_together(board, case_literal, on)
             if candidate.kept and case.standoffs is not None:
-                empty = sum(letter in _places(case) and letter not in standing | fixed for letter in certain)
+                empty = sum(
+                    letter in standoff_places(case) and letter not in standing | fixed for letter in certain
+                )
                 loose = sum(letter not in possible for letter in standing - fixed)
                 if empty > loose:
                     wanted.setdefault(_options(problem, empty - loose), []).append(

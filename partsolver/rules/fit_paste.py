@@ -31,11 +31,11 @@ SURVEY: tuple[str, ...] = ()
 
 
 def _pastes(problem: Problem) -> tuple[tuple[str, int], ...]:
-    key = ("pastes",)
-    if key not in problem.memo:
+    found = problem.store.paste_options
+    if found is None:
         # A shop lists dozens, and this is asked for every cooler.
-        problem.memo[key] = tuple((extra.id, 1) for extra in problem.obtainable("thermal-paste"))
-    found: tuple[tuple[str, int], ...] = problem.memo[key]
+        found = tuple((extra.id, 1) for extra in problem.obtainable("thermal-paste"))
+        problem.store.paste_options = found
     return found
 
 

@@ -1,6 +1,9 @@
 """The board starts with the processor: its firmware is new enough, or there is a way to make it so.
 
-Needed is the first firmware that knows the family; where a list names a family twice, the higher one counts.
+Needed is the first firmware that knows the family; where a list names a family twice, each must be reached.
+A firmware newer than the last that knows the family refuses it (later versions dropped old families). Two
+versions whose numbering is not understood are an open question, never a guess
+(standards/firmware_versions.py).
 The ways, in this order: the present board is updated with the processor that runs in it; a board with a flash
 function is updated without a processor; a service from the catalogue; the present processor, when it goes
 into the new board and the shipped firmware knows it. A shipped firmware that is not stated is an open
@@ -12,14 +15,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from partsolver.assembly.firmware import firmware_state, first_firmware, stepping_stones
 from partsolver.assembly.plugs import all_kept, question
-from partsolver.base.quantities import version_key
 from partsolver.catalog.records import Board
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, Verdict, unknown
 from partsolver.problem.candidates import Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
+from partsolver.standards.firmware_versions import firmware_order, names_a_file
 
 if TYPE_CHECKING:
     from partsolver.model.cpsat import cp_model
@@ -28,31 +32,26 @@ if TYPE_CHECKING:
 ID = "platform.firmware"
 STATEMENT = "The board's firmware knows the processor, or can be updated before the processor starts."
 SOURCE = (
-    "makers' processor support lists (first firmware per family); ways to update: common practice, the"
+    "makers' processor support lists (first firmware per family, families dropped later: firmware reference,"
+    " section 3.3); order of versions: standards/firmware_versions.py; ways to update: common practice, the"
     " board's manual decides"
 )
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
 READS: Reads = {
-    "board": ("cpu_families", "firmware_shipped", "flash_without_cpu", "named", "socket"),
+    "board": (
+        "cpu_families",
+        "cpu_families_until",
+        "firmware_shipped",
+        "firmware_steps",
+        "flash_without_cpu",
+        "named",
+        "socket",
+    ),
     "cpu": ("family",),
 }
 SURVEY: tuple[str, ...] = ("cpu", "pc")
-
-
-def _needed(board: Board, family: str | None) -> str | None:
-    """First firmware that surely knows the family, or None when the list is silent or not known."""
-    named = [firmware for listed, firmware in board.cpu_families or () if listed == family]
-    return max(named, key=version_key, default=None)
-
-
-def _knows(board: Board, family: str | None) -> bool:
-    """Whether the shipped firmware is stated and knows the family."""
-    needed = _needed(board, family)
-    return None not in (needed, board.firmware_shipped) and version_key(
-        board.firmware_shipped or ""
-    ) >= version_key(needed or "")
 
 
 def _present_can_flash(board: Board, kept: bool, problem: Problem) -> bool:
@@ -62,7 +61,9 @@ def _present_can_flash(board: Board, kept: bool, problem: Problem) -> bool:
     if not problem.survey.pc.cpu_works:
         return False
     return kept or (
-        present.socket is not None and present.socket == board.socket and _knows(board, present.family)
+        present.socket is not None
+        and present.socket == board.socket
+        and firmware_state(board, present.family) == "knows"
     )
 
 
@@ -87,15 +88,13 @@ def _way(board: Board, kept: bool, problem: Problem) -> str:
 
 
 def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
-    board, needed = parts.board, _needed(parts.board, parts.cpu.family)
-    if all_kept(parts, ("board", "cpu")) or needed is None or board.firmware_shipped is None:
+    board, family = parts.board, parts.cpu.family
+    if all_kept(parts, ("board", "cpu")) or firmware_state(board, family) != "old":
         return ()
     way = _way(board, parts.board_kept, problem)
-    if _knows(board, parts.cpu.family) or way in ("present processor", "needed"):
-        return ()
-    if way == "none" and board.flash_without_cpu is None:
-        return ()  # an open question
-    facts = (("needed", needed), ("shipped", board.firmware_shipped))
+    if way in ("present processor", "needed") or (way == "none" and board.flash_without_cpu is None):
+        return ()  # it costs nothing, or is an open question
+    facts = (("needed", first_firmware(board, family) or ""), ("shipped", board.firmware_shipped or ""))
     return (Need(ID, "update", "firmware-update", _services(problem, board), facts),)
 
 
@@ -105,27 +104,29 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     ids: tuple[str, ...] = (board.id, parts.cpu.id)
     if all_kept(parts, ("board", "cpu")):
         return (Finding(ID, "fits", shipped, parts=ids, facts=(("today", "yes"),)),)
-    needed = _needed(board, parts.cpu.family)
-    if needed is None:
+    state, needed = firmware_state(board, parts.cpu.family), first_firmware(board, parts.cpu.family)
+    if state == "silent" or needed is None:
         return ()  # platform.support speaks about the list
-    way = _way(board, parts.board_kept, problem)
-    if shipped is None:
-        return (
-            unknown(
-                ID, question(parts.candidate("board"), "firmware_shipped"), ids, needed=needed, flash=way
-            ),
-        )
-    if _knows(board, parts.cpu.family):
+    if state == "knows":
         return (Finding(ID, "fits", shipped, needed, parts=ids),)
+    if state == "dropped":
+        return (Finding(ID, "fails", shipped, needed, parts=ids, facts=(("dropped", "yes"),)),)
+    way = _way(board, parts.board_kept, problem)
+    if state in ("unstated", "unsure"):
+        asked = question(parts.candidate("board"), "firmware_shipped")
+        given: dict[str, str | int] = {} if shipped is None else {"unordered": shipped}
+        return (unknown(ID, asked, ids, False, needed=needed, flash=way, **given),)
     if way == "none" and board.flash_without_cpu is None:
         asked = question(parts.candidate("board"), "flash_without_cpu")
-        return (unknown(ID, asked, ids, needed=needed, shipped=shipped),)
+        return (unknown(ID, asked, ids, needed=needed, shipped=shipped or ""),)
     line = draft.bought_for(ID, "update")
     done = way in ("present processor", "needed") or line is not None
     verdict: Verdict = "fits" if done else "fails"
     if line is not None:
         ids = (*ids, line.item)
-    return (Finding(ID, verdict, shipped, needed, parts=ids, facts=(("flash", way),)),)
+    steps = stepping_stones(board, parts.cpu.family) if done else ()
+    facts = (("flash", way), *((("steps", " ".join(steps)),) if steps else ()))
+    return (Finding(ID, verdict, shipped, needed, parts=ids, facts=facts),)
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
@@ -137,10 +138,17 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         def state(candidate: Candidate[Board], family: Any = family, cpu_kept: bool = cpu_kept) -> Any:
             """True: starts or can be made to; False: never; a tuple: one of these services is needed."""
             board = candidate.part
-            versions = [version_key(first) for name, first in board.cpu_families or () if name == family]
-            if (candidate.kept and cpu_kept) or not versions or board.firmware_shipped is None:
+            entries = [first for name, first in board.cpu_families or () if name == family]
+            if (candidate.kept and cpu_kept) or not entries or board.firmware_shipped is None:
                 return True
-            if version_key(board.firmware_shipped) >= max(versions) or board.flash_without_cpu:
+            ends = [last for name, last in board.cpu_families_until or () if name == family]
+            against = [firmware_order(board.firmware_shipped, first) for first in entries]
+            past = [firmware_order(board.firmware_shipped, last) for last in ends]
+            if 1 in past:
+                return False
+            if None in past or None in against or -1 not in against or names_a_file(board.firmware_shipped):
+                return True
+            if board.flash_without_cpu:
                 return True
             present = _present_can_flash(board, candidate.kept, problem)
             if candidate.kept and present:

@@ -1,15 +1,17 @@
-"""The board's regulators supply the processor's continuous power.
+"""The board's regulators take the processor's class.
 
-Continuous power is what the processor draws for more than a second (its stated limit, else rated heat by
-rule). Where the board states no limit, a processor of the 65 W class is taken as served (common practice:
-every desktop board of its time takes that class); above it the limit is an open question.
+Boards and support lists speak of classes of rated heat: a 95 W board takes a processor rated at 95 W, whatever that draws
+for half a minute. The figure compared is therefore the rated heat. Where the short-term limit is above the board's class,
+the plan stands and it is said that the board may hold the processor back (it throttles; nothing breaks). Where the board
+states no limit, a processor of the 65 W class is taken as served (common practice: every desktop board of its time takes
+that class); above it the limit is an open question.
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from partsolver.assembly.loads import cpu_power_w
+from partsolver.assembly.loads import CPU_READS, power_of_cpu
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Cpu
 from partsolver.plan.draft import Draft
@@ -23,44 +25,47 @@ if TYPE_CHECKING:
     from partsolver.model.picks import BoolVar, Picks
 
 ID = "platform.power"
-STATEMENT = "The processor's continuous power stays within what the board supplies."
+STATEMENT = "The processor's rated heat is at most the power class that the board takes."
 SOURCE = "board makers' support lists and data sheets; 65 W class without a stated limit: common practice"
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
-READS: Reads = {"board": ("cpu_power_limit_w",), "cpu": ("power_limit_w", "tdp_w")}
+READS: Reads = {"board": ("cpu_power_limit_w",), "cpu": CPU_READS}
 SURVEY: tuple[str, ...] = ()
 TAKEN_FOR_GRANTED_W = 65  # rated heat; common practice, low confidence: only decides whether to ask
 
 
-def _class_w(cpu: Cpu, power: int) -> int:
-    """The class a processor is sold in: its rated heat, else its power."""
-    return power if cpu.tdp_w is None else cpu.tdp_w
+def _rated_w(cpu: Cpu) -> int:
+    """The class a processor is sold in: its rated heat, else its stated power; 0 when neither is known."""
+    power = power_of_cpu(cpu)
+    return 0 if power is None else power.rated_w
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
-    limit, power = parts.board.cpu_power_limit_w, cpu_power_w(parts.cpu, problem.settings)
+    limit, power = parts.board.cpu_power_limit_w, power_of_cpu(parts.cpu)
     ids = (parts.cpu.id, parts.board.id)
     if all_kept(parts, ("board", "cpu")):
-        return (fits(ID, ids, power or None, today="yes"),)
-    if power == 0:
+        return (fits(ID, ids, _rated_w(parts.cpu) or None, today="yes"),)
+    if power is None:
         return (unknown(ID, question(parts.candidate("cpu"), "tdp_w"), ids),)
     if limit is not None:
-        return (at_most(ID, power, limit, "W", ids),)
-    if _class_w(parts.cpu, power) <= TAKEN_FOR_GRANTED_W:
-        return (fits(ID, ids, power, class_w=_class_w(parts.cpu, power)),)
-    return (unknown(ID, question(parts.candidate("board"), "cpu_power_limit_w"), ids, power_w=power),)
+        if power.rated_w <= limit < power.short_most_w:
+            return (at_most(ID, power.rated_w, limit, "W", ids, short_w=power.short_most_w, throttles="yes"),)
+        return (at_most(ID, power.rated_w, limit, "W", ids),)
+    if power.rated_w <= TAKEN_FOR_GRANTED_W:
+        return (fits(ID, ids, power.rated_w, class_w=power.rated_w),)
+    return (unknown(ID, question(parts.candidate("board"), "cpu_power_limit_w"), ids, power_w=power.rated_w),)
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     limits = picks.classes("board", "platform.power", lambda c: (c.part.cpu_power_limit_w, c.kept))
-    powers = picks.classes("cpu", "platform.power", lambda c: (cpu_power_w(c.part, problem.settings), c.kept))
+    heats = picks.classes(
+        "cpu",
+        "rated heat, kept",
+        lambda c: ((c.part.power_limit_w or 0) if c.part.tdp_w is None else c.part.tdp_w, c.kept),
+    )
     for (limit, board_kept), board in limits.items():
-        too_much = [
-            cpu
-            for (power, cpu_kept), cpu in powers.items()
-            if limit is not None and power > limit and not (board_kept and cpu_kept)
-        ]
-        for cpu in too_much:
-            picks.never_together(board, cpu, on)
+        for (heat, cpu_kept), cpu in heats.items():
+            if limit is not None and heat > limit and not (board_kept and cpu_kept):
+                picks.never_together(board, cpu, on)

@@ -1,18 +1,29 @@
 """Every device the owner needs has a port: PS/2, serial, parallel, USB.
 
-Own ports first, then a bracket on a header, then a lead from USB, which takes a USB port. Devices whose
+Own ports first, then a bracket on a header, then a lead from USB, which takes a USB port. USB ports are those
+on the rear and those in front whose plug finds a header of its kind; what is still short a hub makes up where
+one is on sale. Devices whose
 program writes to the port's hardware address get real ports only. With the present board everything is
-connected today. Not checked: the opening a bracket takes, pin order of bracket plugs (two are common), front
-USB ports and hubs.
+connected today. Not checked: the opening a bracket takes, pin order of bracket plugs (two are common), current
+that devices on a hub draw.
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from partsolver.assembly.device_ports import Options, Service, Sockets, required_devices, serve, sockets_of
+from partsolver.assembly.device_ports import (
+    Front,
+    Options,
+    Service,
+    Sockets,
+    front_of,
+    required_devices,
+    serve,
+    sockets_of,
+)
 from partsolver.assembly.modules import part_question
-from partsolver.plan.draft import Draft, Need
+from partsolver.plan.draft import Draft, Line, Need
 from partsolver.plan.findings import Finding, at_least, unknown
 from partsolver.problem.candidates import Parts, SlotName
 from partsolver.problem.problem import Problem
@@ -35,15 +46,18 @@ READS: Reads = {
         "ps2_ports",
         "serial_headers",
         "serial_ports",
+        "usb2_headers",
+        "usb3_headers",
+        "usb_e_headers",
         "usb_rear_ports",
     ),
-    "case": ("slot_height",),
+    "case": ("front_usb2_plugs", "front_usb3_plugs", "front_usb_e_plugs", "slot_height"),
 }
 SURVEY: tuple[str, ...] = ("devices",)
 
 
 def _service(parts: Parts, problem: Problem) -> Service:
-    return serve(problem, sockets_of(parts.board), parts.case.slot_height == "low")
+    return serve(problem, sockets_of(parts.board), front_of(parts.case))
 
 
 def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
@@ -85,16 +99,35 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         if unsure is not None:
             found.append(unknown(ID, "device.direct_hardware_access", ids, device=unsure, port=port))
     taken = sum(line.quantity for w in service.wishes if w.usb and (line := lines[w.key]) is not None)
-    rear = parts.board.usb_rear_ports
-    if rear is not None and service.usb_wanted + taken:
-        facts = {"leads": taken} if taken else {}
-        found.append(at_least(ID, rear, service.usb_wanted + taken, "ports", ids, port="usb", **facts))
+    found += _usb(parts, service, taken, lines.get("usb-hub"))
     found += [
         unknown(ID, part_question(parts.candidate("board"), column), ids, port=port)
         for port, column in service.unknown
     ]
     found += [unknown(ID, "device.port", ids, device=d.name) for d in required_devices(problem, None)]
     return tuple(found)
+
+
+def _usb(parts: Parts, service: Service, taken: int, hub: Line | None) -> list[Finding]:
+    """USB ports against devices and the leads that were bought."""
+    wanted = service.usb_wanted + taken
+    if service.usb_have is None or not wanted:
+        return []
+    ids: tuple[str, ...] = (parts.board.id, *([hub.item] if hub is not None else []))
+    facts: dict[str, str | int] = {"leads": taken} if taken else {}
+    if hub is not None:
+        return [at_least(ID, wanted, wanted, "ports", ids, port="usb", added=hub.quantity, **facts)]
+    if service.usb_missing is not None and wanted > service.usb_have:
+        slot, _, fact = service.usb_missing.partition(".")
+        asked = part_question(parts.candidate("case" if slot == "case" else "board"), fact)
+        return [unknown(ID, asked, ids, False, port="usb")]
+    front = service.usb_have - (parts.board.usb_rear_ports or 0)
+    if front and "usb-hub" not in {w.key for w in service.wishes}:
+        facts["front"] = front
+    have = service.usb_have
+    if any(w.key == "usb-hub" for w in service.wishes):
+        have -= next(w.ports for w in service.wishes if w.key == "usb-hub")  # not bought
+    return [at_least(ID, have, wanted, "ports", ids, port="usb", **facts)]
 
 
 def _unsure(service: Service, problem: Problem, port: str, wanted: int) -> str | None:
@@ -121,16 +154,16 @@ def _today(parts: Parts, problem: Problem) -> tuple[Finding, ...]:
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
-    heights = picks.classes("case", "low openings", lambda c: c.part.slot_height == "low")
+    fronts = picks.classes("case", "front ports", lambda c: front_of(c.part))
     boards = picks.classes("board", "rear sockets", lambda c: None if c.kept else sockets_of(c.part))
     conditions: dict[tuple[str, Options], list[Any]] = {}
     for sockets, board in boards.items():
         if sockets is None:
             continue
-        for low, case in heights.items():
-            service = serve(problem, Sockets(*sockets), low)
+        for front, case in fronts.items():
+            service = serve(problem, Sockets(*sockets), Front(*front))
             here = picks.both(board, case)
-            if service.uncured or service.usb_short(sockets.usb_rear_ports):
+            if service.uncured or service.usb_short:
                 picks.clause([~here], on)
                 continue
             for wish in service.wishes:

@@ -2,30 +2,23 @@
 
 A 6-contact socket takes a 6-contact plug or a divisible 6+2 (an 8), an 8-contact socket an 8, a 16-contact
 socket a 16. Adapters from peripheral plugs cure a lack while such plugs are left over from the drives and a
-processor adapter. A processor plug is never a card plug: its polarity is reversed. Not checked: which lead
-the plugs hang on.
+processor adapter, and while their contacts and leads carry the socket's current: 150 W are 12.5 A, more than one contact or
+one lead carries. How many leads there are is taken as one until it is known. A processor plug is never a card plug: its
+polarity is reversed.
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from partsolver.assembly.plugs import (
-    all_kept,
-    card_adapter_options,
-    card_sockets,
-    drive_plugs,
-    missing_card_plugs,
-    question,
-    reserved_for_cpu,
-    reserved_for_sata,
-    sata_starts,
-    spare_peripherals,
-)
-from partsolver.catalog.records import Case, Psu
+from partsolver.assembly.cards import placement
+from partsolver.assembly.leads import card_adapter_options, claimed_by_sata
+from partsolver.assembly.loads import CPU_READS, highest_where_adapted
+from partsolver.assembly.plugs import Options, all_kept, card_sockets, missing_card_plugs, question
+from partsolver.catalog.records import Board, Case, Cpu, Psu
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, fits, unknown
-from partsolver.problem.candidates import Candidate, DriveChoice, Parts, SlotName
+from partsolver.problem.candidates import DriveChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
 
@@ -35,39 +28,53 @@ if TYPE_CHECKING:
 
 ID = "power.card_plugs"
 STATEMENT = "Every power socket of the kept cards is fed by a card plug of the supply or an adapter."
-SOURCE = "Intel 336521 (ATX 3.0), table 3-5; Upgrading and Repairing PCs, pp. 933-935"
+SOURCE = (
+    "Intel 336521 (ATX 3.0), table 3-5; Upgrading and Repairing PCs, pp. 933-935; AMP catalogue 82181 (9 A in a contact"
+    " and lead of 18 AWG)"
+)
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
-SLOTS: tuple[SlotName, ...] = ("board", "psu", "case", "drive")
+SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu", "case", "drive")
 READS: Reads = {
     "board": ("cpu_plugs", "slots"),
-    "psu": ("card_plugs", "cpu_plugs", "peripheral_plugs", "sata_plugs"),
+    "cpu": CPU_READS,
+    "psu": ("card_plugs", "cpu_plugs", "peripheral_leads", "peripheral_plugs", "sata_plugs"),
     "case": ("max_card_length_mm", "slot_height", "slot_openings"),
     "drive": ("kept", "part.interface", "part.kind", "part.pcie_gen"),
 }
 SURVEY: tuple[str, ...] = ("cards", "drives")
+TODAY: tuple[SlotName, ...] = ("board", "psu", "case")
 
 
-def _spare(problem: Problem, headers: tuple[str, ...] | None, psu: Psu, choice: DriveChoice) -> int | None:
-    """Peripheral plugs left for cards after drives, processor adapter and leads to SATA drives; None: not
-    known."""
-    after_drives = spare_peripherals(psu, drive_plugs(choice, problem)[1])
-    if after_drives is None:
-        return None
-    after_cpu = after_drives - reserved_for_cpu(problem, headers, psu, after_drives)
-    return after_cpu - reserved_for_sata(problem, psu, sata_starts(choice, problem), after_cpu)
+def _cures(
+    problem: Problem,
+    board: Board,
+    cpu: Cpu,
+    psu: Psu,
+    case: Case,
+    choice: DriveChoice,
+    missing: tuple[str, ...],
+    best: bool = False,
+) -> dict[str, Options]:
+    """What cures each kind of missing card plug; ``best``: as if every peripheral plug had a lead of its own."""
+    claimed = claimed_by_sata(problem, board, cpu, psu, choice)
+    return card_adapter_options(problem, board, case, psu, missing, claimed, best)
+
+
+def _cures_of(
+    problem: Problem, parts: Parts, missing: tuple[str, ...], best: bool = False
+) -> dict[str, Options]:
+    return _cures(problem, parts.board, parts.cpu, parts.psu, parts.case, parts.drive, missing, best)
 
 
 def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
     plugs = parts.psu.card_plugs
-    if plugs is None or all_kept(parts, ("board", "psu", "case")):
+    if plugs is None or all_kept(parts, TODAY):
         return ()
     missing = missing_card_plugs(card_sockets(problem, parts.board, parts.case), plugs)
     if not missing:
         return ()
-    options = card_adapter_options(
-        problem, missing, _spare(problem, parts.board.cpu_plugs, parts.psu, parts.drive)
-    )
+    options = _cures_of(problem, parts, missing)
     return tuple(
         Need(
             ID,
@@ -87,7 +94,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         return ()
     plugs = parts.psu.card_plugs
     ids = (parts.psu.id,)
-    if all_kept(parts, ("board", "psu", "case")):
+    if all_kept(parts, TODAY):
         return (fits(ID, ids, len(sockets), today="yes"),)
     if plugs is None:
         return (unknown(ID, question(parts.candidate("psu"), "card_plugs"), ids),)
@@ -95,6 +102,8 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     lines = [draft.bought_for(ID, f"plug-{kind}") for kind in sorted(set(missing))]
     added = sum(line.quantity for line in lines if line is not None)
     fed = len(sockets) - len(missing) + added
+    if fed < len(sockets) and _more_leads_would_do(problem, parts, missing):
+        return (unknown(ID, question(parts.candidate("psu"), "peripheral_leads"), ids, blocks=True),)
     finding = at_least(
         ID,
         fed,
@@ -110,39 +119,42 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     return (finding,)
 
 
+def _more_leads_would_do(problem: Problem, parts: Parts, missing: tuple[str, ...]) -> bool:
+    """Whether adapters would carry the cards if the supply's peripheral plugs hung on leads of their own."""
+    if parts.psu.peripheral_leads is not None:
+        return False
+    return all(_cures_of(problem, parts, missing, best=True).values())
+
+
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     if not any(card.power_plugs for card in problem.survey.cards):
         return
-    supplies: dict[Any, Any] = {}
-    for candidate, literal in picks.of("psu"):
-        psu = candidate.part
-        if psu.card_plugs is not None:
-            key = (psu.card_plugs, psu.cpu_plugs, psu.sata_plugs, psu.peripheral_plugs, candidate.kept)
-            supplies.setdefault(key, (psu, []))[1].append(literal)
-    drives: dict[Any, Any] = {}
-    for drive, literal in picks.of("drive"):
-        kind = (drive_plugs(drive.part, problem), sata_starts(drive.part, problem))
-        drives.setdefault(kind, (drive.part, []))[1].append(literal)
     conditions: dict[Any, Any] = {}  # (kind of plug, options) -> conditions
     for case, case_literal in picks.of("case"):
 
-        def board_key(candidate: Candidate[Any], case: Case = case.part) -> Any:
+        def board_key(candidate: Any, case: Any = case.part) -> Any:
+            placed = placement(problem, candidate.part, case).placed
             first = candidate.part.cpu_plugs and candidate.part.cpu_plugs[:1]
-            return card_sockets(problem, candidate.part, case), first, candidate.kept
+            return tuple(name for name, _ in placed), first, candidate.kept
 
-        for (sockets, headers, board_kept), board in picks.classes(
-            "board", f"{ID} in {case.key}", board_key
-        ).items():
-            for (plugs, _, _, _, psu_kept), (psu, psu_literals) in supplies.items():
-                missing = missing_card_plugs(sockets, plugs)
-                if not missing or (board_kept and psu_kept and case.kept):
+        boards = picks.samples("board", board_key)
+        for supply, supply_literal in picks.of("psu"):
+            psu: Any = supply.part
+            if psu.card_plugs is None:
+                continue
+            # The processor matters only where an adapter shares the leads with the cards.
+            adapted = psu.cpu_plugs == ()
+            processors = picks.samples("cpu", highest_where_adapted(adapted, problem.settings))
+            for (*_, board_kept), (board, board_literal) in boards.items():
+                missing = missing_card_plugs(card_sockets(problem, board, case.part), psu.card_plugs)
+                if not missing or (board_kept and supply.kept and case.kept):
                     continue
-                for choice, drive_literals in drives.values():
-                    where = picks.both(
-                        case_literal, board, picks.any_of(psu_literals), picks.any_of(drive_literals)
-                    )
-                    cures = card_adapter_options(problem, missing, _spare(problem, headers, psu, choice))
-                    for socket in sorted(cures):
-                        conditions.setdefault((socket, cures[socket]), []).append(where)
+                for drive, drive_literal in picks.of("drive"):
+                    for cpu, cpu_literal in processors.values():
+                        cures = _cures(problem, board, cpu, psu, case.part, drive.part, missing)
+                        each = (board_literal, cpu_literal, drive_literal)
+                        where = picks.both(case_literal, supply_literal, *each)
+                        for socket in sorted(cures):
+                            conditions.setdefault((socket, cures[socket]), []).append(where)
     for number, ((socket, options), wheres) in enumerate(conditions.items()):
         picks.need(ID, f"{socket}:{number}", options, wheres, on)

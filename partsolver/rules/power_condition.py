@@ -1,8 +1,7 @@
-"""A supply that shows damage feeds nothing new.
+"""A supply that shows damage or makes noise feeds nothing new.
 
-Bulged capacitors or a failed start mean that it may fail under load and take other parts along. It is
-replaced, never opened. "Buy nothing" stands, with a caution. Noise is a caution: often the fan, sometimes the
-electronics.
+Bulged capacitors, a failed start or noise mean that it may fail under load and take other parts along: it is trusted with
+nothing (table ``CONDITION_FACTOR_PERCENT``). It is replaced, never opened. "Buy nothing" stands, with a caution.
 """
 
 from __future__ import annotations
@@ -15,21 +14,22 @@ from partsolver.plan.findings import Finding, fails, fits, unknown
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
+from partsolver.standards.rails import CONDITION_FACTOR_PERCENT
 
 if TYPE_CHECKING:
     from partsolver.model.cpsat import cp_model
     from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.condition"
-STATEMENT = "A supply with bulged capacitors or failed starts is replaced before anything new hangs on it."
-SOURCE = "common practice (power reference section 14; cases A49 and B31)"
+STATEMENT = (
+    "A supply with bulged capacitors, failed starts or noise is replaced before anything new hangs on it."
+)
+SOURCE = "standards/rails, states of a supply (common practice; cases A49 and B31)"
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "drive")
 READS: Reads = {"board": (), "cpu": (), "memory": (), "psu": ("condition",), "drive": ()}
 SURVEY: tuple[str, ...] = ()
-
-DAMAGED = ("bulged", "failed-start")
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
@@ -37,16 +37,18 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     ids = (psu.id,)
     if psu.condition is None:
         return (unknown(ID, question(draft.parts.candidate("psu"), "condition"), ids),)
-    if psu.condition in DAMAGED and not all_kept(draft.parts, SLOTS):
+    if CONDITION_FACTOR_PERCENT[psu.condition] > 0:
+        return (fits(ID, ids, psu.condition),)
+    if not all_kept(draft.parts, SLOTS):
         return (fails(ID, ids, psu.condition),)
-    if psu.condition == "good":
-        return (fits(ID, ids, "good"),)
     return (fits(ID, ids, psu.condition, caution=psu.condition),)
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     supplies = picks.classes(
-        "psu", "power.condition", lambda c: (c.part.condition in ("bulged", "failed-start"), c.kept)
+        "psu",
+        "power.condition",
+        lambda c: (c.part.condition in ("noisy", "bulged", "failed-start"), c.kept),
     )
     for (damaged, kept), supply in supplies.items():
         if not damaged:

@@ -1,29 +1,23 @@
 """The processor's 12 V current stays within what its plugs carry.
 
-Current = processor power / (regulator efficiency x lowest permitted 12 V). Limits: contacts x current per
-contact, a usual one and one never to exceed; between the two the plan stands with a warning. A 4-contact plug
-in an 8-contact header counts as 4 contacts. An adapter carries the lower of its own limit and one peripheral
-lead's. Not checked: wires thinner than 18 AWG, worn contacts.
+Usual current: full load for more than a second, at a usual regulator; highest: the short-term limit at a poor regulator and
+the lowest permitted 12 V (standards/processors says which power of which class). Limits: contacts x current per contact, a
+usual one and one never to exceed. Refused where the current passes the latter (the highest current of a processor whose maker states its limit, else the
+usual one); where the highest passes the former, the plan stands with a warning. A 4-contact plug in an 8-contact header counts as 4 contacts, two of them as 8. An adapter
+must carry the highest current. Not checked: wires thinner than 18 AWG, worn contacts.
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from partsolver.assembly.loads import cpu_12v_ma
-from partsolver.assembly.plugs import (
-    adapter_limit_ma,
-    all_kept,
-    cpu_adapters,
-    drive_plugs,
-    feeding_plugs,
-    question,
-    spare_peripherals,
-)
-from partsolver.catalog.records import Psu
+from partsolver.assembly.leads import peripheral_leads, peripheral_limit_ma
+from partsolver.assembly.loads import CPU_READS, Load, cpu_load, power_of_cpu
+from partsolver.assembly.plugs import all_kept, feeding_plugs, question
+from partsolver.catalog.records import Cpu
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, fits, unknown
-from partsolver.problem.candidates import DriveChoice, SlotName
+from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.standards.plugs import cpu_plugs_limit_ma
@@ -40,86 +34,102 @@ SOURCE = (
 )
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
-SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu", "drive")
+SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu")
 READS: Reads = {
     "board": ("cpu_plugs",),
-    "cpu": ("power_limit_w", "tdp_w"),
-    "psu": ("cpu_plugs", "peripheral_plugs"),
-    "drive": ("kept", "part.interface"),
+    "cpu": CPU_READS,
+    "psu": ("cpu_plugs", "peripheral_leads", "peripheral_plugs"),
 }
-SURVEY: tuple[str, ...] = ("drives",)
+SURVEY: tuple[str, ...] = ()
 
 
-def _adapter_limits_ma(problem: Problem, header: str, psu: Psu, choice: DriveChoice) -> tuple[int, ...]:
-    spare = spare_peripherals(psu, drive_plugs(choice, problem)[1])
-    return tuple(adapter_limit_ma(extra, problem.settings) for extra in cpu_adapters(problem, header, spare))
+def contact_ma(cpu: Cpu, load: Load) -> int:
+    """Current that decides at the contacts: the highest where the maker states the limit, since heat in a contact does
+    not forgive a poor regulator; the usual one where the limit is a range by class, or was measured at the plug."""
+    power = power_of_cpu(cpu)
+    stated = cpu.power_limit_w is not None and power is not None and not power.at_plug
+    return load.most_12v if stated else load.ma_12v
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
-    settings = problem.settings
     headers, plugs = parts.board.cpu_plugs, parts.psu.cpu_plugs
     ids = (parts.cpu.id, parts.board.id, parts.psu.id)
-    current = cpu_12v_ma(parts.cpu, settings)
+    load = cpu_load(parts.cpu, problem.settings)
     if all_kept(parts, ("board", "cpu", "psu")):
-        return (fits(ID, ids, current, today="yes"),)
-    if current == 0:
+        return (fits(ID, ids, load.ma_12v, today="yes"),)
+    if load.ma_12v == 0:
         return (unknown(ID, question(parts.candidate("cpu"), "tdp_w"), ids),)
     if headers == ():
-        return (fits(ID, ids, current, header="none"),)
+        return (fits(ID, ids, load.ma_12v, header="none"),)
     if headers is None or plugs is None:
         slot: SlotName = "board" if headers is None else "psu"
         return (unknown(ID, question(parts.candidate(slot), "cpu_plugs"), ids),)
     if not plugs:
-        if all_kept(parts, ("board", "psu")):
-            return (unknown(ID, "psu.cpu_plugs", ids),)  # fed in a way the survey does not describe
-        line = draft.bought_for("power.cpu_plug", "plug")
-        limits = _adapter_limits_ma(problem, headers[0], parts.psu, parts.drive)
-        limit = (
-            max(limits, default=0) if line is None else adapter_limit_ma(problem.extras[line.item], settings)
-        )
-        return (at_most(ID, current, limit, "mA", ids, plugs="adapter"),)
-    fed = feeding_plugs(headers, plugs)
+        return _adapted(draft, problem, load.most_12v, ids)
+    return _plugged(draft, problem, feeding_plugs(headers, plugs), ids)
+
+
+def _adapted(draft: Draft, problem: Problem, current: int, ids: tuple[str, ...]) -> tuple[Finding, ...]:
+    """The highest current through the adapter that is bought."""
+    if all_kept(draft.parts, ("board", "psu")):
+        return (unknown(ID, "psu.cpu_plugs", ids),)  # fed in a way the survey does not describe
+    line = draft.bought_for("power.cpu_plug", "plug")
+    if line is None:
+        return ()  # power.cpu_plug asks for an adapter that carries it, and refuses where there is none
+    extra = problem.extras[line.item]
+    contacts = min(extra.count, peripheral_leads(draft.parts.psu)) * peripheral_limit_ma(problem)
+    limit = contacts if extra.limit_ma is None else min(contacts, extra.limit_ma)
+    return (at_most(ID, current, limit, "mA", ids, plugs="adapter"),)
+
+
+def _plugged(
+    draft: Draft, problem: Problem, fed: tuple[str, ...], ids: tuple[str, ...]
+) -> tuple[Finding, ...]:
+    """The current through the processor plugs of the supply."""
+    parts, settings = draft.parts, problem.settings
+    load = cpu_load(parts.cpu, settings)
+    drawn = contact_ma(parts.cpu, load)
     usual, hard = cpu_plugs_limit_ma(fed, settings), cpu_plugs_limit_ma(fed, settings, hard=True)
-    if usual < current <= hard:
-        return (
-            at_most(ID, current, hard, "mA", ids, plugs="+".join(fed), usual_ma=usual, warning="over usual"),
-        )
-    return (
-        at_most(ID, current, max(usual, hard) if current > usual else usual, "mA", ids, plugs="+".join(fed)),
-    )
+    hard, what = max(usual, hard), "+".join(fed)
+    if load.most_12v <= usual:
+        return (at_most(ID, drawn, usual, "mA", ids, plugs=what, most=load.most_12v),)
+    facts: dict[str, str | int] = {"plugs": what, "most": load.most_12v, "usual_ma": usual}
+    if drawn > hard:
+        return (at_most(ID, drawn, hard, "mA", ids, **facts),)
+    finding = at_most(ID, drawn, hard, "mA", ids, warning="over usual", **facts)
+    if parts.cpu.power_limit_w is not None:
+        return (finding,)
+    return (finding, unknown(ID, question(parts.candidate("cpu"), "power_limit_w"), ids))
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     settings = problem.settings
-    currents = picks.classes("cpu", "12 V current, kept", lambda c: (cpu_12v_ma(c.part, settings), c.kept))
     supplies = picks.classes(
-        "psu", "power.cpu_plug", lambda c: (c.part.cpu_plugs, c.part.peripheral_plugs, c.kept)
+        "psu",
+        "processor plugs",
+        lambda c: (c.part.cpu_plugs, c.kept),
     )
     boards = picks.classes("board", "power.cpu_current", lambda c: (c.part.cpu_plugs, c.kept))
-    drives = picks.classes("drive", "peripheral plugs", lambda c: drive_plugs(c.part, problem)[1])
-
-    def refuse(limit: int, pair_kept: bool, *where: Any) -> None:
-        for (current, cpu_kept), cpu in currents.items():
-            if current > limit and not (pair_kept and cpu_kept):
-                picks.clause([~cpu, *(~literal for literal in where)], on)
-
-    for (plugs, peripherals, psu_kept), supply in supplies.items():
+    drawn = picks.classes(
+        "cpu",
+        "12 V at the contacts, kept",
+        lambda c: (contact_ma(c.part, cpu_load(c.part, settings)), c.kept),
+    )
+    for (plugs, psu_kept), supply in supplies.items():
         for (headers, board_kept), board in boards.items():
-            pair_kept = psu_kept and board_kept
-            if not headers or plugs is None:
+            if not headers or not plugs:
                 continue
-            if plugs:
-                fed = feeding_plugs(headers, plugs)
-                most = max(
-                    sum(settings[f"cpu_plug_{size}pin{kind}"] for size in fed) for kind in ("_ma", "_hard_ma")
-                )
-                refuse(most, pair_kept, supply, board)
-            elif not pair_kept:
-                for taken, drive in drives.items():
-                    spare = None if peripherals is None else peripherals - taken
-                    most = max(
-                        (adapter_limit_ma(e, settings) for e in cpu_adapters(problem, headers[0], spare)),
-                        default=0,
-                    )
-                    refuse(most, False, supply, board, drive)
+            contacts = feeding_plugs(headers, plugs)
+            most = max(
+                sum(settings[f"cpu_plug_{size}pin{kind}"] for size in contacts)
+                for kind in ("_ma", "_hard_ma")
+            )
+            for (current, cpu_kept), cpu in drawn.items():
+                if current > most:
+                    where: dict[SlotName, tuple[BoolVar, bool]] = {
+                        "board": (board, board_kept),
+                        "psu": (supply, psu_kept),
+                        "cpu": (cpu, cpu_kept),
+                    }
+                    picks.refuse_new(where, ("board", "cpu", "psu"), on)

@@ -1,117 +1,110 @@
-"""The supply's main plug serves the board's main header.
+"""The supply's main plug serves the board's main header, and its 12 V contacts carry what runs through them.
 
-A 20-contact plug goes into a 24-contact header and leaves one 12 V contact unused: it is accepted while what
-the board draws through it at 12 V (the board without its processor, and the cards in its slots) stays within
-that one contact. An adapter from 20 to 24 contacts adds no contact on the supply's side and does not help. A
-maker's own plug or header matches nothing but its partner of today. Not checked: parts beside a 20-contact
-header that the longer plug may touch.
+Through the 12 V contacts run the board, the fans on its headers, the slots, and the processor of a board without a
+processor header of its own. As many contacts count as plug and header share: a 20-contact plug in a 24-contact header (or
+the other way round) mates one, 24 in 24 two. An adapter from 20 to 24 contacts adds no contact on the supply's side and
+does not help. A maker's own plug or header matches nothing but its partner of today. Not checked: parts beside a
+20-contact header that the longer plug may touch.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from partsolver.assembly.cards import placement
-from partsolver.assembly.loads import board_load, card_load
+from partsolver.assembly.loads import CPU_READS, cpu_load
+from partsolver.assembly.network import main_load, main_plug_12v, unknown_card_question
 from partsolver.assembly.plugs import all_kept, question
-from partsolver.catalog.records import Board, Case
 from partsolver.plan.draft import Draft
-from partsolver.plan.findings import Finding, at_most, fails, fits, unknown
-from partsolver.problem.candidates import Candidate, SlotName
+from partsolver.plan.findings import Finding, fails, fits, unknown
+from partsolver.plan.ranges import within
+from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
-from partsolver.standards.plugs import SLOT_POWER, main_plug_12v_limit_ma
-from partsolver.survey.model import Card
+from partsolver.standards.plugs import main_plug_12v_limit_ma
 
 if TYPE_CHECKING:
     from partsolver.model.cpsat import cp_model
     from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.main_plug"
-STATEMENT = (
-    "The main plug fits the main header, and its contacts carry what the board draws through it at 12 V."
-)
+STATEMENT = "The main plug fits the main header, and its contacts carry what runs through it at 12 V."
 SOURCE = (
     "Upgrading and Repairing PCs, pp. 918, 1142 (contacts); PCI Express CEM 1.1 as cited in standards/plugs"
     " (slots)"
 )
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
-SLOTS: tuple[SlotName, ...] = ("board", "psu", "case")
+SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu", "case")
 READS: Reads = {
-    "board": ("load_mw", "main_plug", "slots"),
+    "board": ("cpu_plugs", "load_mw", "main_plug", "slots", "year"),
+    "cpu": CPU_READS,
     "psu": ("main_plug",),
-    "case": ("max_card_length_mm", "slot_height", "slot_openings"),
+    "case": ("fans", "max_card_length_mm", "slot_height", "slot_openings"),
 }
-SURVEY: tuple[str, ...] = ("cards",)
-
-
-def slot_12v_ma(card: Card) -> int:
-    """What a card draws through its slot at 12 V: its load, at most what its slot may be asked for."""
-    load = card_load(card).ma_12v
-    if card.bus not in (None, "pcie"):
-        return load
-    lanes = card.lanes or (16 if card.kind == "graphics" else 1)
-    if card.kind == "graphics" or lanes not in SLOT_POWER:
-        return min(load, SLOT_POWER[16].configured_12v_ma)
-    return min(load, SLOT_POWER[4].configured_12v_ma)
-
-
-def through_main_plug_ma(problem: Problem, board: Board, case: Case) -> int:
-    """12 V current of the board without its processor and of the cards in its slots."""
-    names = {name for name, _ in placement(problem, board, case).placed}
-    cards = sum(slot_12v_ma(card) for card in problem.survey.cards if card.name in names)
-    return board_load(board, problem.settings).ma_12v + cards
+SURVEY: tuple[str, ...] = ("cards", "devices")
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
     header, plug = parts.board.main_plug, parts.psu.main_plug
     ids = (parts.board.id, parts.psu.id)
-    if all_kept(parts, ("board", "psu")):
+    if all_kept(parts, SLOTS):
         return (fits(ID, ids, plug, today="yes"),)
-    if plug is None:
-        return (unknown(ID, question(parts.candidate("psu"), "main_plug"), ids, blocks=True),)
-    if header is None:
-        return (unknown(ID, question(parts.candidate("board"), "main_plug"), ids, blocks=True),)
+    if plug is None or header is None:
+        if all_kept(parts, ("board", "psu")):
+            return (fits(ID, ids, plug, today="yes"),)
+        slot: SlotName = "psu" if plug is None else "board"
+        return (unknown(ID, question(parts.candidate(slot), "main_plug"), ids, blocks=True),)
     if "own" in (header, plug):
-        return (fails(ID, ids, plug, header),)
-    if (plug, header) == ("20", "24"):
-        drawn = through_main_plug_ma(problem, parts.board, parts.case)
-        return (
-            at_most(
-                ID, drawn, main_plug_12v_limit_ma("20", problem.settings), "mA", ids, plug=plug, header=header
-            ),
-        )
-    return (fits(ID, ids, plug, header=header, plug=plug),)
-
-
-def _with_kept(fact: Callable[[Candidate[Board]], bool]) -> Callable[[Candidate[Board]], tuple[bool, bool]]:
-    """A fact of a board, and whether it is kept."""
-    return lambda candidate: (fact(candidate), candidate.kept)
+        together = all_kept(parts, ("board", "psu"))
+        return (fits(ID, ids, plug, today="yes") if together else fails(ID, ids, plug, header),)
+    usual, most = main_plug_12v(problem, parts.board, parts.cpu, parts.case)
+    mated = min(plug, header)
+    processor = "yes" if parts.board.cpu_plugs == () else "no"
+    return within(
+        ID,
+        usual,
+        most,
+        main_plug_12v_limit_ma(mated, problem.settings),
+        "mA",
+        ids,
+        unknown_load=unknown_card_question(problem, parts.board, parts.case),
+        plug=plug,
+        header=header,
+        processor=processor,
+    )
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
-    limit = problem.settings["main_20pin_12v_ma"]
+    settings = problem.settings
     plugs = picks.classes("psu", "main plug", lambda c: (c.part.main_plug, c.kept))
     headers = picks.classes("board", "main header", lambda c: (c.part.main_plug, c.kept))
     for (plug, psu_kept), plug_literal in plugs.items():
         for (header, board_kept), header_literal in headers.items():
             if not (psu_kept and board_kept) and (plug not in ("20", "24") or header not in ("20", "24")):
                 picks.never_together(plug_literal, header_literal, on)
+    processors = picks.classes(
+        "cpu", "usual 12 V, kept", lambda c: (cpu_load(c.part, settings).ma_12v, c.kept)
+    )
     for case, case_literal in picks.of("case"):
 
-        def too_much(candidate: Candidate[Board], case: Case = case.part) -> bool:
-            return (
-                candidate.part.main_plug == "24"
-                and through_main_plug_ma(problem, candidate.part, case) > limit
-            )
+        def key(candidate: Any, case: Any = case.part) -> Any:
+            drawn = main_load(problem, candidate.part, case).ma_12v
+            return drawn, candidate.part.cpu_plugs == (), candidate.part.main_plug, candidate.kept
 
-        loads = picks.classes("board", f"power.main_plug in {case.key}", _with_kept(too_much))
-        for (over, board_kept), board_literal in loads.items():
-            if not over:
-                continue
-            for (plug, psu_kept), plug_literal in plugs.items():
-                if plug == "20" and not (psu_kept and board_kept):
-                    picks.clause([~case_literal, ~board_literal, ~plug_literal], on)
+        boards = picks.classes("board", f"power.main_plug in {case.key}", key)
+        for (drawn, feeds_processor, header, board_kept), board in boards.items():
+            for (plug, psu_kept), supply in plugs.items():
+                if plug not in ("20", "24") or header not in ("20", "24"):
+                    continue
+                limit = settings["main_20pin_12v_ma" if "20" in (plug, header) else "main_24pin_12v_ma"]
+                where: dict[SlotName, tuple[BoolVar, bool]] = {
+                    "board": (board, board_kept), "psu": (supply, psu_kept), "case": (case_literal, case.kept)
+                }  # fmt: skip
+                if not feeds_processor:
+                    if drawn > limit:
+                        picks.refuse_new(where, SLOTS, on)
+                    continue
+                for (current, cpu_kept), cpu in processors.items():
+                    if drawn + current > limit:
+                        picks.refuse_new({**where, "cpu": (cpu, cpu_kept)}, SLOTS, on)

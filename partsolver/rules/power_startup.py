@@ -1,21 +1,21 @@
 """The supply stands the moment in which all disks start.
 
-Board and drives together (disks start at once unless a controller staggers them) stay within the short 12 V
-peak of the label, or its continuous value where no peak is stated. The processor draws little then. Optical
-drives are counted
-running: they look for a disc at that moment.
+Disks start at once unless a controller staggers them; board, fans and cards run beside them, the processor at half of its
+full current (setting startup_processor_percent). Limit at 12 V: the short peak of the label, or its continuous value where
+no peak is stated; at 5 V the rail; both times the share that the supply is trusted with. Optical drives count at work: they
+look for a disc at that moment.
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from partsolver.assembly import loads
-from partsolver.assembly.plugs import all_kept, label_12v_ma, question
-from partsolver.catalog.records import Psu
+from partsolver.assembly.plugs import all_kept
 from partsolver.plan.draft import Draft
-from partsolver.plan.findings import Finding, at_most, fits, unknown
-from partsolver.problem.candidates import Candidate, SlotName
+from partsolver.plan.findings import Finding, fits
+from partsolver.plan.ranges import supplied
+from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
 
@@ -24,69 +24,45 @@ if TYPE_CHECKING:
     from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.startup"
-STATEMENT = "The 12 V start-up current of board and drives is at most the supply's peak."
+STATEMENT = (
+    "The currents at 12 V and 5 V while the disks start are at most the trusted share of the label's peak, or what the"
+    " supply carries today."
+)
 SOURCE = (
     "disk product manuals of two makers (start-up current); ATX12V design guide 2.0 (peak up to 17 s); power"
     " reference section 10"
 )
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
-SLOTS: tuple[SlotName, ...] = ("board", "psu", "drive")
+SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive")
 READS: Reads = {
-    "board": ("load_mw",),
-    "psu": ("combined_12v_ma", "peak_12v_ma", "rail_12v_ma"),
+    "board": ("load_mw", "slots", "year"),
+    "cpu": loads.CPU_READS,
+    "memory": ("generation", "modules"),
+    "psu": (*loads.SUPPLY_READS, "peak_12v_ma"),
+    "case": ("fans", "max_card_length_mm", "slot_height", "slot_openings"),
     "drive": ("kept", "part.interface", "part.kind", "part.pcie_gen"),
 }
-SURVEY: tuple[str, ...] = ("drives",)
-
-
-def _peak_ma(psu: Psu) -> int | None:
-    return psu.peak_12v_ma if psu.peak_12v_ma is not None else label_12v_ma(psu)
+SURVEY: tuple[str, ...] = loads.TODAY_SURVEY
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
-    settings = problem.settings
-    load = (
-        loads.board_load(parts.board, settings)
-        + loads.system_drive_load(parts.drive, settings)
-        + loads.fixed_load(problem)
-    )
-    surge = load.ma_12v + load.start_12v_ma
-    ids = (parts.psu.id,)
+    load = loads.total_load(problem, parts)
     if all_kept(parts, SLOTS):
-        return (fits(ID, ids, surge, today="yes"),)
-    peak = _peak_ma(parts.psu)
-    if peak is None:
-        return (unknown(ID, question(parts.candidate("psu"), "rail_12v_ma"), ids),)
+        return (fits(ID, (parts.psu.id,), load.start_12v, today="yes"),)
+    stated = "peak" if parts.psu.peak_12v_ma is not None else "continuous"
+    at_12v = supplied(ID, problem, parts, load, "start 12v", "rail_12v_ma", rail="12v", stated=stated)
+    if parts.psu.rail_5v_ma is None:
+        return at_12v  # power.rails_low asks for that rail
     return (
-        at_most(
-            ID, surge, peak, "mA", ids, stated="peak" if parts.psu.peak_12v_ma is not None else "continuous"
-        ),
+        *at_12v,
+        *supplied(ID, problem, parts, load, "start 5v", "rail_5v_ma", rail="5v", stated="continuous"),
     )
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
-    settings = problem.settings
-    # The board's surge is a setting, the same for every board.
-    always = settings["startup_board_12v_ma"] + sum(
-        load.ma_12v + load.start_12v_ma for load in (loads.fixed_load(problem),)
-    )
+    from partsolver.model.currents import post_supplied
 
-    def surge(candidate: Candidate[Any]) -> tuple[int, bool]:
-        load = loads.system_drive_load(candidate.part, settings)
-        return always + load.ma_12v + load.start_12v_ma, candidate.kept
-
-    new_board = picks.classes("board", "kept", lambda c: c.kept).get(False)
-    drives = picks.classes("drive", "power.startup", surge)
-    for (peak, psu_kept), supply in picks.classes(
-        "psu", "power.startup", lambda c: (_peak_ma(c.part), c.kept)
-    ).items():
-        for (drawn, drive_kept), drive in drives.items():
-            if peak is None or drawn <= peak:
-                continue
-            old = psu_kept and drive_kept
-            if not old:
-                picks.never_together(supply, drive, on)
-            elif new_board is not None:
-                picks.clause([~supply, ~drive, ~new_board], on)
+    post_supplied(picks, problem, "start 12v", SLOTS, on)
+    post_supplied(picks, problem, "start 5v", SLOTS, on)

@@ -1,6 +1,8 @@
-"""A floppy drive that stays has a header; else a USB floppy drive takes its place.
+"""A floppy drive that stays has a header; else a USB floppy drive takes the place of a 3.5-inch one.
 
-One drive per header is counted (later boards support one). Not checked: programs that copy-protect by the old
+One drive per header is counted (later boards support one). USB floppy drives are 3.5-inch ones (common
+practice): none replaces a 5.25-inch drive, which gets the header where there is one; a drive whose size is not
+known is asked. Not checked: programs that copy-protect by the old
 controller; they do not run with a USB drive.
 """
 
@@ -15,6 +17,7 @@ from partsolver.plan.findings import Finding, at_least, fits, unknown
 from partsolver.problem.candidates import Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
+from partsolver.survey.model import Drive
 
 if TYPE_CHECKING:
     from partsolver.model.cpsat import cp_model
@@ -30,12 +33,35 @@ READS: Reads = {"board": ("floppy_headers",)}
 SURVEY: tuple[str, ...] = ("drives",)
 
 
+def _floppies(problem: Problem) -> list[Drive]:
+    """Drives that need a header."""
+    return [
+        d
+        for d in problem.survey.drives
+        if d.required and d.interface != "usb" and "floppy" in (d.kind, d.interface)
+    ]
+
+
 def floppy_drives(problem: Problem) -> int:
     """How many floppy drives need a header."""
-    return sum(
-        d.required and d.interface != "usb" and "floppy" in (d.kind, d.interface)
-        for d in problem.survey.drives
-    )
+    return len(_floppies(problem))
+
+
+def _size(drive: Drive) -> str | None:
+    """Size in inches: as stated, else as its name says it."""
+    return drive.bay or next((size for size in ("5.25", "3.5") if size in drive.name), None)
+
+
+def _large(problem: Problem) -> int:
+    """How many of them no USB floppy drive replaces."""
+    return sum(_size(drive) == "5.25" for drive in _floppies(problem))
+
+
+def _options(problem: Problem, headers: int, missing: int) -> tuple[tuple[str, int], ...]:
+    """USB floppy drives for the 3.5-inch drives without a header; none where a 5.25-inch one lacks it too."""
+    if _large(problem) > headers:
+        return ()
+    return tuple((extra.id, ceil_div(missing, extra.count)) for extra in problem.extras_of("usb-floppy"))
 
 
 def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
@@ -43,7 +69,7 @@ def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
     missing = 0 if headers is None or parts.board_kept else floppy_drives(problem) - headers
     if missing <= 0:
         return ()
-    options = tuple((extra.id, ceil_div(missing, extra.count)) for extra in problem.extras_of("usb-floppy"))
+    options = _options(problem, headers or 0, missing)
     return (Need(ID, "header", "usb-floppy", options, (("missing", missing),)),)
 
 
@@ -58,7 +84,11 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         return (unknown(ID, question(draft.parts.candidate("board"), "floppy_headers"), (board.id,)),)
     line = draft.bought_for(ID, "header")
     added = 0 if line is None else line.quantity * problem.extras[line.item].count
-    return (at_least(ID, board.floppy_headers + added, wanted, "drives", (board.id,), added=added),)
+    large = {"large": 1} if added == 0 and _large(problem) > board.floppy_headers else {}
+    found = at_least(ID, board.floppy_headers + added, wanted, "drives", (board.id,), added=added, **large)
+    if added and any(_size(drive) is None for drive in _floppies(problem)):
+        return (found, unknown(ID, "drive.bay", (board.id,), False, added=added))
+    return (found,)
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
@@ -66,7 +96,11 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     headers = picks.classes("board", "floppy headers", lambda c: None if c.kept else c.part.floppy_headers)
     for number, literal in headers.items():
         if number is not None and number < drives:
+            large = [d for d in problem.survey.drives if d.required and "5.25" in (d.bay or d.name)]
+            large = [d for d in large if d.interface != "usb" and "floppy" in (d.kind, d.interface)]
             options = tuple(
-                (e.id, ceil_div(drives - number, e.count)) for e in problem.extras_of("usb-floppy")
+                (e.id, ceil_div(drives - number, e.count))
+                for e in problem.extras_of("usb-floppy")
+                if len(large) <= number
             )
             picks.need(ID, f"header:{drives - number}", options, [literal], on)

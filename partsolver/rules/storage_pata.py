@@ -61,7 +61,7 @@ def _options(problem: Problem, board: Board, case: Case, choice: DriveChoice, mi
     options += [
         (e.id, 1) for e in seatable(problem, board, case, cards, [*([modules] if modules else []), *claims])
     ]
-    ports = free_sata_ports(board, choice, problem)
+    ports = free_sata_ports(board, choice, problem, certain=True)
     if ports is None or ports - sata_drives(choice, problem) >= missing:
         options += [(e.id, ceil_div(missing, e.count)) for e in problem.extras_of("pata-drive-adapter")]
     # An enclosure holds disks, and a system that starts from it is not promised.

@@ -1,6 +1,8 @@
 """Every kept SATA drive finds a port, after the ports that filled M.2 sockets switch off.
 
-A controller card from the catalogue cures a shortfall when a slot is free for it. Port sharing is in the
+Two sockets may switch off the same ports: where the board states the ports' names they are a union, where only
+their numbers, the worst and the best case are both counted, and what lies between is a question. A
+controller card from the catalogue cures a shortfall when a slot is free for it. Port sharing is in the
 board's manual; each M.2 socket of the catalogue states how many ports an NVMe or SATA module in it costs.
 """
 
@@ -9,6 +11,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.cards import placement
+from partsolver.assembly.plugs import question
 from partsolver.assembly.ports import free_sata_ports, sata_drives, slot_takes
 from partsolver.catalog.records import Board, Case
 from partsolver.plan.draft import Draft, Need
@@ -72,7 +75,11 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         return (at_least(ID, max(ports, wanted), wanted, "ports", ids),)  # connected today
     line = draft.bought_for(ID, "ports")
     added = problem.extras[line.item].count if line is not None else 0
-    return (at_least(ID, ports + added, wanted, "ports", ids, added=added),)
+    found = at_least(ID, ports + added, wanted, "ports", ids, added=added)
+    certain = free_sata_ports(parts.board, parts.drive, problem, certain=True) or 0
+    if found.admits and certain + added < wanted:
+        return (unknown(ID, question(parts.candidate("board"), "m2_slots"), ids, False, least=certain),)
+    return (found,)
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:

@@ -14,6 +14,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from partsolver.assembly.plugs import question
+from partsolver.assembly.start import keeps_installation, start_mode
 from partsolver.catalog.records import Board
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
@@ -42,19 +43,6 @@ READS: Reads = {
 SURVEY: tuple[str, ...] = ("os",)
 
 
-def kept_system(problem: Problem) -> bool:
-    """Whether the present installation is to run afterwards."""
-    wanted = problem.brief.os
-    return problem.survey.os.keep and (wanted is None or wanted == problem.survey.os.family)
-
-
-def start_mode(drive: Drive) -> str | None:
-    """How the installed system starts: as surveyed, else by its partition table; None when neither is
-    known."""
-    by_table = {"mbr": "legacy", "gpt": "uefi"}
-    return drive.start_mode or by_table.get(drive.partition_table or "")
-
-
 def _mode_facts(board: Board, drive: Drive) -> dict[str, str | int]:
     """The storage mode to set before the first start, or the one the board lacks."""
     if drive.interface != "sata" or drive.storage_mode is None:
@@ -80,7 +68,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         if nvme and board.nvme_boot is None:
             return (unknown(ID, question(candidate, "nvme_boot"), ids, fresh="yes"),)
         return (fits(ID, ids, fresh="yes"),)
-    keep = kept_system(problem)
+    keep = keeps_installation(problem)
     mode = start_mode(choice.kept)
     unanswered: list[Finding] = []
     impossible: tuple[str, str] | None = None
@@ -108,7 +96,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
-    keep = kept_system(problem)
+    keep = keeps_installation(problem)
     boards = picks.classes(
         "board", "storage.start", lambda c: (c.part.firmware_modes, c.part.nvme_boot, c.kept)
     )

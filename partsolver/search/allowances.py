@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
 
-from partsolver.plan.draft import Draft
 from partsolver.problem.candidates import Candidate
 
 # Rows that are asked whether the rules and the money refuse them, before only their bounds count.
@@ -38,10 +36,3 @@ Value = Callable[[int, int], tuple[int, int]]
 
 # Numbers of a row's board, processor and memory.
 Key = tuple[int, int, int]
-
-
-def worst_of_wanted(found: dict[Any, Draft], wanted: int, value: Value) -> tuple[int, int] | None:
-    """The goals of the last of the first ``wanted`` plans; None while there are fewer."""
-    return (
-        None if len(found) < wanted else sorted(value(d.time_ppm, d.cost) for d in found.values())[wanted - 1]
-    )

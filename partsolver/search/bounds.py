@@ -1,6 +1,6 @@
 """The least time and cost of any plan with each candidate of a pool, as arrays of numbers.
 
-Time is a sum of terms (performance/time.py): the least of a candidate's own terms plus the least of all
+Time is a sum of the law's terms (performance/law.py): the least of a candidate's own terms plus the least of all
 others. Cost: its cheapest allowed price and what it needs bought whatever the rest, plus the cheapest board,
 processor and memory that go with it, plus the cheapest of the other slots. Delivery counts 0.
 """
@@ -16,7 +16,13 @@ import numpy as np
 
 from partsolver.assembly.cards import graphics_card
 from partsolver.assembly.memory import milli_channels
-from partsolver.performance import time as terms
+from partsolver.performance.law import (
+    bandwidth_facts,
+    bandwidth_kbs,
+    compute_facts,
+    law_of,
+    streaming_facts,
+)
 from partsolver.problem.candidates import SLOTS, Candidate, SlotName
 from partsolver.search.pool import FAR, MAIN, REST, Pool
 
@@ -41,9 +47,10 @@ class Numbers(dict[Hashable, int]):
 @dataclass(frozen=True)
 class Terms:
     """Least time terms of each candidate in the order of the pool, ppm. memory holds the memory's and the
-    capacity's term, without graphics; bandwidth_kbs: of each memory choice, at best; at(kB/s): the memory's
-    term at a bandwidth; graphics(score, kB/s): the least graphics term of a processor beside memory of that
-    bandwidth; drives: the storage term of every board with each drive."""
+    capacity's term, without graphics; compute also what no part changes; storage: all that waits for the drive;
+    bandwidth_kbs: of each memory choice, at best; at(kB/s): the memory's term at a bandwidth; graphics(score,
+    kB/s): the least graphics term of a processor beside memory of that bandwidth; drives: the storage term of
+    every board with each drive."""
 
     compute: Array
     memory: Array
@@ -224,7 +231,7 @@ class Figures:
     def _find_terms(self) -> Terms:
         (board_kind, board_parts), (cpu_kind, cpu_parts), (memory_kind, memory_parts) = self._time_kinds()
         problem, known = self.pool.problem, self.pool.known
-        use, reference, settings = problem.use, problem.catalog.reference, problem.settings
+        law = law_of(problem)
         drives, cases = (
             list(compress(self._listed[slot], self.alive[slot].tolist())) for slot in ("drive", "case")
         )
@@ -235,7 +242,7 @@ class Figures:
             if with_card
             else {None}
         )
-        card_ppm = [terms.card_graphics_ppm(card, use, reference) for card in cards if card is not None]
+        card_ppm = [law.card_ppm(card) for card in cards if card is not None]
         integrated = None in cards
         channels = max(max(b.memory_channels or 1 for b in boards), 1)
         slots = max(max(b.memory_slots or 1 for b in boards), channels)
@@ -255,36 +262,29 @@ class Figures:
                 milli = max(
                     milli_channels(part.module_mib, part.modules, n, most) for n in range(1, channels + 1)
                 )
-                return terms.bandwidth_kbs(min(part.rate_mts or ANY_RATE_MTS, fastest), milli)
+                return bandwidth_kbs(min(part.rate_mts or ANY_RATE_MTS, fastest), milli)
 
             return once(("kbs", part.module_mib, part.modules, part.rate_mts, channels, slots, fastest), best)
 
         def at(value: int) -> int:
-            return once(("memory", value), lambda: terms.memory_ppm(value, use, reference))
+            return once(("memory", value), lambda: law.memory_ppm(value))
 
         def capacity_term(part: Any) -> int:
-            limit = problem.memory_limit_mib
             return min(
                 once(
                     ("capacity", part.module_mib, d.key),
-                    lambda d=d: terms.capacity_ppm(part, d.part, use, limit, settings),  # type: ignore[misc]
+                    lambda d=d: law.capacity_ppm(part, d.part),  # type: ignore[misc]
                 )
                 for d in drives
             )
 
         def storage_term(part: Any, drive: Any) -> int:
-            facts = (part.sata_6g_ports, part.sata_3g_ports, part.sata_1g5_ports, part.m2_slots)
             return once(
-                ("storage", facts, drive.key),
-                lambda: terms.storage_ppm(part, drive.part, use, reference, settings),
+                ("storage", streaming_facts(part), drive.key), lambda: law.drive_ppm(part, drive.part)
             )
 
         def compute_term(part: Any) -> int:
-            facts = ("compute", part.serial_score, part.parallel_score)
-            return once(
-                facts,
-                lambda: terms.serial_ppm(part, use, reference) + terms.parallel_ppm(part, use, reference),
-            )
+            return once(("compute", compute_facts(part)), lambda: law.compute_ppm(part) + law.other_ppm)
 
         def graphics(score: int | None, value: int) -> int:
             ways = list(card_ppm)
@@ -292,7 +292,7 @@ class Figures:
                 ways.append(
                     once(
                         ("graphics", score, value),
-                        lambda: terms.integrated_graphics_ppm(score, value, use, reference, settings),
+                        lambda: law.integrated_ppm(score, value),
                     )
                 )
             return min(ways)
@@ -319,20 +319,13 @@ def _each(value: Callable[[Any], int], parts: list[Any]) -> Array:
     return np.array([value(part) for part in parts], dtype=np.int64)
 
 
-def _board_facts(part: Any, with_card: bool) -> Hashable:
-    ports = (part.sata_6g_ports, part.sata_3g_ports, part.sata_1g5_ports, part.m2_slots)
-    memory = (
-        part.memory_channels,
-        part.memory_slots,
-        part.memory_max_rate_mts,
-        part.memory_two_per_channel_rate_mts,
-    )
-    return (ports, memory, part.slots if with_card else None)
-
-
-# What the time terms read of a part of each slot.
+# What the least time terms read of a part of each slot.
 _FACTS: dict[SlotName, Callable[[Any, bool], Hashable]] = {
-    "board": _board_facts,
-    "cpu": lambda part, with_card: (part.serial_score, part.parallel_score),
-    "memory": lambda part, with_card: (part.module_mib, part.modules, part.rate_mts),
+    "board": lambda part, with_card: (
+        streaming_facts(part),
+        bandwidth_facts("board", part),
+        part.slots if with_card else None,
+    ),
+    "cpu": lambda part, with_card: compute_facts(part),
+    "memory": lambda part, with_card: bandwidth_facts("memory", part),
 }

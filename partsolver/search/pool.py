@@ -6,23 +6,13 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from partsolver.performance.present import present_parts
+from partsolver.performance.present import store_of_fewer
 from partsolver.problem.candidates import SLOTS, Candidate, SlotName
 from partsolver.problem.problem import Problem
 
 FAR = 10**15
 MAIN: tuple[SlotName, ...] = ("board", "cpu", "memory")
 REST: tuple[SlotName, ...] = ("cooler", "psu", "case", "drive")
-
-
-def kept_memo(problem: Problem) -> dict[Any, Any]:
-    """What the problem remembers that stays true with fewer candidates, what the PC has now included."""
-    present_parts(problem)
-    return {
-        key: value
-        for key, value in problem.memo.items()
-        if not (isinstance(key, tuple) and key[0] in ("bundle groups", "coolers"))
-    }
 
 
 @dataclass
@@ -57,7 +47,7 @@ class Pool:
         return replace(
             self.problem,
             candidates={slot: tuple(self.left[slot]) for slot in SLOTS},
-            memo=kept_memo(self.problem),
+            store=store_of_fewer(self.problem),
         )
 
     def copy(self) -> Pool:

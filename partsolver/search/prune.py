@@ -1,17 +1,14 @@
-"""Exact pruning before the model: candidates that can be in none of the wanted plans are left out.
+"""Exact pruning: candidates that can be in none of the wanted plans are left out.
 
-Three lossless steps, proven so by tests (the ranked plans are equal with and without):
+Lossless, proven so by tests (the ranked plans are equal with and without):
 
-1. *Cannot be bought or used*: no offer that the buying rules allow; refused by a rule that reads only this
-slot and
-   slots with one candidate; no partner (socket, memory generation) left; beyond the budget or the wanted
-   speed with the best partners there are.
-2. *Bound*: a few plans found by a plain search give an upper bound; a candidate goes when every row
-(search/rows.py) with
-   it is beyond the bound, or refused. The plans of the search only steer: they are never shown.
+1. *Cannot be bought or used* (`screened`): no offer that the buying rules allow; refused by a rule that reads
+   only this slot and slots with one candidate; no partner (socket, memory generation) left; beyond the budget
+   or the wanted speed with the best partners there are.
+2. *Bound* (search/window.py): the plans that the search found give an upper bound; a candidate goes when every
+   row (search/rows.py) with it is beyond the bound, or refused.
 3. *Dominated*: of parts with equal rule-relevant facts, and of coolers that serve no more, those that another
-always
-   beats in money (dominance.py, search/coolers.py).
+   always beats in money (plan/dominance.py, search/coolers.py).
 """
 
 from __future__ import annotations
@@ -19,31 +16,24 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import Any
-
-import numpy as np
 
 from partsolver.plan.allowed import Allowed
 from partsolver.plan.bundles import Group, bundle_group, purchase_group, usable_bundles
 from partsolver.plan.dominance import beaten, best_ways
-from partsolver.plan.draft import Draft
 from partsolver.plan.identity import kind_of
 from partsolver.plan.purchase import least_of
-from partsolver.plan.steps import steps_of
 from partsolver.problem.candidates import SLOTS, Candidate, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules import buying_budget, buying_minimums, memory_generation, platform_socket
 from partsolver.rules.base import Rule, choosing
 from partsolver.rules.buying_minimums import most_time_ppm
 from partsolver.search.bounds import Figures
-from partsolver.search.coolers import drop_coolers
-from partsolver.search.pool import FAR, MAIN, REST, Pool
-from partsolver.search.rows import Rows
+from partsolver.search.pool import FAR, MAIN, Pool
 from partsolver.search.rule_memory import Quick
 from partsolver.search.search import Search
 
-# Boards + processors + memory choices up to which no bound is looked for: the model proves that size faster.
+# Boards + processors + memory choices up to which the model's window is all of them.
 SMALL = 40
 
 
@@ -98,64 +88,6 @@ def _narrow(found: Screened) -> bool:
     return False
 
 
-def within(found: Screened, search: Search, most_time: int, most_cost: int) -> Pool:
-    """The candidates of the plans within a time and a cost (steps 2 and 3)."""
-    rows = search.columns.within(most_time, most_cost)
-    return _of_rows(found, search, rows, most_time, most_cost)
-
-
-def faster_than(found: Screened, search: Search, known: Draft) -> Pool:
-    """The candidates of the plans that are faster than a known one, and those of this one."""
-    rows = search.columns.within(known.time_ppm - 1, found.most_cost)
-    pool = _of_rows(found, search, rows, known.time_ppm - 1, found.most_cost)
-    for slot, candidate in zip(SLOTS, known.parts.picked, strict=True):
-        if candidate not in pool.left[slot]:
-            pool.left[slot] = [c for c in search.pool.left[slot] if c is candidate or c in pool.left[slot]]
-    drop_coolers(pool, found.quick)
-    return pool
-
-
-def within_rank(
-    found: Screened, search: Search, worst: tuple[int, int], least_ppm: int, resolution: Fraction
-) -> Pool:
-    """The candidates of the plans that are no worse than a (step, cost)."""
-    width = resolution * least_ppm / 100
-    most_time = min(
-        found.most_time, least_ppm + (worst[0] if resolution == 0 else int((worst[0] + 1) * width))
-    )
-    most_cost = min(found.most_cost, worst[1]) if worst[0] == 0 else found.most_cost
-    rows = search.columns.within(most_time, most_cost)
-    if rows is not None:
-        steps = steps_of(rows.time_ppm, least_ppm, resolution)
-        rows = rows.at((steps < worst[0]) | ((steps == worst[0]) & (rows.cost <= worst[1])))
-    return _of_rows(found, search, rows, most_time, most_cost)
-
-
-def _of_rows(found: Screened, search: Search, rows: Rows | None, most_time: int, most_cost: int) -> Pool:
-    pool = search.pool.copy()
-    if rows is None:
-        pool.keep(MAIN, lambda c: c.id is None or c.id != search.gone)
-        figures = Figures(pool)
-        figures.cut(figures.time_bounds(), most_time)
-        if figures.any_in_all:
-            figures.cut(figures.cost_bounds(), most_cost)
-        figures.drop()
-    else:
-        rows = rows.at(search.open_rows(rows, most_time, most_cost))
-        for slot in MAIN:
-            listed = pool.left[slot]
-            pool.left[slot] = [listed[i] for i in np.unique(getattr(rows, slot))]
-        if pool.alive:
-            spare = most_cost - int(search.columns.plain_cost(rows).min())
-            for slot in REST:
-                least = min(pool.cost[c] for c in pool.left[slot])
-                pool.keep([slot], lambda c, least=least: pool.cost[c] - least <= spare)  # type: ignore[misc]
-    if pool.alive:
-        drop_coolers(pool, found.quick)
-        drop_dominated(pool, found.quick.allowed)
-    return pool
-
-
 # -- 1. cannot be bought or used ---------------------------------------------------------------------------------------
 
 
@@ -186,7 +118,7 @@ def _buyable(problem: Problem, rules: Sequence[Rule], allowed: Allowed) -> Pool:
         left[slot] = known[1]
         price |= known[2]
     ids = {rule.ID for rule in rules}
-    times = problem.memo.setdefault(("time terms", problem.survey.system_drive, problem.memory_limit_mib), {})
+    times = problem.store.time_terms.setdefault((problem.survey.system_drive, problem.memory_limit_mib), {})
     return Pool(
         problem, left, price, dict(price), times, platform_socket.ID in ids, memory_generation.ID in ids
     )

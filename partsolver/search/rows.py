@@ -17,6 +17,7 @@ from typing import Any
 
 import numpy as np
 
+from partsolver.performance.law import bandwidth_facts
 from partsolver.performance.time import shared_bandwidth_kbs
 from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.search.bounds import Array, Figures, Numbers, Terms
@@ -336,15 +337,9 @@ class Columns:
 
 # What decides how fast memory is beside a board and a processor, and with it the graphics.
 _FACTS: dict[SlotName, Callable[[Any], Hashable]] = {
-    "board": lambda b: (
-        b.memory_channels,
-        b.memory_slots,
-        b.memory_generation,
-        b.memory_max_rate_mts,
-        b.memory_two_per_channel_rate_mts,
-    ),
-    "cpu": lambda c: (c.memory_channels, c.memory_rates, c.graphics_score),
-    "memory": lambda m: (m.module_mib, m.modules, m.rate_mts, m.generation),
+    "board": lambda b: bandwidth_facts("board", b),
+    "cpu": lambda c: (bandwidth_facts("cpu", c), c.graphics_score),
+    "memory": lambda m: bandwidth_facts("memory", m),
 }
 
 

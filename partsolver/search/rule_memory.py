@@ -8,8 +8,9 @@ from operator import itemgetter
 from typing import Any
 
 from partsolver.plan.complete import allowed_by, judge
+from partsolver.plan.delivery import certain_charge
 from partsolver.plan.draft import Draft, Need
-from partsolver.plan.identity import kind_of, known_kinds
+from partsolver.plan.identity import kind_of
 from partsolver.plan.purchase import bundles_beside
 from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate, Parts
 from partsolver.problem.problem import Problem
@@ -56,7 +57,7 @@ class Quick:
         self.every = tuple(rules)
         self.allowed = allowed_by(problem, rules)
         self.rules = [_Asked(problem, rule) for rule in rules if rule.KIND != "buying"]
-        self._kind = known_kinds(problem)[0]
+        self._kind = problem.store.kinds.by_candidate
         self._least: dict[tuple[str, int], int] = {}
         self._needed: dict[tuple[Need, ...], int] = {}
         self._rounds: dict[Any, _Round] = {}
@@ -203,7 +204,7 @@ class Quick:
         ]
         # What each of them said is its key, and kept with it.
         said = [a.said for a in asked]
-        _, always = self.problem.memo.setdefault(("round", *map(id, said)), (said, {}))
+        _, always = self.problem.store.said_together.setdefault(tuple(map(id, said)), (said, {}))
         found = self._rounds[read, without] = _Round(asked, always)
         return found
 
@@ -218,10 +219,7 @@ def _said(problem: Problem, rule: Rule) -> tuple[dict[Any, Said], dict[Any, Said
     in the key, so that a changed survey asks again only those rules that it concerns (join.py drops all where
     the wishes that rules read differ)."""
     read = tuple(getattr(problem.survey, field) for field in rule.SURVEY)
-    found: tuple[dict[Any, Said], dict[Any, Said]] = problem.memo.setdefault(
-        ("ruled", rule.ID, read), ({}, {})
-    )
-    return found
+    return problem.store.said.setdefault((rule.ID, read), ({}, {}))
 
 
 def _nothing(candidate: Candidate) -> None:
@@ -301,9 +299,7 @@ class CostBound:
                 continue
             spare = max(0, self.most_cost - cost - others) + others
             for name, value in goods.items():
-                seller = problem.sellers[name]
-                if seller.free_from is None or value + spare < seller.free_from:
-                    cost += seller.delivery
+                cost += certain_charge(problem.sellers[name], value, spare)
             best = min(best, cost)
         return best
 

@@ -41,10 +41,9 @@ def views(problem: Problem, rule: Rule) -> tuple[View, ...]:
 
 
 def _view(problem: Problem, slot: SlotName, paths: tuple[str, ...]) -> View:
-    key = ("view", slot, paths)
-    if key not in problem.memo:
-        problem.memo[key] = View(looking(slot, paths, named_parts(problem)))
-    found: View = problem.memo[key]
+    found = problem.store.views.get((slot, paths))
+    if found is None:
+        found = problem.store.views[slot, paths] = View(looking(slot, paths, named_parts(problem)))
     return found
 
 

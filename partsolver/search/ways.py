@@ -27,7 +27,7 @@ from partsolver.search.rule_memory import CostBound, Quick
 
 # In one search: drafts bought and judged in full, ways that neither the rules nor money and time refuse, ways
 # in all.
-MOST_DRAFTS, MOST_LOOKS, MOST_TRIED = 60, 4_000, 40_000
+MOST_DRAFTS, MOST_LOOKS, MOST_TRIED = 240, 4_000, 40_000
 
 
 class Ways:
@@ -207,6 +207,22 @@ class Ways:
             )
             self._drafts[key, rest] = draft if draft is not None and self.quick.admits(draft) else None
         return self._drafts[key, rest]
+
+    def _fastest_way(self, key: Key, time: int, cost: int, most_time: int) -> tuple[Draft | None, bool]:
+        """The fastest plan of a row (``time``, ``cost``: its bounds) that is no slower than ``most_time``, and
+        whether all ways to fill its other slots were looked at or bounded out."""
+        best: Draft | None = None
+        for number in range(MOST_WAYS):
+            bound = self._bound(key, cost, number)
+            if bound > self.most_cost or bound >= FAR:
+                return best, True
+            way = self._way_by(key, number, most_time)
+            draft = None if way is None else self._drafted(key, way[2])
+            if draft is not None:
+                best, most_time = draft, draft.time_ppm - 1
+                if most_time < time:
+                    return best, True
+        return best, False
 
     def _draft(self, key: Key, cost: int, most_time: int) -> Draft | None:
         """A plan of a row that is no slower, as far as was looked."""

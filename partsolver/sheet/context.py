@@ -8,9 +8,10 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from partsolver.assembly.cards import Placement, graphics_card, placement
+from partsolver.assembly.firmware import firmware_state, first_firmware, stepping_stones
 from partsolver.assembly.memory import channels, effective_rate_mts
 from partsolver.assembly.ports import drives_of
-from partsolver.base.quantities import version_key
+from partsolver.assembly.start import copy_starts, start_mode
 from partsolver.base.records import record
 from partsolver.catalog.records import Board, Case, Cooler, Cpu, DrivePart, Psu
 from partsolver.performance.present import present_parts
@@ -249,10 +250,12 @@ class Context:
 
     @property
     def installs(self) -> bool:
-        """Whether a system is installed afresh because another one is wanted, or the present one is not to
-        stay."""
+        """Whether a system is installed afresh: another one is wanted, the present one is not to stay, or a
+        copy of it would not start on the board."""
         survey, wanted = self.problem.survey, self.problem.brief.os
         other = not survey.os.keep or wanted not in (None, survey.os.family)
+        if self.new("drive") and not other and survey.system_drive is not None:
+            return not copy_starts(self.problem, self.board, self.parts.drive)
         return self.new("board", "drive") and other and self.problem.os is not None
 
     @property
@@ -261,24 +264,26 @@ class Context:
         drive = self.problem.survey.system_drive
         if drive is None:
             return None
-        return drive.start_mode or {"mbr": "legacy", "gpt": "uefi"}.get(drive.partition_table or "")
+        return start_mode(drive)
 
     # -- firmware -------------------------------------------------------------------------------------------------
 
     @property
     def firmware_needed(self) -> str | None:
         """First firmware that surely knows the processor; None when the support list does not say."""
-        named = [level for family, level in self.board.cpu_families or () if family == self.cpu.family]
-        return max(named, key=version_key, default=None)
+        return first_firmware(self.board, self.cpu.family)
+
+    @property
+    def firmware_steps(self) -> tuple[str, ...]:
+        """Versions to install on the way to the one that is needed."""
+        return stepping_stones(self.board, self.cpu.family)
 
     @property
     def firmware_state(self) -> str:
         """ "enough", "old" or "unknown": the firmware as it arrives against what the processor needs."""
         if not self.new("board", "cpu"):
             return "enough"
-        needed, shipped = self.firmware_needed, self.board.firmware_shipped
         if self.extras("firmware-update"):
             return "enough"
-        if needed is None or shipped is None:
-            return "unknown"
-        return "enough" if version_key(shipped) >= version_key(needed) else "old"
+        state = firmware_state(self.board, self.cpu.family)
+        return {"knows": "enough", "old": "old", "dropped": "old"}.get(state, "unknown")

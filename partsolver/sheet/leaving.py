@@ -64,7 +64,7 @@ def _one(c: Context, slot: SlotName) -> Leaving | None:
     works = {
         "board": survey.pc.board_works,
         "cpu": survey.pc.cpu_works,
-        "psu": survey.psu.condition in ("good", None),
+        "psu": survey.psu.condition in ("good", None) and not _doubtful_years(c),
         "case": True,
     }[slot]
     stated = {
@@ -76,4 +76,13 @@ def _one(c: Context, slot: SlotName) -> Leaving | None:
     mass = typical(c.problem, slot, stated)
     return Leaving(
         slot, c.name(f"kept-{slot}"), 1, mass.grams, not mass.stated, "hand-on" if works else "waste"
+    )
+
+
+def _doubtful_years(c: Context) -> bool:
+    """Whether the present supply is from the years of faulty capacitors: nobody gets it handed on."""
+    year, settings = c.problem.survey.psu.year, c.problem.settings
+    return (
+        year is not None
+        and settings["faulty_capacitor_from_year"] <= year <= settings["faulty_capacitor_to_year"]
     )

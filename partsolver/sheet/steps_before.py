@@ -74,6 +74,12 @@ def moves_sata_system(c: Context) -> bool:
     return moves_system(c) and drive is not None and drive.interface == "sata"
 
 
+def _sorts_drivers(c: Context) -> Facts:
+    """Whether the present system finds drivers of another board by itself; None where it is not known."""
+    system = OPERATING_SYSTEMS.get(c.problem.survey.os.family or "")
+    return {"sorts": None if system is None else system.sorts_drivers}
+
+
 def flash_alone(c: Context) -> bool:
     """Whether the new board's firmware is updated by the board's function that needs no processor."""
     return c.new("board") and c.firmware_state != "enough" and c.board.flash_without_cpu is True
@@ -175,6 +181,7 @@ def firmware_facts(c: Context) -> Facts:
         "cpu": c.name(c.parts.candidate("cpu").id or "kept-cpu"),
         "needed": c.firmware_needed,
         "shipped": c.board.firmware_shipped,
+        "steps": c.firmware_steps,
         "flash": c.board.flash_without_cpu is True,
         "state": c.firmware_state,
     }
@@ -266,7 +273,7 @@ BEFORE: tuple[Step, ...] = (
         lambda c: c.new("board") and commercial(c),
         lambda c: {"licence": c.problem.survey.os.licence, "bought": bool(c.extras("os-licence"))},
     ),
-    Step("before.old-tools", "before", moves_system),
+    Step("before.old-tools", "before", moves_system, _sorts_drivers),
     Step("before.storage-mode", "before", moves_sata_system, storage_mode_facts),
     Step("before.start-mode", "before", lambda c: moves_system(c) and c.start_mode is None),
     Step(

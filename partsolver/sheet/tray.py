@@ -5,18 +5,11 @@ from __future__ import annotations
 
 from typing import Literal
 
+from partsolver.assembly.tray import Letters, board_holes, standing_under, standoff_changes, standoff_places
 from partsolver.base.records import record
 from partsolver.catalog.records import Board, Case
 from partsolver.sheet.context import Context
-from partsolver.standards.boards import (
-    HOLES,
-    MICROATX_OPTIONAL_HOLE,
-    OUTLINES,
-    hole_exists,
-    holes_of,
-    tray_holes,
-    unsupported_mm,
-)
+from partsolver.standards.boards import HOLES, unsupported_mm
 
 # keep: standoff and hole; add: hole, a standoff has to go in; remove: standoff without a hole; fixed: the
 # same, but it cannot be taken out; open: hole without a position in the tray, stays free; look: it is not
@@ -61,17 +54,15 @@ def tray_of(context: Context) -> Tray | None:
     board, case = context.board, context.case
     if board.width_mm is None or board.depth_mm is None:
         return None
-    pattern = _pattern(board)
-    if pattern is None:
+    holes = board_holes(board)
+    if holes is None:
         return None
     positions = []
     for letter in HOLES:
-        action = _action(letter, *pattern, case, context.new("case"))
+        action = _action(letter, holes, board, case, context.new("case"))
         if action is not None:
             positions.append(Position(letter, HOLES[letter].x_um, HOLES[letter].y_um, action))
-    held = tuple(
-        p.letter for p in positions if p.letter in pattern[0] and p.action in ("keep", "add", "look")
-    )
+    held = tuple(p.letter for p in positions if p.letter in holes[0] and p.action in ("keep", "add", "look"))
     left, front = unsupported_mm(board.width_mm, board.depth_mm, held)
     return Tray(
         board.width_mm,
@@ -84,32 +75,14 @@ def tray_of(context: Context) -> Tray | None:
     )
 
 
-def _pattern(board: Board) -> tuple[frozenset[str], frozenset[str]] | None:
-    """(holes that are certain, holes that may be there), as the rule fit.holes counts them."""
-    if board.holes is not None:
-        return frozenset(board.holes), frozenset()
-    form = board.form_factor or ""
-    if form not in OUTLINES or not OUTLINES[form].holes or board.width_mm is None or board.depth_mm is None:
-        return None
-    drilled = frozenset(holes_of(form, board.width_mm, board.depth_mm))
-    doubtful: frozenset[str] = frozenset()
-    if form == "microatx" and "R" in drilled:
-        doubtful = frozenset(MICROATX_OPTIONAL_HOLE)
-    elif form in ("atx", "ssi-ceb") and "A" not in drilled:
-        doubtful = frozenset(hole for hole in "BRS" if hole_exists(hole, board.width_mm, board.depth_mm))
-    return drilled - doubtful, doubtful
-
-
 def _action(
-    letter: str, certain: frozenset[str], doubtful: frozenset[str], case: Case, new_case: bool
+    letter: str, holes: tuple[Letters, Letters], board: Board, case: Case, new_case: bool
 ) -> Action | None:
+    certain, possible = holes
     fixed, loose = case.standoffs_fixed or (), case.standoffs or ()
-    stated = (
-        case.standoff_positions if case.standoff_positions is not None else tray_holes(case.form_factor or "")
-    )
     here = letter in fixed or letter in loose
-    place = here or letter in stated
-    if letter in doubtful:
+    place = letter in standoff_places(case)
+    if letter in possible - certain:
         return "look" if place else None
     if letter in certain:
         if here:
@@ -117,6 +90,6 @@ def _action(
         if not place:
             return "open"
         return "add" if case.standoffs is not None or new_case else "look"
-    if not here:
-        return None
-    return "fixed" if letter in fixed else "remove"
+    if letter in fixed:
+        return "fixed" if standing_under(board, frozenset(letter)) else None
+    return "remove" if letter in standoff_changes(holes, board, case)[1] else None

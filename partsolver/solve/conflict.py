@@ -4,7 +4,7 @@ QuickXplain (Junker, "QuickXplain: preferred explanations and relaxations for ov
 2004) over the rules: a test asks whether a plan is left when only some of them are in force. The pruning
 (search/prune.py) or a plain search decides most tests; what they leave open a model of those rules decides,
 without an objective. No core that the solver names is used (they need not be minimal), and the result is
-tested again before it is returned. Physical reasons are preferred: the smallest group of physics, system,
+tested again before it is returned: by the plain rules and by CP-SAT, which must agree. Physical reasons are preferred: the smallest group of physics, system,
 money, wishes (in this order) that leaves no plan is searched, and within it the preference order decides.
 """
 
@@ -13,20 +13,25 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from partsolver.base.errors import InternalFault
+from partsolver.base.errors import InternalFault, NotDecided
 from partsolver.model.build import build
 from partsolver.model.solve import Limits, solve
-from partsolver.performance.present import present_parts
-from partsolver.plan.complete import complete, judge
+from partsolver.performance.present import present_parts, store_of_fewer
 from partsolver.plan.outcome import Plan
 from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
 from partsolver.rules import rule as rule_of
 from partsolver.rules.base import Rule
-from partsolver.search.pool import kept_memo
-from partsolver.search.prune import screened, within
-from partsolver.solve.ranking import picked_parts
+from partsolver.search.prune import screened
+from partsolver.search.window import window_within
+from partsolver.solve.agreement import (
+    admitted_draft,
+    confirm_possible,
+    difference,
+    picked_parts,
+    refute_impossible,
+)
 from partsolver.solve.recommend import recommend
 
 _PREFERENCE = {"physics": 0, "system": 1, "money": 2, "wish": 3}
@@ -41,7 +46,7 @@ class Tester:
 
     def __post_init__(self) -> None:
         self._known: dict[frozenset[str], bool] = {}
-        self._firsts: dict[tuple[frozenset[str], str], Plan | None] = {}
+        self._firsts: dict[tuple[frozenset[str], str, bool], Plan | None] = {}
         # Parts that some test found possible, the last first; at the start what the PC has now.
         self._seen: list[Parts] = [present_parts(self.problem)]
         # By demanded extra: the rules that may need it.
@@ -67,65 +72,89 @@ class Tester:
         fewer = brief.model_copy(
             update={"including": tuple(part for part in brief.including if part not in idle)}
         )
-        return replace(self.problem, brief=fewer, memo=kept_memo(self.problem)), rules
+        return replace(self.problem, brief=fewer, store=store_of_fewer(self.problem)), rules
 
-    def cheapest(self, active: Sequence[str]) -> Plan | None:
-        """The cheapest plan that these rules leave, None when they leave none."""
-        return self._first(active, "cost")
+    def cheapest(self, active: Sequence[str], shown: bool = False) -> Plan | None:
+        """The cheapest plan that these rules leave, None when they leave none. ``shown``: a person sees it as
+        the least there is. Raises NotDecided."""
+        return self._first(active, "cost", shown)
 
     def know(self, active: Sequence[str], plan: Plan | None) -> None:
         """Remember the cheapest plan that these rules leave (found elsewhere)."""
-        self._firsts[frozenset(active), "cost"] = plan
+        self._firsts[frozenset(active), "cost", False] = plan
 
     def fastest(self, active: Sequence[str]) -> Plan | None:
-        """The fastest plan that these rules leave, None when they leave none."""
-        return self._first(active, "speed")
+        """The fastest plan that these rules leave, None when they leave none. Raises NotDecided."""
+        return self._first(active, "speed", False)
 
-    def _first(self, active: Sequence[str], goal: str) -> Plan | None:
-        key = (frozenset(active), goal)
+    def _first(self, active: Sequence[str], goal: str, shown: bool) -> Plan | None:
+        key = (frozenset(active), goal, shown)
         if key not in self._firsts:
             problem, rules = self._under(active)
             brief = problem.brief.model_copy(
                 update={"alternatives": 1, "goal": goal, "resolution_percent": "0"}
             )
-            plans = recommend(replace(problem, brief=brief), self.limits, rules, with_stand_ins=False).plans
-            self._firsts[key] = plans[0] if plans else None
+            wanted = replace(problem, brief=brief)
+            outcome = recommend(wanted, self.limits, rules, with_stand_ins=False, shown=shown)
+            if outcome.status == "undecided" or (shown and outcome.status == "best_found"):
+                raise NotDecided("the first plan without one of the rules")
+            self._firsts[key] = outcome.plans[0] if outcome.plans else None
         return self._firsts[key]
 
     def decide(self, active: Sequence[str]) -> bool:
-        """Whether the rules leave a plan, found out anew."""
-        problem, rules = self._under(active)
+        """Whether the rules leave a plan, found out anew. Raises NotDecided."""
+        return self._find(*self._under(active)) is not None
+
+    def _find(self, problem: Problem, rules: Sequence[Rule]) -> Parts | None:
+        """Parts that are a plan under some rules; None when there are none.
+
+        1. Parts that other tests found, and the present PC. 2. The search. 3. A model of what it leaves open.
+        """
         for parts in self._seen:
-            if self._will_do(problem, rules, parts):
-                return True
+            if admitted_draft(problem, rules, parts) is not None:
+                return parts
         left = screened(problem, rules)
         if left is None:
-            return False
-        pool = left.pool
+            return None
+        pool, search = left.pool, left.search()
+        draft = search.anything()
+        if draft is not None:
+            self._seen.insert(0, draft.parts)
+            return draft.parts
         if not left.small:
-            search = left.search()
-            draft = search.anything()
-            if draft is not None:
-                self._seen.insert(0, draft.parts)
-                return True
-            pool = within(left, search, left.most_time, left.most_cost)
+            pool = window_within(left, search, left.most_time, left.most_cost).pool
             if not pool.alive:
-                return False
+                return None
         built = build(pool.restricted(), rules)
         solved = solve(built.model, self.limits)
         if solved.status == "unknown":
-            raise InternalFault("a conflict test was not decided within the limit")
-        if solved.found:
-            self._seen.insert(0, picked_parts(built, solved))
-        return solved.found
+            raise NotDecided("whether some of the rules leave a plan")
+        if not solved.found:
+            return None
+        parts = picked_parts(built, solved)
+        if admitted_draft(problem, rules, parts) is None:
+            raise InternalFault(f"the model has a plan that the plain rules refuse: {'+'.join(parts.keys)}")
+        self._seen.insert(0, parts)
+        return parts
 
-    @staticmethod
-    def _will_do(problem: Problem, rules: Sequence[Rule], parts: Parts) -> bool:
-        """Whether parts of another test are a plan under these rules."""
-        if not all(any(c.key == own.key for c in problem.slot(own.slot)) for own in parts.picked):
-            return False
-        draft = complete(problem, parts, rules)
-        return draft is not None and all(finding.admits for finding in judge(problem, draft, rules))
+    def confirm(self, conflict: Sequence[str]) -> None:
+        """Test a conflict again in so many words, by plain rules and by CP-SAT. Raises InternalFault where it
+        leaves a plan or is not minimal, or where the two differ; NotDecided."""
+        problem, rules = self._under(conflict)
+        if self.decide(conflict):
+            raise InternalFault(f"the conflict {conflict} leaves a plan")
+        left = screened(problem, rules)
+        known = None if left is None else left.search().cheap(1).first
+        if known is not None:
+            raise difference(problem, "whether the conflict leaves a plan", known, None)
+        if not refute_impossible(problem, rules, self.limits, self._seen).decided:
+            raise NotDecided("whether the rules found leave a plan")
+        for left_out in conflict:
+            problem, rules = self._under([rule for rule in conflict if rule != left_out])
+            parts = self._find(problem, rules)
+            if parts is None:
+                raise InternalFault(f"the conflict {conflict} is not minimal: {left_out} is not needed")
+            confirm_possible(problem, rules, parts, self.limits)
 
     def possible(self, active: Sequence[str]) -> bool:
         """Whether the rules leave a plan. Fewer rules than a set that leaves one do too; more than one that
@@ -155,12 +184,8 @@ def smallest_conflict(test: Tester, order: Sequence[str]) -> tuple[str, ...]:
         return ()  # even without rules nothing can be picked: a slot is empty
     within = _first_group(test, order)
     found = sorted(_explain(test, [], [], within), key=list(order).index)
-    # Tested again in so many words, not deduced: the answer is shown to people.
-    if test.decide(found):
-        raise InternalFault(f"the conflict {found} leaves a plan")
-    for rule in found:
-        if not test.decide([r for r in found if r != rule]):
-            raise InternalFault(f"the conflict {found} is not minimal: {rule} is not needed")
+    # Not deduced but tested again: the answer is shown to people.
+    test.confirm(found)
     return tuple(found)
 
 

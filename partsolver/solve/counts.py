@@ -21,9 +21,9 @@ from typing import Any
 import numpy as np
 
 from partsolver.assembly.cards import graphics_card
-from partsolver.assembly.storage import storage_mbs
 from partsolver.model.left import Place, modelled_left
-from partsolver.performance.present import present_parts
+from partsolver.performance.law import bandwidth_facts, compute_facts, law_of
+from partsolver.performance.present import present_parts, store_of_fewer
 from partsolver.performance.time import time_ppm
 from partsolver.plan.complete import allowed_by, buy, judge
 from partsolver.plan.draft import Draft, Line
@@ -34,7 +34,7 @@ from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules, buying_budget, buying_excluded, buying_minimums
 from partsolver.rules.base import Rule
 from partsolver.search.bounds import Figures
-from partsolver.search.pool import Pool, kept_memo
+from partsolver.search.pool import Pool
 from partsolver.search.views import views
 
 # Combinations that are tried with a candidate, and for a rule in all, before a model decides.
@@ -167,7 +167,7 @@ def _smaller(problem: Problem, rule: Rule) -> tuple[Problem, dict[tuple[SlotName
         first = {members[0].key: len(members) for members in kinds.values()}
         candidates[slot] = tuple(c for c in problem.slot(slot) if c.key in first)
         twins |= {(slot, key): count for key, count in first.items()}
-    return replace(problem, candidates=candidates, memo=kept_memo(problem)), twins
+    return replace(problem, candidates=candidates, store=store_of_fewer(problem)), twins
 
 
 def _alike(candidate: Candidate) -> None:
@@ -178,20 +178,14 @@ def _timed(problem: Problem, candidate: Candidate) -> Any:
     """What the expected time and the capacity read of a candidate."""
     part: Any = candidate.part
     if candidate.slot == "board":
-        rates = (part.memory_generation, part.memory_max_rate_mts, part.memory_two_per_channel_rate_mts)
         card = tuple(graphics_card(problem, part, c.part) is None for c in problem.slot("case"))
-        storage = tuple(storage_mbs(part, c.part, problem.settings) for c in problem.slot("drive"))
-        return part.memory_channels, part.memory_slots, rates, card, storage
+        law = law_of(problem)
+        waits = tuple(law.drive_ppm(part, c.part) for c in problem.slot("drive"))
+        return bandwidth_facts("board", part), card, waits
     if candidate.slot == "cpu":
-        return (
-            part.serial_score,
-            part.parallel_score,
-            part.graphics_score,
-            part.memory_channels,
-            part.memory_rates,
-        )
+        return compute_facts(part), part.graphics_score, bandwidth_facts("cpu", part)
     if candidate.slot == "memory":
-        return part.module_mib, part.modules, part.rate_mts, part.generation
+        return bandwidth_facts("memory", part)
     return candidate.key
 
 

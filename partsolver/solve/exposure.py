@@ -6,12 +6,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import takewhile
 
+from partsolver.performance.present import store_of_fewer
 from partsolver.plan.draft import Draft
 from partsolver.plan.identity import IDENTITIES
 from partsolver.plan.outcome import FRAGILE_PERCENT, Exposure, Plan
 from partsolver.problem.candidates import Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.search.pool import MAIN, kept_memo
+from partsolver.search.pool import MAIN
 from partsolver.solve.ranking import Ranking
 
 
@@ -92,7 +93,7 @@ def _without(ranked: Ranking, slot: SlotName, part: str) -> Ranking | None:
     if part in problem.brief.including:
         return None
     left = {**problem.candidates, slot: tuple(c for c in problem.slot(slot) if c.id != part)}
-    without = replace(problem, candidates=left, memo=kept_memo(problem))
+    without = replace(problem, candidates=left, store=store_of_fewer(problem))
     search = ranked.search
     if found is not None:
         pool = found.pool.copy()
@@ -103,4 +104,4 @@ def _without(ranked: Ranking, slot: SlotName, part: str) -> Ranking | None:
         found = replace(found, pool=pool)
         if search is not None:
             search = search.without(part, without) if slot in MAIN else found.search()
-    return Ranking(without, ranked.rules, ranked.limits, found, search, 1)
+    return Ranking(without, ranked.rules, ranked.limits, found, search, 1, shown=False)

@@ -5,24 +5,40 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from fractions import Fraction
+from functools import partial
 from typing import Any
 
 from partsolver.base.errors import InternalFault
 from partsolver.model.build import Built, build
 from partsolver.model.forbid import forbid
 from partsolver.model.objective import Level, break_tie, levels, minimise, post_step
-from partsolver.model.solve import Limits, Solved
-from partsolver.plan.complete import complete
+from partsolver.model.solve import Limits
 from partsolver.plan.draft import Draft
 from partsolver.plan.make import make_plan
-from partsolver.plan.outcome import Plan, Status
+from partsolver.plan.outcome import Plan, Proof, ProvenBy, Status
 from partsolver.plan.steps import step_of
 from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Rule
-from partsolver.search.pool import FAR, Pool
-from partsolver.search.prune import Screened, faster_than, within, within_rank
+from partsolver.search.prune import Screened
 from partsolver.search.search import Search
+from partsolver.search.shortlist import Found, Goals
+from partsolver.search.window import (
+    Window,
+    whole_window,
+    window_faster_than,
+    window_of_ranks,
+    window_within,
+)
+from partsolver.solve.agreement import (
+    compare_least_time,
+    compare_model_with_plain,
+    compare_ranks,
+    completed,
+    difference,
+    picked_parts,
+    refute_impossible,
+)
 
 Progress = Callable[[int, int], None]
 
@@ -32,7 +48,12 @@ def no_progress(done: int, total: int) -> None:
 
 
 class Ranking:
-    """The best plans of a problem, one after the other: least time, then by step, cost, power and ids."""
+    """The best plans of a problem, one after the other: least time, then by step, cost, power and ids.
+
+    The search proposes them, CP-SAT selects them within a window of candidates, and the two are compared
+    (solve/agreement.py). ``shown``: a person sees the answer: then the window is wide, and "no plan exists" is
+    tried to be refuted; an inner question rests on the narrow window, or on the search alone.
+    """
 
     def __init__(
         self,
@@ -43,75 +64,128 @@ class Ranking:
         search: Search | None,
         wanted: int,
         progress: Progress = no_progress,
+        shown: bool = True,
     ) -> None:
         self.problem, self.rules, self.limits = problem, rules, limits
         self.found, self.search, self.wanted, self.progress = found, search, wanted, progress
+        self.shown = shown
         self.least: int | None = None
         # Parts of a plan that takes the least time.
         self.fastest: Parts | None = None
         # (step, cost) that as many plans as wanted are known to keep: the solver need not look beyond.
-        self.worst: tuple[int, int] | None = None
+        self.worst: Goals | None = None
         self.drafts: list[Draft] = []
+        self.proof = Proof((), None)
 
     def run(self) -> Status:
-        """Find the drafts; the status of the whole."""
-        speed = self.problem.brief.goal == "speed"
+        """Find the drafts; the status of the whole.
+
+        1. The least time (the goal speed): of the search, then of the model, compared.
+        2. The first plans: of the search, then of the model within the window that these prove, compared.
+        """
         resolution = Fraction(self.problem.brief.resolution_percent)
-        search = self.search
         built: Built | None = None
-        if speed:
-            pool = self._pool_for_least(search)
-            if pool is not None and not pool.alive:
-                return "impossible"
-            built = self._build(pool)
-            solved, values = minimise(
-                built, [Level(built.time, built.picks.most[built.time.index])], self.limits
-            )
-            if not solved.found:
-                return "impossible" if solved.status == "impossible" else "undecided"
-            self.fastest = picked_parts(built, solved)
-            if solved.status != "optimal":
-                # Without a proven least time the steps mean nothing: report the best found, and say so.
-                self.drafts.append(completed(self.problem, picked_parts(built, solved), self.rules))
-                return "best_found"
-            self.least = values[0]
-        if search is not None:
-            assert self.found is not None
-            pool = self._pool_for_ranks(search, resolution)
-            if not pool.alive:
-                return "impossible"
-            built = self._build(pool)
-        elif built is None:
-            built = self._build(None if self.found is None else self.found.pool)
-        return self._rank(built, resolution)
+        searched = True
+        if self.problem.brief.goal == "speed":
+            found, window = self._least_window()
+            built = self._build(window)
+            status = "impossible" if built is None else self._find_least(built, found)
+            if status != "optimal":
+                return self._impossible(found, built) if status == "impossible" else status
+            searched = found.exhausted
+        found, window = self._rank_window(resolution)
+        if window is not None or built is None:
+            built = self._build(window)
+        status = "impossible" if built is None else self._rank(built, resolution)
+        if status == "impossible":
+            return self._impossible(found, built)
+        compare_ranks(
+            self.problem,
+            self.rules,
+            found,
+            self.drafts,
+            partial(self._goals, resolution),
+            complete=status == "optimal",
+        )
+        if status == "optimal":
+            both: tuple[ProvenBy, ...] = ("search", "model") if searched and found.exhausted else ("model",)
+            self.proof = Proof(both, None if window is None else window.combinations)
+        return status
 
-    def _build(self, pool: Pool | None) -> Built:
-        return build(self.problem if pool is None else pool.restricted(), self.rules)
+    def _build(self, window: Window | None) -> Built | None:
+        """The model of a window (None: of the whole problem); None when a slot has no candidate left."""
+        if window is None:
+            return build(self.problem, self.rules)
+        return build(window.pool.restricted(), self.rules) if window.pool.alive else None
 
-    def _pool_for_least(self, search: Search | None) -> Pool | None:
-        """The candidates among which the fastest plan is."""
-        if self.found is None or search is None:
-            return None if self.found is None else self.found.pool
-        fastest = search.fastest()
+    def _goals(self, resolution: Fraction, draft: Draft) -> Goals:
+        """What decides between two plans before power and ids."""
+        if self.least is None:
+            return draft.cost, draft.time_ppm
+        return step_of(draft.time_ppm, self.least, resolution), draft.cost
+
+    def _seen(self) -> int:
+        """How many of the wanted plans a window must be wide for."""
+        return self.wanted if self.shown else 0
+
+    # -- 1. the least time -------------------------------------------------------------------------------------------
+
+    def _least_window(self) -> tuple[Found, Window | None]:
+        """The fastest plan of the search, and the candidates among which the model's must be."""
+        if self.found is None or self.search is None:
+            return Found((), False), None
+        found = self.search.fastest()
+        if self.found.small:
+            return found, whole_window(self.found)
+        if found.first is None:
+            limits = self.found.most_time, self.found.most_cost
+            return found, window_within(self.found, self.search, *limits, int(self.shown))
+        return found, window_faster_than(self.found, self.search, found.first, int(self.shown))
+
+    def _find_least(self, built: Built, found: Found) -> Status:
+        """The least time of the model, compared with the search's."""
+        goal = Level(built.time, built.picks.most[built.time.index])
+        solved, values = minimise(built, [goal], self.limits)
+        if not solved.found and solved.status != "impossible":
+            return "undecided"
+        fastest = completed(self.problem, picked_parts(built, solved), self.rules) if solved.found else None
+        if solved.status != "feasible":
+            compare_least_time(self.problem, self.rules, found, fastest)
         if fastest is None:
-            return within(self.found, search, self.found.most_time, self.found.most_cost)
-        return faster_than(self.found, search, fastest)
+            return "impossible"
+        self.fastest = picked_parts(built, solved)
+        if solved.status != "optimal":
+            # Without a proven least time the steps mean nothing: report the best found, and say so.
+            self.drafts.append(fastest)
+            return "best_found"
+        self.least = values[0]
+        return "optimal"
 
-    def _pool_for_ranks(self, search: Search, resolution: Fraction) -> Pool:
-        """The candidates among which the wanted plans are."""
-        assert self.found is not None
+    # -- 2. the first plans ------------------------------------------------------------------------------------------
+
+    def _rank_window(self, resolution: Fraction) -> tuple[Found, Window | None]:
+        """The first plans of the search, and the candidates among which the model's must be."""
+        if self.found is None or self.search is None:
+            return Found((), False), None
+        search, screened = self.search, self.found
         search.rest()
-        if self.least is not None:
-            drafts = search.best(self.least, resolution, self.wanted)
-            if len(drafts) >= self.wanted:
-                self.worst = max(
-                    (step_of(draft.time_ppm, self.least, resolution), draft.cost) for draft in drafts
-                )
-                return within_rank(self.found, search, self.worst, self.least, resolution)
-            return within(self.found, search, self.found.most_time, self.found.most_cost)
-        drafts = search.cheap(self.wanted)
-        most = max((d.cost for d in drafts), default=FAR) if len(drafts) >= self.wanted else FAR
-        return within(self.found, search, self.found.most_time, min(most, self.found.most_cost))
+        found = (
+            search.cheap(self.wanted)
+            if self.least is None
+            else search.best(self.least, resolution, self.wanted)
+        )
+        enough = len(found.drafts) >= self.wanted
+        worst = max(self._goals(resolution, draft) for draft in found.drafts) if enough else None
+        if screened.small:
+            return found, whole_window(screened)
+        if self.least is None:
+            most = screened.most_cost if worst is None else min(worst[0], screened.most_cost)
+            return found, window_within(screened, search, screened.most_time, most, self._seen())
+        self.worst = worst
+        if worst is None:
+            limits = screened.most_time, screened.most_cost
+            return found, window_within(screened, search, *limits, self._seen())
+        return found, window_of_ranks(screened, search, worst, self.least, resolution, self._seen())
 
     def _rank(self, built: Built, resolution: Fraction) -> Status:
         """The drafts in order, each proven the best of what is left."""
@@ -137,6 +211,23 @@ class Ranking:
             forbid(built, draft.parts)
         self.progress(self.wanted, self.wanted)
         return "optimal"
+
+    def _impossible(self, found: Found, built: Built | None) -> Status:
+        """That no plan exists, of search or model (None: the bounds left no candidate): against what is known.
+        A plan of the search refutes it."""
+        if found.first is not None:
+            raise difference(self.problem, "whether a plan exists", found.first, None)
+        return self.refuted("search" if found.exhausted or built is None else "model")
+
+    def refuted(self, by: ProvenBy) -> Status:
+        """The same where one of the two proofs stands."""
+        if not self.shown:
+            self.proof = Proof((by,), None)
+            return "impossible"
+        tried = refute_impossible(self.problem, self.rules, self.limits)
+        both = tried.decided and by == "search"
+        self.proof = Proof(("search", "model") if both else (by,), tried.combinations)
+        return "impossible"
 
     def plans(self, with_stand_ins: bool = True) -> list[Plan]:
         """The drafts as plans. Raises InternalFault when the plain rules refuse one."""
@@ -172,30 +263,3 @@ def _no_worse(built: Built, step: Any, worst: tuple[int, int]) -> None:
         sooner = model.new_bool_var("sooner")
         model.add(step <= worst[0] - 1).only_enforce_if(sooner)
         model.add(built.cost <= worst[1]).only_enforce_if(~sooner)
-
-
-def picked_parts(built: Built, solved: Solved) -> Parts:
-    """The picked candidates (any cooler: the plain completion chooses it)."""
-    picks = built.picks
-    picked = []
-    for slot in ("board", "cpu", "memory", "cooler", "psu", "case", "drive"):
-        picked.append(next(c for c, literal in picks.of(slot) if solved.value(literal)))
-    return Parts(tuple(picked))
-
-
-def completed(problem: Problem, parts: Parts, rules: Sequence[Rule]) -> Draft:
-    draft = complete(problem, parts, rules)
-    if draft is None:
-        raise InternalFault(f"the model returned parts that cannot be bought: {parts.keys}")
-    return draft
-
-
-def compare_model_with_plain(built: Built, solved: Solved, draft: Draft) -> None:
-    """The model's time and cost against the plain ones."""
-    for name, variable, plain in (("time_ppm", built.time, draft.time_ppm), ("cost", built.cost, draft.cost)):
-        if solved.value(variable) != plain and (name == "time_ppm" or solved.status == "optimal"):
-            raise InternalFault(
-                f"model and plain statement differ in {name}: {solved.value(variable)} and {plain} for"
-                f" {draft.parts.keys}, lines"
-                f" {[(line.item, line.quantity, line.amount) for line in draft.lines]}"
-            )

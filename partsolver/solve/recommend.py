@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
+from partsolver.base.errors import NotDecided
 from partsolver.model.solve import SOLVER, Limits
 from partsolver.performance.present import present_time_ppm
-from partsolver.plan.outcome import Outcome, Plan, Provenance, Status
+from partsolver.plan.outcome import Outcome, Plan, Proof, Provenance, Status
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
 from partsolver.rules.base import Rule
@@ -26,37 +27,48 @@ def recommend(
     prune: bool = True,
     expose: bool = False,
     with_stand_ins: bool = True,
+    shown: bool = True,
 ) -> Outcome:
     """Ranked plans of a problem. ``plans`` is empty when none exists (proved) or nothing was found in the
     limits.
 
     ``prune`` leaves out candidates that can be in none of them; ``expose`` adds what is left when a part
-    sells out. Raises InternalFault when the model and the plain statement disagree about a plan.
+    sells out; ``shown``: a person sees the answer, so that search and model both prove it among many
+    combinations (an inner question may rest on one of them). Raises InternalFault when search, model and plain
+    statement disagree.
     """
     limits = limits or Limits()
     rules = all_rules() if rules is None else rules
     found = screened(problem, rules) if prune else None
-    if prune and found is None:
-        return _outcome(problem, "impossible", (), limits, None)
     # Whether a part is gone is asked of the same search.
-    search = None if found is None or found.small else found.search(2 if expose else 1)
-    ranked = Ranking(problem, rules, limits, found, search, problem.brief.alternatives, progress)
-    status = ranked.run()
-    if expose and status == "optimal":
-        return _outcome(problem, status, tuple(exposed(ranked)), limits, ranked.least)
-    return _outcome(problem, status, tuple(ranked.plans(with_stand_ins)), limits, ranked.least)
+    search = None if found is None else found.search(2 if expose else 1)
+    ranked = Ranking(problem, rules, limits, found, search, problem.brief.alternatives, progress, shown)
+    status = ranked.refuted("search") if prune and found is None else ranked.run()
+    with_exposure = expose and status == "optimal"
+    plans = exposed(ranked) if with_exposure else ranked.plans(with_stand_ins)
+    return _outcome(problem, status, tuple(plans), limits, ranked.least, ranked.proof)
 
 
-def first_plan(problem: Problem, limits: Limits | None = None, **wishes: Any) -> Plan | None:
+def first_plan(
+    problem: Problem, limits: Limits | None = None, shown: bool = True, **wishes: Any
+) -> Plan | None:
     """The first plan of a problem without its stand-ins, or None when there is none; ``wishes``: fields of
-    the brief to change (never those that the join reads)."""
+    the brief to change (never those that the join reads); ``shown``: as in `recommend`. Raises NotDecided when
+    the limits did not let find out whether there is one."""
     brief = problem.brief.model_copy(update={"alternatives": 1, **wishes})
-    outcome = recommend(replace(problem, brief=brief), limits, with_stand_ins=False)
+    outcome = recommend(replace(problem, brief=brief), limits, with_stand_ins=False, shown=shown)
+    if outcome.status == "undecided":
+        raise NotDecided("whether a plan exists")
     return outcome.plans[0] if outcome.plans else None
 
 
 def _outcome(
-    problem: Problem, status: Status, plans: tuple[Plan, ...], limits: Limits, least: int | None
+    problem: Problem,
+    status: Status,
+    plans: tuple[Plan, ...],
+    limits: Limits,
+    least: int | None,
+    proof: Proof,
 ) -> Outcome:
     provenance = Provenance(
         catalog_digest=problem.catalog.digest,
@@ -67,13 +79,14 @@ def _outcome(
         deterministic_limit_s=limits.deterministic_s,
         proven_bound_ppm=least if status == "optimal" else None,
         least_time_ppm=least,
+        proof=proof,
     )
     return Outcome(status, plans, present_time_ppm(problem), None, provenance)
 
 
 def empty_outcome(problem: Problem, limits: Limits) -> Outcome:
     """The outcome of a problem in which a slot has no candidate at all."""
-    return _outcome(problem, "impossible", (), limits, None)
+    return _outcome(problem, "impossible", (), limits, None, Proof(("search",), 0))
 
 
 __all__ = ["empty_outcome", "first_plan", "recommend"]

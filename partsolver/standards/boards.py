@@ -183,6 +183,17 @@ def hole_exists(letter: str, width_mm: int, depth_mm: int) -> bool:
     )
 
 
+def standoff_under(letter: str, width_mm: int, depth_mm: int) -> bool:
+    """Whether a standoff at this place reaches under a board of this size (derived: the pad kept free around
+    a hole is the room a standoff takes). One beyond the edge touches nothing."""
+    hole = HOLES[letter]
+    reach = PAD_DIAMETER_UM // 2
+    return (
+        hole.x_um - reach < width_mm * 1000 + _ROUNDING_UM
+        and hole.y_um - reach < depth_mm * 1000 + _ROUNDING_UM
+    )
+
+
 def holes_of(form: str, width_mm: int, depth_mm: int) -> tuple[str, ...]:
     """Return the mounting holes of a board, as sorted letters.
 

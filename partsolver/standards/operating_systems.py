@@ -3,7 +3,9 @@
 Documents: [D21] the 2021 desktop generation's requirements page, windows-itpro-docs commit 00ef75cd
 (2023-02-13), high; [D24] press reports on its 2024 update (SSE4.2 and POPCNT needed to start), high; [PSABI]
 release notes of the Linux families built for x86-64 levels; [OEM] vendor licence FAQ quoted in a
-small-business blog, 2007-10-12, high.  Memory sizes of the other families are settings (from memory).
+small-business blog, 2007-10-12, high; [BOX] start reference, section 1.2: drivers and start modes in the box
+(vendor knowledge base copies and field reports, medium; from memory, low); [AGE] the same, section 1.4: last
+platforms with drivers (press, medium); least disks: the same, section 1.1 (requirement pages, medium).  Memory sizes of the other families are settings (from memory).
 """
 
 from __future__ import annotations
@@ -45,6 +47,10 @@ class OperatingSystem:
     confidence: str
     min_clock_mhz: int = 0
     usb3_only_trouble: bool = False
+    uefi_start: str = "yes"
+    nvme_by_update: bool = False
+    sorts_drivers: bool = True
+    last_platform_year: int | None = None
 
 
 #: Address space of a 32-bit system (common practice; somewhat less is usable).
@@ -61,6 +67,11 @@ _MEMORY_SETTING: Final[dict[str, str]] = {
     "linux-x86-64-v2": "linux_min_memory_mib",
     "linux-x86-64-v3": "linux_min_memory_mib",
 }
+_PLATFORM_YEAR_SETTING: Final[dict[str, str]] = {
+    "desktop-2009": "desktop_2009_last_platform_year",
+    "desktop-2009-32bit": "desktop_2009_last_platform_year",
+    "desktop-2001-32bit": "desktop_2001_last_platform_year",
+}
 _CPU_YEAR_SETTING: Final[dict[str, str]] = {"desktop-2021": "desktop_2021_cpu_year"}
 
 
@@ -74,6 +85,8 @@ def _system(
     nvme: bool = True,
     confidence: str = "medium",
     xhci: bool = True,
+    disk_gb: int = 0,
+    uefi: str = "yes",
 ) -> OperatingSystem:
     """A family without firmware requirements (common practice: on Linux TPM and Secure Boot are optional)."""
     memory = SETTINGS[_MEMORY_SETTING[system_id]].value
@@ -87,7 +100,7 @@ def _system(
         None,
         memory,
         1,
-        0,
+        disk_gb,
         LIMIT_32BIT_MIB if bits == 32 else None,
         commercial,
         None,
@@ -95,6 +108,10 @@ def _system(
         nvme,
         confidence,
         usb3_only_trouble=not xhci,
+        uefi_start=uefi,
+        nvme_by_update=not nvme and ahci,
+        sorts_drivers=xhci,
+        last_platform_year=SETTINGS[_PLATFORM_YEAR_SETTING[system_id]].value if not xhci else None,
     )
 
 
@@ -120,8 +137,9 @@ OPERATING_SYSTEMS: Final[dict[str, OperatingSystem]] = {
             "high",
             min_clock_mhz=1000,
         ),
-        _system("desktop-2015", "commercial desktop system, generation of 2015", commercial=True),
-        _system("desktop-2015-32bit", "the same, 32-bit", 32, 0, True),
+        _system("desktop-2015", "commercial desktop system, generation of 2015", commercial=True, disk_gb=32),
+        # 32-bit systems start on a 32-bit UEFI at most, which desktop boards do not have [BOX].
+        _system("desktop-2015-32bit", "the same, 32-bit", 32, 0, True, disk_gb=32, uefi="no"),
         # No NVMe driver as delivered, SATA in AHCI mode known: from memory. No xHCI driver in setup: a field
         # report of 2015 with a 100-series chipset, medium; for the generation of 2001 from memory.
         _system(
@@ -131,9 +149,20 @@ OPERATING_SYSTEMS: Final[dict[str, OperatingSystem]] = {
             nvme=False,
             confidence="low",
             xhci=False,
+            disk_gb=20,
+            uefi="legacy-video",
         ),
         _system(
-            "desktop-2009-32bit", "the same, 32-bit", 32, 0, True, nvme=False, confidence="low", xhci=False
+            "desktop-2009-32bit",
+            "the same, 32-bit",
+            32,
+            0,
+            True,
+            nvme=False,
+            confidence="low",
+            xhci=False,
+            disk_gb=16,
+            uefi="no",
         ),
         # Setup needs a driver disk for SATA in AHCI mode: common practice.
         _system(
@@ -146,21 +175,25 @@ OPERATING_SYSTEMS: Final[dict[str, OperatingSystem]] = {
             nvme=False,
             confidence="low",
             xhci=False,
+            disk_gb=2,
+            uefi="no",
         ),
-        _system("linux-x86-64-v1", "Linux built for the 64-bit baseline", level=1),
+        _system("linux-x86-64-v1", "Linux built for the 64-bit baseline", level=1, disk_gb=10),
         _system(
             "linux-x86-64-v2",
             "Linux built for x86-64 level 2 (one enterprise family's release 9: high)",
             level=2,
             confidence="high",
+            disk_gb=10,
         ),
         _system(
             "linux-x86-64-v3",
             "Linux built for x86-64 level 3 (the same family's release 10: high)",
             level=3,
             confidence="high",
+            disk_gb=10,
         ),
-        _system("linux-32bit", "Linux for 32-bit processors", 32, 0),
+        _system("linux-32bit", "Linux for 32-bit processors", 32, 0, disk_gb=5, uefi="no"),
     )
 }
 
@@ -179,6 +212,8 @@ def requirements(system_id: str, settings: Mapping[str, int] | None = None) -> O
         system = replace(system, min_memory_mib=value_of(_MEMORY_SETTING[system_id], settings))
     if system_id in _CPU_YEAR_SETTING:
         system = replace(system, needs_supported_cpu_year=value_of(_CPU_YEAR_SETTING[system_id], settings))
+    if system_id in _PLATFORM_YEAR_SETTING:
+        system = replace(system, last_platform_year=value_of(_PLATFORM_YEAR_SETTING[system_id], settings))
     return system
 
 

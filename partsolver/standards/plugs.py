@@ -181,13 +181,6 @@ def cpu_plugs_limit_ma(
     return sum(value_of(f"cpu_plug_{plug}pin{suffix}", settings) for plug in plugs)
 
 
-def cpu_power_limit_w(rated_w: int, settings: Mapping[str, int] | None = None) -> int:
-    """Continuous power of a processor that states only its rated heat (setting cpu_power_limit_percent), half
-    up.
-    """
-    return (rated_w * value_of("cpu_power_limit_percent", settings) + 50) // 100
-
-
 def cpu_12v_ma(power_mw: int, settings: Mapping[str, int] | None = None) -> int:
     """12 V current that a processor power needs at its plug, through the board's regulator, rounded up.
 

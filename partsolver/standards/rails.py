@@ -2,7 +2,7 @@
 
 Documents: [A20] ATX12V power supply design guide 2.0 (Intel), table 2; [A09] ATX power supply design guide
 0.9 (Intel), p. 11; [PSDG] Intel 336521 (ATX 3.0) v2.0/v2.1a; [613768] Intel single-rail guide v2.0.  The
-ageing factors have no standard behind them and are settings.
+ageing shares have no standard behind them and are settings.
 """
 
 from __future__ import annotations
@@ -92,34 +92,18 @@ def window_mv(rail: str) -> tuple[int, int]:
     return ends if t.nominal_mv > 0 else (-ends[1], -ends[0])
 
 
-def age_factor_percent(
-    age_years: int | None, settings: Mapping[str, int] | None = None, labelled: bool = True
-) -> int:
-    """Share of its label a supply of this age is trusted with, in percent, rounded down.
+def trust_percent(age_years: int | None, settings: Mapping[str, int] | None = None) -> int:
+    """Share of its label a supply of this age is trusted with, in percent; every margin is in it.
 
-    ``labelled`` False: no combined-power line, no safety mark, or a 20-contact plug only (a further factor).
-    An unknown age (None) gets the factor of the oldest class: learning it can then only improve the answer.
-    Common practice, no standard: the settings psu_factor_*.  Raises ``ValueError`` for an age below 0.
+    An unknown age (None) gets the share of the oldest class: learning it can then only improve the answer.
+    Common practice, no standard: the settings psu_trust_*.  Raises ``ValueError`` for an age below 0.
     """
     if age_years is not None and age_years < 0:
         raise ValueError(f"age of the supply is {age_years} years; check the year it was made")
-    if age_years is None:
-        name = "psu_factor_older_percent"
-    elif age_years <= 5:
-        name = "psu_factor_upto5_percent"
-    elif age_years <= 8:
-        name = "psu_factor_upto8_percent"
-    elif age_years <= 12:
-        name = "psu_factor_upto12_percent"
-    else:
-        name = "psu_factor_older_percent"
-    factor = value_of(name, settings)
-    return factor if labelled else factor * value_of("psu_factor_no_label_percent", settings) // 100
-
-
-def usable_ma(label_ma: int, factor_percent: int, settings: Mapping[str, int] | None = None) -> int:
-    """Current a plan may draw from a rail: label x age factor x setting rail_use_percent, rounded down."""
-    return label_ma * factor_percent * value_of("rail_use_percent", settings) // 10_000
+    if age_years is None or age_years > 12:
+        return value_of("psu_trust_older_percent", settings)
+    name = "upto5" if age_years <= 5 else "upto8" if age_years <= 8 else "upto12"
+    return value_of(f"psu_trust_{name}_percent", settings)
 
 
 def low_load_doubt(

@@ -13,12 +13,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
+from .setting_rows_boards import ROWS as _BOARDS
 from .setting_rows_drives import ROWS as _DRIVES
 from .setting_rows_masses import ROWS as _MASSES
 from .setting_rows_measure import ROWS as _MEASURE
 from .setting_rows_other import ROWS as _OTHER
 from .setting_rows_power import ROWS as _POWER
 from .setting_rows_power import Row
+from .setting_rows_speed import ROWS as _SPEED
 
 #: What a value can rest on, strongest first.
 BASES: Final = (
@@ -48,93 +50,8 @@ class Setting:
 
 _JUDGEMENT: Final = "engineering judgement, no document; measurements replace it"
 
-# What the planner itself weighs: time model, errors, reserves, supported board edges.
+# What the planner itself weighs: reserves, supported board edges.
 _PLANNING: Final[tuple[Row, ...]] = (
-    (
-        "integrated_graphics_bandwidth_percent",
-        50,
-        "%",
-        "judgement",
-        _JUDGEMENT,
-        "share of integrated graphics' time that scales with memory bandwidth",
-        0,
-        100,
-    ),
-    (
-        "paging_ratio_ssd",
-        4,
-        "ratio",
-        "judgement",
-        _JUDGEMENT,
-        "time factor of paging to a solid-state drive",
-        1,
-        1000,
-    ),
-    ("paging_ratio_disk", 40, "ratio", "judgement", _JUDGEMENT, "time factor of paging to a disk", 1, 100000),
-    (
-        "score_error_measured_percent",
-        3,
-        "%",
-        "judgement",
-        _JUDGEMENT,
-        "standard error of a measured score",
-        0,
-        100,
-    ),
-    (
-        "score_error_published_percent",
-        5,
-        "%",
-        "judgement",
-        _JUDGEMENT,
-        "standard error of a published score",
-        0,
-        100,
-    ),
-    (
-        "score_error_estimated_percent",
-        20,
-        "%",
-        "judgement",
-        _JUDGEMENT,
-        "standard error of an estimated score",
-        0,
-        100,
-    ),
-    ("memory_error_percent", 5, "%", "judgement", _JUDGEMENT, "standard error of the memory speed", 0, 100),
-    ("storage_error_percent", 8, "%", "judgement", _JUDGEMENT, "standard error of the storage speed", 0, 100),
-    (
-        "graphics_error_percent",
-        10,
-        "%",
-        "judgement",
-        _JUDGEMENT,
-        "standard error of the graphics speed",
-        0,
-        100,
-    ),
-    # Reserves of a 2004 board of a 200 W system are 10 A at 5 V and 3.3 A at 3.3 V (technical product
-    # specification, table 30, high); later boards take their processor and most of their power from 12 V.
-    (
-        "board_5v_ma",
-        3000,
-        "mA",
-        "judgement",
-        _JUDGEMENT,
-        "5 V current reserved for the board itself",
-        0,
-        20000,
-    ),
-    (
-        "board_3v3_ma",
-        3000,
-        "mA",
-        "judgement",
-        _JUDGEMENT,
-        "3.3 V current reserved for the board itself",
-        0,
-        20000,
-    ),
     (
         "low_load_year",
         2013,
@@ -169,7 +86,8 @@ _PLANNING: Final[tuple[Row, ...]] = (
 
 #: All settings by name, in the order of their names.
 SETTINGS: Final[dict[str, Setting]] = {
-    row[0]: Setting(*row) for row in sorted(_POWER + _DRIVES + _MASSES + _MEASURE + _OTHER + _PLANNING)
+    row[0]: Setting(*row)
+    for row in sorted(_POWER + _BOARDS + _DRIVES + _MASSES + _MEASURE + _OTHER + _SPEED + _PLANNING)
 }
 
 

@@ -23,6 +23,7 @@ NO_SOCKET: Final = frozenset(
 
 #: Memory type words of generations that this project knows, [DSP0134] 7.18.2. Soldered kinds (LPDDR) are left out.
 GENERATIONS: Final[dict[str, str]] = {
+    "DDR": "ddr",
     "DDR2": "ddr2",
     "DDR2 FB-DIMM": "ddr2",
     "DDR3": "ddr3",
@@ -31,7 +32,7 @@ GENERATIONS: Final[dict[str, str]] = {
 }
 #: Type words of an earlier or another kind that firmware also writes for DDR2 and DDR3 modules ([D-dmi]).
 VAGUE_TYPES: Final = frozenset(
-    {"Other", "Unknown", "DRAM", "RAM", "SDRAM", "DDR", "Flash", "<OUT OF SPEC>", "Reserved"}
+    {"Other", "Unknown", "DRAM", "RAM", "SDRAM", "Flash", "<OUT OF SPEC>", "Reserved"}
 )
 
 #: Module by form factor word, [DSP0134] 7.18.1. RIMM is also written for DDR4 DIMMs ([D-dmi]): not listed.
@@ -80,11 +81,11 @@ PORTABLE_CHASSIS: Final = frozenset(
 )
 
 _SOCKET: Final = re.compile(
-    r"(?:Socket )?((?:m|r)?(?:LGA|BGA|PGA)[0-9]+[A-Z]?(?:-[0-9])?|AM[0-9]|FM[0-9]|FS[0-9]|[0-9]{3,4})$"
+    r"(?:Socket )?((?:m|r)?(?:LGA|BGA|PGA)[0-9]+[A-Z]?(?:-[0-9])?|AM[0-9]|FM[0-9]|FS[0-9]|SP[0-9](?:r2)?|[0-9]{3,4})$"
 )
 _DESIGNATION: Final = re.compile(
     r"(?:^|[^A-Z0-9])(?:FC)?(?:(LGA|PGA|SOCKET|SKT)["
-    r" _-]?)?(AM[2-5]\+?|FM[12]\+?|[0-9]{3,4}(?:-3)?)(?:[^A-Z0-9]|$)",
+    r" _-]?)?(AM[2-5](?:\+|R2)?|FM[12]\+?|[0-9]{3,4}(?:-3)?)(?:[^A-Z0-9]|$)",
     re.IGNORECASE,
 )
 
@@ -106,7 +107,8 @@ def socket_in(designation: str) -> str | None:
     """
     known = {socket_of(code) for code in PROCESSOR_UPGRADE} - {None}
     for match in _DESIGNATION.finditer(designation):
-        prefix, name = match[1], match[2].upper()
+        # "AM3R2" (second revision) is what firmware calls AM3+ (common practice)
+        prefix, name = match[1], match[2].upper().replace("R2", "+")
         if name[0].isdigit():
             if not prefix:
                 continue
@@ -138,6 +140,11 @@ def signature(eax: int) -> tuple[int, int] | None:
     if family == 15:
         family += eax >> 20 & 255
     return family, model
+
+
+def stepping(eax: int) -> int:
+    """Stepping of CPUID leaf 1 EAX: bits 3-0. It decides where the model alone leaves two sockets."""
+    return eax & 15
 
 
 def supply_watts(word: int) -> int | None:

@@ -9,94 +9,16 @@ more memory than their "maximum"; "max speed" is a property of the socket.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
-from partsolver.base.records import record
-from partsolver.standards.cpu_signatures import Made, agree, made_for
-from partsolver.standards.memory import LARGEST_MODULE_MIB, RATES
-from partsolver.standards.smbios import (
-    MODULES,
-    PORTABLE_CHASSIS,
-    SOLDERED,
-    TELLING_CHASSIS,
-    generation_of,
-    socket_in,
-    socket_of,
-)
-from partsolver.survey.facts import Fact
+from partsolver.standards.cpu_signatures import Made
+from partsolver.standards.memory import GENERATIONS, LARGEST_MODULE_MIB, RATES, SOLD_RATES, VOLTAGE_MV
+from partsolver.standards.smbios import MODULES, PORTABLE_CHASSIS, SOLDERED, TELLING_CHASSIS, generation_of
+from partsolver.survey.processor import BY_ID, Judged
 
 # Data rates are printed rounded up or down: 1066/1067, 2666/2667 are the same grade.
 _NEAR = 2
-# Sockets whose processors also run in boards of a neighbouring socket: the processor does not tell the
-# board's.
-_SHARED = frozenset({"AM2", "AM2+", "AM3", "AM3+", "FM2", "FM2+"})
 # Rates that two generations share, or that are another grade's clock written in place of its data rate.
-_AMBIGUOUS_RATE = {"ddr2": (400, 1066), "ddr3": (800,)}
-
-
-@record
-class Judged:
-    """A value that may stand, or None with what it might be and why it does not stand."""
-
-    value: Any = None
-    suggested: Any = None
-    why: str = ""
-
-
-def made_of(facts: Sequence[Fact]) -> Made | None:
-    """Sockets and generations of the processor from its id, when all sources give one id."""
-    ids = sorted({str(fact.value) for fact in facts if fact.path == "cpu.seen_signature"})
-    if len(ids) != 1:
-        return None
-    vendor, family, model = ids[0].split()
-    return made_for(vendor, int(family), int(model))
-
-
-def cpu_socket(facts: Sequence[Fact]) -> Judged:
-    """Socket of the processor: its own id and the firmware's word must agree on one."""
-    made = made_of(facts)
-    named = [s for f in facts if f.path == "cpu.seen_upgrade" and (s := socket_of(str(f.value)))]
-    written = [s for f in facts if f.path == "cpu.seen_designation" and (s := socket_in(str(f.value)))]
-    said = [*named, *written]
-    possible = made.sockets if made else ()
-    if len(possible) == 1:
-        if said and all(agree(possible[0], word) for word in said):
-            return Judged(possible[0])
-        if said:
-            return Judged(
-                None,
-                possible[0],
-                f"the processor's id belongs to {possible[0]}, firmware says {', '.join(said)}",
-            )
-        return Judged(
-            None, possible[0], f"the processor's id belongs to {possible[0]}, firmware names no socket"
-        )
-    fitting = [socket for socket in possible if said and all(agree(socket, word) for word in said)]
-    if len(fitting) == 1 and named and written:
-        return Judged(fitting[0])
-    if possible:
-        return Judged(
-            None,
-            fitting[0] if len(fitting) == 1 else None,
-            f"processors with this id exist for {', '.join(possible)}",
-        )
-    if made and not possible:
-        return Judged(None, None, "processors with this id are soldered")
-    # without the processor's id two words of the firmware remain; both come from one hand
-    suggested = said[0] if said and all(word == said[0] for word in said) else None
-    return Judged(
-        None, suggested, "no second witness for the firmware's word" if said else "no source names the socket"
-    )
-
-
-def board_socket(cpu: Judged) -> Judged:
-    """The board's socket follows from the processor's, except where processors fit a neighbouring socket
-    too."""
-    if cpu.value is not None and cpu.value in _SHARED:
-        return Judged(
-            None, cpu.value, f"processors for {cpu.value} also run in boards of a neighbouring socket"
-        )
-    return cpu
+_AMBIGUOUS_RATE = {"ddr": (200,), "ddr2": (400, 1066), "ddr3": (800,)}
 
 
 def grade(generation: str, rate_mts: int) -> int | None:
@@ -104,59 +26,79 @@ def grade(generation: str, rate_mts: int) -> int | None:
     return next((rate for rate in RATES[generation] if abs(rate - rate_mts) <= _NEAR), None)
 
 
+def sold_rate(generation: str, rate_mts: int) -> int | None:
+    """The same for standard rates and those of overclocking profiles."""
+    listed = (*RATES[generation], *SOLD_RATES[generation])
+    return next((rate for rate in listed if abs(rate - rate_mts) <= _NEAR), None)
+
+
 def memory_generation(
     word: str, speed_mts: int | None, millivolt: int | None, made: Made | None, running_mts: int | None = None
 ) -> Judged:
     """Generation of a module from its type word, rate and voltage, and from what the processor's controller
-    drives."""
+    drives (or, where the chipset has it, what boards for the processor take)."""
     typed = generation_of(word)
-    drives = tuple(g for g in made.generations if g in RATES) if made else ()
-    rates = [rate for rate in (speed_mts, running_mts) if rate]
-    if made and made.generations and not drives:
-        return Judged(None, None, "the processor drives a generation older than ddr2")
     if word.startswith("LPDDR"):
         return Judged(None, None, "memory of this kind is soldered")
-    if drives:
-        if typed in drives:
-            return Judged(typed)
-        if typed is None and len(drives) == 1:
-            return Judged(drives[0])  # the controller sits in the processor: nothing else can work
-        fitting = [g for g in drives if rates and all(grade(g, rate) for rate in rates)]
-        # a rate of one generation may be the clock of another's
-        alone = len(fitting) == 1 and not any(grade(g, 2 * rates[0]) for g in drives if g not in fitting)
-        if typed is None and alone:
-            return Judged(fitting[0])
-        if typed is not None:
-            return Judged(
-                None,
-                drives[0] if len(drives) == 1 else None,
-                f"the processor drives {' or '.join(drives)} only",
-            )
-        return Judged(None, None, f"the processor drives {' or '.join(drives)}")
+    rates = [rate for rate in (speed_mts, running_mts) if rate]
+    if made is not None and made.generations:
+        return _driven(typed, rates, made)
+    return _by_chipset(typed, rates, millivolt, made.memory_kinds if made is not None else ())
+
+
+def _driven(typed: str | None, rates: Sequence[int], made: Made) -> Judged:
+    """The controller sits in the processor: nothing but what it drives can work."""
+    drives = made.generations
+    against = () if typed is None or typed in drives else (typed,)
+    if len(drives) == 1:
+        if not made.memory_sure and typed != drives[0]:
+            return Judged(None, drives[0], f"the processor probably drives {drives[0]} only")
+        return Judged(drives[0], against=against, basis="" if typed == drives[0] else BY_ID)
+    fitting = [g for g in drives if rates and all(grade(g, rate) for rate in rates)]
+    if typed in drives and (not rates or any(sold_rate(str(typed), rate) for rate in rates)):
+        return Judged(typed)
+    # a rate of one generation may be the clock of another's
+    alone = len(fitting) == 1 and not any(grade(g, 2 * rates[0]) for g in drives if g not in fitting)
+    if typed not in drives and alone and made.memory_sure:
+        return Judged(fitting[0], against=against, basis=BY_ID)
+    return Judged(None, None, f"the processor drives {' or '.join(drives)}")
+
+
+def _by_chipset(
+    typed: str | None, rates: Sequence[int], millivolt: int | None, kinds: Sequence[str]
+) -> Judged:
+    """The chipset decides, and nothing tells which it is: firmware's word with a second witness."""
     if typed is None:
         return Judged(None, None, "the memory type says nothing of the generation")
-    volts = {"ddr2": 1800, "ddr3": 1500, "ddr4": 1200, "ddr5": 1100}.get(typed)
-    if millivolt is not None and millivolt == volts:
+    if kinds and typed not in kinds:
+        return Judged(None, None, f"boards for this processor take {', '.join(kinds)}, firmware says {typed}")
+    if millivolt is not None and millivolt == VOLTAGE_MV[typed]:
         return Judged(typed)
-    if speed_mts is None or grade(typed, speed_mts) is None:
-        why = (
-            "no data rate to compare with" if speed_mts is None else f"{speed_mts} MT/s is no rate of {typed}"
-        )
+    if typed in ("sdr", "ddr"):
+        # the word of the first generation is also written for later ones, whose clocks are its rates
+        later = [g for g in kinds if GENERATIONS.index(g) > GENERATIONS.index(typed)]
+        if kinds and not later:
+            return Judged(typed)
+        return Judged(None, None, f"{typed} is also written for later generations")
+    speed = rates[0] if rates else None
+    if speed is None or sold_rate(typed, speed) is None:
+        why = "no data rate to compare with" if speed is None else f"{speed} MT/s is no rate of {typed}"
         return Judged(None, typed, why)
-    if typed == "ddr2" and speed_mts >= 1000:
+    if typed == "ddr2" and speed >= 1000:
         # the type word of an older generation on a newer board is the usual fault, and ddr3 shares this rate
-        return Judged(None, None, f"{speed_mts} MT/s occurs with ddr2 and, more often, with ddr3")
+        return Judged(None, None, f"{speed} MT/s occurs with ddr2 and, more often, with ddr3")
     return Judged(typed)
 
 
 def memory_rate(generation: str | None, speed_mts: int | None, running_mts: int | None) -> Judged:
-    """Rated data rate. Half values occur (the clock), and 400, 800 and 1066 may be another grade's."""
+    """Rated data rate. Half values occur (the clock), and some rates may be another grade's clock. Rates of
+    overclocking profiles are taken as they are."""
     if generation is None or speed_mts is None:
         return Judged(None, None, "the data rate stands on the module's label")
     found = grade(generation, speed_mts)
     if found is not None and found not in _AMBIGUOUS_RATE.get(generation, ()):
         return Judged(found)
-    double = grade(generation, 2 * speed_mts)
+    double = grade(generation, 2 * speed_mts) if generation != "sdr" else None
     if found is not None:
         if double is None:
             return Judged(found)
@@ -165,7 +107,48 @@ def memory_rate(generation: str | None, speed_mts: int | None, running_mts: int 
         return Judged(
             None, double, f"{speed_mts} is no rate of {generation}; it is the clock of {double} MT/s"
         )
-    return Judged(None, None, f"{speed_mts} is no standard rate of {generation}")
+    sold = sold_rate(generation, speed_mts)
+    if sold is not None:
+        return Judged(sold)
+    return Judged(None, None, f"{speed_mts} is no rate that {generation} modules are sold with")
+
+
+def memory_slots(listed: int, modules: int) -> Judged:
+    """Slots that firmware lists. Boards with two slots list four as well (778 of 782 dumps of one chipset
+    family whose firmware lists four hold at most two modules, [D-dmi]): more than two are believed only where
+    modules fill more than half of them."""
+    if listed <= 2 or modules * 2 > listed:
+        return Judged(listed)
+    return Judged(
+        None,
+        listed,
+        f"firmware lists {listed}, {modules} hold a module; boards with fewer list as many: count",
+    )
+
+
+def error_correction(wide: bool | None, corrects: bool, registered: bool | None, made: Made | None) -> Judged:
+    """Whether a module has check bits. 64 bits of width mean none. 72 bits are also canned text (14 of 69
+    desktop dumps that say so, [D-dmi]): they are believed where the controller has nothing else, or where
+    the module is registered."""
+    if not wide:
+        return Judged(False if wide is False else None)
+    if made is not None and made.one("ecc") == "none":
+        return Judged(None, None, "firmware says 72 bits, but this processor's controller corrects nothing")
+    if corrects and (registered is True or (made is not None and made.one("ecc") == "all")):
+        return Judged(True)
+    why = "72 bits of width are sometimes canned text; count the chips of a module"
+    return Judged(None, True if corrects else None, why)
+
+
+def registered_modules(said: bool | None, made: Made | None) -> Judged:
+    """Whether a module is registered: what the controller cannot run is not in a PC that runs."""
+    rule = made.one("registered") if made is not None and made.memory_sure else None
+    if rule in ("never", "required"):
+        must = rule == "required"
+        return Judged(
+            must, against=() if said in (None, must) else (str(said),), basis="" if said == must else BY_ID
+        )
+    return Judged(said)
 
 
 def module_kind(form: str | None) -> Judged:

@@ -104,6 +104,7 @@ class Merged:
     questions: tuple[Question, ...] = ()
     clashes: tuple[Clash, ...] = ()
     remarks: tuple[str, ...] = ()
+    overruled: tuple[Clash, ...] = ()
 
 
 class Notes:

@@ -10,8 +10,9 @@ from partsolver.base.errors import Fault, InputRefused, refuse
 from partsolver.base.records import record
 from partsolver.base.textfile import read_text, write_text
 from partsolver.survey.collect import Closed, Collected
+from partsolver.survey.draft import IDENTITY
 from partsolver.survey.facts import Clash, Facts, Merged
-from partsolver.survey.merge import IDENTITY, merge
+from partsolver.survey.merge import merge
 from partsolver.survey.readers import read_source
 from partsolver.survey.update import update
 from partsolver.survey.write import Updated, render
@@ -35,7 +36,7 @@ class Imported:
     """What an import did. kept: clashes in which the person's value stayed; differing: facts the sources
     disagree on;
     facts: values of the import; existed: the file was there before; remarks: of the readers; written: False
-    when the person left without."""
+    when the person left without; overruled: values that stand against a source's word."""
 
     kept: tuple[Clash, ...]
     differing: tuple[Clash, ...]
@@ -43,6 +44,7 @@ class Imported:
     existed: bool
     remarks: tuple[str, ...] = ()
     written: bool = True
+    overruled: tuple[Clash, ...] = ()
 
 
 @dataclass
@@ -139,7 +141,7 @@ def write_import(
         if other:
             raise OtherPc(path, other)
     write_text(path, first.text)
-    return Imported(own, differing, facts_in(merged), existed, merged.remarks)
+    return Imported(own, differing, facts_in(merged), existed, merged.remarks, overruled=merged.overruled)
 
 
 class OtherPc(InputRefused):

@@ -7,53 +7,27 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
-from partsolver.survey import crosscheck
-from partsolver.survey.facts import RANK, Clash, Fact, Facts, Merged, Question, without_private
+from partsolver.survey import crosscheck, processor
+from partsolver.survey.draft import Draft, plain_name, quoted, settle, unique
+from partsolver.survey.facts import RANK, Fact, Facts, Merged, without_private
 from partsolver.survey.merge_drives import drive_rows
-from partsolver.survey.merge_memory import memory_rows
+from partsolver.survey.merge_memory import judge_slots, memory_rows
 
 # Which source is quoted first where several say the same.
-KINDS = ("smbios", "dmidecode", "lscpu", "cpuinfo", "sysfs", "smartctl", "lsblk", "wmi", "lshw", "edid")
+KINDS = (
+    "smbios",
+    "dmidecode",
+    "lscpu",
+    "cpuinfo",
+    "sysfs",
+    "smartctl",
+    "lsblk",
+    "wmi",
+    "lshw",
+    "hwinfo",
+    "edid",
+)
 _SCALAR = re.compile(r"(pc|case|psu|board|cpu|os)\.([a-z0-9_]+)")
-_LABELS = ("name", "maker", "maker_model")
-IDENTITY = ("board.name", "cpu.name")
-
-
-class Draft:
-    """The survey while it is being put together."""
-
-    def __init__(self) -> None:
-        self.survey: dict[str, Any] = {"pc": {}, "case": {}, "psu": {}, "board": {}, "cpu": {}}
-        self.origin: dict[str, str] = {}
-        self.questions: dict[str, Question] = {}
-        self.clashes: list[Clash] = []
-        self.remarks: list[str] = []
-
-    def ask(self, path: str, evidence: Sequence[str], suggested: Any = None) -> None:
-        """Leave a key open; evidence of several calls adds up, the first suggestion stays."""
-        before = self.questions.get(path)
-        lines = [*(before.evidence if before else ()), *evidence]
-        kept = before.suggested if before and before.suggested is not None else suggested
-        self.questions[path] = Question(path, tuple(dict.fromkeys(lines)), kept)
-
-    def put(self, path: str, value: Any, where: str) -> None:
-        """Set a key of a plain table."""
-        table, _, key = path.partition(".")
-        self.survey.setdefault(table, {})[key] = value
-        self.origin[path] = where
-
-    def remark(self, text: str) -> None:
-        if text not in self.remarks:
-            self.remarks.append(text)
-
-    def done(self) -> Merged:
-        questions = tuple(self.questions[path] for path in sorted(self.questions))
-        return Merged(self.survey, self.origin, questions, tuple(self.clashes), tuple(self.remarks))
-
-
-def quoted(fact: Fact) -> str:
-    """Evidence with its place, for a comment."""
-    return f"{fact.evidence} ({fact.where})"
 
 
 def merge(sources: Sequence[Facts]) -> Merged:
@@ -71,63 +45,16 @@ def merge(sources: Sequence[Facts]) -> Merged:
         return draft.done()
     _scalars(facts, draft)
     rows = memory_rows(ordered, facts, draft)
+    judge_slots(sum(row["count"] for row in rows), draft)
     drive_rows(facts, draft)
     _displays(ordered, draft)
-    _socket(facts, draft)
+    _processor(facts, draft)
     _witnesses(facts, rows, draft)
     return draft.done()
 
 
 def _places(source: Facts) -> str:
     return min((fact.where for fact in source.facts), default="")
-
-
-def same(path: str, left: Any, right: Any) -> bool:
-    """Whether two values say the same; names may be cut or spelled with other marks."""
-    if (
-        path.rpartition(".")[2] not in (*_LABELS, "seen_model")
-        or not isinstance(left, str)
-        or not isinstance(right, str)
-    ):
-        return bool(left == right) and isinstance(left, bool) == isinstance(right, bool)
-    short, long = sorted((_plain(left), _plain(right)), key=len)
-    return long.startswith(short) if short else not long
-
-
-def _plain(name: str) -> str:
-    name = re.sub(
-        r"\((?:r|tm)\)|\bcpu\b|\bprocessor\b|@.*$|\bdefault string\b", " ", name, flags=re.IGNORECASE
-    )
-    return re.sub(r"[^a-z0-9]+", "", name.lower())
-
-
-def settle(path: str, facts: Sequence[Fact], draft: Draft) -> Fact | None:
-    """The fact that stands for one key, or None after leaving a question. The best source's spelling is
-    kept."""
-    strong = [fact for fact in facts if RANK[fact.certainty]]
-    if not strong:
-        values = [fact.value for fact in facts]
-        agreed = values[0] if values and all(same(path, values[0], value) for value in values) else None
-        if facts:
-            draft.ask(path, [quoted(fact) for fact in facts], agreed)
-        return None
-    best = max(strong, key=lambda fact: RANK[fact.certainty])  # max keeps the first of equals
-    if all(same(path, best.value, fact.value) for fact in strong):
-        return best
-    if path.rpartition(".")[2] in _LABELS and path not in IDENTITY:
-        return best
-    if path in IDENTITY:
-        draft.clashes.append(Clash(path, tuple((fact.value, fact.where) for fact in strong)))
-        draft.remark(
-            f"The sources name different {path.partition('.')[0]}s: they may come from different PCs"
-        )
-    sure = [fact.value for fact in strong if fact.certainty == "sure"]
-    draft.ask(
-        path,
-        [quoted(fact) for fact in strong],
-        sure[0] if sure and all(same(path, sure[0], v) for v in sure) else None,
-    )
-    return None
 
 
 def _scalars(facts: Sequence[Fact], draft: Draft) -> None:
@@ -139,23 +66,35 @@ def _scalars(facts: Sequence[Fact], draft: Draft) -> None:
         if fact is not None:
             draft.put(path, fact.value, fact.where)
     board, system = draft.survey["board"].get("name"), draft.survey["pc"].get("maker_model")
-    if board and system and _plain(system).endswith(_plain(board)):
+    if board and system and plain_name(system).endswith(plain_name(board)):
         # makers of loose boards write the board's name there
         del draft.survey["pc"]["maker_model"]
         del draft.origin["pc.maker_model"]
 
 
-def _socket(facts: Sequence[Fact], draft: Draft) -> None:
-    seen = [f for f in facts if f.path in ("cpu.seen_upgrade", "cpu.seen_designation", "cpu.seen_signature")]
+_OF_PROCESSOR = ("cpu.seen_upgrade", "cpu.seen_designation", "cpu.seen_signature")
+
+
+def _processor(facts: Sequence[Fact], draft: Draft) -> None:
+    """Sockets, and what else the processor's number decides where no source said it."""
+    seen = [fact for fact in facts if fact.path in _OF_PROCESSOR]
     if not seen:
         return
     evidence = [quoted(fact) for fact in seen]
-    cpu = crosscheck.cpu_socket(seen)
-    for path, judged in (("cpu.socket", cpu), ("board.socket", crosscheck.board_socket(cpu))):
-        if judged.value is not None:
-            draft.put(path, judged.value, seen[0].where)
-        else:
-            draft.ask(path, [judged.why, *evidence], judged.suggested)
+    ids = [fact for fact in seen if fact.path == "cpu.seen_signature"]
+    where = (ids or seen)[0].where
+    witnesses = [*seen, *(fact for fact in facts if fact.path == "case.seen_chassis")]
+    cpu = processor.cpu_socket(witnesses)
+    draft.judge("cpu.socket", cpu, where, evidence)
+    generation = draft.survey["board"].get("memory_generation")
+    draft.judge("board.socket", processor.board_socket(cpu, witnesses, generation), where, evidence)
+    made = processor.made_of(facts)
+    for path, judged in processor.from_signature(made).items() if made is not None else ():
+        table, _, key = path.partition(".")
+        if key not in draft.survey[table] and (judged.value, judged.suggested) != (None, None):
+            if judged.value is not None:
+                draft.questions.pop(path, None)  # another source was not sure of it
+            draft.judge(path, judged, where)
 
 
 def _witnesses(facts: Sequence[Fact], rows: Sequence[dict[str, Any]], draft: Draft) -> None:
@@ -184,6 +123,8 @@ def _witnesses(facts: Sequence[Fact], rows: Sequence[dict[str, Any]], draft: Dra
                 draft.put("cpu.cores", fact.value, fact.where)
         elif fact.path == "cpu.seen_max_mhz":
             draft.ask("cpu.boost_mhz", [quoted(fact)])
+        elif fact.path == "board.seen_firmware_version" and "firmware_shipped" not in board:
+            draft.ask("board.firmware_shipped", [quoted(fact)])
         elif fact.path == "cpu.seen_sockets_filled" and fact.value > 1:
             draft.remark(f"{fact.value} processors are installed ({fact.where}); a survey describes one")
         elif fact.path == "board.seen_slots":
@@ -224,10 +165,3 @@ def _displays(sources: Sequence[Facts], draft: Draft) -> None:
         rows.append(row)
     if rows:
         draft.survey["display"] = rows
-
-
-def unique(name: str, taken: Sequence[str]) -> str:
-    """The name, with a number behind it where it is taken."""
-    if name not in taken:
-        return name
-    return next(f"{name} {n}" for n in range(2, len(taken) + 3) if f"{name} {n}" not in taken)

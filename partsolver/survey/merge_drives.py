@@ -4,20 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from partsolver.survey.draft import Draft, quoted, settle, unique
 from partsolver.survey.facts import Fact
-
-if TYPE_CHECKING:
-    from partsolver.survey.merge import Draft
 
 _DRIVE = re.compile(r"drive\[([a-z0-9]+)\]\.([a-z0-9_]+)")
 
 
 def drive_rows(facts: Sequence[Fact], draft: Draft) -> None:
     """Put ``[[drive]]`` into the draft."""
-    from partsolver.survey.merge import quoted, settle, unique
-
     drives: dict[str, dict[str, list[Fact]]] = {}
     for fact in facts:
         match = _DRIVE.fullmatch(fact.path)

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from partsolver.standards.cpu_signatures import Made
 from partsolver.survey import crosscheck
+from partsolver.survey.draft import Draft, origin
 from partsolver.survey.facts import RANK, Clash, Fact, Facts
-
-if TYPE_CHECKING:
-    from partsolver.survey.merge import Draft
+from partsolver.survey.processor import Judged, made_of
 
 _MODULE = re.compile(r"memory\[(\d+)\]\.([a-z0-9_]+)")
 _KEYS = ("generation", "module", "capacity_mib", "rate_mts", "registered", "ecc")
@@ -39,24 +39,30 @@ def memory_rows(sources: Sequence[Facts], facts: Sequence[Fact], draft: Draft) -
     for fact in best.facts:
         if fact.path == "memory.seen_missing":
             draft.ask("memory", [f"{fact.evidence} ({fact.where})"])
-    made = crosscheck.made_of(facts)
-    groups: dict[tuple[Any, ...], list[tuple[dict[str, Any], Module, dict[str, tuple[str, Any]]]]] = {}
+    made = made_of(facts)
+    groups: dict[tuple[Any, ...], list[tuple[dict[str, Any], Module, dict[str, Judged]]]] = {}
     for module in modules:
-        row, open_keys = _judge(module, made)
-        groups.setdefault(tuple(row.get(key) for key in _KEYS), []).append((row, module, open_keys))
+        judged = _judge(module, made)
+        row = {key: said.value for key, said in judged.items() if said.value is not None}
+        groups.setdefault(tuple(row.get(key) for key in _KEYS), []).append((row, module, judged))
     rows = []
     # one row of a survey holds at most 16 modules
     parts = [group[at : at + MOST] for group in groups.values() for at in range(0, len(group), MOST)]
     for index, members in enumerate(parts):
-        row, module, _ = members[0]
+        row, module, first = members[0]
         row["count"] = len(members)
         rows.append(row)
         for key in row:
-            draft.origin[f"memory[{index}].{key}"] = _origin(module, key)
-        for _, member, open_keys in members:
-            for key, (why, suggested) in open_keys.items():
-                said = [f"{fact.evidence} ({fact.where})" for fact in _witness(member, key)]
-                draft.ask(f"memory[{index}].{key}", [*([why] if why else []), *said], suggested)
+            at = _origin(module, key)
+            draft.origin[f"memory[{index}].{key}"] = origin(first[key], at) if key in first else at
+        for _, member, judged in members:
+            for key, said in judged.items():
+                path, seen = f"memory[{index}].{key}", _witness(member, key)
+                if said.value is not None:
+                    draft.overrule(path, said, _origin(member, key))
+                elif said.why or seen:
+                    lines = [f"{fact.evidence} ({fact.where})" for fact in seen]
+                    draft.ask(path, [*([said.why] if said.why else []), *lines], said.suggested)
     draft.survey["memory"] = rows
     _board(rows, modules, draft)
     return rows
@@ -83,35 +89,30 @@ def _value(module: Module, key: str) -> Any:
     return module[key].value if key in module else None
 
 
-def _judge(module: Module, made: Any) -> tuple[dict[str, Any], dict[str, tuple[str, Any]]]:
-    """(row, open keys with reason and suggestion) of one module."""
+def _judge(module: Module, made: Made | None) -> dict[str, Judged]:
+    """Each key of one module: a value that stands, or why it does not."""
     speed, running = _value(module, "seen_speed_mts"), _value(module, "seen_running_mts")
     generation = crosscheck.memory_generation(
         _value(module, "seen_type") or "", speed, _value(module, "seen_mv"), made, running
     )
-    judged = {
+    registered = crosscheck.registered_modules(_value(module, "registered"), made)
+    corrects = "ecc" in module and RANK[module["ecc"].certainty] > 0
+    return {
         "generation": generation,
         "module": crosscheck.module_kind(_value(module, "seen_form")),
+        "capacity_mib": _capacity(module.get("capacity_mib")),
         "rate_mts": crosscheck.memory_rate(generation.value, speed, running),
+        "registered": registered,
+        "ecc": crosscheck.error_correction(_value(module, "ecc"), corrects, registered.value, made),
     }
-    row: dict[str, Any] = {}
-    open_keys: dict[str, tuple[str, Any]] = {}
-    for key in _KEYS:
-        if key in judged:
-            if judged[key].value is not None:
-                row[key] = judged[key].value
-            else:
-                open_keys[key] = (judged[key].why, judged[key].suggested)
-        elif key in module and RANK[module[key].certainty]:
-            row[key] = module[key].value
-        elif key in module:
-            open_keys[key] = (
-                "not a usual size of a module" if key == "capacity_mib" else "",
-                module[key].value,
-            )
-        elif key == "capacity_mib":
-            open_keys[key] = ("size not given", None)
-    return row, open_keys
+
+
+def _capacity(said: Fact | None) -> Judged:
+    if said is None:
+        return Judged(None, None, "size not given")
+    if RANK[said.certainty]:
+        return Judged(said.value)
+    return Judged(None, said.value, "not a usual size of a module")
 
 
 _WITNESSES = {
@@ -142,11 +143,17 @@ def _board(rows: Sequence[dict[str, Any]], modules: Sequence[Module], draft: Dra
         elif f"memory[0].{key}" in draft.questions:
             question = draft.questions[f"memory[0].{key}"]
             draft.ask(path, ["as the modules", *question.evidence[:1]], question.suggested)
-    slots = draft.survey["board"].get("memory_slots")
-    if slots is not None and slots < len(modules):
-        draft.ask(
-            "board.memory_slots",
-            [f"{len(modules)} modules are listed, but {slots} slots ({draft.origin['board.memory_slots']})"],
-        )
-        del draft.survey["board"]["memory_slots"]
-        del draft.origin["board.memory_slots"]
+
+
+def judge_slots(modules: int, draft: Draft) -> None:
+    """Number of slots: not fewer than modules, and not more than firmware can know."""
+    listed, path = draft.survey["board"].get("memory_slots"), "board.memory_slots"
+    if listed is None:
+        return
+    at = draft.origin[path]
+    judged = crosscheck.memory_slots(listed, modules)
+    if listed < modules:
+        judged = Judged(None, None, f"{modules} modules are listed, but {listed} slots")
+    if judged.value is None:
+        draft.ask(path, [f"{judged.why} ({at})"], judged.suggested)
+        del draft.survey["board"]["memory_slots"], draft.origin[path]

@@ -73,6 +73,9 @@ class Drive(Table):
     )
     m2_length_mm: int | None = Field(None, ge=16, le=110, description="Length of an M.2 module, mm")
     read_mbs: int | None = Field(None, ge=1, description="Sequential read, MB/s")
+    random_reads_per_s: int | None = Field(
+        None, ge=1, description="Single reads of 4 KiB here and there in a second, as `measure` reads them"
+    )
     capacity_gb: int | None = Field(None, ge=0, description="Capacity, GB")
     system: YesNo = Field(None, description="Whether the operating system starts from it")
     partition_table: Literal["gpt", "mbr"] | None = Field(
@@ -89,6 +92,9 @@ class Drive(Table):
         None, description="Its power plug"
     )
     start_12v_ma: int | None = Field(None, ge=0, description="Start-up current at 12 V on its label, mA")
+    bay: Literal["5.25", "3.5", "2.5"] | None = Field(
+        None, description="Bay it is made for, inches (a floppy drive: its size)"
+    )
     required: bool = Field(True, description="Whether the owner needs it connected")
     year: int | None = Field(None, ge=1980, le=2100, description="Year made")
 

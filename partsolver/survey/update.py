@@ -19,9 +19,9 @@ from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import AoT, Table
 
 from partsolver.base.errors import refuse
+from partsolver.survey.draft import IDENTITY, same
 from partsolver.survey.facts import Clash, Merged, Question
 from partsolver.survey.load import parse_survey
-from partsolver.survey.merge import IDENTITY, same
 from partsolver.survey.write import (
     ORIGIN,
     PERSON,

@@ -16,7 +16,6 @@ from collections.abc import Sequence
 from dataclasses import fields
 from decimal import Decimal
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 import tomlkit
@@ -24,7 +23,6 @@ from pydantic import BaseModel
 
 from partsolver.base.errors import InternalFault, PartsolverError
 from partsolver.base.records import record
-from partsolver.base.textfile import read_text, write_text
 from partsolver.catalog.dictionary import columns
 from partsolver.survey.facts import Clash, Merged, Question, clean
 from partsolver.survey.hints import HOW, MEANINGS
@@ -116,25 +114,6 @@ def render(merged: Merged, sources: Sequence[str] = ()) -> str:
     text = "\n".join(blocks)
     _prove(text, "the new survey")
     return text
-
-
-def save(
-    path: Path, merged: Merged, sources: Sequence[str] = (), take: frozenset[str] = frozenset()
-) -> Updated:
-    """Write the file: new, or updated where it exists. Paths in ``take`` get the imported value in spite of a
-    person's.
-
-    The caller asks about the returned clashes and calls again with what was agreed. Raises InputRefused when
-    the present file cannot be read or is no survey.
-    """
-    from partsolver.survey.update import update
-
-    if path.exists():
-        updated = update(read_text(path), merged, str(path), take)
-    else:
-        updated = Updated(render(merged, sources), merged.clashes)
-    write_text(path, updated.text)
-    return updated
 
 
 def value_text(value: Any) -> str:

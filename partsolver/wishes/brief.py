@@ -32,7 +32,18 @@ class Brief(BaseModel):
     shares: dict[str, int] | None = Field(
         None, description="A use of one's own: per mille of time by resource, sum 1000"
     )
-    working_set_mib: int | None = Field(None, ge=0, description="Memory that use needs, MiB (with `shares`)")
+    shares_concentration: int | None = Field(
+        None,
+        ge=1,
+        le=10000,
+        description="How sure the shares are (`compare --fit` states it); empty = the use's own",
+    )
+    working_set_mib: int | None = Field(
+        None, ge=0, description="Memory that use needs, MiB; empty = the use's own, by `open_at_once`"
+    )
+    open_at_once: Literal["little", "usual", "much"] | None = Field(
+        None, description="How much is open at once: a few windows, some, many pages and programs"
+    )
     goal: Literal["speed", "cost"] = Field(
         "speed", description="speed: least time, then cost; cost: the reverse"
     )

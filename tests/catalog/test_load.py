@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import csv
 import io
+import json
 import random
 import tomllib
 from collections.abc import Callable
@@ -376,7 +377,11 @@ def test_command_line_refuses(
     ):
         assert run([*arguments, "--format", format]) == 2
         printed = capsys.readouterr()
-        assert printed.out == ""
+        if format == "json":
+            (fault,) = json.loads(printed.out)["faults"]
+            assert fault["value"] == "micro-atx" and "microatx" in fault["expected"]
+        else:
+            assert printed.out == ""
         assert (
             f"{folder}/boards.csv:2 form_factor: cannot be read (found 'micro-atx'); expected one of atx"
             in printed.err

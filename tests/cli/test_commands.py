@@ -127,7 +127,7 @@ def test_takes_format_json(ask: Ask, command: list[str]) -> None:
 
 
 def test_recommend_on_the_demo_in_text(ask: Ask) -> None:
-    code, out, err = ask("recommend")
+    code, out, err = ask("recommend", "--alternatives", "5", "--full")
     assert code == 0
     assert "invented" in err, "the demo says that it is one"
     ranks = [int(m[1]) for m in re.finditer(r"^ ?(\d+)[ =] +\d\.\d\dx", out, re.M)]
@@ -170,7 +170,7 @@ def test_recommend_json_has_the_fields_of_the_design(ask: Ask) -> None:
         } <= set(plan)
         assert {"board", "cpu", "memory", "extras"} <= set(plan["parts"])
         for item in (*plan["parts"]["memory"], *plan["extras"]):
-            assert set(item) == {"id", "count"} and item["count"] >= 1
+            assert set(item) == {"id", "name", "count"} and item["count"] >= 1 and item["name"]
         lines = plan["cost"]["lines"]
         assert all(
             AMOUNT.fullmatch(amount)
@@ -222,6 +222,20 @@ def test_not_decided_is_no_no(ask: Ask) -> None:
     assert code == 3
     found = document(out)
     assert found["outcome"] == "undecided" and found["plans"] == [] and not found["provenance"]["proven"]
+    assert found["provenance"]["proof"]["by"] == []
+
+
+def test_why_that_is_not_decided_is_no_fault(ask: Ask, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The limit met while a conflict is sought: exit code 3 and words that claim nothing."""
+    from partsolver.base.errors import NotDecided
+    from partsolver.solve.conflict import Tester
+
+    def limit(*_: Any) -> Any:
+        raise NotDecided("whether some of the rules leave a plan")
+
+    monkeypatch.setattr(Tester, "_find", limit)
+    code, out, err = ask("why", "--budget", "10", "--min-speedup", "2")
+    assert code == 3 and "not decided" in out and "proved: neither" in out and "fault" not in err
 
 
 @pytest.mark.parametrize(
@@ -236,7 +250,7 @@ def test_not_decided_is_no_no(ask: Ask) -> None:
         (["recommend", "--alternatives", "0"], "--alternatives", "greater than or equal to 1"),
         (["recommend", "--alternatives", "many"], "--alternatives", "found 'many'"),
         (["recommend", "--min-memory-gb", "-1"], "--min-memory-gb", "found '-1'"),
-        (["recommend", "--need-by", "24.12.2026"], "--need-by", "a date as YYYY-MM-DD"),
+        (["recommend", "--need-by", "31.2.2026"], "--need-by", "a day that exists"),
         (["recommend", "--today", "2026-02-30"], "--today", "found '2026-02-30'"),
         (["recommend", "--replace", "board"], "--replace", "'psu', 'case', 'cooler' or 'drive'"),
         (["recommend", "--with", "to-t10n"], "--with", "Did you mean 'to-t10m'?"),
@@ -245,10 +259,10 @@ def test_not_decided_is_no_no(ask: Ask) -> None:
         (["recommend", "--os", "desktop-2014"], "--os", "Did you mean"),
         (["recommend", "--limit", "0"], "--limit", "seconds above 0"),
         (["recommend", "--limit", "nan"], "--limit", "seconds above 0"),
-        (["recommend", "--show", "9"], "--show", "a rank from 1 to 5, or all"),
+        (["recommend", "--show", "9"], "--show", "expected one of 1, 2, 3, 5, or all"),
         (["recommend", "--show", "²"], "--show", "found '²'"),
         (["recommend", "--rank", "0"], "--rank", "found '0'"),
-        (["recommend", "--alternatives", "1", "--rank", "2"], "--rank", "expected 1 to 1"),
+        (["recommend", "--alternatives", "1", "--rank", "2"], "--rank", "expected one of 1"),
         (["recommend", "--catalog", "nowhere"], "nowhere", "no such catalogue folder"),
         (["recommend", "nowhere.toml"], "nowhere.toml", "Check the spelling and the folder"),
         (["recommend", "--budgt", "5"], "--budgt", "--budget"),
@@ -321,7 +335,7 @@ def test_replan_after_a_sell_out(ask: Ask, plan_file: Path, tmp_path: Path) -> N
         (["--price", "to-t10m=-1"], "must not be negative"),
         (["--gone", "to-t10m", "--ordered", "to-t10m"], "both gone and ordered"),
         (["--budget", "much"], "found 'much'"),
-        (["--need-by", "soon"], "a date as YYYY-MM-DD"),
+        (["--need-by", "soon"], "a date such as 2026-12-04"),
     ],
 )
 def test_replan_refuses(ask: Ask, plan_file: Path, options: list[str], told: str) -> None:
@@ -524,7 +538,7 @@ def test_a_plan_that_contradicts_the_plain_rules_is_not_shown(
 ) -> None:
     """The model and the plain statement are compared for every plan: a wrong cost of the model stops the
     program."""
-    from partsolver.solve import ranking as module
+    from partsolver.solve import agreement as module
 
     real = module.complete
 

@@ -3,6 +3,7 @@ ortools."""
 
 from __future__ import annotations
 
+import json
 import subprocess
 import sys
 from itertools import product
@@ -12,12 +13,16 @@ import pytest
 from ortools.sat.python import cp_model
 from support import make_problem
 
-from partsolver.base.errors import InternalFault
+from partsolver.base.errors import InternalFault, NotDecided
 from partsolver.explain.why import why
+from partsolver.explain.whynot import why_not
 from partsolver.model.build import build
 from partsolver.model.solve import Limits, Solved, fixed_at_zero, solve
+from partsolver.report.why import why_json, why_not_text, why_text
 from partsolver.rules import all_rules
-from partsolver.solve.recommend import recommend
+from partsolver.solve.agreement import Refutation
+from partsolver.solve.recommend import first_plan, recommend
+from partsolver.wishes.brief import Brief
 
 
 def hard_model(size: int = 60, rows: int = 40, seed: int = 7) -> cp_model.CpModel:
@@ -94,11 +99,28 @@ def test_a_tiny_limit_on_a_possible_problem_is_not_impossible(limit: float) -> N
 
 def test_undecided_is_not_explained_as_impossible() -> None:
     """`why` with a limit of nothing: it says that it does not know, never that no plan exists."""
-    try:
-        found = why(make_problem(), Limits(deterministic_s=0.0))
-    except InternalFault:
-        return
-    assert found.possible
+    none = Limits(deterministic_s=0.0)
+    for problem in (make_problem(), make_problem(brief=Brief(budget="1.00", min_speedup="1.5"))):
+        found = why(problem, none)
+        assert not found.decided and not found.possible and found.reasons == () and found.proof.by == ()
+        assert json.loads(why_json(found, problem))["decided"] is False
+        assert "not decided" in why_text(found, problem) and "No plan exists" not in why_text(found, problem)
+    with pytest.raises(NotDecided):
+        first_plan(make_problem(), none)
+
+
+def test_a_conflict_that_meets_the_limit_is_not_decided(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The limit is met while the conflict is sought, after "no plan" was proven: no fault of the program."""
+    from partsolver.solve import conflict
+
+    problem = make_problem(brief=Brief(budget="1.00", min_speedup="1.5"))
+    assert why(problem).reasons and why(problem).proof.by == ("search", "model")
+    # The model that confirms the conflict comes to no end.
+    monkeypatch.setattr(conflict, "refute_impossible", lambda *_: Refutation(None, False))
+    found = why(problem)
+    assert not found.decided and found.reasons == ()
+    part = why_not(problem, "board-a")
+    assert part.verdict == "undecided" and "not decided" in why_not_text(part, problem)
 
 
 def test_the_same_answer_for_every_seed_and_worker() -> None:

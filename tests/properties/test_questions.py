@@ -212,9 +212,9 @@ def test_by_hand() -> None:
 
 
 def test_what_blocks_together_comes_first_in_one_group() -> None:
-    """Pin order, both plugs and the strength of the supply are unknown, and the processor's year: no answer
-    alone lets a new board in, and none alone tells a speed-up, so all five are needed. Either rating or rail
-    is enough."""
+    """Pin order, both plugs and the strength of the supply are unknown: no answer alone lets a new board in, so all
+    four are needed. Either rating or rail is enough. The processor's year and score are unknown too, but that only
+    widens the range of the speed-up."""
     psu = replace(
         PSU, pinout=None, main_plug=None, cpu_plugs=None, rated_w=None, rail_12v_ma=None, combined_12v_ma=None
     )
@@ -230,15 +230,14 @@ def test_what_blocks_together_comes_first_in_one_group() -> None:
         "psu.main_plug",
         "psu.cpu_plugs",
         "psu.rail_12v_ma",
-        "cpu.year",
     }
-    assert found.today is not None and found.today.parts.board_kept and found.today.speedup is None
+    assert found.today is not None and found.today.parts.board_kept and found.today.speedup is not None
     assert (
         found.supposed is not None
         and not found.supposed.parts.board_kept
         and found.supposed.speedup is not None
     )
-    assert found.values[5].path == "case.max_board_depth_mm"  # at risk once the group is answered
+    assert found.values[4].path == "case.max_board_depth_mm"  # at risk once the group is answered
 
 
 # -- facts that count as favourable while they are unknown -------------------------------------------------------------

@@ -25,7 +25,8 @@ from partsolver.model.build import build
 from partsolver.model.solve import Limits, solve
 from partsolver.plan.allowed import Allowed
 from partsolver.plan.bundles import bundle_group, purchase_group
-from partsolver.plan.complete import all_needs, allowed_by, buy, complete
+from partsolver.plan.complete import allowed_by, buy, complete
+from partsolver.plan.cooler_choice import all_needs
 from partsolver.plan.draft import Need
 from partsolver.plan.purchase import Basket, cheapest, with_cooler
 from partsolver.problem.candidates import SLOTS, Parts

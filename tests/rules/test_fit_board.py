@@ -199,9 +199,24 @@ def test_microatx_board_in_an_atx_tray(width: int, depth: int, held: str, front:
     finding = findings(fit_holes, problem_of(tray, {"width_mm": width, "depth_mm": depth}))[0]
     assert (finding.verdict, finding.value, finding.fact("held")) == ("fits", len(held.split()), held)
     assert (finding.fact("unsupported_front_mm"), finding.fact("unsupported_left_mm")) == (front, left)
-    # Standoffs without a hole have to go: they can short traces (microATX specification 1.2, page 10; case
-    # A07).
-    assert finding.fact("remove") == ("A G K" if depth == 244 else "A G K L M")
+    # A, G and K stand 44 mm to the left of the board, L and M 6 mm before a shorter one: they touch nothing.
+    assert finding.fact("remove") is None
+
+
+@pytest.mark.parametrize(
+    ("width", "depth", "removed"),
+    [
+        (244, 244, "B R"),  # drilled at neither place
+        (215, 244, "B"),  # R at 229.87 mm, its pad to 224.79 mm: beyond 215 mm
+        (225, 244, "B R"),  # and partly under 225 mm
+    ],
+)
+def test_standoffs_under_the_board_without_a_hole_go(width: int, depth: int, removed: str) -> None:
+    # They can short traces (microATX specification 1.2, page 10; case A07).
+    tray = {"standoffs": tuple("ABCFHJLMR"), "standoff_positions": tuple("ABCFHJLMR")}
+    board = {"width_mm": width, "depth_mm": depth, "holes": tuple("CFHJLM")}
+    finding = findings(fit_holes, problem_of(tray, board))[0]
+    assert finding.fact("remove") == removed
     assert "take out" in said(fit_holes, (finding,))[0]
 
 
@@ -214,7 +229,6 @@ def test_facts_of_the_base_pc() -> None:
         "held": "B C F H J R",
         "look": "S",
         "prop": "yes",
-        "remove": "L M",
         "unsupported_front_mm": 55,
         "unsupported_left_mm": 14,
     }
@@ -233,7 +247,9 @@ def test_least_number_of_held_holes(places: str, verdict: str, margin: int) -> N
 @pytest.mark.parametrize(
     ("fixed", "holes", "verdict", "blocks"),
     [
-        ("A", None, "fails", False),  # a short: case A07
+        ("S", "BCFHJR", "fails", False),  # a short: case A07
+        ("A", None, "fits", False),  # 44 mm beyond the board
+        ("L", None, "fits", False),  # L at 237.49 mm, its pad to 232.4 mm: beyond 220 mm
         ("S", None, "unknown", True),  # S may be missing on a full-width microATX board
         ("S", "BCFHJRS", "fits", False),
         ("C", None, "fits", False),
@@ -262,7 +278,7 @@ def test_unknown_tray_and_board() -> None:
         "board:board-a.holes",
         True,
     )
-    loose = findings(fit_holes, problem_of({"standoffs_fixed": None}))
+    loose = findings(fit_holes, problem_of({"standoffs_fixed": None}, {"holes": tuple("CFHJR")}))
     assert [f.question for f in loose] == [None, "case.standoffs_fixed"]
     said(fit_holes, (*dark, *unheld, *loose, *findings(fit_holes, odd)))
     assert findings(fit_holes, problem_of(), present(problem_of()))[0].facts == (("today", "yes"),)
@@ -298,6 +314,7 @@ def holes_catalogue(**case):
     cases = (
         Case(id="c-new", name="New", form_factor="atx"),
         Case(id="c-pegs", name="P", form_factor="atx", standoffs_fixed=("S",)),
+        Case(id="c-edge", name="E", form_factor="atx", standoffs_fixed=("A", "K")),
     )
     survey = make_survey(case=replace(CASE, **case), board=replace(OLD_BOARD, holes=None, depth_mm=None))
     return make_problem(

@@ -72,17 +72,30 @@ def test_height(limit: int, verdict: str, margin: int, tight: str | None) -> Non
 
 def test_height_of_the_boxed_cooler_is_below_a_full_height_card() -> None:
     # A full-height card is 106.68 mm high (PCI; secondary source); boxed coolers are lower: common practice.
-    assert (
-        one(fit_cooler_height, make_problem(low(max_cooler_height_mm=80)), cooler="boxed-cooler").verdict
-        == "fits"
-    )
-    for limit, verdict in ((107, "fits"), (106, "unknown"), (None, "unknown")):
+    for limit, height, verdict in (
+        (107, "low", "fits"),
+        (106, "low", "unknown"),
+        (None, "low", "unknown"),
+        (None, "full", "fits"),
+        (80, "full", "unknown"),
+        (40, "full", "unknown"),
+        (39, "full", "fails"),  # no boxed cooler is as low as that (from memory, a setting)
+    ):
         finding = one(
             fit_cooler_height,
-            make_problem(low(max_cooler_height_mm=limit, slot_height="low")),
+            make_problem(low(max_cooler_height_mm=limit, slot_height=height)),
             cooler="boxed-cooler",
         )
-        assert (finding.verdict, finding.admits) == (verdict, True)
+        assert (finding.verdict, finding.admits) == (verdict, verdict != "fails")
+
+
+@pytest.mark.parametrize(
+    ("stated", "verdict", "margin"), [(52, "fails", -1), (51, "fits", 0), (50, "fits", 1)]
+)
+def test_a_measured_height_counts_for_the_boxed_cooler_too(stated: int, verdict: str, margin: int) -> None:
+    problem = make_problem(low(max_cooler_height_mm=51), cpus=(replace(CPU, boxed_cooler_mm=stated),))
+    finding = one(fit_cooler_height, problem, cooler="boxed-cooler")
+    assert (finding.verdict, finding.value, finding.margin) == (verdict, stated, margin)
 
 
 def test_height_not_measured_or_not_known() -> None:

@@ -75,6 +75,9 @@ def platform_catalogue(rule_survey=None):
         replace(BOARD, id="b-dark", cpu_families=(("fam-1", "2.00"),), firmware_shipped=None),
         replace(BOARD, id="b-none", cpu_families=None),
         replace(BOARD, id="b-twice", cpu_families=(("fam-1", "1.00"), ("fam-1", "2.00"))),
+        replace(BOARD, id="b-order", cpu_families=(("fam-1", "1.A0"),)),
+        replace(BOARD, id="b-file", cpu_families=(("fam-1", "7C02v1C"),), firmware_shipped="7C02v18"),
+        replace(BOARD, id="b-end", cpu_families_until=(("fam-1", "1.10"),)),
         replace(BOARD, id="b-perhaps", cpu_families=(("fam-1", "2.00"),), flash_without_cpu=None),
     )
     cpus = (CPU, replace(CPU, id="cpu-x", family="fam-2"))
@@ -97,6 +100,9 @@ def test_support_statements_agree() -> None:
     [
         ((("fam-1", "1.10"),), "1.10", "fits"),
         ((("fam-1", "1.11"),), "1.10", "fails"),
+        ((("fam-1", "F12"),), "F12b", "fails"),  # a letter marks a beta of one maker: F12b comes before F12
+        ((("fam-1", "v19"),), "v19", "fits"),
+        ((("fam-1", "7B07v19"),), "7B07v1H", "fits"),  # digits run on through the letters
         ((("fam-1", "1.9"),), "1.10", "fits"),  # parts of a version are numbers: 1.9 is older than 1.10
         ((("fam-1", "F9"),), "F10", "fits"),
         ((("fam-1", "1.00"), ("fam-1", "2.00")), "1.50", "fails"),  # listed twice: the higher one counts
@@ -107,6 +113,39 @@ def test_first_firmware_against_the_shipped_one(listed: tuple, shipped: str, ver
     finding = one(platform_firmware, board_of(cpu_families=listed, firmware_shipped=shipped))
     assert (finding.verdict, finding.value) == (verdict, shipped)
     assert finding.limit in [firmware for _, firmware in listed]
+
+
+@pytest.mark.parametrize(
+    ("listed", "shipped"),
+    [
+        ("7C02v1C", "7C02v18"),  # file names of updates: which one is on the board is not said
+        ("FA", "F9"),
+        ("A29", "1.2.0"),
+    ],
+)
+def test_an_order_that_is_not_understood_is_asked(listed: str, shipped: str) -> None:
+    finding = one(platform_firmware, board_of(cpu_families=(("fam-1", listed),), firmware_shipped=shipped))
+    assert (finding.verdict, finding.question) == ("unknown", "board:board-a.firmware_shipped")
+    assert finding.admits and finding.fact("unordered") == shipped and finding.fact("needed") == listed
+
+
+@pytest.mark.parametrize(
+    ("until", "verdict"), [("F29", "fails"), ("F30", "fits"), ("F31", "fits"), ("1.30", "unknown")]
+)
+def test_later_firmware_dropped_the_family(until: str, verdict: str) -> None:
+    # Firmware reference, section 3.3: from F30 of one scheme the first processors of the socket were removed.
+    facts = {"cpu_families": (("fam-1", "F2"),), "cpu_families_until": (("fam-1", until),)}
+    finding = one(platform_firmware, board_of(**facts, firmware_shipped="F30", flash_without_cpu=True))
+    assert finding.verdict == verdict
+    if verdict == "fails":
+        assert "dropped" in WORDS["platform.firmware"].sentence(finding, Names())
+
+
+def test_stepping_stones_between_are_named() -> None:
+    facts = {"cpu_families": (("fam-1", "F50"),), "firmware_steps": ("F2", "F31", "F60")}
+    finding = one(platform_firmware, board_of(**facts, firmware_shipped="F10", flash_without_cpu=True))
+    assert (finding.verdict, finding.fact("steps")) == ("fits", "F31")
+    assert "by way of F31" in WORDS["platform.firmware"].sentence(finding, Names())
 
 
 LATE = {"cpu_families": (("fam-1", "2.00"),), "firmware_shipped": "1.10"}
@@ -155,7 +194,7 @@ def test_ways_to_update(board: dict, extras: tuple, verdict: str, flash: str) ->
 def test_a_dead_present_processor_updates_nothing_and_a_present_board_updates_itself() -> None:
     dead = make_problem(make_survey(pc=Pc(cpu_works=False)), boards=(replace(BOARD, **STARTS),))
     assert one(platform_firmware, dead).verdict == "fails"
-    survey = make_survey(board=replace(OLD_BOARD, cpu_families=(("fam-0", "1"), ("fam-1", "9"))))
+    survey = make_survey(board=replace(OLD_BOARD, cpu_families=(("fam-0", "1.00"), ("fam-1", "9.00"))))
     finding = one(platform_firmware, make_problem(survey, extras=(SERVICE,)), board="kept-board")
     assert (finding.verdict, finding.fact("flash")) == ("fits", "present processor")
     assert one(platform_firmware, make_problem(survey), **KEPT).fact("today") == "yes"
@@ -197,7 +236,7 @@ def test_unknown_flash_function_and_unlisted_family() -> None:
         (False, (SERVICE, replace(SERVICE, id="flash-z")), False),
         (
             True,
-            (replace(SERVICE, takes=("b-late", "b-twice")),),
+            (replace(SERVICE, takes=("b-late", "b-twice", "b-order")),),
             False,
         ),  # b-old is updated with the present processor
         (False, (replace(SERVICE, takes=("b-late",)),), True),
@@ -210,22 +249,39 @@ def test_firmware_statements_agree(works: bool, extras: tuple, some_refused: boo
     assert (same_needs(platform_firmware, problem)[0] > 0) == bool(extras)
 
 
+def test_firmware_statements_agree_where_families_were_dropped() -> None:
+    boards = (
+        replace(BOARD, id="b-past", cpu_families_until=(("fam-1", "1.00"),), flash_without_cpu=True),
+        replace(BOARD, id="b-unsure", cpu_families_until=(("fam-1", "F9"),)),
+        replace(BOARD, id="b-end", cpu_families_until=(("fam-1", "1.10"), ("fam-2", "1.00"))),
+    )
+    assert min(agree(platform_firmware, make_problem(boards=boards, **SMALL))) > 0
+
+
 # -- processor power ----------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
-    ("limit", "verdict", "margin"), [(80, "fits", 0), (79, "fails", -1), (150, "fits", 70)]
+    ("limit", "verdict", "margin", "throttles"),
+    [(65, "fits", 0, "yes"), (79, "fits", 14, "yes"), (64, "fails", -1, None), (80, "fits", 15, None)],
 )
-def test_power(limit: int, verdict: str, margin: int) -> None:
+def test_power(limit: int, verdict: str, margin: int, throttles: str | None) -> None:
+    """A board's class is one of rated heat (65 W); the short-term limit (80 W) above it only holds the processor back."""
     finding = one(platform_power, board_of(cpu_power_limit_w=limit))
     assert (finding.verdict, finding.value, finding.limit, finding.margin, finding.unit) == (
         verdict,
-        80,
+        65,
         limit,
         margin,
         "W",
     )
-    assert finding.parts == ("cpu-a", "board-a")
+    assert finding.fact("throttles") == throttles and finding.parts == ("cpu-a", "board-a")
+
+
+def test_a_95_w_processor_on_a_95_w_board() -> None:
+    cpus = (replace(CPU, tdp_w=95, power_limit_w=None, year=2013),)
+    finding = one(platform_power, make_problem(boards=(replace(BOARD, cpu_power_limit_w=95),), cpus=cpus))
+    assert (finding.verdict, finding.fact("throttles"), finding.fact("short_w")) == ("fits", "yes", 119)
 
 
 @pytest.mark.parametrize(("heat", "verdict"), [(65, "fits"), (66, "unknown"), (35, "fits")])
@@ -236,15 +292,13 @@ def test_power_without_a_stated_limit(heat: int, verdict: str) -> None:
     assert finding.question == (None if verdict == "fits" else "board:board-a.cpu_power_limit_w")
 
 
-def test_power_from_rated_heat_and_present_pair() -> None:
-    # A maker's package power is 1.35 x rated heat: 65 W -> 88 W (statement reported by trade press; boards
-    # reference, section 6); where only the heat is stated that factor counts.
-    heat_only = (replace(CPU, power_limit_w=None),)
+def test_power_of_a_processor_that_states_only_its_limit_and_present_pair() -> None:
+    limit_only = (replace(CPU, tdp_w=None),)
     margins = [
         one(
-            platform_power, make_problem(boards=(replace(BOARD, cpu_power_limit_w=limit),), cpus=heat_only)
+            platform_power, make_problem(boards=(replace(BOARD, cpu_power_limit_w=limit),), cpus=limit_only)
         ).margin
-        for limit in (88, 87)
+        for limit in (80, 79)
     ]
     assert margins == [0, -1]
     survey = make_survey(
@@ -265,14 +319,14 @@ def test_power_statements_agree(limit: int | None, power: int, present: int | No
     boards = (replace(BOARD, cpu_power_limit_w=limit),)
     agree(
         platform_power,
-        make_problem(survey, boards=boards, cpus=(replace(CPU, power_limit_w=power),), **SMALL),
+        make_problem(survey, boards=boards, cpus=(replace(CPU, tdp_w=power),), **SMALL),
     )
 
 
 def test_power_agreement_covers_both_verdicts() -> None:
     boards = (
         BOARD,
-        replace(BOARD, id="b-weak", cpu_power_limit_w=79),
+        replace(BOARD, id="b-weak", cpu_power_limit_w=64),
         replace(BOARD, id="b-dark", cpu_power_limit_w=None),
     )
     assert min(agree(platform_power, make_problem(boards=boards, **SMALL))) > 0

@@ -29,7 +29,11 @@ def _devices(*ports, direct=False, required=True):
     )
 
 
-def _problem(devices, extras=ALL, case=CASE, **board):
+BARE = replace(CASE, front_usb2_plugs=0)
+HUB = Extra(id="hub", name="hub", kind="usb-hub", takes=("usb",), gives=("usb",), count=4)
+
+
+def _problem(devices, extras=ALL, case=BARE, **board):
     return make_problem(
         make_survey(devices=devices, case=case), boards=[replace(BOARD, **board)], extras=extras, coolers=()
     )
@@ -150,6 +154,36 @@ def test_scarce_usb_ports_leave_the_leads_that_take_fewest():
     assert needs_of(rule, pick(problem), problem)[0].options == (("lead-ps2", 1),)
     problem = _problem(devices[:-1], (PS2, PS2_ONE), ps2_ports=0)
     assert needs_of(rule, pick(problem), problem)[0].options == (("lead-ps2", 1), ("lead-ps2-1", 2))
+
+
+@pytest.mark.parametrize(
+    ("devices", "plugs", "headers", "verdict", "value"),
+    [
+        (7, 1, 1, "fits", 8),  # six on the rear, two behind a 9-pin plug (standards/usb)
+        (8, 1, 1, "fits", 8),
+        (9, 1, 1, "fails", 8),
+        (7, 1, 0, "fails", 6),  # no header for the plug
+        (7, None, 1, "unknown", None),
+        (7, None, 0, "fails", 6),
+        (6, None, 1, "fits", 6),
+    ],
+)
+def test_front_ports_count(devices, plugs, headers, verdict, value):
+    case = replace(CASE, front_usb2_plugs=plugs)
+    problem = _problem(_devices(*["usb"] * devices), (), case, usb2_headers=headers)
+    (found,) = findings(rule, problem)
+    assert (found.verdict, found.value) == (verdict, value)
+    assert (found.question == "case.front_usb2_plugs") == (verdict == "unknown")
+    assert (agree(rule, problem)[1] > 0) == (verdict == "fails")
+
+
+@pytest.mark.parametrize(("devices", "hubs"), [(6, 0), (7, 1), (9, 1), (10, 2)])
+def test_a_hub_makes_up_for_ports(devices, hubs):
+    # A hub of four ports takes one and gives four: three more (common practice).
+    problem = _problem(_devices(*["usb"] * devices), (HUB,))
+    assert _bought(problem) == ([("hub", hubs)] if hubs else [])
+    assert all(f.verdict == "fits" for f in findings(rule, problem))
+    assert agree(rule, problem)[0] > 0
 
 
 PORTS = st.lists(st.sampled_from(["ps2", "serial", "parallel", "usb"]), max_size=5)

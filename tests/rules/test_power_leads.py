@@ -1,4 +1,7 @@
-"""Power plugs of cards and drives, with adapters that share the supply's peripheral plugs.
+"""Power plugs of cards and drives, with adapters that share the supply's peripheral plugs and their leads.
+
+A peripheral contact and its lead carry 9 A at 18 AWG (AMP catalogue 82181); a card's 8-contact plug is rated 150 W =
+12.5 A, a 6-contact one 75 W = 6.25 A (Intel 336521, table 3-5).
 
 A 6-contact socket takes a 6 or a divisible 6+2, an 8-contact one only an 8 (Upgrading and Repairing PCs, pp.
 933-935); a SATA plug carries 4.5 A per rail (encyclopaedia copy and a secondary page), a 3.5-inch disk starts
@@ -10,12 +13,14 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from support import BOARD, PSU, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, needs_of
+from support import BOARD, PSU, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, needs_of, pick
 
+from partsolver.assembly.leads import hangs
 from partsolver.assembly.plugs import missing_card_plugs
 from partsolver.catalog.records import DrivePart, Extra, Slot
+from partsolver.plan.draft import Draft
 from partsolver.problem.problem import Problem
-from partsolver.rules import power_card_plugs, power_drive_plugs
+from partsolver.rules import power_card_plugs, power_drive_plugs, power_leads
 from partsolver.survey.model import Card, Drive
 from partsolver.wishes.brief import Brief
 
@@ -68,49 +73,82 @@ def test_missing_card_plugs(
 
 
 @pytest.mark.parametrize(
-    "wanted, given, peripherals, drives, fed, verdict",
+    "wanted, given, peripherals, leads, drives, load_w, fed, verdict",
     [
-        (("6",), ("6",), 0, (), 1, "fits"),
-        (("8",), ("6",), 1, (), 0, "fails"),  # an adapter takes two peripheral plugs
-        (("8",), ("6",), 2, (), 1, "fits"),
-        (("8",), ("6",), 2, (OLD_DISK,), 0, "fails"),
-        (("8",), ("6",), 3, (OLD_DISK,), 1, "fits"),
-        (("6", "8"), (), 3, (), 0, "fails"),  # two adapters, four plugs
-        (("6", "8"), (), 4, (), 2, "fits"),
-        (("16",), ("8",), 9, (), 0, "fails"),
+        (("6",), ("6",), 0, None, (), None, 1, "fits"),
+        (("8",), ("6",), 1, 1, (), 200, 0, "fails"),  # the adapter takes two plugs
+        (("8",), ("6",), 2, 2, (), 200, 1, "fits"),  # 6.25 A on each of two leads
+        (("8",), ("6",), 2, 1, (), 200, 0, "fails"),  # 12.5 A on one lead
+        (("8",), ("6",), 2, None, (), 200, 0, "unknown"),  # asked, and blocked until then
+        (("8",), ("6",), 2, 1, (), 100, 1, "fits"),  # a card of 100 W draws no more than 8.3 A through it
+        (("6",), (), 2, 1, (), None, 1, "fits"),  # 6.25 A on 9 A
+        (
+            ("6",),
+            (),
+            3,
+            1,
+            (OLD_DISK,),
+            None,
+            1,
+            "fits",
+        ),  # and a disk of 0.75 A; both at the start: 3.1 + 2.8 A
+        (("6", "6"), (), 4, 1, (), None, 0, "fails"),  # 12.5 A on one lead
+        (("6", "6"), (), 4, 2, (), None, 2, "fits"),
+        (("6", "8"), (), 3, 3, (), None, 0, "fails"),  # two adapters, four plugs
+        (("6", "8"), (), 4, 4, (), None, 2, "fits"),
+        (("16",), ("8",), 9, 9, (), None, 0, "fails"),
     ],
 )
 def test_card_plugs(
     wanted: tuple[str, ...],
     given: tuple[str, ...],
     peripherals: int,
+    leads: int | None,
     drives: tuple[Drive, ...],
+    load_w: int | None,
     fed: int,
     verdict: str,
 ) -> None:
     survey = make_survey(
-        psu=replace(PSU, card_plugs=given, peripheral_plugs=peripherals),
-        cards=(graphics(*wanted),),
+        psu=replace(PSU, card_plugs=given, peripheral_plugs=peripherals, peripheral_leads=leads),
+        cards=(graphics(*wanted).model_copy(update={"load_mw": None if load_w is None else load_w * 1000}),),
         drives=drives,
     )
-    (found,) = findings(power_card_plugs, make_problem(survey, extras=[CARD6, CARD8]))
-    assert (found.value, found.limit, found.margin, found.verdict) == (
-        fed,
-        len(wanted),
-        fed - len(wanted),
-        verdict,
+    problem = make_problem(survey, extras=[CARD6, CARD8])
+    (found,) = (
+        findings(power_card_plugs, problem)
+        if fed
+        else power_card_plugs.admits(Draft(pick(problem), (), (), 0, 0), problem)
     )
+    assert (found.verdict, found.admits) == (verdict, verdict == "fits")
+    if verdict == "unknown":
+        assert found.question == "psu.peripheral_leads"
+        return
+    assert (found.value, found.limit, found.margin) == (fed, len(wanted), fed - len(wanted))
     assert (found.fact("sockets"), found.fact("plugs")) == ("+".join(wanted), "+".join(given) or "none")
 
 
+def test_one_contact_never_feeds_an_eight_contact_socket() -> None:
+    """200 W card, adapter from one peripheral plug: 12.5 A through one contact (turn-2 case 2), whatever the leads."""
+    single = extra("card8-1", "card-plug-adapter", "peripheral", "8", 1)
+    card = graphics("8").model_copy(update={"load_mw": 200_000})
+    for leads in (1, 3):
+        psu = replace(PSU, card_plugs=(), peripheral_plugs=3, peripheral_leads=leads)
+        problem = make_problem(make_survey(psu=psu, cards=(card,)), extras=[single])
+        assert all(not need.options for need in needs_of(power_card_plugs, pick(problem), problem))
+    limited = extra("card8-2", "card-plug-adapter", "peripheral", "8", 2, limit_ma=9000)
+    psu = replace(PSU, card_plugs=(), peripheral_plugs=3, peripheral_leads=3)
+    problem = make_problem(make_survey(psu=psu, cards=(card,)), extras=[limited])  # its own limit is read
+    assert all(not need.options for need in needs_of(power_card_plugs, pick(problem), problem))
+
+
 def test_card_plugs_leave_the_processor_its_adapter() -> None:
-    for peripherals, verdict in ((3, "fails"), (4, "fits")):
-        survey = make_survey(
-            psu=replace(PSU, card_plugs=(), cpu_plugs=(), peripheral_plugs=peripherals),
-            cards=(graphics("6"),),
-        )
-        (found,) = findings(power_card_plugs, make_problem(survey, extras=[CARD6, CPU4]))
-        assert found.verdict == verdict
+    """Four plugs and leads enough for both adapters; on one lead 8.3 + 6.25 A are too much (9 A wire)."""
+    for peripherals, leads, verdict in ((3, 3, "fails"), (4, 4, "fits"), (4, 1, "fails")):
+        psu = replace(PSU, card_plugs=(), cpu_plugs=(), peripheral_plugs=peripherals, peripheral_leads=leads)
+        problem = make_problem(make_survey(psu=psu, cards=(graphics("6"),)), extras=[CARD6, CPU4])
+        options = [need.options for need in needs_of(power_card_plugs, pick(problem), problem)]
+        assert all(options) == (verdict == "fits"), (peripherals, leads)
 
 
 def test_card_plugs_irrelevant_unknown_and_today() -> None:
@@ -139,7 +177,7 @@ def test_card_plugs_agree() -> None:
         replace(NEW_PSU, id="psu-u", card_plugs=None),
     ]
     boards = [BOARD, replace(BOARD, id="board-x1", slots=(Slot("x1", 1),))]
-    survey = make_survey(cards=(graphics("6"),), psu=replace(PSU, card_plugs=()))
+    survey = make_survey(cards=(graphics("6"),), psu=replace(PSU, card_plugs=(), peripheral_leads=1))
     for extras in ([CARD6], []):
         problem = make_problem(
             survey,
@@ -253,3 +291,67 @@ def test_drive_plugs_agree() -> None:
         coolers=[],
     )
     assert min(agree(power_drive_plugs, problem)) > 0
+
+
+@pytest.mark.parametrize(
+    "starts, plugs, leads, verdict",
+    [
+        ((2800,) * 3, 4, 1, "fits"),  # 8.4 A on one lead of 9 A
+        ((2800,) * 4, 4, 1, "fails"),
+        ((2800,) * 4, 4, 2, "fits"),  # two on each
+        ((2800,) * 4, 4, None, "unknown"),  # asked: two leads would do
+        ((2800,) * 7, 7, 2, "fails"),  # four on one of them
+        ((2000,) * 4, 4, None, "fits"),  # slow disks: 8 A on whatever lead
+    ],
+)
+def test_leads_of_drives(starts: tuple[int, ...], plugs: int, leads: int | None, verdict: str) -> None:
+    drives = tuple(
+        Drive(name=f"disk {i}", kind="hdd35", interface="sata", start_12v_ma=start)
+        for i, start in enumerate(starts)
+    )
+    survey = make_survey(psu=replace(PSU, id="p", sata_plugs=plugs, sata_leads=leads), drives=drives)
+    new = replace(NEW_PSU, sata_plugs=plugs, sata_leads=leads)
+    problem = make_problem(survey, Brief(budget="10000.00", replace=("psu",)), psus=[new])
+    (found,) = findings(power_leads, problem, pick(problem, psu="psu-new"))
+    assert (found.verdict, found.admits) == (verdict, verdict != "fails")
+    assert findings(power_leads, problem)[0].verdict == "fits"  # they hang there today
+
+
+def test_leads_agree() -> None:
+    brief = Brief(budget="10000.00", replace=("psu", "drive"))
+    disks = tuple(Drive(name=f"disk {i}", kind="hdd35", interface="sata") for i in range(3))
+    psus = [
+        replace(NEW_PSU, sata_leads=1),
+        replace(NEW_PSU, id="psu-2", sata_leads=2),
+        replace(NEW_PSU, id="psu-u"),
+    ]
+    parts = [
+        DrivePart(id="hdd", name="disk", kind="hdd35", interface="sata", read_mbs=150),
+        DrivePart(id="nvme", name="m", kind="ssd", interface="m2-nvme", read_mbs=2000),
+    ]
+    problem = make_problem(
+        make_survey(drives=(SYSTEM_DRIVE, *disks)),
+        brief,
+        psus=psus,
+        drives=parts,
+        boards=[],
+        cpus=[],
+        memory=[],
+        coolers=[],
+    )
+    assert min(agree(power_leads, problem)) > 0
+
+
+@pytest.mark.parametrize(
+    "pieces, leads, limit, fits",
+    [
+        ((6, 6, 6), 2, 9, False),  # 18 A in all, but two of them never share 9 A
+        ((6, 6, 3, 3), 2, 9, True),
+        ((10,), 3, 9, False),
+        ((), 1, 9, True),
+        ((5, 4), 1, 9, True),
+        ((5, 5, 4, 4), 2, 9, True),
+    ],
+)
+def test_pieces_hang_on_leads(pieces: tuple[int, ...], leads: int, limit: int, fits: bool) -> None:
+    assert hangs(pieces, leads, limit) is fits

@@ -24,11 +24,12 @@ from partsolver.catalog.records import Board, Case, Cooler, Cpu, DrivePart, Memo
 from partsolver.plan.draft import Draft, Line
 from partsolver.problem.candidates import SLOTS, Candidate, CoolerChoice, DriveChoice, MemoryChoice, Parts
 from partsolver.problem.problem import Problem
+from partsolver.problem.store import Store
 from partsolver.rules import all_rules
 from partsolver.search.views import looking, named_parts
 from partsolver.survey.model import Drive, Survey
 
-WORLDS = 2_000 if FULL else 130
+WORLDS = 2_000 if FULL else 200
 # Upgrades of each world in which facts are exchanged.
 LOOKED_AT = 4 if FULL else 1
 RULES = [rule for rule in all_rules() if not rule.ID.startswith("buying.")]
@@ -95,7 +96,9 @@ def watched(problem: Problem) -> tuple[Problem, set[str]]:
     seen: set[str] = set()
     result = object.__new__(WatchedProblem)
     values = {field.name: getattr(problem, field.name) for field in fields(Problem)}
-    result.__dict__.update(values | {"memo": {}, "survey": WatchedSurvey(problem.survey, seen), "seen": seen})
+    result.__dict__.update(
+        values | {"store": Store(), "survey": WatchedSurvey(problem.survey, seen), "seen": seen}
+    )
     return result, seen
 
 
@@ -160,7 +163,14 @@ def test_a_rule_reads_what_it_declares(rule: Any, read: dict[str, dict[str, set[
 # Names in the source of a rule (and of what it calls) that are facts of something else there: (rule or
 # family, slot) -> why.
 OF_OTHERS: dict[tuple[str, str], set[str]] = {
-    ("power", "board"): {"year", "main_plug"},  # the supply's
+    ("power", "board"): {"year", "main_plug", "socket"},  # the supply's, the processor's
+    ("power.card_plugs", "board"): {"load_mw"},  # the card's
+    ("power", "psu"): {"cpu_plugs"},  # the board's
+    ("platform.power", "board"): {"socket", "year"},  # the processor's
+    ("power.cpu_plug", "psu"): {"year"},  # the processor's
+    ("power.cpu_current", "psu"): {"year"},
+    ("power.card_plugs", "psu"): {"year"},
+    ("power.drive_plugs", "psu"): {"year"},
     ("power", "cpu"): {"year"},  # the supply's
     ("power", "drive"): {"year"},  # the supply's
     ("os", "cpu"): {"family"},  # the system's

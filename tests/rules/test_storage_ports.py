@@ -16,7 +16,7 @@ from partsolver.assembly.ports import free_sata_ports
 from partsolver.catalog.records import Board, DrivePart, Extra, M2Socket, Slot
 from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
-from partsolver.rules import storage_floppy, storage_m2, storage_pata
+from partsolver.rules import storage_floppy, storage_m2, storage_pata, storage_sata
 from partsolver.survey.model import Card, Drive
 from partsolver.wishes.brief import Brief
 
@@ -251,7 +251,9 @@ def test_m2_agrees() -> None:
     [(1, (), 1, "fits"), (0, (), 0, "fails"), (0, (FLOPPY,), 1, "fits"), (None, (), None, "unknown")],
 )
 def test_floppy(headers: int | None, extras: tuple[Extra, ...], value: int | None, verdict: str) -> None:
-    survey = make_survey(drives=(SYSTEM_DRIVE, Drive(name="floppy", kind="floppy", interface="floppy")))
+    survey = make_survey(
+        drives=(SYSTEM_DRIVE, Drive(name="floppy", kind="floppy", interface="floppy", bay="3.5"))
+    )
     problem = make_problem(survey, boards=[replace(BOARD, floppy_headers=headers)], extras=extras)
     (found,) = findings(storage_floppy, problem)
     assert (found.value, found.verdict) == (value, verdict)
@@ -285,3 +287,61 @@ def test_a_bought_module_named_like_a_kept_drive_takes_its_own_ports() -> None:
     problem = make_problem(make_survey(drives=(SYSTEM_DRIVE, kept)), REPLACE, boards=[board], drives=[NVME])
     parts = pick(problem, drive="nvme")
     assert NVME.name == kept.name and free_sata_ports(parts.board, parts.drive, problem) == 2
+
+
+@pytest.mark.parametrize(
+    ("name", "bay", "headers", "verdicts"),
+    [
+        ("floppy", "5.25", 0, ["fails"]),
+        ("floppy, 5.25 inches", None, 0, ["fails"]),
+        ("floppy", "5.25", 1, ["fits"]),
+        ("floppy", "3.5", 0, ["fits"]),
+        ("floppy", None, 0, ["fits", "unknown"]),
+    ],
+)
+def test_no_usb_drive_replaces_a_large_floppy_drive(name, bay, headers, verdicts) -> None:
+    """USB floppy drives are 3.5-inch ones (common practice)."""
+    drive = Drive(name=name, kind="floppy", interface="floppy", bay=bay)
+    survey = make_survey(drives=(SYSTEM_DRIVE, drive))
+    problem = make_problem(survey, boards=[replace(BOARD, floppy_headers=headers)], extras=(FLOPPY,))
+    assert [f.verdict for f in findings(storage_floppy, problem)] == verdicts
+    assert (agree(storage_floppy, problem)[1] > 0) == ("fails" in verdicts)
+
+
+DISKS = tuple(Drive(name=f"disk {n}", kind="hdd35", interface="sata") for n in range(1, 4))
+KEPT_NVME = Drive(name="module", kind="ssd", interface="m2-nvme", pcie_gen=3, pcie_lanes=4)
+
+
+def shared(lost: int, names: tuple[str, ...] = ()) -> M2Socket:
+    return replace(BOTH, sata_lost_nvme=lost, sata_ports_nvme=names)
+
+
+@pytest.mark.parametrize(
+    ("sockets", "modules", "drives", "verdict", "value"),
+    [
+        ((shared(2, ("s5", "s6")),) * 2, 2, 2, "fits", 2),  # the same two ports: a union, not a sum
+        ((shared(2, ("s3", "s4")), shared(2, ("s1", "s2"))), 2, 2, "fails", 0),
+        ((shared(2), shared(2)), 2, 2, "unknown", None),  # the same ones or not: nobody says
+        ((shared(2), shared(2)), 2, 3, "fails", 2),  # too few at best
+        ((shared(1), shared(1)), 2, 2, "fits", 3),  # enough at worst
+        ((shared(2),), 2, 3, "fails", 2),  # a second module on a slot card frees no port of the first
+        ((shared(2),), 2, 2, "fits", 2),
+        ((shared(2, ("s3", "s4")),), 1, 3, "fails", 2),
+    ],
+)
+def test_ports_taken_by_modules(sockets, modules, drives, verdict, value) -> None:
+    """Board manuals of three makers (storage reference, section 2.3): per socket the set of ports lost, free
+    ports = all minus the union."""
+    kept = (SYSTEM_DRIVE, *DISKS[: drives - 1], *(KEPT_NVME,) * modules)
+    board = replace(BOARD, m2_slots=sockets, sata_6g_ports=4, sata_3g_ports=0)
+    problem = make_problem(make_survey(drives=kept), boards=[board], extras=(M2_CARD,))
+    (found,) = findings(storage_sata, problem)
+    assert (found.verdict, found.value) == (verdict, value)
+    assert (agree(storage_sata, problem)[1] > 0) == (verdict == "fails")
+
+
+def test_the_module_goes_where_it_takes_ports_that_nobody_needs() -> None:
+    board = replace(BOARD, m2_slots=(shared(2), shared(0)), sata_6g_ports=4, sata_3g_ports=0)
+    problem = make_problem(make_survey(drives=(SYSTEM_DRIVE, *DISKS, KEPT_NVME)), boards=[board])
+    (found,) = findings(storage_sata, problem)
+    assert (found.verdict, found.value) == ("fits", 4)

@@ -42,6 +42,7 @@ MODULES = (
     "memory_os_limit",
     "os_processor",
     "os_firmware",
+    "os_start",
     "os_tpm",
     "os_memory",
     "os_licence",

@@ -49,8 +49,9 @@ def context(problem: Problem, parts: Parts) -> Context:
 
 
 def _plain() -> Context:
-    """New board, processor with its own cooler, memory; one SSD that starts by UEFI."""
-    problem = s.make_problem()
+    """New board, processor with its own cooler, memory; one SSD that starts by UEFI; a standoff too many."""
+    tray = replace(s.CASE, standoffs=tuple("BCFHJRS"))
+    problem = s.make_problem(s.make_survey(case=tray), boards=[replace(s.BOARD, holes=tuple("BCFHJR"))])
     return context(problem, s.pick(problem))
 
 
@@ -315,8 +316,10 @@ def situation() -> Callable[[str], Context]:
 def build() -> Callable[..., Context]:
     """A context of a problem with changed survey tables and catalogue tables."""
 
-    def make(survey: dict[str, Any] | None = None, **tables: Any) -> Context:
+    def make(
+        survey: dict[str, Any] | None = None, keys: dict[str, str] | None = None, **tables: Any
+    ) -> Context:
         problem = s.make_problem(s.make_survey(**(survey or {})), **tables)
-        return context(problem, s.pick(problem))
+        return context(problem, s.pick(problem, **(keys or {})))
 
     return make

@@ -121,10 +121,16 @@ def test_power_picture_shows_the_rules_numbers(name, situation):
     ]
     for rail, rule, which in pairs:
         finding = next(
-            f
-            for f in context.findings(rule)
-            if f.verdict != "unknown" and (which is None or f.fact("rail") == which)
+            (
+                f
+                for f in context.findings(rule)
+                if f.limit is not None and (which is None or f.fact("rail") == which)
+            ),
+            None,
         )
+        if finding is None:  # no more than today, or the label is not known
+            assert rows[rail].limit is None or rows[rail].load <= rows[rail].limit
+            continue
         assert (rows[rail].load, rows[rail].limit, rows[rail].unit) == (
             finding.value,
             finding.limit,
@@ -133,10 +139,9 @@ def test_power_picture_shows_the_rules_numbers(name, situation):
 
 
 def test_power_limit_by_hand(situation):
-    # Supply of 2018 in 2026: 8 years = factor 90 %, of which 85 % are used (boards reference section 14);
-    # label 30 A.
+    # Supply of 2018 in 2026: 8 years = trusted with 80 % (loads reference section 8); label 30 A.
     row = next(r for r in rail_loads(situation("plain")) if r.rail == "12v")
-    assert (row.label, row.limit) == (30_000, 30_000 * 90 * 85 // 10_000)
+    assert (row.label, row.limit) == (30_000, 30_000 * 80 // 100)
 
 
 def test_speed_picture_adds_up(situation):

@@ -9,14 +9,15 @@ from dataclasses import replace
 import pytest
 import support as s
 
-from partsolver.catalog.records import Extra
+from partsolver.catalog.records import DrivePart, Extra
 from partsolver.report.sheet_view import STEP_WORDS, view
 from partsolver.report.words import steps as words_steps
 from partsolver.report.words import suspects as words_suspects
 from partsolver.sheet.step import PHASES
 from partsolver.sheet.steps import STEPS, steps_of
 from partsolver.sheet.suspects import SUSPECTS, suspects_of
-from partsolver.survey.model import Card, Device, Display, Drive
+from partsolver.survey.model import Card, Device, Display, Drive, OperatingSystem
+from partsolver.wishes.brief import Brief
 
 # Situations: plain memory cpu board rich whole linux odd (and nothing); see conftest.
 ALL = "plain memory cpu board rich whole linux odd"
@@ -76,7 +77,7 @@ WANTED = {
     "case.standoffs-add": "rich whole",
     "case.standoffs-keep": "plain board rich odd",
     "case.standoffs-open": "odd",
-    "case.standoffs-look": "plain board whole linux",
+    "case.standoffs-look": "board whole linux",
     "fit.support": "plain rich whole linux odd",
     "fit.tight": "board rich odd",
     "fit.kept-drives": "whole",
@@ -214,7 +215,7 @@ def reading_of(context, step_id):
         ("rich", "rest.audio", ["AC'97 against HD Audio"]),
         ("rich", "case.standoffs-remove", ["at R:"]),
         ("rich", "case.standoffs-add", ["at S,"]),
-        ("plain", "case.standoffs-remove", ["at L and M:"]),
+        ("plain", "case.standoffs-remove", ["at S:"]),
         ("odd", "case.standoffs-fixed", ["STOP", "at S "]),
         ("odd", "case.standoffs-open", ["under L and M:"]),
         ("rich", "start.start-mode", ["legacy", "on and Secure Boot off"]),
@@ -465,3 +466,34 @@ def test_module_on_a_slot_card(build):
     )
     assert "Push module into the slot card" in text_of(context, "assemble.m2")
     assert "Module card" in text_of(context, "fit.extra-cards")
+
+
+@pytest.mark.parametrize(
+    ("modes", "mode", "copied"),
+    [(("uefi",), "legacy", False), (("legacy", "uefi"), "legacy", True), (("uefi",), "uefi", True)],
+)
+def test_a_drive_that_could_not_start_is_not_copied(modes, mode, copied, build):
+    """A drive installed the old way is never copied for a UEFI-only board, nor the compatibility mode switched
+    on there (start reference, section 5; common practice)."""
+    drive = s.SYSTEM_DRIVE.model_copy(
+        update={"start_mode": mode, "partition_table": "mbr" if mode == "legacy" else "gpt"}
+    )
+    new = DrivePart("ssd-new", "SSD", kind="ssd", interface="sata", sata_gbps10=60, read_mbs=540)
+    made = build(
+        {"drives": (drive,)},
+        {"drive": "ssd-new"},
+        brief=Brief(budget="10000.00", replace=("drive",)),
+        boards=[replace(s.BOARD, firmware_modes=modes)],
+        drives=[new],
+    )
+    steps = {step.id for step in steps_of(made)}
+    assert ("system.copy" in steps, "system.install" in steps) == (copied, not copied)
+    assert ("start.start-mode" in steps) == copied
+
+
+@pytest.mark.parametrize(
+    ("family", "sorts"), [("desktop-2001-32bit", False), ("desktop-2009", False), ("desktop-2015", True)]
+)
+def test_drivers_sort_themselves_out_in_later_systems_only(family, sorts, build):
+    text = text_of(build({"os": OperatingSystem(family=family, licence="retail")}), "before.old-tools")
+    assert ("sorts them out itself" in text) == sorts and ("does not sort drivers out" in text) != sorts

@@ -65,13 +65,6 @@ def test_cpu_current(watts, amps):
     assert at_12v == -(-watts * 1_000_000 * 100 // (85 * 12_000))
 
 
-@pytest.mark.parametrize(
-    ("rated", "limit"), [(65, 88), (105, 142), (170, 230)]
-)  # a maker's statement, press May 2022
-def test_cpu_power_limit(rated, limit):
-    assert plugs.cpu_power_limit_w(rated) == limit
-
-
 # [PSDG] table 3-5: 75 W / 6.75 A, 150 W / 13.5 A, 600 W / 55 A.
 @pytest.mark.parametrize(("plug", "watts", "amps"), [("6", 75, 6.75), ("8", 150, 13.5), ("16", 600, 55)])
 def test_card_plugs(plug, watts, amps):

@@ -34,34 +34,18 @@ def test_windows(rail, low, high):
 # Suggested factors (common practice, no standard): up to 5 years 1.00, 8 years 0.90, 12 years 0.80, older
 # 0.70; x 0.80.
 @pytest.mark.parametrize(
-    ("age", "labelled", "percent"),
-    [
-        (0, True, 100),
-        (5, True, 100),
-        (6, True, 90),
-        (8, True, 90),
-        (9, True, 80),
-        (12, True, 80),
-        (13, True, 70),
-        (30, True, 70),
-        (3, False, 80),
-        (7, False, 72),
-        (15, False, 56),
-    ],
+    ("age", "percent"),
+    [(0, 85), (5, 85), (6, 80), (8, 80), (9, 75), (12, 75), (13, 65), (30, 65), (None, 65)],
 )
-def test_age_factor(age, labelled, percent):
-    assert rails.age_factor_percent(age, labelled=labelled) == percent
+def test_trust(age, percent):
+    """One share with all margins in it (loads reference section 8: 0.85, 0.80, 0.75, 0.65; common practice)."""
+    assert rails.trust_percent(age) == percent
 
 
-def test_age_factor_settings_and_refusal():
-    assert rails.age_factor_percent(13, {"psu_factor_older_percent": 50}) == 50
+def test_trust_settings_and_refusal():
+    assert rails.trust_percent(13, {"psu_trust_older_percent": 50}) == 50
     with pytest.raises(ValueError, match="-1 years"):
-        rails.age_factor_percent(-1)
-
-
-def test_usable_current():
-    assert rails.usable_ma(18_000, 80) == 12_240  # 18 A x 0.80 x 0.85, hand computed
-    assert rails.usable_ma(18_000, 0) == 0
+        rails.trust_percent(-1)
 
 
 # Press of 2013: supplies of before mid-2013 may fail with processors from 2013; "0 A on 12 V" designs do not.
@@ -116,11 +100,6 @@ def test_timing_and_condition():
     assert (rails.POWER_OK_HOLD_UP_MS, rails.POWER_OK_HOLD_UP_ATX31_MS) == (16, 11)
     assert rails.CONDITION_FACTOR_PERCENT == {"good": 100, "noisy": 0, "bulged": 0, "failed-start": 0}
     assert [ma for _, ma in rails.MINIMUM_12V2_LOAD_MA] == [1000, 500, 50]
-
-
-def test_unknown_age_counts_as_oldest():
-    assert rails.age_factor_percent(None) == 70  # > 12 years: common practice
-    assert rails.age_factor_percent(None, {"psu_factor_older_percent": 55}, labelled=False) == 44  # 55 x 0.80
 
 
 # As above, by year alone: mid-2013 leaves the year itself open, so it counts as early.

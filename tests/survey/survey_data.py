@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import os
 import struct
 from collections.abc import Sequence
 from pathlib import Path
 
 DATA = Path(__file__).parent / "data"
-DUMPS = Path(__file__).resolve().parents[3] / "shared" / "dumps"
-CODES = Path(__file__).resolve().parents[3] / "shared" / "reference" / "smbios-codes.tsv"
+# Reference tables and public dumps lie beside the project, or where this variable says.
+SHARED = Path(os.environ.get("PARTSOLVER_SHARED") or Path(__file__).resolve().parents[3] / "shared")
+DUMPS = SHARED / "dumps"
+CODES = SHARED / "reference" / "smbios-codes.tsv"
 
 # Words of the invented dumps that belong to a person or a single piece: none may reach any output.
 PRIVATE = (

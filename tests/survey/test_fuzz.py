@@ -37,6 +37,11 @@ NX41: dict[str, set[Any]] = {
     "memory.module": {"dimm"},
     "memory.capacity_mib": {1024, 512},
     "memory.rate_mts": {667},
+    # by the processor's number (standards/cpu_signatures.csv)
+    "board.memory_registered": {False},
+    "memory.registered": {False},
+    "cpu.architecture_class": {"core2-45nm"},
+    "cpu.graphics_score": {0},
     "memory.ecc": {False},
     "memory.count": {1, 2},
 }
@@ -58,6 +63,12 @@ NX62: dict[str, set[Any]] = {
     "memory.module": {"dimm"},
     "memory.capacity_mib": {4096, 2048},
     "memory.rate_mts": {1066, 1600},
+    # by the processor's number (standards/cpu_signatures.csv)
+    "cpu.architecture_class": {"nehalem-45nm"},
+    "cpu.graphics_score": {0},
+    "cpu.x86_level": {2},
+    "cpu.memory_rates": {"ddr3:1333"},
+    "cpu.memory_channels": {2},
     "memory.ecc": {False},
     "memory.count": {1, 2},
 }
@@ -75,7 +86,7 @@ DRIVES: dict[str, set[Any]] = {
     "drive.kind": {"ssd", "hdd35", "optical"},
     "drive.interface": {"sata"},
     "drive.capacity_gb": {250, 240},
-    "drive.partition_table": {"mbr"},
+    "drive.partition_table": {"mbr", "gpt"},
     "drive.system": {True},
     "drive.encrypted": {True},
     "drive.sata_gbps10": {30},
@@ -101,6 +112,12 @@ NX83: dict[str, set[Any]] = {
     "memory.module": {"dimm"},
     "memory.capacity_mib": {4096, 16384},
     "memory.rate_mts": {1600},
+    # by the processor's number (standards/cpu_signatures.csv)
+    "board.memory_registered": {False},
+    "memory.registered": {False},
+    "cpu.architecture_class": {"ivybridge"},
+    "cpu.x86_level": {2},
+    "cpu.memory_channels": {2},
     "memory.ecc": {False},
     "memory.count": {1, 2},
 }

@@ -472,7 +472,7 @@ def test_only_open_facts_of_a_survey_are_asked() -> None:
         "psu.main_plug",
         "drive[0].storage_mode",
         "drive[1].interface",
-        "memory[0].registered",
+        "case.form_factor",
         "device",
     } <= set(paths)
     assert "drive[1].system" not in paths  # the system drive is known

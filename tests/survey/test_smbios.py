@@ -6,6 +6,7 @@ import csv
 import shutil
 import subprocess
 from pathlib import Path
+from typing import Any
 
 import pytest
 from survey.survey_data import CODES, dump_bin, raw_table
@@ -147,9 +148,14 @@ def test_sockets_by_signature(vendor: str, family: int, model: int, sockets: tup
         ("Other", 667, ("a", 21, 2), "ddr3", None),
         ("Other", 667, ("a", 16, 5), None, None),  # DDR2-667, or the clock of DDR3-1333
         ("Other", 1600, ("a", 16, 5), "ddr3", None),
-        ("type out of spec", 4800, ("i", 6, 183), "ddr5", None),
-        ("type out of spec", 3200, ("i", 6, 183), None, None),  # DDR4-3200 or DDR5-3200
-        ("DDR2", 800, ("i", 6, 60), None, "ddr3"),  # contradicts the controller
+        ("type out of spec", 4800, ("i", 6, 183, 1), "ddr5", None),
+        ("type out of spec", 3200, ("i", 6, 183, 1), None, None),  # DDR4-3200 or DDR5-3200
+        ("DDR2", 800, ("i", 6, 60), "ddr3", None),  # contradicts the controller, which decides
+        ("DDR", 400, ("a", 15, 47), "ddr", None),  # the first generation, by two witnesses
+        ("Unknown", 400, ("a", 15, 47), "ddr", None),
+        ("DDR", 400, ("i", 15, 2, 7), "ddr", None),  # boards for it take nothing later
+        ("DDR", 400, ("i", 6, 23), None, None),  # 400 is also the clock of DDR2-800
+        ("DDR3", 2400, ("i", 6, 60), "ddr3", None),  # a rate of an overclocking profile
         ("DDR3", 1600, ("i", 6, 94), "ddr3", None),  # boards of both kinds exist
         ("LPDDR3", 1600, ("i", 6, 94), None, None),
         ("DDR2", None, ("i", 6, 23), None, "ddr2"),
@@ -159,7 +165,7 @@ def test_sockets_by_signature(vendor: str, family: int, model: int, sockets: tup
 def test_memory_generation(
     word: str,
     speed: int | None,
-    signature: tuple[str, int, int] | None,
+    signature: tuple[Any, ...] | None,
     value: str | None,
     suggested: str | None,
 ) -> None:
@@ -180,6 +186,13 @@ def test_memory_generation(
         ("ddr3", 800, None, None),
         ("ddr2", 400, None, None),
         ("ddr2", 52217, None, None),
+        ("ddr3", 2400, 2400, None),  # overclocking profiles: as the label says (common practice)
+        ("ddr4", 3600, 3600, None),
+        ("ddr4", 3602, 3600, None),
+        ("ddr3", 1200, None, None),
+        ("ddr", 400, 400, None),
+        ("ddr", 200, None, None),  # or the clock of 400
+        ("sdr", 133, 133, None),
         (None, 1600, None, None),
     ],
 )

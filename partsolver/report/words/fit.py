@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
+from partsolver.report.words.fit_cooler import cooler_height
 from partsolver.report.words.record import Names, RuleWords, name_of
 from partsolver.rules import (
     fit_aperture,
@@ -218,39 +219,6 @@ def _cards(finding: Finding, names: Names) -> str:
     )
 
 
-def _height(finding: Finding, names: Names) -> str:
-    cooler, case = _part(finding, names, 0), _part(finding, names, 1)
-    if finding.fact("today"):
-        return _today("Cooler and case")
-    if finding.fact("boxed"):
-        return f"The cooler in the processor's box is lower than the cards {case} takes."
-    if finding.verdict == "unknown":
-        if finding.question == "cooler.boxed_height_mm":
-            limit = finding.fact("limit_mm")
-            room = (
-                f"{case} takes coolers up to {limit} mm"
-                if limit is not None
-                else f"{case} is low or not measured"
-            )
-            return f"{room}; the height of the cooler in the processor's box is not stated."
-        height = finding.fact("height_mm")
-        return (
-            f"{cooler} is {height} mm high; the room in {case} is not measured."
-            if height
-            else f"The height of {cooler} is not known."
-        )
-    where = "the present cooler has" if finding.fact("basis") else f"{case} allows"
-    if finding.verdict == "fails":
-        return (
-            f"{cooler} is {finding.value} mm high; {where} {finding.limit} mm: {-(finding.margin or 0)} mm"
-            " too high."
-        )
-    tight = " Tight: measure again." if finding.fact("tight") else ""
-    return (
-        f"{cooler} is {finding.value} mm high; {where} {finding.limit} mm: {finding.margin} mm spare.{tight}"
-    )
-
-
 def _mount(finding: Finding, names: Names) -> str:
     cooler, board = _part(finding, names, 0), _part(finding, names, 1)
     if finding.fact("today"):
@@ -343,7 +311,7 @@ WORDS: dict[str, RuleWords] = {
     fit_holes.ID: RuleWords("mounting holes", _holes, _holes_need, _holes_caution),
     fit_aperture.ID: RuleWords("rear opening and shield", _aperture, _aperture_need, _aperture_caution),
     fit_cards.ID: RuleWords("kept cards", _cards),
-    fit_cooler_height.ID: RuleWords("cooler height", _height),
+    fit_cooler_height.ID: RuleWords("cooler height", cooler_height),
     fit_cooler_mount.ID: RuleWords("cooler mounting", _mount, caution=_mount_caution),
     fit_cooler_power.ID: RuleWords("cooling power", _power),
     fit_paste.ID: RuleWords("thermal paste", _paste, _paste_need, _paste_caution),

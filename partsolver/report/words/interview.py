@@ -7,6 +7,7 @@ import textwrap
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from partsolver.report.page import current_page
 from partsolver.report.survey import shell
 from partsolver.report.words.cautions import CAUTIONS
 from partsolver.report.words.interview_drawings import DRAWINGS
@@ -183,7 +184,8 @@ def prompt(asking: Asking) -> str:
     ]
     lines += [_fill(f"Seen: {line}", "  ") for line in asking.seen]
     drawing = DRAWINGS.get(question.path)
-    if drawing is not None:
+    # A screen reader gets what the drawing shows from the words of the question and its choices.
+    if drawing is not None and current_page().drawings:
         lines.append(textwrap.indent(drawing, "  "))
     if question.kind in ("choice", "several"):
         lines += list(_choices(question))

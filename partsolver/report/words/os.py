@@ -5,7 +5,15 @@ from __future__ import annotations
 from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
 from partsolver.report.words.record import Names, RuleWords, name_of
-from partsolver.rules import os_firmware, os_licence, os_memory, os_processor, os_tpm, os_usb_driver
+from partsolver.rules import (
+    os_firmware,
+    os_licence,
+    os_memory,
+    os_processor,
+    os_start,
+    os_tpm,
+    os_usb_driver,
+)
 
 _WANTED = {"uefi": "start in UEFI mode", "secure-boot": "do Secure Boot"}
 _BACKUP = (
@@ -161,10 +169,68 @@ def _usb_driver(finding: Finding, names: Names) -> str:
     )
 
 
+def _start(finding: Finding, names: Names) -> str:
+    if finding.fact("video"):
+        cpu = name_of(names, finding.parts[1])
+        if finding.verdict == "unknown":
+            return (
+                f"The system starts the old way (legacy): whether the graphics of {cpu} make a picture then is"
+                " not known; those of some processors from 2021 on do not."
+            )
+        return (
+            f"The system starts the old way (legacy), and the graphics of {cpu} make no picture then: a"
+            " graphics card is needed, or a fresh installation that starts by UEFI."
+        )
+    family = _family(finding)
+    if finding.fact("driver"):
+        return _start_driver(finding, names)
+    if finding.fact("drivers"):
+        what = " and ".join(name_of(names, part) for part in finding.parts)
+        if finding.verdict == "unknown":
+            return f"Whether {family} has drivers for {what} depends on its year, which is not known."
+        return (
+            f"{what} ({finding.value}) is younger than the last platforms with drivers for {family}"
+            f" ({finding.fact('last_year')}): expect none for chipset, graphics, network and USB."
+        )
+    board = _part(finding, names)
+    if finding.verdict == "unknown":
+        return f"Whether the firmware of {board} can start {family} the old way (legacy) is not known."
+    needs = (
+        "needs the old video service for its start screen"
+        if finding.fact("start") == "legacy-video"
+        else "cannot start in UEFI mode"
+    )
+    return f"The firmware of {board} starts in UEFI mode only, and {family} {needs}."
+
+
+def _start_driver(finding: Finding, names: Names) -> str:
+    board, family = _part(finding, names), _family(finding)
+    if finding.fact("driver") == "nvme":
+        if finding.verdict == "fails":
+            return f"{family.capitalize()} has no driver for an NVMe drive and cannot start from one."
+        return (
+            f"{family.capitalize()} has no driver for an NVMe drive as delivered: it needs updates on the"
+            " set-up medium first, and starts from it in UEFI mode only."
+        )
+    if finding.verdict == "unknown":
+        return f"Which SATA modes {board} offers is not known; {family} was installed in IDE mode."
+    if finding.verdict == "fails":
+        return (
+            f"{family.capitalize()} was installed in IDE mode and has no driver for {board}, which offers"
+            f" {str(finding.limit).upper()} only: it would stop at the start. Install another system afresh,"
+            " or take a board with IDE mode."
+        )
+    return (
+        f"{family.capitalize()} has no driver for the drive controller of {board} as delivered: its set-up"
+        " needs one from a driver disk or from the medium."
+    )
+
+
 WORDS: dict[str, RuleWords] = {
     os_usb_driver.ID: RuleWords("old system's USB driver", _usb_driver),
     os_processor.ID: RuleWords("processor for the system", _processor),
     os_firmware.ID: RuleWords("firmware for the system", _firmware, caution=_firmware_caution),
+    os_start.ID: RuleWords("start and drivers", _start),
     os_tpm.ID: RuleWords("platform module", _tpm, _tpm_need),
     os_memory.ID: RuleWords("memory for the system", _memory),
     os_licence.ID: RuleWords("system licence", _licence, _licence_need),
@@ -178,6 +244,15 @@ QUESTIONS: dict[str, str] = {
         "Can the board's firmware start in UEFI mode, legacy mode or both? Its manual or setup screen"
         " shows it."
     ),
+    "board.storage_modes": (
+        "Which SATA modes has the board's firmware: AHCI, IDE, RAID? Its manual or setup screen shows it."
+    ),
+    "board.year": "In which year was the board first sold? Its maker's page or its manual says it.",
+    "cpu.legacy_video": (
+        "Do the processor's graphics make a picture at a legacy start (board manual: compatibility mode without"
+        " a graphics card)?"
+    ),
+    "cpu.year": "In which year was the processor first sold? Its maker's data say it.",
     "board.secure_boot": "Can the board's firmware do Secure Boot? Look into its manual or setup screen.",
     "board.tpm": (
         "Has the board a platform module (TPM), built in, in its firmware, or a header for one? Its manual"

@@ -69,9 +69,20 @@ def _firmware(finding: Finding, names: Names) -> str:
             )
         if finding.fact("flash") == "service":
             way = "a service on sale updates it"
+        given = finding.fact("unordered")
+        if given is not None:
+            return (
+                f"{board} is said to come with firmware {given}, {cpu} needs {needed}: whether that is new"
+                f" enough cannot be told from these two numbers. Should it be older: {way}."
+            )
         return (
             f"{cpu} needs firmware {needed}; which one {board} comes with is not stated. Should it be older:"
             f" {way}."
+        )
+    if finding.fact("dropped"):
+        return (
+            f"{board} comes with firmware {finding.value}, which no longer knows {cpu}: later versions dropped"
+            " its family."
         )
     if finding.verdict == "fails":
         return (
@@ -79,7 +90,9 @@ def _firmware(finding: Finding, names: Names) -> str:
             "and it cannot be updated before the processor starts."
         )
     if way:
-        return f"{board} comes with firmware {finding.value}; {cpu} needs {finding.limit}: {way}."
+        steps = finding.fact("steps")
+        first = f", by way of {' and then '.join(str(steps).split())}" if steps else ""
+        return f"{board} comes with firmware {finding.value}; {cpu} needs {finding.limit}: {way}{first}."
     return f"{board} comes with firmware {finding.value}; {cpu} needs {finding.limit} or later."
 
 
@@ -107,7 +120,7 @@ def _power(finding: Finding, names: Names) -> str:
         power = finding.fact("power_w")
         if power is None:
             return f"How much power {cpu} draws is not known."
-        return f"{cpu} draws up to {power} W continuously; how much {board} supplies is not stated."
+        return f"{cpu} is rated at {power} W of heat; which class {board} takes is not stated."
     if finding.limit is None:
         return (
             f"{cpu} is of the {finding.fact('class_w')} W class, which every desktop board of its time"
@@ -115,13 +128,16 @@ def _power(finding: Finding, names: Names) -> str:
         )
     if finding.verdict == "fails":
         return (
-            f"{cpu} draws up to {finding.value} W continuously; {board} supplies {finding.limit} W:"
+            f"{cpu} is rated at {finding.value} W of heat; {board} takes {finding.limit} W:"
             f" {-(finding.margin or 0)} W too much."
         )
-    return (
-        f"{cpu} draws up to {finding.value} W continuously; {board} supplies {finding.limit} W:"
-        f" {finding.margin} W spare."
-    )
+    if finding.fact("throttles"):
+        return (
+            f"{cpu} is rated at {finding.value} W of heat and {board} takes {finding.limit} W. For up to half a minute such"
+            f" a processor may ask for {finding.fact('short_w')} W: the board may hold it back then (it throttles and is a"
+            " little slower)."
+        )
+    return f"{cpu} is rated at {finding.value} W of heat; {board} takes {finding.limit} W: {finding.margin} W spare."
 
 
 WORDS: dict[str, RuleWords] = {

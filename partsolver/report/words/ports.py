@@ -45,6 +45,8 @@ def _devices(finding: Finding, names: Names) -> str:
     text = f"{_count(finding.limit, f'{port} port')} needed, {finding.value} there"
     if finding.fact("added"):
         text += f" ({finding.fact('added')} of them by what is bought)"
+    if finding.fact("front"):
+        text += f", {finding.fact('front')} of them in front"
     if finding.fact("leads"):
         text += f"; leads from USB take {finding.fact('leads')}"
     if finding.verdict == "fits":

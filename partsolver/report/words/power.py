@@ -6,32 +6,26 @@ from collections.abc import Callable
 
 from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
+from partsolver.report.words import power_currents
 from partsolver.report.words.cautions import CAUTIONS
 from partsolver.report.words.record import Names, RuleWords, name_of
 from partsolver.rules import (
     power_card_plugs,
     power_condition,
-    power_cpu_current,
     power_cpu_plug,
     power_drive_plugs,
     power_low_load,
-    power_main_plug,
     power_pinout,
-    power_rail_12v,
-    power_rails_low,
-    power_startup,
     power_supply_size,
-    power_total,
 )
 
 Sentence = Callable[[Finding, Names], str]
-_RAILS = {"rail_5v_ma": "5 V", "rail_3v3_ma": "3.3 V", "combined_5v_3v3_mw": "5 V and 3.3 V together"}
 _KINDS = {"sata": "SATA", "peripheral": "peripheral"}
 # What it means that a fact beside the main ones is unknown.
 _OPEN = {
     "cpu_lead_mm": "Whether the processor lead reaches the far edge of the board is not known",
     "peripheral_plugs": "How many peripheral plugs the supply has is not known",
-    "year": "How old the supply is, is not known; it counts as old",
+    "peripheral_leads": "How many leads carry the peripheral plugs is not known; on one lead they do not carry the adapters",
 }
 _CONDITIONS = {
     "bulged": "shows bulged capacitors",
@@ -44,15 +38,6 @@ _CONDITIONS = {
 def _count(number: int | str | None, word: str) -> str:
     """Number and word, in the plural unless it is one: "1 drive", "2 drives"."""
     return f"{number} {word}" if number == 1 else f"{number} {word}s"
-
-
-def _amps(value: int | str | None) -> str:
-    """mA as amperes, one decimal."""
-    return f"{int(value or 0) / 1000:.1f} A"
-
-
-def _watts(value: int | str | None) -> str:
-    return f"{int(value or 0) / 1000:.0f} W"
 
 
 def _known(sentence: Sentence, today: str, open_point: str) -> Sentence:
@@ -82,27 +67,6 @@ def _condition(finding: Finding, names: Names) -> str:
     return f'The supply "{supply}" {state}.'
 
 
-def _main_plug(finding: Finding, names: Names) -> str:
-    if finding.unit == "mA":
-        word = "within" if finding.verdict == "fits" else "more than"
-        return (
-            "The 20-contact plug goes into the 24-contact header; the board and its cards draw"
-            f" {_amps(finding.value)} at 12 V through it, {word} the {_amps(finding.limit)} of its one 12 V"
-            " contact."
-        )
-    if finding.verdict == "fails":
-        return (
-            "The main plug or the main header is of a maker's own kind: they do not go together, and no"
-            " adapter helps."
-        )
-    if (finding.fact("plug"), finding.fact("header")) == ("24", "20"):
-        return (
-            "The 24-contact plug overhangs the 20-contact header by four contacts: see that nothing stands in"
-            " its way."
-        )
-    return f"The {finding.value}-contact main plug fits."
-
-
 def _cpu_plug(finding: Finding, names: Names) -> str:
     if finding.verdict == "fails":
         return (
@@ -117,7 +81,9 @@ def _cpu_plug(finding: Finding, names: Names) -> str:
             f" {finding.fact('header')}-contact processor header."
         )
     words = f"The {finding.fact('header')}-contact processor header is fed"
-    if finding.fact("half"):
+    if finding.fact("two_loose"):
+        words += " by two loose 4-contact plugs side by side"
+    elif finding.fact("half"):
         words += " in one half by a 4-contact plug; the board's manual says which half"
     elif finding.fact("divisible"):
         words += " by one half of the 8-contact plug: see that it divides"
@@ -129,55 +95,6 @@ def _cpu_plug(finding: Finding, names: Names) -> str:
             f" ({finding.fact('lead_needed_mm')} mm)"
         )
     return words + "."
-
-
-def _cpu_current(finding: Finding, names: Names) -> str:
-    if finding.unit != "mA":
-        return "The processor has no power header of its own on this board."
-    plugs = str(finding.fact("plugs") or "")
-    if plugs == "adapter":
-        what = "the adapter carries"
-    else:
-        what = f"its {plugs}-contact plug carries" if plugs in ("4", "8") else "its plugs carry"
-    words = f"The processor draws {_amps(finding.value)} at 12 V; {what} {_amps(finding.limit)}"
-    if finding.fact("warning"):
-        words += (
-            f" at most and {_amps(finding.fact('usual_ma'))} usually: feel after an hour whether the plug"
-            " gets hot"
-        )
-    if finding.verdict == "fails":
-        words += f": {_amps(-(finding.margin or 0))} too much"
-    return words + "."
-
-
-def _rail(finding: Finding, names: Names) -> str:
-    factor = finding.fact("factor_percent")
-    return (
-        f"The PC draws {_amps(finding.value)} at 12 V; of the label's {_amps(finding.fact('label_ma'))} the"
-        f" supply is trusted with {_amps(finding.limit)} (age factor {factor} %,"
-        f" {finding.fact('use_percent')} % of that used)."
-    )
-
-
-def _rails_low(finding: Finding, names: Names) -> str:
-    show = _watts if finding.unit == "mW" else _amps
-    rail = _RAILS.get(str(finding.fact("rail")), "the low rails")
-    return f"At {rail} the PC draws {show(finding.value)}; the supply is trusted with {show(finding.limit)}."
-
-
-def _startup(finding: Finding, names: Names) -> str:
-    kind = "for a short time" if finding.fact("stated") == "peak" else "continuously (no peak on the label)"
-    return (
-        f"While the disks start, {_amps(finding.value)} are drawn at 12 V; the label allows"
-        f" {_amps(finding.limit)} {kind}."
-    )
-
-
-def _total(finding: Finding, names: Names) -> str:
-    return (
-        f"The PC needs {_watts(finding.value)} continuously; of its {finding.fact('rated_w')} W the supply is"
-        f" trusted with {_watts(finding.limit)} (age factor {finding.fact('factor_percent')} %)."
-    )
 
 
 def _card_plugs(finding: Finding, names: Names) -> str:
@@ -234,9 +151,9 @@ def _need_drive(need: Need, names: Names) -> str:
 
 
 def _condition_caution(finding: Finding, names: Names) -> str | None:
-    if finding.value in ("bulged", "failed-start"):
+    if finding.verdict == "fails" or finding.fact("caution"):
         return CAUTIONS["supply-closed"]
-    return CAUTIONS["old-supply"] if finding.fact("caution") else None
+    return None
 
 
 def _pinout_caution(finding: Finding, names: Names) -> str | None:
@@ -252,12 +169,8 @@ def _adapter_caution(finding: Finding, names: Names) -> str | None:
     return CAUTIONS["adapters"] if finding.fact("adapter") or finding.fact("added") else None
 
 
-def _rail_caution(finding: Finding, names: Names) -> str | None:
-    factor = finding.fact("factor_percent")
-    return CAUTIONS["old-supply"] if isinstance(factor, int) and factor <= 70 else None
-
-
 WORDS: dict[str, RuleWords] = {
+    **power_currents.WORDS,
     power_pinout.ID: RuleWords(
         "pin order",
         _known(
@@ -272,12 +185,6 @@ WORDS: dict[str, RuleWords] = {
         _known(_condition, "", "The state of the supply is not known"),
         caution=_condition_caution,
     ),
-    power_main_plug.ID: RuleWords(
-        "main plug",
-        _known(
-            _main_plug, "The main plug is in use today", "Which main plug or header there is, is not known"
-        ),
-    ),
     power_cpu_plug.ID: RuleWords(
         "processor plug",
         _known(
@@ -287,39 +194,6 @@ WORDS: dict[str, RuleWords] = {
         ),
         _need_cpu,
         _adapter_caution,
-    ),
-    power_cpu_current.ID: RuleWords(
-        "processor current",
-        _known(
-            _cpu_current,
-            "The processor runs on these plugs today",
-            "The current in the processor plug cannot be worked out",
-        ),
-    ),
-    power_rail_12v.ID: RuleWords(
-        "12 V current",
-        _known(_rail, "The supply carries this PC today", "What the supply gives at 12 V is not known"),
-        caution=_rail_caution,
-    ),
-    power_rails_low.ID: RuleWords(
-        "low-voltage rails",
-        _known(
-            _rails_low,
-            "The supply carries this PC today",
-            "What the supply gives at 5 V and 3.3 V is not known",
-        ),
-    ),
-    power_startup.ID: RuleWords(
-        "start-up current",
-        _known(
-            _startup,
-            "The disks start on this supply today",
-            "Whether the supply stands the start of the disks is not known",
-        ),
-    ),
-    power_total.ID: RuleWords(
-        "continuous power",
-        _known(_total, "The supply carries this PC today", "The rating of the supply is not known"),
     ),
     power_card_plugs.ID: RuleWords(
         "card plugs",
@@ -358,6 +232,7 @@ WORDS: dict[str, RuleWords] = {
 }
 
 QUESTIONS: dict[str, str] = {
+    **power_currents.QUESTIONS,
     "psu.pinout": (
         "Is the supply a standard one? Look for the maker's name on its label; for a complete PC look up the"
         " pin order of its main plug in the service manual."

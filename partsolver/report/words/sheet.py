@@ -13,8 +13,10 @@ RESOURCES = {
     "serial": "One core at a time",
     "parallel": "All cores together",
     "memory": "Waiting for memory",
-    "storage": "Waiting for the drive",
+    "waiting": "Waiting for the drive (small reads, starts)",
+    "streaming": "Reading large files",
     "graphics": "Graphics",
+    "other": "Waiting that no part changes",
     "capacity": "Too little memory (paging)",
 }
 WHERE = {
@@ -66,6 +68,9 @@ NO_PICTURE_INTRO = (
     " anything inside."
 )
 ANSWER = "Answer"
+FITTING = "findings that fit"
+DRAWING = "Drawing of the tray, and its holes"
+ONE_BY_ONE, BACK, ALL_STEPS, DONE = "Step by step", "Back", "All", "Done, next"
 DISCLAIMER = (
     "Figures are estimates from the data named here. Makers' manuals, local rules and qualified people"
     " decide."

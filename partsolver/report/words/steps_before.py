@@ -78,6 +78,16 @@ def _cooler(f: Facts) -> str:
     )
 
 
+_DRIVERS = {
+    True: "Drivers stay: the system sorts them out itself.",
+    False: (
+        "This system does not sort drivers out itself: have those for the new board's storage, chipset and"
+        " network ready, and uninstall the old board's."
+    ),
+    None: "Drivers stay where the system is of 2012 or later; older ones want the old board's uninstalled.",
+}
+
+
 def _cooler_note(f: Facts) -> str | None:
     return "A clip that needs dangerous force is not seated: stop and read its manual." + (
         " This cooler is tall: see the step about the processor lead before the board goes in."
@@ -89,7 +99,8 @@ def _cooler_note(f: Facts) -> str | None:
 def _flash(f: Facts) -> str:
     have = f" (it is shipped with {f['shipped']})" if f["shipped"] else ""
     need = f" {f['needed']} or newer" if f["needed"] else " a version that knows the processor"
-    return f"{f['board']} needs firmware{need} for {f['cpu']}{have}."
+    way = f" Install {' and then '.join(f['steps'])} on the way to it." if f["steps"] else ""
+    return f"{f['board']} needs firmware{need} for {f['cpu']}{have}.{way}"
 
 
 def flash_alone(f: Facts) -> str:
@@ -245,8 +256,9 @@ STEPS: dict[str, StepWords] = {
         "The maker's current terms decide.",
     ),
     "before.old-tools": StepWords(
-        "Uninstall the old board's own tools for fans, overclocking and updates. Drivers stay: the system"
-        " sorts them out itself.",
+        lambda f: (
+            "Uninstall the old board's own tools for fans, overclocking and updates. " + _DRIVERS[f["sorts"]]
+        ),
         "Left-over tools of an old board can stop the system at the first start.",
     ),
     "before.storage-mode": StepWords(

@@ -30,6 +30,11 @@ def _added(finding: Finding) -> str:
 
 def _sata(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
+        if finding.fact("least") is not None:
+            return (
+                "Whether the M.2 modules switch off the same SATA ports or different ones is not known: perhaps"
+                f" only {_count(finding.fact('least'), 'port')} stay."
+            )
         return "How many SATA ports the board has is not known."
     return (
         f"{_count(finding.value, 'SATA port')}{_added(finding)}, for {_count(finding.limit, 'SATA drive')}."
@@ -57,12 +62,18 @@ def _m2(finding: Finding, names: Names) -> str:
 
 def _floppy(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
+        if finding.question == "drive.bay":
+            return (
+                "The board has no header for the floppy drive; a USB floppy drive takes the place of a 3.5-inch"
+                " one only, and its size is not known."
+            )
         return "Whether the board has a floppy header is not known."
     if finding.fact("today"):
         return "The floppy drive is connected today."
     if finding.fact("added"):
         return "The board has no header for the floppy drive; a USB floppy drive takes its place."
-    return f"{_count(finding.value, 'floppy header')} for {_count(finding.limit, 'floppy drive')}."
+    large = " No USB drive takes the place of a 5.25-inch one." if finding.fact("large") else ""
+    return f"{_count(finding.value, 'floppy header')} for {_count(finding.limit, 'floppy drive')}.{large}"
 
 
 def _link(finding: Finding, names: Names) -> str:
@@ -172,6 +183,7 @@ QUESTIONS: dict[str, str] = {
     "board.nvme_boot": (
         "Does the firmware start from NVMe drives (board manual or the maker's firmware notes)?"
     ),
+    "drive.bay": "Which size has the floppy drive, 3.5 or 5.25 inches? A look at the case says it.",
     "drive.start_mode": (
         "How does the present system start, by UEFI or the old way (system information, or the disk's"
         " partition table)?"

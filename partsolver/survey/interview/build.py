@@ -8,12 +8,12 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any
 
+from partsolver.survey.draft import unique
 from partsolver.survey.facts import Merged
 from partsolver.survey.interview.kinds import DONT_KNOW, read_answer
 from partsolver.survey.interview.questions import OF_SYSTEM, ROW_TABLES
 from partsolver.survey.interview.session import Interview
 from partsolver.survey.load import parse_survey
-from partsolver.survey.merge import unique
 from partsolver.survey.update import update
 from partsolver.survey.write import PERSON, Updated, render
 

@@ -16,6 +16,7 @@ from partsolver.survey.readers import (
     cpuinfo,
     dmidecode,
     edid,
+    hwinfo,
     lsblk,
     lscpu,
     lshw,
@@ -26,11 +27,11 @@ from partsolver.survey.readers import (
 )
 from partsolver.survey.readers.text import is_broken_off, json_of, text_of
 
-READERS = (edid, smbios_raw, dmidecode, lshw, lscpu, cpuinfo, lsblk, smartctl, wmi, sysfs)
+READERS = (edid, smbios_raw, dmidecode, lshw, lscpu, cpuinfo, lsblk, smartctl, wmi, sysfs, hwinfo)
 READABLE = (
-    "dmidecode text, a raw SMBIOS table, lshw -json or -xml, lscpu text or JSON, lsblk --json, smartctl"
-    " --json, Get-CimInstance output (list, CSV or JSON), /proc/cpuinfo, grep . /sys/class/dmi/id/*, or a"
-    " monitor's EDID"
+    "dmidecode text, a raw SMBIOS table, lshw -json or -xml, lscpu text or JSON, lsblk table or JSON, smartctl"
+    " --json, Get-CimInstance output (list, CSV or JSON), /proc/cpuinfo, grep . /sys/class/dmi/id/*, hwinfo"
+    " text, or a monitor's EDID"
 )
 MOST_BYTES = 64 * 1024 * 1024
 _DEEPEST = 5
@@ -56,9 +57,9 @@ def read_source(data: bytes, where: str) -> list[Facts]:
     text = text_of(data) or ""
     if re.search(r"^# dmidecode", text, re.MULTILINE):
         raise refuse(where, "dmidecode printed no tables", hint="It needs root: run it again with sudo")
-    if "MAJ:MIN" in text[:2000]:
+    if re.search(r"^NAME .*MAJ:MIN", text, re.MULTILINE):
         raise refuse(
-            where, "lsblk's table cannot be read for sure", hint="Run lsblk -J -b -O and save its output"
+            where, "lsblk's table cannot be told into columns", hint="Run lsblk -J -b -O and save its output"
         )
     if is_broken_off(data):
         raise refuse(

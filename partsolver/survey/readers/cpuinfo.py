@@ -49,6 +49,7 @@ def read(data: bytes, where: str) -> Facts:
         get("vendor_id"),
         whole(get("cpu family")),
         whole(get("model")),
+        whole(get("stepping")),
         get("flags"),
         "model name",
     )

@@ -8,13 +8,18 @@ from collections import Counter
 from collections.abc import Sequence
 
 from partsolver.standards.cpu_signatures import vendor_letter
-from partsolver.standards.smbios import signature
+from partsolver.standards.smbios import signature, stepping
 from partsolver.survey.facts import Notes, clean, is_placeholder
 from partsolver.survey.readers.dmi_memory import int_or_none, note_memory
 from partsolver.survey.readers.dmi_records import Record
-from partsolver.survey.readers.units import brand_cores, brand_mhz, plain_mhz, watts
-
-_VERSION = re.compile(r"[a-z0-9][a-z0-9.+_-]*", re.IGNORECASE)
+from partsolver.survey.readers.units import (
+    brand_cores,
+    brand_mhz,
+    firmware_version,
+    nominal_mhz,
+    plain_mhz,
+    watts,
+)
 
 
 def note_records(records: Sequence[Record], notes: Notes) -> None:
@@ -103,9 +108,7 @@ def _board(records: Sequence[Record], notes: Notes) -> None:
 
 def _bios(records: Sequence[Record], notes: Notes) -> None:
     for record in records[:1]:
-        version = record.get("Version")
-        if _VERSION.fullmatch(version):
-            notes.add("board.firmware_shipped", version, record.where, f"firmware version now {version!r}")
+        note_firmware_version(notes, record.get("Version"), record.where)
         year = bios_year(record.get("Release Date"))
         notes.add(
             "board.seen_firmware_year",
@@ -123,6 +126,16 @@ def _bios(records: Sequence[Record], notes: Notes) -> None:
             notes.add("board.seen_uefi", False, record.where, "firmware does not mention UEFI", "doubtful")
 
 
+def note_firmware_version(notes: Notes, text: str, where: str) -> None:
+    """Version of the firmware. One of several words stays whole, as evidence: a survey's version is one word,
+    and a part of it would be another version."""
+    said = f"firmware version now {clean(text)!r}"
+    if firmware_version(text) is not None:
+        notes.add("board.firmware_shipped", firmware_version(text), where, said)
+    else:
+        notes.add("board.seen_firmware_version", text, where, said, "doubtful")
+
+
 def bios_year(text: str) -> int | None:
     """Year of a firmware date in one of its usual spellings: MM/DD/YYYY, MM/DD/YY, YYYY-MM-DD, YYYYMMDD..."""
     text = text.strip()
@@ -136,27 +149,32 @@ def bios_year(text: str) -> int | None:
     return year if 1980 <= year <= 2100 else None
 
 
-def cpuid_of(text: str) -> tuple[int, int] | None:
-    """(family, model) from dmidecode's ID bytes; some firmware writes the two halves in the wrong order."""
+Signature = tuple[int, int, int | None]  # family, model, stepping where the source tells it
+
+
+def signature_of(eax: int) -> Signature | None:
+    """(family, model, stepping) of CPUID leaf 1 EAX."""
+    found = signature(eax)
+    return None if found is None else (*found, stepping(eax))
+
+
+def cpuid_of(text: str) -> Signature | None:
+    """The signature in dmidecode's ID bytes; some firmware writes the two halves in the wrong order."""
     raw = [part for part in text.split() if re.fullmatch(r"[0-9A-Fa-f]{2}", part)]
     if len(raw) != 8:
         return None
     data = bytes(int(part, 16) for part in raw)
-    first = signature(int.from_bytes(data[:4], "little"))
-    return first or signature(int.from_bytes(data[4:], "little"))
+    first = signature_of(int.from_bytes(data[:4], "little"))
+    return first or signature_of(int.from_bytes(data[4:], "little"))
 
 
-def note_cpuid(notes: Notes, vendor: str | None, family_model: tuple[int, int] | None, where: str) -> None:
-    """Witness for socket and memory generation: "letter family model"."""
-    if vendor and family_model:
-        family, model = family_model
-        notes.add(
-            "cpu.seen_signature",
-            f"{vendor} {family} {model}",
-            where,
-            f"processor id: family {family} model {model}",
-            "doubtful",
-        )
+def note_cpuid(notes: Notes, vendor: str | None, found: Signature | None, where: str) -> None:
+    """Witness for socket and memory generation: "letter family model stepping"."""
+    if vendor and found:
+        family, model, step = found
+        known = "" if step is None else f" {step}"
+        said = f"processor id: family {family} model {model}" + (f" stepping {step}" if known else "")
+        notes.add("cpu.seen_signature", f"{vendor} {family} {model}{known}", where, said, "doubtful")
 
 
 def _processors(records: Sequence[Record], notes: Notes) -> None:
@@ -183,12 +201,9 @@ def _processors(records: Sequence[Record], notes: Notes) -> None:
             "cpu.maker", record.get("Manufacturer"), where, f"processor maker {record.get('Manufacturer')!r}"
         )
         notes.add("cpu.seen_brand_cores", brand_cores(name), where, f"processor {clean(name)!r}", "doubtful")
-        base, now = brand_mhz(name), plain_mhz(record.get("Current Speed"))
-        if base:
-            notes.add("cpu.base_mhz", base, where, f"processor {clean(name)!r}", "sure")
-        elif now:
-            notes.add("cpu.base_mhz", now, where, f"clock at start {now} MHz", "doubtful")
+        vendor = vendor_letter(f"{record.get('Manufacturer')} {name}")
         top = plain_mhz(record.get("Max Speed"))
+        note_base_clock(notes, name, vendor, plain_mhz(record.get("Current Speed")), top, where)
         notes.add(
             "cpu.seen_max_mhz",
             top,
@@ -206,7 +221,6 @@ def _processors(records: Sequence[Record], notes: Notes) -> None:
             f"socket designation {clean(designation)!r}",
             "doubtful",
         )
-        vendor = vendor_letter(f"{record.get('Manufacturer')} {name}")
         note_cpuid(notes, vendor, cpuid_of(record.get("ID")), where)
         cores, enabled, threads = (
             int_or_none(record.get(key)) for key in ("Core Count", "Core Enabled", "Thread Count")
@@ -216,6 +230,20 @@ def _processors(records: Sequence[Record], notes: Notes) -> None:
             said = f"cores {cores}, enabled {enabled or 'not given'}, threads {threads or 'not given'}"
             notes.add("cpu.cores", cores, where, said, "likely" if fits else "doubtful")
             notes.add("cpu.threads", threads, where, said, "likely" if fits else "doubtful")
+
+
+def note_base_clock(
+    notes: Notes, name: str, vendor: str | None, now: int | None, top: int | None, where: str
+) -> None:
+    """Base clock: the one in the name. One maker's names have none: there the firmware sets the clock that it
+    starts with, which is the base clock if it is one that a maker would name (common practice; [D-dmi])."""
+    base = brand_mhz(name)
+    if base:
+        notes.add("cpu.base_mhz", base, where, f"processor {clean(name)!r}", "sure")
+    elif now:
+        nominal = vendor == "a" and nominal_mhz(now) is not None and (top is None or now <= top)
+        said = f"clock at start {now} MHz"
+        notes.add("cpu.base_mhz", now, where, said, "likely" if nominal else "doubtful")
 
 
 def is_brand(name: str) -> bool:

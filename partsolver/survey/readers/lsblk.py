@@ -1,5 +1,5 @@
-"""lsblk --json of util-linux 2.27 to today: sizes as text or bytes, flags as text or booleans, flat or
-nested."""
+"""lsblk --json of util-linux 2.27 to today (sizes as text or bytes, flags as text or booleans, flat or nested),
+and its plain table."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from partsolver.survey.facts import Facts, Notes, clean
+from partsolver.survey.readers.lsblk_table import table_of
 from partsolver.survey.readers.text import is_broken_off, json_of
 from partsolver.survey.readers.units import size_bytes
 
@@ -18,8 +19,8 @@ Rows = list[tuple[dict[str, Any], str]]
 
 
 def reads(data: bytes) -> bool:
-    """Whether a value has the key ``blockdevices`` with a list."""
-    return any(_devices(value) is not None for value in json_of(data))
+    """Whether a value has the key ``blockdevices`` with a list, or a table with lsblk's head stands in it."""
+    return any(_devices(value) is not None for value in json_of(data)) or bool(table_of(data))
 
 
 def _devices(value: Any) -> list[Any] | None:
@@ -35,6 +36,13 @@ def read(data: bytes, where: str) -> Facts:
     first = next((found for value in json_of(data) if (found := _devices(value)) is not None), [])
     for index, device in enumerate(first):
         rows += _rows(device, f"{where} $.blockdevices[{index}]", 0)
+    if not rows:
+        table = table_of(data)
+        rows = _places(table, where)
+        if table and not any("tran" in row for row, _ in table):
+            notes.remark(
+                f"{where} does not say how a drive is connected: leave out what is plugged in by USB"
+            )
     if rows and is_broken_off(data):
         rows.pop()  # half a row may lack the key that tells a stick from a drive
         notes.remark(f"{where} is broken off: drives may be missing")
@@ -63,6 +71,19 @@ def _rows(device: Any, where: str, depth: int) -> Iterator[tuple[dict[str, Any],
     if isinstance(children, list) and depth < 20:
         for index, child in enumerate(children):
             yield from _rows(child, f"{where}.children[{index}]", depth + 1)
+
+
+def _places(table: list[tuple[dict[str, Any], int]], where: str) -> Rows:
+    """Rows of a table with places in which a part's begins with that of its drive, as in the tree of JSON."""
+    above: list[tuple[int, str]] = []
+    found: Rows = []
+    for row, line in table:
+        while above and above[-1][0] >= row["depth"]:
+            above.pop()
+        at = f"{above[-1][1]}.{line}" if above else f"{where}:{line}"
+        above.append((row["depth"], at))
+        found.append((row, at))
+    return found
 
 
 def _name(row: dict[str, Any]) -> str:

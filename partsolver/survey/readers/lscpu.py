@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
+from partsolver.standards.cpu_signatures import vendor_letter
 from partsolver.survey.facts import Facts, Notes
 from partsolver.survey.readers.processor_text import note_processor, note_top_clock
 from partsolver.survey.readers.text import is_broken_off, json_of, lines_of, whole
@@ -102,6 +103,7 @@ def _note(fields: dict[str, tuple[str, str]], notes: Notes) -> None:
         get("Vendor ID"),
         whole(get("CPU family")),
         whole(get("Model")),
+        whole(get("Stepping")),
         get("Flags"),
         "Model name",
     )
@@ -114,7 +116,10 @@ def _note(fields: dict[str, tuple[str, str]], notes: Notes) -> None:
         said = f"{cores} cores per socket, {threads} threads per core"
         notes.add("cpu.cores", cores, where, said, "sure")
         notes.add("cpu.threads", cores * threads, where, said, "sure")
-    note_top_clock(notes, place("CPU max MHz"), get("CPU max MHz"))
+    family = whole(get("CPU family"))
+    # before family 23 no other driver serves this maker's processors (from memory)
+    old = vendor_letter(get("Vendor ID")) == "a" and family is not None and family < 23
+    note_top_clock(notes, place("CPU max MHz"), get("CPU max MHz"), old)
 
 
 def _note_list(rows: list[dict[str, Any]], where: str, broken_off: bool, notes: Notes) -> None:

@@ -17,10 +17,10 @@ from typing import Any
 from partsolver.base.records import record
 from partsolver.standards.isa import level_of
 from partsolver.survey.facts import Facts, Notes, clean, is_placeholder
-from partsolver.survey.readers.dmi_facts import bios_year, is_brand
+from partsolver.survey.readers.dmi_facts import bios_year, is_brand, note_base_clock, note_firmware_version
 from partsolver.survey.readers.dmi_memory import MOST_SLOTS, note_capacity
 from partsolver.survey.readers.text import is_broken_off, json_of, text_of, whole
-from partsolver.survey.readers.units import brand_cores, brand_mhz
+from partsolver.survey.readers.units import brand_cores
 
 KIND = "lshw"
 _DEEPEST = 60
@@ -214,9 +214,8 @@ def _system(node: Node, notes: Notes) -> None:
 
 
 def _firmware(node: Node, notes: Notes) -> None:
-    version = node.text("version").split(" ")[0]
-    if re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9.+_-]*", version):
-        notes.add("board.firmware_shipped", version, node.where, f"firmware version now {version!r}")
+    # old releases put the date behind the version
+    note_firmware_version(notes, re.sub(r"\s*\([0-9/.-]+\)$", "", node.text("version")), node.where)
     year = bios_year(node.text("date"))
     notes.add("board.seen_firmware_year", year, node.where, f"firmware dated {node.text('date')}", "doubtful")
     abilities = node.map("capabilities")
@@ -241,7 +240,7 @@ def _processor(node: Node, versions: set[str], broken_off: bool, notes: Notes) -
         "cpu.name", name, where, f"processor {clean(name)!r}", "likely" if is_brand(name) else "doubtful"
     )
     notes.add("cpu.maker", node.text("vendor"), where, f"processor maker {node.text('vendor')!r}")
-    notes.add("cpu.base_mhz", brand_mhz(name), where, f"processor {clean(name)!r}", "sure")
+    note_base_clock(notes, name, None, None, None, where)
     notes.add("cpu.seen_brand_cores", brand_cores(name), where, f"processor {clean(name)!r}", "doubtful")
     notes.add(
         "cpu.seen_designation",

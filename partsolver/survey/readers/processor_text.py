@@ -7,7 +7,7 @@ from partsolver.standards.isa import level_of
 from partsolver.survey.facts import Notes, clean
 from partsolver.survey.readers.dmi_facts import is_brand, note_cpuid
 from partsolver.survey.readers.text import number
-from partsolver.survey.readers.units import brand_cores, brand_mhz
+from partsolver.survey.readers.units import brand_cores, brand_mhz, nominal_mhz
 
 
 def note_processor(
@@ -17,6 +17,7 @@ def note_processor(
     vendor: str,
     family: int | None,
     model: int | None,
+    stepping: int | None,
     flags: str,
     said: str,
 ) -> None:
@@ -27,7 +28,7 @@ def note_processor(
     if vendor:
         notes.add("cpu.maker", vendor, where, f"vendor {vendor!r}")
     if family is not None and model is not None:
-        note_cpuid(notes, vendor_letter(f"{vendor} {name}"), (family, model), where)
+        note_cpuid(notes, vendor_letter(f"{vendor} {name}"), (family, model, stepping), where)
     words = flags.split()
     # a short list is a broken-off one: every processor of this kind has dozens
     if len(words) >= 20 and "fpu" in words:
@@ -38,10 +39,14 @@ def note_processor(
         notes.add("pc.seen_virtual", True, where, "processor flag of a virtual machine", "sure")
 
 
-def note_top_clock(notes: Notes, where: str, text: str) -> None:
-    """The kernel's limit: with or without the boost clock, depending on the driver."""
+def note_top_clock(notes: Notes, where: str, text: str, base_maker: bool = False) -> None:
+    """The kernel's limit: with or without the boost clock, depending on the driver. ``base_maker``: a processor
+    of the maker and the years whose driver (acpi-cpufreq) never counts the boost clock."""
     value = number(text)
-    if value:
+    if value and base_maker and nominal_mhz(round(value)):
+        said = f"kernel's highest clock {round(value)} MHz"
+        notes.add("cpu.base_mhz", round(value), where, said)
+    elif value:
         notes.add(
             "cpu.seen_max_mhz", round(value), where, f"kernel's highest clock {round(value)} MHz", "doubtful"
         )

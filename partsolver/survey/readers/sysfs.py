@@ -6,7 +6,7 @@ import re
 
 from partsolver.standards.smbios_tables import CHASSIS_TYPE
 from partsolver.survey.facts import Facts, Notes, is_placeholder
-from partsolver.survey.readers.dmi_facts import bios_year
+from partsolver.survey.readers.dmi_facts import bios_year, note_firmware_version
 from partsolver.survey.readers.text import lines_of, whole
 
 KIND = "sysfs"
@@ -49,8 +49,7 @@ def read(data: bytes, where: str) -> Facts:
     if "virtual" in model.lower():
         notes.add("pc.seen_virtual", True, at, "system of a virtual machine", "sure")
     version, at = get("bios_version")
-    if re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9.+_-]*", version):
-        notes.add("board.firmware_shipped", version, at, f"firmware version now {version!r}")
+    note_firmware_version(notes, version, at)
     date, at = get("bios_date")
     notes.add("board.seen_firmware_year", bios_year(date), at, f"firmware dated {date}", "doubtful")
     code, at = get("chassis_type")

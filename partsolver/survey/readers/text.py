@@ -9,7 +9,8 @@ from collections.abc import Iterator
 from functools import lru_cache
 from typing import Any
 
-from partsolver.survey.readers import loose_json
+from partsolver.survey.readers.loose_json import is_broken_off as json_is_broken_off
+from partsolver.survey.readers.loose_json import values as loose_values
 
 _LINE = re.compile(r"\r*\n|\r")
 # UTF-16 that went through a tool which took it for Latin-1 and wrote UTF-8: its byte order mark begins like
@@ -62,13 +63,13 @@ def json_of(data: bytes) -> tuple[Any, ...]:
         return (json.loads(text, strict=False),)
     except (ValueError, RecursionError):
         pass
-    return tuple(_several(text)) or tuple(loose_json.values(text))
+    return tuple(_several(text)) or tuple(loose_values(text))
 
 
 def is_broken_off(data: bytes) -> bool:
     """Whether JSON ends before everything that was opened is closed."""
     text = text_of(data)
-    return text is not None and text.lstrip().startswith(("{", "[")) and loose_json.is_broken_off(text)
+    return text is not None and text.lstrip().startswith(("{", "[")) and json_is_broken_off(text)
 
 
 def _several(text: str) -> Iterator[Any]:

@@ -61,11 +61,29 @@ def brand_mhz(brand: str) -> int | None:
     return int(match[1]) if match else None
 
 
-_WORDS = {"dual": 2, "triple": 3, "quad": 4, "six": 6, "eight": 8, "twelve": 12, "sixteen": 16}
+def firmware_version(text: str) -> str | None:
+    """A firmware version as a survey writes it: one word. A version of several words is not cut: None."""
+    word = text.strip()
+    return word if re.fullmatch(r"[a-z0-9][a-z0-9.+_-]*", word, re.IGNORECASE) else None
+
+
+# Clocks of processors are multiples of 25 MHz (bus clock 100 MHz in quarters) or of a third of 100 (common
+# practice): other figures are measured ones.
+def nominal_mhz(mhz: int | None) -> int | None:
+    """A clock that a maker would name, else None."""
+    return mhz if mhz and (mhz % 25 == 0 or mhz % 100 in (33, 34, 66, 67)) else None
+
+
+_WORDS = {"dual": 2, "duo": 2, "triple": 3, "quad": 4, "six": 6, "eight": 8, "twelve": 12, "sixteen": 16}
 
 
 def brand_cores(brand: str) -> int | None:
-    """Cores that a processor's brand text spells out ("Dual Core Processor", "Eight-Core"); None where it
-    says nothing."""
-    match = re.search(rf"\b({'|'.join(_WORDS)})[- ]core\b", brand, re.IGNORECASE)
-    return _WORDS[match[1].lower()] if match else None
+    """Cores that a processor's brand text says ("Dual Core Processor", "Eight-Core", "12-Core", "X4", "Duo",
+    "4C+8G"); None where it says nothing, or two things."""
+    text = brand.lower()
+    found = {_WORDS[word] for word in re.findall(rf"\b({'|'.join(_WORDS)})[- ](?:core|cpu)\b", text)}
+    found |= {_WORDS[word] for word in re.findall(r"\b(duo|quad)\b", text)}
+    found |= {int(n) for n in re.findall(r"\b(\d{1,3})-core\b", text)}
+    found |= {int(n) for n in re.findall(r"\bx([2-8])\b", text)}
+    found |= {int(n) for n in re.findall(r"\b(\d{1,2})c\+\d{1,2}g\b", text)}
+    return found.pop() if len(found) == 1 else None

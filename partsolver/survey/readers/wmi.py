@@ -11,13 +11,21 @@ import re
 from typing import Any
 
 from partsolver.standards.cpu_signatures import vendor_letter
-from partsolver.standards.smbios import CIM_FORM_FACTOR, CIM_MEMORY_TYPE, signature
+from partsolver.standards.smbios import CIM_FORM_FACTOR, CIM_MEMORY_TYPE
 from partsolver.standards.smbios_tables import CHASSIS_TYPE, MEMORY_TYPE, PROCESSOR_UPGRADE
-from partsolver.survey.facts import Facts, Notes, clean, is_placeholder
-from partsolver.survey.readers.dmi_facts import bios_year, note_cpuid
+from partsolver.survey.facts import Certainty, Facts, Notes, clean, is_placeholder
+from partsolver.survey.readers.dmi_facts import (
+    Signature,
+    bios_year,
+    is_brand,
+    note_base_clock,
+    note_cpuid,
+    note_firmware_version,
+    signature_of,
+)
 from partsolver.survey.readers.dmi_memory import MOST_SLOTS, note_capacity, note_widths
 from partsolver.survey.readers.text import is_broken_off, whole
-from partsolver.survey.readers.units import brand_cores, brand_mhz
+from partsolver.survey.readers.units import brand_cores
 from partsolver.survey.readers.wmi_rows import Row, instances
 
 KIND = "wmi"
@@ -88,9 +96,7 @@ def _text(row: Row, key: str) -> str:
 
 
 def _firmware(row: Row, at: str, notes: Notes) -> None:
-    version = _text(row, "SMBIOSBIOSVersion")
-    if re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9.+_-]*", version):
-        notes.add("board.firmware_shipped", version, at, f"firmware version now {version!r}")
+    note_firmware_version(notes, _text(row, "SMBIOSBIOSVersion"), at)
     date = _text(row, "ReleaseDate")
     stamp = re.fullmatch(r"\\?/Date\((\d{1,14})(?:[+-]\d{4})?\)\\?/", date)
     if stamp:
@@ -109,32 +115,36 @@ def _processors(rows: list[tuple[Row, str]], notes: Notes) -> None:
         notes.add("cpu.seen_sockets_filled", len(rows), rows[0][1], f"{len(rows)} processors", "doubtful")
     for row, at in rows[:1]:
         name = _text(row, "Name")
-        notes.add("cpu.name", name, at, f"processor {clean(name)!r}")
+        # an old Windows calls a processor that it does not know by a family of its own time
+        sure: Certainty = "likely" if is_brand(name) else "doubtful"
+        notes.add("cpu.name", name, at, f"processor {clean(name)!r}", sure)
         notes.add(
             "cpu.maker", _text(row, "Manufacturer"), at, f"processor maker {_text(row, 'Manufacturer')!r}"
         )
-        base = brand_mhz(name)
-        notes.add("cpu.base_mhz", base, at, f"processor {clean(name)!r}", "sure")
+        vendor = vendor_letter(f"{_text(row, 'Manufacturer')} {name}")
+        note_base_clock(notes, name, vendor, whole(_text(row, "MaxClockSpeed")), None, at)
         notes.add("cpu.seen_brand_cores", brand_cores(name), at, f"processor {clean(name)!r}", "doubtful")
-        if not base:
-            clock = whole(_text(row, "MaxClockSpeed"))
-            notes.add("cpu.base_mhz", clock, at, f"clock {clock} MHz", "doubtful")
         word = PROCESSOR_UPGRADE.get(whole(_text(row, "UpgradeMethod")) or 0)
         notes.add("cpu.seen_upgrade", word, at, f"socket code {word!r}", "doubtful")
         designation = _text(row, "SocketDesignation")
         notes.add(
             "cpu.seen_designation", designation, at, f"socket designation {clean(designation)!r}", "doubtful"
         )
-        raw = _text(row, "ProcessorId")
-        if re.fullmatch(r"[0-9A-Fa-f]{16}", raw):
-            note_cpuid(
-                notes, vendor_letter(f"{_text(row, 'Manufacturer')} {name}"), signature(int(raw[8:], 16)), at
-            )
+        note_cpuid(notes, vendor, _signature(row), at)
         cores, threads = whole(_text(row, "NumberOfCores")), whole(_text(row, "NumberOfLogicalProcessors"))
         if cores and threads and cores <= threads <= 2 * cores:
             said = f"{cores} cores, {threads} logical processors"
             notes.add("cpu.cores", cores, at, said)
             notes.add("cpu.threads", threads, at, said)
+
+
+def _signature(row: Row) -> Signature | None:
+    """From the processor's id (its lower half is CPUID's EAX), else from the caption."""
+    raw = _text(row, "ProcessorId")
+    if re.fullmatch(r"[0-9A-Fa-f]{16}", raw) and (found := signature_of(int(raw[8:], 16))):
+        return found
+    numbers = re.search(r"Family (\d+) Model (\d+) Stepping (\d+)", _text(row, "Caption"))
+    return (int(numbers[1]), int(numbers[2]), int(numbers[3])) if numbers else None
 
 
 def _memory(rows: list[tuple[Row, str]], arrays: list[tuple[Row, str]], doubtful: bool, notes: Notes) -> None:

@@ -1,0 +1,258 @@
+"""Leads with several plugs: what hangs on them in amperes, and the adapters that they can feed.
+
+All plugs of one lead share one wire and one contact's current: 9 A at 18 AWG for peripheral plugs ([AMP] in
+``standards/plugs``). Peripheral plugs are claimed in this order, in plugs and in amperes: drives that need one, an adapter
+for the processor header, SATA drives fed from peripheral plugs, adapters for cards. A later claim only gets what the
+earlier ones leave in the worst case. How many leads there are is often not known: then all plugs hang on one (the
+plausible worst), and the rules ask where more would do. While the disks start, adapters carry half of their current
+(setting startup_processor_percent).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from partsolver.assembly.loads import cpu_load, placed_cards
+from partsolver.assembly.network import load_of_drive
+from partsolver.assembly.plugs import Options, drive_plugs, missing_card_plugs, power_plug, spare_peripherals
+from partsolver.assembly.ports import drives_of
+from partsolver.base.quantities import ceil_div
+from partsolver.base.records import record
+from partsolver.catalog.records import Board, Case, Cpu, Extra, Psu
+from partsolver.problem.candidates import DriveChoice
+from partsolver.problem.problem import Problem
+from partsolver.standards.plugs import CARD_PLUGS, SATA_RAIL_MA
+
+
+@record
+class Piece:
+    """What one plug of a lead feeds: 12 V current at work and while the disks start, mA."""
+
+    work: int
+    start: int
+
+
+Pieces = tuple[Piece, ...]
+
+
+def hangs(pieces: Sequence[int], leads: int, limit: int) -> bool:
+    """Whether currents can be shared out over so many leads, none with more than its limit (exact search: few)."""
+    if sum(pieces) <= limit:
+        return True
+    if leads <= 1 or sum(pieces) > leads * limit or max(pieces) > limit:
+        return False
+    order = sorted((piece for piece in pieces if piece), reverse=True)
+
+    def share(position: int, room: tuple[int, ...]) -> bool:
+        if position == len(order):
+            return True
+        tried = set()
+        for lead, left in enumerate(room):
+            if order[position] <= left and left not in tried:
+                tried.add(left)
+                if share(position + 1, (*room[:lead], left - order[position], *room[lead + 1 :])):
+                    return True
+        return False
+
+    return share(0, (limit,) * leads)
+
+
+def carried(pieces: Pieces, leads: int, limit: int) -> bool:
+    """Whether the leads carry these pieces at work and while the disks start."""
+    return hangs([p.work for p in pieces], leads, limit) and hangs([p.start for p in pieces], leads, limit)
+
+
+def peripheral_limit_ma(problem: Problem) -> int:
+    """12 V current of one peripheral contact and of the wire of its lead."""
+    return problem.settings["cpu_plug_from_peripheral_ma"]
+
+
+def peripheral_leads(psu: Psu, best: bool = False) -> int:
+    """Leads with peripheral plugs: as stated, else one; ``best``: else one for each plug."""
+    if psu.peripheral_leads is not None:
+        return psu.peripheral_leads
+    return max(1, psu.peripheral_plugs or 1) if best else 1
+
+
+# -- claims, in their order ---------------------------------------------------------------------------------------
+
+
+def drive_pieces(choice: DriveChoice, problem: Problem, plug: str) -> Pieces:
+    """The drives on plugs of a kind, lightest start first."""
+    found = []
+    for drive in drives_of(choice, problem):
+        if power_plug(drive) == plug:
+            load = load_of_drive(drive, problem)
+            found.append(Piece(load.ma_12v, load.start_12v))
+    return tuple(sorted(found, key=lambda piece: (piece.start, piece.work)))
+
+
+def adapter_pieces(problem: Problem, current_ma: int, plugs: int) -> Pieces:
+    """An adapter that shares a current over its plugs."""
+    share = ceil_div(current_ma, max(1, plugs))
+    return (Piece(share, share * problem.settings["startup_processor_percent"] // 100),) * max(1, plugs)
+
+
+def carries(problem: Problem, extra: Extra, current_ma: int) -> bool:
+    """Whether an adapter's own limit and its contacts carry a current."""
+    own = extra.limit_ma
+    return current_ma <= peripheral_limit_ma(problem) * extra.count and (own is None or current_ma <= own)
+
+
+def cpu_adapters(
+    problem: Problem, header: str, current_ma: int, psu: Psu, choice: DriveChoice, best: bool = False
+) -> tuple[Extra, ...]:
+    """Adapters that feed a processor header with a current from the free peripheral plugs, by id. ``best``: as if every
+    plug had a lead of its own."""
+    wanted = ("4", "8") if header == "8" else (header,)
+    spare = spare_peripherals(psu, drive_plugs(choice, problem)[1])
+    before, limit = drive_pieces(choice, problem, "peripheral"), peripheral_limit_ma(problem)
+    return tuple(
+        extra
+        for extra in problem.extras_of("cpu-plug-adapter")
+        if "peripheral" in extra.takes
+        and any(plug in wanted for plug in extra.gives)
+        and (spare is None or extra.count <= spare)
+        and carries(problem, extra, current_ma)
+        and carried(
+            (*before, *adapter_pieces(problem, current_ma, extra.count)), peripheral_leads(psu, best), limit
+        )
+    )
+
+
+@record
+class Claimed:
+    """Peripheral plugs and amperes that are claimed already, at most: plugs left (None: not known), pieces that hang."""
+
+    spare: int | None
+    pieces: Pieces
+
+
+def claimed_by_cpu(problem: Problem, board: Board, cpu: Cpu, psu: Psu, choice: DriveChoice) -> Claimed:
+    """After the drives and the processor adapter: its most plugs, its whole current on one piece."""
+    spare = spare_peripherals(psu, drive_plugs(choice, problem)[1])
+    pieces = drive_pieces(choice, problem, "peripheral")
+    if not board.cpu_plugs or psu.cpu_plugs != ():
+        return Claimed(spare, pieces)
+    current = cpu_load(cpu, problem.settings).most_12v
+    adapters = cpu_adapters(problem, board.cpu_plugs[0], current, psu, choice)
+    if not adapters:
+        return Claimed(spare, pieces)
+    plugs = max(extra.count for extra in adapters)
+    return Claimed(
+        None if spare is None else spare - plugs,
+        (*pieces, *adapter_pieces(problem, current, min(extra.count for extra in adapters))),
+    )
+
+
+def sata_power_options(
+    problem: Problem, psu: Psu, choice: DriveChoice, claimed: Claimed, best: bool = False
+) -> Options:
+    """What cures a lack of SATA power plugs: splitters, or leads from peripheral plugs; sorted by id.
+
+    Each splitter takes one plug, adds ``count``, and must carry the start-up of the drives on it: the
+    lightest drives go there, and the heaviest of those that could share one are counted. Leads from peripheral plugs
+    take the lightest drives too.
+    """
+    pieces = drive_pieces(choice, problem, "sata")
+    plugs = psu.sata_plugs or 0
+    missing = len(pieces) - plugs
+    if missing <= 0:
+        return ()
+    options = []
+    for extra in problem.extras_of("sata-power-splitter"):
+        number = ceil_div(missing, extra.count)
+        sharing = [piece.start for piece in pieces[: number * (extra.count + 1)]]
+        heaviest = sum(sharing[-(extra.count + 1) :])
+        if number <= plugs and heaviest <= min(SATA_RAIL_MA, extra.limit_ma or SATA_RAIL_MA):
+            options.append((extra.id, number))
+    moved = pieces[:missing]
+    room = carried((*claimed.pieces, *moved), peripheral_leads(psu, best), peripheral_limit_ma(problem))
+    for extra in problem.extras_of("sata-power-from-peripheral"):
+        number = ceil_div(missing, extra.count)
+        heaviest = sum(piece.start for piece in moved[-extra.count :])
+        light = heaviest <= min(extra.limit_ma or SATA_RAIL_MA * extra.count, peripheral_limit_ma(problem))
+        if room and light and (claimed.spare is None or number <= claimed.spare):
+            options.append((extra.id, number))
+    return tuple(sorted(options))
+
+
+def claimed_by_sata(problem: Problem, board: Board, cpu: Cpu, psu: Psu, choice: DriveChoice) -> Claimed:
+    """After leads from peripheral plugs to SATA drives, where such leads may be bought."""
+    claimed = claimed_by_cpu(problem, board, cpu, psu, choice)
+    if psu.sata_plugs is None:
+        return claimed
+    options = sata_power_options(problem, psu, choice, claimed)
+    leads = [n for i, n in options if problem.extras[i].kind == "sata-power-from-peripheral"]
+    if not leads:
+        return claimed
+    pieces = drive_pieces(choice, problem, "sata")
+    spare = None if claimed.spare is None else claimed.spare - max(leads)
+    return Claimed(spare, (*claimed.pieces, *pieces[: len(pieces) - psu.sata_plugs]))
+
+
+# -- cards --------------------------------------------------------------------------------------------------------
+
+
+def socket_ma(problem: Problem, board: Board, case: Case, socket: str) -> int:
+    """12 V current through a plug for a card's socket: the plug's rating, at most the largest load of a card with it."""
+    rated = ceil_div(CARD_PLUGS[socket].rated_mw, 12)
+    loads = [
+        card.load_mw for card in placed_cards(problem, board, case) if socket in (card.power_plugs or ())
+    ]
+    if not loads or any(load is None for load in loads):
+        return rated
+    return min(rated, ceil_div(max(load for load in loads if load is not None), 12))
+
+
+def card_adapter_options(
+    problem: Problem,
+    board: Board,
+    case: Case,
+    psu: Psu,
+    missing: Sequence[str],
+    claimed: Claimed,
+    best: bool = False,
+) -> dict[str, Options]:
+    """Adapters per missing kind of card plug; each kind leaves the others the most plugs and amperes they could take."""
+    kinds = sorted(set(missing))
+    amps = {kind: socket_ma(problem, board, case, kind) for kind in kinds}
+    usable = {
+        kind: [
+            extra
+            for extra in problem.extras_of("card-plug-adapter")
+            if "peripheral" in extra.takes and kind in extra.gives and carries(problem, extra, amps[kind])
+        ]
+        for kind in kinds
+    }
+    most = {kind: max((e.count * missing.count(kind) for e in usable[kind]), default=0) for kind in kinds}
+    result: dict[str, Options] = {}
+    for kind in kinds:
+        number = missing.count(kind)
+        others = [other for other in kinds if other != kind]
+        plugs = sum(most[other] for other in others)
+        pieces = [
+            piece
+            for other in others
+            for piece in adapter_pieces(
+                problem, amps[other], min((e.count for e in usable[other]), default=1)
+            )
+            * missing.count(other)
+        ]
+        result[kind] = tuple(
+            (extra.id, number)
+            for extra in usable[kind]
+            if (claimed.spare is None or extra.count * number + plugs <= claimed.spare)
+            and carried(
+                (*claimed.pieces, *pieces, *adapter_pieces(problem, amps[kind], extra.count) * number),
+                peripheral_leads(psu, best),
+                peripheral_limit_ma(problem),
+            )
+        )
+    return result
+
+
+def missing_sockets(problem: Problem, board: Board, case: Case, plugs: Sequence[str]) -> tuple[str, ...]:
+    """Sockets of the placed cards without a plug of the supply, sorted as ``missing_card_plugs`` has them."""
+    sockets = sorted(plug for card in placed_cards(problem, board, case) for plug in card.power_plugs or ())
+    return missing_card_plugs(sockets, plugs)

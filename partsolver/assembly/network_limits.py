@@ -1,0 +1,70 @@
+"""The limits of the network's places for one set of parts, and the place that is nearest to its limit."""
+
+from __future__ import annotations
+
+from partsolver.assembly.leads import missing_sockets, peripheral_limit_ma
+from partsolver.assembly.loads import placed_cards
+from partsolver.assembly.network import RAILS, Node, PlaceLimits, main_contacts_ma, network, walk
+from partsolver.assembly.plugs import drive_plugs, feeding_plugs
+from partsolver.assembly.supply import Quantity, limit_of
+from partsolver.problem.candidates import Parts
+from partsolver.problem.problem import Problem
+from partsolver.standards.plugs import CARD_PLUGS, cpu_plugs_limit_ma
+
+_QUANTITIES: dict[str, Quantity] = {"12v": "12v", "5v": "5v", "3v3": "3v3"}
+
+
+def place_limits(problem: Problem, parts: Parts) -> PlaceLimits:
+    """What each place carries: contacts of plugs (settings and ratings), leads of drives at their best, rails as far as
+    the supply is trusted or carries today."""
+    settings, psu, board = problem.settings, parts.psu, parts.board
+    contacts: dict[tuple[str, str], int] = {}
+    for rail in RAILS:
+        found = main_contacts_ma(psu, board, rail, settings["main_20pin_12v_ma"])
+        if found is not None:
+            contacts["main", rail] = found
+    if board.cpu_plugs and psu.cpu_plugs:
+        contacts["cpu", "12v"] = cpu_plugs_limit_ma(
+            feeding_plugs(board.cpu_plugs, psu.cpu_plugs), settings, hard=True
+        )
+    sockets = [plug for card in placed_cards(problem, board, parts.case) for plug in card.power_plugs or ()]
+    if (
+        sockets
+        and psu.card_plugs is not None
+        and not missing_sockets(problem, board, parts.case, psu.card_plugs)
+    ):
+        contacts["card", "12v"] = sum(CARD_PLUGS[socket].rail_12v_ma for socket in sockets)
+    leads: dict[tuple[str, str], int] = {}
+    if any(drive_plugs(parts.drive, problem)):
+        counts = [psu.sata_leads or 1, psu.peripheral_leads or 1]
+        used = sum(n for n, plugs in zip(counts, drive_plugs(parts.drive, problem), strict=True) if plugs)
+        leads["drives", "12v"] = used * peripheral_limit_ma(problem)
+    supply = parts.candidate("psu")
+    rails = {rail: limit_of(problem, supply, quantity) for rail, quantity in _QUANTITIES.items()}
+    total = limit_of(problem, supply, "total")
+    return PlaceLimits(
+        contacts,
+        leads,
+        {rail: limit.value for rail, limit in rails.items() if limit is not None},
+        None if total is None else total.value,
+        {"processor fan": settings["fan_header_ma"]},
+    )
+
+
+def network_of(problem: Problem, parts: Parts) -> Node:
+    """The network of a set of parts with its limits."""
+    return network(problem, parts, place_limits(problem, parts))
+
+
+def tightest_node(root: Node) -> Node | None:
+    """The place with the least room in thousandths of its limit; the highest up among equals. None without any limit."""
+    narrow = [node for node in walk(root) if node.limit]
+    return max(narrow, key=lambda node: node.share_permille or 0, default=None)
+
+
+def margin_mw(node: Node) -> int:
+    """Room of a node as power: limit less usual load."""
+    room = (node.limit or 0) - node.usual
+    if node.rail == "":
+        return room
+    return room * {"12v": 120, "5v": 50, "3v3": 33}[node.rail] // 10

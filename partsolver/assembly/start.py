@@ -1,0 +1,67 @@
+"""How a system starts, and whether the present installation can start on another board."""
+
+from __future__ import annotations
+
+from partsolver.assembly.cards import graphics_card
+from partsolver.assembly.storage import drive_interface
+from partsolver.catalog.records import Board, Case, Cpu
+from partsolver.problem.candidates import DriveChoice
+from partsolver.problem.problem import Problem
+from partsolver.survey.model import Drive
+
+
+def keeps_installation(problem: Problem) -> bool:
+    """Whether the present installation is to run afterwards."""
+    wanted = problem.brief.os
+    return problem.survey.os.keep and (wanted is None or wanted == problem.survey.os.family)
+
+
+def start_mode(drive: Drive) -> str | None:
+    """How the installed system starts: as surveyed, else by its partition table; None when neither is
+    known."""
+    by_table = {"mbr": "legacy", "gpt": "uefi"}
+    return drive.start_mode or by_table.get(drive.partition_table or "")
+
+
+def legacy_by_system(problem: Problem) -> bool:
+    """Whether the system that is to run does not start in UEFI mode alone (standards/operating_systems)."""
+    system = problem.os if problem.survey.os.keep or problem.brief.os is not None else None
+    return system is not None and system.uefi_start != "yes"
+
+
+def legacy_by_installation(problem: Problem, choice: DriveChoice) -> bool:
+    """Whether the installation on a kept system drive starts the old way."""
+    kept = choice.kept
+    return kept is not None and keeps_installation(problem) and start_mode(kept) == "legacy"
+
+
+def picture_is_processors(problem: Problem, board: Board, cpu: Cpu, case: Case) -> bool:
+    """Whether only the processor's graphics can make the picture."""
+    return graphics_card(problem, board, case) is None and cpu.graphics_score != 0
+
+
+def copy_starts(problem: Problem, board: Board, choice: DriveChoice) -> bool:
+    """Whether the present installation, copied onto a bought drive, may start on this board.
+
+    Not known counts as may: the copying step names the other way. A drive installed the old way starts only
+    where the firmware has the legacy mode, and never from NVMe (start reference, section 1.2); a system
+    without a driver for the controller does not start either.
+    """
+    present = problem.survey.system_drive
+    if present is None or not keeps_installation(problem):
+        return False
+    mode, modes = start_mode(present), board.firmware_modes
+    if mode is not None and modes is not None and mode not in modes:
+        return False
+    nvme = drive_interface(choice) == "m2-nvme"
+    if nvme and mode == "legacy":
+        return False
+    system = problem.os
+    if system is None:
+        return True
+    if system.uefi_start != "yes" and modes is not None and "legacy" not in modes:
+        return False
+    if nvme and not system.has_nvme_driver:
+        return False
+    lacks_ide = board.storage_modes is not None and "ide" not in board.storage_modes
+    return not (system.needs_storage_driver and lacks_ide)

@@ -1,0 +1,188 @@
+"""What a supply is trusted with: its label, its age, what it carries today, and which plug hangs on which 12 V rail.
+
+Each margin is counted once. The share of the label that a supply is trusted with (settings ``psu_trust_*``) holds age
+and use; it applies to what heats the whole supply: 12 V together, 5 V, 3.3 V, both together, total power, standby. A
+single 12 V rail of the label is a protection limit: it counts as written. What the present PC draws from its supply
+today, the same supply carries tomorrow: no lower limit refuses it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Literal
+
+from partsolver.assembly.loads import Load, today_load
+from partsolver.base.records import record
+from partsolver.catalog.records import Psu
+from partsolver.problem.candidates import Candidate, SlotName
+from partsolver.problem.problem import Problem
+from partsolver.standards.rails import trust_percent
+
+# Day-and-night use ages a supply as if it were of the oldest class from this age on (60,000 hours are seven years;
+# reference "loads, rails, leads" section 8; common practice).
+ALWAYS_ON_OLD_YEARS = 7
+OLDEST_CLASS_YEARS = 13
+
+#: Label of a supply made for 5 V loads: so much at 5 V in a supply of so little power ("loads, rails, leads" 5d).
+EARLY_5V_MA = 28_000
+EARLY_RATED_W = 450
+#: Single rails of labels up to this year are limited circuits of their own (ATX12V design guide 2.0; dropped about
+#: 2007, from memory).
+LIMITED_RAILS_TO_YEAR = 2007
+
+#: Currents while the disks start. What today's disks draw at their start on today's board is no proof for another board:
+#: there the share of the label decides, however the PC starts now.
+STARTS = ("start 12v", "start 5v")
+STARTED_TODAY: tuple[SlotName, ...] = ("board", "psu", "drive")
+Quantity = Literal["12v", "5v", "3v3", "5v+3v3", "total", "start 12v", "start 5v"]
+
+
+def supply_trust_percent(problem: Problem, psu: Psu) -> int:
+    """Share of its label that a supply is trusted with, for age and day-and-night use; an unknown year counts as old."""
+    age = None if psu.year is None else max(0, problem.today.year - psu.year)
+    if age is not None and age > ALWAYS_ON_OLD_YEARS and problem.survey.pc.always_on:
+        age = max(age, OLDEST_CLASS_YEARS)
+    return trust_percent(age, problem.settings)
+
+
+def made_for_5v(psu: Psu) -> bool:
+    """Whether a supply is of the time when most of its power was meant for 5 V."""
+    if psu.year is not None:
+        early = psu.year < 2005
+    else:
+        early = psu.main_plug == "20"
+    heavy = (psu.rail_5v_ma or 0) >= EARLY_5V_MA and (psu.rated_w or EARLY_RATED_W + 1) <= EARLY_RATED_W
+    return early and (psu.cpu_plugs == () or heavy)
+
+
+def label_12v_ma(psu: Psu, settings: Mapping[str, int]) -> int | None:
+    """12 V current of the label: its combined limit; one rail's own; else the sum of the rails, at most the usual share
+    of the rating (the sum of several rails is more than a supply gives). None when the label is not known."""
+    if psu.combined_12v_ma is not None:
+        return psu.combined_12v_ma
+    if not psu.rail_12v_ma:
+        return None
+    if len(psu.rail_12v_ma) == 1 or psu.rated_w is None:
+        return sum(psu.rail_12v_ma)
+    share = settings["psu_12v_share_early_percent" if made_for_5v(psu) else "psu_12v_share_percent"]
+    return min(sum(psu.rail_12v_ma), psu.rated_w * share * 10 // 12)
+
+
+def label_low_mw(psu: Psu, settings: Mapping[str, int]) -> int | None:
+    """Power of 5 V and 3.3 V together: the label's, else the usual share of the rating."""
+    if psu.combined_5v_3v3_mw is not None or psu.rated_w is None:
+        return psu.combined_5v_3v3_mw
+    return psu.rated_w * settings["psu_low_share_percent"] * 10
+
+
+def label_of(psu: Psu, quantity: Quantity, settings: Mapping[str, int]) -> int | None:
+    """The label's value (mA or mW) for a quantity; None when it is not known. Start: the short peak, else continuous."""
+    if quantity in ("12v", "start 12v"):
+        if quantity == "start 12v" and psu.peak_12v_ma is not None:
+            return psu.peak_12v_ma
+        return label_12v_ma(psu, settings)
+    if quantity in ("5v", "start 5v"):
+        return psu.rail_5v_ma
+    if quantity == "3v3":
+        return psu.rail_3v3_ma
+    if quantity == "5v+3v3":
+        return label_low_mw(psu, settings)
+    return None if psu.rated_w is None else psu.rated_w * 1000
+
+
+def trusted(problem: Problem, psu: Psu, quantity: Quantity) -> int | None:
+    """Part of a label value that a plan may use, rounded down; None when the label does not say."""
+    label = label_of(psu, quantity, problem.settings)
+    return None if label is None else label * supply_trust_percent(problem, psu) // 100
+
+
+def amount(load: Load, quantity: Quantity, highest: bool = False) -> int:
+    """Usual (or highest) value of a load in a quantity: mA, or mW for powers. While the disks start there is one."""
+    if quantity in ("start 12v", "start 5v"):
+        return load.start_12v if quantity == "start 12v" else load.start_5v
+    if quantity == "total":
+        return load.most_mw if highest else load.mw
+    if quantity == "5v+3v3":
+        whole, at_12v = (load.most_mw, load.most_12v) if highest else (load.mw, load.ma_12v)
+        return whole - at_12v * 12
+    fields = {
+        "12v": (load.ma_12v, load.most_12v),
+        "5v": (load.ma_5v, load.most_5v),
+        "3v3": (load.ma_3v3, load.most_3v3),
+    }
+    return fields[quantity][highest]
+
+
+def with_slack(problem: Problem, value: int) -> int:
+    """A value of today with what still counts as no more than today (setting today_slack_percent), rounded down."""
+    return value * (100 + problem.settings["today_slack_percent"]) // 100
+
+
+def carried_today(problem: Problem, quantity: Quantity) -> int:
+    """What the present supply carries today, with the slack of the estimate."""
+    return with_slack(problem, amount(today_load(problem), quantity))
+
+
+@record
+class Limit:
+    """What a plan may draw: ``value``; basis "label" (trusted share) or "today" (what the kept supply carries now)."""
+
+    value: int
+    basis: Literal["label", "today"]
+
+
+def limit_of(problem: Problem, supply: Candidate, quantity: Quantity) -> Limit | None:
+    """The higher of the trusted share and, of the kept supply, what it carries today; None: label not known and more
+    than today would be unknown too (then see ``carried_today``)."""
+    share = trusted(problem, supply.part, quantity)  # type: ignore[arg-type]
+    if share is None:
+        return None
+    if supply.kept and quantity not in STARTS:
+        today = carried_today(problem, quantity)
+        if today > share:
+            return Limit(today, "today")
+    return Limit(share, "label")
+
+
+# -- rails --------------------------------------------------------------------------------------------------------
+
+#: Groups of consumers that hang together: processor plug, main plug (board, slots, fans), drive leads, card plugs.
+GROUPS = ("cpu", "main", "drives", "card")
+#: A way the plugs may hang on the rails: (groups, limit mA) of each limited circuit.
+Mapped = tuple[tuple[tuple[str, ...], int], ...]
+
+
+def rail_limits_ma(psu: Psu, settings: Mapping[str, int]) -> tuple[int, ...]:
+    """Limit of each 12 V rail of the label, if it states several; those of early dual-rail units at most what their
+    240 VA protection lets through (setting rail_240va_ma)."""
+    rails = psu.rail_12v_ma or ()
+    if len(rails) < 2 or psu.cpu_rail == 0:
+        return ()
+    if psu.year is not None and psu.year <= LIMITED_RAILS_TO_YEAR:
+        return tuple(min(rail, settings["rail_240va_ma"]) for rail in rails)
+    return rails
+
+
+def rail_mappings(psu: Psu, settings: Mapping[str, int]) -> tuple[Mapped, ...]:
+    """Every plausible way in which plugs hang on the rails of a label, the design guides' first.
+
+    Guides: 12V1 = main plug and drives, 12V2 = processor, 12V3 and 12V4 = card plugs. Units opened by a test site: the
+    processor on 12V1 in two of five; drives, or a card plug, beside the processor in one each. ``psu.cpu_rail`` (found
+    out) leaves those with the processor there. Empty: no single rail limits.
+    """
+    rails = rail_limits_ma(psu, settings)
+    if not rails:
+        return ()
+    ways: list[Mapped] = []
+    for cpu_rail in (2, 1) if psu.cpu_rail is None else (psu.cpu_rail,):
+        cpu = rails[min(cpu_rail, len(rails)) - 1]
+        rest = [ma for i, ma in enumerate(rails) if i != min(cpu_rail, len(rails)) - 1]
+        if len(rails) == 2:
+            ways += [
+                ((("cpu",), cpu), (("main", "drives", "card"), rest[0])),
+                ((("cpu", "drives"), cpu), (("main", "card"), rest[0])),
+                ((("cpu", "card"), cpu), (("main", "drives"), rest[0])),
+            ]
+        else:
+            ways.append(((("cpu",), cpu), (("main", "drives"), rest[0]), (("card",), sum(rest[1:]))))
+    return tuple(dict.fromkeys(ways))

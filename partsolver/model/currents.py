@@ -1,0 +1,99 @@
+"""Loads as linear terms of the picks: what a supply carries is a sum over the parts."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from partsolver.assembly import loads
+from partsolver.assembly.loads import Load
+from partsolver.assembly.supply import STARTED_TODAY, STARTS, Quantity, amount, carried_today, limit_of
+from partsolver.catalog.records import Board, Psu
+from partsolver.model.cpsat import cp_model
+from partsolver.model.picks import BoolVar, Picks
+from partsolver.problem.candidates import Candidate, SlotName
+from partsolver.problem.problem import Problem
+
+Terms = list[tuple[BoolVar, int]]
+Value = Callable[[Load], int]
+
+
+def load_groups(picks: Picks, name: str, value: Value) -> list[Terms]:
+    """Groups of (literal, value of a load); of each group one literal is true at most. Their sum is that of the PC.
+    ``name`` tells this value of a load from others."""
+    problem, settings = picks.problem, picks.problem.settings
+    groups: list[Terms] = [[(picks.true, value(loads.fixed_load(problem)))]]
+
+    def add(slot: SlotName, load: Callable[[Any], Load]) -> None:
+        groups.append([(literal, value(load(candidate.part))) for candidate, literal in picks.of(slot)])
+
+    add("cpu", lambda part: loads.cpu_load(part, settings))
+    add("memory", lambda part: loads.memory_load(part, settings))
+    add("drive", lambda part: loads.system_drive_load(part, settings))
+    add("board", lambda part: loads.board_load(part, settings))
+    add("case", lambda part: loads.case_load(part, settings))
+    groups.append(card_terms(picks, name, lambda load: value(load.slot) + value(load.plugs)))
+    return groups
+
+
+def card_terms(picks: Picks, name: str, value: Callable[[loads.CardLoad], int]) -> Terms:
+    """(literal, value) of the kept cards by board and case; ``name`` tells one value from another."""
+    problem = picks.problem
+    found: Terms = []
+    if not problem.survey.cards:
+        return found
+    for case, case_literal in picks.of("case"):
+
+        def own(candidate: Candidate[Board], part: Any = case.part) -> int:
+            return value(loads.cards_load(problem, candidate.part, part))
+
+        for number, literal in picks.classes("board", f"cards, {name}, in {case.key}", own).items():
+            found.append((picks.both(case_literal, literal), number))
+    return found
+
+
+def weighted(terms: Terms) -> Any:
+    """Sum of literal x integer."""
+    return cp_model.LinearExpr.weighted_sum([lit for lit, _ in terms], [value for _, value in terms])
+
+
+def sum_of_groups(groups: Sequence[Terms]) -> Any:
+    """All groups added up; terms of 0 left out."""
+    return weighted([term for group in groups for term in group if term[1]])
+
+
+def post_supplied(
+    picks: Picks,
+    problem: Problem,
+    quantity: Quantity,
+    slots: Sequence[SlotName],
+    on: BoolVar,
+    blocks: bool = False,
+) -> None:
+    """The usual load stays within what the supply is trusted with, or carries today, wherever anything is new.
+
+    ``blocks``: a supply with neither this value nor a rating on its label carries no more than today.
+    """
+    if quantity == "total":
+        whole: Any = picks.power
+    else:
+        whole = sum_of_groups(load_groups(picks, quantity, lambda load: amount(load, quantity)))
+    changed = picks.anything_new(slots)
+    started_today = ~picks.anything_new(STARTED_TODAY)
+
+    def key(candidate: Candidate[Psu]) -> tuple[int | None, bool, bool]:
+        limit = limit_of(problem, candidate, quantity)
+        return None if limit is None else limit.value, candidate.part.rated_w is None, candidate.kept
+
+    for (limit, unrated, kept), supply in picks.classes("psu", f"limit of {quantity}", key).items():
+        if limit is not None and quantity in STARTS and kept:
+            # Disks that start today on this board go on starting: more than the share only there.
+            most = max(limit, carried_today(problem, quantity))
+            picks.require(whole <= most, picks.both(on, supply, changed, started_today))
+            picks.require(whole <= limit, picks.both(on, supply, changed, ~started_today))
+        elif limit is not None:
+            picks.require(whole <= limit, picks.both(on, supply, changed))
+        elif blocks and unrated and kept:
+            picks.require(whole <= carried_today(problem, quantity), picks.both(on, supply, changed))
+        elif blocks and unrated:
+            picks.never_together(supply, changed, on)

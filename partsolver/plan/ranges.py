@@ -1,0 +1,94 @@
+"""Findings about loads that are a range: refused by the usual load, warned of by the highest."""
+
+from __future__ import annotations
+
+from partsolver.assembly.loads import Load
+from partsolver.assembly.network import unknown_card_question, widest_unstated
+from partsolver.assembly.plugs import all_kept, question
+from partsolver.assembly.supply import (
+    STARTED_TODAY,
+    STARTS,
+    Limit,
+    Quantity,
+    amount,
+    carried_today,
+    label_of,
+    limit_of,
+    supply_trust_percent,
+)
+from partsolver.plan.findings import Finding, at_most, fits, unknown
+from partsolver.problem.candidates import Parts
+from partsolver.problem.problem import Problem
+
+
+def within(
+    rule: str,
+    usual: int,
+    most: int,
+    limit: int,
+    unit: str,
+    parts: tuple[str, ...],
+    settles: str | None = None,
+    unknown_load: str | None = None,
+    **facts: str | int,
+) -> tuple[Finding, ...]:
+    """Findings of a load against a limit: value = usual load, fact ``most`` = highest.
+
+    settles: the open fact that would narrow the range (asked where only the usual load fits). unknown_load: the question
+    of a load that nobody stated and that counts as all its plugs may carry: where that is too much, nothing is connected
+    before it is known.
+    """
+    finding = at_most(rule, usual, limit, unit, parts, most=most, **facts)
+    if finding.verdict == "fails" and unknown_load is not None:
+        return (
+            Finding(
+                rule, "unknown", usual, limit, finding.margin, unit, parts, finding.facts, True, unknown_load
+            ),
+        )
+    if finding.verdict == "fails" or most <= limit:
+        return (finding,)
+    warned = at_most(rule, usual, limit, unit, parts, most=most, warning="highest load", **facts)
+    if settles is None:
+        return (warned,)
+    return (warned, unknown(rule, settles, parts, narrows=most - limit, unit=unit))
+
+
+def supplied(
+    rule: str,
+    problem: Problem,
+    parts: Parts,
+    load: Load,
+    quantity: Quantity,
+    label_fact: str,
+    blocks: bool = False,
+    **facts: str | int,
+) -> tuple[Finding, ...]:
+    """Findings of the whole load in a quantity against what the supply is trusted with, or carries today.
+
+    label_fact: the fact of the supply that is asked for where its label is not known; blocks: nothing may be connected
+    before that is answered (unless it is no more than today).
+    """
+    supply = parts.candidate("psu")
+    usual, most = amount(load, quantity), amount(load, quantity, highest=True)
+    ids = (parts.psu.id,)
+    limit = limit_of(problem, supply, quantity)
+    if limit is None:
+        if supply.kept and usual <= carried_today(problem, quantity):
+            return (fits(rule, ids, usual, today="no more", **facts),)
+        return (unknown(rule, question(supply, label_fact), ids, blocks, load=usual, **facts),)
+    if quantity in STARTS and all_kept(parts, STARTED_TODAY):
+        limit = Limit(max(limit.value, carried_today(problem, quantity)), "today")
+    return within(
+        rule,
+        usual,
+        most,
+        limit.value,
+        "mW" if quantity in ("total", "5v+3v3") else "mA",
+        ids,
+        widest_unstated(problem, parts) if most > limit.value else None,
+        unknown_card_question(problem, parts.board, parts.case) if usual > limit.value else None,
+        label=label_of(parts.psu, quantity, problem.settings) or 0,
+        trust_percent=supply_trust_percent(problem, parts.psu),
+        basis=limit.basis,
+        **facts,
+    )

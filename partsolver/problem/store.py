@@ -1,0 +1,146 @@
+"""What is remembered of a problem: results of pure functions, kept for speed, never part of its value.
+
+One field per thing, each with what it depends on beside the catalogue (``reads``): the candidates of the
+problem, facts of the survey, wishes of the brief. A problem with fewer candidates, or joined again for other
+facts and wishes, takes along the fields that this says still hold. What a key of a field names need not stand in
+``reads``: an entry under that key is true wherever it is found.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass, field, fields, replace
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
+
+from partsolver.catalog.records import Extra, Offer
+from partsolver.problem.candidates import Candidate, CoolerChoice, Parts, SlotName
+
+if TYPE_CHECKING:
+    from partsolver.assembly.cards import Placement
+    from partsolver.assembly.displays import Reach
+    from partsolver.assembly.loads import CardLoad, Load
+    from partsolver.assembly.network import Flows
+    from partsolver.catalog.records import Bundle
+    from partsolver.performance.law import Law
+    from partsolver.plan.allowed import Allowed
+    from partsolver.plan.bundles import Group
+    from partsolver.plan.cooler_choice import Serving
+    from partsolver.search.views import View
+
+# "rule wishes": wishes that rules about parts and the expected time read; "wishes": any of them.
+Reads = Literal["candidates", "survey", "wishes", "rule wishes"]
+
+
+class BuyingWay(NamedTuple):
+    """A way to buy an item: so many pieces from one offer."""
+
+    item: str
+    quantity: int
+    offer: Offer
+
+
+def _remembered(*reads: Reads) -> Any:
+    """A dictionary that starts empty, and what its entries depend on beside their keys and the catalogue."""
+    return field(default_factory=dict, metadata={"reads": frozenset(reads)})
+
+
+def _found(*reads: Reads) -> Any:
+    """A single result, None until it is asked for."""
+    return field(default=None, metadata={"reads": frozenset(reads)})
+
+
+@dataclass
+class Kinds:
+    """Numbers of candidates that every rule treats alike: by candidate, and by their facts."""
+
+    by_candidate: dict[Candidate, int] = field(default_factory=dict)
+    by_facts: dict[Any, int] = field(default_factory=dict)
+
+
+@dataclass
+class CandidatesAlike:
+    """Candidates of a slot by what a stand-in must share; ``in_order``: the groups already sorted by price."""
+
+    groups: Mapping[Any, list[Candidate]]
+    in_order: set[Any]
+
+
+@dataclass
+class ServingCoolers:
+    """Coolers that serve some parts: those found so far, and the search for the next ones."""
+
+    found: list[Serving]
+    more: Iterator[Serving]
+
+
+@dataclass
+class Store:
+    """See the module docstring. ``kinds`` and ``present_parts`` are carried by hand (``carried``, ``fewer``)."""
+
+    # The catalogue alone: what rules see of candidates, and what extras are made for.
+    views: dict[tuple[SlotName, tuple[str, ...]], View] = _remembered()
+    named_parts: frozenset[str] | None = _found()
+    extras_by_kind: dict[str, list[Extra]] | None = _found()
+    # Offers that buying rules allow; the key names the rules, the day and the wishes that these read.
+    allowed: dict[tuple[Any, ...], Allowed] = _remembered()
+    kinds: Kinds = field(default_factory=Kinds, metadata={"reads": frozenset()})
+    # What rules about parts said, by (rule, facts of the survey it reads): by kinds of parts, and by what it sees.
+    said: dict[tuple[Any, ...], tuple[dict[Any, Any], dict[Any, Any]]] = _remembered("rule wishes")
+    # What several rules together said always costs, by those rules' ``said``, which are kept with it.
+    said_together: dict[tuple[int, ...], tuple[list[Any], dict[Any, Any]]] = _remembered("rule wishes")
+    # Time terms by facts, by (system drive, memory limit).
+    time_terms: dict[tuple[Any, ...], dict[Any, int]] = _remembered("rule wishes")
+    # Time terms of whole parts by the facts that decide them.
+    term_of_facts: dict[tuple[Any, ...], int] = _remembered("survey", "wishes")
+    # The time law of the use and the reference machine, with its terms by facts.
+    law: Law | None = _found("survey", "wishes")
+    placements: dict[tuple[Any, ...], Placement] = _remembered("survey")
+    # What the placed cards draw; what today's PC draws, altogether and by group of plugs.
+    card_loads: dict[tuple[Any, ...], CardLoad] = _remembered("survey", "rule wishes")
+    today_load: Load | None = _found("survey", "rule wishes")
+    today_flows: Flows | None = _found("survey", "rule wishes")
+    displays: dict[tuple[str, ...], tuple[Reach, ...]] = _remembered("survey", "wishes")
+    present_parts: Parts | None = _found("survey", "candidates")
+    # (expected time of the PC as it is,) once it was asked for; None in it when it cannot be told.
+    present_time_ppm: tuple[int | None] | None = _found("survey", "wishes")
+    # Extras that can be had by kind, and the pastes among them as options of a need.
+    obtainable: dict[str, list[Extra]] = _remembered("wishes")
+    paste_options: tuple[tuple[str, int], ...] | None = _found("wishes")
+    arrivals: dict[tuple[str, datetime.date | None], datetime.date] = _remembered("wishes")
+    # Ways to buy a need that can win, by need and pieces taken at most, with the offers they were asked of.
+    useful_ways: dict[tuple[Any, int], tuple[Allowed, tuple[BuyingWay, ...]]] = _remembered("wishes")
+    # (price, part) of a table by price.
+    offered: dict[str, list[tuple[int, Any]]] = _remembered("wishes")
+    # Goods of the usable bundles, and those bundles by their first item that is no cooler.
+    bundle_groups: dict[str, tuple[Group, ...]] | None = _found("candidates")
+    bundles_by_first: dict[Group | None, list[tuple[Bundle, frozenset[Group]]]] | None = _found("candidates")
+    # Coolers by price, and those that serve some parts, by the offers allowed (kept with them).
+    coolers: dict[int, tuple[list[tuple[int, Candidate[CoolerChoice], int]], Allowed]] = _remembered(
+        "candidates", "wishes"
+    )
+    serving: dict[tuple[Any, ...], ServingCoolers] = _remembered("candidates", "survey", "wishes")
+    alike: dict[SlotName, CandidatesAlike] = _remembered("candidates")
+
+    def fewer(self) -> Store:
+        """What holds with fewer candidates, all else the same. What the PC has now stays what it is against, also
+        where it is no candidate any more."""
+        return replace(self._without({"candidates"}), present_parts=self.present_parts)
+
+    def carried(self, same_slots: Collection[SlotName], same_wishes: bool) -> Store:
+        """What holds for another survey and other wishes: ``same_slots`` have the candidates they had;
+        ``same_wishes``: none differs that a rule about parts or the expected time reads."""
+        changed: set[Reads] = {"candidates", "survey", "wishes"}
+        kept = self._without(changed if same_wishes else {*changed, "rule wishes"})
+        known = {c: kind for c, kind in self.kinds.by_candidate.items() if c.slot in same_slots}
+        # The numbers go on, so that a candidate made anew gets the number of its facts.
+        kept.kinds = Kinds(known, self.kinds.by_facts)
+        return kept
+
+    def _without(self, changed: Collection[Reads]) -> Store:
+        """A store with the fields that read nothing of what changed; the same dictionaries, not copies."""
+        held = {f.name: getattr(self, f.name) for f in fields(self) if not f.metadata["reads"] & set(changed)}
+        return Store(**held)
+
+
+__all__ = ["BuyingWay", "CandidatesAlike", "Kinds", "ServingCoolers", "Store"]

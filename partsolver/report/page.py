@@ -1,0 +1,108 @@
+"""What the reader's page is like: width, emphasis, drawings. Set once by whoever prints, read by the reports."""
+
+from __future__ import annotations
+
+import datetime
+import textwrap
+from decimal import Decimal
+
+from partsolver.base.quantities import format_amount
+from partsolver.base.records import record
+
+# Columns of a pipe, a file, or a terminal that does not say (VT100 and everything after it: 80 columns).
+USUAL_WIDTH = 80
+NARROWEST, WIDEST = 40, 100
+
+
+@record
+class Page:
+    """width: columns; emphasis: whether bold and colour may be used; drawings: columns and pictures made of
+    characters, else sentences (for a screen reader); language: the locale (CLDR) in which numbers and dates are
+    written, None for 1234.50 and 2026-11-20."""
+
+    width: int = USUAL_WIDTH
+    emphasis: bool = False
+    drawings: bool = True
+    language: str | None = None
+
+
+_current = [Page()]
+
+
+def use_page(page: Page) -> None:
+    """From now on reports are made for this page."""
+    _current[0] = page
+
+
+def current_page() -> Page:
+    """The page that reports are made for."""
+    return _current[0]
+
+
+def amount_text(minor: int, digits: int) -> str:
+    """An amount of money as the page's language writes it, without its currency."""
+    plain = format_amount(minor, digits)
+    if current_page().language is None:
+        return plain
+    from babel.numbers import format_decimal
+
+    pattern = "#,##0" + ("." + "0" * digits if digits else "")
+    return str(format_decimal(Decimal(plain), format=pattern, locale=current_page().language))
+
+
+def date_text(day: datetime.date) -> str:
+    """A date as the page's language writes it (CLDR's medium form); ISO 8601 without a language."""
+    if current_page().language is None:
+        return day.isoformat()
+    from babel.dates import format_date
+
+    return str(format_date(day, format="medium", locale=current_page().language))
+
+
+def number_text(text: str) -> str:
+    """A number written with a decimal point, as the page's language writes it."""
+    if current_page().language is None:
+        return text
+    from babel.numbers import get_decimal_symbol
+
+    return text.replace(".", get_decimal_symbol(current_page().language))
+
+
+def wrap(text: str, indent: str = "  ", hanging: str | None = None) -> str:
+    """Text wrapped to the page's width; no word is broken."""
+    return textwrap.fill(
+        text,
+        current_page().width,
+        initial_indent=indent,
+        subsequent_indent=indent if hanging is None else hanging,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+
+
+def bold(text: str) -> str:
+    """Text in bold where the page has it (ECMA-48 SGR 1)."""
+    return f"\x1b[1m{text}\x1b[0m" if current_page().emphasis else text
+
+
+def green(text: str) -> str:
+    """Text in green where the page has colour (ECMA-48 SGR 32)."""
+    return f"\x1b[32m{text}\x1b[0m" if current_page().emphasis else text
+
+
+def row(cells: tuple[tuple[str, int], ...], indent: int = 0, gap: int = 2) -> list[str]:
+    """Cells side by side, each wrapped to its width (a negative width: set to the right); no word is broken and
+    nothing is cut: a longer word sticks out."""
+    columns = [
+        textwrap.wrap(text, abs(width), break_long_words=False, break_on_hyphens=False) or [""]
+        for text, width in cells
+    ]
+    lines = []
+    for i in range(max(len(column) for column in columns)):
+        parts = [column[i] if i < len(column) else "" for column in columns]
+        shown = [
+            f"{part:>{-width}}" if width < 0 else f"{part:<{width}}"
+            for part, (_, width) in zip(parts, cells, strict=True)
+        ]
+        lines.append((" " * indent + (" " * gap).join(shown)).rstrip())
+    return lines

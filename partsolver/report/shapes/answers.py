@@ -1,0 +1,266 @@
+"""Shapes of the documents that answer a question about a PC."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import Field
+
+from partsolver.report.shapes.plans import (
+    Amount,
+    CheckedPlan,
+    Count,
+    Day,
+    Finding,
+    Parts,
+    Plan,
+    Ppm,
+    Shape,
+    Speedup,
+)
+
+Outcome = Literal["optimal", "best_found", "impossible", "undecided"]
+
+
+class CompletePc(Shape):
+    """A complete PC that competes with the plans."""
+
+    id: str
+    name: str
+    condition: str
+    seller: str
+    seller_name: str
+    cost: Amount
+    speedup: Speedup | None
+    time_ppm: Ppm
+    arrival: Day
+
+
+class RankedPc(CompletePc):
+    """A complete PC with its place in the short answer."""
+
+    rank: Count
+
+
+class Choice(Shape):
+    """A plan of the short answer, and what it is."""
+
+    rank: Count
+    kinds: list[Literal["first", "fastest", "clear-gain", "memory-only", "keep"]]
+    proven: bool
+    gain: float | None
+    plan: Plan
+
+
+class Choices(Shape):
+    """The short answer: plans that differ in what they mean for the owner."""
+
+    plans: list[Choice]
+    complete_pc: RankedPc | None
+
+
+class Totals(Shape):
+    """How many candidates there are, or a rule alone leaves."""
+
+    boards: int
+    cpus: int
+    memory: int
+
+
+class RuleCount(Totals):
+    """What one rule alone leaves."""
+
+    rule: str
+
+
+class Conflict(Shape):
+    """A proved "no": what each rule alone leaves."""
+
+    rules: list[str]
+    totals: Totals
+    counts: list[RuleCount]
+    empty: list[str]
+
+
+class Provenance(Shape):
+    """What makes an answer reproducible."""
+
+    catalog_name: str
+    catalog_digest: str
+    catalog_date: Day
+    catalog_origin: str
+    order_date: Day
+    solver: str
+    limits: dict[str, Any]
+    proven: bool
+    proof: dict[str, Any]
+    bound: dict[str, Any]
+
+
+class Recommendation(Shape):
+    """`recommend --format json`: the exact list in `plans`, the short answer in `choices`."""
+
+    schema_: Literal["partsolver.recommendation/1"] = Field(alias="schema")
+    outcome: Outcome
+    currency: str
+    goal: Literal["speed", "cost"]
+    use: str
+    budget: Amount | None
+    plans: list[Plan]
+    choices: Choices | None
+    complete_pcs: list[CompletePc]
+    conflict: Conflict | None
+    provenance: Provenance
+
+
+class Source(Shape):
+    """What a plan file needs to be solved again."""
+
+    survey_toml: str
+    catalog: str
+    catalog_digest: str
+    rows: dict[str, Any]
+
+
+class PlanFile(Recommendation):
+    """`recommend --out`: the recommendation with what is needed to solve again."""
+
+    chosen: Count
+    brief: dict[str, Any]
+    source: Source
+
+
+class Check(CheckedPlan):
+    """`check --format json`."""
+
+    schema_: Literal["partsolver.check/1"] = Field(alias="schema")
+    fits: bool
+    asked: list[str]
+    currency: str
+
+
+class Reason(Shape):
+    """One rule of a conflict, what it alone leaves, and its finding for the nearest miss."""
+
+    rule: str
+    leaves: Totals
+    nearest_miss: list[Finding]
+
+
+class WayOut(Shape):
+    """One change that makes a plan possible, with the cheapest plan that follows."""
+
+    kind: Literal["budget", "replace", "drop-wish", "need-by", "answer"]
+    what: str
+    value: str
+    also_budget: bool
+    plan: Plan
+
+
+class Why(Shape):
+    """`why --format json`."""
+
+    schema_: Literal["partsolver.why/1"] = Field(alias="schema")
+    possible: bool
+    currency: str
+    totals: Totals
+    empty: list[str]
+    conflict: list[Reason]
+    ways_out: list[WayOut]
+    plan: Plan | None
+
+
+class WhyPart(Shape):
+    """`why ID --format json`."""
+
+    schema_: Literal["partsolver.why-part/1"] = Field(alias="schema")
+    part: str
+    part_name: str
+    verdict: Literal["taken", "worse", "ruled-out", "not-offered", "not-needed"]
+    dominated_by: str | None
+    dominated_by_name: str | None
+    conflict: list[Reason]
+    best_with_it: Plan | None
+    first_plan: Plan | None
+
+
+class Replan(Shape):
+    """`replan --format json`."""
+
+    schema_: Literal["partsolver.replan/1"] = Field(alias="schema")
+    outcome: Outcome
+    currency: str
+    catalog_changed: bool
+    differences: list[dict[str, Any]]
+    notes: list[dict[str, Any]]
+    old_still_stands: bool
+    old_as_stored: bool
+    gone: list[str]
+    gone_names: list[str]
+    missing: list[dict[str, Any]]
+    old: dict[str, Any]
+    stand_in: Plan | None
+    new: Plan | None
+    why_none: Why | None
+    changes: list[dict[str, Any]]
+    purchases: list[dict[str, Any]]
+    cost_difference: Amount | None
+
+
+class Point(Shape):
+    """One point of the trade-off."""
+
+    cost: Amount
+    speedup: Speedup | None
+    time_ppm: Ppm
+    price_per_percent: Amount | None
+    knee: Annotated[bool, Field(description="the next percent costs at least twice as much")]
+    parts: Parts
+    power_w: int
+
+
+class Tradeoff(Shape):
+    """`tradeoff --format json`."""
+
+    schema_: Literal["partsolver.tradeoff/1"] = Field(alias="schema")
+    proven: bool
+    currency: str
+    resolution_percent: str
+    points: list[Point]
+
+
+class Answer(Shape):
+    """One answer to an open question, and what follows from it."""
+
+    value: str
+    plan: Parts | None
+    cost: Amount | None
+    first_plan_stands: bool
+    same_parts: bool
+    time_saved_permille: int | None
+    cost_change: Amount
+
+
+class OpenQuestion(Shape):
+    """An open question by how much its answer matters."""
+
+    fact: str
+    text: str
+    needed: bool
+    matters: bool
+    at_risk: Amount
+    failing_permille: int
+    time_permille: int
+    money: Amount
+    answers: list[Answer]
+
+
+class Questions(Shape):
+    """`survey questions --format json`."""
+
+    schema_: Literal["partsolver.questions/1"] = Field(alias="schema")
+    currency: str
+    first_plan: Plan | None
+    supposed_plan: Plan | None
+    assumed: list[str]
+    questions: list[OpenQuestion]

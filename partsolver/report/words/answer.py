@@ -1,0 +1,100 @@
+"""Words of the short answer."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+from partsolver.plan.findings import Finding
+from partsolver.plan.outcome import Plan
+from partsolver.report.words.lookup import question_text, title
+from partsolver.report.words.record import Names
+
+KEEP = "keep it as it is"
+MEMORY_ONLY = "memory only"
+NOT_NOTICED = "perhaps not noticed"
+NOT_KNOWN = "how much faster is not known"
+ALL_PROVEN = "All proven."
+NOT_PROVEN = "Not all proven: the limit came first, and better plans are not ruled out (--limit)."
+MORE = "More: --full, {show}, --alternatives 5; what a little more buys: tradeoff"
+
+# What is bought because of a rule, by its kind, where the kind itself is no good word.
+_KINDS = {
+    "os-licence": "system licence",
+    "io-shield": "rear shield",
+    "cpu-plug-adapter": "processor plug adapter",
+    "tpm-module": "platform module",
+    "m2-card": "card for a module",
+    "usb-ps2": "USB lead for keyboard or mouse",
+    "system-install-media": "installation stick",
+}
+_CONDITIONS = {"refurbished": "overhauled", "used": "used", "new": "new"}
+# Units that a person reads in another size: (unit, divisor, decimals).
+_UNITS = {"mA": ("A", 1000, 1), "mW": ("W", 1000, 0), "MiB": ("GB", 1024, 0), "kHz": ("MHz", 1000, 1)}
+
+
+def condition_word(condition: str) -> str:
+    """The state of what is sold, in a word."""
+    return _CONDITIONS.get(condition, condition)
+
+
+def bought_names(plan: Plan, names: Names) -> list[str]:
+    """What is bought, by name; small extras by what they are."""
+    words = []
+    for candidate in plan.parts.picked:
+        if candidate.id is not None:
+            count = f"{candidate.quantity} x " if candidate.quantity > 1 else ""
+            words.append(count + names.get(candidate.id, candidate.id))
+    for line in plan.draft.lines:
+        if line.need is not None:
+            word = _KINDS.get(line.need.kind, line.need.kind.replace("-", " "))
+            words.append(word if line.quantity == 1 else f"{line.quantity} x {word}")
+    return words
+
+
+def look_words(path: str) -> str:
+    """An open question in one short line: without its brackets, up to its question mark."""
+    text = re.sub(r" \([^)]*\)", "", question_text(path))
+    end = re.search(r"[?.](\s|$)", text)
+    text = text if end is None else text[: end.start() + 1]
+    return f"look first: {text[:1].lower()}{text[1:]}" if not text[1:2].isupper() else f"look first: {text}"
+
+
+def margin_words(finding: Finding, names: Names) -> str:
+    """The margin of a finding in one short line."""
+    unit, divisor, decimals = _UNITS.get(finding.unit, (finding.unit, 1, 0))
+    assert finding.margin is not None
+    left = Fraction(finding.margin, divisor)
+    shown = f"{float(left):.{decimals}f}"
+    return f"tightest: {title(finding.rule)}, {shown} {unit} spare"
+
+
+def spare_words(looks: int, cautions: int) -> str:
+    """How much there is to look at and to beware of."""
+    things = "1 thing" if looks == 1 else f"{looks} things"
+    warned = "1 caution" if cautions == 1 else f"{cautions} cautions"
+    if looks == 0:
+        return f"{warned}: on the sheet."
+    return f"{things} to look at before ordering, {warned}: on the sheet."
+
+
+def nothing_words(looks: int) -> str:
+    """What is said where nothing is bought."""
+    return "" if looks == 0 else f"{looks} open questions: partsolver survey questions."
+
+
+__all__ = [
+    "ALL_PROVEN",
+    "KEEP",
+    "MEMORY_ONLY",
+    "MORE",
+    "NOT_KNOWN",
+    "NOT_NOTICED",
+    "NOT_PROVEN",
+    "bought_names",
+    "condition_word",
+    "look_words",
+    "margin_words",
+    "nothing_words",
+    "spare_words",
+]

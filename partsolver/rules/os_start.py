@@ -1,0 +1,203 @@
+"""The system starts and finds its drivers on the platform: family x start mode x storage x age of the platform.
+
+A system that cannot start in UEFI mode (32-bit systems, the generation of 2001; that of 2009 needs the old
+video service) wants a firmware with the legacy mode. A legacy start wants a picture at that time: the graphics
+of some processors make none (stated per processor; up to ``legacy_video_last_cpu_year`` all do, later ones
+are asked), so a graphics card has to. A system without
+a driver for AHCI, installed in IDE mode, does not start where the firmware has AHCI only; installed afresh it
+needs the driver at set-up, which is said. An NVMe drive needs a driver in the system: by updates (said), or
+never. A board or processor newer than the last one with drivers for the system is said. What the PC does
+today it goes on doing. Not checked: drivers for controllers on cards; drivers that others adapted.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from partsolver.assembly.cards import placement
+from partsolver.assembly.modules import part_question
+from partsolver.assembly.start import (
+    keeps_installation,
+    legacy_by_installation,
+    legacy_by_system,
+    picture_is_processors,
+)
+from partsolver.assembly.storage import drive_interface
+from partsolver.assembly.system import excused, kept_system, same_system
+from partsolver.catalog.records import Board, Case, Cpu
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, fails, fits, unknown
+from partsolver.problem.candidates import Candidate, DriveChoice, Parts, SlotName
+from partsolver.problem.problem import Problem
+from partsolver.rules.base import Kind, Nature, Reads
+from partsolver.standards.operating_systems import OperatingSystem
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
+
+ID = "os.start"
+STATEMENT = "The system can start on this board the way it has to, and has drivers for what it starts from."
+SOURCE = (
+    "start reference, sections 1.2 (start modes and drivers in the box), 1.4 (platform age) and 2.2 (no video"
+    " service for the legacy start from 2021 on)"
+)
+KIND: Kind = "parts"
+NATURE: Nature = "system"
+SLOTS: tuple[SlotName, ...] = ("board", "cpu", "case", "drive")
+READS: Reads = {
+    "board": ("firmware_modes", "slots", "storage_modes", "year"),
+    "cpu": ("graphics_score", "legacy_video", "year"),
+    "case": ("max_card_length_mm", "slot_height", "slot_openings"),
+    "drive": ("kept", "part.interface"),
+}
+SURVEY: tuple[str, ...] = ("cards", "os")
+
+
+def _late(cpu: Cpu, problem: Problem) -> bool:
+    """Whether the processor may be one whose graphics have no video service for the legacy start."""
+    return cpu.year is not None and cpu.year > problem.settings["legacy_video_last_cpu_year"]
+
+
+def _start(parts: Parts, problem: Problem, system: OperatingSystem | None) -> list[Finding]:
+    """Start mode of the firmware, and the picture at a legacy start."""
+    board, cpu, ids = parts.board, parts.cpu, (parts.board.id,)
+    by_system = legacy_by_system(problem)
+    found: list[Finding] = []
+    if system is not None and by_system and not excused(parts, problem, "board"):
+        modes = board.firmware_modes
+        facts: dict[str, str | int] = {"family": system.id, "start": system.uefi_start}
+        if modes is None:
+            found.append(
+                unknown(ID, part_question(parts.candidate("board"), "firmware_modes"), ids, False, **facts)
+            )
+        elif "legacy" not in modes:
+            return [fails(ID, ids, "legacy", "+".join(modes) or "none", **facts)]
+    changed = not (parts.board_kept and parts.candidate("cpu").kept)
+    wanted = by_system or legacy_by_installation(problem, parts.drive)
+    if changed and wanted and picture_is_processors(problem, board, cpu, parts.case):
+        if cpu.legacy_video is False:
+            found.append(fails(ID, (board.id, cpu.id), "none", "legacy", video="no"))
+        elif cpu.legacy_video is None and _late(cpu, problem):
+            asked = part_question(parts.candidate("cpu"), "legacy_video")
+            found.append(unknown(ID, asked, (board.id, cpu.id), False, video="unknown"))
+    return found
+
+
+def _storage(parts: Parts, problem: Problem, system: OperatingSystem) -> list[Finding]:
+    """Drivers for the controller the system drive hangs on."""
+    board, choice = parts.board, parts.drive
+    ids = (board.id, choice.id)
+    interface = drive_interface(choice)
+    if same_system(problem) and parts.board_kept and parts.candidate("drive").kept:
+        return []
+    if interface == "m2-nvme" and not system.has_nvme_driver:
+        if system.nvme_by_update:
+            return [fits(ID, ids, "nvme", driver="nvme", family=system.id)]
+        return [fails(ID, ids, "nvme", "none", driver="nvme", family=system.id)]
+    if not system.needs_storage_driver or interface not in ("sata", "m2-sata"):
+        return []
+    if board.storage_modes is not None and "ide" in board.storage_modes:
+        return []
+    installed = keeps_installation(problem) and choice.kept is not None
+    if installed and choice.kept is not None and choice.kept.storage_mode in ("ide", None):
+        if board.storage_modes is None:
+            asked = part_question(parts.candidate("board"), "storage_modes")
+            return [unknown(ID, asked, ids, driver="storage", family=system.id)]
+        modes = "+".join(board.storage_modes) or "none"
+        return [fails(ID, ids, "ide", modes, driver="storage", family=system.id)]
+    return [fits(ID, ids, "ahci", driver="storage", family=system.id)]
+
+
+def _platform(parts: Parts, problem: Problem, system: OperatingSystem) -> list[Finding]:
+    """What of the new board and processor is younger than the last ones with drivers for the system."""
+    last = system.last_platform_year
+    if last is None:
+        return []
+    new = [parts.candidate(slot) for slot in ("board", "cpu") if not parts.candidate(slot).kept]
+    years = [candidate.part.year for candidate in new]  # type: ignore[union-attr]
+    late = max((year for year in years if year is not None), default=0)
+    if late > last:
+        ids = tuple(candidate.key for candidate in new)
+        return [fits(ID, ids, late, drivers="none", family=system.id, last_year=last)]
+    if None in years:
+        asked = part_question(new[years.index(None)], "year")
+        return [unknown(ID, asked, tuple(candidate.key for candidate in new), family=system.id, drivers="?")]
+    return []
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    parts = draft.parts
+    system = kept_system(problem)
+    found = _start(parts, problem, system)
+    if system is not None:
+        found += _storage(parts, problem, system) + _platform(parts, problem, system)
+    return tuple(found)
+
+
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
+    system, same = kept_system(problem), same_system(problem)
+    boards = picks.classes("board", ID, lambda c: (c.part.firmware_modes, c.part.storage_modes, c.kept))
+    cpus_kept = picks.classes("cpu", "kept", lambda c: c.kept)
+    both_may_stay = [cpus_kept[True]] if True in cpus_kept else []
+    if system is not None and system.uefi_start != "yes":
+        for (modes, _, kept), board in boards.items():
+            if modes is not None and "legacy" not in modes and not (kept and same):
+                picks.clause([~board, *(both_may_stay if kept else [])], on)
+    for drive, drive_literal in picks.of("drive"):
+        _post_storage(picks, problem, boards, drive, drive_literal, on)
+        kept = drive.part.kept
+        mode = (
+            None if kept is None else kept.start_mode or ("legacy" if kept.partition_table == "mbr" else None)
+        )
+        installed = keeps_installation(problem) and mode == "legacy"
+        if installed or (system is not None and system.uefi_start != "yes"):
+            _post_video(picks, problem, drive_literal, on)
+
+
+def _post_storage(
+    picks: Picks,
+    problem: Problem,
+    boards: dict[Any, BoolVar],
+    drive: Candidate[DriveChoice],
+    literal: BoolVar,
+    on: BoolVar,
+) -> None:
+    system = kept_system(problem)
+    if system is None:
+        return
+    choice: DriveChoice = drive.part
+    source = choice.kept or choice.part
+    for (_, modes, board_kept), board in boards.items():
+        if source is None or (board_kept and drive.kept and same_system(problem)):
+            continue
+        if source.interface == "m2-nvme":
+            refused = not system.has_nvme_driver and not system.nvme_by_update
+        else:
+            in_ide = choice.kept is not None and choice.kept.storage_mode != "ahci"
+            in_ide = in_ide and choice.kept.storage_mode != "raid"  # type: ignore[union-attr]
+            sata = source.interface in ("sata", "m2-sata")
+            refused = system.needs_storage_driver and sata and in_ide and keeps_installation(problem)
+            refused = refused and modes is not None and "ide" not in modes
+        if refused:
+            picks.never_together(literal, board, on)
+
+
+def _post_video(picks: Picks, problem: Problem, drive: BoolVar, on: BoolVar) -> None:
+    late = picks.classes(
+        "cpu",
+        "no legacy video",
+        lambda c: (c.part.legacy_video is False and c.part.graphics_score != 0, c.kept),
+    )
+    for case, case_literal in picks.of("case"):
+
+        def dark(candidate: Candidate[Board], case: Case = case.part) -> tuple[bool, bool]:
+            cards = placement(problem, candidate.part, case).placed
+            seated = {name for name, _ in cards}
+            drawn = any(c.kind == "graphics" and c.name in seated for c in problem.survey.cards)
+            return not drawn, candidate.kept
+
+        for (no_card, board_kept), board in picks.classes("board", f"{ID} in {case.key}", dark).items():
+            for (no_video, cpu_kept), cpu in late.items():
+                if no_card and no_video and not (board_kept and cpu_kept):
+                    picks.clause([~drive, ~case_literal, ~board, ~cpu], on)

@@ -1,0 +1,107 @@
+"""The leads with the drives' plugs carry them while the disks start.
+
+All plugs of one lead share one wire: 9 A at 12 V (18 AWG). Drives hang on as few leads as the supply may have in the worst
+case (one), at best on one lead for each plug. Refused where even the best case is too much; where only the best case fits,
+how many leads there are is asked. What hangs there today and stays there works. Adapters on peripheral leads: power.cpu_plug,
+power.drive_plugs, power.card_plugs.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from partsolver.assembly.leads import Piece, drive_pieces, hangs, peripheral_leads, peripheral_limit_ma
+from partsolver.assembly.plugs import all_kept, question
+from partsolver.catalog.records import Psu
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding, at_most, fits, unknown
+from partsolver.problem.candidates import DriveChoice, SlotName
+from partsolver.problem.problem import Problem
+from partsolver.rules.base import Kind, Nature, Reads
+
+if TYPE_CHECKING:
+    from partsolver.model.cpsat import cp_model
+    from partsolver.model.picks import BoolVar, Picks
+
+ID = "power.leads"
+STATEMENT = "The leads that feed the drives carry their 12 V current while all of them start."
+SOURCE = "AMP catalogue 82181 (18 AWG, all circuits loaded: 9 A); disk product manuals (start-up current)"
+KIND: Kind = "parts"
+NATURE: Nature = "physics"
+SLOTS: tuple[SlotName, ...] = ("psu", "drive")
+READS: Reads = {
+    "psu": ("peripheral_leads", "peripheral_plugs", "sata_leads", "sata_plugs"),
+    "drive": ("kept", "part.interface", "part.kind", "part.pcie_gen"),
+}
+SURVEY: tuple[str, ...] = ("drives",)
+
+
+def lead_counts(psu: Psu, plug: str) -> tuple[int, int]:
+    """(worst, best) number of leads with a kind of plug."""
+    if plug == "peripheral":
+        return peripheral_leads(psu), peripheral_leads(psu, best=True)
+    if psu.sata_leads is not None:
+        return psu.sata_leads, psu.sata_leads
+    return 1, max(1, psu.sata_plugs or 1)
+
+
+def starting(choice: DriveChoice, problem: Problem, plug: str) -> tuple[int, ...]:
+    """Currents at the start of the drives on a kind of plug."""
+    pieces: tuple[Piece, ...] = drive_pieces(choice, problem, plug)
+    return tuple(piece.start for piece in pieces)
+
+
+def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    parts = draft.parts
+    ids = (parts.psu.id,)
+    limit = peripheral_limit_ma(problem)
+    found = []
+    for plug in ("sata", "peripheral"):
+        starts = starting(parts.drive, problem, plug)
+        if len(starts) < 2:
+            continue
+        total, (worst, best) = sum(starts), lead_counts(parts.psu, plug)
+        if all_kept(parts, SLOTS):
+            found.append(fits(ID, ids, total, today="yes", plug=plug))
+        elif hangs(starts, worst, limit):
+            found.append(at_most(ID, total, worst * limit, "mA", ids, plug=plug, leads=worst))
+        elif hangs(starts, best, limit):
+            fact = f"{plug}_leads"
+            found.append(
+                unknown(ID, question(parts.candidate("psu"), fact), ids, plug=plug, total=total, limit=limit)
+            )
+        else:
+            found.append(
+                Finding(
+                    ID,
+                    "fails",
+                    total,
+                    best * limit,
+                    min(-1, best * limit - total),
+                    "mA",
+                    ids,
+                    (("leads", best), ("plug", plug)),
+                )
+            )
+    return tuple(found)
+
+
+def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
+    limit = peripheral_limit_ma(problem)
+    supplies = picks.classes(
+        "psu",
+        "leads of drives",
+        lambda c: (lead_counts(c.part, "sata")[1], lead_counts(c.part, "peripheral")[1], c.kept),
+    )
+    drives = picks.classes(
+        "drive",
+        "power.leads",
+        lambda c: (*(starting(c.part, problem, plug) for plug in ("sata", "peripheral")), c.kept),
+    )
+    for (sata_leads, other_leads, psu_kept), supply in supplies.items():
+        for (sata, other, drive_kept), drive in drives.items():
+            if psu_kept and drive_kept:
+                continue
+            wires: tuple[tuple[Any, int], ...] = ((sata, sata_leads), (other, other_leads))
+            if not all(len(starts) < 2 or hangs(starts, leads, limit) for starts, leads in wires):
+                picks.never_together(supply, drive, on)

@@ -1,0 +1,263 @@
+"""The window: the candidates among which CP-SAT decides.
+
+It holds every plan that can be wanted, by bounds that hold for every plan; and for an answer that a person
+sees so many combinations beyond them that the model's agreement with the search says something
+(``LEAST_EACH``): a model of a single combination can only repeat what the search said. Those beyond are the
+nearest by their bounds, beyond the limits of money and time where need be, and whether what the rules said is
+remembered as a refusal or not: a bound too high, or a rule remembered wrongly, shows as a plan of the model
+that the search does not have.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from fractions import Fraction
+from typing import Any
+
+import numpy as np
+
+from partsolver.base.records import record
+from partsolver.plan.complete import allowed_by
+from partsolver.plan.draft import Draft
+from partsolver.plan.purchase import least_of
+from partsolver.plan.steps import step_end, steps_of
+from partsolver.problem.candidates import SLOTS, Candidate
+from partsolver.problem.problem import Problem
+from partsolver.rules import buying_budget, buying_minimums, memory_generation, platform_socket
+from partsolver.rules.base import Rule
+from partsolver.rules.buying_minimums import most_time_ppm
+from partsolver.search.allowances import FIRST_COST_WIDTH
+from partsolver.search.bounds import Figures
+from partsolver.search.coolers import drop_coolers
+from partsolver.search.pool import FAR, MAIN, REST, Pool
+from partsolver.search.prune import Screened, drop_dominated
+from partsolver.search.rows import Rows
+from partsolver.search.search import Search
+from partsolver.search.shortlist import Goals
+
+# Combinations of board, processor and memory (agreeing in socket and generation) that the model of a shown
+# answer holds for each wanted plan, where as many exist. Measured: benchmarks/README.md.
+LEAST_EACH = 20
+# Parts in a thousand by which limits are widened to find them, one after the other.
+WIDER = (2, 10, 30, 100, 300, 1000, 4000, 20000)
+# Candidates of a slot among which a plan is looked for where none should be.
+MOST_NEAREST = 24
+
+TwoGoals = Callable[[Rows], tuple[Any, Any]]
+
+
+@record
+class Window:
+    """The candidates of a model. combinations: of board, processor and memory that go together in it, None
+    where they were not counted (all that the bounds of single parts leave)."""
+
+    pool: Pool
+    combinations: int | None
+
+
+def whole_window(found: Screened) -> Window:
+    """All that the first step of the pruning leaves: of small problems."""
+    return Window(found.pool, combinations_of(found.pool))
+
+
+def window_within(found: Screened, search: Search, most_time: int, most_cost: int, wanted: int = 0) -> Window:
+    """The plans within a time and a cost. ``wanted``: plans that a person sees, 0 for an inner question."""
+    return _window(
+        found, search, most_time, most_cost, lambda rows: (rows.cost, rows.time_ppm), (most_cost, FAR), wanted
+    )
+
+
+def window_faster_than(found: Screened, search: Search, known: Draft, wanted: int = 0) -> Window:
+    """The plans that are faster than a known one, and that one."""
+    most = known.time_ppm - 1
+    window = _window(
+        found,
+        search,
+        most,
+        found.most_cost,
+        lambda rows: (rows.time_ppm, rows.cost),
+        (most, FAR),
+        wanted,
+    )
+    pool = window.pool
+    for slot, candidate in zip(SLOTS, known.parts.picked, strict=True):
+        if candidate not in pool.left[slot]:
+            pool.left[slot] = [c for c in search.pool.left[slot] if c is candidate or c in pool.left[slot]]
+    drop_coolers(pool, found.quick)
+    return window
+
+
+def window_of_ranks(
+    found: Screened, search: Search, worst: Goals, least_ppm: int, resolution: Fraction, wanted: int = 0
+) -> Window:
+    """The plans that are no worse than a (step, cost)."""
+    most_time = min(found.most_time, step_end(least_ppm, resolution, worst[0]))
+    most_cost = min(found.most_cost, worst[1]) if worst[0] == 0 else found.most_cost
+    return _window(
+        found,
+        search,
+        most_time,
+        most_cost,
+        lambda rows: (steps_of(rows.time_ppm, least_ppm, resolution), rows.cost),
+        worst,
+        wanted,
+    )
+
+
+def _window(
+    found: Screened,
+    search: Search,
+    most_time: int,
+    most_cost: int,
+    goals: TwoGoals,
+    worst: Goals,
+    wanted: int,
+) -> Window:
+    """The candidates of the rows whose goals are no worse than ``worst`` (those that neither the rules nor the
+    money refuse), and of the nearest others.
+
+    1. All rows within the limits whose bounds are no worse.
+    2. Those of them that are open: what their rules and close costs do not refuse.
+    3. For a shown answer the candidates of the nearest rows, refused or not, until ``LEAST_EACH`` combinations
+       for each wanted plan are there.
+    4. Of the other slots what the money left over can pay for; no cooler or twin that another always beats.
+    """
+    rows = search.columns.within(most_time, most_cost)
+    if rows is None:
+        return Window(_by_single_bounds(found, search, most_time, most_cost), None)
+    rows = rows.at(_no_worse(goals(rows), worst))
+    rows = rows.at(search.open_rows(rows, most_time, most_cost))
+    chosen = [set(getattr(rows, slot).tolist()) for slot in MAIN]
+    if wanted:
+        _add_nearest(search, most_time, most_cost, goals, LEAST_EACH * wanted, chosen)
+    pool = search.pool.copy()
+    for slot, numbers in zip(MAIN, chosen, strict=True):
+        listed = pool.left[slot]
+        pool.left[slot] = [listed[i] for i in sorted(numbers)]
+    if pool.alive:
+        spare = most_cost - int(search.columns.plain_cost(rows).min()) if len(rows) else 0
+        for slot in REST:
+            least = min(pool.cost[c] for c in pool.left[slot])
+            pool.keep([slot], lambda c, least=least: pool.cost[c] - least <= spare)  # type: ignore[misc]
+    # Of twins in a wide window none is left out: that one always beats another is proven again.
+    pool = _without_beaten(found, pool, twins=not wanted)
+    return Window(pool, combinations_of(pool) if wanted else None)
+
+
+def _by_single_bounds(found: Screened, search: Search, most_time: int, most_cost: int) -> Pool:
+    """What the bounds of single parts leave: where there are too many rows to look at."""
+    pool = search.pool.copy()
+    pool.keep(MAIN, lambda c: c.id is None or c.id != search.gone)
+    figures = Figures(pool)
+    figures.cut(figures.time_bounds(), most_time)
+    if figures.any_in_all:
+        figures.cut(figures.cost_bounds(), most_cost)
+    figures.drop()
+    return _without_beaten(found, pool)
+
+
+def _without_beaten(found: Screened, pool: Pool, twins: bool = True) -> Pool:
+    if pool.alive:
+        drop_coolers(pool, found.quick)
+        if twins:
+            drop_dominated(pool, found.quick.allowed)
+    return pool
+
+
+def _no_worse(goals: tuple[Any, Any], worst: Goals) -> Any:
+    first, second = goals
+    return (first < worst[0]) | ((first == worst[0]) & (second <= worst[1]))
+
+
+def _add_nearest(
+    search: Search,
+    most_time: int,
+    most_cost: int,
+    goals: TwoGoals,
+    least: int,
+    chosen: list[set[int]],
+) -> None:
+    """Add the candidates of the first rows by their goals to those chosen, until so many combinations are
+    there. The limits are widened, those of the problem as well, until there are as many rows."""
+    rows = search.columns.within(most_time, most_cost)
+    for milli in WIDER:
+        if rows is None or len(rows) >= least:
+            break
+        time = min(FAR, most_time + most_time * milli // 1000)
+        cost = min(FAR, most_cost + (most_cost + FIRST_COST_WIDTH) * milli // 1000)
+        rows = search.columns.within(time, cost) or rows
+    assert rows is not None  # the first are those of the window, which were not too many
+    first, second = goals(rows)
+    keys = rows.at(np.lexsort((second, first))[:least]).keys
+    place = 0
+    while place < len(keys) and _count(search, chosen) < least:
+        # A few at a time: how many combinations they make is known only together.
+        more = keys[place : place + max(1, least // 20)]
+        place += len(more)
+        for numbers, own in zip(chosen, zip(*more, strict=True), strict=True):
+            numbers.update(own)
+
+
+def _count(search: Search, chosen: Sequence[set[int]]) -> int:
+    listed = [
+        [search.pool.left[slot][i] for i in numbers] for slot, numbers in zip(MAIN, chosen, strict=True)
+    ]
+    return _going_together(search.pool, *listed)
+
+
+def combinations_of(pool: Pool) -> int:
+    """Combinations of board, processor and memory of a pool that go together."""
+    return _going_together(pool, *(pool.left[slot] for slot in MAIN))
+
+
+# -- where no plan should be -------------------------------------------------------------------------------------------
+
+
+def nearest_window(problem: Problem, rules: Sequence[Rule]) -> Window:
+    """The candidates that miss the limits of money and time by least, of all that the problem has: among them
+    a model looks again for a plan where none should be. Nothing that a rule, a purchase or a search said is
+    asked, so that it is no common cause of a mistake."""
+    allowed = allowed_by(problem, rules)
+    price = {c: _least_price(c, least_of(c, allowed)) for slot in SLOTS for c in problem.slot(slot)}
+    ids = {rule.ID for rule in rules}
+    left = {slot: list(problem.slot(slot)) for slot in SLOTS}
+    pool = Pool(problem, left, price, dict(price), {}, platform_socket.ID in ids, memory_generation.ID in ids)
+    if not pool.alive:
+        return Window(pool, 0)
+    figures = Figures(pool)
+    cost, time = figures.cost_bounds(), figures.time_bounds()
+    budget = (problem.budget or 0) if buying_budget.ID in ids else None
+    longest = most_time_ppm(problem) if buying_minimums.ID in ids else None
+    for slot in SLOTS:
+        missed = np.zeros(len(left[slot]))
+        if budget is not None:
+            missed += np.maximum(0, cost[slot] - budget) / max(1, budget)
+        if longest is not None and slot in time:
+            missed += np.maximum(0, time[slot] - longest) / longest
+        order = np.lexsort((cost[slot], missed))[:MOST_NEAREST].tolist()
+        near = set(order) | {i for i, c in enumerate(left[slot]) if c.kept or c.id is None}
+        pool.left[slot] = [c for i, c in enumerate(left[slot]) if i in near]
+    return Window(pool, combinations_of(pool))
+
+
+def _least_price(candidate: Candidate, least: int) -> int:
+    """What a candidate costs at least where it can be bought, else what it is offered for."""
+    if least < FAR or not candidate.offers:
+        return min(least, FAR)
+    return min(offer.price for offer in candidate.offers) * candidate.quantity
+
+
+def _going_together(
+    pool: Pool, boards: Sequence[Candidate], cpus: Sequence[Candidate], memory: Sequence[Candidate]
+) -> int:
+    """Combinations that agree in socket and generation (or stay together)."""
+
+    def sockets(board: Candidate, cpu: Candidate) -> bool:
+        own = pool.socket(board)
+        return (board.kept and cpu.kept) or (own is not None and own == pool.socket(cpu))
+
+    def generations(board: Candidate, memory: Candidate) -> bool:
+        own, other = pool.generation(board), pool.generation(memory)
+        return (board.kept and memory.kept) or own is None or other is None or own == other
+
+    return sum(sum(sockets(b, c) for c in cpus) * sum(generations(b, m) for m in memory) for b in boards)

@@ -1,0 +1,145 @@
+"""Plans that differ: the short answer beside the exact list of next-best plans.
+
+The next-best plans of a ranking mostly differ in a board's name. What an owner chooses between is another
+thing: the best for the money, the least money for a clear gain, only memory, or nothing. Each of these is the first
+plan of a problem of its own, so each is proven as the list is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from fractions import Fraction
+
+from partsolver.base.quantities import round_half_up
+from partsolver.model.solve import Limits
+from partsolver.plan.choices import Choice, Choices, Kind
+from partsolver.plan.keeping import with_keeping
+from partsolver.plan.outcome import CompletePc, Outcome, Plan
+from partsolver.problem.candidates import SLOTS, SlotName
+from partsolver.problem.join import changed
+from partsolver.problem.problem import Problem
+from partsolver.problem.store import Store
+from partsolver.solve.ranking import Progress, no_progress
+from partsolver.solve.recommend import recommend
+from partsolver.solve.replaced import with_replaced
+
+# Speed-ups that count as a clear gain, thousandths, the clearest first: half the time, two thirds, four fifths
+# (judgement; a change of duration of about a fifth is what people notice: common practice in usability work).
+CLEAR_GAINS_MILLI = (2000, 1500, 1250)
+# A clear gain is shown when it saves at least this share of the first plan's money (judgement).
+LEAST_SAVING_PERCENT = 10
+
+
+def choices(
+    problem: Problem, outcome: Outcome, limits: Limits | None = None, progress: Progress = no_progress
+) -> Choices:
+    """The plans of the short answer, ranked: the first, a clear gain, memory only, the complete PC, keep.
+
+    ``outcome``: the answer to the problem, with at least one plan. Plans that turn out to be the same are one
+    choice with several kinds.
+    """
+    limits = limits or Limits()
+    first = outcome.plans[0]
+    wanted: tuple[Callable[[], Choice | None], ...] = (
+        lambda: Choice(("first",), first, outcome.status == "optimal"),
+        lambda: _fastest(problem, limits),
+        lambda: _clear_gain(problem, first, limits),
+        lambda: _memory_only(problem, limits),
+        lambda: _keep(problem, limits),
+    )
+    found: list[Choice] = []
+    for done, look in enumerate(wanted):
+        progress(done, len(wanted))
+        choice = look()
+        if choice is None:
+            continue
+        same = next((i for i, there in enumerate(found) if _same(there.plan, choice.plan)), None)
+        if same is None:
+            found.append(choice)
+        else:
+            kinds, gain = (*found[same].kinds, *choice.kinds), max(found[same].gain_milli, choice.gain_milli)
+            found[same] = replace(found[same], kinds=kinds, gain_milli=gain)
+    return _ranked(problem, found, _complete_pc(outcome), limits)
+
+
+def _same(a: Plan, b: Plan) -> bool:
+    return a.parts.keys == b.parts.keys and a.draft.cost == b.draft.cost
+
+
+def _best(kind: Kind, problem: Problem, limits: Limits) -> Choice | None:
+    outcome = recommend(problem, limits)
+    return Choice((kind,), outcome.plans[0], outcome.status == "optimal") if outcome.plans else None
+
+
+def _fastest(problem: Problem, limits: Limits) -> Choice | None:
+    if problem.brief.goal == "speed":
+        return None
+    return _best("fastest", changed(problem, goal="speed", alternatives=1), limits)
+
+
+def _clear_gain(problem: Problem, first: Plan, limits: Limits) -> Choice | None:
+    """The cheapest plan that reaches the clearest gain for noticeably less money than the first plan."""
+    if first.speedup is None or problem.brief.goal == "cost":
+        return None
+    wanted = problem.brief.min_speedup
+    least = 1000 if wanted is None else round_half_up(1000 * Fraction(wanted))
+    for gain in CLEAR_GAINS_MILLI:
+        if not least < gain < first.speedup.expected_milli:
+            continue
+        wish = f"{gain // 1000}.{gain % 1000:03d}"
+        found = _best("clear-gain", changed(problem, goal="cost", min_speedup=wish, alternatives=1), limits)
+        if (
+            found is not None
+            and 100 * found.plan.draft.cost <= (100 - LEAST_SAVING_PERCENT) * first.draft.cost
+        ):
+            return replace(found, gain_milli=gain)
+    return None
+
+
+def _memory_only(problem: Problem, limits: Limits) -> Choice | None:
+    found = _best("memory-only", _restricted(problem, "memory"), limits)
+    return None if found is None or found.plan.parts.unchanged else found
+
+
+def _keep(problem: Problem, limits: Limits) -> Choice | None:
+    found = _best("keep", _restricted(problem), limits)
+    return found if found is not None and found.plan.parts.unchanged else None
+
+
+def _restricted(problem: Problem, *free: SlotName) -> Problem:
+    """The problem in which every slot but the free ones keeps what it has."""
+    left = {
+        slot: problem.slot(slot) if slot in free else tuple(c for c in problem.slot(slot) if c.kept)
+        for slot in SLOTS
+    }
+    brief = problem.brief.model_copy(update={"alternatives": 1})
+    return replace(problem, candidates=left, brief=brief, store=Store())
+
+
+def _complete_pc(outcome: Outcome) -> CompletePc | None:
+    """The fastest complete PC that beats the first plan on time or on cost."""
+    first = outcome.plans[0].draft
+    better = (pc for pc in outcome.complete_pcs if pc.time_ppm < first.time_ppm or pc.cost < first.cost)
+    return next(better, None)
+
+
+def _ranked(problem: Problem, found: list[Choice], complete_pc: CompletePc | None, limits: Limits) -> Choices:
+    """The choices with their place in the answer; the complete PC stands before keeping."""
+    last = bool(found) and found[-1].kinds == ("keep",)
+    pc_rank = 0 if complete_pc is None else len(found) + (0 if last else 1)
+    ranks = [i + 1 + (complete_pc is not None and i + 1 >= pc_rank) for i in range(len(found))]
+    plans = tuple(
+        replace(choice.plan, rank=rank, equal_to_previous=False)
+        for choice, rank in zip(found, ranks, strict=True)
+    )
+    outcome = Outcome("optimal", plans, None, None, None)  # type: ignore[arg-type]
+    told = with_replaced(problem, with_keeping(problem, outcome), limits).plans
+    return Choices(
+        tuple(replace(choice, plan=plan) for choice, plan in zip(found, told, strict=True)),
+        complete_pc,
+        pc_rank,
+    )
+
+
+__all__ = ["CLEAR_GAINS_MILLI", "choices"]

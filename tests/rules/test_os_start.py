@@ -1,0 +1,168 @@
+"""os.start: system family x start mode x storage mode x driver x age of the platform (start reference, sections
+1.2, 1.4 and 2.2)."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from support import BOARD, CPU, OLD_BOARD, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, pick
+
+from partsolver.catalog.records import DrivePart
+from partsolver.report.words.os import QUESTIONS, WORDS
+from partsolver.report.words.record import Names
+from partsolver.rules import os_start
+from partsolver.survey.model import Card, OperatingSystem
+from partsolver.wishes.brief import Brief
+
+NVME = DrivePart(
+    id="nvme", name="module", kind="ssd", interface="m2-nvme", pcie_gen=3, pcie_lanes=4, read_mbs=2000
+)
+SATA = DrivePart(id="sata", name="drive", kind="ssd", interface="sata", sata_gbps10=60, read_mbs=500)
+CARD = Card(name="card", kind="graphics", bus="pcie", lanes=16)
+LEGACY = SYSTEM_DRIVE.model_copy(
+    update={"partition_table": "mbr", "start_mode": "legacy", "storage_mode": "ide"}
+)
+OLD = {"year": 2010}
+
+
+def problem_of(family: str | None, drive=SYSTEM_DRIVE, cards=(), cpu=None, brief=None, **board):
+    survey = make_survey(os=OperatingSystem(family=family, licence="retail"), drives=(drive,), cards=cards)
+    boards = [replace(BOARD, **{**OLD, **board})]
+    return make_problem(
+        survey, brief, boards=boards, cpus=[replace(CPU, **{**OLD, **(cpu or {})})], drives=(NVME, SATA)
+    )
+
+
+def found(problem, **keys: str):
+    listed = findings(os_start, problem, pick(problem, **keys))
+    for finding in listed:
+        assert WORDS["os.start"].sentence(finding, Names()).endswith(".")
+        if finding.question:
+            table, _, fact = finding.question.partition(".")
+            assert f"{table.partition(':')[0]}.{fact}" in QUESTIONS
+    return listed
+
+
+@pytest.mark.parametrize(
+    ("family", "modes", "verdict"),
+    [
+        ("desktop-2015-32bit", ("uefi",), "fails"),
+        ("desktop-2015-32bit", ("legacy", "uefi"), None),
+        ("desktop-2015-32bit", ("legacy",), None),
+        ("desktop-2015-32bit", None, "unknown"),
+        ("desktop-2009-32bit", ("uefi",), "fails"),
+        ("desktop-2001-32bit", ("uefi",), "fails"),
+        ("linux-32bit", ("uefi",), "fails"),
+        ("desktop-2009", ("uefi",), "fails"),  # its start screen needs the old video service
+        ("desktop-2015", ("uefi",), None),
+        ("linux-x86-64-v1", ("uefi",), None),
+    ],
+)
+def test_start_mode_of_the_system(family: str, modes: tuple[str, ...] | None, verdict: str | None) -> None:
+    listed = found(problem_of(family, firmware_modes=modes))
+    assert [f.verdict for f in listed] == ([] if verdict is None else [verdict])
+
+
+@pytest.mark.parametrize(
+    ("year", "video", "cards", "score", "drive", "verdict"),
+    [
+        (2020, None, (), 500, LEGACY, None),
+        (2021, None, (), 500, LEGACY, "unknown"),
+        (2021, True, (), 500, LEGACY, None),
+        (2020, False, (), 500, LEGACY, "fails"),
+        (2021, False, (CARD,), 500, LEGACY, None),  # the card's own video service
+        (2021, False, (), 0, LEGACY, None),  # no picture at all: picture.source says so
+        (2021, False, (), 500, SYSTEM_DRIVE, None),
+        (None, None, (), 500, LEGACY, None),
+    ],
+)
+def test_picture_at_a_legacy_start(year, video, cards, score, drive, verdict) -> None:
+    cpu = {"year": year, "legacy_video": video, "graphics_score": score}
+    listed = found(problem_of(None, drive, cards, cpu))
+    assert [f.verdict for f in listed] == ([] if verdict is None else [verdict])
+
+
+@pytest.mark.parametrize(
+    ("mode", "modes", "verdict"),
+    [
+        ("ide", ("ahci",), "fails"),
+        (None, ("ahci",), "fails"),
+        ("ide", ("ahci", "ide"), None),
+        ("ide", None, "unknown"),
+        ("ahci", ("ahci",), "fits"),  # it has a driver, of another maker perhaps: said
+    ],
+)
+def test_system_without_an_ahci_driver(mode, modes, verdict) -> None:
+    drive = LEGACY.model_copy(update={"storage_mode": mode})
+    listed = found(problem_of("desktop-2001-32bit", drive, storage_modes=modes))
+    assert [f.verdict for f in listed] == ([] if verdict is None else [verdict])
+    assert found(problem_of("desktop-2009-32bit", drive, storage_modes=modes)) == ()
+
+
+def test_installed_afresh_the_driver_is_wanted_at_set_up() -> None:
+    brief = Brief(budget="10000.00", replace=("drive",))
+    (finding,) = found(
+        problem_of("desktop-2001-32bit", LEGACY, brief=brief, storage_modes=("ahci",)), drive="sata"
+    )
+    assert (finding.verdict, finding.fact("driver")) == ("fits", "storage")
+
+
+@pytest.mark.parametrize(
+    ("family", "verdict"),
+    [("desktop-2001-32bit", "fails"), ("desktop-2009", "fits"), ("desktop-2015", None)],
+)
+def test_nvme_driver(family: str, verdict: str | None) -> None:
+    brief = Brief(budget="10000.00", replace=("drive",))
+    listed = found(problem_of(family, LEGACY, brief=brief), drive="nvme")
+    assert [(f.verdict, f.fact("driver")) for f in listed] == ([] if verdict is None else [(verdict, "nvme")])
+
+
+@pytest.mark.parametrize(
+    ("board_year", "cpu_year", "value"),
+    [(2016, 2016, None), (2017, 2016, 2017), (2016, 2018, 2018), (None, 2016, "?"), (None, 2019, 2019)],
+)
+def test_platforms_without_drivers_are_said(board_year, cpu_year, value) -> None:
+    listed = found(problem_of("desktop-2009", cpu={"year": cpu_year}, year=board_year))
+    if value is None:
+        assert listed == ()
+    elif value == "?":
+        assert [f.question for f in listed] == ["board:board-a.year"]
+    else:
+        assert [(f.verdict, f.value, f.fact("drivers")) for f in listed] == [("fits", value, "none")]
+    assert found(problem_of("desktop-2015", cpu={"year": cpu_year}, year=board_year)) == ()
+
+
+@pytest.mark.parametrize("family", ["desktop-2001-32bit", "desktop-2009", "desktop-2015-32bit", None])
+@pytest.mark.parametrize("drive", [LEGACY, SYSTEM_DRIVE])
+@pytest.mark.parametrize("wanted", [None, "desktop-2009-32bit"])
+def test_both_statements_agree(family: str | None, drive, wanted: str | None) -> None:
+    boards = [
+        replace(BOARD, id=f"b-{i}", firmware_modes=modes, storage_modes=storage, slots=slots)
+        for i, (modes, storage, slots) in enumerate(
+            [
+                (("uefi",), ("ahci",), BOARD.slots),
+                (("legacy",), ("ahci",), ()),
+                (None, None, BOARD.slots),
+                (("legacy", "uefi"), ("ide",), ()),
+            ]
+        )
+    ]
+    cpus = [
+        replace(CPU, id="c-new", year=2021, legacy_video=False),
+        replace(CPU, id="c-dark", year=2021, legacy_video=False, graphics_score=0),
+        replace(CPU, id="c-old", year=2012),
+        replace(CPU, id="c-asked", year=2022),
+    ]
+    survey = make_survey(
+        os=OperatingSystem(family=family, licence="retail"),
+        drives=(drive,),
+        cards=(CARD,),
+        board=replace(OLD_BOARD, firmware_modes=("uefi",), storage_modes=("ahci",)),
+    )
+    brief = Brief(budget="10000.00", replace=("drive",), os=wanted)
+    problem = make_problem(
+        survey, brief, boards=boards, cpus=cpus, memory=(), coolers=(), drives=(NVME, SATA)
+    )
+    admitted, refused = agree(os_start, problem)
+    assert admitted and (refused or (family is None and wanted is None and drive is SYSTEM_DRIVE))

@@ -1,0 +1,154 @@
+"""No bound lies above the truth: every number that bounds time or cost from below, against every plan that brute
+force finds (all combinations under the plain rules, tests/brute.py)."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from adversarial import adversarial
+from brute import drafts
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from strategies import Instance, instances
+
+from partsolver.plan.draft import Draft
+from partsolver.problem.candidates import SLOTS
+from partsolver.problem.problem import Problem
+from partsolver.rules import all_rules
+from partsolver.search.bounds import Figures
+from partsolver.search.pool import FAR, MAIN, REST
+from partsolver.search.prune import Screened, screened
+from partsolver.search.rule_memory import CostBound
+from partsolver.search.search import Search
+
+MANY = settings(max_examples=100)
+# Two boards, processors, kits, and what may be replaced: some hundred combinations, tried in a moment.
+SMALL = instances(most=2, bundles=True)
+
+
+def known(problem: Problem) -> tuple[Screened, list[Draft]] | None:
+    """What the first step of the pruning leaves, and every plan; None when there is none."""
+    every = list(drafts(problem))
+    found = screened(problem, all_rules())
+    assert found is not None or not every, "the screening left nothing, but there are plans"
+    return None if found is None or not every else (found, every)
+
+
+def held(found: Screened, draft: Draft) -> bool:
+    """Whether every part of a plan is left (any cooler: the completion chooses it)."""
+    return all(
+        any(c is draft.parts.candidate(slot) for c in found.pool.left[slot])
+        for slot in SLOTS
+        if slot != "cooler"
+    )
+
+
+def place(listed: list[Any], candidate: Any) -> int:
+    return next(i for i, c in enumerate(listed) if c is candidate)
+
+
+def check_screening(found: Screened, every: list[Draft]) -> None:
+    """No plan loses a part to the screening, and the bounds of each part hold for it."""
+    figures = Figures(found.pool)
+    cost, time = figures.cost_bounds(), figures.time_bounds()
+    for draft in every:
+        assert held(found, draft), draft.parts.keys
+        for slot in SLOTS:
+            if slot == "cooler":
+                continue
+            number = place(found.pool.left[slot], draft.parts.candidate(slot))
+            assert cost[slot][number] <= draft.cost, (slot, draft.parts.keys)
+            if slot in time:
+                assert time[slot][number] <= draft.time_ppm, (slot, draft.parts.keys)
+
+
+def check_rows(found: Screened, every: list[Draft]) -> None:
+    """The bounds of rows, of processors, and of ways to fill the other slots."""
+    search = Search(found.pool, found.quick, found.most_time, found.most_cost)
+    columns = search.columns
+    rows = columns.within(FAR, FAR)
+    assert rows is not None
+    bound_of = dict(zip(rows.keys, zip(rows.time_ppm.tolist(), rows.cost.tolist(), strict=True), strict=True))
+    ways = {}
+    for draft in every:
+        key = tuple(place(found.pool.left[slot], draft.parts.candidate(slot)) for slot in MAIN)
+        board, cpu, memory = key
+        time, cost = bound_of[board, cpu, memory]
+        assert time <= draft.time_ppm and cost <= draft.cost, draft.parts.keys
+        assert columns.cpu_bound[cpu] <= draft.time_ppm
+        assert columns.least_cost(cpu) <= draft.cost, "least cost of a processor"
+        assert columns.cheapest(draft.time_ppm) <= draft.cost
+        exact = columns.time((board, cpu, memory))
+        assert exact is None or exact == draft.time_ppm
+        rest = tuple(draft.parts.candidate(slot) for slot in REST[1:])
+        numbers = ways.setdefault(board, _ways(search, board))
+        number = numbers[tuple(c.key for c in rest)]
+        assert search._bound((board, cpu, memory), cost, number) <= draft.cost, "bound of a way"
+        assert search._bound((board, cpu, memory), cost, 0) <= draft.cost
+        limited = columns.within(draft.time_ppm, draft.cost)
+        assert limited is not None and (board, cpu, memory) in limited.keys
+    assert np.all(search.open_rows(rows, FAR, FAR - 1)[[k in _keys(found, every) for k in rows.keys]])
+
+
+def _keys(found: Screened, every: list[Draft]) -> set[Any]:
+    return {tuple(place(found.pool.left[s], d.parts.candidate(s)) for s in MAIN) for d in every}
+
+
+def _ways(search: Search, board: int) -> dict[Any, int]:
+    """The numbers of the ways to fill the other slots beside a board, by the keys of supply, case and drive."""
+    found: dict[Any, int] = {}
+    while (rest := search.rests.of(board, len(found))) is not None:
+        found[tuple(c.key for c in rest[1][1:])] = len(found)
+    return found
+
+
+def check_close_cost(found: Screened, every: list[Draft]) -> None:
+    """The close bound of cost (needs, cooler, sellers, deliveries), for any money that pays for the plan."""
+    rounds = Search(found.pool, found.quick, found.most_time, found.most_cost)._rounds
+    for draft in every:
+        for most in (draft.cost, draft.cost + 1, draft.cost + 500, found.most_cost, FAR):
+            close = CostBound(found.pool, found.quick, most).least_cost(draft.parts, rounds)
+            assert close <= draft.cost, (draft.parts.keys, most, close, draft.cost)
+
+
+def check_remembered(found: Screened, every: list[Draft]) -> None:
+    """The remembered refusals (asked of few parts, told by kinds) refuse no plan."""
+    everything = frozenset(SLOTS) - {"cooler"}
+    for draft in every:
+        for read in (
+            frozenset({"board", "cpu"}),
+            frozenset({"board", "memory"}),
+            everything - {"psu"},
+            everything,
+        ):
+            assert found.quick.least(draft.parts, read) < FAR, draft.parts.keys
+
+
+def check_all(problem: Problem) -> None:
+    both = known(problem)
+    if both is not None:
+        check_screening(*both)
+        check_rows(*both)
+        check_close_cost(*both)
+        check_remembered(*both)
+
+
+@MANY
+@given(SMALL)
+def test_no_bound_lies_above_a_plan(instance: Instance) -> None:
+    check_all(instance.problem())
+
+
+@MANY
+@given(adversarial(most=2), st.sampled_from(["400.00", "95.00"]))
+def test_no_bound_lies_above_a_hard_plan(instance: Instance, budget: str) -> None:
+    check_all(instance.problem(budget=budget, min_speedup=None))
+
+
+@settings(max_examples=25)
+@given(adversarial(most=3))
+def test_no_bound_of_a_row_lies_above_one_of_many_hard_plans(instance: Instance) -> None:
+    both = known(instance.problem(budget="400.00", min_speedup=None))
+    if both is not None:
+        check_rows(*both)

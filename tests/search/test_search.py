@@ -1,0 +1,112 @@
+"""The search against brute force: exhausted, it has the first plans there are; spent, it claims nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from fractions import Fraction
+
+import pytest
+from adversarial import adversarial
+from brute import drafts
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from strategies import Instance, instances
+from support import make_problem
+
+from partsolver.plan.complete import judge
+from partsolver.plan.draft import Draft
+from partsolver.plan.identity import identity
+from partsolver.plan.steps import step_of
+from partsolver.problem.problem import Problem
+from partsolver.rules import all_rules
+from partsolver.search.prune import screened
+from partsolver.search.shortlist import Found, Goals
+
+MANY = settings(max_examples=100)
+
+
+def firsts(every: list[Draft], goals: Callable[[Draft], Goals], wanted: int) -> list[Goals]:
+    """The goals of the best plan of each choice, the best first."""
+    best: dict[object, Goals] = {}
+    for draft in every:
+        choice = identity(draft.parts)
+        best[choice] = min(goals(draft), best.get(choice, goals(draft)))
+    return sorted(best.values())[:wanted]
+
+
+def check(
+    problem: Problem, found: Found, every: list[Draft], goals: Callable[[Draft], Goals], wanted: int
+) -> None:
+    for draft in found.drafts:
+        assert all(f.admits for f in judge(problem, draft, all_rules()))
+    own, truth = [goals(d) for d in found.drafts], firsts(every, goals, wanted)
+    if found.exhausted:
+        assert own == truth
+    else:
+        assert len(own) <= len(truth) and all(a >= b for a, b in zip(own, truth, strict=False))
+
+
+def check_searches(problem: Problem, wanted: int, resolution: Fraction) -> None:
+    every = list(drafts(problem))
+    left = screened(problem, all_rules())
+    if left is None:
+        assert not every
+        return
+    search = left.search()
+    fastest = search.fastest()
+    assert fastest.exhausted or fastest.first is not None or not every
+    if fastest.exhausted:
+        assert (fastest.first.time_ppm if fastest.first else None) == min(
+            (d.time_ppm for d in every), default=None
+        )
+    search.rest()
+    check(problem, search.cheap(wanted), every, lambda d: (d.cost, d.time_ppm), wanted)
+    if every:
+        least = min(d.time_ppm for d in every)
+        search.rest()
+        found = search.best(least, resolution, wanted)
+        check(problem, found, every, lambda d: (step_of(d.time_ppm, least, resolution), d.cost), wanted)
+        assert found.exhausted, "so small a problem is looked through"
+
+
+@MANY
+@given(instances(most=2), st.integers(1, 5), st.sampled_from(["0", "1", "2.5"]))
+def test_an_exhausted_search_has_the_first_plans(instance: Instance, wanted: int, resolution: str) -> None:
+    check_searches(instance.problem(), wanted, Fraction(resolution))
+
+
+@MANY
+@given(adversarial(most=2), st.integers(1, 5), st.sampled_from(["0", "1", "2.5"]))
+def test_an_exhausted_search_has_the_first_hard_plans(
+    instance: Instance, wanted: int, resolution: str
+) -> None:
+    check_searches(instance.problem(), wanted, Fraction(resolution))
+
+
+@settings(max_examples=50)
+@given(instances(most=2), st.sampled_from(["MOST_DRAFTS", "MOST_LOOKS", "MOST_TRIED"]), st.integers(1, 4))
+def test_a_spent_search_says_so(instance: Instance, limit: str, allowance: int) -> None:
+    """With next to no allowance: what it claims to have looked through still holds."""
+    problem = instance.problem()
+    every = list(drafts(problem))
+    left = screened(problem, all_rules())
+    if left is None:
+        return
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(f"partsolver.search.ways.{limit}", allowance)
+        search = left.search()
+        check(problem, search.cheap(3), every, lambda d: (d.cost, d.time_ppm), 3)
+        search.rest()
+        fastest = search.fastest()
+        if fastest.exhausted:
+            assert (fastest.first.time_ppm if fastest.first else None) == min(
+                (d.time_ppm for d in every), default=None
+            )
+
+
+def test_more_rows_than_are_looked_at_are_no_exhausted_search(monkeypatch: pytest.MonkeyPatch) -> None:
+    left = screened(make_problem(), all_rules())
+    assert left is not None
+    monkeypatch.setattr("partsolver.search.rows.MOST_ROWS", 0)
+    assert not left.search().cheap(1).exhausted
+    assert not left.search().best(1, Fraction(1), 1).exhausted

@@ -1,0 +1,201 @@
+"""Signatures: the table against its reference, against worked vectors and against public dumps."""
+
+from __future__ import annotations
+
+import csv
+import re
+
+import pytest
+from survey.survey_data import DUMPS, SHARED
+
+from partsolver.standards import cpu_signatures as table
+from partsolver.survey.facts import Fact
+from partsolver.survey.merge import merge
+from partsolver.survey.processor import board_socket, cpu_socket
+from partsolver.survey.readers import read_source
+from partsolver.survey.readers.dmi_facts import cpuid_of
+
+REFERENCE = SHARED / "reference" / "processor-signatures.tsv"
+
+
+def steppings(text: str) -> list[int]:
+    found = []
+    for part in text.split(","):
+        low, _, high = part.partition("-")
+        found += range(int(low), int(high or low) + 1)
+    return found
+
+
+def test_every_stepping_of_a_model_has_exactly_one_row() -> None:
+    by_model: dict[tuple[str, int, int], list[int]] = {}
+    for row in table.table():
+        by_model.setdefault((row.vendor, row.family, row.model), []).extend(steppings(row.steppings))
+    assert by_model and all(sorted(found) == list(range(16)) for found in by_model.values())
+
+
+@pytest.mark.skipif(not REFERENCE.exists(), reason="the reference is not here")
+def test_every_row_of_both_makers_is_there() -> None:
+    """reference/processor-signatures.tsv, 212 rows of the two makers: same sockets, rates and words."""
+    with REFERENCE.open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file, delimiter="\t", quoting=csv.QUOTE_NONE))
+    wanted = {"intel": "i", "amd": "a"}
+    ours = {(r.vendor, r.family, r.model, r.steppings): r for r in table.table()}
+    theirs = [r for r in rows if r["vendor"] in wanted]
+    assert len(theirs) == len(ours)
+    for row in theirs:
+        made = ours[wanted[row["vendor"]], int(row["family"]), int(row["model"]), row["steppings"]]
+        assert "|".join(made.sockets).replace("LGA3647-1", "LGA3647") == row["sockets"]
+        assert (made.socket_rule, made.ecc, made.registered) == (
+            *(row["socket_rule"], row["ecc"], row["registered"]),
+        )
+        assert made.confidence == "".join(
+            row[f"conf_{group}"] for group in ("signature", "socket", "memory", "rest")
+        )
+
+
+# Worked vectors of reference/processor-signatures.md, section 11 (checked there against public dumps):
+# (id bytes, maker) -> socket (None: the number does not decide), generations of the processor's own controller.
+VECTORS = [
+    ("43 0F 00 00", "i", "LGA775", ()),
+    ("34 0F 00 00", "i", None, ()),  # 478 or LGA775
+    ("B2 0F 06 00", "a", "AM2", ("ddr2",)),
+    ("33 0F 04 00", "a", "AM2", ("ddr2",)),
+    ("20 0F 60 00", "a", "AM3+", ("ddr3",)),
+    ("01 0F 70 00", "a", None, ("ddr3",)),  # AM1 or soldered
+    ("E5 06 01 00", "i", "LGA1156", ("ddr3",)),
+    ("E3 06 05 00", "i", "LGA1151", ("ddr4", "ddr3")),
+    ("12 0F A6 00", "a", "AM5", ("ddr5",)),
+    ("71 06 0B 00", "i", "LGA1700", ("ddr5", "ddr4")),
+    ("A9 06 03 00", "i", "LGA1155", ("ddr3",)),
+    ("7A 06 01 00", "i", "LGA775", ()),
+    ("FB 06 00 00", "i", "LGA775", ()),
+    ("FD 06 00 00", "i", "LGA775", ()),
+    ("F2 06 03 00", "i", "LGA2011-3", ("ddr4", "ddr3")),
+    # section 4: one model, two sockets that do not go together; the stepping decides
+    ("EA 06 09 00", "i", "LGA1151-2", ("ddr4",)),
+    ("ED 06 09 00", "i", "LGA1151-2", ("ddr4",)),
+    ("E9 06 09 00", "i", None, ("ddr4", "ddr3")),  # first LGA1151, or a few parts for LGA2066
+]
+
+
+@pytest.mark.parametrize(("raw", "vendor", "socket", "generations"), VECTORS)
+def test_worked_vectors(raw: str, vendor: str, socket: str | None, generations: tuple[str, ...]) -> None:
+    found = cpuid_of(f"{raw} FF FB EB BF")
+    assert found is not None
+    made = table.made_for(vendor, *found)
+    assert made is not None and made.generations == generations
+    decided = made.sockets[0] if len(made.sockets) == 1 and not made.may_be_soldered else None
+    assert decided == socket
+
+
+def test_soldered_processors_have_no_socket_and_neighbours_lend_nothing() -> None:
+    assert table.made_for("i", 6, 92) is not None and table.made_for("i", 6, 92).sockets == ()  # type: ignore[union-attr]
+    assert table.made_for("a", 20, 2).sockets == ()  # type: ignore[union-attr]
+    assert table.made_for("i", 6, 61 * 4) is None and table.made_for(None, 6, 60) is None
+    # swapped halves of the id (vector dmi029)
+    assert cpuid_of("FF FB 8B 17 20 0F 50 00") == (20, 2, 0)
+    assert cpuid_of("00 00 00 00 00 00 00 00") is None
+
+
+def words(signature: str, code: str = "", text: str = "", chassis: str = "") -> list[Fact]:
+    given = {
+        "cpu.seen_signature": signature,
+        "cpu.seen_upgrade": code,
+        "cpu.seen_designation": text,
+        "case.seen_chassis": chassis,
+    }
+    return [Fact(path, value, "x:1", "doubtful", value) for path, value in given.items() if value]
+
+
+@pytest.mark.parametrize(
+    ("signature", "code", "text", "socket", "against"),
+    # reference/processor-signatures.md, sections 4 to 6: words of firmware and what is certain all the same
+    [
+        ("i 6 60 3", "Socket BGA1155", "", "LGA1150", ()),  # 4,476 boards; a word that stands for it
+        ("i 15 4 3", "Socket 478", "Socket 775", "LGA775", ("478",)),
+        ("a 15 107 2", "Socket 940", "CPUSocket", "AM2", ("940",)),
+        ("i 6 26 5", "Socket LGA771", "", "LGA1366", ("LGA771",)),
+        ("i 6 167 1", "Socket LGA1151", "", "LGA1200", ("LGA1151",)),
+        ("a 21 2 0", "Socket AM3", "AM3R2", "AM3+", ()),
+        ("a 22 0 1", "Socket FS1", "", "AM1", ()),
+        ("a 21 96 1", "Socket FM2", "P0", "FM2+", ()),
+        ("i 6 158 10", "Socket LGA1151", "", "LGA1151-2", ()),
+        ("i 6 158 9", "Socket LGA1151", "", "LGA1151", ()),
+        ("i 6 158", "Socket LGA1151", "", None, ()),  # without the stepping both are possible
+        ("i 15 3 4", "Socket 478", "CPU 1", None, ()),  # 478 is also written on LGA775
+        ("i 15 3 4", "", "LGA 775", "LGA775", ()),
+        ("i 15 3 4", "Socket 478", "LGA 775", "LGA775", ()),  # the text goes first
+        ("a 16 5 3", "Other", "AM3", "AM3", ()),
+        ("a 16 5 3", "Socket AM2", "", None, ()),  # written on AM3 boards as well
+        ("a 23 8 2", "Socket SP3r2", "", "TR4", ()),
+        ("a 23 17 0", "None", "", None, ()),  # AM4, or soldered
+        ("a 23 17 0", "Socket AM4", "", "AM4", ()),
+        ("i 6 92 9", "Socket LGA775", "", None, ()),  # soldered, whatever the word
+        ("i 6 94 3", "Other", "U3E1", "LGA1151", ()),
+        ("i 6 62 4", "ZIF Socket", "", None, ()),
+    ],
+)
+def test_number_and_words(
+    signature: str, code: str, text: str, socket: str | None, against: tuple[str, ...]
+) -> None:
+    judged = cpu_socket(words(signature, code, text))
+    assert (judged.value, judged.against) == (socket, against)
+    assert judged.value or judged.why
+
+
+@pytest.mark.parametrize(
+    ("signature", "text", "generation", "socket", "suggested"),
+    [
+        ("a 21 2 0", "AM3R2", None, "AM3+", None),
+        ("a 21 2 0", "", None, None, "AM3+"),
+        ("a 16 5 3", "AM3", "ddr2", None, "AM2+"),  # the modules show it (common practice)
+        ("a 16 5 3", "AM3", "ddr3", None, "AM3"),
+        ("a 21 16 1", "FM2", None, None, "FM2"),
+        ("i 6 60 3", "", None, "LGA1150", None),
+    ],
+)
+def test_boards_of_neighbouring_sockets(
+    signature: str, text: str, generation: str | None, socket: str | None, suggested: str | None
+) -> None:
+    said = words(signature, "", text)
+    judged = board_socket(cpu_socket(said), said, generation)
+    assert (judged.value, judged.suggested) == (socket, suggested)
+
+
+def test_a_number_in_a_portable_pc_is_no_desktop_socket() -> None:
+    judged = cpu_socket(words("i 6 94 3", chassis="Notebook"))
+    assert judged.value is None and judged.suggested == "LGA1151"
+
+
+def test_weak_rows_suggest_only() -> None:
+    weak = [row for row in table.table() if row.confidence[1] == "L" and row.socket_rule == "one"]
+    assert weak
+    for row in weak:
+        step = steppings(row.steppings)[0]
+        judged = cpu_socket(words(f"{row.vendor} {row.family} {row.model} {step}"))
+        assert judged.value is None
+
+
+@pytest.mark.skipif(not DUMPS.exists(), reason="the public dumps are not here")
+def test_one_signature_one_socket_over_the_dumps() -> None:
+    """Sockets that the import states for equal signatures are equal, and allowed by the reference's row."""
+    with REFERENCE.open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file, delimiter="\t", quoting=csv.QUOTE_NONE))
+    allowed = {
+        (r["vendor"][0], int(r["family"]), int(r["model"]), step): r["sockets"].split("|")
+        for r in rows
+        if r["vendor"] in ("intel", "amd")
+        for step in steppings(r["steppings"])
+    }
+    seen: dict[tuple[str, int, int, int], set[str]] = {}
+    for path in sorted(DUMPS.glob("dmidecode/*.txt")):
+        text = path.read_text(encoding="utf-8", errors="replace")
+        numbers = re.search(r"\tSignature: .*?Family (\d+), Model (\d+), Stepping (\d+)", text)
+        survey = merge(read_source(path.read_bytes(), path.name)).survey
+        socket = (survey.get("cpu") or {}).get("socket")
+        if numbers and socket:
+            maker = "a" if "AMD" in text else "i"
+            key = (maker, *(int(n) for n in numbers.groups()))
+            seen.setdefault(key, set()).add(socket)  # type: ignore[arg-type]
+            assert socket in allowed[key]  # type: ignore[index]
+    assert len(seen) >= 15 and all(len(sockets) == 1 for sockets in seen.values())
