@@ -121,6 +121,7 @@ class Cpu:
     parallel_score: int | None = None
     score_origin: str | None = None
     score_error_percent: int | None = None
+    score_scale: str | None = None
     tdp_w: int | None = None
     power_limit_w: int | None = None
     memory_rates: tuple[tuple[str, int], ...] | None = None

@@ -25,6 +25,10 @@ def measure(
     quick: Annotated[
         bool, typer.Option("--quick", help="About 20 s instead of three minutes; never called good.")
     ] = False,
+    first_look: Annotated[
+        bool,
+        typer.Option("--first-look", help="Under 30 s, safe on an old PC: figures for `survey import`."),
+    ] = False,
     folder: Annotated[
         Path | None,
         typer.Option(metavar="DIR", help="Folder on the drive to measure; default: one on the system drive."),
@@ -71,8 +75,12 @@ def measure(
         raise o.refuse(
             "--scale-by" if scale_by is not None else "--anyway", "only has a meaning with --into and --cpu"
         )
-    if source is not None and (quick or folder is not None):
-        raise o.refuse("--from", "nothing is measured then", hint="Leave out --quick and --folder")
+    if source is not None and (quick or first_look or folder is not None):
+        raise o.refuse(
+            "--from", "nothing is measured then", hint="Leave out --quick, --first-look and --folder"
+        )
+    if quick and first_look:
+        raise o.refuse("--first-look", "is another way than --quick", hint="Give one of them")
     settings = o.read_settings(setting)
     # Everything that can be refused is refused before three minutes are spent.
     target = None if into is None or cpu is None else find_target(into, cpu, scale_by)
@@ -82,10 +90,12 @@ def measure(
             "cannot be written",
             hint="Choose a folder that exists and is yours, and a file name",
         )
-    measured = read_run(source) if source is not None else _measure(quick, folder)
+    measured = read_run(source) if source is not None else _measure(quick, first_look, folder)
     if out is not None:
         write_text(out, words.measurement_json(measured))
         o.remark(f"measurement written to {out}")
+        if first_look:
+            o.remark(words.into_survey(str(out)))
     sys.stdout.write(
         words.measurement_json(measured) if format == "json" else words.measurement_text(measured, settings)
     )
@@ -96,7 +106,8 @@ def measure(
     return 0
 
 
-def _measure(quick: bool, folder: Path | None) -> Measurement:
+def _measure(quick: bool, first_look: bool, folder: Path | None) -> Measurement:
+    from partsolver.measure.run import FIRST_LOOK
     from partsolver.measure.run import measure as run
     from partsolver.report.measure import STEPS
 
@@ -108,4 +119,5 @@ def _measure(quick: bool, folder: Path | None) -> Measurement:
             bar.label = f"{STEPS[step]:<{LABEL}}"
             bar.update(max(0, round(share * steps) - bar.pos))
 
-        return run(datetime.date.today().isoformat(), quick, folder, progress)
+        effort = FIRST_LOOK if first_look else None
+        return run(datetime.date.today().isoformat(), quick or first_look, folder, progress, effort)

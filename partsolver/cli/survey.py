@@ -35,6 +35,13 @@ def import_(
         list[str] | None,
         typer.Option(metavar="FACT", help="Where yours differs take the new value (repeat)."),
     ] = None,
+    scale_by: Annotated[
+        str | None,
+        typer.Option(
+            metavar="FACTOR",
+            help="Points of your catalogue per point of `measure`; then its scale is the catalogue's.",
+        ),
+    ] = None,
     keep_mine: Annotated[
         bool, typer.Option("--keep-mine", help="Where yours differs keep it, without asking.")
     ] = False,
@@ -46,11 +53,14 @@ def import_(
     from partsolver.survey.collect import this_pc as collect
     from partsolver.survey.importing import OtherPc, gather, write_import
     from partsolver.survey.load import load_survey
+    from partsolver.survey.scores import scaled
 
     if not files and not this_pc:
         raise o.refuse("survey import", "no file given", None, "files to read, --this-pc, or both")
     collected = collect() if this_pc else None
     gathered = gather([_source(path) for path in files or ()], collected)
+    if scale_by is not None:
+        gathered = scaled(gathered, scale_by)
     for line in [*words.read_lines(gathered.read), *words.closed_lines(gathered.closed)]:
         o.remark(line)
     asking = sys.stdin.isatty() and not any(str(path) == "-" for path in files or ())
@@ -64,6 +74,8 @@ def import_(
         ) from None
     for text in done.remarks:
         o.remark(text)
+    if done.replaced:
+        o.remark(words.MEASURED_TAKEN.format(", ".join(done.replaced)))
     for clash in done.differing:
         o.remark(f"{words.import_clash(clash)}: {words.SOURCES_DIFFER}")
     for clash in done.overruled:

@@ -24,6 +24,7 @@ from partsolver.base.textfile import read_text, write_text
 from partsolver.catalog.load import Catalog, load_catalog
 from partsolver.measure.records import YARDSTICK, Measurement
 from partsolver.measure.repeat import score_error_percent
+from partsolver.performance.scale import is_on_scale
 
 COLUMNS = ("serial_score", "parallel_score", "score_origin", "score_error_percent")
 _BOM = "\ufeff"
@@ -60,7 +61,7 @@ def find_target(folder: Path, cpu: str, scale_by: str | None) -> Target:
             "an id of that table",
             nearest(cpu, known),
         )
-    same = re.search(rf"\byardstick {re.escape(YARDSTICK)}\b", catalog.info.origin) is not None
+    same = is_on_scale(catalog.info.origin, YARDSTICK)
     if scale_by is None:
         if not same:
             raise refuse(

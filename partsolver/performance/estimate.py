@@ -22,7 +22,8 @@ from dataclasses import replace
 from statistics import median
 from typing import Any
 
-from partsolver.catalog.records import Cpu
+from partsolver.catalog.records import CatalogInfo, Cpu
+from partsolver.performance.scale import on_scale_of
 from partsolver.standards.processor_classes import CLASS_STEP_ERROR, PER_CLOCK, SOCKET_YEARS
 from partsolver.survey.model import Survey
 
@@ -60,10 +61,11 @@ def usual_year(cpu: Cpu) -> int | None:
     return cpu.year if cpu.year is not None or years is None else sum(years) // 2
 
 
-def with_estimates_beside(survey: Survey, cpus: Iterable[Cpu]) -> Mapping[str, Cpu]:
-    """Processors and that of a survey with their scores; a present processor of unknown year is as old as its
-    board."""
-    return with_estimates((*cpus, survey.cpu), {survey.cpu.id: survey.board.year})
+def with_estimates_beside(survey: Survey, info: CatalogInfo, cpus: Iterable[Cpu]) -> Mapping[str, Cpu]:
+    """Processors of a catalogue and that of a survey with their scores, on the catalogue's scale; a present processor
+    of unknown year is as old as its board."""
+    present = on_scale_of(info, survey.cpu)
+    return with_estimates((*cpus, present), {present.id: survey.board.year})
 
 
 def class_of(cpu: Cpu) -> str | None:

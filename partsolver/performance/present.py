@@ -32,7 +32,9 @@ def _broken(problem: Problem, slot: SlotName) -> Candidate:
     if slot == "board":
         part: object = survey.board
     elif slot == "cpu":
-        part = with_estimates_beside(survey, (c.part for c in problem.slot("cpu")))[survey.cpu.id]
+        part = with_estimates_beside(survey, problem.catalog, (c.part for c in problem.slot("cpu")))[
+            survey.cpu.id
+        ]
     else:
         worn = survey.model_copy(update={"pc": survey.pc.model_copy(update={"memory_works": True})})
         part = kept_memory(worn) or MemoryChoice(

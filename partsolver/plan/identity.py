@@ -38,6 +38,7 @@ _CPU_NOT_RELEVANT = (
     "parallel_score",
     "score_origin",
     "score_error_percent",
+    "score_scale",
     "base_mhz",
     "boost_mhz",
 )

@@ -61,7 +61,7 @@ def _parts(problem: Problem, bundle: Bundle) -> Parts | None:
         slot = _SLOT_OF_TABLE.get(catalog.table_of[item])
         part: Any = catalog.part(item)
         if slot == "cpu":
-            part = with_estimates_beside(problem.survey, catalog.tables["cpus"])[item]
+            part = with_estimates_beside(problem.survey, catalog.info, catalog.tables["cpus"])[item]
         elif slot == "memory":
             part = new_memory(part, count)
         elif slot == "drive":

@@ -145,7 +145,7 @@ def _candidates(
     replace = brief.replace
     make: dict[SlotName, Callable[[], tuple[Candidate, ...]]] = {
         "board": lambda: _boards(survey, catalog, offers),
-        "cpu": lambda: _cpus(survey, catalog.tables["cpus"], offers),
+        "cpu": lambda: _cpus(survey, catalog, offers),
         "memory": lambda: memory_candidates(survey, catalog, offers),
         "cooler": lambda: _coolers(survey, catalog, offers),
         "psu": lambda: _replaceable("psu", survey.psu, _supplies(catalog, offers), offers, "psu" in replace),
@@ -253,12 +253,12 @@ def _boards(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]])
     return tuple(sorted(result, key=by_key))
 
 
-def _cpus(survey: Survey, cpus: tuple[Cpu, ...], offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:
-    estimated: Mapping[str, Cpu] = with_estimates_beside(survey, cpus)
+def _cpus(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:
+    estimated: Mapping[str, Cpu] = with_estimates_beside(survey, catalog.info, catalog.tables["cpus"])
     result = []
     if survey.pc.cpu_works:
         result.append(Candidate("cpu", "kept-cpu", estimated[survey.cpu.id], None, 1, (), True))
-    for cpu in cpus:
+    for cpu in catalog.tables["cpus"]:
         if cpu.id in offers:
             result.append(
                 Candidate("cpu", cpu.id, estimated[cpu.id], cpu.id, 1, sorted_offers(offers[cpu.id]), False)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Iterator, Mapping
 
 from partsolver.measure.into import Written
@@ -68,6 +69,7 @@ _MISSING = {
         "drive: not measured, because it is too full: a test file of {limit} MiB would leave less than 5 % or"
         " 1 GiB free"
     ),
+    "left_out": "start of an application: left out of a first look",
     "not_cold": (
         "start of an application: not measured, because {value} of its files stay in the page cache (limit"
         " {limit}); close programs that use them"
@@ -110,6 +112,11 @@ def missing_text(reason: Reason) -> str:
 
 def _number(value: int) -> str:
     return f"{value:,}".replace(",", " ") if value >= 10000 else str(value)
+
+
+def into_survey(path: str) -> str:
+    """How a first look goes on."""
+    return f"into a survey: partsolver survey import {shlex.quote(path)} --out pc.toml"
 
 
 def measurement_text(measured: Measurement, settings: Mapping[str, int] | None = None) -> str:

@@ -148,6 +148,7 @@ def value_words(value: Any) -> str:
 
 
 KEPT_MINE = "your value stays; to have the new one run again with --take "
+MEASURED_TAKEN = "measured figures stand now in place of stated ones: {}"
 OTHER_PC = "another name of the board or processor: the files may be of another PC, so nothing was written"
 OTHER_PC_HINT = (
     "Choose another file with --out; or say that it is this PC: --keep-mine keeps your name, --take {path}"

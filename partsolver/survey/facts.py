@@ -19,6 +19,24 @@ from partsolver.base.records import record
 Certainty = Literal["sure", "likely", "doubtful"]
 RANK: Mapping[str, int] = {"sure": 2, "likely": 1, "doubtful": 0}
 
+# Name of the system drive in the paths of a measurement, which does not know the system's name of it.
+MEASURED_DRIVE = "measured"
+MEASURED_NAME = "system drive"
+# Figures that a measurement reads better than any statement.
+MEASURED_KEYS = frozenset(
+    {
+        "cores",
+        "threads",
+        "serial_score",
+        "parallel_score",
+        "score_origin",
+        "score_error_percent",
+        "score_scale",
+        "read_mbs",
+        "random_reads_per_s",
+    }
+)
+
 _UUID = re.compile(
     r"(?<![0-9a-f])[0-9a-f]{8}-?[0-9a-f]{4}-?[0-9a-f]{4}-?[0-9a-f]{4}-?[0-9a-f]{12}(?![0-9a-f])",
     re.IGNORECASE,

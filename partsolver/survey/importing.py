@@ -11,7 +11,7 @@ from partsolver.base.records import record
 from partsolver.base.textfile import read_text, write_text
 from partsolver.survey.collect import Closed, Collected
 from partsolver.survey.draft import IDENTITY
-from partsolver.survey.facts import Clash, Facts, Merged
+from partsolver.survey.facts import MEASURED_KEYS, Clash, Facts, Merged
 from partsolver.survey.merge import merge
 from partsolver.survey.readers import read_source
 from partsolver.survey.update import update
@@ -36,7 +36,8 @@ class Imported:
     """What an import did. kept: clashes in which the person's value stayed; differing: facts the sources
     disagree on;
     facts: values of the import; existed: the file was there before; remarks: of the readers; written: False
-    when the person left without; overruled: values that stand against a source's word."""
+    when the person left without; overruled: values that stand against a source's word; replaced: stated figures in
+    whose place measured ones stand now."""
 
     kept: tuple[Clash, ...]
     differing: tuple[Clash, ...]
@@ -45,6 +46,7 @@ class Imported:
     remarks: tuple[str, ...] = ()
     written: bool = True
     overruled: tuple[Clash, ...] = ()
+    replaced: tuple[str, ...] = ()
 
 
 @dataclass
@@ -123,9 +125,13 @@ def write_import(
         first = update(read_text(path), merged, str(path), take)
     else:
         first = Updated(render(merged, [name for name, _, _ in gathered.read]), merged.clashes)
+    measured = _measured_clashes(gathered, first)
+    if existed and measured:
+        take |= measured
+        first = update(read_text(path), merged, str(path), take)
     differing = tuple(clash for clash in first.clashes if clash in merged.clashes)
     own = tuple(clash for clash in first.clashes if clash not in merged.clashes)
-    _known(path, merged, existed, take)
+    _known(path, merged, existed, take - measured)
     if own and decide is not None and not keep:
         chosen = set(take)
         for clash in own:
@@ -141,7 +147,23 @@ def write_import(
         if other:
             raise OtherPc(path, other)
     write_text(path, first.text)
-    return Imported(own, differing, facts_in(merged), existed, merged.remarks, overruled=merged.overruled)
+    replaced = tuple(sorted(path for path in measured if path in take))
+    return Imported(
+        own,
+        differing,
+        facts_in(merged),
+        existed,
+        merged.remarks,
+        overruled=merged.overruled,
+        replaced=replaced,
+    )
+
+
+def _measured_clashes(gathered: Gathered, first: Updated) -> frozenset[str]:
+    """Stated figures that a measurement among the sources reads otherwise: measured beats stated."""
+    if not any("measurement" in kinds for _, kinds, _ in gathered.read):
+        return frozenset()
+    return frozenset(clash.path for clash in first.clashes if clash.path.rpartition(".")[2] in MEASURED_KEYS)
 
 
 class OtherPc(InputRefused):

@@ -15,6 +15,7 @@ from partsolver.survey.merge_memory import judge_slots, memory_rows
 
 # Which source is quoted first where several say the same.
 KINDS = (
+    "measurement",
     "smbios",
     "dmidecode",
     "lscpu",

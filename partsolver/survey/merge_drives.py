@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from partsolver.survey.draft import Draft, quoted, settle, unique
-from partsolver.survey.facts import Fact
+from partsolver.survey.facts import MEASURED_DRIVE, MEASURED_KEYS, MEASURED_NAME, Fact
 
 _DRIVE = re.compile(r"drive\[([a-z0-9]+)\]\.([a-z0-9_]+)")
 
@@ -19,6 +19,7 @@ def drive_rows(facts: Sequence[Fact], draft: Draft) -> None:
         match = _DRIVE.fullmatch(fact.path)
         if match:
             drives.setdefault(match[1], {}).setdefault(match[2], []).append(fact)
+    measured = drives.pop(MEASURED_DRIVE, {})
     names = sorted(drives, key=lambda name: [int(p) if p.isdigit() else p for p in re.split(r"(\d+)", name)])
     if any(name.startswith("disk") for name in names) and not all(name.startswith("disk") for name in names):
         draft.remark("Drives are listed by two systems; those named by Linux were taken")
@@ -50,8 +51,27 @@ def drive_rows(facts: Sequence[Fact], draft: Draft) -> None:
                 draft.ask("board.sata_6g_ports", [said_so])
                 draft.ask("board.sata_3g_ports", [said_so])
     _system(rows, facts, draft)
+    _measured(rows, measured, draft)
     if rows:
         draft.survey["drive"] = rows
+
+
+def _measured(rows: list[dict[str, Any]], found: dict[str, list[Fact]], draft: Draft) -> None:
+    """What was measured belongs to the system drive; without one that is named it is a row of its own."""
+    if not found:
+        return
+    index = next((i for i, row in enumerate(rows) if row.get("system")), len(rows))
+    if index == len(rows):
+        rows.append({"name": MEASURED_NAME, "system": True})
+        where = next(iter(found.values()))[0].where
+        draft.origin[f"drive[{index}].name"] = draft.origin[f"drive[{index}].system"] = where
+    for key, said in found.items():
+        if key in rows[index] and key not in MEASURED_KEYS:
+            continue
+        stands = settle(f"drive[{index}].{key}", said, draft)
+        if stands is not None:
+            rows[index][key] = stands.value
+            draft.origin[f"drive[{index}].{key}"] = stands.where
 
 
 def _system(rows: list[dict[str, Any]], facts: Sequence[Fact], draft: Draft) -> None:

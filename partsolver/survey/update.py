@@ -20,7 +20,7 @@ from tomlkit.items import AoT, Table
 
 from partsolver.base.errors import refuse
 from partsolver.survey.draft import IDENTITY, same
-from partsolver.survey.facts import Clash, Merged, Question
+from partsolver.survey.facts import MEASURED_NAME, Clash, Merged, Question
 from partsolver.survey.load import parse_survey
 from partsolver.survey.write import (
     ORIGIN,
@@ -184,6 +184,13 @@ def _rows(document: tomlkit.TOMLDocument, table: str, work: _Work) -> None:
             ),
             None,
         )
+        if (
+            match is None and row["name"] == MEASURED_NAME
+        ):  # a measurement knows the system drive without its name
+            match = next(
+                (i for i, old in enumerate(rows) if i not in used and _plain(old.get("system"))), None
+            )
+            row = row if match is None else {**row, "name": _plain(rows[match].get("name"))}
         if match is None:
             work.appended.append(_row(table, index, row, work.merged))
             work.expected[table].append(dict(row))

@@ -193,7 +193,7 @@ def _section(head: str, table: str, prefix: str, values: dict[str, Any], merged:
 
 
 _NOT_ASKED = {
-    "cpu": frozenset({"score_origin", "score_error_percent", "boxed_cooler"}),
+    "cpu": frozenset({"score_origin", "score_error_percent", "score_scale", "boxed_cooler"}),
     "board": frozenset({"shield", "maker"}),
     "case": frozenset({"maker"}),
     "psu": frozenset({"maker"}),

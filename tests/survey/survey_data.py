@@ -39,6 +39,7 @@ PC = {
     "pc.name": "reading room PC",
     "brief.use": "office",
     "brief.budget": "250",
+    "brief.open_at_once": "usual",
     "os.family": "linux-x86-64-v1",
     "os.licence": "none-needed",
     "os.tied_software": "none",

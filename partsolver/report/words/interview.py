@@ -28,6 +28,11 @@ CHOICES: dict[str, dict[Any, str]] = {
         "games": "light games",
         "server": "home server",
     },
+    "brief.open_at_once": {
+        "little": "a page or a document, one after another",
+        "usual": "some pages, a document, the post",
+        "much": "dozens of pages, or several large programs",
+    },
     "os.family": {
         "desktop-2021": "bought system of 2021 or later",
         "desktop-2015": "bought system of 2015",

@@ -41,6 +41,10 @@ WORDS: dict[str, Words] = {
         "How much may the upgrade cost at most?",
         "an amount such as 150.00, all extras and delivery included; Enter: no limit",
     ),
+    "brief.open_at_once": Words(
+        "How much is open at once on a usual day?",
+        "pages, documents and programs side by side decide how much memory the work needs",
+    ),
     "os.family": Words(
         "Which operating system runs on it?", f"{_SYSTEM_INFO}: name, year, and 32 or 64 bits"
     ),

@@ -78,6 +78,7 @@ QUESTIONS: tuple[Question, ...] = (
     _q("wishes", "pc.name", "text"),
     _q("wishes", "brief.use", "choice", *USES),
     _q("wishes", "brief.budget", "price"),
+    _q("wishes", "brief.open_at_once", "choice", "little", "usual", "much"),
     # -- while the PC still runs
     _q("running", "os.family", "choice", *OPERATING_SYSTEMS),
     _q("running", "os.licence", "choice", "oem", "retail", "account", "upgraded", "none-needed"),

@@ -20,6 +20,7 @@ from partsolver.survey.readers import (
     lsblk,
     lscpu,
     lshw,
+    measurement,
     smartctl,
     smbios_raw,
     sysfs,
@@ -27,11 +28,24 @@ from partsolver.survey.readers import (
 )
 from partsolver.survey.readers.text import is_broken_off, json_of, text_of
 
-READERS = (edid, smbios_raw, dmidecode, lshw, lscpu, cpuinfo, lsblk, smartctl, wmi, sysfs, hwinfo)
+READERS = (
+    measurement,
+    edid,
+    smbios_raw,
+    dmidecode,
+    lshw,
+    lscpu,
+    cpuinfo,
+    lsblk,
+    smartctl,
+    wmi,
+    sysfs,
+    hwinfo,
+)
 READABLE = (
     "dmidecode text, a raw SMBIOS table, lshw -json or -xml, lscpu text or JSON, lsblk table or JSON, smartctl"
     " --json, Get-CimInstance output (list, CSV or JSON), /proc/cpuinfo, grep . /sys/class/dmi/id/*, hwinfo"
-    " text, or a monitor's EDID"
+    " text, a monitor's EDID, or a measurement (partsolver measure --out)"
 )
 MOST_BYTES = 64 * 1024 * 1024
 _DEEPEST = 5

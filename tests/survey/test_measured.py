@@ -1,0 +1,115 @@
+"""Measured figures of this PC in its survey: they replace stated ones, on the right scale, and never narrow a range."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+import pytest
+from measure.samples import sample
+from support import CPU, OLD_CPU, make_catalog, make_survey
+
+from partsolver.catalog.dictionary import data_folder
+from partsolver.cli import run
+from partsolver.performance.interval import speedup
+from partsolver.performance.present import present_parts
+from partsolver.performance.scale import REFERENCE_ERROR_PERCENT, is_on_scale, on_scale_of
+from partsolver.problem.join import join
+from partsolver.report.measure import measurement_json
+from partsolver.survey.load import load_survey
+from partsolver.wishes.brief import Brief
+
+
+@pytest.fixture
+def bench(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "pc.toml").write_text((data_folder() / "demo-survey.toml").read_text(encoding="utf-8"))
+    return tmp_path
+
+
+def measured(folder: Path, **changes: Any) -> str:
+    (folder / "before.json").write_text(measurement_json(sample(**changes)), encoding="utf-8")
+    return "before.json"
+
+
+def test_measured_figures_replace_stated_ones(bench: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["survey", "import", measured(bench, storage_random=300), "--out", "pc.toml"]) == 0
+    survey, _ = load_survey(bench / "pc.toml")
+    cpu, drive = survey.cpu, survey.system_drive
+    assert (cpu.cores, cpu.threads, cpu.serial_score, cpu.parallel_score) == (4, 4, 1000, 3800)
+    assert (cpu.score_origin, cpu.score_scale) == ("measured", "partsolver-1") and cpu.score_error_percent
+    assert drive is not None and (drive.name, drive.read_mbs, drive.random_reads_per_s) == (
+        "solid-state drive",
+        520,
+        300,
+    )
+    assert cpu.name == "present dual-core, 2.7 GHz" and len(survey.drives) == 3  # what a person named stays
+    assert "measured figures stand now in place of stated ones: cpu.cores" in capsys.readouterr().err
+
+
+def test_a_new_survey_from_a_measurement_alone(bench: Path) -> None:
+    assert run(["survey", "import", measured(bench), "--out", "new.toml"]) == 0
+    survey, _ = load_survey(bench / "new.toml")
+    assert survey.system_drive is not None and survey.system_drive.kind == "ssd"
+    assert survey.cpu.serial_score == 1000 and not survey.memory  # capacity says nothing of the modules
+
+
+def test_a_stated_factor_puts_the_scores_on_the_catalogues_scale(bench: Path) -> None:
+    name = measured(bench)
+    assert run(["survey", "import", name, "--out", "pc.toml", "--scale-by", "0.6"]) == 0
+    cpu = load_survey(bench / "pc.toml")[0].cpu
+    assert (cpu.serial_score, cpu.parallel_score, cpu.score_scale) == (600, 2280, None)
+    assert run(["survey", "import", name, "--out", "pc.toml", "--scale-by", "much"]) == 2
+    assert run(["survey", "import", "pc.toml", "--out", "x.toml", "--scale-by", "2"]) == 2
+
+
+def test_a_noisy_run_gives_no_figure(bench: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    before = load_survey(bench / "pc.toml")[0]
+    name = measured(bench, state={"busy_permille": 400})
+    assert run(["survey", "import", name, "--out", "pc.toml"]) == 0
+    after = load_survey(bench / "pc.toml")[0]
+    assert "noisy (busy)" in capsys.readouterr().err
+    assert after.cpu.serial_score == before.cpu.serial_score and after.cpu.cores == 4
+    assert after.system_drive == before.system_drive
+
+
+def test_a_broken_measurement_is_said(bench: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (bench / "before.json").write_text('{"schema": "partsolver.measurement/1"}')
+    assert run(["survey", "import", "before.json", "--out", "new.toml"]) == 0
+    assert "cannot be read" in capsys.readouterr().err
+
+
+def test_scores_of_another_scale_count_by_the_reference_machines() -> None:
+    """500 of the yardstick's 1000 points are half of the catalogue's reference, with the error of equating the two;
+    a catalogue on the yardstick takes them as they are."""
+    info = make_catalog().info
+    own = replace(
+        CPU, serial_score=500, parallel_score=2000, score_scale="partsolver-1", score_error_percent=3
+    )
+    other = replace(info, reference=replace(info.reference, serial_score=2600, parallel_score=9000))
+    found = on_scale_of(other, own)
+    assert (found.serial_score, found.parallel_score) == (1300, 4500)
+    assert found.score_error_percent == 21 and REFERENCE_ERROR_PERCENT == 20  # hypot(3, 20), up
+    same = replace(info, origin="yardstick partsolver-1, twelve PCs")
+    assert is_on_scale(same.origin, "partsolver-1") and on_scale_of(same, own).serial_score == 500
+    assert on_scale_of(same, own).score_error_percent == 3
+    assert not is_on_scale("yardstick partsolver-10", "partsolver-1")
+    assert Fraction(found.serial_score or 0, 2600) == Fraction(1, 2)
+
+
+def test_the_promise_starts_from_the_measured_before() -> None:
+    """A slower measured present means a larger speed-up, and the other scale a wider range."""
+
+    def promise(**facts: Any) -> Any:
+        problem = join(make_survey(cpu=replace(OLD_CPU, **facts)), make_catalog(), Brief(budget="1000.00"))
+        parts = present_parts(problem)
+        better = tuple(next((c for c in problem.slot(s.slot) if not c.kept), s) for s in parts.picked[:3])
+        return speedup(problem, replace(parts, picked=(*better, *parts.picked[3:])))
+
+    stated = promise(score_origin="measured", score_error_percent=3)
+    slower = promise(serial_score=400, parallel_score=750, score_origin="measured", score_error_percent=3)
+    scaled = promise(score_origin="measured", score_error_percent=3, score_scale="partsolver-1")
+    assert slower.expected_milli > stated.expected_milli == scaled.expected_milli
+    assert scaled.high_milli / scaled.low_milli > stated.high_milli / stated.low_milli
