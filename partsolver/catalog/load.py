@@ -44,7 +44,7 @@ class Catalog:
 
     tables: records by table name, sorted by id (offers by part, seller, price); table_of: part id -> table
     name;
-    info: name, currency, date, digest and reference machine; marks: of a store's parts, where their cells come
+    assumed: what is assumed; info: name, currency, date, digest and reference machine; marks: of a store's parts, where their cells come
     from (store/resolve.py, read_marks); parts whose cells are all typed have none.
     """
 
@@ -52,6 +52,8 @@ class Catalog:
     tables: Mapping[str, tuple[Any, ...]]
     table_of: Mapping[str, str]
     folder: str
+    # (table, id, column) of what nobody stated and the dictionary assumes.
+    assumed: frozenset[tuple[str, str, str]] = frozenset()
     marks: Mapping[str, str] = field(default_factory=dict)
 
     def frame(self, table: str) -> pandas.DataFrame:
@@ -85,16 +87,18 @@ def load_catalog(folder: str | PathLike[str]) -> Catalog:
     if holds_store(folder):
         head = store_head(folder)
         digits = minor_digits(head["currency"])
-        read, marks = store_tables(folder, digits, faults)
+        read, marks = store_tables(folder, digits, head["currency"], faults)
     else:
         head = _head(folder / "catalog.toml")
         digits = minor_digits(head["currency"])
-        read = _read_tables(folder, digits, faults)
+        read = _read_tables(folder, digits, head["currency"], faults)
     digest = hashlib.sha256(repr(sorted((k, str(v)) for k, v in head.items())).encode())
     for table, found in read.items():
         for row in sorted(found.stated):
             digest.update(f"{table}:{row}\n".encode())
         found.stated = ()  # large, and not needed any more
+    taken = frozenset((table, part, name) for table, found in read.items() for part, name in found.assumed)
+    digest.update(repr(sorted(taken)).encode())
     table_of = _check_ids(folder, read, faults)
     _check_references(folder, read, table_of, faults)
     rates = _rates(folder / "catalog.toml", head, faults)
@@ -114,10 +118,10 @@ def load_catalog(folder: str | PathLike[str]) -> Catalog:
         digest.hexdigest()[:16],
         head["reference"],
     )
-    return Catalog(info, ordered, table_of, str(folder), marks)
+    return Catalog(info, ordered, table_of, str(folder), taken, marks)
 
 
-def _read_tables(folder: Path, digits: int, faults: list[Fault]) -> dict[str, Table]:
+def _read_tables(folder: Path, digits: int, currency: str, faults: list[Fault]) -> dict[str, Table]:
     """The CSV tables of a folder."""
     read: dict[str, Table] = {}
     for table in TABLES:
@@ -135,7 +139,7 @@ def _read_tables(folder: Path, digits: int, faults: list[Fault]) -> dict[str, Ta
                 )
             read[table] = Table(readable=table not in REQUIRED_TABLES)
             continue
-        read[table] = read_table(path, table, digits, faults)
+        read[table] = read_table(path, table, digits, currency, faults)
     return read
 
 

@@ -31,7 +31,7 @@ graphics_score = 1000
 
 
 def guide() -> str:
-    """The column dictionary as text (Markdown): every table and column with type, unit, default and
+    """The column dictionary as text (Markdown): every table and column with type, unit, what is assumed and
     meaning."""
     lines = [
         "# Columns of a catalogue",
@@ -41,8 +41,10 @@ def guide() -> str:
             " required may be left out."
         ),
         (
-            "An empty cell means the default; without a default, or with the word `unknown`, the fact is not"
-            " known. `none` = there is none."
+            "An empty cell, or the word `unknown`, means that the fact is not known: nothing is guessed for it."
+            " `none` and 0 are written. Where a value is assumed for an empty cell it stands here, and the plan"
+            " that uses it says so. Words count without regard to case; values may be written as people write"
+            " them: 24.4 cm, 64 GB, Micro-ATX, 20+4, 89,90 EUR, 24.12.2026."
         ),
     ]
     for table, described in columns().items():
@@ -50,13 +52,13 @@ def guide() -> str:
             "",
             f"## {table}.csv",
             "",
-            "| column | required | content | default | meaning |",
+            "| column | required | content | assumed | meaning |",
             "|---|---|---|---|---|",
         ]
         for column in described.values():
             required = "yes" if column.required else ""
             expected = column.expected.replace("|", "/")
-            lines.append(f"| {column.name} | {required} | {expected} | {column.default} | {column.meaning} |")
+            lines.append(f"| {column.name} | {required} | {expected} | {column.assumed} | {column.meaning} |")
     return "\n".join(lines) + "\n"
 
 

@@ -83,7 +83,7 @@ def test_a_broken_folder_changes_nothing(demo_store: Path, tmp_path: Path) -> No
     before = _content(demo_store)
     export_folder(demo_store, tmp_path / "bad")
     cpus = tmp_path / "bad" / "cpus.csv"
-    cpus.write_text(cpus.read_text().replace("halvorn", "h\x00", 1).replace(",2,2,", ",two,2,", 1))
+    cpus.write_text(cpus.read_text().replace("halvorn", "h\x00", 1).replace(",2,2,", ",toe,2,", 1))
     with pytest.raises(InputRefused):
         add([tmp_path / "bad"], demo_store, Wishes("EUR", TODAY))
     assert _content(demo_store) == before

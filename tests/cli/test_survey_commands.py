@@ -447,7 +447,7 @@ def test_a_talk_of_few_questions_that_is_left_goes_on_with_the_rest(
         "go on with: partsolver survey new --from 'my pc.toml' --first 2 --demo --budget 250 --without stile-l2s-37\n"
         in said
     )
-    hands = Hands(["24"], lambda: pytest.fail("a third question"))
+    hands = Hands(["a"], lambda: pytest.fail("a third question"))
     monkeypatch.setattr("sys.stdin", hands)
     assert run(command) == 0 and hands.lines == []
     said = capsys.readouterr().err
