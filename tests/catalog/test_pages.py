@@ -361,7 +361,18 @@ def test_recommend_answers_on_what_was_read(
     shutil.copy(data_folder() / "demo-survey.toml", "pc.toml")
     with changing(Path("parts")) as connection:
         set_cells(connection, "ostrelle-ov699", [("graphics_score", "320")], TODAY)
-    assert run(["recommend", "pc.toml", "--today", "2026-11-29", "--format", "json"]) == 0
+    command = ["recommend", "pc.toml", "--today", "2026-11-29", "--format", "json"]
+    assert run(command) == 0
+    found = json.loads(capsys.readouterr().out)
+    # No title, page or sheet said the form of the modules: nothing is bought on a guess, and what to look at is said.
+    assert [plan["parts"]["cpu"] for plan in found["plans"]] == ["kept-cpu"]
+    hoped = found["hoped_plan"]
+    assert not hoped["proven"] and hoped["plan"]["parts"]["cpu"] == "ostrelle-ov699"
+    kit = hoped["plan"]["parts"]["memory"][0]["id"]
+    with changing(Path("parts")) as connection:
+        set_cells(connection, hoped["plan"]["parts"]["board"], [("memory_module", "dimm")], TODAY)
+        set_cells(connection, kit, [("module", "dimm"), ("registered", "no")], TODAY)
+    assert run(command) == 0
     plans = json.loads(capsys.readouterr().out)["plans"]
     bought = {plan["parts"]["cpu"] for plan in plans}
     assert "ostrelle-ov699" in bought
