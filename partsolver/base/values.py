@@ -182,8 +182,20 @@ def _linked(match: re.Match[str]) -> str:
     return _SAME_LINK.get(link, link)
 
 
+# Days of goods and orders lie between these; a later one is a placeholder ("9999-12-31" for "never").
+FIRST_DAY, LAST_DAY = datetime.date(1980, 1, 1), datetime.date(2099, 12, 31)
+
+
 def date_of(text: str) -> datetime.date:
-    """A day: 2026-12-24, 24.12.2026, or 24/12/2026 where only one reading is a day."""
+    """A day: 2026-12-24, 24.12.2026, or 24/12/2026 where only one reading is a day. Raises ValueError, also for one
+    that no order can have."""
+    day = _written_day(text)
+    if not FIRST_DAY <= day <= LAST_DAY:
+        raise ValueError(f"a day from {FIRST_DAY} to {LAST_DAY}")
+    return day
+
+
+def _written_day(text: str) -> datetime.date:
     text = text.strip()
     if match := re.fullmatch(r"([0-9]{4})[-/.]([0-9]{1,2})[-/.]([0-9]{1,2})", text):
         return datetime.date(int(match[1]), int(match[2]), int(match[3]))

@@ -28,7 +28,8 @@ UNKNOWN = "unknown"
 NONE = "none"
 _ID = re.compile(r"[a-z0-9][a-z0-9._-]*")
 _WORD = re.compile(r"[a-z0-9][a-z0-9.+_-]*", re.IGNORECASE)
-_CONTROL = re.compile(r"[\x00-\x1f\x7f]")
+# Control characters, and those that turn or hide text in a terminal or page (Unicode 15, 2.10 and 23.2).
+_CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff]")
 _SLOT_KINDS = ("x16", "x8", "x4", "x1", "pci", "agp", "isa")
 _HOLES = "ABCFGHJKLMRS"
 # Ids that the program itself gives to parts of the survey.
@@ -117,8 +118,35 @@ def _not_negative(value: int) -> int:
     return value
 
 
+# By unit: the least and the most that a cell may say; "" are counts. Far outside of what is sold (common practice),
+# and far inside of what later sums bear.
+BOUNDS: dict[str, tuple[int, int]] = {
+    "": (0, 1_000_000),
+    "mm": (1, 5_000),
+    "MiB": (1, 2**30),
+    "MT/s": (1, 100_000),
+    "W": (0, 100_000),
+    "mW": (0, 10**8),
+    "mA": (0, 10**6),
+    "mV": (0, 100_000),
+    "MHz": (1, 1_000_000),
+    "kHz": (1, 10**9),
+    "MB/s": (1, 10**7),
+    "GB": (1, 10**7),
+    "0.1 Gb/s": (1, 100_000),
+    "g": (0, 10**6),
+    "%": (0, 1_000),
+    "d": (0, 3_650),
+    "points": (0, 10**9),
+}
+
+
 def _int(text: str, unit: str = "") -> int:
-    return int(text) if text.isascii() and text.isdigit() and len(text) <= 12 else whole_number(text, unit)
+    number = int(text) if text.isascii() and text.isdigit() and len(text) <= 12 else whole_number(text, unit)
+    least, most = BOUNDS[unit]
+    if not least <= number <= most:
+        raise ValueError(f"a whole number from {least} to {most}{' ' + unit if unit else ''}")
+    return number
 
 
 def _yesno(text: str) -> bool:

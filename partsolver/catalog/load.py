@@ -22,6 +22,7 @@ from partsolver.base.documents import parse_toml
 from partsolver.base.errors import Fault, InputRefused, nearest
 from partsolver.base.quantities import minor_digits, round_half_up
 from partsolver.base.textfile import read_text
+from partsolver.base.values import FIRST_DAY, LAST_DAY
 from partsolver.catalog import check_folder
 from partsolver.catalog.dictionary import columns
 from partsolver.catalog.records import TABLES, Bundle, CatalogInfo, Offer, Part, Reference, Seller
@@ -162,6 +163,15 @@ _offer_order = attrgetter("part", "seller", "price")
 
 def _head_currency_faults(path: Path, data: dict[str, Any]) -> Iterator[Fault]:
     """Faults of the currency and of the table of rates."""
+    day = data.get("as_of")
+    if (
+        isinstance(day, datetime.date)
+        and not isinstance(day, datetime.datetime)
+        and not FIRST_DAY <= day <= LAST_DAY
+    ):
+        yield Fault(
+            f"{path} as_of", "no order can have this day", str(day), f"a day from {FIRST_DAY} to {LAST_DAY}"
+        )
     currency = data.get("currency")
     if isinstance(currency, str) and not re.fullmatch(r"[A-Z]{3}", currency):
         yield (Fault(f"{path} currency", "not a currency code", currency, "three capital letters (ISO 4217)"))

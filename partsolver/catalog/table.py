@@ -318,7 +318,8 @@ class _Reading:
 def _unreadable(column: Column, text: str, error: str) -> Wrong:
     kind, _, rest = column.type.partition(":")
     hint = nearest(text.casefold(), rest.split("|")) if kind in ("choice", "list") else None
-    own = error if error and (kind in ("money", "id", "text") or "reading" in error) else column.expected
+    said = kind in ("money", "id", "text") or "reading" in error or " from " in error
+    own = error if error and said else column.expected
     return ("cannot be read", text, own, hint or column.meaning)
 
 
