@@ -54,6 +54,33 @@ PLANTED = {
 PLANTED_COST = "140.00"
 PLANTED_SELLER = "planted-shop"
 
+# What the makers' sheets say beside what the rows spell out: a blank cell would mean that nobody knows.
+STATED: dict[str, Row] = {
+    "boards": {
+        "cpu_families_until": "none",
+        "firmware_steps": "none",
+        "memory_ecc": "no",
+        "memory_registered": "no",
+        "sata_3g_ports": 0,
+        "sata_1g5_ports": 0,
+        "pata_channels": 0,
+        "floppy_headers": 0,
+        "serial_ports": 0,
+        "parallel_ports": 0,
+        "parallel_headers": 0,
+        "usb_e_headers": 0,
+    },
+    "cpus": {"score_origin": "published", "memory_channels": 2},
+    "psus": {"form": "atx", "pinout": "atx", "condition": "good", "efficiency": "none"},
+    "cases": {
+        "aperture": "atx",
+        "slot_height": "full",
+        "standoffs_fixed": "none",
+        "front_usb3_plugs": 0,
+        "front_usb_e_plugs": 0,
+        "front_panel": "separate",
+    },
+}
 HEAD = """# A generated catalogue: every maker, part, socket, chipset, family, seller and price in it is invented.
 name = "{name}"
 currency = "EUR"
@@ -96,6 +123,10 @@ def generate(
     tables["offers"] = [offer for part in rows for offer in _offers(dice, part, sellers, most_offers)]
     tables["bundles"] = _bundles(dice, rows, sellers)
     _plant(tables, world)
+    for name, stated in STATED.items():
+        tables[name] = [
+            row | {fact: said for fact, said in stated.items() if fact not in row} for row in tables[name]
+        ]
     arguments = (
         f"parts {parts}, seed {seed}, extras {extras_permille}, sellers {len(sellers)}, offers {most_offers}"
     )

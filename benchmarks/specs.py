@@ -25,7 +25,7 @@ TIGHT = {"budget": PLANTED_COST, "min_speedup": "2.3", "min_memory_gb": 16}
 IMPOSSIBLE = {"budget": "84.00", "min_speedup": "2.3", "min_memory_gb": 16}
 
 # Digests of the catalogues with seed 1.
-D2000, D5000, D20000, D100000 = "cc3b9d4bd4432c26", "40c81f4275658afd", "418439aa6f0c47e7", "28af6719987452d6"
+D2000, D5000, D20000, D100000 = "1158e903e99c70ba", "3f935fa11bea9ab6", "ef2cf38f10f3b07d", "5a77d552c2627df6"
 
 
 @dataclass(frozen=True)
@@ -82,13 +82,13 @@ SPECS: tuple[Spec, ...] = (
     Spec("2000", 2000, FEASIBLE, digest=D2000, wall_limit=2, memory_limit=1.6),
     Spec("2000-tight", 2000, TIGHT, digest=D2000),
     Spec("2000-impossible", 2000, IMPOSSIBLE, "impossible", digest=D2000),
-    Spec("2000-many-extras", 2000, FEASIBLE, make={"extras_permille": 300}, digest="d386f44e06595f02"),
+    Spec("2000-many-extras", 2000, FEASIBLE, make={"extras_permille": 300}, digest="799a69f313f75f17"),
     Spec(
         "2000-many-sellers",
         2000,
         FEASIBLE,
         make={"seller_count": 60, "most_offers": 6},
-        digest="6dffe35ad09fcd07",
+        digest="30823cd7a20d4f38",
     ),
     Spec("5000", 5000, FEASIBLE, digest=D5000),
     Spec("20000", 20000, FEASIBLE, digest=D20000, wall_limit=3, memory_limit=2),

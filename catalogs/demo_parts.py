@@ -325,7 +325,7 @@ HAND_OFFERS: list[tuple[str, str, str, object, Row]] = [
     ("mullion-t4s-37", "attic-finds", "38.00", 1, {"condition": "used", "tested": "no"}),
     ("ddr3-2x4-1333", "second-bench", "11.90", 6, {"condition": "used", "tested": "yes"}),
     ("to-t10m", "second-bench", "46.90", 2, {"condition": "refurbished", "tested": "yes", "firmware": "4.30"}),
-    ("to-t10m", "attic-finds", "39.00", 1, {"condition": "used", "tested": "no", "shield": "missing", "firmware": "unknown"}),
+    ("to-t10m", "attic-finds", "44.00", 1, {"condition": "used", "tested": "no", "shield": "missing", "firmware": "unknown"}),
     ("br-s30m", "second-bench", "49.90", 2, {"condition": "refurbished", "tested": "yes", "shield": "missing"}),
     ("br-s10m", "attic-finds", "29.00", 1, {"condition": "used", "shield": "missing"}),
     ("to-k30m", "hollow-lane", "98.00", 1, {"condition": "new", "source": "last piece of old stock"}),

@@ -42,6 +42,79 @@ OUT = HERE / "demo"
 AS_OF = "2026-11-20"
 RANDOM = random.Random(20261120)
 
+# What the makers' sheets of these parts say beside what the lists in demo_parts.py spell out: a blank cell
+# would mean that nobody knows.
+STATED: dict[str, Row] = {
+    "boards": {
+        "cpu_families_until": "none",
+        "firmware_steps": "none",
+        "memory_module": "dimm",
+        "memory_ecc": "no",
+        "memory_registered": "no",
+        "flash_without_cpu": "no",
+        "slots": "none",
+        "m2_slots": "none",
+        "sata_6g_ports": "0",
+        "sata_3g_ports": "0",
+        "sata_1g5_ports": "0",
+        "pata_channels": "0",
+        "floppy_headers": "0",
+        "outputs": "none",
+        "ps2_ports": "0",
+        "serial_ports": "0",
+        "serial_headers": "0",
+        "parallel_ports": "0",
+        "parallel_headers": "0",
+        "usb_rear_ports": "6",
+        "usb2_headers": "0",
+        "usb3_headers": "0",
+        "usb_e_headers": "0",
+        "front_audio": "hd",
+        "fan_headers": "2",
+        "storage_modes": "ahci",
+        "secure_boot": "no",
+        "tpm": "none",
+        "nvme_boot": "no",
+        "shield": "included",
+    },
+    "cpus": {
+        "score_origin": "published",
+        "memory_channels": "2",
+        "graphics_score": "0",
+        "boxed_cooler": "no",
+    },
+    "memory": {
+        "module": "dimm",
+        "registered": "no",
+        "ecc": "no",
+    },
+    "coolers": {
+        "paste_included": "yes",
+        "fan_pins": "4",
+    },
+    "psus": {
+        "form": "atx",
+        "pinout": "atx",
+        "card_plugs": "none",
+        "peripheral_plugs": "0",
+        "floppy_plugs": "0",
+        "condition": "good",
+        "efficiency": "none",
+    },
+    "cases": {
+        "aperture": "atx",
+        "slot_height": "full",
+        "standoffs_fixed": "none",
+        "psu_form": "atx",
+        "front_usb2_plugs": "0",
+        "front_usb3_plugs": "0",
+        "front_usb_e_plugs": "0",
+        "front_audio": "none",
+        "front_panel": "separate",
+        "fans": "1",
+    },
+}
+
 CATALOG_TOML = f"""# Demo catalogue of partsolver. Every maker, part, socket, chipset, family, seller and price in it is invented.
 # Written by catalogs/make_demo.py; change demo_parts.py beside it, not the tables.
 name = "Demo catalogue"
@@ -335,6 +408,27 @@ def offers(prices: dict[str, tuple[float, bool]], board_ids: set[str]) -> list[R
     return rows
 
 
+def stated_by_sellers(tables: dict[str, list[Row]]) -> None:
+    """What the sellers of used goods state beside the price, where the list does not say otherwise: firmware, shield,
+    cooler and paste as the part's own row has them. Blank would mean that nobody knows."""
+    parts = {str(row["id"]): (name, row) for name in ("boards", "cpus", "coolers") for row in tables[name]}
+    columns = {
+        "boards": (("firmware", "firmware_shipped"), ("shield", "shield")),
+        "cpus": (("boxed_cooler", "boxed_cooler"),),
+        "coolers": (("paste_included", "paste_included"),),
+    }
+    for offer in tables["offers"]:
+        if offer.get("condition") in ("used", "refurbished") and str(offer["part"]) in parts:
+            table, part = parts[str(offer["part"])]
+            for column, fact in columns[table]:
+                offer.setdefault(column, part.get(fact, ""))
+    for bundle in tables["bundles"]:
+        for item in str(bundle["items"]).split():
+            table, part = parts.get(item.partition("*")[0], ("", {}))
+            for column, fact in columns.get(table, ()):
+                bundle.setdefault(column, part.get(fact, ""))
+
+
 def write(name: str, header: list[str], rows: list[Row]) -> None:
     """One table as CSV (comma, UTF-8, LF); written whole or not at all."""
     text = io.StringIO(newline="")
@@ -381,6 +475,9 @@ def main() -> None:
         tables["bundles"].append(bundle)
     with (HERE / "columns.csv").open(encoding="utf-8", newline="") as file:
         described = [(row["table"], row["column"]) for row in csv.DictReader(file)]
+    for name, stated in STATED.items():
+        tables[name] = [stated | row for row in tables[name]]
+    stated_by_sellers(tables)
     for name, rows in tables.items():
         used = {key for row in rows for key in row}
         unknown = used - {column for table, column in described if table == name}

@@ -446,9 +446,10 @@ def _names(candidate: Candidate) -> tuple[str, ...]:
 
 
 def _goods(candidate: Candidate) -> tuple[str, str, int]:
-    """What is bought: boards differ by the kind of offer."""
+    """What is bought: a used part is not the same goods as a new one with all that lies in its box."""
     assert candidate.id is not None
-    return candidate.slot, candidate.key if candidate.slot == "board" else candidate.id, candidate.quantity
+    several = candidate.slot in ("board", "cpu", "cooler", "psu")
+    return candidate.slot, candidate.key if several else candidate.id, candidate.quantity
 
 
 def _signature(need: Need) -> tuple[str, str, tuple[tuple[str, int], ...]]:

@@ -116,9 +116,14 @@ def _lacking(world: World, pick: Pick) -> int:
 # --------------------------------------------------------------------------- what it costs
 
 
+# What is sold in several states: new, or used without all that lay in its box.
+SEVERAL_STATES = ("board", "cpu", "cooler", "psu")
+
+
 @dataclass(frozen=True)
 class _Want:
-    """One thing to buy: id, pieces, offers; ``usual`` False for a board of another firmware or shield."""
+    """One thing to buy: id, pieces, offers; ``usual`` False where it is not sold as its maker packs it: a bundle
+    of new goods holds those that are."""
 
     id: str
     pieces: int
@@ -129,7 +134,7 @@ class _Want:
 def _wants(world: World, pick: Pick, needs: Sequence[Options]) -> Iterator[list[_Want]]:
     """Every list of things that serves: the parts, and one option for each need."""
     parts = [
-        _Want(c.id, c.quantity, c.offers, slot != "board" or c.key == c.id)
+        _Want(c.id, c.quantity, c.offers, slot not in SEVERAL_STATES or c.key == c.id)
         for slot, c in pick.items()
         if c.id is not None
     ]

@@ -182,11 +182,26 @@ def system_drive_mbs(world: World, pick: Pick) -> int:
 # --------------------------------------------------------------------------- picture and ports
 
 
+def board_draws(world: World, pick: Pick) -> bool:
+    """Whether the board's chipset makes a picture: stated, or proven by the PC that has one today without a
+    card and without graphics in its processor; boards after 2012 have none (worlds: years are known)."""
+    board, survey = pick["board"].part, world.survey
+    if board.graphics_score is not None:
+        return bool(board.graphics_score > 0)
+    cards = [card for card in survey.cards if card.kind == "graphics"]
+    if pick["board"].kept and survey.cpu.graphics_score == 0 and not cards:
+        return bool(board.outputs)
+    assert not board.outputs or board.year > 2012
+    return False
+
+
 def source(world: World, pick: Pick) -> Verdict:
-    integrated = bool(pick["cpu"].part.graphics_score) and bool(pick["board"].part.outputs)
-    return verdict(
-        today(pick, "board", "cpu", "case") or graphics_card(world, pick) is not None or integrated
-    )
+    board, card = pick["board"].part, graphics_card(world, pick)
+    drawn = bool(pick["cpu"].part.graphics_score) or board_draws(world, pick)
+    own = drawn and bool(board.outputs)
+    blind = card is not None and card.uefi is False and tuple(board.firmware_modes) == ("uefi",)
+    by_card = card is not None and not blind
+    return verdict(today(pick, "board", "cpu", "case") or by_card or own)
 
 
 def _named(word: str, link: str) -> bool:
@@ -200,7 +215,18 @@ def _clock(display: Any, analogue: bool) -> int:
     return normal_khz(*mode) if analogue else required_khz(*mode)
 
 
-def _way(world: World, output: str, display: Any) -> Options | None:
+def _way(world: World, output: str, display: Any) -> tuple[int, Options] | None:
+    """(1 below its own rate, how an output reaches a display: () by cable, the adapters that serve), or
+    None."""
+    for rate in (display.refresh_hz, 120, 60, 30 if display.width_px >= 3840 else 60):
+        if rate == display.refresh_hz or rate < display.refresh_hz:
+            way = _way_at(world, output, display.model_copy(update={"refresh_hz": rate}))
+            if way is not None:
+                return int(rate != display.refresh_hz), way
+    return None
+
+
+def _way_at(world: World, output: str, display: Any) -> Options | None:
     """How an output reaches a display: () by cable, the adapters that serve, or None."""
     settings = world.problem.settings
     for entry in display.inputs:
@@ -228,7 +254,8 @@ def displays(world: World, pick: Pick) -> Verdict:
     if today(pick, "board", "cpu", "case"):
         return FINE
     card = graphics_card(world, pick)
-    given = card.outputs if card is not None else pick["board"].part.outputs
+    drawn = pick["cpu"].part.graphics_score or board_draws(world, pick)
+    given = card.outputs if card is not None else pick["board"].part.outputs if drawn else ()
     wanted = [d for d in world.survey.displays if d.required]
     best: tuple[Any, Any] | None = None
     for chosen in product(range(len(given)), repeat=len(wanted)):
@@ -237,9 +264,10 @@ def displays(world: World, pick: Pick) -> Verdict:
         ways = [_way(world, given[at], d) for at, d in zip(chosen, wanted, strict=True)]
         if any(w is None for w in ways):
             continue
-        needs = [w for w in ways if w]
+        slower = sum(w[0] for w in ways if w is not None)
+        needs = [w[1] for w in ways if w is not None and w[1]]
         price = sum(min(world.problem.extra_offers[i][0].price for i, _ in w) for w in needs)
-        rank = (len(needs), price, chosen)
+        rank = (slower, len(needs), price, chosen)
         if best is None or rank < best[0]:
             best = (rank, needs)
     return None if best is None else best[1]
@@ -301,7 +329,8 @@ def _hubs(short: int, ports: int, have: int) -> int | None:
 
 
 def _excused(world: World, pick: Pick, slot: str) -> bool:
-    return today(pick, "board", "cpu") or (pick[slot].kept and world.same_system)
+    # A system that is asked for and does not run today is a condition of what stays as well.
+    return world.same_system and (today(pick, "board", "cpu") or pick[slot].kept)
 
 
 def os_processor(world: World, pick: Pick) -> Verdict:
@@ -372,6 +401,14 @@ def os_memory(world: World, pick: Pick) -> Verdict:
     return verdict(_excused(world, pick, "memory") or usable_mib(world, pick["memory"].part) >= least)
 
 
+def os_disk(world: World, pick: Pick) -> Verdict:
+    """The finished PC's system drive holds what the system asks for (vendors' requirements pages)."""
+    drive = pick["drive"].part.kept or pick["drive"].part.part
+    least = world.target.min_disk_gb if world.target else 0
+    capacity = None if drive is None else drive.capacity_gb
+    return verdict(_excused(world, pick, "drive") or capacity is None or capacity >= least)
+
+
 def licence(world: World, pick: Pick) -> Verdict:
     target = world.problem.os
     if (
@@ -411,6 +448,7 @@ RULES: list[tuple[tuple[str, ...], Rule]] = [
     (("board", "cpu", "case", "drive"), os_start),
     (("board", "cpu"), os_tpm),
     (("board", "cpu", "memory"), os_memory),
+    (("board", "cpu", "drive"), os_disk),
     (("board",), licence),
     (("memory",), least_memory),
     (("psu", "case"), supply_size),

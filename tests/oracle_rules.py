@@ -510,7 +510,7 @@ RULES: list[tuple[tuple[str, ...], Rule]] = [
     (("board", "case"), holes),
     (("board", "case"), aperture),
     (("board", "case"), cards),
-    (("cooler", "case"), cooler_height),
+    (("cpu", "cooler", "case"), cooler_height),
     (("cpu", "cooler"), cooler_choice),
     (("board", "cooler"), cooler_mount),
     (("cpu", "cooler"), cooler_power),

@@ -581,7 +581,7 @@ _JOINERS = {"plugs": "+", "ints": "+"}
 def cell(value: Any, kind: str) -> str:
     """A value as the cell of a column of that type (the inverse of what the loader reads)."""
     if value is None:
-        return "unknown"
+        return ""
     if isinstance(value, bool):
         return "yes" if value else "no"
     if kind == "money":

@@ -26,8 +26,7 @@ from partsolver.catalog.records import Bundle, DrivePart, Extra, Offer, Seller
 from partsolver.cli import options, run
 from partsolver.explain.why import WayOut, why
 from partsolver.explain.whynot import why_not
-from partsolver.plan.chosen import chosen_parts
-from partsolver.plan.complete import draft_of
+from partsolver.plan.chosen import chosen_draft
 from partsolver.plan.findings import Finding
 from partsolver.plan.make import make_plan
 from partsolver.plan.outcome import Plan
@@ -306,12 +305,7 @@ def _way(way: WayOut) -> dict[str, Any]:
 
 def ask_check(data: Mapping[str, Any], problem: Problem) -> list[str]:
     ids = data["question"].get("parts", ["board-a", "cpu-a", "kit-a"])
-    parts = chosen_parts(problem, ids)
-    coolers = {c.id or c.key for c in problem.slot("cooler")}
-    named = any(part.partition("*")[0] in coolers for part in ids)
-    plan = make_plan(
-        problem, draft_of(problem, parts, all_rules(), exact_cooler=named), all_rules(), 1, 0, None
-    )
+    plan = make_plan(problem, chosen_draft(problem, ids, all_rules()), all_rules(), 1, 0, None)
     compare_plan(plan, problem, data["expect"])
     return ["check", *ids]
 

@@ -34,6 +34,11 @@ def bench(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     (tmp_path / "before.json").write_text(measurement_json(sample()), encoding="utf-8")
     after = sample(serial=2000.0, parallel=7600.0, memory=36000.0, launch=520.0)
     (tmp_path / "after.json").write_text(measurement_json(after), encoding="utf-8")
+    lists = ROOT / "tests" / "catalog" / "files"
+    for folder in ("pages", "makers"):
+        shutil.copytree(lists / folder, tmp_path / folder)
+    for file in ("pricelist.xlsx", "platforms.csv"):
+        shutil.copy(lists / file, tmp_path / file)
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
     return tmp_path

@@ -2,23 +2,30 @@
 
 Every output carries one display. A display is reached directly (plain cable) or through one adapter that the
 catalogue sells, at the pixel clock of its own mode. The assignment that leaves the fewest displays dark, then
-needs the fewest adapters, then the cheapest ones, then comes first by output, is found by trying all (outputs
+shows the fewest below their own rate, then needs the fewest adapters, then the cheapest ones, then comes first by output, is found by trying all (outputs
 <= 5, displays <= 3).
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Literal
+
 from partsolver.assembly.cards import graphics_card
+from partsolver.assembly.pictures import board_makes_picture
 from partsolver.base.records import record
 from partsolver.catalog.records import Board, Case, Cpu, Extra
 from partsolver.problem.problem import Problem
-from partsolver.standards.video import PAYLOAD_KBITS, connections, required_khz
+from partsolver.standards.video import BEST_VERSION, PAYLOAD_KBITS, connections, required_khz
 from partsolver.survey.model import Display
 
 # A display whose refresh rate is not known is taken to run at the usual one (common practice).
 USUAL_REFRESH_HZ = 60
-# Cost of a display that stays dark: (dark displays, adapters, price in minor units).
-_DARK = (1, 0, 0)
+# Rates that a display of a higher own rate also takes at its own size (common practice; displays reference,
+# section 7.3); 30 Hz only the large ones of 3840 pixels and more.
+FALLBACK_HZ = (120, 60, 30)
+SLOWEST_FROM_PX = {30: 3840}
 
 
 @record
@@ -27,7 +34,8 @@ class Link:
     serve.
 
     needed_khz: clock of its mode on this link (0 when the mode is not known); limit_khz: what the link
-    carries, with the first adapter; adapters: extra ids, sorted, empty for a plain cable.
+    carries, with the first adapter; adapters: extra ids, sorted, empty for a plain cable; fallback_hz: the
+    lower rate at which its own size fits, 0 for its own mode.
     """
 
     output: str
@@ -36,26 +44,31 @@ class Link:
     needed_khz: int
     limit_khz: int
     adapters: tuple[str, ...]
+    fallback_hz: int = 0
 
 
 @record
 class Reach:
-    """One display of the assignment; ``link`` None: dark; ``assumed``: its inputs are not known."""
+    """One display of the assignment; ``link`` None: dark; ``assumed``: its inputs are not known; ``open``: dark
+    with the least that the links of unknown version carry, not with the most: ``outputs`` or ``inputs`` of unknown
+    version decide."""
 
     display: str
     link: Link | None
     assumed: bool = False
+    open: Literal["", "outputs", "inputs"] = ""
 
 
-def outputs(problem: Problem, board: Board, cpu: Cpu, case: Case) -> tuple[str, ...] | None:
-    """Outputs that show a picture: the placed card's, else the board's with a processor that has graphics.
+def outputs(problem: Problem, board: Board, kept: bool, cpu: Cpu, case: Case) -> tuple[str, ...] | None:
+    """Outputs that show a picture: the placed card's, else the board's where processor or board has graphics.
 
     None when they are not known.
     """
     card = graphics_card(problem, board, case)
     if card is not None:
         return card.outputs
-    return () if cpu.graphics_score == 0 else board.outputs
+    dark = board_makes_picture(problem, board, kept) is False and cpu.graphics_score == 0
+    return () if dark else board.outputs
 
 
 def _named(word: str, link: str, digital: bool) -> bool:
@@ -86,8 +99,20 @@ def _serves(problem: Problem, extra: Extra, output: str, entry: str, display: Di
 
 
 def link_of(problem: Problem, output: str, display: Display) -> Link | None:
-    """The best way from an output to a display: a plain cable, else the adapters that serve; None when none
-    does."""
+    """The best way from an output to a display: its own mode by a plain cable, else through adapters, else a
+    lower rate likewise; None when none does."""
+    found = _link_at(problem, output, display)
+    own = display.refresh_hz or USUAL_REFRESH_HZ
+    for rate in FALLBACK_HZ if found is None else ():
+        lower = None
+        if rate < own and (display.width_px or 0) >= SLOWEST_FROM_PX.get(rate, 0):
+            lower = _link_at(problem, output, display.model_copy(update={"refresh_hz": rate}))
+        if lower is not None:
+            return replace(lower, fallback_hz=rate)
+    return found
+
+
+def _link_at(problem: Problem, output: str, display: Display) -> Link | None:
     if display.inputs is None:
         return Link(output, "unknown", "direct", 0, 0, ())
     for entry in display.inputs:
@@ -121,16 +146,41 @@ def assign(problem: Problem, given: tuple[str, ...]) -> tuple[Reach, ...]:
 
 
 def _assign(problem: Problem, given: tuple[str, ...]) -> tuple[Reach, ...]:
+    """The assignment with the least that every link carries, and what a version nobody knows leaves open."""
     displays = [display for display in problem.survey.displays if display.required]
+    sure = _best(problem, displays, given)
+    if all(reach.link is not None for reach in sure):
+        return sure
+    best_given = tuple(BEST_VERSION.get(link, link) for link in given)
+    wishful = [
+        display.model_copy(update={"inputs": tuple(BEST_VERSION.get(i, i) for i in display.inputs)})
+        for display in displays
+        if display.inputs is not None
+    ]
+    if best_given == given and [d.inputs for d in wishful] == [d.inputs for d in displays]:
+        return sure
+    known = [display for display in displays if display.inputs is None]
+    hoped = {
+        reach.display for reach in _best(problem, [*wishful, *known], best_given) if reach.link is not None
+    }
+    where: Literal["outputs", "inputs"] = "outputs" if best_given != given else "inputs"
+    return tuple(
+        replace(reach, open=where) if reach.link is None and reach.display in hoped else reach
+        for reach in sure
+    )
+
+
+def _best(problem: Problem, displays: Sequence[Display], given: tuple[str, ...]) -> tuple[Reach, ...]:
     links = [[link_of(problem, output, display) for output in given] for display in displays]
-    best: tuple[tuple[int, int, int], tuple[int | None, ...]] | None = None
+    best: tuple[tuple[int, int, int, int], tuple[int | None, ...]] | None = None
 
-    def cost(link: Link) -> tuple[int, int, int]:
+    def cost(link: Link) -> tuple[int, int, int, int]:
+        slower = int(link.fallback_hz > 0)
         if not link.adapters:
-            return 0, 0, 0
-        return 0, 1, min(offer.price for i in link.adapters for offer in problem.extra_offers[i])
+            return 0, slower, 0, 0
+        return 0, slower, 1, min(offer.price for i in link.adapters for offer in problem.extra_offers[i])
 
-    def search(depth: int, spent: tuple[int, int, int], chosen: tuple[int | None, ...]) -> None:
+    def search(depth: int, spent: tuple[int, int, int, int], chosen: tuple[int | None, ...]) -> None:
         nonlocal best
         if best is not None and spent >= best[0]:
             return
@@ -139,11 +189,12 @@ def _assign(problem: Problem, given: tuple[str, ...]) -> tuple[Reach, ...]:
             return
         for index, link in enumerate(links[depth]):
             if link is not None and index not in chosen:
-                dark, adapters, price = cost(link)
-                search(depth + 1, (spent[0] + dark, spent[1] + adapters, spent[2] + price), (*chosen, index))
-        search(depth + 1, (spent[0] + _DARK[0], spent[1], spent[2]), (*chosen, None))
+                more = cost(link)
+                sums = (spent[0] + more[0], spent[1] + more[1], spent[2] + more[2], spent[3] + more[3])
+                search(depth + 1, sums, (*chosen, index))
+        search(depth + 1, (spent[0] + 1, *spent[1:]), (*chosen, None))
 
-    search(0, (0, 0, 0), ())
+    search(0, (0, 0, 0, 0), ())
     assert best is not None
     return tuple(
         Reach(display.name, None if index is None else links[i][index], display.inputs is None)

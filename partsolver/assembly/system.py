@@ -18,11 +18,20 @@ def same_system(problem: Problem) -> bool:
     return problem.os is not None and problem.os.id == problem.survey.os.family
 
 
+def other_system(problem: Problem) -> bool:
+    """Whether a system is asked for that does not run today: then it is a condition of the finished PC, kept
+    parts included."""
+    return problem.brief.os is not None and problem.brief.os != problem.survey.os.family
+
+
 def excused(parts: Parts, problem: Problem, slot: SlotName) -> bool:
     """Whether a rule that reads this slot must not refuse.
 
-    Board and processor stay, so nothing changes; or the part stays and runs the same system today.
+    Board and processor stay, so nothing changes; or the part stays and runs the same system today. Nothing is
+    excused where another system is asked for.
     """
+    if other_system(problem):
+        return False
     if parts.board_kept and parts.candidate("cpu").kept:
         return True
     return same_system(problem) and parts.candidate(slot).kept

@@ -10,6 +10,7 @@ import re
 from fractions import Fraction
 
 from partsolver.base.errors import refuse
+from partsolver.base.values import number
 
 # ISO 4217:2015 list one, column "Mnr unt", for the currencies whose exponent is not 2 (active codes, from
 # memory; the exponent can be stated in catalog.toml as `minor_digits` where a code is missing here).
@@ -39,7 +40,12 @@ EXPONENTS_OTHER_THAN_2 = {
     "XPF": 0,
 }
 
-_AMOUNT = re.compile(r"(?P<sign>-?)(?P<whole>[0-9]{1,12})(?:[.](?P<part>[0-9]+))?")
+_CODE = r"(?P<{}>[A-Za-z]{{3}}|[€£])"
+_AMOUNT = re.compile(
+    rf"(?:{_CODE.format('before')}\s*)?(?P<sign>-?)(?P<number>[0-9][0-9.,' \u00a0\u2009\u202f’]*?)(?P<whole>[.,]-)?"
+    rf"(?:\s*{_CODE.format('after')})?"
+)
+_SYMBOLS = {"€": "EUR", "£": "GBP"}
 PPM = 1_000_000
 
 
@@ -48,20 +54,25 @@ def minor_digits(currency: str) -> int:
     return EXPONENTS_OTHER_THAN_2.get(currency, 2)
 
 
-def parse_amount(text: str, digits: int = 2) -> int:
-    """``"129.90"`` -> 12990 minor units. Raises ValueError with the reason for anything else."""
+def parse_amount(text: str, digits: int = 2, currency: str | None = None) -> int:
+    """``"129.90"`` or ``"129,90 EUR"`` -> 12990 minor units. ``currency``: the one the amount is in, where a
+    code may stand beside it. Raises ValueError with the reason for anything else."""
     text = text.strip()
     match = _AMOUNT.fullmatch(text)
     if match is None:
-        raise ValueError(
-            "an amount such as 129.90: digits with a decimal point, no sign of currency or thousands"
-        )
-    part = match["part"] or ""
-    if len(part) > digits and part[digits:].strip("0"):
+        raise ValueError("an amount such as 129.90")
+    code = match["before"] or match["after"]
+    if code is not None and _SYMBOLS.get(code, code.upper()) != currency:
+        raise ValueError(f"an amount in {currency or 'the currency of the catalogue, without its sign'}")
+    written = match["number"].strip()
+    # With three decimal places an amount is written like that; elsewhere it has two readings.
+    exact = digits == 3 and re.fullmatch(r"[0-9]{1,12}\.[0-9]{3}", written)
+    value = (Fraction(written) if exact else number(written)) * 10**digits
+    if value.denominator != 1:
         raise ValueError(f"an amount with at most {digits} decimal places")
-    scale: int = 10**digits
-    value = int(match["whole"]) * scale + int((part[:digits]).ljust(digits, "0") or "0")
-    return -value if match["sign"] else value
+    if value >= 10 ** (12 + digits):
+        raise ValueError("an amount of at most twelve digits before the decimal point")
+    return -int(value) if match["sign"] else int(value)
 
 
 # Signs of currencies as people write them beside an amount (Unicode names; ISO 4217 codes that use them).

@@ -4,98 +4,264 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Sequence
-from dataclasses import asdict
-from datetime import date
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from contextlib import closing
+from dataclasses import asdict, replace
 from pathlib import Path
 
 from partsolver.base.errors import refuse
+from partsolver.base.quantities import format_amount, minor_digits
 from partsolver.base.records import record
-from partsolver.base.textfile import read_text
 from partsolver.catalog.records import Reference
+from partsolver.catalog.sources import PASTED, FileRead, KeptSeller, Wishes, files_of, read_data, read_file
 from partsolver.catalog.store import holds_store
 from partsolver.catalog.store.derive import derive
+from partsolver.catalog.store.near import Proposal, proposals
 from partsolver.catalog.store.platforms import FILE_NAME as PLATFORMS
 from partsolver.catalog.store.platforms import PlatformRow, read_platforms, store_platforms
-from partsolver.catalog.store.questions import mark_counts
-from partsolver.catalog.store.schema import changing
+from partsolver.catalog.store.questions import join_parts, mark_counts
+from partsolver.catalog.store.records import LeftOut
+from partsolver.catalog.store.schema import changing, open_store
 from partsolver.catalog.store.tables import FolderTables, is_table_folder, read_folder, set_head, store_folder
+from partsolver.catalog.store.write import (
+    Difference,
+    price_differences,
+    seller_prices,
+    store_seller,
+    store_source,
+)
 
 # The scale of scores of a store that nobody gave one: that of an empty catalogue (catalog/template.py).
 REFERENCE = Reference(1000, 4000, 34133, 500, 1000)
 
 
 @record
+class Prices:
+    """How a list's prices are counted: tax, rate, and the words that say so; whether the seller's lists were known."""
+
+    tax: str
+    tax_percent_x100: int | None
+    evidence: str
+    known_before: bool
+
+
+@record
 class Read:
-    """What one file or folder gave: articles by part table, offers, and how many rows it has."""
+    """What one argument of `catalog add` gave: files, rows, articles by part table, offers, what was left out by
+    reason, how prices are counted, what changed for the seller, labels that nobody knows."""
 
     origin: str
     form: str
+    files: int
     rows: int
     tables: tuple[tuple[str, int], ...]
     offers: int
+    left_out: tuple[tuple[str, int], ...] = ()
+    not_read: tuple[tuple[str, str, str], ...] = ()
+    prices: Prices | None = None
+    difference: Difference | None = None
+    labels: tuple[tuple[str, str], ...] = ()
 
 
 @record
 class Added:
-    """What `catalog add` did: per file, and how the facts of the whole store stand now."""
+    """What `catalog add` did: per argument, how the facts of the whole store stand now, and sheets that look like
+    an article (joined where that was wanted and sure)."""
 
     folder: str
     read: tuple[Read, ...]
     marks: tuple[tuple[str, int], ...]
+    proposals: tuple[Proposal, ...] = ()
+    joined: tuple[Proposal, ...] = ()
 
 
-def add(paths: Sequence[Path], into: Path, currency: str, today: date) -> Added:
+@record
+class _Given:
+    """What one argument holds."""
+
+    name: str
+    files: tuple[FileRead, ...]
+    tables: FolderTables | None = None
+
+
+def add(
+    paths: Sequence[Path], into: Path, wishes: Wishes, pasted: bytes | None = None, join_sure: bool = False
+) -> Added:
     """Add files and folders to the store of a folder (made where there is none; CSV tables that are in it come
-    along). Raises InputRefused before anything is written."""
-    folders = [path for path in paths if path.is_dir()]
+    along). ``pasted``: the text that stands for the path ``-``. Raises InputRefused before anything is written, and
+    Unsettled where a list has to be explained."""
+    kept = kept_sellers(into)
+    wishes = _with_kept(wishes, into)
     rows: list[PlatformRow] = []
+    given: list[_Given] = []
+    if is_table_folder(into) and into not in paths:
+        given.append(_Given(str(into), (), read_folder(into)))
     for path in paths:
-        if path in folders:
-            continue
-        if path.name != PLATFORMS:
-            read_text(path)
-            raise refuse(str(path), "not a catalogue folder", None, f"a folder of CSV tables, or {PLATFORMS}")
-        rows += read_platforms(path)
-    if is_table_folder(into) and into not in folders:
-        folders.insert(0, into)
-    tables = []
-    for folder in folders:
-        if holds_store(folder):
+        if str(path) == PASTED and pasted is not None:
+            given.append(_Given(PASTED, (read_data(pasted, PASTED, "pasted", wishes.today, wishes, kept),)))
+        elif is_table_folder(path):
+            given.append(_Given(str(path), (), read_folder(path)))
+        elif path.is_dir() and holds_store(path):
             raise refuse(
-                str(folder),
+                str(path),
                 "this folder holds a store itself",
                 hint="Write it as tables with `partsolver catalog export DIR`, and add those",
             )
-        tables.append(read_folder(folder))
+        else:
+            found = list(files_of(path))
+            platforms = [file for file in found if file.name == PLATFORMS]
+            rows += [row for file in platforms for row in read_platforms(file)]
+            read = [read_file(file, wishes, kept) for file in found if file.name != PLATFORMS]
+            given.append(_Given(str(path), tuple(read)))
+    return _store(given, rows, into, wishes, kept, join_sure)
+
+
+def _with_kept(wishes: Wishes, folder: Path) -> Wishes:
+    """The wishes with the currency that the store counts in, and the labels a person mapped before."""
+    if not holds_store(folder):
+        return wishes
+    with closing(open_store(folder)) as connection:
+        found = connection.execute("SELECT value FROM meta WHERE key = 'currency'").fetchone()
+        labels = dict(connection.execute("SELECT label, col FROM labels"))
+    currency = found[0] if found else wishes.currency
+    return replace(wishes, currency=currency, labels={**labels, **(wishes.labels or {})})
+
+
+def kept_sellers(folder: Path) -> dict[str, KeptSeller]:
+    """What a store knows of its sellers' lists."""
+    if not holds_store(folder):
+        return {}
+    with closing(open_store(folder)) as connection:
+        query = "SELECT id, tax, tax_percent_x100, mapping, currency FROM sellers"
+        return {row[0]: KeptSeller(*row[1:]) for row in connection.execute(query)}
+
+
+def _store(
+    given: Sequence[_Given],
+    rows: Sequence[PlatformRow],
+    into: Path,
+    wishes: Wishes,
+    kept: Mapping[str, KeptSeller],
+    join_sure: bool,
+) -> Added:
     with changing(into) as connection:
-        _make_head(connection, into, currency, today)
+        _make_head(connection, into, wishes)
+        rates = connection.execute("SELECT value FROM meta WHERE key = 'rates'").fetchone()
+        known = {wishes.currency, *json.loads(rates[0] if rates else "{}")}
+        before = {seller: seller_prices(connection, seller) for seller in kept}
+        given = [
+            replace(one, files=tuple(_in_known_currencies(file, known) for file in one.files))
+            for one in given
+        ]
         touched: set[str] = set()
-        for found in tables:
-            touched |= store_folder(connection, found)
+        for one in given:
+            if one.tables is not None:
+                touched |= store_folder(connection, one.tables)
+            for file in one.files:
+                touched |= _store_file(connection, file, wishes.currency)
+        connection.executemany(
+            "INSERT OR REPLACE INTO labels VALUES(?, '*', ?)", sorted((wishes.labels or {}).items())
+        )
         store_platforms(connection, rows)
         derive(connection, touched, everything=bool(rows))
+        near = proposals(connection)
+        joined = [proposal for proposal in near if join_sure and proposal.sure]
+        for proposal in joined:
+            join_parts(connection, proposal.part, proposal.other)
+        changes = {
+            seller: price_differences(prices, seller_prices(connection, seller))
+            for seller, prices in before.items()
+        }
         marks = tuple(mark_counts(connection).items())
-    return Added(str(into), tuple(_read(found) for found in tables), marks)
+    read = tuple(_read(one, changes, kept) for one in given)
+    return Added(str(into), read, marks, tuple(p for p in near if p not in joined), tuple(joined))
 
 
-def _read(found: FolderTables) -> Read:
-    counts: dict[str, int] = {}
-    offers = 0
-    for sighting in found.source.sightings:
-        offers += len(sighting.offers)
-        if not sighting.offers:
-            counts[sighting.table] = counts.get(sighting.table, 0) + 1
-    return Read(found.source.origin, "tables", found.source.rows, tuple(counts.items()), offers)
+def _in_known_currencies(file: FileRead, known: set[str]) -> FileRead:
+    """A file without the offers in a currency that the store has no rate for; they are left out and said."""
+    source = file.source
+    sightings, left = [], list(source.left_out)
+    for sighting in source.sightings:
+        strange = [offer for offer in sighting.offers if (offer.currency or min(known)) not in known]
+        for offer in strange:
+            left.append(
+                LeftOut(source.origin, sighting.place, sighting.name, "currency", offer.currency or "")
+            )
+        offers = tuple(offer for offer in sighting.offers if offer not in strange)
+        sightings.append(replace(sighting, offers=offers) if strange else sighting)
+    return replace(file, source=replace(source, sightings=tuple(sightings), left_out=tuple(left)))
 
 
-def _make_head(connection: sqlite3.Connection, into: Path, currency: str, today: date) -> None:
+def _store_file(connection: sqlite3.Connection, file: FileRead, currency: str) -> set[str]:
+    for seller, name, delivery in file.sellers:
+        known = connection.execute("SELECT cells FROM sellers WHERE id = ?", (seller,)).fetchone()
+        cells = {} if delivery is None else {"delivery": format_amount(delivery, minor_digits(currency))}
+        if known is not None and "delivery" in json.loads(known[0]):
+            cells = {}
+        mapping = None if file.columns is None else file.columns.remembered()
+        store_seller(
+            connection,
+            seller,
+            name,
+            tax=file.tax,
+            tax_percent_x100=file.tax_percent_x100,
+            mapping=mapping,
+            cells=cells,
+        )
+    return store_source(connection, file.source)
+
+
+def _read(one: _Given, changes: Mapping[str, Difference], kept: Mapping[str, KeptSeller]) -> Read:
+    sources = [one.tables.source] if one.tables is not None else [file.source for file in one.files]
+    counts: Counter[str] = Counter()
+    offers = rows = 0
+    for source in sources:
+        rows += source.rows
+        for sighting in source.sightings:
+            offers += len(sighting.offers)
+            if one.tables is None or not sighting.offers:
+                counts[sighting.table] += 1
+    left = Counter(row.reason for source in sources for row in source.left_out)
+    whole = [row for file in one.files if file.form == "none" for row in file.source.left_out]
+    listed = next((file for file in one.files if file.columns is not None), None)
+    prices = None if listed is None or listed.columns is None else _prices(listed, kept)
+    seller = None if listed is None else listed.source.seller
+    labels = Counter(label for file in one.files for label, _ in file.unknown if file.form == "sheet")
+    examples = {label: value for file in one.files for label, value in file.unknown}
+    return Read(
+        one.name,
+        "tables" if one.tables is not None else _form(one.files),
+        len(sources),
+        rows,
+        tuple(counts.items()),
+        offers,
+        tuple(sorted(left.items())),
+        tuple((row.origin, row.reason, row.detail) for row in whole),
+        prices,
+        changes.get(seller or ""),
+        tuple((label, examples[label]) for label, _ in labels.most_common(8)),
+    )
+
+
+def _form(files: Sequence[FileRead]) -> str:
+    forms = {file.form for file in files if file.form != "none"}
+    return forms.pop() if len(forms) == 1 else "files" if forms else "none" if files else "platforms"
+
+
+def _prices(file: FileRead, kept: Mapping[str, KeptSeller]) -> Prices:
+    assert file.columns is not None
+    known = (file.source.seller or "") in kept
+    return Prices(file.tax or "", file.tax_percent_x100, file.columns.evidence, known)
+
+
+def _make_head(connection: sqlite3.Connection, into: Path, wishes: Wishes) -> None:
     """The head of a store that has none yet."""
     if connection.execute("SELECT 1 FROM meta WHERE key = 'currency'").fetchone() is None:
         head = {
             "name": into.name or "my parts",
-            "currency": currency,
-            "as_of": today.isoformat(),
+            "currency": wishes.currency,
+            "as_of": wishes.today.isoformat(),
             "origin": "added files",
             "reference": json.dumps(asdict(REFERENCE)),
             "rates": "{}",

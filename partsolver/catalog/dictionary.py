@@ -2,23 +2,25 @@
 read.
 
 ``catalogs/columns.csv`` is the one place that describes columns; loading, messages, templates and
-documentation use it. A cell reads as ``None`` where it says ``unknown`` or is empty without a default;
-``none`` means "there is none".
+documentation use it, and the survey reads its words by it too. A blank cell, or one that says ``unknown``,
+is not known; ``none`` and 0 are written. The few columns with an ``assumed`` value are those where a wrong
+one costs the person nothing: what is assumed is listed with the plan. Values are read as people write them
+(base/values.py); words without regard to case.
 """
 
 from __future__ import annotations
 
 import csv
-import datetime
 import re
 from collections.abc import Callable
-from functools import cache
+from functools import cache, partial
 from importlib import resources
 from pathlib import Path
 from typing import Any
 
 from partsolver.base.quantities import parse_amount
 from partsolver.base.records import record
+from partsolver.base.values import choice_word, date_of, whole_number, words_of_list, yes_or_no
 from partsolver.catalog.records import M2Socket, Slot
 from partsolver.standards.memory import GENERATIONS
 
@@ -26,7 +28,8 @@ UNKNOWN = "unknown"
 NONE = "none"
 _ID = re.compile(r"[a-z0-9][a-z0-9._-]*")
 _WORD = re.compile(r"[a-z0-9][a-z0-9.+_-]*", re.IGNORECASE)
-_CONTROL = re.compile(r"[\x00-\x1f\x7f]")
+# Control characters, and those that turn or hide text in a terminal or page (Unicode 15, 2.10 and 23.2).
+_CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff]")
 _SLOT_KINDS = ("x16", "x8", "x4", "x1", "pci", "agp", "isa")
 _HOLES = "ABCFGHJKLMRS"
 # Ids that the program itself gives to parts of the survey.
@@ -42,7 +45,7 @@ class Column:
     type: str
     unit: str
     required: bool
-    default: str
+    assumed: str
     meaning: str
 
     @property
@@ -51,6 +54,8 @@ class Column:
         kind, _, rest = self.type.partition(":")
         if kind == "choice":
             return "one of " + ", ".join(rest.split("|"))
+        if kind == "list":
+            return "words from " + ", ".join(rest.split("|")) + ", separated by blanks, or none"
         text = _EXPECTED[kind]
         return f"{text} in {self.unit}" if self.unit else text
 
@@ -73,28 +78,38 @@ def columns() -> dict[str, dict[str, Column]]:
                 row["type"],
                 row["unit"],
                 row["required"] == "yes",
-                row["default"],
+                row["assumed"],
                 row["meaning"],
             )
             tables.setdefault(column.table, {})[column.name] = column
     return tables
 
 
-def reader(column: Column, digits: int = 2) -> Callable[[str], Any]:
+@cache
+def listed_words(table: str, name: str) -> tuple[str, ...]:
+    """The words of a column's closed list."""
+    kind, _, rest = columns()[table][name].type.partition(":")
+    return tuple(rest.split("|")) if kind in ("choice", "list") else ()
+
+
+def reader(column: Column, digits: int = 2, currency: str | None = None) -> Callable[[str], Any]:
     """The function that reads a non-empty cell of a column; it raises ValueError naming what was expected."""
     kind, _, rest = column.type.partition(":")
-    if kind == "choice":
+    if kind in ("choice", "list"):
         choices = tuple(rest.split("|"))
-
-        def choice(text: str) -> str:
-            if text not in choices:
-                raise ValueError
-            return text
-
-        return choice
+        return partial(choice_word if kind == "choice" else _listed, choices=choices)
     if kind == "money":
-        return lambda text: _not_negative(parse_amount(text, digits))
+        return lambda text: _not_negative(parse_amount(text, digits, currency))
+    if kind == "int":
+        return partial(_int, unit=column.unit)
+    if kind == "ints":
+        return partial(_ints, unit=column.unit)
     return _READERS[kind]
+
+
+def _listed(text: str, choices: tuple[str, ...]) -> tuple[str, ...]:
+    """Each word once, in the order written."""
+    return tuple(dict.fromkeys(words_of_list(text, choices)))
 
 
 def _not_negative(value: int) -> int:
@@ -103,16 +118,39 @@ def _not_negative(value: int) -> int:
     return value
 
 
-def _int(text: str) -> int:
-    if not re.fullmatch(r"[0-9]{1,12}", text):
-        raise ValueError
-    return int(text)
+# By unit: the least and the most that a cell may say; "" are counts. Far outside of what is sold (common practice),
+# and far inside of what later sums bear.
+BOUNDS: dict[str, tuple[int, int]] = {
+    "": (0, 1_000_000),
+    "mm": (1, 5_000),
+    "MiB": (1, 2**30),
+    "MT/s": (1, 100_000),
+    "W": (0, 100_000),
+    "mW": (0, 10**8),
+    "mA": (0, 10**6),
+    "mV": (0, 100_000),
+    "MHz": (1, 1_000_000),
+    "kHz": (1, 10**9),
+    "MB/s": (1, 10**7),
+    "GB": (1, 10**7),
+    "0.1 Gb/s": (1, 100_000),
+    "g": (0, 10**6),
+    "%": (0, 1_000),
+    "d": (0, 3_650),
+    "points": (0, 10**9),
+}
+
+
+def _int(text: str, unit: str = "") -> int:
+    number = int(text) if text.isascii() and text.isdigit() and len(text) <= 12 else whole_number(text, unit)
+    least, most = BOUNDS[unit]
+    if not least <= number <= most:
+        raise ValueError(f"a whole number from {least} to {most}{' ' + unit if unit else ''}")
+    return number
 
 
 def _yesno(text: str) -> bool:
-    if text not in ("yes", "no"):
-        raise ValueError
-    return text == "yes"
+    return yes_or_no(text)
 
 
 def _id(text: str) -> str:
@@ -130,62 +168,82 @@ def _text(text: str) -> str:
 
 
 def _word(text: str) -> str:
+    """A free word (a socket, a family): compared without regard to case, so kept in small letters."""
+    return _version(text).casefold()
+
+
+def _version(text: str) -> str:
     if not _WORD.fullmatch(text):
         raise ValueError
     return text
 
 
+def _currency(text: str) -> str:
+    if not re.fullmatch(r"[A-Za-z]{3}", text):
+        raise ValueError
+    return text.upper()
+
+
+def _none(text: str) -> bool:
+    return text.strip().casefold() == NONE
+
+
 def _words(text: str) -> tuple[str, ...]:
-    return () if text == NONE else tuple(_word(word) for word in text.split())
+    return () if _none(text) else tuple(_word(word) for word in re.split(r"[\s,;]+", text.strip()) if word)
 
 
 def _letters(text: str) -> tuple[str, ...]:
-    if text == NONE:
+    if _none(text):
         return ()
-    letters = text.split() if " " in text else list(text)
+    letters = re.split(r"[\s,;]+", text.upper()) if re.search(r"[\s,;]", text) else list(text.upper())
     if any(letter not in _HOLES for letter in letters) or len(set(letters)) != len(letters):
         raise ValueError
     return tuple(sorted(letters))
 
 
 def _plugs(text: str) -> tuple[str, ...]:
-    if text == NONE:
+    """Plug sizes; "6+2" is one divisible plug of 8 contacts, "2 x 8" two of them."""
+    if _none(text):
         return ()
-    plugs = text.split("+")
-    if any(plug not in ("4", "6", "8", "16") for plug in plugs):
-        raise ValueError
+    plugs: list[str] = []
+    for written in re.split(r"\s*[+,;]\s*", re.sub(r"\b6\s*\+\s*2\b", "8", text.strip())):
+        match = re.fullmatch(r"(?:([1-9])\s*[x×]\s*)?(.+)", written, re.IGNORECASE)
+        if match is None:
+            raise ValueError
+        plugs += [choice_word(match[2], ("4", "6", "8", "16"))] * int(match[1] or 1)
     return tuple(sorted(plugs, key=int, reverse=True))
 
 
-def _ints(text: str) -> tuple[int, ...]:
-    return tuple(_int(part) for part in text.split("+"))
+def _ints(text: str, unit: str = "") -> tuple[int, ...]:
+    """Numbers joined with +; a unit behind the last one is that of all."""
+    parts = [part.strip() for part in text.split("+")]
+    behind = re.sub(r"^[0-9.,\s]+", "", parts[-1])
+    return tuple(_int(part if re.search(r"[^0-9.,\s]", part) else part + behind, unit) for part in parts)
 
 
 def _levels(text: str) -> tuple[tuple[str, str], ...]:
     pairs = []
-    for token in () if text == NONE else text.split():
+    for token in () if _none(text) else text.split():
         family, colon, version = token.partition(":")
-        if not colon or not _WORD.fullmatch(family) or not _WORD.fullmatch(version):
+        if not colon:
             raise ValueError
-        pairs.append((family, version))
+        pairs.append((_word(family), _version(version)))
     return tuple(sorted(pairs))
 
 
 def _rates(text: str) -> tuple[tuple[str, int], ...]:
     pairs = []
     for token in text.split():
-        generation, _, rate = token.partition(":")
-        if generation not in GENERATIONS:
-            raise ValueError
-        pairs.append((generation, _int(rate)))
+        generation, _, rate = token.replace("-", ":", 1).partition(":")
+        pairs.append((choice_word(generation, GENERATIONS), _int(rate, "MT/s")))
     return tuple(sorted(pairs))
 
 
 def _slots(text: str) -> tuple[Slot, ...]:
-    if text == NONE:
+    if _none(text):
         return ()
     slots = []
-    for token in text.split():
+    for token in text.casefold().split():
         kind, colon, lanes = token.partition(":")
         if kind not in _SLOT_KINDS or (kind.startswith("x") != bool(colon)):
             raise ValueError
@@ -194,10 +252,10 @@ def _slots(text: str) -> tuple[Slot, ...]:
 
 
 def _m2(text: str) -> tuple[M2Socket, ...]:
-    if text == NONE:
+    if _none(text):
         return ()
     sockets = []
-    for token in text.split():
+    for token in text.casefold().split():
         parts = token.split(":")
         if len(parts) != 6 or parts[0] not in ("m", "b", "e", "a"):
             raise ValueError
@@ -231,19 +289,11 @@ def _counts(text: str) -> tuple[tuple[str, int], ...]:
     return tuple(sorted(pairs))
 
 
-def _date(text: str) -> datetime.date:
-    if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text):
-        raise ValueError
-    return datetime.date.fromisoformat(text)
-
-
 _READERS: dict[str, Callable[[str], Any]] = {
     "id": _id,
     "text": _text,
     "word": _word,
     "words": _words,
-    "int": _int,
-    "ints": _ints,
     "yesno": _yesno,
     "letters": _letters,
     "plugs": _plugs,
@@ -252,15 +302,16 @@ _READERS: dict[str, Callable[[str], Any]] = {
     "slots": _slots,
     "m2": _m2,
     "counts": _counts,
-    "date": _date,
-    "version": _word,
+    "date": date_of,
+    "version": _version,
+    "currency": _currency,
 }
 _EXPECTED = {
     "id": "an id of lower-case letters, digits and . _ - that does not begin with kept- or boxed-",
     "text": "text",
     "word": "one word without blanks",
     "words": "words separated by blanks, or none",
-    "int": "a whole number without sign, blanks or separators",
+    "int": "a whole number without sign",
     "ints": "whole numbers joined with +",
     "yesno": "yes or no",
     "letters": "hole letters from A B C F G H J K L M R S, or none",
@@ -272,5 +323,6 @@ _EXPECTED = {
     "counts": "part*count pairs separated by blanks",
     "date": "a date as YYYY-MM-DD",
     "version": "a firmware version without blanks",
+    "currency": "a currency code of three letters (ISO 4217)",
     "money": "an amount such as 129.90",
 }

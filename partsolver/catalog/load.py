@@ -9,10 +9,8 @@ from __future__ import annotations
 import datetime
 import hashlib
 import re
-import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from decimal import Decimal
 from fractions import Fraction
 from itertools import groupby
 from operator import attrgetter
@@ -20,9 +18,11 @@ from os import PathLike
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from partsolver.base.errors import Fault, InputRefused, nearest, refuse
+from partsolver.base.documents import parse_toml
+from partsolver.base.errors import Fault, InputRefused, nearest
 from partsolver.base.quantities import minor_digits, round_half_up
 from partsolver.base.textfile import read_text
+from partsolver.base.values import FIRST_DAY, LAST_DAY
 from partsolver.catalog import check_folder
 from partsolver.catalog.dictionary import columns
 from partsolver.catalog.records import TABLES, Bundle, CatalogInfo, Offer, Part, Reference, Seller
@@ -44,7 +44,7 @@ class Catalog:
 
     tables: records by table name, sorted by id (offers by part, seller, price); table_of: part id -> table
     name;
-    info: name, currency, date, digest and reference machine; marks: of a store's parts, where their cells come
+    assumed: what is assumed; info: name, currency, date, digest and reference machine; marks: of a store's parts, where their cells come
     from (store/resolve.py, read_marks); parts whose cells are all typed have none.
     """
 
@@ -52,6 +52,8 @@ class Catalog:
     tables: Mapping[str, tuple[Any, ...]]
     table_of: Mapping[str, str]
     folder: str
+    # (table, id, column) of what nobody stated and the dictionary assumes.
+    assumed: frozenset[tuple[str, str, str]] = frozenset()
     marks: Mapping[str, str] = field(default_factory=dict)
 
     def frame(self, table: str) -> pandas.DataFrame:
@@ -85,16 +87,18 @@ def load_catalog(folder: str | PathLike[str]) -> Catalog:
     if holds_store(folder):
         head = store_head(folder)
         digits = minor_digits(head["currency"])
-        read, marks = store_tables(folder, digits, faults)
+        read, marks = store_tables(folder, digits, head["currency"], faults)
     else:
         head = _head(folder / "catalog.toml")
         digits = minor_digits(head["currency"])
-        read = _read_tables(folder, digits, faults)
+        read = _read_tables(folder, digits, head["currency"], faults)
     digest = hashlib.sha256(repr(sorted((k, str(v)) for k, v in head.items())).encode())
     for table, found in read.items():
         for row in sorted(found.stated):
             digest.update(f"{table}:{row}\n".encode())
         found.stated = ()  # large, and not needed any more
+    taken = frozenset((table, part, name) for table, found in read.items() for part, name in found.assumed)
+    digest.update(repr(sorted(taken)).encode())
     table_of = _check_ids(folder, read, faults)
     _check_references(folder, read, table_of, faults)
     rates = _rates(folder / "catalog.toml", head, faults)
@@ -114,10 +118,10 @@ def load_catalog(folder: str | PathLike[str]) -> Catalog:
         digest.hexdigest()[:16],
         head["reference"],
     )
-    return Catalog(info, ordered, table_of, str(folder), marks)
+    return Catalog(info, ordered, table_of, str(folder), taken, marks)
 
 
-def _read_tables(folder: Path, digits: int, faults: list[Fault]) -> dict[str, Table]:
+def _read_tables(folder: Path, digits: int, currency: str, faults: list[Fault]) -> dict[str, Table]:
     """The CSV tables of a folder."""
     read: dict[str, Table] = {}
     for table in TABLES:
@@ -135,7 +139,7 @@ def _read_tables(folder: Path, digits: int, faults: list[Fault]) -> dict[str, Ta
                 )
             read[table] = Table(readable=table not in REQUIRED_TABLES)
             continue
-        read[table] = read_table(path, table, digits, faults)
+        read[table] = read_table(path, table, digits, currency, faults)
     return read
 
 
@@ -159,6 +163,15 @@ _offer_order = attrgetter("part", "seller", "price")
 
 def _head_currency_faults(path: Path, data: dict[str, Any]) -> Iterator[Fault]:
     """Faults of the currency and of the table of rates."""
+    day = data.get("as_of")
+    if (
+        isinstance(day, datetime.date)
+        and not isinstance(day, datetime.datetime)
+        and not FIRST_DAY <= day <= LAST_DAY
+    ):
+        yield Fault(
+            f"{path} as_of", "no order can have this day", str(day), f"a day from {FIRST_DAY} to {LAST_DAY}"
+        )
     currency = data.get("currency")
     if isinstance(currency, str) and not re.fullmatch(r"[A-Z]{3}", currency):
         yield (Fault(f"{path} currency", "not a currency code", currency, "three capital letters (ISO 4217)"))
@@ -197,11 +210,7 @@ def _head_reference_faults(path: Path, reference: Any) -> Iterator[Fault]:
 
 
 def _head(path: Path) -> dict[str, Any]:
-    text = read_text(path)
-    try:
-        data = tomllib.loads(text, parse_float=Decimal)
-    except tomllib.TOMLDecodeError as error:
-        raise refuse(str(path), f"not valid TOML: {error}") from None
+    data = parse_toml(read_text(path), str(path))
     faults: list[Fault] = []
     known = ("name", "currency", "as_of", "origin", "reference", "rates")
     for key in data:

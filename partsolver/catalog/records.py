@@ -81,6 +81,7 @@ class Board:
     pata_channels: int | None = None
     floppy_headers: int | None = None
     outputs: tuple[str, ...] | None = None
+    graphics_score: int | None = None
     ps2_ports: int | None = None
     serial_ports: int | None = None
     serial_headers: int | None = None
@@ -294,7 +295,8 @@ class Seller:
 
 @record
 class Offer:
-    """One seller's price of one part."""
+    """One seller's price of one part. What it says of the part (shield, firmware, boxed cooler, paste) overrides
+    the part's row: None = nothing said, the word ``unknown`` = said to be unknown (problem/variants.py)."""
 
     part: str
     seller: str
@@ -302,10 +304,12 @@ class Offer:
     stock: int | None = None
     available_on: datetime.date | None = None
     valid_until: datetime.date | None = None
-    condition: str = "new"
+    condition: str | None = "new"
     tested: bool | None = None
     shield: str | None = None
     firmware: str | None = None
+    boxed_cooler: bool | str | None = None
+    paste_included: bool | str | None = None
     currency: str | None = None
     source: str | None = None
 
@@ -323,7 +327,11 @@ class Bundle:
     stock: int | None = None
     available_on: datetime.date | None = None
     valid_until: datetime.date | None = None
-    condition: str = "new"
+    condition: str | None = "new"
+    shield: str | None = None
+    firmware: str | None = None
+    boxed_cooler: bool | str | None = None
+    paste_included: bool | str | None = None
     currency: str | None = None
     mass_g: int | None = None
     source: str | None = None

@@ -11,7 +11,7 @@ import csv
 import io
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from itertools import islice
+from itertools import compress, islice
 from pathlib import Path
 from typing import Any
 
@@ -32,6 +32,10 @@ IDENTIFYING = ("id", "name", "part", "seller", "price", "items", "kind")
 # Columns that say something else in every row: their texts are not kept.
 DISTINCT = ("id", "name")
 
+# What an offer may say of its part: blank means as the part, "unknown" that it is not known.
+_OVERRIDING = ("shield", "firmware", "boxed_cooler", "paste_included")
+OVERRIDES = {"offers": _OVERRIDING, "bundles": _OVERRIDING}
+
 # What is wrong with a text, the text, what was expected, a hint.
 Wrong = tuple[str, str, str, str]
 
@@ -42,8 +46,9 @@ class Table:
     all the same.
 
     columns: values by column name, None where a cell could not be read; lines: the line numbers of the rows;
-    stated: of every row ``name=text`` of the cells that say something, by column name, joined with commas;
-    readable: whether the ids of the table are known (the file is there and its header is right).
+    stated: of every row ``name=value`` of what is known, by column name, joined with commas;
+    readable: whether the ids of the table are known (the file is there and its header is right);
+    assumed: (id, column) of the cells that are blank and for which the dictionary assumes a value.
     """
 
     rows: tuple[Any, ...] = ()
@@ -51,6 +56,7 @@ class Table:
     lines: Sequence[int] = ()
     stated: Sequence[str] = ()
     readable: bool = False
+    assumed: Sequence[tuple[str, str]] = ()
 
     def known(self, name: str) -> set[Any]:
         """The distinct readable values of a column."""
@@ -66,17 +72,19 @@ class _Cells(dict[str, Any]):
     """The values of a column's distinct texts, each read when it comes first; ``wrong``: the texts that
     cannot be read."""
 
-    def __init__(self, column: Column, digits: int, blank_facts: bool = False) -> None:
+    def __init__(
+        self, column: Column, digits: int, currency: str | None = None, blank_facts: bool = False
+    ) -> None:
         super().__init__()
-        self._column, self._read = column, reader(column, digits)
+        self._column, self._read = column, reader(column, digits, currency)
         self._must_state = column.required and not (blank_facts and column.name not in IDENTIFYING)
-        self._empty = default(column, digits)
+        self._empty = assumed(column, digits)
         self.wrong: dict[str, Wrong] = {}
 
     def __missing__(self, cell: str) -> Any:
         column, text = self._column, cell.strip()
         value: Any = None
-        if text in ("", UNKNOWN):
+        if text.casefold() in ("", UNKNOWN):
             if self._must_state:
                 self.wrong[cell] = (
                     "must be stated",
@@ -84,7 +92,9 @@ class _Cells(dict[str, Any]):
                     column.expected,
                     column.meaning,
                 )
-            elif not text:
+            elif text and column.name in OVERRIDES.get(column.table, ()):
+                value = UNKNOWN  # not as the part's row says
+            else:
                 value = self._empty
         elif text != cell:
             value = self[text]
@@ -100,30 +110,33 @@ class _Cells(dict[str, Any]):
         return value
 
 
-class _Said(dict[str, str]):
-    """``name=text`` of the cells of a column that say something."""
+class _Said(dict[Any, str]):
+    """``name=value`` of the values of a column that are known, however they were written."""
 
     def __init__(self, name: str) -> None:
         super().__init__()
         self._name = name
 
-    def __missing__(self, cell: str) -> str:
-        text = cell.strip()
-        said = f"{self._name}={text}" if text else ""
+    def __missing__(self, value: Any) -> str:
+        said = "" if value is None else f"{self._name}={value!r}"
         if self._name not in DISTINCT:
-            self[cell] = said
+            self[value] = said
         return said
 
 
-def default(column: Column, digits: int) -> Any:
-    """The value of an empty cell."""
-    return reader(column, digits)(column.default) if column.default else None
+def assumed(column: Column, digits: int) -> Any:
+    """What is assumed for an empty cell: mostly nothing (None: it is not known)."""
+    return reader(column, digits)(column.assumed) if column.assumed else None
 
 
-def read_table(path: Path, table: str, digits: int, faults: list[Fault]) -> Table:
+# A table of a million offers has about a tenth of this.
+MOST_TABLE_BYTES = 2**30
+
+
+def read_table(path: Path, table: str, digits: int, currency: str, faults: list[Fault]) -> Table:
     """One table. Faults are added, those of the rows' lengths first, then column by column."""
     try:
-        text = read_text(path)
+        text = read_text(path, MOST_TABLE_BYTES)
     except InputRefused as error:
         faults += error.faults
         return Table()
@@ -138,7 +151,7 @@ def read_table(path: Path, table: str, digits: int, faults: list[Fault]) -> Tabl
             return Table()
         if not _check_header(path, header, described, faults):
             return Table()
-        reading = _Reading(path, table, header, digits)
+        reading = _Reading(path, table, header, digits, currency)
         while block := [(row, source.line_num) for row in islice(source, BLOCK)]:
             reading.add([(row, line) for row, line in block if _says_something(row)])
     except csv.Error as error:
@@ -155,11 +168,17 @@ def read_table(path: Path, table: str, digits: int, faults: list[Fault]) -> Tabl
 
 
 def table_of_rows(
-    where: str, table: str, header: list[str], rows: list[list[str]], digits: int, faults: list[Fault]
+    where: str,
+    table: str,
+    header: list[str],
+    rows: list[list[str]],
+    digits: int,
+    currency: str,
+    faults: list[Fault],
 ) -> Table:
     """One table out of rows of cells that are at hand (a store's): as read_table, only that a fact of a part may
     be unknown where a table written by hand must state it. Row numbers count from 1."""
-    reading = _Reading(Path(where), table, header, digits, blank_facts=True)
+    reading = _Reading(Path(where), table, header, digits, currency, blank_facts=True)
     for start in range(0, len(rows), BLOCK):
         reading.add([(row, start + n) for n, row in enumerate(rows[start : start + BLOCK], 1)])
     return _finished(reading, faults)
@@ -174,6 +193,7 @@ def _finished(reading: _Reading, faults: list[Fault]) -> Table:
         reading.lines,
         reading.stated,
         not reading.uneven,
+        reading.assumed,
     )
 
 
@@ -185,16 +205,23 @@ class _Reading:
     """What was read of a table so far."""
 
     def __init__(
-        self, path: Path, table: str, header: Sequence[str], digits: int, blank_facts: bool = False
+        self,
+        path: Path,
+        table: str,
+        header: Sequence[str],
+        digits: int,
+        currency: str,
+        blank_facts: bool = False,
     ) -> None:
         self._path, self._header, self._described = path, header, columns()[table]
-        self._record, self._digits = TABLES[table], digits
-        self._cells = {name: _Cells(self._described[name], digits, blank_facts) for name in header}
-        # Prices by their decimal places, where the rows state a currency.
-        self._prices: dict[int, _Cells] = {}
+        self._record, self._digits, self._currency = TABLES[table], digits, currency
+        self._cells = {name: _Cells(self._described[name], digits, currency, blank_facts) for name in header}
+        # Prices by their currency, where the rows state one.
+        self._prices: dict[str, _Cells] = {}
+        self.assumed: list[tuple[str, str]] = []
         self._said = {name: _Said(name) for name in sorted(header)}
         self._defaults = {
-            name: default(column, digits)
+            name: assumed(column, digits)
             for name, column in self._described.items()
             if name not in self._cells
         }
@@ -216,8 +243,6 @@ class _Reading:
         if not rows:
             return
         cells_of = dict(zip(self._header, zip(*rows, strict=True), strict=True))
-        said = [map(said.__getitem__, cells_of[name]) for name, said in self._said.items()]
-        self.stated += [",".join(filter(None, row)) for row in zip(*said, strict=True)]
         values: dict[str, list[Any]] = {name: [value] * len(rows) for name, value in self._defaults.items()}
         for name, cells in cells_of.items():
             if name == "price" and "currency" in cells_of:
@@ -240,18 +265,36 @@ class _Reading:
         self.lines += lines
         for name, kept in self.kept.items():
             kept += values[name]
+        said = [map(said.__getitem__, values[name]) for name, said in self._said.items()]
+        self.stated += [",".join(filter(None, row)) for row in zip(*said, strict=True)]
+        self._note_assumed(cells_of, values)
         if not any(self._wrong.values()):
             self.records += map(self._record, *(values[name] for name in self._described))
+
+    def _note_assumed(self, cells_of: Mapping[str, Sequence[str]], values: Mapping[str, list[Any]]) -> None:
+        """Keep what is assumed: (id, column) of the blank cells of columns that have an assumed value."""
+        for name, column in self._described.items():
+            if not column.assumed:
+                continue
+            blank = (
+                [cell.strip().casefold() in ("", UNKNOWN) for cell in cells_of[name]]
+                if name in cells_of
+                else None
+            )
+            ids = values["id"] if blank is None else compress(values["id"], blank)
+            self.assumed += [(part, name) for part in ids]
 
     def _money(self, codes: Sequence[str]) -> list[_Cells]:
         """The readers of prices in each row's own currency (ISO 4217 exponents differ: 1500 yen are not
         15.00)."""
         found = []
-        for code in map(str.strip, codes):
-            places = minor_digits(code) if code not in ("", UNKNOWN) else self._digits
-            if places not in self._prices:
-                self._prices[places] = _Cells(self._described["price"], places)
-            found.append(self._prices[places])
+        for cell in codes:
+            written = cell.strip().upper()
+            code = self._currency if written in ("", UNKNOWN.upper()) else written
+            if code not in self._prices:
+                places = self._digits if code == self._currency else minor_digits(code)
+                self._prices[code] = _Cells(self._described["price"], places, code)
+            found.append(self._prices[code])
         return found
 
     def _uneven(self, count: int, line: int) -> Fault:
@@ -274,8 +317,9 @@ class _Reading:
 
 def _unreadable(column: Column, text: str, error: str) -> Wrong:
     kind, _, rest = column.type.partition(":")
-    hint = nearest(text, rest.split("|")) if kind == "choice" else None
-    own = error if kind in ("money", "id", "text") and error else column.expected
+    hint = nearest(text.casefold(), rest.split("|")) if kind in ("choice", "list") else None
+    said = kind in ("money", "id", "text") or "reading" in error or " from " in error
+    own = error if error and said else column.expected
     return ("cannot be read", text, own, hint or column.meaning)
 
 
@@ -317,4 +361,4 @@ def _check_header(
     return len(faults) == before
 
 
-__all__ = ["Table", "default", "read_table", "table_of_rows"]
+__all__ = ["Table", "assumed", "read_table", "table_of_rows"]

@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 from partsolver.base.errors import refuse
-from partsolver.base.textfile import write_text
+from partsolver.base.textfile import write_folder
 from partsolver.catalog.dictionary import columns
 
 _HEAD = """# Name, currency and date of this catalogue, and the machine all scores refer to.
@@ -31,7 +31,7 @@ graphics_score = 1000
 
 
 def guide() -> str:
-    """The column dictionary as text (Markdown): every table and column with type, unit, default and
+    """The column dictionary as text (Markdown): every table and column with type, unit, what is assumed and
     meaning."""
     lines = [
         "# Columns of a catalogue",
@@ -41,8 +41,10 @@ def guide() -> str:
             " required may be left out."
         ),
         (
-            "An empty cell means the default; without a default, or with the word `unknown`, the fact is not"
-            " known. `none` = there is none."
+            "An empty cell, or the word `unknown`, means that the fact is not known: nothing is guessed for it."
+            " `none` and 0 are written. Where a value is assumed for an empty cell it stands here, and the plan"
+            " that uses it says so. Words count without regard to case; values may be written as people write"
+            " them: 24.4 cm, 64 GB, Micro-ATX, 20+4, 89,90 EUR, 24.12.2026."
         ),
     ]
     for table, described in columns().items():
@@ -50,13 +52,13 @@ def guide() -> str:
             "",
             f"## {table}.csv",
             "",
-            "| column | required | content | default | meaning |",
+            "| column | required | content | assumed | meaning |",
             "|---|---|---|---|---|",
         ]
         for column in described.values():
             required = "yes" if column.required else ""
             expected = column.expected.replace("|", "/")
-            lines.append(f"| {column.name} | {required} | {expected} | {column.default} | {column.meaning} |")
+            lines.append(f"| {column.name} | {required} | {expected} | {column.assumed} | {column.meaning} |")
     return "\n".join(lines) + "\n"
 
 
@@ -66,18 +68,10 @@ def write_template(folder: Path, currency: str, today: str = "2026-01-01") -> li
         raise refuse("--currency", "not a currency code", currency, "three capital letters (ISO 4217)")
     if (folder / "catalog.toml").exists():
         raise refuse(str(folder), "there is a catalogue in this folder already", hint="Choose another folder")
-    for path in (*(folder / f"{table}.csv" for table in columns()), folder / "COLUMNS.md"):
-        if path.exists():
-            raise refuse(str(path), "the file exists already", hint="Choose an empty folder")
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise refuse(str(folder), f"cannot be made: {error.strerror}") from None
-    written = []
-    for table, described in columns().items():
-        path = folder / f"{table}.csv"
-        write_text(path, ",".join(described) + "\n")
-        written.append(path)
-    write_text(folder / "catalog.toml", _HEAD.format(currency=currency, today=today))
-    write_text(folder / "COLUMNS.md", guide())
-    return [folder / "catalog.toml", *written, folder / "COLUMNS.md"]
+    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+        raise refuse(str(folder), "there is something in its place already", hint="Choose an empty folder")
+    texts = {"catalog.toml": _HEAD.format(currency=currency, today=today)}
+    texts |= {f"{table}.csv": ",".join(described) + "\n" for table, described in columns().items()}
+    texts["COLUMNS.md"] = guide()
+    write_folder(folder, texts)
+    return [folder / name for name in texts]

@@ -6,6 +6,7 @@ contradicts itself (a bug); 130 interrupted.
 
 from __future__ import annotations
 
+import errno
 import gc
 import itertools
 import os
@@ -20,6 +21,8 @@ if TYPE_CHECKING:
 OK, NO, REFUSED, UNDECIDED, FAULT, INTERRUPTED = 0, 1, 2, 3, 4, 130
 # More faults than this help nobody at once.
 MOST_FAULTS = 60
+# No room, quota used up, or a device that fails: about the output, nothing is wrong with the input.
+OUTPUT_FULL = (errno.ENOSPC, errno.EDQUOT, errno.EIO, errno.EFBIG)
 # Set by the shell when it asks for completions (the name is made from the program's).
 COMPLETING = "_PARTSOLVER_COMPLETE"
 
@@ -83,10 +86,22 @@ def run(arguments: list[str]) -> int:
     except RecursionError:
         _say("internal fault: the input is nested too deeply")
         return FAULT
+    except OSError as error:
+        if error.errno not in OUTPUT_FULL:
+            return _broken(error)
+        # Standard output is full or gone: what is left of it must not be written again when the program ends.
+        _pipe_closed()
+        _say(f"the output cannot be written: {error.strerror}. Free some room, or write it elsewhere")
+        return REFUSED
     except Exception as error:
-        # A bug. Nobody but us can read a traceback: what went wrong, and the line that says where.
-        place = traceback.extract_tb(error.__traceback__)[-1]
-        return _fault(f"{type(error).__name__}: {error} ({os.path.basename(place.filename)}:{place.lineno})")
+        return _broken(error)
+
+
+def _broken(error: Exception) -> int:
+    """A bug: what went wrong, and the line that says where."""
+    # Nobody but us can read a traceback: what went wrong, and the line that says where.
+    place = traceback.extract_tb(error.__traceback__)[-1]
+    return _fault(f"{type(error).__name__}: {error} ({os.path.basename(place.filename)}:{place.lineno})")
 
 
 def _say(text: str) -> None:

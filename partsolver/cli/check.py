@@ -17,7 +17,7 @@ def check(
         list[str],
         typer.Argument(
             metavar="[SURVEY] ID...",
-            help="Survey file, then catalogue ids; ID*2 for two kits.",
+            help="Survey file, then catalogue ids; ID*2 for two kits; +ID adds memory to what is there.",
             autocompletion=completion.parts_or_surveys,
         ),
     ],
@@ -35,8 +35,9 @@ def check(
     full: o.Full = False,
     format: o.OutputFormat = "text",
 ) -> int:
-    """Every finding for a set of parts. What is not named stays as it is in the PC; extras are added as
-    needed."""
+    """Every finding for a set of parts. What is not named stays as it is in the PC: a named board, processor
+    or kit takes the place of the present one, +ID adds a kit to the present modules. Of the offers the
+    cheapest with which everything fits counts; extras are added as needed."""
     survey = Path(arguments[0]) if o.is_survey(arguments[0]) else None
     ids = arguments[1:] if survey is not None else arguments
     changes = o.overrides(
@@ -52,20 +53,15 @@ def check(
     )
     problem = o.load_problem(survey, catalog, changes, demo=demo)
     from partsolver.cli.progress import working
-    from partsolver.plan.chosen import chosen_parts
-    from partsolver.plan.complete import draft_of
+    from partsolver.plan.chosen import chosen_draft
     from partsolver.plan.make import make_plan
     from partsolver.report import json as report_json
     from partsolver.report import text
     from partsolver.report.document import dump
     from partsolver.rules import all_rules
 
-    parts = chosen_parts(problem, ids)
-    named_cooler = any(
-        part.partition("*")[0] in {c.id or c.key for c in problem.slot("cooler")} for part in ids
-    )
     with working("judging the parts, looking for stand-ins"):
-        draft = draft_of(problem, parts, all_rules(), exact_cooler=named_cooler)
+        draft = chosen_draft(problem, ids, all_rules())
         plan = make_plan(problem, draft, all_rules(), 1, 0, None)
     if format == "json":
         sys.stdout.write(dump(report_json.check_document(plan, problem, ids)))

@@ -123,6 +123,8 @@ def recommend(
     elif outcome.plans:
         ranks_shown = _ranks(show, full, [plan.rank for plan in listed])
         sys.stdout.write(_text(outcome, found, problem, listed, ranks_shown, full))
+    elif outcome.hoped is not None:
+        sys.stdout.write(text.only_hoped(outcome, problem))
     elif outcome.status == "impossible":
         sys.stdout.write(text.impossible(outcome, problem))
     else:
@@ -175,7 +177,9 @@ def _text(
     with working("looking why nothing new is bought"):
         lines = nothing_lines(why_nothing(problem, outcome), problem)
     shown = [plan for plan in listed if plan.rank in ranks]
-    return short_answer(outcome, found, problem, lines) + text.plans_text(shown, outcome, problem, full)
+    hoped = "".join(f"{line}\n" for line in text.hoped_block(outcome, problem))
+    head = short_answer(outcome, found, problem, lines) + hoped
+    return head + text.plans_text(shown, outcome, problem, full)
 
 
 def _check_show(show: str | None) -> None:

@@ -7,12 +7,11 @@ above it; ``partsolver.toml`` in the user's configuration folder (platformdirs);
 from __future__ import annotations
 
 import os
-import tomllib
 from collections.abc import Callable, Mapping
 from functools import partial
 from pathlib import Path
-from typing import Any
 
+from partsolver.base.documents import parse_toml
 from partsolver.base.errors import InputRefused, nearest, refuse
 from partsolver.base.records import record
 from partsolver.base.textfile import read_text
@@ -138,10 +137,7 @@ def user_file() -> Path:
 
 
 def _read(path: Path) -> Mapping[str, str]:
-    try:
-        data: dict[str, Any] = tomllib.loads(read_text(path))
-    except tomllib.TOMLDecodeError as error:
-        raise refuse(str(path), f"not valid TOML: {error}") from None
+    data = parse_toml(read_text(path), str(path))
     for name, value in data.items():
         if name not in _BY_NAME:
             raise refuse(str(path), "no such setting", name, ", ".join(_BY_NAME), nearest(name, _BY_NAME))

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import datetime
+import re
 import sys
 from contextlib import closing
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any, Literal
 
 import typer
 
-from partsolver.base.errors import refuse
+from partsolver.base.errors import nearest, refuse
 from partsolver.cli import options as o
+
+# More pasted text than this is no paste.
+MOST_PASTED = 50_000_001
 
 StoreDir = Annotated[
     Path | None,
@@ -25,15 +29,118 @@ def add(
     ],
     into: Annotated[Path, typer.Option(metavar="DIR", help="Catalogue folder to fill.")] = Path(o.OWN_FOLDER),
     currency: Annotated[str, typer.Option(help="Currency of a new store (ISO 4217).")] = "EUR",
+    seller: Annotated[
+        str | None, typer.Option(metavar="NAME", help="Whose list it is; default: the file's name.")
+    ] = None,
+    date: Annotated[
+        str | None, typer.Option(metavar="DATE", help="Day of the prices; default: as the list or file says.")
+    ] = None,
+    tax: Annotated[
+        Literal["net", "gross", "final"] | None, typer.Option(help="What the list's prices hold.")
+    ] = None,
+    rate: Annotated[
+        str | None, typer.Option(metavar="PERCENT", help="Rate of tax that comes on top of net prices.")
+    ] = None,
+    column: Annotated[
+        list[str] | None,
+        typer.Option(metavar="ROLE=N", help="What a column of the list holds, such as name=2 (repeat)."),
+    ] = None,
+    label: Annotated[
+        list[str] | None,
+        typer.Option(metavar="LABEL=COLUMN", help="What a label of a maker's sheet means (repeat)."),
+    ] = None,
+    yes: Annotated[
+        bool, typer.Option("--yes", help="Join a sheet to the one article of its maker and model.")
+    ] = False,
     format: o.OutputFormat = "text",
 ) -> int:
-    """Read saved pages, price lists and tables into a catalogue."""
+    """Read saved pages, price lists, makers' sheets and tables into a catalogue."""
     from partsolver.catalog.adding import add as add_files
+    from partsolver.catalog.lists.source import Unsettled
+    from partsolver.catalog.sources import Wishes
     from partsolver.report.store import added_json, added_text
 
-    found = add_files([Path(name) for name in files], into, currency, datetime.date.today())
+    today = datetime.date.today()
+    wishes = Wishes(
+        currency,
+        today,
+        seller,
+        o.parse_date("--date", date),
+        tax,
+        None if rate is None else _rate(rate),
+        _roles(column),
+        _labels(label),
+    )
+    pasted = sys.stdin.buffer.read(MOST_PASTED) if "-" in files else None
+    paths = [Path(name) for name in files]
+    while True:
+        try:
+            found = add_files(paths, into, wishes, pasted, yes)
+            break
+        except Unsettled as unsettled:
+            if pasted is not None or not sys.stdin.isatty():
+                raise
+            wishes = _asked(unsettled, wishes)
     sys.stdout.write(added_json(found) if format == "json" else added_text(found))
     return 0
+
+
+def _rate(text: str) -> int:
+    """Hundredths of a percent. Raises InputRefused."""
+    match = re.fullmatch(r"\s*([0-9]{1,2})(?:[.,]([0-9]{1,2}))?\s*%?\s*", text)
+    if match is None:
+        raise refuse("--rate", "not a rate of tax", text, "a percentage such as 19 or 5.5")
+    return int(match[1]) * 100 + int((match[2] or "0").ljust(2, "0"))
+
+
+def _roles(given: list[str] | None) -> dict[str, int] | None:
+    """Role -> column number from 0. Raises InputRefused."""
+    from partsolver.catalog.lists.columns import ROLES
+
+    found = {}
+    for text in given or ():
+        role, equals, number = text.partition("=")
+        if role not in ROLES or not equals or not re.fullmatch(r"[1-9][0-9]{0,2}", number):
+            raise refuse("--column", "not a column", text, f"ROLE=NUMBER; roles are {', '.join(ROLES)}")
+        found[role] = int(number) - 1
+    return found or None
+
+
+def _labels(given: list[str] | None) -> dict[str, str] | None:
+    """Label -> column of the dictionary. Raises InputRefused."""
+    from partsolver.catalog.dictionary import columns
+    from partsolver.catalog.pages.specification import plain_label
+
+    known = {name for table in columns().values() for name in table}
+    found = {}
+    for text in given or ():
+        label, equals, name = text.rpartition("=")
+        if not equals or not label.strip() or name.strip() not in known:
+            near = nearest(name.strip(), known)
+            raise refuse("--label", "not a label with a column", text, "LABEL=COLUMN of the dictionary", near)
+        found[plain_label(label)] = name.strip()
+    return found or None
+
+
+def _asked(unsettled: Any, wishes: Any) -> Any:
+    """The wishes with a person's answers to what is not sure about a list."""
+    from dataclasses import replace
+
+    for fault in unsettled.faults:
+        o.remark(str(fault))
+    for question in unsettled.questions:
+        answer = typer.prompt(f"{question}?").strip()
+        if question == "tax":
+            if answer not in ("net", "gross", "final"):
+                raise refuse("tax", "not an answer", answer, "net, gross or final")
+            wishes = replace(wishes, tax=answer)
+        elif question == "rate":
+            wishes = replace(wishes, tax_percent_x100=_rate(answer))
+        else:
+            wishes = replace(
+                wishes, roles={**(wishes.roles or {}), **(_roles([f"{question}={answer}"]) or {})}
+            )
+    return wishes
 
 
 def show(
@@ -82,11 +189,14 @@ def find(
 
 def set_(
     part: Annotated[str, typer.Argument(metavar="ID", help="Part.")],
-    cells: Annotated[list[str], typer.Argument(metavar="COLUMN=VALUE...", help="What you know of it.")],
+    cells: Annotated[
+        list[str],
+        typer.Argument(metavar="COLUMN=VALUE...", help="What you know of it; same-as=ID joins two parts."),
+    ],
     catalog: StoreDir = None,
 ) -> int:
     """Keep your own word on a part: it beats what pages and lists say."""
-    from partsolver.catalog.store.questions import set_cells
+    from partsolver.catalog.store.questions import join_parts, set_cells
     from partsolver.catalog.store.schema import changing
 
     pairs = []
@@ -95,8 +205,16 @@ def set_(
         if not equals or not column.strip() or not value.strip():
             raise refuse("catalog set", "not a fact", text, "COLUMN=VALUE, such as depth_mm=226")
         pairs.append((column.strip(), value.strip()))
+    same = [value for column, value in pairs if column == "same-as"]
+    pairs = [pair for pair in pairs if pair[0] != "same-as"]
     with changing(store_folder(catalog)) as connection:
-        kept = set_cells(connection, part, pairs, datetime.date.today())
+        kept = part
+        for other in same:
+            kept = join_parts(connection, kept, other)
+        if pairs:
+            kept = set_cells(connection, kept, pairs, datetime.date.today())
+    for other in same:
+        print(f"{kept} is {other}")
     for column, value in pairs:
         print(f"{kept} {column} = {value}")
     return 0

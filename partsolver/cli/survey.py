@@ -96,14 +96,14 @@ def import_(
 
 def _source(path: Path) -> tuple[Path, bytes]:
     """Name and bytes of a file; ``-`` is standard input. Raises InputRefused."""
+    from partsolver.base.textfile import MOST_BYTES, read_bytes
+
     if str(path) == "-":
-        return Path("standard input"), sys.stdin.buffer.read()
-    try:
-        return path, path.read_bytes()
-    except FileNotFoundError:
-        raise o.refuse(str(path), "no such file", hint="Check the spelling and the folder") from None
-    except OSError as error:
-        raise o.refuse(str(path), f"cannot be read: {error.strerror}") from None
+        found = sys.stdin.buffer.read(MOST_BYTES + 1)
+        if len(found) > MOST_BYTES:
+            raise o.refuse("standard input", "is too large", None, f"at most {MOST_BYTES} bytes")
+        return Path("standard input"), found
+    return path, read_bytes(path)
 
 
 def _decide(clash: Clash) -> bool | None:

@@ -116,7 +116,8 @@ def new(
         if code is not None:
             return code
     updated = talk.survey_text(session, present, str(base or out))
-    write_text(out, updated.text)
+    # What was asked about is the file as it was read: another one there now is not overwritten.
+    write_text(out, updated.text, (present or "") if base == out else "")
     if answers is None:
         kept_in.unlink(missing_ok=True)
     needless = talk.unused(session)

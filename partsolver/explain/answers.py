@@ -1,8 +1,7 @@
 """Plausible answers to the open questions of a survey: what a person may find when looking.
 
-A fact not listed here has no small set of answers (a name, a mass) or changes no plan. Values are typical of
-PCs of the last twenty years (common practice); they only serve to see whether an answer would change the
-plan.
+A fact not listed here has no small set of answers (a name, a mass) or changes no plan. Values are typical of PCs of
+the last twenty years (common practice); they only serve to see whether an answer would change the plan.
 """
 
 from __future__ import annotations
@@ -13,6 +12,7 @@ from typing import Any
 
 from partsolver.base.records import record
 from partsolver.catalog.records import Cooler
+from partsolver.survey.bounds import bounded_answers
 from partsolver.survey.interview.questions import OF_SYSTEM
 from partsolver.survey.model import Card, Device, Display, Drive, MemoryModule, Survey
 
@@ -81,8 +81,7 @@ RECORD_ANSWERS: dict[str, dict[str, tuple[Any, ...]]] = {
         "rated_w": (65, 95, 130),
     },
 }
-# Facts that count as true, or as the first answer, until somebody says otherwise: asked only where nobody
-# stated them.
+# Facts that count as true, or as the first answer, until somebody says otherwise: asked where nobody did.
 PC_ANSWERS: dict[str, tuple[Any, ...]] = {
     "board_works": (True, False),
     "cpu_works": (True, False),
@@ -161,7 +160,8 @@ def _pc_and_records(survey: Survey) -> Iterator[OpenQuestion]:
             yield OpenQuestion(f"pc.{key}", answers, _model_answer(survey, "pc", key))
     for table, facts in RECORD_ANSWERS.items():
         record = _record(survey, table)
-        for key, answers in facts.items():
+        for key, listed in facts.items():
+            answers = bounded_answers(survey, key, listed)
             if getattr(record, key) is None and not (key == "base_mhz" and survey.cpu.boost_mhz is not None):
                 yield OpenQuestion(f"{table}.{key}", answers, _record_answer(survey, table, key))
 
@@ -243,7 +243,8 @@ def _memory(survey: Survey) -> Iterator[OpenQuestion]:
         yield OpenQuestion("memory", tuple(lists), _list_answer(survey, "memory", lists))
     several = len(survey.memory) > 1
     for index, module in enumerate(survey.memory):
-        for key, answers in MODULE_ANSWERS.items():
+        for key, listed in MODULE_ANSWERS.items():
+            answers = bounded_answers(survey, key, listed)
             if getattr(module, key) is None:
                 path = f"memory:{index + 1}.{key}" if several else f"memory.{key}"
                 yield OpenQuestion(path, answers, _row_answer(survey, "memory", index, key))
@@ -254,101 +255,6 @@ def _module_lists(generation: str | None) -> dict[str, tuple[MemoryModule, ...]]
         return (MemoryModule.model_validate({"generation": generation, "capacity_mib": mib, "count": 2}),)
 
     return {"none": (), "2x1024": two(1 * _GIB), "2x2048": two(2 * _GIB), "2x4096": two(4 * _GIB)}
-
-
-# The answer a person hopes for, where it is not the last of the plausible ones.
-HOPED: dict[str, Any] = {
-    "pc.board_works": True,
-    "pc.cpu_works": True,
-    "pc.memory_works": True,
-    "pc.always_on": False,
-    "psu.pinout": "atx",
-    "psu.main_plug": "24",
-    "psu.cpu_plugs": ("8",),
-    "psu.condition": "good",
-    "psu.zero_load_12v": True,
-    "case.form_factor": "atx",
-    "case.aperture": "atx",
-    "case.slot_height": "full",
-    "case.standoffs_fixed": (),
-    "case.front_usb3_plugs": 0,
-    "case.front_panel": "separate",
-    "case.front_audio": "hd",
-    "board.memory_module": "dimm",
-    "cooler.height_mm": 60,
-    "drive.system": True,
-    "drive.partition_table": "gpt",
-    "drive.start_mode": "uefi",
-    "drive.storage_mode": "ahci",
-    "drive.encrypted": False,
-    "drive.interface": "sata",
-    "drive.kind": "ssd",
-    "drive.power_plug": "sata",
-    "display.inputs": ("hdmi-1.4",),
-    "display": "none",
-    "card": "none",
-    "device": "none",
-    "drive": "ssd",
-    "os.licence": "account",
-}
-
-# Facts of which the rules take the most favourable value while they are unknown: an answer only ever takes
-# plans away or makes them dearer or slower, never the reverse (tests/properties/test_questions.py tries it).
-# ``TABLE`` alone is the list.
-FAVOURABLE: frozenset[str] = frozenset(
-    {
-        f"psu.{key}"
-        for key in (
-            "card_plugs",
-            "sata_plugs",
-            "peripheral_plugs",
-            "rail_5v_ma",
-            "rail_3v3_ma",
-            "condition",
-            "cpu_lead_mm",
-        )
-    }
-    | {
-        f"case.{key}"
-        for key in RECORD_ANSWERS["case"]
-        if key not in ("max_board_width_mm", "max_board_depth_mm", "slot_height")
-    }
-    | {
-        f"board.{key}"
-        for key in (
-            "memory_slots",
-            "memory_max_mib",
-            "memory_max_module_mib",
-            "memory_max_rate_mts",
-            "firmware_modes",
-        )
-    }
-    | {
-        "cooler.height_mm",
-        "cooler.rated_w",
-        "pc.board_works",
-        "pc.cpu_works",
-        "pc.memory_works",
-        "pc.always_on",
-    }
-    | {"drive.encrypted", "drive.power_plug", "drive.storage_mode", "device"}
-)
-
-
-def favourable(question: OpenQuestion) -> bool:
-    """Whether an answer can only make the unknown worse."""
-    return _general(question.path) in FAVOURABLE
-
-
-def _general(path: str) -> str:
-    """``drive:NAME.kind`` as ``drive.kind``."""
-    table, dot, key = path.rpartition(".")
-    return f"{table.partition(':')[0]}{dot}{key}"
-
-
-def hoped(question: OpenQuestion) -> Any:
-    """The answer that would restrict least."""
-    return HOPED.get(_general(question.path), question.answers[-1])
 
 
 def _record_answer(survey: Survey, table: str, key: str) -> Callable[[Any], Survey]:

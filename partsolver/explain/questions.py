@@ -19,7 +19,8 @@ from operator import itemgetter
 from typing import Any
 
 from partsolver.base.records import record
-from partsolver.explain.answers import OpenQuestion, favourable, hoped, open_questions
+from partsolver.explain.answers import OpenQuestion, open_questions
+from partsolver.explain.favourable import favourable, hoped
 from partsolver.model.solve import Limits
 from partsolver.performance.present import present_time_ppm
 from partsolver.plan.complete import complete, draft_of, judge

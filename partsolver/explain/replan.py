@@ -13,7 +13,7 @@ from partsolver.explain.happened import KEPT, Happened, Note, happened
 from partsolver.explain.why import Why, why
 from partsolver.model.solve import Limits
 from partsolver.performance.time import terms_ppm
-from partsolver.plan.complete import complete, draft_of
+from partsolver.plan.complete import draft_as_picked, draft_of
 from partsolver.plan.draft import Draft, Line
 from partsolver.plan.keeping import with_keeping
 from partsolver.plan.make import make_plan
@@ -210,7 +210,7 @@ def _stand_in(
             and least_price(problem, trial, (), quick.allowed) > best.cost
         ):
             continue
-        draft = complete(problem, trial, rules, quick.allowed, FAR if best is None else best.cost + 1)
+        draft = draft_as_picked(problem, trial, rules, quick.allowed)
         if draft is None or not quick.admits(draft):
             continue
         if best is None or (draft.cost, draft.parts.keys) < (best.cost, best.parts.keys):

@@ -20,7 +20,7 @@ from pathlib import Path
 from partsolver.base.errors import InternalFault, nearest, refuse
 from partsolver.base.quantities import round_half_up
 from partsolver.base.records import record
-from partsolver.base.textfile import read_text, write_text
+from partsolver.base.textfile import decoded, read_bytes, write_bytes
 from partsolver.catalog.load import Catalog, load_catalog
 from partsolver.measure.records import YARDSTICK, Measurement
 from partsolver.measure.repeat import score_error_percent
@@ -119,9 +119,9 @@ def write_scores(
         "score_error_percent": str(score_error_percent(measured, settings)),
     }
     path = target.folder / "cpus.csv"
-    raw = path.read_bytes().decode("utf-8")
-    text, old = edit_row(read_text(path), target.cpu, cells)
-    write_text(path, (_BOM if raw.startswith(_BOM) else "") + text)
+    raw = read_bytes(path)
+    text, old = edit_row(decoded(path, raw), target.cpu, cells)
+    write_bytes(path, ((_BOM if raw.startswith(_BOM.encode()) else "") + text).encode(), raw)
     return Written(path, target.cpu, tuple((name, old[name], cells[name]) for name in COLUMNS))
 
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
 from dataclasses import field
 from pathlib import Path
 from typing import Any
 
+from partsolver.base.documents import parse_json
 from partsolver.base.errors import InputRefused, refuse
 from partsolver.base.records import record
 from partsolver.base.textfile import read_text
@@ -50,10 +50,7 @@ class Promise:
 
 def read_promise(path: Path, catalog: Path | None = None) -> Promise:
     """Read the promise of the plan that a plan file is about. Raises InputRefused."""
-    try:
-        document = json.loads(read_text(path))
-    except (json.JSONDecodeError, RecursionError) as error:
-        raise refuse(str(path), f"not valid JSON: {error}", hint=PLAN_FILE_HINT) from None
+    document = parse_json(read_text(path), str(path), PLAN_FILE_HINT)
     if not isinstance(document, dict) or document.get("schema") != "partsolver.recommendation/1":
         raise refuse(
             str(path),

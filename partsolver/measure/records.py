@@ -7,12 +7,12 @@ measured one.
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
+from partsolver.base.documents import parse_json
 from partsolver.base.errors import Fault, InputRefused, refuse
 from partsolver.base.textfile import read_text
 from partsolver.measure.stats import MAD_TO_SD, median, quantile
@@ -195,10 +195,7 @@ def read_measurement(path: Path) -> Measurement:
     """Read a measurement file. Raises InputRefused naming the field."""
     hint = "Use a file written by `partsolver measure --out`"
     text = read_text(path)
-    try:
-        head = json.loads(text)
-    except (json.JSONDecodeError, RecursionError) as error:
-        raise refuse(str(path), f"not valid JSON: {error}", hint=hint) from None
+    head = parse_json(text, str(path), hint)
     if not isinstance(head, dict) or head.get("schema") != SCHEMA:
         found = head.get("schema") if isinstance(head, dict) else None
         raise refuse(str(path), "not a measurement", found, f'a document with "schema": "{SCHEMA}"', hint)

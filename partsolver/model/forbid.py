@@ -14,8 +14,7 @@ def forbid(built: Built, parts: Parts) -> None:
     """No plan of the same identity any more: one clause."""
     picks = built.picks
     rate = effective_rate_mts(parts.board, parts.cpu, parts.memory) or FALLBACK_RATE_MTS
-    literals: list[BoolVar] = [picks.literal("cpu", parts.candidate("cpu").key), picks.levels.rate[rate]]
+    literals: list[BoolVar] = [picks.levels.rate[rate]]
     for slot, same in IDENTITIES.items():
-        if slot != "cpu":
-            literals.append(picks.classes(slot, "identity", same)[same(parts.candidate(slot))])
+        literals.append(picks.classes(slot, "identity", same)[same(parts.candidate(slot))])
     built.model.add_bool_or([~literal for literal in literals])

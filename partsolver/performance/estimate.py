@@ -57,7 +57,7 @@ def with_estimates(cpus: Iterable[Cpu], years: Mapping[str, int | None] | None =
 
 def usual_year(cpu: Cpu) -> int | None:
     """The year of a processor; where it is not known, the middle of its socket's years."""
-    years = SOCKET_YEARS.get(cpu.socket or "")
+    years = SOCKET_YEARS.get((cpu.socket or "").upper())
     return cpu.year if cpu.year is not None or years is None else sum(years) // 2
 
 

@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
+from itertools import product
+from typing import Any
 
 from partsolver.base.errors import Fault, InputRefused, nearest_part, refuse
 from partsolver.performance.present import present_parts
-from partsolver.problem.candidates import SLOTS, Candidate, Parts
+from partsolver.plan.complete import draft_of, judge
+from partsolver.plan.draft import Draft
+from partsolver.plan.purchase import with_cooler
+from partsolver.problem.candidates import KEPT_MEMORY, SLOTS, Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
+from partsolver.problem.variants import OVERRIDES
+from partsolver.rules.base import Rule
 
 
 def split_count(text: str) -> tuple[str, int]:
@@ -22,48 +29,74 @@ def split_count(text: str) -> tuple[str, int]:
 
 
 def chosen_parts(problem: Problem, ids: Sequence[str]) -> Parts:
-    """The PC as it is with the named parts put in. Raises InputRefused for ids that name nothing usable."""
+    """The PC as it is with the named parts put in, each in the first state it is sold in. Raises InputRefused
+    for ids that name nothing usable."""
+    return _chosen(problem, ids)[0]
+
+
+def chosen_draft(problem: Problem, ids: Sequence[str], rules: Sequence[Rule]) -> Draft:
+    """The named parts, bought as well as it can be: of the states that a part is sold in (problem/variants.py)
+    the cheapest with which everything fits. Raises InputRefused for ids that name nothing usable."""
+    parts, named = _chosen(problem, ids)
+    slots = [slot for slot in OVERRIDES if slot in named]
+    best: tuple[Any, Draft] | None = None
+    for states in product(*(named[slot] for slot in slots)):
+        picked = {c.slot: c for c in parts.picked} | {c.slot: c for c in states}
+        trial = _with_box(problem, Parts(tuple(picked[slot] for slot in SLOTS)), named)
+        draft = draft_of(problem, trial, rules, exact_cooler="cooler" in named)
+        refused = sum(not finding.admits for finding in judge(problem, draft, rules))
+        key = (refused > 0, draft.cost, refused, draft.parts.keys)
+        if best is None or key < best[0]:
+            best = key, draft
+    assert best is not None  # the product of no slots is one empty choice
+    return best[1]
+
+
+def _chosen(problem: Problem, ids: Sequence[str]) -> tuple[Parts, dict[SlotName, list[Candidate]]]:
+    """The named parts in the PC, and by slot the states that the named ones are sold in."""
     picked = {c.slot: c for c in present_parts(problem).picked}
     faults: list[Fault] = []
-    named: dict[str, str] = {}
-    wanted = [split_count(text) for text in ids]
-    keep_memory = any(part == "kept-memory" for part, _ in wanted)
-    for part, count in wanted:
-        if part == "kept-memory":
+    by_name: dict[SlotName, str] = {}
+    named: dict[SlotName, list[Candidate]] = {}
+    added = [text.startswith("+") for text in ids]
+    wanted = [split_count(text.removeprefix("+")) for text in ids]
+    keep_memory = any(part == KEPT_MEMORY for part, _ in wanted)
+    for (part, count), beside in zip(wanted, added, strict=True):
+        if part == KEPT_MEMORY:
             continue
-        found = _find(problem, part, count, keep_memory)
+        found = _find(problem, part, count, keep_memory or beside)
+        if not isinstance(found, Fault) and beside and found and found[0].slot != "memory":
+            found = Fault(f"+{part}", "only memory is added to what is there", part, f"{part} without the +")
         if isinstance(found, Fault):
             faults.append(found)
             continue
-        if found is None:
+        if not found:
             continue  # an extra: it is added where it is needed
-        if found.slot in named:
-            faults.append(
-                Fault(
-                    part,
-                    f"a second {found.slot}; the first is {named[found.slot]}",
-                    part,
-                    f"one {found.slot}",
-                )
-            )
-        named[found.slot] = part
-        picked[found.slot] = found
+        slot = found[0].slot
+        if slot in by_name:
+            faults.append(Fault(part, f"a second {slot}; the first is {by_name[slot]}", part, f"one {slot}"))
+        by_name[slot], named[slot], picked[slot] = part, found, found[0]
     if faults:
         raise InputRefused(faults)
-    if "cooler" not in named and "cpu" in named and picked["cpu"].part.boxed_cooler:  # type: ignore[union-attr]
-        picked["cooler"] = problem.slot("cooler")[0]
-    return Parts(tuple(picked[slot] for slot in SLOTS))
+    parts = Parts(tuple(picked[slot] for slot in SLOTS))
+    return _with_box(problem, parts, named), named
 
 
-def _find(problem: Problem, part: str, count: int, with_kept: bool) -> Candidate | Fault | None:
+def _with_box(problem: Problem, parts: Parts, named: Container[SlotName]) -> Parts:
+    """With the cooler that comes with a named processor, where none is named."""
+    if "cooler" in named or "cpu" not in named or not parts.cpu.boxed_cooler:
+        return parts
+    return with_cooler(parts, problem.slot("cooler")[0])
+
+
+def _find(problem: Problem, part: str, count: int, with_kept: bool) -> list[Candidate] | Fault:
+    """The candidates that an id names: one, or the states it is sold in; none for an extra."""
     same = [c for slot in SLOTS for c in problem.slot(slot) if part in (c.id, c.key)]
     if not same:
         if part in problem.extras:
-            return None
+            return []
         if part in problem.names:
-            hint = (
-                "Add --replace psu, case or drive to check a replacement" if part in problem.names else None
-            )
+            hint = "Add --replace psu, case or drive to check a replacement"
             return Fault(
                 part, "is in the catalogue but cannot be used here", part, "a part that somebody offers", hint
             )
@@ -77,14 +110,11 @@ def _find(problem: Problem, part: str, count: int, with_kept: bool) -> Candidate
         )
     if same[0].slot == "memory":
         exact = [c for c in same if c.quantity == count and c.part.with_kept == with_kept]  # type: ignore[union-attr]
-        return (
-            exact[0]
-            if exact
-            else Fault(
-                f"{part}*{count}",
-                "this many kits are no choice here",
-                str(count),
-                "1 to 4 kits, at most 8 modules",
-            )
+        beside = " beside the present modules" if with_kept else ""
+        return exact or Fault(
+            f"{part}*{count}",
+            f"this many kits are no choice here{beside}",
+            str(count),
+            "1 to 4 kits, at most 8 modules, of the generation and form of what they stand beside",
         )
-    return same[0]
+    return same

@@ -89,6 +89,17 @@ def buy(problem: Problem, parts: Parts, rules: Sequence[Rule], allowed: Allowed)
     return cheapest(problem, parts, needs_to_buy(all_needs(problem, parts, rules)), allowed)
 
 
+def draft_as_picked(
+    problem: Problem, parts: Parts, rules: Sequence[Rule], allowed: Allowed | None = None
+) -> Draft | None:
+    """The cheapest draft of exactly these parts, the cooler among them (`complete` would choose another where that
+    is cheaper); None when something cannot be bought. The rules' verdict is another matter (`judge`)."""
+    basket = buy(problem, parts, rules, allowed or allowed_by(problem, rules))
+    if basket is None:
+        return None
+    return Draft(parts, basket.lines, basket.deliveries, basket.cost, time_ppm(problem, parts))
+
+
 def draft_of(problem: Problem, parts: Parts, rules: Sequence[Rule], exact_cooler: bool = False) -> Draft:
     """A draft of exactly these parts for judging, bought as well as it can be.
 

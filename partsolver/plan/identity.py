@@ -43,8 +43,8 @@ _CPU_NOT_RELEVANT = (
     "boost_mhz",
 )
 _cpu_facts = attrgetter(*(f.name for f in fields(Cpu) if f.name not in _CPU_NOT_RELEVANT))
-# How fast a drive is and what it holds decides the expected time, and no rule.
-_OTHER_NOT_RELEVANT = ("id", "name", "maker", "source", "mass_g", "read_mbs", "capacity_gb")
+# How fast a drive is decides the expected time, and no rule.
+_OTHER_NOT_RELEVANT = ("id", "name", "maker", "source", "mass_g", "read_mbs")
 _other_facts = {
     table: attrgetter(*(f.name for f in fields(table) if f.name not in _OTHER_NOT_RELEVANT))
     for table in (MemoryKit, Psu, Case, DrivePart)
@@ -103,7 +103,8 @@ def replaced(candidate: Candidate) -> Any:
 
 
 def _own(candidate: Candidate) -> Any:
-    return candidate.key
+    """The same processor from another seller, with or without the cooler of its box, is the same choice."""
+    return candidate.id or candidate.key
 
 
 # By slot: equal for candidates that may make the same choice (of memory the rate counts too, which takes

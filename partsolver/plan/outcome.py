@@ -243,6 +243,29 @@ class Proof:
 
 
 @record
+class Look:
+    """One thing to look at before a hoped plan may be ordered.
+
+    question: path of the fact; hoped: the answer the plan hopes for (None: what the plan needs, of a part on
+    sale); at_stake: price of what is useless if the look turns out badly, minor units; rule: the rule that bars
+    the purchase until then.
+    """
+
+    question: str
+    hoped: str | int | bool | tuple[str, ...] | None
+    at_stake: int
+    rule: str
+
+
+@record
+class HopedPlan:
+    """The plan that would come first if all its looks turn out well. Never proven."""
+
+    plan: Plan
+    looks: tuple[Look, ...]
+
+
+@record
 class Provenance:
     """What makes a recommendation reproducible."""
 
@@ -267,6 +290,7 @@ class Outcome:
     conflict: Conflict | None
     provenance: Provenance
     complete_pcs: tuple[CompletePc, ...] = ()
+    hoped: HopedPlan | None = None
 
     def frame(self) -> DataFrame:
         """The ranked plans as a pandas table, one row per plan: rank, cost_minor (smallest unit of the currency),

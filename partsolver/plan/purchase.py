@@ -74,8 +74,10 @@ def cheapest_cooler(
     for chosen, covered in _sets_of_bundles(problem, bare, allowed):
         basket = _sellers(problem, buys, covered, chosen, needs, allowed, best[0], coolers, best[1])
         if basket is not None:
-            bought = next(line.item for line in basket.lines if line.slot == "cooler")
-            found = best = basket.cost, next(place for place, cooler in coolers if cooler.id == bought)
+            bought = next(line for line in basket.lines if line.slot == "cooler")
+            # The offer tells in which state it is sold.
+            place = next(p for p, c in coolers if c.id == bought.item and bought.offer in c.offers)
+            found = best = basket.cost, place
     return found
 
 
@@ -178,14 +180,15 @@ def _sellers(
     wishes += wishes_for_needs(problem, needs, allowed)
     if any(not wish.ways for wish in wishes):
         return None
-    place_of = {cooler.id: place for place, cooler in coolers if cooler.id is not None}
+    place_of = {id(offer): place for place, cooler in coolers for offer in cooler.offers}
     demanded = frozenset(allowed.demanded & problem.extras.keys())
     start = (FAR if below is None else below, last)
     found = SellerSearch(problem.sellers, wishes, bundles, allowed, demanded, place_of, start)
     if found.best is None:
         return None
-    bought = {way.item for way in found.best}
-    buys = [*buys, *(cooler for _, cooler in coolers if cooler.id in bought)]
+    # The offer tells in which state a cooler is sold.
+    bought = {id(way.offer) for way in found.best}
+    buys = [*buys, *(c for _, c in coolers if any(id(offer) in bought for offer in c.offers))]
     return _basket(problem, buys, bundles, wishes, found.way_of_wish(), found.bound)
 
 

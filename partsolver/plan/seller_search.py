@@ -37,7 +37,7 @@ class SellerSearch:
         bundles: Sequence[Bundle],
         allowed: Allowed,
         demanded_extras: frozenset[str],
-        place_of: Mapping[str, int],
+        place_of: Mapping[int, int],
         best: tuple[int, int],
     ) -> None:
         self.sellers, self.allowed = sellers, allowed
@@ -98,7 +98,7 @@ class SellerSearch:
         if not self.demanded <= {way.item for way in self._chosen}:
             return
         cost = spent + certain_charges(self.sellers, self._goods, {})
-        place = max((self.place_of.get(way.item, 0) for way in self._chosen), default=0)
+        place = max((self.place_of.get(id(way.offer), 0) for way in self._chosen), default=0)
         if (cost, place) < (self.bound, self.last):
             self.bound, self.last, self.best = cost, place, list(self._chosen)
 

@@ -9,7 +9,7 @@ from typing import Any
 
 from partsolver.assembly.memory import effective_rate_mts
 from partsolver.performance.time import terms_ppm
-from partsolver.plan.complete import allowed_by, complete, judge
+from partsolver.plan.complete import allowed_by, draft_as_picked, judge
 from partsolver.plan.cooler_choice import all_needs, needs_to_buy
 from partsolver.plan.draft import Draft
 from partsolver.plan.outcome import StandIn
@@ -110,24 +110,12 @@ def _difference(
         draft.parts.board, draft.parts.cpu, draft.parts.memory
     ):
         return None
-    if slot == "cooler":
-        trial = _with_exact_cooler(problem, parts, rules)
-    else:
-        trial = complete(problem, parts, rules)
-    if trial is None or (slot != "cooler" and trial.parts.cooler != draft.parts.cooler):
+    trial = draft_as_picked(problem, parts, rules)
+    if trial is None:
         return None
     if _need_keys(trial) != _need_keys(draft) or any(not f.admits for f in judge(problem, trial, rules)):
         return None
     return trial.cost - draft.cost
-
-
-def _with_exact_cooler(problem: Problem, parts: Parts, rules: Sequence[Rule]) -> Draft | None:
-    from partsolver.plan.complete import allowed_by, buy
-
-    basket = buy(problem, parts, rules, allowed_by(problem, rules))
-    if basket is None:
-        return None
-    return Draft(parts, basket.lines, basket.deliveries, basket.cost, sum(terms_ppm(problem, parts).values()))
 
 
 def _need_keys(draft: Draft) -> tuple[tuple[str, str], ...]:

@@ -9,13 +9,12 @@ part, an offer or a seller of the plan has left; what differs is said by whoever
 from __future__ import annotations
 
 import json
-import tomllib
 from dataclasses import dataclass, field, replace
-from decimal import Decimal
 from functools import cached_property
 from pathlib import Path
 from typing import Any, Literal
 
+from partsolver.base.documents import parse_json, parse_toml
 from partsolver.base.errors import InputRefused, refuse
 from partsolver.base.records import record
 from partsolver.base.textfile import read_text, write_text
@@ -147,11 +146,7 @@ def plan_document(
 
 def read_plan_file(path: Path, catalog_dir: Path | None = None) -> PlanFile:
     """Read a plan file and join its problem again. Raises InputRefused."""
-    text = read_text(path)
-    try:
-        document = json.loads(text, parse_float=Decimal)
-    except (json.JSONDecodeError, RecursionError) as error:
-        raise refuse(str(path), f"not valid JSON: {error}", hint=PLAN_FILE_HINT) from None
+    document = parse_json(read_text(path), str(path), PLAN_FILE_HINT)
     if not isinstance(document, dict) or document.get("schema") != report_json.SCHEMA:
         raise refuse(str(path), "not a plan file", hint=PLAN_FILE_HINT)
     source, chosen = document.get("source"), document.get("chosen")
@@ -176,10 +171,7 @@ def read_plan_file(path: Path, catalog_dir: Path | None = None) -> PlanFile:
     survey_toml = source.get("survey_toml")
     if not isinstance(survey_toml, str):
         raise refuse(f"{path} source.survey_toml", "is missing")
-    try:
-        data = tomllib.loads(survey_toml, parse_float=Decimal)
-    except tomllib.TOMLDecodeError as error:
-        raise refuse(f"{path} source.survey_toml", f"not valid TOML: {error}") from None
+    data = parse_toml(survey_toml, f"{path} source.survey_toml")
     survey, _ = parse_survey(data, f"{path} (survey)")
     brief = _brief(path, document.get("brief"))
     folder = catalog_dir or _folder(path, source.get("catalog"))

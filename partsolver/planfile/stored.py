@@ -10,6 +10,7 @@ from partsolver.base.errors import refuse
 from partsolver.base.quantities import parse_amount
 from partsolver.base.records import record
 from partsolver.problem.candidates import KEPT_MEMORY, SLOTS, SlotName
+from partsolver.problem.variants import OVERRIDES
 
 KEPT_OR_BOXED = ("kept-", "boxed-")
 PLAN_FILE_HINT = "Use a file written by `partsolver recommend --out`"
@@ -110,7 +111,9 @@ def _parts(parts: Any) -> tuple[StoredPart, ...]:
     for slot in SLOTS:
         if slot != "memory":
             part = _text(parts[slot])
-            key = _text(parts.get("board_variant") or part) if slot == "board" else part
+            # Files of before 0.2.0 name the state only of boards.
+            state = _text(parts.get(f"{slot}_variant") or part) if slot in OVERRIDES else part
+            key = state if state.partition("@")[0] == part else part
             found[slot] = StoredPart(slot, key, None if part.startswith(KEPT_OR_BOXED) else part, 1)
     return tuple(found[slot] for slot in SLOTS)
 

@@ -10,7 +10,7 @@ from typing import Any
 from partsolver.base.errors import nearest, nearest_part, refuse
 from partsolver.base.quantities import given_amount
 from partsolver.catalog.load import Catalog, bundled_parts
-from partsolver.catalog.records import Board, Cpu, Offer, Psu
+from partsolver.catalog.records import Bundle, Cpu, Offer, Psu
 from partsolver.performance.estimate import with_estimates_beside
 from partsolver.problem.candidates import (
     BOXED_COOLER,
@@ -24,6 +24,7 @@ from partsolver.problem.candidates import (
 from partsolver.problem.memory_choices import by_key, memory_candidates, sorted_offers
 from partsolver.problem.problem import Problem
 from partsolver.problem.store import Store
+from partsolver.problem.variants import variants, with_condition
 from partsolver.standards import operating_systems, settings
 from partsolver.survey.model import Survey
 from partsolver.wishes.brief import Brief
@@ -52,7 +53,6 @@ def join(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None = 
             "os", "no such family of operating systems", family, ", ".join(known), nearest(family, known)
         )
     offers = _offers(catalog) if like is None else {}
-    bundles = catalog.tables["bundles"]
     return Problem(
         survey=survey,
         brief=brief,
@@ -63,8 +63,8 @@ def join(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None = 
         candidates=_candidates(survey, catalog, brief, like),
         extras={extra.id: extra for extra in catalog.tables["extras"]},
         extra_offers=like.extra_offers if like is not None else _extra_offers(catalog, offers),
-        bundles=tuple(b for b in bundles if b.kind == "parts"),
-        complete_pcs=tuple(b for b in bundles if b.kind == "complete-pc"),
+        bundles=_bundles(catalog, "parts"),
+        complete_pcs=_bundles(catalog, "complete-pc"),
         sellers={seller.id: seller for seller in catalog.tables["sellers"]},
         use=use_of(brief, chosen_settings),
         os=None if family == NO_SYSTEM else operating_systems.requirements(family, chosen_settings),
@@ -95,11 +95,37 @@ def changed(problem: Problem, survey: Survey | None = None, **brief: Any) -> Pro
 def _offers(catalog: Catalog) -> Mapping[str, list[Offer]]:
     """The offers of every part that is sold: none for one that is sold only inside a bundle."""
     offers: dict[str, list[Offer]] = defaultdict(list)
+    sellers = {seller.id: seller for seller in catalog.tables["sellers"]}
     for offer in catalog.tables["offers"]:
-        offers[offer.part].append(offer)
+        offers[offer.part].append(with_condition(offer, sellers))
     for part in sorted(bundled_parts(catalog)):
         offers.setdefault(part, [])
     return offers
+
+
+def _bundles(catalog: Catalog, kind: str) -> tuple[Bundle, ...]:
+    sellers = {seller.id: seller for seller in catalog.tables["sellers"]}
+    return tuple(with_condition(b, sellers) for b in catalog.tables["bundles"] if b.kind == kind)
+
+
+def _holding(catalog: Catalog) -> Mapping[str, list[Bundle]]:
+    """The bundles of parts that hold each part."""
+    holding: dict[str, list[Bundle]] = defaultdict(list)
+    for bundle in _bundles(catalog, "parts"):
+        for item, _ in bundle.items:
+            holding[item].append(bundle)
+    return holding
+
+
+def _sold(
+    slot: SlotName, parts: Iterable[Any], catalog: Catalog, offers: Mapping[str, list[Offer]]
+) -> Iterator[Candidate]:
+    """Catalogue parts, one candidate per state in which they are sold (problem/variants.py)."""
+    holding = _holding(catalog)
+    for part in parts:
+        if part.id in offers:
+            for key, sold, own in variants(slot, part, offers[part.id], holding.get(part.id, ())):
+                yield Candidate(slot, key, sold, part.id, 1, sorted_offers(own), False)
 
 
 def _extra_offers(catalog: Catalog, offers: Mapping[str, list[Offer]]) -> Mapping[str, tuple[Offer, ...]]:
@@ -148,8 +174,12 @@ def _candidates(
         "cpu": lambda: _cpus(survey, catalog, offers),
         "memory": lambda: memory_candidates(survey, catalog, offers),
         "cooler": lambda: _coolers(survey, catalog, offers),
-        "psu": lambda: _replaceable("psu", survey.psu, _supplies(catalog, offers), offers, "psu" in replace),
-        "case": lambda: _replaceable("case", survey.case, catalog.tables["cases"], offers, "case" in replace),
+        "psu": lambda: _replaceable(
+            survey.psu, _supplies(catalog, offers), catalog, offers, "psu" in replace
+        ),
+        "case": lambda: _replaceable(
+            survey.case, catalog.tables["cases"], catalog, offers, "case" in replace, "case"
+        ),
         "drive": lambda: _drives(survey, catalog, offers, "drive" in replace),
     }
     return {slot: same[slot] if slot in same else make[slot]() for slot in SLOTS}
@@ -221,48 +251,18 @@ def _known_names(catalog: Catalog, known: Iterable[str]) -> dict[str, str]:
 
 
 def _boards(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:
-    """Catalogue boards, one candidate per kind of offer that changes the board's facts (firmware, shield). A
-    bundle holds the board as its maker ships it."""
-    result = []
-    bundled = bundled_parts(catalog)
+    result = [*_sold("board", catalog.tables["boards"], catalog, offers)]
     if survey.pc.board_works:
         result.append(Candidate("board", "kept-board", survey.board, None, 1, (), True))
-    for board in catalog.tables["boards"]:
-        variants: dict[tuple[Any, Any], list[Offer]] = defaultdict(list)
-        for offer in offers.get(board.id, ()):
-            variants[offer.firmware or board.firmware_shipped, offer.shield or board.shield].append(offer)
-        usual = (board.firmware_shipped, board.shield)
-        if board.id in bundled:
-            variants.setdefault(usual, [])
-        for firmware, shield in sorted(variants, key=lambda v: (v != usual, str(v[0]), str(v[1]))):
-            changed: Board = (
-                board
-                if (firmware, shield) == usual
-                else replace(board, firmware_shipped=firmware, shield=shield)
-            )
-            key = (
-                board.id
-                if (firmware, shield) == usual
-                else f"{board.id}@{firmware or 'unknown'}/{shield or 'unknown'}"
-            )
-            result.append(
-                Candidate(
-                    "board", key, changed, board.id, 1, sorted_offers(variants[firmware, shield]), False
-                )
-            )
     return tuple(sorted(result, key=by_key))
 
 
 def _cpus(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]) -> tuple[Candidate, ...]:
-    estimated: Mapping[str, Cpu] = with_estimates_beside(survey, catalog.info, catalog.tables["cpus"])
-    result = []
+    cpus = catalog.tables["cpus"]
+    estimated: Mapping[str, Cpu] = with_estimates_beside(survey, catalog.info, cpus)
+    result = [*_sold("cpu", [estimated[cpu.id] for cpu in cpus], catalog, offers)]
     if survey.pc.cpu_works:
         result.append(Candidate("cpu", "kept-cpu", estimated[survey.cpu.id], None, 1, (), True))
-    for cpu in catalog.tables["cpus"]:
-        if cpu.id in offers:
-            result.append(
-                Candidate("cpu", cpu.id, estimated[cpu.id], cpu.id, 1, sorted_offers(offers[cpu.id]), False)
-            )
     return tuple(sorted(result, key=by_key))
 
 
@@ -272,25 +272,22 @@ def _coolers(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]
     result = [Candidate("cooler", BOXED_COOLER, CoolerChoice(BOXED_COOLER, None, True), None, 1, (), False)]
     kept = CoolerChoice("kept-cooler", survey.cooler)
     result.append(Candidate("cooler", "kept-cooler", kept, None, 1, (), True))
-    for cooler in catalog.tables["coolers"]:
-        if cooler.id in offers:
-            choice = CoolerChoice(cooler.id, cooler)
-            result.append(
-                Candidate("cooler", cooler.id, choice, cooler.id, 1, sorted_offers(offers[cooler.id]), False)
-            )
+    for sold in _sold("cooler", catalog.tables["coolers"], catalog, offers):
+        result.append(replace(sold, part=CoolerChoice(sold.id or "", sold.part)))  # type: ignore[arg-type]
     return tuple(sorted(result, key=lambda c: (c.id is not None, c.key)))
 
 
 def _replaceable(
-    slot: SlotName, kept: Any, parts: Iterable[Any], offers: Mapping[str, list[Offer]], allowed: bool
+    kept: Any,
+    parts: Iterable[Any],
+    catalog: Catalog,
+    offers: Mapping[str, list[Offer]],
+    allowed: bool,
+    slot: SlotName = "psu",
 ) -> tuple[Candidate, ...]:
     result = [Candidate(slot, kept.id, kept, None, 1, (), True)]
     if allowed:
-        result += [
-            Candidate(slot, p.id, p, p.id, 1, sorted_offers(offers[p.id]), False)
-            for p in parts
-            if p.id in offers
-        ]
+        result += _sold(slot, parts, catalog, offers)
     return tuple(sorted(result, key=lambda c: (not c.kept, c.key)))
 
 

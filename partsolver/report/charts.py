@@ -5,15 +5,13 @@ from __future__ import annotations
 
 import html
 import io
-import os
 import re
-import tempfile
 import textwrap
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from partsolver.base.errors import refuse
+from partsolver.base.textfile import write_bytes
 from partsolver.plan.outcome import Plan
 from partsolver.problem.problem import Problem
 from partsolver.report.tradeoff import change_words
@@ -66,7 +64,7 @@ def draw_tradeoff(
     figure.savefig(buffer, format=kind, metadata=metadata)
     plt.close(figure)
     data = buffer.getvalue()
-    _write(path, _described(data, words) if kind == "svg" else data)
+    write_bytes(path, _described(data, words) if kind == "svg" else data)
 
 
 def description(found: Tradeoff, problem: Problem) -> str:
@@ -171,14 +169,3 @@ def _described(data: bytes, words: str) -> bytes:
     return re.sub(
         r"(<svg )([^>]*>)", rf'\1role="img" aria-labelledby="title" \2\n {title}', text, count=1
     ).encode("utf-8")
-
-
-def _write(path: Path, data: bytes) -> None:
-    try:
-        handle, temporary = tempfile.mkstemp(dir=path.parent or Path("."), prefix=f".{path.name}.")
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-        os.chmod(temporary, 0o644)
-        os.replace(temporary, path)
-    except OSError as error:
-        raise refuse(str(path), f"cannot be written: {error.strerror}") from None

@@ -12,6 +12,7 @@ _ORDER = (
     "answer",
     "survey",
     "catalog",
+    "price-list",
     "no",
     "sold-out",
     "bench",

@@ -14,6 +14,8 @@ from partsolver.plan.findings import Finding
 from partsolver.plan.outcome import CompletePc, Conflict, Interval, Outcome, Plan, Proof
 from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
+from partsolver.problem.variants import OVERRIDES
+from partsolver.report.hoped import assumed_document, hoped_document
 from partsolver.report.keeping import keeping_document
 from partsolver.report.words.lookup import caution_text, question_text
 from partsolver.report.words.speed import seconds_of
@@ -34,6 +36,11 @@ def recommendation(outcome: Outcome, problem: Problem, choices: Choices | None =
         "plans": [plan_document(plan, problem) for plan in outcome.plans],
         "choices": None if choices is None else choices_document(choices, problem),
         "complete_pcs": [complete_pc_document(pc, problem) for pc in outcome.complete_pcs],
+        "hoped_plan": hoped_document(
+            outcome.hoped,
+            problem,
+            None if outcome.hoped is None else plan_document(outcome.hoped.plan, problem),
+        ),
         "conflict": None if outcome.conflict is None else conflict_document(outcome.conflict),
         "provenance": {
             "catalog_name": problem.catalog.name,
@@ -124,8 +131,8 @@ def parts_document(parts: Parts, problem: Problem) -> dict[str, Any]:
     return {
         "board": ids["board"],
         "board_name": name(problem, ids["board"]),
-        # The kind of offer (firmware, shield) where one board is sold in several states.
-        "board_variant": parts.candidate("board").key,
+        # The state (firmware, shield, cooler in the box ...) where one part is sold in several.
+        **{f"{slot}_variant": parts.candidate(slot).key for slot in OVERRIDES},
         "cpu": ids["cpu"],
         "cpu_name": name(problem, ids["cpu"]),
         "memory": memory,
@@ -187,6 +194,7 @@ def plan_document(plan: Plan, problem: Problem) -> dict[str, Any]:
         "speedup": speedup_document(plan.speedup),
         **speed_account(plan),
         "step": plan.step,
+        "assumed": assumed_document(problem, draft),
         "time_ppm": draft.time_ppm,
         "equal_to_previous": plan.equal_to_previous,
         "arrival": None if plan.arrival is None else plan.arrival.isoformat(),

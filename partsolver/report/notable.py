@@ -20,6 +20,7 @@ from partsolver.rules import (
     memory_mixing,
     memory_os_limit,
     memory_rate,
+    os_disk,
     os_firmware,
     os_licence,
     os_memory,
@@ -91,8 +92,10 @@ NOTABLE: dict[str, Callable[[Finding], bool]] = {
     storage_link.ID: lambda f: f.fact("now_mbs") is not None and f.fact("now_mbs") != f.value,
     storage_start.ID: lambda f: any(name not in ("today",) for name, _ in f.facts),
     storage_encryption.ID: _any_fact("save_key"),
-    picture_source.ID: _any_fact("card_uefi"),
-    picture_displays.ID: lambda f: f.fact("kind") not in (None, "direct"),
+    picture_source.ID: lambda f: f.fact("card_uefi") is not None or f.value == "board",
+    picture_displays.ID: lambda f: (
+        f.fact("kind") not in (None, "direct") or f.fact("fallback_hz") is not None
+    ),
     ports_front_usb.ID: _below,
     ports_front_audio.ID: lambda f: f.fact("plug") is not None and f.fact("plug") != f.fact("header"),
     ports_fans.ID: _any_fact("missing"),
@@ -102,6 +105,7 @@ NOTABLE: dict[str, Callable[[Finding], bool]] = {
     os_start.ID: _any_fact("driver", "drivers"),
     os_tpm.ID: _any_fact("short"),
     os_memory.ID: _any_fact("short"),
+    os_disk.ID: _any_fact("short"),
     os_usb_driver.ID: lambda f: True,
     os_licence.ID: _any_fact("move"),
 }

@@ -186,7 +186,7 @@ def _orders(c: Context, names: Names) -> Iterator[SellerOrder]:
 def _order_line(line: Line, c: Context, names: Names) -> OrderLine:
     source = line.offer or line.bundle
     assert source is not None
-    condition = source.condition
+    condition = source.condition or "state not stated"
     if line.offer is not None and condition != "new":
         condition += {True: ", tested by the seller", False: ", not tested", None: ", test not stated"}[
             line.offer.tested

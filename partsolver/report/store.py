@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import asdict
 from typing import Any
 
 from partsolver.base.quantities import format_amount, minor_digits
@@ -11,7 +12,15 @@ from partsolver.catalog.store.questions import Shown
 from partsolver.catalog.store.records import LeftOut
 from partsolver.catalog.store.resolve import Cell
 from partsolver.report.document import dump
-from partsolver.report.words.store import FORMS, MARK_COUNTS, MARKS, REASONS, counted
+from partsolver.report.words.store import (
+    FORMS,
+    MARK_COUNTS,
+    MARKS,
+    REASONS,
+    SHORT_REASONS,
+    TAX_WORDS,
+    counted,
+)
 
 Row = tuple[str, str, str, str]
 
@@ -24,15 +33,69 @@ def plain(text: str) -> str:
 def added_text(added: Added) -> str:
     """What each file gave, and how the facts of the store stand."""
     width = max([len(plain(read.origin)) for read in added.read] + [len("facts")])
-    lines = [f" {plain(read.origin):<{width}}  {_read_text(read)}" for read in added.read]
+    lines = []
+    for read in added.read:
+        first, *more = _read_lines(read)
+        lines.append(f" {plain(read.origin):<{width}}  {first}")
+        lines += [f" {'':<{width}}    {line}" for line in more]
     lines.append(f" {'facts':<{width}}  {_marks_text(added)}")
+    for near in added.joined:
+        lines.append(f" {'joined':<{width}}  the sheet of {plain(near.name)} with {near.other}")
+    for near in added.proposals:
+        sure = "the only one of its maker and model; " if near.sure else ""
+        lines.append(
+            f" {'the same?':<{width}}  the sheet of {plain(near.name)} and {near.other} ({sure}"
+            f"partsolver catalog set {near.part} same-as={near.other})"
+        )
     return "\n".join(lines) + "\n"
 
 
-def _read_text(read: Read) -> str:
+def _read_lines(read: Read) -> list[str]:
     parts = ", ".join(counted(count, table) for table, count in read.tables)
     offers = f"{read.offers:,} offer{'' if read.offers == 1 else 's'}"
-    return f"{FORMS[read.form]}: {parts or 'no parts'}; {offers}"
+    if read.form == "platforms":
+        return [FORMS["platforms"]]
+    if read.form == "tables":
+        return [f"{FORMS['tables']}: {parts or 'no parts'}; {offers}"]
+    left = _left_counts(read)
+    if read.prices is not None:
+        lines = [f"{read.rows:,} rows: {', '.join([parts or 'no parts', *left])}"]
+        lines.append(_prices_text(read))
+        if read.difference is not None:
+            d = read.difference
+            counts = ((d.new, "new"), (d.dearer, "dearer"), (d.cheaper, "cheaper"), (d.gone, "gone"))
+            said = [f"{count:,} {word}" for count, word in counts if count]
+            lines.append("since the last list: " + (", ".join(said) or "nothing changed"))
+    else:
+        form = FORMS[read.form] if read.files == 1 else f"{read.files} read"
+        lines = [f"{form}: {', '.join([parts or 'no parts', offers, *left])}"]
+    for origin, reason, detail in read.not_read[:10]:
+        lines.append(f"left out {plain(origin)}: {REASONS[reason].format(detail=plain(detail))}")
+    for label, value in read.labels:
+        lines.append(f"label not known: {plain(label)} = {plain(value)[:60]}")
+    return lines
+
+
+def _left_counts(read: Read) -> list[str]:
+    counts: dict[str, int] = {}
+    for reason, count in read.left_out:
+        word = SHORT_REASONS.get(reason, "left out")
+        counts[word] = counts.get(word, 0) + count
+    return [f"{count:,} {word}" for word, count in counts.items()]
+
+
+def _prices_text(read: Read) -> str:
+    prices = read.prices
+    assert prices is not None
+    said = f' ("{plain(prices.evidence)[:40]}")' if prices.evidence else ""
+    text = TAX_WORDS[prices.tax].format(rate=_percent(prices.tax_percent_x100)) + said
+    return f"{text}; {'as before' if prices.known_before else 'remembered for this seller'}"
+
+
+def _percent(hundredths: int | None) -> str:
+    if hundredths is None:
+        return "the rate of each row"
+    return f"{hundredths / 100:g} %"
 
 
 def _marks_text(added: Added) -> str:
@@ -53,10 +116,20 @@ def added_json(added: Added) -> str:
                     "rows": read.rows,
                     "parts": dict(read.tables),
                     "offers": read.offers,
+                    "left_out": dict(read.left_out),
+                    "not_read": [
+                        {"file": origin, "reason": reason, "detail": detail}
+                        for origin, reason, detail in read.not_read
+                    ],
+                    "prices": None if read.prices is None else asdict(read.prices),
+                    "since_last": None if read.difference is None else asdict(read.difference),
+                    "unknown_labels": dict(read.labels),
                 }
                 for read in added.read
             ],
             "facts": dict(added.marks),
+            "proposals": [asdict(near) for near in added.proposals],
+            "joined": [asdict(near) for near in added.joined],
         }
     )
 

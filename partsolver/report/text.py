@@ -11,6 +11,7 @@ from partsolver.performance.present import present_parts
 from partsolver.plan.findings import Finding
 from partsolver.plan.outcome import Interval, Outcome, Plan
 from partsolver.problem.problem import Problem
+from partsolver.report.hoped import assumed_lines, hoped_lines
 from partsolver.report.keeping import keeping_lines
 from partsolver.report.notable import notable
 from partsolver.report.page import amount_text, current_page, date_text, wrap
@@ -48,6 +49,7 @@ def recommendation(outcome: Outcome, problem: Problem, show: Sequence[int] = (1,
     lines += complete_lines(outcome, problem)
     lines += _waiting(outcome, problem)
     lines += _kept_all_the_same(outcome, problem)
+    lines += hoped_block(outcome, problem)
     for plan in outcome.plans:
         if plan.rank in show:
             lines += ["", *plan_lines(plan, problem, names, full=full)]
@@ -92,6 +94,18 @@ def _heading(outcome: Outcome, problem: Problem) -> Iterator[str]:
         yield wrap(f"{what}, proven best in this order: {order}.", "")
     elif outcome.status == "best_found":
         yield wrap("Best plans found within the time limit; better ones are not ruled out.", "")
+
+
+def hoped_block(outcome: Outcome, problem: Problem) -> Iterator[str]:
+    """The hoped plan beside the proven ones, set off by a blank line."""
+    if outcome.hoped is None:
+        return
+    plan = outcome.hoped.plan
+    yield ""
+    for sentence_ in hoped_lines(
+        outcome.hoped, problem, _bought_summary(plan, problem), _speedup(plan.speedup)
+    ):
+        yield wrap(sentence_, "  ", "     " if sentence_[0].isdigit() else "  ")
 
 
 def _blocking_unknown(problem: Problem) -> bool:
@@ -220,6 +234,7 @@ def plan_lines(
         "Tightest margins", [f"{title(f.rule)}: {sentence(f, names)}" for f in tightest(plan.findings)]
     )
     yield from _section("Worth knowing", list(_remarks(plan.findings, names)))
+    yield from _section("Assumed, not stated", assumed_lines(problem, plan.draft, names))
     yield from _section("Open questions", [question_text(path) for path in plan.open_questions])
     yield from _section("Instead of", [_stand_in(s, problem, names) for s in plan.stand_ins])
     cautions = cautions_of_plan(plan, names)
@@ -335,6 +350,12 @@ def provenance_lines(outcome: Outcome, problem: Problem) -> Iterator[str]:
         f" {made.catalog_digest}. {made.solver}. Figures are estimates: the makers' manuals decide.",
         "",
     )
+
+
+def only_hoped(outcome: Outcome, problem: Problem) -> str:
+    """The report where nothing can be promised before something is looked at."""
+    head = f"{problem.survey.pc.name}: no plan can be promised yet. Whether there is one hangs on what is looked at."
+    return "\n".join([wrap(head, ""), *hoped_block(outcome, problem)]) + "\n"
 
 
 def impossible(outcome: Outcome, problem: Problem) -> str:

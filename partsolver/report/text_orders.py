@@ -42,7 +42,9 @@ def _order_line(line: Line, problem: Problem, names: Names) -> Iterator[str]:
     amount = amount_text(line.amount, problem.catalog.digits)
     if line.bundle is not None and line.slot is not None:
         amount = "in bundle"
-    state = "" if source is None or source.condition == "new" else f", {source.condition}"
+    state = (
+        "" if source is None or source.condition == "new" else f", {source.condition or 'state not stated'}"
+    )
     seller = "" if source is None else problem.sellers[source.seller].name
     yield from row(((count + name, 36), (seller + state, 22), (amount, -10)), 4)
 

@@ -12,6 +12,7 @@ from importlib import import_module
 from partsolver.rules.base import Rule, complete_rule
 
 MODULES = (
+    "fit_facts",
     "fit_outline",
     "fit_holes",
     "fit_aperture",
@@ -69,6 +70,7 @@ MODULES = (
     "os_start",
     "os_tpm",
     "os_memory",
+    "os_disk",
     "os_licence",
     "os_usb_driver",
     "buying_budget",

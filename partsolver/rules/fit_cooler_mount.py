@@ -43,12 +43,12 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     moved = parts.candidate("cooler").kept
     sockets = None if choice.cooler is None else choice.cooler.sockets
     if socket is None:
-        return (unknown(ID, question(parts.candidate("board"), "socket"), ids),)
+        return (unknown(ID, question(parts.candidate("board"), "socket"), ids, blocks=not moved),)
     facts = {"bracket": "stays"} if moved and problem.survey.pc.cooler_brackets else {}
     if sockets is None:
         if moved and socket == problem.survey.board.socket:
             return (fits(ID, ids, socket, same_socket="yes", **facts),)
-        return (unknown(ID, question(parts.candidate("cooler"), "sockets"), ids, socket=socket),)
+        return (unknown(ID, question(parts.candidate("cooler"), "sockets"), ids, not moved, socket=socket),)
     if socket not in sockets:
         return (fails(ID, ids, socket, " ".join(sockets) or "none"),)
     return (fits(ID, ids, socket, **facts),)
@@ -61,10 +61,17 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         (
             lambda c: (c.part.socket, c.kept),
             # None: made for any socket (boxed) or not known.
-            lambda c: (c.part.cooler.sockets if c.part.cooler is not None else None, c.kept),
+            lambda c: (
+                c.part.cooler.sockets if c.part.cooler is not None else None,
+                c.kept,
+                c.part.boxed or c.kept,
+            ),
         ),
+        # One that is bought must be known to go on, or it may be useless.
         lambda board, cooler: (
-            (board[1] and cooler[1]) or board[0] is None or cooler[0] is None or board[0] in cooler[0]
+            (board[1] and cooler[1])
+            or (None in (board[0], cooler[0]) and cooler[2])
+            or (None not in (board[0], cooler[0]) and board[0] in cooler[0])
         ),
         on,
     )

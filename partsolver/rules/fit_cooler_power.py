@@ -27,11 +27,20 @@ SOURCE = "data sheets of cooler and processor; boxed coolers and present cooler:
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("cpu", "cooler")
-READS: Reads = {"cpu": ("tdp_w",), "cooler": ("boxed", "cooler.rated_w")}
+READS: Reads = {"cpu": ("boxed_cooler", "tdp_w"), "cooler": ("boxed", "cooler.rated_w")}
 SURVEY: tuple[str, ...] = ("cpu",)
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    cpu, cooler = draft.parts.candidate("cpu"), draft.parts.candidate("cooler")
+    found = _heat(draft, problem)
+    if not cpu.kept and not cooler.kept and draft.parts.cpu.boxed_cooler is None:
+        # Nobody said whether a cooler comes along: one is counted, and the answer may save its price.
+        return (*found, unknown(ID, question(cpu, "boxed_cooler"), (draft.parts.cpu.id,), box="unknown"))
+    return found
+
+
+def _heat(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
     choice, heat = parts.cooler, parts.cpu.tdp_w
     ids = (choice.id, parts.cpu.id)

@@ -11,7 +11,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from partsolver.assembly.modules import part_question
-from partsolver.assembly.system import excused, kept_system, same_system
+from partsolver.assembly.system import excused, kept_system, other_system, same_system
 from partsolver.catalog.records import Board
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
@@ -104,4 +104,5 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     cpus = picks.classes("cpu", "kept", lambda c: c.kept)
     for (refused, kept), literal in picks.classes("board", f"{ID} unable", unable).items():
         if refused and not (kept and same_system(problem)):
-            picks.clause([~literal, *([cpus[True]] if kept and True in cpus else [])], on)
+            stays = kept and True in cpus and not other_system(problem)
+            picks.clause([~literal, *([cpus[True]] if stays else [])], on)

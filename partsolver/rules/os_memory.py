@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from partsolver.assembly.modules import least_total_mib, memory_ids, memory_question, module_sets
-from partsolver.assembly.system import excused, kept_system, same_system
+from partsolver.assembly.system import excused, kept_system, other_system, same_system
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_least, fits, unknown
 from partsolver.problem.candidates import Candidate, SlotName
@@ -78,6 +78,9 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
 
     short = picks.classes("memory", f"{ID} too little", too_little).get(True)
     if short is None:
+        return
+    if other_system(problem):
+        picks.clause([~short], on)
         return
     for slot in ("board", "cpu"):
         kept = picks.classes(slot, "kept", lambda c: c.kept).get(True)

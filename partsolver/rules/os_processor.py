@@ -11,7 +11,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from partsolver.assembly.modules import part_question
-from partsolver.assembly.system import excused, kept_system, same_system
+from partsolver.assembly.system import excused, kept_system, other_system, same_system
 from partsolver.catalog.records import Cpu
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
@@ -92,5 +92,5 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     boards = picks.classes("board", "kept", lambda c: c.kept)
     for (lacks, kept), literal in picks.classes("cpu", f"{ID} lacking", lacking).items():
         if lacks and not (kept and same_system(problem)):
-            way_out = [boards[True]] if kept and True in boards else []
+            way_out = [boards[True]] if kept and True in boards and not other_system(problem) else []
             picks.clause([~literal, *way_out], on)

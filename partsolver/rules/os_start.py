@@ -23,7 +23,7 @@ from partsolver.assembly.start import (
     picture_is_processors,
 )
 from partsolver.assembly.storage import drive_interface
-from partsolver.assembly.system import excused, kept_system, same_system
+from partsolver.assembly.system import excused, kept_system, other_system, same_system
 from partsolver.catalog.records import Board, Case, Cpu
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
@@ -139,7 +139,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     system, same = kept_system(problem), same_system(problem)
     boards = picks.classes("board", ID, lambda c: (c.part.firmware_modes, c.part.storage_modes, c.kept))
     cpus_kept = picks.classes("cpu", "kept", lambda c: c.kept)
-    both_may_stay = [cpus_kept[True]] if True in cpus_kept else []
+    both_may_stay = [cpus_kept[True]] if True in cpus_kept and not other_system(problem) else []
     if system is not None and system.uefi_start != "yes":
         for (modes, _, kept), board in boards.items():
             if modes is not None and "legacy" not in modes and not (kept and same):

@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from partsolver.assembly.modules import part_question
-from partsolver.assembly.system import excused, kept_system, same_system
+from partsolver.assembly.system import excused, kept_system, other_system, same_system
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, fails, fits, unknown
 from partsolver.problem.candidates import Parts, SlotName
@@ -76,7 +76,8 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     if version is None:
         return
     enough = (None, *_VERSIONS[_VERSIONS.index(version) :])
-    kept_cpu = picks.classes("cpu", "kept", lambda c: c.kept).get(True)
+    # Board and processor that stay are excused, unless another system is asked for.
+    kept_cpu = None if other_system(problem) else picks.classes("cpu", "kept", lambda c: c.kept).get(True)
     with_header = []
     for (tpm, kept), literal in picks.classes("board", "tpm", lambda c: (c.part.tpm, c.kept)).items():
         if tpm in enough or (kept and same_system(problem)):

@@ -1,4 +1,6 @@
-"""Every display the owner needs is reached at its own mode, directly or through an adapter that is on sale.
+"""Every display the owner needs is reached, directly or through an adapter that is on sale.
+
+Its own mode first; where no link carries that, its own size at a lower rate (120 or 60 Hz, 30 for 3840 pixels and more), which is said.
 
 The outputs are those of the kept graphics card if it has a place, else the board's. Each carries one display;
 the adapters are chosen by assembly/displays. A mode that is not known is taken to fit. Not checked: how many
@@ -11,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.cards import graphics_card
 from partsolver.assembly.displays import Reach, assign, outputs
+from partsolver.assembly.pictures import board_makes_picture
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Case
 from partsolver.plan.draft import Draft, Need
@@ -25,7 +28,7 @@ if TYPE_CHECKING:
 
 ID = "picture.displays"
 STATEMENT = (
-    "Every required display is reached at its own mode by an output of its own, directly or through an"
+    "Every required display is reached at its own size by an output of its own, directly or through an"
     " adapter."
 )
 SOURCE = "DVI 1.0, HDMI and DisplayPort payloads, adapters and VESA CVT clocks: standards/video"
@@ -33,11 +36,11 @@ KIND: Kind = "parts"
 NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "case")
 READS: Reads = {
-    "board": ("outputs", "slots"),
+    "board": ("graphics_score", "outputs", "slots", "year"),
     "cpu": ("graphics_score",),
     "case": ("max_card_length_mm", "slot_height", "slot_openings"),
 }
-SURVEY: tuple[str, ...] = ("cards", "displays")
+SURVEY: tuple[str, ...] = ("cards", "cpu", "displays")
 
 
 def _options(reach: Reach) -> tuple[tuple[str, int], ...]:
@@ -45,13 +48,13 @@ def _options(reach: Reach) -> tuple[tuple[str, int], ...]:
 
 
 def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
-    given = outputs(problem, parts.board, parts.cpu, parts.case)
+    given = outputs(problem, parts.board, parts.board_kept, parts.cpu, parts.case)
     if given is None or all_kept(parts, SLOTS):
         return ()
     return tuple(
         Need(ID, reach.display, "display-adapter", _options(reach), _facts(reach))
         for reach in assign(problem, given)
-        if reach.link is None or reach.link.adapters
+        if not reach.open and (reach.link is None or reach.link.adapters)
     )
 
 
@@ -59,6 +62,16 @@ def _facts(reach: Reach) -> tuple[tuple[str, str | int], ...]:
     if reach.link is None:
         return (("display", reach.display),)
     return (("display", reach.display), ("input", reach.link.input), ("output", reach.link.output))
+
+
+def _version_question(draft: Draft, problem: Problem, where: str) -> str:
+    """Which socket's version decides: the display's, the card's or the board's."""
+    if where == "inputs":
+        return "display.inputs"
+    parts = draft.parts
+    if graphics_card(problem, parts.board, parts.case) is not None:
+        return "card.outputs"
+    return question(parts.candidate("board"), "outputs")
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
@@ -69,7 +82,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         return ()
     if all_kept(parts, SLOTS):
         return (fits(ID, ids, len(wanted), today="yes"),)
-    given = outputs(problem, parts.board, parts.cpu, parts.case)
+    given = outputs(problem, parts.board, parts.board_kept, parts.cpu, parts.case)
     if given is None:
         if graphics_card(problem, parts.board, parts.case) is not None:
             return (unknown(ID, "card.outputs", ids),)
@@ -78,6 +91,10 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     for reach in assign(problem, given):
         link = reach.link
         line = draft.bought_for(ID, reach.display)
+        if reach.open:
+            asked = _version_question(draft, problem, reach.open)
+            findings.append(unknown(ID, asked, ids, display=reach.display, version="unknown"))
+            continue
         if link is None or (link.adapters and line is None):
             findings.append(fails(ID, ids, "dark", display=reach.display, outputs=" ".join(given) or "none"))
         elif reach.assumed:
@@ -89,6 +106,9 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
                 "kind": link.kind,
                 "output": link.output,
             }
+            if link.fallback_hz:
+                facts["fallback_hz"] = link.fallback_hz
+                facts["own_hz"] = next((d.refresh_hz for d in wanted if d.name == reach.display), None) or 60
             if line is not None:
                 facts["adapter"] = line.item
             # The limit shown is the link's with the first adapter that serves; each of them carries the mode.
@@ -111,18 +131,20 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
 
         def shown(candidate: Candidate[Any], case: Case = case.part) -> Any:
             card = graphics_card(problem, candidate.part, case)
-            return card is not None, candidate.part.outputs if card is None else card.outputs, candidate.kept
+            dark = board_makes_picture(problem, candidate.part, candidate.kept) is False
+            given = candidate.part.outputs if card is None else card.outputs
+            return card is not None or not dark, given, candidate.kept
 
-        for (by_card, given, board_kept), board in picks.classes(
+        for (without_cpu, given, board_kept), board in picks.classes(
             "board", f"{ID} in {case.key}", shown
         ).items():
             for (no_graphics, cpu_kept), cpu in processors.items():
-                working = () if no_graphics and not by_card else given
+                working = () if no_graphics and not without_cpu else given
                 if working is None or (board_kept and cpu_kept and case.kept):
                     continue
                 here = picks.both(case_literal, board, cpu)
                 for reach in assign(problem, working):
-                    if reach.link is None or reach.link.adapters:
+                    if not reach.open and (reach.link is None or reach.link.adapters):
                         conditions.setdefault((reach.display, _options(reach)), []).append(here)
     for number, ((display, options), wheres) in enumerate(conditions.items()):
         picks.need(ID, f"{display}:{number}", options, wheres, on)

@@ -1,8 +1,9 @@
-"""Something makes the picture: a kept graphics card that has a place, or the processor's integrated graphics.
+"""Something makes the picture: a kept graphics card that has a place, the processor's graphics, or the board's.
 
-Integrated graphics need a processor that has them and a board with video outputs. Without either the PC beeps
-and stays dark. A card without a UEFI part in its firmware stays dark on a board that starts in UEFI mode
-only: a remark, since old cards can often be updated and the survey rarely knows.
+Processor's and board's graphics need a board with video outputs. Without any the PC beeps and stays dark. A
+card without a UEFI part in its firmware stays dark on a board that starts in UEFI mode only: where nothing
+else makes a picture the plan fails (and where it is not known whether the card has that part, it is asked);
+beside another source it is a remark. Not checked: old cards whose firmware can be updated.
 """
 
 from __future__ import annotations
@@ -10,11 +11,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.cards import graphics_card
+from partsolver.assembly.pictures import board_makes_picture, own_picture
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Case
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
-from partsolver.problem.candidates import Candidate, SlotName
+from partsolver.problem.candidates import Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
 
@@ -23,17 +25,17 @@ if TYPE_CHECKING:
     from partsolver.model.picks import BoolVar, Picks
 
 ID = "picture.source"
-STATEMENT = "A kept graphics card has a place, or processor and board together give a picture."
+STATEMENT = "A kept graphics card makes the picture, or processor and board do."
 SOURCE = "common practice; makers' data sheets (graphics and outputs); cases A43, A47, C05"
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "case")
 READS: Reads = {
-    "board": ("firmware_modes", "outputs", "slots"),
+    "board": ("firmware_modes", "graphics_score", "outputs", "slots", "year"),
     "cpu": ("graphics_score",),
     "case": ("max_card_length_mm", "slot_height", "slot_openings"),
 }
-SURVEY: tuple[str, ...] = ("cards",)
+SURVEY: tuple[str, ...] = ("cards", "cpu")
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
@@ -43,20 +45,29 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     ids = (board.id, cpu.id)
     if all_kept(parts, SLOTS):
         return (fits(ID, ids, "card" if card is not None else "integrated", today="yes"),)
+    own = own_picture(problem, board, parts.board_kept, cpu)
     if card is not None:
         facts: dict[str, str | int] = {"card": card.name}
-        if board.firmware_modes == ("uefi",) and card.uefi is not True:
+        uefi_only = board.firmware_modes == ("uefi",)
+        if uefi_only and card.uefi is not True:
             facts["card_uefi"] = "no" if card.uefi is False else "unknown"
+            if own is False and card.uefi is False:
+                return (fails(ID, ids, "none", missing="uefi", **facts),)
+            if own is False:
+                return (unknown(ID, "card.uefi", ids, False, **facts),)
+            if own is not True and card.uefi is False:
+                return (_asked(parts, str(own), ids),)
         return (fits(ID, ids, "card", **facts),)
-    if board.outputs == ():
-        return (fails(ID, ids, "none", missing="outputs"),)
-    if cpu.graphics_score == 0:
-        return (fails(ID, ids, "none", missing="graphics"),)
-    if cpu.graphics_score is None:
-        return (unknown(ID, question(parts.candidate("cpu"), "graphics_score"), ids),)
-    if board.outputs is None:
-        return (unknown(ID, question(parts.candidate("board"), "outputs"), ids),)
-    return (fits(ID, ids, "integrated"),)
+    if own is True:
+        return (fits(ID, ids, "integrated" if cpu.graphics_score else "board"),)
+    if own is False:
+        return (fails(ID, ids, "none", missing="outputs" if board.outputs == () else "graphics"),)
+    return (_asked(parts, own, ids),)
+
+
+def _asked(parts: Parts, fact: str, ids: tuple[str, ...]) -> Finding:
+    slot, _, name = fact.partition(".")
+    return unknown(ID, question(parts.candidate("cpu" if slot == "cpu" else "board"), name), ids)
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
@@ -64,14 +75,15 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     for case, case_literal in picks.of("case"):
 
         def without_card(candidate: Candidate[Any], case: Case = case.part) -> Any:
-            card = graphics_card(problem, candidate.part, case)
-            return card is None, candidate.part.outputs == (), candidate.kept
+            board = candidate.part
+            card = graphics_card(problem, board, case)
+            blind = card is not None and card.uefi is False and board.firmware_modes == ("uefi",)
+            none = board_makes_picture(problem, board, candidate.kept) is False
+            return card is None or blind, board.outputs == (), none, candidate.kept
 
-        for (no_card, no_output, board_kept), board in picks.classes(
-            "board", f"{ID} in {case.key}", without_card
-        ).items():
-            if not no_card:
-                continue
-            for (no_graphics, cpu_kept), cpu in dark_cpus.items():
-                if (no_output or no_graphics) and not (board_kept and cpu_kept and case.kept):
+        boards = picks.classes("board", f"{ID} in {case.key}", without_card)
+        for (no_card, no_output, no_board, board_kept), board in boards.items():
+            for (no_graphics, cpu_kept), cpu in dark_cpus.items() if no_card else ():
+                dark = no_output or (no_graphics and no_board)
+                if dark and not (board_kept and cpu_kept and case.kept):
                     picks.clause([~case_literal, ~board, ~cpu], on)

@@ -79,7 +79,7 @@ def drop_coolers(pool: Pool, quick: Quick) -> None:
         wider = sorted(way for other in better if other.boxed >= serves.boxed for way in ways[other])
         refused = not (serves.boards and serves.cases and (serves.cpus or serves.boxed))
         for cooler in group:
-            if cooler.id is None or cooler.id in protected:
+            if cooler.id is None or not protected.isdisjoint((cooler.id, cooler.key)):
                 continue
             offers = quick.allowed.offers(cooler)
 

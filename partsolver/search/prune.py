@@ -130,10 +130,11 @@ def _shares(problem: Problem, allowed: Allowed) -> dict[Candidate, int]:
     The shares of a bundle add up to its price at most, so a sum over parts stays a lower bound whether they
     are bought one by one or in the bundle.
     """
-    wanted = {group[1] for bundle in usable_bundles(problem) for group in bundle_group(problem, bundle)}
+    wanted = {group for bundle in usable_bundles(problem) for group in bundle_group(problem, bundle)}
     offered: dict[Group, list[Candidate]] = defaultdict(list)
-    for c in (c for slot in SLOTS for c in problem.slot(slot) if c.id in wanted):
-        offered[purchase_group(c)].append(c)
+    for c in (c for slot in SLOTS for c in problem.slot(slot) if wanted and c.id is not None):
+        if (group := purchase_group(c)) in wanted:
+            offered[group].append(c)
     shares: dict[Candidate, int] = {}
     for bundle in usable_bundles(problem):
         if not allowed.bundle(bundle):

@@ -167,6 +167,8 @@ class Search(Ways):
 
         found = Shortlist(wanted, value)
         width = FIRST_COST_WIDTH
+        # Below the least cost of any row there is nothing: the windows begin there.
+        start = max(start, self.columns.cheapest(self.most_time))
         while True:
             most = min(self.most_cost, start + width)
             rows = self.columns.within(self.most_time, most)

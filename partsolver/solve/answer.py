@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from partsolver.explain.hoped import hoped_plan
 from partsolver.model.solve import Limits
 from partsolver.plan.keeping import with_keeping
 from partsolver.plan.outcome import Conflict, Outcome
@@ -24,7 +25,13 @@ def answer(problem: Problem, limits: Limits | None = None, progress: Progress = 
         from partsolver.solve.recommend import empty_outcome
 
         outcome = empty_outcome(problem, limits or Limits())
-    outcome = with_keeping(problem, replace(outcome, complete_pcs=complete_pcs(problem, all_rules())))
+    first = outcome.plans[0] if outcome.plans else None
+    wished = None if empty else hoped_plan(problem, first, limits)
+    outcome = replace(outcome, complete_pcs=complete_pcs(problem, all_rules()), hoped=wished)
+    outcome = with_keeping(problem, outcome)
+    if wished is not None and outcome.status == "impossible":
+        # A "no" must hold whatever the looks say.
+        return replace(outcome, status="undecided")
     if outcome.status != "impossible":
         return with_replaced(problem, outcome, limits)
     totals = tuple(len(problem.slot(slot)) for slot in ("board", "cpu", "memory"))

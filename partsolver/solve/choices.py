@@ -15,11 +15,13 @@ from partsolver.base.quantities import round_half_up
 from partsolver.model.solve import Limits
 from partsolver.plan.choices import Choice, Choices, Kind
 from partsolver.plan.keeping import with_keeping
+from partsolver.plan.make import make_plan
 from partsolver.plan.outcome import CompletePc, Outcome, Plan
 from partsolver.problem.candidates import SLOTS, SlotName
 from partsolver.problem.join import changed
 from partsolver.problem.problem import Problem
 from partsolver.problem.store import Store
+from partsolver.rules import all_rules
 from partsolver.solve.ranking import Progress, no_progress
 from partsolver.solve.recommend import recommend
 from partsolver.solve.replaced import with_replaced
@@ -67,8 +69,8 @@ def _same(a: Plan, b: Plan) -> bool:
     return a.parts.keys == b.parts.keys and a.draft.cost == b.draft.cost
 
 
-def _best(kind: Kind, problem: Problem, limits: Limits) -> Choice | None:
-    outcome = recommend(problem, limits)
+def _best(kind: Kind, problem: Problem, limits: Limits, with_stand_ins: bool = True) -> Choice | None:
+    outcome = recommend(problem, limits, with_stand_ins=with_stand_ins)
     return Choice((kind,), outcome.plans[0], outcome.status == "optimal") if outcome.plans else None
 
 
@@ -87,13 +89,14 @@ def _clear_gain(problem: Problem, first: Plan, limits: Limits) -> Choice | None:
     for gain in CLEAR_GAINS_MILLI:
         if not least < gain < first.speedup.expected_milli:
             continue
-        wish = f"{gain // 1000}.{gain % 1000:03d}"
-        found = _best("clear-gain", changed(problem, goal="cost", min_speedup=wish, alternatives=1), limits)
-        if (
-            found is not None
-            and 100 * found.plan.draft.cost <= (100 - LEAST_SAVING_PERCENT) * first.draft.cost
-        ):
-            return replace(found, gain_milli=gain)
+        asked = changed(problem, goal="cost", min_speedup=f"{gain // 1000}.{gain % 1000:03d}", alternatives=1)
+        # Only what saves enough is wanted: with no more money than that less is to be looked through.
+        most = first.draft.cost * (100 - LEAST_SAVING_PERCENT) // 100
+        found = _best("clear-gain", replace(asked, budget=most), limits, with_stand_ins=False)
+        if found is not None:
+            # What is said of the plan is said against the owner's own budget.
+            plan = make_plan(asked, found.plan.draft, all_rules(), 1, 0, None)
+            return replace(found, plan=plan, gain_milli=gain)
     return None
 
 

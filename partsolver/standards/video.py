@@ -6,7 +6,8 @@ b3daa5ef52c2 (dual-mode adaptors); [ADAPT] a cable maker's page on active and pa
 support articles.
 
 Link ids: vga, dvi-a, dvi-i, dvi-i-dual, dvi-d, dvi-d-dual, hdmi-1.2 ... hdmi-2.1, dp-1.0 ... dp-2.0, and
-"dp++-1.x" for a DisplayPort output that also speaks TMDS (dual mode).  The same ids name outputs and display
+"dp++-1.x" for a DisplayPort output that also speaks TMDS (dual mode); dvi, hdmi, dp, dp++ where the version is
+not known.  The same ids name outputs and display
 inputs.  The version gives an upper bound only: where a maker states a lower limit of the port, that one
 counts.
 """
@@ -22,6 +23,7 @@ from .video_timings import STANDARD_KHZ, cvt_khz, cvt_rb_khz, normal_khz, requir
 
 __all__ = [
     "ANALOGUE_LINKS",
+    "BEST_VERSION",
     "PAYLOAD_KBITS",
     "STANDARD_KHZ",
     "Connection",
@@ -56,8 +58,21 @@ PAYLOAD_KBITS: Final[dict[str, int | None]] = {
     "hdmi-1.4": 8_160_000,  # 1.3 and 1.4: 340 MHz, [HDMI], high
     "hdmi-2.0": 14_400_000,  # 600 MHz, [HDMI], high
     "hdmi-2.1": 48_000_000 * 16 // 18,  # FRL6: 4 x 12 Gb/s, 16b/18b, [HDMI] section 5.5, high
+    # What stands on a socket when nobody knows its version: what every version of it carries.
+    "dvi": 3_960_000,
+    "hdmi": 3_960_000,
+    "dp": _DP_KBITS["1.0"],
+    "dp++": _DP_KBITS["1.0"],
     **{f"dp-{version}": kbits for version, kbits in _DP_KBITS.items()},
     **{f"dp++-{version}": kbits for version, kbits in _DP_KBITS.items()},
+}
+
+#: Links of unknown version, and the most that one of their versions can do.
+BEST_VERSION: Final[dict[str, str]] = {
+    "dvi": "dvi-i-dual",
+    "hdmi": "hdmi-2.1",
+    "dp": "dp++-2.0",
+    "dp++": "dp++-2.0",
 }
 
 #: Links with analogue contacts: the dvi-i ones carry both.

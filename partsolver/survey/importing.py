@@ -121,14 +121,15 @@ def write_import(
     """
     merged = merge(gathered.facts)
     existed = path.exists()
+    before = read_text(path) if existed else ""
     if existed:
-        first = update(read_text(path), merged, str(path), take)
+        first = update(before, merged, str(path), take)
     else:
         first = Updated(render(merged, [name for name, _, _ in gathered.read]), merged.clashes)
     measured = _measured_clashes(gathered, first)
     if existed and measured:
         take |= measured
-        first = update(read_text(path), merged, str(path), take)
+        first = update(before, merged, str(path), take)
     differing = tuple(clash for clash in first.clashes if clash in merged.clashes)
     own = tuple(clash for clash in first.clashes if clash not in merged.clashes)
     _known(path, merged, existed, take - measured)
@@ -140,13 +141,13 @@ def write_import(
                 return Imported((), differing, 0, existed, written=False)
             if answer:
                 chosen.add(clash.path)
-        first = update(read_text(path), merged, str(path), frozenset(chosen))
+        first = update(before, merged, str(path), frozenset(chosen))
         own = tuple(clash for clash in first.clashes if clash not in merged.clashes)
     elif not keep:
         other = [clash for clash in own if clash.path in IDENTITY]
         if other:
             raise OtherPc(path, other)
-    write_text(path, first.text)
+    write_text(path, first.text, before)
     replaced = tuple(sorted(path for path in measured if path in take))
     return Imported(
         own,

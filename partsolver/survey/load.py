@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import fields, replace
-from decimal import Decimal
 from os import PathLike
 from pathlib import Path
 from typing import Any, get_args
 
 from pydantic import BaseModel, ValidationError
 
-from partsolver.base.errors import Fault, InputRefused, nearest, refuse
+from partsolver.base.documents import parse_toml
+from partsolver.base.errors import Fault, InputRefused, nearest
 from partsolver.base.textfile import read_text
 from partsolver.catalog.dictionary import UNKNOWN, columns, reader
 from partsolver.catalog.records import Board, Case, Cooler, Cpu, Psu
+from partsolver.survey.bounds import possible_generations
 from partsolver.survey.model import Card, Device, Display, Drive, MemoryModule, OperatingSystem, Pc, Survey
+from partsolver.survey.written import expected_value, written_value
 from partsolver.wishes.brief import Brief
 
 # Survey table -> (record, catalogue table whose columns it uses, id given to the kept part)
@@ -43,13 +44,7 @@ _JOIN = {"plugs": "+", "ints": "+"}
 def load_survey(path: str | PathLike[str]) -> tuple[Survey, Brief]:
     """Survey and brief of a file. Raises InputRefused with every fault found."""
     path = Path(path)
-    text = read_text(path)
-    try:
-        data = tomllib.loads(text, parse_float=Decimal)
-    except tomllib.TOMLDecodeError as error:
-        raise refuse(
-            str(path), f"not valid TOML: {error}", hint="Strings need quotes; tables are written [case]"
-        ) from None
+    data = parse_toml(read_text(path), str(path), "Strings need quotes; tables are written [case]")
     return parse_survey(data, str(path))
 
 
@@ -112,7 +107,26 @@ def parse_survey(data: Mapping[str, Any], where: str) -> tuple[Survey, Brief]:
         unlisted=tuple(name for name in LISTS if name not in data),
         inferred=inferred,
     )
-    return survey, brief
+    return _with_generation(survey), brief
+
+
+def _with_generation(survey: Survey) -> Survey:
+    """The generation of the slots, where the modules in them, the socket or the processor leave only one (survey/
+    bounds.py), and that of modules in slots of a known one: they sit in them."""
+    found = possible_generations(survey)
+    if len(found) != 1:
+        return survey
+    inferred = list(survey.inferred)
+    board, memory = survey.board, survey.memory
+    if board.memory_generation is None:
+        source = "memory.generation" if any(m.generation for m in memory) else "board.socket"
+        board = replace(board, memory_generation=found[0])
+        inferred.append(("board.memory_generation", source))
+    if any(module.generation is None for module in memory):
+        update = {"generation": found[0]}
+        memory = tuple(m if m.generation is not None else m.model_copy(update=update) for m in memory)
+        inferred.append(("memory.generation", "board.memory_generation"))
+    return survey.model_copy(update={"board": board, "memory": memory, "inferred": tuple(inferred)})
 
 
 def _module_kind(
@@ -172,8 +186,13 @@ def _model(model: type[BaseModel], raw: Any, where: str, faults: list[Fault]) ->
             faults.append(
                 Fault(f"{where} {key}", "holds control characters", repr(value), "one line of text")
             )
-        elif value != UNKNOWN:
-            cleaned[key] = tuple(value) if isinstance(value, list) else value
+        elif not _is_unknown(value):
+            try:
+                cleaned[key] = written_value(model, key, value)
+            except ValueError as error:
+                expected = str(error) or expected_value(model, key)
+                description = model.model_fields[key].description
+                faults.append(Fault(f"{where} {key}", "cannot be read", str(value), expected, description))
         elif (
             model is not Brief and model.model_fields[key].default is not None and _may_be_unknown(model, key)
         ):
@@ -186,6 +205,8 @@ def _model(model: type[BaseModel], raw: Any, where: str, faults: list[Fault]) ->
             key = ".".join(str(part) for part in item["loc"])
             value = item.get("input")
             missing = item["type"] == "missing"
+            if missing and key in raw and not _is_unknown(raw[key]):
+                continue  # it cannot be read, and that is said already
             description = (
                 model.model_fields[key.split(".")[0]].description
                 if key.split(".")[0] in model.model_fields
@@ -201,6 +222,10 @@ def _model(model: type[BaseModel], raw: Any, where: str, faults: list[Fault]) ->
                 )
             )
         return None
+
+
+def _is_unknown(value: Any) -> bool:
+    return isinstance(value, str) and value.strip().casefold() == UNKNOWN
 
 
 def _may_be_unknown(model: type[BaseModel], key: str) -> bool:
@@ -230,7 +255,7 @@ def _record(record: type, table: str, part_id: str, raw: Any, where: str, faults
             )
             continue
         column = described[key]
-        if value == UNKNOWN:
+        if _is_unknown(value):
             continue
         cell = _cell(value, _JOIN.get(column.type.partition(":")[0], " "))
         try:

@@ -8,16 +8,15 @@ line. The result must hold exactly the values intended, or nothing is changed.
 from __future__ import annotations
 
 import re
-import tomllib
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
-from decimal import Decimal
 from typing import Any
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import AoT, Table
 
+from partsolver.base.documents import parse_toml
 from partsolver.base.errors import refuse
 from partsolver.survey.draft import IDENTITY, same
 from partsolver.survey.facts import MEASURED_NAME, Clash, Merged, Question
@@ -64,10 +63,10 @@ def update(text: str, merged: Merged, where: str, take: frozenset[str] = frozens
 
     Raises InputRefused when the text is no survey, or when it is laid out so that it cannot be edited safely.
     """
+    before = parse_toml(text, where, "Correct it, or choose another file with --out")
     try:
-        before = tomllib.loads(text, parse_float=Decimal)
         document = tomlkit.parse(text)
-    except (tomllib.TOMLDecodeError, TOMLKitError) as error:
+    except TOMLKitError as error:
         raise refuse(
             where, f"not valid TOML: {error}", hint="Correct it, or choose another file with --out"
         ) from None
@@ -174,16 +173,11 @@ def _rows(document: tomlkit.TOMLDocument, table: str, work: _Work) -> None:
     if table == "memory":
         _memory(rows, new, work)
         return
+    if table == "drive":
+        new = _one_system(rows, new, work)
     used: set[int] = set()
     for index, row in enumerate(new):
-        match = next(
-            (
-                i
-                for i, old in enumerate(rows)
-                if i not in used and same("x.name", _plain(old.get("name")), row["name"])
-            ),
-            None,
-        )
+        match = _named_alike(rows, row, used)
         if (
             match is None and row["name"] == MEASURED_NAME
         ):  # a measurement knows the system drive without its name
@@ -197,6 +191,41 @@ def _rows(document: tomlkit.TOMLDocument, table: str, work: _Work) -> None:
         else:
             used.add(match)
             _values(rows[match], work.expected[table][match], (table, match), row, f"{table}[{index}]", work)
+
+
+def _named_alike(rows: AoT, row: Mapping[str, Any], used: Collection[int] = ()) -> int | None:
+    """The row of the file with the name of an imported one."""
+    return next(
+        (
+            i
+            for i, old in enumerate(rows)
+            if i not in used and same("x.name", _plain(old.get("name")), row["name"])
+        ),
+        None,
+    )
+
+
+def _one_system(rows: AoT, new: list[dict[str, Any]], work: _Work) -> list[dict[str, Any]]:
+    """The imported drives, none of which says that it holds the system beside another one that the file says does:
+    which one it is is asked (a clash), and until then the file's word stays."""
+    there = next((i for i, old in enumerate(rows) if _plain(old.get("system")) is True), None)
+    index = next((i for i, row in enumerate(new) if row.get("system") is True), None)
+    if there is None or index is None or new[index]["name"] == MEASURED_NAME:
+        return new
+    if _named_alike(rows, new[index]) == there:
+        return new
+    path = f"drive[{index}].system"
+    if path in work.take:
+        rows[there]["system"] = False
+        work.expected["drive"][there]["system"] = False
+        return new
+    origin = work.merged.origin.get(path, "an import")
+    name = _plain(rows[there].get("name"))
+    work.clashes.append(
+        Clash(path, ((f"{name} holds the system", work.where), (f"{new[index]['name']} holds it", origin)))
+    )
+    kept = {key: value for key, value in new[index].items() if key != "system"}
+    return [kept if i == index else row for i, row in enumerate(new)]
 
 
 def _memory(rows: AoT, new: Sequence[dict[str, Any]], work: _Work) -> None:

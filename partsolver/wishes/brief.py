@@ -8,6 +8,8 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
+from partsolver.base.values import FIRST_DAY, LAST_DAY
+
 
 def _decimal_text(value: object) -> object:
     """Amounts may be written "120.00", 120 or 120.00 in TOML (floats are read as Decimal); keep the exact
@@ -54,7 +56,9 @@ class Brief(BaseModel):
     )
     alternatives: int = Field(5, ge=1, le=100, description="How many plans to return")
     need_by: datetime.date | None = Field(None, description="Day by which everything must have arrived")
-    today: datetime.date | None = Field(None, description="Day of the order; empty = the catalogue's date")
+    today: datetime.date | None = Field(
+        None, ge=FIRST_DAY, le=LAST_DAY, description="Day of the order; empty = the catalogue's date"
+    )
     without: tuple[str, ...] = Field((), description="Parts that must not be used")
     including: tuple[str, ...] = Field((), description="Parts that must be used")
     replace: tuple[Replaceable, ...] = Field((), description="Kept parts that may be replaced as well")

@@ -15,6 +15,7 @@ from partsolver.base.errors import InputRefused
 from partsolver.catalog.adding import add
 from partsolver.catalog.dictionary import data_folder
 from partsolver.catalog.load import load_catalog
+from partsolver.catalog.sources import Wishes
 from partsolver.catalog.store import store_path
 from partsolver.catalog.store.derive import derive
 from partsolver.catalog.store.identity import gtin14, joins_sellers
@@ -33,7 +34,7 @@ DAY = datetime.date(2026, 11, 20)
 @pytest.fixture(scope="module")
 def demo_store(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("store") / "parts"
-    add([DEMO], folder, "EUR", TODAY)
+    add([DEMO], folder, Wishes("EUR", TODAY))
     return folder
 
 
@@ -48,23 +49,23 @@ def test_a_folder_of_tables_and_its_store_are_the_same_catalogue(demo_store: Pat
 
 
 def test_adding_twice_is_adding_once(tmp_path: Path) -> None:
-    add([DEMO], tmp_path, "EUR", TODAY)
+    add([DEMO], tmp_path, Wishes("EUR", TODAY))
     first = _content(tmp_path)
-    add([DEMO], tmp_path, "EUR", TODAY)
+    add([DEMO], tmp_path, Wishes("EUR", TODAY))
     assert _content(tmp_path) == first
 
 
 def test_a_row_that_left_the_tables_leaves_the_store(tmp_path: Path) -> None:
     source = tmp_path / "mine"
     export_folder(_store_of(tmp_path / "first"), source)
-    add([source], tmp_path / "parts", "EUR", TODAY)
+    add([source], tmp_path / "parts", Wishes("EUR", TODAY))
     coolers = source / "coolers.csv"
     lines = coolers.read_text().splitlines()
     gone = lines[-1].split(",")[0]
     offers = source / "offers.csv"
     offers.write_text("\n".join(x for x in offers.read_text().splitlines() if not x.startswith(gone)) + "\n")
     coolers.write_text("\n".join(lines[:-1]) + "\n")
-    add([source], tmp_path / "parts", "EUR", TODAY)
+    add([source], tmp_path / "parts", Wishes("EUR", TODAY))
     assert gone not in load_catalog(tmp_path / "parts").table_of
     assert load_catalog(tmp_path / "parts").tables == load_catalog(source).tables
 
@@ -74,7 +75,7 @@ def test_tables_beside_a_new_store_are_taken_along(tmp_path: Path) -> None:
     export_folder(_store_of(tmp_path / "first"), tmp_path / "parts")
     other = tmp_path / "other"
     export_folder(_store_of(tmp_path / "second"), other)
-    add([other], tmp_path / "parts", "EUR", TODAY)
+    add([other], tmp_path / "parts", Wishes("EUR", TODAY))
     assert load_catalog(tmp_path / "parts").table_of == load_catalog(other).table_of
 
 
@@ -82,9 +83,9 @@ def test_a_broken_folder_changes_nothing(demo_store: Path, tmp_path: Path) -> No
     before = _content(demo_store)
     export_folder(demo_store, tmp_path / "bad")
     cpus = tmp_path / "bad" / "cpus.csv"
-    cpus.write_text(cpus.read_text().replace("halvorn", "h\x00", 1).replace(",2,2,", ",two,2,", 1))
+    cpus.write_text(cpus.read_text().replace("halvorn", "h\x00", 1).replace(",2,2,", ",toe,2,", 1))
     with pytest.raises(InputRefused):
-        add([tmp_path / "bad"], demo_store, "EUR", TODAY)
+        add([tmp_path / "bad"], demo_store, Wishes("EUR", TODAY))
     assert _content(demo_store) == before
 
 
@@ -93,7 +94,7 @@ def test_a_store_in_another_currency_is_refused(demo_store: Path, tmp_path: Path
     head = tmp_path / "yen" / "catalog.toml"
     head.write_text(head.read_text().replace('"EUR"', '"GBP"'))
     with pytest.raises(InputRefused, match="another currency"):
-        add([tmp_path / "yen"], demo_store, "EUR", TODAY)
+        add([tmp_path / "yen"], demo_store, Wishes("EUR", TODAY))
 
 
 def test_a_file_that_is_no_store_is_refused(tmp_path: Path) -> None:
@@ -344,7 +345,7 @@ def test_an_error_inside_an_import_takes_all_of_it_back(demo_store: Path) -> Non
 
 
 def _store_of(folder: Path) -> Path:
-    add([DEMO], folder, "EUR", TODAY)
+    add([DEMO], folder, Wishes("EUR", TODAY))
     return folder
 
 
@@ -377,7 +378,7 @@ def test_platform_rows_fill_what_nobody_states_at_the_worse_end(tmp_path: Path) 
         source(seen("north", sku="1", facts=board), cpu, seen("north", sku="3", name="C", facts=stated)),
     )
     (tmp_path / "platforms.csv").write_text(PLATFORMS)
-    add([tmp_path / "platforms.csv"], tmp_path, "EUR", TODAY)
+    add([tmp_path / "platforms.csv"], tmp_path, Wishes("EUR", TODAY))
     catalog = load_catalog(tmp_path)
     plain = next(b for b in catalog.tables["boards"] if b.name == "Tollmere R60")
     assert (plain.memory_generation, plain.memory_max_rate_mts, plain.depth_mm) == ("ddr4", 2666, 244)
@@ -392,5 +393,5 @@ def test_what_differs_from_board_to_board_is_never_inherited(column: str, tmp_pa
     path = tmp_path / "platforms.csv"
     path.write_text(f"table,by,word,column,value,source\nboards,chipset,B450,{column},1,s\n")
     with pytest.raises(InputRefused, match="a platform does not fix this"):
-        add([path], tmp_path / "parts", "EUR", TODAY)
+        add([path], tmp_path / "parts", Wishes("EUR", TODAY))
     assert not store_path(tmp_path / "parts").exists()

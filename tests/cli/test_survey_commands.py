@@ -144,7 +144,7 @@ def test_the_examples_of_the_brief_work_when_uncommented(at: Path) -> None:
     [
         ([], "no file given"),
         (["nowhere.txt"], "nowhere.txt: no such file"),
-        (["."], "cannot be read"),
+        (["."], "is a folder, not a file"),
         ([str(DATA / "README.md"), NX41[0]], "README.md: the content is of no kind that can be read"),
         ([NX41[0], "--out", "no/such/folder/s.toml"], "cannot be written"),
         ([NX41[0], "--take", "board.nam"], "no clash of this fact"),
@@ -447,7 +447,7 @@ def test_a_talk_of_few_questions_that_is_left_goes_on_with_the_rest(
         "go on with: partsolver survey new --from 'my pc.toml' --first 2 --demo --budget 250 --without stile-l2s-37\n"
         in said
     )
-    hands = Hands(["24"], lambda: pytest.fail("a third question"))
+    hands = Hands(["a"], lambda: pytest.fail("a third question"))
     monkeypatch.setattr("sys.stdin", hands)
     assert run(command) == 0 and hands.lines == []
     said = capsys.readouterr().err

@@ -63,9 +63,9 @@ def test_what_is_wrong_is_said(tmp_path: Path, place: tuple[Any, ...], value: An
 def test_not_a_measurement(tmp_path: Path, text: str) -> None:
     path = tmp_path / "m.json"
     path.write_text(text, encoding="utf-8")
-    with pytest.raises(InputRefused, match=r"not valid JSON|not a measurement"):
+    with pytest.raises(InputRefused, match=r"not valid JSON|nested too deeply|not a measurement"):
         read_measurement(path)
-    with pytest.raises(InputRefused, match=r"not valid JSON|not a plan file"):
+    with pytest.raises(InputRefused, match=r"not valid JSON|nested too deeply|not a plan file"):
         read_promise(path)
 
 

@@ -16,7 +16,8 @@ from strategies import Instance, instances
 from support import CASE, OLD_CPU, PSU, SYSTEM_DRIVE, make_problem, make_survey
 
 from partsolver.assembly.loads import total_load
-from partsolver.explain.answers import FAVOURABLE, OpenQuestion, hoped, open_questions
+from partsolver.explain.answers import OpenQuestion, open_questions
+from partsolver.explain.favourable import FAVOURABLE, hoped
 from partsolver.explain.questions import question_values
 from partsolver.performance.present import present_time_ppm
 from partsolver.plan.complete import judge
@@ -212,8 +213,8 @@ def test_by_hand() -> None:
 
 
 def test_what_blocks_together_comes_first_in_one_group() -> None:
-    """Pin order, both plugs and the strength of the supply are unknown: no answer alone lets a new board in, so all
-    four are needed. Either rating or rail is enough. The processor's year and score are unknown too, but that only
+    """Pin order and both plugs of the supply are unknown: no answer alone lets a new board in, so all three are
+    needed. Its strength is unknown too, but the new parts draw at most what today's may. The processor's year and score are unknown too, but that only
     widens the range of the speed-up."""
     psu = replace(
         PSU, pinout=None, main_plug=None, cpu_plugs=None, rated_w=None, rail_12v_ma=None, combined_12v_ma=None
@@ -229,7 +230,6 @@ def test_what_blocks_together_comes_first_in_one_group() -> None:
         "psu.pinout",
         "psu.main_plug",
         "psu.cpu_plugs",
-        "psu.rail_12v_ma",
     }
     assert found.today is not None and found.today.parts.board_kept and found.today.speedup is not None
     assert (

@@ -12,9 +12,9 @@ from brute import drafts, first
 from conftest import FULL
 from hypothesis import assume, given, settings
 from strategies import Instance, instances
-from support import BOARD, CPU, KIT, make_problem
+from support import BOARD, COOLER, CPU, KIT, make_problem
 
-from partsolver.catalog.records import Offer
+from partsolver.catalog.records import Bundle, Offer
 from partsolver.explain.replan import replan
 from partsolver.performance.time import terms_ppm
 from partsolver.plan.outcome import Plan
@@ -143,3 +143,53 @@ def test_stand_in_by_hand() -> None:
     assert again.stand_in.parts.candidate("memory").key == f"kit-b*{count}"
     assert again.stand_in.draft.cost == plan.draft.cost + 150 * count
     assert [c.slot for c in again.changes] == ["memory"]
+
+
+def test_a_stand_in_of_the_board_keeps_the_cooler_of_the_set() -> None:
+    """Board A comes in a set with cooler B. When it sells out, board B takes its place and nothing else: cooler B is
+    bought alone, although cooler A would be cheaper (then two parts would change). Found by a drawn example."""
+    boards = [BOARD, replace(BOARD, id="board-b", name="Board B")]
+    coolers = [COOLER, replace(COOLER, id="cooler-b", name="Cooler B")]
+    tray = replace(CPU, boxed_cooler=False)
+    prices = (
+        (BOARD.id, 4000),
+        ("board-b", 4200),
+        (CPU.id, 5000),
+        (KIT.id, 2000),
+        (COOLER.id, 900),
+        ("cooler-b", 1100),
+    )
+    problem = make_problem(
+        boards=boards,
+        cpus=[tray],
+        coolers=coolers,
+        offers=[Offer(part, "shop", price) for part, price in prices],
+        bundles=[Bundle("set", "Set", "parts", ((BOARD.id, 1), ("cooler-b", 1)), "shop", 4100)],
+        brief=Brief(budget="200.00", alternatives=1),
+    )
+    file, plan = stored(problem)
+    assert plan.parts.candidate("cooler").id == "cooler-b" and plan.parts.candidate("board").id == BOARD.id
+    (twin,) = [s for s in plan.stand_ins if s.replaces == BOARD.id]
+    again = replan(file, gone=[BOARD.id])
+    assert again.stand_in is not None
+    check_stand_in(again.problem, plan, BOARD.id, again.stand_in)
+    assert again.stand_in.draft.cost - plan.draft.cost == twin.difference == 4200 + 1100 - 4100
+
+
+def test_a_processor_that_is_sold_in_two_states_stays_in_its_own() -> None:
+    """The file kept only the id: the plan read back was the processor with its cooler in the box, and "changed"."""
+    used = replace(CPU, boxed_cooler=True)
+    problem = make_problem(
+        cpus=[used],
+        offers=[
+            Offer(part=BOARD.id, seller="shop", price=6000, condition="new"),
+            Offer(part=KIT.id, seller="shop", price=3000, condition="new"),
+            Offer(part=CPU.id, seller="shop", price=9000, condition="new"),
+            Offer(part=CPU.id, seller="shop", price=2000, condition="used"),
+            Offer(part=COOLER.id, seller="shop", price=1500, condition="new"),
+        ],
+    )
+    file, plan = stored(problem)
+    assert "@" in plan.parts.candidate("cpu").key
+    again = replan(file)
+    assert again.changes == () and again.old.parts.keys == plan.parts.keys

@@ -198,6 +198,19 @@ LEVERS: dict[str, list[Any]] = {
     "memory.capacity": [lever(1 * GIB, 64 * GIB, lambda n: board()(memory_max_mib=n))],
     "memory.module_capacity": [lever(1 * GIB, 64 * GIB, lambda n: board()(memory_max_module_mib=n))],
     "memory.slots": [lever(0, 8, lambda n: board()(memory_slots=n))],
+    "os.disk": [
+        lever(
+            1,
+            500,
+            lambda n: make_problem(
+                make_survey(
+                    drives=(SYSTEM_DRIVE.model_copy(update={"capacity_gb": n}),),
+                    os=SYSTEM.model_copy(update={"family": "desktop-2015"}),
+                ),
+                Brief(budget="10000.00", os="desktop-2021"),
+            ),
+        ),
+    ],
     "os.memory": [
         lever(
             64,
@@ -208,7 +221,7 @@ LEVERS: dict[str, list[Any]] = {
     "picture.displays": [
         lever(
             640,
-            9000,
+            12000,  # slower rates carry more than 9000 pixels
             lambda n: make_problem(
                 make_survey(
                     displays=(

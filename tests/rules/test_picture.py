@@ -182,7 +182,8 @@ def test_source_agrees() -> None:
             None,
         ),  # single link only
         (("hdmi-1.4",), 2560, 1440, ("hdmi-1.4",), (), "fits", 241_500, "direct"),
-        (("hdmi-2.0",), 3840, 2160, ("hdmi-1.4",), (), "fails", None, None),
+        # At 60 Hz 533.25 MHz, more than 340; at 30 Hz 262.75 MHz (the same table).
+        (("hdmi-2.0",), 3840, 2160, ("hdmi-1.4",), (), "fits", 262_750, "direct"),
         (("dp-1.2",), 3840, 2160, ("dp-1.2",), (), "fits", 533_250, "direct"),
         (("hdmi-2.0",), 3840, 2160, ("dp-1.2",), (HDMI_FROM_DP,), "fits", 533_250, "active"),
         (("dvi-d",), 1920, 1080, ("dp++-1.2",), (DVI_FROM_DP,), "fits", 138_500, "passive"),
@@ -217,6 +218,70 @@ def test_one_display(
     assert (found.verdict, found.fact("kind"), found.fact("display")) == (verdict, kind, "d1")
     assert found.value == (needed if verdict == "fits" else "dark")
     assert found.fact("adapter") == (extras[0].id if extras and verdict == "fits" else None)
+
+
+@pytest.mark.parametrize(
+    "inputs, size, refresh, output, rate",
+    [
+        # Displays reference, section 7.3 (computed from VESA CVT reduced blanking).
+        (("hdmi-2.0",), (1920, 1080), 144, "hdmi-1.4", 120),
+        (("dvi-d",), (1920, 1080), 144, "dvi-d", 60),
+        (("hdmi-2.0",), (3840, 2160), 60, "hdmi-1.4", 30),
+        (("dp-1.2",), (2560, 1440), 144, "dp-1.2", None),  # 604 MHz of 720
+        (("vga",), (1680, 1050), 60, "hdmi-1.4", "dark"),  # no cable at any rate
+    ],
+)
+def test_a_faster_display_falls_back(inputs, size, refresh, output, rate) -> None:
+    wanted = display(inputs, *size).model_copy(update={"refresh_hz": refresh})
+    (found,) = findings(picture_displays, shown((wanted,), (output,)))
+    assert found.verdict == ("fails" if rate == "dark" else "fits")
+    assert found.fact("fallback_hz") == (rate if isinstance(rate, int) else None)
+
+
+@pytest.mark.parametrize(
+    "stated, year, kept_cpu, value",
+    [
+        (0, 2009, 0, "none"),
+        (50, 2009, 0, "board"),
+        (None, 2009, 0, "board"),  # the PC has a picture today: nothing else makes it
+        (None, 2009, None, None),  # either may: asked
+        (None, 2013, 150, "none"),
+        (None, None, 150, None),
+    ],
+)
+def test_graphics_of_the_board(stated, year, kept_cpu, value) -> None:
+    survey = make_survey(
+        board=replace(OLD_BOARD, graphics_score=stated, year=year),
+        cpu=replace(OLD_CPU, graphics_score=kept_cpu),
+    )
+    problem = make_problem(survey, cpus=[replace(NO_GRAPHICS, socket="sock-0")])
+    (found,) = findings(picture_source, problem, pick(problem, board="kept-board", cpu="cpu-dark"))
+    assert found.value == value
+    if value is None:
+        assert found.question == "board.graphics_score"
+    agree(picture_source, problem)
+
+
+@pytest.mark.parametrize(
+    "uefi, graphics, verdict, question",
+    [
+        (False, 0, "fails", None),
+        (None, 0, "unknown", "card.uefi"),
+        (True, 0, "fits", None),
+        (False, 500, "fits", None),
+        (False, None, "unknown", "cpu:cpu-a.graphics_score"),
+    ],
+)
+def test_blind_card_and_nothing_else(uefi, graphics, verdict, question) -> None:
+    """A card without a UEFI part on a UEFI-only board stays dark (case C05; start reference, section 2.3)."""
+    problem = make_problem(
+        make_survey(cards=(CARD.model_copy(update={"uefi": uefi}),)),
+        boards=[replace(BOARD, firmware_modes=("uefi",))],
+        cpus=[replace(CPU, graphics_score=graphics)],
+    )
+    (found,) = findings(picture_source, problem)
+    assert (found.verdict, found.question, found.blocks) == (verdict, question, False)
+    assert (agree(picture_source, problem)[1] > 0) == (verdict == "fails")
 
 
 def test_direct_facts() -> None:
@@ -340,3 +405,32 @@ def test_the_assignment_is_the_best_of_all(outputs: list[str], inputs: list[list
     found = assign(problem, tuple(outputs))
     assert sum(r.link is None for r in found) == best[0]
     assert sum(bool(r.link and r.link.adapters) for r in found) == best[1]
+
+
+# What a person sees on a socket is "HDMI", not its version: the least that every version carries is taken for
+# what must work, and more is an open question. 3840 x 2160 at 60 Hz needs 533.25 MHz (edid-decode), more than
+# HDMI 1.x carries; 1920 x 1080 at 60 Hz needs 138.5 MHz, which every version does.
+@pytest.mark.parametrize(
+    ("output", "entry", "size", "verdict", "asked"),
+    [
+        ("hdmi", "hdmi-2.0", (3840, 2160), "unknown", "board:board-a.outputs"),
+        ("hdmi-2.0", "hdmi", (3840, 2160), "unknown", "display.inputs"),
+        # At 30 Hz, which HDMI 1.4 carries, if the display takes it.
+        ("hdmi-1.4", "hdmi", (3840, 2160), "unknown", "display.inputs"),
+        ("hdmi", "hdmi", (1920, 1080), "fits", None),
+        ("dp", "dp", (3840, 2160), "unknown", "board:board-a.outputs"),
+        ("dvi", "vga", (1680, 1050), "unknown", "board:board-a.outputs"),
+        ("vga", "dvi-d", (1680, 1050), "fails", None),
+    ],
+)
+def test_links_of_unknown_version(
+    output: str, entry: str, size: tuple[int, int], verdict: str, asked: str | None
+) -> None:
+    monitor = Display(name="m", inputs=(entry,), width_px=size[0], height_px=size[1], refresh_hz=60)
+    problem = make_problem(
+        make_survey(displays=(monitor,)), boards=[replace(BOARD, outputs=(output,))], extras=[VGA_PLUG]
+    )
+    (found,) = findings(picture_displays, problem)
+    assert (found.verdict, found.question) == (verdict, asked)
+    admitted, _ = agree(picture_displays, problem)
+    assert admitted

@@ -174,6 +174,8 @@ OF_OTHERS: dict[tuple[str, str], set[str]] = {
     ("power", "cpu"): {"year"},  # the supply's
     ("power", "drive"): {"year"},  # the supply's
     ("os", "cpu"): {"family"},  # the system's
+    ("picture", "cpu"): {"year"},  # the board's
+    ("os.start", "board"): {"graphics_score"},  # the processor's
     ("os.processor", "board"): {"year"},  # the processor's
     ("platform.firmware", "cpu"): {"socket"},  # the board's, and the present processor's
     ("memory.os_limit", "memory"): {

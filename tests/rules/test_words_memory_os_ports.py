@@ -45,6 +45,7 @@ MODULES = (
     "os_start",
     "os_tpm",
     "os_memory",
+    "os_disk",
     "os_licence",
     "os_usb_driver",
     "ports_devices",

@@ -3,6 +3,7 @@ force finds (all combinations under the plain rules, tests/brute.py)."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -11,7 +12,9 @@ from brute import drafts
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import Instance, instances
+from support import BOARD, CPU, KIT, make_problem, make_survey
 
+from partsolver.catalog.records import Offer
 from partsolver.plan.draft import Draft
 from partsolver.problem.candidates import SLOTS
 from partsolver.problem.problem import Problem
@@ -152,3 +155,31 @@ def test_no_bound_of_a_row_lies_above_one_of_many_hard_plans(instance: Instance)
     both = known(instance.problem(budget="400.00", min_speedup=None))
     if both is not None:
         check_rows(*both)
+
+
+@settings(max_examples=100)
+@given(st.lists(st.integers(10, 60), min_size=8, max_size=8))
+def test_the_least_cost_of_a_processor_is_no_more_than_its_cheapest_plan(prices: list[int]) -> None:
+    """Two kinds of memory, two boards and two kits of each: the least is over all of them, and here, where nothing else
+    is bought and no delivery counts, it is the cost of the cheapest plan itself (by hand)."""
+    ddr3 = {"memory_generation": "ddr3", "memory_max_rate_mts": 1600}
+    boards = [replace(BOARD, id=f"board-{n}", name=f"Board {n}", **(ddr3 if n % 2 else {})) for n in range(4)]
+    old = {"generation": "ddr3", "rate_mts": 1600, "voltage_mv": 1500}
+    kits = [replace(KIT, id=f"kit-{n}", name=f"Kit {n}", **(old if n % 2 else {})) for n in range(4)]
+    cpu = replace(CPU, memory_rates=(("ddr3", 1600), ("ddr4", 2666)))
+    offers = [Offer(p.id, "shop", 100 * n) for p, n in zip([*boards, *kits], prices, strict=True)]
+    problem = make_problem(
+        make_survey(memory=()),
+        boards=boards,
+        cpus=[cpu],
+        memory=kits,
+        coolers=(),
+        offers=[*offers, Offer(cpu.id, "shop", 900)],
+    )
+    found = screened(problem, all_rules())
+    assert found is not None
+    columns = Search(found.pool, found.quick, found.most_time, found.most_cost).columns
+    (number,) = [i for i, c in enumerate(columns.cpus) if c.id is not None]
+    kinds = (slice(0, 4, 2), slice(1, 4, 2))
+    cheapest = min(min(prices[:4][kind]) + min(prices[4:][kind]) for kind in kinds)
+    assert columns.least_cost(number) == 900 + 100 * cheapest

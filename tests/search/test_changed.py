@@ -117,7 +117,7 @@ WISHES: list[dict[str, Any]] = [
     {"secure_boot": True, "os": "desktop-2021"},
     *(
         {"settings": {name: value}}
-        for name, value in (("rail_use_percent", 50), ("psu_factor_older_percent", 40))
+        for name, value in (("psu_trust_upto8_percent", 50), ("psu_trust_older_percent", 40))
     ),
     {"hours_per_year": 100, "tariff_per_kwh": "0.30"},
 ]

@@ -177,7 +177,15 @@ def _rich() -> Context:
     cpu = replace(s.CPU, boxed_cooler=False, year=2018)
     kit = replace(s.KIT, modules=1)
     offers = [
-        Offer(part=p, seller="shop", price=1000, condition="used", tested=False)
+        Offer(
+            part=p,
+            seller="shop",
+            price=1000,
+            condition="used",
+            tested=False,
+            firmware="0.90",
+            shield="included",
+        )
         for p in ("board-a", "cpu-a", "kit-a", "cooler-a")
     ]
     offers += [Offer(part=e.id, seller="shop", price=500) for e in extras]

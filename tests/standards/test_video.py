@@ -137,7 +137,7 @@ def test_table_is_sound():
         lambda: video.cvt_rb_khz(4, 1080, 60),
         lambda: video.cvt_khz(1920, 1080, 2000),
         lambda: video.cvt_rb_khz(1920, 1080, 60, 3),
-        lambda: video.max_khz("dvi"),
+        lambda: video.max_khz("dvi-x"),
         lambda: video.max_khz("dvi-d", 0),
         lambda: video.connection("vga", "scart"),
     ],

@@ -91,8 +91,8 @@ def stored_sightings(connection: sqlite3.Connection) -> list[Seen]:
 
 
 def grouped(seen: Iterable[Seen], joined: Iterable[tuple[str, str]]) -> list[list[Seen]]:
-    """Sightings that are of one part, by union of what they share. ``joined``: pairs of ids that a person said
-    are one part."""
+    """Sightings that are of one part, by union of what they share. ``joined``: pairs of keys of sightings that a
+    person said are one part."""
     parent: dict[object, object] = {}
 
     def root(one: object) -> object:
@@ -106,11 +106,10 @@ def grouped(seen: Iterable[Seen], joined: Iterable[tuple[str, str]]) -> list[lis
     for one in listed:
         for key in one.group_keys():
             parent[root(key)] = root(one.key)
-    by_part = {one.part: one.key for one in listed if one.part}
+    known = {one.key for one in listed}
     for first, second in joined:
-        ends = [by_part.get(name) for name in (first, second)]
-        if None not in ends:
-            parent[root(ends[0])] = root(ends[1])
+        if first in known and second in known:
+            parent[root(first)] = root(second)
     groups: dict[object, list[Seen]] = {}
     for one in listed:
         groups.setdefault(root(one.key), []).append(one)

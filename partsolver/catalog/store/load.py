@@ -36,14 +36,16 @@ def store_head(folder: Path) -> dict[str, Any]:
     return found | ({"rates": rates} if rates else {})
 
 
-def store_tables(folder: Path, digits: int, faults: list[Fault]) -> tuple[dict[str, Table], dict[str, str]]:
+def store_tables(
+    folder: Path, digits: int, currency: str, faults: list[Fault]
+) -> tuple[dict[str, Table], dict[str, str]]:
     """The tables of a store, and the marks of every part's cells that nobody typed (resolve.read_marks)."""
     where = str(store_path(folder))
     marks: dict[str, str] = {}
     with closing(open_store(folder)) as connection:
         connection.execute("BEGIN")  # one state for all tables
         tables = {
-            table: table_of_rows(f"{where} {table}", table, *rows, digits, faults)
+            table: table_of_rows(f"{where} {table}", table, *rows, digits, currency, faults)
             for table, rows in all_rows(connection, digits, marks).items()
         }
     return tables, marks

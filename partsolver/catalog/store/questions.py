@@ -216,6 +216,19 @@ def set_cells(
     return part
 
 
+def join_parts(connection: sqlite3.Connection, part: str, other: str) -> str:
+    """Keep a person's word that two parts are one. Returns the id they have now. Raises InputRefused."""
+    first, second = current_id(connection, part), current_id(connection, other)
+    tables = table_of(connection, first)[0], table_of(connection, second)[0]
+    if tables[0] != tables[1]:
+        raise refuse("same-as", "parts of two kinds", other, tables[0])
+    query = "SELECT MIN(key) FROM sightings WHERE part = ?"
+    keys = [connection.execute(query, (name,)).fetchone()[0] for name in (first, second)]
+    connection.execute("INSERT OR IGNORE INTO joins VALUES(?, ?)", sorted(keys))
+    derive(connection, keys)
+    return current_id(connection, first)
+
+
 def forget_seller(connection: sqlite3.Connection, seller: str) -> int:
     """Take out a seller with everything it said. Returns the number of its articles. Raises InputRefused for a
     seller that is not there."""

@@ -48,6 +48,9 @@ class Parts(Shape):
     board: str
     board_name: str
     board_variant: str
+    cpu_variant: str
+    cooler_variant: str
+    psu_variant: str
     cpu: str
     cpu_name: str
     memory: list[Item]

@@ -33,9 +33,9 @@ _CONDITIONS = {"refurbished": "overhauled", "used": "used", "new": "new"}
 _UNITS = {"mA": ("A", 1000, 1), "mW": ("W", 1000, 0), "MiB": ("GB", 1024, 0), "kHz": ("MHz", 1000, 1)}
 
 
-def condition_word(condition: str) -> str:
+def condition_word(condition: str | None) -> str:
     """The state of what is sold, in a word."""
-    return _CONDITIONS.get(condition, condition)
+    return "state not stated" if condition is None else _CONDITIONS.get(condition, condition)
 
 
 def bought_names(plan: Plan, names: Names) -> list[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
+from partsolver.report.words.facts import FIT_FACTS
 from partsolver.report.words.fit_cooler import cooler_height
 from partsolver.report.words.record import Names, RuleWords, name_of
 from partsolver.rules import (
@@ -12,6 +13,7 @@ from partsolver.rules import (
     fit_cooler_height,
     fit_cooler_mount,
     fit_cooler_power,
+    fit_facts,
     fit_holes,
     fit_outline,
     fit_paste,
@@ -307,6 +309,7 @@ def _paste_caution(finding: Finding, names: Names) -> str | None:
 
 
 WORDS: dict[str, RuleWords] = {
+    fit_facts.ID: FIT_FACTS,
     fit_outline.ID: RuleWords("board outline", _outline),
     fit_holes.ID: RuleWords("mounting holes", _holes, _holes_need, _holes_caution),
     fit_aperture.ID: RuleWords("rear opening and shield", _aperture, _aperture_need, _aperture_caution),

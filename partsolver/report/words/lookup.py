@@ -10,7 +10,7 @@ from partsolver.plan.findings import Finding
 from partsolver.report.words.cautions import CAUTIONS
 from partsolver.report.words.record import Names, RuleWords
 
-FAMILIES = ("fit", "platform", "memory", "power", "storage", "picture", "ports", "os", "buying")
+FAMILIES = ("fit", "platform", "memory", "power", "storage", "picture", "ports", "os", "buying", "facts")
 
 
 @cache

@@ -6,6 +6,7 @@ from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
 from partsolver.report.words.record import Names, RuleWords, name_of
 from partsolver.rules import (
+    os_disk,
     os_firmware,
     os_licence,
     os_memory,
@@ -116,6 +117,18 @@ def _memory(finding: Finding, names: Names) -> str:
     least = int(finding.limit or 0) / 1024
     text = f"Memory {have:g} GiB; {_family(finding)} needs at least {least:g} GiB"
     return f"{text}." if finding.verdict == "fits" else f"{text}: too little."
+
+
+def _disk(finding: Finding, names: Names) -> str:
+    if finding.fact("today"):
+        return f"The system drive runs {_family(finding)} today."
+    if finding.verdict == "unknown":
+        return f"Whether the system drive holds the {finding.fact('least_gb')} GB {_family(finding)} needs is not known."
+    if finding.fact("short"):
+        least = finding.fact("least_gb")
+        return f"System drive {finding.value} GB; {_family(finding)} asks for {least} GB. It stays as it is today."
+    text = f"System drive {finding.value} GB; {_family(finding)} needs at least {finding.limit} GB"
+    return f"{text}." if finding.verdict == "fits" else f"{text}: too small."
 
 
 def _licence(finding: Finding, names: Names) -> str:
@@ -233,9 +246,11 @@ WORDS: dict[str, RuleWords] = {
     os_start.ID: RuleWords("start and drivers", _start),
     os_tpm.ID: RuleWords("platform module", _tpm, _tpm_need),
     os_memory.ID: RuleWords("memory for the system", _memory),
+    os_disk.ID: RuleWords("room for the system", _disk),
     os_licence.ID: RuleWords("system licence", _licence, _licence_need),
 }
 QUESTIONS: dict[str, str] = {
+    "drive.capacity_gb": "How large is the system drive? Its label says it, or the system's disk management.",
     "cpu.x86_level": (
         "Which x86-64 level has the processor? Its features in the system information show it (AVX2: level 3;"
         " SSE4.2: 2)."

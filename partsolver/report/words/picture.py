@@ -19,8 +19,18 @@ def _mhz(value: int | str | None) -> str:
 
 
 def _source(finding: Finding, names: Names) -> str:
+    if finding.verdict == "unknown" and finding.fact("card"):
+        return (
+            f'Whether the kept graphics card "{finding.fact("card")}" has a UEFI part in its firmware is not'
+            " known; this board starts in UEFI mode only, and nothing else makes a picture."
+        )
     if finding.verdict == "unknown":
         return "Whether processor and board give a picture without a graphics card is not known."
+    if finding.verdict == "fails" and finding.fact("missing") == "uefi":
+        return (
+            f'No picture: the kept graphics card "{finding.fact("card")}" has no UEFI part in its firmware, this'
+            " board starts in UEFI mode only, and nothing else makes a picture."
+        )
     if finding.verdict == "fails":
         return (
             f"No picture: {_MISSING.get(str(finding.fact('missing')), 'nothing makes one')}, and no kept"
@@ -28,6 +38,8 @@ def _source(finding: Finding, names: Names) -> str:
         )
     if finding.fact("today"):
         return "There is a picture today."
+    if finding.value == "board":
+        return "The board's own graphics make the picture: the monitor stays on the board's output."
     if finding.value != "card":
         return "The processor's own graphics make the picture on the board's outputs."
     words = f'The kept graphics card "{finding.fact("card")}" makes the picture'
@@ -59,13 +71,15 @@ def _displays(finding: Finding, names: Names) -> str:
     if finding.verdict == "fails" and finding.value == "dark":
         return (
             f'The display "{which}" stays dark: no output ({finding.fact("outputs")}) reaches it at its own'
-            " mode, not even with an adapter on sale."
+            " size, not even slower or with an adapter on sale."
         )
     adapter = finding.fact("adapter")
     by = f" through {name_of(names, str(adapter))}" if adapter else " with a plain cable"
     need = f" at {_mhz(finding.value)}" if finding.value else ""
     limit = f" of {_mhz(finding.limit)}" if finding.unit == "kHz" else ""
-    return f'The display "{which}" hangs on the output {finding.fact("output")}{by}{need}{limit}.'
+    slower = finding.fact("fallback_hz")
+    rate = f" It runs at {slower} Hz there, not at its own {finding.fact('own_hz')} Hz." if slower else ""
+    return f'The display "{which}" hangs on the output {finding.fact("output")}{by}{need}{limit}.{rate}'
 
 
 def _need_display(need: Need, names: Names) -> str:
@@ -83,6 +97,12 @@ WORDS: dict[str, RuleWords] = {
     picture_displays.ID: RuleWords("displays", _displays, _need_display),
 }
 QUESTIONS: dict[str, str] = {
+    "board.graphics_score": (
+        "Has the board's chipset graphics of its own (board manual; a video output on a board before about 2010)?"
+    ),
+    "card.uefi": (
+        "Has the graphics card a UEFI part in its firmware (maker's page; cards from about 2014 have one)?"
+    ),
     "cpu.graphics_score": "Has the processor graphics of its own (maker's data sheet)?",
     "board.outputs": "Which video outputs has the board (rear panel or board manual)?",
     "card.outputs": "Which video outputs has the graphics card (look at its bracket)?",

@@ -39,6 +39,28 @@ FORMS = {
     "page": "shop page",
     "sheet": "maker's sheet",
     "text": "pasted text",
+    "files": "pages and sheets",
+    "none": "nothing read",
+}
+# How a list's prices are counted.
+TAX_WORDS = {
+    "net": "prices are NET; counted gross with {rate}",
+    "gross": "prices hold the tax",
+    "final": "prices are final, no tax in them can be told",
+}
+# What was left out, in two words.
+SHORT_REASONS = {
+    "unclear": "unclear",
+    "computer": "not for this",
+    "accessory": "not for this",
+    "for-something": "not for this",
+    "service": "not for this",
+    "promotion": "not for this",
+    "other-kind": "not for this",
+    "bundle": "bundles",
+    "no-price": "without a price",
+    "bad-price": "without a price",
+    "from-price": "without a price",
 }
 
 

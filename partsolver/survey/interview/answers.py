@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Iterator, Mapping
-from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
 import tomlkit
 
-from partsolver.base.errors import Fault, InputRefused, nearest, refuse
+from partsolver.base.documents import parse_toml
+from partsolver.base.errors import Fault, InputRefused, nearest
 from partsolver.base.textfile import read_text, write_text
 from partsolver.survey.interview.kinds import DONT_KNOW, read_answer
 from partsolver.survey.interview.questions import BY_PATH, ROW_TABLES
@@ -36,13 +35,7 @@ def save_answers(path: Path, answers: Mapping[str, str], heading: str) -> None:
 def load_answers(path: Path) -> dict[str, str]:
     """Answers by path in file order. Keys stand as "psu.main_plug" = "24" or in tables as in a survey; "?" or
     "unknown" is "don't know". Raises InputRefused with every fault."""
-    text = read_text(path)
-    try:
-        data = tomllib.loads(text, parse_float=Decimal)
-    except tomllib.TOMLDecodeError as error:
-        raise refuse(
-            str(path), f"not valid TOML: {error}", hint='Lines look like "psu.main_plug" = "24"'
-        ) from None
+    data = parse_toml(read_text(path), str(path), 'Lines look like "psu.main_plug" = "24"')
     answers: dict[str, str] = {}
     faults: list[Fault] = []
     for key, value in _flat(data, ""):

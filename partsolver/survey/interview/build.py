@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Iterator
-from decimal import Decimal
 from typing import Any
 
+from partsolver.base.documents import parse_toml
 from partsolver.survey.draft import unique
 from partsolver.survey.facts import Merged
 from partsolver.survey.interview.kinds import DONT_KNOW, answer_text, read_answer
@@ -22,12 +21,7 @@ _NAMED = ("drive", "card", "display", "device")
 
 def parsed(text: str, where: str) -> dict[str, Any]:
     """A survey's text as plain values, to ask for what is open. Raises InputRefused when it is no survey."""
-    from partsolver.base.errors import refuse
-
-    try:
-        data = tomllib.loads(text, parse_float=Decimal)
-    except tomllib.TOMLDecodeError as error:
-        raise refuse(where, f"not valid TOML: {error}", hint="Correct it, or choose another file") from None
+    data = parse_toml(text, where, "Correct it, or choose another file")
     parse_survey({"case": {}, "psu": {}, **data}, where)
     return data
 

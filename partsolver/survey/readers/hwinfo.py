@@ -246,6 +246,8 @@ def _drive(block: Block, optical: bool, names: set[str], notes: Notes) -> None:
 def _monitor(block: Block, notes: Notes) -> None:
     """The largest mode that the monitor's data lists."""
     where, name = block.where, block.get("Model")
+    if not name and "Config Status" not in block.fields:
+        return  # cut off before or within its name
     notes.add("display[0].name", name or "monitor", where, f"monitor {clean(name)!r}")
     modes = [
         (int(m[1]), int(m[2]), int(m[3]))

@@ -1,0 +1,70 @@
+"""TOML and JSON as people and programs write them, read with limits: no depth or number that later code would stumble over."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from collections.abc import Iterator
+from decimal import Decimal
+from typing import Any
+
+from partsolver.base.errors import InputRefused, refuse
+
+# Deeper than any document of ours (a plan file has 9 levels).
+MOST_DEPTH = 40
+# Whole numbers of our documents are sizes, amounts in minor units and years: all far below.
+MOST_NUMBER = 10**15
+
+
+def parse_toml(text: str, where: str, hint: str | None = None) -> dict[str, Any]:
+    """A TOML document, fractions as Decimal. ``where`` names it in messages. Raises InputRefused."""
+    try:
+        data = tomllib.loads(text, parse_float=Decimal)
+    except tomllib.TOMLDecodeError as error:
+        raise refuse(where, f"not valid TOML: {error}", hint=hint) from None
+    except RecursionError:
+        raise _too_deep(where) from None
+    except ValueError:  # an integer of thousands of digits
+        raise refuse(where, "a number is too long", None, f"at most {MOST_NUMBER}") from None
+    _check_limits(data, where)
+    return data
+
+
+def parse_json(text: str, where: str, hint: str | None = None) -> Any:
+    """A JSON document, fractions as Decimal. ``where`` names it in messages. Raises InputRefused."""
+    try:
+        data = json.loads(text, parse_float=Decimal)
+    except json.JSONDecodeError as error:
+        raise refuse(where, f"not valid JSON: {error}", hint=hint) from None
+    except RecursionError:
+        raise _too_deep(where) from None
+    except ValueError:
+        raise refuse(where, "a number is too long", None, f"at most {MOST_NUMBER}") from None
+    _check_limits(data, where)
+    return data
+
+
+def _check_limits(data: Any, where: str) -> None:
+    waiting: list[tuple[str, int, Any]] = [("", 0, data)]
+    while waiting:
+        path, depth, value = waiting.pop()
+        if depth > MOST_DEPTH:
+            raise _too_deep(where)
+        if isinstance(value, int) and not -MOST_NUMBER <= value <= MOST_NUMBER:
+            raise refuse(
+                f"{where} {path}".strip(), "the number is too large", f"{value:.3e}", f"at most {MOST_NUMBER}"
+            )
+        waiting += [
+            (f"{path}.{key}" if path else str(key), depth + 1, inner) for key, inner in _inside(value)
+        ]
+
+
+def _inside(value: Any) -> Iterator[tuple[Any, Any]]:
+    if isinstance(value, dict):
+        yield from value.items()
+    elif isinstance(value, list):
+        yield from enumerate(value)
+
+
+def _too_deep(where: str) -> InputRefused:
+    return refuse(where, "is nested too deeply", None, f"at most {MOST_DEPTH} levels")

@@ -1,0 +1,199 @@
+"""Rows of a list with settled columns into sightings, and what is left out with the reason."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Mapping, Sequence
+
+from partsolver.base.records import record
+from partsolver.catalog.lists.amounts import (
+    Amount,
+    decimal_sign,
+    in_minor_units,
+    thousands_as_decimals,
+    written_amount,
+)
+from partsolver.catalog.lists.columns import PRICE_ROLES, Columns
+from partsolver.catalog.lists.sheets import Cell, Sheet
+from partsolver.catalog.lists.stock import Stock, stock_of
+from partsolver.catalog.store.identity import gtin14
+from partsolver.catalog.store.records import LeftOut, OfferSeen, Sighting
+from partsolver.catalog.titles.article import Article, article_of
+
+_LOOKS_DAMAGED = re.compile(r"\d[.,]\d+E\+\d+", re.IGNORECASE)
+
+
+@record
+class ListRead:
+    """What a list gave."""
+
+    sightings: tuple[Sighting, ...]
+    left_out: tuple[LeftOut, ...]
+    rows: int
+
+
+@record
+class About:
+    """Where rows come from and how they are counted: seller, file, day, currency of the store."""
+
+    seller: str
+    origin: str
+    stated_on: datetime.date
+    currency: str
+
+
+class _Rows:
+    """The body of one sheet."""
+
+    def __init__(self, sheet: Sheet, columns: Columns, about: About) -> None:
+        self._sheet, self._columns, self._about = sheet, columns, about
+        role = next((role for role in PRICE_ROLES if role in columns.roles), None)
+        self._price_column = None if role is None else columns.roles[role]
+        self._cents = role == "cents"
+        body = sheet.rows[columns.header_row + 1 :]
+        prices = [] if self._price_column is None else [self._at(row, self._price_column) for row in body]
+        self._thousands = thousands_as_decimals(prices)
+        written = [written_amount(cell, about.currency) for cell in prices]
+        self._amounts = written
+        texts = [a.digits for a, c in zip(written, prices, strict=True) if isinstance(c, str) and a.digits]
+        self._sign = decimal_sign(texts)
+        self._hint: str | None = None
+
+    def _at(self, row: Sequence[Cell], column: int | None) -> Cell:
+        return None if column is None or column >= len(row) else row[column]
+
+    def _cell(self, row: Sequence[Cell], role: str) -> Cell:
+        return self._at(row, self._columns.roles.get(role))
+
+    def _text(self, row: Sequence[Cell], role: str) -> str | None:
+        cell = self._cell(row, role)
+        return None if cell is None or isinstance(cell, bool) else " ".join(str(cell).split()) or None
+
+    def read(self) -> ListRead:
+        sightings: list[Sighting] = []
+        left: list[LeftOut] = []
+        rows = 0
+        start = self._columns.header_row + 1
+        for number, row in enumerate(self._sheet.rows[start:], start + 1):
+            if not any(cell is not None for cell in row):
+                continue
+            place = f"{self._sheet.name}:{number}" if self._sheet.name else str(number)
+            if self._is_group(row):
+                self._hint = article_of(str(next(c for c in row if c is not None))).kind_word
+                continue
+            rows += 1
+            found = self._row(row, place, self._amounts[number - start - 1] if self._amounts else Amount(""))
+            if isinstance(found, Sighting):
+                sightings.append(found)
+            else:
+                left.append(found)
+        return ListRead(tuple(sightings), tuple(left), rows)
+
+    def _is_group(self, row: Sequence[Cell]) -> bool:
+        """A row with one text and nothing else is a heading."""
+        said = [cell for cell in row if cell is not None]
+        return (
+            len(said) == 1
+            and isinstance(said[0], str)
+            and len(said[0]) < 80
+            and any(c.isalpha() for c in said[0])
+        )
+
+    def _left(self, place: str, text: str, reason: str, detail: str = "") -> LeftOut:
+        return LeftOut(self._about.origin, place, text, reason, detail)
+
+    def _row(self, row: Sequence[Cell], place: str, amount: Amount) -> Sighting | LeftOut:
+        name = self._text(row, "name")
+        if name is None:
+            return self._left(place, " ".join(str(c) for c in row if c is not None), "no-name")
+        article = article_of(name, self._category(row))
+        if article.table is None:
+            return self._left(place, name, article.reason, article.detail)
+        if article.state == "defective":
+            return self._left(place, name, "defective", article.detail)
+        price = self._price(row, amount)
+        if isinstance(price, tuple):
+            return self._left(place, name, *price)
+        stock = stock_of(self._cell(row, "stock"), self._cell(row, "delivery"), self._about.stated_on)
+        offer = OfferSeen(
+            price,
+            self._about.stated_on,
+            self._currency(row, amount),
+            tax=None,
+            tax_percent_x100=self._rate(row),
+            cells=_offer_cells(article, stock, self._text(row, "condition")),
+        )
+        return Sighting(
+            self._about.seller,
+            article.table,
+            name,
+            self._about.origin,
+            place,
+            self._about.stated_on,
+            tuple(article.facts(place)),
+            (offer,),
+            maker=self._text(row, "maker"),
+            mpn=self._undamaged(row, "mpn"),
+            gtin=gtin14(self._undamaged(row, "gtin")),
+            sku=self._undamaged(row, "sku"),
+            leftover=article.leftover,
+        )
+
+    def _category(self, row: Sequence[Cell]) -> str | None:
+        text = self._text(row, "category")
+        return article_of(text).kind_word if text else self._hint
+
+    def _undamaged(self, row: Sequence[Cell], role: str) -> str | None:
+        """A number as text; one that a spreadsheet turned into 4.00596E+12 is lost."""
+        text = self._text(row, role)
+        return None if text is None or _LOOKS_DAMAGED.fullmatch(text) else text.strip("'`")
+
+    def _currency(self, row: Sequence[Cell], amount: Amount) -> str | None:
+        stated = self._text(row, "currency")
+        if stated and re.fullmatch(r"[A-Za-z]{3}", stated):
+            return stated.upper()
+        return amount.currency
+
+    def _rate(self, row: Sequence[Cell]) -> int | None:
+        cell = self._cell(row, "tax_rate")
+        number = re.search(r"\d+(?:[.,]\d+)?", str(cell)) if cell is not None else None
+        if number is None:
+            return None
+        value = float(number[0].replace(",", "."))
+        return round((value * 100 if value < 1 else value) * 100) if value <= 40 else None
+
+    def _price(self, row: Sequence[Cell], amount: Amount) -> int | tuple[str, str]:
+        """Minor units, or (reason, detail) of a price that is none."""
+        if amount.reason or self._price_column is None:
+            cell = self._at(row, self._price_column)
+            return amount.reason or "no-price", "" if cell is None else str(cell)
+        currency = self._currency(row, amount) or self._about.currency
+        written = amount.digits
+        number = not isinstance(self._at(row, self._price_column), str)
+        if number and self._thousands:
+            written = str(round(float(written) * 1000)) if "." in written else written
+        found = in_minor_units(written, "." if number else self._sign, currency, self._cents)
+        if found is None:
+            return "bad-price", str(self._at(row, self._price_column))
+        return found if found > 0 else ("no-price", written)
+
+
+def _offer_cells(article: Article, stock: Stock, condition: str | None) -> tuple[tuple[str, str], ...]:
+    """Further columns of offers.csv."""
+    state = article.state
+    if condition is not None:
+        state = article_of(condition).state or state
+    cells: Mapping[str, str | None] = {
+        "stock": str(stock.pieces) if stock.pieces is not None else None if stock.sold_now else "0",
+        "available_on": None if stock.available_on is None else stock.available_on.isoformat(),
+        "condition": state if state in ("used", "refurbished") else None,
+    }
+    if stock.available_on is not None and stock.pieces == 0:
+        cells = {**cells, "stock": None}
+    return tuple(sorted((column, value) for column, value in cells.items() if value is not None))
+
+
+def read_rows(sheet: Sheet, columns: Columns, about: About) -> ListRead:
+    """The rows of a sheet with settled columns."""
+    return _Rows(sheet, columns, about).read()

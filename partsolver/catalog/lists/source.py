@@ -1,0 +1,209 @@
+"""A price list as a source: its sheets, their settled columns, and what is not sure, as a question."""
+
+from __future__ import annotations
+
+import datetime
+import json
+import re
+from collections.abc import Mapping, Sequence
+
+from partsolver.base.errors import Fault, InputRefused
+from partsolver.base.records import record
+from partsolver.catalog.lists.columns import Columns, header_words, proposed, tax_words
+from partsolver.catalog.lists.rows import About, read_rows
+from partsolver.catalog.lists.sheets import Cell, NotRead, Sheet, sheets_of, table_of_text, text_of
+from partsolver.catalog.store.records import LeftOut, Sighting, Source, Tax
+from partsolver.catalog.store.write import seller_id
+
+_DATE_IN_NAME = re.compile(
+    r"(?:19|20)\d\d[-_. ]?\d\d?(?:[-_. ]?\d\d?)?|(?:kw|cw|week|w)[-_ ]?\d+|[\d_.-]+$", re.IGNORECASE
+)
+# A line of pasted text without separators: a name, then an amount at its end.
+_LINE = re.compile(
+    r"^(?P<name>.*\S)\s+(?P<price>(?:[€£$]\s?|[A-Z]{3}\s)?\d[\d .,'’]*\d?(?:,-)?\s?(?:[€£$]|zł|Kč|Ft|[A-Z]{3})?)$"
+)
+
+
+@record
+class Settings:
+    """What is known of a seller's lists: given with the command, or kept from before."""
+
+    seller: str | None = None
+    stated_on: datetime.date | None = None
+    tax: Tax | None = None
+    tax_percent_x100: int | None = None
+    roles: Mapping[str, int] | None = None
+    currency: str = "EUR"
+    kept_columns: str | None = None
+
+
+@record
+class ListSource:
+    """A list read, and what of it is kept for the seller."""
+
+    source: Source
+    columns: Columns
+    tax: Tax
+    tax_percent_x100: int | None
+
+
+class Unsettled(InputRefused):
+    """A list whose meaning is not sure: the questions, each with how to answer it."""
+
+    def __init__(self, faults: Sequence[Fault], questions: tuple[str, ...], columns: Columns) -> None:
+        super().__init__(faults)
+        self.questions, self.columns = questions, columns
+
+
+def seller_of_file(stem: str) -> str:
+    """The seller a list's file name speaks of, without its date."""
+    return seller_id(_DATE_IN_NAME.sub("", stem) or stem)
+
+
+def series_of_file(stem: str) -> str:
+    """What the lists of one seller have in common from week to week."""
+    return re.sub(r"\d+", "#", _DATE_IN_NAME.sub("", stem).casefold())
+
+
+def list_sheets(data: bytes, spreadsheet: bool) -> tuple[Sheet, ...]:
+    """The sheets of a file. Raises NotRead."""
+    if spreadsheet:
+        return sheets_of(data)
+    text = text_of(data, [*header_words(), *tax_words(), *_LETTERS])
+    sheet = table_of_text(text)
+    if proposed(sheet) is None:
+        lines = _plain_lines(text)
+        sheet = sheet if proposed(lines) is None else lines
+    return (sheet,)
+
+
+# Letters that only one of the code pages writes, for texts whose header has none.
+_LETTERS = (
+    "płyta",
+    "pamięć",
+    "gehäuse",
+    "kühler",
+    "mémoire",
+    "procesor",
+    "память",
+    "материнская",
+    "główna",
+    "núcleos",
+)
+
+
+def _plain_lines(text: str) -> Sheet:
+    rows: list[tuple[Cell, ...]] = []
+    for line in text.splitlines():
+        match = _LINE.match(" ".join(line.split()))
+        rows.append((match["name"], match["price"]) if match else (line.strip() or None,))
+    return Sheet("", tuple(rows))
+
+
+def read_list(
+    sheets: Sequence[Sheet], origin: str, stem: str, digest: str, modified: datetime.date, settings: Settings
+) -> ListSource:
+    """A price list. Raises Unsettled where its meaning is not sure, NotRead where it is no list."""
+    seller = settings.seller or seller_of_file(stem)
+    read: list[tuple[Sheet, Columns]] = []
+    for sheet in sheets:
+        columns = proposed(sheet, settings.kept_columns)
+        if columns is not None:
+            read.append((sheet, _with_answers(columns, settings)))
+    if not read:
+        raise NotRead("unreadable", "no table with a name and a price in it")
+    first = next((columns for _, columns in read if not columns.asked), read[0][1])
+    if first.asked:
+        raise _unsettled(origin, first)
+    day = settings.stated_on or _day_of(sheets, first, modified)
+    about = About(seller, origin, day, settings.currency)
+    sightings: list[Sighting] = []
+    left: list[LeftOut] = []
+    rows = 0
+    for sheet, columns in read:
+        if columns.asked and columns.headers != first.headers:
+            continue  # another table of the file, such as one of contacts
+        found = read_rows(sheet, columns if not columns.asked else first, about)
+        sightings += found.sightings
+        left += found.left_out
+        rows += found.rows
+    source = Source(origin, digest, day, seller, tuple(sightings), tuple(left), rows, series_of_file(stem))
+    assert first.tax is not None
+    return ListSource(source, first, first.tax, first.tax_percent_x100)
+
+
+def _with_answers(columns: Columns, settings: Settings) -> Columns:
+    """Columns with what the person said now or before."""
+    roles = {**columns.roles, **(settings.roles or {})}
+    tax = settings.tax or columns.tax
+    percent = settings.tax_percent_x100 if settings.tax_percent_x100 is not None else columns.tax_percent_x100
+    asked = [
+        q
+        for q in columns.asked
+        if not (q in roles or (q == "price" and set(roles) & {"net", "gross", "cents"}))
+    ]
+    asked = [q for q in asked if not (q == "tax" and tax) and not (q == "rate" and percent is not None)]
+    if tax == "net" and percent is None and "rate" not in asked and "tax_rate" not in roles:
+        asked.append("rate")
+    return Columns(columns.header_row, roles, columns.headers, tax, percent, columns.evidence, tuple(asked))
+
+
+_QUESTIONS = {
+    "name": ("no column is known to hold the names", "the number of the column", "--column name=2"),
+    "price": ("no column is known to hold the prices", "the number of the column", "--column price=5"),
+    "tax": ("nothing says whether the prices hold the tax", "net, gross or final", "--tax net"),
+    "rate": ("the prices are net, and no rate of tax is known", "a percentage", "--rate 19"),
+    "header": ("no header line was found", "a line of column names", "Add one to the list"),
+}
+
+
+def _unsettled(origin: str, columns: Columns) -> Unsettled:
+    shown = ", ".join(f"{number} {text}" for number, text in enumerate(columns.headers, 1) if text)
+    faults = [
+        Fault(
+            origin,
+            _QUESTIONS[question][0],
+            shown or None,
+            _QUESTIONS[question][1],
+            f"Say it with {_QUESTIONS[question][2]}",
+        )
+        for question in columns.asked
+    ]
+    return Unsettled(faults, columns.asked, columns)
+
+
+def _day_of(sheets: Sequence[Sheet], columns: Columns, modified: datetime.date) -> datetime.date:
+    """The day a list says above its header or in its sheet's name; else the day the file was changed."""
+    for sheet in sheets:
+        for row in [(sheet.name,), *sheet.rows[: max(0, columns.header_row)]]:
+            for cell in row:
+                if isinstance(cell, datetime.date):
+                    return cell
+                found = re.search(
+                    r"(?<!\d)(?:(\d{4})-(\d{2})-(\d{2})|(\d{1,2})\.(\d{1,2})\.(\d{4}))(?!\d)", str(cell or "")
+                )
+                if found is not None:
+                    numbers = [int(text) for text in found.groups() if text]
+                    year, month, day = numbers if found[1] else numbers[::-1]
+                    try:
+                        return datetime.date(year, month, day)
+                    except ValueError:
+                        continue
+    return modified
+
+
+def rows_of_json(value: object) -> Sheet | None:
+    """A JSON list of alike objects as a table: keys are the header."""
+    if not isinstance(value, list) or not value or not all(isinstance(row, dict) for row in value):
+        return None
+    keys: dict[str, None] = {}
+    for row in value:
+        keys.update(dict.fromkeys(str(key) for key in row))
+    header = list(keys)[:200]
+    rows: list[tuple[Cell, ...]] = [tuple(header)]
+    for row in value:
+        cells = (row.get(key) for key in header)
+        rows.append(
+            tuple(c if isinstance(c, str | int | float | None) else json.dumps(c)[:500] for c in cells)
+        )
+    return Sheet("", tuple(rows))

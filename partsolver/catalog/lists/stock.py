@@ -1,0 +1,133 @@
+"""Stock and delivery as sellers write them."""
+
+from __future__ import annotations
+
+import csv
+import datetime
+import re
+from functools import cache
+from importlib import resources
+
+from partsolver.base.records import record
+
+# schema.org release 30.0, ItemAvailability: all members, and whether an order is sent now. OnlineOnly, PreSale,
+# MadeToOrder, Reserved and SoldOut are said by pages only.
+BUYABLE_NOW = {
+    "InStock": True,
+    "LimitedAvailability": True,
+    "OnlineOnly": True,
+    "InStoreOnly": True,
+    "BackOrder": False,
+    "PreOrder": False,
+    "PreSale": False,
+    "MadeToOrder": False,
+    "Reserved": False,
+    "OutOfStock": False,
+    "SoldOut": False,
+    "Discontinued": False,
+}
+_WEEK = re.compile(
+    r"(?:KW|CW|week|wk\.?|sem\.?|semaine|semana|tydz\.?|tydzień|uke|vecka|v\.)\s*(\d{1,2})", re.IGNORECASE
+)
+_DAY = re.compile(r"(?<!\d)(\d{1,2})[./](\d{1,2})(?:[./](\d{2,4}))?\.?(?!\d)")
+_ISO = re.compile(r"(\d{4})-(\d{2})-(\d{2})")
+_MOST_STOCK = 1_000_000
+
+
+@record
+class Stock:
+    """What a list says of stock: pieces (a lower bound; None = not stated), an ItemAvailability, the day from which
+    it can be sent."""
+
+    pieces: int | None = None
+    availability: str | None = None
+    available_on: datetime.date | None = None
+
+    @property
+    def sold_now(self) -> bool:
+        """Whether it can be ordered now, or on a day that is said."""
+        if self.pieces is not None and self.pieces > 0:
+            return True
+        if self.available_on is not None:
+            return True
+        return self.pieces is None and BUYABLE_NOW.get(self.availability or "InStock", True)
+
+
+@cache
+def _words() -> list[tuple[str, str]]:
+    text = resources.files("partsolver.catalog.lists").joinpath("stock_words.csv").read_text(encoding="utf-8")
+    pairs = [
+        (word, row["availability"])
+        for row in csv.DictReader(text.splitlines())
+        for word in row["words"].split("|")
+    ]
+    return sorted(pairs, key=lambda pair: (-len(pair[0]), pair[0]))
+
+
+def availability_of(text: str) -> str | None:
+    """The ItemAvailability of words in any of the languages; the longest words first ("nicht auf Lager")."""
+    folded = text.casefold()
+    for word, availability in _words():
+        if re.search(rf"(?<!\w){re.escape(word)}(?!\w)", folded):
+            return availability
+    return None
+
+
+def stock_of(cell: object, delivery: object, listed_on: datetime.date) -> Stock:
+    """Stock and delivery cells together. A negative number is none; of "5 / 12" only the first is at hand; a zero with
+    a day or time beside it is a back order."""
+    pieces, availability, day = None, None, None
+    if isinstance(cell, int | float) and not isinstance(cell, bool):
+        pieces = max(0, int(cell))
+    elif isinstance(cell, datetime.date):
+        day = cell
+    elif cell is not None:
+        text = str(cell).strip()
+        number = re.fullmatch(
+            r"(?:>|≥|ca\.?|~|über|over)?\s*(-?\d{1,7})\s*\+?\s*(?:/\s*\d+)?\s*(?:st\.?|stk\.?|stück|pcs|szt\.?|шт\.?)?",
+            text,
+            re.IGNORECASE,
+        )
+        said = re.search(r"(?<!\d)(\d{1,6})(?!\d)", text)
+        if number is not None:
+            pieces = max(0, int(number[1]))
+        else:
+            availability = availability_of(text)
+            day = day_of(text, listed_on)
+            if availability in ("InStock", "LimitedAvailability") and said is not None and day is None:
+                pieces = int(said[1])
+    if delivery not in (None, ""):
+        day = delivery if isinstance(delivery, datetime.date) else day or day_of(str(delivery), listed_on)
+        availability = availability or availability_of(str(delivery))
+    if isinstance(day, datetime.datetime):
+        day = day.date()
+    return Stock(None if pieces is None else min(pieces, _MOST_STOCK), availability, day)
+
+
+def day_of(text: str, listed_on: datetime.date) -> datetime.date | None:
+    """The day that words name: an ISO week is its Monday, the next one after the list's day; a day without a year
+    likewise. None where no day is said."""
+    iso = _ISO.search(text)
+    try:
+        if iso is not None:
+            return datetime.date(int(iso[1]), int(iso[2]), int(iso[3]))
+        week = _WEEK.search(text)
+        if week is not None:
+            for year in (listed_on.year, listed_on.year + 1):
+                monday = datetime.date.fromisocalendar(year, int(week[1]), 1)
+                if monday + datetime.timedelta(days=6) >= listed_on:
+                    return monday
+        day = _DAY.search(text)
+        if day is not None:
+            years = (
+                [int(day[3]) + (2000 if int(day[3]) < 100 else 0)]
+                if day[3]
+                else [listed_on.year, listed_on.year + 1]
+            )
+            for year in years:
+                found = datetime.date(year, int(day[2]), int(day[1]))
+                if day[3] or found >= listed_on:
+                    return found
+    except ValueError:
+        return None
+    return None

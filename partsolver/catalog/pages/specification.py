@@ -1,0 +1,301 @@
+"""Facts out of label and value: rows of two-column tables and definition lists of saved pages, lines of sheets. The
+labels (in several languages) and the patterns of values are data beside this file; the title grammar serves for
+what titles print too. A label that is not known is shown; a person maps it once (`--label`)."""
+
+from __future__ import annotations
+
+import csv
+import math
+import re
+from collections.abc import Callable, Iterable, Mapping
+from fractions import Fraction
+from functools import cache
+from importlib import resources
+from typing import Any
+
+from partsolver.base.records import record
+from partsolver.catalog.dictionary import columns, reader
+from partsolver.catalog.lists.sheets import printable
+from partsolver.catalog.pages.html import Page, text_of
+from partsolver.catalog.titles.grammar import read_title
+from partsolver.catalog.titles.words import plain_title
+from partsolver.standards.memory import RATES
+
+MOST_PAIRS = 3_000
+# Topics whose values titles print as well: the title grammar reads them.
+_BY_TITLE = {
+    ("boards", "socket"): ("socket",),
+    ("boards", "chipset"): ("chipset",),
+    ("boards", "form"): ("form_factor",),
+    ("boards", "memory"): ("memory_generation",),
+    ("cpus", "socket"): ("socket",),
+    ("memory", "type"): ("generation", "module", "registered", "ecc"),
+    ("memory", "kit"): ("modules", "module_mib"),
+    ("memory", "rate"): ("rate_mts",),
+    ("memory", "voltage"): ("voltage_mv",),
+    ("memory", "rank"): ("ranks",),
+    ("coolers", "sockets"): ("sockets",),
+    ("psus", "form"): ("form",),
+    ("psus", "efficiency"): ("efficiency",),
+    ("cases", "form"): ("form_factor",),
+    ("drives", "capacity"): ("capacity_gb",),
+    ("drives", "interface"): ("interface", "pcie_gen", "pcie_lanes"),
+    ("drives", "form"): ("m2_length_mm", "kind"),
+}
+# Topics that say what the article is called, not a fact.
+IDENTITY = ("number", "model", "maker", "gtin")
+
+
+@record
+class Sheet:
+    """What label and value pairs say: facts (column, value, label), identity (topic, text), unknown labels."""
+
+    facts: tuple[tuple[str, str, str], ...]
+    identity: tuple[tuple[str, str], ...]
+    unknown: tuple[tuple[str, str], ...]
+
+
+@cache
+def _topics() -> Mapping[tuple[str, str], str]:
+    """(table or *, label) -> topic."""
+    text = resources.files("partsolver.catalog.pages").joinpath("labels.csv").read_text(encoding="utf-8")
+    return {
+        (row["table"], label): row["topic"]
+        for row in csv.DictReader(text.splitlines())
+        for label in row["labels"].split("|")
+    }
+
+
+@record
+class _Line:
+    """One pattern of values."""
+
+    columns: tuple[str, ...]
+    pattern: re.Pattern[str]
+    values: tuple[str, ...]
+    how: str
+
+
+@cache
+def _lines(table: str, topic: str) -> tuple[_Line, ...]:
+    text = (
+        resources.files("partsolver.catalog.pages").joinpath("sheet_patterns.tsv").read_text(encoding="utf-8")
+    )
+    found = []
+    for line in text.splitlines()[1:]:
+        of_table, of_topic, names, pattern, values, how = line.split("\t")
+        if of_table in (table, "*") and of_topic == topic:
+            found.append(
+                _Line(tuple(names.split()), re.compile(pattern, re.IGNORECASE), tuple(values.split("|")), how)
+            )
+    return tuple(found)
+
+
+def plain_label(text: str) -> str:
+    """A label as it is compared."""
+    return " ".join(text.casefold().replace("\u00a0", " ").split()).strip(" :*.•-–")
+
+
+def topic_of(table: str, label: str, own: Mapping[str, str]) -> str | None:
+    """The topic of a label; ``own``: what a person mapped it to (a column, as ``=column``)."""
+    plain = plain_label(label)
+    if plain in own:
+        return f"={own[plain]}"
+    topics = _topics()
+    return topics.get((table, plain)) or topics.get(("*", plain))
+
+
+def pairs_of_page(page: Page) -> list[tuple[str, str]]:
+    """Label and value of every two-column row and definition of a page."""
+    pairs: list[tuple[str, str]] = []
+    for row in page.root.iter("tr"):
+        cells = [node for node in row if node.tag in ("td", "th")]
+        if len(cells) == 2:
+            pairs.append((text_of(cells[0]), _lines_of(cells[1])))
+    for listed in page.root.iter("dl"):
+        label = None
+        for node in listed.iter("dt", "dd"):
+            if node.tag == "dt":
+                label = text_of(node)
+            elif label:
+                pairs.append((label, _lines_of(node)))
+    return [(label, value) for label, value in pairs if label and value and len(label) < 80][:MOST_PAIRS]
+
+
+def _lines_of(node: Any) -> str:
+    """The text of a cell; lines and list entries are joined with commas."""
+    parts = [" ".join(printable(str(text)).split()) for text in node.itertext()]
+    return ", ".join(part for part in parts if part)[:2000]
+
+
+def table_of_pairs(pairs: Iterable[tuple[str, str]]) -> str | None:
+    """The part table that most labels speak of, where no other comes near."""
+    counts: dict[str, int] = {}
+    topics = _topics()
+    for label, _ in pairs:
+        for table in {table for table, known in topics if known == plain_label(label) and table != "*"}:
+            counts[table] = counts.get(table, 0) + 1
+    best = sorted(counts.items(), key=lambda pair: -pair[1])
+    clear = best and best[0][1] >= 3 and (len(best) == 1 or best[0][1] >= best[1][1] + 2)
+    return best[0][0] if clear else None
+
+
+def read_pairs(table: str, pairs: Iterable[tuple[str, str]], own: Mapping[str, str] | None = None) -> Sheet:
+    """The facts of label and value pairs about a part of a table. Values that two labels state differently are no
+    facts; what a column does not take is shown like an unknown label."""
+    found: dict[str, list[tuple[str, str]]] = {}
+    identity, unknown = [], []
+    for label, value in pairs:
+        topic = topic_of(table, label, own or {})
+        if topic is None:
+            unknown.append((label, value))
+        elif topic in IDENTITY:
+            identity.append((topic, value))
+        else:
+            cells = _cells(table, topic, value)
+            for column, text in cells.items():
+                found.setdefault(column, []).append((text, label))
+            if not cells:
+                unknown.append((label, value))
+    facts = []
+    for column, said in found.items():
+        if len({text for text, _ in said}) == 1:
+            facts.append((column, said[0][0], said[0][1]))
+        else:
+            unknown += [(label, text) for text, label in said]
+    return Sheet(tuple(sorted(facts)), tuple(identity), tuple(unknown))
+
+
+def _cells(table: str, topic: str, value: str) -> dict[str, str]:
+    """Cells of one value, checked against the columns' own types."""
+    text = plain_title(value)
+    cells: dict[str, str] = {}
+    if topic.startswith("="):
+        cells[topic[1:]] = value.strip()
+    if (table, topic) in _BY_TITLE:
+        wanted = _BY_TITLE[(table, topic)]
+        said = f"Socket {text}" if topic in ("socket", "sockets") and re.match(r"\d", text) else text
+        cells |= {column: cell for column, cell in read_title(said, table).cells if column in wanted}
+    cells |= _by_lines(_lines(table, topic), text)
+    return {column: cell for column, cell in cells.items() if _readable(table, column, cell)}
+
+
+def _readable(table: str, column: str, cell: str) -> bool:
+    described = columns()[table].get(column)
+    if described is None or column in ("id", "name"):
+        return False
+    try:
+        reader(described)(cell)
+    except ValueError:
+        return False
+    return True
+
+
+def _by_lines(lines: Iterable[_Line], text: str) -> dict[str, str]:
+    found: dict[str, tuple[str, list[str]]] = {}
+    for line in lines:
+        for match in list(line.pattern.finditer(text)):
+            for column, template in zip(line.columns, line.values, strict=False):
+                if column != "-":
+                    found.setdefault(column, (line.how, []))[1].append(_value(template, match))
+            text = text[: match.start()] + "\x1f" * len(match[0]) + text[match.end() :]
+    cells = {column: _SETTLED[how](values) for column, (how, values) in found.items()}
+    return {column: cell for column, cell in cells.items() if cell}
+
+
+def _value(template: str, match: re.Match[str]) -> str:
+    text = re.sub(r"\{(\d)\}", lambda group: match[int(group[1])] or "", template)
+    how, colon, rest = text.partition(":")
+    return _READ[how](rest) if colon and how in _READ else text
+
+
+def _number(text: str) -> Fraction:
+    return Fraction(text.replace(",", "."))
+
+
+_MM = {
+    "mm": Fraction(1),
+    "cm": Fraction(10),
+    "in": Fraction(254, 10),
+    "inch": Fraction(254, 10),
+    '"': Fraction(254, 10),
+}
+_MIB = {"gb": 1024, "gib": 1024, "go": 1024, "гб": 1024, "tb": 1024 * 1024, "to": 1024 * 1024, "mb": 1}
+
+
+def _millimetres(text: str) -> Fraction:
+    number, unit = text.split()
+    return _number(number) * _MM[unit.lower()]
+
+
+def _sides(text: str) -> tuple[int, int] | None:
+    """The two sides of a board, where the first is the longer or equal: makers print the edge with the rear ports
+    first (common practice); the other way round tells nothing."""
+    first, second = (_millimetres(side.strip()) for side in text.split(", "))
+    return (math.ceil(first), math.ceil(second)) if first >= second else None
+
+
+def _slot_words(text: str) -> str:
+    count, kind, lanes = text.split()
+    return " ".join(["pci" if kind == "pci" else f"x{kind}:{lanes}"] * int(count))
+
+
+def _plug(text: str) -> str:
+    """A divisible plug counts as the whole: 4+4 and 6+2 are 8."""
+    return {"4+4": "8", "6+2": "8"}.get(text.replace(" ", ""), text.strip())
+
+
+def _repeated(text: str) -> str:
+    count, rest = text.split(" ", 1)
+    return " ".join([_plug(rest.removeprefix("plug "))] * int(count))
+
+
+_READ: Mapping[str, Callable[[str], str]] = {
+    "long_mm": lambda text: str((_sides(text) or ("", ""))[0]),
+    "short_mm": lambda text: str((_sides(text) or ("", ""))[1]),
+    "up_mm": lambda text: str(math.ceil(_millimetres(text))),
+    "down_mm": lambda text: str(math.floor(_millimetres(text))),
+    "mib": lambda text: str(int(_number(text.split()[0]) * _MIB[text.split()[1].lower()])),
+    "mhz": lambda text: str(
+        round(_number(text.split()[0]) * (1000 if text.split()[1].lower() == "ghz" else 1))
+    ),
+    "ma": lambda text: str(round(_number(text) * 1000)),
+    "grams": lambda text: str(
+        round(_number(text.split()[0]) * (1000 if text.split()[1].lower() == "kg" else 1))
+    ),
+    "slots": _slot_words,
+    "plug": _plug,
+    "repeat": _repeated,
+}
+
+
+def _agreed(values: list[str]) -> str:
+    return values[0] if len(set(values)) == 1 else ""
+
+
+def _most_standard(values: list[str]) -> str:
+    """The highest of the rates that a standard lists: those above are overclocks."""
+    standard = {rate for listed in RATES.values() for rate in listed}
+    near = [rate for text in values for rate in standard if abs(rate - int(text)) <= 2]
+    return str(max(near)) if near else ""
+
+
+def _highest_rates(values: list[str]) -> str:
+    best: dict[str, int] = {}
+    for text in values:
+        generation, _, rate = text.partition(":")
+        best[generation] = max(best.get(generation, 0), int(rate))
+    return " ".join(f"{generation}:{rate}" for generation, rate in sorted(best.items()))
+
+
+_SETTLED: Mapping[str, Callable[[list[str]], str]] = {
+    "agree": _agreed,
+    "join": lambda values: (
+        " ".join(dict.fromkeys(values)) if values[0][:1] != "x" and "pci" not in values else " ".join(values)
+    ),
+    "sum": lambda values: str(sum(map(int, values))),
+    "most": _most_standard,
+    "plus": "+".join,
+    "plugs": lambda values: "+".join(" ".join(values).split()),
+    "rates": _highest_rates,
+}

@@ -1,0 +1,68 @@
+"""One article by its title: kind, facts with mark *title*, state of the goods, leftover."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from partsolver.base.records import record
+from partsolver.catalog.store.records import Fact
+from partsolver.catalog.titles.grammar import read_title
+from partsolver.catalog.titles.kinds import TABLE_OF, kind_of, state_of
+from partsolver.catalog.titles.words import kind_patterns, plain_title
+
+# A title is read so far; measured ones end at 200 characters.
+MOST_TITLE = 400
+
+
+@record
+class Article:
+    """What a title says. ``table`` None: no part, for ``reason`` with ``detail``; ``kind_word``: the part table a bare
+    kind word names (for headings and categories)."""
+
+    title: str
+    table: str | None
+    reason: str
+    detail: str
+    cells: tuple[tuple[str, str], ...] = ()
+    contradictory: tuple[str, ...] = ()
+    leftover: tuple[str, ...] = ()
+    state: str | None = None
+    kind_word: str | None = None
+
+    def facts(self, place: str) -> Iterator[Fact]:
+        """The facts, as read from the title at a place."""
+        for column, value in self.cells:
+            yield Fact(column, value, "title", place)
+
+
+def article_of(text: str, hint: str | None = None) -> Article:
+    """An article by its title. ``hint``: the part table of a heading or category it stands under."""
+    title = plain_title(text[:MOST_TITLE])
+    state, word = state_of(title)
+    kind = kind_of(title, hint)
+    if kind.table is None:
+        tables = {
+            TABLE_OF[name]
+            for name, pattern in kind_patterns().items()
+            if name in TABLE_OF and pattern.search(title)
+        }
+        return Article(
+            title,
+            None,
+            kind.reason,
+            kind.word,
+            state=state,
+            kind_word=tables.pop() if len(tables) == 1 else None,
+        )
+    reading = read_title(title, kind.table)
+    return Article(
+        title,
+        kind.table,
+        "",
+        word if state == "defective" else kind.word,
+        reading.cells,
+        reading.contradictory,
+        reading.leftover,
+        state,
+        kind.table,
+    )

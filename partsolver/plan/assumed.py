@@ -1,0 +1,59 @@
+"""What a plan rests on that nobody stated: the assumed values of the column dictionary, of what the plan uses."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from partsolver.base.records import record
+from partsolver.catalog.records import Bundle, Offer
+from partsolver.plan.draft import Draft
+from partsolver.problem.problem import Problem
+
+
+@record
+class Assumption:
+    """One value that is assumed: table, id of the row, column, value as the program uses it."""
+
+    table: str
+    id: str
+    column: str
+    value: Any
+
+
+def assumptions(problem: Problem, draft: Draft) -> tuple[Assumption, ...]:
+    """What is assumed of the sellers, extras and sets of a plan, and which goods are taken to be new, sorted."""
+    catalog = problem.source
+    if catalog is None:
+        return ()
+    found: set[tuple[str, str, str]] = set()
+    rows: dict[tuple[str, str], Any] = {}
+    for line in draft.lines:
+        source: Offer | Bundle | None = line.offer or line.bundle
+        if source is None:
+            continue
+        rows["sellers", source.seller] = problem.sellers[source.seller]
+        if line.item in problem.extras:
+            rows["extras", line.item] = problem.extras[line.item]
+        if line.bundle is not None:
+            rows["bundles", line.bundle.id] = line.bundle
+        if _condition_silent(problem, source):
+            found.add(("offers" if line.offer else "bundles", line.item, "condition"))
+            rows["offers" if line.offer else "bundles", line.item] = source
+    found |= {entry for entry in catalog.assumed if (entry[0], entry[1]) in rows}
+    return tuple(
+        Assumption(table, part, column, getattr(rows[table, part], column))
+        for table, part, column in sorted(found)
+    )
+
+
+def _condition_silent(problem: Problem, source: Offer | Bundle) -> bool:
+    """Whether nobody stated the state of these goods, and they are taken to be new."""
+    if source.condition != "new":
+        return False
+    if isinstance(source, Bundle):
+        return any(b.id == source.id and b.condition is None for b in problem.source.tables["bundles"])
+    return any(
+        o.condition is None
+        for o in problem.source.tables["offers"]
+        if (o.part, o.seller, o.price) == (source.part, source.seller, source.price)
+    )

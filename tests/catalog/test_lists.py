@@ -1,0 +1,441 @@
+"""Price lists: columns, amounts, stock, tax; what is not sure is asked; bad files are refused or left out."""
+
+from __future__ import annotations
+
+import datetime
+import io
+import os
+import subprocess
+import sys
+import zipfile
+from pathlib import Path
+
+import pytest
+from catalog.files import make_files
+
+from partsolver.base.quantities import minor_digits
+from partsolver.catalog.adding import add
+from partsolver.catalog.lists import sheets
+from partsolver.catalog.lists.amounts import (
+    decimal_sign,
+    in_minor_units,
+    thousands_as_decimals,
+    written_amount,
+)
+from partsolver.catalog.lists.columns import proposed, role_of
+from partsolver.catalog.lists.sheets import MOST_ROWS, NotRead, sheets_of, table_of_text, text_of
+from partsolver.catalog.lists.source import Unsettled, seller_of_file
+from partsolver.catalog.lists.stock import BUYABLE_NOW, availability_of, day_of, stock_of
+from partsolver.catalog.load import load_catalog
+from partsolver.catalog.sources import Wishes, read_data
+from partsolver.catalog.store import store_path
+
+ROOT = Path(__file__).resolve().parents[2]
+FILES = Path(__file__).parent / "files"
+TODAY = datetime.date(2026, 11, 29)
+DAY = datetime.date(2026, 11, 16)
+WISHES = Wishes("EUR", TODAY)
+BOARD = "Tollmere B550M-99 Micro ATX AM4 DDR4 Motherboard"
+
+
+def read(text: str | bytes, name: str = "north.csv", wishes: Wishes = WISHES, **kept: object):  # type: ignore[no-untyped-def]
+    data = text.encode() if isinstance(text, str) else text
+    return read_data(data, name, name.rsplit(".", 1)[0], DAY, wishes, kept)  # type: ignore[arg-type]
+
+
+# -- amounts ----------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("text", "minor", "currency"),
+    [
+        ("1.234,50 €", 123450, "EUR"),
+        ("€ 1.234,50", 123450, "EUR"),
+        ("1\u202f234,50\u00a0€", 123450, "EUR"),
+        ("1 234,50 zł", 123450, "PLN"),
+        ("CHF 1'234.50", 123450, "CHF"),
+        ("£1,234.50", 123450, "GBP"),
+        ("£284.39 –", 28439, "GBP"),
+        ("1299,- EUR", 129900, "EUR"),
+        ("99,90*", 9990, None),
+        ("EUR 105,40/St.", 10540, "EUR"),
+        ("12500,50", 1250050, None),
+        ("1234 Ft", 123400, "HUF"),
+    ],
+)
+def test_amounts_as_people_write_them(text: str, minor: int, currency: str | None) -> None:
+    """Forms of the areas' short formats (CLDR) and of measured lists, titles-and-pages 10.3."""
+    amount = written_amount(text, "EUR")
+    assert amount.reason == "" and amount.currency == currency
+    assert in_minor_units(amount.digits, decimal_sign([amount.digits]), currency or "EUR") == minor
+
+
+@pytest.mark.parametrize(
+    ("text", "reason"),
+    [
+        ("ab 99,00", "from-price"),
+        ("vanaf 99", "from-price"),
+        ("99 - 120 €", "from-price"),
+        ("auf Anfrage", "no-price"),
+        ("N/A", "no-price"),
+        ("–", "no-price"),
+        ("0,00", "no-price"),
+        ("-12,50", "bad-price"),
+        ("12,50 / 14,90", "bad-price"),
+        ("", "no-price"),
+    ],
+)
+def test_what_is_no_price(text: str, reason: str) -> None:
+    assert written_amount(text, "EUR").reason == reason
+
+
+def test_the_column_decides_about_its_decimal_sign() -> None:
+    assert decimal_sign(["1.234", "99,90", "12"]) == ","
+    assert decimal_sign(["1,234", "99.90"]) == "."
+    assert decimal_sign(["1.234", "2.345"]) is None
+    assert in_minor_units("1.234", ",", "EUR") == 123400
+    assert in_minor_units("1.234", None, "EUR") is None  # two readings
+    assert in_minor_units("1.234", None, "KWD") == 1234
+    assert thousands_as_decimals([2.029, 1.15, 99]) is False
+    assert thousands_as_decimals([2.029, 1.154, 99]) is True
+
+
+def test_minor_units_of_iso_4217() -> None:
+    """ISO 4217:2015 list one: JPY 0, EUR 2, KWD 3."""
+    assert [minor_digits(code) for code in ("JPY", "EUR", "KWD")] == [0, 2, 3]
+    assert [in_minor_units("1500", None, code) for code in ("JPY", "EUR", "KWD")] == [1500, 150000, 1500000]
+
+
+# -- stock ------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("cell", "delivery", "pieces", "sold"),
+    [
+        (3, None, 3, True),
+        (">10", None, 10, True),
+        ("10+", None, 10, True),
+        ("5 / 12", None, 5, True),
+        (-2, None, 0, False),
+        ("auf Lager", None, None, True),
+        ("nicht auf Lager", None, None, False),
+        ("in stock 3", None, 3, True),
+        ("only N left", None, None, True),
+        ("auf Bestellung", None, None, False),
+        ("brak", None, None, False),
+        (0, "ab KW 49", 0, True),
+        (None, None, None, True),
+    ],
+)
+def test_stock_as_sellers_write_it(cell: object, delivery: object, pieces: int | None, sold: bool) -> None:
+    found = stock_of(cell, delivery, DAY)
+    assert (found.pieces, found.sold_now) == (pieces, sold)
+
+
+def test_days() -> None:
+    """ISO 8601: week 49 of 2026 begins on Monday 2026-11-30; week 2 after November is next year's."""
+    assert day_of("ab KW 49", DAY) == datetime.date(2026, 11, 30)
+    assert day_of("week 2", DAY) == datetime.date(2027, 1, 11)
+    assert day_of("05.12.", DAY) == datetime.date(2026, 12, 5)
+    assert day_of("5.1.", DAY) == datetime.date(2027, 1, 5)
+    assert day_of("2026-12-24", DAY) == datetime.date(2026, 12, 24)
+    assert day_of("99.99.", DAY) is None and day_of("KW 60", DAY) is None
+
+
+def test_item_availability_is_the_vocabulary() -> None:
+    """schema.org release 30.0, ItemAvailability: its twelve members."""
+    assert set(BUYABLE_NOW) == {
+        *("BackOrder", "Discontinued", "InStock", "InStoreOnly", "LimitedAvailability", "MadeToOrder"),
+        *("OnlineOnly", "OutOfStock", "PreOrder", "PreSale", "Reserved", "SoldOut"),
+    }
+    assert availability_of("Nicht lieferbar") == "OutOfStock" and availability_of("lieferbar") == "InStock"
+
+
+# -- columns ----------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("text", "role"),
+    [
+        ("EK netto EUR", "net"),
+        ("Preis € inkl. MwSt.", "gross"),
+        ("Prix HT", "net"),
+        ("Precio con IVA", "gross"),
+        ("Cena brutto", "gross"),
+        ("Price (EUR)", "price"),
+        ("Gewicht netto kg", None),
+        ("Art.-Nr.", "sku"),
+        ("Interne EAN", None),
+    ],
+)
+def test_header_words(text: str, role: str | None) -> None:
+    assert role_of(text.casefold()) == role
+
+
+@pytest.mark.parametrize("separator", [";", ",", "\t", "|"])
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "cp1252"])
+def test_any_separator_and_encoding(separator: str, encoding: str) -> None:
+    lines = [
+        ["Bezeichnung", "Preis brutto", "Verfügbarkeit"],
+        [BOARD, '"58.90"', "verfügbar"],
+        ["Gehäuse ATX", '"20.10"', "2"],
+    ]
+    text = "\n".join(separator.join(cells) for cells in lines)
+    found = read(text.encode(encoding)).source
+    assert [(s.table, s.offers[0].price_minor) for s in found.sightings] == [
+        ("boards", 5890),
+        ("cases", 2010),
+    ]
+
+
+def test_code_pages_are_told_by_their_words() -> None:
+    assert text_of("Płyta główna".encode("cp1250"), ["główna", "größe"]) == "Płyta główna"
+    assert text_of("Материнская плата".encode("cp1251"), ["материнская", "größe"]) == "Материнская плата"
+
+
+def test_two_header_rows_a_line_of_tax_and_a_date_above() -> None:
+    text = (
+        "Liste;;\nalle Preise zzgl. 19 % MwSt.;;\nStand 3.11.2026;;\n;Preis;\nBezeichnung;EUR;Bestand\n"
+        + f"{BOARD};100,00;4\n"
+    )
+    found = read(text)
+    assert found.source.stated_on == datetime.date(2026, 11, 3)
+    assert (found.tax, found.tax_percent_x100) == ("net", 1900)
+    assert found.source.sightings[0].offers[0].price_minor == 10000
+
+
+def test_net_and_gross_columns_take_the_gross_one() -> None:
+    found = read(f"Name;net;gross\n{BOARD};100;119\n")
+    assert found.tax == "gross" and found.source.sightings[0].offers[0].price_minor == 11900
+
+
+def test_what_is_not_sure_is_asked() -> None:
+    with pytest.raises(Unsettled) as asked:
+        read(f"Name;Price\n{BOARD};100\n")
+    assert asked.value.questions == ("tax",) and "--tax net" in str(asked.value)
+    with pytest.raises(Unsettled) as asked:
+        read(f"Name;Price\n{BOARD};100\n", wishes=Wishes("EUR", TODAY, tax="net"))
+    assert asked.value.questions == ("rate",)
+    with pytest.raises(Unsettled, match="--column name"):
+        read("Code;Netto;EAN\nx1;100;4006381333931\n")
+    found = read(
+        f"Code;Foo;Netto\nx1;{BOARD};100\n",
+        wishes=Wishes("EUR", TODAY, roles={"name": 1}, tax_percent_x100=2000),
+    )
+    assert found.source.sightings[0].sku == "x1"
+
+
+def test_the_next_list_needs_no_question_and_tells_what_changed(tmp_path: Path) -> None:
+    other = BOARD.replace("99", "98")
+    first = tmp_path / "north 2026-11-02.csv"
+    first.write_text(f"Name;Price;Stock\n{BOARD};100,00;3\n{other};80,00;1\n")
+    wishes = Wishes("EUR", TODAY, stated_on=datetime.date(2026, 11, 2), tax="net", tax_percent_x100=1900)
+    add([first], tmp_path / "parts", wishes)
+    second = tmp_path / "north 2026-11-09.csv"
+    second.write_text(f"Name;Price;Stock\n{BOARD};110,00;3\nCadmora 8GB (1x8GB) DDR4-2666 RAM;20,00;5\n")
+    done = add([second], tmp_path / "parts", Wishes("EUR", TODAY, stated_on=datetime.date(2026, 11, 9)))
+    difference = done.read[0].difference
+    assert difference is not None and done.read[0].prices is not None and done.read[0].prices.known_before
+    assert (difference.new, difference.dearer, difference.cheaper, difference.gone) == (1, 1, 0, 1)
+    assert sorted(o.price for o in load_catalog(tmp_path / "parts").tables["offers"]) == [2380, 13090]
+
+
+def test_pasted_lines() -> None:
+    text = f"{BOARD}  58,90 €\nCadmora 8GB (1x8GB) DDR4-2666 RAM 19,90 €\n"
+    found = read(text, "-", Wishes("EUR", TODAY, seller="market", tax="final"))
+    assert [(s.table, s.offers[0].price_minor) for s in found.source.sightings] == [
+        ("boards", 5890),
+        ("memory", 1990),
+    ]
+
+
+def test_json_rows() -> None:
+    found = read('[{"name": "' + BOARD + '", "price incl. vat": 58.9, "ean": "9520000005010"}]', "x.json")
+    assert found.source.sightings[0].offers[0].price_minor == 5890
+
+
+@pytest.mark.parametrize(
+    ("row", "reason"),
+    [
+        ("Notebook Tollmere 8 GB RAM 256 GB SSD;100", "computer"),
+        ("SATA cable;3", "accessory"),
+        (f"{BOARD} for parts;10", "defective"),
+        (f"{BOARD};POA", "no-price"),
+        (f"{BOARD};from 99", "from-price"),
+        ("Halvorn 3600;50", "unclear"),
+        (";50", "no-name"),
+    ],
+)
+def test_what_is_left_out_is_said(row: str, reason: str) -> None:
+    found = read(f"Name;Gross\n{row}\n{BOARD};58,90\n").source
+    assert [left.reason for left in found.left_out] == [reason] and len(found.sightings) == 1
+
+
+def test_a_price_in_a_currency_without_a_rate_is_left_out_and_said(tmp_path: Path) -> None:
+    path = tmp_path / "north.csv"
+    path.write_text(f"Name;Gross;Currency\n{BOARD};58,90;SEK\nCadmora 8GB (1x8GB) DDR4 RAM;19,90;EUR\n")
+    done = add([path], tmp_path / "parts", WISHES)
+    assert dict(done.read[0].left_out) == {"currency": 1}
+    assert [o.price for o in load_catalog(tmp_path / "parts").tables["offers"]] == [1990]
+
+
+# -- the spreadsheet --------------------------------------------------------------------------------------------
+
+
+def test_the_files_are_what_their_maker_writes(tmp_path: Path) -> None:
+    make_files.main(tmp_path)
+    for path in sorted(p for p in tmp_path.rglob("*") if p.is_file()):
+        kept = FILES / path.relative_to(tmp_path)
+        if path.suffix == ".xlsx":  # packing differs between versions of the library
+            assert [s.rows for s in sheets_of(path.read_bytes())] == [
+                s.rows for s in sheets_of(kept.read_bytes())
+            ]
+        else:
+            assert path.read_bytes() == kept.read_bytes(), path.name
+
+
+def test_a_spreadsheet_of_300_rows(tmp_path: Path) -> None:
+    done = add([FILES / "pricelist.xlsx"], tmp_path, WISHES)
+    (listed,) = done.read
+    assert listed.rows == 300
+    assert dict(listed.tables) == {"boards": 70, "cpus": 70, "memory": 90}
+    left = dict(listed.left_out)
+    assert left.pop("unclear") == 16 and sum(left.values()) == 54
+    assert listed.prices is not None and (listed.prices.tax, listed.prices.tax_percent_x100) == ("net", 1900)
+    catalog = load_catalog(tmp_path)
+    assert catalog.info.as_of == DAY
+    assert not any(
+        "geheim" in board.name.casefold() for board in catalog.tables["boards"]
+    )  # the hidden sheet
+    # Every fact of the list is right: what make_files.py printed.
+    for board in catalog.tables["boards"]:
+        chipset = board.name.split()[1].split("-")[0]
+        assert chipset.casefold().startswith((board.chipset or "?").casefold()), board.name
+        assert board.form_factor == {"M": "microatx", "I": "mini-itx"}.get(chipset[-1], "atx")
+    for kit in catalog.tables["memory"]:
+        assert (
+            f"({kit.modules}x{kit.module_mib // 1024}GB) {kit.generation.upper()}-{kit.rate_mts}" in kit.name
+        )
+    for cpu in catalog.tables["cpus"]:
+        assert f"{cpu.cores}x {cpu.base_mhz / 1000:.2f} GHz" in cpu.name and f"{cpu.tdp_w}W" in cpu.name
+        assert cpu.boxed_cooler is (True if "inkl. Kühler" in cpu.name else cpu.boxed_cooler)
+
+
+def test_an_ods_file() -> None:
+    """OpenDocument 1.3, smallest form."""
+    rows = [["Name", "Gross"], [BOARD, "58.90"]]
+    cells = "".join(
+        "<table:table-row>"
+        + "".join(
+            f'<table:table-cell office:value-type="string"><text:p>{c}</text:p></table:table-cell>'
+            for c in row
+        )
+        + "</table:table-row>"
+        for row in rows
+    )
+    spaces = " ".join(
+        f'xmlns:{n}="urn:oasis:names:tc:opendocument:xmlns:{n}:1.0"' for n in ("office", "table", "text")
+    )
+    content = f'<office:document-content {spaces}><office:body><office:spreadsheet><table:table table:name="a">{cells}</table:table></office:spreadsheet></office:body></office:document-content>'
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w") as package:
+        package.writestr("mimetype", "application/vnd.oasis.opendocument.spreadsheet")
+        package.writestr(
+            "META-INF/manifest.xml",
+            '<manifest:manifest xmlns:manifest="urn:oasis:names:tc:opendocument:xmlns:manifest:1.0"/>',
+        )
+        package.writestr("content.xml", content)
+    assert read(buffer.getvalue(), "x.ods").source.sightings[0].offers[0].price_minor == 5890
+
+
+# -- bad input --------------------------------------------------------------------------------------------------
+
+
+def packed(**members: str) -> bytes:
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as package:
+        for name, text in members.items():
+            package.writestr(name, text)
+    return buffer.getvalue()
+
+
+@pytest.mark.parametrize(
+    "data",
+    [
+        b"",
+        b"PK\x03\x04 not a workbook",
+        b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + b"\x00" * 600,
+        packed(**{"xl/workbook.xml": "<workbook"}),
+        b"\x89PNG\r\n\x1a\n\x00\x00\x00",
+        b"\x00" * 5000,
+        b"%PDF-1.4 broken",
+        b"[" * 50_000,
+        b'{"a":' * 50_000,
+        b"<html>" + b"<div>" * 100_000,
+        b"one word",
+        "ünläsbar".encode("utf-16") * 3,
+    ],
+    ids=lambda d: repr(d[:12]),
+)
+def test_a_broken_file_is_left_out_with_a_message(data: bytes) -> None:
+    found = read(data, "x.bin")
+    assert found.form == "none" and len(found.source.left_out) == 1 and not found.source.sightings
+
+
+def test_a_packed_bomb_and_a_million_rows_are_told_before_they_are_read(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    assert sheets.MOST_BYTES == 50_000_000 and MOST_ROWS == 200_000 and sheets.MOST_UNPACKED == 300_000_000
+    monkeypatch.setattr(sheets, "MOST_UNPACKED", 1_000_000)
+    monkeypatch.setattr(sheets, "MOST_ROWS", 2_000)
+    with pytest.raises(NotRead, match="too-large"):
+        sheets_of(packed(**{"xl/worksheets/sheet1.xml": "0" * 1_000_001}))
+    found = read(("Name;Gross\n" + "Tollmere B550M mATX AM4 board;1\n" * 20_000).encode(), "long.csv")
+    assert found.form == "none" and found.source.left_out[0].reason == "too-large"
+
+
+def test_names_are_data(tmp_path: Path) -> None:
+    """Script, formulas and terminal codes in a name stay text in every output."""
+    name = f'=HYPERLINK("http://x") <script>alert(1)</script> \x1b[31m {BOARD}'
+    path = tmp_path / "north.csv"
+    path.write_text('Name;Gross\n"' + name.replace('"', '""') + '";58,90\n', encoding="utf-8")
+    add([path], tmp_path / "parts", WISHES)
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    shown = subprocess.run(
+        [
+            sys.executable,
+            "-m",
+            "partsolver",
+            "catalog",
+            "find",
+            "B550M-99",
+            "--catalog",
+            str(tmp_path / "parts"),
+        ],
+        env=environment,
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert "\x1b" not in shown.stdout and "<script>" in shown.stdout
+    catalog = load_catalog(tmp_path / "parts")
+    assert catalog.tables["boards"][0].id.isascii() and "/" not in catalog.tables["boards"][0].id
+
+
+def test_a_list_that_must_be_explained_changes_nothing(tmp_path: Path) -> None:
+    good, doubtful = tmp_path / "good.csv", tmp_path / "doubtful.csv"
+    good.write_text(f"Name;Gross\n{BOARD};58,90\n")
+    doubtful.write_text(f"Name;Price\n{BOARD};58,90\n")
+    with pytest.raises(Unsettled):
+        add([good, doubtful], tmp_path / "parts", WISHES)
+    assert not store_path(tmp_path / "parts").exists()
+
+
+def test_sellers_out_of_file_names() -> None:
+    assert seller_of_file("Hafenlager_2026-11-16") == "hafenlager"
+    assert seller_of_file("pricelist KW48") == "pricelist"
+    assert seller_of_file("2026") == "2026"
+
+
+def test_lines_of_another_shape_are_no_list() -> None:
+    assert proposed(table_of_text("a,b\n1,2\n")) is None

@@ -1,0 +1,125 @@
+"""What a hostile or clumsy world does to the command line: odd cells, full output, other names for one thing."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from partsolver.catalog.dictionary import BOUNDS, columns, data_folder, reader
+from partsolver.cli import run
+
+DATA = Path(__file__).resolve().parents[1] / "survey" / "data"
+
+
+def catalogue(folder: Path) -> Path:
+    shutil.copytree(data_folder() / "demo", folder / "parts")
+    return folder / "parts"
+
+
+def edit(path: Path, column: str, cell: str) -> None:
+    """Put a cell into the first row of a table."""
+    import csv
+
+    with path.open(encoding="utf-8", newline="") as file:
+        rows = list(csv.reader(file))
+    rows[1][rows[0].index(column)] = cell
+    with path.open("w", encoding="utf-8", newline="") as file:
+        csv.writer(file).writerows(rows)
+
+
+@pytest.mark.parametrize(
+    ("table", "column", "cell", "said"),
+    [
+        ("offers", "available_on", "9999-12-31", "a day from 1980-01-01 to 2099-12-31"),
+        ("offers", "valid_until", "0001-01-01", "a day from 1980-01-01 to 2099-12-31"),
+        ("sellers", "delivery_days", "4000000", "from 0 to 3650 d"),
+        ("boards", "width_mm", "0", "from 1 to 5000 mm"),
+        ("memory", "rate_mts", "0", "from 1 to 100000 MT/s"),
+        ("cpus", "score_error_percent", "1000000", "from 0 to 1000 %"),
+        ("boards", "memory_slots", "9" * 5000, "cannot be read"),
+        ("boards", "name", "Board\u202egnp.exe", "text without control characters"),
+        ("boards", "name", "Bo\u200bard", "text without control characters"),
+        ("boards", "name", "Bo\u0085ard", "text without control characters"),
+    ],
+)
+def test_one_odd_cell_is_a_message_with_file_line_and_column(
+    table: str, column: str, cell: str, said: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    parts = catalogue(tmp_path)
+    edit(parts / f"{table}.csv", column, cell)
+    code = run(["recommend", str(data_folder() / "demo-survey.toml"), "--catalog", str(parts)])
+    err = capsys.readouterr().err
+    assert code == 2 and f"{table}.csv:2 {column}:" in err and said in err and "internal fault" not in err
+
+
+def test_the_day_of_the_catalogue_and_of_the_order(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    parts = catalogue(tmp_path)
+    head = parts / "catalog.toml"
+    head.write_text(
+        "\n".join(
+            "as_of = 9999-12-31" if line.startswith("as_of") else line
+            for line in head.read_text().splitlines()
+        )
+    )
+    survey = str(data_folder() / "demo-survey.toml")
+    assert run(["recommend", survey, "--catalog", str(parts)]) == 2
+    assert "as_of: no order can have this day" in capsys.readouterr().err
+    assert run(["recommend", survey, "--demo", "--today", "9999-12-31"]) == 2
+    assert "9999" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("table", list(columns()))
+def test_every_number_of_a_table_has_bounds(table: str) -> None:
+    for column in columns()[table].values():
+        if column.type == "int":
+            least, most = BOUNDS[column.unit]
+            assert reader(column)(str(least)) == least and reader(column)(str(most)) == most
+            with pytest.raises(ValueError, match="a whole number from"):
+                reader(column)(str(most + 1))
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full")
+def test_a_full_output_is_said_and_is_no_fault() -> None:
+    with open("/dev/full", "w") as full:
+        found = subprocess.run(
+            [sys.executable, "-m", "partsolver", "recommend", "--demo"],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            env=os.environ,
+            cwd=Path(__file__).resolve().parents[2],
+            check=False,
+        )
+    assert found.returncode == 2 and "the output cannot be written: No space left" in found.stderr
+    assert "Traceback" not in found.stderr and "internal fault" not in found.stderr
+
+
+def test_a_system_drive_of_another_name_is_asked(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The file says which drive holds the system, the dump names another: never two, and never silently one."""
+    survey = tmp_path / "pc.toml"
+    shutil.copy(data_folder() / "demo-survey.toml", survey)
+    assert run(["survey", "import", str(DATA / "lsblk-text.json"), "--out", str(survey), "--keep-mine"]) == 0
+    err = capsys.readouterr().err
+    assert "drive[0].system" in err and "internal fault" not in err
+    assert survey.read_text().count("\nsystem = true") == 1
+    shutil.copy(data_folder() / "demo-survey.toml", survey)
+    command = [
+        "survey",
+        "import",
+        str(DATA / "lsblk-text.json"),
+        "--out",
+        str(survey),
+        "--take",
+        "drive[0].system",
+    ]
+    assert run(command) == 0
+    text = survey.read_text()
+    assert text.count("\nsystem = true") == 1
+    assert text.index("HOLM") < text.index("\nsystem = true")
