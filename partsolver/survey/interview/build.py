@@ -29,7 +29,27 @@ def parsed(text: str, where: str) -> dict[str, Any]:
 def evidence(text: str) -> dict[str, tuple[str, ...]]:
     """What the comments of a survey say about its open keys: the lines with ">" above a "#?" line, by
     path."""
-    found: dict[str, tuple[str, ...]] = {}
+    return {path: said for path, _, said in _seen_keys(text)}
+
+
+def suggestions(text: str) -> dict[str, str]:
+    """What was seen of open keys, as an answer to their questions, by path: the value of a "#?" line with
+    evidence above it."""
+    found: dict[str, str] = {}
+    for path, line, _ in _seen_keys(text):
+        owner, _, key = path.rpartition(".")
+        question = BY_PATH.get(f"{owner.partition('[')[0]}.{key}")
+        if question is None:
+            continue
+        value = next(iter(parse_toml(line, f"the open key {path}").values()))
+        answer = None if value == "unknown" else answer_text(question, value)
+        if answer is not None:
+            found[path] = answer
+    return found
+
+
+def _seen_keys(text: str) -> Iterator[tuple[str, str, tuple[str, ...]]]:
+    """Each "#?" line that has lines with ">" above it: the path, the line without its mark, what they say."""
     owner, rows = "", dict.fromkeys(ROW_TABLES, -1)
     said: list[str] = []
     for line in text.splitlines():
@@ -44,33 +64,8 @@ def evidence(text: str) -> dict[str, tuple[str, ...]]:
         else:
             key = re.match(r"#\?\s*([a-z0-9_]+)\s*=", line)
             if key and said:
-                found[f"{owner}.{key[1]}"] = tuple(said)
+                yield f"{owner}.{key[1]}", line.removeprefix("#?"), tuple(said)
             said = []
-    return found
-
-
-def suggestions(text: str) -> dict[str, str]:
-    """What was seen of open keys, as an answer to their questions, by path: the value of a "#?" line with
-    evidence above it."""
-    found: dict[str, str] = {}
-    said = evidence(text)
-    owner, rows = "", dict.fromkeys(ROW_TABLES, -1)
-    for line in text.splitlines():
-        if head := re.match(r"\s*\[{1,2}\s*([a-z]+)\s*\]{1,2}", line):
-            owner = head[1]
-            if owner in rows:
-                rows[owner] += 1
-                owner = f"{owner}[{rows[owner]}]"
-        key = re.match(r"#\?\s*([a-z0-9_]+)\s*=", line)
-        path = f"{owner}.{key[1]}" if key else ""
-        question = BY_PATH.get(f"{owner.partition('[')[0]}.{key[1]}") if key else None
-        if question is None or path not in said:
-            continue
-        value = next(iter(tomllib.loads(line.removeprefix("#?"), parse_float=Decimal).values()))
-        answer = None if value == "unknown" else answer_text(question, value)
-        if answer is not None:
-            found[path] = answer
-    return found
 
 
 def merged_answers(interview: Interview) -> Merged:
