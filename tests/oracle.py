@@ -90,11 +90,11 @@ def expected_time(world: World, pick: Pick) -> int:
 def _card_score(world: World, pick: Pick, card: Any) -> int | None:
     """The card's score on the lanes that its slot is wired for (the best of its places)."""
     if not card.graphics_score or card.bus != "pcie":
-        return card.graphics_score  # type: ignore[no-any-return]
+        return card.graphics_score
     slots = pick["board"].part.slots
     wired = max(slots[placed[card.name]].lanes for placed in oracle_rules.placements(world, pick))
     if wired >= card.lanes:
-        return card.graphics_score  # type: ignore[no-any-return]
+        return card.graphics_score
     step = max(n for n in (1, 4, 8) if n <= wired)
     return max(1, int(card.graphics_score) * world.set(f"graphics_lanes_{step}_percent") // 100)
 

@@ -169,9 +169,7 @@ def system_drive_mbs(world: World, pick: Pick) -> int:
             (s.pcie_gen, min(of_key, 2 if s.key == "b" else 4, s.pcie_lanes))
             for s in board.m2_slots
             if _m2_takes(s, system)
-        ] or [
-            (system.pcie_gen, 4)
-        ]
+        ] or [(system.pcie_gen, 4)]
         link = max(
             PCIE_LANE_MBITS[min(gen, system.pcie_gen)] * min(lanes, system.pcie_lanes) // 8
             for gen, lanes in ends
