@@ -56,6 +56,7 @@ FAVOURABLE: frozenset[str] = frozenset(
             "peripheral_plugs",
             "rail_5v_ma",
             "rail_3v3_ma",
+            "rail_5vsb_ma",
             "condition",
             "cpu_lead_mm",
         )
