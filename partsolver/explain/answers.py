@@ -45,7 +45,6 @@ RECORD_ANSWERS: dict[str, dict[str, tuple[Any, ...]]] = {
         "rail_12v_ma": ((14000,), (20000,), (30000,)),
         "rail_5v_ma": (12000, 20000),
         "rail_3v3_ma": (12000, 20000),
-        "rail_5vsb_ma": (720, 2000),
         "condition": ("good", "noisy", "bulged"),
         "zero_load_12v": (True, False),
     },
@@ -184,9 +183,18 @@ def _rails_and_socket(survey: Survey, sockets: Sequence[str]) -> Iterator[OpenQu
     if len(rails) > 1 and survey.psu.cpu_rail is None:
         # Found in opened units: 12V2 or 12V1 feeds the processor, or nothing is limited singly (loads reference 5a).
         yield OpenQuestion("psu.cpu_rail", (1, 2, 0), _record_answer(survey, "psu", "cpu_rail"))
+    if survey.psu.rail_5vsb_ma is None and _early(survey):
+        # 0.72 to 1 A before 2004, 2 A later (loads reference section 6).
+        yield OpenQuestion("psu.rail_5vsb_ma", (720, 2000), _record_answer(survey, "psu", "rail_5vsb_ma"))
     yield from _leads(survey)
     if survey.board.socket is None and sockets:
         yield OpenQuestion("board.socket", tuple(sockets), _socket_answer(survey))
+
+
+def _early(survey: Survey) -> bool:
+    """Whether the supply may be of the time when standby outputs were weak: by its year, else by its main plug."""
+    psu = survey.psu
+    return psu.main_plug == "20" if psu.year is None else psu.year < 2004
 
 
 def _leads(survey: Survey) -> Iterator[OpenQuestion]:

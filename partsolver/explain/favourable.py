@@ -56,7 +56,6 @@ FAVOURABLE: frozenset[str] = frozenset(
             "peripheral_plugs",
             "rail_5v_ma",
             "rail_3v3_ma",
-            "rail_5vsb_ma",
             "condition",
             "cpu_lead_mm",
         )

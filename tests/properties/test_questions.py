@@ -279,9 +279,17 @@ def test_facts_that_decide_currents_are_open_questions() -> None:
     assert set(found["psu.cpu_rail"]) == {0, 1, 2} and found["psu.sata_leads"] == (1, 2)
     assert found["psu.peripheral_leads"] == (1, 2)  # an adapter for the card may hang there
     assert found["card:card.load_mw"][0] == 300_000  # slot 75 + 6 contacts 75 + 8 contacts 150 W
+    early = make_survey(psu=replace(PSU, year=2002, rail_5vsb_ma=None))
+    assert "psu.rail_5vsb_ma" in {question.path for question in open_questions(early)}
     plain = make_survey(psu=replace(PSU, rail_12v_ma=(18000,), cpu_rail=None, sata_leads=None))
     paths = {question.path for question in open_questions(plain)}
-    assert not paths & {"psu.cpu_rail", "psu.sata_leads", "psu.peripheral_leads", "card:card.load_mw"}
+    assert not paths & {
+        "psu.rail_5vsb_ma",
+        "psu.cpu_rail",
+        "psu.sata_leads",
+        "psu.peripheral_leads",
+        "card:card.load_mw",
+    }
     stated = two.model_copy(update={"cards": (card.model_copy(update={"load_mw": 150_000}),)})
     assert "card:card.load_mw" not in {question.path for question in open_questions(stated)}
 

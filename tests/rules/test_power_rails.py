@@ -29,6 +29,7 @@ from support import (
 
 from partsolver.assembly.supply import Circuit, label_12v_ma, rail_mappings, supply_trust_percent
 from partsolver.catalog.records import Case, DrivePart, Offer, Psu
+from partsolver.plan.findings import Finding
 from partsolver.problem.join import sold_as_new
 from partsolver.problem.problem import Problem
 from partsolver.rules import (

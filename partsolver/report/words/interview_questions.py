@@ -195,9 +195,7 @@ WORDS: dict[str, Words] = {
         "the maker's data sheet, or the label itself; yellow leads with a stripe at that plug alone speak for"
         " 12V2, but prove nothing. Never open the supply",
     ),
-    "psu.rail_5vsb_ma": Words(
-        "How many amperes does the supply give for standby?", f"column +5VSB {_LABEL}, such as 2 A"
-    ),
+    "psu.rail_5vsb_ma": Words("How many amperes does the supply give for standby?", f"column +5VSB {_LABEL}"),
     "psu.efficiency": Words(
         "Does the supply's label carry an 80 PLUS sign?", "a small sign with a word or a metal's name"
     ),
