@@ -224,14 +224,14 @@ def test_network_picture_tells_rails_of_the_label_apart(build):
     psu = replace(s.PSU, rail_12v_ma=(10000, 16000), combined_12v_ma=24000)
     context = build({"psu": psu}, boards=[s.BOARD])
     shown = sheet_text(context)
-    assert "rail of the label: processor plug" in shown and words_network.NOTE_RAILS.split(":")[0][
+    assert "label's rail: processor plug" in shown and words_network.NOTE_RAILS.split(":")[0][
         :40
     ] in " ".join(shown.split())
     html = sheet_html(context)
     page = html5lib.parse(html, namespaceHTMLElements=False)
     net = next(e for e in page.iter("ul") if e.attrib.get("class") == "net")
     names = [span.text for span in net.iter("span") if span.attrib.get("class") == "name"]
-    assert sum(text.startswith("rail of the label") for text in names) == 2
+    assert sum(text.startswith("label's rail") for text in names) == 2
     view = network_view(context.problem, context.parts)
     assert [text.rstrip(":") for text in names] == [place.name for place in _walk(view)]
     assert len([li for li in net.iter("li") if li.attrib.get("class") == "narrowest"]) == 1

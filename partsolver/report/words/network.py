@@ -15,7 +15,7 @@ NOTE_RAILS = (
     " Which plug hangs on which 12 V rail of the label is drawn as the design guides have it, or as it fits: look"
     " before ordering where a finding asks."
 )
-CIRCUIT = "rail of the label: "
+CIRCUIT = "label's rail: "
 _RAILS = {"12v": "12 V", "5v": "5 V", "3v3": "3.3 V"}
 _GROUPS = {
     "cpu": "processor plug",
