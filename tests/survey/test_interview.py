@@ -280,6 +280,29 @@ def test_question_is_about_a_fact_and_has_words(question) -> None:  # type: igno
     assert max(len(line) for line in shown.splitlines()) <= 80 and shown.isascii()
 
 
+@pytest.mark.parametrize(
+    ("other", "one", "several", "path"),
+    [
+        ("psu.rail_12v_ma", "14", "8 + 14", "psu.cpu_rail"),
+        ("psu.sata_plugs", "1", "4", "psu.sata_leads"),
+        ("psu.peripheral_plugs", "1", "3", "psu.peripheral_leads"),
+    ],
+)
+def test_what_tells_several_apart_is_only_asked_of_several(
+    other: str, one: str, several: str, path: str
+) -> None:
+    """One rail, or one plug, leaves nothing to tell apart: rails of a label, leads of plugs."""
+    for answer, expected in ((one, False), (several, True), ("?", False)):
+        asked: list[str] = []
+
+        def ask(asking: Asking, answer: str = answer, asked: list[str] = asked) -> str:
+            asked.append(asking.path)
+            return answer if asking.path == other else "?"
+
+        Interview({}).run(ask, quiet)
+        assert (path in asked) is expected, answer
+
+
 def test_the_letters_of_the_choices_answer() -> None:
     interview = Interview({})
     typed = {"case.form_factor": "b", "display": "1", "display[0].inputs": "a, e", "psu.main_plug": "20"}

@@ -80,6 +80,11 @@ CHOICES: dict[str, dict[Any, str]] = {
         "8+8": "two of 8",
         "none": "there is none",
     },
+    "psu.cpu_rail": {
+        2: "12V2 or the second column",
+        1: "12V1 or the first column",
+        0: "no separate limits inside (its maker says so)",
+    },
     "psu.efficiency": {"none": "no sign", "standard": "the sign without a metal"},
     "psu.form": {
         "atx": "150 x 86 mm",

@@ -151,9 +151,11 @@ QUESTIONS: tuple[Question, ...] = (
     _q("inside", "psu.year", "year"),
     _q("inside", "psu.rail_12v_ma", "currents 12"),
     _q("inside", "psu.combined_12v_ma", "current 12"),
+    _q("inside", "psu.cpu_rail", "choice", 2, 1, 0),
     _q("inside", "psu.rail_5v_ma", "current 5"),
     _q("inside", "psu.rail_3v3_ma", "current 3.3"),
     _q("inside", "psu.combined_5v_3v3_mw", "power mw"),
+    _q("inside", "psu.rail_5vsb_ma", "current 5"),
     _q(
         "inside",
         "psu.efficiency",
@@ -171,7 +173,9 @@ QUESTIONS: tuple[Question, ...] = (
     _q("inside", "psu.cpu_lead_mm", "length space"),
     _q("inside", "psu.card_plugs", "choice", "none", "6", "6+6", "8", "8+6", "8+8"),
     _q("inside", "psu.sata_plugs", "count"),
+    _q("inside", "psu.sata_leads", "count"),
     _q("inside", "psu.peripheral_plugs", "count"),
+    _q("inside", "psu.peripheral_leads", "count"),
     _q("inside", "psu.floppy_plugs", "count"),
     _q("inside", "psu.zero_load_12v", "yesno"),
     _q("inside", "psu.form", "choice", "atx", "sfx", "sfx-l", "tfx", "flex-atx", "cfx", "lfx", "own"),
@@ -217,6 +221,7 @@ QUESTIONS: tuple[Question, ...] = (
     _q("inside", "card.width_slots", "count"),
     _q("inside", "card.length_mm", "length size"),
     _q("inside", "card.power_plugs", "several", "6", "8", "16", when=_GRAPHICS),
+    _q("inside", "card.load_mw", "power mw", when=_GRAPHICS),
     _q("inside", "pc.cooler_brackets", "yesno"),
     _q("inside", "cooler.height_mm", "length size"),
     _q("inside", "cooler.rated_w", "power"),
@@ -252,6 +257,12 @@ SPARED: dict[str, tuple[str, tuple[Any, ...]]] = {"card.bus": ("card.kind", ("gr
 # What has to be known as well where an answer holds several figures: the rails of a label may give less
 # together.
 FOLLOWS: dict[str, str] = {"psu.rail_12v_ma": "psu.combined_12v_ma"}
+# Asked only where the answer to the other one is more than one: one rail, or one plug, leaves nothing to tell apart.
+OF_SEVERAL: dict[str, str] = {
+    "psu.cpu_rail": "psu.rail_12v_ma",
+    "psu.sata_leads": "psu.sata_plugs",
+    "psu.peripheral_leads": "psu.peripheral_plugs",
+}
 # The short interview asks so many questions, the first of these that are open: what no figure can do without, then
 # what usually decides most. Of memory and drives it asks one row: the modules, the drive that the system starts from.
 SHORTEST = 10

@@ -15,6 +15,7 @@ from partsolver.survey.interview.questions import (
     BY_PATH,
     ESSENTIAL,
     FOLLOWS,
+    OF_SEVERAL,
     OPEN_CASE,
     QUESTIONS,
     ROW_TABLES,
@@ -235,14 +236,21 @@ class Interview:
         return question.key in ESSENTIAL.get(question.table, ())
 
     def _several(self, path: str) -> bool:
-        """Whether the answer to a question holds more than one figure."""
-        value = self.value(path, BY_PATH[path]) if path in FOLLOWS else None
+        """Whether the answer to a question holds more than one figure, or counts more than one thing."""
+        if path not in FOLLOWS and path not in OF_SEVERAL.values():
+            return False
+        question = BY_PATH[path]
+        value = self.value(path, question)
+        if question.kind == "count":
+            return value is not None and value > 1
         return isinstance(value, (list, tuple)) and len(value) > 1
 
     def _applies(self, path: str, question: Question, short: bool) -> bool:
         if path in self._without or (short and question.path not in SHORT):
             return False
         if self.given_value(path) is not None or self._implied(path, question):
+            return False
+        if path in OF_SEVERAL and not self._several(OF_SEVERAL[path]):
             return False
         if question.when is not None:
             wanted, values = question.when
