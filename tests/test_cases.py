@@ -36,6 +36,7 @@ from partsolver.report.text import names_of
 from partsolver.report.words.lookup import caution_text, finding_caution, question_text
 from partsolver.rules import all_rules
 from partsolver.solve.answer import answer
+from partsolver.solve.left_out import choose_left_out
 from partsolver.survey.model import Card, Device, Display, Drive, Survey
 from partsolver.wishes.brief import Brief
 
@@ -100,6 +101,7 @@ _EXPECT_KEYS = {
     "refused",
     "first",
     "prints",
+    "left_out",
 }
 
 
@@ -312,7 +314,9 @@ def ask_check(data: Mapping[str, Any], problem: Problem) -> list[str]:
 
 def ask_recommend(data: Mapping[str, Any], problem: Problem) -> list[str]:
     expect = data["expect"]
+    problem, left = choose_left_out(problem)
     outcome = answer(problem)
+    assert list(left.names) == expect.get("left_out", [])
     assert outcome.status == expect.get("status", "optimal")
     if "plans" in expect:
         assert [_bought(plan) for plan in outcome.plans][: len(expect["plans"])] == expect["plans"]

@@ -99,10 +99,10 @@ def placement(problem: Problem, board: Board, case: Case) -> Placement:
     found = problem.store.placements.get(key)
     if found is None:
         if board.slots is None:
-            cards = problem.survey.cards
+            cards = problem.cards
             found = Placement(tuple(sorted((c.name, i) for i, c in enumerate(cards))), (), ())
         else:
-            found = place(problem.survey.cards, board.slots, case)
+            found = place(problem.cards, board.slots, case)
         problem.store.placements[key] = found
     return found
 

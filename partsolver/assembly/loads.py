@@ -240,7 +240,7 @@ def usb_devices_load(problem: Problem) -> Load:
 def fixed_load(problem: Problem) -> Load:
     """What stays whatever is chosen: drives beside the system drive, USB devices, the processor's fan."""
     total = cpu_fan_load(problem.settings) + usb_devices_load(problem)
-    for drive in problem.survey.drives:
+    for drive in problem.drives:
         if not drive.system:
             total = total + drive_load(drive, problem.settings)
     return total

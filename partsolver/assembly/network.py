@@ -67,7 +67,7 @@ def load_of_drive(drive: Drive | DrivePart, problem: Problem) -> Load:
 def all_drives(choice: DriveChoice, problem: Problem) -> tuple[Drive | DrivePart, ...]:
     """The system drive and all others of the survey, the unneeded too: they stay connected."""
     system = choice.kept or choice.part
-    others = [drive for drive in problem.survey.drives if not drive.system]
+    others = [drive for drive in problem.drives if not drive.system]
     return (*([system] if system is not None else []), *others)
 
 

@@ -32,6 +32,7 @@ def recommend(
     resolution: o.Resolution = None,
     alternatives: o.Alternatives = None,
     without: o.Without = None,
+    leave_out: o.LeaveOut = None,
     including: o.With = None,
     replace: o.Replace = None,
     need_by: o.NeedBy = None,
@@ -72,6 +73,7 @@ def recommend(
         resolution_percent=resolution,
         alternatives=alternatives,
         without=without,
+        leave_out=leave_out,
         including=including,
         replace=replace,
         need_by=need_by,
@@ -90,13 +92,16 @@ def recommend(
     from partsolver.report import text
     from partsolver.report.document import dump
     from partsolver.solve.answer import answer
+    from partsolver.solve.left_out import choose_left_out
 
     limits = Limits(deterministic_s=seconds)
     _check_show(show)
     with working("ranking plans") as doing:
+        problem, left = choose_left_out(problem, limits)
         outcome = answer(
             problem, limits, lambda done, total: doing(f"ranking plans: {done} of {total} proven")
         )
+        outcome = with_fields(outcome, left_out=left)
         found = None
         if outcome.plans and alternatives is None:
             from partsolver.solve.choices import choices

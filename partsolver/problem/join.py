@@ -42,6 +42,7 @@ def join(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None = 
     digits = catalog.info.digits
     today = brief.today or catalog.info.as_of
     _check_names(brief, catalog)
+    _check_left_out(brief, survey)
     try:
         chosen_settings = settings.apply(brief.settings)
     except ValueError as error:
@@ -242,6 +243,22 @@ def _check_names(brief: Brief, catalog: Catalog) -> None:
     both = sorted(set(brief.without) & set(brief.including))
     if both:
         raise refuse("--with / --without", "the same part is both demanded and excluded", both[0])
+
+
+def optional_names(survey: Survey) -> tuple[str, ...]:
+    """Cards and drives that the owner can do without, by name."""
+    drives = [drive.name for drive in survey.drives if not drive.required and not drive.system]
+    return (*(card.name for card in survey.cards if not card.required), *drives)
+
+
+def _check_left_out(brief: Brief, survey: Survey) -> None:
+    optional = optional_names(survey)
+    for name in brief.leave_out:
+        if name not in optional:
+            known = {card.name for card in survey.cards} | {drive.name for drive in survey.drives}
+            what = "the owner needs it (required)" if name in known else "no such card or drive in the survey"
+            listed = ", ".join(optional) or "there is no optional card or drive"
+            raise refuse("leave_out", what, name, listed, nearest(name, optional))
 
 
 def _known_names(catalog: Catalog, known: Iterable[str]) -> dict[str, str]:

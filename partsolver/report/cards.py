@@ -24,6 +24,7 @@ from partsolver.report.words.answer import (
     nothing_words,
     spare_words,
 )
+from partsolver.report.words.left_out import left_out_words
 from partsolver.report.words.speed import gain_words, ten_seconds
 from partsolver.solve.choices import CLEAR_GAINS_MILLI
 
@@ -45,8 +46,16 @@ def short_answer(outcome: Outcome, found: Choices, problem: Problem, nothing: Se
             else _card(item, problem, width, said)
         )
         lines += card
+    if outcome.left_out.names:
+        lines += ["", wrap(left_out_text(outcome, problem), "")]
     lines += ["", *(wrap(text, "") for text in nothing)]
     return "\n".join([*lines, *_footer(outcome, found, problem)]) + "\n"
+
+
+def left_out_text(outcome: Outcome, problem: Problem) -> str:
+    """Which optional cards and drives stay out, and what that buys."""
+    kept = outcome.left_out.kept
+    return left_out_words(outcome.left_out, "" if kept is None else _money(problem, kept.draft.cost))
 
 
 def bold_wrap(text: str) -> str:

@@ -11,7 +11,7 @@ from partsolver.base.quantities import format_amount
 from partsolver.plan.choices import Choices
 from partsolver.plan.draft import Line
 from partsolver.plan.findings import Finding
-from partsolver.plan.outcome import CompletePc, Conflict, Interval, Outcome, Plan, Proof
+from partsolver.plan.outcome import CompletePc, Conflict, Interval, LeftOut, Outcome, Plan, Proof
 from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
 from partsolver.problem.variants import OVERRIDES
@@ -42,6 +42,7 @@ def recommendation(outcome: Outcome, problem: Problem, choices: Choices | None =
             None if outcome.hoped is None else plan_document(outcome.hoped.plan, problem),
         ),
         "conflict": None if outcome.conflict is None else conflict_document(outcome.conflict),
+        "left_out": left_out_document(outcome.left_out, problem),
         "provenance": {
             "catalog_name": problem.catalog.name,
             "catalog_digest": outcome.provenance.catalog_digest,
@@ -105,6 +106,18 @@ def name(problem: Problem, part: str | None) -> str | None:
 def proof_document(proof: Proof) -> dict[str, Any]:
     """By what an answer is proven ("search", "model"), and how many combinations the model chose among."""
     return {"by": list(proof.by), "combinations": proof.combinations}
+
+
+def left_out_document(left: LeftOut, problem: Problem) -> dict[str, Any] | None:
+    """Optional cards and drives that stay out, and the first plan with all of them kept; None where all stay."""
+    if not left.names:
+        return None
+    kept = left.kept
+    return {
+        "names": list(left.names),
+        "cost_with_them": None if kept is None else money(problem, kept.draft.cost),
+        "speedup_with_them": None if kept is None else speedup_document(kept.speedup),
+    }
 
 
 def money(problem: Problem, minor: int) -> str:

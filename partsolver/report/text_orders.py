@@ -59,7 +59,7 @@ def kept_text(parts: Parts, problem: Problem, names: Names) -> list[str]:
         kept.append(f"memory: {_of_present(parts, names)} beside the new ones")
     elif parts.memory.left_out:
         kept.append(f"memory: {_of_present(parts, names)}")
-    others = [d.name for d in problem.survey.drives if not d.system]
+    others = [d.name for d in problem.drives if not d.system]
     if others:
         kept.append("other drives: " + ", ".join(others))
     placed = {name for name, _ in placement(problem, parts.board, parts.case).placed}

@@ -80,7 +80,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     wanted = [display for display in problem.survey.displays if display.required]
     if not wanted:
         return ()
-    if all_kept(parts, SLOTS):
+    if all_kept(parts, SLOTS) and not problem.graphics_left_out:
         return (fits(ID, ids, len(wanted), today="yes"),)
     given = outputs(problem, parts.board, parts.board_kept, parts.cpu, parts.case)
     if given is None:
@@ -140,7 +140,8 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         ).items():
             for (no_graphics, cpu_kept), cpu in processors.items():
                 working = () if no_graphics and not without_cpu else given
-                if working is None or (board_kept and cpu_kept and case.kept):
+                today = board_kept and cpu_kept and case.kept and not problem.graphics_left_out
+                if working is None or today:
                     continue
                 here = picks.both(case_literal, board, cpu)
                 for reach in assign(problem, working):

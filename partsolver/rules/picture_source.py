@@ -43,7 +43,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     board, cpu = parts.board, parts.cpu
     card = graphics_card(problem, board, parts.case)
     ids = (board.id, cpu.id)
-    if all_kept(parts, SLOTS):
+    if all_kept(parts, SLOTS) and not problem.graphics_left_out:
         return (fits(ID, ids, "card" if card is not None else "integrated", today="yes"),)
     own = own_picture(problem, board, parts.board_kept, cpu)
     if card is not None:
@@ -85,5 +85,5 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         for (no_card, no_output, no_board, board_kept), board in boards.items():
             for (no_graphics, cpu_kept), cpu in dark_cpus.items() if no_card else ():
                 dark = no_output or (no_graphics and no_board)
-                if dark and not (board_kept and cpu_kept and case.kept):
+                if dark and (not (board_kept and cpu_kept and case.kept) or problem.graphics_left_out):
                     picks.clause([~case_literal, ~board, ~cpu], on)

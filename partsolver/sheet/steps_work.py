@@ -181,8 +181,8 @@ FIT: tuple[Step, ...] = (
     Step(
         "fit.cards-left",
         "fit",
-        lambda c: c.new("board", "case") and bool(c.placement.left),
-        lambda c: {"cards": c.placement.left},
+        lambda c: (c.new("board", "case") and bool(c.placement.left)) or bool(c.problem.brief.leave_out),
+        lambda c: {"cards": c.placement.left, "chosen": c.problem.brief.leave_out},
     ),
     Step(
         "fit.extra-cards",

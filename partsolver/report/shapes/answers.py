@@ -97,6 +97,15 @@ class Provenance(Shape):
     bound: dict[str, Any]
 
 
+class LeftOut(Shape):
+    """Optional cards and drives of the PC that stay out because the plans are better without; cost and speed-up of
+    the first plan with all of them kept (null: there is none)."""
+
+    names: list[str]
+    cost_with_them: Amount | None
+    speedup_with_them: Speedup | None
+
+
 class Recommendation(Shape):
     """`recommend --format json`: the exact list in `plans`, the short answer in `choices`."""
 
@@ -110,6 +119,7 @@ class Recommendation(Shape):
     choices: Choices | None
     complete_pcs: list[CompletePc]
     conflict: Conflict | None
+    left_out: LeftOut | None
     provenance: Provenance
 
 

@@ -84,10 +84,16 @@ def cards(f: Facts) -> str:
 
 
 def _left_over(f: Facts) -> str:
-    return (
-        f"These stay out, because this board or case has no place for them: {listed(f['cards'])}. Keep them"
-        " in a bag for the owner."
-    )
+    told = []
+    if f["cards"]:
+        told.append(
+            f"These stay out, because this board or case has no place for them: {listed(f['cards'])}."
+        )
+    if f["chosen"]:
+        told.append(
+            f"The plan leaves out {listed(f['chosen'])}: take it out or leave it unplugged, with its leads tied away."
+        )
+    return f"{' '.join(told)} Keep them in a bag for the owner."
 
 
 def _pata(f: Facts) -> str:
