@@ -91,17 +91,14 @@ def recommend(
     from partsolver.report import json as report_json
     from partsolver.report import text
     from partsolver.report.document import dump
-    from partsolver.solve.answer import answer
-    from partsolver.solve.left_out import choose_left_out
+    from partsolver.solve.left_out import answer_with_left_out
 
     limits = Limits(deterministic_s=seconds)
     _check_show(show)
     with working("ranking plans") as doing:
-        problem, left = choose_left_out(problem, limits)
-        outcome = answer(
+        problem, outcome = answer_with_left_out(
             problem, limits, lambda done, total: doing(f"ranking plans: {done} of {total} proven")
         )
-        outcome = with_fields(outcome, left_out=left)
         found = None
         if outcome.plans and alternatives is None:
             from partsolver.solve.choices import choices
