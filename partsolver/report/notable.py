@@ -46,6 +46,7 @@ from partsolver.rules import (
     power_rails_low,
     power_standby,
     power_total,
+    storage_capacity,
     storage_encryption,
     storage_link,
     storage_start,
@@ -93,6 +94,7 @@ NOTABLE: dict[str, Callable[[Finding], bool]] = {
     power_low_load.ID: _fact_is("risk", "yes"),
     storage_link.ID: lambda f: f.fact("now_mbs") is not None and f.fact("now_mbs") != f.value,
     storage_start.ID: lambda f: any(name not in ("today",) for name, _ in f.facts),
+    storage_capacity.ID: _any_fact("usable_gb"),
     storage_encryption.ID: _any_fact("save_key"),
     picture_source.ID: lambda f: f.fact("card_uefi") is not None or f.value == "board",
     picture_displays.ID: lambda f: (

@@ -17,7 +17,7 @@ from partsolver.plan.outcome import LeftOut, Outcome, Plan
 from partsolver.problem.join import changed, optional_names
 from partsolver.problem.problem import Problem
 from partsolver.rules import picture_source
-from partsolver.solve.answer import answer
+from partsolver.solve import answer as answers
 from partsolver.solve.ranking import Progress, no_progress
 from partsolver.solve.recommend import first_plan
 
@@ -41,11 +41,11 @@ def answer_with_left_out(
 ) -> tuple[Problem, Outcome]:
     """The answer with what is optional left out where that is better, and the problem that it answers."""
     chosen, left = choose_left_out(problem, limits, weighty_names(problem))
-    outcome = answer(chosen, limits, progress)
+    outcome = answers.answer(chosen, limits, progress)
     if outcome.status == "impossible" and not left.names:
         chosen, left = choose_left_out(problem, limits)
         if left.names:
-            outcome = answer(chosen, limits, progress)
+            outcome = answers.answer(chosen, limits, progress)
     return chosen, replace(outcome, left_out=left)
 
 

@@ -77,6 +77,7 @@ class Drive(Table):
         None, ge=1, description="Single reads of 4 KiB here and there in a second, as `measure` reads them"
     )
     capacity_gb: int | None = Field(None, ge=0, description="Capacity, GB")
+    used_gb: int | None = Field(None, ge=0, description="Space in use on it, GB")
     system: YesNo = Field(None, description="Whether the operating system starts from it")
     partition_table: Literal["gpt", "mbr"] | None = Field(
         None, description="Partition table of the system drive"
