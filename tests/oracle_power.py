@@ -280,23 +280,30 @@ def startup(world: World, pick: Pick) -> Verdict:
 
 
 def single_rails(world: World, pick: Pick) -> Verdict:
-    """[5a] Worlds: one or two rails of the label, no year before 2008. Some plausible way to hang the plugs on them fits."""
+    """[5a] Worlds: one or two rails of the label, no year before 2008. Some plausible way to hang the plugs on them fits, at
+    work and, with the guide's 2 A more [5d], while the disks start."""
     psu = pick["psu"].part
     if today(pick, *EVERYTHING) or len(psu.rail_12v_ma) < 2 or psu.cpu_rail == 0:
         return FINE
 
-    def at(listed: list[Consumer], *plugs: str) -> int:
-        return sum(c.work for c in listed if c.rail == "12" and c.plug in plugs)
+    def at(listed: list[Consumer], what: str, *plugs: str) -> int:
+        return sum(getattr(c, what) for c in listed if c.rail == "12" and c.plug in plugs)
+
+    def carries(listed: list[Consumer], rail: int, *plugs: str) -> bool:
+        peak = rail + world.set("rail_peak_extra_ma")
+        return at(listed, "work", *plugs) <= rail and at(listed, "start", *plugs) <= peak
 
     listed, now = consumers(world, pick), _now(world)
     for own in (1, 2) if psu.cpu_rail is None else (psu.cpu_rail,):
         mine, other = psu.rail_12v_ma[own - 1], psu.rail_12v_ma[2 - own]
         for beside in ((), ("drives",), ("card",)):
             rest = tuple(p for p in ("main", "drives", "card") if p not in beside)
-            if at(listed, "cpu", *beside) <= mine and at(listed, *rest) <= other:
+            if carries(listed, mine, "cpu", *beside) and carries(listed, other, *rest):
                 return FINE
     plugs = ("cpu", "main", "drives", "card")
-    same = pick["psu"].kept and all(at(listed, p) <= _slack(world, at(now, p)) for p in plugs)
+    same = pick["psu"].kept and all(
+        at(listed, what, p) <= _slack(world, at(now, what, p)) for p in plugs for what in ("work", "start")
+    )
     return verdict(same)
 
 

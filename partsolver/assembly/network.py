@@ -12,6 +12,7 @@ from collections.abc import Iterable
 from partsolver.assembly import loads
 from partsolver.assembly.loads import NOTHING, Load
 from partsolver.assembly.plugs import question
+from partsolver.assembly.supply import Circuit
 from partsolver.base.records import record
 from partsolver.catalog.records import Board, Case, Cpu, DrivePart, Psu
 from partsolver.problem.candidates import DriveChoice, Parts
@@ -138,7 +139,7 @@ def today_flows(problem: Problem) -> Flows:
 class Node:
     """One place of the network on one rail.
 
-    kind: supply, rail, lead, contacts, consumer. name: what it is (a word of the network or a part's name). rail: "12v",
+    kind: supply, rail, circuit (a 12 V rail of the label), lead, contacts, consumer. name: what it is (a word of the network or a part's name). rail: "12v",
     "5v", "3v3", "" for the supply (then mW). usual, most, start: what runs through it, mA (supply: mW, start 0).
     limit: what it carries for good, None where nothing narrow is there or it is not known. below: the nodes it feeds.
     """
@@ -206,13 +207,15 @@ def node_over(kind: str, name: str, rail: str, below: Iterable[Node], limit: int
 
 @record
 class PlaceLimits:
-    """Limits by (place, rail): contacts of the plugs, leads, rails; of the supply (mW); of board headers by consumer."""
+    """Limits by (place, rail): contacts of the plugs, leads, rails; of the supply (mW); of board headers by consumer;
+    12 V circuits of the label with their limits (none: one circuit)."""
 
     contacts: dict[tuple[str, str], int]
     leads: dict[tuple[str, str], int]
     rails: dict[str, int]
     total_mw: int | None
     headers: dict[str, int]
+    circuits: tuple[Circuit, ...] = ()
 
 
 def main_contacts_ma(psu: Psu, board: Board, rail: str, per_contact_ma: int) -> int | None:
@@ -239,9 +242,22 @@ def network(problem: Problem, parts: Parts, limits: PlaceLimits) -> Node:
             if leaves:
                 contacts = node_over("contacts", group, rail, leaves, limits.contacts.get((group, rail)))
                 places.append(node_over("lead", group, rail, (contacts,), limits.leads.get((group, rail))))
+        if rail == "12v" and limits.circuits:
+            places = _on_circuits(places, limits.circuits)
         rails.append(node_over("rail", rail, rail, places, limits.rails.get(rail)))
     whole = loads.total_load(problem, parts)
     return Node("supply", parts.psu.name, "", whole.mw, whole.most_mw, 0, limits.total_mw, tuple(rails))
+
+
+def _on_circuits(places: Iterable[Node], circuits: Iterable[Circuit]) -> list[Node]:
+    """The places of the 12 V rail by the circuit of the label that they hang on."""
+    by_group = {place.name: place for place in places}
+    found = []
+    for circuit in circuits:
+        hanging = [by_group[group] for group in circuit.groups if group in by_group]
+        if hanging:
+            found.append(node_over("circuit", "+".join(circuit.groups), "12v", hanging, circuit.work_ma))
+    return found
 
 
 def walk(node: Node) -> Iterable[Node]:

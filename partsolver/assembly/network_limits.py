@@ -4,14 +4,76 @@ from __future__ import annotations
 
 from partsolver.assembly.leads import missing_sockets, peripheral_limit_ma
 from partsolver.assembly.loads import placed_cards
-from partsolver.assembly.network import RAILS, Node, PlaceLimits, main_contacts_ma, network, walk
+from partsolver.assembly.network import (
+    RAILS,
+    Flows,
+    Node,
+    PlaceLimits,
+    flows,
+    main_contacts_ma,
+    network,
+    today_flows,
+    walk,
+)
 from partsolver.assembly.plugs import drive_plugs, feeding_plugs
-from partsolver.assembly.supply import Quantity, limit_of
+from partsolver.assembly.supply import (
+    GROUPS,
+    Circuit,
+    Mapped,
+    Quantity,
+    limit_of,
+    rail_mappings,
+    with_slack,
+)
 from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
 from partsolver.standards.plugs import CARD_PLUGS, cpu_plugs_limit_ma
 
 _QUANTITIES: dict[str, Quantity] = {"12v": "12v", "5v": "5v", "3v3": "3v3"}
+
+
+def today_mapping(problem: Problem) -> Mapped:
+    """What each group of plugs carries today, at work and while the disks start, as a mapping of its own."""
+    now = today_flows(problem)
+    return tuple(
+        Circuit(
+            (group,),
+            with_slack(problem, now.of((group,)).ma_12v),
+            with_slack(problem, now.of((group,)).start_12v),
+        )
+        for group in GROUPS
+    )
+
+
+def most_loaded(mapping: Mapped, drawn: Flows) -> tuple[int, int, bool]:
+    """(current, limit, while the disks start) of the circuit of a mapping with the least room: at work where one is
+    overloaded then, since that lasts, else of both."""
+    loaded = [(drawn.of(circuit.groups), circuit) for circuit in mapping]
+    at_work = [(load.ma_12v, circuit.work_ma, False) for load, circuit in loaded]
+    at_start = [(load.start_12v, circuit.start_ma, True) for load, circuit in loaded]
+
+    def over(found: tuple[int, int, bool]) -> tuple[int, int]:
+        return found[0] - found[1], found[0]
+
+    worst = max(at_work, key=over)
+    return worst if over(worst)[0] > 0 else max((worst, *at_start), key=over)
+
+
+def mapping_fits(mapping: Mapped, drawn: Flows) -> bool:
+    """Whether every circuit carries what hangs on it."""
+    current, limit, _ = most_loaded(mapping, drawn)
+    return current <= limit
+
+
+def likely_mapping(problem: Problem, parts: Parts) -> Mapped:
+    """The mapping of plugs to 12 V rails that the picture shows: the first plausible one that fits (the design guides'
+    before others), else theirs; none where the label has one rail, or where the supply carries as much today."""
+    mappings = rail_mappings(parts.psu, problem.settings)
+    drawn = flows(problem, parts)
+    fitting = [mapping for mapping in mappings if mapping_fits(mapping, drawn)]
+    if not fitting and parts.candidate("psu").kept and mapping_fits(today_mapping(problem), drawn):
+        return ()
+    return (fitting or list(mappings) or [()])[0]
 
 
 def place_limits(problem: Problem, parts: Parts) -> PlaceLimits:
@@ -48,6 +110,7 @@ def place_limits(problem: Problem, parts: Parts) -> PlaceLimits:
         {rail: limit.value for rail, limit in rails.items() if limit is not None},
         None if total is None else total.value,
         {"processor fan": settings["fan_header_ma"]},
+        likely_mapping(problem, parts),
     )
 
 

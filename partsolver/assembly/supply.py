@@ -148,8 +148,19 @@ def limit_of(problem: Problem, supply: Candidate, quantity: Quantity) -> Limit |
 
 #: Groups of consumers that hang together: processor plug, main plug (board, slots, fans), drive leads, card plugs.
 GROUPS = ("cpu", "main", "drives", "card")
-#: A way the plugs may hang on the rails: (groups, limit mA) of each limited circuit.
-Mapped = tuple[tuple[tuple[str, ...], int], ...]
+
+
+@record
+class Circuit:
+    """One limited 12 V circuit: what hangs on it (groups of consumers), its current at work and while the disks start."""
+
+    groups: tuple[str, ...]
+    work_ma: int
+    start_ma: int
+
+
+#: A way the plugs may hang on the rails.
+Mapped = tuple[Circuit, ...]
 
 
 def rail_limits_ma(psu: Psu, settings: Mapping[str, int]) -> tuple[int, ...]:
@@ -173,16 +184,26 @@ def rail_mappings(psu: Psu, settings: Mapping[str, int]) -> tuple[Mapped, ...]:
     rails = rail_limits_ma(psu, settings)
     if not rails:
         return ()
+
+    def circuit(groups: tuple[str, ...], rail_ma: int) -> Circuit:
+        return Circuit(groups, rail_ma, rail_ma + settings["rail_peak_extra_ma"])
+
     ways: list[Mapped] = []
     for cpu_rail in (2, 1) if psu.cpu_rail is None else (psu.cpu_rail,):
         cpu = rails[min(cpu_rail, len(rails)) - 1]
         rest = [ma for i, ma in enumerate(rails) if i != min(cpu_rail, len(rails)) - 1]
         if len(rails) == 2:
             ways += [
-                ((("cpu",), cpu), (("main", "drives", "card"), rest[0])),
-                ((("cpu", "drives"), cpu), (("main", "card"), rest[0])),
-                ((("cpu", "card"), cpu), (("main", "drives"), rest[0])),
+                (circuit(("cpu",), cpu), circuit(("main", "drives", "card"), rest[0])),
+                (circuit(("cpu", "drives"), cpu), circuit(("main", "card"), rest[0])),
+                (circuit(("cpu", "card"), cpu), circuit(("main", "drives"), rest[0])),
             ]
         else:
-            ways.append(((("cpu",), cpu), (("main", "drives"), rest[0]), (("card",), sum(rest[1:]))))
+            ways.append(
+                (
+                    circuit(("cpu",), cpu),
+                    circuit(("main", "drives"), rest[0]),
+                    circuit(("card",), sum(rest[1:])),
+                )
+            )
     return tuple(dict.fromkeys(ways))

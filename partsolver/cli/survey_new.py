@@ -29,7 +29,11 @@ def new(
         Path | None, typer.Option("--from", metavar="SURVEY", help="A survey whose open facts are asked.")
     ] = None,
     short: Annotated[
-        bool, typer.Option("--short", help="Ask only the ten facts that usually decide most.")
+        bool,
+        typer.Option(
+            "--short",
+            help="Ask only ten facts: those without which nothing can be told, then what decides most.",
+        ),
     ] = False,
     first: Annotated[
         int | None,
@@ -86,6 +90,8 @@ def new(
             "--from SURVEY",
             "Import one first, or use --short",
         )
+    # wishes that the command line tells already
+    told = frozenset(f"brief.{key}" for key in ("budget", "use") if wishes[key] is not None)
     if answers is not None:
         session = talk.Interview(given, talk.load_answers(answers), short=short)
     else:
@@ -97,6 +103,8 @@ def new(
             short,
             talk.evidence(present or ""),
             first,
+            talk.suggestions(present or ""),
+            told,
         )
         again = " --short" if short else "" if first is None else f" --first {first}{typed}"
         steps: Iterable[None] = (

@@ -10,8 +10,10 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+from partsolver.assembly.plugs import power_plug
 from partsolver.base.records import record
 from partsolver.catalog.records import Cooler
+from partsolver.standards.plugs import card_power_mw
 from partsolver.survey.bounds import bounded_answers
 from partsolver.survey.interview.questions import OF_SYSTEM
 from partsolver.survey.model import Card, Device, Display, Drive, MemoryModule, Survey
@@ -94,6 +96,8 @@ MODULE_ANSWERS: dict[str, tuple[Any, ...]] = {
     "rate_mts": (667, 800, 1333, 1600),
 }
 _MODULE_KINDS = ("dimm", "so-dimm")
+# So many disks may start on one lead without a look at it: 3 x 2.8 A of 9 A (standards/plugs).
+LEAD_DISKS = 4
 DRIVE_ANSWERS: dict[str, tuple[Any, ...]] = {
     "system": (True, False),
     "partition_table": ("gpt", "mbr"),
@@ -151,6 +155,7 @@ def open_questions(survey: Survey, sockets: Sequence[str] = ()) -> Iterator[Open
     yield from _rails_and_socket(survey, sockets)
     yield from _memory(survey)
     yield from _drives_and_displays(survey)
+    yield from _card_loads(survey)
     yield from _lists_and_system(survey)
 
 
@@ -175,8 +180,46 @@ def _rails_and_socket(survey: Survey, sockets: Sequence[str]) -> Iterator[OpenQu
             (sum(rails) * 3 // 4, sum(rails)),
             _record_answer(survey, "psu", "combined_12v_ma"),
         )
+    if len(rails) > 1 and survey.psu.cpu_rail is None:
+        # Found in opened units: 12V2 or 12V1 feeds the processor, or nothing is limited singly (loads reference 5a).
+        yield OpenQuestion("psu.cpu_rail", (1, 2, 0), _record_answer(survey, "psu", "cpu_rail"))
+    if survey.psu.rail_5vsb_ma is None and _early(survey):
+        # 0.72 to 1 A before 2004, 2 A later (loads reference section 6).
+        yield OpenQuestion("psu.rail_5vsb_ma", (720, 2000), _record_answer(survey, "psu", "rail_5vsb_ma"))
+    yield from _leads(survey)
     if survey.board.socket is None and sockets:
         yield OpenQuestion("board.socket", tuple(sockets), _socket_answer(survey))
+
+
+def _early(survey: Survey) -> bool:
+    """Whether the supply may be of the time when standby outputs were weak: by its year, else by its main plug."""
+    psu = survey.psu
+    return psu.main_plug == "20" if psu.year is None else psu.year < 2004
+
+
+def _leads(survey: Survey) -> Iterator[OpenQuestion]:
+    """How many leads carry the plugs: asked where several disks start on them, or an adapter may hang there."""
+    psu = survey.psu
+    for key, plug, plugs in (
+        ("sata_leads", "sata", psu.sata_plugs),
+        ("peripheral_leads", "peripheral", psu.peripheral_plugs),
+    ):
+        disks = sum(power_plug(drive) == plug for drive in survey.drives)
+        adapter = plug == "peripheral" and (
+            psu.cpu_plugs == () or any(card.power_plugs for card in survey.cards)
+        )
+        if getattr(psu, key) is None and plugs != 0 and plugs != 1 and (disks >= LEAD_DISKS or adapter):
+            yield OpenQuestion(f"psu.{key}", (1, 2), _record_answer(survey, "psu", key))
+
+
+def _card_loads(survey: Survey) -> Iterator[OpenQuestion]:
+    """What a card with power plugs draws: all that slot and plugs carry, or half of it (measured cards lie between)."""
+    for index, card in enumerate(survey.cards):
+        if card.power_plugs and card.load_mw is None:
+            most = card_power_mw(card.power_plugs)
+            yield OpenQuestion(
+                f"card:{card.name}.load_mw", (most, most // 2), _row_answer(survey, "cards", index, "load_mw")
+            )
 
 
 def _drives_and_displays(survey: Survey) -> Iterator[OpenQuestion]:

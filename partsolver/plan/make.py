@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from partsolver.assembly.loads import total_load
-from partsolver.assembly.network_limits import margin_mw, network_of, tightest_node
+from partsolver.assembly.network_limits import network_of, tightest_node
 from partsolver.performance.account import account_of
 from partsolver.performance.interval import is_coin_toss, speedup
 from partsolver.plan.cautions import cautions_of
@@ -30,7 +30,6 @@ def make_plan(
     parts = draft.parts
     findings = judge(problem, draft, rules)
     load = total_load(problem, parts)
-    tightest = tightest_node(network_of(problem, parts))
     arrivals = [
         problem.arrival(line.offer or line.bundle)  # type: ignore[arg-type]
         for line in draft.lines
@@ -42,7 +41,7 @@ def make_plan(
         draft=draft,
         step=step,
         power_mw=load.mw,
-        power_margin_mw=None if tightest is None else margin_mw(tightest),
+        narrowest=tightest_node(network_of(problem, parts)),
         speedup=speedup(problem, parts),
         findings=findings,
         stand_ins=tuple(stand_ins(problem, draft, rules)) if with_stand_ins else (),

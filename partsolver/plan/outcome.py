@@ -6,6 +6,8 @@ import datetime
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Literal
 
+from partsolver.assembly.network import Node
+from partsolver.assembly.network_limits import margin_mw
 from partsolver.base.records import record
 from partsolver.catalog.records import Bundle
 from partsolver.plan.draft import Draft
@@ -155,7 +157,7 @@ class Plan:
     """One complete answer.
 
     rank: 1 = best; step: steps of the resolution above the least time; power_mw: continuous DC power;
-    power_margin_mw: what the supply has left; speedup against the PC as it is (None when that cannot be
+    narrowest: the place of the current network with the least room (None: no limit is known); speedup against the PC as it is (None when that cannot be
     computed);
     equal_to_previous: the order against the plan before is a coin toss; arrival: day on which the last part
     is there;
@@ -167,7 +169,7 @@ class Plan:
     draft: Draft
     step: int
     power_mw: int
-    power_margin_mw: int | None
+    narrowest: Node | None
     speedup: Interval | None
     findings: tuple[Finding, ...]
     stand_ins: tuple[StandIn, ...]
@@ -183,6 +185,11 @@ class Plan:
     @property
     def parts(self) -> Parts:
         return self.draft.parts
+
+    @property
+    def power_margin_mw(self) -> int | None:
+        """What may be drawn beside the usual load at the narrowest place."""
+        return None if self.narrowest is None else margin_mw(self.narrowest)
 
     @property
     def fragile(self) -> tuple[str, ...]:

@@ -12,7 +12,9 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from partsolver.report.drawings import bar_svg, tray_svg
+from partsolver.report.network import shows_label_rails
 from partsolver.report.sheet_view import view
+from partsolver.report.words import network as words_network
 from partsolver.report.words import sheet as words_sheet
 from partsolver.sheet.context import Context
 
@@ -35,6 +37,8 @@ def sheet_html(context: Context) -> str:
         environment.get_template("sheet.html").render(
             sheet=shown,
             words=words_sheet,
+            network_words=words_network,
+            label_rails=shows_label_rails(shown.network),
             drawing=drawing,
             bar=bar_svg,
             sheet_key=key,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from partsolver.base.records import record
+from partsolver.report.network import PlaceView
 from partsolver.sheet.tray import Tray
 
 
@@ -85,6 +86,7 @@ class SheetView:
     tray: Tray | None
     positions: tuple[tuple[str, str, str, str], ...]
     rails: tuple[RailView, ...]
+    network: PlaceView
     times: tuple[TimeView, ...]
     findings: tuple[FindingView, ...]
     questions: tuple[str, ...]

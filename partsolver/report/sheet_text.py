@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from partsolver.report.network import network_lines
 from partsolver.report.page import current_page, row, wrap
 from partsolver.report.sheet_records import SellerOrder, StepView
 from partsolver.report.sheet_view import view
@@ -74,7 +75,7 @@ def sheet_text(context: Context) -> str:
                 f" label {rail.label}"
             ),
         ]
-    lines += [wrap(w.POWER_NOTE, "  ")]
+    lines += [wrap(w.POWER_NOTE, "  "), "", *network_lines(context.problem, context.parts)]
     if shown.times:
         lines += _heading("Speed: where the time goes, now and then")
         for row in shown.times:

@@ -11,6 +11,7 @@ from partsolver.plan.findings import Finding
 from partsolver.plan.outcome import KeptPart, StandIn
 from partsolver.problem.candidates import SLOTS
 from partsolver.report.keeping import replacement_words, total_words
+from partsolver.report.network import network_view
 from partsolver.report.sheet_records import (
     FindingView,
     OrderLine,
@@ -35,6 +36,7 @@ from partsolver.report.words.lookup import (
     sentence,
     title,
 )
+from partsolver.report.words.network import narrowest_words
 from partsolver.report.words.record import SLOT_NAMES, Names
 from partsolver.report.words.speed import ten_seconds
 from partsolver.rules import buying_budget, buying_order, rule
@@ -76,6 +78,7 @@ def view(context: Context) -> SheetView:
             else tuple((p.letter, _mm(p.x_um), _mm(p.y_um), w.ACTIONS[p.action]) for p in tray.positions)
         ),
         rails=tuple(_rails(context)),
+        network=network_view(problem, context.parts),
         times=tuple(_times(context)),
         findings=tuple(_findings(context, names)),
         questions=tuple(question_text(path) for path in plan.open_questions),
@@ -120,8 +123,10 @@ def _summary(c: Context, names: Names) -> Iterator[tuple[str, str]]:
     margin = (
         ""
         if spare is None
-        else (f"; {spare // 1000} W to spare" if spare >= 0 else f"; {-(spare // 1000)} W too much for it")
+        else (f"; {spare // 1000} W to spare" if spare >= 0 else f"; {-(spare // 1000)} W too much")
     )
+    if plan.narrowest is not None:
+        margin += f" {narrowest_words(plan.narrowest)}"
     yield "Continuous power", f"{-(-plan.power_mw // 1000)} W from the supply{margin}"
 
 
@@ -233,7 +238,12 @@ def _kept(c: Context, names: Names) -> Iterator[tuple[str, str]]:
         new = "" if slot not in account else f" ({replacement_words(account[slot][0], names)})"
         yield SLOT_NAMES[slot], names.get(candidate.key, candidate.key) + new
     if c.parts.memory.mixed:
-        yield "memory", "the present modules, beside the new ones"
+        which = "the present modules"
+        if c.parts.memory.left_out:
+            which = names[c.parts.memory.kept_key]
+        yield "memory", f"{which}, beside the new ones"
+    elif c.parts.memory.left_out:
+        yield "memory", names[c.parts.memory.kept_key]
     others = [f"{part.name} ({replacement_words(part, names)})" for part in account.get("other-drive", ())]
     for heading, items in (
         ("other drives", others),

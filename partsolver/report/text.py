@@ -13,6 +13,7 @@ from partsolver.plan.outcome import Interval, Outcome, Plan
 from partsolver.problem.problem import Problem
 from partsolver.report.hoped import assumed_lines, hoped_lines
 from partsolver.report.keeping import keeping_lines
+from partsolver.report.network import network_lines
 from partsolver.report.notable import notable
 from partsolver.report.page import amount_text, current_page, date_text, wrap
 from partsolver.report.replacing import replaced_words
@@ -239,6 +240,7 @@ def plan_lines(
     yield from _section("Instead of", [_stand_in(s, problem, names) for s in plan.stand_ins])
     cautions = cautions_of_plan(plan, names)
     if full:
+        yield from network_lines(problem, plan.parts)
         yield from _section("Cautions", cautions)
         yield from finding_lines(plan, names)
     elif cautions:

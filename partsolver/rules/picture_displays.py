@@ -116,6 +116,9 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
                 findings.append(at_most(ID, link.needed_khz, link.limit_khz, "kHz", ids, **facts))
             else:
                 findings.append(fits(ID, ids, link.needed_khz or None, **facts))
+            if not link.needed_khz:
+                # the plug fits; whether the link carries the picture depends on a size that nobody told
+                findings.append(unknown(ID, "display.width_px", ids, display=reach.display))
     return tuple(findings)
 
 

@@ -12,13 +12,14 @@ from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.cards import placement
 from partsolver.assembly.plugs import question
-from partsolver.assembly.ports import free_sata_ports, sata_drives, slot_takes
+from partsolver.assembly.ports import drives_of, free_sata_ports, sata_drives, slot_takes
 from partsolver.catalog.records import Board, Case
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, unknown
 from partsolver.problem.candidates import Candidate, DriveChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
+from partsolver.survey.model import Drive
 
 if TYPE_CHECKING:
     from partsolver.model.cpsat import cp_model
@@ -64,7 +65,23 @@ def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
     return (Need(ID, "ports", "sata-controller", options, (("missing", missing),)),)
 
 
+def _untold(parts: Parts, problem: Problem) -> tuple[Finding, ...]:
+    """Drives whose lead nobody looked at: each may need a port of a kind that the board has not."""
+    if parts.board_kept:
+        return ()  # connected today
+    return tuple(
+        unknown(ID, "drive.interface", (parts.board.id,), False, drive=drive.name)
+        for drive in drives_of(parts.drive, problem)
+        if isinstance(drive, Drive) and drive.interface is None
+    )
+
+
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    return (*_counted(draft, problem), *_untold(draft.parts, problem))
+
+
+def _counted(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    """Ports against the drives that are known to need one."""
     parts = draft.parts
     ids = (parts.board.id,)
     ports = free_sata_ports(parts.board, parts.drive, problem)

@@ -9,6 +9,7 @@ from partsolver.sheet.context import Context, Facts
 from partsolver.sheet.step import Step, when
 from partsolver.sheet.tray import tray_of
 from partsolver.standards.operating_systems import OPERATING_SYSTEMS
+from partsolver.standards.rails import window_mv
 
 # Disks older than this are read out before they carry on (common practice; warranty periods of disks are 2 to
 # 5 years).
@@ -88,6 +89,18 @@ def flash_alone(c: Context) -> bool:
 def flash_before(c: Context) -> bool:
     """Whether the present board's firmware is updated for a new processor while the old one is still in."""
     return c.new("cpu") and not c.new("board") and c.firmware_state != "enough"
+
+
+def supply_meets_new(c: Context) -> bool:
+    """Whether the present supply shall feed a new board or processor, and the old PC can still show its voltages."""
+    pc = c.problem.survey.pc
+    runs = False not in (pc.board_works, pc.cpu_works, pc.memory_works)
+    return c.new("board", "cpu") and not c.new("psu") and runs
+
+
+def rail_windows(c: Context) -> Facts:
+    """Permitted voltages, mV, and whether the supply is the same before and after."""
+    return {"kept": supply_meets_new(c), **{rail: window_mv(rail) for rail in ("12v", "5v", "3v3")}}
 
 
 # Facts of the survey that can be looked up without opening the case.
@@ -236,6 +249,7 @@ def is_new_m2(c: Context) -> bool:
 
 BEFORE: tuple[Step, ...] = (
     Step("before.questions", "before", lambda c: c.changes and bool(c.plan.open_questions), _questions),
+    Step("before.rails", "before", supply_meets_new, rail_windows),
     Step("before.order-dates", "before", lambda c: bool(_early(c)), lambda c: {"early": _early(c)}),
     Step(
         "before.order",

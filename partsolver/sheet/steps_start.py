@@ -20,12 +20,12 @@ from partsolver.sheet.steps_before import (
     may_copy,
     moves_sata_system,
     moves_system,
+    rail_windows,
     same_system,
     storage_mode_facts,
 )
 from partsolver.sheet.steps_connect import portless
 from partsolver.sheet.steps_work import card_slots
-from partsolver.standards.rails import window_mv
 
 # A supply counts as old from this age on (ageing table of the power reference, section 14: beyond the usual
 # capacitor life).
@@ -108,10 +108,6 @@ def _link(c: Context) -> Facts:
         "gen": getattr(source, "pcie_gen", None),
         "lanes": getattr(source, "pcie_lanes", None),
     }
-
-
-def _rails(c: Context) -> Facts:
-    return {rail: window_mv(rail) for rail in ("12v", "5v", "3v3")}
 
 
 def old_supply(c: Context) -> bool:
@@ -317,7 +313,7 @@ CHECKS: tuple[Step, ...] = (
         _link,
     ),
     Step("checks.temperature", "checks", lambda c: c.cooler_on),
-    Step("checks.rails", "checks", when("board", "cpu", "psu"), _rails),
+    Step("checks.rails", "checks", when("board", "cpu", "psu"), rail_windows),
     Step(
         "checks.plugs",
         "checks",

@@ -206,6 +206,16 @@ ROWS: tuple[Row, ...] = (
         25000,
     ),
     (
+        "rail_peak_extra_ma",
+        2000,
+        "mA",
+        "derived",
+        "ATX12V design guide 2.0, tables 3 and 6: 8 A with a peak of 10, 14 A with a peak of 16, up to 17 s",
+        "by how much one 12 V rail may pass its label while the disks start",
+        0,
+        5000,
+    ),
+    (
         "low_load_year_month",
         201306,
         "yyyymm",

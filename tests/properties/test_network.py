@@ -46,7 +46,7 @@ def test_every_current_is_counted_once_on_its_way_up(number: int) -> None:
         root = network_of(problem, parts)
         assert [rail.rail for rail in root.below] == list(RAILS)
         for node in walk(root):
-            if node.kind in ("rail", "lead", "contacts"):
+            if node.kind in ("rail", "circuit", "lead", "contacts"):
                 below = leaves(node)
                 assert (node.usual, node.most, node.start) == (
                     sum(n.usual for n in below),

@@ -26,7 +26,7 @@ from partsolver.problem.candidates import SLOTS, Parts
 from partsolver.problem.join import changed
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
-from partsolver.survey.model import Display, OperatingSystem, Pc, Survey
+from partsolver.survey.model import Card, Display, Drive, OperatingSystem, Pc, Survey
 from partsolver.wishes.brief import Brief
 
 SOME = settings(max_examples=80 if FULL else 6)
@@ -262,6 +262,36 @@ def blank(survey: Survey, path: str) -> Survey:
         )
     record = getattr(survey, table)
     return survey if record is None else survey.model_copy(update={table: replace(record, **{key: None})})
+
+
+def test_facts_that_decide_currents_are_open_questions() -> None:
+    """Rails of a label, leads of four disks, the load of a card with plugs: asked where they may decide, else not."""
+    disks = tuple(
+        Drive(name=f"disk {n}", kind="hdd35", interface="sata", power_plug="sata") for n in range(4)
+    )
+    card = Card(name="card", kind="graphics", bus="pcie", lanes=16, power_plugs=("6", "8"))
+    two = make_survey(
+        psu=replace(PSU, rail_12v_ma=(8000, 14000), cpu_rail=None, sata_leads=None, peripheral_leads=None),
+        drives=(SYSTEM_DRIVE, *disks),
+        cards=(card,),
+    )
+    found = {question.path: question.answers for question in open_questions(two)}
+    assert set(found["psu.cpu_rail"]) == {0, 1, 2} and found["psu.sata_leads"] == (1, 2)
+    assert found["psu.peripheral_leads"] == (1, 2)  # an adapter for the card may hang there
+    assert found["card:card.load_mw"][0] == 300_000  # slot 75 + 6 contacts 75 + 8 contacts 150 W
+    early = make_survey(psu=replace(PSU, year=2002, rail_5vsb_ma=None))
+    assert "psu.rail_5vsb_ma" in {question.path for question in open_questions(early)}
+    plain = make_survey(psu=replace(PSU, rail_12v_ma=(18000,), cpu_rail=None, sata_leads=None))
+    paths = {question.path for question in open_questions(plain)}
+    assert not paths & {
+        "psu.rail_5vsb_ma",
+        "psu.cpu_rail",
+        "psu.sata_leads",
+        "psu.peripheral_leads",
+        "card:card.load_mw",
+    }
+    stated = two.model_copy(update={"cards": (card.model_copy(update={"load_mw": 150_000}),)})
+    assert "card:card.load_mw" not in {question.path for question in open_questions(stated)}
 
 
 def test_the_list_of_favourable_facts_names_questions() -> None:

@@ -27,8 +27,9 @@ from support import (
     pick,
 )
 
-from partsolver.assembly.supply import label_12v_ma, rail_mappings, supply_trust_percent
+from partsolver.assembly.supply import Circuit, label_12v_ma, rail_mappings, supply_trust_percent
 from partsolver.catalog.records import Case, DrivePart, Offer, Psu
+from partsolver.plan.findings import Finding
 from partsolver.problem.join import sold_as_new
 from partsolver.problem.problem import Problem
 from partsolver.rules import (
@@ -258,20 +259,24 @@ def test_a_supply_of_350_w_serves_an_entry_board() -> None:
 def test_mappings_of_a_label() -> None:
     """Guide: 12V1 main plug and drives, 12V2 processor, 12V3 cards; others as opened units had them (section 5a)."""
     two = replace(PSU, rail_12v_ma=(8000, 14000))
-    assert rail_mappings(two, defaults())[0] == ((("cpu",), 14000), (("main", "drives", "card"), 8000))
+    # While the disks start: the guide's own peaks, 10 of 8 A and 16 of 14 A (ATX12V 2.0, tables 3 and 6).
+    assert rail_mappings(two, defaults())[0] == (
+        Circuit(("cpu",), 14000, 16000),
+        Circuit(("main", "drives", "card"), 8000, 10000),
+    )
     assert len(rail_mappings(two, defaults())) == 6
     assert len(rail_mappings(replace(two, cpu_rail=2), defaults())) == 3
     assert rail_mappings(replace(two, cpu_rail=0), defaults()) == ()  # no separate limits inside
     assert rail_mappings(replace(PSU, rail_12v_ma=(30000,)), defaults()) == ()
     three = replace(PSU, rail_12v_ma=(18000, 16000, 12000))
     assert rail_mappings(three, defaults())[0] == (
-        (("cpu",), 16000),
-        (("main", "drives"), 18000),
-        (("card",), 12000),
+        Circuit(("cpu",), 16000, 18000),
+        Circuit(("main", "drives"), 18000, 20000),
+        Circuit(("card",), 12000, 14000),
     )
     # 240 VA: circuits of their own up to 2007, 18 A each (guide 2.0; Intel 336521 v2.0 table 2-1 note 1).
     wide = replace(PSU, rail_12v_ma=(22000, 22000), year=2006)
-    assert rail_mappings(wide, defaults())[0] == ((("cpu",), 18000), (("main", "drives", "card"), 18000))
+    assert [circuit.work_ma for circuit in rail_mappings(wide, defaults())[0]] == [18000, 18000]
 
 
 def split_psu(**changes: object) -> Psu:
@@ -312,6 +317,22 @@ def test_no_mapping_fits() -> None:
     single = make_survey(psu=replace(psu, cpu_rail=0), cpu=NO_CPU_TODAY)
     assert findings(power_rails_12v, make_problem(single, cpus=cpus)) == ()
     assert findings(power_rails_12v, make_problem(cpus=cpus)) == ()  # one rail
+
+
+def test_disks_start_on_one_rail() -> None:
+    """Guide 2.0, 300 W: 12V1 8 A (peak 10) for board and drives, 12V2 14 A (peak 16) for a processor of 95 W. Three disks at
+    once: 9.4 A and more on 12V1 (loads reference section 11: serves, with a warning); five fit nowhere."""
+    psu = replace(PSU, rail_12v_ma=(8000, 14000), combined_12v_ma=22000, year=2024, cpu_rail=2)
+    cpus = [replace(CPU, power_limit_w=95)]
+
+    def found(count: int) -> Finding:
+        survey = make_survey(psu=psu, drives=(SYSTEM_DRIVE, *disks(count)), cpu=NO_CPU_TODAY, board=OLD)
+        return findings(power_rails_12v, make_problem(survey, cpus=cpus))[0]
+
+    assert [found(count).verdict for count in (2, 3, 4, 5)] == ["fits", "unknown", "unknown", "fails"]
+    assert (found(3).fact("current"), found(3).fact("limit")) == (605 + 1200 + 300 + 3 * 2800, 10000)
+    five = found(5)
+    assert (five.fact("starting"), five.value, five.limit) == ("yes", 5 * 2800 + 8797 // 2, 16000)
 
 
 @pytest.mark.parametrize("cpu_rail", [None, 1, 2])

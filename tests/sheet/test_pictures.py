@@ -9,7 +9,12 @@ import html5lib
 import pytest
 import support as s
 
+from partsolver.assembly.network import consumers
 from partsolver.report.drawings import bar_svg, tray_svg
+from partsolver.report.network import PlaceView, network_view
+from partsolver.report.sheet_html import sheet_html
+from partsolver.report.sheet_text import sheet_text
+from partsolver.report.words import network as words_network
 from partsolver.rules import fit_holes, power_rail_12v, power_rails_low, power_total
 from partsolver.sheet.leaving import leaving
 from partsolver.sheet.pictures import rail_loads, times
@@ -183,3 +188,50 @@ def test_what_leaves(situation):
     assert ("psu", 1, "waste") in rows("odd")  # bulged: never handed on
     board = leaving(situation("plain"))[0]
     assert (board.mass_g, board.usual) == (600, False)  # stated in the survey
+
+
+def _leaves(view: PlaceView) -> list[PlaceView]:
+    return [view] if not view.below else [leaf for below in view.below for leaf in _leaves(below)]
+
+
+def _walk(view: PlaceView) -> list[PlaceView]:
+    return [view, *(place for below in view.below for place in _walk(below))]
+
+
+@pytest.mark.parametrize("name", ["plain", "board", "rich", "whole", "linux"])
+def test_network_picture_shows_every_current_once(name, situation):
+    """Leaves are the consumers, each once for each rail; a place carries what hangs on it; one has the least room: the
+    plan's margin."""
+    context = situation(name)
+    view = network_view(context.problem, context.parts)
+    for rail, field in zip(view.below, ("ma_12v", "ma_5v", "ma_3v3"), strict=True):
+        drawn = [
+            (who, getattr(load, field), getattr(load, field.replace("ma_", "most_")))
+            for _, who, load in consumers(context.problem, context.parts)
+        ]
+        expected = sorted((who, usual) for who, usual, most in drawn if usual or most)
+        assert sorted((leaf.name, leaf.value) for leaf in _leaves(rail)) == expected
+    for place in _walk(view)[1:]:
+        assert not place.below or place.value == sum(below.value for below in place.below)
+    narrow = [place for place in _walk(view) if place.narrowest]
+    assert len(narrow) == 1 and narrow[0].limit_value == context.plan.narrowest.limit
+    shares = [place.value / place.limit_value for place in _walk(view) if place.limit_value]
+    assert narrow[0].value / narrow[0].limit_value == pytest.approx(max(shares), abs=0.001)
+
+
+def test_network_picture_tells_rails_of_the_label_apart(build):
+    """Two 12 V columns: the processor on one, the rest on the other (design guides; loads reference 5a); no places get lost."""
+    psu = replace(s.PSU, rail_12v_ma=(10000, 16000), combined_12v_ma=24000)
+    context = build({"psu": psu}, boards=[s.BOARD])
+    shown = sheet_text(context)
+    assert "label's rail: processor plug" in shown and words_network.NOTE_RAILS.split(":")[0][
+        :40
+    ] in " ".join(shown.split())
+    html = sheet_html(context)
+    page = html5lib.parse(html, namespaceHTMLElements=False)
+    net = next(e for e in page.iter("ul") if e.attrib.get("class") == "net")
+    names = [span.text for span in net.iter("span") if span.attrib.get("class") == "name"]
+    assert sum(text.startswith("label's rail") for text in names) == 2
+    view = network_view(context.problem, context.parts)
+    assert [text.rstrip(":") for text in names] == [place.name for place in _walk(view)]
+    assert len([li for li in net.iter("li") if li.attrib.get("class") == "narrowest"]) == 1

@@ -25,6 +25,7 @@ BOARD = "plain board rich whole linux odd"
 # step: situations that call for it. Situations not named do not. Reasons stand in conftest's docstrings.
 WANTED = {
     "before.questions": "board rich whole linux odd",
+    "before.rails": "plain cpu board rich linux",
     "before.order-dates": "odd",
     "before.order": ALL,
     "before.parcels": ALL,
@@ -283,6 +284,7 @@ ORDER = [
     # first, later: what the later one needs, or what must not have happened yet (common practice)
     ("before.backup", "before.measure"),
     ("before.questions", "before.order"),
+    ("before.rails", "before.order"),  # a supply out of its range is known before money is spent
     ("before.order", "before.parcels"),
     ("bench.cooler", "off.mains"),
     ("off.warm", "off.mains"),
@@ -395,6 +397,7 @@ def test_device_without_a_socket(build):
         ("rich", "checks.channels", "expected 1 of 2"),
         ("plain", "checks.link", "6 Gb/s"),
         # ATX12V design guide 2.0, table 2: 12, 5 and 3.3 V within 5 %.
+        ("plain", "before.rails", "12 V: 11.4 to 12.6 V, 5 V: 4.75 to 5.25 V, 3.3 V: 3.135 to 3.465 V"),
         ("plain", "checks.rails", "12 V: 11.4 to 12.6 V, 5 V: 4.75 to 5.25 V, 3.3 V: 3.135 to 3.465 V"),
         ("odd", "checks.memory-size", "this system uses 4 GB of it"),  # 32-bit address space
     ],

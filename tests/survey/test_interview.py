@@ -14,7 +14,8 @@ from survey.survey_data import PC, dump
 from partsolver.base.errors import InputRefused
 from partsolver.catalog.dictionary import columns
 from partsolver.report.words import interview as words
-from partsolver.report.words.interview_drawings import holes_drawing
+from partsolver.report.words.interview import prompt
+from partsolver.report.words.interview_drawings import DRAWINGS, holes_drawing
 from partsolver.standards.boards import HOLES
 from partsolver.survey.interview import (
     BY_PATH,
@@ -26,9 +27,11 @@ from partsolver.survey.interview import (
     Told,
     evidence,
     load_answers,
+    merged_answers,
     parsed,
     read_answer,
     save_answers,
+    suggestions,
     survey_text,
     unused,
 )
@@ -277,6 +280,29 @@ def test_question_is_about_a_fact_and_has_words(question) -> None:  # type: igno
     assert max(len(line) for line in shown.splitlines()) <= 80 and shown.isascii()
 
 
+@pytest.mark.parametrize(
+    ("other", "one", "several", "path"),
+    [
+        ("psu.rail_12v_ma", "14", "8 + 14", "psu.cpu_rail"),
+        ("psu.sata_plugs", "1", "4", "psu.sata_leads"),
+        ("psu.peripheral_plugs", "1", "3", "psu.peripheral_leads"),
+    ],
+)
+def test_what_tells_several_apart_is_only_asked_of_several(
+    other: str, one: str, several: str, path: str
+) -> None:
+    """One rail, or one plug, leaves nothing to tell apart: rails of a label, leads of plugs."""
+    for answer, expected in ((one, False), (several, True), ("?", False)):
+        asked: list[str] = []
+
+        def ask(asking: Asking, answer: str = answer, asked: list[str] = asked) -> str:
+            asked.append(asking.path)
+            return answer if asking.path == other else "?"
+
+        Interview({}).run(ask, quiet)
+        assert (path in asked) is expected, answer
+
+
 def test_the_letters_of_the_choices_answer() -> None:
     interview = Interview({})
     typed = {"case.form_factor": "b", "display": "1", "display[0].inputs": "a, e", "psu.main_plug": "20"}
@@ -290,11 +316,67 @@ def test_the_letters_of_the_choices_answer() -> None:
 
 
 def test_the_short_interview_asks_ten() -> None:
-    short = [q.path for q in QUESTIONS if q.short]
-    assert len(short) == 10
+    """Clock, cores, memory, drive, purpose and budget are among the ten, or known: without them nothing can be
+    told of a PC."""
     asked: list[str] = []
     Interview({}, short=True).run(lambda asking: asked.append(asking.path) or "?", quiet)  # type: ignore[func-returns-value]
-    assert asked == short
+    assert len(asked) == 10
+    figure = {"brief.use", "brief.budget", "cpu.cores", "cpu.base_mhz", "cpu.year"}
+    assert figure | {"memory[0].capacity_mib", "memory[0].count", "drive[0].kind"} <= set(asked)
+    told = frozenset({"brief.use", "brief.budget"})  # on the command line
+    given = parsed(imported(), "s")
+    known = [path for path, _ in Interview(given, short=True, without=told).plan()]
+    assert len(known) <= 10 and not figure & (set(known) - {"cpu.year"})
+    assert {"psu.pinout", "psu.rail_12v_ma", "psu.main_plug", "psu.cpu_plugs", "case.form_factor"} <= set(
+        known
+    )
+
+
+def test_enter_takes_what_was_seen() -> None:
+    names = ("dmidecode-nx62.txt",)
+    text = render(merge([facts for name in names for facts in read_source(dump(name), name)]), names)
+    seen = suggestions(text)
+    # four slots are listed and two hold modules: asked with a drawing, and Enter says what the firmware says
+    assert seen["board.memory_slots"] == "4" and seen["board.firmware_modes"] == "legacy"
+    assert "two slots" in DRAWINGS["board.memory_slots"]
+    shown: dict[str, str] = {}
+
+    def enter(asking: Asking) -> str:
+        shown[asking.path] = prompt(asking)
+        return "later" if asking.path == "board.firmware_modes" else ""
+
+    talk = Interview(parsed(text, "s"), seen=evidence(text), suggested=seen)
+    talk.run(enter, quiet)
+    assert "Enter takes what was seen: 4" in shown["board.memory_slots"]
+    assert "boards with fewer list as many" in " ".join(shown["board.memory_slots"].split())
+    assert "Enter takes" not in shown["psu.main_plug"]
+    # what nothing was seen of, and what was left for later, stays open
+    assert set(talk.answers) == set(seen) - {"board.firmware_modes"}
+    survey = parse_survey(tomllib.loads(survey_text(talk, text, "s").text), "s")[0]
+    assert survey.board.memory_slots == 4 and survey.board.firmware_modes is None
+
+
+@pytest.mark.parametrize(
+    "name", ["dmidecode-nx41.txt", "dmidecode-nx62.txt", "lsblk-text.json", "hwinfo-nx41.txt"]
+)
+def test_what_was_seen_reads_as_the_value_that_stands_in_the_file(name: str) -> None:
+    text = render(merge(read_source(dump(name), name)), [name])
+    bare = text.replace("\n#? ", "\n")
+    for path, answer in suggestions(text).items():
+        table, _, rest = path.partition(".")
+        table, _, row = table.partition("[")
+        owner = tomllib.loads(bare)[table]
+        value = (owner[int(row[:-1])] if row else owner)[rest]
+        assert read_answer(BY_PATH[f"{table}.{rest}"], answer) == value
+
+
+def test_the_drive_of_the_short_interview_is_the_one_the_system_starts_from() -> None:
+    answers = {"drive[0].kind": "hdd35", "memory[0].capacity_mib": "2 GB", "memory[0].count": "2"}
+    survey = parse_survey(
+        {"case": {}, "psu": {}, **merged_answers(Interview({}, answers, short=True)).survey}, "s"
+    )[0]
+    assert survey.system_drive is not None and survey.system_drive.kind == "hdd35"
+    assert [(m.capacity_mib, m.count) for m in survey.memory] == [(2048, 2)]
 
 
 def test_holes_stand_where_the_drawing_says() -> None:

@@ -80,6 +80,11 @@ CHOICES: dict[str, dict[Any, str]] = {
         "8+8": "two of 8",
         "none": "there is none",
     },
+    "psu.cpu_rail": {
+        2: "12V2 or the second column",
+        1: "12V1 or the first column",
+        0: "no separate limits inside (its maker says so)",
+    },
     "psu.efficiency": {"none": "no sign", "standard": "the sign without a metal"},
     "psu.form": {
         "atx": "150 x 86 mm",
@@ -146,8 +151,9 @@ SECTION_TITLES = {
     "inside": "Inside, unplugged",
 }
 INTRO = (
-    "One question at a time. Enter leaves a question for later, ? means don't know (never wrong), back goes"
-    " to the question before, stop leaves; every answer is kept at once."
+    "One question at a time. Enter leaves a question for later, or takes what a file says where that is shown;"
+    " later leaves it in any case, ? means don't know (never wrong), back goes to the question before, stop"
+    " leaves; every answer is kept at once."
 )
 BEFORE_OPENING = ("mains", "supply-closed", "static", "sharp-edges")
 CAUTION_END = (
@@ -194,8 +200,9 @@ def prompt(asking: Asking) -> str:
         lines.append(textwrap.indent(drawing, "  "))
     if question.kind in ("choice", "several"):
         lines += list(_choices(question))
+    seen = "" if asking.suggested is None else f", Enter takes what was seen: {asking.suggested}"
     before = (
-        ""
+        seen
         if asking.present is None
         else f", Enter keeps: {'don' + chr(39) + 't know' if asking.present == DONT_KNOW else asking.present}"
     )

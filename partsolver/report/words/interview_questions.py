@@ -190,6 +190,12 @@ WORDS: dict[str, Words] = {
         "How many watts may +5 V and +3.3 V give together?",
         "a line below the columns of the supply's label, such as 120 W",
     ),
+    "psu.cpu_rail": Words(
+        "Which +12 V column of the supply's label feeds the processor plug?",
+        "the maker's data sheet, or the label itself; yellow leads with a stripe at that plug alone speak for"
+        " 12V2, but prove nothing. Never open the supply",
+    ),
+    "psu.rail_5vsb_ma": Words("How many amperes does the supply give for standby?", f"column +5VSB {_LABEL}"),
     "psu.efficiency": Words(
         "Does the supply's label carry an 80 PLUS sign?", "a small sign with a word or a metal's name"
     ),
@@ -212,6 +218,14 @@ WORDS: dict[str, Words] = {
     "psu.sata_plugs": Words("How many flat drive plugs (SATA) has the supply?", "used ones count too"),
     "psu.peripheral_plugs": Words(
         "How many drive plugs with four round contacts has the supply?", "used ones count too"
+    ),
+    "psu.sata_leads": Words(
+        "On how many leads do the supply's flat drive plugs (SATA) hang?",
+        "follow them back to the supply: plugs one behind the other hang on one lead",
+    ),
+    "psu.peripheral_leads": Words(
+        "On how many leads do the drive plugs with four round contacts hang?",
+        "follow them back to the supply: plugs one behind the other hang on one lead",
     ),
     "psu.floppy_plugs": Words("How many small floppy plugs has the supply?", "used ones count too"),
     "psu.zero_load_12v": Words(
@@ -322,6 +336,10 @@ WORDS: dict[str, Words] = {
     "card.length_mm": Words("How long is the card?", "from the inside of its bracket to the far end"),
     "card.power_plugs": Words(
         "Which power plugs does it need?", "sockets on the card's far edge; several letters, or none"
+    ),
+    "card.load_mw": Words(
+        "How many watts does the card draw at most?",
+        "its maker's data sheet (board power); ? where it is not to be found: then its slot and its plugs count",
     ),
     "card.outputs": Words("Which picture sockets has it?", "on its bracket; several letters"),
     "card.required": Words("Must it work afterwards?", "no: a plan may do without it"),

@@ -58,6 +58,8 @@ def _source(finding: Finding, names: Names) -> str:
 def _displays(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
         which = finding.fact("display")
+        if finding.question == "display.width_px":
+            return f'The size of the picture of the display "{which}" is not known: a link may be too slow for it.'
         return (
             f'The inputs of the display "{which}" are not known.'
             if which
@@ -104,5 +106,6 @@ QUESTIONS: dict[str, str] = {
     "cpu.graphics_score": "Has the processor graphics of its own (maker's data sheet)?",
     "board.outputs": "Which video outputs has the board (rear panel or board manual)?",
     "card.outputs": "Which video outputs has the graphics card (look at its bracket)?",
+    "display.width_px": "How many pixels wide and high is the display's own picture (its data sheet or menu)?",
     "display.inputs": "Which video inputs has the display (look at its rear)?",
 }

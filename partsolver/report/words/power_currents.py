@@ -99,13 +99,17 @@ def _rail_12v(finding: Finding, names: Names) -> str:
     return f"The PC draws {amps(finding.value)} at 12 V; {_basis(finding, label)}.{_doubt(finding)}"
 
 
+def _starting(finding: Finding) -> str:
+    return " while the disks start" if finding.fact("starting") == "yes" else ""
+
+
 def _rails_12v(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
         if finding.blocks:
             return _open(finding, "")
         how = "as the design guides have it" if finding.fact("guide") == "yes" else "as some supplies have it"
         return (
-            f"Which 12 V rail of the label feeds the processor plug is not known: with the plugs {how},"
+            f"Which 12 V rail of the label feeds the processor plug is not known: with the plugs {how},{_starting(finding)}"
             f" {amps(finding.fact('current'))} would hang on a rail of {amps(finding.fact('limit'))}. Look before ordering."
         )
     today = _today(finding, "The rails carry this PC today")
@@ -113,10 +117,10 @@ def _rails_12v(finding: Finding, names: Names) -> str:
         return today
     if finding.verdict == "fails":
         return (
-            f"However the plugs hang on the 12 V rails of the label, one of them has to carry {amps(finding.value)} of"
-            f" {amps(finding.limit)}."
+            f"However the plugs hang on the 12 V rails of the label,{_starting(finding)} one of them has to carry"
+            f" {amps(finding.value)} of {amps(finding.limit)}."
         )
-    return f"The 12 V rail that is loaded most carries {amps(finding.value)} of {amps(finding.limit)}."
+    return f"The 12 V rail that is loaded most carries{_starting(finding)} {amps(finding.value)} of {amps(finding.limit)}."
 
 
 def _rails_low(finding: Finding, names: Names) -> str:

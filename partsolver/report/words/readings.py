@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from partsolver.report.words.steps import gib
+from partsolver.report.words.steps import StepWords, gib
 from partsolver.sheet.context import Facts
 
 
@@ -65,3 +65,21 @@ def speed_words(f: Facts) -> str:
         f"Measured speed-up; promised {_times(f['expected_milli'])} times ({_times(f['low_milli'])} to"
         f" {_times(f['high_milli'])}) for {f['use'].lower()}"
     )
+
+
+RAILS_NOW = StepWords(
+    "While the old PC still runs, read the supply voltages in its firmware setup (a page about the PC's health or the"
+    " hardware monitor): the new board shall hang on this supply.",
+    "Leave blank what the page does not show. Sensors of boards are rough: a value outside its range, or one that wanders"
+    " while you watch, is a reason to have somebody qualified measure at a plug before anything is ordered. Never open the"
+    " supply.",
+    rails_words,
+)
+RAILS_THEN = StepWords(
+    lambda f: (
+        "Read the supply voltages in the firmware setup"
+        + (" and hold them against those of the old setup." if f["kept"] else ".")
+    ),
+    "Sensors of boards are rough. Outside the range: have somebody qualified measure them at a plug.",
+    rails_words,
+)

@@ -4,6 +4,7 @@ stays."""
 from __future__ import annotations
 
 from partsolver.report.words.parcels import module_words, parcels_words, tools_words
+from partsolver.report.words.readings import RAILS_NOW
 from partsolver.report.words.steps import StepWords, listed, many
 from partsolver.sheet.context import Facts
 
@@ -187,6 +188,7 @@ STEPS: dict[str, StepWords] = {
             " part is there: " + "; ".join(f"{name} (until {day})" for name, day in f["early"]) + "."
         ),
     ),
+    "before.rails": RAILS_NOW,
     "before.order": StepWords(
         lambda f: (
             "Order what the order list shows, seller by seller"

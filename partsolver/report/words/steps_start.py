@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from partsolver.report.words.readings import (
+    RAILS_THEN,
     channels_words,
     link_words,
-    rails_words,
     rate_words,
     size_words,
     speed_words,
@@ -317,11 +317,7 @@ STEPS: dict[str, StepWords] = {
         " cooling.",
         "At rest / busy (\u00b0C)",
     ),
-    "checks.rails": StepWords(
-        "Read the supply voltages in the firmware setup.",
-        "Sensors of boards are rough. Outside the range: have somebody qualified measure them at a plug.",
-        rails_words,
-    ),
+    "checks.rails": RAILS_THEN,
     "checks.plugs": StepWords(
         lambda f: (
             "After an hour of work, shut down, pull the mains plug, open the side panel and touch the power"

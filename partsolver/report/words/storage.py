@@ -30,6 +30,8 @@ def _added(finding: Finding) -> str:
 
 def _sata(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
+        if finding.question == "drive.interface":
+            return f"How the lead of {finding.fact('drive')} connects is not known: it may need another port."
         if finding.fact("least") is not None:
             return (
                 "Whether the M.2 modules switch off the same SATA ports or different ones is not known: perhaps"
@@ -182,6 +184,10 @@ QUESTIONS: dict[str, str] = {
     ),
     "board.nvme_boot": (
         "Does the firmware start from NVMe drives (board manual or the maker's firmware notes)?"
+    ),
+    "drive.interface": (
+        "How is each drive's data lead connected: small and flat (SATA), a wide ribbon (PATA), or is it a small card"
+        " screwed to the board (M.2)? A look inside says it."
     ),
     "drive.bay": "Which size has the floppy drive, 3.5 or 5.25 inches? A look at the case says it.",
     "drive.start_mode": (

@@ -2,7 +2,14 @@
 answers."""
 
 from partsolver.survey.interview.answers import load_answers, progress_path, save_answers
-from partsolver.survey.interview.build import evidence, merged_answers, parsed, survey_text, unused
+from partsolver.survey.interview.build import (
+    evidence,
+    merged_answers,
+    parsed,
+    suggestions,
+    survey_text,
+    unused,
+)
 from partsolver.survey.interview.kinds import DONT_KNOW, KINDS, read_answer
 from partsolver.survey.interview.questions import BY_PATH, QUESTIONS, SECTIONS, Question
 from partsolver.survey.interview.session import Asking, Interview, Stopped, Told, interview_path
@@ -26,6 +33,7 @@ __all__ = [
     "progress_path",
     "read_answer",
     "save_answers",
+    "suggestions",
     "survey_text",
     "unused",
 ]

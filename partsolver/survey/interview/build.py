@@ -9,8 +9,8 @@ from typing import Any
 from partsolver.base.documents import parse_toml
 from partsolver.survey.draft import unique
 from partsolver.survey.facts import Merged
-from partsolver.survey.interview.kinds import DONT_KNOW, read_answer
-from partsolver.survey.interview.questions import OF_SYSTEM, ROW_TABLES
+from partsolver.survey.interview.kinds import DONT_KNOW, answer_text, read_answer
+from partsolver.survey.interview.questions import BY_PATH, OF_SYSTEM, ROW_TABLES
 from partsolver.survey.interview.session import Interview
 from partsolver.survey.load import parse_survey
 from partsolver.survey.update import update
@@ -29,7 +29,27 @@ def parsed(text: str, where: str) -> dict[str, Any]:
 def evidence(text: str) -> dict[str, tuple[str, ...]]:
     """What the comments of a survey say about its open keys: the lines with ">" above a "#?" line, by
     path."""
-    found: dict[str, tuple[str, ...]] = {}
+    return {path: said for path, _, said in _seen_keys(text)}
+
+
+def suggestions(text: str) -> dict[str, str]:
+    """What was seen of open keys, as an answer to their questions, by path: the value of a "#?" line with
+    evidence above it."""
+    found: dict[str, str] = {}
+    for path, line, _ in _seen_keys(text):
+        owner, _, key = path.rpartition(".")
+        question = BY_PATH.get(f"{owner.partition('[')[0]}.{key}")
+        if question is None:
+            continue
+        value = next(iter(parse_toml(line, f"the open key {path}").values()))
+        answer = None if value == "unknown" else answer_text(question, value)
+        if answer is not None:
+            found[path] = answer
+    return found
+
+
+def _seen_keys(text: str) -> Iterator[tuple[str, str, tuple[str, ...]]]:
+    """Each "#?" line that has lines with ">" above it: the path, the line without its mark, what they say."""
     owner, rows = "", dict.fromkeys(ROW_TABLES, -1)
     said: list[str] = []
     for line in text.splitlines():
@@ -44,9 +64,8 @@ def evidence(text: str) -> dict[str, tuple[str, ...]]:
         else:
             key = re.match(r"#\?\s*([a-z0-9_]+)\s*=", line)
             if key and said:
-                found[f"{owner}.{key[1]}"] = tuple(said)
+                yield f"{owner}.{key[1]}", line.removeprefix("#?"), tuple(said)
             said = []
-    return found
 
 
 def merged_answers(interview: Interview) -> Merged:
@@ -72,6 +91,10 @@ def merged_answers(interview: Interview) -> Merged:
                 origin.get(f"{table}[{number}].{key}") == PERSON for key in OF_SYSTEM
             ):
                 row["system"], origin[f"{table}[{number}].system"] = True, PERSON
+            asked = origin.get(f"{table}[{number}].kind") == PERSON and table == "drive"
+            if interview.short and asked and _is_only_disk(row, rows[table]):
+                # the only disk, which the short interview asks about: the system starts from it (common practice)
+                row["system"], origin[f"{table}[{number}].system"] = True, PERSON
             if table in _NAMED:
                 row["name"] = unique(str(row.get("name", f"{table} {number + 1}")), names)
                 names.append(row["name"])
@@ -83,6 +106,11 @@ def merged_answers(interview: Interview) -> Merged:
             survey[table] = rows[table]
             origin.setdefault(table, PERSON)
     return Merged(survey, origin)
+
+
+def _is_only_disk(row: dict[str, Any], rows: list[dict[str, Any]]) -> bool:
+    disks = [other for other in rows if other.get("kind") in ("ssd", "hdd35", "hdd25")]
+    return disks == [row] and all("kind" in other and "system" not in other for other in rows)
 
 
 def _given_rows(interview: Interview, table: str) -> list[dict[str, Any]]:

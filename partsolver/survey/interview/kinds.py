@@ -55,6 +55,24 @@ def read_answer(question: Question, text: str) -> Any:
     return value
 
 
+def answer_text(question: Question, value: Any) -> str | None:
+    """A value of the survey file as an answer that reads as it (with the unit that the answer needs); None
+    where there is none."""
+    unit = {"memory": " MB", "clock": " MHz", "disk": " GB", "length": " mm"}.get(
+        question.kind.partition(" ")[0], ""
+    )
+    if isinstance(value, bool):
+        text = "yes" if value else "no"
+    elif isinstance(value, list):
+        text = " ".join(str(item) for item in value) or "none"
+    else:
+        text = f"{value}{unit}"
+    try:
+        return text if read_answer(question, text) == value else None
+    except ValueError:
+        return None
+
+
 def _accepted(question: Question, value: Any) -> None:
     """The survey's own reader must take the value (limits of the model, words of the dictionary)."""
     if question.table in RECORDS:

@@ -29,8 +29,8 @@ class Question:
     there are;
     kind: how the answer is read (see ``kinds``); choices: values to choose from; when: (path, values): asked
     only where that fact has one of the values (a fact of the same table means the same row); once: not asked
-    after another row said yes; short: belongs to the short interview; section: what has to be at hand. Text,
-    way to find out and drawing are in ``report.words_interview`` under the same path.
+    after another row said yes; section: what has to be at hand. Text, way to find out and drawing are in
+    ``report.words.interview`` under the same path.
     """
 
     path: str
@@ -39,7 +39,6 @@ class Question:
     choices: tuple[Any, ...] = ()
     when: tuple[str, tuple[Any, ...]] | None = None
     once: bool = False
-    short: bool = False
 
     @property
     def table(self) -> str:
@@ -69,9 +68,8 @@ def _q(
     *choices: Any,
     when: tuple[str, tuple[Any, ...]] | None = None,
     once: bool = False,
-    short: bool = False,
 ) -> Question:
-    return Question(path, kind, section, choices, when, once, short)
+    return Question(path, kind, section, choices, when, once)
 
 
 QUESTIONS: tuple[Question, ...] = (
@@ -87,7 +85,7 @@ QUESTIONS: tuple[Question, ...] = (
     _q("running", "cpu.cores", "count"),
     _q("running", "cpu.threads", "count"),
     _q("running", "cpu.base_mhz", "clock"),
-    _q("running", "cpu.year", "year", short=True),
+    _q("running", "cpu.year", "year"),
     _q("running", "board.name", "text"),
     _q("running", "board.firmware_shipped", "word"),
     _q("running", "board.firmware_modes", "several", "legacy", "uefi"),
@@ -137,26 +135,27 @@ QUESTIONS: tuple[Question, ...] = (
         "lpx",
         "nlx",
         "own",
-        short=True,
     ),
     _q("outside", "case.slot_openings", "count"),
     _q("outside", "case.slot_height", "choice", "full", "low"),
-    _q("outside", "case.aperture", "choice", "atx", "fixed", "btx", "none", short=True),
+    _q("outside", "case.aperture", "choice", "atx", "fixed", "btx", "none"),
     _q("outside", "board.outputs", "several", *_VIDEO),
     _q("outside", "board.ps2_ports", "count"),
     _q("outside", "board.serial_ports", "count"),
     _q("outside", "board.parallel_ports", "count"),
     _q("outside", "board.usb_rear_ports", "count"),
-    _q("outside", "psu.condition", "choice", "good", "noisy", "bulged", "failed-start", short=True),
+    _q("outside", "psu.condition", "choice", "good", "noisy", "bulged", "failed-start"),
     # -- inside: the supply
-    _q("inside", "psu.pinout", "choice", "atx", "own", short=True),
-    _q("inside", "psu.rated_w", "power", short=True),
+    _q("inside", "psu.pinout", "choice", "atx", "own"),
+    _q("inside", "psu.rated_w", "power"),
     _q("inside", "psu.year", "year"),
-    _q("inside", "psu.rail_12v_ma", "currents 12", short=True),
+    _q("inside", "psu.rail_12v_ma", "currents 12"),
     _q("inside", "psu.combined_12v_ma", "current 12"),
+    _q("inside", "psu.cpu_rail", "choice", 2, 1, 0),
     _q("inside", "psu.rail_5v_ma", "current 5"),
     _q("inside", "psu.rail_3v3_ma", "current 3.3"),
     _q("inside", "psu.combined_5v_3v3_mw", "power mw"),
+    _q("inside", "psu.rail_5vsb_ma", "current 5"),
     _q(
         "inside",
         "psu.efficiency",
@@ -169,12 +168,14 @@ QUESTIONS: tuple[Question, ...] = (
         "platinum",
         "titanium",
     ),
-    _q("inside", "psu.main_plug", "choice", "24", "20", "own", short=True),
-    _q("inside", "psu.cpu_plugs", "choice", "4", "8", "8+4", "8+8", "none", short=True),
+    _q("inside", "psu.main_plug", "choice", "24", "20", "own"),
+    _q("inside", "psu.cpu_plugs", "choice", "4", "8", "8+4", "8+8", "none"),
     _q("inside", "psu.cpu_lead_mm", "length space"),
     _q("inside", "psu.card_plugs", "choice", "none", "6", "6+6", "8", "8+6", "8+8"),
     _q("inside", "psu.sata_plugs", "count"),
+    _q("inside", "psu.sata_leads", "count"),
     _q("inside", "psu.peripheral_plugs", "count"),
+    _q("inside", "psu.peripheral_leads", "count"),
     _q("inside", "psu.floppy_plugs", "count"),
     _q("inside", "psu.zero_load_12v", "yesno"),
     _q("inside", "psu.form", "choice", "atx", "sfx", "sfx-l", "tfx", "flex-atx", "cfx", "lfx", "own"),
@@ -220,13 +221,14 @@ QUESTIONS: tuple[Question, ...] = (
     _q("inside", "card.width_slots", "count"),
     _q("inside", "card.length_mm", "length size"),
     _q("inside", "card.power_plugs", "several", "6", "8", "16", when=_GRAPHICS),
+    _q("inside", "card.load_mw", "power mw", when=_GRAPHICS),
     _q("inside", "pc.cooler_brackets", "yesno"),
     _q("inside", "cooler.height_mm", "length size"),
     _q("inside", "cooler.rated_w", "power"),
     _q("inside", "cooler.fan_pins", "choice", 3, 4),
     # -- room and plugs of the case
     _q("inside", "case.max_board_width_mm", "length space"),
-    _q("inside", "case.max_board_depth_mm", "length space", short=True),
+    _q("inside", "case.max_board_depth_mm", "length space"),
     _q("inside", "case.max_cooler_height_mm", "length space"),
     _q("inside", "case.max_card_length_mm", "length space"),
     _q("inside", "case.standoffs", "letters"),
@@ -255,4 +257,32 @@ SPARED: dict[str, tuple[str, tuple[Any, ...]]] = {"card.bus": ("card.kind", ("gr
 # What has to be known as well where an answer holds several figures: the rails of a label may give less
 # together.
 FOLLOWS: dict[str, str] = {"psu.rail_12v_ma": "psu.combined_12v_ma"}
+# Asked only where the answer to the other one is more than one: one rail, or one plug, leaves nothing to tell apart.
+OF_SEVERAL: dict[str, str] = {
+    "psu.cpu_rail": "psu.rail_12v_ma",
+    "psu.sata_leads": "psu.sata_plugs",
+    "psu.peripheral_leads": "psu.peripheral_plugs",
+}
+# The short interview asks so many questions, the first of these that are open: what no figure can do without, then
+# what usually decides most. Of memory and drives it asks one row: the modules, the drive that the system starts from.
+SHORTEST = 10
+SHORT = (
+    "brief.use",
+    "brief.budget",
+    "cpu.cores",
+    "cpu.base_mhz",
+    "cpu.year",
+    "memory.capacity_mib",
+    "memory.count",
+    "drive.kind",
+    "psu.pinout",
+    "psu.rail_12v_ma",
+    "psu.main_plug",
+    "psu.cpu_plugs",
+    "case.form_factor",
+    "case.max_board_depth_mm",
+    "psu.condition",
+    "case.aperture",
+    "psu.rated_w",
+)
 BY_PATH: dict[str, Question] = {question.path: question for question in QUESTIONS}

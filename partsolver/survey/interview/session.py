@@ -15,15 +15,18 @@ from partsolver.survey.interview.questions import (
     BY_PATH,
     ESSENTIAL,
     FOLLOWS,
+    OF_SEVERAL,
     OPEN_CASE,
     QUESTIONS,
     ROW_TABLES,
+    SHORT,
+    SHORTEST,
     SPARED,
     Question,
     Section,
 )
 
-BACK, STOP, SKIP = "back", "stop", ""
+BACK, STOP, SKIP, LATER = "back", "stop", "", "later"
 LABELS = "abcdefghijklmnopqrstuvwxyz"
 
 
@@ -31,7 +34,8 @@ LABELS = "abcdefghijklmnopqrstuvwxyz"
 class Asking:
     """One question on its way to the person. row: number of the row from 1; name: the row's name;
     number of total: place among all questions as far as is known; present: the answer given before; seen:
-    what the files of an import say about it; at_most: total is only the most there can be."""
+    what the files of an import say about it; at_most: total is only the most there can be; suggested: the
+    answer that those files suggest, which Enter takes."""
 
     question: Question
     path: str
@@ -42,6 +46,7 @@ class Asking:
     present: str | None
     seen: tuple[str, ...] = ()
     at_most: bool = False
+    suggested: str | None = None
 
 
 @record
@@ -74,9 +79,13 @@ class Interview:
         short: bool = False,
         seen: Mapping[str, tuple[str, ...]] | None = None,
         most: int | None = None,
+        suggested: Mapping[str, str] | None = None,
+        without: frozenset[str] = frozenset(),
     ) -> None:
         """``most``: only what `choose` names is asked, at most so many questions (answers of a run that was
-        left count)."""
+        left count); ``suggested``: what was seen, as an answer, by path; ``without``: questions that are
+        answered elsewhere."""
+        self._suggested, self._without = suggested or {}, without
         self.given = given
         self._most = most
         self._keep_free = 0
@@ -84,7 +93,7 @@ class Interview:
         self.seen = seen or {}
         self.answers: dict[str, str] = dict(answers or {})
         self._keep = keep
-        self._short = short
+        self.short = short
         # What was asked in a run of chosen questions, in that order.
         self._asked: list[str] = [] if most is None or len(self.answers) >= most else list(self.answers)
         self._skipped: set[str] = set()
@@ -151,17 +160,27 @@ class Interview:
     def plan(self, everything: bool = False) -> list[tuple[str, Question]]:
         """Every question that applies as far as is known, in order, answered ones included. ``everything``:
         those that the short interview, or one of chosen questions, leaves out as well."""
-        short = self._short and not everything
+        short = self.short and not everything
         found: list[tuple[str, Question]] = []
         for table, group in _groups():
             if table not in ROW_TABLES:
                 found += [(q.path, q) for q in group if self._applies(q.path, q, short)]
                 continue
             found += [(q.path, q) for q in group if not q.key and table not in self.given and not short]
-            for row in range(self.rows(table)):
+            least = 1 if short and table not in self.given else 0
+            for row in range(max(self.rows(table), least)):
                 paths = [(f"{table}[{row}].{q.key}", q) for q in group if q.key]
                 found += [(path, q) for path, q in paths if self._applies(path, q, short)]
+        if short:
+            found = self._few(found)
         return found if self._most is None or everything else self._of_run(dict(found))
+
+    def _few(self, found: list[tuple[str, Question]]) -> list[tuple[str, Question]]:
+        """The questions of the short interview: those that no figure can do without first, as many as there is
+        room for, in the order in which they are asked."""
+        ranked = sorted(found, key=lambda item: SHORT.index(item[1].path))
+        kept = {path for path, _ in ranked[:SHORTEST]}
+        return [item for item in found if item[0] in kept]
 
     # -- a run of chosen questions
 
@@ -217,14 +236,21 @@ class Interview:
         return question.key in ESSENTIAL.get(question.table, ())
 
     def _several(self, path: str) -> bool:
-        """Whether the answer to a question holds more than one figure."""
-        value = self.value(path, BY_PATH[path]) if path in FOLLOWS else None
+        """Whether the answer to a question holds more than one figure, or counts more than one thing."""
+        if path not in FOLLOWS and path not in OF_SEVERAL.values():
+            return False
+        question = BY_PATH[path]
+        value = self.value(path, question)
+        if question.kind == "count":
+            return value is not None and value > 1
         return isinstance(value, (list, tuple)) and len(value) > 1
 
     def _applies(self, path: str, question: Question, short: bool) -> bool:
-        if short and not question.short:
+        if path in self._without or (short and question.path not in SHORT):
             return False
         if self.given_value(path) is not None or self._implied(path, question):
+            return False
+        if path in OF_SEVERAL and not self._several(OF_SEVERAL[path]):
             return False
         if question.when is not None:
             wanted, values = question.when
@@ -292,6 +318,7 @@ class Interview:
             self.answers.get(path),
             self.seen.get(path, ()),
             self._most is not None,
+            self._suggested.get(path),
         )
 
     def _answered(self, asking: Asking, text: str, paths: list[str], tell: Tell) -> str | None:
@@ -306,10 +333,14 @@ class Interview:
                 return path
             self._skipped.discard(paths[at - 1])
             return paths[at - 1]
-        if word == SKIP:
+        if word in (SKIP, LATER) and (
+            word == LATER or asking.suggested is None or asking.present is not None
+        ):
             if asking.present is None:
                 self._skipped.add(path)
             return None
+        if word == SKIP:
+            text, word = str(asking.suggested), str(asking.suggested).lower()
         raw = (
             DONT_KNOW
             if word in (DONT_KNOW, "unknown", "don't know", "dont know")
