@@ -214,7 +214,7 @@ LEVERS: dict[str, list[Any]] = {
                     )
                 ],
             ),
-            drive="drive-a",
+            picked={"drive": "drive-a"},
         ),
     ],
     "os.disk": [

@@ -132,7 +132,7 @@ def _start_caution(finding: Finding, names: Names) -> str | None:
 
 
 def _capacity(finding: Finding, names: Names) -> str:
-    drive = name_of(finding.parts[0], names)
+    drive = name_of(names, finding.parts[0])
     if finding.verdict == "unknown":
         return (
             f"{drive} holds {finding.fact('holds')} GB, less than the present drive: whether what is in use on that"
