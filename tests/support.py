@@ -317,7 +317,7 @@ def combinations(problem: Problem) -> Iterable[Parts]:
 
 
 def pick(problem: Problem, **keys: str) -> Parts:
-    """Parts by candidate key per slot; the first candidate that is not kept where a slot is left out for
+    """Parts by candidate key per slot; the first candidate that is bought where a slot is left out for
     board, cpu, memory; the boxed cooler if there is one; kept ones elsewhere."""
     picked = []
     for slot in SLOTS:
@@ -325,7 +325,7 @@ def pick(problem: Problem, **keys: str) -> Parts:
         if slot in keys:
             picked.append(next(c for c in candidates if c.key == keys[slot]))
         elif slot in ("board", "cpu", "memory"):
-            picked.append(next((c for c in candidates if not c.kept), candidates[0]))
+            picked.append(next((c for c in candidates if c.id is not None), candidates[0]))
         else:
             picked.append(candidates[0])
     return Parts(tuple(picked))

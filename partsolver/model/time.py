@@ -12,7 +12,7 @@ from collections.abc import Callable, Hashable
 from dataclasses import dataclass
 from typing import Any, cast
 
-from partsolver.assembly.cards import graphics_card
+from partsolver.assembly.cards import working_graphics
 from partsolver.assembly.memory import board_rate_mts, milli_channels
 from partsolver.model.currents import Terms, load_groups
 from partsolver.model.picks import BoolVar, Picks
@@ -180,7 +180,7 @@ def card_literals(picks: Picks, problem: Problem) -> dict[Any, BoolVar]:
     for case, case_literal in picks.of("case"):
 
         def card_of(candidate: Candidate, part: Any = case.part) -> Any:
-            return graphics_card(problem, candidate.part, part)  # type: ignore[arg-type]
+            return working_graphics(problem, candidate.part, part)  # type: ignore[arg-type]
 
         for card, literal in picks.classes("board", f"graphics card in {case.key}", card_of).items():
             ways.setdefault(card, []).append(picks.both(case_literal, literal))
