@@ -66,7 +66,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         ID,
         usual,
         most,
-        lasting if usual <= lasting else never,
+        never if lasting < usual <= never else lasting,
         "mA",
         ids,
         unknown_load=unknown_card_question(problem, parts.board, parts.case),

@@ -176,7 +176,7 @@ def test_twenty_contacts_carry_six_amperes(load_mw: int, slot_ma: int, verdict: 
     unseen = replace(OLD_BOARD, main_plug=None)
     survey = make_survey(psu=replace(PSU, main_plug="20"), cards=(card,), board=unseen)
     (found,) = findings(power_main_plug, make_problem(survey))
-    drawn, limit = BOARD_12V_MA + slot_ma, 6000 if verdict == "fits" else 6600
+    drawn, limit = BOARD_12V_MA + slot_ma, 6600 if verdict == "over" else 6000
     assert (found.value, found.limit, found.margin, found.unit) == (drawn, limit, limit - drawn, "mA")
     assert found.verdict == ("fails" if verdict == "fails" else "fits")
     said = WORDS[power_main_plug.ID].sentence(found, {})
