@@ -250,7 +250,6 @@ WORDS: dict[str, RuleWords] = {
     os_licence.ID: RuleWords("system licence", _licence, _licence_need),
 }
 QUESTIONS: dict[str, str] = {
-    "drive.used_gb": "How much is in use on the system drive, in GB? The system's disk management says it.",
     "drive.capacity_gb": "How large is the system drive? Its label says it, or the system's disk management.",
     "cpu.x86_level": (
         "Which x86-64 level has the processor? Its features in the system information show it (AVX2: level 3;"

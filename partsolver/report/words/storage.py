@@ -190,10 +190,11 @@ WORDS: dict[str, RuleWords] = {
     storage_floppy.ID: RuleWords("floppy drive", _floppy, _need_floppy),
     storage_link.ID: RuleWords("system drive's link", _link),
     storage_start.ID: RuleWords("system start", _start, caution=_start_caution),
-    storage_capacity.ID: RuleWords("capacity of the system drive", _capacity),
+    storage_capacity.ID: RuleWords("system drive capacity", _capacity),
     storage_encryption.ID: RuleWords("encryption", _encryption, caution=_encryption_caution),
 }
 QUESTIONS: dict[str, str] = {
+    "drive.used_gb": "How much is in use on the system drive, in GB? The system's disk management says it.",
     "board.sata_6g_ports": "How many SATA ports has the board, and of which rate (board manual)?",
     "board.pata_channels": "How many PATA headers (40 contacts) has the board (board manual or a look)?",
     "board.m2_slots": (
