@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from partsolver.plan.choices import Choice, Choices
 from partsolver.plan.outcome import CompletePc, Outcome, Plan
 from partsolver.problem.problem import Problem
+from partsolver.report.looks import look_lines
 from partsolver.report.page import amount_text, bold, current_page, date_text, green, wrap
 from partsolver.report.text import cautions_of_plan, names_of, tightest
 from partsolver.report.words.answer import (
@@ -141,7 +142,8 @@ def _lines(rank: int, cost: int, head: str, below: Sequence[str], problem: Probl
 def _footer(outcome: Outcome, found: Choices, problem: Problem) -> list[str]:
     plan = next(choice.plan for choice in found.plans if choice.plan.rank == 1)
     proven = outcome.status == "optimal" and found.proven
-    looks, cautions = len(plan.open_questions), len(cautions_of_plan(plan, names_of(problem)))
+    looks = len(plan.open_questions) + len(look_lines(problem, plan.draft))
+    cautions = len(cautions_of_plan(plan, names_of(problem)))
     bought = not (plan.parts.unchanged and not plan.draft.lines)
     words = [ALL_PROVEN if proven else NOT_PROVEN]
     words.append(spare_words(looks, cautions) if bought else nothing_words(looks))

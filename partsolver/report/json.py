@@ -17,6 +17,7 @@ from partsolver.problem.problem import Problem
 from partsolver.problem.variants import OVERRIDES
 from partsolver.report.hoped import assumed_document, hoped_document
 from partsolver.report.keeping import keeping_document
+from partsolver.report.looks import looks_document
 from partsolver.report.words.lookup import caution_text, question_text
 from partsolver.report.words.speed import seconds_of
 
@@ -196,6 +197,7 @@ def plan_document(plan: Plan, problem: Problem) -> dict[str, Any]:
         **speed_account(plan),
         "step": plan.step,
         "assumed": assumed_document(problem, draft),
+        "looks": looks_document(problem, draft),
         "time_ppm": draft.time_ppm,
         "equal_to_previous": plan.equal_to_previous,
         "arrival": None if plan.arrival is None else plan.arrival.isoformat(),
