@@ -60,7 +60,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         together = all_kept(parts, ("board", "psu"))
         return (fits(ID, ids, plug, today="yes") if together else fails(ID, ids, plug, header),)
     usual, most = main_plug_12v(problem, parts.board, parts.cpu, parts.case)
-    lasting, never = main_plug_limits_ma(problem, parts.candidate("psu"), header)
+    lasting, never = main_plug_limits_ma(problem, parts.candidate("psu"), header, parts.board.cpu_plugs == ())
     processor = "yes" if parts.board.cpu_plugs == () else "no"
     return within(
         ID,
@@ -101,9 +101,11 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
                 if plug not in ("20", "24") or header not in ("20", "24"):
                     continue
                 contacts = settings["main_20pin_12v_ma" if "20" in (plug, header) else "main_24pin_12v_ma"]
-                limit = contacts * (100 + settings["main_contact_over_percent"]) // 100
+                over = 0 if feeds_processor else settings["main_contact_over_percent"]
+                limit = contacts * (100 + over) // 100
                 if psu_kept:
-                    limit = max(limit, main_plug_limits_ma(problem, kept_supply[0], header)[1])
+                    today = main_plug_limits_ma(problem, kept_supply[0], header, feeds_processor)[1]
+                    limit = max(limit, today)
                 where: dict[SlotName, tuple[BoolVar, bool]] = {
                     "board": (board, board_kept), "psu": (supply, psu_kept), "case": (case_literal, case.kept)
                 }  # fmt: skip
