@@ -53,7 +53,9 @@ class MemoryModule(Table):
     )
     module: Literal["dimm", "so-dimm"] | None = Field(None, description="Kind of module")
     capacity_mib: int | None = Field(None, ge=1, le=MOST_NUMBER, description="Capacity of one module, MiB")
-    rate_mts: int | None = Field(None, ge=1, le=MOST_NUMBER, description="Rated data rate, MT/s (on the label)")
+    rate_mts: int | None = Field(
+        None, ge=1, le=MOST_NUMBER, description="Rated data rate, MT/s (on the label)"
+    )
     count: int = Field(1, ge=1, le=16, description="How many modules of this kind")
     registered: YesNo = Field(None, description="Registered module")
     ecc: YesNo = Field(None, description="Module with error correction")
@@ -78,7 +80,10 @@ class Drive(Table):
     m2_length_mm: int | None = Field(None, ge=16, le=110, description="Length of an M.2 module, mm")
     read_mbs: int | None = Field(None, ge=1, le=MOST_NUMBER, description="Sequential read, MB/s")
     random_reads_per_s: int | None = Field(
-        None, ge=1, le=MOST_NUMBER, description="Single reads of 4 KiB here and there in a second, as `measure` reads them"
+        None,
+        ge=1,
+        le=MOST_NUMBER,
+        description="Single reads of 4 KiB here and there in a second, as `measure` reads them",
     )
     capacity_gb: int | None = Field(None, ge=0, le=MOST_NUMBER, description="Capacity, GB")
     system: YesNo = Field(None, description="Whether the operating system starts from it")
@@ -95,7 +100,9 @@ class Drive(Table):
     power_plug: Literal["sata", "peripheral", "floppy", "none"] | None = Field(
         None, description="Its power plug"
     )
-    start_12v_ma: int | None = Field(None, ge=0, le=MOST_NUMBER, description="Start-up current at 12 V on its label, mA")
+    start_12v_ma: int | None = Field(
+        None, ge=0, le=MOST_NUMBER, description="Start-up current at 12 V on its label, mA"
+    )
     bay: Literal["5.25", "3.5", "2.5"] | None = Field(
         None, description="Bay it is made for, inches (a floppy drive: its size)"
     )
