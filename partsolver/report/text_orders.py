@@ -10,8 +10,10 @@ from partsolver.plan.draft import Line
 from partsolver.plan.outcome import Plan
 from partsolver.problem.candidates import Candidate, Parts
 from partsolver.problem.problem import Problem
+from partsolver.report.looks import price_note
 from partsolver.report.page import amount_text, date_text, number_text, row, wrap
 from partsolver.report.words.lookup import reason
+from partsolver.report.words.prices import price_words
 from partsolver.report.words.record import SLOT_NAMES, Names
 from partsolver.report.words.speed import speed_sentences
 
@@ -47,6 +49,10 @@ def _order_line(line: Line, problem: Problem, names: Names) -> Iterator[str]:
     )
     seller = "" if source is None else problem.sellers[source.seller].name
     yield from row(((count + name, 36), (seller + state, 22), (amount, -10)), 4)
+    note = price_note(problem, line)
+    said = "" if note is None else price_words(note, problem.today)
+    if said:
+        yield wrap(said, "      ")
 
 
 def kept_text(parts: Parts, problem: Problem, names: Names) -> list[str]:

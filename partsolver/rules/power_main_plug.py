@@ -10,6 +10,7 @@ carry today they carry tomorrow. A maker's own plug or header matches nothing bu
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.loads import CPU_READS, cpu_load
@@ -77,15 +78,30 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     )
 
 
+def _contacts_ma(plug: str | None, header: str | None, settings: Mapping[str, int]) -> int | None:
+    """The 12 V current that a plug and a header of these contacts carry; None when they do not go together."""
+    if plug not in ("20", "24") or header not in ("20", "24"):
+        return None
+    contacts = settings["main_20pin_12v_ma" if "20" in (plug, header) else "main_24pin_12v_ma"]
+    return contacts * (100 + settings["main_contact_over_percent"]) // 100
+
+
+def _post_contacts(
+    picks: Picks, plugs: Mapping[Any, BoolVar], settings: Mapping[str, int], on: BoolVar
+) -> None:
+    """Plugs and headers that do not go together."""
+    headers = picks.classes("board", "main header", lambda c: (c.part.main_plug, c.kept))
+    for (plug, psu_kept), plug_literal in plugs.items():
+        for (header, board_kept), header_literal in headers.items():
+            if not (psu_kept and board_kept) and _contacts_ma(plug, header, settings) is None:
+                picks.never_together(plug_literal, header_literal, on)
+
+
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     settings = problem.settings
     plugs = picks.classes("psu", "main plug", lambda c: (c.part.main_plug, c.kept))
     kept_supply = [candidate for candidate, _ in picks.of("psu") if candidate.kept]
-    headers = picks.classes("board", "main header", lambda c: (c.part.main_plug, c.kept))
-    for (plug, psu_kept), plug_literal in plugs.items():
-        for (header, board_kept), header_literal in headers.items():
-            if not (psu_kept and board_kept) and (plug not in ("20", "24") or header not in ("20", "24")):
-                picks.never_together(plug_literal, header_literal, on)
+    _post_contacts(picks, plugs, settings, on)
     processors = picks.classes(
         "cpu", "usual 12 V, kept", lambda c: (cpu_load(c.part, settings).ma_12v, c.kept)
     )
@@ -98,10 +114,9 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         boards = picks.classes("board", f"power.main_plug in {case.key}", key)
         for (drawn, feeds_processor, header, board_kept), board in boards.items():
             for (plug, psu_kept), supply in plugs.items():
-                if plug not in ("20", "24") or header not in ("20", "24"):
+                limit = _contacts_ma(plug, header, settings)
+                if limit is None:
                     continue
-                contacts = settings["main_20pin_12v_ma" if "20" in (plug, header) else "main_24pin_12v_ma"]
-                limit = contacts * (100 + settings["main_contact_over_percent"]) // 100
                 if psu_kept:
                     limit = max(limit, main_plug_limits_ma(problem, kept_supply[0], header)[1])
                 where: dict[SlotName, tuple[BoolVar, bool]] = {

@@ -341,12 +341,17 @@ class Columns:
             self._known_goes[kind] = self._goes(board, memory)
         return self._known_goes[kind]
 
-    def within(self, most_time: int, most_cost: int) -> Rows | None:
-        """All rows within the bounds; None when they are more than MOST_ROWS."""
+    def within(
+        self,
+        most_time: int,
+        most_cost: int,
+        admitted: Callable[[Array, int], Array] | None = None,
+    ) -> Rows | None:
+        """All rows within the bounds (``admitted``: as in `of_cpu`); None when they are more than MOST_ROWS."""
         pieces: list[Rows] = []
         count = 0
         for number in np.nonzero(self.cpu_bound <= most_time)[0]:
-            rows = self.of_cpu(int(number), most_time, most_cost)
+            rows = self.of_cpu(int(number), most_time, most_cost, admitted)
             count += len(rows)
             if count > MOST_ROWS:
                 return None

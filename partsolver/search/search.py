@@ -54,15 +54,6 @@ class _Queue:
         self._place = 0
         self._waiting: list[tuple[Goals, int, int, bool]] = []
 
-    @property
-    def next_row(self) -> int | None:
-        """The row that comes next among those not yet seen."""
-        return self._rows[self._place] if self._place < len(self._rows) else None
-
-    def skip(self) -> None:
-        """Leave out the next row: it holds no plan."""
-        self._place += 1
-
     def wait(self, bound: Goals, row: int, way: int, close: bool) -> None:
         heappush(self._waiting, (bound, row, way, close))
 
@@ -143,7 +134,7 @@ class Search(Ways):
             most, last = min(self.most_time, end), width if end < self.most_time else FAR
             # In the first step only the cost counts: a little more money each time. Later all of it.
             most_cost = min(self.most_cost, money + more) if width == 0 else self.most_cost
-            rows = self.columns.within(most, most_cost)
+            rows = self.rows_within(most, most_cost)
             if rows is None:
                 return Found(found.first(), False)
             self.bounds.most_cost = most_cost
@@ -171,7 +162,7 @@ class Search(Ways):
         start = max(start, self.columns.cheapest(self.most_time))
         while True:
             most = min(self.most_cost, start + width)
-            rows = self.columns.within(self.most_time, most)
+            rows = self.rows_within(self.most_time, most)
             if rows is None:
                 return Found(found.first(), False)
             self.bounds.most_cost = most
@@ -187,11 +178,10 @@ class Search(Ways):
         ``queue``: the rows with the bounds of their two goals, all up to ``end`` of the first; ``by_cost``:
         the first goal is the cost.
 
-        1. Rows whose board and processor the rules refuse together are passed over.
-        2. The least bound that waits is taken. When it lies beyond ``end``, or beyond the last of the wanted
+        1. The least bound that waits is taken. When it lies beyond ``end``, or beyond the last of the wanted
            plans, no row and no way left can be among them: the end.
-        3. A bound of a way and all later ones of its row is brought nearer (`_nearer`).
-        4. A bound of a way alone that still holds is settled: the way is bought and judged (`_settle`).
+        2. A bound of a way and all later ones of its row is brought nearer (`_nearer`).
+        3. A bound of a way alone that still holds is settled: the way is bought and judged (`_settle`).
 
         Invariant: every plan of these rows that is not found, and whose choice is not found for less, lies at
         or above some bound that waits. Each step takes one bound away and puts back bounds that are no lower
@@ -199,8 +189,6 @@ class Search(Ways):
         search ends it for all.
         """
         while not self.spent:
-            while (row := queue.next_row) is not None and self._pair(*rows.keys[row][:2]) >= FAR:
-                queue.skip()
             taken = queue.pop()
             if taken is None or taken.bound[0] > end:
                 return True

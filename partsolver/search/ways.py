@@ -133,6 +133,11 @@ class Ways:
             self._pairs.update(((board, cpu), needs.get(candidate, FAR)) for candidate, board in new.items())
         return np.array([board for board in listed if self._pairs[board, cpu] < FAR], dtype=np.int64)
 
+    def rows_within(self, most_time: int, most_cost: int) -> Rows | None:
+        """All rows within the bounds whose board and processor the rules let go together; None when they are
+        too many."""
+        return self.columns.within(most_time, most_cost, self._open_boards)
+
     def _floor(self, key: Key) -> int:
         """What the goods of a row and all that the rules need beside them cost, above what fills the other
         slots; FAR when the rules refuse it."""

@@ -122,7 +122,7 @@ def _window(
        for each wanted plan are there.
     4. Of the other slots what the money left over can pay for; no cooler or twin that another always beats.
     """
-    rows = search.columns.within(most_time, most_cost)
+    rows = search.rows_within(most_time, most_cost)
     if rows is None:
         return Window(_by_single_bounds(found, search, most_time, most_cost), None)
     rows = rows.at(_no_worse(goals(rows), worst))

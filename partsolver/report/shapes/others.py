@@ -146,6 +146,16 @@ class CatalogAdd(Shape):
     facts: dict[str, int]
 
 
+class CatalogQuestions(Shape):
+    """`catalog ask --format json`."""
+
+    schema_: Literal["partsolver.catalog-questions/1"] = Field(alias="schema")
+    currency: str
+    missing: int
+    matter: int
+    questions: list[dict[str, Any]]
+
+
 class CatalogPart(Shape):
     """`catalog show ID --format json`."""
 

@@ -3,7 +3,7 @@ stays."""
 
 from __future__ import annotations
 
-from partsolver.report.words.parcels import module_words, parcels_words, tools_words
+from partsolver.report.words.parcels import COMPARE_NOW, module_words, parcels_words, tools_words
 from partsolver.report.words.readings import RAILS_NOW
 from partsolver.report.words.steps import StepWords, listed, many
 from partsolver.sheet.context import Facts
@@ -182,6 +182,7 @@ STEPS: dict[str, StepWords] = {
             )
         ),
     ),
+    "before.compare": COMPARE_NOW,
     "before.order-dates": StepWords(
         lambda f: (
             "Order these later, or test them in another PC in time: their return time ends before the last"
