@@ -338,7 +338,7 @@ def condition(world: World, pick: Pick) -> Verdict:
 
 
 def main_plug(world: World, pick: Pick) -> Verdict:
-    """[BCP 5] As many 12 V contacts as both sides have, 6 A each and a tenth more; through them all that the board passes on.
+    """[BCP 5] As many 12 V contacts as both sides have, 6 A each, a tenth more without the processor; through them all that the board passes on.
     The same contacts of the kept supply carry what they carry today."""
     board, psu = pick["board"].part, pick["psu"].part
     if today(pick, "board", "cpu", "psu", "case"):
@@ -347,9 +347,8 @@ def main_plug(world: World, pick: Pick) -> Verdict:
         return verdict(today(pick, "board", "psu"))
     through = sum(c.work for c in consumers(world, pick) if c.plug == "main" and c.rail == "12")
     contacts = min(psu.main_plug, board.main_plug)
-    limit = world.set(f"main_{contacts}pin_12v_ma") * Fraction(
-        100 + world.set("main_contact_over_percent"), 100
-    )
+    more = 0 if board.cpu_plugs == () else world.set("main_contact_over_percent")
+    limit = world.set(f"main_{contacts}pin_12v_ma") * Fraction(100 + more, 100)
     here = world.survey
     if pick["psu"].kept and min(here.psu.main_plug or "own", here.board.main_plug or "own") <= contacts:
         now = sum(c.work for c in _now(world) if c.plug == "main" and c.rail == "12")

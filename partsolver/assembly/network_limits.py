@@ -86,12 +86,16 @@ def _main_plug_today_ma(problem: Problem, mated: str) -> int:
     return with_slack(problem, today_flows(problem).main.ma_12v)
 
 
-def main_plug_limits_ma(problem: Problem, supply: Candidate[Psu], header: str) -> tuple[int, int]:
+def main_plug_limits_ma(
+    problem: Problem, supply: Candidate[Psu], header: str, with_processor: bool
+) -> tuple[int, int]:
     """(what the 12 V contacts carry that main plug and header share, what they may never exceed): a tenth more, or what the
-    same contacts carry today. Plug and header are "20" or "24"."""
+    same contacts carry today. Plug and header are "20" or "24". A processor that is fed through them (``with_processor``)
+    gets no tenth more: its load lasts, and goes far above the usual one."""
     mated = min(str(supply.part.main_plug), header)
     usual = main_plug_12v_limit_ma(mated, problem.settings)
-    most = usual * (100 + problem.settings["main_contact_over_percent"]) // 100
+    over = 0 if with_processor else problem.settings["main_contact_over_percent"]
+    most = usual * (100 + over) // 100
     return usual, max(most, _main_plug_today_ma(problem, mated)) if supply.kept else most
 
 
@@ -105,9 +109,9 @@ def place_limits(problem: Problem, parts: Parts) -> PlaceLimits:
         if found is not None:
             contacts["main", rail] = found
     if ("main", "12v") in contacts:
-        contacts["main", "12v"] = main_plug_limits_ma(problem, parts.candidate("psu"), str(board.main_plug))[
-            1
-        ]
+        contacts["main", "12v"] = main_plug_limits_ma(
+            problem, parts.candidate("psu"), str(board.main_plug), board.cpu_plugs == ()
+        )[1]
     if board.cpu_plugs and psu.cpu_plugs:
         contacts["cpu", "12v"] = cpu_plugs_limit_ma(
             feeding_plugs(board.cpu_plugs, psu.cpu_plugs), settings, hard=True

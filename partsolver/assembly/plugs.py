@@ -14,6 +14,7 @@ from partsolver.catalog.records import Board, Case, DrivePart, Extra, Psu, Slot
 from partsolver.problem.candidates import Candidate, DriveChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.standards.cards import may_have_plugs
+from partsolver.standards.plugs import slot_power_mw
 from partsolver.survey.model import Card, Drive
 
 Options = tuple[tuple[str, int], ...]
@@ -89,8 +90,12 @@ def card_sockets(problem: Problem, board: Board, case: Case) -> tuple[str, ...]:
 
 
 def asks_for_plugs(card: Card) -> bool:
-    """Whether a card may have power plugs and nobody looked."""
-    return card.power_plugs is None and may_have_plugs(card.kind, card.bus, card.height)
+    """Whether a card may have power plugs and nobody looked, or none are said to be there and its slot alone cannot give
+    what it is said to draw."""
+    if card.power_plugs is not None:
+        strong = card.kind == "graphics" and card.bus in ("pcie", None)
+        return strong and not card.power_plugs and (card.load_mw or 0) > slot_power_mw(16)
+    return may_have_plugs(card.kind, card.bus, card.height)
 
 
 def missing_card_plugs(sockets: Sequence[str], plugs: Sequence[str]) -> tuple[str, ...]:

@@ -32,7 +32,11 @@ def main() -> None:
     # A command lives for seconds and makes hundreds of thousands of records, none of them in cycles:
     # searching them for such takes a fifth of its time.
     gc.disable()
-    sys.exit(run(sys.argv[1:]))
+    try:
+        code = run(sys.argv[1:])
+    except KeyboardInterrupt:  # pressed while the libraries were loaded
+        code = _interrupted()
+    sys.exit(code)
 
 
 def run(arguments: list[str]) -> int:

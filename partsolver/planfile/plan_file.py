@@ -9,6 +9,7 @@ part, an offer or a seller of the plan has left; what differs is said by whoever
 from __future__ import annotations
 
 import json
+import os
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
@@ -113,7 +114,7 @@ def write_plan_file(
         problem,
         rank,
         read_text(survey_path),
-        "demo" if catalog is None else str(catalog.resolve()),
+        "demo" if catalog is None else _told_from(path, catalog),
     )
 
 
@@ -242,17 +243,34 @@ def _state(part: str, catalog: Catalog, offered: set[str]) -> Literal["left", "u
     return "other-kind" if part in offered else "unsold"
 
 
+def _told_from(path: Path, catalog: Path) -> str:
+    """A catalogue's folder as seen from the folder of the plan file: the file goes to other people, to whom the folders
+    of this machine mean nothing and are no business."""
+    try:
+        return Path(os.path.relpath(catalog.resolve(), path.resolve().parent)).as_posix()
+    except ValueError:  # another drive of Windows
+        return catalog.name
+
+
 def _folder(path: Path, stored: Any) -> Path:
     if stored == "demo":
         return data_folder() / "demo"
-    if not isinstance(stored, str) or not Path(stored).is_dir():
+    if isinstance(stored, str) and Path(stored).is_absolute():
+        raise refuse(
+            f"{path} source.catalog",
+            "a folder of the machine on which the plan was made is not opened by itself",
+            stored,
+            hint="Name the catalogue with --catalog DIR",
+        )
+    found = path.resolve().parent / stored if isinstance(stored, str) else None
+    if found is None or not found.is_dir():
         raise refuse(
             f"{path} source.catalog",
             "the catalogue of this plan is not there",
             stored,
             hint="Name it with --catalog DIR",
         )
-    return Path(stored)
+    return found
 
 
 def _brief(path: Path, stored: Any) -> Brief:

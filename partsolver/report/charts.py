@@ -34,6 +34,8 @@ def draw_tradeoff(
     matplotlib.use("Agg")
     matplotlib.rcParams["svg.hashsalt"] = "partsolver"
     matplotlib.rcParams["font.family"] = "DejaVu Sans"
+    # A name may hold a dollar sign; two of them are no formula.
+    matplotlib.rcParams["text.parse_math"] = False
     import matplotlib.pyplot as plt
 
     figure, axes = plt.subplots(figsize=SIZE_IN, dpi=DPI)

@@ -61,7 +61,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         together = all_kept(parts, ("board", "psu"))
         return (fits(ID, ids, plug, today="yes") if together else fails(ID, ids, plug, header),)
     usual, most = main_plug_12v(problem, parts.board, parts.cpu, parts.case)
-    lasting, never = main_plug_limits_ma(problem, parts.candidate("psu"), header)
+    lasting, never = main_plug_limits_ma(problem, parts.candidate("psu"), header, parts.board.cpu_plugs == ())
     processor = "yes" if parts.board.cpu_plugs == () else "no"
     return within(
         ID,
@@ -78,12 +78,15 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     )
 
 
-def _contacts_ma(plug: str | None, header: str | None, settings: Mapping[str, int]) -> int | None:
+def _contacts_ma(
+    plug: str | None, header: str | None, settings: Mapping[str, int], feeds_processor: bool = False
+) -> int | None:
     """The 12 V current that a plug and a header of these contacts carry; None when they do not go together."""
     if plug not in ("20", "24") or header not in ("20", "24"):
         return None
     contacts = settings["main_20pin_12v_ma" if "20" in (plug, header) else "main_24pin_12v_ma"]
-    return contacts * (100 + settings["main_contact_over_percent"]) // 100
+    over = 0 if feeds_processor else settings["main_contact_over_percent"]
+    return contacts * (100 + over) // 100
 
 
 def _post_contacts(
@@ -114,11 +117,12 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         boards = picks.classes("board", f"power.main_plug in {case.key}", key)
         for (drawn, feeds_processor, header, board_kept), board in boards.items():
             for (plug, psu_kept), supply in plugs.items():
-                limit = _contacts_ma(plug, header, settings)
+                limit = _contacts_ma(plug, header, settings, feeds_processor)
                 if limit is None:
                     continue
                 if psu_kept:
-                    limit = max(limit, main_plug_limits_ma(problem, kept_supply[0], header)[1])
+                    today = main_plug_limits_ma(problem, kept_supply[0], header, feeds_processor)[1]
+                    limit = max(limit, today)
                 where: dict[SlotName, tuple[BoolVar, bool]] = {
                     "board": (board, board_kept), "psu": (supply, psu_kept), "case": (case_literal, case.kept)
                 }  # fmt: skip

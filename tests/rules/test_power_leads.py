@@ -70,6 +70,9 @@ def test_a_card_of_which_nobody_saw_the_plugs_is_asked_for() -> None:
     for change in ({"height": "low"}, {"bus": "agp"}, {"bus": "pci"}, {"power_plugs": ()}):
         plain = make_problem(make_survey(cards=(card.model_copy(update=change),)))
         assert findings(power_card_plugs, plain) == ()
+    # 120 W and no plugs cannot both be: somebody has to look.
+    odd = make_problem(make_survey(cards=(card.model_copy(update={"power_plugs": (), "load_mw": 120_000}),)))
+    assert findings(power_card_plugs, odd)[0].question == "card:graphics.power_plugs"
     # A stated load above what a slot gives (75 W) runs through plugs, seen or not.
     strong = card_load(card.model_copy(update={"load_mw": 150_000}), problem.settings)
     assert strong.slot.ma_12v < 5500 < strong.plugs.ma_12v

@@ -214,6 +214,8 @@ def test_the_main_plug_carries_what_it_carries_today() -> None:
         ),  # the processor's current runs through the main plug: 11.6 A and more on 6 A
         ("24", "20", 65, "fails"),  # one contact mates, whichever side has two
         ("24", "24", 65, "fits"),  # 6.02 + 1.26 A on 12 A
+        ("24", "24", 115, "fits"),  # 10.65 + 1.26 A
+        ("24", "24", 125, "fails"),  # 11.57 + 1.26 A: no tenth more for what lasts
     ],
 )
 def test_a_board_without_a_processor_header_feeds_it_through_the_main_plug(
