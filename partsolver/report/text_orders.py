@@ -7,10 +7,19 @@ from fractions import Fraction
 
 from partsolver.assembly.cards import placement
 from partsolver.plan.draft import Line
-from partsolver.plan.outcome import Plan
+from partsolver.plan.outcome import Outcome, Plan
 from partsolver.problem.candidates import Candidate, Parts
 from partsolver.problem.problem import Problem
-from partsolver.report.page import amount_text, date_text, number_text, row, wrap
+from partsolver.report.page import (
+    amount_text,
+    date_text,
+    date_words,
+    decimals_text,
+    number_text,
+    row,
+    shortest_text,
+    wrap,
+)
 from partsolver.report.words.lookup import reason
 from partsolver.report.words.record import SLOT_NAMES, Names
 from partsolver.report.words.speed import speed_sentences
@@ -81,7 +90,7 @@ def _kept_name(candidate: Candidate, problem: Problem, names: Names) -> str:
 
 
 def gib(mib: int) -> str:
-    return f"{mib / 1024:g} GB"
+    return f"{shortest_text(mib / 1024)} GB"
 
 
 def extras_text(plan: Plan, names: Names) -> list[str]:
@@ -93,4 +102,13 @@ def extras_text(plan: Plan, names: Names) -> list[str]:
 
 
 def times_sign(milli: int) -> str:
-    return number_text(f"{Fraction(milli, 1000).__float__():.2f}")
+    return number_text(f"{decimals_text(Fraction(milli, 1000).__float__(), 2)}")
+
+
+def provenance_lines(outcome: Outcome, problem: Problem) -> Iterator[str]:
+    made = outcome.provenance
+    yield wrap(
+        f"Catalogue {problem.catalog.name}, {date_words(str(made.catalog_date))}, {problem.catalog.origin}; digest"
+        f" {made.catalog_digest}. {made.solver}. Figures are estimates: the makers' manuals decide.",
+        "",
+    )
