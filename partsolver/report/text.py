@@ -19,6 +19,7 @@ from partsolver.report.page import amount_text, current_page, date_text, wrap
 from partsolver.report.replacing import replaced_words
 from partsolver.report.text_orders import (
     extras_text,
+    finding_lines,
     gib,
     kept_text,
     order_lines_text,
@@ -271,15 +272,6 @@ def plan_lines(
         yield from finding_lines(plan, names)
     elif cautions:
         yield wrap(f"{len(cautions)} cautions and {len(plan.findings)} findings: --full", "  ")
-
-
-def finding_lines(plan: Plan, names: Names) -> Iterator[str]:
-    """Every finding of a plan with its verdict."""
-    yield "  Every finding"
-    mark = {"fits": "fits   ", "fails": "FAILS  ", "unknown": "unknown"}
-    for finding in plan.findings:
-        verdict = "BLOCKS " if finding.blocks else mark[finding.verdict]
-        yield wrap(f"{title(finding.rule)}: {sentence(finding, names)}", f"    {verdict} ", " " * 12)
 
 
 def cautions_of_plan(plan: Plan, names: Names) -> list[str]:

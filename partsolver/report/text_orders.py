@@ -1,4 +1,4 @@
-"""Order lines and what stays, as text."""
+"""Order lines, what stays, every finding and where the answer comes from, as text."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from partsolver.report.page import (
     shortest_text,
     wrap,
 )
-from partsolver.report.words.lookup import reason
+from partsolver.report.words.lookup import reason, sentence, title
 from partsolver.report.words.record import SLOT_NAMES, Names
 from partsolver.report.words.speed import speed_sentences
 
@@ -112,3 +112,12 @@ def provenance_lines(outcome: Outcome, problem: Problem) -> Iterator[str]:
         f" {made.catalog_digest}. {made.solver}. Figures are estimates: the makers' manuals decide.",
         "",
     )
+
+
+def finding_lines(plan: Plan, names: Names) -> Iterator[str]:
+    """Every finding of a plan with its verdict."""
+    yield "  Every finding"
+    mark = {"fits": "fits   ", "fails": "FAILS  ", "unknown": "unknown"}
+    for finding in plan.findings:
+        verdict = "BLOCKS " if finding.blocks else mark[finding.verdict]
+        yield wrap(f"{title(finding.rule)}: {sentence(finding, names)}", f"    {verdict} ", " " * 12)
