@@ -40,8 +40,8 @@ def order_lines_text(plan: Plan, problem: Problem, names: Names) -> Iterator[str
     if plan.speedup is not None:
         low, high = times_sign(plan.speedup.low_milli), times_sign(plan.speedup.high_milli)
         yield f"    expected speed-up {times_sign(plan.speedup.expected_milli)} times ({low} to {high})"
-    for sentence in speed_sentences(plan):
-        yield wrap(sentence, "    ", "      ")
+    for said in speed_sentences(plan):
+        yield wrap(said, "    ", "      ")
 
 
 def _order_line(line: Line, problem: Problem, names: Names) -> Iterator[str]:
