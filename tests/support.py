@@ -10,9 +10,9 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from itertools import product
 from typing import Any
 
+from partsolver.audit.every_plan import combinations
 from partsolver.catalog.load import Catalog
 from partsolver.catalog.records import (
     Board,
@@ -304,16 +304,6 @@ def make_catalog(
 def make_problem(survey: Survey | None = None, brief: Brief | None = None, **tables: Any) -> Problem:
     """A problem of the base PC (or a changed survey) and a small catalogue."""
     return join(survey or make_survey(), make_catalog(**tables), brief or Brief(budget="10000.00"))
-
-
-def combinations(problem: Problem) -> Iterable[Parts]:
-    """Every combination of one candidate per slot (the boxed cooler only with a new processor that brings
-    one)."""
-    for picked in product(*(problem.slot(slot) for slot in SLOTS)):
-        parts = Parts(picked)
-        if parts.cooler.boxed and (parts.candidate("cpu").kept or not parts.cpu.boxed_cooler):
-            continue
-        yield parts
 
 
 def pick(problem: Problem, **keys: str) -> Parts:

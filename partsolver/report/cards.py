@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from partsolver.plan.choices import Choice, Choices
 from partsolver.plan.outcome import CompletePc, Outcome, Plan
 from partsolver.problem.problem import Problem
+from partsolver.report.looks import look_lines, oldest_price
 from partsolver.report.page import amount_text, bold, current_page, date_text, green, wrap
 from partsolver.report.text import cautions_of_plan, names_of, tightest
 from partsolver.report.words.answer import (
@@ -24,6 +25,7 @@ from partsolver.report.words.answer import (
     nothing_words,
     spare_words,
 )
+from partsolver.report.words.prices import old_price_words
 from partsolver.report.words.speed import gain_words, ten_seconds
 from partsolver.solve.choices import CLEAR_GAINS_MILLI
 
@@ -141,12 +143,14 @@ def _lines(rank: int, cost: int, head: str, below: Sequence[str], problem: Probl
 def _footer(outcome: Outcome, found: Choices, problem: Problem) -> list[str]:
     plan = next(choice.plan for choice in found.plans if choice.plan.rank == 1)
     proven = outcome.status == "optimal" and found.proven
-    looks, cautions = len(plan.open_questions), len(cautions_of_plan(plan, names_of(problem)))
+    looks = len(plan.open_questions) + len(look_lines(problem, plan.draft))
+    cautions = len(cautions_of_plan(plan, names_of(problem)))
     bought = not (plan.parts.unchanged and not plan.draft.lines)
     words = [ALL_PROVEN if proven else NOT_PROVEN]
     words.append(spare_words(looks, cautions) if bought else nothing_words(looks))
     if bought and plan.arrival is not None:
         words.append(f"Plan 1 is complete on {date_text(plan.arrival)}.")
+    words.append(old_price_words(oldest_price(problem, plan.draft)))
     ranks = [choice.plan.rank for choice in found.plans if choice.plan.rank > 1]
     show = f"--show {ranks[0] if ranks else 1}"
     return [

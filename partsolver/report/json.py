@@ -17,7 +17,9 @@ from partsolver.problem.problem import Problem
 from partsolver.problem.variants import OVERRIDES
 from partsolver.report.hoped import assumed_document, hoped_document
 from partsolver.report.keeping import keeping_document
+from partsolver.report.looks import looks_document, price_note
 from partsolver.report.words.lookup import caution_text, question_text
+from partsolver.report.words.prices import price_words
 from partsolver.report.words.speed import seconds_of
 
 SCHEMA = "partsolver.recommendation/1"
@@ -158,6 +160,21 @@ def line_document(line: Line, problem: Problem) -> dict[str, Any]:
         "condition": None if source is None else source.condition,
         "arrival": None if source is None else problem.arrival(source).isoformat(),
         "needed_by_rule": None if line.need is None else line.need.rule,
+        "price_note": _price_note(line, problem),
+    }
+
+
+def _price_note(line: Line, problem: Problem) -> dict[str, Any] | None:
+    """What a store knows of an offer beside its price."""
+    note = price_note(problem, line)
+    if note is None:
+        return None
+    return {
+        "stated_on": note.stated_on.isoformat(),
+        "above_lowest_percent": note.above_lowest_percent,
+        "times": note.times,
+        "sold_out": note.sold_out,
+        "text": price_words(note, problem.today),
     }
 
 
@@ -196,6 +213,7 @@ def plan_document(plan: Plan, problem: Problem) -> dict[str, Any]:
         **speed_account(plan),
         "step": plan.step,
         "assumed": assumed_document(problem, draft),
+        "looks": looks_document(problem, draft),
         "time_ppm": draft.time_ppm,
         "equal_to_previous": plan.equal_to_previous,
         "arrival": None if plan.arrival is None else plan.arrival.isoformat(),

@@ -13,6 +13,7 @@ from partsolver.plan.outcome import Interval, Outcome, Plan
 from partsolver.problem.problem import Problem
 from partsolver.report.hoped import assumed_lines, hoped_lines
 from partsolver.report.keeping import keeping_lines
+from partsolver.report.looks import look_lines
 from partsolver.report.network import network_lines
 from partsolver.report.notable import notable
 from partsolver.report.page import amount_text, current_page, date_text, wrap
@@ -150,9 +151,8 @@ def _table(outcome: Outcome, problem: Problem) -> Iterator[str]:
 
 def _rank_sentences(outcome: Outcome, problem: Problem) -> Iterator[str]:
     for plan in outcome.plans:
-        mark = " =" if plan.equal_to_previous else ""
         yield wrap(
-            f"Plan {plan.rank}{mark}: {_speedup(plan.speedup)},"
+            f"Plan {plan.rank}{' =' if plan.equal_to_previous else ''}: {_speedup(plan.speedup)},"
             f" {amount_text(plan.draft.cost, problem.catalog.digits)} {problem.catalog.currency},"
             f" {-(-plan.power_mw // 1000)} W. {_bought_summary(plan, problem)}.",
             "",
@@ -263,6 +263,7 @@ def plan_lines(
     )
     yield from _section("Worth knowing", list(_remarks(plan.findings, names)))
     yield from _section("Assumed, not stated", assumed_lines(problem, plan.draft, names))
+    yield from _section("To compare with its page before ordering", look_lines(problem, plan.draft))
     yield from _section("Open questions", [question_text(path) for path in plan.open_questions])
     yield from _section("Instead of", [_stand_in(s, problem, names) for s in plan.stand_ins])
     cautions = cautions_of_plan(plan, names)

@@ -10,6 +10,7 @@ from partsolver.plan.draft import Line
 from partsolver.plan.outcome import Outcome, Plan
 from partsolver.problem.candidates import Candidate, Parts
 from partsolver.problem.problem import Problem
+from partsolver.report.looks import price_note
 from partsolver.report.page import (
     amount_text,
     date_text,
@@ -21,6 +22,7 @@ from partsolver.report.page import (
     wrap,
 )
 from partsolver.report.words.lookup import reason, sentence, title
+from partsolver.report.words.prices import price_words
 from partsolver.report.words.record import SLOT_NAMES, Names
 from partsolver.report.words.speed import speed_sentences
 
@@ -56,6 +58,10 @@ def _order_line(line: Line, problem: Problem, names: Names) -> Iterator[str]:
     )
     seller = "" if source is None else problem.sellers[source.seller].name
     yield from row(((count + name, 36), (seller + state, 22), (amount, -10)), 4)
+    note = price_note(problem, line)
+    said = "" if note is None else price_words(note, problem.today)
+    if said:
+        yield wrap(said, "      ")
 
 
 def kept_text(parts: Parts, problem: Problem, names: Names) -> list[str]:

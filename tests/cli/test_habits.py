@@ -306,7 +306,7 @@ def test_every_text_writes_numbers_as_asked(
     left = re.sub(SOURCES, "", " ".join(german.split()))
     left = re.sub(NAMES_WITH_POINTS, "", left)
     assert re.findall(f".{{0,40}}{decimals}.{{0,20}}", left) == [] and not re.search(
-        r"\b20\d\d-\d\d-\d\d\b", german
+        r"\b20\d\d-\d\d-\d\d\b", left
     )
 
 
