@@ -321,11 +321,7 @@ STEPS: dict[str, StepWords] = {
     "before.day": StepWords(
         lambda f: (
             "Plan a whole day without this PC"
-            + (
-                f", not before {date_words(day)}: then the last part is there."
-                if (day := f["arrival"])
-                else "."
-            )
+            + (f", not before {date_words(d)}: then the last part is there." if (d := f["arrival"]) else ".")
         ),
         "Public reports of such swaps tell of two to seven hours, and of days where something was missing.",
     ),
