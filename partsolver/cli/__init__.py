@@ -13,6 +13,7 @@ import os
 import sys
 import traceback
 from collections.abc import Sequence
+from contextlib import nullcontext
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -47,6 +48,7 @@ def run(arguments: list[str]) -> int:
     from partsolver.cli.app import app
     from partsolver.cli.general import begin, take_general_options
     from partsolver.cli.words import page_setting
+    from partsolver.report.page import plain_language
 
     # Typer carries Click inside or beside it, by version; the base of its usage errors is the same class
     # either way.
@@ -54,7 +56,9 @@ def run(arguments: list[str]) -> int:
     try:
         begin()
         page_setting()
-        result = app(take_general_options(arguments), standalone_mode=False, prog_name="partsolver")
+        rest = take_general_options(arguments)
+        with plain_language() if _wants_document(arguments) else nullcontext():
+            result = app(rest, standalone_mode=False, prog_name="partsolver")
         sys.stdout.flush()
         if result == INTERRUPTED:
             _say("interrupted")  # typer turns the interruption into its exit code
@@ -119,6 +123,10 @@ def _broken(error: Exception) -> int:
     return _fault(f"{type(error).__name__}: {error} ({os.path.basename(place.filename)}:{place.lineno})")
 
 
+def _wants_document(arguments: list[str]) -> bool:
+    return "--format=json" in arguments or ("--format", "json") in itertools.pairwise(arguments)
+
+
 def _say(text: str) -> None:
     print(f"partsolver: {text}", file=sys.stderr)
 
@@ -147,7 +155,7 @@ def _refused(faults: Sequence[Fault], arguments: list[str]) -> int:
         _say(str(fault).replace(": ;", ";").replace(": .", "."))
     if len(faults) > MOST_FAULTS:
         _say(f"... and {len(faults) - MOST_FAULTS} more faults")
-    if "--format=json" in arguments or ("--format", "json") in itertools.pairwise(arguments):
+    if _wants_document(arguments):
         from partsolver.report.document import dump, refusal_document
 
         sys.stdout.write(dump(refusal_document(faults)))

@@ -30,6 +30,7 @@ from partsolver.problem.join import join
 from partsolver.problem.problem import Problem
 from partsolver.report import json as report_json
 from partsolver.report.document import dump
+from partsolver.report.page import plain_language
 from partsolver.survey.load import parse_survey
 from partsolver.survey.model import Survey
 from partsolver.wishes.brief import Brief
@@ -132,8 +133,10 @@ def plan_document(
     outcome: Outcome, problem: Problem, rank: int, survey_toml: str, catalog: str
 ) -> dict[str, Any]:
     """The document of a plan file; catalog: folder, or demo."""
+    with plain_language():
+        recommendation = report_json.recommendation(outcome, problem)
     return {
-        **report_json.recommendation(outcome, problem),
+        **recommendation,
         "chosen": rank,
         "brief": problem.brief.model_dump(mode="json"),
         "source": {

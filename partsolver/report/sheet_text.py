@@ -164,6 +164,8 @@ def _step(step: StepView) -> Iterator[str]:
 
 def _bar(value: int, limit: int | None, most: int) -> str:
     """A bar of BAR cells; ``|`` marks the limit."""
+    if not current_page().drawings:
+        return ""
     scale = max(most, value, 1)
     cells = ["#" if cell < BAR * value // scale else "." for cell in range(BAR)]
     if limit is not None:

@@ -12,6 +12,7 @@ from partsolver.catalog.store.questions import Shown
 from partsolver.catalog.store.records import LeftOut
 from partsolver.catalog.store.resolve import Cell
 from partsolver.report.document import dump
+from partsolver.report.page import amount_text, shortest_text
 from partsolver.report.words.store import (
     FORMS,
     MARK_COUNTS,
@@ -95,7 +96,7 @@ def _prices_text(read: Read) -> str:
 def _percent(hundredths: int | None) -> str:
     if hundredths is None:
         return "the rate of each row"
-    return f"{hundredths / 100:g} %"
+    return f"{shortest_text(hundredths / 100)} %"
 
 
 def _marks_text(added: Added) -> str:
@@ -168,7 +169,7 @@ def _from_text(cell: Cell) -> str:
 
 def _offer_text(line: Any, head: Mapping[str, Any]) -> str:
     currency = line.currency or head["currency"]
-    amount = f"{format_amount(line.price_minor, minor_digits(currency))} {currency}"
+    amount = f"{amount_text(line.price_minor, minor_digits(currency))} {currency}"
     said = " ".join(f"{name}={value}" for name, value in line.cells if name != "source")
     past = "" if line.current else "  (past)"
     return f"{line.stated_on}  {line.seller}  {amount}  {plain(said)}{past}".rstrip()

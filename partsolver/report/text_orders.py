@@ -1,4 +1,4 @@
-"""Order lines and what stays, as text."""
+"""Order lines, what stays, every finding and where the answer comes from, as text."""
 
 from __future__ import annotations
 
@@ -7,12 +7,21 @@ from fractions import Fraction
 
 from partsolver.assembly.cards import placement
 from partsolver.plan.draft import Line
-from partsolver.plan.outcome import Plan
+from partsolver.plan.outcome import Outcome, Plan
 from partsolver.problem.candidates import Candidate, Parts
 from partsolver.problem.problem import Problem
 from partsolver.report.looks import price_note
-from partsolver.report.page import amount_text, date_text, number_text, row, wrap
-from partsolver.report.words.lookup import reason
+from partsolver.report.page import (
+    amount_text,
+    date_text,
+    date_words,
+    decimals_text,
+    number_text,
+    row,
+    shortest_text,
+    wrap,
+)
+from partsolver.report.words.lookup import reason, sentence, title
 from partsolver.report.words.prices import price_words
 from partsolver.report.words.record import SLOT_NAMES, Names
 from partsolver.report.words.speed import speed_sentences
@@ -33,8 +42,8 @@ def order_lines_text(plan: Plan, problem: Problem, names: Names) -> Iterator[str
     if plan.speedup is not None:
         low, high = times_sign(plan.speedup.low_milli), times_sign(plan.speedup.high_milli)
         yield f"    expected speed-up {times_sign(plan.speedup.expected_milli)} times ({low} to {high})"
-    for sentence in speed_sentences(plan):
-        yield wrap(sentence, "    ", "      ")
+    for said in speed_sentences(plan):
+        yield wrap(said, "    ", "      ")
 
 
 def _order_line(line: Line, problem: Problem, names: Names) -> Iterator[str]:
@@ -87,7 +96,7 @@ def _kept_name(candidate: Candidate, problem: Problem, names: Names) -> str:
 
 
 def gib(mib: int) -> str:
-    return f"{mib / 1024:g} GB"
+    return f"{shortest_text(mib / 1024)} GB"
 
 
 def extras_text(plan: Plan, names: Names) -> list[str]:
@@ -99,4 +108,22 @@ def extras_text(plan: Plan, names: Names) -> list[str]:
 
 
 def times_sign(milli: int) -> str:
-    return number_text(f"{Fraction(milli, 1000).__float__():.2f}")
+    return number_text(f"{decimals_text(Fraction(milli, 1000).__float__(), 2)}")
+
+
+def provenance_lines(outcome: Outcome, problem: Problem) -> Iterator[str]:
+    made = outcome.provenance
+    yield wrap(
+        f"Catalogue {problem.catalog.name}, {date_words(str(made.catalog_date))}, {problem.catalog.origin}; digest"
+        f" {made.catalog_digest}. {made.solver}. Figures are estimates: the makers' manuals decide.",
+        "",
+    )
+
+
+def finding_lines(plan: Plan, names: Names) -> Iterator[str]:
+    """Every finding of a plan with its verdict."""
+    yield "  Every finding"
+    mark = {"fits": "fits   ", "fails": "FAILS  ", "unknown": "unknown"}
+    for finding in plan.findings:
+        verdict = "BLOCKS " if finding.blocks else mark[finding.verdict]
+        yield wrap(f"{title(finding.rule)}: {sentence(finding, names)}", f"    {verdict} ", " " * 12)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any, cast
 
-from partsolver.base.quantities import format_amount
 from partsolver.explain.why import Reason, WayOut, Why
 from partsolver.explain.whynot import WhyNot
 from partsolver.plan.outcome import Plan
@@ -12,7 +11,7 @@ from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
 from partsolver.report import json as report_json
 from partsolver.report.document import dump
-from partsolver.report.page import wrap
+from partsolver.report.page import amount_text, decimals_text, wrap
 from partsolver.report.text import names_of
 from partsolver.report.words.lookup import question_text, sentence, title
 from partsolver.report.words.record import SLOT_NAMES, Names
@@ -181,12 +180,16 @@ def plan_words(plan: Plan, problem: Problem, names: Names) -> str:
         if c.id is not None
     ]
     bought += [names.get(line.item, line.item) for line in plan.draft.lines if line.need is not None]
-    speed = "" if plan.speedup is None else f", {plan.speedup.expected_milli / 1000:.2f} times as fast"
+    speed = (
+        ""
+        if plan.speedup is None
+        else f", {decimals_text(plan.speedup.expected_milli / 1000, 2)} times as fast"
+    )
     return f"{' + '.join(bought)} for {_money(problem, plan.draft.cost)}{speed}"
 
 
 def _money(problem: Problem, minor: int) -> str:
-    return f"{format_amount(minor, problem.catalog.digits)} {problem.catalog.currency}"
+    return f"{amount_text(minor, problem.catalog.digits)} {problem.catalog.currency}"
 
 
 def why_json(answer: Why, problem: Problem) -> str:
@@ -288,7 +291,7 @@ def _difference(best: Plan, first: Plan, problem: Problem) -> str:
     watts = -(-best.power_mw // 1000) - -(-first.power_mw // 1000)
     return ", ".join(
         (
-            _more(time, f"{100 * abs(time) / first.draft.time_ppm:.1f} %", "expected time"),
+            _more(time, f"{decimals_text(100 * abs(time) / first.draft.time_ppm, 1)} %", "expected time"),
             _more(cost, _money(problem, abs(cost)), "cost"),
             _more(watts, f"{abs(watts)} W", "power"),
         )

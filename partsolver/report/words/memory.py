@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from partsolver.plan.findings import Finding
+from partsolver.report.page import decimals_text, shortest_text
 from partsolver.report.words.record import Names, RuleWords, name_of
 from partsolver.rules import (
     memory_buffering,
@@ -30,7 +31,7 @@ _RETURN = (
 
 
 def _gib(mib: int | str | None) -> str:
-    return f"{int(mib or 0) / 1024:g} GiB"
+    return f"{shortest_text(int(mib or 0) / 1024)} GiB"
 
 
 def _upper(generation: int | str | None) -> str:
@@ -154,7 +155,11 @@ def _channels(finding: Finding, names: Names) -> str:
         )
     share = int(finding.fact("milli_channels") or 0) / 1000
     text = f"{finding.value} of {finding.limit} memory channels filled"
-    return f"{text}." if share == finding.limit else f"{text}, on average as fast as {share:.2f} channels."
+    return (
+        f"{text}."
+        if share == finding.limit
+        else f"{text}, on average as fast as {decimals_text(share, 2)} channels."
+    )
 
 
 def _mixing(finding: Finding, names: Names) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from partsolver.plan.findings import Finding
+from partsolver.report.page import decimals_text
 from partsolver.report.words.cautions import CAUTIONS
 from partsolver.report.words.record import Names, RuleWords
 from partsolver.rules import (
@@ -34,11 +35,11 @@ _OPEN_FACTS = {
 
 def amps(value: int | str | None) -> str:
     """mA as amperes, one decimal."""
-    return f"{int(value or 0) / 1000:.1f} A"
+    return f"{decimals_text(int(value or 0) / 1000, 1)} A"
 
 
 def watts(value: int | str | None) -> str:
-    return f"{int(value or 0) / 1000:.0f} W"
+    return f"{decimals_text(int(value or 0) / 1000, 0)} W"
 
 
 def show(value: int | str | None, unit: str) -> str:
