@@ -14,7 +14,7 @@ from partsolver.desk import screens_pc as pcs
 from partsolver.desk import screens_plan as plans
 from partsolver.desk import screens_work as work
 from partsolver.desk.frame import Desk, Screen, endpoint
-from partsolver.desk.guard import Guard
+from partsolver.desk.guard import Guard, TooMuch
 from partsolver.report.desk import refusal_page, static_file
 
 _GET: tuple[tuple[str, Screen], ...] = (
@@ -59,7 +59,10 @@ def application(desk: Desk) -> ASGIApp:
     routes = [Route(path, endpoint(desk, screen), methods=["GET"]) for path, screen in _GET]
     routes += [Route(path, endpoint(desk, screen), methods=["POST"]) for path, screen in _POST]
     routes.append(Route("/static/{file}", _static, methods=["GET"]))
-    return Guard(Starlette(routes=routes, exception_handlers={HTTPException: _refused}), desk.session)
+    return Guard(
+        Starlette(routes=routes, exception_handlers={HTTPException: _refused, TooMuch: _too_much}),
+        desk.session,
+    )
 
 
 async def _static(request: Request) -> Response:
@@ -72,3 +75,7 @@ async def _static(request: Request) -> Response:
 async def _refused(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)
     return Response(refusal_page(str(error.status_code)), error.status_code, media_type="text/html")
+
+
+async def _too_much(request: Request, error: Exception) -> Response:
+    return Response(refusal_page("too-much"), 413, media_type="text/html")

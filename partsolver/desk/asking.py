@@ -5,10 +5,10 @@ from __future__ import annotations
 import tomllib
 from dataclasses import dataclass
 
-from partsolver.base.errors import InputRefused
+from partsolver.base.textfile import read_text
 from partsolver.desk.folder import PcFiles
 from partsolver.desk.frame import Desk
-from partsolver.report.desk_views import answer_of, money
+from partsolver.report.desk_views import answer_of
 from partsolver.report.words import desk as words
 from partsolver.survey import interview as talk
 from partsolver.survey.edit import question_of
@@ -64,14 +64,15 @@ def question_at(pc: PcFiles, text: str, path: str) -> Chosen | None:
 def choose_question(desk: Desk, pc: PcFiles, text: str, everything: bool) -> Chosen | None:
     """The most valuable open question; without a catalogue the few without which nothing can be told."""
     session = _session(pc, text)
-    if everything:
-        paths = [path for path, _ in session.open()]
+    unfinished = [
+        path for path, _ in session.open() if path.startswith("card[") and "card" in session.answers
+    ]
+    # Without these nothing can be told; weighing them would take long and say only that.
+    first = [path for path, _ in _session(pc, text, short=True).open()]
+    if everything or first:
+        paths = [*unfinished, *first, *(path for path, _ in session.open() if everything)]
     else:
-        paths = valued(desk, pc, text) or [path for path, _ in _session(pc, text, short=True).open()]
-        unfinished = [
-            path for path, _ in session.open() if path.startswith("card[") and "card" in session.answers
-        ]
-        paths = [*unfinished, *paths]
+        paths = [*unfinished, *valued(desk, pc, text)]
     for path in paths:
         if path not in session.answers:
             return question_at(pc, text, path)
@@ -79,15 +80,14 @@ def choose_question(desk: Desk, pc: PcFiles, text: str, everything: bool) -> Cho
 
 
 def valued(desk: Desk, pc: PcFiles, text: str) -> list[str]:
-    """Paths of the open questions that matter, those for which the case may stay closed first; empty where no plan
-    can be looked for yet."""
-    try:
-        _, found = desk.warm.questions(pc)
-    except InputRefused:
-        return []
+    """Paths of the open questions that matter, those for which the case may stay closed first; while that is not
+    known all of them, in the order of the survey."""
+    weights = desk.warm.weights(pc)
+    if weights is None:
+        return [path for path, _ in _session(pc, text).open()]
     given = tomllib.loads(text)
     pending = pc.pending()
-    paths = [talk.interview_path(value.path, given) for value in found.values if value.matters]
+    paths = [talk.interview_path(weight.path, given) for weight in weights if weight.matters]
     known = [path for path in paths if path is not None and path not in pending]
     return sorted(
         known, key=lambda path: (question := question_of(path)) is None or question.section == "inside"
@@ -95,32 +95,37 @@ def valued(desk: Desk, pc: PcFiles, text: str) -> list[str]:
 
 
 def worth_words(desk: Desk, pc: PcFiles, path: str) -> str:
-    """What hangs on a question, in money, and how much is uncertain in all."""
-    try:
-        problem, found = desk.warm.questions(pc)
-    except InputRefused:
+    """What hangs on a question, in money."""
+    text = read_text(pc.survey)
+    if desk.warm.catalog_folder is None:
         return words.WORTH_LATER
-    given = tomllib.loads(pc.survey.read_text(encoding="utf-8"))
-    value = next((v for v in found.values if talk.interview_path(v.path, given) == path), None)
-    if value is None or not value.matters:
+    if [other for other, _ in _session(pc, text, short=True).open()]:
+        return words.WORTH_FIRST
+    weights = desk.warm.weights(pc)
+    if weights is None:
+        return words.WORTH_COMPUTED
+    given = tomllib.loads(text)
+    weight = next((w for w in weights if talk.interview_path(w.path, given) == path), None)
+    if weight is None or not weight.matters:
         return words.WORTH_NONE
-    if value.at_risk:
-        return words.WORTH_RISK.format(amount=money(value.at_risk, problem))
-    if value.needed:
+    if weight.at_risk:
+        return words.WORTH_RISK.format(amount=weight.at_risk)
+    if weight.needed:
         return words.WORTH_NEEDED
-    if value.money:
-        return words.WORTH_MONEY.format(amount=money(value.money, problem))
-    return words.WORTH_TIME.format(percent=f"{value.time_permille / 10:g}")
+    if weight.money:
+        return words.WORTH_MONEY.format(amount=weight.money)
+    return words.WORTH_TIME.format(percent=f"{weight.time_permille / 10:g}")
 
 
 def uncertain(desk: Desk, pc: PcFiles) -> str:
-    """How much money still hangs on open questions."""
-    try:
-        problem, found = desk.warm.questions(pc)
-    except InputRefused:
-        return ""
-    pending = pc.pending()
-    given = tomllib.loads(pc.survey.read_text(encoding="utf-8"))
-    left = [v for v in found.values if v.matters and talk.interview_path(v.path, given) not in pending]
-    at_risk = max((v.at_risk or v.money for v in left), default=0)
-    return words.uncertain(money(at_risk, problem) if at_risk else "", len(left))
+    """How much money still hangs on open questions: the measure of progress."""
+    text = read_text(pc.survey)
+    first = [path for path, _ in _session(pc, text, short=True).open()]
+    if first:
+        return words.first_left(len(first))
+    weights = desk.warm.weights(pc)
+    if weights is None:
+        return words.WORTH_COMPUTED
+    pending, given = pc.pending(), tomllib.loads(text)
+    left = [w for w in weights if w.matters and talk.interview_path(w.path, given) not in pending]
+    return words.uncertain(next((w.at_risk or w.money for w in left if w.at_risk or w.money), ""), len(left))

@@ -157,7 +157,8 @@ def add_files(asked: Asked) -> Response:
             return _screen(asked, (), _without_place(unsettled, place))
         except InputRefused as error:
             raise InputRefused([_plain(fault, place) for fault in error.faults]) from None
-    return _screen(asked, tuple(_lines(added, place)))
+    root = f"{asked.desk.folder.root}/"
+    return _screen(asked, tuple(line.replace(root, "") for line in _lines(added, place)))
 
 
 def _wishes(asked: Asked) -> Wishes:

@@ -77,7 +77,10 @@ def serve(
         ws="none",
         lifespan="off",
     )
-    uvicorn.Server(config).run(sockets=[listening])
+    try:
+        uvicorn.Server(config).run(sockets=[listening])
+    finally:
+        desk.warm.weighing.stop()
 
 
 def _listening(address: str, port: int) -> socket.socket:

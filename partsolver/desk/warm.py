@@ -19,7 +19,7 @@ from partsolver.base.errors import refuse
 from partsolver.base.textfile import read_text
 from partsolver.catalog.load import Catalog, load_catalog
 from partsolver.desk.folder import Folder, PcFiles
-from partsolver.explain.questions import Questions, question_values
+from partsolver.desk.weighing import Weighing, Weight
 from partsolver.plan.choices import Choices
 from partsolver.plan.outcome import Outcome
 from partsolver.problem.join import changed, join
@@ -51,6 +51,7 @@ class Warm:
         self, folder: Folder, usual_use: str | None = None, usual_catalog: Path | None = None
     ) -> None:
         self.folder, self.usual_use, self.usual_catalog = folder, usual_use, usual_catalog
+        self.weighing = Weighing()
         self._catalog: tuple[object, Catalog] | None = None
         self._entries: OrderedDict[str, _Entry] = OrderedDict()
         self._locks: dict[str, threading.RLock] = {}
@@ -117,9 +118,14 @@ class Warm:
 
         return self.once(pc, f"tradeoff {percent}", solve)
 
-    def questions(self, pc: PcFiles) -> tuple[Problem, Questions]:
-        """The open questions with the value of their answers."""
-        return self.once(pc, "questions", question_values)
+    def weights(self, pc: PcFiles) -> tuple[Weight, ...] | None:
+        """What hangs on each open question; None while it is computed, empty where no plan can be looked for."""
+        folder = self.catalog_folder
+        if folder is None:
+            return ()
+        text = read_text(pc.survey)
+        key = (text, repr(_stamp(folder)))
+        return self.weighing.weights(pc.name, key, folder, text, self.usual_use)
 
     def once(self, pc: PcFiles, what: str, work: Callable[[Problem], T]) -> tuple[Problem, T]:
         """What a computation gives for the PC as it is now, computed once."""
@@ -128,11 +134,6 @@ class Warm:
             if what not in entry.found:
                 entry.found[what] = work(entry.problem)
             return entry.problem, entry.found[what]
-
-    def known(self, pc: PcFiles, what: str) -> bool:
-        """Whether a computation is there already."""
-        with self.lock(pc.name):
-            return what in self.entry(pc).found
 
 
 def _stamp(folder: Path) -> object:

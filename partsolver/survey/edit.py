@@ -12,11 +12,13 @@ import tomlkit
 from tomlkit.items import Table
 
 from partsolver.base.errors import refuse
+from partsolver.base.quantities import given_amount
 from partsolver.survey.interview import BY_PATH, DONT_KNOW, Interview, Question, read_answer, survey_text
 from partsolver.survey.interview.questions import ROW_TABLES
 from partsolver.survey.load import parse_survey
 from partsolver.survey.write import PERSON, origin_comment
 
+MOST_PLACES = 9
 _PATH = re.compile(r"([a-z]+)(?:\[(\d{1,2})\])?\.([a-z0-9_]+)")
 
 
@@ -64,6 +66,9 @@ def with_value(text: str, path: str, value: Any) -> str:
 
 def with_wishes(text: str, wishes: Mapping[str, Any], where: str) -> str:
     """The survey with wishes of its brief set, or taken out where the value is None. Raises InputRefused."""
+    if wishes.get("budget") is not None:
+        # How many places the currency has is told when the catalogue is read.
+        given_amount("budget", wishes["budget"], MOST_PLACES)
     document = tomlkit.parse(text)
     if "brief" not in document:
         document["brief"] = tomlkit.table()

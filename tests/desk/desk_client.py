@@ -5,10 +5,13 @@ from __future__ import annotations
 import html
 import re
 import shutil
+import warnings
 from pathlib import Path
 from typing import Any
 
-from starlette.testclient import TestClient
+with warnings.catch_warnings():
+    warnings.simplefilter("ignore")  # it asks for a successor of httpx that is not needed here
+    from starlette.testclient import TestClient
 
 from partsolver.catalog.dictionary import data_folder
 from partsolver.desk.app import application
@@ -32,7 +35,9 @@ class Client:
     def __init__(self, folder: Path, **options: Any) -> None:
         self.folder = folder
         self.desk: Desk = make_desk(folder, ["127.0.0.1", "localhost"], PORT, **options)
-        self.http = TestClient(application(self.desk), base_url=f"http://{HOST}", raise_server_exceptions=False)
+        self.http = TestClient(
+            application(self.desk), base_url=f"http://{HOST}", raise_server_exceptions=False
+        )
         self.http.get("/", params={"t": self.desk.session.token})
 
     def get(self, address: str, status: int = 200) -> str:
@@ -43,9 +48,7 @@ class Client:
 
     def post(self, address: str, status: int = 200, files: Any = None, **fields: Any) -> str:
         data = {"token": self.desk.session.form_token, **fields}
-        answer = self.http.post(
-            address, data=data, files=files, headers={"origin": f"http://{HOST}"}
-        )
+        answer = self.http.post(address, data=data, files=files, headers={"origin": f"http://{HOST}"})
         assert answer.status_code == status, (address, answer.status_code, _text(answer.text)[:600])
         assert "Traceback" not in answer.text
         return answer.text

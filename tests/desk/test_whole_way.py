@@ -31,11 +31,13 @@ def test_a_pc_from_dumps_stands_in_the_folder_with_origins(client: Client) -> No
     page = client.post("/new", title="Old one, by the window", files=_files(*DUMPS))
     assert (client.folder / "old-one-by-the-window.toml").is_file()
     assert "dmidecode-nx41.txt" in page and "Hatched" in page
-    assert 'url(#hatch)' in page  # the supply: no dump tells it
+    assert "url(#hatch)" in page  # the supply: no dump tells it
     assert "Old one, by the window" in words_of(client.get("/"))
 
 
-def test_dumps_give_the_survey_that_the_command_gives(client: Client, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_dumps_give_the_survey_that_the_command_gives(
+    client: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
     client.post("/new", title="one", files=_files(*DUMPS))
     monkeypatch.chdir(DATA)
     target = client.folder / "two.toml"
@@ -173,7 +175,9 @@ def test_why_not_names_the_reason_and_a_way_out_is_one_touch(client: Client) -> 
     assert "No plan exists" in client.get("/pc/choir/answers")
     page = client.get("/pc/choir/why")
     assert "Take this way" in page
-    kind, what, value = (re.findall(rf'name="{key}" value="([^"]*)"', page)[0] for key in ("kind", "what", "value"))
+    kind, what, value = (
+        re.findall(rf'name="{key}" value="([^"]*)"', page)[0] for key in ("kind", "what", "value")
+    )
     client.post("/pc/choir/why", kind=kind, what=what, value=value)
     assert "Take this plan" in client.get("/pc/choir/answers")
 
@@ -205,7 +209,10 @@ def test_a_fact_is_edited_in_place_with_its_comment(client: Client) -> None:
     page = client.get("/pc/choir")
     assert "written by hand" in page
     client.post("/pc/choir/fact", path="case.max_board_depth_mm", answer="24.4 cm", was="230 mm")
-    assert "max_board_depth_mm = 244" in client.survey() and "# The supply as its label reads." in client.survey()
+    assert (
+        "max_board_depth_mm = 244" in client.survey()
+        and "# The supply as its label reads." in client.survey()
+    )
     client.post("/pc/choir/fact", 409, path="case.max_board_depth_mm", answer="25 cm", was="230 mm")
     client.post("/pc/choir/fact", 400, path="case.max_board_depth_mm", answer="deep", was="244 mm")
     client.post("/pc/choir/fact", 400, path="case.no_such", answer="1", was="")

@@ -233,3 +233,14 @@ def lan_warning(address: str, code: str) -> str:
 
 MISSING = "the page needs a few more libraries"
 MISSING_HINT = "Install them with: pip install 'partsolver[desk]'"
+
+WORTH_FIRST = "One of the few without which nothing can be told."
+WORTH_COMPUTED = (
+    "What hangs on the open questions is still being computed; it is told here as soon as it is known."
+)
+
+
+def first_left(questions: int) -> str:
+    """Before anything can be told."""
+    asked = "1 question" if questions == 1 else f"{questions} questions"
+    return f"{asked} to go before anything can be told for sure."
