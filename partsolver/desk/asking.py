@@ -99,14 +99,17 @@ def worth_words(desk: Desk, pc: PcFiles, path: str) -> str:
     text = read_text(pc.survey)
     if desk.warm.catalog_folder is None:
         return words.WORTH_LATER
-    if [other for other, _ in _session(pc, text, short=True).open()]:
-        return words.WORTH_FIRST
+    first = [other for other, _ in _session(pc, text, short=True).open()]
+    if first:
+        return words.WORTH_FIRST if path in first else ""
     weights = desk.warm.weights(pc)
     if weights is None:
         return words.WORTH_COMPUTED
     given = tomllib.loads(text)
     weight = next((w for w in weights if talk.interview_path(w.path, given) == path), None)
-    if weight is None or not weight.matters:
+    if weight is None:  # it is answered, or nobody tried it: nothing is claimed
+        return ""
+    if not weight.matters:
         return words.WORTH_NONE
     if weight.at_risk:
         return words.WORTH_RISK.format(amount=weight.at_risk)

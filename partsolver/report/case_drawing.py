@@ -25,7 +25,6 @@ PLACES = {
     "card": (34, 274, 180, 84),
     "drive": (276, 150, 120, 190),
 }
-_MOST_LETTERS = 24
 
 
 def survey_parts(survey: Survey) -> dict[str, str | None]:
@@ -99,7 +98,8 @@ def _label(part: str, text: str | None, is_new: bool) -> str:
     name = words.DRAWING_PARTS[part] + (f", {words.NEW}" if is_new else "")
     lines = [name]
     if text is not None and width > 100:
-        lines.append(text if len(text) <= _MOST_LETTERS else text[: _MOST_LETTERS - 1] + "…")
+        most = width // 7
+        lines.append(text if len(text) <= most else text[: most - 1] + "…")
     # The board's own label stands at its lower edge, below the cards that cover it.
     top = y + height - 8 if part == "board" else y + height / 2 + 4 - 8 * (len(lines) - 1)
     if part == "board":
@@ -107,7 +107,7 @@ def _label(part: str, text: str | None, is_new: bool) -> str:
     found = []
     for index, line in enumerate(lines):
         size = 13 if index == 0 else 12
-        wide = min(width + 30, 7.2 * len(line) + 8)
+        wide = min(width + 12, 7.2 * len(line) + 8)
         middle, base = x + width / 2, top + 17 * index
         found.append(
             f'<rect x="{middle - wide / 2:g}" y="{base - 13:g}" width="{wide:g}" height="17" fill="{FREE}"'
