@@ -164,9 +164,12 @@ def system_drive_mbs(world: World, pick: Pick) -> int:
     board, drive = pick["board"].part, pick["drive"].part
     system = drive.kept or drive.part
     if system.interface == "m2-nvme":  # in a socket, else on a card in a slot of four lanes
-        ends = [(s.pcie_gen, s.pcie_lanes) for s in board.m2_slots if _m2_takes(s, system)] or [
-            (system.pcie_gen, 4)
-        ]
+        of_key = 2 if system.m2_key and "b" in system.m2_key else 4  # contacts of key B carry two lanes
+        ends = [
+            (s.pcie_gen, min(of_key, 2 if s.key == "b" else 4, s.pcie_lanes))
+            for s in board.m2_slots
+            if _m2_takes(s, system)
+        ] or [(system.pcie_gen, 4)]
         link = max(
             PCIE_LANE_MBITS[min(gen, system.pcie_gen)] * min(lanes, system.pcie_lanes) // 8
             for gen, lanes in ends

@@ -263,9 +263,7 @@ class CardLoad:
 
 def card_load(card: Card, settings: Settings) -> CardLoad:
     """What one card draws. Raises nothing: an unknown bus counts as PCI Express."""
-    draw = card_draw(
-        card.kind, card.bus, card.lanes, card.height, tuple(card.power_plugs or ()), card.load_mw, settings
-    )
+    draw = card_draw(card.kind, card.bus, card.lanes, card.height, card.power_plugs, card.load_mw, settings)
 
     def starting(load: Load) -> Load:
         percent = settings["startup_card_percent"] if card.kind == "graphics" else 100

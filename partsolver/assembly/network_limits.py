@@ -25,9 +25,10 @@ from partsolver.assembly.supply import (
     rail_mappings,
     with_slack,
 )
-from partsolver.problem.candidates import Parts
+from partsolver.catalog.records import Psu
+from partsolver.problem.candidates import Candidate, Parts
 from partsolver.problem.problem import Problem
-from partsolver.standards.plugs import CARD_PLUGS, cpu_plugs_limit_ma
+from partsolver.standards.plugs import CARD_PLUGS, MAIN_PLUGS, cpu_plugs_limit_ma, main_plug_12v_limit_ma
 
 _QUANTITIES: dict[str, Quantity] = {"12v": "12v", "5v": "5v", "3v3": "3v3"}
 
@@ -76,6 +77,24 @@ def likely_mapping(problem: Problem, parts: Parts) -> Mapped:
     return (fitting or list(mappings) or [()])[0]
 
 
+def _main_plug_today_ma(problem: Problem, mated: str) -> int:
+    """What the 12 V contacts of the kept supply's main plug carry today, where no more of them mate than ``mated``; else 0."""
+    survey = problem.survey
+    plugs = (survey.psu.main_plug, survey.board.main_plug)
+    if not all(plug in MAIN_PLUGS for plug in plugs) or min(map(str, plugs)) > mated:
+        return 0
+    return with_slack(problem, today_flows(problem).main.ma_12v)
+
+
+def main_plug_limits_ma(problem: Problem, supply: Candidate[Psu], header: str) -> tuple[int, int]:
+    """(what the 12 V contacts carry that main plug and header share, what they may never exceed): a tenth more, or what the
+    same contacts carry today. Plug and header are "20" or "24"."""
+    mated = min(str(supply.part.main_plug), header)
+    usual = main_plug_12v_limit_ma(mated, problem.settings)
+    most = usual * (100 + problem.settings["main_contact_over_percent"]) // 100
+    return usual, max(most, _main_plug_today_ma(problem, mated)) if supply.kept else most
+
+
 def place_limits(problem: Problem, parts: Parts) -> PlaceLimits:
     """What each place carries: contacts of plugs (settings and ratings), leads of drives at their best, rails as far as
     the supply is trusted or carries today."""
@@ -85,6 +104,10 @@ def place_limits(problem: Problem, parts: Parts) -> PlaceLimits:
         found = main_contacts_ma(psu, board, rail, settings["main_20pin_12v_ma"])
         if found is not None:
             contacts["main", rail] = found
+    if ("main", "12v") in contacts:
+        contacts["main", "12v"] = main_plug_limits_ma(problem, parts.candidate("psu"), str(board.main_plug))[
+            1
+        ]
     if board.cpu_plugs and psu.cpu_plugs:
         contacts["cpu", "12v"] = cpu_plugs_limit_ma(
             feeding_plugs(board.cpu_plugs, psu.cpu_plugs), settings, hard=True

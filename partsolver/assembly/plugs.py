@@ -13,7 +13,8 @@ from partsolver.assembly.ports import drives_of, free_sata_ports, sata_drives, s
 from partsolver.catalog.records import Board, Case, DrivePart, Extra, Psu, Slot
 from partsolver.problem.candidates import Candidate, DriveChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.survey.model import Drive
+from partsolver.standards.cards import may_have_plugs
+from partsolver.survey.model import Card, Drive
 
 Options = tuple[tuple[str, int], ...]
 
@@ -85,6 +86,11 @@ def card_sockets(problem: Problem, board: Board, case: Case) -> tuple[str, ...]:
     return tuple(
         sorted(plug for card in problem.survey.cards if card.name in names for plug in card.power_plugs or ())
     )
+
+
+def asks_for_plugs(card: Card) -> bool:
+    """Whether a card may have power plugs and nobody looked."""
+    return card.power_plugs is None and may_have_plugs(card.kind, card.bus, card.height)
 
 
 def missing_card_plugs(sockets: Sequence[str], plugs: Sequence[str]) -> tuple[str, ...]:

@@ -8,6 +8,7 @@ import typer
 
 import partsolver
 from partsolver.cli import (
+    audit,
     catalog,
     check,
     compare,
@@ -92,4 +93,7 @@ app.command("desk", epilog=EVERYWHERE, short_help="The tool as a page on this ma
 app.command("guide", epilog=EVERYWHERE, short_help="The manual: a page for each task.")(guide.guide)
 app.command("settings", epilog=EVERYWHERE, short_help="Each setting and where it comes from.")(
     show_settings.settings
+)
+app.command("audit", epilog=EVERYWHERE, short_help="Property checks on your own data (extra: audit).")(
+    audit.audit
 )

@@ -331,6 +331,9 @@ def _names(survey: Survey, catalog: Catalog) -> dict[str, str]:
         "kept-drive": survey.system_drive.name if survey.system_drive else "present drive",
         BOXED_COOLER: "cooler in the processor's box",
     }
+    total = sum(module.count for module in survey.memory)
+    for n in range(1, total):
+        names[f"{KEPT_MEMORY}*{n}"] = f"the best {n} of the {total} present modules"
     for table, rows in catalog.tables.items():
         if table != "offers":
             names.update((row.id, row.name) for row in rows)

@@ -169,20 +169,7 @@ def _span(interval: Interval) -> str:
 
 
 def _lines(found: Comparison) -> Iterator[str]:
-    main, promise = found.main, found.promise
-    if promise is not None and found.outcome is not None:
-        yield wrap(OUTCOMES[found.outcome], "")
-        yield (
-            f"  promised {_span(promise.speedup)}, measured {_span(main.speedup)} for"
-            f" {main.use.title.lower()} (plan {promise.rank})"
-        )
-        if promise.lost is not None:
-            yield wrap(
-                f"The promise by resource is not known: {promise.lost}. Name the catalogue with --catalog"
-                " DIR.",
-                "  ",
-            )
-        yield ""
+    yield from _promise_lines(found)
     yield (
         f"{'':<27}{'before':>9}{'after':>9}"
         f" {'unit':<9}{'faster':<21}{'promised' if found.promised_ratio else ''}".rstrip()
@@ -198,6 +185,29 @@ def _lines(found: Comparison) -> Iterator[str]:
         yield f"  {result.use.title:<36}{_span(result.speedup)}{basis}"
     for line in _remarks(found):
         yield wrap(line, "  ")
+    yield from _reason_lines(found)
+
+
+def _promise_lines(found: Comparison) -> Iterator[str]:
+    """What the plan promised against what was measured, where there is a plan."""
+    promise = found.promise
+    if promise is None or found.outcome is None:
+        return
+    yield wrap(OUTCOMES[found.outcome], "")
+    yield (
+        f"  promised {_span(promise.speedup)}, measured {_span(found.main.speedup)} for"
+        f" {found.main.use.title.lower()} (plan {promise.rank})"
+    )
+    if promise.lost is not None:
+        yield wrap(
+            f"The promise by resource is not known: {promise.lost}. Name the catalogue with --catalog DIR.",
+            "  ",
+        )
+    yield ""
+
+
+def _reason_lines(found: Comparison) -> Iterator[str]:
+    """Why a promise was missed, and why a measurement is not to be trusted."""
     if found.causes:
         yield ""
         yield "Likely reasons"

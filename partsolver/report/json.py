@@ -119,7 +119,8 @@ def parts_document(parts: Parts, problem: Problem) -> dict[str, Any]:
         kit = parts.memory.kit.id
         memory.append({"id": kit, "name": name(problem, kit), "count": parts.memory.kits})
     if parts.memory.with_kept:
-        memory.append({"id": "kept-memory", "name": name(problem, "kept-memory"), "count": 1})
+        kept = parts.memory.kept_key
+        memory.append({"id": kept, "name": name(problem, kept), "count": 1})
     ids = {
         "board": parts.candidate("board").id or "kept-board",
         "cpu": parts.candidate("cpu").id or "kept-cpu",

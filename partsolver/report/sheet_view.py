@@ -238,7 +238,12 @@ def _kept(c: Context, names: Names) -> Iterator[tuple[str, str]]:
         new = "" if slot not in account else f" ({replacement_words(account[slot][0], names)})"
         yield SLOT_NAMES[slot], names.get(candidate.key, candidate.key) + new
     if c.parts.memory.mixed:
-        yield "memory", "the present modules, beside the new ones"
+        which = "the present modules"
+        if c.parts.memory.left_out:
+            which = names[c.parts.memory.kept_key]
+        yield "memory", f"{which}, beside the new ones"
+    elif c.parts.memory.left_out:
+        yield "memory", names[c.parts.memory.kept_key]
     others = [f"{part.name} ({replacement_words(part, names)})" for part in account.get("other-drive", ())]
     for heading, items in (
         ("other drives", others),

@@ -56,7 +56,9 @@ def kept_text(parts: Parts, problem: Problem, names: Names) -> list[str]:
         if c.kept and not (c.slot == "drive" and problem.survey.system_drive is None)
     ]
     if parts.memory.mixed:
-        kept.append("memory: the present modules stay beside the new ones")
+        kept.append(f"memory: {_of_present(parts, names)} beside the new ones")
+    elif parts.memory.left_out:
+        kept.append(f"memory: {_of_present(parts, names)}")
     others = [d.name for d in problem.survey.drives if not d.system]
     if others:
         kept.append("other drives: " + ", ".join(others))
@@ -65,6 +67,10 @@ def kept_text(parts: Parts, problem: Problem, names: Names) -> list[str]:
     if cards:
         kept.append("cards: " + ", ".join(cards))
     return ["; ".join(kept)] if kept else []
+
+
+def _of_present(parts: Parts, names: Names) -> str:
+    return names[parts.memory.kept_key] if parts.memory.left_out else "the present modules stay"
 
 
 def _kept_name(candidate: Candidate, problem: Problem, names: Names) -> str:

@@ -17,6 +17,7 @@ from partsolver.report.text import names_of
 from partsolver.report.words.lookup import question_text, sentence, title
 from partsolver.report.words.record import SLOT_NAMES, Names
 from partsolver.rules import rule as rule_of
+from partsolver.solve.conflict import Released
 
 _WISHES = {
     "min_speedup": "give up the wanted speed-up of {value} times",
@@ -68,14 +69,10 @@ def why_text(answer: Why, problem: Problem) -> str:
             )
         )
     if answer.reasons:
-        count = len(answer.reasons)
-        lines.append(
-            "This alone makes it impossible:"
-            if count == 1
-            else f"These {count} together make it impossible; without any one of them there is a plan:"
-        )
+        lines.append(wrap(_together(answer) + ":", ""))
         for reason in answer.reasons:
             lines += _reason_lines(reason, answer.totals, names)
+        lines += _further_lines(answer.released)
         lines.append("")
     none = (
         "No single change of the wishes or of the kept parts helps: look for other offers, or change several"
@@ -85,6 +82,39 @@ def why_text(answer: Why, problem: Problem) -> str:
     for way in answer.ways_out:
         lines += _way_lines(way, problem, names)
     return "\n".join(lines) + "\n"
+
+
+def _together(answer: Why) -> str:
+    """How the reasons make it impossible, and without which of them there would be a plan (each tested)."""
+    count = len(answer.reasons)
+    if count == 1:
+        return "This alone makes it impossible"
+    said = f"These {count} together make it impossible"
+    alone = () if answer.released is None else answer.released.alone
+    if len(alone) == count:
+        return f"{said}; without any one of them there is a plan"
+    if alone:
+        names = _joined([title(rule) for rule in alone], "or")
+        return f"{said}; without {names} there is a plan, without the others something else still stops it"
+    return said
+
+
+def _further_lines(found: Released | None) -> list[str]:
+    """The conflicts that are left when a reason is given up, and what has to go together."""
+    lines = []
+    for further in () if found is None else found.further:
+        without = _joined([title(rule) for rule in further.given_up], "and")
+        what = _joined([title(rule) for rule in further.rules], "and")
+        verb = "alone makes" if len(further.rules) == 1 else "together make"
+        lines.append(wrap(f"Even without {without}: {what} {verb} it impossible.", "  - ", "    "))
+    if found is not None and found.further:
+        last = _joined([title(rule) for rule in found.together], "and")
+        lines.append(wrap(f"Without {last} all at once there is a plan.", "    "))
+    return lines
+
+
+def _joined(words: list[str], last: str) -> str:
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} {last} {words[-1]}"
 
 
 def _reason_lines(reason: Reason, totals: tuple[int, int, int], names: Names) -> list[str]:
@@ -176,6 +206,7 @@ def why_document(answer: Why, problem: Problem) -> dict[str, Any]:
         "totals": {"boards": boards, "cpus": cpus, "memory": memory},
         "empty": list(answer.empty_slots),
         "conflict": [_reason_document(reason, problem) for reason in answer.reasons],
+        "released": _released_document(answer.released),
         "ways_out": [
             {
                 "kind": way.kind,
@@ -188,6 +219,18 @@ def why_document(answer: Why, problem: Problem) -> dict[str, Any]:
         ],
         "plan": None if answer.plan is None else report_json.plan_document(answer.plan, problem),
     }
+
+
+def _released_document(found: Released | None) -> dict[str, Any] | None:
+    return (
+        None
+        if found is None
+        else {
+            "alone": list(found.alone),
+            "further": [{"given_up": list(f.given_up), "rules": list(f.rules)} for f in found.further],
+            "together": list(found.together),
+        }
+    )
 
 
 def _reason_document(reason: Reason, problem: Problem) -> dict[str, Any]:

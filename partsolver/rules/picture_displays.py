@@ -9,18 +9,20 @@ displays the graphics drive at once, sound, and copy protection.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.cards import graphics_card
-from partsolver.assembly.displays import Reach, assign, outputs
+from partsolver.assembly.displays import Link, Reach, assign, outputs
 from partsolver.assembly.pictures import board_makes_picture
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Case
-from partsolver.plan.draft import Draft, Need
+from partsolver.plan.draft import Draft, Line, Need
 from partsolver.plan.findings import Finding, at_most, fails, fits, unknown
 from partsolver.problem.candidates import Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
+from partsolver.survey.model import Display
 
 if TYPE_CHECKING:
     from partsolver.model.cpsat import cp_model
@@ -74,6 +76,31 @@ def _version_question(draft: Draft, problem: Problem, where: str) -> str:
     return question(parts.candidate("board"), "outputs")
 
 
+def _shown(
+    reach: Reach, link: Link, line: Line | None, wanted: Sequence[Display], ids: tuple[str, ...]
+) -> list[Finding]:
+    """What is said of a display that gets a picture; ``line``: the adapter that is bought for it."""
+    facts: dict[str, str | int] = {
+        "display": reach.display,
+        "input": link.input,
+        "kind": link.kind,
+        "output": link.output,
+    }
+    if link.fallback_hz:
+        facts["fallback_hz"] = link.fallback_hz
+        facts["own_hz"] = next((d.refresh_hz for d in wanted if d.name == reach.display), None) or 60
+    if line is not None:
+        facts["adapter"] = line.item
+    # The limit shown is the link's with the first adapter that serves; each of them carries the mode.
+    if link.needed_khz and line is None:
+        return [at_most(ID, link.needed_khz, link.limit_khz, "kHz", ids, **facts)]
+    found = [fits(ID, ids, link.needed_khz or None, **facts)]
+    if not link.needed_khz:
+        # the plug fits; whether the link carries the picture depends on a size that nobody told
+        found.append(unknown(ID, "display.width_px", ids, display=reach.display))
+    return found
+
+
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
     ids = (parts.board.id,)
@@ -100,25 +127,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         elif reach.assumed:
             findings.append(unknown(ID, "display.inputs", ids, display=reach.display))
         else:
-            facts: dict[str, str | int] = {
-                "display": reach.display,
-                "input": link.input,
-                "kind": link.kind,
-                "output": link.output,
-            }
-            if link.fallback_hz:
-                facts["fallback_hz"] = link.fallback_hz
-                facts["own_hz"] = next((d.refresh_hz for d in wanted if d.name == reach.display), None) or 60
-            if line is not None:
-                facts["adapter"] = line.item
-            # The limit shown is the link's with the first adapter that serves; each of them carries the mode.
-            if link.needed_khz and line is None:
-                findings.append(at_most(ID, link.needed_khz, link.limit_khz, "kHz", ids, **facts))
-            else:
-                findings.append(fits(ID, ids, link.needed_khz or None, **facts))
-            if not link.needed_khz:
-                # the plug fits; whether the link carries the picture depends on a size that nobody told
-                findings.append(unknown(ID, "display.width_px", ids, display=reach.display))
+            findings += _shown(reach, link, line, wanted, ids)
     return tuple(findings)
 
 

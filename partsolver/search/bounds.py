@@ -14,7 +14,7 @@ from typing import Any
 
 import numpy as np
 
-from partsolver.assembly.cards import graphics_card
+from partsolver.assembly.cards import working_graphics
 from partsolver.assembly.memory import milli_channels
 from partsolver.performance.law import (
     bandwidth_facts,
@@ -238,7 +238,7 @@ class Figures:
         boards = [board_parts[i] for i in np.unique(board_kind[self.alive["board"]]).tolist()]
         with_card = any(card.kind == "graphics" for card in problem.survey.cards)
         cards = (
-            {graphics_card(problem, board, case.part) for board in boards for case in cases}  # type: ignore[arg-type]
+            {working_graphics(problem, board, case.part) for board in boards for case in cases}  # type: ignore[arg-type]
             if with_card
             else {None}
         )

@@ -81,10 +81,12 @@ class Columns:
         self._board_kind, self._cpu_kind, self._memory_kind = (
             Numbers().of(_FACTS[slot](c.part) for c in pool.left[slot]) for slot in MAIN
         )
-        # Term of memory and graphics by kind of board, processor and memory; FAR where board and memory do
-        # not go together.
-        self._known_close: dict[tuple[int, int, int], int] = {}
+        # Term of memory and graphics by kind of processor, and of board and memory together;
+        # FAR where board and memory do not go together.
+        self._known_close: dict[int, dict[int, int]] = defaultdict(dict)
         self._goes: Callable[[int, int], bool] | None = None
+        # Whether board and memory go together, by their kinds: asked once for all processors.
+        self._known_goes: dict[int, bool] = {}
         cost = pool.cost
         self._board_cost = np.array([cost[c] for c in self.boards], dtype=np.int64)
         self._cpu_cost = np.array([cost[c] for c in self.cpus], dtype=np.int64)
@@ -186,6 +188,7 @@ class Columns:
             )
         self._goes = goes
         self._known_close.clear()
+        self._known_goes.clear()
 
     def plain_cost(self, rows: Rows) -> Array:
         """What rows cost beside the cheapest of the other slots, whether those will do or not."""
@@ -287,8 +290,15 @@ class Columns:
         """Rows of a processor whose memory runs as fast as board and processor together let it, within the
         bounds."""
         kinds = self._board_kind[boards] * len(self.memory) + self._memory_kind[memory]
-        _, first, place = np.unique(kinds, return_index=True, return_inverse=True)
-        own = np.array([self._shared(int(boards[i]), number, int(memory[i])) for i in first], dtype=np.int64)
+        each, first, place = np.unique(kinds, return_index=True, return_inverse=True)
+        known = self._known_close[int(self._cpu_kind[number])]
+        own = np.array(
+            [
+                known[kind] if kind in known else self._shared(int(boards[i]), number, int(memory[i]))
+                for kind, i in zip(each.tolist(), first.tolist(), strict=True)
+            ],
+            dtype=np.int64,
+        )
         if (own >= FAR).any():
             together = (own < FAR)[place]
             boards, memory, cost, place = boards[together], memory[together], cost[together], place[together]
@@ -307,11 +317,12 @@ class Columns:
     def _shared(self, board: int, cpu: int, memory: int) -> int:
         """The least term of memory and graphics of a board, a processor and a memory choice; FAR when they do
         not go together."""
-        key = (int(self._board_kind[board]), int(self._cpu_kind[cpu]), int(self._memory_kind[memory]))
-        found = self._known_close.get(key)
+        kind = int(self._board_kind[board]) * len(self.memory) + int(self._memory_kind[memory])
+        known = self._known_close[int(self._cpu_kind[cpu])]
+        found = known.get(kind)
         if found is None:
             found = FAR
-            if self._goes is None or self._goes(board, memory):
+            if self._go_together(kind, board, memory):
                 parts: tuple[Any, Any, Any] = (
                     self.boards[board].part,
                     self.cpus[cpu].part,
@@ -319,8 +330,16 @@ class Columns:
                 )
                 value = shared_bandwidth_kbs(self._pool.problem, *parts)
                 found = self._terms.at(value) + self._terms.graphics(parts[1].graphics_score, value)
-            self._known_close[key] = found
+            known[kind] = found
         return found
+
+    def _go_together(self, kind: int, board: int, memory: int) -> bool:
+        """Whether the rules let a board and a memory choice go together; ``kind``: what they are in `_shared`."""
+        if self._goes is None:
+            return True
+        if kind not in self._known_goes:
+            self._known_goes[kind] = self._goes(board, memory)
+        return self._known_goes[kind]
 
     def within(self, most_time: int, most_cost: int) -> Rows | None:
         """All rows within the bounds; None when they are more than MOST_ROWS."""

@@ -33,6 +33,7 @@ MODELS = {
     "comparison-1": ("partsolver.report.shapes.others", "Comparison"),
     "fit-1": ("partsolver.report.shapes.others", "Fit"),
     "settings-1": ("partsolver.report.shapes.others", "Settings"),
+    "audit-1": ("partsolver.report.shapes.others", "Audit"),
     "refusal-1": ("partsolver.report.shapes.others", "Refusal"),
 }
 

@@ -157,6 +157,22 @@ class WayOut(Shape):
     plan: Plan
 
 
+class Further(Shape):
+    """A conflict that is left once some rules are given up."""
+
+    given_up: list[str]
+    rules: list[str]
+
+
+class Released(Shape):
+    """What has to go for a plan, all else in force: members of the conflict of which one is enough; where none is, the
+    conflicts left, and rules that are enough together."""
+
+    alone: list[str]
+    further: list[Further]
+    together: list[str]
+
+
 class Why(Shape):
     """`why --format json`."""
 
@@ -166,6 +182,7 @@ class Why(Shape):
     totals: Totals
     empty: list[str]
     conflict: list[Reason]
+    released: Released | None
     ways_out: list[WayOut]
     plan: Plan | None
 

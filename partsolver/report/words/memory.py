@@ -102,9 +102,16 @@ def _slots(finding: Finding, names: Names) -> str:
         return (
             f"{finding.fact('modules')} modules: the number of slots on {_part(finding, names)} is not known."
         )
+    if finding.fact("needless"):
+        return (
+            f"{finding.fact('needless')} of the present modules would stay out without need:"
+            f" {_part(finding, names)} has slots for them."
+        )
     if finding.verdict == "fails":
         return f"{finding.value} modules, but only {finding.limit} slots on {_part(finding, names)}."
-    return f"{finding.value} modules in {finding.limit} slots."
+    out = finding.fact("left_out")
+    more = f" {out} of the present modules stay out: the largest are kept." if out else ""
+    return f"{finding.value} modules in {finding.limit} slots.{more}"
 
 
 def _module_capacity(finding: Finding, names: Names) -> str:

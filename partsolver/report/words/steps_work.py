@@ -154,6 +154,11 @@ STEPS: dict[str, StepWords] = {
         lambda f: (
             "Open the latches and take the memory modules out"
             + (" for the new board." if f["reused"] else ".")
+            + (
+                f" The {f['left_out']} smallest stay out; the capacity stands on the label of each."
+                if f.get("left_out")
+                else ""
+            )
         )
     ),
     "out.board": StepWords(
