@@ -23,7 +23,8 @@ from partsolver.base.textfile import read_text, write_text
 from partsolver.survey.interview import load_answers, progress_path
 
 State = Literal["new", "asked", "planned", "ordered", "bench", "measured"]
-BENCH_SCHEMA = "partsolver.bench/1"
+# Version of the bench's notes: no document of a command.
+BENCH_SCHEMA = 1
 PARTS = "parts"
 _NOT_A_PC = re.compile(r"partsolver\.toml|.*\.answers\.toml|\..*", re.IGNORECASE)
 MOST_PCS = 500
@@ -59,9 +60,9 @@ class PcFiles:
         """The notes of the bench, empty ones where there are none. Raises InputRefused."""
         path = self.beside("bench")
         if not path.is_file():
-            return {"schema": BENCH_SCHEMA, "plan": "", "ordered": None, "done": [], "readings": {}}
+            return {"notes": BENCH_SCHEMA, "plan": "", "ordered": None, "done": [], "readings": {}}
         found = parse_json(read_text(path), str(path), None)
-        if not isinstance(found, dict) or found.get("schema") != BENCH_SCHEMA:
+        if not isinstance(found, dict) or found.get("notes") != BENCH_SCHEMA:
             raise refuse(str(path), "not the notes of a bench", hint="Move the file away to begin anew")
         return found
 

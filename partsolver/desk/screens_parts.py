@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import datetime
-import tempfile
 from contextlib import closing
 from pathlib import Path
 
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
-from partsolver.base.errors import Fault, InputRefused, refuse
+from partsolver.base.errors import InputRefused, refuse
 from partsolver.base.quantities import format_amount
-from partsolver.catalog.adding import Added, add
+from partsolver.catalog.adding import add
 from partsolver.catalog.lists.source import Unsettled
 from partsolver.catalog.load import Catalog
 from partsolver.catalog.sources import Wishes
@@ -46,7 +45,11 @@ def _screen(asked: Asked, said: tuple[str, ...], unsettled: Unsettled | None = N
     if asked.desk.folder.has_parts and holds_store(asked.desk.folder.parts):
         with closing(open_store(asked.desk.folder.parts)) as connection:
             skipped = [
-                (f"{plain(row.origin)} {plain(row.place)}", plain(row.text)[:90], reason_text(row))
+                (
+                    f"{plain(row.origin)} {plain(row.place)}".replace(f"{asked.desk.folder.root}/", ""),
+                    plain(row.text)[:90],
+                    reason_text(row),
+                )
                 for row in left_out(connection)[:MOST_LEFT]
             ]
     return asked.show(
@@ -139,26 +142,19 @@ def add_files(asked: Asked) -> Response:
     if not asked.files and not pasted:
         raise refuse(words.FILES_NAME, words.NO_FILES)
     wishes = _wishes(asked)
-    with tempfile.TemporaryDirectory(prefix="partsolver-desk-") as place, asked.desk.warm.lock("/parts"):
-        paths = []
-        for number, (name, data) in enumerate(asked.files):
-            path = Path(place) / str(number) / name
-            path.parent.mkdir()
-            path.write_bytes(data)
-            paths.append(path)
+    with asked.desk.warm.lock("/parts"):
         try:
             added = add(
-                [*paths, *([Path("-")] if pasted else [])],
+                [Path("-")] if pasted else [],
                 asked.desk.folder.parts,
                 wishes,
                 pasted.encode() if pasted else None,
+                sent=asked.files,
             )
         except Unsettled as unsettled:
-            return _screen(asked, (), _without_place(unsettled, place))
-        except InputRefused as error:
-            raise InputRefused([_plain(fault, place) for fault in error.faults]) from None
+            return _screen(asked, (), unsettled)
     root = f"{asked.desk.folder.root}/"
-    return _screen(asked, tuple(line.replace(root, "") for line in _lines(added, place)))
+    return _screen(asked, tuple(line.replace(root, "") for line in added_lines(added)))
 
 
 def _wishes(asked: Asked) -> Wishes:
@@ -180,26 +176,3 @@ def _wishes(asked: Asked) -> Wishes:
         tax if tax in ("net", "gross", "final") else None,  # type: ignore[arg-type]
         percent,
     )
-
-
-def _plain(fault: Fault, place: str) -> Fault:
-    from dataclasses import replace
-
-    return replace(fault, where=_named(fault.where, place))
-
-
-def _named(text: str, place: str) -> str:
-    """A name of a file as it was sent, without where it lay for the reading."""
-    import re
-
-    return re.sub(re.escape(place) + r"/\d+/", "", text)
-
-
-def _without_place(unsettled: Unsettled, place: str) -> Unsettled:
-    return Unsettled(
-        [_plain(fault, place) for fault in unsettled.faults], unsettled.questions, unsettled.columns
-    )
-
-
-def _lines(added: Added, place: str) -> list[str]:
-    return [_named(line, place) for line in added_lines(added)]

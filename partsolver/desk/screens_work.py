@@ -48,7 +48,7 @@ def _notes(asked: Asked) -> dict[str, object]:
     if notes.get("plan") == digest:
         return notes
     return {
-        "schema": BENCH_SCHEMA, "plan": digest, "ordered": None, "done": [], "readings": {},
+        "notes": BENCH_SCHEMA, "plan": digest, "ordered": None, "done": [], "readings": {},
         "looked": notes.get("looked", []),
     }  # fmt: skip
 

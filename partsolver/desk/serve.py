@@ -88,6 +88,9 @@ def _listening(address: str, port: int) -> socket.socket:
     listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listening.bind((address, port))
+        listening.listen(
+            MOST_CONNECTIONS
+        )  # before the address is printed: whoever opens it at once waits, no more
     except OSError as error:
         listening.close()
         hint = "Choose another one, or leave --port out" if error.errno == errno.EADDRINUSE else None

@@ -101,20 +101,24 @@ class Weighing:
 
 
 def _weigh(end: Connection, folder: Path, text: str, use: str | None) -> None:
-    """The whole work; sends the weights, or None where no question can be weighed."""
+    end.send(weigh(folder, text, use))
+    end.close()
+
+
+def weigh(folder: Path, text: str, use: str | None) -> tuple[Weight, ...] | None:
+    """The whole work: the weights, or None where no question can be weighed."""
     from partsolver.catalog.load import load_catalog
     from partsolver.explain.questions import question_values
     from partsolver.problem.join import join
     from partsolver.report.desk_views import money
     from partsolver.survey.load import parse_survey
 
-    found: tuple[Weight, ...] | None = None
     try:
         survey, brief = parse_survey(parse_toml(text, "survey"), "survey")
         if use is not None and "use" not in brief.model_fields_set:
             brief = brief.model_copy(update={"use": use})
         problem = join(survey, load_catalog(folder), brief)
-        found = tuple(
+        return tuple(
             Weight(
                 value.path,
                 money(value.at_risk, problem) if value.at_risk else "",
@@ -127,5 +131,4 @@ def _weigh(end: Connection, folder: Path, text: str, use: str | None) -> None:
         )
     except PartsolverError as error:
         print(f"partsolver desk: questions not weighed: {error}", file=sys.stderr)
-    end.send(found)
-    end.close()
+        return None

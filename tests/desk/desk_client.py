@@ -17,6 +17,7 @@ from partsolver.catalog.dictionary import data_folder
 from partsolver.desk.app import application
 from partsolver.desk.frame import Desk
 from partsolver.desk.serve import make_desk
+from partsolver.desk.weighing import weigh
 
 PORT = 4711
 HOST = f"127.0.0.1:{PORT}"
@@ -29,12 +30,25 @@ def demo_folder(place: Path) -> Path:
     return place
 
 
+class Inline:
+    """Weights computed on the spot: a process of its own would stay behind in the tests' process."""
+
+    def __init__(self) -> None:
+        self.found: dict[Any, Any] = {}
+
+    def weights(self, name: str, key: Any, folder: Path, text: str, use: str | None) -> Any:
+        if key not in self.found:
+            self.found[key] = weigh(folder, text, use) or ()
+        return self.found[key]
+
+
 class Client:
     """A browser without script: forms with their token, redirects followed."""
 
     def __init__(self, folder: Path, **options: Any) -> None:
         self.folder = folder
         self.desk: Desk = make_desk(folder, ["127.0.0.1", "localhost"], PORT, **options)
+        self.desk.warm.weighing = Inline()  # type: ignore[assignment]
         self.http = TestClient(
             application(self.desk), base_url=f"http://{HOST}", raise_server_exceptions=False
         )
