@@ -41,7 +41,7 @@ def short_answer(outcome: Outcome, found: Choices, problem: Problem, nothing: Se
     lines = [bold_wrap(f"{problem.survey.pc.name}: {problem.use.title.lower()}{budget}"), ""]
     width = max(len(_amount(problem, cost)) for cost in _costs(found))
     said: set[str] = set()
-    for rank, item in _by_rank(found):
+    for rank, item in by_rank(found):
         card = (
             _pc_card(item, rank, problem, width)
             if isinstance(item, CompletePc)
@@ -70,7 +70,8 @@ def _costs(found: Choices) -> list[int]:
     return costs if found.complete_pc is None else [*costs, found.complete_pc.cost]
 
 
-def _by_rank(found: Choices) -> list[tuple[int, Choice | CompletePc]]:
+def by_rank(found: Choices) -> list[tuple[int, Choice | CompletePc]]:
+    """The plans and the complete PC with their places, in order."""
     items: list[tuple[int, Choice | CompletePc]] = [(c.plan.rank, c) for c in found.plans]
     if found.complete_pc is not None:
         items.append((found.pc_rank, found.complete_pc))
@@ -83,13 +84,14 @@ def _card(choice: Choice, problem: Problem, width: int, said: set[str]) -> list[
         return _lines(plan.rank, plan.draft.cost, KEEP, [], problem, width)
     bought = ", ".join(bought_names(plan, names_of(problem)))
     below = [bought]
-    remark = _remark(plan, problem, said)
+    remark = remark_of(plan, problem, said)
     if remark is not None:
         below.append(remark)
-    return _lines(plan.rank, plan.draft.cost, _headline(choice), below, problem, width)
+    return _lines(plan.rank, plan.draft.cost, headline(choice), below, problem, width)
 
 
-def _headline(choice: Choice) -> str:
+def headline(choice: Choice) -> str:
+    """What a plan does to the speed, and what it is among the plans."""
     plan = choice.plan
     if plan.speedup is None:
         speed = NOT_KNOWN
@@ -106,9 +108,9 @@ def _headline(choice: Choice) -> str:
     return speed + (": " + "; ".join(reasons) if reasons else "")
 
 
-def _remark(plan: Plan, problem: Problem, said: set[str]) -> str | None:
+def remark_of(plan: Plan, problem: Problem, said: set[str]) -> str | None:
     """The one thing to look at before ordering that was not named yet, else the tightest margin."""
-    for path in _questions(plan):
+    for path in looks_of(plan):
         if path not in said:
             said.add(path)
             return look_words(path)
@@ -116,7 +118,7 @@ def _remark(plan: Plan, problem: Problem, said: set[str]) -> str | None:
     return margin_words(near[0], names_of(problem)) if near else None
 
 
-def _questions(plan: Plan) -> list[str]:
+def looks_of(plan: Plan) -> list[str]:
     """Open questions of a plan: first those that decide whether it fits."""
     rules = {f.question: f.rule.partition(".")[0] for f in reversed(plan.findings) if f.question is not None}
     order = {family: i for i, family in enumerate(_FITTING)}

@@ -51,6 +51,15 @@ def added_text(added: Added) -> str:
     return "\n".join(lines) + "\n"
 
 
+def added_lines(added: Added) -> list[str]:
+    """The same as plain lines, one for each thing said."""
+    lines = []
+    for read in added.read:
+        first, *more = _read_lines(read)
+        lines += [f"{plain(read.origin)}: {first}", *more]
+    return [*lines, _marks_text(added)]
+
+
 def _read_lines(read: Read) -> list[str]:
     parts = ", ".join(counted(count, table) for table, count in read.tables)
     offers = f"{read.offers:,} offer{'' if read.offers == 1 else 's'}"
@@ -138,7 +147,7 @@ def added_json(added: Added) -> str:
 def shown_text(found: Shown, head: Mapping[str, Any]) -> str:
     """One part: facts with value, mark and origin; offers; unknown facts; what no pattern took."""
     lines = [f"{found.part}: {plain(found.name)} ({counted(1, found.table)[2:]})", ""]
-    rows = [(column, _value_text(cell), MARKS[cell.mark], _from_text(cell)) for column, cell in found.cells]
+    rows = [(column, value_text(cell), MARKS[cell.mark], from_text(cell)) for column, cell in found.cells]
     widths = [max(map(len, texts)) for texts in zip(*rows, strict=True)] if rows else [0, 0, 0, 0]
     lines += [f"  {a:<{widths[0]}}  {b:<{widths[1]}}  {c:<{widths[2]}}  {d}".rstrip() for a, b, c, d in rows]
     if found.unknown:
@@ -155,14 +164,16 @@ def shown_text(found: Shown, head: Mapping[str, Any]) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _value_text(cell: Cell) -> str:
+def value_text(cell: Cell) -> str:
+    """A fact of a part, or what contradicts itself about it."""
     if cell.value is None:
         others = sorted({cell.fact.value, *(fact.value for fact in cell.against)})
         return "? " + " or ".join(map(plain, others))
     return plain(cell.value)
 
 
-def _from_text(cell: Cell) -> str:
+def from_text(cell: Cell) -> str:
+    """Where a fact of a part comes from."""
     facts = (cell.fact, *cell.against) if cell.value is None else (cell.fact,)
     return "; ".join(plain(f"{fact.origin} {fact.place}") for fact in facts)
 
