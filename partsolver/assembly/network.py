@@ -36,7 +36,7 @@ class Flows:
     def total(self) -> Load:
         return self.cpu + self.main + self.drives + self.card
 
-    def of(self, groups: Iterable[str]) -> Load:
+    def load_of(self, groups: Iterable[str]) -> Load:
         """Some groups together."""
         found = NOTHING
         for group in groups:

@@ -39,8 +39,8 @@ def today_mapping(problem: Problem) -> Mapped:
     return tuple(
         Circuit(
             (group,),
-            with_slack(problem, now.of((group,)).ma_12v),
-            with_slack(problem, now.of((group,)).start_12v),
+            with_slack(problem, now.load_of((group,)).ma_12v),
+            with_slack(problem, now.load_of((group,)).start_12v),
         )
         for group in GROUPS
     )
@@ -49,7 +49,7 @@ def today_mapping(problem: Problem) -> Mapped:
 def most_loaded(mapping: Mapped, drawn: Flows) -> tuple[int, int, bool]:
     """(current, limit, while the disks start) of the circuit of a mapping with the least room: at work where one is
     overloaded then, since that lasts, else of both."""
-    loaded = [(drawn.of(circuit.groups), circuit) for circuit in mapping]
+    loaded = [(drawn.load_of(circuit.groups), circuit) for circuit in mapping]
     at_work = [(load.ma_12v, circuit.work_ma, False) for load, circuit in loaded]
     at_start = [(load.start_12v, circuit.start_ma, True) for load, circuit in loaded]
 

@@ -45,7 +45,7 @@ class Judged:
         self._reads = {rule.ID: tuple(SLOTS.index(slot) for slot in rule.SLOTS) for rule in self.rules}
         self._known: dict[Any, tuple[bool, tuple[Need, ...]]] = {}
 
-    def of(self, rule: Rule, parts: Parts) -> tuple[bool, tuple[Need, ...]]:
+    def said(self, rule: Rule, parts: Parts) -> tuple[bool, tuple[Need, ...]]:
         """(whether a rule admits parts once its own needs are bought, the needs)."""
         key = (rule.ID, *[parts.picked[i].key for i in self._reads[rule.ID]])
         if key not in self._known:
@@ -59,7 +59,7 @@ class Judged:
 
     def admits(self, parts: Parts) -> bool:
         """Whether all rules but those about buying admit parts."""
-        return all(self.of(rule, parts)[0] for rule in self.rules)
+        return all(self.said(rule, parts)[0] for rule in self.rules)
 
 
 def drafts(problem: Problem, rules: Sequence[Rule] | None = None) -> Iterator[Draft]:

@@ -88,7 +88,7 @@ class Questions:
     def needed(self) -> tuple[QuestionValue, ...]:
         return tuple(value for value in self.values if value.needed)
 
-    def first(self, most: int) -> tuple[str, ...]:
+    def first_paths(self, most: int) -> tuple[str, ...]:
         """Paths of the questions to ask first: those that matter, at most so many."""
         return tuple(value.path for value in self.values if value.matters)[:most]
 
@@ -144,7 +144,7 @@ class Worth:
         """The problem with the needed questions answered as hoped."""
         return _measured(hoping(self.problem, self.group), self.limits)
 
-    def first(self, most: int, progress: Callable[[int], None] = lambda done: None) -> tuple[str, ...]:
+    def first_paths(self, most: int, progress: Callable[[int], None] = lambda done: None) -> tuple[str, ...]:
         """Paths of the questions that matter most, at most so many, in the order of `question_values` (but
         those that are needed in the order of the survey when all of them are among the first). Only what
         decides the order is solved. ``progress`` hears how many questions are solved."""

@@ -53,7 +53,7 @@ def _board_rates(candidate: Candidate) -> Hashable:
 def _board_limits(picks: Picks) -> Iterator[tuple[int, BoolVar]]:
     """What boards allow with so many modules, each with the literal of where it holds."""
     modules = picks.classes("memory", "modules", lambda c: c.part.modules)
-    sample = {_board_rates(c): c.part for c, _ in picks.of("board")}
+    sample = {_board_rates(c): c.part for c, _ in picks.candidates("board")}
     for key, literal in picks.classes("board", "rates", _board_rates).items():
         by_limit: dict[int, list[BoolVar]] = {}
         for count, count_literal in modules.items():
@@ -105,8 +105,8 @@ def _nothing_known(picks: Picks, limits: list[BoolVar]) -> list[BoolVar]:
     """The literal "no limit is known" if that can happen, else empty."""
     if any(lit.index == picks.true.index for lit in limits):
         return []
-    unlimited = [c for c, _ in picks.of("memory") if c.part.rate_mts is None]
-    if not unlimited or all(c.part.memory_max_rate_mts is not None for c, _ in picks.of("board")):
+    unlimited = [c for c, _ in picks.candidates("memory") if c.part.rate_mts is None]
+    if not unlimited or all(c.part.memory_max_rate_mts is not None for c, _ in picks.candidates("board")):
         return []
     return [~picks.any_of(limits)] if limits else [picks.true]
 
@@ -146,7 +146,7 @@ def _relative(sizes: tuple[int, ...] | None) -> tuple[int, ...] | None:
 def time_terms(picks: Picks, levels: Levels) -> list[Terms]:
     """Groups of (literal, millionths of the reference time); one literal of a group is true at most."""
     law = law_of(picks.problem)
-    compute: Terms = [(literal, law.compute_ppm(c.part)) for c, literal in picks.of("cpu")]
+    compute: Terms = [(literal, law.compute_ppm(c.part)) for c, literal in picks.candidates("cpu")]
     memory: Terms = [
         (literal, law.memory_ppm(bandwidth_kbs(rate, milli)))
         for (rate, milli), literal in levels.bandwidth.items()
@@ -165,7 +165,7 @@ def time_terms(picks: Picks, levels: Levels) -> list[Terms]:
 def _with_drive(picks: Picks, slot: SlotName, name: str, term: Callable[[Any, DriveChoice], int]) -> Terms:
     """A term that a part of a slot and the system drive decide together."""
     result: Terms = []
-    for drive, drive_literal in picks.of("drive"):
+    for drive, drive_literal in picks.candidates("drive"):
 
         def ppm(candidate: Candidate, part: Any = drive.part) -> int:
             return term(candidate.part, part)
@@ -178,7 +178,7 @@ def _with_drive(picks: Picks, slot: SlotName, name: str, term: Callable[[Any, Dr
 def card_literals(picks: Picks, problem: Problem) -> dict[Any, BoolVar]:
     """One literal per kept graphics card that has a place (None: no card), by board and case."""
     ways: dict[Any, list[BoolVar]] = {}
-    for case, case_literal in picks.of("case"):
+    for case, case_literal in picks.candidates("case"):
 
         def card_of(candidate: Candidate, part: Any = case.part) -> Any:
             return working_graphics(problem, candidate.part, part)  # type: ignore[arg-type]

@@ -95,7 +95,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     required = [card.name for card in problem.survey.cards if card.required]
     if not required:
         return
-    for case, case_literal in picks.of("case"):
+    for case, case_literal in picks.candidates("case"):
 
         def seats_all(candidate: Candidate[Board], case: Candidate[Case] = case) -> Any:
             if candidate.kept and case.kept:

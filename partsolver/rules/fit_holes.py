@@ -169,7 +169,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
 
     boards = picks.classes("board", "fit.holes", outline)
     wanted: dict[Any, list[Any]] = {}  # options -> conditions
-    for candidate, case_literal in picks.of("case"):
+    for candidate, case_literal in picks.candidates("case"):
         for (holes, width, depth, board_kept), board in boards.items():
             if board_kept and candidate.kept:
                 continue

@@ -136,7 +136,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         return
     processors = picks.classes("cpu", "no graphics", lambda c: (c.part.graphics_score == 0, c.kept))
     conditions: dict[Any, Any] = {}  # (display, options) -> conditions, one of them true at most
-    for case, case_literal in picks.of("case"):
+    for case, case_literal in picks.candidates("case"):
 
         def shown(candidate: Candidate[Any], case: Case = case.part) -> Any:
             card = graphics_card(problem, candidate.part, case)

@@ -72,7 +72,7 @@ def _asked(parts: Parts, fact: str, ids: tuple[str, ...]) -> Finding:
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     dark_cpus = picks.classes("cpu", "picture.source", lambda c: (c.part.graphics_score == 0, c.kept))
-    for case, case_literal in picks.of("case"):
+    for case, case_literal in picks.candidates("case"):
 
         def without_card(candidate: Candidate[Any], case: Case = case.part) -> Any:
             board = candidate.part

@@ -153,7 +153,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     if not any(card.power_plugs for card in problem.survey.cards):
         return
     conditions: dict[Any, Any] = {}  # (kind of plug, options) -> conditions
-    for case, case_literal in picks.of("case"):
+    for case, case_literal in picks.candidates("case"):
 
         def board_key(candidate: Any, case: Any = case.part) -> Any:
             placed = placement(problem, candidate.part, case).placed
@@ -161,7 +161,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
             return tuple(name for name, _ in placed), first, candidate.kept
 
         boards = picks.samples("board", board_key)
-        for supply, supply_literal in picks.of("psu"):
+        for supply, supply_literal in picks.candidates("psu"):
             psu: Any = supply.part
             if psu.card_plugs is None:
                 continue
@@ -172,7 +172,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
                 missing = missing_card_plugs(card_sockets(problem, board, case.part), psu.card_plugs)
                 if not missing or (board_kept and supply.kept and case.kept):
                     continue
-                for drive, drive_literal in picks.of("drive"):
+                for drive, drive_literal in picks.candidates("drive"):
                     for cpu, cpu_literal in processors.values():
                         cures = _cures(problem, board, cpu, psu, case.part, drive.part, missing)
                         each = (board_literal, cpu_literal, drive_literal)

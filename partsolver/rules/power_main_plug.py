@@ -103,12 +103,12 @@ def _post_contacts(
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     settings = problem.settings
     plugs = picks.classes("psu", "main plug", lambda c: (c.part.main_plug, c.kept))
-    kept_supply = [candidate for candidate, _ in picks.of("psu") if candidate.kept]
+    kept_supply = [candidate for candidate, _ in picks.candidates("psu") if candidate.kept]
     _post_contacts(picks, plugs, settings, on)
     processors = picks.classes(
         "cpu", "usual 12 V, kept", lambda c: (cpu_load(c.part, settings).ma_12v, c.kept)
     )
-    for case, case_literal in picks.of("case"):
+    for case, case_literal in picks.candidates("case"):
 
         def key(candidate: Any, case: Any = case.part) -> Any:
             drawn = main_load(problem, candidate.part, case).ma_12v

@@ -89,7 +89,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
 
     settings = problem.settings
     listed: dict[Any, list[Any]] = {}
-    for candidate, literal in picks.of("psu"):
+    for candidate, literal in picks.candidates("psu"):
         mappings = rail_mappings(candidate.part, settings)
         if mappings:
             plugs = candidate.part.cpu_plugs == ()
@@ -129,7 +129,7 @@ def _drawn(
     settings = problem.settings
 
     def by_candidate(slot: SlotName, load: Any) -> list[Any]:
-        return [(literal, value(load(candidate.part))) for candidate, literal in picks.of(slot)]
+        return [(literal, value(load(candidate.part))) for candidate, literal in picks.candidates(slot)]
 
     cpu = by_candidate("cpu", lambda part: loads.cpu_load(part, settings))
     main = by_candidate("board", lambda part: loads.board_load(part, settings))

@@ -114,7 +114,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     boards = picks.classes(
         "board", "storage.start", lambda c: (c.part.firmware_modes, c.part.nvme_boot, c.kept)
     )
-    for drive, drive_literal in picks.of("drive"):
+    for drive, drive_literal in picks.candidates("drive"):
         source = drive.part.kept or drive.part.part
         if source is None or (drive.kept and not keep):
             continue

@@ -49,13 +49,13 @@ class Rows:
         """Board, processor and memory of every row."""
         return list(zip(self.board.tolist(), self.cpu.tolist(), self.memory.tolist(), strict=True))
 
-    def first(self, order: Array) -> Iterator[tuple[tuple[int, int, int], int, int]]:
+    def in_order(self, order: Array) -> Iterator[tuple[tuple[int, int, int], int, int]]:
         """Key, time and cost of the rows in an order, made as they are asked for: seldom many are."""
         for start in range(0, len(order), CHUNK):
-            rows = self.at(order[start : start + CHUNK])
+            rows = self.selected(order[start : start + CHUNK])
             yield from zip(rows.keys, rows.time_ppm.tolist(), rows.cost.tolist(), strict=True)
 
-    def at(self, chosen: Array) -> Rows:
+    def selected(self, chosen: Array) -> Rows:
         """Some of the rows, by mask or index."""
         return Rows(
             self.board[chosen],
@@ -79,7 +79,7 @@ class Columns:
         self._graphics: dict[int | None, Array] = {}
         self._terms = terms
         self._board_kind, self._cpu_kind, self._memory_kind = (
-            Numbers().of(_FACTS[slot](c.part) for c in pool.left[slot]) for slot in MAIN
+            Numbers().numbered(_FACTS[slot](c.part) for c in pool.left[slot]) for slot in MAIN
         )
         # Term of memory and graphics by kind of processor, and of board and memory together;
         # FAR where board and memory do not go together.
@@ -111,7 +111,7 @@ class Columns:
             if socket is not None:
                 self._by_socket[socket].append(i)
         self._generation = Numbers()
-        self._generations = self._generation.of(pool.generation(m) for m in self.memory)
+        self._generations = self._generation.numbered(pool.generation(m) for m in self.memory)
         self._memory_kept = np.array([m.kept for m in self.memory], dtype=bool)
         self._memory_for: dict[Any, Array] = {}
         # Numbers of boards and memory choices of which no row is made.
@@ -182,7 +182,7 @@ class Columns:
             (self._board_kind, self.boards, board_views),
             (self._memory_kind, self.memory, memory_views),
         ):
-            kinds[:] = Numbers().of(
+            kinds[:] = Numbers().numbered(
                 (kind, *(view.number(c) for view in seen))
                 for kind, c in zip(kinds.tolist(), listed, strict=True)
             )
@@ -246,7 +246,7 @@ class Columns:
             self._memory_for[group] = np.nonzero(fits)[0]
         return self._memory_for[group]
 
-    def of_cpu(
+    def rows_of_cpu(
         self,
         number: int,
         most_time: int,
@@ -312,7 +312,7 @@ class Columns:
             cost = np.maximum(cost, cost - self._raised[boards] + enough)
         rows = Rows(boards, np.full(len(boards), number, dtype=np.int64), memory, time, cost)
         good = (time <= most_time) & (cost <= most_cost)
-        return rows if good.all() else rows.at(good)
+        return rows if good.all() else rows.selected(good)
 
     def _shared(self, board: int, cpu: int, memory: int) -> int:
         """The least term of memory and graphics of a board, a processor and a memory choice; FAR when they do
@@ -329,7 +329,7 @@ class Columns:
                     self.memory[memory].part,
                 )
                 value = shared_bandwidth_kbs(self._pool.problem, *parts)
-                found = self._terms.at(value) + self._terms.graphics(parts[1].graphics_score, value)
+                found = self._terms.memory_term(value) + self._terms.graphics(parts[1].graphics_score, value)
             known[kind] = found
         return found
 
@@ -341,17 +341,17 @@ class Columns:
             self._known_goes[kind] = self._goes(board, memory)
         return self._known_goes[kind]
 
-    def within(
+    def rows_within(
         self,
         most_time: int,
         most_cost: int,
         admitted: Callable[[Array, int], Array] | None = None,
     ) -> Rows | None:
-        """All rows within the bounds (``admitted``: as in `of_cpu`); None when they are more than MOST_ROWS."""
+        """All rows within the bounds (``admitted``: as in `rows_of_cpu`); None when they are more than MOST_ROWS."""
         pieces: list[Rows] = []
         count = 0
         for number in np.nonzero(self.cpu_bound <= most_time)[0]:
-            rows = self.of_cpu(int(number), most_time, most_cost, admitted)
+            rows = self.rows_of_cpu(int(number), most_time, most_cost, admitted)
             count += len(rows)
             if count > MOST_ROWS:
                 return None

@@ -83,8 +83,8 @@ class Search(Ways):
         )
         for number in order:
             most = min(self.most_cost, columns.least_cost(number) + FIRST_COST_WIDTH)
-            rows = columns.of_cpu(number, self.most_time, most, self._open_boards)
-            for key, _, cost in rows.first(np.argsort(rows.cost, kind="stable")[:MOST_FIRST]):
+            rows = columns.rows_of_cpu(number, self.most_time, most, self._open_boards)
+            for key, _, cost in rows.in_order(np.argsort(rows.cost, kind="stable")[:MOST_FIRST]):
                 draft = self._draft(key, cost, self.most_time)
                 if draft is not None or self.spent:
                     return draft
@@ -104,8 +104,8 @@ class Search(Ways):
             most = self.most_time if best is None else best.time_ppm - 1
             if columns.cpu_bound[number] > most or self.spent:
                 break
-            rows = columns.of_cpu(number, most, self.most_cost, self._open_boards)
-            for key, time, cost in rows.first(np.lexsort((rows.cost, rows.time_ppm))):
+            rows = columns.rows_of_cpu(number, most, self.most_cost, self._open_boards)
+            for key, time, cost in rows.in_order(np.lexsort((rows.cost, rows.time_ppm))):
                 most = most if best is None else best.time_ppm - 1
                 if self.spent or time > most:
                     break
@@ -136,14 +136,14 @@ class Search(Ways):
             most_cost = min(self.most_cost, money + more) if width == 0 else self.most_cost
             rows = self.rows_within(most, most_cost)
             if rows is None:
-                return Found(found.first(), False)
+                return Found(found.wanted_drafts(), False)
             self.bounds.most_cost = most_cost
             steps = steps_of(rows.time_ppm, least_ppm, resolution)
             if not self._look(_Queue(rows, steps, rows.cost), rows, last, found, False):
-                return Found(found.first(), False)
+                return Found(found.wanted_drafts(), False)
             everything = most >= self.most_time and most_cost >= self.most_cost
             if everything or not found.any_beyond((last, most_cost if width == 0 else FAR)):
-                return Found(found.first(), True)
+                return Found(found.wanted_drafts(), True)
             if most_cost < self.most_cost:
                 more *= 3
             else:
@@ -164,12 +164,12 @@ class Search(Ways):
             most = min(self.most_cost, start + width)
             rows = self.rows_within(self.most_time, most)
             if rows is None:
-                return Found(found.first(), False)
+                return Found(found.wanted_drafts(), False)
             self.bounds.most_cost = most
             if not self._look(_Queue(rows, rows.cost, rows.time_ppm), rows, most, found, True):
-                return Found(found.first(), False)
+                return Found(found.wanted_drafts(), False)
             if most >= self.most_cost or not found.any_beyond((most, FAR)):
-                return Found(found.first(), True)
+                return Found(found.wanted_drafts(), True)
             width *= 3
 
     def _look(self, queue: _Queue, rows: Rows, end: int, found: Shortlist, by_cost: bool) -> bool:

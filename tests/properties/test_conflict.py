@@ -191,7 +191,10 @@ def test_an_answer_lets_only_the_rules_named_for_it_allow_more(instance: Any, fa
                 tuple(next(c for c in open_.slot(own.slot) if c.key == own.key) for own in parts.picked)
             )
             for other in others:
-                (admitted, needs), (refused_too, needed_too) = after.of(other, parts), before.of(other, same)
+                (admitted, needs), (refused_too, needed_too) = (
+                    after.said(other, parts),
+                    before.said(other, same),
+                )
                 assert refused_too or not admitted, (other.ID, parts.keys)
                 if admitted:
                     options = {need.key: need.options for need in needs}
