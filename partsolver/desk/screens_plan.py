@@ -22,7 +22,13 @@ from partsolver.explain.replan import Replanned, why_none
 from partsolver.explain.replan import replan as solve_again
 from partsolver.explain.why import why
 from partsolver.explain.whynot import why_not
-from partsolver.planfile.plan_file import PlanFile, plan_document, read_plan_file, write_again
+from partsolver.planfile.plan_file import (
+    PlanFile,
+    folder_from_plan,
+    plan_document,
+    read_plan_file,
+    write_again,
+)
 from partsolver.report import replan as replan_words
 from partsolver.report.desk_views import (
     cards,
@@ -103,12 +109,9 @@ def choose(asked: Asked) -> Response:
         raise stale()
     folder = asked.desk.warm.catalog_folder
     assert folder is not None
-    text = dump(
-        plan_document(
-            replace(outcome, plans=listed), problem, rank, read_text(pc.survey), str(folder.resolve())
-        )
-    )
     path = pc.beside("plan")
+    shown = replace(outcome, plans=listed)
+    text = dump(plan_document(shown, problem, rank, read_text(pc.survey), folder_from_plan(path, folder)))
     with asked.desk.warm.lock(pc.name):
         write_text(path, text, read_text(path) if path.is_file() else "")
     return go(asked.address("owner"))

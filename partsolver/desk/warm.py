@@ -25,8 +25,8 @@ from partsolver.plan.outcome import Outcome
 from partsolver.problem.join import changed, join
 from partsolver.problem.problem import Problem
 from partsolver.report.words import desk as words
-from partsolver.solve.answer import answer
 from partsolver.solve.choices import choices
+from partsolver.solve.left_out import answer_with_left_out
 from partsolver.solve.tradeoff import Tradeoff, tradeoff
 from partsolver.survey.load import parse_survey
 
@@ -103,12 +103,12 @@ class Warm:
     def outcome(self, pc: PcFiles) -> tuple[Problem, Outcome, Choices | None]:
         """The short answer of `recommend`."""
 
-        def solve(problem: Problem) -> tuple[Outcome, Choices | None]:
-            found = answer(problem)
-            return found, choices(problem, found) if found.plans else None
+        def solve(problem: Problem) -> tuple[Problem, Outcome, Choices | None]:
+            chosen, found = answer_with_left_out(problem)
+            return chosen, found, choices(chosen, found) if found.plans else None
 
-        problem, (outcome, listed) = self.once(pc, "answer", solve)
-        return problem, outcome, listed
+        _, found = self.once(pc, "answer", solve)
+        return found
 
     def tradeoff(self, pc: PcFiles, percent: Decimal) -> tuple[Problem, Tradeoff]:
         """The exact trade-off with steps of so many per cent."""

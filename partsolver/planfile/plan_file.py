@@ -115,7 +115,7 @@ def write_plan_file(
         problem,
         rank,
         read_text(survey_path),
-        "demo" if catalog is None else _told_from(path, catalog),
+        "demo" if catalog is None else folder_from_plan(path, catalog),
     )
 
 
@@ -246,7 +246,7 @@ def _state(part: str, catalog: Catalog, offered: set[str]) -> Literal["left", "u
     return "other-kind" if part in offered else "unsold"
 
 
-def _told_from(path: Path, catalog: Path) -> str:
+def folder_from_plan(path: Path, catalog: Path) -> str:
     """A catalogue's folder as seen from the folder of the plan file: the file goes to other people, to whom the folders
     of this machine mean nothing and are no business."""
     try:
@@ -303,6 +303,7 @@ def _stored_parts(path: str, problem: Problem, stored: StoredPlan) -> Parts:
 __all__ = [
     "Missing",
     "PlanFile",
+    "folder_from_plan",
     "joined",
     "plan_document",
     "read_plan_file",

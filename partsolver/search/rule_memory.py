@@ -39,7 +39,7 @@ class _Round:
     """Rules that are asked together, the kinds they read, and the sum of what they need by these: ``known``
     in this problem, ``always`` whatever is offered (where they refuse or need nothing)."""
 
-    __slots__ = ("always", "known", "key", "rules")
+    __slots__ = ("always", "key", "known", "rules")
 
     def __init__(self, rules: list[_Asked], always: dict[Any, int]) -> None:
         self.rules, self.always = rules, always
