@@ -144,11 +144,9 @@ def outline(world: World, pick: Pick) -> Verdict:
         return FINE
     if board.form_factor == "own" or case.form_factor not in OUTLINES:
         return None
-    measured_ceb = (case.form_factor, board.form_factor) == (
-        "atx",
-        "ssi-ceb",
-    ) and case.max_board_depth_mm is not None
-    if board.form_factor not in ACCEPTS[case.form_factor] and not measured_ceb:
+    # It has ATX's holes and is deeper: the free depth decides, which is asked where nobody measured it.
+    ceb = (case.form_factor, board.form_factor) == ("atx", "ssi-ceb")
+    if board.form_factor not in ACCEPTS[case.form_factor] and not ceb:
         return None
     width = case.max_board_width_mm or OUTLINES[case.form_factor].width_mm
     depth = case.max_board_depth_mm
