@@ -60,8 +60,21 @@ def ask(
     asking = answers is None and format == "text" and sys.stdin.isatty() and _is_store(problem)
     if asking and found.questions:
         return _talk(problem, found)
-    sys.stdout.write((report.ask_json if format == "json" else report.ask_text)(found, problem))
+    if format == "json":
+        sys.stdout.write(report.ask_json(found, problem))
+    else:
+        sys.stdout.write(report.ask_text(found, problem, _keeping(problem)))
     return 0
+
+
+def _keeping(problem: Problem) -> str | None:
+    """The options with which `catalog set` finds this catalogue; None where nothing can be kept in it."""
+    from partsolver.cli.survey_common import typed_again
+
+    folder = problem.source.folder
+    if not _is_store(problem):
+        return None
+    return "" if Path(folder) == Path(o.OWN_FOLDER) else typed_again(catalog=folder)
 
 
 def _weighed(problem: Problem) -> FactQuestions:

@@ -8,6 +8,7 @@ from partsolver.problem.problem import Problem
 from partsolver.report.document import dump
 from partsolver.report.page import wrap
 from partsolver.report.store import plain
+from partsolver.report.survey import shell
 from partsolver.report.words.cells import cell_words, value_text
 from partsolver.report.words.lookup import question_text
 from partsolver.report.words.store import MARKS
@@ -59,15 +60,19 @@ def _stake(question: FactQuestion, problem: Problem) -> str:
     return f"With {values} plan 1 would not stand; at stake {_amount(problem, question.at_stake)}."
 
 
-def ask_text(found: FactQuestions, problem: Problem) -> str:
-    """Every fact that matters, with what hangs on it and how to settle it."""
+def ask_text(found: FactQuestions, problem: Problem, keep: str | None) -> str:
+    """Every fact that matters, with what hangs on it and how to settle it. ``keep``: the options with which
+    `catalog set` keeps an answer in this catalogue; None where it has no store and is edited by hand."""
     lines = [wrap(count_line(found, problem), "")]
     for number, question in enumerate(found.questions, 1):
         lead = f"{number:>3}. " if question.value is None else f"{number:>3}. [ ] "
         lines.append(wrap(f"{_asked(question, problem)} {_stake(question, problem)}", lead, " " * 5))
         shown = "VALUE" if question.value is None else value_text(question.value)
-        shown = f'"{shown}"' if " " in shown else shown
-        lines.append(f"     partsolver catalog set {question.part} {question.column}={shown}")
+        if keep is None:
+            lines.append(f"     {question.table}.csv, row {question.part}: {question.column}")
+        else:
+            told = shell(f"{question.column}={shown}")
+            lines.append(f"     partsolver catalog set {question.part} {told}{keep}")
     if any(q.table == "boards" and q.decides == "barred" for q in found.questions):
         names = sorted({plain(problem.names[q.part]) for q in found.questions if q.table == "boards"})
         lines.append(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shlex
 import shutil
 from pathlib import Path
 from typing import Any
@@ -94,6 +95,27 @@ def test_a_worse_end_that_is_told_takes_the_first_plan_away(
     assert run(["catalog", "set", tick["id"], f"generation={tick['value']}"]) == 0
     left = said(capsys, "catalog", "ask", "pc.toml")["questions"]
     assert {q["fact"] for q in left} == {q["fact"] for q in ticks} - {tick["fact"]}
+
+
+@pytest.mark.parametrize("folder", ["parts", "my parts"])
+def test_what_is_printed_can_be_typed(folder: str, bench: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    if folder != "parts":
+        Path("parts").rename(folder)
+    fact = said(capsys, "catalog", "ask", "pc.toml", "--catalog", folder)["questions"][0]["fact"]
+    assert run(["catalog", "ask", "pc.toml", "--catalog", folder]) == 0
+    line = next(text for text in capsys.readouterr().out.splitlines() if "partsolver catalog set" in text)
+    assert ("--catalog" in line) is (folder != "parts")
+    words = shlex.split(line.replace("VALUE", "dimm"))
+    assert run(words[1:]) == 0
+    left = said(capsys, "catalog", "ask", "pc.toml", "--catalog", folder)["questions"]
+    assert fact not in {question["fact"] for question in left}
+
+
+def test_in_tables_the_cell_to_fill_is_named(capsys: pytest.CaptureFixture[str]) -> None:
+    """`catalog set` keeps nothing where there is no store: it is not offered."""
+    assert run(["catalog", "ask", "--demo", "--budget", "230"]) == 0
+    out = capsys.readouterr().out
+    assert "cpus.csv, row transom-l6s-44: legacy_video" in out and "catalog set" not in out
 
 
 def test_inferred_facts_are_boxes_beside_the_plan(bench: Path, capsys: pytest.CaptureFixture[str]) -> None:
