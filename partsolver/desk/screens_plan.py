@@ -22,13 +22,7 @@ from partsolver.explain.replan import Replanned, why_none
 from partsolver.explain.replan import replan as solve_again
 from partsolver.explain.why import why
 from partsolver.explain.whynot import why_not
-from partsolver.planfile.plan_file import (
-    PlanFile,
-    folder_from_plan,
-    plan_document,
-    read_plan_file,
-    write_again,
-)
+from partsolver.planfile.plan_file import PlanFile, read_plan_file, write_again, write_plan_file
 from partsolver.report import replan as replan_words
 from partsolver.report.desk_views import (
     cards,
@@ -40,7 +34,6 @@ from partsolver.report.desk_views import (
     ways,
     why_not_lines,
 )
-from partsolver.report.document import dump
 from partsolver.report.json import parts_document
 from partsolver.report.nothing import nothing_lines
 from partsolver.report.text import names_of, only_hoped
@@ -110,10 +103,9 @@ def choose(asked: Asked) -> Response:
     folder = asked.desk.warm.catalog_folder
     assert folder is not None
     path = pc.beside("plan")
-    shown = replace(outcome, plans=listed)
-    text = dump(plan_document(shown, problem, rank, read_text(pc.survey), folder_from_plan(path, folder)))
     with asked.desk.warm.lock(pc.name):
-        write_text(path, text, read_text(path) if path.is_file() else "")
+        before = read_text(path) if path.is_file() else ""
+        write_plan_file(path, replace(outcome, plans=listed), problem, rank, pc.survey, folder, before)
     return go(asked.address("owner"))
 
 

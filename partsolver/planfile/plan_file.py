@@ -105,28 +105,24 @@ class PlanFile:
 
 
 def write_plan_file(
-    path: Path, outcome: Outcome, problem: Problem, rank: int, survey: Path | None, catalog: Path | None
+    path: Path,
+    outcome: Outcome,
+    problem: Problem,
+    rank: int,
+    survey: Path | None,
+    catalog: Path | None,
+    was: str | None = None,
 ) -> None:
-    """Write a plan file whole or not at all. Raises InputRefused when it cannot be written."""
-    survey_path = survey or data_folder() / "demo-survey.toml"
-    _write(
-        path,
-        outcome,
-        problem,
-        rank,
-        read_text(survey_path),
-        "demo" if catalog is None else folder_from_plan(path, catalog),
-    )
+    """Write a plan file whole or not at all (``was``: see `write_text`). Raises InputRefused when it cannot be written."""
+    survey_toml = read_text(survey or data_folder() / "demo-survey.toml")
+    told = "demo" if catalog is None else _told_from(path, catalog)
+    write_text(path, dump(plan_document(outcome, problem, rank, survey_toml, told)), was)
 
 
 def write_again(path: Path, stored: PlanFile, outcome: Outcome, problem: Problem) -> None:
     """Write a recommendation solved again from a plan file."""
     source = stored.document["source"]
-    _write(path, outcome, problem, 1, source["survey_toml"], source["catalog"])
-
-
-def _write(path: Path, outcome: Outcome, problem: Problem, rank: int, survey_toml: str, catalog: str) -> None:
-    write_text(path, dump(plan_document(outcome, problem, rank, survey_toml, catalog)))
+    write_text(path, dump(plan_document(outcome, problem, 1, source["survey_toml"], source["catalog"])))
 
 
 def plan_document(
@@ -246,7 +242,7 @@ def _state(part: str, catalog: Catalog, offered: set[str]) -> Literal["left", "u
     return "other-kind" if part in offered else "unsold"
 
 
-def folder_from_plan(path: Path, catalog: Path) -> str:
+def _told_from(path: Path, catalog: Path) -> str:
     """A catalogue's folder as seen from the folder of the plan file: the file goes to other people, to whom the folders
     of this machine mean nothing and are no business."""
     try:
@@ -303,7 +299,6 @@ def _stored_parts(path: str, problem: Problem, stored: StoredPlan) -> Parts:
 __all__ = [
     "Missing",
     "PlanFile",
-    "folder_from_plan",
     "joined",
     "plan_document",
     "read_plan_file",

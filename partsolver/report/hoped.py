@@ -11,6 +11,7 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.outcome import HopedPlan
 from partsolver.problem.problem import Problem
 from partsolver.report.page import amount_text
+from partsolver.report.survey import answer_words
 from partsolver.report.words.lookup import question_text
 from partsolver.report.words.record import Names
 
@@ -62,14 +63,6 @@ def assumed_document(problem: Problem, draft: Draft) -> list[dict[str, Any]]:
     ]
 
 
-def _shown(value: Any) -> str:
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, tuple):
-        return " + ".join(str(item) for item in value) or "none"
-    return str(value)
-
-
 def hoped_lines(hoped: HopedPlan, problem: Problem, bought: str, speedup: str) -> Iterator[str]:
     """The hoped plan in a few sentences (each wraps by itself): what it is, then one look after another."""
     cost = f"{amount_text(hoped.plan.draft.cost, problem.catalog.digits)} {problem.catalog.currency}"
@@ -79,7 +72,7 @@ def hoped_lines(hoped: HopedPlan, problem: Problem, bought: str, speedup: str) -
     )
     for number, look in enumerate(hoped.looks, 1):
         stake = f"{amount_text(look.at_stake, problem.catalog.digits)} {problem.catalog.currency}"
-        wished = "" if look.hoped is None else f" Hoped for: {_shown(look.hoped)}."
+        wished = "" if look.hoped is None else f" Hoped for: {answer_words(look.hoped)}."
         yield f"{number}. {question_text(look.question)}{wished} At stake: {stake}."
 
 

@@ -9,6 +9,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from strategies import set_cell
 
 from partsolver.catalog.dictionary import BOUNDS, columns, data_folder, reader
 from partsolver.cli import run
@@ -20,17 +21,6 @@ DATA = Path(__file__).resolve().parents[1] / "survey" / "data"
 def catalogue(folder: Path) -> Path:
     shutil.copytree(data_folder() / "demo", folder / "parts")
     return folder / "parts"
-
-
-def edit(path: Path, column: str, cell: str) -> None:
-    """Put a cell into the first row of a table."""
-    import csv
-
-    with path.open(encoding="utf-8", newline="") as file:
-        rows = list(csv.reader(file))
-    rows[1][rows[0].index(column)] = cell
-    with path.open("w", encoding="utf-8", newline="") as file:
-        csv.writer(file).writerows(rows)
 
 
 @pytest.mark.parametrize(
@@ -52,7 +42,7 @@ def test_one_odd_cell_is_a_message_with_file_line_and_column(
     table: str, column: str, cell: str, said: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     parts = catalogue(tmp_path)
-    edit(parts / f"{table}.csv", column, cell)
+    set_cell(parts, table, 2, column, cell)
     code = run(["recommend", str(data_folder() / "demo-survey.toml"), "--catalog", str(parts)])
     err = capsys.readouterr().err
     assert code == 2 and f"{table}.csv:2 {column}:" in err and said in err and "internal fault" not in err
