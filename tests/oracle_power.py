@@ -18,7 +18,7 @@ from itertools import product
 from math import ceil, floor
 from typing import Any
 
-from oracle_ports import drives_of
+from oracle_ports import drives_of, free_sata
 from oracle_rules import FINE, Options, Pick, Rule, Verdict, World, placed_cards, today, verdict
 
 EVERYTHING = ("board", "cpu", "memory", "psu", "case", "drive")
@@ -172,7 +172,21 @@ def consumers(world: World, pick: Pick, cards: Any = None) -> list[Consumer]:
         found += _drive(world, drive)
     for card in placed_cards(world, pick) if cards is None else cards:
         found += _card(world, card)
-    return found
+    return found + _bought_cards(world, pick)
+
+
+def _bought_cards(world: World, pick: Pick) -> list[Consumer]:
+    """[3] A controller card for SATA or PATA drives without a port, where such cards are sold: a small card at 3.3 V, up to
+    the 3 A of its slot."""
+    sold = {e.kind for e in world.problem.extras.values() if world.problem.extra_offers.get(e.id)}
+    pata = sum(d.interface == "pata" for d in drives_of(world, pick))
+    cards = 0
+    if "sata-controller" in sold and not pick["board"].kept:
+        cards += free_sata(world, pick) < 0
+    if "pata-controller" in sold and not today(pick, "board", "drive"):
+        cards += pata > 2 * pick["board"].part.pata_channels
+    work = min(3000, _ma(world.set("card_small_mw"), VOLTS["3.3"]))
+    return [Consumer("main", "3.3", work, 3000, work)] * cards
 
 
 def continuous_mw(world: World, pick: Pick) -> int:
