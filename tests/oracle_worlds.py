@@ -166,6 +166,14 @@ EXTRAS = (
         limit_ma=6250,
     ),
     Extra(
+        "card16",
+        "16 from two 8",
+        kind="card-plug-adapter",
+        takes=("8",),
+        gives=("16",),
+        count=2,
+    ),
+    Extra(
         "card6-one",
         "6 from one",
         kind="card-plug-adapter",
@@ -487,7 +495,9 @@ def _survey(d: _Draw) -> Any:
     pata = sum(x.interface == "pata" for x in drives)
     cards: list[Card] = []
     if "power" in d.themes or "picture" in d.themes:
-        load, plugs, length = d.any(((24000, (), 170), (60000, (), 200), (120000, ("6",), 240)))
+        load, plugs, length = d.any(
+            ((24000, (), 170), (60000, (), 200), (120000, ("6",), 240), (200000, ("16",), 240))
+        )
         load = d.one("power", load, load, None) if plugs else load
         graphics = Card(
             name="graphics",
@@ -550,7 +560,7 @@ def _survey(d: _Draw) -> Any:
         rated_w=d.one("power", 400, 300, 250),
         main_plug=d.one("power", "24", "24", "20"),
         cpu_plugs=d.one("power", ("8",), (), ("4",), (), ("4", "4"), None),
-        card_plugs=d.one("power", ("6",), (), (), ("8",)),
+        card_plugs=d.one("power", ("6",), (), (), ("8",), ("8", "8")),
         sata_plugs=d.one("power", 4, 2, 1, 3),
         peripheral_plugs=max(peripheral, pata),
         pinout=d.one("power", "atx", "atx", "own", None),
