@@ -344,6 +344,8 @@ def _board(d: _Draw, name: str) -> Any:
         memory_channels=d.one("memory", 2, 1),
         memory_max_mib=d.one("memory", 65536, 16384, 8192),
         memory_max_module_mib=d.one("memory", 16384, 8192, 4096, None),
+        memory_voltage_mv=d.one("memory", None, None, 1500, 1100),
+        memory_max_chip_mbit=d.one("memory", None, 8192, 4096, 2048),
         memory_max_rate_mts=d.one("memory", 2666, 2400, 3200, 2133),
         memory_two_per_channel_rate_mts=d.one("memory", None, 2133, 2400),
         memory_registered=(registered := d.one("memory", False, False, True)),
@@ -442,6 +444,9 @@ def _kit(d: _Draw, name: str) -> Any:
         ),
         ecc=registered or d.one("memory", False, False, True),
         module=d.one("memory", "dimm", "dimm", "so-dimm"),
+        voltage_mv=d.one("memory", 1200, 1350, None, 1650),
+        chips=d.one("memory", None, 8, 16),
+        ranks=d.one("memory", None, 1, 2),
     )
 
 
@@ -634,6 +639,8 @@ def _survey(d: _Draw) -> Any:
                     "capacity_mib": d.one("memory", 2048, 4096, 1024),
                     "count": d.one("memory", 2, 1),
                     "rate_mts": d.one("memory", 1333, 1600),
+                    "voltage_mv": d.one("memory", None, 1500, 1350),
+                    "chips": d.one("memory", None, 8, 16),
                 }
             ),
         ),
