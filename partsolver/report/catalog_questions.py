@@ -12,7 +12,7 @@ from partsolver.report.page import wrap
 from partsolver.report.store import plain
 from partsolver.report.survey import shell
 from partsolver.report.words.cells import cell_words, value_text
-from partsolver.report.words.lookup import question_text
+from partsolver.report.words.lookup import question_parts
 from partsolver.report.words.store import MARKS
 
 # What is printed before the first question on a terminal, and how it ends.
@@ -48,7 +48,7 @@ def _asked(question: FactQuestion, problem: Problem) -> str:
             f"{name}: {cell_words(question.table, question.column, question.value)}"
             f" ({MARKS[question.mark]}): is that right? Look at the seller's or the maker's page."
         )
-    text = question_text(question.path).removeprefix(f"{question.part}: ")
+    text = question_parts(question.path)[1]
     # How one looks at a part in one's hands is no help before it is ordered.
     text = f"{text[: text.index('?') + 1]} Its page or data sheet says it." if "?" in text else text
     said = " Its sources contradict each other." if question.mark == "contradictory" else ""

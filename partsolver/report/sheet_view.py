@@ -82,7 +82,7 @@ def view(context: Context) -> SheetView:
         network=network_view(problem, context.parts),
         times=tuple(_times(context)),
         findings=tuple(_findings(context, names)),
-        questions=tuple(question_text(path) for path in plan.open_questions),
+        questions=tuple(question_text(path, names) for path in plan.open_questions),
         terms=tuple(
             (term, meaning)
             for term, (keys, meaning) in w.TERMS.items()

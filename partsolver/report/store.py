@@ -69,7 +69,9 @@ def _read_lines(read: Read) -> list[str]:
         return [f"{FORMS['tables']}: {parts or 'no parts'}; {offers}"]
     left = _left_counts(read)
     if read.prices is not None:
-        lines = [f"{read.rows:,} rows: {', '.join([parts or 'no parts', *left])}"]
+        lines = [
+            f"{read.rows:,} row{'' if read.rows == 1 else 's'}: {', '.join([parts or 'no parts', *left])}"
+        ]
         lines.append(_prices_text(read))
         if read.difference is not None:
             d = read.difference
@@ -99,6 +101,10 @@ def _prices_text(read: Read) -> str:
     assert prices is not None
     said = f' ("{plain(prices.evidence)[:40]}")' if prices.evidence else ""
     text = TAX_WORDS[prices.tax].format(rate=_percent(prices.tax_percent_x100)) + said
+    if prices.assumed_currency is not None and prices.tax != "shelf":
+        text += f"; no currency is named: taken for {prices.assumed_currency}"
+    if prices.tax == "shelf":
+        return text
     return f"{text}; {'as before' if prices.known_before else 'remembered for this seller'}"
 
 
