@@ -214,6 +214,7 @@ QUESTIONS: dict[str, str] = {
         " side)? Read the label."
     ),
     "memory.capacity_mib": f"How large is each memory module? {_ON_LABEL}",
+    "memory.module_mib": f"How large is each memory module? {_ON_LABEL}",
     "memory.rate_mts": f"What rate are the modules rated for (PC3-10600 = 1333 MT/s)? {_ON_LABEL}",
     "board.memory_generation": (
         "Which memory generation do the board's slots take? Look into its manual or at the modules in it."
