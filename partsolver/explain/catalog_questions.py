@@ -41,10 +41,6 @@ TABLE_OF_SLOT = {
     "case": "cases",
     "drive": "drives",
 }
-# What a rule calls a fact -> the column that states it.
-_COLUMN_OF = {("memory", "capacity_mib"): "module_mib"}
-# Cells that are no facts about fit or speed.
-_NO_FACTS = ("id", "name", "maker", "source", "mass_g")
 # Of words without a closed list (sockets, families) so many are tried.
 _MOST_WORDS = 8
 
