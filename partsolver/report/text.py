@@ -27,6 +27,7 @@ from partsolver.report.text_orders import (
     provenance_lines,
     times_sign,
 )
+from partsolver.report.words.answer import best_found_words
 from partsolver.report.words.lookup import (
     caution_text,
     finding_caution,
@@ -104,7 +105,10 @@ def _heading(outcome: Outcome, problem: Problem) -> Iterator[str]:
         what = "1 plan" if len(outcome.plans) == 1 else f"{len(outcome.plans)} plans"
         yield wrap(f"{what}, proven best in this order: {order}.", "")
     elif outcome.status == "best_found":
-        yield wrap("Best plans found within the time limit; better ones are not ruled out.", "")
+        yield wrap(
+            best_found_words(outcome.provenance.interrupted, outcome.provenance.better_percent, brief.goal),
+            "",
+        )
 
 
 def hoped_block(outcome: Outcome, problem: Problem) -> Iterator[str]:

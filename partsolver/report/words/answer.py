@@ -34,6 +34,17 @@ _CONDITIONS = {"refurbished": "overhauled", "used": "used", "new": "new"}
 _UNITS = {"mA": ("A", 1000, 1), "mW": ("W", 1000, 0), "MiB": ("GB", 1024, 0), "kHz": ("MHz", 1000, 1)}
 
 
+def best_found_words(interrupted: bool, better_percent: int | None, goal: str) -> str:
+    """That the plans are the best found so far, and by how much the first can be bettered at most."""
+    when = (
+        "Interrupted: the best plans found so far" if interrupted else "The best plans found within the limit"
+    )
+    if better_percent is None:
+        return f"{when}; better ones are not ruled out."
+    how = "cheaper" if goal == "cost" else "less time for the same work"
+    return f"{when}; better ones are not ruled out, at most {better_percent} % {how} than the first."
+
+
 def condition_word(condition: str | None) -> str:
     """The state of what is sold, in a word."""
     return "state not stated" if condition is None else _CONDITIONS.get(condition, condition)
