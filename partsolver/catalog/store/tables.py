@@ -17,7 +17,7 @@ from pathlib import Path
 from partsolver.base.errors import refuse
 from partsolver.base.quantities import minor_digits, parse_amount
 from partsolver.base.records import record
-from partsolver.base.textfile import read_text, write_text
+from partsolver.base.textfile import read_text, write_folder, write_text
 from partsolver.catalog.dictionary import columns
 from partsolver.catalog.load import Catalog, load_catalog
 from partsolver.catalog.store import holds_store
@@ -183,11 +183,7 @@ def export_folder(folder: Path, target: Path) -> list[Path]:
     with closing(open_store(folder)) as connection:
         connection.execute("BEGIN")
         tables = all_rows(connection, minor_digits(head["currency"]), {})
-    try:
-        target.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise refuse(str(target), f"cannot be made: {error.strerror}") from None
-    written = []
+    texts = {}
     for table, (header, rows) in tables.items():
         filled = [name for place, name in enumerate(header) if _kept(table, name, place, rows)]
         places = [header.index(name) for name in filled]
@@ -195,11 +191,15 @@ def export_folder(folder: Path, target: Path) -> list[Path]:
         writer = csv.writer(out, lineterminator="\n")
         writer.writerow(filled)
         writer.writerows([row[place] for place in places] for row in rows)
-        path = target / f"{table}.csv"
-        write_text(path, out.getvalue())
-        written.append(path)
-    write_text(target / "catalog.toml", _head_text(head))
-    return [target / "catalog.toml", *written]
+        texts[f"{table}.csv"] = out.getvalue()
+    texts = {"catalog.toml": _head_text(head), **texts}
+    if target.is_dir() and any(target.iterdir()):
+        # What else is in there stays.
+        for name, text in texts.items():
+            write_text(target / name, text)
+    else:
+        write_folder(target, texts)
+    return [target / name for name in texts]
 
 
 def _kept(table: str, name: str, place: int, rows: list[list[str]]) -> bool:
