@@ -45,6 +45,26 @@ def possible_parts(
             )
 
 
+# What the time reads of an unknown fact -> the survey's question about it.
+QUESTIONS = {
+    "rate": "memory.rate_mts",
+    "size": "memory.capacity_mib",
+    "channels": "board.memory_channels",
+    "ports": "board.sata_6g_ports",
+    "graphics": "cpu.graphics_score",
+    "drive": "drive.kind",
+}
+
+
+def time_questions(problem: Problem, parts: Parts) -> tuple[str, ...]:
+    """The survey's facts that are not known and enter the time of what the PC has."""
+    return tuple(
+        QUESTIONS[name]
+        for name, slot, _ in _unknown_facts(problem, problem.use, parts)
+        if parts.candidate(slot).kept
+    )
+
+
 def _exchanged(parts: Parts, slot: SlotName, old: Candidate, change: Callable[[Any], Any]) -> Parts:
     if parts.candidate(slot) is not old:
         return parts
