@@ -111,6 +111,10 @@ FILLED_IN: dict[tuple[str, str], tuple[str, str]] = {
     ("cpu", "legacy_video"): ("os.start", "graphics of early years do; of later ones it is asked"),
     ("cpu", "tdp_w"): ("platform.power", "the rated heat is never above the stated power"),
     ("psu", "condition"): ("power.condition", "goods sold as new show no damage; of used ones it is asked"),
+    ("psu", "year"): (
+        "power.",
+        "a supply sold as new counts as made this year; a used one of unknown year counts as old",
+    ),
     ("psu", "peak_12v_ma"): ("power.startup", "a peak is never below the continuous current"),
 }
 

@@ -177,6 +177,7 @@ OF_OTHERS: dict[tuple[str, str], set[str]] = {
     ("power.cpu_plug", "psu"): {"year"},  # the processor's
     ("power.cpu_current", "psu"): {"year"},
     ("power.card_plugs", "psu"): {"year"},
+    ("power.total", "psu"): {"rail_3v3_ma"},  # the slot's (standards/plugs)
     ("power.drive_plugs", "psu"): {"year"},
     ("power", "cpu"): {"year"},  # the supply's
     ("power", "drive"): {"year"},  # the supply's
