@@ -10,7 +10,7 @@ from typing import Any, get_args
 
 import pytest
 from pcs import WORLDS, world
-from support import make_problem, make_survey, pick
+from support import BOARD, CPU, agree, make_problem, make_survey, pick
 
 from partsolver.assembly.cards import graphics_card
 from partsolver.catalog.dictionary import columns
@@ -19,7 +19,7 @@ from partsolver.plan.complete import draft_of, judge
 from partsolver.problem.candidates import Parts
 from partsolver.problem.join import changed
 from partsolver.problem.problem import Problem
-from partsolver.rules import all_rules
+from partsolver.rules import all_rules, platform_socket
 from partsolver.solve.recommend import recommend
 from partsolver.survey.load import RECORDS
 from partsolver.survey.model import Card, Survey
@@ -226,6 +226,12 @@ def test_a_new_processor_for_a_board_of_unknown_socket_is_barred(slots: int | No
     said = judge(problem, draft_of(problem, parts, all_rules()), all_rules())
     barring = [finding for finding in said if finding.question == "board.socket"]
     assert barring and any(finding.blocks and not finding.admits for finding in barring)
+    assert min(agree(platform_socket, problem)) > 0
+    on_sale = {
+        "boards": [replace(BOARD, socket=None), replace(BOARD, id="board-b")],
+        "cpus": [CPU, replace(CPU, id="cpu-b", socket=None)],
+    }
+    assert min(agree(platform_socket, make_problem(**on_sale))) > 0
     for plan in recommend(problem).plans:
         assert not (plan.parts.board.id == "kept-board" and plan.parts.cpu.id != "kept-cpu")
 
