@@ -70,12 +70,12 @@ def link_mbs(board: Board, drive: DriveChoice) -> int:
     source = drive.kept or drive.part
     if source is None:
         return PATA_READ_MBS
-    if source.interface is None and best_sata_port_gbps10(board) is not None:
+    fastest = best_sata_port_gbps10(board)
+    if source.interface is None and fastest is not None:
         # A drive whose lead nobody looked at counts as SATA (common practice; the range holds the others).
-        port = best_sata_port_gbps10(board) or 60
-        return sata_link_mbs(port, source.sata_gbps10 or port)
+        return sata_link_mbs(fastest, source.sata_gbps10 or fastest)
     if source.interface in ("sata", "m2-sata"):
-        port = 60 if source.interface == "m2-sata" else best_sata_port_gbps10(board)
+        port = 60 if source.interface == "m2-sata" else fastest
         return USB_READ_MBS if port is None else sata_link_mbs(port, source.sata_gbps10 or port)
     if source.interface == "m2-nvme":
         links = [

@@ -14,6 +14,7 @@ from support import BOARD, CPU, agree, make_problem, make_survey, pick
 
 from partsolver.assembly.cards import graphics_card
 from partsolver.catalog.dictionary import columns
+from partsolver.explain.answers import open_questions
 from partsolver.performance.present import present_parts
 from partsolver.plan.complete import draft_of, judge
 from partsolver.problem.candidates import Parts
@@ -207,6 +208,30 @@ def test_an_unknown_fact_is_never_better_than_its_worst_value(path: tuple[str, s
         for keys, said in silent:
             worst = verdicts(known, keys)
             assert worst is None or believed(said, worst, table, key) == [], (other, keys)
+
+
+ROWS_OF = [
+    (name, table, index)
+    for name in WORLDS
+    for table in ROWS
+    for index in range(len(getattr(world(name).survey, table)))
+]
+
+
+@pytest.mark.parametrize(("name", "table", "index"), ROWS_OF)
+def test_a_row_that_nobody_listed(name: str, table: str, index: int) -> None:
+    """Without one row: an answer. Without the whole table: nothing of it is taken as absent without being asked."""
+    survey = world(name).survey
+    rows = getattr(survey, table)
+    less = changed(world(name), survey=survey.model_copy(update={table: (*rows[:index], *rows[index + 1 :])}))
+    assert any(verdicts(less, keys) is not None for keys in choices(name)) or table in ("memory", "drives")
+    if index:
+        return
+    word = ROWS[table]
+    none = changed(world(name), survey=survey.model_copy(update={table: (), "unlisted": (word,)}))
+    assert word in {question.path for question in open_questions(none.survey)}
+    for keys in choices(name):
+        assert verdicts(none, keys) is None or table != "memory" or "kept-memory" not in dict(keys).values()
 
 
 @pytest.mark.full
