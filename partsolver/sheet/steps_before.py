@@ -321,6 +321,12 @@ BEFORE: tuple[Step, ...] = (
     ),
     Step("before.firmware", "before", flash_before, firmware_facts),
     Step(
+        "before.send-in",
+        "before",
+        lambda c: c.sent_in is not None,
+        lambda c: {**firmware_facts(c), **c.trip_facts},
+    ),
+    Step(
         "before.day",
         "before",
         when("board", "case"),

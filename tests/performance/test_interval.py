@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from performance.machines import PROBLEM, Machine, interval, machine, ratio, terms
 from scipy.stats import dirichlet
+from support import OLD_BOARD, SYSTEM_DRIVE, make_problem, make_survey, pick
 
 from partsolver.performance.errors import error_sources
 from partsolver.performance.interval import (
@@ -18,6 +19,7 @@ from partsolver.performance.interval import (
     reaches,
     share_reaches,
     share_variance,
+    speedup,
 )
 from partsolver.problem.candidates import Parts
 from partsolver.wishes.uses import RESOURCES, USES, Use
@@ -154,6 +156,28 @@ def test_no_unknown_narrows_a_range(facts: dict[str, Any], use: str, kind: str, 
     after = machine("new", gib=16)
     known, unknown = (interval(use, m, after) for m in (before, replace(before, **facts)))
     assert unknown.high_milli / unknown.low_milli >= 0.999 * known.high_milli / known.low_milli
+
+
+@pytest.mark.parametrize(
+    ("fact", "values"),
+    [("interface", ("sata", "m2-nvme")), ("kind", ("ssd", "hdd35", "hdd25")), ("read_mbs", (250, 540))],
+)
+def test_an_unknown_fact_of_the_drive_holds_every_range_that_it_may_be(
+    fact: str, values: tuple[Any, ...]
+) -> None:
+    """The drive stays: with what it may be, the range of the upgrade is never outside that of the unknown one."""
+
+    def range_of(value: Any) -> tuple[int, int]:
+        drive = SYSTEM_DRIVE.model_copy(update={fact: value})
+        problem = make_problem(make_survey(drives=(drive,), board=replace(OLD_BOARD, m2_slots=None)))
+        found = speedup(problem, pick(problem))
+        assert found is not None
+        return found.low_milli, found.high_milli
+
+    low, high = range_of(None)
+    for value in values:
+        known = range_of(value)
+        assert low <= known[0] and known[1] <= high, (value, known, (low, high))
 
 
 def test_equals_follow_from_the_errors() -> None:
