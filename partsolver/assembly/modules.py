@@ -11,6 +11,9 @@ from partsolver.base.records import record
 from partsolver.problem.candidates import KEPT_MEMORY, Candidate, MemoryChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
 
+# What the survey calls a fact of modules -> the catalogue's column of it.
+_COLUMN_OF = {"capacity_mib": "module_mib"}
+
 
 @record
 class ModuleSet:
@@ -75,7 +78,9 @@ def memory_question(memory: MemoryChoice, fact: str, kept: bool | None = None) -
     """Path of a missing fact of the modules: the survey's when present modules take part (or ``kept`` says
     so)."""
     of_survey = memory.with_kept if kept is None else kept
-    return f"memory.{fact}" if of_survey or memory.kit is None else f"memory:{memory.kit.id}.{fact}"
+    if of_survey or memory.kit is None:
+        return f"memory.{fact}"
+    return f"memory:{memory.kit.id}.{_COLUMN_OF.get(fact, fact)}"
 
 
 def part_question(candidate: Candidate, fact: str) -> str:

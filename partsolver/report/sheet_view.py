@@ -85,7 +85,7 @@ def view(context: Context) -> SheetView:
         times=tuple(_times(context)),
         findings=tuple(_findings(context, names)),
         not_checked=not_checked(plan.findings),
-        questions=tuple(question_text(path) for path in plan.open_questions),
+        questions=tuple(question_text(path, names) for path in plan.open_questions),
         terms=tuple(
             (term, meaning)
             for term, (keys, meaning) in w.TERMS.items()

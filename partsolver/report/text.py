@@ -265,7 +265,7 @@ def plan_lines(
     yield from _section("Worth knowing", list(_remarks(plan.findings, names)))
     yield from _section("Assumed, not stated", assumed_lines(problem, plan.draft, names))
     yield from _section("To compare with its page before ordering", look_lines(problem, plan.draft))
-    yield from _section("Open questions", [question_text(path) for path in plan.open_questions])
+    yield from _section("Open questions", [question_text(path, names) for path in plan.open_questions])
     yield from _section("Instead of", [_stand_in(s, problem, names) for s in plan.stand_ins])
     cautions = cautions_of_plan(plan, names)
     if full:

@@ -192,6 +192,8 @@ class Survey(BaseModel):
     devices: tuple[Device, ...]
     os: OperatingSystem
     where: str = "survey"
+    # The file as it was read; "" where it came from no file.
+    text: str = Field("", repr=False)
     # Lists the file does not mention at all: an empty one counts as "there is none" only where the file says
     # so.
     unlisted: tuple[str, ...] = ()

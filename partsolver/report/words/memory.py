@@ -295,6 +295,7 @@ QUESTIONS: dict[str, str] = {
         "Which memory chips does the board take (1, 2, 4 Gbit)? Its manual or memory list says it, or names modules of this"
         " size with 8 chips."
     ),
+    "memory.module_mib": f"How large is each memory module? {_ON_LABEL}",
     "memory.rate_mts": f"What rate are the modules rated for (PC3-10600 = 1333 MT/s)? {_ON_LABEL}",
     "board.memory_generation": (
         "Which memory generation do the board's slots take? Look into its manual or at the modules in it."
