@@ -7,6 +7,7 @@ import datetime
 from itertools import groupby
 from operator import attrgetter
 
+from partsolver.assembly.storage import raid_members
 from partsolver.plan.inferred import InferredFact, inferred_facts
 from partsolver.sheet.context import Context, Facts
 from partsolver.sheet.step import Step, when
@@ -256,6 +257,13 @@ def _inferred(c: Context) -> tuple[tuple[str, tuple[InferredFact, ...]], ...]:
     return tuple((c.name(part), tuple(facts)) for part, facts in groupby(found, attrgetter("id")))
 
 
+def _sets(c: Context) -> tuple[str, ...]:
+    """Kept drives on a RAID set that another board does not read, with the level (? where nobody looked)."""
+    if not c.new("board"):
+        return ()
+    return tuple(f"{d.name} (level {d.raid or '?'})" for d in raid_members(c.parts.drive, c.problem))
+
+
 BEFORE: tuple[Step, ...] = (
     Step("before.questions", "before", lambda c: c.changes and bool(c.plan.open_questions), _questions),
     Step("before.rails", "before", supply_meets_new, rail_windows),
@@ -274,6 +282,7 @@ BEFORE: tuple[Step, ...] = (
         lambda c: c.changes and bool(c.data_drives),
         lambda c: {"drives": tuple(d.name for d in c.data_drives)},
     ),
+    Step("before.raid-set", "before", lambda c: bool(_sets(c)), lambda c: {"drives": _sets(c)}),
     Step("before.encryption", "before", asks_for_key, locked_drives),
     Step(
         "before.old-disks",
