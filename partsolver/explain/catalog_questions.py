@@ -41,8 +41,6 @@ TABLE_OF_SLOT = {
     "case": "cases",
     "drive": "drives",
 }
-# What a rule calls a fact -> the column that states it.
-_COLUMN_OF = {("memory", "capacity_mib"): "module_mib"}
 # Of words without a closed list (sockets, families) so many are tried.
 _MOST_WORDS = 8
 
@@ -101,8 +99,7 @@ def cell_of(path: str) -> tuple[str, str, str] | None:
     table = TABLE_OF_SLOT.get(slot)
     if not colon or table is None:
         return None
-    column = _COLUMN_OF.get((slot, fact), fact)
-    return (table, part, column) if column in columns()[table] else None
+    return (table, part, fact) if fact in columns()[table] else None
 
 
 def _question(
