@@ -39,6 +39,7 @@ def bench(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
         shutil.copytree(lists / folder, tmp_path / folder)
     for file in ("pricelist.xlsx", "platforms.csv"):
         shutil.copy(lists / file, tmp_path / file)
+    shutil.copy(data_folder() / "demo-survey.toml", tmp_path / "pc.toml")
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
     return tmp_path

@@ -25,6 +25,7 @@ from partsolver.catalog.store.load import all_rows, store_head
 from partsolver.catalog.store.records import YOU, Fact, OfferSeen, Sighting, Source
 from partsolver.catalog.store.schema import PART_TABLES, open_store
 from partsolver.catalog.store.write import store_seller, store_source
+from partsolver.catalog.table import IDENTIFYING
 
 # Cells of an offer that have columns of their own in the store.
 _OFFER_OWN = ("part", "seller", "price", "currency")
@@ -184,6 +185,11 @@ def export_folder(folder: Path, target: Path) -> list[Path]:
         connection.execute("BEGIN")
         tables = all_rows(connection, minor_digits(head["currency"]), {})
     texts = {}
+    blank_facts = any(
+        columns()[table][name].required and name not in IDENTIFYING and not all(row[place] for row in rows)
+        for table, (header, rows) in tables.items()
+        for place, name in enumerate(header)
+    )
     for table, (header, rows) in tables.items():
         filled = [name for place, name in enumerate(header) if _kept(table, name, place, rows)]
         places = [header.index(name) for name in filled]
@@ -192,7 +198,7 @@ def export_folder(folder: Path, target: Path) -> list[Path]:
         writer.writerow(filled)
         writer.writerows([row[place] for place in places] for row in rows)
         texts[f"{table}.csv"] = out.getvalue()
-    texts = {"catalog.toml": _head_text(head), **texts}
+    texts = {"catalog.toml": _head_text(head, blank_facts), **texts}
     if target.is_dir() and any(target.iterdir()):
         # What else is in there stays.
         for name, text in texts.items():
@@ -206,7 +212,7 @@ def _kept(table: str, name: str, place: int, rows: list[list[str]]) -> bool:
     return columns()[table][name].required or any(row[place] for row in rows)
 
 
-def _head_text(head: dict[str, object]) -> str:
+def _head_text(head: dict[str, object], blank_facts: bool) -> str:
     def quoted(value: object) -> str:
         return json.dumps(str(value), ensure_ascii=False)
 
@@ -215,6 +221,11 @@ def _head_text(head: dict[str, object]) -> str:
         f"currency = {quoted(head['currency'])}",
         f"as_of = {head['as_of']}",
         f"origin = {quoted(head['origin'])}",
+        *(
+            ["# facts that must be stated may be blank: they are not known", "blank_facts = true"]
+            if blank_facts
+            else []
+        ),
         "",
         "[reference]",
     ]
