@@ -1,0 +1,276 @@
+"""The columns of one class: what may be done with one of its PCs, found by price.
+
+`Pricer.best` answers: given a worth of every expected time and a price of every kind of goods, which plans are
+worth most? It looks through board x processor x memory by bounds (search/rows.py) and asks the plain rules
+(search/rule_memory.py) of those that may count; within its limit on the number wanted it is exact: no admitted
+plan that is left out is worth more than the last one returned.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import numpy as np
+
+from partsolver.catalog.load import Catalog
+from partsolver.catalog.records import Bundle
+from partsolver.fleet.goals import ClassFigures, Worth
+from partsolver.fleet.prices import Prices
+from partsolver.fleet.records import Column, Goods, NeedOptions, PcClass, TakeOut
+from partsolver.performance.present import present_time_ppm
+from partsolver.performance.time import time_ppm
+from partsolver.plan.bundles import bundle_group, purchase_group, usable_bundles
+from partsolver.plan.draft import Need
+from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate, Parts
+from partsolver.problem.join import join
+from partsolver.problem.problem import Problem
+from partsolver.rules import all_rules, buying_budget, buying_order, buying_stock
+from partsolver.rules.base import Rule
+from partsolver.search.pool import FAR
+from partsolver.search.prune import screened
+from partsolver.search.rows import Columns
+
+# Rules about money and stock judge the whole fleet, not one PC.
+OF_THE_FLEET = (buying_budget.ID, buying_order.ID, buying_stock.ID)
+_COOLER = SLOTS.index("cooler")
+
+
+def rules_of_parts() -> tuple[Rule, ...]:
+    """The rules that one PC of a fleet must keep by itself."""
+    return tuple(rule for rule in all_rules() if rule.ID not in OF_THE_FLEET)
+
+
+def problem_of(one: PcClass, catalog: Catalog) -> Problem:
+    """The problem of one PC of a class: no money of its own, and what is kept stays."""
+    brief = one.brief.model_copy(
+        update={
+            "budget": None,
+            "min_speedup": None,
+            "goal": "speed",
+            "replace": (),
+            "including": (),
+        }
+    )
+    return join(one.survey, catalog, brief)
+
+
+class Pricer:
+    """The columns of one class by price."""
+
+    def __init__(
+        self, one: PcClass, catalog: Catalog, take_outs: Sequence[TakeOut], least_speedup: str
+    ) -> None:
+        self.problem = problem_of(one, catalog)
+        self.take_outs = tuple(take_outs)
+        self.figures = ClassFigures(
+            present_time_ppm(self.problem), self.problem.present() is not None, least_speedup
+        )
+        self._goods: dict[Candidate, Goods] = {}
+        self._extras: dict[str, Goods] = {}
+        self._base: dict[Any, tuple[Need, ...] | None] = {}
+        self._served: dict[Any, list[tuple[Candidate, tuple[Need, ...]]]] = {}
+        self._options: dict[tuple[Need, ...], tuple[NeedOptions, ...] | None] = {}
+        self.found = screened(self.problem, rules_of_parts())
+        if self.found is None:
+            return
+        self.quick = self.found.quick
+        self._cooler_rules = [a for a in self.quick.rules if "cooler" in a.rule.SLOTS]
+        self._other_rules = [a for a in self.quick.rules if "cooler" not in a.rule.SLOTS]
+        read = {slot for a in self._cooler_rules for slot in a.rule.SLOTS} | {"cpu"}
+        self._beside_cooler = sorted(SLOTS.index(slot) for slot in read - {"cooler"})
+        self._columns = Columns(self.found.pool)
+        self._bundles: dict[tuple[str, str], list[tuple[Bundle, int]]] = {}
+        for bundle in usable_bundles(self.problem):
+            if bundle.stock != 0 and self.quick.allowed.bundle(bundle):
+                for slot, key, pieces in bundle_group(self.problem, bundle):
+                    self._bundles.setdefault((slot, key), []).append((bundle, pieces))
+
+    # -- what is always possible -------------------------------------------------------------------------------------
+
+    def standing_columns(self, scrap: bool) -> tuple[Column, ...]:
+        """To do nothing, and to take the PC apart where that is allowed (or where it does not run)."""
+        nothing = Column("nothing", (), self.figures.present_ppm if self.figures.runs else None, (), (), ())
+        if not self.take_outs or (self.figures.runs and not scrap):
+            return (nothing,)
+        released = tuple((t.item, t.pieces) for t in self.take_outs)
+        return nothing, Column("scrap", (), None, (), (), released)
+
+    # -- plans by price ----------------------------------------------------------------------------------------------
+
+    def best(
+        self, worth: Worth, prices: Prices, floor: int, wanted: int
+    ) -> tuple[tuple[tuple[int, Column], ...], bool]:
+        """Up to ``wanted`` plans worth more than ``floor`` (SCALE), the best first, and whether these are all
+        there are."""
+        if self.found is None or self.figures.present_ppm is None:
+            return (), True
+        cost = self._costs(prices)
+        columns = self._columns.priced(cost)
+        most_time = self.figures.present_ppm if self.figures.runs else FAR - 1
+        found: list[tuple[int, tuple[Any, ...], Column]] = []
+        kept = sum(t.pieces * prices.taken_out.get(t.item, 0) for t in self.take_outs)
+        floor -= kept
+        complete = True
+        bounds = worth.of(self.figures, np.minimum(columns.cpu_bound, most_time)) - np.array(
+            [columns.least_cost(number) for number in range(len(columns.cpus))], dtype=np.int64
+        )
+        bounds[columns.cpu_bound > most_time] = -FAR
+        coolers = sorted(self.found.pool.left["cooler"], key=lambda c: (cost[c], c.key))
+        for number in np.argsort(-bounds, kind="stable").tolist():
+            least = floor if len(found) < wanted else max(floor, found[-1][0])
+            if bounds[number] <= least:
+                break
+            best = int(worth.of(self.figures, columns.cpu_bound[number : number + 1])[0])
+            rows = columns.of_cpu(number, most_time, best - least)
+            ahead = worth.of(self.figures, rows.time_ppm) - rows.cost
+            order = np.argsort(-ahead, kind="stable")
+            for place, (key, _, _) in zip(order.tolist(), rows.first(order), strict=True):
+                least = floor if len(found) < wanted else max(floor, found[-1][0])
+                if ahead[place] <= least:
+                    break
+                for value, column in self._of_row(columns, key, worth, prices, cost, coolers, least):
+                    found.append((value, column.order, column))
+                    if len(found) > wanted:
+                        complete = False
+                found.sort(key=lambda item: (-item[0], item[1]))
+                del found[wanted:]
+        complete = complete and len(found) < wanted
+        return tuple((value + kept, column) for value, _, column in found), complete
+
+    def _costs(self, prices: Prices) -> dict[Candidate, int]:
+        """What each candidate costs (SCALE): its goods, and what is not taken out because it stays."""
+        assert self.found is not None
+        held: dict[str, int] = {}
+        for t in self.take_outs:
+            held[t.slot] = held.get(t.slot, 0) + t.pieces * prices.taken_out.get(t.item, 0)
+        cost: dict[Candidate, int] = {}
+        for slot in SLOTS:
+            for c in self.found.pool.left[slot]:
+                own = 0 if c.id is None else prices.of(self.goods(c)) * c.quantity
+                stays = c.kept or (slot == "memory" and c.part.with_kept)  # type: ignore[union-attr]
+                cost[c] = min(FAR, own + (held.get(slot, 0) if stays else 0))
+        return cost
+
+    def _of_row(
+        self,
+        columns: Columns,
+        key: tuple[int, int, int],
+        worth: Worth,
+        prices: Prices,
+        cost: Mapping[Candidate, int],
+        coolers: Sequence[Candidate],
+        least: int,
+    ) -> list[tuple[int, Column]]:
+        """The plans of a row worth more than ``least``, one for each cooler that serves."""
+        assert self.found is not None
+        rest = tuple(self.found.pool.left[slot][0] for slot in ("psu", "case", "drive"))
+        main = (columns.boards[key[0]], columns.cpus[key[1]], columns.memory[key[2]])
+        parts = Parts((*main, coolers[0], *rest))
+        needs = self._needs_beside_coolers(parts)
+        if needs is None:
+            return []
+        time = columns.time(key)
+        time = time_ppm(self.problem, parts) if time is None else time
+        value = int(worth.of(self.figures, np.array([time], dtype=np.int64))[0]) - sum(cost[c] for c in main)
+        value -= sum(cost[c] for c in rest)
+        if value <= least:
+            return []
+        found = []
+        for cooler, own in self._coolers_serving(parts):
+            options = self._options_of((*needs, *own))
+            if options is None:
+                continue
+            total = value - cost[cooler] - sum(prices.of_need(option) for option in options)
+            if total > least:
+                found.append((total, self._column(Parts((*main, cooler, *rest)), time, options)))
+        return found
+
+    def _column(self, parts: Parts, time: int, options: tuple[NeedOptions, ...]) -> Column:
+        demand = tuple((self.goods(c), c.quantity) for c in parts.picked if c.id is not None)
+        stays = {c.slot for c in parts.picked if c.kept}
+        if parts.memory.with_kept:
+            stays.add("memory")
+        released = tuple((t.item, t.pieces) for t in self.take_outs if t.slot not in stays)
+        return Column("plan", parts.keys, time, demand, options, released)
+
+    # -- what the rules say ------------------------------------------------------------------------------------------
+
+    def _needs_beside_coolers(self, parts: Parts) -> tuple[Need, ...] | None:
+        """What the rules that do not look at the cooler need bought; None when one refuses the parts."""
+        kinds = self.quick.kinds(parts)
+        key = tuple(kinds[:_COOLER])
+        if key not in self._base:
+            self._base[key] = self._ask(self._other_rules, parts, kinds)
+        return self._base[key]
+
+    def _ask(self, rules: list[Any], parts: Parts, kinds: Sequence[int]) -> tuple[Need, ...] | None:
+        needs: list[Need] = []
+        for place, asked in enumerate(rules):
+            said = self.quick.says(asked, parts, kinds)
+            if said == FAR:
+                rules.insert(0, rules.pop(place))  # what refuses one often refuses the next
+                return None
+            if not isinstance(said, int):
+                needs += said
+        return tuple(sorted(needs, key=lambda need: (need.rule, need.key)))
+
+    def _coolers_serving(self, parts: Parts) -> list[tuple[Candidate, tuple[Need, ...]]]:
+        """The coolers that the rules admit on these parts, with what each needs bought."""
+        assert self.found is not None
+        kinds = self.quick.kinds(parts)
+        boxed = not parts.candidate("cpu").kept and bool(parts.cpu.boxed_cooler)
+        key = (*(kinds[place] for place in self._beside_cooler), boxed)
+        known = self._served.get(key)
+        if known is None:
+            known = self._served[key] = []
+            for cooler in self.found.pool.left["cooler"]:
+                if cooler.key == BOXED_COOLER and not boxed:
+                    continue
+                trial = Parts((*parts.picked[:_COOLER], cooler, *parts.picked[_COOLER + 1 :]))
+                own = self._ask(self._cooler_rules, trial, self.quick.kinds(trial))
+                if own is not None:
+                    known.append((cooler, own))
+        return known
+
+    def _options_of(self, needs: tuple[Need, ...]) -> tuple[NeedOptions, ...] | None:
+        """The goods that serve each need; None when nothing on offer serves one."""
+        if needs not in self._options:
+            found = []
+            for need in needs:
+                options = [
+                    (goods, count)
+                    for extra, count in need.options
+                    if (goods := self.extra(extra, count)).offers
+                ]
+                found.append(tuple(options))
+            self._options[needs] = None if any(not options for options in found) else tuple(found)
+        return self._options[needs]
+
+    # -- goods -------------------------------------------------------------------------------------------------------
+
+    def goods(self, candidate: Candidate) -> Goods:
+        """What is bought for a candidate."""
+        known = self._goods.get(candidate)
+        if known is None:
+            slot, key, _ = purchase_group(candidate)
+            offers = tuple(o for o in self.quick.allowed.offers(candidate) if o.stock != 0)
+            bundles = tuple(self._bundles.get((slot, key), ()))
+            known = self._goods[candidate] = Goods(slot, key, str(candidate.id), offers, bundles)
+        return known
+
+    def bundled(self) -> tuple[Goods, ...]:
+        """The goods that bundles hold, as far as a PC of this class may use them."""
+        if self.found is None:
+            return ()
+        listed = (self.goods(c) for slot in SLOTS for c in self.found.pool.left[slot] if c.id is not None)
+        return tuple(sorted({goods for goods in listed if goods.in_bundles}, key=lambda g: (g.slot, g.key)))
+
+    def extra(self, extra: str, count: int) -> Goods:
+        """What is bought of an extra."""
+        known = self._extras.get(extra)
+        if known is None:
+            offers = self.problem.extra_offers[extra]
+            allowed = tuple(o for o in offers if o.stock != 0 and self.quick.allowed.offer(o, count))
+            known = self._extras[extra] = Goods("extra", extra, extra, allowed)
+        return known
