@@ -116,7 +116,16 @@ def options(fleet: Fleet, number: int) -> list[tuple[int | None, Counter[str], C
     if fleet.wishes.scrap:
         left = Counter({t.item: t.pieces for t in fleet.take_outs[one.key]})
         best[(), tuple(sorted(left.items()))] = None
-    return [(time, Counter(dict(w)), Counter(dict(f))) for (w, f), time in best.items()]
+    return _undominated([(time, Counter(dict(w)), Counter(dict(f))) for (w, f), time in best.items()])
+
+
+def _undominated(listed: list[Any]) -> list[Any]:
+    """Without what takes no less of any part, leaves no more of any, and is no faster than another."""
+    kept: list[Any] = []
+    for time, wanted, left in sorted(listed, key=lambda o: (sum(o[1].values()), o[0] or 10**9, -sum(o[2].values()))):
+        if not any((t or 10**9) <= (time or 10**9) and w <= wanted and f >= left for t, w, f in kept):
+            kept.append((time, wanted, left))
+    return kept
 
 
 def cost_of(fleet: Fleet, wanted: Counter[str], left: Counter[str]) -> int | None:
@@ -187,7 +196,7 @@ def answer(fleet: Fleet) -> FleetOutcome:
 @pytest.mark.parametrize("seed", range(4))
 def test_small_fleets_equal_brute_force(goal: FleetGoal, seed: int) -> None:
     budget = [None, 4000, 7000, 10000][seed]
-    fleet = fleet_of(seed, goal, budget, scrap=seed == 2)
+    fleet = fleet_of(seed, goal, budget, (1, 1), scrap=seed == 2)
     outcome = answer(fleet)
     assert outcome.proven
     assert reached(outcome) == brute(fleet)
