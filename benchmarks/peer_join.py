@@ -156,20 +156,20 @@ def _joined(problem: Any, lists: Any, price: Any) -> tuple[Any, Any, Any]:
         by_generation[m.part.generation].append(number)
     pieces, bounds, costs, count = [], [], [], 0
     for i, b in enumerate(boards):
-        of_cpu = np.array(by_socket[b.part.socket], dtype=np.int64)
+        rows_of_cpu = np.array(by_socket[b.part.socket], dtype=np.int64)
         of_kit = np.array(by_generation[b.part.memory_generation], dtype=np.int64)
-        if not len(of_cpu) or not len(of_kit):
+        if not len(rows_of_cpu) or not len(of_kit):
             continue
-        total = price["board"][i] + price["cpu"][of_cpu][:, None] + price["memory"][of_kit][None, :]
+        total = price["board"][i] + price["cpu"][rows_of_cpu][:, None] + price["memory"][of_kit][None, :]
         j, k = np.nonzero(total <= budget)
         count += len(j)
         if count > MOST_COMBINATIONS:
             raise TooMany(f"more than {MOST_COMBINATIONS:,} combinations within the budget")
         card = graphics_card(problem, b.part, case)
-        picture = graphics[of_cpu[j], level_of[of_kit[k]]] if card is None else law.card_ppm(card)
-        bounds.append(compute[of_cpu[j]] + memory[of_kit[k]] + picture + law.drive_ppm(b.part, drive))
+        picture = graphics[rows_of_cpu[j], level_of[of_kit[k]]] if card is None else law.card_ppm(card)
+        bounds.append(compute[rows_of_cpu[j]] + memory[of_kit[k]] + picture + law.drive_ppm(b.part, drive))
         costs.append(total[j, k])
-        pieces.append(np.stack([np.full(len(j), i), of_cpu[j], of_kit[k]], axis=1).astype(np.int32))
+        pieces.append(np.stack([np.full(len(j), i), rows_of_cpu[j], of_kit[k]], axis=1).astype(np.int32))
     if not pieces:
         return np.zeros((0, 3), dtype=np.int32), np.zeros(0, dtype=np.int64), np.zeros(0, dtype=np.int64)
     return np.concatenate(pieces), np.concatenate(bounds), np.concatenate(costs)

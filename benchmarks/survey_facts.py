@@ -8,8 +8,11 @@ its own. *Accepted*: values of the survey. *Open*: keys left as questions. *Cont
 something outside the program says otherwise: the table of processor signatures beside the dumps
 (reference/processor-signatures.tsv, looked up here without the program's own reader), the file's own text (a
 firmware version that is not whole, a name that is no model), or what firmware cannot know (four or more memory
-slots of which at most half hold a module; check bits where it is canned). Run it with PYTHONPATH on another
-tree to compare two states.
+slots of which at most half hold a module; check bits where it is canned). Two states of the project are compared
+with (a3689b8: before blank cells were unknown):
+
+    git worktree add /tmp/before a3689b8
+    for tree in /tmp/before .; do PYTHONPATH=$tree python benchmarks/survey_facts.py ../shared/dumps; done
 """
 
 from __future__ import annotations
@@ -22,7 +25,10 @@ from collections import Counter
 from pathlib import Path
 from typing import Any
 
-from partsolver.base.errors import InputRefused
+try:
+    from partsolver.base.errors import InputRefused
+except ModuleNotFoundError:  # an older tree, to compare with
+    from partsolver.errors import InputRefused  # type: ignore[import-not-found, no-redef]
 from partsolver.survey.merge import merge
 from partsolver.survey.readers import read_source
 

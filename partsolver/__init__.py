@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from partsolver.problem.join import join
     from partsolver.problem.problem import Problem
     from partsolver.solve.answer import answer
+    from partsolver.solve.left_out import answer_with_left_out
     from partsolver.solve.tradeoff import tradeoff
     from partsolver.survey.load import load_survey
 
@@ -39,6 +40,7 @@ _HOMES = {
     "Plan": "partsolver.plan.outcome",
     "Problem": "partsolver.problem.problem",
     "answer": "partsolver.solve.answer",
+    "answer_with_left_out": "partsolver.solve.left_out",
     "join": "partsolver.problem.join",
     "load_catalog": "partsolver.catalog.load",
     "load_survey": "partsolver.survey.load",
@@ -66,6 +68,7 @@ __all__ = [
     "Problem",
     "__version__",
     "answer",
+    "answer_with_left_out",
     "join",
     "load_catalog",
     "load_survey",

@@ -10,66 +10,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from itertools import product
 from typing import Any
 
-from support import combinations, needs_of
-
-from partsolver.assembly.loads import total_load
+from partsolver.audit.every_plan import ID_ORDER, Judged, drafts, in_order
 from partsolver.catalog.records import Offer, Seller
-from partsolver.performance.time import time_ppm
-from partsolver.plan.complete import allowed_by, buy, judge
-from partsolver.plan.draft import Draft, Line
-from partsolver.problem.candidates import SLOTS, Parts
+from partsolver.plan.draft import Draft
 from partsolver.problem.problem import Problem
 from partsolver.problem.store import Store
-from partsolver.rules import all_rules
 from partsolver.rules.base import Rule
-
-# Slots in the order in which ids decide between plans that are equal otherwise (design.md section 4).
-ID_ORDER = ("board", "cpu", "memory", "psu", "case", "drive")
-
-
-class Judged:
-    """Which rules admit parts and what they need, remembered by the parts a rule reads."""
-
-    def __init__(self, problem: Problem, rules: Sequence[Rule]) -> None:
-        self.problem = problem
-        self.rules = [rule for rule in rules if not rule.ID.startswith("buying.")]
-        self._reads = {rule.ID: tuple(SLOTS.index(slot) for slot in rule.SLOTS) for rule in self.rules}
-        self._known: dict[Any, tuple[bool, tuple[Any, ...]]] = {}
-
-    def of(self, rule: Rule, parts: Parts) -> tuple[bool, tuple[Any, ...]]:
-        """(admitted once its own needs are bought, the needs)."""
-        picked = parts.picked
-        key = (rule.ID, *[picked[i].key for i in self._reads[rule.ID]])
-        if key not in self._known:
-            needs = needs_of(rule, parts, self.problem)
-            admitted = all(need.options for need in needs)
-            if admitted:
-                lines = tuple(Line(n.options[0][0], n.options[0][1], 0, need=n) for n in needs)
-                admitted = all(f.admits for f in rule.admits(Draft(parts, lines, (), 0, 0), self.problem))
-            self._known[key] = admitted, needs
-        return self._known[key]
-
-    def admits(self, parts: Parts) -> bool:
-        return all(self.of(rule, parts)[0] for rule in self.rules)
-
-
-def drafts(problem: Problem, rules: Sequence[Rule] | None = None) -> Iterator[Draft]:
-    """Every combination that the rules admit, each bought as cheaply as they allow, in candidate order."""
-    rules = all_rules() if rules is None else rules
-    judged, allowed = Judged(problem, rules), allowed_by(problem, rules)
-    for parts in combinations(problem):
-        if not judged.admits(parts):
-            continue
-        basket = buy(problem, parts, rules, allowed)
-        if basket is None:
-            continue
-        draft = Draft(parts, basket.lines, basket.deliveries, basket.cost, time_ppm(problem, parts))
-        if all(finding.admits for finding in judge(problem, draft, rules)):
-            yield draft
 
 
 def possible(problem: Problem, rules: Sequence[Rule] | None = None) -> bool:
@@ -83,23 +32,8 @@ def frontier(found: Sequence[Draft]) -> list[tuple[int, int]]:
 
 
 def first(problem: Problem, found: Sequence[Draft]) -> Draft | None:
-    """The first plan in the total order of design.md section 4; of the same parts the cheapest, earliest
-    cooler."""
-    if not found:
-        return None
-    least = min(draft.time_ppm for draft in found)
-    resolution = Fraction(problem.brief.resolution_percent)
-    place = {(slot, c.key): i for slot in SLOTS for i, c in enumerate(problem.slot(slot))}
-
-    def order(draft: Draft) -> tuple[Any, ...]:
-        over = draft.time_ppm - least
-        step = over if resolution == 0 else int(Fraction(100 * over) / (resolution * least))
-        goal = (step, draft.cost) if problem.brief.goal == "speed" else (draft.cost, draft.time_ppm)
-        watts = -(-total_load(problem, draft.parts).mw // 1000)
-        ids = tuple(place[slot, draft.parts.candidate(slot).key] for slot in ID_ORDER)  # type: ignore[index, arg-type]
-        return (*goal, watts, *ids, place["cooler", draft.parts.candidate("cooler").key])
-
-    return min(found, key=order)
+    """The first plan in the total order of design.md section 4; of the same parts the cheapest, earliest cooler."""
+    return next(iter(in_order(problem, found)), None)
 
 
 @dataclass(frozen=True)
@@ -135,3 +69,16 @@ def assignments(
 def with_brief(problem: Problem, **changes: Any) -> Problem:
     """Other wishes that need no new join (alternatives, goal, resolution)."""
     return replace(problem, brief=problem.brief.model_copy(update=changes), store=Store())
+
+
+__all__ = [
+    "ID_ORDER",
+    "Judged",
+    "Wanted",
+    "assignments",
+    "drafts",
+    "first",
+    "frontier",
+    "possible",
+    "with_brief",
+]

@@ -214,7 +214,7 @@ class Restated:
                     continue
                 picked[SLOTS.index(slot)] = candidate
                 parts = Parts(tuple(picked))
-                if all(self.judged.of(rule, parts)[0] for rule in at[depth]):
+                if all(self.judged.said(rule, parts)[0] for rule in at[depth]):
                     yield from join(depth + 1, spent + price)
 
         yield from (parts for parts in join(0, 0) if self._reaches(parts))
@@ -281,7 +281,7 @@ class Restated:
                 serves: list[int] = []
                 needing: dict[Any, list[int]] = defaultdict(list)
                 for parts, alike in groups:
-                    admitted, needs = self.judged.of(rule, self._with(parts, cooler))
+                    admitted, needs = self.judged.said(rule, self._with(parts, cooler))
                     if admitted:
                         serves += alike
                     for need in needs:
@@ -308,7 +308,7 @@ class Restated:
         for rule in self.judged.rules:
             if "cooler" not in rule.SLOTS and rule.needs is not needs_nothing:
                 for parts, alike in self._alike(rule):
-                    for need in self.judged.of(rule, parts)[1]:
+                    for need in self.judged.said(rule, parts)[1]:
                         needing[_signature(need)] += alike
         for (_, _, options), columns in needing.items():
             self.shop.line(self._ways_of(options), dict.fromkeys(columns, 1))

@@ -78,13 +78,25 @@ def expected_time(world: World, pick: Pick) -> int:
     )
     card = oracle_rules.graphics_card(world, pick)
     if card is not None:
-        total += _share(graphics, _ratio(card.graphics_score, ref.graphics_score), least)
+        total += _share(graphics, _ratio(_card_score(world, pick, card), ref.graphics_score), least)
     else:
         speed = _ratio(cpu.graphics_score, ref.graphics_score)
         bound = Fraction(world.set("integrated_graphics_bandwidth_percent"), 100)
         slow = None if speed == 0 else (1 - bound) / speed + bound / (speed * width)
         total += _share(graphics, least if slow is None else 1 / slow, least)
     return total + _lacking(world, pick)
+
+
+def _card_score(world: World, pick: Pick, card: Any) -> int | None:
+    """The card's score on the lanes that its slot is wired for (the best of its places)."""
+    if not card.graphics_score or card.bus != "pcie":
+        return card.graphics_score
+    slots = pick["board"].part.slots
+    wired = max(slots[placed[card.name]].lanes for placed in oracle_rules.placements(world, pick))
+    if wired >= card.lanes:
+        return card.graphics_score
+    step = max(n for n in (1, 4, 8) if n <= wired)
+    return max(1, int(card.graphics_score) * world.set(f"graphics_lanes_{step}_percent") // 100)
 
 
 def _disk(pick: Pick) -> bool:

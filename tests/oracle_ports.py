@@ -164,9 +164,12 @@ def system_drive_mbs(world: World, pick: Pick) -> int:
     board, drive = pick["board"].part, pick["drive"].part
     system = drive.kept or drive.part
     if system.interface == "m2-nvme":  # in a socket, else on a card in a slot of four lanes
-        ends = [(s.pcie_gen, s.pcie_lanes) for s in board.m2_slots if _m2_takes(s, system)] or [
-            (system.pcie_gen, 4)
-        ]
+        of_key = 2 if system.m2_key and "b" in system.m2_key else 4  # contacts of key B carry two lanes
+        ends = [
+            (s.pcie_gen, min(of_key, 2 if s.key == "b" else 4, s.pcie_lanes))
+            for s in board.m2_slots
+            if _m2_takes(s, system)
+        ] or [(system.pcie_gen, 4)]
         link = max(
             PCIE_LANE_MBITS[min(gen, system.pcie_gen)] * min(lanes, system.pcie_lanes) // 8
             for gen, lanes in ends
@@ -401,6 +404,14 @@ def os_memory(world: World, pick: Pick) -> Verdict:
     return verdict(_excused(world, pick, "memory") or usable_mib(world, pick["memory"].part) >= least)
 
 
+def drive_holds(world: World, pick: Pick) -> Verdict:
+    """A bought system drive holds the used space of the present one, where that is known (worlds: below 2 TiB)."""
+    new, present = pick["drive"].part.part, world.survey.system_drive
+    if new is None or present is None or present.used_gb is None or not world.keeps_installation:
+        return verdict(True)
+    return verdict(new.capacity_gb >= present.used_gb)
+
+
 def os_disk(world: World, pick: Pick) -> Verdict:
     """The finished PC's system drive holds what the system asks for (vendors' requirements pages)."""
     drive = pick["drive"].part.kept or pick["drive"].part.part
@@ -449,6 +460,7 @@ RULES: list[tuple[tuple[str, ...], Rule]] = [
     (("board", "cpu"), os_tpm),
     (("board", "cpu", "memory"), os_memory),
     (("board", "cpu", "drive"), os_disk),
+    (("board", "drive"), drive_holds),
     (("board",), licence),
     (("memory",), least_memory),
     (("psu", "case"), supply_size),

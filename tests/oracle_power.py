@@ -55,6 +55,8 @@ def _processor(world: World, cpu: Any, plug: str) -> Consumer:
         limit = floor(Fraction(cpu.tdp_w * percent, 100) + Fraction(1, 2))
     elif late:
         full = limit
+    if late and cpu.power_limit_w is None and cpu.tdp_w >= 105:
+        full = limit  # many cores hold the package limit
     full = min(full, limit)
     regulator = Fraction(world.set("vrm_typical_percent"), 100) if late else 1
     work = _ma(full * 1000 / Fraction(regulator), VOLTS["12"])
@@ -263,16 +265,18 @@ def total(world: World, pick: Pick) -> Verdict:
 
 
 def startup(world: World, pick: Pick) -> Verdict:
-    """The trusted share of the peak; what starts today counts only where board, supply and drive stay."""
+    """The trusted share of the peak [5d: of several rails without one, 2 A more]; what starts today counts only where board
+    and supply stay."""
     if today(pick, *EVERYTHING):
         return FINE
     psu, listed = pick["psu"].part, consumers(world, pick)
-    peak = _label_12v(world, psu) if psu.peak_12v_ma is None else psu.peak_12v_ma
+    more = world.set("rail_peak_extra_ma") if len(psu.rail_12v_ma) > 1 else 0
+    peak = _label_12v(world, psu) + more if psu.peak_12v_ma is None else psu.peak_12v_ma
     for rail, label in (("12", peak), ("5", psu.rail_5v_ma)):
         if label is None:
             continue
         limit = floor(label * _share(world, psu))
-        if today(pick, "board", "psu", "drive"):
+        if today(pick, "board", "psu"):
             limit = max(limit, _slack(world, _sum(_now(world), rail, "start")))
         if _sum(listed, rail, "start") > limit:
             return None
@@ -334,7 +338,8 @@ def condition(world: World, pick: Pick) -> Verdict:
 
 
 def main_plug(world: World, pick: Pick) -> Verdict:
-    """[BCP 5] As many 12 V contacts as both sides have, 6 A each; through them all that the board passes on."""
+    """[BCP 5] As many 12 V contacts as both sides have, 6 A each, a tenth more without the processor; through them all that the board passes on.
+    The same contacts of the kept supply carry what they carry today."""
     board, psu = pick["board"].part, pick["psu"].part
     if today(pick, "board", "cpu", "psu", "case"):
         return FINE
@@ -342,7 +347,13 @@ def main_plug(world: World, pick: Pick) -> Verdict:
         return verdict(today(pick, "board", "psu"))
     through = sum(c.work for c in consumers(world, pick) if c.plug == "main" and c.rail == "12")
     contacts = min(psu.main_plug, board.main_plug)
-    return verdict(through <= world.set(f"main_{contacts}pin_12v_ma"))
+    more = 0 if board.cpu_plugs == () else world.set("main_contact_over_percent")
+    limit = world.set(f"main_{contacts}pin_12v_ma") * Fraction(100 + more, 100)
+    here = world.survey
+    if pick["psu"].kept and min(here.psu.main_plug or "own", here.board.main_plug or "own") <= contacts:
+        now = sum(c.work for c in _now(world) if c.plug == "main" and c.rail == "12")
+        limit = max(limit, Fraction(_slack(world, now)))
+    return verdict(through <= limit)
 
 
 # --------------------------------------------------------------------------- plugs and leads
@@ -552,6 +563,11 @@ def leads(world: World, pick: Pick) -> Verdict:
         ("peripheral", psu.peripheral_leads, psu.peripheral_plugs),
     ):
         starts = [start for _, start in _pieces(world, pick, plug)]
+        if pick["psu"].kept:
+            now = sorted(start for _, start in _pieces(world, world.present(), plug))[::-1]
+            mine = sorted(starts)[::-1]
+            if len(mine) <= len(now) and all(a <= b for a, b in zip(mine, now, strict=False)):
+                continue  # no more than hangs there today
         if len(starts) > 1 and not _shares_out(starts, known or max(1, plugs)):
             return None
     return FINE

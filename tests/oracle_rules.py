@@ -144,11 +144,9 @@ def outline(world: World, pick: Pick) -> Verdict:
         return FINE
     if board.form_factor == "own" or case.form_factor not in OUTLINES:
         return None
-    measured_ceb = (case.form_factor, board.form_factor) == (
-        "atx",
-        "ssi-ceb",
-    ) and case.max_board_depth_mm is not None
-    if board.form_factor not in ACCEPTS[case.form_factor] and not measured_ceb:
+    # It has ATX's holes and is deeper: the free depth decides, which is asked where nobody measured it.
+    ceb = (case.form_factor, board.form_factor) == ("atx", "ssi-ceb")
+    if board.form_factor not in ACCEPTS[case.form_factor] and not ceb:
         return None
     width = case.max_board_width_mm or OUTLINES[case.form_factor].width_mm
     depth = case.max_board_depth_mm
@@ -430,6 +428,13 @@ def memory_module(world: World, pick: Pick) -> Verdict:
     )
 
 
+def _kept_rows(world: World, left_out: int) -> list[Any]:
+    """The present modules without the smallest (of equals the slowest) ``left_out``, one row each."""
+    each = [m for m in world.survey.memory for _ in range(m.count)]
+    each.sort(key=lambda m: (m.capacity_mib, m.rate_mts), reverse=True)
+    return each[: len(each) - left_out]
+
+
 def _sets(world: World, pick: Pick) -> list[tuple[bool, int | None, bool, bool]]:
     """(works on this board today, MiB, registered, ecc) of every set of equal modules."""
     memory: MemoryChoice = pick["memory"].part
@@ -437,7 +442,10 @@ def _sets(world: World, pick: Pick) -> list[tuple[bool, int | None, bool, bool]]
     if memory.kit is not None:
         sets.append((False, memory.kit.module_mib, memory.kit.registered, memory.kit.ecc))
     if memory.with_kept:
-        sets += [(pick["board"].kept, m.capacity_mib, m.registered, m.ecc) for m in world.survey.memory]
+        sets += [
+            (pick["board"].kept, m.capacity_mib, m.registered, m.ecc)
+            for m in _kept_rows(world, memory.left_out)
+        ]
     return sets
 
 
@@ -455,8 +463,15 @@ def buffering(world: World, pick: Pick) -> Verdict:
 
 def memory_slots(world: World, pick: Pick) -> Verdict:
     return verdict(
-        today(pick, "board", "memory") or pick["memory"].part.modules <= pick["board"].part.memory_slots
+        today(pick, "board", "memory")
+        or (pick["memory"].part.modules <= pick["board"].part.memory_slots and not _idle_module(pick))
     )
+
+
+def _idle_module(pick: Pick) -> bool:
+    """Whether a present module stays out although a slot is free."""
+    free: bool = pick["memory"].part.modules < pick["board"].part.memory_slots
+    return pick["memory"].part.left_out > 0 and free
 
 
 def module_capacity(world: World, pick: Pick) -> Verdict:

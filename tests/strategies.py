@@ -641,6 +641,16 @@ def shuffled(text: str, rng: random.Random) -> str:
     return "\ufeff" + out.getvalue()
 
 
+def set_cell(folder: Path, table: str, line: int, column: str, value: str) -> None:
+    """One cell of a table."""
+    path = folder / f"{table}.csv"
+    rows = list(csv.reader(io.StringIO(path.read_text(encoding="utf-8"))))
+    rows[line - 1][rows[0].index(column)] = value
+    out = io.StringIO()
+    csv.writer(out, lineterminator="\n").writerows(rows)
+    path.write_text(out.getvalue(), encoding="utf-8")
+
+
 def write_catalog(folder: Path, tables: Mapping[str, Sequence[Any]], currency: str = "EUR") -> Path:
     """A catalogue folder that loads as these tables."""
     folder.mkdir(parents=True, exist_ok=True)

@@ -10,9 +10,9 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from itertools import product
 from typing import Any
 
+from partsolver.audit.every_plan import combinations
 from partsolver.catalog.load import Catalog
 from partsolver.catalog.records import (
     Board,
@@ -306,18 +306,8 @@ def make_problem(survey: Survey | None = None, brief: Brief | None = None, **tab
     return join(survey or make_survey(), make_catalog(**tables), brief or Brief(budget="10000.00"))
 
 
-def combinations(problem: Problem) -> Iterable[Parts]:
-    """Every combination of one candidate per slot (the boxed cooler only with a new processor that brings
-    one)."""
-    for picked in product(*(problem.slot(slot) for slot in SLOTS)):
-        parts = Parts(picked)
-        if parts.cooler.boxed and (parts.candidate("cpu").kept or not parts.cpu.boxed_cooler):
-            continue
-        yield parts
-
-
 def pick(problem: Problem, **keys: str) -> Parts:
-    """Parts by candidate key per slot; the first candidate that is not kept where a slot is left out for
+    """Parts by candidate key per slot; the first candidate that is bought where a slot is left out for
     board, cpu, memory; the boxed cooler if there is one; kept ones elsewhere."""
     picked = []
     for slot in SLOTS:
@@ -325,7 +315,7 @@ def pick(problem: Problem, **keys: str) -> Parts:
         if slot in keys:
             picked.append(next(c for c in candidates if c.key == keys[slot]))
         elif slot in ("board", "cpu", "memory"):
-            picked.append(next((c for c in candidates if not c.kept), candidates[0]))
+            picked.append(next((c for c in candidates if c.id is not None), candidates[0]))
         else:
             picked.append(candidates[0])
     return Parts(tuple(picked))

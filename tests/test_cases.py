@@ -35,7 +35,7 @@ from partsolver.problem.problem import Problem
 from partsolver.report.text import names_of
 from partsolver.report.words.lookup import caution_text, finding_caution, question_text
 from partsolver.rules import all_rules
-from partsolver.solve.answer import answer
+from partsolver.solve.left_out import answer_with_left_out
 from partsolver.survey.model import Card, Device, Display, Drive, Survey
 from partsolver.wishes.brief import Brief
 
@@ -100,6 +100,7 @@ _EXPECT_KEYS = {
     "refused",
     "first",
     "prints",
+    "left_out",
 }
 
 
@@ -312,7 +313,8 @@ def ask_check(data: Mapping[str, Any], problem: Problem) -> list[str]:
 
 def ask_recommend(data: Mapping[str, Any], problem: Problem) -> list[str]:
     expect = data["expect"]
-    outcome = answer(problem)
+    problem, outcome = answer_with_left_out(problem)
+    assert list(outcome.left_out.names) == expect.get("left_out", [])
     assert outcome.status == expect.get("status", "optimal")
     if "plans" in expect:
         assert [_bought(plan) for plan in outcome.plans][: len(expect["plans"])] == expect["plans"]

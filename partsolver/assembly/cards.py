@@ -38,8 +38,16 @@ def takes(slot: Slot, card: Card) -> bool:
     if card.bus in ("pci", "agp", "isa"):
         return slot.kind == card.bus
     length = _LENGTH.get(slot.kind)
-    needed = card.lanes or (16 if card.kind == "graphics" else 1)
-    return length is not None and length >= needed
+    return length is not None and length >= lanes_of(card)
+
+
+def lanes_of(card: Card) -> int:
+    """Lanes of a PCI Express card's edge connector; of a graphics card 16 where nobody said."""
+    return card.lanes or (16 if card.kind == "graphics" else 1)
+
+
+def _preference(slot: Slot, card: Card, index: int) -> tuple[int, int, int]:
+    return _LENGTH.get(slot.kind, 0), -min(slot.lanes, lanes_of(card)), index
 
 
 def bracket_fits(case: Case, card: Card) -> bool:
@@ -67,8 +75,9 @@ def place(cards: Sequence[Card], slots: Sequence[Slot], case: Case) -> Placement
             return
         card = cards[order[depth]]
         if bracket_fits(case, card):
-            # Short slots first: they leave the long ones for cards that need them.
-            for index in sorted(range(len(slots)), key=lambda s: (_LENGTH.get(slots[s].kind, 0), s)):
+            # Short slots first: they leave the long ones for cards that need them. Of equally long ones that with
+            # most of the lanes that the card can use.
+            for index in sorted(range(len(slots)), key=lambda s: _preference(slots[s], card, s)):
                 covered = frozenset(range(index, index + (card.width_slots or 1)))
                 if takes(slots[index], card) and not covered & used and max(covered) < openings:
                     search(depth + 1, used | covered, (*chosen, (order[depth], index)), (*got, True))
@@ -90,10 +99,10 @@ def placement(problem: Problem, board: Board, case: Case) -> Placement:
     found = problem.store.placements.get(key)
     if found is None:
         if board.slots is None:
-            cards = problem.survey.cards
+            cards = problem.cards
             found = Placement(tuple(sorted((c.name, i) for i, c in enumerate(cards))), (), ())
         else:
-            found = place(problem.survey.cards, board.slots, case)
+            found = place(problem.cards, board.slots, case)
         problem.store.placements[key] = found
     return found
 
@@ -102,3 +111,35 @@ def graphics_card(problem: Problem, board: Board, case: Case) -> Card | None:
     """The kept graphics card that has a place, or None (then the integrated graphics make the picture)."""
     names = {name for name, _ in placement(problem, board, case).placed}
     return next((c for c in problem.survey.cards if c.kind == "graphics" and c.name in names), None)
+
+
+def wired_lanes(problem: Problem, board: Board, case: Case, card: Card) -> int | None:
+    """Lanes on which a placed PCI Express card runs: the fewer of its connector's and its slot's; None for another
+    bus, a card without a place, or slots that nobody looked at."""
+    at = placement(problem, board, case).slot_of(card.name)
+    if at is None or not board.slots or card.bus not in ("pcie", None):
+        return None
+    return min(lanes_of(card), board.slots[at].lanes) or None
+
+
+def narrowed(problem: Problem, board: Board, case: Case, card: Card) -> int | None:
+    """The lanes on which a placed graphics card runs where its slot is wired for fewer than the card has."""
+    lanes = wired_lanes(problem, board, case, card)
+    return lanes if lanes is not None and lanes < lanes_of(card) else None
+
+
+def working_graphics(problem: Problem, board: Board, case: Case) -> Card | None:
+    """`graphics_card` with the score that it reaches on the lanes of its slot (settings ``graphics_lanes_...``)."""
+    card = graphics_card(problem, board, case)
+    if card is None or not card.graphics_score:
+        return card
+    lanes = narrowed(problem, board, case, card)
+    if lanes is None:
+        return card
+    percent = problem.settings[f"graphics_lanes_{_step(lanes)}_percent"]
+    return card.model_copy(update={"graphics_score": max(1, card.graphics_score * percent // 100)})
+
+
+def _step(lanes: int) -> int:
+    """The widest link of 1, 4 or 8 lanes that is no wider than this."""
+    return 8 if lanes >= 8 else 4 if lanes >= 4 else 1

@@ -125,48 +125,59 @@ def _options(extras: Sequence[Extra], port: str, ports: int) -> Options:
     return tuple((e.id, ceil_div(ports, max(1, e.count))) for e in extras if port in e.gives)
 
 
+class _Served:
+    """What serves the devices so far: see `Service`."""
+
+    def __init__(self) -> None:
+        self.own: list[tuple[str, int, int]] = []
+        self.wishes: list[Wish] = []
+        self.uncured: list[tuple[str, str, int]] = []
+        self.unknown: list[tuple[str, str]] = []
+
+
+def _serve_port(problem: Problem, sockets: Sockets, port: str, low_openings: bool, served: _Served) -> None:
+    """Serve the devices of one of the old ports: by the board's own, by a bracket on its headers, by a lead."""
+    devices = required_devices(problem, port)
+    if not devices:
+        return
+    have = getattr(sockets, f"{port}_ports")
+    if have is None:
+        served.unknown.append((port, f"{port}_ports"))
+        return
+    served.own.append((port, have, len(devices)))
+    short = max(0, len(devices) - have)
+    bracket = 0
+    if short and port != "ps2":
+        headers = getattr(sockets, f"{port}_headers")
+        if headers is None:
+            served.unknown.append((port, f"{port}_headers"))
+            return
+        brackets = [e for e in problem.extras_of(f"{port}-bracket") if e.low_profile or not low_openings]
+        bracket = min(short, headers)
+        options = _options(brackets, port, bracket)
+        if bracket and options:
+            served.wishes.append(Wish(f"{port}-bracket", f"{port}-bracket", port, options, bracket, False))
+        else:
+            bracket = 0
+    # Programs that write to the port's address get the real ports first.
+    direct = 0 if port == "ps2" else sum(1 for d in devices if d.direct_hardware_access)
+    lost = max(0, direct - have - bracket)
+    by_lead = short - bracket - lost
+    leads = _options(list(problem.extras_of(f"usb-{port}")), port, by_lead)
+    if by_lead and leads:
+        served.wishes.append(Wish(f"usb-{port}", f"usb-{port}", port, leads, by_lead, True))
+    elif by_lead:
+        lost += by_lead
+    if lost:
+        served.uncured.append((port, f"usb-{port}", lost))
+
+
 def serve(problem: Problem, sockets: Sockets, front: Front) -> Service:
     """Serve the required devices with the ports of a board and a case (low openings want low brackets)."""
-    low_openings = front.slot_height == "low"
-    own: list[tuple[str, int, int]] = []
-    wishes: list[Wish] = []
-    uncured: list[tuple[str, str, int]] = []
-    unknown: list[tuple[str, str]] = []
+    served = _Served()
     for port in LEGACY:
-        devices = required_devices(problem, port)
-        if not devices:
-            continue
-        have = getattr(sockets, f"{port}_ports")
-        if have is None:
-            unknown.append((port, f"{port}_ports"))
-            continue
-        own.append((port, have, len(devices)))
-        short = max(0, len(devices) - have)
-        bracket = 0
-        if short and port != "ps2":
-            headers = getattr(sockets, f"{port}_headers")
-            if headers is None:
-                unknown.append((port, f"{port}_headers"))
-                continue
-            brackets = [e for e in problem.extras_of(f"{port}-bracket") if e.low_profile or not low_openings]
-            bracket = min(short, headers)
-            options = _options(brackets, port, bracket)
-            if bracket and options:
-                wishes.append(Wish(f"{port}-bracket", f"{port}-bracket", port, options, bracket, False))
-            else:
-                bracket = 0
-        rest = short - bracket
-        # Programs that write to the port's address get the real ports first.
-        direct = 0 if port == "ps2" else sum(1 for d in devices if d.direct_hardware_access)
-        lost = max(0, direct - have - bracket)
-        by_lead = rest - lost
-        leads = _options(list(problem.extras_of(f"usb-{port}")), port, by_lead)
-        if by_lead and leads:
-            wishes.append(Wish(f"usb-{port}", f"usb-{port}", port, leads, by_lead, True))
-        elif by_lead:
-            lost += by_lead
-        if lost:
-            uncured.append((port, f"usb-{port}", lost))
+        _serve_port(problem, sockets, port, front.slot_height == "low", served)
+    wishes = served.wishes
     wanted = len(required_devices(problem, "usb"))
     least = sum(min(q for _, q in w.options) for w in wishes if w.usb)
     most = sum(max(q for _, q in w.options) for w in wishes if w.usb)
@@ -174,14 +185,15 @@ def serve(problem: Problem, sockets: Sockets, front: Front) -> Service:
     have = None if sockets.usb_rear_ports is None else sockets.usb_rear_ports + extra
     if have is None:
         if wanted + least:
-            unknown.append(("usb", "usb_rear_ports"))
+            served.unknown.append(("usb", "usb_rear_ports"))
     elif wanted + most > have:
         wishes = [_fewest(w) if w.usb else w for w in wishes]
     hub = _hub(problem, have, missing, wanted + least)
     if hub is not None:
         wishes.append(hub)
         have, missing = wanted + least, None
-    return Service(tuple(own), tuple(wishes), tuple(uncured), tuple(unknown), wanted, least, have, missing)
+    own, uncured, unknown = tuple(served.own), tuple(served.uncured), tuple(served.unknown)
+    return Service(own, tuple(wishes), uncured, unknown, wanted, least, have, missing)
 
 
 def _hub(problem: Problem, have: int | None, missing: str | None, wanted: int) -> Wish | None:

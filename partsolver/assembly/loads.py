@@ -239,10 +239,13 @@ def usb_devices_load(problem: Problem) -> Load:
 
 def fixed_load(problem: Problem) -> Load:
     """What stays whatever is chosen: drives beside the system drive, USB devices, the processor's fan."""
-    total = cpu_fan_load(problem.settings) + usb_devices_load(problem)
-    for drive in problem.survey.drives:
-        if not drive.system:
-            total = total + drive_load(drive, problem.settings)
+    total = problem.store.fixed_load
+    if total is None:
+        total = cpu_fan_load(problem.settings) + usb_devices_load(problem)
+        for drive in problem.drives:
+            if not drive.system:
+                total = total + drive_load(drive, problem.settings)
+        problem.store.fixed_load = total
     return total
 
 
@@ -263,9 +266,7 @@ class CardLoad:
 
 def card_load(card: Card, settings: Settings) -> CardLoad:
     """What one card draws. Raises nothing: an unknown bus counts as PCI Express."""
-    draw = card_draw(
-        card.kind, card.bus, card.lanes, card.height, tuple(card.power_plugs or ()), card.load_mw, settings
-    )
+    draw = card_draw(card.kind, card.bus, card.lanes, card.height, card.power_plugs, card.load_mw, settings)
 
     def starting(load: Load) -> Load:
         percent = settings["startup_card_percent"] if card.kind == "graphics" else 100
@@ -341,20 +342,27 @@ LOAD_READS: Mapping[SlotName, tuple[str, ...]] = {
 TODAY_SURVEY = ("board", "cards", "case", "cpu", "devices", "drives", "memory", "pc")
 
 
+_OF_SLOT: Mapping[SlotName, Callable[[Any, Settings], Load]] = {
+    "board": board_load, "cpu": cpu_load, "memory": memory_load, "drive": system_drive_load, "case": case_load
+}  # fmt: skip
+
+
 def total_load(problem: Problem, parts: Parts) -> Load:
-    """Sum over the whole PC."""
-    settings = problem.settings
+    """Sum over the whole PC; of the parts asked for last it is remembered (several rules ask one after the other)."""
+    last = problem.store.last_total_load
+    if last is not None and last[0] == parts.picked:
+        return last[1]
+    known = problem.store.part_loads
     cards = cards_load(problem, parts.board, parts.case)
-    return (
-        board_load(parts.board, settings)
-        + cpu_load(parts.cpu, settings)
-        + memory_load(parts.memory, settings)
-        + system_drive_load(parts.drive, settings)
-        + case_load(parts.case, settings)
-        + cards.slot
-        + cards.plugs
-        + fixed_load(problem)
-    )
+    total = cards.slot + cards.plugs + fixed_load(problem)
+    for candidate in parts.picked:
+        if candidate.slot in _OF_SLOT:
+            own = known.get(candidate)
+            if own is None:
+                own = known[candidate] = _OF_SLOT[candidate.slot](candidate.part, problem.settings)
+            total = total + own
+    problem.store.last_total_load = parts.picked, total
+    return total
 
 
 def today_modules_load(memory: tuple[MemoryModule, ...], settings: Settings) -> Load:

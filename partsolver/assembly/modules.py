@@ -33,8 +33,7 @@ def module_sets(memory: MemoryChoice, problem: Problem) -> tuple[ModuleSet, ...]
         sets.append(ModuleSet(False, kit.registered, kit.ecc, kit.module_mib, kit.rate_mts, count))
     if memory.with_kept:
         sets += [
-            ModuleSet(True, m.registered, m.ecc, m.capacity_mib, m.rate_mts, m.count)
-            for m in problem.survey.memory
+            ModuleSet(True, m.registered, m.ecc, m.capacity_mib, m.rate_mts, m.count) for m in memory.present
         ]
     return tuple(sets)
 

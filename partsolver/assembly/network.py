@@ -11,7 +11,7 @@ from collections.abc import Iterable
 
 from partsolver.assembly import loads
 from partsolver.assembly.loads import NOTHING, Load
-from partsolver.assembly.plugs import question
+from partsolver.assembly.plugs import asks_for_plugs, question
 from partsolver.assembly.supply import Circuit
 from partsolver.base.records import record
 from partsolver.catalog.records import Board, Case, Cpu, DrivePart, Psu
@@ -36,7 +36,7 @@ class Flows:
     def total(self) -> Load:
         return self.cpu + self.main + self.drives + self.card
 
-    def of(self, groups: Iterable[str]) -> Load:
+    def load_of(self, groups: Iterable[str]) -> Load:
         """Some groups together."""
         found = NOTHING
         for group in groups:
@@ -67,7 +67,7 @@ def load_of_drive(drive: Drive | DrivePart, problem: Problem) -> Load:
 def all_drives(choice: DriveChoice, problem: Problem) -> tuple[Drive | DrivePart, ...]:
     """The system drive and all others of the survey, the unneeded too: they stay connected."""
     system = choice.kept or choice.part
-    others = [drive for drive in problem.survey.drives if not drive.system]
+    others = [drive for drive in problem.drives if not drive.system]
     return (*([system] if system is not None else []), *others)
 
 
@@ -176,7 +176,7 @@ def consumers(problem: Problem, parts: Parts) -> tuple[tuple[str, str, Load], ..
     for card in loads.placed_cards(problem, parts.board, parts.case):
         own = loads.card_load(card, settings)
         found.append(("main", f"{card.name}: slot", own.slot))
-        if card.power_plugs:
+        if own.plugs.most_12v:
             found.append(("card", f"{card.name}: plugs", own.plugs))
     return tuple(found)
 
@@ -290,7 +290,8 @@ def widest_unstated(problem: Problem, parts: Parts) -> str | None:
         if card.load_mw is None:
             own = loads.card_load(card, settings)
             whole = own.slot + own.plugs
-            ranges.append((whole.most_mw - whole.mw, f"card:{card.name}.load_mw"))
+            fact = "power_plugs" if asks_for_plugs(card) else "load_mw"
+            ranges.append((whole.most_mw - whole.mw, f"card:{card.name}.{fact}"))
     if parts.board.load_mw is None:
         load = loads.board_load(parts.board, settings)
         ranges.append((load.most_mw - load.mw, question(parts.candidate("board"), "load_mw")))

@@ -25,9 +25,10 @@ from partsolver.assembly.supply import (
     rail_mappings,
     with_slack,
 )
-from partsolver.problem.candidates import Parts
+from partsolver.catalog.records import Psu
+from partsolver.problem.candidates import Candidate, Parts
 from partsolver.problem.problem import Problem
-from partsolver.standards.plugs import CARD_PLUGS, cpu_plugs_limit_ma
+from partsolver.standards.plugs import CARD_PLUGS, MAIN_PLUGS, cpu_plugs_limit_ma, main_plug_12v_limit_ma
 
 _QUANTITIES: dict[str, Quantity] = {"12v": "12v", "5v": "5v", "3v3": "3v3"}
 
@@ -38,8 +39,8 @@ def today_mapping(problem: Problem) -> Mapped:
     return tuple(
         Circuit(
             (group,),
-            with_slack(problem, now.of((group,)).ma_12v),
-            with_slack(problem, now.of((group,)).start_12v),
+            with_slack(problem, now.load_of((group,)).ma_12v),
+            with_slack(problem, now.load_of((group,)).start_12v),
         )
         for group in GROUPS
     )
@@ -48,7 +49,7 @@ def today_mapping(problem: Problem) -> Mapped:
 def most_loaded(mapping: Mapped, drawn: Flows) -> tuple[int, int, bool]:
     """(current, limit, while the disks start) of the circuit of a mapping with the least room: at work where one is
     overloaded then, since that lasts, else of both."""
-    loaded = [(drawn.of(circuit.groups), circuit) for circuit in mapping]
+    loaded = [(drawn.load_of(circuit.groups), circuit) for circuit in mapping]
     at_work = [(load.ma_12v, circuit.work_ma, False) for load, circuit in loaded]
     at_start = [(load.start_12v, circuit.start_ma, True) for load, circuit in loaded]
 
@@ -76,6 +77,28 @@ def likely_mapping(problem: Problem, parts: Parts) -> Mapped:
     return (fitting or list(mappings) or [()])[0]
 
 
+def _main_plug_today_ma(problem: Problem, mated: str) -> int:
+    """What the 12 V contacts of the kept supply's main plug carry today, where no more of them mate than ``mated``; else 0."""
+    survey = problem.survey
+    plugs = (survey.psu.main_plug, survey.board.main_plug)
+    if not all(plug in MAIN_PLUGS for plug in plugs) or min(map(str, plugs)) > mated:
+        return 0
+    return with_slack(problem, today_flows(problem).main.ma_12v)
+
+
+def main_plug_limits_ma(
+    problem: Problem, supply: Candidate[Psu], header: str, with_processor: bool
+) -> tuple[int, int]:
+    """(what the 12 V contacts carry that main plug and header share, what they may never exceed): a tenth more, or what the
+    same contacts carry today. Plug and header are "20" or "24". A processor that is fed through them (``with_processor``)
+    gets no tenth more: its load lasts, and goes far above the usual one."""
+    mated = min(str(supply.part.main_plug), header)
+    usual = main_plug_12v_limit_ma(mated, problem.settings)
+    over = 0 if with_processor else problem.settings["main_contact_over_percent"]
+    most = usual * (100 + over) // 100
+    return usual, max(most, _main_plug_today_ma(problem, mated)) if supply.kept else most
+
+
 def place_limits(problem: Problem, parts: Parts) -> PlaceLimits:
     """What each place carries: contacts of plugs (settings and ratings), leads of drives at their best, rails as far as
     the supply is trusted or carries today."""
@@ -85,6 +108,10 @@ def place_limits(problem: Problem, parts: Parts) -> PlaceLimits:
         found = main_contacts_ma(psu, board, rail, settings["main_20pin_12v_ma"])
         if found is not None:
             contacts["main", rail] = found
+    if ("main", "12v") in contacts:
+        contacts["main", "12v"] = main_plug_limits_ma(
+            problem, parts.candidate("psu"), str(board.main_plug), board.cpu_plugs == ()
+        )[1]
     if board.cpu_plugs and psu.cpu_plugs:
         contacts["cpu", "12v"] = cpu_plugs_limit_ma(
             feeding_plugs(board.cpu_plugs, psu.cpu_plugs), settings, hard=True

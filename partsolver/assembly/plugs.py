@@ -13,7 +13,9 @@ from partsolver.assembly.ports import drives_of, free_sata_ports, sata_drives, s
 from partsolver.catalog.records import Board, Case, DrivePart, Extra, Psu, Slot
 from partsolver.problem.candidates import Candidate, DriveChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.survey.model import Drive
+from partsolver.standards.cards import may_have_plugs
+from partsolver.standards.plugs import slot_power_mw
+from partsolver.survey.model import Card, Drive
 
 Options = tuple[tuple[str, int], ...]
 
@@ -85,6 +87,15 @@ def card_sockets(problem: Problem, board: Board, case: Case) -> tuple[str, ...]:
     return tuple(
         sorted(plug for card in problem.survey.cards if card.name in names for plug in card.power_plugs or ())
     )
+
+
+def asks_for_plugs(card: Card) -> bool:
+    """Whether a card may have power plugs and nobody looked, or none are said to be there and its slot alone cannot give
+    what it is said to draw."""
+    if card.power_plugs is not None:
+        strong = card.kind == "graphics" and card.bus in ("pcie", None)
+        return strong and not card.power_plugs and (card.load_mw or 0) > slot_power_mw(16)
+    return may_have_plugs(card.kind, card.bus, card.height)
 
 
 def missing_card_plugs(sockets: Sequence[str], plugs: Sequence[str]) -> tuple[str, ...]:

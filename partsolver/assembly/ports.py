@@ -24,7 +24,7 @@ def slot_takes(slot: Slot, kind: str) -> bool:
 
 def drives_of(choice: DriveChoice, problem: Problem) -> tuple[Drive | DrivePart, ...]:
     """All drives of the plan: the system drive chosen and the other kept ones that the owner needs."""
-    others: list[Drive | DrivePart] = [d for d in problem.survey.drives if not d.system and d.required]
+    others: list[Drive | DrivePart] = [d for d in problem.drives if not d.system and d.required]
     system = choice.kept or choice.part
     return (*([system] if system is not None else []), *others)
 

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from partsolver.assembly.ports import m2_takes
 from partsolver.catalog.records import Board
 from partsolver.problem.candidates import DriveChoice
-from partsolver.standards.storage import pcie_mbs, sata_link_mbs
+from partsolver.standards.storage import m2_lanes, pcie_mbs, sata_link_mbs
 
 # Read rates assumed when neither survey nor catalogue states one (MB/s); typical values, from memory.
 TYPICAL_READ_MBS = {"ssd": 500, "hdd35": 150, "hdd25": 100, "optical": 20, "floppy": 1}
@@ -50,9 +51,14 @@ def best_sata_port_gbps10(board: Board) -> int | None:
     return None
 
 
+def _key_lanes(module_key: str | None, socket_key: str) -> int:
+    """Lanes that the keys of module and socket carry together; four where the module's key is not known."""
+    return 4 if module_key is None else m2_lanes(module_key, socket_key)
+
+
 def link_mbs(board: Board, drive: DriveChoice) -> int:
     """Payload of the link in MB/s before protocol losses. Without a port of its own the drive hangs on USB
-    2.0."""
+    2.0; an NVMe module gets the fastest of the sockets that take it."""
     source = drive.kept or drive.part
     if source is None:
         return PATA_READ_MBS
@@ -63,10 +69,10 @@ def link_mbs(board: Board, drive: DriveChoice) -> int:
         links = [
             pcie_mbs(
                 min(s.pcie_gen, source.pcie_gen or s.pcie_gen),
-                min(s.pcie_lanes, source.pcie_lanes or s.pcie_lanes),
+                min(s.pcie_lanes, source.pcie_lanes or s.pcie_lanes, _key_lanes(source.m2_key, s.key)),
             )
             for s in board.m2_slots or ()
-            if "nvme" in s.protocols
+            if m2_takes(s, source)
         ]
         fallback = pcie_mbs(min(3, source.pcie_gen or 3), source.pcie_lanes or 4)
         return max(links) if links else fallback

@@ -33,7 +33,7 @@ LIMITED_RAILS_TO_YEAR = 2007
 #: Currents while the disks start. What today's disks draw at their start on today's board is no proof for another board:
 #: there the share of the label decides, however the PC starts now.
 STARTS = ("start 12v", "start 5v")
-STARTED_TODAY: tuple[SlotName, ...] = ("board", "psu", "drive")
+STARTED_TODAY: tuple[SlotName, ...] = ("board", "psu")
 Quantity = Literal["12v", "5v", "3v3", "5v+3v3", "total", "start 12v", "start 5v"]
 
 
@@ -68,6 +68,16 @@ def label_12v_ma(psu: Psu, settings: Mapping[str, int]) -> int | None:
     return min(sum(psu.rail_12v_ma), psu.rated_w * share * 10 // 12)
 
 
+def label_start_ma(psu: Psu, settings: Mapping[str, int]) -> int | None:
+    """12 V current for some seconds: the label's peak; of a label with several rails that states none the design guide's,
+    which lets one of them pass its value (setting rail_peak_extra_ma); else the continuous value."""
+    if psu.peak_12v_ma is not None:
+        return psu.peak_12v_ma
+    lasting = label_12v_ma(psu, settings)
+    several = lasting is not None and len(psu.rail_12v_ma or ()) > 1
+    return lasting + settings["rail_peak_extra_ma"] if lasting is not None and several else lasting
+
+
 def label_low_mw(psu: Psu, settings: Mapping[str, int]) -> int | None:
     """Power of 5 V and 3.3 V together: the label's, else the usual share of the rating."""
     if psu.combined_5v_3v3_mw is not None or psu.rated_w is None:
@@ -76,11 +86,11 @@ def label_low_mw(psu: Psu, settings: Mapping[str, int]) -> int | None:
 
 
 def label_of(psu: Psu, quantity: Quantity, settings: Mapping[str, int]) -> int | None:
-    """The label's value (mA or mW) for a quantity; None when it is not known. Start: the short peak, else continuous."""
-    if quantity in ("12v", "start 12v"):
-        if quantity == "start 12v" and psu.peak_12v_ma is not None:
-            return psu.peak_12v_ma
+    """The label's value (mA or mW) for a quantity; None when it is not known."""
+    if quantity == "12v":
         return label_12v_ma(psu, settings)
+    if quantity == "start 12v":
+        return label_start_ma(psu, settings)
     if quantity in ("5v", "start 5v"):
         return psu.rail_5v_ma
     if quantity == "3v3":

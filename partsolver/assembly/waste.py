@@ -57,9 +57,8 @@ def discarded_g(parts: Parts, problem: Problem) -> tuple[int, bool]:
     for slot, part in records.items():
         if not parts.candidate(slot).kept and part is not None:
             masses.append(typical(problem, slot, part.mass_g))
-    if not parts.memory.with_kept:
-        module = typical(problem, "module")
-        masses += [module for row in survey.memory for _ in range(row.count)]
+    modules = parts.memory.left_out if parts.memory.with_kept else sum(row.count for row in survey.memory)
+    masses += [typical(problem, "module")] * modules
     if not parts.candidate("drive").kept and survey.system_drive is not None:
         masses.append(drive_mass(problem, survey.system_drive))
     return sum(mass.grams for mass in masses), all(mass.stated for mass in masses)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from decimal import Decimal
 from typing import Any
 
@@ -18,27 +18,25 @@ MOST_NUMBER = 10**15
 
 def parse_toml(text: str, where: str, hint: str | None = None) -> dict[str, Any]:
     """A TOML document, fractions as Decimal. ``where`` names it in messages. Raises InputRefused."""
-    try:
-        data = tomllib.loads(text, parse_float=Decimal)
-    except tomllib.TOMLDecodeError as error:
-        raise refuse(where, f"not valid TOML: {error}", hint=hint) from None
-    except RecursionError:
-        raise _too_deep(where) from None
-    except ValueError:  # an integer of thousands of digits
-        raise refuse(where, "a number is too long", None, f"at most {MOST_NUMBER}") from None
-    _check_limits(data, where)
+    data: dict[str, Any] = _parsed("TOML", tomllib.loads, tomllib.TOMLDecodeError, text, where, hint)
     return data
 
 
 def parse_json(text: str, where: str, hint: str | None = None) -> Any:
     """A JSON document, fractions as Decimal. ``where`` names it in messages. Raises InputRefused."""
+    return _parsed("JSON", json.loads, json.JSONDecodeError, text, where, hint)
+
+
+def _parsed(
+    language: str, loads: Callable[..., Any], wrong: type[ValueError], text: str, where: str, hint: str | None
+) -> Any:
     try:
-        data = json.loads(text, parse_float=Decimal)
-    except json.JSONDecodeError as error:
-        raise refuse(where, f"not valid JSON: {error}", hint=hint) from None
+        data = loads(text, parse_float=Decimal)
+    except wrong as error:
+        raise refuse(where, f"not valid {language}: {error}", hint=hint) from None
     except RecursionError:
         raise _too_deep(where) from None
-    except ValueError:
+    except ValueError:  # an integer of thousands of digits
         raise refuse(where, "a number is too long", None, f"at most {MOST_NUMBER}") from None
     _check_limits(data, where)
     return data

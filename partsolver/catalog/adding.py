@@ -86,10 +86,15 @@ class _Given:
 
 
 def add(
-    paths: Sequence[Path], into: Path, wishes: Wishes, pasted: bytes | None = None, join_sure: bool = False
+    paths: Sequence[Path],
+    into: Path,
+    wishes: Wishes,
+    pasted: bytes | None = None,
+    join_sure: bool = False,
+    sent: Sequence[tuple[str, bytes]] = (),
 ) -> Added:
     """Add files and folders to the store of a folder (made where there is none; CSV tables that are in it come
-    along). ``pasted``: the text that stands for the path ``-``. Raises InputRefused before anything is written, and
+    along). ``pasted``: the text that stands for the path ``-``; ``sent``: files that lie nowhere, by name. Raises InputRefused before anything is written, and
     Unsettled where a list has to be explained."""
     kept = kept_sellers(into)
     wishes = _with_kept(wishes, into)
@@ -114,6 +119,8 @@ def add(
             rows += [row for file in platforms for row in read_platforms(file)]
             read = [read_file(file, wishes, kept) for file in found if file.name != PLATFORMS]
             given.append(_Given(str(path), tuple(read)))
+    for name, data in sent:
+        given.append(_Given(name, (read_data(data, name, Path(name).stem, wishes.today, wishes, kept),)))
     return _store(given, rows, into, wishes, kept, join_sure)
 
 

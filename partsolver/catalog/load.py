@@ -28,6 +28,7 @@ from partsolver.catalog.dictionary import columns
 from partsolver.catalog.records import TABLES, Bundle, CatalogInfo, Offer, Part, Reference, Seller
 from partsolver.catalog.store import holds_store
 from partsolver.catalog.store.load import store_head, store_tables
+from partsolver.catalog.store.prices import PriceNote
 from partsolver.catalog.table import Table, read_table
 
 if TYPE_CHECKING:
@@ -45,7 +46,8 @@ class Catalog:
     tables: records by table name, sorted by id (offers by part, seller, price); table_of: part id -> table
     name;
     assumed: what is assumed; info: name, currency, date, digest and reference machine; marks: of a store's parts, where their cells come
-    from (store/resolve.py, read_marks); parts whose cells are all typed have none.
+    from (store/resolve.py, read_marks); parts whose cells are all typed have none;
+    price_notes: of a store's offers by (part, seller).
     """
 
     info: CatalogInfo
@@ -55,6 +57,7 @@ class Catalog:
     # (table, id, column) of what nobody stated and the dictionary assumes.
     assumed: frozenset[tuple[str, str, str]] = frozenset()
     marks: Mapping[str, str] = field(default_factory=dict)
+    price_notes: Mapping[tuple[str, str], PriceNote] = field(default_factory=dict)
 
     def frame(self, table: str) -> pandas.DataFrame:
         """One table as a pandas DataFrame (columns of the dictionary), for analysis."""
@@ -84,10 +87,11 @@ def load_catalog(folder: str | PathLike[str]) -> Catalog:
     check_folder(folder)
     faults: list[Fault] = []
     marks: dict[str, str] = {}
+    notes: Mapping[tuple[str, str], PriceNote] = {}
     if holds_store(folder):
         head = store_head(folder)
         digits = minor_digits(head["currency"])
-        read, marks = store_tables(folder, digits, head["currency"], faults)
+        read, marks, notes = store_tables(folder, digits, head["currency"], faults)
     else:
         head = _head(folder / "catalog.toml")
         digits = minor_digits(head["currency"])
@@ -118,7 +122,7 @@ def load_catalog(folder: str | PathLike[str]) -> Catalog:
         digest.hexdigest()[:16],
         head["reference"],
     )
-    return Catalog(info, ordered, table_of, str(folder), taken, marks)
+    return Catalog(info, ordered, table_of, str(folder), taken, marks, notes)
 
 
 def _read_tables(folder: Path, digits: int, currency: str, faults: list[Fault]) -> dict[str, Table]:

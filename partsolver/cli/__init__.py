@@ -13,6 +13,7 @@ import os
 import sys
 import traceback
 from collections.abc import Sequence
+from contextlib import nullcontext
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -32,17 +33,22 @@ def main() -> None:
     # A command lives for seconds and makes hundreds of thousands of records, none of them in cycles:
     # searching them for such takes a fifth of its time.
     gc.disable()
-    sys.exit(run(sys.argv[1:]))
+    try:
+        code = run(sys.argv[1:])
+    except KeyboardInterrupt:  # pressed while the libraries were loaded
+        code = _interrupted()
+    sys.exit(code)
 
 
 def run(arguments: list[str]) -> int:
     """Run one command line; returns the exit code."""
     import typer
 
-    from partsolver.base.errors import Fault, InputRefused, InternalFault, NotDecided
+    from partsolver.base.errors import InputRefused, InternalFault, NotDecided
     from partsolver.cli.app import app
     from partsolver.cli.general import begin, take_general_options
-    from partsolver.cli.words import meant_command, page_setting
+    from partsolver.cli.words import page_setting
+    from partsolver.report.page import plain_language
 
     # Typer carries Click inside or beside it, by version; the base of its usage errors is the same class
     # either way.
@@ -50,34 +56,23 @@ def run(arguments: list[str]) -> int:
     try:
         begin()
         page_setting()
-        result = app(take_general_options(arguments), standalone_mode=False, prog_name="partsolver")
+        rest = take_general_options(arguments)
+        with plain_language() if _wants_document(arguments) else nullcontext():
+            result = app(rest, standalone_mode=False, prog_name="partsolver")
         sys.stdout.flush()
         if result == INTERRUPTED:
             _say("interrupted")  # typer turns the interruption into its exit code
         return result if isinstance(result, int) else OK
     except InputRefused as error:
         return _refused(error.faults, arguments)
-    except typer.Abort:
+    except (typer.Abort, KeyboardInterrupt):
         return _interrupted()
     except typer.Exit as error:
         return int(error.exit_code)
     except usage_error as error:
-        where = getattr(getattr(error, "ctx", None), "command_path", "partsolver")
-        if type(error).__name__ == "NoArgsIsHelpError":
-            print(error.format_message(), file=sys.stderr)  # no command given: the message is the help
-            return REFUSED
-        message = f"{error.format_message().rstrip('.')}{_value(error, arguments)}"
-        hint = meant_command(message)
-        return _refused((Fault(message, "", hint=f"{hint}See `{where} --help`"),), arguments)
-    except KeyboardInterrupt:
-        return _interrupted()
-    except SystemExit as left:
-        if COMPLETING in os.environ:
-            sys.stdout.flush()
-            return int(left.code or 0)
-        return _pipe_closed()
-    except BrokenPipeError:
-        return _pipe_closed()
+        return _wrong_usage(error, arguments)
+    except (SystemExit, BrokenPipeError) as left:
+        return _left(left)
     except NotDecided as error:
         _say(f"not decided within the limits of work: {error}")
         return UNDECIDED
@@ -87,14 +82,38 @@ def run(arguments: list[str]) -> int:
         _say("internal fault: the input is nested too deeply")
         return FAULT
     except OSError as error:
-        if error.errno not in OUTPUT_FULL:
-            return _broken(error)
-        # Standard output is full or gone: what is left of it must not be written again when the program ends.
-        _pipe_closed()
-        _say(f"the output cannot be written: {error.strerror}. Free some room, or write it elsewhere")
-        return REFUSED
+        return _output_lost(error) if error.errno in OUTPUT_FULL else _broken(error)
     except Exception as error:
         return _broken(error)
+
+
+def _wrong_usage(error: Any, arguments: list[str]) -> int:
+    """A command line that typer does not take."""
+    from partsolver.base.errors import Fault
+    from partsolver.cli.words import meant_command
+
+    where = getattr(getattr(error, "ctx", None), "command_path", "partsolver")
+    if type(error).__name__ == "NoArgsIsHelpError":
+        print(error.format_message(), file=sys.stderr)  # no command given: the message is the help
+        return REFUSED
+    message = f"{error.format_message().rstrip('.')}{_value(error, arguments)}"
+    hint = meant_command(message)
+    return _refused((Fault(message, "", hint=f"{hint}See `{where} --help`"),), arguments)
+
+
+def _left(error: SystemExit | BrokenPipeError) -> int:
+    """Typer leaves so when it has completed a word; else the reader of the output has gone."""
+    if COMPLETING not in os.environ or not isinstance(error, SystemExit):
+        return _pipe_closed()
+    sys.stdout.flush()
+    return int(error.code or 0)
+
+
+def _output_lost(error: OSError) -> int:
+    """Standard output is full or gone: what is left of it must not be written again when the program ends."""
+    _pipe_closed()
+    _say(f"the output cannot be written: {error.strerror}. Free some room, or write it elsewhere")
+    return REFUSED
 
 
 def _broken(error: Exception) -> int:
@@ -102,6 +121,10 @@ def _broken(error: Exception) -> int:
     # Nobody but us can read a traceback: what went wrong, and the line that says where.
     place = traceback.extract_tb(error.__traceback__)[-1]
     return _fault(f"{type(error).__name__}: {error} ({os.path.basename(place.filename)}:{place.lineno})")
+
+
+def _wants_document(arguments: list[str]) -> bool:
+    return "--format=json" in arguments or ("--format", "json") in itertools.pairwise(arguments)
 
 
 def _say(text: str) -> None:
@@ -132,7 +155,7 @@ def _refused(faults: Sequence[Fault], arguments: list[str]) -> int:
         _say(str(fault).replace(": ;", ";").replace(": .", "."))
     if len(faults) > MOST_FAULTS:
         _say(f"... and {len(faults) - MOST_FAULTS} more faults")
-    if "--format=json" in arguments or ("--format", "json") in itertools.pairwise(arguments):
+    if _wants_document(arguments):
         from partsolver.report.document import dump, refusal_document
 
         sys.stdout.write(dump(refusal_document(faults)))

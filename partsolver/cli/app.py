@@ -8,9 +8,11 @@ import typer
 
 import partsolver
 from partsolver.cli import (
+    audit,
     catalog,
     check,
     compare,
+    desk,
     fleet,
     guide,
     measure,
@@ -89,7 +91,11 @@ app.command("measure", epilog=EVERYWHERE, short_help="Measure this PC, before an
     measure.measure
 )
 app.command("compare", epilog=EVERYWHERE, short_help="Whether the plan's promise held.")(compare.compare)
+app.command("desk", epilog=EVERYWHERE, short_help="The tool as a page on this machine.")(desk.desk)
 app.command("guide", epilog=EVERYWHERE, short_help="The manual: a page for each task.")(guide.guide)
 app.command("settings", epilog=EVERYWHERE, short_help="Each setting and where it comes from.")(
     show_settings.settings
+)
+app.command("audit", epilog=EVERYWHERE, short_help="Property checks on your own data (extra: audit).")(
+    audit.audit
 )

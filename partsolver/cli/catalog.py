@@ -8,8 +8,8 @@ from typing import Annotated
 
 import typer
 
+from partsolver.cli import ask, store
 from partsolver.cli import options as o
-from partsolver.cli import store
 
 app = typer.Typer(help="Make and verify a catalogue.", no_args_is_help=True, rich_markup_mode=None)
 
@@ -63,6 +63,7 @@ def check(
 
 
 app.command("add")(store.add)
+app.command("ask")(ask.ask)
 app.command("show")(store.show)
 app.command("find")(store.find)
 app.command("set")(store.set_)

@@ -72,6 +72,14 @@ Without = Annotated[
         metavar="ID", help="A part that must not be used (repeat).", autocompletion=completion.part_ids
     ),
 ]
+LeaveOut = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--leave-out",
+        metavar="NAME",
+        help="An optional card or drive of the PC that stays out (repeat); else those that only stand in the way.",
+    ),
+]
 With = Annotated[
     list[str] | None,
     typer.Option(
@@ -172,7 +180,7 @@ def read_settings(given: list[str] | None) -> dict[str, int]:
 def overrides(**options: Any) -> dict[str, Any]:
     """Brief fields from options that were given (None and empty lists were not)."""
     chosen = {name: value for name, value in options.items() if value is not None}
-    for name in ("without", "including", "replace"):
+    for name in ("without", "leave_out", "including", "replace"):
         if name in chosen:
             chosen[name] = tuple(dict.fromkeys(chosen[name]))
     if "need_by" in chosen:

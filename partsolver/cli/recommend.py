@@ -32,6 +32,7 @@ def recommend(
     resolution: o.Resolution = None,
     alternatives: o.Alternatives = None,
     without: o.Without = None,
+    leave_out: o.LeaveOut = None,
     including: o.With = None,
     replace: o.Replace = None,
     need_by: o.NeedBy = None,
@@ -72,6 +73,7 @@ def recommend(
         resolution_percent=resolution,
         alternatives=alternatives,
         without=without,
+        leave_out=leave_out,
         including=including,
         replace=replace,
         need_by=need_by,
@@ -89,12 +91,12 @@ def recommend(
     from partsolver.report import json as report_json
     from partsolver.report import text
     from partsolver.report.document import dump
-    from partsolver.solve.answer import answer
+    from partsolver.solve.left_out import answer_with_left_out
 
     limits = Limits(deterministic_s=seconds)
     _check_show(show)
     with working("ranking plans") as doing:
-        outcome = answer(
+        problem, outcome = answer_with_left_out(
             problem, limits, lambda done, total: doing(f"ranking plans: {done} of {total} proven")
         )
         found = None

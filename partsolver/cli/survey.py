@@ -72,16 +72,8 @@ def import_(
         raise o.refuse(
             str(out), words.OTHER_PC, None, None, words.OTHER_PC_HINT.format(path=error.clashes[0].path)
         ) from None
-    for text in done.remarks:
-        o.remark(text)
-    if done.replaced:
-        o.remark(words.MEASURED_TAKEN.format(", ".join(done.replaced)))
-    for clash in done.differing:
-        o.remark(f"{words.import_clash(clash)}: {words.SOURCES_DIFFER}")
-    for clash in done.overruled:
-        o.remark(words.overruled_line(clash))
-    for clash in done.kept:
-        o.remark(f"{words.import_clash(clash)}: {words.KEPT_MINE}{words.shell(clash.path)}")
+    for line in words.taken_lines(done):
+        o.remark(line)
     if not done.written:
         o.remark(words.STOPPED)
         return 0

@@ -30,6 +30,7 @@ def tradeoff(
     min_speedup: o.MinSpeedup = None,
     resolution: o.Resolution = None,
     without: o.Without = None,
+    leave_out: o.LeaveOut = None,
     including: o.With = None,
     replace: o.Replace = None,
     need_by: o.NeedBy = None,
@@ -46,6 +47,7 @@ def tradeoff(
         min_speedup=min_speedup,
         resolution_percent=resolution,
         without=without,
+        leave_out=leave_out,
         including=including,
         replace=replace,
         need_by=need_by,
@@ -57,6 +59,7 @@ def tradeoff(
     from partsolver.base.quantities import given_amount
     from partsolver.cli.progress import counting
     from partsolver.report import tradeoff as report
+    from partsolver.solve.left_out import choose_left_out
     from partsolver.solve.tradeoff import tradeoff as solve
 
     info = problem.catalog
@@ -64,6 +67,7 @@ def tradeoff(
     if least < 0 or (problem.budget is not None and least > problem.budget):
         raise o.refuse("--from", "must lie between 0 and the amount of --to", lowest)
     with counting("trade-off points") as progress:
+        problem, _ = choose_left_out(problem)
         found = solve(problem, least, progress=progress)
     if picture is not None and found.points:
         from partsolver.report.charts import draw_tradeoff

@@ -29,6 +29,7 @@ def why(
     min_speedup: o.MinSpeedup = None,
     resolution: o.Resolution = None,
     without: o.Without = None,
+    leave_out: o.LeaveOut = None,
     including: o.With = None,
     replace: o.Replace = None,
     need_by: o.NeedBy = None,
@@ -50,6 +51,7 @@ def why(
         min_speedup=min_speedup,
         resolution_percent=resolution,
         without=without,
+        leave_out=leave_out,
         including=including,
         replace=replace,
         need_by=need_by,
@@ -73,8 +75,10 @@ def why(
             return 3
         return 0 if found.verdict in ("taken", "worse", "not-needed") else 1
     from partsolver.explain.why import why as explain
+    from partsolver.solve.left_out import choose_left_out
 
     with working("looking for the smallest conflict and the ways out"):
+        problem, _ = choose_left_out(problem)
         answer = explain(problem)
     sys.stdout.write(
         report.why_json(answer, problem) if format == "json" else report.why_text(answer, problem)

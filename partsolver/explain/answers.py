@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from partsolver.assembly.plugs import power_plug
+from partsolver.assembly.plugs import asks_for_plugs, power_plug
 from partsolver.base.records import record
 from partsolver.catalog.records import Cooler
 from partsolver.standards.plugs import card_power_mw
@@ -213,8 +213,12 @@ def _leads(survey: Survey) -> Iterator[OpenQuestion]:
 
 
 def _card_loads(survey: Survey) -> Iterator[OpenQuestion]:
-    """What a card with power plugs draws: all that slot and plugs carry, or half of it (measured cards lie between)."""
+    """Which plugs a graphics card has; what one with plugs draws: all that slot and plugs carry, or half of it (measured
+    cards lie between)."""
     for index, card in enumerate(survey.cards):
+        if asks_for_plugs(card):
+            answered = _row_answer(survey, "cards", index, "power_plugs")
+            yield OpenQuestion(f"card:{card.name}.power_plugs", (("8",), ("6",), ()), answered)
         if card.power_plugs and card.load_mw is None:
             most = card_power_mw(card.power_plugs)
             yield OpenQuestion(

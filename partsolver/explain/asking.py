@@ -38,13 +38,13 @@ def rounds(
     while room := interview.room:
         now, left = problem(), interview.askable()
         worth = Worth(now, askable=_open(left - {*now.survey.assumed}, given))
-        first = own(worth.first(room, progress)) if closed else []
+        first = own(worth.first_paths(room, progress)) if closed else []
         outside = [path for path in first if not _inside(path)]
         closed = False
         if outside:
             interview.choose(outside, len(first) - len(outside))
         else:
-            chosen = own(worth.group[:room]) or first or own(worth.first(room, progress))
+            chosen = own(worth.group[:room]) or first or own(worth.first_paths(room, progress))
             if not chosen:
                 return
             interview.choose(chosen)

@@ -88,7 +88,7 @@ class Questions:
     def needed(self) -> tuple[QuestionValue, ...]:
         return tuple(value for value in self.values if value.needed)
 
-    def first(self, most: int) -> tuple[str, ...]:
+    def first_paths(self, most: int) -> tuple[str, ...]:
         """Paths of the questions to ask first: those that matter, at most so many."""
         return tuple(value.path for value in self.values if value.matters)[:most]
 
@@ -144,7 +144,7 @@ class Worth:
         """The problem with the needed questions answered as hoped."""
         return _measured(hoping(self.problem, self.group), self.limits)
 
-    def first(self, most: int, progress: Callable[[int], None] = lambda done: None) -> tuple[str, ...]:
+    def first_paths(self, most: int, progress: Callable[[int], None] = lambda done: None) -> tuple[str, ...]:
         """Paths of the questions that matter most, at most so many, in the order of `question_values` (but
         those that are needed in the order of the survey when all of them are among the first). Only what
         decides the order is solved. ``progress`` hears how many questions are solved."""
@@ -189,7 +189,7 @@ class Worth:
             return value.at_risk, value.failing_permille
         problem = self.settled.problem
         known = (changed(problem, survey=_answered(problem, question, answer)) for answer in question.answers)
-        failing = sum(_standing(answered, first) is None for answered in known)
+        failing = sum(standing(answered, first) is None for answered in known)
         return (first.draft.cost if failing else 0), 1000 * failing // len(question.answers)
 
 
@@ -270,7 +270,7 @@ class _Measured:
         """
         return present_time_ppm(known) == present_time_ppm(self.problem) and all(
             plan is not None
-            and (draft := _standing(known, plan)) is not None
+            and (draft := standing(known, plan)) is not None
             and (draft.time_ppm, draft.cost) == (plan.draft.time_ppm, plan.draft.cost)
             for plan in (self.first, self.fastest)
         )
@@ -317,12 +317,12 @@ def _effect(
     )
     if first is None or plan is None:
         return AnswerEffect(answer, plan, first is None, 0, 0, first is None and plan is None)
-    standing = _standing(known, first)
+    left = standing(known, first)
     saved = 0
-    if standing is not None and plan.draft.time_ppm < standing.time_ppm:
-        saved = 1000 * (standing.time_ppm - plan.draft.time_ppm) // standing.time_ppm
+    if left is not None and plan.draft.time_ppm < left.time_ppm:
+        saved = 1000 * (left.time_ppm - plan.draft.time_ppm) // left.time_ppm
     same = plan.parts.keys == first.parts.keys
-    return AnswerEffect(answer, plan, standing is not None, saved, plan.draft.cost - first.draft.cost, same)
+    return AnswerEffect(answer, plan, left is not None, saved, plan.draft.cost - first.draft.cost, same)
 
 
 def _answered(problem: Problem, question: OpenQuestion, answer: Any) -> Survey:
@@ -336,7 +336,10 @@ def _picked(problem: Problem, plan: Plan) -> Parts | None:
     there."""
     picked = []
     for candidate in plan.parts.picked:
-        found = next((c for c in problem.slot(candidate.slot) if c.key == candidate.key), None)
+        here = problem.slot(candidate.slot)
+        found = next((c for c in here if c.key == candidate.key), None)
+        if found is None and candidate.slot == "board":  # the state it is sold in stands in its key
+            found = next((c for c in here if c.id is not None and c.id == candidate.id), None)
         if found is None:
             return None
         picked.append(found)
@@ -349,7 +352,7 @@ def _findings(problem: Problem, plan: Plan) -> tuple[Finding, ...]:
     return () if parts is None else judge(problem, draft_of(problem, parts, rules), rules)
 
 
-def _standing(problem: Problem, plan: Plan) -> Draft | None:
+def standing(problem: Problem, plan: Plan) -> Draft | None:
     """A plan as it is in the answered problem, or None when it does not stand there."""
     parts, rules = _picked(problem, plan), all_rules()
     if parts is None:

@@ -33,7 +33,7 @@ from partsolver.rules import (
     power_pinout,
 )
 from partsolver.rules import rule as rule_of
-from partsolver.solve.conflict import Tester, preference, smallest_conflict
+from partsolver.solve.conflict import Released, Tester, preference, released, smallest_conflict
 from partsolver.solve.counts import left_by
 from partsolver.solve.recommend import first_plan, recommend
 from partsolver.survey.model import Survey
@@ -84,6 +84,8 @@ class Why:
     empty_slots: tuple[str, ...] = ()
     decided: bool = True
     proof: Proof = Proof((), None)
+    # None where the limits on the work did not let find out.
+    released: Released | None = None
 
 
 def why(problem: Problem, limits: Limits | None = None) -> Why:
@@ -128,7 +130,18 @@ def _explained(problem: Problem, limits: Limits, totals: tuple[int, int, int]) -
         )
     )
     others = (way for way in found[len(conflict) :] if way is not None)
-    return Why(False, tuple(found[: len(conflict)]), totals, (*ways, *others), None, proof=proof)
+    reasons = tuple(found[: len(conflict)])
+    return Why(
+        False, reasons, totals, (*ways, *others), None, proof=proof, released=_released(test, conflict)
+    )
+
+
+def _released(test: Tester, conflict: tuple[str, ...]) -> Released | None:
+    """What has to go for a plan; None where that is not decided (the conflict is, all the same)."""
+    try:
+        return released(test, preference(all_rules()), conflict)
+    except NotDecided:
+        return None
 
 
 def cheapest_plan(problem: Problem, limits: Limits) -> Plan | None:

@@ -122,10 +122,10 @@ class Pricer:
             if bounds[number] <= least:
                 break
             best = int(worth.of(self.figures, columns.cpu_bound[number : number + 1])[0])
-            rows = columns.of_cpu(number, most_time, best - least)
+            rows = columns.rows_of_cpu(number, most_time, best - least)
             ahead = worth.of(self.figures, rows.time_ppm) - rows.cost
             order = np.argsort(-ahead, kind="stable")
-            for place, (key, _, _) in zip(order.tolist(), rows.first(order), strict=True):
+            for place, (key, _, _) in zip(order.tolist(), rows.in_order(order), strict=True):
                 least = floor if len(found) < wanted else max(floor, found[-1][0])
                 if ahead[place] <= least:
                     break

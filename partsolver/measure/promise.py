@@ -122,7 +122,7 @@ def _settings(path: Path, document: dict[str, Any]) -> dict[str, int]:
 def _detail(path: Path, catalog: Path | None) -> Detail:
     from partsolver.assembly.memory import channels, effective_rate_mts, milli_channels
     from partsolver.assembly.storage import storage_mbs
-    from partsolver.performance.present import present_parts
+    from partsolver.performance.present import as_today, present_parts
     from partsolver.performance.time import terms_ppm
     from partsolver.planfile.plan_file import read_plan_file
 
@@ -136,7 +136,7 @@ def _detail(path: Path, catalog: Path | None) -> Detail:
     )
     rate = effective_rate_mts(parts.board, parts.cpu, parts.memory)
     return Detail(
-        before_ppm=terms_ppm(problem, present_parts(problem)),
+        before_ppm=terms_ppm(as_today(problem), present_parts(problem)),
         after_ppm=terms_ppm(problem, parts),
         memory_mbs=None if rate is None else rate * 8 * milli // 1000,
         channels_milli=milli,

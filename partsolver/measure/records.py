@@ -51,7 +51,7 @@ class Reading(_Frozen):
     values: Annotated[tuple[PositiveInt, ...], Field(min_length=1, max_length=1000)]
 
     @classmethod
-    def of(cls, name: str, unit: str, values: list[float]) -> Reading:
+    def of_values(cls, name: str, unit: str, values: list[float]) -> Reading:
         """The reading of some repetitions (each at least 1 after rounding)."""
         whole = tuple(max(1, round(value)) for value in values)
         return cls(name=name, unit=unit, values=whole, **_summary(whole))

@@ -155,7 +155,7 @@ def measure(
         throttle_events=None if throttled is None or throttled_after is None else throttled_after - throttled,
     )
     readings = tuple(
-        Reading.of(name, UNITS.get(name, "units per 1000 s"), made) for name, made in values.items()
+        Reading.of_values(name, UNITS.get(name, "units per 1000 s"), made) for name, made in values.items()
     )
     missing = []
     if not rule_met:

@@ -21,7 +21,7 @@ def post_purchases(picks: Picks) -> None:
     problem, model = picks.problem, picks.model
     groups: dict[tuple[str, str, int], list[tuple[Candidate, BoolVar]]] = {}
     for slot in SLOTS:
-        for candidate, literal in picks.of(slot):
+        for candidate, literal in picks.candidates(slot):
             if candidate.id is not None:
                 groups.setdefault(purchase_group(candidate), []).append((candidate, literal))
     in_bundles: dict[tuple[str, str, int], list[BoolVar]] = defaultdict(list)
@@ -88,7 +88,7 @@ def _most_cost(picks: Picks, terms: list[tuple[BoolVar, int]]) -> int:
     total = 0
     counted: set[tuple[str, int]] = set()
     for slot in SLOTS:
-        keys = {(c.id, c.quantity) for c, _ in picks.of(slot) if c.id is not None}
+        keys = {(c.id, c.quantity) for c, _ in picks.candidates(slot) if c.id is not None}
         total += max((dearest[key] for key in keys), default=0)
         counted |= keys
     for chosen in picks.needs.values():

@@ -25,7 +25,9 @@ def load_groups(picks: Picks, name: str, value: Value) -> list[Terms]:
     groups: list[Terms] = [[(picks.true, value(loads.fixed_load(problem)))]]
 
     def add(slot: SlotName, load: Callable[[Any], Load]) -> None:
-        groups.append([(literal, value(load(candidate.part))) for candidate, literal in picks.of(slot)])
+        groups.append(
+            [(literal, value(load(candidate.part))) for candidate, literal in picks.candidates(slot)]
+        )
 
     add("cpu", lambda part: loads.cpu_load(part, settings))
     add("memory", lambda part: loads.memory_load(part, settings))
@@ -42,7 +44,7 @@ def card_terms(picks: Picks, name: str, value: Callable[[loads.CardLoad], int]) 
     found: Terms = []
     if not problem.survey.cards:
         return found
-    for case, case_literal in picks.of("case"):
+    for case, case_literal in picks.candidates("case"):
 
         def own(candidate: Candidate[Board], part: Any = case.part) -> int:
             return value(loads.cards_load(problem, candidate.part, part))

@@ -83,7 +83,7 @@ def _ranks(built: Built) -> Level:
     weight = 1
     literals, weights = [], []
     for slot in reversed(TIE_SLOTS):
-        ranked = [literal for _, literal in built.picks.of(slot)]
+        ranked = [literal for _, literal in built.picks.candidates(slot)]
         if len(ranked) > 1:
             literals += ranked
             weights += [weight * position for position in range(len(ranked))]
@@ -154,7 +154,7 @@ def break_tie(
 def _slot_by_slot(built: Built, model: cp_model.CpModel, limits: Limits) -> Solved:
     solved = Solved("unknown")
     for slot in TIE_SLOTS:
-        ranked = [literal for _, literal in built.picks.of(slot)]
+        ranked = [literal for _, literal in built.picks.candidates(slot)]
         if len(ranked) < 2:
             continue
         total = cp_model.LinearExpr.weighted_sum(ranked, list(range(len(ranked))))

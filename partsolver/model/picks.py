@@ -89,22 +89,22 @@ class Picks:
         return self._x[slot, key]
 
     @overload
-    def of(self, slot: Literal["board"]) -> Iterator[tuple[Candidate[Board], BoolVar]]: ...
+    def candidates(self, slot: Literal["board"]) -> Iterator[tuple[Candidate[Board], BoolVar]]: ...
     @overload
-    def of(self, slot: Literal["cpu"]) -> Iterator[tuple[Candidate[Cpu], BoolVar]]: ...
+    def candidates(self, slot: Literal["cpu"]) -> Iterator[tuple[Candidate[Cpu], BoolVar]]: ...
     @overload
-    def of(self, slot: Literal["memory"]) -> Iterator[tuple[Candidate[MemoryChoice], BoolVar]]: ...
+    def candidates(self, slot: Literal["memory"]) -> Iterator[tuple[Candidate[MemoryChoice], BoolVar]]: ...
     @overload
-    def of(self, slot: Literal["cooler"]) -> Iterator[tuple[Candidate[CoolerChoice], BoolVar]]: ...
+    def candidates(self, slot: Literal["cooler"]) -> Iterator[tuple[Candidate[CoolerChoice], BoolVar]]: ...
     @overload
-    def of(self, slot: Literal["psu"]) -> Iterator[tuple[Candidate[Psu], BoolVar]]: ...
+    def candidates(self, slot: Literal["psu"]) -> Iterator[tuple[Candidate[Psu], BoolVar]]: ...
     @overload
-    def of(self, slot: Literal["case"]) -> Iterator[tuple[Candidate[Case], BoolVar]]: ...
+    def candidates(self, slot: Literal["case"]) -> Iterator[tuple[Candidate[Case], BoolVar]]: ...
     @overload
-    def of(self, slot: Literal["drive"]) -> Iterator[tuple[Candidate[DriveChoice], BoolVar]]: ...
+    def candidates(self, slot: Literal["drive"]) -> Iterator[tuple[Candidate[DriveChoice], BoolVar]]: ...
     @overload
-    def of(self, slot: SlotName) -> Iterator[tuple[Candidate, BoolVar]]: ...
-    def of(self, slot: SlotName) -> Iterator[tuple[Candidate[Any], BoolVar]]:
+    def candidates(self, slot: SlotName) -> Iterator[tuple[Candidate, BoolVar]]: ...
+    def candidates(self, slot: SlotName) -> Iterator[tuple[Candidate[Any], BoolVar]]:
         """Candidates of a slot with their literals, by key."""
         return ((c, self._x[slot, c.key]) for c in self.problem.slot(slot))
 
@@ -127,7 +127,8 @@ class Picks:
     def total(self, slot: SlotName, amount: Callable[[Any], int]) -> Any:
         """Sum of ``amount(part)`` over the pick of a slot."""
         return cp_model.LinearExpr.weighted_sum(
-            [literal for _, literal in self.of(slot)], [amount(c.part) for c, _ in self.of(slot)]
+            [literal for _, literal in self.candidates(slot)],
+            [amount(c.part) for c, _ in self.candidates(slot)],
         )
 
     @overload
@@ -166,7 +167,7 @@ class Picks:
         if known is not None:
             return known
         members: dict[K, list[BoolVar]] = {}
-        for candidate, literal in self.of(slot):
+        for candidate, literal in self.candidates(slot):
             members.setdefault(key(candidate), []).append(literal)
         result: dict[K, BoolVar] = {}
         for value, literals in members.items():
@@ -177,7 +178,7 @@ class Picks:
     def samples(self, slot: SlotName, key: Callable[[Candidate[Any]], K]) -> dict[K, tuple[Any, BoolVar]]:
         """Like ``classes``, with one part of each class beside its literal; not remembered."""
         found: dict[K, tuple[Any, list[BoolVar]]] = {}
-        for candidate, literal in self.of(slot):
+        for candidate, literal in self.candidates(slot):
             found.setdefault(key(candidate), (candidate.part, []))[1].append(literal)
         if len(found) == 1:
             return {value: (part, self.true) for value, (part, _) in found.items()}
@@ -324,5 +325,5 @@ class Picks:
         """The cooler in the box exists only with a processor that brings one and is bought."""
         if ("cooler", BOXED_COOLER) not in self._x:
             return
-        with_cooler = [lit for c, lit in self.of("cpu") if not c.kept and c.part.boxed_cooler]
+        with_cooler = [lit for c, lit in self.candidates("cpu") if not c.kept and c.part.boxed_cooler]
         self.model.add_bool_or([~self._x["cooler", BOXED_COOLER], *with_cooler])

@@ -8,11 +8,11 @@ bandwidth. They become one-hot levels, so the sum stays linear in literals. The 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Iterator
 from dataclasses import dataclass
 from typing import Any, cast
 
-from partsolver.assembly.cards import graphics_card
+from partsolver.assembly.cards import working_graphics
 from partsolver.assembly.memory import board_rate_mts, milli_channels
 from partsolver.model.currents import Terms, load_groups
 from partsolver.model.picks import BoolVar, Picks
@@ -45,28 +45,16 @@ def _cap_board_one(candidate: Candidate) -> Hashable:
     return candidate.part.memory_max_rate_mts  # type: ignore[union-attr]
 
 
-def _post_rate(picks: Picks) -> dict[int, BoolVar]:
-    """Rate = lowest of the known limits: ``at_least[r]`` is false exactly when some limit is below r."""
+def _board_rates(candidate: Candidate) -> Hashable:
+    board = candidate.part
+    return board.memory_channels, board.memory_max_rate_mts, board.memory_two_per_channel_rate_mts  # type: ignore[union-attr]
+
+
+def _board_limits(picks: Picks) -> Iterator[tuple[int, BoolVar]]:
+    """What boards allow with so many modules, each with the literal of where it holds."""
     modules = picks.classes("memory", "modules", lambda c: c.part.modules)
-    own = picks.classes("memory", "rate", lambda c: c.part.rate_mts)
-    generation = picks.classes("board", "memory generation", lambda c: c.part.memory_generation)
-    cpu = picks.classes("cpu", "memory rates", lambda c: c.part.memory_rates)
-    kept_generation = picks.classes("memory", "generation", lambda c: c.part.generation)
-    limits: list[tuple[int, BoolVar]] = [(value, lit) for value, lit in own.items() if value is not None]
-    board = picks.classes(
-        "board",
-        "rates",
-        lambda c: (
-            c.part.memory_channels,
-            c.part.memory_max_rate_mts,
-            c.part.memory_two_per_channel_rate_mts,
-        ),
-    )
-    sample = {
-        (c.part.memory_channels, c.part.memory_max_rate_mts, c.part.memory_two_per_channel_rate_mts): c.part
-        for c, _ in picks.of("board")
-    }
-    for key, literal in board.items():
+    sample = {_board_rates(c): c.part for c, _ in picks.candidates("board")}
+    for key, literal in picks.classes("board", "rates", _board_rates).items():
         by_limit: dict[int, list[BoolVar]] = {}
         for count, count_literal in modules.items():
             limit = board_rate_mts(sample[key], count)
@@ -74,14 +62,27 @@ def _post_rate(picks: Picks) -> dict[int, BoolVar]:
                 by_limit.setdefault(limit, []).append(count_literal)
         for limit, counts in by_limit.items():
             everyone = len(counts) == len(modules)
-            limits.append((limit, literal if everyone else picks.both(literal, picks.any_of(counts))))
-    for rates, literal in cpu.items():
+            yield limit, literal if everyone else picks.both(literal, picks.any_of(counts))
+
+
+def _processor_limits(picks: Picks) -> Iterator[tuple[int, BoolVar]]:
+    """What processors allow with the board's generation, else with the modules'."""
+    boards = picks.classes("board", "memory generation", lambda c: c.part.memory_generation)
+    modules = picks.classes("memory", "generation", lambda c: c.part.generation)
+    for rates, literal in picks.classes("cpu", "memory rates", lambda c: c.part.memory_rates).items():
         for name, value in rates or ():
-            for board_generation, board_literal in generation.items():
-                if board_generation == name:
-                    limits.append((value, picks.both(literal, board_literal)))
-                elif board_generation is None and name in kept_generation:
-                    limits.append((value, picks.both(literal, board_literal, kept_generation[name])))
+            for generation, board in boards.items():
+                if generation == name:
+                    yield value, picks.both(literal, board)
+                elif generation is None and name in modules:
+                    yield value, picks.both(literal, board, modules[name])
+
+
+def _post_rate(picks: Picks) -> dict[int, BoolVar]:
+    """Rate = lowest of the known limits: ``at_least[r]`` is false exactly when some limit is below r."""
+    own = picks.classes("memory", "rate", lambda c: c.part.rate_mts)
+    limits = [(value, literal) for value, literal in own.items() if value is not None]
+    limits += [*_board_limits(picks), *_processor_limits(picks)]
     steps = sorted({value for value, _ in limits}) or [FALLBACK_RATE_MTS]
     no_limit = _nothing_known(picks, [lit for _, lit in limits])
     at_least: list[BoolVar] = [picks.true]
@@ -104,8 +105,8 @@ def _nothing_known(picks: Picks, limits: list[BoolVar]) -> list[BoolVar]:
     """The literal "no limit is known" if that can happen, else empty."""
     if any(lit.index == picks.true.index for lit in limits):
         return []
-    unlimited = [c for c, _ in picks.of("memory") if c.part.rate_mts is None]
-    if not unlimited or all(c.part.memory_max_rate_mts is not None for c, _ in picks.of("board")):
+    unlimited = [c for c, _ in picks.candidates("memory") if c.part.rate_mts is None]
+    if not unlimited or all(c.part.memory_max_rate_mts is not None for c, _ in picks.candidates("board")):
         return []
     return [~picks.any_of(limits)] if limits else [picks.true]
 
@@ -145,7 +146,7 @@ def _relative(sizes: tuple[int, ...] | None) -> tuple[int, ...] | None:
 def time_terms(picks: Picks, levels: Levels) -> list[Terms]:
     """Groups of (literal, millionths of the reference time); one literal of a group is true at most."""
     law = law_of(picks.problem)
-    compute: Terms = [(literal, law.compute_ppm(c.part)) for c, literal in picks.of("cpu")]
+    compute: Terms = [(literal, law.compute_ppm(c.part)) for c, literal in picks.candidates("cpu")]
     memory: Terms = [
         (literal, law.memory_ppm(bandwidth_kbs(rate, milli)))
         for (rate, milli), literal in levels.bandwidth.items()
@@ -164,7 +165,7 @@ def time_terms(picks: Picks, levels: Levels) -> list[Terms]:
 def _with_drive(picks: Picks, slot: SlotName, name: str, term: Callable[[Any, DriveChoice], int]) -> Terms:
     """A term that a part of a slot and the system drive decide together."""
     result: Terms = []
-    for drive, drive_literal in picks.of("drive"):
+    for drive, drive_literal in picks.candidates("drive"):
 
         def ppm(candidate: Candidate, part: Any = drive.part) -> int:
             return term(candidate.part, part)
@@ -177,10 +178,10 @@ def _with_drive(picks: Picks, slot: SlotName, name: str, term: Callable[[Any, Dr
 def card_literals(picks: Picks, problem: Problem) -> dict[Any, BoolVar]:
     """One literal per kept graphics card that has a place (None: no card), by board and case."""
     ways: dict[Any, list[BoolVar]] = {}
-    for case, case_literal in picks.of("case"):
+    for case, case_literal in picks.candidates("case"):
 
         def card_of(candidate: Candidate, part: Any = case.part) -> Any:
-            return graphics_card(problem, candidate.part, part)  # type: ignore[arg-type]
+            return working_graphics(problem, candidate.part, part)  # type: ignore[arg-type]
 
         for card, literal in picks.classes("board", f"graphics card in {case.key}", card_of).items():
             ways.setdefault(card, []).append(picks.both(case_literal, literal))

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from partsolver.performance.interval import speedup
 from partsolver.performance.law import law_of
-from partsolver.performance.present import present_parts, present_time_ppm
+from partsolver.performance.present import as_today, present_parts, present_time_ppm
 from partsolver.performance.time import TERM_NAMES, terms_ppm
 from partsolver.plan.outcome import Account
 from partsolver.problem.candidates import Parts
@@ -28,7 +28,7 @@ def account_of(problem: Problem, parts: Parts) -> Account | None:
     """The account of some parts against the PC as it is; None where no processor has a score."""
     if present_time_ppm(problem) is None:
         return None
-    old, new = terms_ppm(problem, present_parts(problem)), terms_ppm(problem, parts)
+    old, new = terms_ppm(as_today(problem), present_parts(problem)), terms_ppm(problem, parts)
     gain = sum(old.values()) - sum(new.values())
     by_resource = {name: _percent(old[name] - new[name], gain) for name in TERM_NAMES} if gain > 0 else {}
     by_part = (

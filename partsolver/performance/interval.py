@@ -29,7 +29,7 @@ from dataclasses import replace
 from partsolver.base.records import record
 from partsolver.performance.errors import Source, error_sources
 from partsolver.performance.law import Law, law_of
-from partsolver.performance.present import present_parts, present_time_ppm
+from partsolver.performance.present import as_today, present_parts, present_time_ppm
 from partsolver.performance.time import terms_ppm
 from partsolver.performance.unknowns import possible_parts
 from partsolver.plan.outcome import Interval
@@ -146,7 +146,8 @@ def speedup(problem: Problem, parts: Parts, law: Law | None = None) -> Interval 
     if present_time_ppm(problem) is None:
         return None
     before = present_parts(problem)
-    old, new = (sum(terms_ppm(problem, which, law).values()) for which in (before, parts))
+    old = sum(terms_ppm(as_today(problem), before, law).values())
+    new = sum(terms_ppm(problem, parts, law).values())
     return interval_of(old / new, reaches(problem, before, parts, law))
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from partsolver.performance.estimate import with_estimates_beside
 from partsolver.performance.time import time_ppm
 from partsolver.problem.candidates import SLOTS, Candidate, MemoryChoice, Parts, SlotName
@@ -27,6 +29,14 @@ def store_of_fewer(problem: Problem) -> Store:
     return problem.store.fewer()
 
 
+def as_today(problem: Problem) -> Problem:
+    """The problem with all cards and drives of the PC in use: what its time of today is read from."""
+    if not problem.brief.leave_out:
+        return problem
+    brief = problem.brief.model_copy(update={"leave_out": ()})
+    return replace(problem, brief=brief, store=Store())
+
+
 def _broken(problem: Problem, slot: SlotName) -> Candidate:
     survey = problem.survey
     if slot == "board":
@@ -48,6 +58,7 @@ def present_time_ppm(problem: Problem) -> int | None:
     found = problem.store.present_time_ppm
     if found is None:
         parts = present_parts(problem)
+        problem_today = as_today(problem)
         known = parts.cpu.serial_score is not None and parts.cpu.parallel_score is not None
-        found = problem.store.present_time_ppm = (time_ppm(problem, parts) if known else None,)
+        found = problem.store.present_time_ppm = (time_ppm(problem_today, parts) if known else None,)
     return found[0]

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from partsolver.assembly.cards import graphics_card
+from partsolver.assembly.cards import working_graphics
 from partsolver.assembly.memory import channels, effective_rate_mts, milli_channels
 from partsolver.catalog.records import Board, Cpu
 from partsolver.performance.law import Law, bandwidth_facts, bandwidth_kbs, law_of, streaming_facts
@@ -28,7 +28,7 @@ def terms_ppm(problem: Problem, parts: Parts, law: Law | None = None) -> dict[st
     law = law or law_of(problem)
     board, cpu, memory, drive = parts.board, parts.cpu, parts.memory, parts.drive
     bandwidth = shared_bandwidth_kbs(problem, board, cpu, memory)
-    card = graphics_card(problem, board, parts.case)
+    card = working_graphics(problem, board, parts.case)
 
     def once(key: tuple[Any, ...], value: Callable[[], int]) -> int:
         return _once(problem, key, value) if own else value()

@@ -60,11 +60,12 @@ def _chosen(problem: Problem, ids: Sequence[str]) -> tuple[Parts, dict[SlotName,
     named: dict[SlotName, list[Candidate]] = {}
     added = [text.startswith("+") for text in ids]
     wanted = [split_count(text.removeprefix("+")) for text in ids]
-    keep_memory = any(part == KEPT_MEMORY for part, _ in wanted)
+    keep = next((text for text in ids if text.partition("*")[0] == KEPT_MEMORY), None)
+    kits = any(c.id == part for part, _ in wanted for c in problem.slot("memory"))
     for (part, count), beside in zip(wanted, added, strict=True):
-        if part == KEPT_MEMORY:
+        if part == KEPT_MEMORY and (kits or keep == KEPT_MEMORY):
             continue
-        found = _find(problem, part, count, keep_memory or beside)
+        found = _find(problem, part, count, keep or (KEPT_MEMORY if beside else None))
         if not isinstance(found, Fault) and beside and found and found[0].slot != "memory":
             found = Fault(f"+{part}", "only memory is added to what is there", part, f"{part} without the +")
         if isinstance(found, Fault):
@@ -89,8 +90,9 @@ def _with_box(problem: Problem, parts: Parts, named: Container[SlotName]) -> Par
     return with_cooler(parts, problem.slot("cooler")[0])
 
 
-def _find(problem: Problem, part: str, count: int, with_kept: bool) -> list[Candidate] | Fault:
-    """The candidates that an id names: one, or the states it is sold in; none for an extra."""
+def _find(problem: Problem, part: str, count: int, keep: str | None) -> list[Candidate] | Fault:
+    """The candidates that an id names: one, or the states it is sold in; none for an extra. ``keep``: the present
+    modules beside them, all (``kept-memory``) or the best of them (``kept-memory*2``)."""
     same = [c for slot in SLOTS for c in problem.slot(slot) if part in (c.id, c.key)]
     if not same:
         if part in problem.extras:
@@ -109,12 +111,14 @@ def _find(problem: Problem, part: str, count: int, with_kept: bool) -> list[Cand
             nearest_part(part, {i: problem.names.get(i, i) for i in ids}),
         )
     if same[0].slot == "memory":
-        exact = [c for c in same if c.quantity == count and c.part.with_kept == with_kept]  # type: ignore[union-attr]
-        beside = " beside the present modules" if with_kept else ""
+        wanted = keep if part == KEPT_MEMORY else f"{part}*{count}" + (f"+{keep}" if keep else "")
+        exact: list[Candidate] = [c for c in problem.slot("memory") if c.key == wanted]
+        beside = " beside the present modules" if keep else ""
         return exact or Fault(
             f"{part}*{count}",
             f"this many kits are no choice here{beside}",
             str(count),
-            "1 to 4 kits, at most 8 modules, of the generation and form of what they stand beside",
+            "1 to 4 kits, at most 8 modules, of the generation and form of what they stand beside; of the present"
+            " modules as many as a board has slots left for",
         )
     return same

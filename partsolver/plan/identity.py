@@ -50,7 +50,16 @@ _other_facts = {
     for table in (MemoryKit, Psu, Case, DrivePart)
 }
 _memory_facts = attrgetter(
-    "with_kept", "generation", "module", "module_mib", "rate_mts", "registered", "ecc", "modules"
+    "with_kept",
+    "generation",
+    "module",
+    "module_mib",
+    "rate_mts",
+    "registered",
+    "ecc",
+    "modules",
+    "present",
+    "left_out",
 )
 _cooler_facts = attrgetter("sockets", "height_mm", "rated_w", "paste_included", "fan_pins")
 

@@ -288,6 +288,16 @@ class Provenance:
 
 
 @record
+class LeftOut:
+    """Optional cards and drives of the PC that stay out because the plans are better without. names: which, in the
+    survey's order; kept: the first plan with all of them kept, None where there is none; bare: the first without."""
+
+    names: tuple[str, ...] = ()
+    kept: Plan | None = None
+    bare: Plan | None = None
+
+
+@record
 class Outcome:
     """The answer to one problem. ``plans`` is empty unless the status is optimal or best_found."""
 
@@ -298,6 +308,7 @@ class Outcome:
     provenance: Provenance
     complete_pcs: tuple[CompletePc, ...] = ()
     hoped: HopedPlan | None = None
+    left_out: LeftOut = LeftOut()
 
     def frame(self) -> DataFrame:
         """The ranked plans as a pandas table, one row per plan: rank, cost_minor (smallest unit of the currency),

@@ -9,6 +9,7 @@ part, an offer or a seller of the plan has left; what differs is said by whoever
 from __future__ import annotations
 
 import json
+import os
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
@@ -29,6 +30,7 @@ from partsolver.problem.join import join
 from partsolver.problem.problem import Problem
 from partsolver.report import json as report_json
 from partsolver.report.document import dump
+from partsolver.report.page import plain_language
 from partsolver.survey.load import parse_survey
 from partsolver.survey.model import Survey
 from partsolver.wishes.brief import Brief
@@ -103,36 +105,34 @@ class PlanFile:
 
 
 def write_plan_file(
-    path: Path, outcome: Outcome, problem: Problem, rank: int, survey: Path | None, catalog: Path | None
+    path: Path,
+    outcome: Outcome,
+    problem: Problem,
+    rank: int,
+    survey: Path | None,
+    catalog: Path | None,
+    was: str | None = None,
 ) -> None:
-    """Write a plan file whole or not at all. Raises InputRefused when it cannot be written."""
-    survey_path = survey or data_folder() / "demo-survey.toml"
-    _write(
-        path,
-        outcome,
-        problem,
-        rank,
-        read_text(survey_path),
-        "demo" if catalog is None else str(catalog.resolve()),
-    )
+    """Write a plan file whole or not at all (``was``: see `write_text`). Raises InputRefused when it cannot be written."""
+    survey_toml = read_text(survey or data_folder() / "demo-survey.toml")
+    told = "demo" if catalog is None else _told_from(path, catalog)
+    write_text(path, dump(plan_document(outcome, problem, rank, survey_toml, told)), was)
 
 
 def write_again(path: Path, stored: PlanFile, outcome: Outcome, problem: Problem) -> None:
     """Write a recommendation solved again from a plan file."""
     source = stored.document["source"]
-    _write(path, outcome, problem, 1, source["survey_toml"], source["catalog"])
-
-
-def _write(path: Path, outcome: Outcome, problem: Problem, rank: int, survey_toml: str, catalog: str) -> None:
-    write_text(path, dump(plan_document(outcome, problem, rank, survey_toml, catalog)))
+    write_text(path, dump(plan_document(outcome, problem, 1, source["survey_toml"], source["catalog"])))
 
 
 def plan_document(
     outcome: Outcome, problem: Problem, rank: int, survey_toml: str, catalog: str
 ) -> dict[str, Any]:
     """The document of a plan file; catalog: folder, or demo."""
+    with plain_language():
+        recommendation = report_json.recommendation(outcome, problem)
     return {
-        **report_json.recommendation(outcome, problem),
+        **recommendation,
         "chosen": rank,
         "brief": problem.brief.model_dump(mode="json"),
         "source": {
@@ -242,17 +242,34 @@ def _state(part: str, catalog: Catalog, offered: set[str]) -> Literal["left", "u
     return "other-kind" if part in offered else "unsold"
 
 
+def _told_from(path: Path, catalog: Path) -> str:
+    """A catalogue's folder as seen from the folder of the plan file: the file goes to other people, to whom the folders
+    of this machine mean nothing and are no business."""
+    try:
+        return Path(os.path.relpath(catalog.resolve(), path.resolve().parent)).as_posix()
+    except ValueError:  # another drive of Windows
+        return catalog.name
+
+
 def _folder(path: Path, stored: Any) -> Path:
     if stored == "demo":
         return data_folder() / "demo"
-    if not isinstance(stored, str) or not Path(stored).is_dir():
+    if isinstance(stored, str) and Path(stored).is_absolute():
+        raise refuse(
+            f"{path} source.catalog",
+            "a folder of the machine on which the plan was made is not opened by itself",
+            stored,
+            hint="Name the catalogue with --catalog DIR",
+        )
+    found = path.resolve().parent / stored if isinstance(stored, str) else None
+    if found is None or not found.is_dir():
         raise refuse(
             f"{path} source.catalog",
             "the catalogue of this plan is not there",
             stored,
             hint="Name it with --catalog DIR",
         )
-    return Path(stored)
+    return found
 
 
 def _brief(path: Path, stored: Any) -> Brief:

@@ -100,14 +100,15 @@ def stored_plan(where: str, plan: Mapping[str, Any], digits: int) -> StoredPlan:
 def _parts(parts: Any) -> tuple[StoredPart, ...]:
     found: dict[SlotName, StoredPart] = {}
     memory = [(_text(item["id"]), item["count"]) for item in parts["memory"]]
-    kits = [(part, _count(count)) for part, count in memory if part != KEPT_MEMORY]
+    kept = [part for part, _ in memory if part.partition("*")[0] == KEPT_MEMORY]
+    kits = [(part, _count(count)) for part, count in memory if part not in kept]
     if len(kits) > 1 or not memory:
         raise TypeError
     if kits:
-        mixed = "+" + KEPT_MEMORY if len(memory) > len(kits) else ""
+        mixed = f"+{kept[0]}" if kept else ""
         found["memory"] = StoredPart("memory", f"{kits[0][0]}*{kits[0][1]}{mixed}", *kits[0])
     else:
-        found["memory"] = StoredPart("memory", KEPT_MEMORY, None, 0)
+        found["memory"] = StoredPart("memory", kept[0], None, 0)
     for slot in SLOTS:
         if slot != "memory":
             part = _text(parts[slot])

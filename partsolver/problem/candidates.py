@@ -21,7 +21,7 @@ from partsolver.catalog.records import (
     Offer,
     Psu,
 )
-from partsolver.survey.model import Drive
+from partsolver.survey.model import Drive, MemoryModule
 
 SlotName = Literal["board", "cpu", "memory", "cooler", "psu", "case", "drive"]
 
@@ -41,7 +41,8 @@ class MemoryChoice:
 
     module_mib: capacity of each module, largest first, None where not known; rate_mts: lowest rated rate of
     all modules (all run at that of the slowest); registered / ecc: whether any module is; mixed: kept and new
-    together.
+    together; present: the modules of the PC that are in it, as rows of the survey; left_out: how many others of
+    the PC's modules stay out.
     """
 
     id: str
@@ -55,10 +56,17 @@ class MemoryChoice:
     registered: bool | None
     ecc: bool | None
     modules: int
+    present: tuple[MemoryModule, ...] = ()
+    left_out: int = 0
 
     @property
     def total_mib(self) -> int | None:
         return None if self.module_mib is None else sum(self.module_mib)
+
+    @property
+    def kept_key(self) -> str:
+        """The name of the present modules that are in it: all of them, or the best of them (``kept-memory*2``)."""
+        return f"{KEPT_MEMORY}*{sum(row.count for row in self.present)}" if self.left_out else KEPT_MEMORY
 
     @property
     def mixed(self) -> bool:

@@ -42,6 +42,7 @@ def join(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None = 
     digits = catalog.info.digits
     today = brief.today or catalog.info.as_of
     _check_names(brief, catalog)
+    _check_left_out(brief, survey)
     try:
         chosen_settings = settings.apply(brief.settings)
     except ValueError as error:
@@ -244,6 +245,22 @@ def _check_names(brief: Brief, catalog: Catalog) -> None:
         raise refuse("--with / --without", "the same part is both demanded and excluded", both[0])
 
 
+def optional_names(survey: Survey) -> tuple[str, ...]:
+    """Cards and drives that the owner can do without, by name."""
+    drives = [drive.name for drive in survey.drives if not drive.required and not drive.system]
+    return (*(card.name for card in survey.cards if not card.required), *drives)
+
+
+def _check_left_out(brief: Brief, survey: Survey) -> None:
+    optional = optional_names(survey)
+    for name in brief.leave_out:
+        if name not in optional:
+            known = {card.name for card in survey.cards} | {drive.name for drive in survey.drives}
+            what = "the owner needs it (required)" if name in known else "no such card or drive in the survey"
+            listed = ", ".join(optional) or "there is no optional card or drive"
+            raise refuse("leave_out", what, name, listed, nearest(name, optional))
+
+
 def _known_names(catalog: Catalog, known: Iterable[str]) -> dict[str, str]:
     """Names of the parts that may be named; an id without a name stands for itself."""
     names = {row.id: row.name for table in (*PART_TABLES, "bundles") for row in catalog.tables[table]}
@@ -331,6 +348,9 @@ def _names(survey: Survey, catalog: Catalog) -> dict[str, str]:
         "kept-drive": survey.system_drive.name if survey.system_drive else "present drive",
         BOXED_COOLER: "cooler in the processor's box",
     }
+    total = sum(module.count for module in survey.memory)
+    for n in range(1, total):
+        names[f"{KEPT_MEMORY}*{n}"] = f"the best {n} of the {total} present modules"
     for table, rows in catalog.tables.items():
         if table != "offers":
             names.update((row.id, row.name) for row in rows)

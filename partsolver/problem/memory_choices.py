@@ -12,7 +12,7 @@ from partsolver.problem.candidates import (
     Candidate,
     MemoryChoice,
 )
-from partsolver.survey.model import Survey
+from partsolver.survey.model import MemoryModule, Survey
 
 # More kits of one kind than this are not considered (eight modules is the most a desktop board takes).
 MOST_KITS = 4
@@ -31,14 +31,17 @@ def by_key(candidate: Candidate) -> str:
 
 def kept_memory(survey: Survey) -> MemoryChoice | None:
     """The present modules as one choice, or None when there are none or they are worn."""
-    modules = survey.memory
-    if not modules or not survey.pc.memory_works:
+    if not survey.memory or not survey.pc.memory_works:
         return None
+    return _of_rows(KEPT_MEMORY, survey.memory, 0)
+
+
+def _of_rows(key: str, modules: tuple[MemoryModule, ...], left_out: int) -> MemoryChoice:
     sizes = [m.capacity_mib for m in modules for _ in range(m.count)]
     rates = [m.rate_mts for m in modules if m.rate_mts is not None]
     generations = {m.generation for m in modules}
     return MemoryChoice(
-        id=KEPT_MEMORY,
+        id=key,
         kit=None,
         kits=0,
         with_kept=True,
@@ -51,7 +54,36 @@ def kept_memory(survey: Survey) -> MemoryChoice | None:
         registered=_any(m.registered for m in modules),
         ecc=_any(m.ecc for m in modules),
         modules=len(sizes),
+        present=modules,
+        left_out=left_out,
     )
+
+
+def best_modules(survey: Survey, count: int) -> MemoryChoice | None:
+    """The best present modules of this number: the largest, of equally large ones the fastest; None where which
+    they are is not known."""
+    if any(m.capacity_mib is None for m in survey.memory) and len(survey.memory) > 1:
+        return None
+    left, rows = count, []
+    for row in sorted(survey.memory, key=lambda m: (-(m.capacity_mib or 0), -(m.rate_mts or 0))):
+        if left:
+            rows.append(row.model_copy(update={"count": min(left, row.count)}))
+            left -= rows[-1].count
+    total = sum(row.count for row in survey.memory)
+    return _of_rows(f"{KEPT_MEMORY}*{count}", tuple(rows), total - count)
+
+
+def _partial(survey: Survey, catalog: Catalog, kept: MemoryChoice | None) -> dict[int, list[MemoryChoice]]:
+    """By number of modules beside them: the present modules kept in part, where boards have fewer slots than all
+    together need and more than the others need."""
+    if kept is None:
+        return {}
+    slots = {b.memory_slots for b in (*catalog.tables["boards"], survey.board) if b.memory_slots}
+    found: dict[int, list[MemoryChoice]] = {}
+    for beside in range(MOST_MODULES):
+        counts = sorted({n - beside for n in slots if 0 < n - beside < kept.modules})
+        found[beside] = [part for n in counts if (part := best_modules(survey, n)) is not None]
+    return found
 
 
 def _any(values: Iterable[bool | None]) -> bool | None:
@@ -63,9 +95,11 @@ def memory_candidates(
     survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]
 ) -> tuple[Candidate, ...]:
     kept = kept_memory(survey)
-    result = []
+    result: list[Candidate] = []
     if kept is not None:
         result.append(Candidate("memory", KEPT_MEMORY, kept, None, 0, (), True))
+    partial = _partial(survey, catalog, kept)
+    result += [Candidate("memory", part.id, part, None, 0, (), False) for part in partial.get(0, ())]
     for kit in catalog.tables["memory"]:
         if kit.id not in offers or not kit.modules:
             continue
@@ -81,9 +115,10 @@ def memory_candidates(
                 and kept.generation in (None, kit.generation)
                 and kept.module in (None, kit.module)
             ):
-                mixed = _mixed_memory(new, kept)
-                if mixed.modules <= MOST_MODULES:
-                    result.append(Candidate("memory", mixed.id, mixed, kit.id, kits, kit_offers, False))
+                for present in (kept, *partial.get(new.modules, ())):
+                    mixed = _mixed_memory(new, present)
+                    if mixed.modules <= MOST_MODULES:
+                        result.append(Candidate("memory", mixed.id, mixed, kit.id, kits, kit_offers, False))
     return tuple(sorted(result, key=by_key))
 
 
@@ -111,11 +146,13 @@ def _mixed_memory(new: MemoryChoice, kept: MemoryChoice) -> MemoryChoice:
     rates = [r for r in (new.rate_mts, kept.rate_mts) if r is not None]
     return replace(
         new,
-        id=f"{new.id}+{KEPT_MEMORY}",
+        id=f"{new.id}+{kept.id}",
         with_kept=True,
         module_mib=sizes,
         rate_mts=min(rates) if rates else None,
         registered=_any((new.registered, kept.registered)),
         ecc=_any((new.ecc, kept.ecc)),
         modules=new.modules + kept.modules,
+        present=kept.present,
+        left_out=kept.left_out,
     )

@@ -35,7 +35,7 @@ from partsolver.problem.candidates import (
 )
 from partsolver.problem.store import Store
 from partsolver.standards.operating_systems import OperatingSystem
-from partsolver.survey.model import Survey
+from partsolver.survey.model import Card, Drive, Survey
 from partsolver.wishes.brief import Brief
 from partsolver.wishes.uses import Use
 
@@ -70,6 +70,21 @@ class Problem:
     def memory_limit_mib(self) -> int | None:
         """Most memory the operating system uses."""
         return None if self.os is None else self.os.memory_limit_mib
+
+    @property
+    def cards(self) -> tuple[Card, ...]:
+        """The PC's cards that are to be used on: all but those that the brief leaves out."""
+        return tuple(card for card in self.survey.cards if card.name not in self.brief.leave_out)
+
+    @property
+    def drives(self) -> tuple[Drive, ...]:
+        """The PC's drives that are to be used on: all but those that the brief leaves out."""
+        return tuple(drive for drive in self.survey.drives if drive.name not in self.brief.leave_out)
+
+    @property
+    def graphics_left_out(self) -> bool:
+        """Whether a graphics card of the PC stays out: its picture of today proves nothing then."""
+        return any(c.kind == "graphics" and c.name in self.brief.leave_out for c in self.survey.cards)
 
     @overload
     def slot(self, slot: Literal["board"]) -> tuple[Candidate[Board], ...]: ...

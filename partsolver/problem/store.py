@@ -96,6 +96,10 @@ class Store:
     # The time law of the use and the reference machine, with its terms by facts.
     law: Law | None = _found("survey", "wishes")
     placements: dict[tuple[Any, ...], Placement] = _remembered("survey")
+    # What parts draw, and the whole of the parts that were asked for last.
+    part_loads: dict[Candidate, Load] = _remembered("rule wishes")
+    last_total_load: tuple[tuple[Candidate, ...], Load] | None = _found("survey", "rule wishes")
+    fixed_load: Load | None = _found("survey", "rule wishes")
     # What the placed cards draw; what today's PC draws, altogether and by group of plugs.
     card_loads: dict[tuple[Any, ...], CardLoad] = _remembered("survey", "rule wishes")
     today_load: Load | None = _found("survey", "rule wishes")

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from partsolver.plan.choices import Choice, Choices
 from partsolver.plan.outcome import CompletePc, Outcome, Plan
 from partsolver.problem.problem import Problem
+from partsolver.report.looks import look_lines, oldest_price
 from partsolver.report.page import amount_text, bold, current_page, date_text, green, wrap
 from partsolver.report.text import cautions_of_plan, names_of, tightest
 from partsolver.report.words.answer import (
@@ -24,6 +25,8 @@ from partsolver.report.words.answer import (
     nothing_words,
     spare_words,
 )
+from partsolver.report.words.left_out import left_out_words
+from partsolver.report.words.prices import old_price_words
 from partsolver.report.words.speed import gain_words, ten_seconds
 from partsolver.solve.choices import CLEAR_GAINS_MILLI
 
@@ -38,15 +41,23 @@ def short_answer(outcome: Outcome, found: Choices, problem: Problem, nothing: Se
     lines = [bold_wrap(f"{problem.survey.pc.name}: {problem.use.title.lower()}{budget}"), ""]
     width = max(len(_amount(problem, cost)) for cost in _costs(found))
     said: set[str] = set()
-    for rank, item in _by_rank(found):
+    for rank, item in by_rank(found):
         card = (
             _pc_card(item, rank, problem, width)
             if isinstance(item, CompletePc)
             else _card(item, problem, width, said)
         )
         lines += card
+    if outcome.left_out.names:
+        lines += ["", wrap(left_out_text(outcome, problem), "")]
     lines += ["", *(wrap(text, "") for text in nothing)]
     return "\n".join([*lines, *_footer(outcome, found, problem)]) + "\n"
+
+
+def left_out_text(outcome: Outcome, problem: Problem) -> str:
+    """Which optional cards and drives stay out, and what that buys."""
+    kept = outcome.left_out.kept
+    return left_out_words(outcome.left_out, "" if kept is None else _money(problem, kept.draft.cost))
 
 
 def bold_wrap(text: str) -> str:
@@ -59,7 +70,8 @@ def _costs(found: Choices) -> list[int]:
     return costs if found.complete_pc is None else [*costs, found.complete_pc.cost]
 
 
-def _by_rank(found: Choices) -> list[tuple[int, Choice | CompletePc]]:
+def by_rank(found: Choices) -> list[tuple[int, Choice | CompletePc]]:
+    """The plans and the complete PC with their places, in order."""
     items: list[tuple[int, Choice | CompletePc]] = [(c.plan.rank, c) for c in found.plans]
     if found.complete_pc is not None:
         items.append((found.pc_rank, found.complete_pc))
@@ -72,13 +84,14 @@ def _card(choice: Choice, problem: Problem, width: int, said: set[str]) -> list[
         return _lines(plan.rank, plan.draft.cost, KEEP, [], problem, width)
     bought = ", ".join(bought_names(plan, names_of(problem)))
     below = [bought]
-    remark = _remark(plan, problem, said)
+    remark = remark_of(plan, problem, said)
     if remark is not None:
         below.append(remark)
-    return _lines(plan.rank, plan.draft.cost, _headline(choice), below, problem, width)
+    return _lines(plan.rank, plan.draft.cost, headline(choice), below, problem, width)
 
 
-def _headline(choice: Choice) -> str:
+def headline(choice: Choice) -> str:
+    """What a plan does to the speed, and what it is among the plans."""
     plan = choice.plan
     if plan.speedup is None:
         speed = NOT_KNOWN
@@ -95,9 +108,9 @@ def _headline(choice: Choice) -> str:
     return speed + (": " + "; ".join(reasons) if reasons else "")
 
 
-def _remark(plan: Plan, problem: Problem, said: set[str]) -> str | None:
+def remark_of(plan: Plan, problem: Problem, said: set[str]) -> str | None:
     """The one thing to look at before ordering that was not named yet, else the tightest margin."""
-    for path in _questions(plan):
+    for path in looks_of(plan):
         if path not in said:
             said.add(path)
             return look_words(path)
@@ -105,7 +118,7 @@ def _remark(plan: Plan, problem: Problem, said: set[str]) -> str | None:
     return margin_words(near[0], names_of(problem)) if near else None
 
 
-def _questions(plan: Plan) -> list[str]:
+def looks_of(plan: Plan) -> list[str]:
     """Open questions of a plan: first those that decide whether it fits."""
     rules = {f.question: f.rule.partition(".")[0] for f in reversed(plan.findings) if f.question is not None}
     order = {family: i for i, family in enumerate(_FITTING)}
@@ -141,12 +154,14 @@ def _lines(rank: int, cost: int, head: str, below: Sequence[str], problem: Probl
 def _footer(outcome: Outcome, found: Choices, problem: Problem) -> list[str]:
     plan = next(choice.plan for choice in found.plans if choice.plan.rank == 1)
     proven = outcome.status == "optimal" and found.proven
-    looks, cautions = len(plan.open_questions), len(cautions_of_plan(plan, names_of(problem)))
+    looks = len(plan.open_questions) + len(look_lines(problem, plan.draft))
+    cautions = len(cautions_of_plan(plan, names_of(problem)))
     bought = not (plan.parts.unchanged and not plan.draft.lines)
     words = [ALL_PROVEN if proven else NOT_PROVEN]
     words.append(spare_words(looks, cautions) if bought else nothing_words(looks))
     if bought and plan.arrival is not None:
         words.append(f"Plan 1 is complete on {date_text(plan.arrival)}.")
+    words.append(old_price_words(oldest_price(problem, plan.draft)))
     ranks = [choice.plan.rank for choice in found.plans if choice.plan.rank > 1]
     show = f"--show {ranks[0] if ranks else 1}"
     return [

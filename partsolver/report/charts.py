@@ -14,6 +14,7 @@ from typing import Any
 from partsolver.base.textfile import write_bytes
 from partsolver.plan.outcome import Plan
 from partsolver.problem.problem import Problem
+from partsolver.report.page import amount_text, decimals_text
 from partsolver.report.tradeoff import change_words
 from partsolver.solve.tradeoff import Point, Tradeoff
 
@@ -34,6 +35,8 @@ def draw_tradeoff(
     matplotlib.use("Agg")
     matplotlib.rcParams["svg.hashsalt"] = "partsolver"
     matplotlib.rcParams["font.family"] = "DejaVu Sans"
+    # A name may hold a dollar sign; two of them are no formula.
+    matplotlib.rcParams["text.parse_math"] = False
     import matplotlib.pyplot as plt
 
     figure, axes = plt.subplots(figsize=SIZE_IN, dpi=DPI)
@@ -75,7 +78,7 @@ def description(found: Tradeoff, problem: Problem) -> str:
         assert speed is not None
         cost = _cost(problem, point.plan)
         said.append(
-            f"{cost} {problem.catalog.currency}: {speed.expected_milli / 1000:.2f} times as fast"
+            f"{cost} {problem.catalog.currency}: {decimals_text(speed.expected_milli / 1000, 2)} times as fast"
             f" ({change_words(point.plan, problem)})"
         )
     return (
@@ -159,7 +162,7 @@ def _annotate(axes: Any, plan: Plan, text: str, problem: Problem, right: bool, o
 
 def _cost(problem: Problem, plan: Plan) -> str:
     digits = problem.catalog.digits
-    return f"{plan.draft.cost / 10**digits:.{digits}f}"
+    return amount_text(plan.draft.cost, digits)
 
 
 def _described(data: bytes, words: str) -> bytes:

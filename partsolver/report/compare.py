@@ -13,7 +13,7 @@ from partsolver.plan.outcome import Interval
 from partsolver.report.document import dump
 from partsolver.report.json import speedup_document
 from partsolver.report.measure import VIRTUAL, reason_text
-from partsolver.report.page import wrap
+from partsolver.report.page import decimals_text, wrap
 
 RESOURCE_NAMES = {
     "serial": "processor, one thread",
@@ -71,13 +71,13 @@ def _drive_link(c: Cause) -> str:
     )
     if c.certainty == "read":
         port = int(c.fact("port_gbps10") or 0) / 10
-        able = f" although the port can do {port:.1f} Gb/s" if port > rate else ""
+        able = f" although the port can do {decimals_text(port, 1)} Gb/s" if port > rate else ""
         return (
-            f"The drive is linked at {rate:.1f} Gb/s{able} (the system reports it); it reads"
+            f"The drive is linked at {decimals_text(rate, 1)} Gb/s{able} (the system reports it); it reads"
             f" {c.fact('measured_mbs')} MB/s. {end}"
         )
     return (
-        f"The drive is probably linked at {rate:.1f} Gb/s: it reads {c.fact('measured_mbs')} MB/s, as such a"
+        f"The drive is probably linked at {decimals_text(rate, 1)} Gb/s: it reads {c.fact('measured_mbs')} MB/s, as such a"
         f" link carries. {end}"
     )
 
@@ -161,7 +161,7 @@ def comparison_text(found: Comparison) -> str:
 
 
 def _times(milli: int) -> str:
-    return f"{milli / 1000:.2f}"
+    return f"{decimals_text(milli / 1000, 2)}"
 
 
 def _span(interval: Interval) -> str:
@@ -169,20 +169,7 @@ def _span(interval: Interval) -> str:
 
 
 def _lines(found: Comparison) -> Iterator[str]:
-    main, promise = found.main, found.promise
-    if promise is not None and found.outcome is not None:
-        yield wrap(OUTCOMES[found.outcome], "")
-        yield (
-            f"  promised {_span(promise.speedup)}, measured {_span(main.speedup)} for"
-            f" {main.use.title.lower()} (plan {promise.rank})"
-        )
-        if promise.lost is not None:
-            yield wrap(
-                f"The promise by resource is not known: {promise.lost}. Name the catalogue with --catalog"
-                " DIR.",
-                "  ",
-            )
-        yield ""
+    yield from _promise_lines(found)
     yield (
         f"{'':<27}{'before':>9}{'after':>9}"
         f" {'unit':<9}{'faster':<21}{'promised' if found.promised_ratio else ''}".rstrip()
@@ -195,9 +182,33 @@ def _lines(found: Comparison) -> Iterator[str]:
     yield "Speed-up by use (95 % interval)"
     for result in found.uses:
         basis = "   shares of the plan" if result.basis == "plan" else ""
-        yield f"  {result.use.title:<36}{_span(result.speedup)}{basis}"
+        even = " =" if result.speedup.low_milli <= 1000 <= result.speedup.high_milli else ""
+        yield f"  {result.use.title:<36}{_span(result.speedup)}{even}{basis}"
     for line in _remarks(found):
         yield wrap(line, "  ")
+    yield from _reason_lines(found)
+
+
+def _promise_lines(found: Comparison) -> Iterator[str]:
+    """What the plan promised against what was measured, where there is a plan."""
+    promise = found.promise
+    if promise is None or found.outcome is None:
+        return
+    yield wrap(OUTCOMES[found.outcome], "")
+    yield (
+        f"  promised {_span(promise.speedup)}, measured {_span(found.main.speedup)} for"
+        f" {found.main.use.title.lower()} (plan {promise.rank})"
+    )
+    if promise.lost is not None:
+        yield wrap(
+            f"The promise by resource is not known: {promise.lost}. Name the catalogue with --catalog DIR.",
+            "  ",
+        )
+    yield ""
+
+
+def _reason_lines(found: Comparison) -> Iterator[str]:
+    """Why a promise was missed, and why a measurement is not to be trusted."""
     if found.causes:
         yield ""
         yield "Likely reasons"
@@ -215,8 +226,8 @@ def _lines(found: Comparison) -> Iterator[str]:
 
 
 def _ratio_line(name: str, ratio: Ratio, promised: float | None) -> str:
-    faster = f"{ratio.expected:.2f}x ({ratio.low:.2f}-{ratio.high:.2f}){'' if ratio.shown else ' ='}"
-    wanted = "" if promised is None else f"{promised:.2f}x"
+    faster = f"{decimals_text(ratio.expected, 2)}x ({decimals_text(ratio.low, 2)}-{decimals_text(ratio.high, 2)}){'' if ratio.shown else ' ='}"
+    wanted = "" if promised is None else f"{decimals_text(promised, 2)}x"
     return (
         f"  {RESOURCE_NAMES[name]:<25}{ratio.before:>9}{ratio.after:>9}"
         f" {ratio.unit:<9}{faster:<21}{wanted:>8}".rstrip()
@@ -316,8 +327,8 @@ def fit_text(fit: Fit) -> str:
     lines = [
         wrap(
             f"Shares fitted to {fit.pairs} PCs before and after ({2 * fit.pairs} times). The times are met"
-            f" within {fit.misfit_percent:.1f} % (root mean square); a PC left out of the fit is predicted"
-            f" within {fit.left_out_percent:.1f} %.",
+            f" within {decimals_text(fit.misfit_percent, 1)} % (root mean square); a PC left out of the fit is predicted"
+            f" within {decimals_text(fit.left_out_percent, 1)} %.",
             "",
         )
     ]
@@ -327,11 +338,11 @@ def fit_text(fit: Fit) -> str:
         )
     lines.append("")
     lines += [
-        f"  {RESOURCE_NAMES[name]:<27}{share / 10:>5.1f} %  +- {fit.error_permille[name] / 10:.1f}"
+        f"  {RESOURCE_NAMES[name]:<27}{decimals_text(share / 10, 1):>5} %  +- {decimals_text(fit.error_permille[name] / 10, 1)}"
         for name, share in fit.shares_permille.items()
     ]
     lines += [
-        f"  {'time on the reference PC':<27}{fit.reference_s:>5.1f} s",
+        f"  {'time on the reference PC':<27}{decimals_text(fit.reference_s, 1):>5} s",
         "",
         "For the survey file (graphics is not measured and has no share):",
         "",

@@ -18,6 +18,7 @@ _ORDER = (
     "bench",
     "measure",
     "options",
+    "audit",
     "script",
     "words",
     "changes",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Any
 
 from partsolver.base.quantities import format_amount
@@ -10,6 +10,8 @@ from partsolver.plan.assumed import Assumption, assumptions
 from partsolver.plan.draft import Draft
 from partsolver.plan.outcome import HopedPlan
 from partsolver.problem.problem import Problem
+from partsolver.report.page import amount_text
+from partsolver.report.survey import answer_words
 from partsolver.report.words.lookup import question_text
 from partsolver.report.words.record import Names
 
@@ -30,9 +32,9 @@ _ASSUMED = {
 _MONEY = ("delivery", "minimum_order")
 
 
-def _value(problem: Problem, item: Assumption) -> Any:
+def _value(problem: Problem, item: Assumption, amount: Callable[[int, int], str]) -> Any:
     if item.column in _MONEY:
-        return format_amount(item.value, problem.catalog.digits)
+        return amount(item.value, problem.catalog.digits)
     if isinstance(item.value, tuple):
         return " ".join(item.value) or "none"
     return item.value
@@ -42,7 +44,7 @@ def assumed_lines(problem: Problem, draft: Draft, names: Names) -> list[str]:
     """The assumptions of a plan, one line for each row they are about."""
     by_row: dict[str, list[str]] = {}
     for item in assumptions(problem, draft):
-        words = _ASSUMED[item.column].format(value=_value(problem, item))
+        words = _ASSUMED[item.column].format(value=_value(problem, item, amount_text))
         by_row.setdefault(item.id, []).append(words)
     return [f"{names.get(part, part)}: {', '.join(said)}." for part, said in by_row.items()]
 
@@ -55,30 +57,22 @@ def assumed_document(problem: Problem, draft: Draft) -> list[dict[str, Any]]:
             "id": item.id,
             "name": problem.names.get(item.id, item.id),
             "column": item.column,
-            "value": _value(problem, item),
+            "value": _value(problem, item, format_amount),
         }
         for item in assumptions(problem, draft)
     ]
 
 
-def _shown(value: Any) -> str:
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, tuple):
-        return " + ".join(str(item) for item in value) or "none"
-    return str(value)
-
-
 def hoped_lines(hoped: HopedPlan, problem: Problem, bought: str, speedup: str) -> Iterator[str]:
     """The hoped plan in a few sentences (each wraps by itself): what it is, then one look after another."""
-    cost = f"{format_amount(hoped.plan.draft.cost, problem.catalog.digits)} {problem.catalog.currency}"
+    cost = f"{amount_text(hoped.plan.draft.cost, problem.catalog.digits)} {problem.catalog.currency}"
     yield (
         f"HOPED PLAN, not certain: {bought} for {cost}: {speedup}. It comes first only if every look below turns"
         " out well; order nothing of it before."
     )
     for number, look in enumerate(hoped.looks, 1):
-        stake = f"{format_amount(look.at_stake, problem.catalog.digits)} {problem.catalog.currency}"
-        wished = "" if look.hoped is None else f" Hoped for: {_shown(look.hoped)}."
+        stake = f"{amount_text(look.at_stake, problem.catalog.digits)} {problem.catalog.currency}"
+        wished = "" if look.hoped is None else f" Hoped for: {answer_words(look.hoped)}."
         yield f"{number}. {question_text(look.question)}{wished} At stake: {stake}."
 
 

@@ -11,13 +11,15 @@ from partsolver.base.quantities import format_amount
 from partsolver.plan.choices import Choices
 from partsolver.plan.draft import Line
 from partsolver.plan.findings import Finding
-from partsolver.plan.outcome import CompletePc, Conflict, Interval, Outcome, Plan, Proof
+from partsolver.plan.outcome import CompletePc, Conflict, Interval, LeftOut, Outcome, Plan, Proof
 from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
 from partsolver.problem.variants import OVERRIDES
 from partsolver.report.hoped import assumed_document, hoped_document
 from partsolver.report.keeping import keeping_document
+from partsolver.report.looks import looks_document, price_note
 from partsolver.report.words.lookup import caution_text, question_text
+from partsolver.report.words.prices import price_words
 from partsolver.report.words.speed import seconds_of
 
 SCHEMA = "partsolver.recommendation/1"
@@ -42,6 +44,7 @@ def recommendation(outcome: Outcome, problem: Problem, choices: Choices | None =
             None if outcome.hoped is None else plan_document(outcome.hoped.plan, problem),
         ),
         "conflict": None if outcome.conflict is None else conflict_document(outcome.conflict),
+        "left_out": left_out_document(outcome.left_out, problem),
         "provenance": {
             "catalog_name": problem.catalog.name,
             "catalog_digest": outcome.provenance.catalog_digest,
@@ -107,6 +110,18 @@ def proof_document(proof: Proof) -> dict[str, Any]:
     return {"by": list(proof.by), "combinations": proof.combinations}
 
 
+def left_out_document(left: LeftOut, problem: Problem) -> dict[str, Any] | None:
+    """Optional cards and drives that stay out, and the first plan with all of them kept; None where all stay."""
+    if not left.names:
+        return None
+    kept = left.kept
+    return {
+        "names": list(left.names),
+        "cost_with_them": None if kept is None else money(problem, kept.draft.cost),
+        "speedup_with_them": None if kept is None else speedup_document(kept.speedup),
+    }
+
+
 def money(problem: Problem, minor: int) -> str:
     """Minor units as a decimal string."""
     return format_amount(minor, problem.catalog.digits)
@@ -119,7 +134,8 @@ def parts_document(parts: Parts, problem: Problem) -> dict[str, Any]:
         kit = parts.memory.kit.id
         memory.append({"id": kit, "name": name(problem, kit), "count": parts.memory.kits})
     if parts.memory.with_kept:
-        memory.append({"id": "kept-memory", "name": name(problem, "kept-memory"), "count": 1})
+        kept = parts.memory.kept_key
+        memory.append({"id": kept, "name": name(problem, kept), "count": 1})
     ids = {
         "board": parts.candidate("board").id or "kept-board",
         "cpu": parts.candidate("cpu").id or "kept-cpu",
@@ -157,6 +173,21 @@ def line_document(line: Line, problem: Problem) -> dict[str, Any]:
         "condition": None if source is None else source.condition,
         "arrival": None if source is None else problem.arrival(source).isoformat(),
         "needed_by_rule": None if line.need is None else line.need.rule,
+        "price_note": _price_note(line, problem),
+    }
+
+
+def _price_note(line: Line, problem: Problem) -> dict[str, Any] | None:
+    """What a store knows of an offer beside its price."""
+    note = price_note(problem, line)
+    if note is None:
+        return None
+    return {
+        "stated_on": note.stated_on.isoformat(),
+        "above_lowest_percent": note.above_lowest_percent,
+        "times": note.times,
+        "sold_out": note.sold_out,
+        "text": price_words(note, problem.today),
     }
 
 
@@ -195,6 +226,7 @@ def plan_document(plan: Plan, problem: Problem) -> dict[str, Any]:
         **speed_account(plan),
         "step": plan.step,
         "assumed": assumed_document(problem, draft),
+        "looks": looks_document(problem, draft),
         "time_ppm": draft.time_ppm,
         "equal_to_previous": plan.equal_to_previous,
         "arrival": None if plan.arrival is None else plan.arrival.isoformat(),

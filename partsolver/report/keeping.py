@@ -7,6 +7,7 @@ from typing import Any
 from partsolver.base.quantities import format_amount
 from partsolver.plan.outcome import Keeping, KeptPart, Risk
 from partsolver.problem.problem import Problem
+from partsolver.report.page import amount_text, number_text
 from partsolver.report.words.record import SLOT_NAMES, Names
 
 # From this age on a drive's age is worth a word (judgement; back-ups matter at any age).
@@ -102,11 +103,11 @@ def total_words(account: Keeping, names: Names) -> str:
 def kilograms(grams: int) -> str:
     """Grams as kilograms with one decimal, halves up; small masses stay grams."""
     tenths = (grams + 50) // 100
-    return f"{grams} g" if grams < 1000 else f"{tenths // 10}.{tenths % 10} kg"
+    return f"{grams} g" if grams < 1000 else f"{number_text(f'{tenths // 10}.{tenths % 10}')} kg"
 
 
 def _money(minor: int, names: Names) -> str:
-    return format_amount(minor, names.digits)
+    return amount_text(minor, names.digits)
 
 
 def keeping_document(account: Keeping | None, problem: Problem) -> dict[str, Any] | None:

@@ -9,7 +9,7 @@ from partsolver.measure.into import Written
 from partsolver.measure.records import Measurement, Reading, Reason
 from partsolver.measure.repeat import bounds
 from partsolver.report.document import dump
-from partsolver.report.page import wrap
+from partsolver.report.page import date_words, decimals_text, wrap
 
 # Steps of a measurement, for the progress bar.
 STEPS = {
@@ -90,7 +90,7 @@ VIRTUAL = (
 
 def _amount(value: int | str | None, unit: str) -> str:
     if unit == "permille" and isinstance(value, int):
-        return f"{value / 10:.1f}\N{NO-BREAK SPACE}%"
+        return f"{decimals_text(value / 10, 1)}\N{NO-BREAK SPACE}%"
     return "unknown" if value is None else str(value)
 
 
@@ -130,7 +130,7 @@ def _lines(m: Measurement, settings: Mapping[str, int] | None) -> Iterator[str]:
     memory = "memory size unknown" if state.memory_mib is None else f"{state.memory_mib} MiB of memory"
     yield wrap(f"{state.cpu_model or 'processor unknown'}: {cores}{state.threads} threads, {memory}", "")
     kind = "quick try" if m.quick else "measurement"
-    yield f"{m.date}, {kind} of {m.rounds} rounds in {m.seconds} s, {m.yardstick}"
+    yield f"{date_words(m.date)}, {kind} of {m.rounds} rounds in {m.seconds} s, {m.yardstick}"
     yield ""
     if m.verdict == "good":
         yield "GOOD: the repetitions agree and the PC was quiet."
@@ -151,7 +151,7 @@ def _lines(m: Measurement, settings: Mapping[str, int] | None) -> Iterator[str]:
     for task, name in TASK_NAMES.items():
         one, every = m.reading(f"serial.{task}"), m.reading(f"parallel.{task}")
         if one is not None and every is not None:
-            yield f"  {name:<29}{one.median / 1000:>9.1f} {every.median / 1000:>9.1f}"
+            yield f"  {name:<29}{decimals_text(one.median / 1000, 1):>9} {decimals_text(every.median / 1000, 1):>9}"
     yield ""
     yield "Conditions"
     for line in _conditions(m):
@@ -162,7 +162,7 @@ def _reading_line(name: str, reading: Reading, another: tuple[int, int]) -> str:
     reach = " to ".join(_number(value) for value in another)
     return (
         f"  {name:<29}{_number(reading.median):>9}"
-        f" {reading.unit:<9}{reach:>21}{reading.spread_permille / 10:>7.1f} %"
+        f" {reading.unit:<9}{reach:>21}{decimals_text(reading.spread_permille / 10, 1):>7} %"
     )
 
 
@@ -171,7 +171,7 @@ def _conditions(m: Measurement) -> Iterator[str]:
     if state.virtual:
         yield VIRTUAL
     busy = "not known" if state.busy_permille is None else _amount(state.busy_permille, "permille")
-    load = "" if state.load_milli is None else f", load average {state.load_milli / 1000:.2f}"
+    load = "" if state.load_milli is None else f", load average {decimals_text(state.load_milli / 1000, 2)}"
     others = (
         ""
         if state.others_permille is None
@@ -199,7 +199,7 @@ def _conditions(m: Measurement) -> Iterator[str]:
         f"memory: three arrays of {m.memory.array_kib} KiB against {cache}, {m.memory.processes} processes;"
         " 24 bytes counted per element"
     )
-    link = "" if drive.link_gbps10 is None else f", link at {drive.link_gbps10 / 10:.1f} Gb/s"
+    link = "" if drive.link_gbps10 is None else f", link at {decimals_text(drive.link_gbps10 / 10, 1)} Gb/s"
     size = "" if drive.file_mib is None else f", file of {drive.file_mib} MiB"
     yield (
         f"drive: {drive.interface or 'interface not known'}{link},"

@@ -9,7 +9,7 @@ from partsolver.assembly.network_limits import network_of, tightest_node
 from partsolver.base.records import record
 from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
-from partsolver.report.page import row, wrap
+from partsolver.report.page import current_page, number_text, row, wrap
 from partsolver.report.words import network as w
 
 NAME_COLUMNS, FIGURE_COLUMNS = 34, 8
@@ -85,17 +85,30 @@ def _figure(value: int, rail: str) -> str:
     if rail == "":
         return f"{(value + 500) // 1000} W"
     tenths = (value + 50) // 100
-    return f"{tenths // 10}.{tenths % 10} A"
+    return f"{number_text(f'{tenths // 10}.{tenths % 10}')} A"
 
 
 def network_lines(problem: Problem, parts: Parts) -> Iterator[str]:
     """The picture in text."""
     view = network_view(problem, parts)
     yield f"  {w.HEADING}"
+    if not current_page().drawings:
+        yield from _sentences(view, 4)
+        yield wrap(w.NOTE + (w.NOTE_RAILS if shows_label_rails(view) else ""), "    ")
+        return
     figures = (("usual", -FIGURE_COLUMNS), ("highest", -FIGURE_COLUMNS), ("carries", -FIGURE_COLUMNS))
     yield from row((("", NAME_COLUMNS), *figures), 4, 1)
     yield from _lines(view, 0)
     yield wrap(w.NOTE + (w.NOTE_RAILS if shows_label_rails(view) else ""), "    ")
+
+
+def _sentences(view: PlaceView, indent: int) -> Iterator[str]:
+    carries = f"; carries {view.limit}" if view.limit else ""
+    narrow = f" ({w.LEAST_ROOM})" if view.narrowest else ""
+    blanks = " " * indent
+    yield wrap(f"{view.name}: {view.usual}, at most {view.most}{carries}{narrow}.", blanks, blanks + "  ")
+    for below in view.below:
+        yield from _sentences(below, indent + 2)
 
 
 def _lines(view: PlaceView, depth: int) -> Iterator[str]:

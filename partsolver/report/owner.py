@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from partsolver.base.records import record
-from partsolver.report.page import amount_text, current_page, date_text, wrap
+from partsolver.report.page import amount_text, current_page, date_text, shortest_text, wrap
 from partsolver.report.text import names_of
 from partsolver.report.words import owner as w
 from partsolver.report.words.answer import bought_names
@@ -59,7 +59,11 @@ def _what(c: Context, names: Names) -> Iterator[str]:
         return
     new = [word for slot, word in w.PARTS.items() if c.new(slot)]  # type: ignore[arg-type]
     new += [word for slot, word in (("case", "case"), ("drive", "system drive")) if c.new(slot)]  # type: ignore[arg-type]
-    yield f"New {_listed(new)}: {', '.join(bought_names(c.plan, names))}."
+    used = any(
+        (s := line.offer or line.bundle) is not None and s.condition != "new" for line in c.plan.draft.lines
+    )
+    words = w.PARTLY_USED if used else w.NEW
+    yield words.format(what=_listed(new), names=", ".join(bought_names(c.plan, names)))
 
 
 def _why(c: Context) -> Iterator[str]:
@@ -68,7 +72,7 @@ def _why(c: Context) -> Iterator[str]:
         yield f"What took 10 seconds of {c.problem.use.title.lower()}{words}. {w.ESTIMATE}"
     memory, before = c.parts.memory.total_mib, c.old.memory.total_mib
     if memory and before and memory != before and c.new("memory"):
-        yield f"Memory: {memory / 1024:g} GB instead of {before / 1024:g} GB."
+        yield f"Memory: {shortest_text(memory / 1024)} GB instead of {shortest_text(before / 1024)} GB."
 
 
 def _cost(c: Context) -> Iterator[str]:

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import datetime
 import textwrap
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import replace
 from decimal import Decimal
 
 from partsolver.base.quantities import format_amount
@@ -39,6 +42,17 @@ def current_page() -> Page:
     return _current[0]
 
 
+@contextmanager
+def plain_language() -> Iterator[None]:
+    """While a document for programs is made: numbers and dates the same in every language."""
+    before = current_page()
+    use_page(replace(before, language=None))
+    try:
+        yield
+    finally:
+        use_page(before)
+
+
 def amount_text(minor: int, digits: int) -> str:
     """An amount of money as the page's language writes it, without its currency."""
     plain = format_amount(minor, digits)
@@ -59,6 +73,14 @@ def date_text(day: datetime.date) -> str:
     return str(format_date(day, format="medium", locale=current_page().language))
 
 
+def date_words(text: str) -> str:
+    """A date of a file (ISO 8601) as the page's language writes it; other text as it is."""
+    try:
+        return date_text(datetime.date.fromisoformat(text))
+    except ValueError:
+        return text
+
+
 def number_text(text: str) -> str:
     """A number written with a decimal point, as the page's language writes it."""
     if current_page().language is None:
@@ -66,6 +88,16 @@ def number_text(text: str) -> str:
     from babel.numbers import get_decimal_symbol
 
     return text.replace(".", get_decimal_symbol(current_page().language))
+
+
+def decimals_text(value: float, places: int) -> str:
+    """A number with so many decimals, as the page's language writes it."""
+    return number_text(f"{value:.{places}f}")
+
+
+def shortest_text(value: float) -> str:
+    """A number with as few decimals as it has, as the page's language writes it."""
+    return number_text(f"{value:g}")
 
 
 def wrap(text: str, indent: str = "  ", hanging: str | None = None) -> str:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from partsolver.base.quantities import format_amount
 from partsolver.plan.outcome import Plan, Replaced
 from partsolver.problem.candidates import Parts
+from partsolver.report.page import amount_text, decimals_text
 from partsolver.report.words.lookup import sentence, title
 from partsolver.report.words.record import SLOT_NAMES, Names
 
@@ -68,11 +68,15 @@ def _plan(item: Replaced, best: Plan, names: Names) -> str:
 
 
 def _speed(plan: Plan) -> str:
-    return "a speed not known" if plan.speedup is None else f"{plan.speedup.expected_milli / 1000:.2f}x"
+    return (
+        "a speed not known"
+        if plan.speedup is None
+        else f"{decimals_text(plan.speedup.expected_milli / 1000, 2)}x"
+    )
 
 
 def _money(minor: int, names: Names) -> str:
-    return f"{format_amount(minor, names.digits)} {names.currency}"
+    return f"{amount_text(minor, names.digits)} {names.currency}"
 
 
 __all__ = ["replaced_words"]

@@ -16,7 +16,7 @@ from partsolver.plan.findings import Finding
 from partsolver.plan.outcome import Plan
 from partsolver.report import json as report_json
 from partsolver.report.document import dump
-from partsolver.report.page import wrap
+from partsolver.report.page import amount_text, date_text, date_words, decimals_text, row, wrap
 from partsolver.report.text import complete_lines, names_of, plan_lines
 from partsolver.report.why import why_document, why_text
 from partsolver.report.words.lookup import sentence, title
@@ -66,7 +66,7 @@ def replan_text(result: Replanned, none: Why | None = None, full: bool = True) -
             f" {names.get(old.id or '', old.key)}"
             for old, new in changed
         )
-        cost = format_amount(result.stand_in.draft.cost, digits)
+        cost = amount_text(result.stand_in.draft.cost, digits)
         lines.append(wrap(f"Stand-in, nothing else changes: {words}; total {cost} {currency}.", "  "))
     new = result.new
     if new is None:
@@ -105,7 +105,7 @@ def _differences(result: Replanned, names: Names) -> Iterator[str]:
     made, today = result.stored.document.get("provenance"), result.problem.catalog
     then = made.get("catalog_date") if isinstance(made, dict) else None
     when = (
-        f" (then {then}, now {today.as_of.isoformat()})"
+        f" (then {date_words(then)}, now {date_text(today.as_of)})"
         if isinstance(then, str) and then != today.as_of.isoformat()
         else ""
     )
@@ -128,11 +128,11 @@ def _difference(found: Difference, result: Replanned, names: Names) -> str:
     seller = names.get(found.seller or "", found.seller or "")
     if found.kind == "price":
         return (
-            f"{name} cost {format_amount(found.before, digits)} at {seller}, now"
-            f" {format_amount(found.after, digits)}."
+            f"{name} cost {amount_text(found.before, digits)} at {seller}, now"
+            f" {amount_text(found.after, digits)}."
         )
     if found.kind == "seller":
-        rest = "" if found.after is None else f"; others do, from {format_amount(found.after, digits)}"
+        rest = "" if found.after is None else f"; others do, from {amount_text(found.after, digits)}"
         return f"{name}: {seller} does not offer it any more{rest}."
     column = next((table[found.field or ""] for table in columns().values() if found.field in table), None)
     unit = "" if column is None or not column.unit else f" {column.unit}"
@@ -204,11 +204,11 @@ def _side_by_side(result: Replanned, new: Plan, names: Names) -> Iterator[str]:
             f"{count} x {name}" if count > 1 else name
             for count, name in ((before.count, was), (after.quantity, is_now))
         )
-        yield f"{mark} {SLOT_NAMES[before.slot]:<13} {was:<30.30} {is_now:<30.30}".rstrip()
+        yield from row(((mark, 1), (SLOT_NAMES[before.slot], 13), (was, 30), (is_now, 30)), gap=1)
     old_cost = stored.cost if old is None else old.draft.cost
     difference = "" if old_cost is None else f" ({_signed(new.draft.cost - old_cost, digits)})"
-    shown = "not known" if old_cost is None else format_amount(old_cost, digits)
-    yield f"  {'cost':<13} {shown:<30} {format_amount(new.draft.cost, digits)}{difference}"
+    shown = "not known" if old_cost is None else amount_text(old_cost, digits)
+    yield f"  {'cost':<13} {shown:<30} {amount_text(new.draft.cost, digits)}{difference}"
     milli = (
         stored.speedup_milli if old is None else None if old.speedup is None else old.speedup.expected_milli
     )
@@ -252,17 +252,17 @@ def _purchase(purchase: Purchase, names: Names, digits: int) -> str:
         words.append(
             none
             if bought is None
-            else f"{format_amount(bought[1], digits)} at {names.get(bought[0], bought[0])} {when}"
+            else f"{amount_text(bought[1], digits)} at {names.get(bought[0], bought[0])} {when}"
         )
     return ", ".join(words)
 
 
 def _times(milli: int | None) -> str:
-    return "not known" if milli is None else f"{milli / 1000:.2f}x"
+    return "not known" if milli is None else f"{decimals_text(milli / 1000, 2)}x"
 
 
 def _signed(minor: int, digits: int) -> str:
-    return ("+" if minor >= 0 else "") + format_amount(minor, digits)
+    return ("+" if minor >= 0 else "") + amount_text(minor, digits)
 
 
 def replan_json(result: Replanned, none: Why | None = None) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from partsolver.report.network import network_lines
 from partsolver.report.page import current_page, row, wrap
-from partsolver.report.sheet_records import SellerOrder, StepView
+from partsolver.report.sheet_records import SellerOrder, SheetView, StepView
 from partsolver.report.sheet_view import view
 from partsolver.report.words import sheet as w
 from partsolver.sheet.context import Context
@@ -21,86 +21,111 @@ def sheet_text(context: Context) -> str:
     lines += _pairs(shown.summary)
     lines += ["", wrap(w.INTRO, "")]
     lines += [wrap(f"! {text}", "", "  ") for text in shown.alerts]
-    if shown.cautions:
-        lines += _heading("Cautions")
-        for group, texts in shown.cautions:
-            lines += [group, *_bullets(texts)]
-    if shown.orders:
-        lines += _heading("Order list")
-        for order in shown.orders:
-            lines += _order(order)
-        lines += [f"{'Total':<60}{shown.total:>20}"]
-        if shown.stand_ins:
-            lines += ["", "Stand-ins: nothing else changes with them", *_bullets(shown.stand_ins)]
-    lines += [*_heading("What stays, what goes"), "Stays", *_pairs(shown.kept)]
-    if shown.leaving:
-        lines += ["Goes", *_bullets([f"{part}, {mass}: {where}" for part, mass, where in shown.leaving])]
-        lines += [
-            wrap(
-                "Your local rules on electronics waste decide. The coin cell of an old board goes to the"
-                " battery collection.",
-                "  ",
-            )
-        ]
-    if shown.phases:
-        lines += _heading("Work order of this plan")
-        if shown.terms:
-            lines += ["Words used here", *_bullets([f"{term}: {meaning}" for term, meaning in shown.terms])]
-        for phase, title, steps in shown.phases:
-            lines += ["", title, "-" * len(title)]
-            if phase == "case" and shown.positions:
-                lines += [
-                    wrap(
-                        "Seen from above, rear panel away from you; from the board's corner at the ports to"
-                        " the left and to the front:",
-                        "  ",
-                    )
-                ]
-                lines += ["  hole   left mm  front mm"]
-                lines += [
-                    f"  {letter:<5}{left:>9}{front:>10}  {action}"
-                    for letter, left, front, action in shown.positions
-                ]
-            for step in steps:
-                lines += _step(step)
-            if phase == "start" and shown.suspects:
-                lines += ["", "No picture?", wrap(w.NO_PICTURE_INTRO, "  ")]
-                lines += [wrap(f"{n}. {text}", "  ", "     ") for n, text in enumerate(shown.suspects, 1)]
-    lines += _heading("Power: load against limit")
-    for rail in shown.rails:
-        lines += [
-            f"  {rail.name}",
-            (
-                f"    {_bar(rail.value, rail.limit, rail.most)}  load {rail.load}, usable {rail.usable},"
-                f" label {rail.label}"
-            ),
-        ]
-    lines += [wrap(w.POWER_NOTE, "  "), "", *network_lines(context.problem, context.parts)]
-    if shown.times:
-        lines += _heading("Speed: where the time goes, now and then")
-        for row in shown.times:
-            lines += [f"  {row.name}"]
-            lines += [
-                f"    now  {row.now:>8} {_bar(row.now_permille, None, 1000)}",
-                f"    then {row.then:>8} {_bar(row.then_permille, None, 1000)}",
-            ]
-        lines += [wrap(w.SPEED_NOTE, "  ")]
-    lines += _heading("Findings, margins and sources")
-    for found in shown.findings:
-        margin = f" Margin {found.margin}." if found.margin else ""
-        lines += [
-            wrap(
-                f"[{found.verdict}] {found.title}: {found.sentence}{margin} (Source: {found.source})",
-                "  ",
-                "    ",
-            )
-        ]
-    if shown.questions:
-        lines += _heading("Open questions")
-        for question in shown.questions:
-            lines += [wrap(question, "  - ", "    "), f"    -> {w.ANSWER}: ____________________"]
+    for part in (_cautions, _orders, _stays_and_goes, _work):
+        lines += part(shown)
+    lines += [*_power(shown), *network_lines(context.problem, context.parts)]
+    for part in (_times, _findings, _questions):
+        lines += part(shown)
     lines += [*_heading("Where this sheet comes from"), *_pairs(shown.provenance)]
     return "\n".join(lines) + "\n"
+
+
+def _cautions(shown: SheetView) -> Iterator[str]:
+    if shown.cautions:
+        yield from _heading("Cautions")
+    for group, texts in shown.cautions:
+        yield group
+        yield from _bullets(texts)
+
+
+def _orders(shown: SheetView) -> Iterator[str]:
+    if not shown.orders:
+        return
+    yield from _heading("Order list")
+    for order in shown.orders:
+        yield from _order(order)
+    yield f"{'Total':<60}{shown.total:>20}"
+    if shown.stand_ins:
+        yield from ("", "Stand-ins: nothing else changes with them")
+        yield from _bullets(shown.stand_ins)
+
+
+def _stays_and_goes(shown: SheetView) -> Iterator[str]:
+    yield from (*_heading("What stays, what goes"), "Stays", *_pairs(shown.kept))
+    if shown.leaving:
+        yield "Goes"
+        yield from _bullets([f"{part}, {mass}: {where}" for part, mass, where in shown.leaving])
+        yield wrap(
+            "Your local rules on electronics waste decide. The coin cell of an old board goes to the battery"
+            " collection.",
+            "  ",
+        )
+
+
+def _work(shown: SheetView) -> Iterator[str]:
+    """The steps by phase, with the tables and lists that belong to one."""
+    if shown.phases:
+        yield from _heading("Work order of this plan")
+        if shown.terms:
+            yield "Words used here"
+            yield from _bullets([f"{term}: {meaning}" for term, meaning in shown.terms])
+    for phase, title, steps in shown.phases:
+        yield from ("", title, "-" * len(title))
+        if phase == "case" and shown.positions:
+            yield wrap(
+                "Seen from above, rear panel away from you; from the board's corner at the ports to the left"
+                " and to the front:",
+                "  ",
+            )
+            yield "  hole   left mm  front mm"
+            for letter, left, front, action in shown.positions:
+                yield f"  {letter:<5}{left:>9}{front:>10}  {action}"
+        for step in steps:
+            yield from _step(step)
+        if phase == "start" and shown.suspects:
+            yield from ("", "No picture?", wrap(w.NO_PICTURE_INTRO, "  "))
+            yield from (wrap(f"{n}. {text}", "  ", "     ") for n, text in enumerate(shown.suspects, 1))
+
+
+def _power(shown: SheetView) -> Iterator[str]:
+    yield from _heading("Power: load against limit")
+    for rail in shown.rails:
+        yield f"  {rail.name}"
+        yield (
+            f"    {_bar(rail.value, rail.limit, rail.most)}  load {rail.load}, usable {rail.usable},"
+            f" label {rail.label}"
+        )
+    yield from (wrap(w.POWER_NOTE, "  "), "")
+
+
+def _times(shown: SheetView) -> Iterator[str]:
+    if not shown.times:
+        return
+    yield from _heading("Speed: where the time goes, now and then")
+    for line in shown.times:
+        yield f"  {line.name}"
+        yield f"    now  {line.now:>8} {_bar(line.now_permille, None, 1000)}"
+        yield f"    then {line.then:>8} {_bar(line.then_permille, None, 1000)}"
+    yield wrap(w.SPEED_NOTE, "  ")
+
+
+def _findings(shown: SheetView) -> Iterator[str]:
+    yield from _heading("Findings, margins and sources")
+    for found in shown.findings:
+        margin = f" Margin {found.margin}." if found.margin else ""
+        yield wrap(
+            f"[{found.verdict}] {found.title}: {found.sentence}{margin} (Source: {found.source})",
+            "  ",
+            "    ",
+        )
+
+
+def _questions(shown: SheetView) -> Iterator[str]:
+    if shown.questions:
+        yield from _heading("Open questions")
+    for question in shown.questions:
+        yield wrap(question, "  - ", "    ")
+        yield f"    -> {w.ANSWER}: ____________________"
 
 
 def _heading(title: str) -> list[str]:
@@ -139,6 +164,8 @@ def _step(step: StepView) -> Iterator[str]:
 
 def _bar(value: int, limit: int | None, most: int) -> str:
     """A bar of BAR cells; ``|`` marks the limit."""
+    if not current_page().drawings:
+        return ""
     scale = max(most, value, 1)
     cells = ["#" if cell < BAR * value // scale else "." for cell in range(BAR)]
     if limit is not None:

@@ -12,6 +12,7 @@ from partsolver.plan.outcome import KeptPart, StandIn
 from partsolver.problem.candidates import SLOTS
 from partsolver.report.keeping import replacement_words, total_words
 from partsolver.report.network import network_view
+from partsolver.report.page import amount_text, date_text, decimals_text, number_text, shortest_text
 from partsolver.report.sheet_records import (
     FindingView,
     OrderLine,
@@ -92,11 +93,11 @@ def view(context: Context) -> SheetView:
 
 
 def _money(context: Context, minor: int) -> str:
-    return f"{format_amount(minor, context.problem.catalog.digits)} {context.problem.catalog.currency}"
+    return f"{amount_text(minor, context.problem.catalog.digits)} {context.problem.catalog.currency}"
 
 
 def _mm(um: int) -> str:
-    return f"{um / 1000:.2f}"
+    return f"{decimals_text(um / 1000, 2)}"
 
 
 def _summary(c: Context, names: Names) -> Iterator[tuple[str, str]]:
@@ -109,13 +110,13 @@ def _summary(c: Context, names: Names) -> Iterator[tuple[str, str]]:
     yield "Plan", f"number {plan.rank}: " + (" + ".join(bought) if bought else "nothing is replaced")
     yield "Cost", f"{_money(c, plan.draft.cost)}, delivery included"
     if plan.arrival is not None:
-        yield "All there", f"{plan.arrival.isoformat()}, when ordered on {c.problem.today.isoformat()}"
+        yield "All there", f"{date_text(plan.arrival)}, when ordered on {date_text(c.problem.today)}"
     if plan.speedup is not None and c.changes:
         s = plan.speedup
         yield (
             "Expected speed-up",
             (
-                f"{s.expected_milli / 1000:.2f} times ({s.low_milli / 1000:.2f} to {s.high_milli / 1000:.2f})"
+                f"{decimals_text(s.expected_milli / 1000, 2)} times ({decimals_text(s.low_milli / 1000, 2)} to {decimals_text(s.high_milli / 1000, 2)})"
                 f" for {c.problem.use.title.lower()}: {ten_seconds(s)}"
             ),
         )
@@ -148,7 +149,7 @@ def _alerts(c: Context, names: Names) -> Iterator[str]:
         )
     if origin.stored_cost is not None and origin.stored_cost != now:
         yield (
-            f"The plan file says {origin.stored_cost} {c.problem.catalog.currency}; bought now it costs"
+            f"The plan file says {number_text(origin.stored_cost)} {c.problem.catalog.currency}; bought now it costs"
             f" {_money(c, c.plan.draft.cost)}."
         )
 
@@ -182,8 +183,8 @@ def _orders(c: Context, names: Names) -> Iterator[SellerOrder]:
         yield SellerOrder(
             seller.name,
             tuple(_order_line(ln, c, names) for ln in lines),
-            "free" if charge == 0 else format_amount(charge, digits),
-            format_amount(sum(ln.amount for ln in lines) + charge, digits),
+            "free" if charge == 0 else amount_text(charge, digits),
+            amount_text(sum(ln.amount for ln in lines) + charge, digits),
             back + private,
         )
 
@@ -196,7 +197,7 @@ def _order_line(line: Line, c: Context, names: Names) -> OrderLine:
         condition += {True: ", tested by the seller", False: ", not tested", None: ", test not stated"}[
             line.offer.tested
         ]
-    amount = format_amount(line.amount, c.problem.catalog.digits)
+    amount = amount_text(line.amount, c.problem.catalog.digits)
     why = "" if line.need is None else reason(line.need, names)
     if line.bundle is not None and line.slot is not None:
         amount, why = "in bundle", f"part of {line.bundle.name}"
@@ -205,14 +206,14 @@ def _order_line(line: Line, c: Context, names: Names) -> OrderLine:
         names.get(line.item, line.item),
         condition,
         amount,
-        c.problem.arrival(source).isoformat(),
+        date_text(c.problem.arrival(source)),
         why,
     )
 
 
 def _stand_in(stand_in: StandIn, c: Context, names: Names) -> str:
     difference = stand_in.difference
-    money = format_amount(abs(difference), c.problem.catalog.digits)
+    money = amount_text(abs(difference), c.problem.catalog.digits)
     words = "at the same cost" if difference == 0 else f"{money} {'more' if difference > 0 else 'less'}"
     count = f"{stand_in.count} x " if stand_in.count > 1 else ""
     return (
@@ -238,7 +239,12 @@ def _kept(c: Context, names: Names) -> Iterator[tuple[str, str]]:
         new = "" if slot not in account else f" ({replacement_words(account[slot][0], names)})"
         yield SLOT_NAMES[slot], names.get(candidate.key, candidate.key) + new
     if c.parts.memory.mixed:
-        yield "memory", "the present modules, beside the new ones"
+        which = "the present modules"
+        if c.parts.memory.left_out:
+            which = names[c.parts.memory.kept_key]
+        yield "memory", f"{which}, beside the new ones"
+    elif c.parts.memory.left_out:
+        yield "memory", names[c.parts.memory.kept_key]
     others = [f"{part.name} ({replacement_words(part, names)})" for part in account.get("other-drive", ())]
     for heading, items in (
         ("other drives", others),
@@ -308,23 +314,23 @@ def _times(c: Context) -> Iterator[TimeView]:
         )
     if rows:
         now, then = sum(r.now_permille for r in rows), sum(r.then_permille for r in rows)
-        yield TimeView("Altogether", "100.0 %", _percent(then), now, then)
+        yield TimeView("Altogether", _percent(1000), _percent(then), now, then)
 
 
 def _percent(permille: int) -> str:
-    return f"{permille // 10}.{permille % 10} %"
+    return f"{decimals_text(permille / 10, 1)} %"
 
 
 def quantity(value: int, unit: str) -> str:
     """A finding's number with its unit as people write it."""
     if unit == "mA":
-        return f"{value / 1000:.1f} A"
+        return f"{decimals_text(value / 1000, 1)} A"
     if unit == "mW":
-        return f"{value / 1000:.0f} W"
+        return f"{decimals_text(value / 1000, 0)} W"
     if unit == "MiB":
-        return f"{value / 1024:g} GB"
+        return f"{shortest_text(value / 1024)} GB"
     if unit == "kHz":
-        return f"{value / 1000:.1f} MHz"
+        return f"{decimals_text(value / 1000, 1)} MHz"
     if abs(value) == 1 and unit.endswith("s") and not unit.endswith("/s"):
         unit = unit[:-1]
     return f"{value} {unit}".strip()
@@ -355,7 +361,7 @@ def _margin(finding: Finding, c: Context) -> str:
     if finding.rule in (buying_budget.ID, buying_order.ID):
         return _money(c, finding.margin)
     if rule(finding.rule).KIND == "buying" and finding.unit == "milli":
-        return f"{finding.margin / 1000:.2f}"
+        return f"{decimals_text(finding.margin / 1000, 2)}"
     return quantity(finding.margin, finding.unit)
 
 
@@ -363,9 +369,9 @@ def _provenance(c: Context) -> Iterator[tuple[str, str]]:
     catalog = c.problem.catalog
     yield (
         "Catalogue",
-        f"{catalog.name}, {catalog.as_of.isoformat()}, {catalog.origin}; digest {catalog.digest}",
+        f"{catalog.name}, {date_text(catalog.as_of)}, {catalog.origin}; digest {catalog.digest}",
     )
-    yield "Day of the order", c.problem.today.isoformat()
+    yield "Day of the order", date_text(c.problem.today)
     origin = c.origin
     yield (
         "Program",

@@ -12,6 +12,7 @@ from partsolver.catalog.store.questions import Shown
 from partsolver.catalog.store.records import LeftOut
 from partsolver.catalog.store.resolve import Cell
 from partsolver.report.document import dump
+from partsolver.report.page import amount_text, shortest_text
 from partsolver.report.words.store import (
     FORMS,
     MARK_COUNTS,
@@ -48,6 +49,15 @@ def added_text(added: Added) -> str:
             f"partsolver catalog set {near.part} same-as={near.other})"
         )
     return "\n".join(lines) + "\n"
+
+
+def added_lines(added: Added) -> list[str]:
+    """The same as plain lines, one for each thing said."""
+    lines = []
+    for read in added.read:
+        first, *more = _read_lines(read)
+        lines += [f"{plain(read.origin)}: {first}", *more]
+    return [*lines, _marks_text(added)]
 
 
 def _read_lines(read: Read) -> list[str]:
@@ -95,7 +105,7 @@ def _prices_text(read: Read) -> str:
 def _percent(hundredths: int | None) -> str:
     if hundredths is None:
         return "the rate of each row"
-    return f"{hundredths / 100:g} %"
+    return f"{shortest_text(hundredths / 100)} %"
 
 
 def _marks_text(added: Added) -> str:
@@ -137,7 +147,7 @@ def added_json(added: Added) -> str:
 def shown_text(found: Shown, head: Mapping[str, Any]) -> str:
     """One part: facts with value, mark and origin; offers; unknown facts; what no pattern took."""
     lines = [f"{found.part}: {plain(found.name)} ({counted(1, found.table)[2:]})", ""]
-    rows = [(column, _value_text(cell), MARKS[cell.mark], _from_text(cell)) for column, cell in found.cells]
+    rows = [(column, value_text(cell), MARKS[cell.mark], from_text(cell)) for column, cell in found.cells]
     widths = [max(map(len, texts)) for texts in zip(*rows, strict=True)] if rows else [0, 0, 0, 0]
     lines += [f"  {a:<{widths[0]}}  {b:<{widths[1]}}  {c:<{widths[2]}}  {d}".rstrip() for a, b, c, d in rows]
     if found.unknown:
@@ -154,21 +164,23 @@ def shown_text(found: Shown, head: Mapping[str, Any]) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _value_text(cell: Cell) -> str:
+def value_text(cell: Cell) -> str:
+    """A fact of a part, or what contradicts itself about it."""
     if cell.value is None:
         others = sorted({cell.fact.value, *(fact.value for fact in cell.against)})
         return "? " + " or ".join(map(plain, others))
     return plain(cell.value)
 
 
-def _from_text(cell: Cell) -> str:
+def from_text(cell: Cell) -> str:
+    """Where a fact of a part comes from."""
     facts = (cell.fact, *cell.against) if cell.value is None else (cell.fact,)
     return "; ".join(plain(f"{fact.origin} {fact.place}") for fact in facts)
 
 
 def _offer_text(line: Any, head: Mapping[str, Any]) -> str:
     currency = line.currency or head["currency"]
-    amount = f"{format_amount(line.price_minor, minor_digits(currency))} {currency}"
+    amount = f"{amount_text(line.price_minor, minor_digits(currency))} {currency}"
     said = " ".join(f"{name}={value}" for name, value in line.cells if name != "source")
     past = "" if line.current else "  (past)"
     return f"{line.stated_on}  {line.seller}  {amount}  {plain(said)}{past}".rstrip()

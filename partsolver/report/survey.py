@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shlex
 from collections.abc import Callable, Iterator, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from partsolver.report.document import dump
 from partsolver.report.page import wrap
@@ -12,6 +12,9 @@ from partsolver.survey.collect import Closed
 from partsolver.survey.consistency import Clash
 from partsolver.survey.facts import Clash as FileClash
 from partsolver.survey.model import Survey
+
+if TYPE_CHECKING:
+    from partsolver.survey.importing import Imported
 
 # Where a fact comes from, by its name in a clash.
 Origin = Callable[[str], str | None]
@@ -21,6 +24,8 @@ _CLASHES = {
     "rate-against-generation": "the data rate is outside the generation's standard range",
     "years": "the board is older than this technology",
     "supply-label": "the supply's label does not add up",
+    "rails-of-label": "the label has no such rail",
+    "card-against-plugs": "the card is said to draw more than its slot (75 W) and its plugs may carry",
     "board-against-case": "the present board does not go into the present case",
     "plugs-against-board": "the board needs a plug that the supply does not have",
     "drives-against-ports": "there are more drives than places for them",
@@ -99,6 +104,19 @@ def closed_lines(closed: Sequence[Closed]) -> Iterator[str]:
     """What stayed closed and how to open it."""
     for item in closed:
         yield f"not read: {item.what}: {item.why}; {item.hint}"
+
+
+def taken_lines(done: Imported) -> Iterator[str]:
+    """What an import took, and where it stands against what was there."""
+    yield from done.remarks
+    if done.replaced:
+        yield MEASURED_TAKEN.format(", ".join(done.replaced))
+    for clash in done.differing:
+        yield f"{import_clash(clash)}: {SOURCES_DIFFER}"
+    for clash in done.overruled:
+        yield overruled_line(clash)
+    for clash in done.kept:
+        yield f"{import_clash(clash)}: {KEPT_MINE}{shell(clash.path)}"
 
 
 def import_lines(facts: int, kept: int, open_count: int, out: str, existed: bool) -> Iterator[str]:

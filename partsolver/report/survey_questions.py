@@ -11,7 +11,7 @@ from partsolver.plan.outcome import Interval, Plan
 from partsolver.problem.problem import Problem
 from partsolver.report import json as report_json
 from partsolver.report.document import dump
-from partsolver.report.page import wrap
+from partsolver.report.page import amount_text, decimals_text, shortest_text, wrap
 from partsolver.report.survey import answer_words, shell
 from partsolver.report.text import names_of
 from partsolver.report.words.cautions import CAUTIONS
@@ -65,8 +65,8 @@ _ROWS: dict[tuple[str, str], str] = {
     ("memory", "2x4096"): "two of 4 GB",
 }
 _UNITS: tuple[tuple[str, Callable[[int], str]], ...] = (
-    ("_ma", lambda n: f"{n / 1000:g} A"),
-    ("_mib", lambda n: f"{n / 1024:g} GB"),
+    ("_ma", lambda n: f"{shortest_text(n / 1000)} A"),
+    ("_mib", lambda n: f"{shortest_text(n / 1024)} GB"),
     ("_mm", lambda n: f"{n} mm"),
     ("_w", lambda n: f"{n} W"),
     ("_mts", lambda n: f"{n} MT/s"),
@@ -167,28 +167,26 @@ def _question(number: int, value: QuestionValue, worth: str, effects: Iterator[s
 def _worth(value: QuestionValue, problem: Problem) -> str:
     if value.at_risk:
         return (
-            f"At stake: an order of {format_amount(value.at_risk, problem.catalog.digits)}"
+            f"At stake: an order of {amount_text(value.at_risk, problem.catalog.digits)}"
             f" {problem.catalog.currency} that may not fit."
         )
     parts = []
     if value.time_permille:
-        parts.append(f"{value.time_permille / 10:.1f} % of the expected time")
+        parts.append(f"{decimals_text(value.time_permille / 10, 1)} % of the expected time")
     if value.money:
-        parts.append(
-            f"{format_amount(value.money, problem.catalog.digits)} {problem.catalog.currency} of cost"
-        )
+        parts.append(f"{amount_text(value.money, problem.catalog.digits)} {problem.catalog.currency} of cost")
     return "At stake: " + (" and ".join(parts) or "which parts are bought") + "."
 
 
 def _plan(plan: Plan, problem: Problem, names: Names) -> str:
-    cost = format_amount(plan.draft.cost, problem.catalog.digits)
+    cost = amount_text(plan.draft.cost, problem.catalog.digits)
     speed = "" if plan.speedup is None else f", {_times(plan.speedup)}"
     bought = [names.get(c.id, c.id) for c in plan.parts.picked if c.id is not None]
     return f"{' + '.join(bought) or 'keep the PC as it is'} ({cost}{speed})"
 
 
 def _times(speedup: Interval) -> str:
-    return f"{speedup.expected_milli / 1000:.2f} times as fast"
+    return f"{decimals_text(speedup.expected_milli / 1000, 2)} times as fast"
 
 
 def _hoping(effect: AnswerEffect, supposed: Plan | None, problem: Problem, names: Names) -> str:
@@ -213,7 +211,7 @@ def _effect(effect: AnswerEffect, first: Plan | None, word: str, problem: Proble
     if effect.plan is None:
         return "no plan exists"
     if first is None:
-        return f"a plan exists, for {format_amount(effect.plan.draft.cost, problem.catalog.digits)}"
+        return f"a plan exists, for {amount_text(effect.plan.draft.cost, problem.catalog.digits)}"
     if effect.same_parts and effect.stands:
         return f"{word} stays"
     change = f"{word} would fit, but another is better" if effect.stands else f"{word} would not fit"

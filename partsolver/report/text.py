@@ -13,11 +13,20 @@ from partsolver.plan.outcome import Interval, Outcome, Plan
 from partsolver.problem.problem import Problem
 from partsolver.report.hoped import assumed_lines, hoped_lines
 from partsolver.report.keeping import keeping_lines
+from partsolver.report.looks import look_lines
 from partsolver.report.network import network_lines
 from partsolver.report.notable import notable
 from partsolver.report.page import amount_text, current_page, date_text, wrap
 from partsolver.report.replacing import replaced_words
-from partsolver.report.text_orders import extras_text, gib, kept_text, order_lines_text, times_sign
+from partsolver.report.text_orders import (
+    extras_text,
+    finding_lines,
+    gib,
+    kept_text,
+    order_lines_text,
+    provenance_lines,
+    times_sign,
+)
 from partsolver.report.words.lookup import (
     caution_text,
     finding_caution,
@@ -120,18 +129,10 @@ def _blocking_unknown(problem: Problem) -> bool:
 
 
 def _table(outcome: Outcome, problem: Problem) -> Iterator[str]:
-    yield f"{'#':>2}  {'speed-up (range)':<19}{'cost':>9}  {'power':>6}  what is bought"
-    for plan in outcome.plans:
-        mark = "=" if plan.equal_to_previous else " "
-        bought = _bought_summary(plan, problem)
-        first, *rest = textwrap.wrap(
-            bought, current_page().width - 42, break_long_words=False, break_on_hyphens=False
-        ) or [""]
-        cost = amount_text(plan.draft.cost, problem.catalog.digits)
-        power = f"{-(-plan.power_mw // 1000)} W"
-        yield f"{plan.rank:>2}{mark} {_speedup(plan.speedup):<19}{cost:>9}  {power:>6}  {first}"
-        for more in rest:
-            yield " " * 42 + more
+    if not current_page().drawings:
+        yield from _rank_sentences(outcome, problem)
+    else:
+        yield from _rank_table(outcome, problem)
     if any(plan.equal_to_previous for plan in outcome.plans):
         yield wrap(
             "= the order against the plan above is a coin toss: the expected times differ by less than is"
@@ -146,6 +147,32 @@ def _table(outcome: Outcome, problem: Problem) -> Iterator[str]:
                     f"Plan {plan.rank} hangs on one part: without {parts} nothing nearly as good is left.",
                     "  ",
                 )
+
+
+def _rank_sentences(outcome: Outcome, problem: Problem) -> Iterator[str]:
+    for plan in outcome.plans:
+        yield wrap(
+            f"Plan {plan.rank}{' =' if plan.equal_to_previous else ''}: {_speedup(plan.speedup)},"
+            f" {amount_text(plan.draft.cost, problem.catalog.digits)} {problem.catalog.currency},"
+            f" {-(-plan.power_mw // 1000)} W. {_bought_summary(plan, problem)}.",
+            "",
+            "  ",
+        )
+
+
+def _rank_table(outcome: Outcome, problem: Problem) -> Iterator[str]:
+    yield f"{'#':>2}  {'speed-up (range)':<19}{'cost':>9}  {'power':>6}  what is bought"
+    for plan in outcome.plans:
+        mark = "=" if plan.equal_to_previous else " "
+        bought = _bought_summary(plan, problem)
+        first, *rest = textwrap.wrap(
+            bought, current_page().width - 42, break_long_words=False, break_on_hyphens=False
+        ) or [""]
+        cost = amount_text(plan.draft.cost, problem.catalog.digits)
+        power = f"{-(-plan.power_mw // 1000)} W"
+        yield f"{plan.rank:>2}{mark} {_speedup(plan.speedup):<19}{cost:>9}  {power:>6}  {first}"
+        for more in rest:
+            yield " " * 42 + more
 
 
 def complete_lines(outcome: Outcome, problem: Problem, name: str = "plan 1") -> Iterator[str]:
@@ -236,6 +263,7 @@ def plan_lines(
     )
     yield from _section("Worth knowing", list(_remarks(plan.findings, names)))
     yield from _section("Assumed, not stated", assumed_lines(problem, plan.draft, names))
+    yield from _section("To compare with its page before ordering", look_lines(problem, plan.draft))
     yield from _section("Open questions", [question_text(path) for path in plan.open_questions])
     yield from _section("Instead of", [_stand_in(s, problem, names) for s in plan.stand_ins])
     cautions = cautions_of_plan(plan, names)
@@ -245,15 +273,6 @@ def plan_lines(
         yield from finding_lines(plan, names)
     elif cautions:
         yield wrap(f"{len(cautions)} cautions and {len(plan.findings)} findings: --full", "  ")
-
-
-def finding_lines(plan: Plan, names: Names) -> Iterator[str]:
-    """Every finding of a plan with its verdict."""
-    yield "  Every finding"
-    mark = {"fits": "fits   ", "fails": "FAILS  ", "unknown": "unknown"}
-    for finding in plan.findings:
-        verdict = "BLOCKS " if finding.blocks else mark[finding.verdict]
-        yield wrap(f"{title(finding.rule)}: {sentence(finding, names)}", f"    {verdict} ", " " * 12)
 
 
 def cautions_of_plan(plan: Plan, names: Names) -> list[str]:
@@ -342,15 +361,6 @@ def _stand_in(stand_in: object, problem: Problem, names: Names) -> str:
     return (
         f"{names.get(stand_in.replaces, stand_in.replaces)}: {count}{names.get(stand_in.id, stand_in.id)}"
         f" ({words})"
-    )
-
-
-def provenance_lines(outcome: Outcome, problem: Problem) -> Iterator[str]:
-    made = outcome.provenance
-    yield wrap(
-        f"Catalogue {problem.catalog.name}, {made.catalog_date}, {problem.catalog.origin}; digest"
-        f" {made.catalog_digest}. {made.solver}. Figures are estimates: the makers' manuals decide.",
-        "",
     )
 
 

@@ -1,4 +1,4 @@
-"""Order lines and what stays, as text."""
+"""Order lines, what stays, every finding and where the answer comes from, as text."""
 
 from __future__ import annotations
 
@@ -7,11 +7,22 @@ from fractions import Fraction
 
 from partsolver.assembly.cards import placement
 from partsolver.plan.draft import Line
-from partsolver.plan.outcome import Plan
+from partsolver.plan.outcome import Outcome, Plan
 from partsolver.problem.candidates import Candidate, Parts
 from partsolver.problem.problem import Problem
-from partsolver.report.page import amount_text, date_text, number_text, row, wrap
-from partsolver.report.words.lookup import reason
+from partsolver.report.looks import price_note
+from partsolver.report.page import (
+    amount_text,
+    date_text,
+    date_words,
+    decimals_text,
+    number_text,
+    row,
+    shortest_text,
+    wrap,
+)
+from partsolver.report.words.lookup import reason, sentence, title
+from partsolver.report.words.prices import price_words
 from partsolver.report.words.record import SLOT_NAMES, Names
 from partsolver.report.words.speed import speed_sentences
 
@@ -31,8 +42,8 @@ def order_lines_text(plan: Plan, problem: Problem, names: Names) -> Iterator[str
     if plan.speedup is not None:
         low, high = times_sign(plan.speedup.low_milli), times_sign(plan.speedup.high_milli)
         yield f"    expected speed-up {times_sign(plan.speedup.expected_milli)} times ({low} to {high})"
-    for sentence in speed_sentences(plan):
-        yield wrap(sentence, "    ", "      ")
+    for said in speed_sentences(plan):
+        yield wrap(said, "    ", "      ")
 
 
 def _order_line(line: Line, problem: Problem, names: Names) -> Iterator[str]:
@@ -47,6 +58,10 @@ def _order_line(line: Line, problem: Problem, names: Names) -> Iterator[str]:
     )
     seller = "" if source is None else problem.sellers[source.seller].name
     yield from row(((count + name, 36), (seller + state, 22), (amount, -10)), 4)
+    note = price_note(problem, line)
+    said = "" if note is None else price_words(note, problem.today)
+    if said:
+        yield wrap(said, "      ")
 
 
 def kept_text(parts: Parts, problem: Problem, names: Names) -> list[str]:
@@ -56,8 +71,10 @@ def kept_text(parts: Parts, problem: Problem, names: Names) -> list[str]:
         if c.kept and not (c.slot == "drive" and problem.survey.system_drive is None)
     ]
     if parts.memory.mixed:
-        kept.append("memory: the present modules stay beside the new ones")
-    others = [d.name for d in problem.survey.drives if not d.system]
+        kept.append(f"memory: {_of_present(parts, names)} beside the new ones")
+    elif parts.memory.left_out:
+        kept.append(f"memory: {_of_present(parts, names)}")
+    others = [d.name for d in problem.drives if not d.system]
     if others:
         kept.append("other drives: " + ", ".join(others))
     placed = {name for name, _ in placement(problem, parts.board, parts.case).placed}
@@ -65,6 +82,10 @@ def kept_text(parts: Parts, problem: Problem, names: Names) -> list[str]:
     if cards:
         kept.append("cards: " + ", ".join(cards))
     return ["; ".join(kept)] if kept else []
+
+
+def _of_present(parts: Parts, names: Names) -> str:
+    return names[parts.memory.kept_key] if parts.memory.left_out else "the present modules stay"
 
 
 def _kept_name(candidate: Candidate, problem: Problem, names: Names) -> str:
@@ -75,7 +96,7 @@ def _kept_name(candidate: Candidate, problem: Problem, names: Names) -> str:
 
 
 def gib(mib: int) -> str:
-    return f"{mib / 1024:g} GB"
+    return f"{shortest_text(mib / 1024)} GB"
 
 
 def extras_text(plan: Plan, names: Names) -> list[str]:
@@ -87,4 +108,22 @@ def extras_text(plan: Plan, names: Names) -> list[str]:
 
 
 def times_sign(milli: int) -> str:
-    return number_text(f"{Fraction(milli, 1000).__float__():.2f}")
+    return number_text(f"{decimals_text(Fraction(milli, 1000).__float__(), 2)}")
+
+
+def provenance_lines(outcome: Outcome, problem: Problem) -> Iterator[str]:
+    made = outcome.provenance
+    yield wrap(
+        f"Catalogue {problem.catalog.name}, {date_words(str(made.catalog_date))}, {problem.catalog.origin}; digest"
+        f" {made.catalog_digest}. {made.solver}. Figures are estimates: the makers' manuals decide.",
+        "",
+    )
+
+
+def finding_lines(plan: Plan, names: Names) -> Iterator[str]:
+    """Every finding of a plan with its verdict."""
+    yield "  Every finding"
+    mark = {"fits": "fits   ", "fails": "FAILS  ", "unknown": "unknown"}
+    for finding in plan.findings:
+        verdict = "BLOCKS " if finding.blocks else mark[finding.verdict]
+        yield wrap(f"{title(finding.rule)}: {sentence(finding, names)}", f"    {verdict} ", " " * 12)

@@ -10,9 +10,11 @@ from partsolver.plan.outcome import Plan
 from partsolver.problem.problem import Problem
 from partsolver.report import json as report_json
 from partsolver.report.document import dump
-from partsolver.report.page import wrap
+from partsolver.report.page import amount_text, current_page, decimals_text, wrap
 from partsolver.report.text import names_of
 from partsolver.solve.tradeoff import Point, Tradeoff
+
+_THIRD = {"power": "running", "waste": "waste"}
 
 
 def change_words(plan: Plan, problem: Problem) -> str:
@@ -40,9 +42,7 @@ def yearly_cost_minor(plan: Plan, problem: Problem) -> int | None:
 def _third(plan: Plan, problem: Problem, third: str | None) -> str:
     if third == "power":
         cost = yearly_cost_minor(plan, problem)
-        return (
-            f"{-(-plan.power_mw // 1000)} W" if cost is None else format_amount(cost, problem.catalog.digits)
-        )
+        return f"{-(-plan.power_mw // 1000)} W" if cost is None else amount_text(cost, problem.catalog.digits)
     if third == "waste":
         mass, complete = discarded_g(plan.parts, problem)
         return f"{'' if complete else '>'}{mass} g"
@@ -50,11 +50,11 @@ def _third(plan: Plan, problem: Problem, third: str | None) -> str:
 
 
 def tradeoff_text(found: Tradeoff, problem: Problem, third: str | None) -> str:
-    """The trade-off as a table of 80 columns."""
+    """The trade-off as a table, or as sentences."""
     budget = (
         ""
         if problem.budget is None
-        else f" up to {format_amount(problem.budget, problem.catalog.digits)} {problem.catalog.currency}"
+        else f" up to {amount_text(problem.budget, problem.catalog.digits)} {problem.catalog.currency}"
     )
     lines = [
         wrap(
@@ -68,7 +68,10 @@ def tradeoff_text(found: Tradeoff, problem: Problem, third: str | None) -> str:
     state = "exact and proven" if found.proven else "not finished within the limit"
     resolution = problem.brief.resolution_percent
     lines += [wrap(f"{len(found.points)} points, {state}; steps below {resolution} % are left out.", ""), ""]
-    heading = {"power": "running", "waste": "waste"}.get(third or "", "")
+    if not current_page().drawings:
+        lines += [_point_sentence(point, problem, third) for point in found.points]
+        return "\n".join(lines) + "\n"
+    heading = _THIRD.get(third or "", "")
     lines.append(f"{'cost':>9}  {'speed-up (range)':<19}{'per %':>7} {heading:>8}  what changes")
     for point in found.points:
         lines += _point_lines(point, problem, third)
@@ -99,6 +102,26 @@ def _running_note(problem: Problem) -> str:
     )
 
 
+def _point_sentence(point: Point, problem: Problem, third: str | None) -> str:
+    """One point for a screen reader."""
+    plan, digits = point.plan, problem.catalog.digits
+    speed = "speed not known"
+    if plan.speedup is not None:
+        low, high = plan.speedup.low_milli / 1000, plan.speedup.high_milli / 1000
+        speed = (
+            f"{decimals_text(plan.speedup.expected_milli / 1000, 2)} times as fast"
+            f" ({decimals_text(low, 2)} to {decimals_text(high, 2)})"
+        )
+    said = [f"{amount_text(plan.draft.cost, digits)} {problem.catalog.currency}: {speed}"]
+    if point.price_per_percent_minor is not None:
+        said.append(f"one more percent costs {amount_text(point.price_per_percent_minor, digits)} here")
+    if point.knee:
+        said.append("the next percent costs at least twice as much")
+    if third is not None:
+        said.append(f"{_THIRD[third]} {_third(plan, problem, third)}")
+    return wrap(f"{'; '.join(said)}. {change_words(plan, problem)}.", "", "  ")
+
+
 def _point_lines(point: Point, problem: Problem, third: str | None) -> list[str]:
     import textwrap
 
@@ -107,14 +130,14 @@ def _point_lines(point: Point, problem: Problem, third: str | None) -> list[str]
     speed = "not known"
     if plan.speedup is not None:
         low, high = plan.speedup.low_milli / 1000, plan.speedup.high_milli / 1000
-        speed = f"{plan.speedup.expected_milli / 1000:.2f}x ({low:.2f}-{high:.2f})"
+        speed = f"{decimals_text(plan.speedup.expected_milli / 1000, 2)}x ({decimals_text(low, 2)}-{decimals_text(high, 2)})"
     price = (
-        "" if point.price_per_percent_minor is None else format_amount(point.price_per_percent_minor, digits)
+        "" if point.price_per_percent_minor is None else amount_text(point.price_per_percent_minor, digits)
     )
     mark = "<" if point.knee else " "
-    first, *rest = textwrap.wrap(change_words(plan, problem), 80 - 49) or [""]
+    first, *rest = textwrap.wrap(change_words(plan, problem), current_page().width - 49) or [""]
     lines = [
-        f"{format_amount(plan.draft.cost, digits):>9} "
+        f"{amount_text(plan.draft.cost, digits):>9} "
         f" {speed:<19}{price:>7}{mark}{_third(plan, problem, third):>8}  {first}"
     ]
     return lines + [" " * 49 + more for more in rest]

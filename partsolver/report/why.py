@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any, cast
 
-from partsolver.base.quantities import format_amount
 from partsolver.explain.why import Reason, WayOut, Why
 from partsolver.explain.whynot import WhyNot
 from partsolver.plan.outcome import Plan
@@ -12,11 +11,12 @@ from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
 from partsolver.report import json as report_json
 from partsolver.report.document import dump
-from partsolver.report.page import wrap
+from partsolver.report.page import amount_text, decimals_text, wrap
 from partsolver.report.text import names_of
 from partsolver.report.words.lookup import question_text, sentence, title
 from partsolver.report.words.record import SLOT_NAMES, Names
 from partsolver.rules import rule as rule_of
+from partsolver.solve.conflict import Released
 
 _WISHES = {
     "min_speedup": "give up the wanted speed-up of {value} times",
@@ -68,14 +68,10 @@ def why_text(answer: Why, problem: Problem) -> str:
             )
         )
     if answer.reasons:
-        count = len(answer.reasons)
-        lines.append(
-            "This alone makes it impossible:"
-            if count == 1
-            else f"These {count} together make it impossible; without any one of them there is a plan:"
-        )
+        lines.append(wrap(_together(answer) + ":", ""))
         for reason in answer.reasons:
             lines += _reason_lines(reason, answer.totals, names)
+        lines += _further_lines(answer.released)
         lines.append("")
     none = (
         "No single change of the wishes or of the kept parts helps: look for other offers, or change several"
@@ -85,6 +81,39 @@ def why_text(answer: Why, problem: Problem) -> str:
     for way in answer.ways_out:
         lines += _way_lines(way, problem, names)
     return "\n".join(lines) + "\n"
+
+
+def _together(answer: Why) -> str:
+    """How the reasons make it impossible, and without which of them there would be a plan (each tested)."""
+    count = len(answer.reasons)
+    if count == 1:
+        return "This alone makes it impossible"
+    said = f"These {count} together make it impossible"
+    alone = () if answer.released is None else answer.released.alone
+    if len(alone) == count:
+        return f"{said}; without any one of them there is a plan"
+    if alone:
+        names = _joined([title(rule) for rule in alone], "or")
+        return f"{said}; without {names} there is a plan, without the others something else still stops it"
+    return said
+
+
+def _further_lines(found: Released | None) -> list[str]:
+    """The conflicts that are left when a reason is given up, and what has to go together."""
+    lines = []
+    for further in () if found is None else found.further:
+        without = _joined([title(rule) for rule in further.given_up], "and")
+        what = _joined([title(rule) for rule in further.rules], "and")
+        verb = "alone makes" if len(further.rules) == 1 else "together make"
+        lines.append(wrap(f"Even without {without}: {what} {verb} it impossible.", "  - ", "    "))
+    if found is not None and found.further:
+        last = _joined([title(rule) for rule in found.together], "and")
+        lines.append(wrap(f"Without {last} all at once there is a plan.", "    "))
+    return lines
+
+
+def _joined(words: list[str], last: str) -> str:
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} {last} {words[-1]}"
 
 
 def _reason_lines(reason: Reason, totals: tuple[int, int, int], names: Names) -> list[str]:
@@ -151,12 +180,16 @@ def plan_words(plan: Plan, problem: Problem, names: Names) -> str:
         if c.id is not None
     ]
     bought += [names.get(line.item, line.item) for line in plan.draft.lines if line.need is not None]
-    speed = "" if plan.speedup is None else f", {plan.speedup.expected_milli / 1000:.2f} times as fast"
+    speed = (
+        ""
+        if plan.speedup is None
+        else f", {decimals_text(plan.speedup.expected_milli / 1000, 2)} times as fast"
+    )
     return f"{' + '.join(bought)} for {_money(problem, plan.draft.cost)}{speed}"
 
 
 def _money(problem: Problem, minor: int) -> str:
-    return f"{format_amount(minor, problem.catalog.digits)} {problem.catalog.currency}"
+    return f"{amount_text(minor, problem.catalog.digits)} {problem.catalog.currency}"
 
 
 def why_json(answer: Why, problem: Problem) -> str:
@@ -176,6 +209,7 @@ def why_document(answer: Why, problem: Problem) -> dict[str, Any]:
         "totals": {"boards": boards, "cpus": cpus, "memory": memory},
         "empty": list(answer.empty_slots),
         "conflict": [_reason_document(reason, problem) for reason in answer.reasons],
+        "released": _released_document(answer.released),
         "ways_out": [
             {
                 "kind": way.kind,
@@ -188,6 +222,18 @@ def why_document(answer: Why, problem: Problem) -> dict[str, Any]:
         ],
         "plan": None if answer.plan is None else report_json.plan_document(answer.plan, problem),
     }
+
+
+def _released_document(found: Released | None) -> dict[str, Any] | None:
+    return (
+        None
+        if found is None
+        else {
+            "alone": list(found.alone),
+            "further": [{"given_up": list(f.given_up), "rules": list(f.rules)} for f in found.further],
+            "together": list(found.together),
+        }
+    )
 
 
 def _reason_document(reason: Reason, problem: Problem) -> dict[str, Any]:
@@ -245,7 +291,7 @@ def _difference(best: Plan, first: Plan, problem: Problem) -> str:
     watts = -(-best.power_mw // 1000) - -(-first.power_mw // 1000)
     return ", ".join(
         (
-            _more(time, f"{100 * abs(time) / first.draft.time_ppm:.1f} %", "expected time"),
+            _more(time, f"{decimals_text(100 * abs(time) / first.draft.time_ppm, 1)} %", "expected time"),
             _more(cost, _money(problem, abs(cost)), "cost"),
             _more(watts, f"{abs(watts)} W", "power"),
         )

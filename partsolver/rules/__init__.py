@@ -57,6 +57,7 @@ MODULES = (
     "storage_floppy",
     "storage_link",
     "storage_start",
+    "storage_capacity",
     "storage_encryption",
     "picture_source",
     "picture_displays",

@@ -94,7 +94,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
 def _taken_by(picks: Picks) -> Iterator[tuple[str, BoolVar]]:
     """Every id of the catalogue with each literal that takes it: picks, purchases, bundles."""
     for slot in SLOTS:
-        for candidate, literal in picks.of(slot):
+        for candidate, literal in picks.candidates(slot):
             for part in ids_of(candidate):
                 yield part, literal
     for purchase in picks.purchases:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from partsolver.assembly.cards import Placement, bracket_fits, placement, takes
+from partsolver.assembly.cards import Placement, bracket_fits, lanes_of, narrowed, placement, takes
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Board, Case
 from partsolver.plan.draft import Draft
@@ -83,6 +83,10 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         facts["why"] = "; ".join(_obstacle(card, parts.board, parts.case) for card in left)
     if optional:
         facts["left_optional"] = "; ".join(optional)
+    for card in cards:
+        lanes = narrowed(problem, parts.board, parts.case, card) if card.kind == "graphics" else None
+        if lanes is not None:
+            facts |= {"narrow": card.name, "narrow_lanes": lanes, "narrow_of": lanes_of(card)}
     verdict = at_least(ID, len(required) - len(left), len(required), "cards", ids, **facts)
     return (verdict, *_unknowns(draft, problem, placed))
 
@@ -91,7 +95,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     required = [card.name for card in problem.survey.cards if card.required]
     if not required:
         return
-    for case, case_literal in picks.of("case"):
+    for case, case_literal in picks.candidates("case"):
 
         def seats_all(candidate: Candidate[Board], case: Candidate[Case] = case) -> Any:
             if candidate.kept and case.kept:

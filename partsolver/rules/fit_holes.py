@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.assembly.tray import Letters, board_holes, standing_under, standoff_changes, standoff_places
 from partsolver.base.quantities import ceil_div
-from partsolver.catalog.records import Board
+from partsolver.catalog.records import Board, Case
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, fails, fits, unknown
 from partsolver.problem.candidates import Candidate, Parts, SlotName
@@ -135,6 +135,33 @@ def _work(
     return facts
 
 
+def _is_short(case: Case, holes: Any, width_mm: int | None, depth_mm: int | None) -> bool:
+    """Whether a fixed standoff stands below the board where it has no hole, or may have none."""
+    below = set(case.standoffs_fixed or ())
+    if width_mm is not None and depth_mm is not None:
+        below = {letter for letter in below if standoff_under(letter, width_mm, depth_mm)}
+    return any(holes is None or letter not in holes[0] for letter in below)
+
+
+def _too_few(case: Case, holes: Any, problem: Problem) -> bool:
+    """Whether too few of the board's certain holes have a place for a standoff, where the places are listed."""
+    if holes is None or case.standoff_positions is None:
+        return False
+    supported = sum(letter in standoff_places(case) for letter in holes[0])
+    return supported < _minimum(holes[0], problem)
+
+
+def _standoffs_missing(candidate: Candidate[Case], holes: Any) -> int:
+    """How many standoffs the board needs beyond those that stand in a kept case and can be moved."""
+    case = candidate.part
+    if holes is None or not candidate.kept or case.standoffs is None:
+        return 0
+    certain, possible = holes
+    standing, fixed = set(case.standoffs), set(case.standoffs_fixed or ())
+    empty = sum(letter in standoff_places(case) and letter not in standing | fixed for letter in certain)
+    return empty - sum(letter not in possible for letter in standing - fixed)
+
+
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     def outline(candidate: Candidate[Board]) -> tuple[Any, int | None, int | None, bool]:
         board = candidate.part
@@ -142,34 +169,19 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
 
     boards = picks.classes("board", "fit.holes", outline)
     wanted: dict[Any, list[Any]] = {}  # options -> conditions
-    for candidate, case_literal in picks.of("case"):
-        case = candidate.part
-        listed = case.standoff_positions is not None
-        standing, fixed = set(case.standoffs or ()), set(case.standoffs_fixed or ())
+    for candidate, case_literal in picks.candidates("case"):
         for (holes, width, depth, board_kept), board in boards.items():
             if board_kept and candidate.kept:
                 continue
-            below = fixed
-            if width is not None and depth is not None:
-                below = {letter for letter in fixed if standoff_under(letter, width, depth)}
-            if any(holes is None or letter not in holes[0] for letter in below):
+            if _is_short(candidate.part, holes, width, depth):
                 picks.never_together(board, case_literal, on)  # a short, or a hole that may not be there
                 continue
-            if holes is None:
-                continue
-            certain, possible = holes
-            supported = sum(letter in standoff_places(case) for letter in certain)
-            if listed and supported < _minimum(certain, problem):
+            if _too_few(candidate.part, holes, problem):
                 picks.never_together(board, case_literal, on)
-            if candidate.kept and case.standoffs is not None:
-                empty = sum(
-                    letter in standoff_places(case) and letter not in standing | fixed for letter in certain
-                )
-                loose = sum(letter not in possible for letter in standing - fixed)
-                if empty > loose:
-                    wanted.setdefault(_options(problem, empty - loose), []).append(
-                        picks.both(case_literal, board)
-                    )
+            missing = _standoffs_missing(candidate, holes)
+            if missing > 0:
+                both = picks.both(case_literal, board)
+                wanted.setdefault(_options(problem, missing), []).append(both)
     for number, (options, conditions) in enumerate(wanted.items()):
         if options:
             picks.need(ID, f"standoffs:{number}", options, conditions, on)

@@ -71,7 +71,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     bare = [
         literal
-        for candidate, literal in picks.of("cooler")
+        for candidate, literal in picks.candidates("cooler")
         if not candidate.kept
         and candidate.part.cooler is not None
         and candidate.part.cooler.paste_included is False
@@ -79,7 +79,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     conditions = [picks.any_of(bare)] if bare else []
     board = picks.classes("board", "kept", lambda c: c.kept)
     cpu = picks.classes("cpu", "kept", lambda c: c.kept)
-    present = next((literal for candidate, literal in picks.of("cooler") if candidate.kept), None)
+    present = next((literal for candidate, literal in picks.candidates("cooler") if candidate.kept), None)
     # Exclusive ways: the board changes; the board stays and the processor changes.
     if present is not None and False in board:
         conditions.append(picks.both(present, board[False]))

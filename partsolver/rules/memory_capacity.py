@@ -45,10 +45,11 @@ READS: Reads = {
         "kit.rate_mts",
         "kit.registered",
         "kits",
+        "present",
         "with_kept",
     ),
 }
-SURVEY: tuple[str, ...] = ("memory",)
+SURVEY: tuple[str, ...] = ()
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

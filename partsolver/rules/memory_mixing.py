@@ -39,10 +39,11 @@ READS: Reads = {
         "kits",
         "mixed",
         "modules",
+        "present",
         "with_kept",
     ),
 }
-SURVEY: tuple[str, ...] = ("memory",)
+SURVEY: tuple[str, ...] = ()
 
 
 def _returns_days(draft: Draft, problem: Problem) -> int | None:

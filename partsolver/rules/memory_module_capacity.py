@@ -44,10 +44,11 @@ READS: Reads = {
         "kit.rate_mts",
         "kit.registered",
         "kits",
+        "present",
         "with_kept",
     ),
 }
-SURVEY: tuple[str, ...] = ("memory",)
+SURVEY: tuple[str, ...] = ()
 
 
 def _usual_mib(generation: str | None, settings: Mapping[str, int]) -> int | None:

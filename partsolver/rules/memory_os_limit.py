@@ -27,7 +27,7 @@ SOURCE = "32-bit address space, 2^32 bytes = 4 GiB; common practice"
 KIND: Kind = "parts"
 NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("memory",)
-READS: Reads = {"memory": ("total_mib", "with_kept")}
+READS: Reads = {"memory": ("present", "total_mib", "with_kept")}
 SURVEY: tuple[str, ...] = ("os",)
 
 

@@ -48,10 +48,11 @@ READS: Reads = {
         "kits",
         "modules",
         "rate_mts",
+        "present",
         "with_kept",
     ),
 }
-SURVEY: tuple[str, ...] = ("memory",)
+SURVEY: tuple[str, ...] = ()
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

@@ -1,6 +1,7 @@
-"""There is a slot for every module.
+"""There is a slot for every module; a module of the PC stays out only where there is none.
 
-Not checked: which slots to fill first (the board's manual says it), a slot covered by a large cooler.
+The modules that are kept in part are the largest (``problem/memory_choices.py``). Not checked: leaving modules
+out for a higher data rate, which slots to fill first (the board's manual says it), a slot covered by a large cooler.
 """
 
 from __future__ import annotations
@@ -9,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from partsolver.assembly.modules import memory_ids, part_question, together_today
 from partsolver.plan.draft import Draft
-from partsolver.plan.findings import Finding, at_most, unknown
+from partsolver.plan.findings import Finding, at_most, fails, unknown
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
@@ -19,12 +20,12 @@ if TYPE_CHECKING:
     from partsolver.model.picks import BoolVar, Picks
 
 ID = "memory.slots"
-STATEMENT = "The board has a slot for every module."
+STATEMENT = "The board has a slot for every module; a present module stays out only where there is none."
 SOURCE = "board manual; common practice"
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "memory")
-READS: Reads = {"board": ("memory_slots",), "memory": ("modules", "with_kept")}
+READS: Reads = {"board": ("memory_slots",), "memory": ("left_out", "modules", "with_kept")}
 SURVEY: tuple[str, ...] = ()
 
 
@@ -34,16 +35,33 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     ids = (*memory_ids(parts.memory), parts.board.id)
     if together_today(parts, "board", "memory"):
         return (at_most(ID, modules, max(slots or 0, modules), "modules", ids, today="yes"),)
+    out = parts.memory.left_out
+    if out and (slots is None or modules < slots):
+        return (fails(ID, ids, modules, slots, needless=out),)
     if slots is None:
         return (unknown(ID, part_question(parts.candidate("board"), "memory_slots"), ids, modules=modules),)
-    return (at_most(ID, modules, slots, "modules", ids),)
+    facts = {"left_out": out} if out else {}
+    return (at_most(ID, modules, slots, "modules", ids, **facts),)
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     picks.support(
         ("memory", "board"),
         (f"{ID} modules", f"{ID} slots"),
-        (lambda c: (c.part.modules, c.kept), lambda c: (c.part.memory_slots, c.kept)),
-        lambda memory, board: (memory[1] and board[1]) or board[0] is None or memory[0] <= board[0],
+        (
+            lambda c: (c.part.modules, c.part.left_out, c.kept),
+            lambda c: (c.part.memory_slots, c.kept),
+        ),
+        _has_room,
         on,
     )
+
+
+def _has_room(memory: tuple[int, int, bool], board: tuple[int | None, bool]) -> bool:
+    """Whether a number of modules has slots, and those left out have none."""
+    (modules, left_out, memory_kept), (slots, board_kept) = memory, board
+    if memory_kept and board_kept:
+        return True
+    if slots is None:
+        return left_out == 0
+    return modules == slots or (modules < slots and left_out == 0)

@@ -36,10 +36,11 @@ READS: Reads = {
         "kit.rate_mts",
         "kit.registered",
         "kits",
+        "present",
         "with_kept",
     ),
 }
-SURVEY: tuple[str, ...] = ("memory", "os")
+SURVEY: tuple[str, ...] = ("os",)
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

@@ -144,7 +144,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         for (modes, _, kept), board in boards.items():
             if modes is not None and "legacy" not in modes and not (kept and same):
                 picks.clause([~board, *(both_may_stay if kept else [])], on)
-    for drive, drive_literal in picks.of("drive"):
+    for drive, drive_literal in picks.candidates("drive"):
         _post_storage(picks, problem, boards, drive, drive_literal, on)
         kept = drive.part.kept
         mode = (
@@ -189,7 +189,7 @@ def _post_video(picks: Picks, problem: Problem, drive: BoolVar, on: BoolVar) -> 
         "no legacy video",
         lambda c: (c.part.legacy_video is False and c.part.graphics_score != 0, c.kept),
     )
-    for case, case_literal in picks.of("case"):
+    for case, case_literal in picks.candidates("case"):
 
         def dark(candidate: Candidate[Board], case: Case = case.part) -> tuple[bool, bool]:
             cards = placement(problem, candidate.part, case).placed

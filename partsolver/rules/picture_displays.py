@@ -9,18 +9,20 @@ displays the graphics drive at once, sound, and copy protection.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.cards import graphics_card
-from partsolver.assembly.displays import Reach, assign, outputs
+from partsolver.assembly.displays import Link, Reach, assign, outputs
 from partsolver.assembly.pictures import board_makes_picture
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Case
-from partsolver.plan.draft import Draft, Need
+from partsolver.plan.draft import Draft, Line, Need
 from partsolver.plan.findings import Finding, at_most, fails, fits, unknown
 from partsolver.problem.candidates import Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
+from partsolver.survey.model import Display
 
 if TYPE_CHECKING:
     from partsolver.model.cpsat import cp_model
@@ -74,13 +76,38 @@ def _version_question(draft: Draft, problem: Problem, where: str) -> str:
     return question(parts.candidate("board"), "outputs")
 
 
+def _shown(
+    reach: Reach, link: Link, line: Line | None, wanted: Sequence[Display], ids: tuple[str, ...]
+) -> list[Finding]:
+    """What is said of a display that gets a picture; ``line``: the adapter that is bought for it."""
+    facts: dict[str, str | int] = {
+        "display": reach.display,
+        "input": link.input,
+        "kind": link.kind,
+        "output": link.output,
+    }
+    if link.fallback_hz:
+        facts["fallback_hz"] = link.fallback_hz
+        facts["own_hz"] = next((d.refresh_hz for d in wanted if d.name == reach.display), None) or 60
+    if line is not None:
+        facts["adapter"] = line.item
+    # The limit shown is the link's with the first adapter that serves; each of them carries the mode.
+    if link.needed_khz and line is None:
+        return [at_most(ID, link.needed_khz, link.limit_khz, "kHz", ids, **facts)]
+    found = [fits(ID, ids, link.needed_khz or None, **facts)]
+    if not link.needed_khz:
+        # the plug fits; whether the link carries the picture depends on a size that nobody told
+        found.append(unknown(ID, "display.width_px", ids, display=reach.display))
+    return found
+
+
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
     ids = (parts.board.id,)
     wanted = [display for display in problem.survey.displays if display.required]
     if not wanted:
         return ()
-    if all_kept(parts, SLOTS):
+    if all_kept(parts, SLOTS) and not problem.graphics_left_out:
         return (fits(ID, ids, len(wanted), today="yes"),)
     given = outputs(problem, parts.board, parts.board_kept, parts.cpu, parts.case)
     if given is None:
@@ -100,25 +127,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         elif reach.assumed:
             findings.append(unknown(ID, "display.inputs", ids, display=reach.display))
         else:
-            facts: dict[str, str | int] = {
-                "display": reach.display,
-                "input": link.input,
-                "kind": link.kind,
-                "output": link.output,
-            }
-            if link.fallback_hz:
-                facts["fallback_hz"] = link.fallback_hz
-                facts["own_hz"] = next((d.refresh_hz for d in wanted if d.name == reach.display), None) or 60
-            if line is not None:
-                facts["adapter"] = line.item
-            # The limit shown is the link's with the first adapter that serves; each of them carries the mode.
-            if link.needed_khz and line is None:
-                findings.append(at_most(ID, link.needed_khz, link.limit_khz, "kHz", ids, **facts))
-            else:
-                findings.append(fits(ID, ids, link.needed_khz or None, **facts))
-            if not link.needed_khz:
-                # the plug fits; whether the link carries the picture depends on a size that nobody told
-                findings.append(unknown(ID, "display.width_px", ids, display=reach.display))
+            findings += _shown(reach, link, line, wanted, ids)
     return tuple(findings)
 
 
@@ -127,7 +136,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         return
     processors = picks.classes("cpu", "no graphics", lambda c: (c.part.graphics_score == 0, c.kept))
     conditions: dict[Any, Any] = {}  # (display, options) -> conditions, one of them true at most
-    for case, case_literal in picks.of("case"):
+    for case, case_literal in picks.candidates("case"):
 
         def shown(candidate: Candidate[Any], case: Case = case.part) -> Any:
             card = graphics_card(problem, candidate.part, case)
@@ -140,7 +149,8 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         ).items():
             for (no_graphics, cpu_kept), cpu in processors.items():
                 working = () if no_graphics and not without_cpu else given
-                if working is None or (board_kept and cpu_kept and case.kept):
+                today = board_kept and cpu_kept and case.kept and not problem.graphics_left_out
+                if working is None or today:
                     continue
                 here = picks.both(case_literal, board, cpu)
                 for reach in assign(problem, working):

@@ -43,7 +43,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     board, cpu = parts.board, parts.cpu
     card = graphics_card(problem, board, parts.case)
     ids = (board.id, cpu.id)
-    if all_kept(parts, SLOTS):
+    if all_kept(parts, SLOTS) and not problem.graphics_left_out:
         return (fits(ID, ids, "card" if card is not None else "integrated", today="yes"),)
     own = own_picture(problem, board, parts.board_kept, cpu)
     if card is not None:
@@ -72,7 +72,7 @@ def _asked(parts: Parts, fact: str, ids: tuple[str, ...]) -> Finding:
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     dark_cpus = picks.classes("cpu", "picture.source", lambda c: (c.part.graphics_score == 0, c.kept))
-    for case, case_literal in picks.of("case"):
+    for case, case_literal in picks.candidates("case"):
 
         def without_card(candidate: Candidate[Any], case: Case = case.part) -> Any:
             board = candidate.part
@@ -85,5 +85,5 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         for (no_card, no_output, no_board, board_kept), board in boards.items():
             for (no_graphics, cpu_kept), cpu in dark_cpus.items() if no_card else ():
                 dark = no_output or (no_graphics and no_board)
-                if dark and not (board_kept and cpu_kept and case.kept):
+                if dark and (not (board_kept and cpu_kept and case.kept) or problem.graphics_left_out):
                     picks.clause([~case_literal, ~board, ~cpu], on)

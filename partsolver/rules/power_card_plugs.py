@@ -4,7 +4,7 @@ A 6-contact socket takes a 6-contact plug or a divisible 6+2 (an 8), an 8-contac
 socket a 16. Adapters from peripheral plugs cure a lack while such plugs are left over from the drives and a
 processor adapter, and while their contacts and leads carry the socket's current: 150 W are 12.5 A, more than one contact or
 one lead carries. How many leads there are is taken as one until it is known. A processor plug is never a card plug: its
-polarity is reversed.
+polarity is reversed. Whether a graphics card has plugs is asked where nobody said.
 """
 
 from __future__ import annotations
@@ -13,8 +13,15 @@ from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.cards import placement
 from partsolver.assembly.leads import card_adapter_options, claimed_by_sata
-from partsolver.assembly.loads import CPU_READS, highest_where_adapted
-from partsolver.assembly.plugs import Options, all_kept, card_sockets, missing_card_plugs, question
+from partsolver.assembly.loads import CPU_READS, highest_where_adapted, placed_cards
+from partsolver.assembly.plugs import (
+    Options,
+    all_kept,
+    asks_for_plugs,
+    card_sockets,
+    missing_card_plugs,
+    question,
+)
 from partsolver.catalog.records import Board, Case, Cpu, Psu
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, fits, unknown
@@ -88,6 +95,22 @@ def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    return (*_fed(draft, problem), *_unseen(draft.parts, problem))
+
+
+def _unseen(parts: Parts, problem: Problem) -> tuple[Finding, ...]:
+    """Graphics cards of which nobody said whether they have power plugs: they are fed today; asked for what changes."""
+    if all_kept(parts, TODAY):
+        return ()
+    placed = placed_cards(problem, parts.board, parts.case)
+    return tuple(
+        unknown(ID, f"card:{card.name}.power_plugs", (parts.psu.id,), card=card.name)
+        for card in placed
+        if asks_for_plugs(card)
+    )
+
+
+def _fed(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
     sockets = card_sockets(problem, parts.board, parts.case)
     if not sockets:
@@ -130,7 +153,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     if not any(card.power_plugs for card in problem.survey.cards):
         return
     conditions: dict[Any, Any] = {}  # (kind of plug, options) -> conditions
-    for case, case_literal in picks.of("case"):
+    for case, case_literal in picks.candidates("case"):
 
         def board_key(candidate: Any, case: Any = case.part) -> Any:
             placed = placement(problem, candidate.part, case).placed
@@ -138,7 +161,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
             return tuple(name for name, _ in placed), first, candidate.kept
 
         boards = picks.samples("board", board_key)
-        for supply, supply_literal in picks.of("psu"):
+        for supply, supply_literal in picks.candidates("psu"):
             psu: Any = supply.part
             if psu.card_plugs is None:
                 continue
@@ -149,7 +172,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
                 missing = missing_card_plugs(card_sockets(problem, board, case.part), psu.card_plugs)
                 if not missing or (board_kept and supply.kept and case.kept):
                     continue
-                for drive, drive_literal in picks.of("drive"):
+                for drive, drive_literal in picks.candidates("drive"):
                     for cpu, cpu_literal in processors.values():
                         cures = _cures(problem, board, cpu, psu, case.part, drive.part, missing)
                         each = (board_literal, cpu_literal, drive_literal)

@@ -127,7 +127,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     )
     highest = picks.classes("cpu", "highest 12 V", lambda c: cpu_load(c.part, problem.settings).most_12v)
     needed: dict[Any, Any] = {}  # options -> conditions
-    for supply, supply_literal in picks.of("psu"):
+    for supply, supply_literal in picks.candidates("psu"):
         plugs = supply.part.cpu_plugs
         for (header, board_kept), board in boards.items():
             if header == () or (supply.kept and board_kept) or (plugs and header is not None):
@@ -135,7 +135,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
             if plugs is None or header is None:
                 picks.never_together(supply_literal, board, on)
                 continue
-            for drive, drive_literal in picks.of("drive"):
+            for drive, drive_literal in picks.candidates("drive"):
                 for current, cpu in highest.items():
                     fitting = cpu_adapters(problem, header, current, supply.part, drive.part)
                     options = tuple((extra.id, 1) for extra in fitting)

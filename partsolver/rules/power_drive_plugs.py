@@ -115,7 +115,7 @@ def _more_leads_would_do(problem: Problem, parts: Parts, plug: str) -> bool:
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     supplies: dict[Any, Any] = {}
-    for candidate, literal in picks.of("psu"):
+    for candidate, literal in picks.candidates("psu"):
         psu: Any = candidate.part
         key = (psu.cpu_plugs, psu.sata_plugs, psu.peripheral_plugs, psu.peripheral_leads, candidate.kept)
         supplies.setdefault(key, (psu, []))[1].append(literal)
@@ -124,7 +124,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     for (cpu_plugs, *_, psu_kept), (psu, psu_literals) in supplies.items():
         # The processor matters only where an adapter shares the leads with the drives.
         processors = picks.samples("cpu", highest_where_adapted(cpu_plugs == (), problem.settings))
-        for drive, drive_literal in picks.of("drive"):
+        for drive, drive_literal in picks.candidates("drive"):
             for (_, board_kept), (board, board_literal) in boards.items():
                 if psu_kept and drive.kept and board_kept:
                     continue

@@ -11,7 +11,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.leads import Piece, drive_pieces, hangs, peripheral_leads, peripheral_limit_ma
-from partsolver.assembly.plugs import all_kept, question
+from partsolver.assembly.network import load_of_drive
+from partsolver.assembly.plugs import all_kept, power_plug, question
 from partsolver.catalog.records import Psu
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, fits, unknown
@@ -51,6 +52,18 @@ def starting(choice: DriveChoice, problem: Problem, plug: str) -> tuple[int, ...
     return tuple(piece.start for piece in pieces)
 
 
+def starting_today(problem: Problem, plug: str) -> tuple[int, ...]:
+    """Currents at the start of the drives that hang on a kind of plug today."""
+    loads = [load_of_drive(d, problem).start_12v for d in problem.survey.drives if power_plug(d) == plug]
+    return tuple(sorted(loads))
+
+
+def no_more_than(starts: tuple[int, ...], now: tuple[int, ...]) -> bool:
+    """Whether the drives can take the places of today's, none drawing more than the one before it."""
+    pairs = zip(sorted(starts, reverse=True), sorted(now, reverse=True), strict=False)
+    return len(starts) <= len(now) and all(new <= old for new, old in pairs)
+
+
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
     ids = (parts.psu.id,)
@@ -63,6 +76,8 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         total, (worst, best) = sum(starts), lead_counts(parts.psu, plug)
         if all_kept(parts, SLOTS):
             found.append(fits(ID, ids, total, today="yes", plug=plug))
+        elif parts.candidate("psu").kept and no_more_than(starts, starting_today(problem, plug)):
+            found.append(fits(ID, ids, total, today="no more", plug=plug))
         elif hangs(starts, worst, limit):
             found.append(at_most(ID, total, worst * limit, "mA", ids, plug=plug, leads=worst))
         elif hangs(starts, best, limit):
@@ -102,6 +117,14 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         for (sata, other, drive_kept), drive in drives.items():
             if psu_kept and drive_kept:
                 continue
-            wires: tuple[tuple[Any, int], ...] = ((sata, sata_leads), (other, other_leads))
-            if not all(len(starts) < 2 or hangs(starts, leads, limit) for starts, leads in wires):
+            wires: tuple[tuple[str, Any, int], ...] = (
+                ("sata", sata, sata_leads),
+                ("peripheral", other, other_leads),
+            )
+            if not all(
+                len(starts) < 2
+                or hangs(starts, leads, limit)
+                or (psu_kept and no_more_than(starts, starting_today(problem, plug)))
+                for plug, starts, leads in wires
+            ):
                 picks.never_together(supply, drive, on)

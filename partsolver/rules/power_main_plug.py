@@ -3,16 +3,19 @@
 Through the 12 V contacts run the board, the fans on its headers, the slots, and the processor of a board without a
 processor header of its own. As many contacts count as plug and header share: a 20-contact plug in a 24-contact header (or
 the other way round) mates one, 24 in 24 two. An adapter from 20 to 24 contacts adds no contact on the supply's side and
-does not help. A maker's own plug or header matches nothing but its partner of today. Not checked: parts beside a
+does not help. A tenth more than the contacts' limit is a warning (they get a little warmer); what the same contacts of the kept supply
+carry today they carry tomorrow. A maker's own plug or header matches nothing but its partner of today. Not checked: parts beside a
 20-contact header that the longer plug may touch.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.loads import CPU_READS, cpu_load
 from partsolver.assembly.network import main_load, main_plug_12v, unknown_card_question
+from partsolver.assembly.network_limits import main_plug_limits_ma
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
@@ -20,7 +23,6 @@ from partsolver.plan.ranges import within
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
-from partsolver.standards.plugs import main_plug_12v_limit_ma
 
 if TYPE_CHECKING:
     from partsolver.model.cpsat import cp_model
@@ -41,7 +43,7 @@ READS: Reads = {
     "psu": ("main_plug",),
     "case": ("fans", "max_card_length_mm", "slot_height", "slot_openings"),
 }
-SURVEY: tuple[str, ...] = ("cards", "devices")
+SURVEY: tuple[str, ...] = ("board", "cards", "case", "cpu", "devices", "drives", "memory", "psu")
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
@@ -59,34 +61,54 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         together = all_kept(parts, ("board", "psu"))
         return (fits(ID, ids, plug, today="yes") if together else fails(ID, ids, plug, header),)
     usual, most = main_plug_12v(problem, parts.board, parts.cpu, parts.case)
-    mated = min(plug, header)
+    lasting, never = main_plug_limits_ma(problem, parts.candidate("psu"), header, parts.board.cpu_plugs == ())
     processor = "yes" if parts.board.cpu_plugs == () else "no"
     return within(
         ID,
         usual,
         most,
-        main_plug_12v_limit_ma(mated, problem.settings),
+        never if lasting < usual <= never else lasting,
         "mA",
         ids,
         unknown_load=unknown_card_question(problem, parts.board, parts.case),
         plug=plug,
         header=header,
         processor=processor,
+        usual_ma=lasting,
     )
+
+
+def _contacts_ma(
+    plug: str | None, header: str | None, settings: Mapping[str, int], feeds_processor: bool = False
+) -> int | None:
+    """The 12 V current that a plug and a header of these contacts carry; None when they do not go together."""
+    if plug not in ("20", "24") or header not in ("20", "24"):
+        return None
+    contacts = settings["main_20pin_12v_ma" if "20" in (plug, header) else "main_24pin_12v_ma"]
+    over = 0 if feeds_processor else settings["main_contact_over_percent"]
+    return contacts * (100 + over) // 100
+
+
+def _post_contacts(
+    picks: Picks, plugs: Mapping[Any, BoolVar], settings: Mapping[str, int], on: BoolVar
+) -> None:
+    """Plugs and headers that do not go together."""
+    headers = picks.classes("board", "main header", lambda c: (c.part.main_plug, c.kept))
+    for (plug, psu_kept), plug_literal in plugs.items():
+        for (header, board_kept), header_literal in headers.items():
+            if not (psu_kept and board_kept) and _contacts_ma(plug, header, settings) is None:
+                picks.never_together(plug_literal, header_literal, on)
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     settings = problem.settings
     plugs = picks.classes("psu", "main plug", lambda c: (c.part.main_plug, c.kept))
-    headers = picks.classes("board", "main header", lambda c: (c.part.main_plug, c.kept))
-    for (plug, psu_kept), plug_literal in plugs.items():
-        for (header, board_kept), header_literal in headers.items():
-            if not (psu_kept and board_kept) and (plug not in ("20", "24") or header not in ("20", "24")):
-                picks.never_together(plug_literal, header_literal, on)
+    kept_supply = [candidate for candidate, _ in picks.candidates("psu") if candidate.kept]
+    _post_contacts(picks, plugs, settings, on)
     processors = picks.classes(
         "cpu", "usual 12 V, kept", lambda c: (cpu_load(c.part, settings).ma_12v, c.kept)
     )
-    for case, case_literal in picks.of("case"):
+    for case, case_literal in picks.candidates("case"):
 
         def key(candidate: Any, case: Any = case.part) -> Any:
             drawn = main_load(problem, candidate.part, case).ma_12v
@@ -95,9 +117,12 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         boards = picks.classes("board", f"power.main_plug in {case.key}", key)
         for (drawn, feeds_processor, header, board_kept), board in boards.items():
             for (plug, psu_kept), supply in plugs.items():
-                if plug not in ("20", "24") or header not in ("20", "24"):
+                limit = _contacts_ma(plug, header, settings, feeds_processor)
+                if limit is None:
                     continue
-                limit = settings["main_20pin_12v_ma" if "20" in (plug, header) else "main_24pin_12v_ma"]
+                if psu_kept:
+                    today = main_plug_limits_ma(problem, kept_supply[0], header, feeds_processor)[1]
+                    limit = max(limit, today)
                 where: dict[SlotName, tuple[BoolVar, bool]] = {
                     "board": (board, board_kept), "psu": (supply, psu_kept), "case": (case_literal, case.kept)
                 }  # fmt: skip

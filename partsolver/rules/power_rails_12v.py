@@ -89,7 +89,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
 
     settings = problem.settings
     listed: dict[Any, list[Any]] = {}
-    for candidate, literal in picks.of("psu"):
+    for candidate, literal in picks.candidates("psu"):
         mappings = rail_mappings(candidate.part, settings)
         if mappings:
             plugs = candidate.part.cpu_plugs == ()
@@ -129,7 +129,7 @@ def _drawn(
     settings = problem.settings
 
     def by_candidate(slot: SlotName, load: Any) -> list[Any]:
-        return [(literal, value(load(candidate.part))) for candidate, literal in picks.of(slot)]
+        return [(literal, value(load(candidate.part))) for candidate, literal in picks.candidates(slot)]
 
     cpu = by_candidate("cpu", lambda part: loads.cpu_load(part, settings))
     main = by_candidate("board", lambda part: loads.board_load(part, settings))
@@ -138,7 +138,7 @@ def _drawn(
     main.append((picks.true, value(loads.cpu_fan_load(settings))))
     # M.2 modules and drives on USB ports take nothing at 12 V: every drive with a 12 V current hangs on a drive lead.
     drives = by_candidate("drive", lambda part: loads.system_drive_load(part, settings))
-    others = [d for d in problem.survey.drives if not d.system]
+    others = [d for d in problem.drives if not d.system]
     drives.append((picks.true, sum(value(loads.drive_load(d, settings)) for d in others)))
     card = card_terms(picks, f"plugs {name}", lambda card: value(card.plugs))
     return cpu, {"main": main, "drives": drives, "card": card, "cpu": []}

@@ -57,7 +57,7 @@ def sleep_ma(problem: Problem, modules: int) -> int:
     """Standby current in sleep: board, modules, USB devices, network cards."""
     settings, survey = problem.settings, problem.survey
     usb = sum(1 for device in survey.devices if device.port == "usb")
-    network = sum(1 for card in survey.cards if card.kind == "network")
+    network = sum(1 for card in problem.cards if card.kind == "network")
     return (
         settings["standby_sleep_ma"]
         + modules * settings["standby_module_ma"]

@@ -36,9 +36,7 @@ SURVEY: tuple[str, ...] = ("drives",)
 def _floppies(problem: Problem) -> list[Drive]:
     """Drives that need a header."""
     return [
-        d
-        for d in problem.survey.drives
-        if d.required and d.interface != "usb" and "floppy" in (d.kind, d.interface)
+        d for d in problem.drives if d.required and d.interface != "usb" and "floppy" in (d.kind, d.interface)
     ]
 
 
@@ -96,7 +94,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     headers = picks.classes("board", "floppy headers", lambda c: None if c.kept else c.part.floppy_headers)
     for number, literal in headers.items():
         if number is not None and number < drives:
-            large = [d for d in problem.survey.drives if d.required and "5.25" in (d.bay or d.name)]
+            large = [d for d in problem.drives if d.required and "5.25" in (d.bay or d.name)]
             large = [d for d in large if d.interface != "usb" and "floppy" in (d.kind, d.interface)]
             options = tuple(
                 (e.id, ceil_div(drives - number, e.count))

@@ -31,6 +31,8 @@ READS: Reads = {
         "kept",
         "part.interface",
         "part.kind",
+        "part.m2_key",
+        "part.m2_length_mm",
         "part.pcie_gen",
         "part.pcie_lanes",
         "part.read_mbs",

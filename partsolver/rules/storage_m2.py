@@ -73,10 +73,10 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     conditions: dict[Any, Any] = {}
-    for drive, drive_literal in picks.of("drive"):
+    for drive, drive_literal in picks.candidates("drive"):
         if not _modules(drive.part, problem):
             continue
-        for case, case_literal in picks.of("case"):
+        for case, case_literal in picks.candidates("case"):
 
             def lack(candidate: Candidate[Board], case: Case = case.part, drive: Any = drive) -> Any:
                 board = candidate.part

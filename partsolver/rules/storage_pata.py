@@ -106,8 +106,8 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     conditions: dict[Any, Any] = {}  # options -> conditions, one of them true at most
-    for case, case_literal in picks.of("case"):
-        for drive, drive_literal in picks.of("drive"):
+    for case, case_literal in picks.candidates("case"):
+        for drive, drive_literal in picks.candidates("drive"):
             count = pata_drives(drive.part, problem)
             if count == 0:
                 continue

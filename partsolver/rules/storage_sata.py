@@ -100,8 +100,8 @@ def _counted(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
-    for case, case_literal in picks.of("case"):
-        for drive, drive_literal in picks.of("drive"):
+    for case, case_literal in picks.candidates("case"):
+        for drive, drive_literal in picks.candidates("drive"):
             here = picks.both(case_literal, drive_literal)
 
             def shortfall(candidate: Candidate[Board], case: Case = case.part, drive: Any = drive) -> Any:

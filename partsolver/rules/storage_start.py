@@ -18,7 +18,7 @@ from partsolver.assembly.start import keeps_installation, start_mode
 from partsolver.catalog.records import Board
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
-from partsolver.problem.candidates import SlotName
+from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.survey.model import Drive
@@ -52,6 +52,35 @@ def _mode_facts(board: Board, drive: Drive) -> dict[str, str | int]:
     return {"lacks_mode": drive.storage_mode}
 
 
+def _fresh_drive(candidate: Candidate[Board], nvme: bool, ids: tuple[str, ...]) -> Finding:
+    """A bought drive gets a new installation: only an NVMe drive asks something of the board."""
+    if nvme and candidate.part.nvme_boot is False:
+        return fails(ID, ids, "nvme", fresh="yes")
+    if nvme and candidate.part.nvme_boot is None:
+        return unknown(ID, question(candidate, "nvme_boot"), ids, fresh="yes")
+    return fits(ID, ids, fresh="yes")
+
+
+def _obstacles(
+    candidate: Candidate[Board], nvme: bool, mode: str | None, keep: bool, ids: tuple[str, ...]
+) -> tuple[tuple[str, str] | None, list[Finding]]:
+    """What keeps a board from starting the drive as it is (value, limit), and what nobody knows yet."""
+    board = candidate.part
+    if nvme and board.nvme_boot is False:
+        return ("nvme", "nvme_boot"), []
+    unanswered: list[Finding] = []
+    if nvme and board.nvme_boot is None:
+        unanswered.append(unknown(ID, question(candidate, "nvme_boot"), ids))
+    if mode is None:
+        if keep:
+            unanswered.append(unknown(ID, "drive.start_mode", ids))
+    elif board.firmware_modes is None:
+        unanswered.append(unknown(ID, question(candidate, "firmware_modes"), ids))
+    elif mode not in board.firmware_modes:
+        return (mode, "+".join(board.firmware_modes) or "none"), unanswered
+    return None, unanswered
+
+
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
     board, choice = parts.board, parts.drive
@@ -63,25 +92,10 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     nvme = (choice.kept or choice.part).interface == "m2-nvme"  # type: ignore[union-attr]
     candidate = parts.candidate("board")
     if choice.kept is None:
-        if nvme and board.nvme_boot is False:
-            return (fails(ID, ids, "nvme", fresh="yes"),)
-        if nvme and board.nvme_boot is None:
-            return (unknown(ID, question(candidate, "nvme_boot"), ids, fresh="yes"),)
-        return (fits(ID, ids, fresh="yes"),)
+        return (_fresh_drive(candidate, nvme, ids),)
     keep = keeps_installation(problem)
     mode = start_mode(choice.kept)
-    unanswered: list[Finding] = []
-    impossible: tuple[str, str] | None = None
-    if nvme and board.nvme_boot is False:
-        impossible = ("nvme", "nvme_boot")
-    elif nvme and board.nvme_boot is None:
-        unanswered.append(unknown(ID, question(candidate, "nvme_boot"), ids))
-    if impossible is None and mode is None and keep:
-        unanswered.append(unknown(ID, "drive.start_mode", ids))
-    elif impossible is None and mode is not None and board.firmware_modes is None:
-        unanswered.append(unknown(ID, question(candidate, "firmware_modes"), ids))
-    elif impossible is None and mode is not None and mode not in (board.firmware_modes or ()):
-        impossible = (mode, "+".join(board.firmware_modes or ()) or "none")
+    impossible, unanswered = _obstacles(candidate, nvme, mode, keep, ids)
     if impossible is not None:
         if keep:
             return (fails(ID, ids, *impossible),)
@@ -100,7 +114,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     boards = picks.classes(
         "board", "storage.start", lambda c: (c.part.firmware_modes, c.part.nvme_boot, c.kept)
     )
-    for drive, drive_literal in picks.of("drive"):
+    for drive, drive_literal in picks.candidates("drive"):
         source = drive.part.kept or drive.part.part
         if source is None or (drive.kept and not keep):
             continue

@@ -14,7 +14,7 @@ from typing import Any
 
 import numpy as np
 
-from partsolver.assembly.cards import graphics_card
+from partsolver.assembly.cards import working_graphics
 from partsolver.assembly.memory import milli_channels
 from partsolver.performance.law import (
     bandwidth_facts,
@@ -40,7 +40,7 @@ class Numbers(dict[Hashable, int]):
         number = self[value] = len(self)
         return number
 
-    def of(self, values: Iterable[Hashable]) -> Array:
+    def numbered(self, values: Iterable[Hashable]) -> Array:
         return np.array([self[value] for value in values], dtype=np.int64)
 
 
@@ -48,7 +48,7 @@ class Numbers(dict[Hashable, int]):
 class Terms:
     """Least time terms of each candidate in the order of the pool, ppm. memory holds the memory's and the
     capacity's term, without graphics; compute also what no part changes; storage: all that waits for the drive;
-    bandwidth_kbs: of each memory choice, at best; at(kB/s): the memory's term at a bandwidth; graphics(score,
+    bandwidth_kbs: of each memory choice, at best; memory_term(kB/s): the memory's term at a bandwidth; graphics(score,
     kB/s): the least graphics term of a processor beside memory of that bandwidth; drives: the storage term of
     every board with each drive."""
 
@@ -57,14 +57,14 @@ class Terms:
     capacity: Array
     storage: Array
     bandwidth_kbs: Array
-    at: Callable[[int], int]
+    memory_term: Callable[[int], int]
     graphics: Callable[[int | None, int], int]
     drives: list[Array]
 
     def graphics_of(self, cpus: Iterable[Candidate], kbs: int) -> Array:
         """The least graphics term of each processor beside memory of a bandwidth."""
         scores = Numbers()
-        score = scores.of(c.part.graphics_score for c in cpus)  # type: ignore[union-attr]
+        score = scores.numbered(c.part.graphics_score for c in cpus)  # type: ignore[union-attr]
         return np.array([self.graphics(value, kbs) for value in scores], dtype=np.int64)[score]  # type: ignore[arg-type]
 
 
@@ -82,10 +82,10 @@ class Figures:
         sockets, generations = Numbers({None: 0}), Numbers({None: 0})
         boards, cpus, memory = (self._listed[slot] for slot in MAIN)
         self._board_socket, self._cpu_socket = (
-            sockets.of(pool.socket(c) for c in listed) for listed in (boards, cpus)
+            sockets.numbered(pool.socket(c) for c in listed) for listed in (boards, cpus)
         )
         self._board_generation, self._memory_generation = (
-            generations.of(pool.generation(c) for c in listed) for listed in (boards, memory)
+            generations.numbered(pool.generation(c) for c in listed) for listed in (boards, memory)
         )
         self._sockets, self._generations = len(sockets), len(generations)
         self._cost: Bounds | None = None
@@ -213,7 +213,7 @@ class Figures:
             found: list[Any] = []
             for slot in MAIN:
                 numbers = Numbers()
-                kinds = numbers.of(_FACTS[slot](c.part, with_card) for c in self._listed[slot])
+                kinds = numbers.numbered(_FACTS[slot](c.part, with_card) for c in self._listed[slot])
                 first = np.full(len(numbers), -1, dtype=np.int64)
                 first[kinds[::-1]] = np.arange(len(kinds))[::-1]
                 found.append((kinds, [self._listed[slot][i].part for i in first.tolist()]))
@@ -238,7 +238,7 @@ class Figures:
         boards = [board_parts[i] for i in np.unique(board_kind[self.alive["board"]]).tolist()]
         with_card = any(card.kind == "graphics" for card in problem.survey.cards)
         cards = (
-            {graphics_card(problem, board, case.part) for board in boards for case in cases}  # type: ignore[arg-type]
+            {working_graphics(problem, board, case.part) for board in boards for case in cases}  # type: ignore[arg-type]
             if with_card
             else {None}
         )
@@ -266,7 +266,7 @@ class Figures:
 
             return once(("kbs", part.module_mib, part.modules, part.rate_mts, channels, slots, fastest), best)
 
-        def at(value: int) -> int:
+        def memory_term(value: int) -> int:
             return once(("memory", value), lambda: law.memory_ppm(value))
 
         def capacity_term(part: Any) -> int:
@@ -302,14 +302,14 @@ class Figures:
             for drive in drives
         ]
         bandwidth, capacity = _each(kbs, memory_parts), _each(capacity_term, memory_parts)
-        memory = capacity + np.array([at(value) for value in bandwidth.tolist()], dtype=np.int64)
+        memory = capacity + np.array([memory_term(value) for value in bandwidth.tolist()], dtype=np.int64)
         return Terms(
             _each(compute_term, cpu_parts)[cpu_kind],
             memory[memory_kind],
             capacity[memory_kind],
             np.minimum.reduce(by_drive),
             bandwidth[memory_kind],
-            at,
+            memory_term,
             graphics,
             by_drive,
         )

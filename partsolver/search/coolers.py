@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
+from itertools import product
 from typing import Any
 
 from partsolver.base.records import record
@@ -29,12 +30,14 @@ from partsolver.search.views import views
 @record
 class _Serves:
     """What a cooler serves, as sets of facts: boards, cases, processors that need a cooler, and those that
-    come with one; paste: what the cooler itself needs bought."""
+    come with one, by the rules that read one of them; together: what the rules that read several at once
+    admit; paste: what the cooler itself needs bought."""
 
     boards: frozenset[Any]
     cases: frozenset[Any]
     cpus: frozenset[Any]
     boxed: frozenset[Any]
+    together: frozenset[Any]
     paste: int
 
     def covers(self, other: _Serves) -> bool:
@@ -44,6 +47,7 @@ class _Serves:
             self.boards >= other.boards
             and self.cases >= other.cases
             and self.cpus >= other.cpus
+            and self.together >= other.together
             and self.paste in (0, other.paste)
         )
 
@@ -62,10 +66,11 @@ def drop_coolers(pool: Pool, quick: Quick) -> None:
     others |= {
         name: _different(problem, asked, "cpu", listed) for name, listed in (("need", need), ("own", own))
     }
+    wide = {rule.ID: _several(pool, rule) for rule in asked if len(rule.SLOTS) > 2}
     groups: dict[_Serves, list[Candidate]] = defaultdict(list)
     for cooler in pool.left["cooler"]:
         if cooler.key != BOXED_COOLER:
-            groups[_serves(pool, quick, cooler, others)].append(cooler)
+            groups[_serves(pool, quick, cooler, others, wide)].append(cooler)
     ways: dict[_Serves, list[Way]] = {}
     for serves, group in groups.items():
         ways[serves] = best_ways(problem, [c for c in group if c.id is not None], quick.allowed)
@@ -104,7 +109,24 @@ def _different(
     return {tuple(view.number(c) for view in sees): c for c in listed}
 
 
-def _serves(pool: Pool, quick: Quick, cooler: Candidate, others: dict[str, dict[Any, Candidate]]) -> _Serves:
+def _several(pool: Pool, rule: Rule) -> dict[tuple[Any, ...], dict[SlotName, Candidate]]:
+    """What a rule that reads several slots beside the cooler may be asked of: one choice of candidates for all
+    that look the same to it."""
+    slots = [slot for slot in rule.SLOTS if slot != "cooler"]
+    each = [_different(pool.problem, [rule], slot, pool.left[slot]) for slot in slots]
+    return {
+        facts: dict(zip(slots, (listed[seen] for listed, seen in zip(each, facts, strict=True)), strict=True))
+        for facts in product(*each)
+    }
+
+
+def _serves(
+    pool: Pool,
+    quick: Quick,
+    cooler: Candidate,
+    others: dict[str, dict[Any, Candidate]],
+    wide: dict[str, dict[tuple[Any, ...], dict[SlotName, Candidate]]],
+) -> _Serves:
     base = {slot: pool.left[slot][0] for slot in SLOTS} | {"cooler": cooler}
 
     def among(name: str, slot: str) -> frozenset[Any]:
@@ -118,10 +140,25 @@ def _serves(pool: Pool, quick: Quick, cooler: Candidate, others: dict[str, dict[
     paste = sum(
         quick.cost(asked, parts, quick.kinds(parts)) for asked in quick.rules if asked.rule.ID == fit_paste.ID
     )
+    together = frozenset(
+        (asked.rule.ID, facts)
+        for asked in quick.rules
+        for facts, chosen in wide.get(asked.rule.ID, {}).items()
+        if quick.cost(asked, (parts := _chosen(base, chosen)), quick.kinds(parts)) < FAR
+    )
     return _Serves(
-        among("board", "board"), among("case", "case"), among("need", "cpu"), among("own", "cpu"), paste
+        among("board", "board"),
+        among("case", "case"),
+        among("need", "cpu"),
+        among("own", "cpu"),
+        together,
+        paste,
     )
 
 
-def _with(base: dict[Any, Candidate], slot: str, candidate: Candidate) -> Parts:
-    return Parts(tuple(candidate if s == slot else base[s] for s in SLOTS))
+def _with(base: dict[Any, Candidate], slot: Any, candidate: Candidate) -> Parts:
+    return _chosen(base, {slot: candidate})
+
+
+def _chosen(base: dict[Any, Candidate], chosen: dict[SlotName, Candidate]) -> Parts:
+    return Parts(tuple(chosen.get(slot, base[slot]) for slot in SLOTS))

@@ -42,7 +42,7 @@ class Rests:
     def _cost(self, rest: tuple[Candidate, ...]) -> int:
         return sum(self._pool.cost[c] for c in rest)
 
-    def of(self, board: int, number: int) -> Rest | None:
+    def rest(self, board: int, number: int) -> Rest | None:
         """The n-th way beside a board; None when there are fewer."""
         known = self._by_board.get(board)
         if known is None:
@@ -60,7 +60,7 @@ class Rests:
 
     def bound(self, board: int, number: int) -> int:
         """The least cost of this way and those after it; FAR when there is none."""
-        rest = self.of(board, number)
+        rest = self.rest(board, number)
         if rest is not None:
             return rest[0]
         return FAR if self._whole else self._cost(self.every[-1])

@@ -49,13 +49,13 @@ class Rows:
         """Board, processor and memory of every row."""
         return list(zip(self.board.tolist(), self.cpu.tolist(), self.memory.tolist(), strict=True))
 
-    def first(self, order: Array) -> Iterator[tuple[tuple[int, int, int], int, int]]:
+    def in_order(self, order: Array) -> Iterator[tuple[tuple[int, int, int], int, int]]:
         """Key, time and cost of the rows in an order, made as they are asked for: seldom many are."""
         for start in range(0, len(order), CHUNK):
-            rows = self.at(order[start : start + CHUNK])
+            rows = self.selected(order[start : start + CHUNK])
             yield from zip(rows.keys, rows.time_ppm.tolist(), rows.cost.tolist(), strict=True)
 
-    def at(self, chosen: Array) -> Rows:
+    def selected(self, chosen: Array) -> Rows:
         """Some of the rows, by mask or index."""
         return Rows(
             self.board[chosen],
@@ -79,12 +79,14 @@ class Columns:
         self._graphics: dict[int | None, Array] = {}
         self._terms = terms
         self._board_kind, self._cpu_kind, self._memory_kind = (
-            Numbers().of(_FACTS[slot](c.part) for c in pool.left[slot]) for slot in MAIN
+            Numbers().numbered(_FACTS[slot](c.part) for c in pool.left[slot]) for slot in MAIN
         )
-        # Term of memory and graphics by kind of board, processor and memory; FAR where board and memory do
-        # not go together.
-        self._known_close: dict[tuple[int, int, int], int] = {}
+        # Term of memory and graphics by kind of processor, and of board and memory together;
+        # FAR where board and memory do not go together.
+        self._known_close: dict[int, dict[int, int]] = defaultdict(dict)
         self._goes: Callable[[int, int], bool] | None = None
+        # Whether board and memory go together, by their kinds: asked once for all processors.
+        self._known_goes: dict[int, bool] = {}
         cost = pool.cost
         self._board_cost = np.array([cost[c] for c in self.boards], dtype=np.int64)
         self._cpu_cost = np.array([cost[c] for c in self.cpus], dtype=np.int64)
@@ -109,7 +111,7 @@ class Columns:
             if socket is not None:
                 self._by_socket[socket].append(i)
         self._generation = Numbers()
-        self._generations = self._generation.of(pool.generation(m) for m in self.memory)
+        self._generations = self._generation.numbered(pool.generation(m) for m in self.memory)
         self._memory_kept = np.array([m.kept for m in self.memory], dtype=bool)
         self._memory_for: dict[Any, Array] = {}
         # Numbers of boards and memory choices of which no row is made.
@@ -192,12 +194,13 @@ class Columns:
             (self._board_kind, self.boards, board_views),
             (self._memory_kind, self.memory, memory_views),
         ):
-            kinds[:] = Numbers().of(
+            kinds[:] = Numbers().numbered(
                 (kind, *(view.number(c) for view in seen))
                 for kind, c in zip(kinds.tolist(), listed, strict=True)
             )
         self._goes = goes
         self._known_close.clear()
+        self._known_goes.clear()
 
     def plain_cost(self, rows: Rows) -> Array:
         """What rows cost beside the cheapest of the other slots, whether those will do or not."""
@@ -255,7 +258,7 @@ class Columns:
             self._memory_for[group] = np.nonzero(fits)[0]
         return self._memory_for[group]
 
-    def of_cpu(
+    def rows_of_cpu(
         self,
         number: int,
         most_time: int,
@@ -299,8 +302,15 @@ class Columns:
         """Rows of a processor whose memory runs as fast as board and processor together let it, within the
         bounds."""
         kinds = self._board_kind[boards] * len(self.memory) + self._memory_kind[memory]
-        _, first, place = np.unique(kinds, return_index=True, return_inverse=True)
-        own = np.array([self._shared(int(boards[i]), number, int(memory[i])) for i in first], dtype=np.int64)
+        each, first, place = np.unique(kinds, return_index=True, return_inverse=True)
+        known = self._known_close[int(self._cpu_kind[number])]
+        own = np.array(
+            [
+                known[kind] if kind in known else self._shared(int(boards[i]), number, int(memory[i]))
+                for kind, i in zip(each.tolist(), first.tolist(), strict=True)
+            ],
+            dtype=np.int64,
+        )
         if (own >= FAR).any():
             together = (own < FAR)[place]
             boards, memory, cost, place = boards[together], memory[together], cost[together], place[together]
@@ -314,32 +324,46 @@ class Columns:
             cost = np.maximum(cost, cost - self._raised[boards] + enough)
         rows = Rows(boards, np.full(len(boards), number, dtype=np.int64), memory, time, cost)
         good = (time <= most_time) & (cost <= most_cost)
-        return rows if good.all() else rows.at(good)
+        return rows if good.all() else rows.selected(good)
 
     def _shared(self, board: int, cpu: int, memory: int) -> int:
         """The least term of memory and graphics of a board, a processor and a memory choice; FAR when they do
         not go together."""
-        key = (int(self._board_kind[board]), int(self._cpu_kind[cpu]), int(self._memory_kind[memory]))
-        found = self._known_close.get(key)
+        kind = int(self._board_kind[board]) * len(self.memory) + int(self._memory_kind[memory])
+        known = self._known_close[int(self._cpu_kind[cpu])]
+        found = known.get(kind)
         if found is None:
             found = FAR
-            if self._goes is None or self._goes(board, memory):
+            if self._go_together(kind, board, memory):
                 parts: tuple[Any, Any, Any] = (
                     self.boards[board].part,
                     self.cpus[cpu].part,
                     self.memory[memory].part,
                 )
                 value = shared_bandwidth_kbs(self._pool.problem, *parts)
-                found = self._terms.at(value) + self._terms.graphics(parts[1].graphics_score, value)
-            self._known_close[key] = found
+                found = self._terms.memory_term(value) + self._terms.graphics(parts[1].graphics_score, value)
+            known[kind] = found
         return found
 
-    def within(self, most_time: int, most_cost: int) -> Rows | None:
-        """All rows within the bounds; None when they are more than MOST_ROWS."""
+    def _go_together(self, kind: int, board: int, memory: int) -> bool:
+        """Whether the rules let a board and a memory choice go together; ``kind``: what they are in `_shared`."""
+        if self._goes is None:
+            return True
+        if kind not in self._known_goes:
+            self._known_goes[kind] = self._goes(board, memory)
+        return self._known_goes[kind]
+
+    def rows_within(
+        self,
+        most_time: int,
+        most_cost: int,
+        admitted: Callable[[Array, int], Array] | None = None,
+    ) -> Rows | None:
+        """All rows within the bounds (``admitted``: as in `rows_of_cpu`); None when they are more than MOST_ROWS."""
         pieces: list[Rows] = []
         count = 0
         for number in np.nonzero(self.cpu_bound <= most_time)[0]:
-            rows = self.of_cpu(int(number), most_time, most_cost)
+            rows = self.rows_of_cpu(int(number), most_time, most_cost, admitted)
             count += len(rows)
             if count > MOST_ROWS:
                 return None

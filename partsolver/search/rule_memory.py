@@ -26,12 +26,12 @@ class _Asked:
     """A rule, where the slots it reads stand, and what it said: by kinds of parts, and by what it sees of
     them (both shared by all problems in which it says the same)."""
 
-    __slots__ = ("of", "rule", "said", "seen", "views")
+    __slots__ = ("key", "rule", "said", "seen", "views")
 
     def __init__(self, problem: Problem, rule: Rule) -> None:
         self.rule, self.said, self.seen = rule, *_said(problem, rule)
         places = [SLOTS.index(slot) for slot in rule.SLOTS]
-        self.of = itemgetter(*places)
+        self.key = itemgetter(*places)
         self.views = tuple(zip(places, views(problem, rule), strict=True))
 
 
@@ -39,13 +39,13 @@ class _Round:
     """Rules that are asked together, the kinds they read, and the sum of what they need by these: ``known``
     in this problem, ``always`` whatever is offered (where they refuse or need nothing)."""
 
-    __slots__ = ("always", "known", "of", "rules")
+    __slots__ = ("always", "key", "known", "rules")
 
     def __init__(self, rules: list[_Asked], always: dict[Any, int]) -> None:
         self.rules, self.always = rules, always
         self.known: dict[Any, int] = {}
         slots = sorted({SLOTS.index(slot) for asked in rules for slot in asked.rule.SLOTS})
-        self.of: Callable[[Sequence[int]], Any] = itemgetter(*slots) if slots else len
+        self.key: Callable[[Sequence[int]], Any] = itemgetter(*slots) if slots else len
 
 
 class Quick:
@@ -85,7 +85,7 @@ class Quick:
         return self._ask(asked, parts, kinds)
 
     def _ask(self, asked: _Asked, parts: Parts, kinds: Sequence[int]) -> Said:
-        key = asked.of(kinds)
+        key = asked.key(kinds)
         said = asked.said.get(key)
         if said is None:
             said = asked.said[key] = self._tell(asked, parts)
@@ -124,7 +124,7 @@ class Quick:
         refused."""
         kinds = self.kinds(parts)
         asking = self._rounds.get((read, without)) or self._round(read, without)
-        key = asking.of(kinds)
+        key = asking.key(kinds)
         found = asking.known.get(key)
         if found is None:
             found = asking.always.get(key)
@@ -196,7 +196,7 @@ class Quick:
             if said >= FAR:
                 # What refuses one often refuses the next: asked first from now on.
                 asking.rules.insert(0, asking.rules.pop(place))
-                (asking.always if asked.said[asked.of(kinds)] == FAR else asking.known)[key] = FAR
+                (asking.always if asked.said[asked.key(kinds)] == FAR else asking.known)[key] = FAR
                 return FAR
         (asking.always if always else asking.known)[key] = total
         return total

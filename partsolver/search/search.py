@@ -54,15 +54,6 @@ class _Queue:
         self._place = 0
         self._waiting: list[tuple[Goals, int, int, bool]] = []
 
-    @property
-    def next_row(self) -> int | None:
-        """The row that comes next among those not yet seen."""
-        return self._rows[self._place] if self._place < len(self._rows) else None
-
-    def skip(self) -> None:
-        """Leave out the next row: it holds no plan."""
-        self._place += 1
-
     def wait(self, bound: Goals, row: int, way: int, close: bool) -> None:
         heappush(self._waiting, (bound, row, way, close))
 
@@ -92,8 +83,8 @@ class Search(Ways):
         )
         for number in order:
             most = min(self.most_cost, columns.least_cost(number) + FIRST_COST_WIDTH)
-            rows = columns.of_cpu(number, self.most_time, most, self._open_boards)
-            for key, _, cost in rows.first(np.argsort(rows.cost, kind="stable")[:MOST_FIRST]):
+            rows = columns.rows_of_cpu(number, self.most_time, most, self._open_boards)
+            for key, _, cost in rows.in_order(np.argsort(rows.cost, kind="stable")[:MOST_FIRST]):
                 draft = self._draft(key, cost, self.most_time)
                 if draft is not None or self.spent:
                     return draft
@@ -113,8 +104,8 @@ class Search(Ways):
             most = self.most_time if best is None else best.time_ppm - 1
             if columns.cpu_bound[number] > most or self.spent:
                 break
-            rows = columns.of_cpu(number, most, self.most_cost, self._open_boards)
-            for key, time, cost in rows.first(np.lexsort((rows.cost, rows.time_ppm))):
+            rows = columns.rows_of_cpu(number, most, self.most_cost, self._open_boards)
+            for key, time, cost in rows.in_order(np.lexsort((rows.cost, rows.time_ppm))):
                 most = most if best is None else best.time_ppm - 1
                 if self.spent or time > most:
                     break
@@ -143,16 +134,16 @@ class Search(Ways):
             most, last = min(self.most_time, end), width if end < self.most_time else FAR
             # In the first step only the cost counts: a little more money each time. Later all of it.
             most_cost = min(self.most_cost, money + more) if width == 0 else self.most_cost
-            rows = self.columns.within(most, most_cost)
+            rows = self.rows_within(most, most_cost)
             if rows is None:
-                return Found(found.first(), False)
+                return Found(found.wanted_drafts(), False)
             self.bounds.most_cost = most_cost
             steps = steps_of(rows.time_ppm, least_ppm, resolution)
             if not self._look(_Queue(rows, steps, rows.cost), rows, last, found, False):
-                return Found(found.first(), False)
+                return Found(found.wanted_drafts(), False)
             everything = most >= self.most_time and most_cost >= self.most_cost
             if everything or not found.any_beyond((last, most_cost if width == 0 else FAR)):
-                return Found(found.first(), True)
+                return Found(found.wanted_drafts(), True)
             if most_cost < self.most_cost:
                 more *= 3
             else:
@@ -171,14 +162,14 @@ class Search(Ways):
         start = max(start, self.columns.cheapest(self.most_time))
         while True:
             most = min(self.most_cost, start + width)
-            rows = self.columns.within(self.most_time, most)
+            rows = self.rows_within(self.most_time, most)
             if rows is None:
-                return Found(found.first(), False)
+                return Found(found.wanted_drafts(), False)
             self.bounds.most_cost = most
             if not self._look(_Queue(rows, rows.cost, rows.time_ppm), rows, most, found, True):
-                return Found(found.first(), False)
+                return Found(found.wanted_drafts(), False)
             if most >= self.most_cost or not found.any_beyond((most, FAR)):
-                return Found(found.first(), True)
+                return Found(found.wanted_drafts(), True)
             width *= 3
 
     def _look(self, queue: _Queue, rows: Rows, end: int, found: Shortlist, by_cost: bool) -> bool:
@@ -187,11 +178,10 @@ class Search(Ways):
         ``queue``: the rows with the bounds of their two goals, all up to ``end`` of the first; ``by_cost``:
         the first goal is the cost.
 
-        1. Rows whose board and processor the rules refuse together are passed over.
-        2. The least bound that waits is taken. When it lies beyond ``end``, or beyond the last of the wanted
+        1. The least bound that waits is taken. When it lies beyond ``end``, or beyond the last of the wanted
            plans, no row and no way left can be among them: the end.
-        3. A bound of a way and all later ones of its row is brought nearer (`_nearer`).
-        4. A bound of a way alone that still holds is settled: the way is bought and judged (`_settle`).
+        2. A bound of a way and all later ones of its row is brought nearer (`_nearer`).
+        3. A bound of a way alone that still holds is settled: the way is bought and judged (`_settle`).
 
         Invariant: every plan of these rows that is not found, and whose choice is not found for less, lies at
         or above some bound that waits. Each step takes one bound away and puts back bounds that are no lower
@@ -199,8 +189,6 @@ class Search(Ways):
         search ends it for all.
         """
         while not self.spent:
-            while (row := queue.next_row) is not None and self._pair(*rows.keys[row][:2]) >= FAR:
-                queue.skip()
             taken = queue.pop()
             if taken is None or taken.bound[0] > end:
                 return True

@@ -59,6 +59,6 @@ class Shortlist:
         """Whether fewer plans than are wanted lie within a limit: then others may lie just beyond it."""
         return self.worst is None or self.worst > limit
 
-    def first(self) -> tuple[Draft, ...]:
+    def wanted_drafts(self) -> tuple[Draft, ...]:
         """The first ``wanted`` plans."""
         return tuple(sorted(self._found.values(), key=self.goals)[: self.wanted])

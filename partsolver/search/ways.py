@@ -133,6 +133,11 @@ class Ways:
             self._pairs.update(((board, cpu), needs.get(candidate, FAR)) for candidate, board in new.items())
         return np.array([board for board in listed if self._pairs[board, cpu] < FAR], dtype=np.int64)
 
+    def rows_within(self, most_time: int, most_cost: int) -> Rows | None:
+        """All rows within the bounds whose board and processor the rules let go together; None when they are
+        too many."""
+        return self.columns.rows_within(most_time, most_cost, self._open_boards)
+
     def _floor(self, key: Key) -> int:
         """What the goods of a row and all that the rules need beside them cost, above what fills the other
         slots; FAR when the rules refuse it."""
@@ -161,7 +166,7 @@ class Ways:
         there is none."""
         known = self._known_ways.setdefault(key, [])
         while len(known) <= number:
-            rest = self.rests.of(key[0], len(known))
+            rest = self.rests.rest(key[0], len(known))
             known.append(None if rest is None else self._find_way(key, rest[1]))
             self.tried += 1
             self.looked += known[-1] is not None
@@ -173,7 +178,7 @@ class Ways:
 
     def _way_by(self, key: Key, number: int, most_time: int) -> Way | None:
         """The same for ways that take no longer (the time is told sooner than the cost)."""
-        rest = self.rests.of(key[0], number)
+        rest = self.rests.rest(key[0], number)
         if rest is None or self._time(key, rest[1]) > most_time:
             return None
         return self._way(key, number)

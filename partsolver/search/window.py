@@ -122,11 +122,11 @@ def _window(
        for each wanted plan are there.
     4. Of the other slots what the money left over can pay for; no cooler or twin that another always beats.
     """
-    rows = search.columns.within(most_time, most_cost)
+    rows = search.rows_within(most_time, most_cost)
     if rows is None:
         return Window(_by_single_bounds(found, search, most_time, most_cost), None)
-    rows = rows.at(_no_worse(goals(rows), worst))
-    rows = rows.at(search.open_rows(rows, most_time, most_cost))
+    rows = rows.selected(_no_worse(goals(rows), worst))
+    rows = rows.selected(search.open_rows(rows, most_time, most_cost))
     chosen = [set(getattr(rows, slot).tolist()) for slot in MAIN]
     if wanted:
         _add_nearest(search, most_time, most_cost, goals, LEAST_EACH * wanted, chosen)
@@ -179,16 +179,16 @@ def _add_nearest(
 ) -> None:
     """Add the candidates of the first rows by their goals to those chosen, until so many combinations are
     there. The limits are widened, those of the problem as well, until there are as many rows."""
-    rows = search.columns.within(most_time, most_cost)
+    rows = search.columns.rows_within(most_time, most_cost)
     for milli in WIDER:
         if rows is None or len(rows) >= least:
             break
         time = min(FAR, most_time + most_time * milli // 1000)
         cost = min(FAR, most_cost + (most_cost + FIRST_COST_WIDTH) * milli // 1000)
-        rows = search.columns.within(time, cost) or rows
+        rows = search.columns.rows_within(time, cost) or rows
     assert rows is not None  # the first are those of the window, which were not too many
     first, second = goals(rows)
-    keys = rows.at(np.lexsort((second, first))[:least]).keys
+    keys = rows.selected(np.lexsort((second, first))[:least]).keys
     place = 0
     while place < len(keys) and _count(search, chosen) < least:
         # A few at a time: how many combinations they make is known only together.

@@ -174,7 +174,7 @@ class Context:
     def kept_drives(self) -> tuple[Drive, ...]:
         """The present drives, a replaced system drive left out."""
         replaced = self.new("drive")
-        return tuple(d for d in self.problem.survey.drives if not (d.system and replaced))
+        return tuple(d for d in self.problem.drives if not (d.system and replaced))
 
     @property
     def later_drives(self) -> tuple[str, ...]:

@@ -30,7 +30,8 @@ def leaving(context: Context) -> tuple[Leaving, ...]:
     """Replaced parts in slot order."""
     found = []
     for slot in SLOTS:
-        if not context.new(slot) or (slot == "memory" and context.parts.memory.with_kept):
+        memory = context.parts.memory
+        if not context.new(slot) or (slot == "memory" and memory.with_kept and not memory.left_out):
             continue
         part = _one(context, slot)
         if part is not None:
@@ -41,7 +42,8 @@ def leaving(context: Context) -> tuple[Leaving, ...]:
 def _one(c: Context, slot: SlotName) -> Leaving | None:
     survey = c.problem.survey
     if slot == "memory":
-        count = sum(m.count for m in survey.memory)
+        memory = c.parts.memory
+        count = memory.left_out if memory.with_kept else sum(m.count for m in survey.memory)
         works = survey.pc.memory_works
         mass = typical(c.problem, "module")
         return (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from partsolver.assembly.loads import total_load
 from partsolver.assembly.supply import Quantity, amount, label_of, limit_of
 from partsolver.base.records import record
-from partsolver.performance.present import present_parts
+from partsolver.performance.present import as_today, present_parts
 from partsolver.performance.time import TERM_NAMES, terms_ppm
 from partsolver.sheet.context import Context
 
@@ -60,7 +60,7 @@ def times(context: Context) -> tuple[ResourceTime, ...]:
     """Where the time goes now and with the plan; resources that take no time in either are left out."""
     if context.plan.speedup is None:
         return ()
-    now = terms_ppm(context.problem, present_parts(context.problem))
+    now = terms_ppm(as_today(context.problem), present_parts(context.problem))
     then = terms_ppm(context.problem, context.parts)
     total = sum(now.values())
     rows = []

@@ -4,7 +4,10 @@ board."""
 from __future__ import annotations
 
 import datetime
+from itertools import groupby
+from operator import attrgetter
 
+from partsolver.plan.inferred import InferredFact, inferred_facts
 from partsolver.sheet.context import Context, Facts
 from partsolver.sheet.step import Step, when
 from partsolver.sheet.tray import tray_of
@@ -247,9 +250,16 @@ def is_new_m2(c: Context) -> bool:
     return part is not None and part.interface in ("m2-nvme", "m2-sata")
 
 
+def _inferred(c: Context) -> tuple[tuple[str, tuple[InferredFact, ...]], ...]:
+    """The parts of which facts are only inferred, by name."""
+    found = inferred_facts(c.problem, c.plan.draft)
+    return tuple((c.name(part), tuple(facts)) for part, facts in groupby(found, attrgetter("id")))
+
+
 BEFORE: tuple[Step, ...] = (
     Step("before.questions", "before", lambda c: c.changes and bool(c.plan.open_questions), _questions),
     Step("before.rails", "before", supply_meets_new, rail_windows),
+    Step("before.compare", "before", lambda c: bool(_inferred(c)), lambda c: {"parts": _inferred(c)}),
     Step("before.order-dates", "before", lambda c: bool(_early(c)), lambda c: {"early": _early(c)}),
     Step(
         "before.order",

@@ -31,10 +31,15 @@ def card_slots(later: bool) -> FactsOf:
     return facts
 
 
+def _reused(c: Context) -> Facts:
+    return {"reused": c.parts.memory.with_kept, "left_out": c.parts.memory.left_out}
+
+
 def _moves_memory(c: Context) -> bool:
     if c.new("board"):
         return c.parts.memory.with_kept
-    return c.new("memory") and not c.parts.memory.with_kept
+    memory = c.parts.memory
+    return c.new("memory") and (not memory.with_kept or memory.left_out > 0)
 
 
 def _screws(c: Context) -> Facts:
@@ -114,7 +119,7 @@ OUT: tuple[Step, ...] = (
         lambda c: c.new("board", "cpu") and not c.cpu_on_bench,
         lambda c: {"reused": not c.new("cpu") or c.flash_with_present},
     ),
-    Step("out.memory", "out", _moves_memory, lambda c: {"reused": c.parts.memory.with_kept}),
+    Step("out.memory", "out", _moves_memory, _reused),
     Step("out.board", "out", when("board", "case"), _screws),
     Step("out.together", "out", lambda c: c.old_three_stay),
     Step("out.psu", "out", when("psu")),
@@ -176,8 +181,8 @@ FIT: tuple[Step, ...] = (
     Step(
         "fit.cards-left",
         "fit",
-        lambda c: c.new("board", "case") and bool(c.placement.left),
-        lambda c: {"cards": c.placement.left},
+        lambda c: (c.new("board", "case") and bool(c.placement.left)) or bool(c.problem.brief.leave_out),
+        lambda c: {"cards": c.placement.left, "chosen": c.problem.brief.leave_out},
     ),
     Step(
         "fit.extra-cards",

@@ -169,7 +169,7 @@ def picked_parts(built: Built, solved: Solved) -> Parts:
     """The picked candidates (any cooler: the plain completion chooses it)."""
     picked = []
     for slot in SLOTS:
-        picked.append(next(c for c, literal in built.picks.of(slot) if solved.value(literal)))
+        picked.append(next(c for c, literal in built.picks.candidates(slot) if solved.value(literal)))
     return Parts(tuple(picked))
 
 

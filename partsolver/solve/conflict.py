@@ -1,4 +1,7 @@
-"""A smallest conflict: rules that together leave no plan, and without any one of them leave one.
+"""A smallest conflict: rules that together leave no plan, and of which any others leave one; and the further ones.
+
+That fewer of the conflict's own rules leave a plan does not say that one is left beside all *other* rules: each member
+is tested with everything else in force (`released`), and where none of them is enough, further conflicts are looked for.
 
 QuickXplain (Junker, "QuickXplain: preferred explanations and relaxations for over-constrained problems", AAAI
 2004) over the rules: a test asks whether a plan is left when only some of them are in force. The pruning
@@ -14,6 +17,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from partsolver.base.errors import InternalFault, NotDecided
+from partsolver.base.records import record
 from partsolver.model.build import build
 from partsolver.model.solve import Limits, solve
 from partsolver.performance.present import present_parts, store_of_fewer
@@ -187,6 +191,43 @@ def smallest_conflict(test: Tester, order: Sequence[str]) -> tuple[str, ...]:
     # Not deduced but tested again: the answer is shown to people.
     test.confirm(found)
     return tuple(found)
+
+
+@record
+class Further:
+    """A conflict that is left once some rules are given up."""
+
+    given_up: tuple[str, ...]
+    rules: tuple[str, ...]
+
+
+@record
+class Released:
+    """What has to go before there is a plan, each found with everything else in force.
+
+    alone: members of the first conflict without which, alone, there is one; further: conflicts that are left, where no
+    member is enough; together: rules, one of each conflict, without which there is a plan.
+    """
+
+    alone: tuple[str, ...]
+    further: tuple[Further, ...]
+    together: tuple[str, ...]
+
+
+def released(test: Tester, order: Sequence[str], first: Sequence[str]) -> Released:
+    """Which rules of a smallest conflict ``first`` have to go for a plan, all others of ``order`` in force. Of each
+    conflict the least preferred reason (a wish before physics) is given up. Raises NotDecided."""
+    alone = tuple(member for member in first if test.possible([rule for rule in order if rule != member]))
+    if alone:
+        return Released(alone, (), alone[-1:])
+    given_up, further = [first[-1]], list[Further]()
+    while True:
+        rest = [rule for rule in order if rule not in given_up]
+        found = smallest_conflict(test, rest)
+        if not found:
+            return Released((), tuple(further), tuple(given_up))
+        further.append(Further(tuple(given_up), found))
+        given_up.append(found[-1])
 
 
 def _first_group(test: Tester, order: Sequence[str]) -> list[str]:

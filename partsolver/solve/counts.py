@@ -20,7 +20,7 @@ from typing import Any
 
 import numpy as np
 
-from partsolver.assembly.cards import graphics_card
+from partsolver.assembly.cards import working_graphics
 from partsolver.model.left import Place, modelled_left
 from partsolver.performance.law import bandwidth_facts, compute_facts, law_of
 from partsolver.performance.present import present_parts, store_of_fewer
@@ -178,7 +178,7 @@ def _timed(problem: Problem, candidate: Candidate) -> Any:
     """What the expected time and the capacity read of a candidate."""
     part: Any = candidate.part
     if candidate.slot == "board":
-        card = tuple(graphics_card(problem, part, c.part) is None for c in problem.slot("case"))
+        card = tuple(working_graphics(problem, part, c.part) for c in problem.slot("case"))
         law = law_of(problem)
         waits = tuple(law.drive_ppm(part, c.part) for c in problem.slot("drive"))
         return bandwidth_facts("board", part), card, waits

@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from .plugs import PCI_SLOT_5V_MA, SLOT_POWER, card_power_mw
+from .plugs import PCI_SLOT_5V_MA, SLOT_POWER, card_power_mw, slot_power_mw
 
 # [AGP]; what is above these comes from the 1.5 V that the board makes, counted at 3.3 V.
 AGP_3V3_MA: Final = 6_000
@@ -38,6 +38,16 @@ USUAL_MW_BY_PLUGS: Final[dict[tuple[str, ...], int]] = {
 }
 
 
+#: Plugs of a graphics card that nobody looked at, at the plausible worst: most cards of the years that these PCs are from
+#: have none, 6 or 8 contacts (common practice).
+SUPPOSED_PLUGS: Final = ("8",)
+
+
+def may_have_plugs(kind: str, bus: str | None, height: str | None) -> bool:
+    """Whether a card may have power plugs: graphics in a PCI Express slot, not of low profile (common practice)."""
+    return kind == "graphics" and bus in ("pcie", None) and height != "low"
+
+
 @dataclass(frozen=True, slots=True)
 class CardDraw:
     """Currents of a card: through its slot (12 V, 5 V, 3.3 V) and through its plugs (12 V)."""
@@ -55,15 +65,23 @@ def card_draw(
     bus: str | None,
     lanes: int | None,
     height: str | None,
-    plugs: Sequence[str],
+    plugs: Sequence[str] | None,
     load_mw: int | None,
     settings: Mapping[str, int],
 ) -> tuple[CardDraw, CardDraw]:
     """(usual, highest) draw of a card; equal where its load is stated.
 
     Without a stated load a card with plugs counts as all that its slot and plugs may carry; ``usual`` and ``highest``
-    of others are settings (card_*) and the limits of their slots.
+    of others are settings (card_*) and the limits of their slots. ``plugs`` None: nobody looked whether a graphics card
+    has any. Then its stated load tells (a slot gives 75 W), else its highest load is that of a card with one of 8.
     """
+    if plugs is None:
+        may_have = may_have_plugs(kind, bus, height)
+        if may_have and load_mw is None:
+            usual, most = settings["card_no_plug_mw"], card_power_mw(SUPPOSED_PLUGS)
+            return _spread(kind, bus, (), usual), _spread(kind, bus, SUPPOSED_PLUGS, most)
+        over = may_have and load_mw is not None and load_mw > slot_power_mw(16)
+        plugs = SUPPOSED_PLUGS if over else ()
     if load_mw is not None:
         draw = _spread(kind, bus, plugs, load_mw)
         return draw, draw

@@ -62,6 +62,11 @@ TURBO_W: Final[dict[int, dict[int, tuple[int, int]]]] = {
 
 QUARTER_PERCENT: Final = 125  # [FW]
 PACKAGE_PERCENT: Final = 135  # [PPT]
+#: Parts with a package limit that reach it at full load: 105 W parts 142 W and 170 W parts 230 W (from memory, low), and
+#: those from 2020 on (a 65 W part of 2020 measured at 76 of 88 W); earlier ones of 65 and 95 W were measured at 49 and 86 W
+#: (loads reference section 1b).
+HELD_FROM_W: Final = 105
+HELD_FROM_YEAR: Final = 2020
 #: Last year of parts measured never to pass their rated heat at the plug (loads reference section 1b).
 MEASURED_UP_TO: Final = 2016
 
@@ -154,6 +159,7 @@ def processor_power(
     # Parts whose short-term limit is a matter of half a minute reach it, and what a maker states is taken as reached;
     # the others were measured at their rated heat.
     late = kind == "turbo" or (kind == "unknown" and (year is None or year >= 2020))
-    reaches = not at_plug and (late or short_w is not None)
+    held = kind == "package" and (rated_w >= HELD_FROM_W or year is None or year >= HELD_FROM_YEAR)
+    reaches = not at_plug and (late or held or short_w is not None)
     typical = least if reaches else min(rated_w, most)
     return ProcessorPower(rated_w, long_w, least, most, typical, at_plug)

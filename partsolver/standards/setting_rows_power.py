@@ -83,6 +83,16 @@ ROWS: tuple[Row, ...] = (
         6000,
         18000,
     ),
+    (
+        "main_contact_over_percent",
+        10,
+        "%",
+        "judgement",
+        "a contact's rating is a rise of 30 K, which goes with the square of the current: 36 K at 10 % more",
+        "by how much the 12 V contacts of the main plug may pass their limit with a warning",
+        0,
+        30,
+    ),
     # Processor supply.
     (
         "vrm_efficiency_percent",

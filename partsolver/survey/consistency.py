@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from partsolver.base.records import record
 from partsolver.standards.boards import ACCEPTS, OUTLINES
 from partsolver.standards.memory import RATES, SOLD_RATES
+from partsolver.standards.plugs import card_power_mw
 from partsolver.survey.model import Survey
 
 # First year of each SATA rate and memory generation in desktop PCs (common practice).
@@ -136,6 +137,31 @@ def supply_label(survey: Survey) -> Iterator[Clash]:
         )
 
 
+def rails_of_label(survey: Survey) -> Iterator[Clash]:
+    """A processor said to hang on a 12 V rail that the label does not have."""
+    rails, own = survey.psu.rail_12v_ma, survey.psu.cpu_rail
+    if rails is not None and own is not None and own > len(rails):
+        yield Clash(
+            "rails-of-label", ("psu.cpu_rail", str(own)), ("psu.rail_12v_ma", f"{len(rails)} rail(s) at 12 V")
+        )
+
+
+def card_against_plugs(survey: Survey) -> Iterator[Clash]:
+    """A card said to draw more than its slot and its plugs may carry (75 W, and 75, 150 or 600 W for each plug)."""
+    for card in survey.cards:
+        if card.load_mw is not None and card.power_plugs is not None and card.bus in ("pcie", None):
+            most = card_power_mw(card.power_plugs)
+            if card.load_mw > most:
+                yield Clash(
+                    "card-against-plugs",
+                    (f"card {card.name}.load_mw", str(card.load_mw)),
+                    (
+                        f"card {card.name}.power_plugs",
+                        f"{'+'.join(card.power_plugs) or 'none'}: {most} at most",
+                    ),
+                )
+
+
 def board_against_case(survey: Survey) -> Iterator[Clash]:
     """A present board that does not go into the present case."""
     board, case = survey.board, survey.case
@@ -198,6 +224,8 @@ CHECKS: dict[str, Callable[[Survey], Iterator[Clash]]] = {
     "rate-against-generation": rate_against_generation,
     "years": years,
     "supply-label": supply_label,
+    "rails-of-label": rails_of_label,
+    "card-against-plugs": card_against_plugs,
     "board-against-case": board_against_case,
     "plugs-against-board": plugs_against_board,
     "drives-against-ports": drives_against_ports,

@@ -56,7 +56,7 @@ class _Names:
 
     seen: dict[str, int] = field(default_factory=dict)
 
-    def of(self, path: Path) -> str:
+    def told_apart(self, path: Path) -> str:
         self.seen[path.name] = self.seen.get(path.name, 0) + 1
         return path.name if self.seen[path.name] == 1 else f"{path.name} no. {self.seen[path.name]}"
 
@@ -68,7 +68,7 @@ def gather(files: Sequence[tuple[Path, bytes]], collected: Collected | None = No
     faults: list[Fault] = []
     names = _Names()
     for path, data in files:
-        name = names.of(path)
+        name = names.told_apart(path)
         try:
             found = read_source(data, name)
         except InputRefused as error:

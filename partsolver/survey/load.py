@@ -36,6 +36,9 @@ LISTS: dict[str, type[BaseModel]] = {
     "display": Display,
     "device": Device,
 }
+# More of a kind are in no desktop PC, and every one of them makes the answer slower: cards and drives are tried in all
+# slots and plugs.
+MOST_ROWS = {"memory": 16, "drive": 32, "card": 16, "display": 16, "device": 64}
 # Names of kept parts that the file does not name.
 _NAMES = {"psu": "present supply", "cpu": "present processor"}
 _JOIN = {"plugs": "+", "ints": "+"}
@@ -81,6 +84,17 @@ def parse_survey(data: Mapping[str, Any], where: str) -> tuple[Survey, Brief]:
         rows = data.get(name, [])
         if not isinstance(rows, list):
             faults.append(Fault(f"{where} [{name}]", "must be a list of tables", None, f"[[{name}]]"))
+            rows = []
+        if len(rows) > MOST_ROWS[name]:
+            faults.append(
+                Fault(
+                    f"{where} [[{name}]]",
+                    "the list is too long",
+                    f"{len(rows)} entries",
+                    f"at most {MOST_ROWS[name]}",
+                    "List what is in or at this one PC",
+                )
+            )
             rows = []
         values[name] = [
             _model(model, row, f"{where} [[{name}]] {i}", faults) for i, row in enumerate(rows, 1)

@@ -4,7 +4,7 @@ questions."""
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from partsolver.survey import crosscheck, processor
@@ -101,44 +101,75 @@ def _processor(facts: Sequence[Fact], draft: Draft) -> None:
 def _witnesses(facts: Sequence[Fact], rows: Sequence[dict[str, Any]], draft: Draft) -> None:
     """Witnesses that never become a value: each leaves its key open, with what was seen."""
     installed = sum(row.get("capacity_mib", 0) * row.get("count", 1) for row in rows)
-    board = draft.survey["board"]
     year = next((f.value for f in facts if f.path == "board.seen_firmware_year"), None)
     for fact in facts:
-        if fact.path == "board.seen_memory_max_mib":
+        if fact.path in _ASKED:
+            keys, *more = _ASKED[fact.path]
+            for key in keys.split():
+                draft.ask(key, [quoted(fact), *more])
+        elif fact.path == "board.seen_memory_max_mib":
+            board = draft.survey["board"]
             judged = crosscheck.memory_maximum(
                 fact.value, installed, board.get("memory_slots"), board.get("memory_generation")
             )
             draft.ask("board.memory_max_mib", [quoted(fact), judged.why], judged.suggested)
-        elif fact.path == "psu.seen_rated_w":
-            draft.ask("psu.rated_w", [quoted(fact), crosscheck.supply(fact.value).why])
-        elif fact.path == "case.seen_chassis":
-            evidence, remark = crosscheck.chassis(fact.value)
-            draft.ask("case.form_factor", [f"{evidence} ({fact.where})"])
-            if remark:
-                draft.remark(remark)
-        elif fact.path == "cpu.seen_brand_cores" and "cores" not in draft.survey["cpu"]:
-            # The name tells where no source counts them, or confirms a doubtful count; it never overrules
-            # one.
-            if (asked := draft.questions.get("cpu.cores")) is None or asked.suggested == fact.value:
-                draft.questions.pop("cpu.cores", None)
-                draft.put("cpu.cores", fact.value, fact.where)
-        elif fact.path == "cpu.seen_max_mhz":
-            draft.ask("cpu.boost_mhz", [quoted(fact)])
-        elif fact.path == "board.seen_firmware_version" and "firmware_shipped" not in board:
-            draft.ask("board.firmware_shipped", [quoted(fact)])
-        elif fact.path == "cpu.seen_sockets_filled" and fact.value > 1:
-            draft.remark(f"{fact.value} processors are installed ({fact.where}); a survey describes one")
-        elif fact.path == "board.seen_slots":
-            draft.ask("board.slots", [quoted(fact), "such lists are often incomplete; look at the board"])
-        elif fact.path == "board.seen_sata_ports":
-            for key in ("sata_6g_ports", "sata_3g_ports"):
-                draft.ask(f"board.{key}", [quoted(fact)])
-        elif fact.path == "board.seen_firmware_year":
-            draft.ask("board.year", [f"{quoted(fact)}: the board is not younger"])
         elif fact.path in ("board.seen_uefi", "os.seen_start_mode"):
             draft.ask("board.firmware_modes", [quoted(fact)], _modes(fact, year))
-        elif fact.path == "card.seen_graphics":
-            draft.ask("card", [quoted(fact)])
+        elif fact.path in _WITNESSED:
+            _WITNESSED[fact.path](fact, draft)
+
+
+# What is asked with what was seen, and with a word more where it deceives.
+_ASKED: dict[str, tuple[str, ...]] = {
+    "cpu.seen_max_mhz": ("cpu.boost_mhz",),
+    "board.seen_slots": ("board.slots", "such lists are often incomplete; look at the board"),
+    "board.seen_sata_ports": ("board.sata_6g_ports board.sata_3g_ports",),
+    "card.seen_graphics": ("card",),
+}
+
+
+def _rated(fact: Fact, draft: Draft) -> None:
+    draft.ask("psu.rated_w", [quoted(fact), crosscheck.supply(fact.value).why])
+
+
+def _chassis(fact: Fact, draft: Draft) -> None:
+    evidence, remark = crosscheck.chassis(fact.value)
+    draft.ask("case.form_factor", [f"{evidence} ({fact.where})"])
+    if remark:
+        draft.remark(remark)
+
+
+def _brand_cores(fact: Fact, draft: Draft) -> None:
+    """The name tells where no source counts them, or confirms a doubtful count; it never overrules one."""
+    if "cores" in draft.survey["cpu"]:
+        return
+    if (asked := draft.questions.get("cpu.cores")) is None or asked.suggested == fact.value:
+        draft.questions.pop("cpu.cores", None)
+        draft.put("cpu.cores", fact.value, fact.where)
+
+
+def _firmware_version(fact: Fact, draft: Draft) -> None:
+    if "firmware_shipped" not in draft.survey["board"]:
+        draft.ask("board.firmware_shipped", [quoted(fact)])
+
+
+def _sockets_filled(fact: Fact, draft: Draft) -> None:
+    if fact.value > 1:
+        draft.remark(f"{fact.value} processors are installed ({fact.where}); a survey describes one")
+
+
+def _firmware_year(fact: Fact, draft: Draft) -> None:
+    draft.ask("board.year", [f"{quoted(fact)}: the board is not younger"])
+
+
+_WITNESSED: dict[str, Callable[[Fact, Draft], None]] = {
+    "psu.seen_rated_w": _rated,
+    "case.seen_chassis": _chassis,
+    "cpu.seen_brand_cores": _brand_cores,
+    "board.seen_firmware_version": _firmware_version,
+    "cpu.seen_sockets_filled": _sockets_filled,
+    "board.seen_firmware_year": _firmware_year,
+}
 
 
 def _modes(fact: Fact, year: int | None) -> list[str] | None:

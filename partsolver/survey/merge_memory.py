@@ -56,16 +56,21 @@ def memory_rows(sources: Sequence[Facts], facts: Sequence[Fact], draft: Draft) -
             at = _origin(module, key)
             draft.origin[f"memory[{index}].{key}"] = origin(first[key], at) if key in first else at
         for _, member, judged in members:
-            for key, said in judged.items():
-                path, seen = f"memory[{index}].{key}", _witness(member, key)
-                if said.value is not None:
-                    draft.overrule(path, said, _origin(member, key))
-                elif said.why or seen:
-                    lines = [f"{fact.evidence} ({fact.where})" for fact in seen]
-                    draft.ask(path, [*([said.why] if said.why else []), *lines], said.suggested)
+            _ask_open(index, member, judged, draft)
     draft.survey["memory"] = rows
     _board(rows, modules, draft)
     return rows
+
+
+def _ask_open(index: int, member: Module, judged: dict[str, Judged], draft: Draft) -> None:
+    """What a module's witnesses leave open is asked, with what was seen; what they settle overrules a doubt."""
+    for key, said in judged.items():
+        path, seen = f"memory[{index}].{key}", _witness(member, key)
+        if said.value is not None:
+            draft.overrule(path, said, _origin(member, key))
+        elif said.why or seen:
+            lines = [f"{fact.evidence} ({fact.where})" for fact in seen]
+            draft.ask(path, [*([said.why] if said.why else []), *lines], said.suggested)
 
 
 def _modules(source: Facts) -> list[Module]:

@@ -16,6 +16,10 @@ from partsolver.catalog.records import Board, Case, Cooler, Cpu, Psu
 YesNo = bool | None
 
 
+# No capacity, rate, load or score of a part in a PC is larger (bytes are counted in MiB, power in mW).
+MOST_NUMBER = 10**9
+
+
 class Table(BaseModel):
     """Base of the survey's own tables: frozen, no unknown keys, strict types."""
 
@@ -48,8 +52,10 @@ class MemoryModule(Table):
         None, description="Memory generation"
     )
     module: Literal["dimm", "so-dimm"] | None = Field(None, description="Kind of module")
-    capacity_mib: int | None = Field(None, ge=1, description="Capacity of one module, MiB")
-    rate_mts: int | None = Field(None, ge=1, description="Rated data rate, MT/s (on the label)")
+    capacity_mib: int | None = Field(None, ge=1, le=MOST_NUMBER, description="Capacity of one module, MiB")
+    rate_mts: int | None = Field(
+        None, ge=1, le=MOST_NUMBER, description="Rated data rate, MT/s (on the label)"
+    )
     count: int = Field(1, ge=1, le=16, description="How many modules of this kind")
     registered: YesNo = Field(None, description="Registered module")
     ecc: YesNo = Field(None, description="Module with error correction")
@@ -72,11 +78,15 @@ class Drive(Table):
         None, description="Key of an M.2 module (place of the notch)"
     )
     m2_length_mm: int | None = Field(None, ge=16, le=110, description="Length of an M.2 module, mm")
-    read_mbs: int | None = Field(None, ge=1, description="Sequential read, MB/s")
+    read_mbs: int | None = Field(None, ge=1, le=MOST_NUMBER, description="Sequential read, MB/s")
     random_reads_per_s: int | None = Field(
-        None, ge=1, description="Single reads of 4 KiB here and there in a second, as `measure` reads them"
+        None,
+        ge=1,
+        le=MOST_NUMBER,
+        description="Single reads of 4 KiB here and there in a second, as `measure` reads them",
     )
-    capacity_gb: int | None = Field(None, ge=0, description="Capacity, GB")
+    capacity_gb: int | None = Field(None, ge=0, le=MOST_NUMBER, description="Capacity, GB")
+    used_gb: int | None = Field(None, ge=0, le=MOST_NUMBER, description="Space in use on it, GB")
     system: YesNo = Field(None, description="Whether the operating system starts from it")
     partition_table: Literal["gpt", "mbr"] | None = Field(
         None, description="Partition table of the system drive"
@@ -91,7 +101,9 @@ class Drive(Table):
     power_plug: Literal["sata", "peripheral", "floppy", "none"] | None = Field(
         None, description="Its power plug"
     )
-    start_12v_ma: int | None = Field(None, ge=0, description="Start-up current at 12 V on its label, mA")
+    start_12v_ma: int | None = Field(
+        None, ge=0, le=MOST_NUMBER, description="Start-up current at 12 V on its label, mA"
+    )
     bay: Literal["5.25", "3.5", "2.5"] | None = Field(
         None, description="Bay it is made for, inches (a floppy drive: its size)"
     )
@@ -110,11 +122,11 @@ class Card(Table):
         None, description="Bracket it carries: full height or low profile"
     )
     width_slots: int | None = Field(None, ge=1, le=4, description="Slots it covers")
-    length_mm: int | None = Field(None, ge=1, description="Length, mm")
+    length_mm: int | None = Field(None, ge=1, le=MOST_NUMBER, description="Length, mm")
     power_plugs: tuple[Literal["6", "8", "16"], ...] | None = Field(None, description="Power plugs it needs")
-    load_mw: int | None = Field(None, ge=0, description="Highest continuous power, mW")
+    load_mw: int | None = Field(None, ge=0, le=MOST_NUMBER, description="Highest continuous power, mW")
     graphics_score: int | None = Field(
-        None, ge=0, description="Score of a graphics card on the catalogue's scale"
+        None, ge=0, le=MOST_NUMBER, description="Score of a graphics card on the catalogue's scale"
     )
     outputs: tuple[str, ...] | None = Field(None, description="Video outputs of a graphics card")
     uefi: YesNo = Field(
@@ -126,8 +138,8 @@ class Card(Table):
 class Display(Table):
     name: str = Field(description="Name of the display in this survey")
     inputs: tuple[str, ...] | None = Field(None, description="Video inputs")
-    width_px: int | None = Field(None, ge=320, description="Width of its own mode, pixels")
-    height_px: int | None = Field(None, ge=200, description="Height of its own mode, pixels")
+    width_px: int | None = Field(None, ge=320, le=20000, description="Width of its own mode, pixels")
+    height_px: int | None = Field(None, ge=200, le=20000, description="Height of its own mode, pixels")
     refresh_hz: int | None = Field(None, ge=20, le=500, description="Refresh rate of its own mode, Hz")
     required: bool = Field(True, description="Whether the owner needs it")
 

@@ -60,6 +60,9 @@ class Brief(BaseModel):
         None, ge=FIRST_DAY, le=LAST_DAY, description="Day of the order; empty = the catalogue's date"
     )
     without: tuple[str, ...] = Field((), description="Parts that must not be used")
+    leave_out: tuple[str, ...] = Field(
+        (), description="Names of optional cards and drives of the PC that stay out"
+    )
     including: tuple[str, ...] = Field((), description="Parts that must be used")
     replace: tuple[Replaceable, ...] = Field((), description="Kept parts that may be replaced as well")
     os: str | None = Field(

@@ -3,8 +3,6 @@ expected."""
 
 from __future__ import annotations
 
-import csv
-import io
 import json
 import random
 import tomllib
@@ -13,7 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from strategies import shuffled, table_text, write_catalog
+from strategies import set_cell, shuffled, table_text, write_catalog
 from support import BOARD, COOLER, CPU, KIT, SELLER, TODAY
 
 from partsolver.base.errors import Fault, InputRefused
@@ -48,16 +46,6 @@ def edit(path: Path, old: str, new: str, encoding: str = "utf-8") -> None:
     text = path.read_text(encoding="utf-8")
     assert old in text
     path.write_text(text.replace(old, new, 1), encoding=encoding)
-
-
-def set_cell(folder: Path, table: str, line: int, column: str, value: str) -> None:
-    """One cell of a table."""
-    path = folder / f"{table}.csv"
-    rows = list(csv.reader(io.StringIO(path.read_text(encoding="utf-8"))))
-    rows[line - 1][rows[0].index(column)] = value
-    out = io.StringIO()
-    csv.writer(out, lineterminator="\n").writerows(rows)
-    path.write_text(out.getvalue(), encoding="utf-8")
 
 
 def test_good_catalogue_loads(folder: Path) -> None:

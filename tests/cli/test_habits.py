@@ -20,7 +20,9 @@ import pytest
 
 from partsolver.catalog.dictionary import data_folder
 from partsolver.cli import run
+from partsolver.report.measure import measurement_json
 from partsolver.report.page import Page, use_page
+from tests.measure.samples import sample
 
 SURVEY = data_folder() / "demo-survey.toml"
 Ask = Callable[..., tuple[int, str, str]]
@@ -254,6 +256,79 @@ def test_numbers_and_dates_by_language_and_only_where_asked(ask: Ask) -> None:
     assert ask("recommend", "--demo", "--language")[0] == 2
     # What is printed can be typed again.
     assert ask("recommend", "--demo", "--budget", "230,00", "--language", "de")[0] == 0
+
+
+# What looks like a number with a point and is none: rails and lists of standards by their names, versions, tables of
+# standards, file names, and amounts that are to be typed.
+NAMES_WITH_POINTS = r"\d\.\d GHz|3\.3 V|USB \d\.\d|[Vv]ersions? \d[\d.]*|(?:firmware|needs|needed:|stated:) \d+\.\d+|-\d+\.\d+\b|\d+\.\d+\.\d+|2\.5-inch|3\.5-inch"
+
+
+@pytest.fixture(scope="module")
+def german_plan(tmp_path_factory: pytest.TempPathFactory) -> bytes:
+    """A plan file that was written while German was asked for."""
+    path = tmp_path_factory.mktemp("plan") / "plan.json"
+    assert run(["recommend", "--demo", "--out", str(path), "--language", "de"]) == 0
+    return path.read_bytes()
+
+
+def test_files_are_the_same_in_every_language(ask: Ask, tmp_path: Path, german_plan: bytes) -> None:
+    assert ask("recommend", "--demo", "--out", "plan.json")[0] == 0
+    assert german_plan == (tmp_path / "plan.json").read_bytes()
+
+
+SOURCES = r"\(Source:.*?(?= \[fits\]| \[open\]| OPEN|$)"
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["recommend", "--demo", "--full"],
+        ["tradeoff", "--demo", "--resolution", "8"],
+        ["why", "--demo", "to-t10m"],
+        ["sheet", "plan.json", "--format", "text"],
+        ["sheet", "plan.json", "--for", "owner", "--format", "text"],
+        ["replan", "plan.json", "--gone", "transom-l6s-44"],
+        ["survey", "questions", "--demo"],
+        ["measure", "--from", "before.json"],
+        ["compare", "before.json", "before.json"],
+    ],
+    ids=" ".join,
+)
+def test_every_text_writes_numbers_as_asked(
+    ask: Ask, tmp_path: Path, german_plan: bytes, arguments: list[str]
+) -> None:
+    """The same text in both forms, but for the marks: source of the marks: CLDR through babel."""
+    (tmp_path / "plan.json").write_bytes(german_plan)
+    (tmp_path / "before.json").write_text(measurement_json(sample()), encoding="utf-8")
+    plain, german = ask(*arguments)[1], ask(*arguments, "--language", "de")[1]
+    decimals = r"(?<![\w.,])\d+\.\d{1,2}(?![\w.])"
+    assert re.search(decimals, plain), "there is something to see"
+    left = re.sub(SOURCES, "", " ".join(german.split()))
+    left = re.sub(NAMES_WITH_POINTS, "", left)
+    assert re.findall(f".{{0,40}}{decimals}.{{0,20}}", left) == [] and not re.search(
+        r"\b20\d\d-\d\d-\d\d\b", left
+    )
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["tradeoff", "--demo", "--resolution", "8"],
+        ["recommend", "--demo", "--alternatives", "3", "--full"],
+        ["sheet", "plan.json", "--format", "text"],
+    ],
+    ids=" ".join,
+)
+def test_a_screen_reader_gets_sentences(
+    ask: Ask, tmp_path: Path, german_plan: bytes, arguments: list[str]
+) -> None:
+    """No columns (two words far apart) and no bars, and the same amounts of money as with them."""
+    (tmp_path / "plan.json").write_bytes(german_plan)
+    drawn, said = ask(*arguments)[1], ask(*arguments, "--no-drawings")[1]
+    assert re.search(r"\S {8,}\S", drawn)
+    amounts = r"(?<!\d)\d+\.\d\d(?!\d)"
+    assert set(re.findall(amounts, drawn)) == set(re.findall(amounts, said))
+    assert "###" not in said and "what changes\n" not in said
 
 
 # -- completion --------------------------------------------------------------------------------------------------------

@@ -9,9 +9,11 @@ import sys
 from pathlib import Path
 
 import pytest
+from strategies import set_cell
 
 from partsolver.catalog.dictionary import BOUNDS, columns, data_folder, reader
 from partsolver.cli import run
+from partsolver.survey.load import MOST_ROWS
 
 DATA = Path(__file__).resolve().parents[1] / "survey" / "data"
 
@@ -19,17 +21,6 @@ DATA = Path(__file__).resolve().parents[1] / "survey" / "data"
 def catalogue(folder: Path) -> Path:
     shutil.copytree(data_folder() / "demo", folder / "parts")
     return folder / "parts"
-
-
-def edit(path: Path, column: str, cell: str) -> None:
-    """Put a cell into the first row of a table."""
-    import csv
-
-    with path.open(encoding="utf-8", newline="") as file:
-        rows = list(csv.reader(file))
-    rows[1][rows[0].index(column)] = cell
-    with path.open("w", encoding="utf-8", newline="") as file:
-        csv.writer(file).writerows(rows)
 
 
 @pytest.mark.parametrize(
@@ -51,7 +42,7 @@ def test_one_odd_cell_is_a_message_with_file_line_and_column(
     table: str, column: str, cell: str, said: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     parts = catalogue(tmp_path)
-    edit(parts / f"{table}.csv", column, cell)
+    set_cell(parts, table, 2, column, cell)
     code = run(["recommend", str(data_folder() / "demo-survey.toml"), "--catalog", str(parts)])
     err = capsys.readouterr().err
     assert code == 2 and f"{table}.csv:2 {column}:" in err and said in err and "internal fault" not in err
@@ -123,3 +114,101 @@ def test_a_system_drive_of_another_name_is_asked(tmp_path: Path, capsys: pytest.
     text = survey.read_text()
     assert text.count("\nsystem = true") == 1
     assert text.index("HOLM") < text.index("\nsystem = true")
+
+
+# -- lists that are too long, sizes that no display has ----------------------------------------------------------------
+
+ROWS = {
+    "memory": 'generation = "ddr3"',
+    "drive": 'name = "d{n}"\nkind = "hdd35"',
+    "card": 'name = "c{n}"\nkind = "sound"\nbus = "pci"',
+    "display": 'name = "m{n}"\ninputs = ["vga"]',
+    "device": 'name = "k{n}"\nport = "usb"',
+}
+
+
+@pytest.mark.parametrize("table", list(ROWS))
+def test_a_list_longer_than_a_pc_is_refused(
+    table: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """300 cards or 10,000 drives were searched for ever, 1,000 displays ended in a fault."""
+    most = MOST_ROWS[table]
+    survey = tmp_path / "pc.toml"
+    for number, code in ((most, 0), (most + 1, 2), (10_000, 2)):
+        rows = "".join(f"[[{table}]]\n{ROWS[table].format(n=n)}\n" for n in range(number))
+        survey.write_text('[case]\nname = "case"\n[psu]\nname = "supply"\n' + rows)
+        assert run(["survey", "check", str(survey)]) == code
+        if code:
+            err = capsys.readouterr().err
+            assert (
+                f"[[{table}]]: the list is too long (found '{number} entries'); expected at most {most}"
+                in err
+            )
+
+
+@pytest.mark.parametrize(
+    ("table", "key", "value"),
+    [
+        ("display", "width_px", 20001),
+        ("display", "height_px", 20001),
+        ("card", "load_mw", 10**12),
+        ("drive", "capacity_gb", 10**12),
+    ],
+)
+def test_a_size_beyond_any_part_is_refused_with_its_place(
+    table: str, key: str, value: int, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    survey = tmp_path / "pc.toml"
+    row = f"[[{table}]]\n{ROWS[table].format(n=0)}\n{key} = {value}\n"
+    survey.write_text('[case]\nname = "case"\n[psu]\nname = "supply"\n' + row)
+    assert run(["recommend", str(survey), "--demo"]) == 2
+    err = capsys.readouterr().err
+    assert f"[[{table}]] 1 {key}" in err and str(value) in err
+
+
+# -- names are data ----------------------------------------------------------------------------------------------------
+
+
+def test_dollar_signs_in_a_name_are_no_formula(tmp_path: Path) -> None:
+    survey = tmp_path / "pc.toml"
+    text = (data_folder() / "demo-survey.toml").read_text()
+    survey.write_text(text.replace('name = "the choir', 'name = "a $x$ of $\\\\frac{$ the choir'))
+    assert "frac" in survey.read_text()
+    picture = tmp_path / "t.png"
+    command = ["tradeoff", str(survey), "--demo", "--resolution", "20", "--picture", str(picture)]
+    assert run(command) == 0
+    assert picture.stat().st_size > 1000
+
+
+def test_a_plan_file_names_no_folder_of_this_machine_and_opens_none_of_another(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    survey, parts, plan = tmp_path / "pc.toml", tmp_path / "parts", tmp_path / "out" / "plan.json"
+    shutil.copy(data_folder() / "demo-survey.toml", survey)
+    shutil.copytree(data_folder() / "demo", parts)
+    plan.parent.mkdir()
+    assert run(["recommend", str(survey), "--catalog", str(parts), "--out", str(plan)]) == 0
+    text = plan.read_text()
+    assert str(tmp_path) not in text and '"catalog": "../parts"' in text
+    assert run(["replan", str(plan)]) == 0, "found again from where the file lies"
+    plan.write_text(text.replace('"catalog": "../parts"', f'"catalog": "{parts}"'))
+    capsys.readouterr()
+    assert run(["replan", str(plan)]) == 2
+    assert "is not opened by itself" in capsys.readouterr().err
+    assert run(["replan", str(plan), "--catalog", str(parts)]) == 0
+
+
+@pytest.mark.parametrize(
+    "locale",
+    [{"LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0"}, {"PYTHONIOENCODING": "latin-1"}],
+)
+@pytest.mark.parametrize("command", [["guide", "words"], ["recommend", "--demo", "--full"]], ids=" ".join)
+def test_no_locale_ends_in_a_fault(locale: dict[str, str], command: list[str]) -> None:
+    found = subprocess.run(
+        [sys.executable, "-m", "partsolver", *command],
+        capture_output=True,
+        env={**os.environ, **locale},
+        cwd=Path(__file__).resolve().parents[2],
+        check=False,
+    )
+    assert found.returncode == 0 and found.stdout and b"fault" not in found.stderr

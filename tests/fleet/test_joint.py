@@ -122,7 +122,9 @@ def options(fleet: Fleet, number: int) -> list[tuple[int | None, Counter[str], C
 def _undominated(listed: list[Any]) -> list[Any]:
     """Without what takes no less of any part, leaves no more of any, and is no faster than another."""
     kept: list[Any] = []
-    for time, wanted, left in sorted(listed, key=lambda o: (sum(o[1].values()), o[0] or 10**9, -sum(o[2].values()))):
+    for time, wanted, left in sorted(
+        listed, key=lambda o: (sum(o[1].values()), o[0] or 10**9, -sum(o[2].values()))
+    ):
         if not any((t or 10**9) <= (time or 10**9) and w <= wanted and f >= left for t, w, f in kept):
             kept.append((time, wanted, left))
     return kept

@@ -52,7 +52,7 @@ def sample(
     for name, value in {**FIGURES, **figures}.items():
         if value is not None:
             made = list(value) if isinstance(value, tuple) else [value * factor for factor in shape]
-            readings.append(Reading.of(name, UNITS[name], made))
+            readings.append(Reading.of_values(name, UNITS[name], made))
     conditions = Conditions(**{**STATE, **(state or {})})
     reasons = judge(readings, conditions, len(readings[0].values))
     return Measurement(

@@ -23,6 +23,7 @@ from partsolver.performance.time import time_ppm
 from partsolver.problem.candidates import Parts
 from partsolver.problem.join import changed
 from partsolver.problem.problem import Problem
+from partsolver.report.why import why_text
 from partsolver.rules import all_rules, rule
 from partsolver.rules.base import Rule
 from partsolver.wishes.brief import Brief
@@ -44,6 +45,28 @@ def check_conflict(problem: Problem, found: Why) -> None:
     for left_out in rules:
         fewer = [r for r in rules if r is not left_out]
         assert possible(under(problem, fewer), fewer), f"{left_out.ID} is not needed"
+
+
+def check_released(problem: Problem, found: Why) -> None:
+    """What the answer says of giving reasons up, by every combination with all other rules in force."""
+
+    def left_without(*gone: str) -> bool:
+        rest = [r for r in all_rules() if r.ID not in gone]
+        return possible(under(problem, rest), rest)
+
+    said = found.released
+    if not found.reasons:
+        return
+    assert said is not None
+    reasons = [reason.rule for reason in found.reasons]
+    assert list(said.alone) == [r for r in reasons if left_without(r)]
+    assert left_without(*said.together)
+    assert bool(said.further) != bool(said.alone)
+    for further in said.further:
+        assert not left_without(*further.given_up)
+        rules = [rule(r) for r in further.rules]
+        assert not set(further.rules) & set(further.given_up)
+        assert not possible(under(problem, rules), rules)
 
 
 def under(problem: Problem, rules: Sequence[Rule]) -> Problem:
@@ -146,6 +169,7 @@ def test_generated_impossible_problems(problem: Problem, small: int | None) -> N
             patch.setattr("partsolver.search.prune.SMALL", small)
         found = why(problem)
     assert not found.possible
+    check_released(problem, found)
     check_conflict(problem, found)
     check_ways(problem, found)
 
@@ -167,7 +191,10 @@ def test_an_answer_lets_only_the_rules_named_for_it_allow_more(instance: Any, fa
                 tuple(next(c for c in open_.slot(own.slot) if c.key == own.key) for own in parts.picked)
             )
             for other in others:
-                (admitted, needs), (refused_too, needed_too) = after.of(other, parts), before.of(other, same)
+                (admitted, needs), (refused_too, needed_too) = (
+                    after.said(other, parts),
+                    before.said(other, same),
+                )
                 assert refused_too or not admitted, (other.ID, parts.keys)
                 if admitted:
                     options = {need.key: need.options for need in needs}
@@ -218,6 +245,7 @@ def test_conflicts_followed_by_hand(name: str) -> None:
     problem = make_problem(make_survey(**survey), Brief(**{"budget": "1000.00", **brief}))
     found = why(problem)
     assert {reason.rule for reason in found.reasons} == expected
+    check_released(problem, found)
     check_conflict(problem, found)
     check_ways(problem, found)
 
@@ -234,7 +262,25 @@ def test_the_earliest_day_that_does() -> None:
     problem = make_problem(brief=brief, offers=offers, sellers=[Seller("shop", "Shop", delivery_days=3)])
     found = why(problem)
     assert {"buying.arrival", "buying.minimums"} <= {reason.rule for reason in found.reasons}
+    check_released(problem, found)
     check_conflict(problem, found)
     check_ways(problem, found)
     way = next(way for way in found.ways_out if way.kind == "need-by")
     assert way.value == (TODAY + 11 * DAY).isoformat()
+
+
+def test_a_second_conflict_is_listed_and_what_has_to_go_together() -> None:
+    """The present board is broken, nothing comes in time, and nothing is cheap enough: giving up one is not enough."""
+    offers = [Offer(part, "shop", 5000) for part in ("board-a", "cpu-a", "kit-a")]
+    survey = make_survey()
+    survey = make_survey(pc=survey.pc.model_copy(update={"board_works": False}))
+    brief = Brief(budget="10.00", need_by=TODAY)
+    problem = make_problem(survey, brief, offers=offers, sellers=[Seller("shop", "Shop", delivery_days=3)])
+    found = why(problem)
+    check_conflict(problem, found)
+    check_released(problem, found)
+    assert found.released is not None and not found.released.alone
+    assert set(found.released.together) == {"buying.budget", "buying.arrival"}
+    text = " ".join(why_text(found, problem).split())
+    assert "without any one of them there is a plan" not in text
+    assert "Even without" in text and "all at once there is a plan." in text

@@ -160,7 +160,7 @@ def _watts(problem: Problem, draft: Draft) -> int:
 
 
 def _places(problem: Problem, draft: Draft) -> tuple[int, ...]:
-    return tuple(problem.slot(slot).index(draft.parts.candidate(slot)) for slot in ID_ORDER)  # type: ignore[arg-type]
+    return tuple(problem.slot(slot).index(draft.parts.candidate(slot)) for slot in ID_ORDER)
 
 
 @DRAWN

@@ -198,6 +198,25 @@ LEVERS: dict[str, list[Any]] = {
     "memory.capacity": [lever(1 * GIB, 64 * GIB, lambda n: board()(memory_max_mib=n))],
     "memory.module_capacity": [lever(1 * GIB, 64 * GIB, lambda n: board()(memory_max_module_mib=n))],
     "memory.slots": [lever(0, 8, lambda n: board()(memory_slots=n))],
+    "storage.capacity": [
+        lever(
+            1,
+            1000,
+            lambda n: make_problem(
+                make_survey(
+                    drives=(SYSTEM_DRIVE.model_copy(update={"used_gb": n}),),
+                    os=SYSTEM.model_copy(update={"family": "desktop-2015"}),
+                ),
+                Brief(budget="10000.00", replace=("drive",)),
+                drives=[
+                    DrivePart(
+                        "drive-a", "Drive A", kind="ssd", interface="sata", read_mbs=500, capacity_gb=480
+                    )
+                ],
+            ),
+            picked={"drive": "drive-a"},
+        ),
+    ],
     "os.disk": [
         lever(
             1,
@@ -300,7 +319,11 @@ LEVERS: dict[str, list[Any]] = {
             1000,
             300000,
             lambda n: make_problem(
-                make_survey(cards=(replace_card(GRAPHICS, load_mw=n),), psu=replace(PSU, main_plug="20"))
+                make_survey(
+                    cards=(replace_card(GRAPHICS, load_mw=n, power_plugs=()),),
+                    psu=replace(PSU, main_plug="20"),
+                    board=replace(OLD_BOARD, main_plug=None),  # today's contacts prove nothing
+                )
             ),
             exact=False,
         ),
@@ -435,6 +458,7 @@ EDGES = {
     "ports.devices-2": 1,
     "power.card_plugs-0": 1,
     "power.drive_plugs-0": 4,
+    "storage.capacity-0": 480,
     "storage.floppy-0": 1,
     "storage.m2-0": 80,
     "storage.m2-1": 1,

@@ -6,9 +6,10 @@ from dataclasses import replace
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from support import BOARD, KIT, OLD_BOARD, agree, findings, make_problem, make_survey, pick
+from support import BOARD, KIT, MEMORY, OLD_BOARD, agree, findings, make_problem, make_survey, pick
 
 from partsolver.rules import memory_slots as rule
+from partsolver.survey.model import MemoryModule
 
 
 def test_just_inside():
@@ -63,3 +64,47 @@ def test_agreement(slots, modules, kept_slots):
     )
     admitted, refused = agree(rule, problem)
     assert admitted > 0 and refused > 0
+
+
+def _modules(capacity_mib: int | None) -> MemoryModule:
+    return MEMORY.model_copy(update={"capacity_mib": capacity_mib})
+
+
+def test_best_modules_are_kept_on_a_board_with_fewer_slots() -> None:
+    """Four present modules on boards with two, three and four slots: two, three and all stay (common practice:
+    the largest are kept)."""
+    small, large = _modules(2048), _modules(4096)
+    boards = [
+        replace(BOARD, id=f"board-{n}", memory_slots=n, memory_generation="ddr3", memory_channels=1)
+        for n in (2, 3, 4)
+    ]
+    problem = make_problem(
+        make_survey(memory=(small, large), board=replace(OLD_BOARD, memory_slots=4)),
+        boards=boards,
+        memory=[replace(KIT, generation="ddr3", modules=1)],
+    )
+    kept = {c.key: c.part for c in problem.slot("memory") if c.part.kit is None}
+    assert {key: part.module_mib for key, part in kept.items()} == {
+        "kept-memory": (4096, 4096, 2048, 2048),
+        "kept-memory*2": (4096, 4096),
+        "kept-memory*3": (4096, 4096, 2048),
+    }
+    beside = {c.key for c in problem.slot("memory") if c.part.mixed and c.part.kits == 1}
+    assert beside == {f"kit-a*1+kept-memory{n}" for n in ("", "*1", "*2", "*3")}
+    fitting = {
+        (board.id, key)
+        for board in boards
+        for key in kept
+        if all(f.admits for f in findings(rule, problem, pick(problem, board=board.id, memory=key)))
+    }
+    assert fitting == {("board-2", "kept-memory*2"), ("board-3", "kept-memory*3"), ("board-4", "kept-memory")}
+    agree(rule, problem)
+
+
+def test_modules_of_unknown_size_are_kept_together() -> None:
+    """Which are the largest is not known: no choice is made among them."""
+    problem = make_problem(
+        make_survey(memory=(_modules(None), MEMORY)),
+        boards=[replace(BOARD, memory_slots=2, memory_generation="ddr3")],
+    )
+    assert not [c for c in problem.slot("memory") if c.part.left_out]

@@ -16,6 +16,7 @@ import pytest
 from support import BOARD, PSU, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, needs_of, pick
 
 from partsolver.assembly.leads import hangs
+from partsolver.assembly.loads import card_load
 from partsolver.assembly.plugs import missing_card_plugs
 from partsolver.catalog.records import DrivePart, Extra, Slot
 from partsolver.plan.draft import Draft
@@ -52,6 +53,30 @@ def graphics(*plugs: str) -> Card:
         width_slots=1,
         power_plugs=plugs,
     )  # type: ignore[arg-type]
+
+
+def test_a_card_of_which_nobody_saw_the_plugs_is_asked_for() -> None:
+    """The plausible worst is a card with one plug of 8 contacts: 75 + 150 W; a low-profile or PCI card has none."""
+    card = graphics().model_copy(update={"power_plugs": None, "load_mw": None})
+    problem = make_problem(make_survey(cards=(card,)))
+    (found,) = findings(power_card_plugs, problem)
+    assert (found.verdict, found.blocks, found.question) == ("unknown", False, "card:graphics.power_plugs")
+    draw = card_load(card, problem.settings)
+    assert (
+        draw.slot.mw + draw.plugs.mw == 65_004 and draw.plugs.ma_12v == 0
+    )  # measured cards without plugs, 28-60 W
+    most = draw.slot.most_mw + draw.plugs.most_mw
+    assert 225_000 <= most < 225_100 and draw.plugs.most_12v > 12_000
+    for change in ({"height": "low"}, {"bus": "agp"}, {"bus": "pci"}, {"power_plugs": ()}):
+        plain = make_problem(make_survey(cards=(card.model_copy(update=change),)))
+        assert findings(power_card_plugs, plain) == ()
+    # 120 W and no plugs cannot both be: somebody has to look.
+    odd = make_problem(make_survey(cards=(card.model_copy(update={"power_plugs": (), "load_mw": 120_000}),)))
+    assert findings(power_card_plugs, odd)[0].question == "card:graphics.power_plugs"
+    # A stated load above what a slot gives (75 W) runs through plugs, seen or not.
+    strong = card_load(card.model_copy(update={"load_mw": 150_000}), problem.settings)
+    assert strong.slot.ma_12v < 5500 < strong.plugs.ma_12v
+    assert findings(power_card_plugs, problem, problem.present()) == ()
 
 
 @pytest.mark.parametrize(
@@ -315,6 +340,22 @@ def test_leads_of_drives(starts: tuple[int, ...], plugs: int, leads: int | None,
     (found,) = findings(power_leads, problem, pick(problem, psu="psu-new"))
     assert (found.verdict, found.admits) == (verdict, verdict != "fails")
     assert findings(power_leads, problem)[0].verdict == "fits"  # they hang there today
+
+
+def test_leads_carry_what_they_carry_today() -> None:
+    """Five disks start on one lead today; a solid-state drive in place of one of them is less."""
+    disks = tuple(DISK.model_copy(update={"name": f"disk {n}"}) for n in range(4))
+    system = SYSTEM_DRIVE.model_copy(update={"kind": "hdd35"})
+    ssd = DrivePart(id="ssd-n", name="new ssd", kind="ssd", interface="sata", read_mbs=500)
+    brief = Brief(budget="10000.00", replace=("drive", "psu"))
+    one = replace(PSU, sata_leads=1)
+    survey = make_survey(psu=one, drives=(system, *disks))
+    other = replace(one, id="psu-n", name="other supply")
+    problem = make_problem(survey, brief, psus=[other], drives=[ssd], memory=[], cpus=[], coolers=[])
+    (found,) = findings(power_leads, problem, pick(problem, drive="ssd-n"))
+    assert (found.verdict, found.fact("today")) == ("fits", "no more")
+    assert findings(power_leads, problem, pick(problem, drive="ssd-n", psu="psu-n"))[0].verdict == "fails"
+    assert min(agree(power_leads, problem)) > 0
 
 
 def test_leads_agree() -> None:

@@ -27,7 +27,7 @@ from support import (
     pick,
 )
 
-from partsolver.assembly.supply import Circuit, label_12v_ma, rail_mappings, supply_trust_percent
+from partsolver.assembly.supply import Circuit, label_12v_ma, label_of, rail_mappings, supply_trust_percent
 from partsolver.catalog.records import Case, DrivePart, Offer, Psu
 from partsolver.plan.findings import Finding
 from partsolver.problem.join import sold_as_new
@@ -435,6 +435,35 @@ def test_startup_uses_the_disk_label_and_the_continuous_value() -> None:
     assert (found.value, found.limit, found.fact("stated")) == (5809 + 4000, 24000, "continuous")
     unknown = make_survey(psu=replace(PSU, combined_12v_ma=None, rail_12v_ma=None), cpu=NO_CPU_TODAY)
     assert findings(power_startup, make_problem(unknown))[0].question == "psu.rail_12v_ma"
+
+
+def test_fewer_disks_start_than_today() -> None:
+    """Three disks start on an old supply today; a solid-state drive in place of the system disk is less, on the same board."""
+    system = SYSTEM_DRIVE.model_copy(update={"kind": "hdd35"})
+    survey = make_survey(
+        psu=replace(PSU, year=2008, rail_12v_ma=(12000,), combined_12v_ma=12000), drives=(system, *disks(2))
+    )
+    ssd = DrivePart(id="ssd-n", name="new ssd", kind="ssd", interface="sata", read_mbs=500)
+    brief = Brief(budget="10000.00", replace=("drive",))
+    problem = make_problem(survey, brief, drives=[ssd], memory=[], cpus=[], coolers=[])
+    same = pick(problem, board="kept-board", cpu="kept-cpu", memory="kept-memory", drive="ssd-n")
+    assert findings(power_startup, problem, same)[0].verdict == "fits"
+    # On another board nothing is proved: 2 x 2.8 A, board, fans and half the processor against 65 % of 12 A.
+    assert (
+        findings(power_startup, problem, pick(problem, drive="ssd-n", cpu="kept-cpu", memory="kept-memory"))[
+            0
+        ].verdict
+        == "fails"
+    )
+    assert min(agree(power_startup, problem)) > 0
+
+
+def test_a_label_of_several_rails_has_the_peak_of_the_guide() -> None:
+    """ATX12V 2.0, tables 3 and 6: 8 A with a peak of 10, 14 A with a peak of 16: 2 A more for the start of disks."""
+    label = replace(PSU, rail_12v_ma=(8000, 14000), combined_12v_ma=22000, peak_12v_ma=None)
+    assert label_of(label, "start 12v", defaults()) == 24000
+    assert label_of(replace(label, rail_12v_ma=(22000,)), "start 12v", defaults()) == 22000
+    assert label_of(replace(label, peak_12v_ma=26000), "start 12v", defaults()) == 26000
 
 
 def test_startup_agrees() -> None:

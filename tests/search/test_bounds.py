@@ -70,7 +70,7 @@ def check_rows(found: Screened, every: list[Draft]) -> None:
     """The bounds of rows, of processors, and of ways to fill the other slots."""
     search = Search(found.pool, found.quick, found.most_time, found.most_cost)
     columns = search.columns
-    rows = columns.within(FAR, FAR)
+    rows = columns.rows_within(FAR, FAR)
     assert rows is not None
     bound_of = dict(zip(rows.keys, zip(rows.time_ppm.tolist(), rows.cost.tolist(), strict=True), strict=True))
     ways = {}
@@ -89,7 +89,7 @@ def check_rows(found: Screened, every: list[Draft]) -> None:
         number = numbers[tuple(c.key for c in rest)]
         assert search._bound((board, cpu, memory), cost, number) <= draft.cost, "bound of a way"
         assert search._bound((board, cpu, memory), cost, 0) <= draft.cost
-        limited = columns.within(draft.time_ppm, draft.cost)
+        limited = columns.rows_within(draft.time_ppm, draft.cost)
         assert limited is not None and (board, cpu, memory) in limited.keys
     assert np.all(search.open_rows(rows, FAR, FAR - 1)[[k in _keys(found, every) for k in rows.keys]])
 
@@ -101,7 +101,7 @@ def _keys(found: Screened, every: list[Draft]) -> set[Any]:
 def _ways(search: Search, board: int) -> dict[Any, int]:
     """The numbers of the ways to fill the other slots beside a board, by the keys of supply, case and drive."""
     found: dict[Any, int] = {}
-    while (rest := search.rests.of(board, len(found))) is not None:
+    while (rest := search.rests.rest(board, len(found))) is not None:
         found[tuple(c.key for c in rest[1][1:])] = len(found)
     return found
 

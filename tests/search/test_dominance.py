@@ -16,7 +16,7 @@ from brute import drafts
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import Instance
-from support import BOARD, CPU, KIT, make_problem
+from support import BOARD, CASE, COOLER, CPU, KIT, make_problem, make_survey
 
 from partsolver.catalog.records import Bundle, Offer, Seller
 from partsolver.plan.complete import allowed_by
@@ -26,6 +26,7 @@ from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
 from partsolver.search.pool import Pool
 from partsolver.search.prune import drop_dominated, screened
+from partsolver.solve.tradeoff import tradeoff
 from partsolver.wishes.brief import Brief
 
 MANY = settings(max_examples=100)
@@ -196,3 +197,25 @@ def test_least_orders_and_sets_keep_their_parts(
             brief=Brief(budget="400.00", today=datetime.date(2026, 11, 20)),
         )
     )
+
+
+def test_a_cheaper_cooler_that_does_not_fit_beats_none_that_does() -> None:
+    """Height is judged of processor, cooler and case at once: what a rule says of several slots counts as well."""
+    low, tall = replace(COOLER, id="low", height_mm=120), replace(COOLER, id="tall", height_mm=160)
+    case = replace(CASE, max_cooler_height_mm=150)
+    offers = [
+        Offer(part, "shop", price)
+        for part, price in ((BOARD.id, 4000), (CPU.id, 4000), (KIT.id, 1000), ("low", 1500), ("tall", 900))
+    ]
+    problem = make_problem(
+        make_survey(case=case),
+        Brief(budget="300.00", resolution_percent="0"),
+        cpus=[replace(CPU, boxed_cooler=False)],
+        coolers=[low, tall],
+        offers=offers,
+    )
+    drafts_of_all = list(drafts(problem))
+    fastest = min(drafts_of_all, key=lambda d: (d.time_ppm, d.cost))
+    assert fastest.parts.cooler.id == "low"
+    point = tradeoff(problem).points[-1].plan.draft
+    assert (point.time_ppm, point.cost, point.parts.cooler.id) == (fastest.time_ppm, fastest.cost, "low")

@@ -26,6 +26,7 @@ BOARD = "plain board rich whole linux odd"
 WANTED = {
     "before.questions": "board rich whole linux odd",
     "before.rails": "plain cpu board rich linux",
+    "before.compare": "",  # only of parts out of a store: tests/cli/test_catalog_ask.py
     "before.order-dates": "odd",
     "before.order": ALL,
     "before.parcels": ALL,

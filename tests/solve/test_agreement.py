@@ -93,7 +93,7 @@ def test_a_post_that_refuses_one_part_of_the_list_is_never_believed(slot: Any, p
 
     def post(model: Any, picks: Any, problem: Problem, on: Any) -> None:
         plain(model, picks, problem, on)
-        for candidate, literal in picks.of(slot):
+        for candidate, literal in picks.candidates(slot):
             if candidate.id == part:
                 model.add(literal == 0)
 
@@ -125,8 +125,8 @@ def raised(find: Callable[..., Any], by: Callable[[Any], Any]) -> Callable[..., 
 
 
 WRONG: dict[str, tuple[Any, str, Callable[[Any], Any]]] = {
-    "no row of the fastest processor": (Columns, "of_cpu", lambda rows: rows.at(rows.cpu != 3)),
-    "every row costs 40.00 more": (Columns, "of_cpu", lambda rows: replace(rows, cost=rows.cost + 4000)),
+    "no row of the fastest processor": (Columns, "rows_of_cpu", lambda rows: rows.selected(rows.cpu != 3)),
+    "every row costs 40.00 more": (Columns, "rows_of_cpu", lambda rows: replace(rows, cost=rows.cost + 4000)),
     "the least cost of a processor": (Columns, "least_cost", lambda cost: cost + 9000),
     "the search finds one plan only": (Search, "best", lambda found: Found(found.drafts[:1], True)),
     "the search finds nothing": (Search, "fastest", lambda found: Found((), True)),

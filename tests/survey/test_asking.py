@@ -220,7 +220,7 @@ def test_the_first_questions_are_those_of_the_whole_ranking(most: int) -> None:
     )
     problem = make_problem(survey, Brief(budget="200.00", alternatives=1))
     whole = question_values(problem)
-    expected, found = whole.first(most), Worth(problem).first(most)
+    expected, found = whole.first_paths(most), Worth(problem).first_paths(most)
     needed = len(whole.needed)
     if most < needed:
         assert found == expected
@@ -267,7 +267,7 @@ def test_questions_in_text_warn_before_the_case_is_opened_and_name_the_next_comm
     text = questions_text(question_values(problem), problem, " --budget 200")
     assert "pull the mains plug" in text and "Never open the power supply" in text
     assert (
-        f"partsolver survey new --from 'my pc.toml' --first {len(Worth(problem).first(10))} --budget 200\n"
+        f"partsolver survey new --from 'my pc.toml' --first {len(Worth(problem).first_paths(10))} --budget 200\n"
         in text
     )
     assert text.count("the hoped plan") > 4 and "Sata:" not in text

@@ -27,6 +27,21 @@ LEAST = "[case]\n[psu]\n"
             LEAST + "[board]\nmemory_max_module_mib = 2048\n[[memory]]\ncapacity_mib = 4096\n",
             [("memory 1.capacity_mib", "board.memory_max_module_mib")],
         ),
+        # A slot gives 75 W, a 6-contact plug 75, an 8-contact one 150 W (PCI Express CEM 1.1; Intel 336521 table 3-5)
+        (
+            LEAST
+            + "[[card]]\nname = 'g'\nkind = 'graphics'\nbus = 'pcie'\npower_plugs = []\nload_mw = 120000\n",
+            [("card g.load_mw", "card g.power_plugs")],
+        ),
+        (
+            LEAST
+            + "[[card]]\nname = 'g'\nkind = 'graphics'\nbus = 'pcie'\npower_plugs = ['6']\nload_mw = 120000\n",
+            [],
+        ),
+        (
+            "[case]\n[psu]\nrail_12v_ma = '18000'\ncpu_rail = 2\n",
+            [("psu.cpu_rail", "psu.rail_12v_ma")],
+        ),
         # DDR2 up to 1066 MT/s (JESD79-2 to 800; 1066 common practice), DDR3 from 800 (JESD79-3)
         (
             LEAST + "[[memory]]\ngeneration = 'ddr2'\nrate_mts = 1600\n",

@@ -83,6 +83,10 @@ def tax_words() -> Mapping[str, str]:
     return dict(sorted(words.items(), key=lambda pair: (-len(pair[0]), pair[0])))
 
 
+# The longest header that is compared with the words: a longer one is prose, or no table at all.
+MOST_HEADER = 200
+
+
 def header_text(cell: Cell) -> str:
     """A header cell as it is compared."""
     return " ".join(str(cell).casefold().replace("\n", " ").split()) if isinstance(cell, str) else ""
@@ -92,7 +96,9 @@ def role_of(text: str) -> str | None:
     """The role a header word names, with or without a unit or tax word behind it ("Preis EUR netto")."""
     words = header_words()
     text = text.strip(" :*.")
-    for candidate in (text, text + ".", re.sub(r"\s*[(\[].*?[)\]]\s*", " ", text).strip()):
+    if len(text) > MOST_HEADER:
+        return None
+    for candidate in (text, text + ".", re.sub(r"\s*[(\[][^()\[\]]*[)\]]\s*", " ", text).strip()):
         if candidate in words:
             return words[candidate]
     plain = re.sub(

@@ -96,34 +96,35 @@ def _collect(value: Any, depth: int = 0) -> list[Item]:
 def linked(items: list[Item]) -> list[Item]:
     """Items with references (``{"@id": ...}`` alone) replaced by what they refer to, one level deep each."""
     by_id: dict[str, Item] = {}
+    _note_ids(items, by_id, 0)
+    return [_filled(item, by_id, 0) for item in items]
 
-    def note(value: Any, depth: int) -> None:
-        if depth > MOST_DEPTH:
-            return
-        if isinstance(value, dict):
-            name = value.get("@id")
-            if isinstance(name, str) and len(value) > 1:
-                by_id.setdefault(name, value)
-            for inner in value.values():
-                note(inner, depth + 1)
-        elif isinstance(value, list):
-            for inner in value[:MOST_ITEMS]:
-                note(inner, depth + 1)
 
-    note(items, 0)
+def _note_ids(value: Any, by_id: dict[str, Item], depth: int) -> None:
+    if depth > MOST_DEPTH:
+        return
+    if isinstance(value, dict):
+        name = value.get("@id")
+        if isinstance(name, str) and len(value) > 1:
+            by_id.setdefault(name, value)
+        for inner in value.values():
+            _note_ids(inner, by_id, depth + 1)
+    elif isinstance(value, list):
+        for inner in value[:MOST_ITEMS]:
+            _note_ids(inner, by_id, depth + 1)
 
-    def filled(value: Any, depth: int) -> Any:
-        if depth > MOST_DEPTH:
-            return None
-        if isinstance(value, dict):
-            if set(value) == {"@id"} and value["@id"] in by_id and depth < 6:
-                return filled({k: v for k, v in by_id[value["@id"]].items() if k != "@id"}, depth + 1)
-            return {key: filled(inner, depth + 1) for key, inner in value.items()}
-        if isinstance(value, list):
-            return [filled(inner, depth + 1) for inner in value[:MOST_ITEMS]]
-        return html.unescape(value) if isinstance(value, str) else value
 
-    return [filled(item, 0) for item in items]
+def _filled(value: Any, by_id: dict[str, Item], depth: int) -> Any:
+    if depth > MOST_DEPTH:
+        return None
+    if isinstance(value, dict):
+        if set(value) == {"@id"} and value["@id"] in by_id and depth < 6:
+            found = {key: inner for key, inner in by_id[value["@id"]].items() if key != "@id"}
+            return _filled(found, by_id, depth + 1)
+        return {key: _filled(inner, by_id, depth + 1) for key, inner in value.items()}
+    if isinstance(value, list):
+        return [_filled(inner, by_id, depth + 1) for inner in value[:MOST_ITEMS]]
+    return html.unescape(value) if isinstance(value, str) else value
 
 
 def microdata(page: Page) -> list[Item]:

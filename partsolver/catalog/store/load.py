@@ -16,6 +16,7 @@ from partsolver.base.quantities import format_amount, minor_digits
 from partsolver.catalog.dictionary import columns
 from partsolver.catalog.records import Reference
 from partsolver.catalog.store import store_path
+from partsolver.catalog.store.prices import Key, PriceNote, price_notes
 from partsolver.catalog.store.schema import PART_TABLES, open_store, wide_table
 from partsolver.catalog.table import Table, table_of_rows
 
@@ -38,8 +39,9 @@ def store_head(folder: Path) -> dict[str, Any]:
 
 def store_tables(
     folder: Path, digits: int, currency: str, faults: list[Fault]
-) -> tuple[dict[str, Table], dict[str, str]]:
-    """The tables of a store, and the marks of every part's cells that nobody typed (resolve.read_marks)."""
+) -> tuple[dict[str, Table], dict[str, str], dict[Key, PriceNote]]:
+    """The tables of a store, the marks of every part's cells that nobody typed (resolve.read_marks), and what is known
+    of its prices beside them."""
     where = str(store_path(folder))
     marks: dict[str, str] = {}
     with closing(open_store(folder)) as connection:
@@ -48,7 +50,8 @@ def store_tables(
             table: table_of_rows(f"{where} {table}", table, *rows, digits, currency, faults)
             for table, rows in all_rows(connection, digits, marks).items()
         }
-    return tables, marks
+        notes = price_notes(connection)
+    return tables, marks, notes
 
 
 Rows = tuple[list[str], list[list[str]]]

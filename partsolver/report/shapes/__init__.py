@@ -27,6 +27,7 @@ MODELS = {
     "survey-check-1": ("partsolver.report.shapes.others", "SurveyCheck"),
     "catalog-check-1": ("partsolver.report.shapes.others", "CatalogCheck"),
     "catalog-add-1": ("partsolver.report.shapes.others", "CatalogAdd"),
+    "catalog-questions-1": ("partsolver.report.shapes.others", "CatalogQuestions"),
     "catalog-part-1": ("partsolver.report.shapes.others", "CatalogPart"),
     "catalog-find-1": ("partsolver.report.shapes.others", "CatalogFind"),
     "catalog-left-out-1": ("partsolver.report.shapes.others", "CatalogLeftOut"),
@@ -34,6 +35,7 @@ MODELS = {
     "comparison-1": ("partsolver.report.shapes.others", "Comparison"),
     "fit-1": ("partsolver.report.shapes.others", "Fit"),
     "settings-1": ("partsolver.report.shapes.others", "Settings"),
+    "audit-1": ("partsolver.report.shapes.others", "Audit"),
     "refusal-1": ("partsolver.report.shapes.others", "Refusal"),
 }
 

@@ -97,6 +97,15 @@ class Provenance(Shape):
     bound: dict[str, Any]
 
 
+class LeftOut(Shape):
+    """Optional cards and drives of the PC that stay out because the plans are better without; cost and speed-up of
+    the first plan with all of them kept (null: there is none)."""
+
+    names: list[str]
+    cost_with_them: Amount | None
+    speedup_with_them: Speedup | None
+
+
 class Recommendation(Shape):
     """`recommend --format json`: the exact list in `plans`, the short answer in `choices`."""
 
@@ -110,6 +119,7 @@ class Recommendation(Shape):
     choices: Choices | None
     complete_pcs: list[CompletePc]
     conflict: Conflict | None
+    left_out: LeftOut | None
     provenance: Provenance
 
 
@@ -157,6 +167,22 @@ class WayOut(Shape):
     plan: Plan
 
 
+class Further(Shape):
+    """A conflict that is left once some rules are given up."""
+
+    given_up: list[str]
+    rules: list[str]
+
+
+class Released(Shape):
+    """What has to go for a plan, all else in force: members of the conflict of which one is enough; where none is, the
+    conflicts left, and rules that are enough together."""
+
+    alone: list[str]
+    further: list[Further]
+    together: list[str]
+
+
 class Why(Shape):
     """`why --format json`."""
 
@@ -166,6 +192,7 @@ class Why(Shape):
     totals: Totals
     empty: list[str]
     conflict: list[Reason]
+    released: Released | None
     ways_out: list[WayOut]
     plan: Plan | None
 

@@ -146,6 +146,16 @@ class CatalogAdd(Shape):
     facts: dict[str, int]
 
 
+class CatalogQuestions(Shape):
+    """`catalog ask --format json`."""
+
+    schema_: Literal["partsolver.catalog-questions/1"] = Field(alias="schema")
+    currency: str
+    missing: int
+    matter: int
+    questions: list[dict[str, Any]]
+
+
 class CatalogPart(Shape):
     """`catalog show ID --format json`."""
 
@@ -172,3 +182,30 @@ class CatalogLeftOut(Shape):
 
     schema_: Literal["partsolver.catalog-left-out/1"] = Field(alias="schema")
     rows: list[dict[str, Any]]
+
+
+class AuditedLaw(Shape):
+    """How often a law was asked."""
+
+    law: str
+    with_plan: int
+    without_plan: int
+    undecided: int
+
+
+class BrokenLaw(Shape):
+    """A law that did not hold, how, and the folder that shows it."""
+
+    law: str
+    reason: str
+    folder: str | None
+
+
+class Audit(Shape):
+    """`audit --format json`."""
+
+    schema_: Literal["partsolver.audit/1"] = Field(alias="schema")
+    trials: int
+    refused: int
+    laws: list[AuditedLaw]
+    broken: BrokenLaw | None

@@ -18,7 +18,7 @@
     field.addEventListener("change", function () { keep(field); });
   });
   window.addEventListener("beforeprint", function () {
-    document.querySelectorAll("details").forEach(function (details) { details.open = true; });
+    document.querySelectorAll(".phase details").forEach(function (details) { details.open = true; });
   });
   var walk = document.getElementById("walk");
   if (!walk || !steps.length) { return; }

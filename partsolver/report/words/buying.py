@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from partsolver.base.quantities import format_amount
 from partsolver.plan.findings import Finding
+from partsolver.report.page import amount_text, date_words, decimals_text, shortest_text
 from partsolver.report.words.record import Names, RuleWords, name_of
 from partsolver.rules import (
     buying_arrival,
@@ -18,7 +18,7 @@ from partsolver.rules import (
 
 def _money(value: int | str | None, names: Names) -> str:
     """Findings carry minor units; the decimal places are the currency's."""
-    return format_amount(int(value or 0), names.digits)
+    return amount_text(int(value or 0), names.digits)
 
 
 def _first(finding: Finding, names: Names) -> str:
@@ -47,13 +47,15 @@ def _stock(finding: Finding, names: Names) -> str:
 def _arrival(finding: Finding, names: Names) -> str:
     days = finding.margin or 0
     when = f"{days} days before the wanted day" if days >= 0 else f"{-days} days after the wanted day"
-    return f"{_first(finding, names)} arrives on {finding.value}, {when} ({finding.limit})."
+    return f"{_first(finding, names)} arrives on {date_words(str(finding.value))}, {when} ({date_words(str(finding.limit))})."
 
 
 def _valid(finding: Finding, names: Names) -> str:
     if finding.verdict == "fits":
-        return f"The price of {_first(finding, names)} is valid until {finding.limit}."
-    return f"The price of {_first(finding, names)} ended on {finding.limit}; ask for a new one."
+        return f"The price of {_first(finding, names)} is valid until {date_words(str(finding.limit))}."
+    return (
+        f"The price of {_first(finding, names)} ended on {date_words(str(finding.limit))}; ask for a new one."
+    )
 
 
 def _order(finding: Finding, names: Names) -> str:
@@ -78,9 +80,9 @@ def _minimums(finding: Finding, names: Names) -> str:
         return "Whether the wanted minimum is reached cannot be said: a fact of the present PC is missing."
     if finding.unit == "MiB":
         have, want = int(finding.value or 0) / 1024, int(finding.limit or 0) / 1024
-        return f"Usable memory {have:g} GB; at least {want:g} GB wanted."
+        return f"Usable memory {shortest_text(have)} GB; at least {shortest_text(want)} GB wanted."
     have, want = int(finding.value or 0) / 1000, int(finding.limit or 0) / 1000
-    return f"Expected speed-up {have:.2f} times; at least {want:.2f} wanted."
+    return f"Expected speed-up {decimals_text(have, 2)} times; at least {decimals_text(want, 2)} wanted."
 
 
 WORDS: dict[str, RuleWords] = {

@@ -208,6 +208,11 @@ def _cards(finding: Finding, names: Names) -> str:
         )
     optional = finding.fact("left_optional")
     extra = f" Without a place, and not needed: {optional}." if optional else ""
+    if finding.fact("narrow"):
+        extra += (
+            f' The slot of "{finding.fact("narrow")}" is wired for {finding.fact("narrow_lanes")} of its'
+            f" {finding.fact('narrow_of')} lanes: it works, slower; the expected time counts that."
+        )
     if finding.verdict == "fits":
         if finding.limit == 0:
             return f"No card is needed.{extra}"

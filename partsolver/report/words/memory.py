@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from partsolver.plan.findings import Finding
+from partsolver.report.page import decimals_text, shortest_text
 from partsolver.report.words.record import Names, RuleWords, name_of
 from partsolver.rules import (
     memory_buffering,
@@ -30,7 +31,7 @@ _RETURN = (
 
 
 def _gib(mib: int | str | None) -> str:
-    return f"{int(mib or 0) / 1024:g} GiB"
+    return f"{shortest_text(int(mib or 0) / 1024)} GiB"
 
 
 def _upper(generation: int | str | None) -> str:
@@ -102,9 +103,16 @@ def _slots(finding: Finding, names: Names) -> str:
         return (
             f"{finding.fact('modules')} modules: the number of slots on {_part(finding, names)} is not known."
         )
+    if finding.fact("needless"):
+        return (
+            f"{finding.fact('needless')} of the present modules would stay out without need:"
+            f" {_part(finding, names)} has slots for them."
+        )
     if finding.verdict == "fails":
         return f"{finding.value} modules, but only {finding.limit} slots on {_part(finding, names)}."
-    return f"{finding.value} modules in {finding.limit} slots."
+    out = finding.fact("left_out")
+    more = f" {out} of the present modules stay out: the largest are kept." if out else ""
+    return f"{finding.value} modules in {finding.limit} slots.{more}"
 
 
 def _module_capacity(finding: Finding, names: Names) -> str:
@@ -147,7 +155,11 @@ def _channels(finding: Finding, names: Names) -> str:
         )
     share = int(finding.fact("milli_channels") or 0) / 1000
     text = f"{finding.value} of {finding.limit} memory channels filled"
-    return f"{text}." if share == finding.limit else f"{text}, on average as fast as {share:.2f} channels."
+    return (
+        f"{text}."
+        if share == finding.limit
+        else f"{text}, on average as fast as {decimals_text(share, 2)} channels."
+    )
 
 
 def _mixing(finding: Finding, names: Names) -> str:

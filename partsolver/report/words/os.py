@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
+from partsolver.report.page import shortest_text
 from partsolver.report.words.record import Names, RuleWords, name_of
 from partsolver.rules import (
     os_disk,
@@ -109,13 +110,13 @@ def _tpm_need(need: Need, names: Names) -> str:
 def _memory(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
         least = int(finding.fact("least_mib") or 0) / 1024
-        return f"Whether there is enough memory for {_family(finding)} ({least:g} GiB) is not known."
+        return f"Whether there is enough memory for {_family(finding)} ({shortest_text(least)} GiB) is not known."
     have = int(finding.value or 0) / 1024
     if finding.fact("short"):
         least = int(finding.fact("least_mib") or 0) / 1024
-        return f"Memory {have:g} GiB; {_family(finding)} asks for {least:g} GiB. It stays as it is today."
+        return f"Memory {shortest_text(have)} GiB; {_family(finding)} asks for {shortest_text(least)} GiB. It stays as it is today."
     least = int(finding.limit or 0) / 1024
-    text = f"Memory {have:g} GiB; {_family(finding)} needs at least {least:g} GiB"
+    text = f"Memory {shortest_text(have)} GiB; {_family(finding)} needs at least {shortest_text(least)} GiB"
     return f"{text}." if finding.verdict == "fits" else f"{text}: too little."
 
 

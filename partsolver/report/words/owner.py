@@ -12,6 +12,9 @@ WHAT, WHY, COST, STAYS, BEFORE, OFFER = (
 )
 NOTHING = "Keep the PC as it is: nothing is bought."
 DOES_NOT_FIT = "These parts do not fit: nothing is to be ordered. {reason}"
+# Used parts are not called new.
+NEW = "New {what}: {names}."
+PARTLY_USED = "Another {what}, not all of it new: {names}."
 ESTIMATE = "An estimate, no promise."
 PARTS = {"board": "board", "cpu": "processor", "memory": "memory", "cooler": "cooler", "psu": "power supply"}
 BACKUP = "Save your data on another device, and open a saved file there."

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from partsolver.report.words.steps import listed, many
+from partsolver.report.words.cells import look_words
+from partsolver.report.words.steps import StepWords, listed, many
 from partsolver.sheet.context import Facts
 
 
@@ -51,3 +52,17 @@ def tools_words(f: Facts) -> str:
         "a felt pen and tape for labels",
     ]
     return f"Lay out: {', '.join([*tools, *(name for name, wanted in more if wanted)])}."
+
+
+# What stands in the seller's words only.
+COMPARE_NOW = StepWords(
+    lambda f: (
+        "Compare with the seller's or the maker's page before ordering, and do not order what differs: "
+        + "; ".join(
+            f"\u2610 {name}: " + look_words((x.table, x.column, x.value, x.mark) for x in facts)
+            for name, facts in f["parts"]
+        )
+        + "."
+    ),
+    "What was read from a title or taken from a platform row is no statement of the maker.",
+)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
+from partsolver.report.page import decimals_text
 from partsolver.report.words.record import Names, RuleWords, name_of
 from partsolver.rules import picture_displays, picture_source
 
@@ -15,7 +16,7 @@ _MISSING = {
 
 def _mhz(value: int | str | None) -> str:
     """kHz as MHz, one decimal."""
-    return f"{int(value or 0) / 1000:.1f} MHz"
+    return f"{decimals_text(int(value or 0) / 1000, 1)} MHz"
 
 
 def _source(finding: Finding, names: Names) -> str:

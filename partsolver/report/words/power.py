@@ -23,6 +23,7 @@ Sentence = Callable[[Finding, Names], str]
 _KINDS = {"sata": "SATA", "peripheral": "peripheral"}
 # What it means that a fact beside the main ones is unknown.
 _OPEN = {
+    "power_plugs": "Which power plugs the graphics card has, is not known: one with plugs draws more than the 75 W of its slot, and needs them fed",
     "cpu_lead_mm": "Whether the processor lead reaches the far edge of the board is not known",
     "peripheral_plugs": "How many peripheral plugs the supply has is not known",
     "peripheral_leads": "How many leads carry the peripheral plugs is not known; on one lead they do not carry the adapters",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from partsolver.plan.findings import Finding
+from partsolver.report.page import decimals_text
 from partsolver.report.words.cautions import CAUTIONS
 from partsolver.report.words.record import Names, RuleWords
 from partsolver.rules import (
@@ -27,17 +28,18 @@ _RAILS = {
 _OPEN_FACTS = {
     "power_limit_w": "the processor's short-term limit from its maker's data sheet",
     "load_mw": "the stated power of the card or board",
+    "power_plugs": "a look whether the graphics card has power plugs",
     "rail_5vsb_ma": "the standby current on the label",
 }
 
 
 def amps(value: int | str | None) -> str:
     """mA as amperes, one decimal."""
-    return f"{int(value or 0) / 1000:.1f} A"
+    return f"{decimals_text(int(value or 0) / 1000, 1)} A"
 
 
 def watts(value: int | str | None) -> str:
-    return f"{int(value or 0) / 1000:.0f} W"
+    return f"{decimals_text(int(value or 0) / 1000, 0)} W"
 
 
 def show(value: int | str | None, unit: str) -> str:
@@ -189,10 +191,16 @@ def _main_plug(finding: Finding, names: Names) -> str:
     if finding.fact("processor") == "yes":
         who += " and the processor (this board has no processor header)"
     word = "within" if finding.verdict == "fits" else "more than"
+    lasting = finding.fact("usual_ma")
+    over = finding.verdict == "fits" and isinstance(lasting, int) and lasting < int(finding.value or 0)
+    if over:
+        word = f"above the usual {amps(lasting)}, but within"
     contacts = "one 12 V contact" if "20" in (plug, header) else "two 12 V contacts"
     words += f"; {who} draw {amps(finding.value)} at 12 V through it, {word} the {amps(finding.limit)} of its {contacts}"
     if finding.fact("warning"):
-        words += f", at the highest load {amps(finding.fact('most'))}: feel after an hour whether the plug gets hot"
+        words += f", at the highest load {amps(finding.fact('most'))}"
+    if finding.fact("warning") or over:
+        words += ": feel after an hour whether the plug gets hot"
     return words + "."
 
 
@@ -267,6 +275,9 @@ QUESTIONS: dict[str, str] = {
     "psu.rail_5vsb_ma": "What current does the label state for the standby output (+5VSB)?",
     "card.load_mw": (
         "What does the card draw at most (its maker's data sheet: board power in W)? Count its power plugs as well."
+    ),
+    "card.power_plugs": (
+        "Which power plugs does the graphics card need (sockets on its far edge: 6 or 8 contacts, or none)?"
     ),
     "cpu.power_limit_w": (
         "What is the processor's short-term limit (maximum turbo or package power in W, its maker's data sheet)?"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from partsolver.report.page import decimals_text, shortest_text
 from partsolver.report.words.steps import StepWords, gib
 from partsolver.sheet.context import Facts
 
@@ -37,7 +38,7 @@ def channels_words(f: Facts) -> str:
 
 def link_words(f: Facts) -> str:
     if f["sata_gbps10"] is not None:
-        return f"Link of {f['drive']}; expected {f['sata_gbps10'] / 10:g} Gb/s"
+        return f"Link of {f['drive']}; expected {shortest_text(f['sata_gbps10'] / 10)} Gb/s"
     if f["interface"] == "m2-nvme" and f["gen"] and f["lanes"]:
         return (
             f"Link of {f['drive']}; expected about {f['link_mbs']} MB/s at most (PCI Express, the drive:"
@@ -48,14 +49,14 @@ def link_words(f: Facts) -> str:
 
 def rails_words(f: Facts) -> str:
     volts = [
-        f"{name} {low / 1000:g} to {high / 1000:g} V"
+        f"{name} {shortest_text(low / 1000)} to {shortest_text(high / 1000)} V"
         for name, (low, high) in (("12 V:", f["12v"]), ("5 V:", f["5v"]), ("3.3 V:", f["3v3"]))
     ]
     return "Voltages; allowed " + ", ".join(volts)
 
 
 def _times(milli: int) -> str:
-    return f"{milli / 1000:.2f}"
+    return f"{decimals_text(milli / 1000, 2)}"
 
 
 def speed_words(f: Facts) -> str:

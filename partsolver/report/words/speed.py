@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from partsolver.plan.outcome import Account, Interval, Plan
-from partsolver.report.page import number_text
+from partsolver.report.page import decimals_text, number_text, shortest_text
 
 BEFORE_S = 10
 RESOURCES = {
@@ -65,7 +65,7 @@ def seconds_after(milli: int) -> str:
 def gain_words(milli: int) -> str:
     """A least speed-up as a person says it."""
     known = {2000: "half the time", 1500: "two thirds of the time", 1250: "four fifths of the time"}
-    return known.get(milli) or f"1 / {milli / 1000:g} of the time"
+    return known.get(milli) or f"1 / {shortest_text(milli / 1000)} of the time"
 
 
 def gain_sentence(account: Account) -> str | None:
@@ -90,7 +90,10 @@ def held_back_sentence(account: Account) -> str:
 def start_sentence(interval: Interval) -> str:
     """How fast programs start that are not in memory."""
     low, high = interval.low_milli / 1000, interval.high_milli / 1000
-    return f"programs start {interval.expected_milli / 1000:.1f} times as fast ({low:.1f} to {high:.1f})"
+    return (
+        f"programs start {decimals_text(interval.expected_milli / 1000, 1)} times as fast"
+        f" ({decimals_text(low, 1)} to {decimals_text(high, 1)})"
+    )
 
 
 def speed_sentences(plan: Plan) -> Iterator[str]:

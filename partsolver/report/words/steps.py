@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable
 from typing import Any
 
 from partsolver.base.records import record
+from partsolver.report.page import shortest_text
 from partsolver.sheet.context import Facts
 
 Words = str | Callable[[Facts], str | None] | None
@@ -60,7 +61,7 @@ def many(count: int, one: str, more: str | None = None) -> str:
 
 
 def gib(mib: int) -> str:
-    return f"{mib / 1024:g} GB"
+    return f"{shortest_text(mib / 1024)} GB"
 
 
 def contacts(plug: object) -> str:

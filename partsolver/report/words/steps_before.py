@@ -3,7 +3,8 @@ stays."""
 
 from __future__ import annotations
 
-from partsolver.report.words.parcels import module_words, parcels_words, tools_words
+from partsolver.report.page import date_words
+from partsolver.report.words.parcels import COMPARE_NOW, module_words, parcels_words, tools_words
 from partsolver.report.words.readings import RAILS_NOW
 from partsolver.report.words.steps import StepWords, listed, many
 from partsolver.sheet.context import Facts
@@ -182,10 +183,11 @@ STEPS: dict[str, StepWords] = {
             )
         ),
     ),
+    "before.compare": COMPARE_NOW,
     "before.order-dates": StepWords(
         lambda f: (
             "Order these later, or test them in another PC in time: their return time ends before the last"
-            " part is there: " + "; ".join(f"{name} (until {day})" for name, day in f["early"]) + "."
+            f" part is there: {'; '.join(f'{name} (until {date_words(day)})' for name, day in f['early'])}."
         ),
     ),
     "before.rails": RAILS_NOW,
@@ -319,7 +321,7 @@ STEPS: dict[str, StepWords] = {
     "before.day": StepWords(
         lambda f: (
             "Plan a whole day without this PC"
-            + (f", not before {f['arrival']}: then the last part is there." if f["arrival"] else ".")
+            + (f", not before {date_words(d)}: then the last part is there." if (d := f["arrival"]) else ".")
         ),
         "Public reports of such swaps tell of two to seven hours, and of days where something was missing.",
     ),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from partsolver.report.page import date_words
 from partsolver.report.words.readings import (
     RAILS_THEN,
     channels_words,
@@ -98,7 +99,7 @@ def _returns(f: Facts) -> str:
     rows = []
     for seller, last, days in f["sellers"]:
         rows.append(
-            f"{seller}: until {last} ({many(days, 'day')} after arrival)"
+            f"{seller}: until {date_words(last)} ({many(days, 'day')} after arrival)"
             if days
             else f"{seller}: no returns, settle defects at once"
         )

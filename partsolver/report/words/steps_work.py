@@ -84,10 +84,16 @@ def cards(f: Facts) -> str:
 
 
 def _left_over(f: Facts) -> str:
-    return (
-        f"These stay out, because this board or case has no place for them: {listed(f['cards'])}. Keep them"
-        " in a bag for the owner."
-    )
+    told = []
+    if f["cards"]:
+        told.append(
+            f"These stay out, because this board or case has no place for them: {listed(f['cards'])}."
+        )
+    if f["chosen"]:
+        told.append(
+            f"The plan leaves out {listed(f['chosen'])}: take it out or leave it unplugged, with its leads tied away."
+        )
+    return f"{' '.join(told)} Keep them in a bag for the owner."
 
 
 def _pata(f: Facts) -> str:
@@ -154,6 +160,11 @@ STEPS: dict[str, StepWords] = {
         lambda f: (
             "Open the latches and take the memory modules out"
             + (" for the new board." if f["reused"] else ".")
+            + (
+                f" The {f['left_out']} smallest stay out; the capacity stands on the label of each."
+                if f.get("left_out")
+                else ""
+            )
         )
     ),
     "out.board": StepWords(

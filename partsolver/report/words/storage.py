@@ -5,8 +5,9 @@ from __future__ import annotations
 from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
 from partsolver.report.words.cautions import CAUTIONS
-from partsolver.report.words.record import Names, RuleWords
+from partsolver.report.words.record import Names, RuleWords, name_of
 from partsolver.rules import (
+    storage_capacity,
     storage_encryption,
     storage_floppy,
     storage_link,
@@ -130,6 +131,26 @@ def _start_caution(finding: Finding, names: Names) -> str | None:
     return CAUTIONS["backup"] if not finding.fact("today") else None
 
 
+def _capacity(finding: Finding, names: Names) -> str:
+    drive = name_of(names, finding.parts[0])
+    if finding.verdict == "unknown":
+        return (
+            f"{drive} holds {finding.fact('holds')} GB, less than the present drive: whether what is in use on that"
+            " goes onto it is not known."
+        )
+    rest = (
+        f" The present system starts the old way (MBR): of {drive} the first {finding.fact('usable_gb')} GB can be"
+        " used."
+        if finding.fact("usable_gb")
+        else ""
+    )
+    if finding.verdict == "fails":
+        return f"{finding.limit} GB are in use on the present drive; {drive} holds {finding.value} GB.{rest}"
+    if finding.fact("fresh"):
+        return f"{drive} holds {finding.value} GB; nothing has to be copied onto it.{rest}"
+    return f"What is in use on the present drive goes onto {drive} ({finding.value} GB).{rest}"
+
+
 def _encryption(finding: Finding, names: Names) -> str:
     drive = finding.fact("drive")
     if finding.fact("today"):
@@ -169,9 +190,11 @@ WORDS: dict[str, RuleWords] = {
     storage_floppy.ID: RuleWords("floppy drive", _floppy, _need_floppy),
     storage_link.ID: RuleWords("system drive's link", _link),
     storage_start.ID: RuleWords("system start", _start, caution=_start_caution),
+    storage_capacity.ID: RuleWords("system drive capacity", _capacity),
     storage_encryption.ID: RuleWords("encryption", _encryption, caution=_encryption_caution),
 }
 QUESTIONS: dict[str, str] = {
+    "drive.used_gb": "How much is in use on the system drive, in GB? The system's disk management says it.",
     "board.sata_6g_ports": "How many SATA ports has the board, and of which rate (board manual)?",
     "board.pata_channels": "How many PATA headers (40 contacts) has the board (board manual or a look)?",
     "board.m2_slots": (

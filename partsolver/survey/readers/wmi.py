@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime
 import re
+from collections.abc import Callable
 from typing import Any
 
 from partsolver.standards.cpu_signatures import vendor_letter
@@ -60,32 +61,39 @@ def read(data: bytes, where: str) -> Facts:
         notes,
     )
     _processors(by_class.get("Win32_Processor", []), notes)
-    for row, at in by_class.get("Win32_BaseBoard", [])[:1]:
-        notes.add("board.name", _text(row, "Product"), at, f"board product {_text(row, 'Product')!r}")
-        notes.add(
-            "board.maker", _text(row, "Manufacturer"), at, f"board maker {_text(row, 'Manufacturer')!r}"
-        )
-    for row, at in by_class.get("Win32_ComputerSystem", [])[:1]:
-        maker, model = _text(row, "Manufacturer"), _text(row, "Model")
-        if not is_placeholder(maker) and not is_placeholder(model):
-            notes.add("pc.maker_model", f"{maker} {model}", at, f"system {maker!r} {model!r}")
-        if "virtual" in model.lower():
-            notes.add("pc.seen_virtual", True, at, "system of a virtual machine", "sure")
-    for row, at in by_class.get("Win32_BIOS", [])[:1]:
-        _firmware(row, at, notes)
-    for row, at in by_class.get("Win32_SystemEnclosure", [])[:1]:
-        code = whole(re.sub(r"[^0-9].*$", "", _text(row, "ChassisTypes").lstrip("{[ ")))
-        word = CHASSIS_TYPE.get((code or 0) & 0x7F)
-        notes.add("case.seen_chassis", word, at, f"chassis type {word}", "doubtful")
+    for name, reader in _FIRST_OF.items():
+        for row, at in by_class.get(name, [])[:1]:
+            reader(row, at, notes)
     for row, at in [*by_class.get("Win32_DiskDrive", []), *by_class.get("MSFT_PhysicalDisk", [])]:
         _disk(row, at, notes)
     for row, at in by_class.get("Win32_VideoController", []):
         said = f"graphics {clean(_text(row, 'Name'))!r}: a card, or the processor's own"
         notes.add("card.seen_graphics", _text(row, "Name"), at, said, "doubtful")
-    for row, at in by_class.get("Win32_Tpm", [])[:1]:
-        version = _text(row, "SpecVersion").split(",")[0].strip()
-        notes.add("board.tpm", version if version in ("1.2", "2.0") else None, at, f"TPM version {version}")
     return notes.done()
+
+
+def _board(row: Row, at: str, notes: Notes) -> None:
+    notes.add("board.name", _text(row, "Product"), at, f"board product {_text(row, 'Product')!r}")
+    notes.add("board.maker", _text(row, "Manufacturer"), at, f"board maker {_text(row, 'Manufacturer')!r}")
+
+
+def _system(row: Row, at: str, notes: Notes) -> None:
+    maker, model = _text(row, "Manufacturer"), _text(row, "Model")
+    if not is_placeholder(maker) and not is_placeholder(model):
+        notes.add("pc.maker_model", f"{maker} {model}", at, f"system {maker!r} {model!r}")
+    if "virtual" in model.lower():
+        notes.add("pc.seen_virtual", True, at, "system of a virtual machine", "sure")
+
+
+def _enclosure(row: Row, at: str, notes: Notes) -> None:
+    code = whole(re.sub(r"[^0-9].*$", "", _text(row, "ChassisTypes").lstrip("{[ ")))
+    word = CHASSIS_TYPE.get((code or 0) & 0x7F)
+    notes.add("case.seen_chassis", word, at, f"chassis type {word}", "doubtful")
+
+
+def _tpm(row: Row, at: str, notes: Notes) -> None:
+    version = _text(row, "SpecVersion").split(",")[0].strip()
+    notes.add("board.tpm", version if version in ("1.2", "2.0") else None, at, f"TPM version {version}")
 
 
 def _text(row: Row, key: str) -> str:
@@ -108,6 +116,16 @@ def _firmware(row: Row, at: str, notes: Notes) -> None:
     else:
         year = bios_year(date)
     notes.add("board.seen_firmware_year", year, at, f"firmware dated {date}", "doubtful")
+
+
+# Classes of which the first instance counts.
+_FIRST_OF: dict[str, Callable[[Row, str, Notes], None]] = {
+    "Win32_BaseBoard": _board,
+    "Win32_ComputerSystem": _system,
+    "Win32_BIOS": _firmware,
+    "Win32_SystemEnclosure": _enclosure,
+    "Win32_Tpm": _tpm,
+}
 
 
 def _processors(rows: list[tuple[Row, str]], notes: Notes) -> None:

@@ -1,0 +1,65 @@
+"""What a store knows of an offer beside its price: since when it is stated, and how it stood before."""
+
+from __future__ import annotations
+
+import datetime
+import sqlite3
+
+from partsolver.base.records import record
+
+# So far back a price is compared with its lowest one (the days that Directive 98/6/EC, article 6a, asks of sellers
+# are 30; 90 cover a season of used goods: judgement).
+HISTORY_DAYS = 90
+# Of so many of the last times it is said how often it was out of stock.
+LAST_TIMES = 5
+
+
+@record
+class PriceNote:
+    """One offer of a part by a seller. stated_on: the day of the list or page; above_lowest_percent: how far its
+    price lies above the lowest of the last 90 days (0: it is the lowest, or there is no older one); times, sold_out:
+    how often it was seen, at most the last five, and how often out of stock then."""
+
+    stated_on: datetime.date
+    above_lowest_percent: int = 0
+    times: int = 1
+    sold_out: int = 0
+
+
+Key = tuple[str, str]
+
+
+def price_notes(connection: sqlite3.Connection) -> dict[Key, PriceNote]:
+    """The note of every current offer by (part, seller); of several offers of one seller the oldest day."""
+    found = {
+        (part, seller): PriceNote(datetime.date.fromisoformat(day))
+        for part, seller, day in connection.execute(
+            "SELECT part, seller, MIN(stated_on) FROM current_offers GROUP BY part, seller"
+        )
+    }
+    query = (
+        "SELECT s.part, s.seller, o.stated_on, MIN(o.price_minor), COUNT(DISTINCT COALESCE(o.currency, '')),"
+        " MAX(COALESCE(json_extract(o.cells, '$.stock'), '1') != '0')"
+        " FROM offers o JOIN sightings s ON s.key = o.sighting"
+        " WHERE (SELECT COUNT(DISTINCT stated_on) FROM offers p WHERE p.sighting = o.sighting) > 1"
+        " GROUP BY s.part, s.seller, o.stated_on ORDER BY s.part, s.seller, o.stated_on"
+    )
+    history: dict[Key, list[tuple[datetime.date, int, bool]]] = {}
+    mixed: set[Key] = set()
+    for part, seller, day, price, currencies, there in connection.execute(query):
+        history.setdefault((part, seller), []).append((datetime.date.fromisoformat(day), price, bool(there)))
+        if currencies > 1:
+            mixed.add((part, seller))
+    for key, times in history.items():
+        if key in found and key not in mixed:
+            found[key] = _noted(times)
+    return found
+
+
+def _noted(times: list[tuple[datetime.date, int, bool]]) -> PriceNote:
+    """The note of an offer with a past, the oldest time first."""
+    day, price, _ = times[-1]
+    lowest = min(cost for when, cost, _ in times if (day - when).days <= HISTORY_DAYS)
+    above = 100 * (price - lowest) // lowest if lowest else 0
+    last = times[-LAST_TIMES:]
+    return PriceNote(day, above, len(last), sum(not there for _, _, there in last))

@@ -1,0 +1,284 @@
+"""Screens of the answer: plans, money, why not, sold out."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Callable
+from dataclasses import replace
+from decimal import Decimal
+from typing import Any
+
+from starlette.responses import Response
+
+from partsolver.base.documents import parse_json
+from partsolver.base.errors import refuse
+from partsolver.base.textfile import read_text, write_text
+from partsolver.desk.asking import uncertain
+from partsolver.desk.folder import PcFiles
+from partsolver.desk.frame import Asked, go, stale
+from partsolver.desk.screens_pc import change_wishes
+from partsolver.explain.nothing import why_nothing
+from partsolver.explain.replan import Replanned, why_none
+from partsolver.explain.replan import replan as solve_again
+from partsolver.explain.why import why
+from partsolver.explain.whynot import why_not
+from partsolver.planfile.plan_file import PlanFile, read_plan_file, write_again, write_plan_file
+from partsolver.report import replan as replan_words
+from partsolver.report.desk_views import (
+    cards,
+    money,
+    money_points,
+    plan_side,
+    reasons,
+    sentence_of,
+    ways,
+    why_not_lines,
+)
+from partsolver.report.json import parts_document
+from partsolver.report.nothing import nothing_lines
+from partsolver.report.text import names_of, only_hoped
+from partsolver.report.why import plan_words
+from partsolver.report.words import desk as words
+from partsolver.survey.edit import with_answers
+from partsolver.survey.interview import interview_path
+
+# Steps of the trade-off: nobody sees finer ones, and a slider of twenty points can be moved by hand.
+STEP_PERCENT = Decimal(5)
+MOST_NAMES = 3000
+
+
+def answers_view(asked: Asked) -> Response:
+    """The plans that differ, as cards; or why there is none."""
+    pc = asked.pc
+    problem, outcome, found = asked.desk.warm.outcome(pc)
+    if found is None:
+        return asked.show(
+            "no_plan.html",
+            hoped="" if outcome.hoped is None else only_hoped(outcome, problem),
+            impossible=outcome.status == "impossible",
+            uncertain=uncertain(asked.desk, pc),
+        )
+    given = tomllib.loads(read_text(pc.survey))
+    chosen = _chosen_parts(pc)
+    looked = set(pc.bench().get("looked", []))
+    listed = cards(found, problem, lambda path: interview_path(path, given))
+    parts = {choice.plan.rank: parts_document(choice.plan.parts, problem) for choice in found.plans}
+    return asked.show(
+        "answers.html",
+        cards=listed,
+        looked=looked,
+        chosen=next((rank for rank, document in parts.items() if document == chosen), None),
+        proven=outcome.status == "optimal" and found.proven,
+        nothing=[sentence_of(line) for line in nothing_lines(why_nothing(problem, outcome), problem)],
+        uncertain=uncertain(asked.desk, pc),
+        digest=problem.catalog.digest[:12],
+    )
+
+
+def _chosen_parts(pc: PcFiles) -> Any:
+    """The parts of the plan file, None where there is none."""
+    path = pc.beside("plan")
+    if not path.is_file():
+        return None
+    document = parse_json(read_text(path), str(path), None)
+    plans = document.get("plans") if isinstance(document, dict) else None
+    if not isinstance(plans, list):
+        return None
+    return next((plan.get("parts") for plan in plans if plan.get("rank") == document.get("chosen")), None)
+
+
+def choose(asked: Asked) -> Response:
+    """The plan of a card as the PC's plan file: the one that `recommend --out` writes."""
+    pc = asked.pc
+    try:
+        rank = int(asked.form.get("rank", ""))
+    except ValueError:
+        raise refuse("rank", words.UNREADABLE, asked.form.get("rank"), "a plan's number") from None
+    problem, outcome, found = asked.desk.warm.outcome(pc)
+    listed = () if found is None else tuple(choice.plan for choice in found.plans)
+    if rank not in [plan.rank for plan in listed]:
+        raise refuse("rank", words.NO_SUCH_PLAN, rank)
+    if asked.form.get("digest", "") != problem.catalog.digest[:12]:
+        raise stale()
+    folder = asked.desk.warm.catalog_folder
+    assert folder is not None
+    path = pc.beside("plan")
+    with asked.desk.warm.lock(pc.name):
+        before = read_text(path) if path.is_file() else ""
+        write_plan_file(path, replace(outcome, plans=listed), problem, rank, pc.survey, folder, before)
+    return go(asked.address("owner"))
+
+
+def look(asked: Asked) -> Response:
+    """A look ticked, or its tick taken away."""
+    pc, path = asked.pc, asked.form.get("path", "")
+    with asked.desk.warm.lock(pc.name):
+        notes = pc.bench()
+        looked = set(notes.get("looked", []))
+        looked = looked - {path} if "undo" in asked.form else looked | {path[:120]}
+        pc.write_bench({**notes, "looked": sorted(looked)})
+    return go(asked.address("answers"))
+
+
+# -- money -------------------------------------------------------------------------------------------------------------
+
+
+def money_view(asked: Asked) -> Response:
+    """The exact trade-off: a slider with script, a table without."""
+    problem, found = asked.desk.warm.tradeoff(asked.pc, STEP_PERCENT)
+    points, chart = money_points(found, problem)
+    return asked.show(
+        "money.html",
+        points=points,
+        chart=chart,
+        proven=found.proven,
+        currency=problem.catalog.currency,
+        budget="" if problem.budget is None else money(problem.budget, problem),
+    )
+
+
+def take_sum(asked: Asked) -> Response:
+    """A sum of the trade-off as the budget."""
+    change_wishes(asked, asked.pc, {"budget": asked.form.get("budget", "")})
+    return go(asked.address("answers"))
+
+
+# -- why not -----------------------------------------------------------------------------------------------------------
+
+
+def why_view(asked: Asked) -> Response:
+    """A part named: why it is not in the first plan. Without one: the conflict and the ways out."""
+    pc = asked.pc
+    problem = asked.desk.warm.problem(pc)
+    named = asked.query.get("part", "").strip()
+    listed = sorted(problem.names.items(), key=lambda item: item[1])[:MOST_NAMES]
+    if named:
+        part = next((key for key, name in listed if name == named), named)
+        _, found = asked.desk.warm.once(pc, f"why {part}", lambda now: why_not(now, part))
+        return asked.show(
+            "why.html",
+            named=named,
+            names=listed,
+            text=why_not_lines(found, problem),
+            ways=[],
+            reasons=list(reasons(found.reasons, problem)),
+            possible=True,
+            plan="",
+        )
+    _, answer = asked.desk.warm.once(pc, "why", why)
+    return asked.show(
+        "why.html",
+        named="",
+        names=listed,
+        text=[] if answer.decided else [words.not_decided(pc.name)],
+        possible=answer.possible,
+        plan="" if answer.plan is None else plan_words(answer.plan, problem, names_of(problem)),
+        reasons=list(reasons(answer.reasons, problem)),
+        ways=ways(answer.ways_out, problem),
+    )
+
+
+def take_way(asked: Asked) -> Response:
+    """One way out taken: a wish changed, or a question answered so."""
+    pc, kind, what, value = asked.pc, *(asked.form.get(key, "") for key in ("kind", "what", "value"))
+    brief = asked.desk.warm.problem(pc).brief
+    changes: dict[str, Callable[[], dict[str, Any]]] = {
+        "budget": lambda: {"budget": value},
+        "replace": lambda: {"replace": tuple(sorted({*brief.replace, what}))},
+        "need-by": lambda: {"need_by": value},
+        "without": lambda: {"without": tuple(p for p in brief.without if p != value) or None},
+        "with": lambda: {"including": tuple(p for p in brief.including if p != value) or None},
+        "min_speedup": lambda: {"min_speedup": None},
+        "min_memory_gb": lambda: {"min_memory_gb": None},
+        "secure_boot": lambda: {"secure_boot": None},
+    }
+    if kind == "answer":
+        with asked.desk.warm.lock(pc.name):
+            text = read_text(pc.survey)
+            path = interview_path(what, tomllib.loads(text))
+            if path is None:
+                raise refuse(what, words.NO_SUCH_FACT)
+            write_text(pc.survey, with_answers(text, {path: value}, str(pc.survey)), text)
+    elif (change := changes.get(kind) or changes.get(what)) is not None:
+        wanted = change()
+        if "need_by" in wanted:
+            from partsolver.base.values import date_of
+
+            wanted["need_by"] = date_of(value)
+        change_wishes(asked, pc, wanted)
+    else:
+        raise refuse(kind, words.NO_SUCH_FACT)
+    return go(asked.address("answers"))
+
+
+# -- sold out ----------------------------------------------------------------------------------------------------------
+
+
+def sold_view(asked: Asked) -> Response:
+    """What the chosen plan buys, to be marked as gone or dearer."""
+    stored = _stored(asked)
+    return _sold(asked, stored, None, {}, ())
+
+
+def _stored(asked: Asked) -> PlanFile:
+    pc = asked.pc
+    if not pc.has("plan"):
+        raise refuse(pc.name, words.NO_PLAN_CHOSEN, hint=words.CHOOSE_FIRST)
+    return read_plan_file(pc.beside("plan"), asked.desk.warm.catalog_folder)
+
+
+def _sold(
+    asked: Asked, stored: PlanFile, result: Replanned | None, prices: dict[str, str], gone: tuple[str, ...]
+) -> Response:
+    names = names_of(stored.problem)
+    digits = stored.problem.catalog.digits
+    lines = [
+        (
+            line.item,
+            names.get(line.item, line.item),
+            line.seller or "",
+            f"{Decimal(line.amount).scaleb(-digits):f}",
+        )
+        for line in stored.plan.lines
+    ]
+    shown: dict[str, Any] = {"result": None}
+    if result is not None:
+        shown = _sides(asked, stored, result, gone)
+    return asked.show(
+        "sold.html", lines=lines, prices=prices, gone=gone, currency=stored.problem.catalog.currency, **shown
+    )
+
+
+def _sides(asked: Asked, stored: PlanFile, result: Replanned, gone: tuple[str, ...]) -> dict[str, Any]:
+    """Old and new side by side, and the whole of it in words."""
+    none = why_none(result, gone)
+    old = None if result.old is None else plan_side(result.old, result.problem, "old")
+    new = None if result.new is None else plan_side(result.new, result.problem, "new")
+    return {
+        "result": result,
+        "old": old,
+        "new": new,
+        "stands": result.still_stands,
+        "text": replan_words.replan_text(result, none, False),
+    }
+
+
+def sold_out(asked: Asked) -> Response:
+    """Solve again with what is gone and dearer; kept when that is asked for."""
+    pc = asked.pc
+    stored = _stored(asked)
+    gone = tuple(asked.several.get("gone", ()))
+    prices = {
+        key.removeprefix("price-"): value.strip().replace(",", ".")
+        for key, value in asked.form.items()
+        if key.startswith("price-") and value.strip()
+    }
+    ordered = tuple(asked.several.get("ordered", ()))
+    with asked.desk.warm.lock(pc.name):
+        result = solve_again(stored, gone, prices, ordered)
+        if "keep" not in asked.form:
+            return _sold(asked, stored, result, prices, gone)
+        if result.new is None:
+            raise refuse(pc.name, words.NO_NEW_PLAN)
+        write_again(pc.beside("plan"), stored, result.outcome, result.problem)
+    return go(asked.address("owner"))

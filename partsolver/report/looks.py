@@ -1,0 +1,54 @@
+"""What has to be compared with the seller's or the maker's page before ordering: the inferred facts of a plan,
+one box to tick for each part."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from itertools import groupby
+from operator import attrgetter
+from typing import Any
+
+from partsolver.catalog.store.prices import PriceNote
+from partsolver.plan.draft import Draft, Line
+from partsolver.plan.inferred import inferred_facts
+from partsolver.problem.problem import Problem
+from partsolver.report.words.cells import look_words, value_text
+
+
+def look_lines(problem: Problem, draft: Draft) -> list[str]:
+    """One line with a box for each part whose facts are only inferred."""
+    return [
+        f"[ ] {problem.names.get(part, part)}: "
+        + look_words((f.table, f.column, f.value, f.mark) for f in facts)
+        for part, facts in groupby(inferred_facts(problem, draft), attrgetter("id"))
+    ]
+
+
+def looks_document(problem: Problem, draft: Draft) -> list[dict[str, Any]]:
+    """The same for JSON, fact by fact."""
+    return [
+        {
+            "table": fact.table,
+            "id": fact.id,
+            "name": problem.names.get(fact.id, fact.id),
+            "column": fact.column,
+            "value": value_text(fact.value),
+            "mark": fact.mark,
+        }
+        for fact in inferred_facts(problem, draft)
+    ]
+
+
+def price_note(problem: Problem, line: Line) -> PriceNote | None:
+    """What a store knows of the offer of an order line beside its price; None for tables."""
+    source = line.offer or line.bundle
+    if source is None or problem.source is None:
+        return None
+    notes: Mapping[tuple[str, str], PriceNote] = problem.source.price_notes
+    return notes.get((line.item, source.seller))
+
+
+def oldest_price(problem: Problem, draft: Draft) -> int:
+    """How many days old the oldest price of a plan is; 0 where no store says."""
+    notes = [note for line in draft.lines if (note := price_note(problem, line)) is not None]
+    return max((max(0, (problem.today - note.stated_on).days) for note in notes), default=0)

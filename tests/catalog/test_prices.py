@@ -1,0 +1,68 @@
+"""What is said of a price beside it: its age, its lowest in 90 days, how often it was out of stock."""
+
+from __future__ import annotations
+
+import datetime
+import shutil
+from pathlib import Path
+
+import pytest
+
+from partsolver.catalog.dictionary import data_folder
+from partsolver.catalog.load import load_catalog
+from partsolver.catalog.store.prices import PriceNote
+from partsolver.cli import run
+from partsolver.report.words.prices import old_price_words, price_words
+
+HEADER = "Name;Price EUR gross;Stock\n"
+NAME = "Lumbrick 8GB (2x4GB) DDR4-2666 CL22"
+
+
+def weeks(*told: tuple[str, str, int]) -> None:
+    for day, price, stock in told:
+        Path("north.csv").write_text(f"{HEADER}{NAME};{price};{stock}\nLumbrick 4GB DDR4-2666 CL19;9,00;3\n")
+        assert run(["catalog", "add", "north.csv", "--tax", "gross", "--date", day]) == 0
+
+
+def note_of() -> PriceNote:
+    catalog = load_catalog("parts")
+    part = next(row.id for row in catalog.tables["memory"] if row.name == NAME)
+    return catalog.price_notes[part, "north"]
+
+
+@pytest.fixture(autouse=True)
+def bench(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+
+
+def test_a_price_is_compared_with_its_lowest_of_90_days() -> None:
+    # 10.00 lies more than 90 days back: 28.00 over 25.00 are 12 %.
+    weeks(("2026-06-01", "10,00", 1), ("2026-09-10", "25,00", 1), ("2026-11-01", "28,00", 1))
+    assert note_of().above_lowest_percent == 12
+    weeks(("2026-11-08", "24,00", 1))
+    assert note_of() == PriceNote(datetime.date(2026, 11, 8), 0, 4, 0)
+
+
+def test_how_often_it_was_out_of_stock() -> None:
+    days = ("2026-10-01", "2026-10-08", "2026-10-15", "2026-10-22", "2026-10-29", "2026-11-05")
+    weeks(*((day, "25,00", stock) for day, stock in zip(days, (0, 0, 4, 0, 0, 2), strict=True)))
+    note = note_of()
+    assert (note.times, note.sold_out) == (5, 3)
+    assert price_words(note, datetime.date(2026, 11, 6)) == "out of stock 3 of the last 5 times"
+
+
+def test_what_is_older_than_14_days_is_said() -> None:
+    note = PriceNote(datetime.date(2026, 11, 1))
+    assert price_words(note, datetime.date(2026, 11, 15)) == ""
+    assert price_words(note, datetime.date(2026, 11, 16)).startswith("price of 2026-11-01, 15 days old")
+    assert old_price_words(14) == "" and "15 days old" in old_price_words(15)
+
+
+def test_the_answer_says_that_a_price_is_old(capsys: pytest.CaptureFixture[str]) -> None:
+    shutil.copy(data_folder() / "demo-survey.toml", "pc.toml")
+    assert run(["catalog", "add", str(data_folder() / "demo")]) == 0
+    day = load_catalog("parts").info.as_of + datetime.timedelta(days=20)
+    capsys.readouterr()
+    assert run(["recommend", "pc.toml", "--today", day.isoformat(), "--show", "1"]) == 0
+    told = " ".join(capsys.readouterr().out.split())
+    assert "A price of plan 1 is 20 days old: ask before ordering." in told and ", 20 days old" in told

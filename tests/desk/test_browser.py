@@ -1,0 +1,152 @@
+"""The desk in a real browser: the whole way on a screen and on a phone, without script, with the keyboard alone, and
+by the rules of axe-core (WCAG 2.1 A and AA).
+
+Needs the extra `browser`, Debian's chromium and axe-core from the npm registry (`.ci/run` brings them); without them the
+tests are left out, except where BROWSER_TESTS=must says that they are there.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from desk.desk_client import demo_folder
+
+ROOT = Path(__file__).resolve().parents[2]
+CHROMIUM = shutil.which("chromium")
+AXE = Path(os.environ.get("PARTSOLVER_AXE") or ROOT / ".axe" / "node_modules" / "axe-core" / "axe.min.js")
+MUST = os.environ.get("BROWSER_TESTS") == "must"
+PHONE = {"width": 390, "height": 844}
+SCREENS = (
+    "/",
+    "/pc/choir",
+    "/pc/choir/ask?at=psu.cpu_plugs&warned=1",
+    "/pc/choir/ask?at=case.max_board_depth_mm&warned=1",
+    "/pc/choir/ask?at=board.outputs",
+    "/pc/choir/wishes",
+    "/pc/choir/answers",
+    "/pc/choir/money",
+    "/pc/choir/why",
+    "/parts",
+)
+AFTER_CHOICE = ("/pc/choir/owner", "/pc/choir/sold", "/pc/choir/bench", "/pc/choir/dark", "/pc/choir/measure")
+
+
+@pytest.fixture
+def browser() -> Iterator[Any]:
+    if CHROMIUM is None and not MUST:
+        pytest.skip("no chromium here")
+    assert CHROMIUM is not None, "BROWSER_TESTS=must needs chromium"
+    if not MUST:
+        pytest.importorskip("playwright.sync_api")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
+        yield started
+        started.close()
+
+
+@pytest.fixture
+def served(tmp_path: Path) -> Iterator[str]:
+    """Address with token of a desk of the demo."""
+    demo_folder(tmp_path)
+    process = subprocess.Popen(
+        [sys.executable, "-m", "partsolver", "desk", str(tmp_path), "--no-browser"],
+        stdout=subprocess.PIPE,
+        text=True,
+    )
+    assert process.stdout is not None
+    found = re.search(r"http://\S+", process.stdout.readline() + process.stdout.readline())
+    assert found is not None
+    yield found[0]
+    process.kill()
+    process.wait()
+
+
+def _page(browser: Any, served: str, **options: Any) -> tuple[Any, str]:
+    page = browser.new_context(**options).new_page()
+    page.set_default_timeout(60_000)
+    page.goto(served)
+    return page, served.partition("/?")[0]
+
+
+def _fits(page: Any) -> bool:
+    return bool(page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth"))
+
+
+@pytest.mark.parametrize(
+    "options", [{}, {"viewport": PHONE}, {"viewport": PHONE, "java_script_enabled": False}]
+)
+def test_from_the_answers_to_a_ticked_step(browser: Any, served: str, tmp_path: Path, options: Any) -> None:
+    page, base = _page(browser, served, **options)
+    page.goto(f"{base}/pc/choir/ask?at=psu.year&warned=1")
+    page.fill("#answer", "2013")
+    page.click("text=Keep this answer")
+    page.goto(f"{base}/pc/choir/wishes")
+    page.fill("#budget", "200.00")
+    page.click("text=Look for plans")
+    page.click("text=Take this plan >> nth=0")
+    page.click("text=It is ordered")
+    page.click("text=Done, go on")
+    assert "1 done" in page.inner_text("main") if options.get("java_script_enabled", True) else True
+    assert '"done": [' in (tmp_path / "choir.bench.json").read_text(encoding="utf-8")
+    text = (tmp_path / "choir.toml").read_text(encoding="utf-8")
+    assert "year = 2013" in text and 'budget = "200.00"' in text
+    page.goto(f"{base}/pc/choir/money")
+    shown = page.locator(".slider").is_visible()
+    assert shown is options.get("java_script_enabled", True)
+    assert page.locator("table").is_visible()
+    if shown:
+        page.focus("#sum")
+        before = page.inner_text("#sum-said")
+        page.keyboard.press("ArrowLeft")
+        assert page.inner_text("#sum-said") != before
+        assert page.get_attribute("#sum", "aria-valuetext") == page.inner_text("#sum-said")
+
+
+def test_the_keyboard_alone_takes_a_plan(browser: Any, served: str, tmp_path: Path) -> None:
+    page, base = _page(browser, served)
+    page.goto(f"{base}/pc/choir/answers")
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.className") == "skip"
+    page.keyboard.press("Enter")
+    for _ in range(30):
+        page.keyboard.press("Tab")
+        if page.evaluate("document.activeElement.textContent").startswith("Take this plan"):
+            assert page.evaluate("getComputedStyle(document.activeElement).outlineStyle") == "solid"
+            page.keyboard.press("Enter")
+            break
+    page.wait_for_url("**/owner")
+    assert (tmp_path / "choir.plan.json").is_file()
+
+
+def test_no_violation_no_overflow_and_nothing_from_outside(browser: Any, served: str) -> None:
+    if not AXE.is_file() and not MUST:
+        pytest.skip("no axe-core here (npm install --prefix .axe axe-core)")
+    script = AXE.read_text(encoding="utf-8")
+    page, base = _page(browser, served, viewport=PHONE, bypass_csp=True)
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    told: list[str] = []
+    page.on("console", lambda message: told.append(message.text) if message.type == "error" else None)
+    found = []
+    for number, address in enumerate((*SCREENS, *AFTER_CHOICE)):
+        if number == len(SCREENS):
+            page.goto(f"{base}/pc/choir/answers")
+            page.click("text=Take this plan >> nth=0")
+        page.goto(base + address)
+        assert _fits(page), address
+        page.evaluate(script)
+        result = page.evaluate("axe.run({runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa']})")
+        found += [(address, v["id"], v["nodes"][0]["html"][:150]) for v in result["violations"]]
+    assert not found
+    assert all(url.startswith((base, "data:")) for url in asked)
+    assert not told
