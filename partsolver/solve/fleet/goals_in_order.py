@@ -64,13 +64,14 @@ def _worst_first(generator: Generator, fixed: list[Fixed], stages: list[StageRes
         reached = generator.reach(fixed, measured)
         if not reached.value:
             return
-        _take(reached, measured, fixed, stages)
         speeds = [
             int(speed_percent(column.time_ppm))
             for _, column, _ in counts(reached)
             if column.time_ppm is not None
         ]
-        least = 1 + min(speed for speed in speeds if speed >= least)
+        slowest = min(speed for speed in speeds if speed >= least)
+        _take(reached, ("speed", slowest), fixed, stages)
+        least = slowest + 1
 
 
 def _present(figures: ClassFigures) -> int:

@@ -15,6 +15,10 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 
+# Variables that only their own limit bounds.
+LIMITED = ("ordered", "free", "bundle")
+
+
 @record
 class Relaxed:
     """value: of the goal; duals: by row (what the goal gains when its limit rises by one)."""
@@ -33,7 +37,11 @@ def relaxed(form: Form) -> Relaxed:
 
     solver = pywraplp.Solver.CreateSolver("GLOP")
     infinity = solver.infinity()
-    variables = [solver.NumVar(0.0, float(most), "") for most in form.most]
+    # Rows bound what is not named here. A limit of a variable would take the worth of short stock out of the duals.
+    variables = [
+        solver.NumVar(0.0, float(most) if key[0] in LIMITED else infinity, "")
+        for key, most in zip(form.keys, form.most, strict=True)
+    ]
     rows: dict[Key, Any] = {}
     for key, factors in form.rows.items():
         least, most = form.bounds.get(key, (None, None))
