@@ -18,6 +18,7 @@ from partsolver.catalog.records import Bundle
 from partsolver.fleet.goals import ClassFigures, Worth
 from partsolver.fleet.prices import Prices
 from partsolver.fleet.records import Column, Goods, NeedOptions, PcClass, TakeOut
+from partsolver.fleet.takeouts import own_parts
 from partsolver.performance.present import present_time_ppm
 from partsolver.performance.time import time_ppm
 from partsolver.plan.bundles import bundle_group, purchase_group, usable_bundles
@@ -42,7 +43,9 @@ def rules_of_parts() -> tuple[Rule, ...]:
 
 
 def problem_of(one: PcClass, catalog: Catalog) -> Problem:
-    """The problem of one PC of a class: no money of its own, and what is kept stays."""
+    """The problem of one PC of a class: no money of its own, and what is kept stays. Another PC's board, processor or
+    cooler is no candidate where it is the same as its own."""
+    same = own_parts(one, catalog)
     brief = one.brief.model_copy(
         update={
             "budget": None,
@@ -50,6 +53,7 @@ def problem_of(one: PcClass, catalog: Catalog) -> Problem:
             "goal": "speed",
             "replace": (),
             "including": (),
+            "without": tuple(sorted({*one.brief.without, *same})),
         }
     )
     return join(one.survey, catalog, brief)
@@ -187,12 +191,23 @@ class Pricer:
         return found
 
     def _column(self, parts: Parts, time: int, options: tuple[NeedOptions, ...]) -> Column:
-        demand = tuple((self.goods(c), c.quantity) for c in parts.picked if c.id is not None)
         stays = {c.slot for c in parts.picked if c.kept}
         if parts.memory.with_kept:
             stays.add("memory")
-        released = tuple((t.item, t.pieces) for t in self.take_outs if t.slot not in stays)
-        return Column("plan", parts.keys, time, demand, options, released)
+        left = {t.item: t.pieces for t in self.take_outs if t.slot not in stays}
+        demand, own = [], []
+        for c in parts.picked:
+            if c.id is None:
+                continue
+            # What a PC could give it uses itself before another's is taken.
+            there = min(c.quantity, left.get(c.id, 0))
+            if there:
+                own.append((c.id, there))
+                left[c.id] -= there
+            if c.quantity > there:
+                demand.append((self.goods(c), c.quantity - there))
+        released = tuple((item, pieces) for item, pieces in left.items() if pieces)
+        return Column("plan", parts.keys, time, tuple(demand), options, released, tuple(own))
 
     # -- what the rules say ------------------------------------------------------------------------------------------
 

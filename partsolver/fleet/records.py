@@ -106,7 +106,8 @@ class Column:
     """What may be done with one PC of a class.
 
     keys: candidates in slot order (plan); time_ppm: expected time afterwards, None when it does not run; demand:
-    goods with pieces; needs: the options of each need, in rule order; released: take-outs that it leaves, pieces.
+    goods with pieces; needs: the options of each need, in rule order; released: take-outs that it leaves, pieces;
+    own: what it could give and uses itself (modules put into its new board), pieces.
     """
 
     kind: ColumnKind
@@ -115,6 +116,7 @@ class Column:
     demand: tuple[tuple[Goods, int], ...]
     needs: tuple[NeedOptions, ...]
     released: tuple[tuple[str, int], ...]
+    own: tuple[tuple[str, int], ...] = ()
 
     @property
     def order(self) -> tuple[str, tuple[str, ...]]:

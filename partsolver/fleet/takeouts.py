@@ -41,6 +41,18 @@ def extended(
     return replace(catalog, tables=tables, table_of=table_of), take_outs
 
 
+def own_parts(one: PcClass, catalog: Catalog) -> tuple[str, ...]:
+    """Board, processor and cooler that PCs of a class give, as far as the catalogue has them."""
+    stem = _stem(one)
+    return tuple(
+        item for slot in ("board", "cpu", "cooler") if (item := f"{stem}-{slot}") in catalog.table_of
+    )
+
+
+def _stem(one: PcClass) -> str:
+    return f"{PREFIX}-{one.key[:8]}"
+
+
 def _in_order(offers: Iterable[Offer]) -> tuple[Offer, ...]:
     return tuple(sorted(offers, key=lambda o: (o.part, o.seller, o.price, str(o))))
 
@@ -54,7 +66,7 @@ def _free_seller(name: str, words: str) -> Seller:
 def _taken_out(one: PcClass) -> Iterable[tuple[str, Any, Offer, TakeOut]]:
     """Table, row, offer and take-out of each part that a PC of this class can give."""
     survey, pc = one.survey, one.survey.pc
-    stem = f"{PREFIX}-{one.key[:8]}"
+    stem = _stem(one)
     if pc.board_works and survey.board.socket is not None:
         board = replace(survey.board, id=f"{stem}-board")
         offer = _used(

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import Any, Literal
 
 from partsolver.base.records import record
 from partsolver.catalog.records import Bundle, Offer, Seller
@@ -46,6 +46,11 @@ class Fixed:
     value: int
 
 
+# What is decided of a seller's delivery: nothing is ordered there, it is paid, or it is free.
+State = Literal["closed", "paid", "free"]
+States = Mapping[str, State]
+
+
 class Form:
     """Variables with bounds, rows with bounds, and one goal that is maximised."""
 
@@ -66,6 +71,25 @@ class Form:
             self.most.append(most)
             self.keys.append(key)
         return self.index[key]
+
+    def decide(self, states: States) -> None:
+        """Decide the deliveries of some sellers."""
+        for name, state in states.items():
+            ordered, free = self.index[("ordered", name)], self.index.get(("free", name))
+            if state == "closed":
+                self.most[ordered] = 0
+            else:
+                self.add(("decided", name), ordered, 1)
+                self.bound(("decided", name), 1, None)
+            if free is not None and state == "free":
+                self.add(("decided free", name), free, 1)
+                self.bound(("decided free", name), 1, None)
+            elif free is not None:
+                self.most[free] = 0
+
+    def value_of(self, values: Mapping[Key, int]) -> int:
+        """The goal's value at a choice."""
+        return sum(factor * values.get(self.keys[variable], 0) for variable, factor in self.goal.items())
 
     def add(self, row: Key, variable: int, factor: int) -> None:
         if factor:

@@ -2,14 +2,18 @@
 
 1. The relaxation over the columns known gives prices; each class is asked for plans worth more than its own
    price. When none has any, the relaxation over *all* plans is solved: its value bounds every choice.
-2. CP-SAT chooses in whole numbers among the columns known. A choice that is better by one holds only columns
-   whose worth is within the difference to the bound: these are asked for, and CP-SAT chooses again. When they
-   were all there, what it proves holds for all plans; else the bound of the relaxation is what is left.
+2. CP-SAT chooses in whole numbers among the columns known.
+3. What is left between the two is searched, best bound first. A choice that is better by one holds only columns
+   whose worth is within the difference to the bound: where these are few, all are asked for, and what CP-SAT
+   proves of them holds for all plans. Else the delivery of one seller is decided (nothing ordered, paid, free):
+   a share of a delivery costs the relaxation only a share of its price, and that is most of the difference.
 """
 
 from __future__ import annotations
 
+import heapq
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from math import floor
 
 from partsolver.base.errors import NotDecided
@@ -19,12 +23,18 @@ from partsolver.fleet.prices import SCALE
 from partsolver.fleet.records import Column, Goods
 from partsolver.fleet.work import Ask, Question
 from partsolver.model.solve import Limits
-from partsolver.solve.fleet.form import Fixed, Form, Key, Supply, joint_form
-from partsolver.solve.fleet.relax import Relaxed, prices_of, relaxed, worth_of
+from partsolver.solve.fleet.form import MUCH, Fixed, Form, Key, State, States, Supply, joint_form
+from partsolver.solve.fleet.relax import NEAR, Relaxed, prices_of, relaxed, worth_of
 from partsolver.solve.fleet.whole import chosen
 
-# Rounds of prices, plans asked of a class in each, and plans of a class that may close the last gap.
-MOST_ROUNDS, WANTED, MOST_CLOSING = 60, 4, 4000
+# Rounds of prices, and plans asked of a class in each.
+MOST_ROUNDS, WANTED = 60, 4
+# Plans of a class that are asked for to close a difference: while a seller can still be decided, and at the end.
+FEW, MANY = 150, 1500
+# How many parts of the choices are looked at, and the share of the solver's limit that each may take.
+MOST_NODES, SHARE = 80, 8
+# Larger fleets are searched to within this share of the bound.
+SMALL_FLEET, ENOUGH = 12, 0.002
 # Rounding of prices to whole millionths: what a column must be worth more than its class (SCALE), and what the
 # bound may lie off (units of the goal, per PC and altogether).
 NOTHING_MORE, ROUNDING = 20, 1e-4
@@ -39,6 +49,22 @@ class Reached:
     value: int
     bound: int
     values: Mapping[Key, int]
+
+
+@record
+class _Aim:
+    """What is asked: the goals that are reached and stay so, and the one that is maximised (None: least cost)."""
+
+    fixed: Sequence[Fixed]
+    goal: Measured | None
+
+
+@record
+class _Node:
+    """The choices with some deliveries decided: no one is worth more than ``bound``."""
+
+    states: States
+    bound: float
 
 
 class Generator:
@@ -56,42 +82,131 @@ class Generator:
         self.supply, self.bundled, self.ask = supply, tuple(bundled), ask
         self.limits, self.progress = limits, progress
         self.columns = [dict.fromkeys(sorted(listed, key=lambda c: c.order)) for listed in columns]
+        self.standing = [[c for c in listed if c.kind != "plan"] for listed in columns]
         self.values: Mapping[Key, int] = {}
-
-    def form(self, fixed: Sequence[Fixed], goal: Measured | None) -> Form:
-        """The joint choice among the columns known, in their total order."""
-        listed = [sorted(found, key=lambda c: c.order) for found in self.columns]
-        return joint_form(self.supply, listed, self.bundled, fixed, goal)
+        self._value = -MUCH
 
     def reach(self, fixed: Sequence[Fixed], goal: Measured | None) -> Reached:
         """The best value of a goal among what the fixed ones leave."""
-        best, found, form = self._relax(fixed, goal)
-        bound = floor(best + ROUNDING)
-        choice = chosen(form, self.limits, self.values)
-        while choice.values and choice.value < bound:
-            more, whole = self._closing(fixed, goal, form, found, best - choice.value - 1)
-            if not more:
-                if whole:
-                    bound = min(bound, choice.bound)
-                break
-            self.progress(f"{sum(map(len, self.columns))} plans to choose from")
-            form = self.form(fixed, goal)
-            choice = chosen(form, self.limits, choice.values)
-            if not whole:
-                break
-        if not choice.values:
+        aim = _Aim(fixed, goal)
+        form = self._form(aim, {})
+        # The choice of the goal before keeps what is reached.
+        self._value = form.value_of(self.values) if self.values else -MUCH
+        bound = self._search(aim)
+        if not self.values or self._value == -MUCH:
             raise NotDecided("how the stock is best shared among the PCs")
-        self.values = choice.values
-        return Reached(choice.value, max(bound, choice.value), choice.values)
+        return Reached(self._value, max(bound, self._value), self.values)
 
-    def _relax(self, fixed: Sequence[Fixed], goal: Measured | None) -> tuple[float, Relaxed, Form]:
+    # -- the search ------------------------------------------------------------------------------------------------
+
+    def _search(self, aim: _Aim) -> int:
+        """A bound of the goal; the best choice found is noted on the way."""
+        waiting: list[tuple[float, int, _Node]] = [(0.0, 0, _Node({}, float(MUCH)))]
+        left, looked = -float(MUCH), 0
+        while waiting:
+            _, _, node = heapq.heappop(waiting)
+            if self._is_enough(node.bound):
+                left = max(left, node.bound)
+                break
+            if looked >= MOST_NODES:
+                left = max(left, node.bound)
+                break
+            bound, more = self._look(aim, node, first=not looked)
+            looked += 1
+            if not more:
+                left = max(left, bound)
+            for place, states in enumerate(more):
+                heapq.heappush(waiting, (-bound, 3 * looked + place, _Node(states, bound)))
+        return floor(left + ROUNDING)
+
+    def _is_enough(self, bound: float) -> bool:
+        """Whether nothing is left between the best choice and a bound (or too little to look for)."""
+        allowed = ENOUGH * abs(bound) if sum(self.supply.sizes) > SMALL_FLEET else 0.0
+        return floor(bound + ROUNDING) <= self._value + allowed
+
+    def _look(self, aim: _Aim, node: _Node, first: bool) -> tuple[float, list[States]]:
+        """The bound of a node as far as it was closed, and the nodes into which it falls apart."""
+        words = f", {len(node.states)} deliveries decided" if node.states else ""
+        above, found, form = self._relax(aim, node.states, words)
+        bound = min(node.bound, above)
+        if first:
+            self._choose(form, self.limits, floor(bound + ROUNDING))
+        if self._is_enough(bound):
+            return bound, []
+        seller = self._undecided(found, node.states)
+        closed = self._close(aim, node, form, found, bound, FEW if seller else MANY)
+        if closed is not None:
+            return min(bound, closed), []
+        if seller is None:
+            return bound, []
+        states: list[State] = ["paid", "closed"]
+        if ("free", seller) in form.index:
+            states.append("free")
+        return bound, [{**node.states, seller: state} for state in states]
+
+    def _undecided(self, found: Relaxed, states: States) -> str | None:
+        """The seller of whose delivery the relaxation leaves out most money."""
+        best: tuple[float, str] | None = None
+        for key, value in found.values.items():
+            if key[0] != "ordered" or key[1] in states:
+                continue
+            seller = self.supply.sellers[key[1]]
+            free = found.values.get(("free", key[1]), 0.0)
+            left_out = (1 - value + free) * seller.delivery
+            if value < 1 - NEAR:
+                left_out += seller.minimum_order or 0
+            if left_out > NEAR and value > NEAR and (best is None or (left_out, key[1]) > best):
+                best = (left_out, key[1])
+        return None if best is None else best[1]
+
+    def _choose(self, form: Form, limits: Limits, most: int) -> int | None:
+        """Look for a choice better than the best known; what CP-SAT proves, if it proves it."""
+        choice = chosen(form, limits, self.values, self._value if self.values else None, most)
+        if choice.values:
+            self.values, self._value = choice.values, choice.value
+        return choice.bound if choice.bound < MUCH else None
+
+    def _close(
+        self, aim: _Aim, node: _Node, form: Form, found: Relaxed, bound: float, most: int
+    ) -> float | None:
+        """The bound that CP-SAT proves where the columns within the difference are few; None where it is open."""
+        if not self.values:
+            return None
+        prices, worth = prices_of(form, found, self.supply), worth_of(aim.goal, aim.fixed, found)
+        allowance = int(max(0.0, bound - self._value - 1) * SCALE) + 2 * NOTHING_MORE
+        answers = self.ask(
+            [
+                Question(i, worth, prices, found.of_class(i) - allowance, most)
+                for i in range(len(self.columns))
+            ]
+        )
+        listed = []
+        for i, (plans, _) in enumerate(answers):
+            self.columns[i].update((column, None) for _, column in plans)
+            listed.append([*self.standing[i], *(column for _, column in plans)])
+        if not all(complete for _, complete in answers):
+            return None
+        fewer = self._form(aim, node.states, listed)
+        limits = replace(self.limits, deterministic_s=self.limits.deterministic_s / SHARE)
+        return self._choose(fewer, limits, floor(bound + ROUNDING))
+
+    # -- the relaxation --------------------------------------------------------------------------------------------
+
+    def _form(self, aim: _Aim, states: States, listed: Sequence[Sequence[Column]] | None = None) -> Form:
+        """The joint choice among columns (all known ones where none are listed), in their total order."""
+        ordered = [sorted(found, key=lambda c: c.order) for found in listed or self.columns]
+        form = joint_form(self.supply, ordered, self.bundled, aim.fixed, aim.goal)
+        form.decide(states)
+        return form
+
+    def _relax(self, aim: _Aim, states: States, words: str) -> tuple[float, Relaxed, Form]:
         """The least bound of all rounds, the last relaxation, and its form."""
         best = float("inf")
         for number in range(MOST_ROUNDS):
-            form = self.form(fixed, goal)
+            form = self._form(aim, states)
             found = relaxed(form)
-            self.progress(f"round {number + 1} of prices, {sum(map(len, self.columns))} plans")
-            prices, worth = prices_of(form, found, self.supply), worth_of(goal, fixed, found)
+            self.progress(f"round {number + 1} of prices{words}, {sum(map(len, self.columns))} plans")
+            prices, worth = prices_of(form, found, self.supply), worth_of(aim.goal, aim.fixed, found)
             answers = self.ask(
                 [
                     Question(i, worth, prices, found.of_class(i) + NOTHING_MORE, WANTED)
@@ -110,28 +225,3 @@ class Generator:
             if not new or above - found.value < ROUNDING:
                 break
         return best, found, form
-
-    def _closing(
-        self,
-        fixed: Sequence[Fixed],
-        goal: Measured | None,
-        form: Form,
-        found: Relaxed,
-        within: float,
-    ) -> tuple[int, bool]:
-        """How many columns were added whose worth is within the gap, and whether these are all."""
-        prices, worth = prices_of(form, found, self.supply), worth_of(goal, fixed, found)
-        allowance = int(max(0.0, within) * SCALE) + 2 * NOTHING_MORE
-        answers = self.ask(
-            [
-                Question(i, worth, prices, found.of_class(i) - allowance, MOST_CLOSING)
-                for i in range(len(self.columns))
-            ]
-        )
-        new, whole = 0, True
-        for i, (plans, complete) in enumerate(answers):
-            whole = whole and complete
-            for _, column in plans:
-                new += column not in self.columns[i]
-                self.columns[i][column] = None
-        return new, whole
