@@ -126,14 +126,16 @@ class Pricer:
             if bounds[number] <= least:
                 break
             best = int(worth.of(self.figures, columns.cpu_bound[number : number + 1])[0])
-            rows = columns.rows_of_cpu(number, most_time, best - least)
+            rows = columns.rows_of([number], most_time, best - least)
+            assert rows is not None  # there is no limit on their number
             ahead = worth.of(self.figures, rows.time_ppm) - rows.cost
             order = np.argsort(-ahead, kind="stable")
-            for place, (key, _, _) in zip(order.tolist(), rows.in_order(order), strict=True):
+            rows, ahead = rows.selected(order), ahead[order]
+            for place, (key, time) in enumerate(zip(rows.keys, rows.time_ppm.tolist(), strict=True)):
                 least = floor if len(found) < wanted else max(floor, found[-1][0])
                 if ahead[place] <= least:
                     break
-                for value, column in self._of_row(columns, key, worth, prices, cost, coolers, least):
+                for value, column in self._of_row(columns, key, time, worth, prices, cost, coolers, least):
                     found.append((value, column.order, column))
                     if len(found) > wanted:
                         complete = False
@@ -160,6 +162,7 @@ class Pricer:
         self,
         columns: Columns,
         key: tuple[int, int, int],
+        time: int,
         worth: Worth,
         prices: Prices,
         cost: Mapping[Candidate, int],
@@ -174,8 +177,8 @@ class Pricer:
         needs = self._needs_beside_coolers(parts)
         if needs is None:
             return []
-        time = columns.time(key)
-        time = time_ppm(self.problem, parts) if time is None else time
+        if not columns.times_are_exact:
+            time = time_ppm(self.problem, parts)
         value = int(worth.of(self.figures, np.array([time], dtype=np.int64))[0]) - sum(cost[c] for c in main)
         value -= sum(cost[c] for c in rest)
         if value <= least:

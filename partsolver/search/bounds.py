@@ -44,6 +44,16 @@ class Numbers(dict[Hashable, int]):
         return np.array([self[value] for value in values], dtype=np.int64)
 
 
+def told_once(known: dict[int, int], keys: Array, tell: Callable[[Array], Iterable[int]]) -> Array:
+    """The value of every key. What is not known yet is told of all at once, by where each of the keys stands first."""
+    each, first, place = np.unique(keys, return_index=True, return_inverse=True)
+    listed: list[int] = each.tolist()
+    new = [number for number, key in enumerate(listed) if key not in known]
+    if new:
+        known.update(zip((listed[number] for number in new), tell(first[new]), strict=True))
+    return np.array([known[key] for key in listed], dtype=np.int64)[place]
+
+
 @dataclass(frozen=True)
 class Terms:
     """Least time terms of each candidate in the order of the pool, ppm. memory holds the memory's and the
