@@ -13,7 +13,7 @@ from partsolver.fleet.records import TAKEN_OUT, Column, Goods, NeedOptions, PcCl
 
 @record
 class Piece:
-    """So many pieces of one part for a PC. offer or bundle: where they are bought; donor: the PC they are taken out
+    """So many pieces of one part for a PC. offer or bundle: where they come from; donor: the PC they are taken out
     of; price: of one piece (0 in a bundle); slot: the place, ``extra`` for what a rule needs."""
 
     item: str
@@ -115,7 +115,7 @@ def _pieces(
             yield Piece(goods.item, count, slot, 0, bundle=source)
         elif source.seller == TAKEN_OUT:
             for donor, own in donors[goods.item].take(count):
-                yield Piece(goods.item, own, slot, 0, donor=donor)
+                yield Piece(goods.item, own, slot, 0, offer=source, donor=donor)
         else:
             yield Piece(goods.item, count, slot, prices.get(source, source.price), offer=source)
 

@@ -8,6 +8,7 @@ plan that is left out is worth more than the last one returned.
 
 from __future__ import annotations
 
+from bisect import insort
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -28,13 +29,45 @@ from partsolver.problem.join import join
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules, buying_budget, buying_order, buying_stock
 from partsolver.rules.base import Rule
+from partsolver.search.bounds import Array
 from partsolver.search.pool import FAR
 from partsolver.search.prune import screened
-from partsolver.search.rows import Columns
+from partsolver.search.rows import Columns, Rows
 
 # Rules about money and stock judge the whole fleet, not one PC.
 OF_THE_FLEET = (buying_budget.ID, buying_order.ID, buying_stock.ID)
 _COOLER = SLOTS.index("cooler")
+
+
+# Rows of a class that are kept; what is known of one (its last places in a list of ways).
+MOST_ROWS, UNKNOWN, REFUSED = 300_000, -1, -2
+
+
+class _Table:
+    """Rows with their times (exact once the rules were asked) and what the rules said of each."""
+
+    def __init__(self, rows: Rows, time_ppm: Array, ways: Array) -> None:
+        self.rows, self.time_ppm, self.ways = rows, time_ppm, ways
+
+
+class _Sought:
+    """The plans worth most so far: up to ``wanted``, each worth more than a floor."""
+
+    def __init__(self, floor: int, wanted: int) -> None:
+        self.floor, self.wanted = floor, wanted
+        self.found: list[tuple[int, tuple[Any, ...], Column]] = []
+        self.complete = True
+
+    @property
+    def least(self) -> int:
+        """What is not worth more does not count."""
+        return self.floor if self.complete and len(self.found) <= self.wanted else self.found[-1][0]
+
+    def take(self, value: int, column: Column) -> None:
+        insort(self.found, (value, column.order, column), key=lambda item: (-item[0], item[1]))
+        if len(self.found) > self.wanted:
+            self.complete = False
+            self.found.pop()
 
 
 def rules_of_parts() -> tuple[Rule, ...]:
@@ -42,10 +75,10 @@ def rules_of_parts() -> tuple[Rule, ...]:
     return tuple(rule for rule in all_rules() if rule.ID not in OF_THE_FLEET)
 
 
-def problem_of(one: PcClass, catalog: Catalog) -> Problem:
+def problem_of(one: PcClass, catalog: Catalog, take_outs: Sequence[TakeOut]) -> Problem:
     """The problem of one PC of a class: no money of its own, and what is kept stays. Another PC's board, processor or
     cooler is no candidate where it is the same as its own."""
-    same = own_parts(one, catalog)
+    same = own_parts(take_outs)
     brief = one.brief.model_copy(
         update={
             "budget": None,
@@ -65,7 +98,7 @@ class Pricer:
     def __init__(
         self, one: PcClass, catalog: Catalog, take_outs: Sequence[TakeOut], least_speedup: str
     ) -> None:
-        self.problem = problem_of(one, catalog)
+        self.problem = problem_of(one, catalog, take_outs)
         self.take_outs = tuple(take_outs)
         self.figures = ClassFigures(
             present_time_ppm(self.problem), self.problem.present() is not None, least_speedup
@@ -84,6 +117,11 @@ class Pricer:
         read = {slot for a in self._cooler_rules for slot in a.rule.SLOTS} | {"cpu"}
         self._beside_cooler = sorted(SLOTS.index(slot) for slot in read - {"cooler"})
         self._columns = Columns(self.found.pool)
+        # All rows, where they are few enough; by row what the rules said: a number of ``_listed``, or REFUSED.
+        self._table: tuple[_Table, ...] | None = None
+        self._ways: dict[tuple[int, int, int], int] = {}
+        self._listed: list[tuple[tuple[Candidate, tuple[NeedOptions, ...]], ...]] = []
+        self._numbers: dict[Any, int] = {}
         self._bundles: dict[tuple[str, str], list[tuple[Bundle, int]]] = {}
         for bundle in usable_bundles(self.problem):
             if bundle.stock != 0 and self.quick.allowed.bundle(bundle):
@@ -110,39 +148,114 @@ class Pricer:
         if self.found is None or self.figures.present_ppm is None:
             return (), True
         cost = self._costs(prices)
-        columns = self._columns.priced(cost)
-        most_time = self.figures.present_ppm if self.figures.runs else FAR - 1
-        found: list[tuple[int, tuple[Any, ...], Column]] = []
         kept = sum(t.pieces * prices.taken_out.get(t.item, 0) for t in self.take_outs)
-        floor -= kept
-        complete = True
+        sought = _Sought(floor - kept, wanted)
+        most_time = self.figures.present_ppm if self.figures.runs else FAR - 1
+        if self._table is None:
+            rows = self._columns.rows_of(range(len(self._columns.cpus)), most_time, FAR, None, MOST_ROWS)
+            self._table = () if rows is None else (self._known_rows(rows),)
+        for table in self._table:
+            self._look_through(table, worth, prices, cost, sought)
+        if not self._table:
+            self._look_by_processor(most_time, worth, prices, cost, sought)
+        return tuple((value + kept, column) for value, _, column in sought.found), sought.complete
+
+    def _look_by_processor(
+        self, most_time: int, worth: Worth, prices: Prices, cost: Mapping[Candidate, int], sought: _Sought
+    ) -> None:
+        """Rows of one processor after the other, those first whose bound is best: where all together are too many."""
+        columns = self._columns.priced(cost)
         bounds = worth.of(self.figures, np.minimum(columns.cpu_bound, most_time)) - np.array(
             [columns.least_cost(number) for number in range(len(columns.cpus))], dtype=np.int64
         )
         bounds[columns.cpu_bound > most_time] = -FAR
-        coolers = sorted(self.found.pool.left["cooler"], key=lambda c: (cost[c], c.key))
         for number in np.argsort(-bounds, kind="stable").tolist():
-            least = floor if len(found) < wanted else max(floor, found[-1][0])
-            if bounds[number] <= least:
+            if bounds[number] <= sought.least:
                 break
             best = int(worth.of(self.figures, columns.cpu_bound[number : number + 1])[0])
-            rows = columns.rows_of([number], most_time, best - least)
+            rows = columns.rows_of([number], most_time, best - sought.least)
             assert rows is not None  # there is no limit on their number
-            ahead = worth.of(self.figures, rows.time_ppm) - rows.cost
-            order = np.argsort(-ahead, kind="stable")
-            rows, ahead = rows.selected(order), ahead[order]
-            for place, (key, time) in enumerate(zip(rows.keys, rows.time_ppm.tolist(), strict=True)):
-                least = floor if len(found) < wanted else max(floor, found[-1][0])
-                if ahead[place] <= least:
-                    break
-                for value, column in self._of_row(columns, key, time, worth, prices, cost, coolers, least):
-                    found.append((value, column.order, column))
-                    if len(found) > wanted:
-                        complete = False
-                found.sort(key=lambda item: (-item[0], item[1]))
-                del found[wanted:]
-        complete = complete and len(found) < wanted
-        return tuple((value + kept, column) for value, _, column in found), complete
+            self._look_through(self._known_rows(rows), worth, prices, cost, sought)
+
+    def _known_rows(self, rows: Rows) -> _Table:
+        ways = np.array([self._ways.get(key, UNKNOWN) for key in rows.keys], dtype=np.int64)
+        return _Table(rows, rows.time_ppm.copy(), ways)
+
+    def _look_through(
+        self, table: _Table, worth: Worth, prices: Prices, cost: Mapping[Candidate, int], sought: _Sought
+    ) -> None:
+        """Take the plans of rows that are worth most. A row of which the rules were not asked yet counts as if it
+        needed nothing but the cheapest cooler; each is asked once."""
+        assert self.found is not None
+        rows, left = table.rows, self.found.pool.left
+        least_cooler = min(cost[c] for c in left["cooler"])
+        rest = sum(cost[left[slot][0]] for slot in ("psu", "case", "drive"))
+        beside = [self._least_of_way(way, prices, cost) for way in self._listed]
+        ways = np.array([*beside, FAR, least_cooler], dtype=np.int64)  # REFUSED and UNKNOWN come last
+        boards, cpus, memory = (
+            np.array([cost[c] for c in listed], dtype=np.int64)
+            for listed in (self._columns.boards, self._columns.cpus, self._columns.memory)
+        )
+        own = boards[rows.board] + cpus[rows.cpu] + memory[rows.memory] + rest
+        ahead = worth.of(self.figures, table.time_ppm) - np.minimum(own + ways[table.ways], FAR)
+        good = np.nonzero(ahead > sought.least)[0]
+        for place in good[np.argsort(-ahead[good], kind="stable")].tolist():
+            if ahead[place] <= sought.least:
+                break
+            if table.ways[place] == UNKNOWN:
+                self._learn(table, place)
+            way = int(table.ways[place])
+            if way == REFUSED:
+                continue
+            value = int(worth.of(self.figures, table.time_ppm[place : place + 1])[0]) - int(own[place])
+            key = (int(rows.board[place]), int(rows.cpu[place]), int(rows.memory[place]))
+            for cooler, options in self._listed[way]:
+                total = value - cost[cooler] - sum(prices.of_need(option) for option in options)
+                if total > sought.least:
+                    parts = self._parts(key, cooler)
+                    sought.take(total, self._column(parts, int(table.time_ppm[place]), options))
+
+    def _least_of_way(
+        self,
+        way: Sequence[tuple[Candidate, tuple[NeedOptions, ...]]],
+        prices: Prices,
+        cost: Mapping[Candidate, int],
+    ) -> int:
+        """The least that coolers and needs of a way cost."""
+        return min(
+            min(FAR, cost[cooler] + sum(prices.of_need(option) for option in options))
+            for cooler, options in way
+        )
+
+    def _parts(self, key: tuple[int, int, int], cooler: Candidate) -> Parts:
+        assert self.found is not None
+        rest = tuple(self.found.pool.left[slot][0] for slot in ("psu", "case", "drive"))
+        columns = self._columns
+        main = (columns.boards[key[0]], columns.cpus[key[1]], columns.memory[key[2]])
+        return Parts((*main, cooler, *rest))
+
+    def _learn(self, table: _Table, place: int) -> None:
+        """Ask the rules of a row: with which coolers it goes, and what is then needed."""
+        assert self.found is not None
+        rows = table.rows
+        key = (int(rows.board[place]), int(rows.cpu[place]), int(rows.memory[place]))
+        parts = self._parts(key, self.found.pool.left["cooler"][0])
+        needs = self._needs_beside_coolers(parts)
+        found = []
+        for cooler, own in () if needs is None else self._coolers_serving(parts):
+            options = self._options_of((*needs, *own))  # type: ignore[misc]
+            if options is not None:
+                found.append((cooler, options))
+        if not found:
+            way = REFUSED
+        else:
+            way = self._numbers.setdefault(tuple(found), len(self._listed))
+            if way == len(self._listed):
+                self._listed.append(tuple(found))
+            if not self._columns.times_are_exact:
+                table.time_ppm[place] = time_ppm(self.problem, parts)
+        self._ways[key] = way
+        table.ways[place] = way
 
     def _costs(self, prices: Prices) -> dict[Candidate, int]:
         """What each candidate costs (SCALE): its goods, and what is not taken out because it stays."""
@@ -157,41 +270,6 @@ class Pricer:
                 stays = c.kept or (slot == "memory" and c.part.with_kept)  # type: ignore[union-attr]
                 cost[c] = min(FAR, own + (held.get(slot, 0) if stays else 0))
         return cost
-
-    def _of_row(
-        self,
-        columns: Columns,
-        key: tuple[int, int, int],
-        time: int,
-        worth: Worth,
-        prices: Prices,
-        cost: Mapping[Candidate, int],
-        coolers: Sequence[Candidate],
-        least: int,
-    ) -> list[tuple[int, Column]]:
-        """The plans of a row worth more than ``least``, one for each cooler that serves."""
-        assert self.found is not None
-        rest = tuple(self.found.pool.left[slot][0] for slot in ("psu", "case", "drive"))
-        main = (columns.boards[key[0]], columns.cpus[key[1]], columns.memory[key[2]])
-        parts = Parts((*main, coolers[0], *rest))
-        needs = self._needs_beside_coolers(parts)
-        if needs is None:
-            return []
-        if not columns.times_are_exact:
-            time = time_ppm(self.problem, parts)
-        value = int(worth.of(self.figures, np.array([time], dtype=np.int64))[0]) - sum(cost[c] for c in main)
-        value -= sum(cost[c] for c in rest)
-        if value <= least:
-            return []
-        found = []
-        for cooler, own in self._coolers_serving(parts):
-            options = self._options_of((*needs, *own))
-            if options is None:
-                continue
-            total = value - cost[cooler] - sum(prices.of_need(option) for option in options)
-            if total > least:
-                found.append((total, self._column(Parts((*main, cooler, *rest)), time, options)))
-        return found
 
     def _column(self, parts: Parts, time: int, options: tuple[NeedOptions, ...]) -> Column:
         stays = {c.slot for c in parts.picked if c.kept}

@@ -47,11 +47,11 @@ class SellerOrder:
 
 @record
 class Judged:
-    """A PC with its plan as judged: parts (None where nothing is built), present time (ppm), findings that are not
-    known to fit."""
+    """A PC with its plan as judged: draft (None where nothing is built), present time (ppm), findings that are not
+    known to fit; why: of a PC that gets nothing."""
 
     result: PcResult
-    parts: Parts | None
+    draft: Draft | None
     present_ppm: int | None
     open_findings: tuple[Finding, ...]
     why: str | None = None
@@ -110,7 +110,7 @@ def orders_of(
     pieces: Counter[Offer] = Counter()
     for result in results:
         for piece in result.pieces:
-            if piece.offer is not None:
+            if piece.offer is not None and piece.donor is None:
                 pieces[piece.offer] += piece.pieces
     lines: dict[str, list[OrderLine]] = defaultdict(list)
     for offer, count in pieces.items():
@@ -150,12 +150,13 @@ def check_donors(results: Sequence[PcResult]) -> None:
 def judged(fleet: Fleet, results: Sequence[PcResult]) -> tuple[tuple[Judged, ...], dict[int, Problem]]:
     """Every PC's plan judged by the plain rules. Raises InternalFault where one refuses it."""
     problems: dict[int, Problem] = {}
-    known: dict[tuple[int, Any], tuple[Parts | None, tuple[Finding, ...]]] = {}
+    known: dict[tuple[int, Any], tuple[Draft | None, tuple[Finding, ...]]] = {}
     found = []
     for result in results:
         number = result.number
         if number not in problems:
-            problems[number] = problem_of(fleet.classes[number], fleet.catalog)
+            one = fleet.classes[number]
+            problems[number] = problem_of(one, fleet.catalog, fleet.take_outs[one.key])
         problem, key = problems[number], (number, result.column.order)
         if key not in known:
             known[key] = _judge(problem, result)
@@ -163,7 +164,7 @@ def judged(fleet: Fleet, results: Sequence[PcResult]) -> tuple[tuple[Judged, ...
     return tuple(found), problems
 
 
-def _judge(problem: Problem, result: PcResult) -> tuple[Parts | None, tuple[Finding, ...]]:
+def _judge(problem: Problem, result: PcResult) -> tuple[Draft | None, tuple[Finding, ...]]:
     column = result.column
     if column.kind != "plan":
         return None, ()
@@ -175,7 +176,13 @@ def _judge(problem: Problem, result: PcResult) -> tuple[Parts | None, tuple[Find
         raise InternalFault(f"{result.pc}: {column.time_ppm} ppm expected, {time_ppm(problem, parts)} found")
     needs = list(needs_to_buy(all_needs(problem, parts, rules)))
     lines = [
-        Line(p.item, p.pieces, p.pieces * p.price, slot=p.slot, offer=p.offer)  # type: ignore[arg-type]
+        Line(
+            p.item,
+            p.pieces,
+            p.pieces * p.price,
+            slot=p.slot,  # type: ignore[arg-type]
+            offer=p.offer if p.bundle is None else None,
+        )
         for p in result.pieces
         if p.slot != "extra"
     ]
@@ -192,4 +199,4 @@ def _judge(problem: Problem, result: PcResult) -> tuple[Parts | None, tuple[Find
     refused = [finding for finding in findings if not finding.admits]
     if refused:
         raise InternalFault(f"{result.pc}: the plain rules refuse the plan: {refused}")
-    return parts, tuple(f for f in findings if f.verdict != "fits")
+    return draft, tuple(f for f in findings if f.verdict != "fits")

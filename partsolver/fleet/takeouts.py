@@ -6,7 +6,8 @@ unknown. Drives are never offered (they hold somebody's data), nor supplies and 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+import hashlib
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -21,36 +22,38 @@ def extended(
     catalog: Catalog, classes: Sequence[PcClass], shelf: Sequence[Offer]
 ) -> tuple[Catalog, dict[str, tuple[TakeOut, ...]]]:
     """The catalogue with shelf and take-outs as offers without a price, and the take-outs by class key."""
-    rows: dict[str, list[Any]] = {"boards": [], "cpus": [], "memory": [], "coolers": []}
-    offers: list[Offer] = list(shelf)
+    # Alike parts of several kinds of PCs are the same part: nobody swaps a module for its twin.
+    rows: dict[str, dict[str, Any]] = {"boards": {}, "cpus": {}, "memory": {}, "coolers": {}}
+    offers: dict[str, Offer] = {}
     take_outs: dict[str, tuple[TakeOut, ...]] = {}
     for one in classes:
-        found = list(_taken_out(one))
-        for table, row, offer, _ in found:
-            rows[table].append(row)
-            offers.append(offer)
-        take_outs[one.key] = tuple(take_out for _, _, _, take_out in found)
+        pieces: dict[tuple[str, str], int] = {}
+        for table, row, offer, slot, count in _taken_out(one):
+            named = _named(row, offer, slot)
+            rows[table][named.id] = named
+            offers[named.id] = replace(offer, part=named.id)
+            pieces[named.id, slot] = pieces.get((named.id, slot), 0) + count
+        take_outs[one.key] = tuple(TakeOut(item, slot, count) for (item, slot), count in pieces.items())
     tables = dict(catalog.tables)
     table_of = dict(catalog.table_of)
     for table, new in rows.items():
-        tables[table] = tuple(sorted((*tables[table], *new), key=lambda row: row.id))
-        table_of.update((row.id, table) for row in new)
+        tables[table] = tuple(sorted((*tables[table], *new.values()), key=lambda row: row.id))
+        table_of.update(dict.fromkeys(new, table))
     sellers = [_free_seller(SHELF, "the shelf"), _free_seller(TAKEN_OUT, "taken out of a PC of the fleet")]
     tables["sellers"] = (*tables["sellers"], *sellers)
-    tables["offers"] = _in_order((*tables["offers"], *offers))
+    tables["offers"] = _in_order((*tables["offers"], *shelf, *offers.values()))
     return replace(catalog, tables=tables, table_of=table_of), take_outs
 
 
-def own_parts(one: PcClass, catalog: Catalog) -> tuple[str, ...]:
-    """Board, processor and cooler that PCs of a class give, as far as the catalogue has them."""
-    stem = _stem(one)
-    return tuple(
-        item for slot in ("board", "cpu", "cooler") if (item := f"{stem}-{slot}") in catalog.table_of
-    )
+def own_parts(take_outs: Sequence[TakeOut]) -> tuple[str, ...]:
+    """Board, processor and cooler of a PC: no other's that is the same is a candidate for it."""
+    return tuple(t.item for t in take_outs if t.slot != "memory")
 
 
-def _stem(one: PcClass) -> str:
-    return f"{PREFIX}-{one.key[:8]}"
+def _named(row: Any, offer: Offer, slot: str) -> Any:
+    """A part under an id that names all that is known of it, and whether it was tested."""
+    text = repr((replace(row, id=""), replace(offer, part="")))
+    return replace(row, id=f"{PREFIX}-{slot}-{hashlib.sha256(text.encode()).hexdigest()[:8]}")
 
 
 def _in_order(offers: Iterable[Offer]) -> tuple[Offer, ...]:
@@ -63,33 +66,23 @@ def _free_seller(name: str, words: str) -> Seller:
     )
 
 
-def _taken_out(one: PcClass) -> Iterable[tuple[str, Any, Offer, TakeOut]]:
-    """Table, row, offer and take-out of each part that a PC of this class can give."""
+def _taken_out(one: PcClass) -> Iterable[tuple[str, Any, Offer, str, int]]:
+    """Table, row, offer, slot and pieces of each part that a PC of this class can give."""
     survey, pc = one.survey, one.survey.pc
-    stem = _stem(one)
+    known = pc.model_fields_set
     if pc.board_works and survey.board.socket is not None:
-        board = replace(survey.board, id=f"{stem}-board")
-        offer = _used(
-            board.id, "board_works" in pc.model_fields_set, board.firmware_shipped, survey.board.shield
-        )
-        yield "boards", board, offer, TakeOut(board.id, "board", 1)
+        offer = _used("board_works" in known, survey.board.firmware_shipped, survey.board.shield)
+        yield "boards", survey.board, offer, "board", 1
     if pc.cpu_works and survey.cpu.socket is not None:
-        cpu = replace(survey.cpu, id=f"{stem}-cpu", boxed_cooler=False)
-        yield (
-            "cpus",
-            cpu,
-            _used(cpu.id, "cpu_works" in pc.model_fields_set),
-            TakeOut(cpu.id, "cpu", 1),
-        )
+        yield "cpus", replace(survey.cpu, boxed_cooler=False), _used("cpu_works" in known), "cpu", 1
     if survey.cooler is not None and survey.cooler.sockets:
-        cooler = replace(survey.cooler, id=f"{stem}-cooler", paste_included=False)
-        yield "coolers", cooler, _used(cooler.id, False), TakeOut(cooler.id, "cooler", 1)
-    for number, module in enumerate(survey.memory if pc.memory_works else (), 1):
+        yield "coolers", replace(survey.cooler, paste_included=False), _used(False), "cooler", 1
+    for module in survey.memory if pc.memory_works else ():
         if module.generation is None or module.capacity_mib is None:
             continue
         kit = MemoryKit(
-            id=f"{stem}-memory-{number}",
-            name=f"module taken out, {module.capacity_mib} MiB {module.generation}",
+            id="",
+            name=f"{module.capacity_mib} MiB {module.generation.upper()} module",
             generation=module.generation,
             module=module.module,
             modules=1,
@@ -98,13 +91,12 @@ def _taken_out(one: PcClass) -> Iterable[tuple[str, Any, Offer, TakeOut]]:
             registered=module.registered,
             ecc=module.ecc,
         )
-        tested = "memory_works" in pc.model_fields_set
-        yield "memory", kit, _used(kit.id, tested), TakeOut(kit.id, "memory", module.count)
+        yield "memory", kit, _used("memory_works" in known), "memory", module.count
 
 
-def _used(part: str, tested: bool, firmware: str | None = None, shield: str | None = None) -> Offer:
+def _used(tested: bool, firmware: str | None = None, shield: str | None = None) -> Offer:
     return Offer(
-        part=part,
+        part="",
         seller=TAKEN_OUT,
         price=0,
         condition="used",
@@ -113,8 +105,3 @@ def _used(part: str, tested: bool, firmware: str | None = None, shield: str | No
         shield=shield,
         source="taken out of a PC of the fleet",
     )
-
-
-def classes_of(take_outs: Mapping[str, Sequence[TakeOut]]) -> dict[str, str]:
-    """Which class gives each take-out."""
-    return {take_out.item: key for key, found in take_outs.items() for take_out in found}

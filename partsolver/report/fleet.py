@@ -10,6 +10,7 @@ from partsolver.fleet.assign import Piece
 from partsolver.fleet.outcome import FleetOutcome, Judged
 from partsolver.fleet.records import SHELF, StageResult
 from partsolver.report.page import amount_text, wrap
+from partsolver.report.words.lookup import question_text
 
 WHY = {
     "unknown-speed": "how fast it is now is not known (no score of its processor, and none can be estimated)",
@@ -59,6 +60,17 @@ def stage_words(stage: StageResult, digits: int) -> str:
     return f"{words}: {less} {bound} is possible"
 
 
+def following_words(outcome: FleetOutcome) -> list[str]:
+    """What more budget would reach."""
+    if outcome.following is None:
+        return []
+    first = [(s.name, s.value) for s in outcome.stages[: len(outcome.following.stages)]]
+    if first == [(s.name, s.value) for s in outcome.following.stages]:
+        return ["nothing more of this goal"]
+    digits = outcome.fleet.catalog.info.digits
+    return [stage_words(stage, digits) for stage in outcome.following.stages]
+
+
 def fleet_text(outcome: FleetOutcome) -> str:
     """The whole answer for people."""
     return "\n".join(_lines(outcome)) + "\n"
@@ -77,7 +89,14 @@ def _lines(outcome: FleetOutcome) -> Iterator[str]:
     yield ""
     yield "Plans, in the order of work"
     for one in outcome.pcs:
-        yield from _pc(one, names, digits)
+        if one.result.column.kind != "nothing":
+            yield from _pc(one, names)
+    idle = [one for one in outcome.pcs if one.result.column.kind == "nothing"]
+    if idle:
+        yield ""
+        yield "Nothing is done, and why"
+        for one in idle:
+            yield wrap(f"{one.result.pc}: {WHY[one.why or 'elsewhere']}", "  ", "    ")
     for order in outcome.orders:
         yield ""
         yield f"Order at {fleet.sellers[order.seller].name}: {amount_text(order.total, digits)}"
@@ -90,23 +109,27 @@ def _lines(outcome: FleetOutcome) -> Iterator[str]:
     yield from _rest(outcome, names)
 
 
-def _pc(one: Judged, names: Mapping[str, str], digits: int) -> Iterator[str]:
+def _pc(one: Judged, names: Mapping[str, str]) -> Iterator[str]:
     result = one.result
     if result.column.kind == "scrap":
         yield wrap(f"{result.pc}: taken apart for the others", "  ", "    ")
         return
-    if result.column.kind == "nothing":
-        yield wrap(f"{result.pc}: nothing: {WHY[one.why or 'elsewhere']}", "  ", "    ")
-        return
-    milli = one.speedup_milli or 0
-    yield f"  {result.pc}: {milli // 1000}.{milli % 1000 // 10:02d} times as fast"
+    yield f"  {result.pc}: {speedup_words(one.speedup_milli)}"
+    for item, count in result.column.own:
+        yield wrap(f"{count} x {names.get(item, item)}, its own", "    ", "      ")
     for piece in result.pieces:
         yield wrap(
             f"{piece.pieces} x {names.get(piece.item, piece.item)}, {_origin(piece)}", "    ", "      "
         )
     for finding in one.open_findings:
         if finding.question is not None:
-            yield wrap(f"look first: {finding.question} ({finding.rule})", "    ", "      ")
+            yield wrap(f"look first: {question_text(finding.question)}", "    ", "      ")
+
+
+def speedup_words(milli: int | None) -> str:
+    """How much faster a PC gets."""
+    found = milli or 0
+    return f"{found // 1000}.{found % 1000 // 10:02d} times as fast"
 
 
 def _origin(piece: Piece) -> str:
@@ -150,8 +173,8 @@ def _rest(outcome: FleetOutcome, names: Mapping[str, str]) -> Iterator[str]:
     if outcome.following is not None:
         yield ""
         yield f"With a budget of {amount_text(outcome.following.budget, digits)}"
-        for stage in outcome.following.stages:
-            yield wrap(stage_words(stage, digits), "  - ", "    ")
+        for words in following_words(outcome):
+            yield wrap(words, "  - ", "    ")
     if outcome.fleet.broken:
         yield ""
         yield "Left out: these surveys cannot be read"
@@ -162,7 +185,7 @@ def _rest(outcome: FleetOutcome, names: Mapping[str, str]) -> Iterator[str]:
 
 def fleet_document(outcome: FleetOutcome) -> dict[str, Any]:
     """The answer for programs; amounts are decimal strings."""
-    fleet = outcome.fleet
+    fleet, names = outcome.fleet, _names(outcome)
     digits = fleet.catalog.info.digits
 
     def money(minor: int) -> str:
@@ -179,12 +202,19 @@ def fleet_document(outcome: FleetOutcome) -> dict[str, Any]:
         "proven": outcome.proven,
         "gap": stages[0]["gap"] if stages else 0,
         "goals": stages,
-        "pcs": [_pc_document(one, money) for one in outcome.pcs],
+        "pcs": [_pc_document(one, names, money) for one in outcome.pcs],
         "orders": [
             {
                 "seller": order.seller,
+                "name": fleet.sellers[order.seller].name,
                 "lines": [
-                    {"id": line.item, "count": line.pieces, "price": money(line.price)}
+                    {
+                        "id": line.item,
+                        "name": names.get(line.item, line.item),
+                        "count": line.pieces,
+                        "price": money(line.price),
+                        "amount": money(line.pieces * line.price),
+                    }
                     for line in order.lines
                 ],
                 "delivery": money(order.delivery),
@@ -192,7 +222,22 @@ def fleet_document(outcome: FleetOutcome) -> dict[str, Any]:
             }
             for order in outcome.orders
         ],
-        "left_on_shelf": [{"id": item, "count": count} for item, count in outcome.left],
+        "picking_list": [
+            {
+                "pc": one.result.pc,
+                "id": piece.item,
+                "name": names.get(piece.item, piece.item),
+                "count": piece.pieces,
+                "from": _kind_of_source(piece),
+                "source": piece.donor or SHELF,
+            }
+            for one in outcome.pcs
+            for piece in one.result.pieces
+            if _is_picked(piece)
+        ],
+        "left_on_shelf": [
+            {"id": item, "name": names.get(item, item), "count": count} for item, count in outcome.left
+        ],
         "more_budget": None
         if following is None
         else {
@@ -212,7 +257,15 @@ def _stage(stage: StageResult, digits: int) -> dict[str, Any]:
     return {"goal": stage.name, "value": stage.value, "bound": stage.bound, "gap": gap}
 
 
-def _pc_document(one: Judged, money: Any) -> dict[str, Any]:
+def _kind_of_source(piece: Piece) -> str:
+    if piece.donor:
+        return "pc"
+    if piece.bundle:
+        return "bundle"
+    return "shelf" if piece.offer is not None and piece.offer.seller == SHELF else "seller"
+
+
+def _pc_document(one: Judged, names: Mapping[str, str], money: Any) -> dict[str, Any]:
     result, milli = one.result, one.speedup_milli
     return {
         "pc": result.pc,
@@ -223,14 +276,19 @@ def _pc_document(one: Judged, money: Any) -> dict[str, Any]:
         "parts": [
             {
                 "id": piece.item,
+                "name": names.get(piece.item, piece.item),
                 "count": piece.pieces,
                 "slot": piece.slot,
                 "price": money(piece.price),
-                "from": "bundle" if piece.bundle else "pc" if piece.donor else "seller",
+                "condition": None if piece.offer is None else piece.offer.condition,
+                "from": _kind_of_source(piece),
                 "source": piece.donor
                 or (piece.bundle.id if piece.bundle else piece.offer.seller if piece.offer else None),
             }
             for piece in result.pieces
+        ],
+        "own_parts": [
+            {"id": item, "name": names.get(item, item), "count": count} for item, count in result.column.own
         ],
         "open_questions": sorted({f.question for f in one.open_findings if f.question is not None}),
     }

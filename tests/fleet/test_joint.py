@@ -99,7 +99,7 @@ def replace_memory(mib: int) -> Any:
 def options(fleet: Fleet, number: int) -> list[tuple[int | None, Counter[str], Counter[str]]]:
     """(time, parts bought or taken from others, parts left) of all that may be done with a PC of a class."""
     one = fleet.classes[number]
-    problem = problem_of(one, fleet.catalog)
+    problem = problem_of(one, fleet.catalog, fleet.take_outs[one.key])
     rules, now = all_rules(), present_time_ppm(problem)
     judged = Judged(problem, rules)
     best: dict[Any, int | None] = {((), ()): now}
@@ -152,7 +152,10 @@ def brute(fleet: Fleet) -> tuple[Any, ...]:
     """The best (goal, cost, time) of every assignment."""
     pcs = [(number, one) for number, one in enumerate(fleet.classes) for _ in one.pcs]
     known = {number: options(fleet, number) for number, _ in enumerate(fleet.classes)}
-    now = {n: present_time_ppm(problem_of(c, fleet.catalog)) or 1 for n, c in enumerate(fleet.classes)}
+    now = {
+        n: present_time_ppm(problem_of(c, fleet.catalog, fleet.take_outs[c.key])) or 1
+        for n, c in enumerate(fleet.classes)
+    }
     best: tuple[Any, ...] | None = None
     for picked in product(*(known[number] for number, _ in pcs)):
         wanted, left = Counter[str](), Counter[str]()
@@ -215,7 +218,7 @@ def test_more_money_never_does_less_and_stock_is_kept() -> None:
         pieces = Counter[Offer]()
         for one in outcome.pcs:
             for piece in one.result.pieces:
-                if piece.offer is not None:
+                if piece.offer is not None and piece.donor is None:
                     pieces[piece.offer] += piece.pieces
         assert all(offer.stock is None or n <= offer.stock for offer, n in pieces.items())
 

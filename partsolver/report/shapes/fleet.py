@@ -18,14 +18,35 @@ class Goal(Shape):
     gap: int | str
 
 
+class Left(Shape):
+    """So many pieces of a part: what stays on the shelf, or in its PC."""
+
+    id: str
+    name: str
+    count: int
+
+
+class Picked(Shape):
+    """What is taken from the shelf or out of a PC, in the order of work. source: the PC, or ``shelf``."""
+
+    pc: str
+    id: str
+    name: str
+    count: int
+    from_: Literal["shelf", "pc"] = Field(alias="from")
+    source: str
+
+
 class Part(Shape):
     """Pieces of a part for one PC. source: the seller, bundle or PC they come from."""
 
     id: str
+    name: str
     count: int
     slot: str
     price: str
-    from_: Literal["seller", "bundle", "pc"] = Field(alias="from")
+    condition: str | None
+    from_: Literal["seller", "shelf", "bundle", "pc"] = Field(alias="from")
     source: str
 
 
@@ -38,6 +59,7 @@ class FleetPc(Shape):
     why: Literal["unknown-speed", "no-plan", "elsewhere"] | None
     speedup: float | None
     parts: list[Part]
+    own_parts: list[Left]
     open_questions: list[str]
 
 
@@ -45,24 +67,20 @@ class OrderLine(Shape):
     """Pieces of a part or bundle, and the price of one."""
 
     id: str
+    name: str
     count: int
     price: str
+    amount: str
 
 
 class Order(Shape):
     """The one order at a seller."""
 
     seller: str
+    name: str
     lines: list[OrderLine]
     delivery: str
     total: str
-
-
-class Left(Shape):
-    """What stays on the shelf."""
-
-    id: str
-    count: int
 
 
 class MoreBudget(Shape):
@@ -92,6 +110,7 @@ class Fleet(Shape):
     goals: list[Goal]
     pcs: list[FleetPc]
     orders: list[Order]
+    picking_list: list[Picked]
     left_on_shelf: list[Left]
     more_budget: MoreBudget | None
     broken: list[Broken]

@@ -30,9 +30,12 @@ from partsolver.solve.fleet.whole import chosen
 # Rounds of prices, and plans asked of a class in each.
 MOST_ROUNDS, WANTED = 60, 4
 # Plans of a class that are asked for to close a difference: while a seller can still be decided, and at the end.
-FEW, MANY = 150, 1500
-# How many parts of the choices are looked at, and the share of the solver's limit that each may take.
-MOST_NODES, SHARE = 80, 8
+FEW, MANY = 150, 800
+# How many parts of the choices are looked at: for the first goal, for each step of the slowest PCs, for the cost, for
+# the last goal among equals.
+MOST_NODES, MOST_STEP, MOST_COST, MOST_LAST = 60, 5, 12, 3
+# The share of the solver's limit that each part may take, and that the first choice of a later goal may take.
+SHARE = 8
 # Larger fleets are searched to within this share of the bound.
 SMALL_FLEET, ENOUGH = 12, 0.002
 # Rounding of prices to whole millionths: what a column must be worth more than its class (SCALE), and what the
@@ -57,6 +60,17 @@ class _Aim:
 
     fixed: Sequence[Fixed]
     goal: Measured | None
+
+    @property
+    def most_nodes(self) -> int:
+        if self.goal is None:
+            return MOST_COST
+        return {"fine": MOST_LAST, "speed": MOST_STEP}.get(self.goal[0], MOST_NODES)
+
+    @property
+    def is_later(self) -> bool:
+        """Whether the choice of the goal before is one already, and a good one."""
+        return self.goal is None or self.goal[0] == "fine"
 
 
 @record
@@ -108,7 +122,7 @@ class Generator:
             if self._is_enough(node.bound):
                 left = max(left, node.bound)
                 break
-            if looked >= MOST_NODES:
+            if looked >= aim.most_nodes:
                 left = max(left, node.bound)
                 break
             bound, more = self._look(aim, node, first=not looked)
@@ -130,7 +144,7 @@ class Generator:
         above, found, form = self._relax(aim, node.states, words)
         bound = min(node.bound, above)
         if first:
-            self._choose(form, self.limits, floor(bound + ROUNDING))
+            self._choose(form, self._share() if aim.is_later else self.limits, floor(bound + ROUNDING))
         if self._is_enough(bound):
             return bound, []
         seller = self._undecided(found, node.states)
@@ -158,6 +172,9 @@ class Generator:
             if left_out > NEAR and value > NEAR and (best is None or (left_out, key[1]) > best):
                 best = (left_out, key[1])
         return None if best is None else best[1]
+
+    def _share(self) -> Limits:
+        return replace(self.limits, deterministic_s=self.limits.deterministic_s / SHARE)
 
     def _choose(self, form: Form, limits: Limits, most: int) -> int | None:
         """Look for a choice better than the best known; what CP-SAT proves, if it proves it."""
@@ -187,8 +204,7 @@ class Generator:
         if not all(complete for _, complete in answers):
             return None
         fewer = self._form(aim, node.states, listed)
-        limits = replace(self.limits, deterministic_s=self.limits.deterministic_s / SHARE)
-        return self._choose(fewer, limits, floor(bound + ROUNDING))
+        return self._choose(fewer, self._share(), floor(bound + ROUNDING))
 
     # -- the relaxation --------------------------------------------------------------------------------------------
 

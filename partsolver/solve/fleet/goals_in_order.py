@@ -26,16 +26,26 @@ class Choice:
 
 def choose(generator: Generator, goal: FleetGoal) -> Choice:
     """The best choice by the goal, of those the cheapest, of those the fastest altogether."""
+    fixed, stages = _first(generator, goal)
+    _take(generator.reach(fixed, None), None, fixed, stages)
+    last = generator.reach(fixed, FINE)
+    _take(last, FINE, fixed, stages)
+    return Choice(tuple(counts(last)), last.values, tuple(stages))
+
+
+def first_goal(generator: Generator, goal: FleetGoal) -> tuple[StageResult, ...]:
+    """What the goal alone reaches, whatever it costs."""
+    return tuple(_first(generator, goal)[1])
+
+
+def _first(generator: Generator, goal: FleetGoal) -> tuple[list[Fixed], list[StageResult]]:
     fixed: list[Fixed] = []
     stages: list[StageResult] = []
     if goal == "worst-first":
         _worst_first(generator, fixed, stages)
     else:
         _take(generator.reach(fixed, FIRST[goal]), FIRST[goal], fixed, stages)
-    _take(generator.reach(fixed, None), None, fixed, stages)
-    last = generator.reach(fixed, FINE)
-    _take(last, FINE, fixed, stages)
-    return Choice(tuple(counts(last)), last.values, tuple(stages))
+    return fixed, stages
 
 
 def _take(reached: Reached, measured: Measured | None, fixed: list[Fixed], stages: list[StageResult]) -> None:

@@ -25,7 +25,7 @@ from partsolver.fleet.work import Answer, Begun, Question, Stock
 from partsolver.model.solve import Limits
 from partsolver.solve.fleet.form import Supply
 from partsolver.solve.fleet.generate import Generator
-from partsolver.solve.fleet.goals_in_order import Choice, choose
+from partsolver.solve.fleet.goals_in_order import Choice, choose, first_goal
 
 # What the question "what would more money buy" adds to the budget, units of the currency.
 MORE = 100
@@ -87,7 +87,7 @@ def plan_fleet(
         progress("looking what more money would buy")
         budget = fleet.wishes.budget + MORE * 10**fleet.catalog.info.digits
         generator.supply = replace(supply, budget=budget)
-        following = Following(budget, choose(generator, fleet.wishes.goal).stages)
+        following = Following(budget, first_goal(generator, fleet.wishes.goal))
     return FleetOutcome(fleet, told, orders, _left(fleet, results), choice.stages, following, problems)
 
 
