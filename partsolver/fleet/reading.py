@@ -61,7 +61,9 @@ def _digest(survey: Survey, brief: Brief) -> str:
     known = sorted(survey.pc.model_fields_set - {"name"})
     own = {"budget", "min_speedup", "goal", "alternatives", "replace", "including"}
     rest = [
-        repr(getattr(survey, name)) for name in sorted(Survey.model_fields) if name not in ("pc", "where")
+        repr(getattr(survey, name))
+        for name in sorted(Survey.model_fields)
+        if name not in ("pc", "where", "text")
     ]
     text = json.dumps([pc, known, rest, brief.model_dump(mode="json", exclude=own)], sort_keys=True)
     return hashlib.sha256(text.encode()).hexdigest()

@@ -1,5 +1,4 @@
-"""Words of the steps before the case is opened and on the board: outside the case, or on the board that
-stays."""
+"""Words of the steps before the case is opened and on the board: outside the case, or on one that stays."""
 
 from __future__ import annotations
 
