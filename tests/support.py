@@ -23,6 +23,7 @@ from partsolver.catalog.records import (
     Cpu,
     DrivePart,
     Extra,
+    GraphicsPart,
     M2Socket,
     MemoryKit,
     Offer,
@@ -268,6 +269,7 @@ def make_catalog(
     psus: Iterable[Psu] = (),
     cases: Iterable[Case] = (),
     drives: Iterable[DrivePart] = (),
+    graphics: Iterable[GraphicsPart] = (),
     sellers: Iterable[Seller] = (SELLER,),
     offers: Sequence[Offer] | None = None,
     more_offers: Iterable[Offer] = (),
@@ -284,13 +286,14 @@ def make_catalog(
         "psus": psus,
         "cases": cases,
         "drives": drives,
+        "graphics": graphics,
         "sellers": sellers,
         "bundles": bundles,
     }
     tables = {name: tuple(sorted(rows, key=lambda r: r.id)) for name, rows in tables.items()}
     parts = [
         p
-        for t in ("boards", "cpus", "memory", "coolers", "extras", "psus", "cases", "drives")
+        for t in ("boards", "cpus", "memory", "coolers", "extras", "psus", "cases", "drives", "graphics")
         for p in tables[t]
     ]
     if offers is None:

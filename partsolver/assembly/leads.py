@@ -12,14 +12,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from partsolver.assembly.loads import cpu_load, placed_cards
+from partsolver.assembly.cards import placed_cards
+from partsolver.assembly.loads import cpu_load
 from partsolver.assembly.network import load_of_drive
 from partsolver.assembly.plugs import Options, drive_plugs, missing_card_plugs, power_plug, spare_peripherals
 from partsolver.assembly.ports import drives_of
 from partsolver.base.quantities import ceil_div
 from partsolver.base.records import record
 from partsolver.catalog.records import Board, Case, Cpu, Extra, Psu
-from partsolver.problem.candidates import DriveChoice
+from partsolver.problem.candidates import DriveChoice, GraphicsChoice
 from partsolver.problem.problem import Problem
 from partsolver.standards.plugs import CARD_PLUGS, SATA_RAIL_MA
 
@@ -194,11 +195,13 @@ def claimed_by_sata(problem: Problem, board: Board, cpu: Cpu, psu: Psu, choice: 
 # -- cards --------------------------------------------------------------------------------------------------------
 
 
-def socket_ma(problem: Problem, board: Board, case: Case, socket: str) -> int:
+def socket_ma(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice, socket: str) -> int:
     """12 V current through a plug for a card's socket: the plug's rating, at most the largest load of a card with it."""
     rated = ceil_div(CARD_PLUGS[socket].rated_mw, 12)
     loads = [
-        card.load_mw for card in placed_cards(problem, board, case) if socket in (card.power_plugs or ())
+        card.load_mw
+        for card in placed_cards(problem, board, case, graphics)
+        if socket in (card.power_plugs or ())
     ]
     if not loads or any(load is None for load in loads):
         return rated
@@ -209,6 +212,7 @@ def card_adapter_options(
     problem: Problem,
     board: Board,
     case: Case,
+    graphics: GraphicsChoice,
     psu: Psu,
     missing: Sequence[str],
     claimed: Claimed,
@@ -216,7 +220,7 @@ def card_adapter_options(
 ) -> dict[str, Options]:
     """Adapters per missing kind of card plug; each kind leaves the others the most plugs and amperes they could take."""
     kinds = sorted(set(missing))
-    amps = {kind: socket_ma(problem, board, case, kind) for kind in kinds}
+    amps = {kind: socket_ma(problem, board, case, graphics, kind) for kind in kinds}
     usable = {
         kind: [
             extra
@@ -252,7 +256,11 @@ def card_adapter_options(
     return result
 
 
-def missing_sockets(problem: Problem, board: Board, case: Case, plugs: Sequence[str]) -> tuple[str, ...]:
+def missing_sockets(
+    problem: Problem, board: Board, case: Case, graphics: GraphicsChoice, plugs: Sequence[str]
+) -> tuple[str, ...]:
     """Sockets of the placed cards without a plug of the supply, sorted as ``missing_card_plugs`` has them."""
-    sockets = sorted(plug for card in placed_cards(problem, board, case) for plug in card.power_plugs or ())
+    sockets = sorted(
+        plug for card in placed_cards(problem, board, case, graphics) for plug in card.power_plugs or ()
+    )
     return missing_card_plugs(sockets, plugs)

@@ -82,6 +82,7 @@ class Board:
     floppy_headers: int | None = None
     outputs: tuple[str, ...] | None = None
     graphics_score: int | None = None
+    max_displays: int | None = None
     ps2_ports: int | None = None
     serial_ports: int | None = None
     serial_headers: int | None = None
@@ -129,6 +130,7 @@ class Cpu:
     memory_channels: int | None = None
     memory_max_mib: int | None = None
     graphics_score: int | None = None
+    max_displays: int | None = None
     legacy_video: bool | None = None
     x86_level: int | None = None
     features: tuple[str, ...] | None = None
@@ -280,6 +282,30 @@ class DrivePart:
 
 
 @record
+class GraphicsPart:
+    """Graphics card on sale, with its place, its plugs, its outputs and what it needs to start."""
+
+    id: str
+    name: str
+    maker: str | None = None
+    bus: str | None = None
+    lanes: int | None = None
+    height: str | None = None
+    width_slots: int | None = None
+    length_mm: int | None = None
+    power_plugs: tuple[str, ...] | None = None
+    load_mw: int | None = None
+    graphics_score: int | None = None
+    outputs: tuple[str, ...] | None = None
+    max_displays: int | None = None
+    uefi: bool | None = None
+    legacy_video: bool | None = None
+    year: int | None = None
+    mass_g: int | None = None
+    source: str | None = None
+
+
+@record
 class Seller:
     """Who sells: delivery charge, value from which it is free, least order, days."""
 
@@ -361,7 +387,7 @@ class CatalogInfo:
     reference: Reference
 
 
-Part = Board | Cpu | MemoryKit | Cooler | Extra | Psu | Case | DrivePart
+Part = Board | Cpu | MemoryKit | Cooler | Extra | Psu | Case | DrivePart | GraphicsPart
 
 TABLES: dict[str, type] = {
     "boards": Board,
@@ -372,6 +398,7 @@ TABLES: dict[str, type] = {
     "psus": Psu,
     "cases": Case,
     "drives": DrivePart,
+    "graphics": GraphicsPart,
     "sellers": Seller,
     "offers": Offer,
     "bundles": Bundle,

@@ -24,7 +24,7 @@ from partsolver.report.store import added_lines, plain, reason_text
 from partsolver.report.words import desk as words
 
 MOST_FOUND, MOST_LEFT = 60, 200
-_TABLES = ("boards", "cpus", "memory", "coolers", "psus", "cases", "drives", "extras", "bundles")
+_TABLES = ("boards", "cpus", "memory", "coolers", "psus", "cases", "drives", "graphics", "extras", "bundles")
 
 
 def parts_view(asked: Asked) -> Response:

@@ -39,6 +39,7 @@ _TABLE_OF_SLOT = {
     "psu": "psus",
     "case": "cases",
     "drive": "drives",
+    "graphics": "graphics",
 }
 # What a rule calls a fact -> the column that states it.
 _COLUMN_OF = {("memory", "capacity_mib"): "module_mib"}

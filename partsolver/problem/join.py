@@ -3,22 +3,24 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
 from partsolver.base.errors import nearest, nearest_part, refuse
 from partsolver.base.quantities import given_amount
 from partsolver.catalog.load import Catalog, bundled_parts
-from partsolver.catalog.records import Bundle, Cpu, Offer, Psu
+from partsolver.catalog.records import Bundle, Cpu, GraphicsPart, Offer, Psu
 from partsolver.performance.estimate import with_estimates_beside
 from partsolver.problem.candidates import (
     BOXED_COOLER,
+    KEPT_GRAPHICS,
     KEPT_MEMORY,
     SLOTS,
     Candidate,
     CoolerChoice,
     DriveChoice,
+    GraphicsChoice,
     SlotName,
 )
 from partsolver.problem.memory_choices import by_key, memory_candidates, sorted_offers
@@ -26,12 +28,12 @@ from partsolver.problem.problem import Problem
 from partsolver.problem.store import Store
 from partsolver.problem.variants import variants, with_condition
 from partsolver.standards import operating_systems, settings
-from partsolver.survey.model import Survey
+from partsolver.survey.model import Card, Survey
 from partsolver.wishes.brief import Brief
 from partsolver.wishes.uses import Use, find_use
 
 NO_SYSTEM = "none"
-PART_TABLES = ("boards", "cpus", "memory", "coolers", "extras", "psus", "cases", "drives")
+PART_TABLES = ("boards", "cpus", "memory", "coolers", "extras", "psus", "cases", "drives", "graphics")
 
 
 def join(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None = None) -> Problem:
@@ -54,6 +56,7 @@ def join(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None = 
             "os", "no such family of operating systems", family, ", ".join(known), nearest(family, known)
         )
     offers = _offers(catalog) if like is None else {}
+    use = use_of(brief, chosen_settings)
     return Problem(
         survey=survey,
         brief=brief,
@@ -61,18 +64,18 @@ def join(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None = 
         settings=chosen_settings,
         today=today,
         budget=_amount("budget", brief.budget, digits, catalog.info.currency),
-        candidates=_candidates(survey, catalog, brief, like),
+        candidates=_candidates(survey, catalog, brief, use, like),
         extras={extra.id: extra for extra in catalog.tables["extras"]},
         extra_offers=like.extra_offers if like is not None else _extra_offers(catalog, offers),
         bundles=_bundles(catalog, "parts"),
         complete_pcs=_bundles(catalog, "complete-pc"),
         sellers={seller.id: seller for seller in catalog.tables["sellers"]},
-        use=use_of(brief, chosen_settings),
+        use=use,
         os=None if family == NO_SYSTEM else operating_systems.requirements(family, chosen_settings),
         not_offered=like.not_offered if like is not None else _not_offered(catalog, offers),
         names=like.names if like is not None and like.survey is survey else _names(survey, catalog),
         source=catalog,
-        store=Store() if like is None else _still_true(like, survey, brief),
+        store=Store() if like is None else _still_true(like, survey, brief, use),
     )
 
 
@@ -144,7 +147,7 @@ def _not_offered(catalog: Catalog, offers: Mapping[str, list[Offer]]) -> Mapping
     }
 
 
-def _read_by(survey: Survey, brief: Brief) -> dict[SlotName, Any]:
+def _read_by(survey: Survey, brief: Brief, use: Use) -> dict[SlotName, Any]:
     """What the candidates of each slot read beside the catalogue."""
     pc, replace = survey.pc, brief.replace
     return {
@@ -155,16 +158,17 @@ def _read_by(survey: Survey, brief: Brief) -> dict[SlotName, Any]:
         "psu": (survey.psu, "psu" in replace),
         "case": (survey.case, "case" in replace),
         "drive": (survey.system_drive, "drive" in replace),
+        "graphics": (survey.cards, "graphics" in replace, use.share("graphics") > 0),
     }
 
 
 def _candidates(
-    survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None
+    survey: Survey, catalog: Catalog, brief: Brief, use: Use, like: Problem | None
 ) -> dict[SlotName, tuple[Candidate, ...]]:
-    reads = _read_by(survey, brief)
+    reads = _read_by(survey, brief, use)
     same: dict[SlotName, tuple[Candidate, ...]] = {}
     if like is not None:
-        before = _read_by(like.survey, like.brief)
+        before = _read_by(like.survey, like.brief, like.use)
         same = {slot: like.candidates[slot] for slot in SLOTS if reads[slot] == before[slot]}
         if len(same) == len(SLOTS):
             return same
@@ -182,6 +186,9 @@ def _candidates(
             survey.case, catalog.tables["cases"], catalog, offers, "case" in replace, "case"
         ),
         "drive": lambda: _drives(survey, catalog, offers, "drive" in replace),
+        "graphics": lambda: _graphics(
+            survey, catalog, offers, "graphics" in replace, use.share("graphics") > 0
+        ),
     }
     return {slot: same[slot] if slot in same else make[slot]() for slot in SLOTS}
 
@@ -199,9 +206,9 @@ _NOT_RULED = {
 }
 
 
-def _still_true(like: Problem, survey: Survey, brief: Brief) -> Store:
+def _still_true(like: Problem, survey: Survey, brief: Brief, use: Use) -> Store:
     """What a problem remembers that holds for another survey and other wishes too."""
-    before, reads = _read_by(like.survey, like.brief), _read_by(survey, brief)
+    before, reads = _read_by(like.survey, like.brief, like.use), _read_by(survey, brief, use)
     differing = {name for name in Brief.model_fields if getattr(brief, name) != getattr(like.brief, name)}
     if not like.extras.keys() & (set(brief.without) ^ set(like.brief.without)):
         differing.discard("without")  # rules about parts only ask which extras can be had
@@ -228,6 +235,7 @@ def _check_names(brief: Brief, catalog: Catalog) -> None:
         "kept-psu",
         "kept-case",
         "kept-drive",
+        KEPT_GRAPHICS,
     }
     known |= {bundle.id for bundle in catalog.tables["bundles"]}
     for option, ids in (("without", brief.without), ("with", brief.including)):
@@ -336,6 +344,40 @@ def _drives(
     return tuple(sorted(result, key=lambda c: (not c.kept, c.key)))
 
 
+def _graphics(
+    survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]], allowed: bool, paid: bool
+) -> tuple[Candidate, ...]:
+    """What the PC has, and the graphics cards on sale. A card that the owner needs only gives way where the brief
+    allows replacing it; an optional one, or none, always does. ``paid``: whether the use pays for faster graphics."""
+    result: list[Candidate[Any]] = [
+        Candidate(
+            "graphics", KEPT_GRAPHICS, GraphicsChoice(KEPT_GRAPHICS, None, None, None), None, 1, (), True
+        )
+    ]
+    needed = any(card.kind == "graphics" and card.required for card in survey.cards)
+    if allowed or not needed:
+        own = {card.name for card in survey.cards}
+        for sold in _sold("graphics", catalog.tables["graphics"], catalog, offers):
+            part: Any = sold.part
+            counted = part.graphics_score if paid else None
+            result.append(replace(sold, part=GraphicsChoice(part.id, part, as_card(part, own), counted)))
+    return tuple(sorted(result, key=lambda c: (not c.kept, c.key)))
+
+
+_CARD_FACTS = (
+    *("bus", "lanes", "height", "width_slots", "length_mm", "power_plugs", "load_mw", "graphics_score"),
+    *("outputs", "max_displays", "uefi", "legacy_video"),
+)
+
+
+def as_card(part: GraphicsPart, taken: Container[str] = ()) -> Card:
+    """A graphics card on sale as a card of the PC; ``taken``: names that the PC's own cards have."""
+    # The column dictionary has checked the cells already.
+    facts: dict[str, Any] = {name: getattr(part, name) for name in _CARD_FACTS}
+    name = part.id if part.name in taken else part.name
+    return Card.model_construct(name=name, kind="graphics", required=True, **facts)
+
+
 def _names(survey: Survey, catalog: Catalog) -> dict[str, str]:
     """Part id -> name for reports."""
     names = {
@@ -346,6 +388,7 @@ def _names(survey: Survey, catalog: Catalog) -> dict[str, str]:
         "kept-psu": survey.psu.name,
         "kept-case": survey.case.name,
         "kept-drive": survey.system_drive.name if survey.system_drive else "present drive",
+        KEPT_GRAPHICS: next((c.name for c in survey.cards if c.kind == "graphics"), "no graphics card"),
         BOXED_COOLER: "cooler in the processor's box",
     }
     total = sum(module.count for module in survey.memory)

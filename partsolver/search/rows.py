@@ -17,6 +17,7 @@ from typing import Any
 
 import numpy as np
 
+from partsolver.assembly.pictures import own_graphics_score
 from partsolver.performance.law import bandwidth_facts
 from partsolver.performance.time import shared_bandwidth_kbs
 from partsolver.problem.candidates import Candidate, SlotName
@@ -78,9 +79,17 @@ class Columns:
         self._levels: list[int] = levels.tolist()
         self._graphics: dict[int | None, Array] = {}
         self._terms = terms
+        problem = pool.problem
+        # Score of each board's own graphics, where graphics count.
+        counts = problem.use.share("graphics") > 0
+        self._own_score = [
+            own_graphics_score(problem, c.part, c.kept, 0) if counts else 0  # type: ignore[arg-type]
+            for c in self.boards
+        ]
         self._board_kind, self._cpu_kind, self._memory_kind = (
             Numbers().numbered(_FACTS[slot](c.part) for c in pool.left[slot]) for slot in MAIN
         )
+        self._board_kind = Numbers().numbered(zip(self._board_kind.tolist(), self._own_score, strict=True))
         # Term of memory and graphics by kind of processor, and of board and memory together;
         # FAR where board and memory do not go together.
         self._known_close: dict[int, dict[int, int]] = defaultdict(dict)
@@ -100,9 +109,12 @@ class Columns:
         self._pool = pool
         self._boards_for: dict[Any, dict[Any, Array]] = {}
         self._least: dict[Any, int] = {}
-        cards = pool.problem.survey.cards
-        self._times_are_exact = all(len(pool.left[slot]) == 1 for slot in ("case", "drive")) and all(
-            c.kind != "graphics" for c in cards
+        # A use without graphics takes the same time with every card.
+        no_card = all(c.kept for c in pool.left["graphics"]) and all(
+            c.kind != "graphics" for c in problem.survey.cards
+        )
+        self._times_are_exact = all(len(pool.left[slot]) == 1 for slot in ("case", "drive")) and (
+            no_card or not counts
         )
         self._raised = np.zeros(len(self.boards), dtype=np.int64)
         self._drives = _useful_drives(pool, terms)
@@ -122,7 +134,7 @@ class Columns:
         self.cpu_bound = self._cpu_time + terms.graphics_of(self.cpus, self._levels[-1]) + least_rest
 
     def time(self, key: tuple[int, int, int]) -> int | None:
-        """The time of a row, where case and drive leave nothing open and no graphics card is kept."""
+        """The time of a row, where case, drive and graphics card leave nothing open."""
         if not self._times_are_exact:
             return None
         board, cpu, memory = key
@@ -149,7 +161,7 @@ class Columns:
 
     def _graphics_of(self, number: int) -> Array:
         """The graphics term of a processor at each bandwidth."""
-        score = self.cpus[number].part.graphics_score  # type: ignore[union-attr]
+        score = self._terms.best_score(self.cpus[number].part.graphics_score)  # type: ignore[union-attr]
         if score not in self._graphics:
             self._graphics[score] = np.array(
                 [self._terms.graphics(score, value) for value in self._levels], dtype=np.int64
@@ -329,7 +341,9 @@ class Columns:
                     self.memory[memory].part,
                 )
                 value = shared_bandwidth_kbs(self._pool.problem, *parts)
-                found = self._terms.memory_term(value) + self._terms.graphics(parts[1].graphics_score, value)
+                score = parts[1].graphics_score
+                own = self._own_score[board] if score == 0 else score
+                found = self._terms.memory_term(value) + self._terms.graphics(own, value)
             known[kind] = found
         return found
 

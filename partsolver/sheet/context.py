@@ -160,11 +160,11 @@ class Context:
     @property
     def card(self) -> Card | None:
         """The graphics card that makes the picture; None = the processor's graphics."""
-        return graphics_card(self.problem, self.board, self.case)
+        return graphics_card(self.problem, self.board, self.case, self.parts.graphics)
 
     @property
     def placement(self) -> Placement:
-        return placement(self.problem, self.board, self.case)
+        return placement(self.problem, self.board, self.case, self.parts.graphics)
 
     @property
     def drives(self) -> tuple[Drive | DrivePart, ...]:
