@@ -308,7 +308,7 @@ def _card_choice(world: World, pick: Pick) -> tuple[Any, ...]:
     """A bought graphics card is another choice by its score, where the use has any work for it."""
     card = pick["graphics"].part.bought
     counts = world.problem.use.shares_permille[5] > 0
-    return (card is None, card.graphics_score if card is not None and counts else None)
+    return (card.graphics_score if card is not None and counts else None,)
 
 
 def ranked(problem: Any, n: int) -> list[OraclePlan]:

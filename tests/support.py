@@ -236,6 +236,22 @@ SYSTEM_DRIVE = Drive(
     encrypted=False,
     power_plug="sata",
 )
+GRAPHICS = GraphicsPart(
+    id="graphics-a",
+    name="Graphics A",
+    bus="pcie",
+    lanes=16,
+    height="low",
+    width_slots=1,
+    length_mm=160,
+    power_plugs=(),
+    load_mw=30000,
+    graphics_score=900,
+    outputs=("hdmi-1.4", "vga"),
+    max_displays=2,
+    uefi=True,
+    legacy_video=True,
+)
 MEMORY = MemoryModule(
     generation="ddr3", module="dimm", capacity_mib=2048, rate_mts=1333, count=2, registered=False, ecc=False
 )

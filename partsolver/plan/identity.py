@@ -109,7 +109,7 @@ def memory_size(candidate: Candidate) -> Any:
 def replaced(candidate: Candidate) -> Any:
     """Whether the kept part is replaced; for a drive also by what."""
     if candidate.slot == "graphics":
-        return candidate.kept, candidate.part.counted_score  # type: ignore[union-attr]
+        return candidate.part.counted_score  # type: ignore[union-attr]
     if candidate.kept or candidate.slot != "drive":
         return candidate.kept
     drive: Any = candidate.part.part  # type: ignore[union-attr]

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Container, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
 from partsolver.base.errors import nearest, nearest_part, refuse
 from partsolver.base.quantities import given_amount
 from partsolver.catalog.load import Catalog, bundled_parts
-from partsolver.catalog.records import Bundle, Cpu, GraphicsPart, Offer, Psu
+from partsolver.catalog.records import Bundle, Cpu, Offer, Psu
 from partsolver.performance.estimate import with_estimates_beside
 from partsolver.problem.candidates import (
     BOXED_COOLER,
@@ -20,15 +20,15 @@ from partsolver.problem.candidates import (
     Candidate,
     CoolerChoice,
     DriveChoice,
-    GraphicsChoice,
     SlotName,
 )
+from partsolver.problem.graphics_choices import graphics_candidates
 from partsolver.problem.memory_choices import by_key, memory_candidates, sorted_offers
 from partsolver.problem.problem import Problem
 from partsolver.problem.store import Store
 from partsolver.problem.variants import variants, with_condition
 from partsolver.standards import operating_systems, settings
-from partsolver.survey.model import Card, Survey
+from partsolver.survey.model import Survey
 from partsolver.wishes.brief import Brief
 from partsolver.wishes.uses import Use, find_use
 
@@ -186,8 +186,11 @@ def _candidates(
             survey.case, catalog.tables["cases"], catalog, offers, "case" in replace, "case"
         ),
         "drive": lambda: _drives(survey, catalog, offers, "drive" in replace),
-        "graphics": lambda: _graphics(
-            survey, catalog, offers, "graphics" in replace, use.share("graphics") > 0
+        "graphics": lambda: graphics_candidates(
+            survey,
+            _sold("graphics", catalog.tables["graphics"], catalog, offers),
+            "graphics" in replace,
+            use.share("graphics") > 0,
         ),
     }
     return {slot: same[slot] if slot in same else make[slot]() for slot in SLOTS}
@@ -342,40 +345,6 @@ def _drives(
                     Candidate("drive", drive.id, choice, drive.id, 1, sorted_offers(offers[drive.id]), False)
                 )
     return tuple(sorted(result, key=lambda c: (not c.kept, c.key)))
-
-
-def _graphics(
-    survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]], allowed: bool, paid: bool
-) -> tuple[Candidate, ...]:
-    """What the PC has, and the graphics cards on sale. A card that the owner needs only gives way where the brief
-    allows replacing it; an optional one, or none, always does. ``paid``: whether the use pays for faster graphics."""
-    result: list[Candidate[Any]] = [
-        Candidate(
-            "graphics", KEPT_GRAPHICS, GraphicsChoice(KEPT_GRAPHICS, None, None, None), None, 1, (), True
-        )
-    ]
-    needed = any(card.kind == "graphics" and card.required for card in survey.cards)
-    if allowed or not needed:
-        own = {card.name for card in survey.cards}
-        for sold in _sold("graphics", catalog.tables["graphics"], catalog, offers):
-            part: Any = sold.part
-            counted = part.graphics_score if paid else None
-            result.append(replace(sold, part=GraphicsChoice(part.id, part, as_card(part, own), counted)))
-    return tuple(sorted(result, key=lambda c: (not c.kept, c.key)))
-
-
-_CARD_FACTS = (
-    *("bus", "lanes", "height", "width_slots", "length_mm", "power_plugs", "load_mw", "graphics_score"),
-    *("outputs", "max_displays", "uefi", "legacy_video"),
-)
-
-
-def as_card(part: GraphicsPart, taken: Container[str] = ()) -> Card:
-    """A graphics card on sale as a card of the PC; ``taken``: names that the PC's own cards have."""
-    # The column dictionary has checked the cells already.
-    facts: dict[str, Any] = {name: getattr(part, name) for name in _CARD_FACTS}
-    name = part.id if part.name in taken else part.name
-    return Card.model_construct(name=name, kind="graphics", required=True, **facts)
 
 
 def _names(survey: Survey, catalog: Catalog) -> dict[str, str]:

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING, Any
 
 from partsolver.report.document import dump
 from partsolver.report.page import wrap
-from partsolver.survey.collect import Closed
 from partsolver.survey.consistency import Clash
 from partsolver.survey.facts import Clash as FileClash
 from partsolver.survey.model import Survey
 
 if TYPE_CHECKING:
+    from partsolver.survey.collect import Closed
     from partsolver.survey.importing import Imported
 
 # Where a fact comes from, by its name in a clash.

@@ -68,7 +68,9 @@ def kept_text(parts: Parts, problem: Problem, names: Names) -> list[str]:
     kept = [
         f"{SLOT_NAMES[c.slot]}: {_kept_name(c, problem, names)}"
         for c in parts.picked
-        if c.kept and not (c.slot == "drive" and problem.survey.system_drive is None)
+        if c.kept
+        and c.slot != "graphics"  # stands among the cards
+        and not (c.slot == "drive" and problem.survey.system_drive is None)
     ]
     if parts.memory.mixed:
         kept.append(f"memory: {_of_present(parts, names)} beside the new ones")

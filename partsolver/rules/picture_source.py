@@ -62,6 +62,8 @@ def _with_card(parts: Parts, problem: Problem, card: Card, own: bool | str) -> t
     """A card that has a place; ``own``: whether the PC makes a picture without it."""
     ids = (parts.board.id, parts.cpu.id)
     facts: dict[str, str | int] = {"card": card.name}
+    if card is parts.graphics.card:
+        facts["bought"] = "yes"
     dark = dark_card(card, parts.board)
     if dark and own is False:
         return (fails(ID, ids, "none", missing=dark, **facts),)

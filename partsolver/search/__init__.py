@@ -4,7 +4,7 @@ first ones.
 Its contract, which ``solve/`` relies on and ``tests/search`` tests:
 
 - **A bound never lies above the truth.** Every number that bounds time or cost from below (``bounds``,
-  ``rows``, ``ways``, the close cost of ``rule_memory``) is at most that of any plan with the candidates it is
+  ``rows``, ``ways``, ``cost_bound``) is at most that of any plan with the candidates it is
   about, so what a bound leaves out can be in no wanted plan.
 - **A search is exhausted or spent, and says which** (``shortlist.Found.exhausted``). Exhausted: every
   combination that the limits let through was looked at or bounded out, so that the plans found are the first

@@ -17,7 +17,6 @@ import numpy as np
 from partsolver.assembly.memory import milli_channels
 from partsolver.assembly.pictures import drawing_card, own_graphics_score
 from partsolver.performance.law import (
-    Law,
     bandwidth_facts,
     bandwidth_kbs,
     compute_facts,
@@ -43,6 +42,16 @@ class Numbers(dict[Hashable, int]):
 
     def numbered(self, values: Iterable[Hashable]) -> Array:
         return np.array([self[value] for value in values], dtype=np.int64)
+
+
+def told_once(known: dict[int, int], keys: Array, tell: Callable[[Array], Iterable[int]]) -> Array:
+    """The value of every key. What is not known yet is told of all at once, by where each of the keys stands first."""
+    each, first, place = np.unique(keys, return_index=True, return_inverse=True)
+    listed: list[int] = each.tolist()
+    new = [number for number, key in enumerate(listed) if key not in known]
+    if new:
+        known.update(zip((listed[number] for number in new), tell(first[new]), strict=True))
+    return np.array([known[key] for key in listed], dtype=np.int64)[place]
 
 
 @dataclass(frozen=True)
@@ -215,7 +224,7 @@ class Figures:
     def _time_kinds(self) -> tuple[Any, ...]:
         """Numbers of what the time terms read of boards, processors and memory, with a part of each."""
         if self._kinds is None:
-            with_card = _any_card(self.pool)
+            with_card = any_card(self.pool)
             found: list[Any] = []
             for slot in MAIN:
                 numbers = Numbers()
@@ -245,7 +254,7 @@ class Figures:
         )
         boards = [board_parts[i] for i in np.unique(board_kind[self.alive["board"]]).tolist()]
         cards: set[Any] = {None}
-        if _any_card(self.pool) and law.use.share("graphics"):
+        if any_card(self.pool) and graphics_count(self.pool):
             cards = {
                 drawing_card(problem, board, case.part, graphics.part)  # type: ignore[arg-type]
                 for board in boards
@@ -322,18 +331,23 @@ class Figures:
             memory_term,
             graphics,
             by_drive,
-            self._board_score(law),
+            self._board_score(),
         )
 
-    def _board_score(self, law: Law) -> int:
+    def _board_score(self) -> int:
         """The best score of graphics in the chipset of any board."""
-        if not law.use.share("graphics"):
+        if not graphics_count(self.pool):
             return 0
         problem = self.pool.problem
         return max(own_graphics_score(problem, c.part, c.kept, 0) or 0 for c in self._listed["board"])  # type: ignore[arg-type]
 
 
-def _any_card(pool: Pool) -> bool:
+def graphics_count(pool: Pool) -> bool:
+    """Whether the use has any work for graphics: else every source of the picture takes the same time."""
+    return pool.problem.use.share("graphics") > 0
+
+
+def any_card(pool: Pool) -> bool:
     """Whether a plan may hold a graphics card."""
     own = any(card.kind == "graphics" for card in pool.problem.survey.cards)
     return own or any(not c.kept for c in pool.left["graphics"])

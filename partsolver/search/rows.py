@@ -9,11 +9,11 @@ order.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Hashable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from copy import copy
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -21,14 +21,28 @@ from partsolver.assembly.pictures import own_graphics_score
 from partsolver.performance.law import bandwidth_facts
 from partsolver.performance.time import shared_bandwidth_kbs
 from partsolver.problem.candidates import Candidate, SlotName
-from partsolver.search.bounds import Array, Figures, Numbers, Terms
+from partsolver.search.bounds import Array, Figures, Numbers, Terms, any_card, graphics_count, told_once
 from partsolver.search.pool import FAR, MAIN, Pool
-from partsolver.search.views import View
 
 # More rows than this are not looked at one by one: the bounds of single parts have to do.
 MOST_ROWS = 1_000_000
-# Rows that are made into plain numbers at once.
-CHUNK = 64
+# Rows that are made before their memory's rate is looked at: so many arrays are held at once at most.
+MOST_AT_ONCE = 200_000
+
+# Of boards and memory choices (or boards and processors) of equal length: whether the rules let them go together.
+Together = Callable[[Array, Array], Array]
+
+
+class Row(NamedTuple):
+    """A row as plain numbers: those of its board, processor and memory, the bounds of its plans, the least cost of what
+    the rules need beside it (``needed``), and that of its goods with what is needed (``floor``, without the other
+    slots)."""
+
+    key: tuple[int, int, int]
+    time_ppm: int
+    cost: int
+    needed: int
+    floor: int
 
 
 @dataclass(frozen=True)
@@ -49,12 +63,6 @@ class Rows:
     def keys(self) -> list[tuple[int, int, int]]:
         """Board, processor and memory of every row."""
         return list(zip(self.board.tolist(), self.cpu.tolist(), self.memory.tolist(), strict=True))
-
-    def in_order(self, order: Array) -> Iterator[tuple[tuple[int, int, int], int, int]]:
-        """Key, time and cost of the rows in an order, made as they are asked for: seldom many are."""
-        for start in range(0, len(order), CHUNK):
-            rows = self.selected(order[start : start + CHUNK])
-            yield from zip(rows.keys, rows.time_ppm.tolist(), rows.cost.tolist(), strict=True)
 
     def selected(self, chosen: Array) -> Rows:
         """Some of the rows, by mask or index."""
@@ -79,43 +87,27 @@ class Columns:
         self._levels: list[int] = levels.tolist()
         self._graphics: dict[int | None, Array] = {}
         self._terms = terms
-        problem = pool.problem
-        # Score of each board's own graphics, where graphics count.
-        counts = problem.use.share("graphics") > 0
-        self._own_score = [
-            own_graphics_score(problem, c.part, c.kept, 0) if counts else 0  # type: ignore[arg-type]
-            for c in self.boards
-        ]
-        self._board_kind, self._cpu_kind, self._memory_kind = (
-            Numbers().numbered(_FACTS[slot](c.part) for c in pool.left[slot]) for slot in MAIN
-        )
-        self._board_kind = Numbers().numbered(zip(self._board_kind.tolist(), self._own_score, strict=True))
-        # Term of memory and graphics by kind of processor, and of board and memory together;
-        # FAR where board and memory do not go together.
-        self._known_close: dict[int, dict[int, int]] = defaultdict(dict)
-        self._goes: Callable[[int, int], bool] | None = None
-        # Whether board and memory go together, by their kinds: asked once for all processors.
-        self._known_goes: dict[int, bool] = {}
+        # By what decides how fast memory is beside them: numbers of boards, processors and memory choices.
+        self._kinds = [Numbers().numbered(_FACTS[slot](c.part) for c in pool.left[slot]) for slot in MAIN]
+        # The score of each board's own graphics is told apart where graphics count.
+        self._own_score = _own_scores(pool)
+        self._kinds[0] = Numbers().numbered(zip(self._kinds[0].tolist(), self._own_score, strict=True))
+        self._known_close: dict[int, int] = {}
+        self.together: Together | None = None
         cost = pool.cost
         self._board_cost = np.array([cost[c] for c in self.boards], dtype=np.int64)
         self._cpu_cost = np.array([cost[c] for c in self.cpus], dtype=np.int64)
         self._memory_cost = np.array([cost[c] for c in self.memory], dtype=np.int64)
         self._rest_cost = pool.rest_cost()
-        # Least price and least cost of every board, processor and memory choice.
-        self.prices = [[pool.price[c] for c in pool.left[slot]] for slot in MAIN]
-        self.costs = [self._board_cost.tolist(), self._cpu_cost.tolist(), self._memory_cost.tolist()]
+        self._prices = [np.array([pool.price[c] for c in pool.left[slot]], dtype=np.int64) for slot in MAIN]
         self._by_socket: dict[str, list[int]] = defaultdict(list)
         self._kept_board = next((i for i, c in enumerate(self.boards) if c.kept), None)
         self._pool = pool
         self._boards_for: dict[Any, dict[Any, Array]] = {}
         self._least: dict[Any, int] = {}
-        # A use without graphics takes the same time with every card.
-        no_card = all(c.kept for c in pool.left["graphics"]) and all(
-            c.kind != "graphics" for c in problem.survey.cards
-        )
-        self._times_are_exact = all(len(pool.left[slot]) == 1 for slot in ("case", "drive")) and (
-            no_card or not counts
-        )
+        # Whether case, drive and graphics card leave nothing of the time of a row open.
+        single = all(len(pool.left[slot]) == 1 for slot in ("case", "drive"))
+        self.times_are_exact = single and not (graphics_count(pool) and any_card(pool))
         self._raised = np.zeros(len(self.boards), dtype=np.int64)
         self._drives = _useful_drives(pool, terms)
         for i, board in enumerate(self.boards):
@@ -126,26 +118,13 @@ class Columns:
         self._generations = self._generation.numbered(pool.generation(m) for m in self.memory)
         self._memory_kept = np.array([m.kept for m in self.memory], dtype=bool)
         self._memory_for: dict[Any, Array] = {}
+        self._least_memory: dict[Any, int] = {}
         # Numbers of boards and memory choices of which no row is made.
         self._gone: dict[str, frozenset[int]] = {"board": frozenset(), "memory": frozenset()}
         # Least time of any row with a processor: the order in which processors are looked at.
         least_rest = int(self._memory_time.min()) + int(self._board_time.min())
         # Graphics are the faster the faster the memory.
         self.cpu_bound = self._cpu_time + terms.graphics_of(self.cpus, self._levels[-1]) + least_rest
-
-    def time(self, key: tuple[int, int, int]) -> int | None:
-        """The time of a row, where case, drive and graphics card leave nothing open."""
-        if not self._times_are_exact:
-            return None
-        board, cpu, memory = key
-        shared = self._shared(board, cpu, memory)
-        return min(
-            FAR,
-            shared
-            + int(self._terms.capacity[memory])
-            + int(self._cpu_time[cpu])
-            + int(self._board_time[board]),
-        )
 
     def without(self, part: str) -> Columns:
         """The same columns, numbered alike, of which no row holds a part."""
@@ -156,7 +135,7 @@ class Columns:
         fewer._gone = {slot: self._gone[slot] | gone[slot] for slot in ("board", "memory")}
         fewer.cpu_bound = self.cpu_bound.copy()
         fewer.cpu_bound[list(gone["cpu"])] = 2 * FAR  # beyond "no limit", which is FAR
-        fewer._boards_for, fewer._memory_for, fewer._least = {}, {}, {}
+        fewer._boards_for, fewer._memory_for, fewer._least_memory, fewer._least = {}, {}, {}, {}
         return fewer
 
     def _graphics_of(self, number: int) -> Array:
@@ -185,31 +164,18 @@ class Columns:
         self._raised = np.minimum(np.array(by, dtype=np.int64), FAR)
         self._least.clear()
 
-    def ask_memory(
-        self, board_views: Sequence[View], memory_views: Sequence[View], goes: Callable[[int, int], bool]
-    ) -> None:
-        """Leave out rows whose board and memory do not go together: ``goes`` tells it of their numbers, and
-        says the same of all that look the same in these views."""
-        for kinds, listed, seen in (
-            (self._board_kind, self.boards, board_views),
-            (self._memory_kind, self.memory, memory_views),
-        ):
-            kinds[:] = Numbers().numbered(
-                (kind, *(view.number(c) for view in seen))
-                for kind, c in zip(kinds.tolist(), listed, strict=True)
-            )
-        self._goes = goes
-        self._known_close.clear()
-        self._known_goes.clear()
-
     def plain_cost(self, rows: Rows) -> Array:
         """What rows cost beside the cheapest of the other slots, whether those will do or not."""
-        return (
-            self._board_cost[rows.board]
-            + self._cpu_cost[rows.cpu]
-            + self._memory_cost[rows.memory]
-            + self._rest_cost
-        )
+        return self.least_of_goods(rows) + self._rest_cost
+
+    def least_of_goods(self, rows: Rows) -> Array:
+        """What boards, processors and memory of rows cost at least, with what each alone needs bought."""
+        return self._board_cost[rows.board] + self._cpu_cost[rows.cpu] + self._memory_cost[rows.memory]
+
+    def least_prices(self, rows: Rows) -> Array:
+        """The least prices of boards, processors and memory of rows."""
+        board, cpu, memory = self._prices
+        return board[rows.board] + cpu[rows.cpu] + memory[rows.memory]
 
     def _boards_of(self, cpu: Candidate) -> dict[Any, Array]:
         """Indexes of the boards that take a processor, by what decides their memory."""
@@ -255,66 +221,95 @@ class Columns:
             if kept_board:
                 fits = fits | self._memory_kept
             fits[list(self._gone["memory"])] = False
-            self._memory_for[group] = np.nonzero(fits)[0]
+            found = self._memory_for[group] = np.nonzero(fits)[0]
+            self._least_memory[group] = int(self._memory_cost[found].min()) if len(found) else FAR
         return self._memory_for[group]
 
-    def rows_of_cpu(
+    def rows_within(self, most_time: int, most_cost: int, admitted: Together | None = None) -> Rows | None:
+        """All rows within the bounds (``admitted``: as in `rows_of`); None when they are more than MOST_ROWS."""
+        numbers = np.nonzero(self.cpu_bound <= most_time)[0].tolist()
+        return self.rows_of(numbers, most_time, most_cost, admitted, MOST_ROWS)
+
+    def rows_of(
         self,
-        number: int,
+        numbers: Iterable[int],
         most_time: int,
         most_cost: int,
-        admitted: Callable[[Array, int], Array] | None = None,
-    ) -> Rows:
-        """Rows of one processor within the bounds; ``admitted``: those of some boards that go together with
-        the processor."""
-        pieces = []
-        own_time = int(self._cpu_time[number])
-        own_cost = int(self._cpu_cost[number]) + self._rest_cost
-        if self.least_cost(number) > most_cost:
-            return _joined([])
-        for group, boards in self._boards_of(self.cpus[number]).items():
-            memory = self._memory_of(group)
-            if not len(memory):
-                continue
-            raised = self._board_cost + self._raised
-            if admitted is not None:
-                least = own_cost + int(self._memory_cost[memory].min())
-                boards = admitted(boards[raised[boards] + least <= most_cost], number)
-            if not len(boards):
-                continue
-            board_time, board_cost = self._board_time[boards], raised[boards]
-            times = own_time + self._memory_time[memory] + self._graphics_of(number)[self._level[memory]]
-            costs = own_cost + self._memory_cost[memory]
-            good = (times + board_time.min() <= most_time) & (costs + board_cost.min() <= most_cost)
-            memory, times, costs = memory[good], times[good], costs[good]
-            if not len(memory):
-                continue
-            time = board_time[:, None] + times[None, :]
-            cost = board_cost[:, None] + costs[None, :]
-            b, m = np.nonzero((time <= most_time) & (cost <= most_cost))
-            if len(b):
-                pieces.append(self._close(number, boards[b], memory[m], cost[b, m], most_time, most_cost))
-        return _joined(pieces)
+        admitted: Together | None = None,
+        most_rows: int = FAR,
+    ) -> Rows | None:
+        """Rows of some processors within the bounds; None when they are more than ``most_rows``. ``admitted``:
+        which boards and processors go together."""
+        found: list[Rows] = []
+        waiting: list[tuple[Array, ...]] = []
+        count = held = 0
+        for number, group, boards in self._pairs(numbers, most_cost, admitted):
+            made = self._rows_beside(number, boards, self._memory_of(group), most_time, most_cost)
+            waiting.append(made)
+            held += len(made[0])
+            if held > MOST_AT_ONCE:
+                found.append(self._close(waiting, most_time, most_cost))
+                count, held, waiting = count + len(found[-1]), 0, []
+                if count > most_rows:
+                    return None
+        if held:
+            found.append(self._close(waiting, most_time, most_cost))
+            count += len(found[-1])
+        return None if count > most_rows else _joined(found)
 
-    def _close(
-        self, number: int, boards: Array, memory: Array, cost: Array, most_time: int, most_cost: int
-    ) -> Rows:
-        """Rows of a processor whose memory runs as fast as board and processor together let it, within the
-        bounds."""
-        kinds = self._board_kind[boards] * len(self.memory) + self._memory_kind[memory]
-        each, first, place = np.unique(kinds, return_index=True, return_inverse=True)
-        known = self._known_close[int(self._cpu_kind[number])]
-        own = np.array(
-            [
-                known[kind] if kind in known else self._shared(int(boards[i]), number, int(memory[i]))
-                for kind, i in zip(each.tolist(), first.tolist(), strict=True)
-            ],
-            dtype=np.int64,
+    def _pairs(
+        self, numbers: Iterable[int], most_cost: int, admitted: Together | None
+    ) -> list[tuple[int, Any, Array]]:
+        """Processors with the boards of a group that the money lets go with them: all are asked at once."""
+        found: list[tuple[int, Any, Array]] = []
+        raised = self._board_cost + self._raised
+        for number in numbers:
+            if self.least_cost(number) > most_cost:
+                continue
+            own = int(self._cpu_cost[number]) + self._rest_cost
+            for group, boards in self._boards_of(self.cpus[number]).items():
+                if not len(self._memory_of(group)):
+                    continue
+                boards = boards[raised[boards] <= most_cost - own - self._least_memory[group]]
+                if len(boards):
+                    found.append((number, group, boards))
+        if admitted is None or not found:
+            return found
+        lengths = [len(boards) for _, _, boards in found]
+        cpus = np.repeat(np.array([number for number, _, _ in found], dtype=np.int64), lengths)
+        good = np.split(admitted(np.concatenate([b for _, _, b in found]), cpus), np.cumsum(lengths)[:-1])
+        return [
+            (number, group, boards[mask])
+            for (number, group, boards), mask in zip(found, good, strict=True)
+            if mask.any()
+        ]
+
+    def _rows_beside(
+        self, number: int, boards: Array, memory: Array, most_time: int, most_cost: int
+    ) -> tuple[Array, ...]:
+        """Boards, processors, memory and costs of the rows of a processor within the bounds, its memory at the
+        best rate there is."""
+        board_time, board_cost = self._board_time[boards], (self._board_cost + self._raised)[boards]
+        times = (
+            int(self._cpu_time[number])
+            + self._memory_time[memory]
+            + self._graphics_of(number)[self._level[memory]]
         )
-        if (own >= FAR).any():
-            together = (own < FAR)[place]
-            boards, memory, cost, place = boards[together], memory[together], cost[together], place[together]
-        other = own[place] + self._terms.capacity[memory] + int(self._cpu_time[number])
+        costs = int(self._cpu_cost[number]) + self._rest_cost + self._memory_cost[memory]
+        good = (times + board_time.min() <= most_time) & (costs + board_cost.min() <= most_cost)
+        memory, times, costs = memory[good], times[good], costs[good]
+        cost = board_cost[:, None] + costs[None, :]
+        b, m = np.nonzero((board_time[:, None] + times[None, :] <= most_time) & (cost <= most_cost))
+        return boards[b], np.full(len(b), number, dtype=np.int64), memory[m], cost[b, m]
+
+    def _close(self, made: Sequence[tuple[Array, ...]], most_time: int, most_cost: int) -> Rows:
+        """Rows whose memory runs as fast as board and processor together let it, within the bounds, without
+        those whose board and memory do not go together."""
+        boards, cpus, memory, cost = (np.concatenate(column) for column in zip(*made, strict=True))
+        if self.together is not None:
+            good = self.together(boards, memory)
+            boards, cpus, memory, cost = boards[good], cpus[good], memory[good], cost[good]
+        other = self._shared(boards, cpus, memory) + self._terms.capacity[memory] + self._cpu_time[cpus]
         time = other + self._board_time[boards]
         if len(self._drives) > 1:
             # A cheap drive may be too slow: then the least is what one that is fast enough costs.
@@ -322,55 +317,24 @@ class Columns:
             for extra, storage in reversed(self._drives):
                 enough[storage[boards] + other <= most_time] = extra
             cost = np.maximum(cost, cost - self._raised[boards] + enough)
-        rows = Rows(boards, np.full(len(boards), number, dtype=np.int64), memory, time, cost)
         good = (time <= most_time) & (cost <= most_cost)
-        return rows if good.all() else rows.selected(good)
+        return Rows(boards, cpus, memory, time, cost).selected(good)
 
-    def _shared(self, board: int, cpu: int, memory: int) -> int:
-        """The least term of memory and graphics of a board, a processor and a memory choice; FAR when they do
-        not go together."""
-        kind = int(self._board_kind[board]) * len(self.memory) + int(self._memory_kind[memory])
-        known = self._known_close[int(self._cpu_kind[cpu])]
-        found = known.get(kind)
-        if found is None:
-            found = FAR
-            if self._go_together(kind, board, memory):
-                parts: tuple[Any, Any, Any] = (
-                    self.boards[board].part,
-                    self.cpus[cpu].part,
-                    self.memory[memory].part,
-                )
-                value = shared_bandwidth_kbs(self._pool.problem, *parts)
-                score = parts[1].graphics_score
-                own = self._own_score[board] if score == 0 else score
-                found = self._terms.memory_term(value) + self._terms.graphics(own, value)
-            known[kind] = found
-        return found
+    def _shared(self, boards: Array, cpus: Array, memory: Array) -> Array:
+        """The least term of memory and graphics of each board with a processor and a memory choice."""
+        board_kind, cpu_kind, memory_kind = self._kinds
+        keys = (cpu_kind[cpus] * len(self.boards) + board_kind[boards]) * len(self.memory)
 
-    def _go_together(self, kind: int, board: int, memory: int) -> bool:
-        """Whether the rules let a board and a memory choice go together; ``kind``: what they are in `_shared`."""
-        if self._goes is None:
-            return True
-        if kind not in self._known_goes:
-            self._known_goes[kind] = self._goes(board, memory)
-        return self._known_goes[kind]
+        def terms(rows: Array) -> Iterator[int]:
+            for b, c, m in zip(
+                boards[rows].tolist(), cpus[rows].tolist(), memory[rows].tolist(), strict=True
+            ):
+                board, cpu, kit = (self.boards[b].part, self.cpus[c].part, self.memory[m].part)
+                value = shared_bandwidth_kbs(self._pool.problem, board, cpu, kit)
+                score = self._own_score[b] if cpu.graphics_score == 0 else cpu.graphics_score
+                yield self._terms.memory_term(value) + self._terms.graphics(score, value)
 
-    def rows_within(
-        self,
-        most_time: int,
-        most_cost: int,
-        admitted: Callable[[Array, int], Array] | None = None,
-    ) -> Rows | None:
-        """All rows within the bounds (``admitted``: as in `rows_of_cpu`); None when they are more than MOST_ROWS."""
-        pieces: list[Rows] = []
-        count = 0
-        for number in np.nonzero(self.cpu_bound <= most_time)[0]:
-            rows = self.rows_of_cpu(int(number), most_time, most_cost, admitted)
-            count += len(rows)
-            if count > MOST_ROWS:
-                return None
-            pieces.append(rows)
-        return _joined(pieces)
+        return told_once(self._known_close, keys + memory_kind[memory], terms)
 
 
 # What decides how fast memory is beside a board and a processor, and with it the graphics.
@@ -379,6 +343,14 @@ _FACTS: dict[SlotName, Callable[[Any], Hashable]] = {
     "cpu": lambda c: (bandwidth_facts("cpu", c), c.graphics_score),
     "memory": lambda m: bandwidth_facts("memory", m),
 }
+
+
+def _own_scores(pool: Pool) -> list[int | None]:
+    """The score of each board's own graphics; 0 where the use does not ask for any."""
+    if not graphics_count(pool):
+        return [0] * len(pool.left["board"])
+    problem = pool.problem
+    return [own_graphics_score(problem, c.part, c.kept, 0) for c in pool.left["board"]]  # type: ignore[arg-type]
 
 
 def _useful_drives(pool: Pool, terms: Terms) -> list[tuple[int, Array]]:

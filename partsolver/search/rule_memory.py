@@ -1,28 +1,25 @@
-"""What the rules say of some parts, remembered, and a close lower bound of what they cost."""
+"""What the rules say of some parts, remembered."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Sequence
-from itertools import product
 from operator import itemgetter
 from typing import Any
 
 from partsolver.plan.complete import allowed_by, judge
-from partsolver.plan.delivery import certain_charge
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.identity import kind_of
-from partsolver.plan.purchase import bundles_beside
-from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate, Parts
+from partsolver.problem.candidates import SLOTS, Candidate, Parts
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Rule
-from partsolver.search.pool import FAR, Pool
+from partsolver.search.pool import FAR
 from partsolver.search.views import views
 
 # What a rule says of parts: FAR where it refuses them, 0 where it needs nothing bought, else what it needs.
 Said = int | tuple[Need, ...]
 
 
-class _Asked:
+class Asked:
     """A rule, where the slots it reads stand, and what it said: by kinds of parts, and by what it sees of
     them (both shared by all problems in which it says the same)."""
 
@@ -41,7 +38,7 @@ class _Round:
 
     __slots__ = ("always", "key", "known", "rules")
 
-    def __init__(self, rules: list[_Asked], always: dict[Any, int]) -> None:
+    def __init__(self, rules: list[Asked], always: dict[Any, int]) -> None:
         self.rules, self.always = rules, always
         self.known: dict[Any, int] = {}
         slots = sorted({SLOTS.index(slot) for asked in rules for slot in asked.rule.SLOTS})
@@ -56,7 +53,7 @@ class Quick:
         self.problem = problem
         self.every = tuple(rules)
         self.allowed = allowed_by(problem, rules)
-        self.rules = [_Asked(problem, rule) for rule in rules if rule.KIND != "buying"]
+        self.rules = [Asked(problem, rule) for rule in rules if rule.KIND != "buying"]
         self._kind = problem.store.kinds.by_candidate
         self._least: dict[tuple[str, int], int] = {}
         self._needed: dict[tuple[Need, ...], int] = {}
@@ -75,19 +72,20 @@ class Quick:
         except KeyError:
             return [self.kind(candidate) for candidate in parts.picked]
 
-    def cost(self, asked: _Asked, parts: Parts, kinds: Sequence[int]) -> int:
+    def cost(self, asked: Asked, parts: Parts, kinds: Sequence[int]) -> int:
         """Least cost of what a rule needs bought, FAR when it refuses the parts (of these kinds)."""
         said = self._ask(asked, parts, kinds)
-        return said if isinstance(said, int) else self._priced(said)
+        return said if isinstance(said, int) else self.priced(said)
 
-    def _ask(self, asked: _Asked, parts: Parts, kinds: Sequence[int]) -> Said:
+    def _ask(self, asked: Asked, parts: Parts, kinds: Sequence[int]) -> Said:
         key = asked.key(kinds)
         said = asked.said.get(key)
         if said is None:
-            said = asked.said[key] = self._tell(asked, parts)
+            said = asked.said[key] = self.told(asked, parts)
         return said
 
-    def _tell(self, asked: _Asked, parts: Parts) -> Said:
+    def told(self, asked: Asked, parts: Parts) -> Said:
+        """What a rule says of parts."""
         seen = tuple([view.number(parts.picked[place]) for place, view in asked.views])
         said = asked.seen.get(seen)
         if said is None:
@@ -98,7 +96,8 @@ class Quick:
             said = asked.seen[seen] = FAR if refused else (needs or 0)
         return said
 
-    def _priced(self, needs: tuple[Need, ...]) -> int:
+    def priced(self, needs: tuple[Need, ...]) -> int:
+        """The least that needs cost, FAR where one cannot be bought."""
         known = self._needed.get(needs)
         if known is None:
             known = self._needed[needs] = min(FAR, sum(self._need(need) for need in needs))
@@ -134,11 +133,10 @@ class Quick:
         others: Sequence[Candidate],
         read: frozenset[str],
         without: frozenset[str] = frozenset(),
-        again: bool = False,
     ) -> dict[Candidate, int]:
         """The candidates of one slot that none of these rules refuses beside others (one of every slot), with
         the least cost of what they need. Rule by rule, so that each is asked once of all that look the same
-        to it. ``again``: more will be asked of the same candidates."""
+        to it."""
         place = SLOTS.index(listed[0].slot)
         if listed[0].slot == "memory":
             # Of memory there are few kinds: they are asked of one of each.
@@ -147,12 +145,10 @@ class Quick:
                 first.setdefault(self.kind(candidate), candidate)
             costs = {
                 self.kind(c): cost
-                for c, cost in self._admitted(
-                    list(first.values()), place, others, read, without, again
-                ).items()
+                for c, cost in self._admitted(list(first.values()), place, others, read, without).items()
             }
             return {c: costs[kind] for c in listed if (kind := self.kind(c)) in costs}
-        return self._admitted(listed, place, others, read, without, again)
+        return self._admitted(listed, place, others, read, without)
 
     def _admitted(
         self,
@@ -161,22 +157,19 @@ class Quick:
         others: Sequence[Candidate],
         read: frozenset[str],
         without: frozenset[str],
-        again: bool,
     ) -> dict[Candidate, int]:
         found = dict.fromkeys(listed, 0)
         for asked in (self._rounds.get((read, without)) or self._round(read, without)).rules:
-            # Of candidates that are seen once no number is kept.
-            look = next(
-                (view.number if again else view.look for own, view in asked.views if own == place), _nothing
-            )
+            # Candidates are seen once here: no number is kept of them.
+            look = next((view.look for own, view in asked.views if own == place), _nothing)
             costs: dict[Hashable, int] = {}
             left: dict[Candidate, int] = {}
             for candidate, cost in found.items():
                 seen = look(candidate)
                 own = costs.get(seen)
                 if own is None:
-                    said = self._tell(asked, Parts((*others[:place], candidate, *others[place + 1 :])))
-                    own = costs[seen] = said if isinstance(said, int) else self._priced(said)
+                    said = self.told(asked, Parts((*others[:place], candidate, *others[place + 1 :])))
+                    own = costs[seen] = said if isinstance(said, int) else self.priced(said)
                 if own < FAR:
                     left[candidate] = cost + own
             found = left
@@ -187,7 +180,7 @@ class Quick:
         for place, asked in enumerate(asking.rules):
             said = self._ask(asked, parts, kinds)
             if not isinstance(said, int):
-                said, always = self._priced(said), False
+                said, always = self.priced(said), False
                 total += said
             if said >= FAR:
                 # What refuses one often refuses the next: asked first from now on.
@@ -224,90 +217,3 @@ def _said(problem: Problem, rule: Rule) -> tuple[dict[Any, Said], dict[Any, Said
 
 def _nothing(candidate: Candidate) -> None:
     """What a rule sees of a slot that it does not read."""
-
-
-class CostBound:
-    """A close lower bound of what a plan costs: goods, needs, the cheapest cooler that serves, deliveries."""
-
-    def __init__(self, pool: Pool, quick: Quick, most_cost: int) -> None:
-        self.pool, self.quick, self.most_cost = pool, quick, most_cost
-        self._coolers = sorted(pool.left["cooler"], key=pool.price.__getitem__)
-        self._cooler_rules = [asked for asked in quick.rules if "cooler" in asked.rule.SLOTS]
-        self._least_cooler: dict[Any, int] = {}
-        read = {slot for asked in self._cooler_rules for slot in asked.rule.SLOTS} | {"cpu"}
-        self._beside_cooler = sorted(SLOTS.index(slot) for slot in read - {"cooler"})
-        self._sellers: dict[Candidate, dict[str, int]] = {}
-
-    def least_cost(self, parts: Parts, rounds: Sequence[frozenset[str]]) -> int:
-        """No plan of these parts costs less, whatever the cooler; FAR when a rule refuses them."""
-        total, before = 0, frozenset[str]()
-        for read in rounds:
-            total += self.quick.least(parts, read, before)
-            if total >= FAR:
-                return FAR
-            before = read
-        total += self._cooler(parts)
-        if total >= FAR:
-            return FAR
-        return total + self._goods(parts, total)
-
-    def _cooler(self, parts: Parts) -> int:
-        """The least a cooler costs that the rules admit on these parts (what it needs left out)."""
-        # The box of a processor holds a cooler whatever rules say of it.
-        kinds = [self.quick.kind(parts.picked[place]) for place in self._beside_cooler]
-        key = (*kinds, parts.cpu.boxed_cooler)
-        if key not in self._least_cooler:
-            self._least_cooler[key] = self._find_cooler(parts)
-        return self._least_cooler[key]
-
-    def _find_cooler(self, parts: Parts) -> int:
-        place = SLOTS.index("cooler")
-        for cooler in self._coolers:
-            if cooler.key == BOXED_COOLER and (parts.picked[1].kept or not parts.cpu.boxed_cooler):
-                continue
-            picked = list(parts.picked)
-            picked[place] = cooler
-            trial = Parts(tuple(picked))
-            kinds = self.quick.kinds(trial)
-            if all(self.quick.cost(asked, trial, kinds) < FAR for asked in self._cooler_rules):
-                return self.pool.price[cooler]
-        return FAR
-
-    def _goods(self, parts: Parts, others: int) -> int:
-        """Board, processor, memory, supply, case and drive from the sellers that make goods and deliveries
-        cheapest.
-
-        A delivery counts unless all money left over could lift the seller's goods to where delivery is free.
-        """
-        problem = self.pool.problem
-        ways: list[dict[str, int]] = []
-        for candidate in parts.picked:
-            if candidate.slot == "cooler" or candidate.id is None:
-                continue
-            ways.append(self._offers(candidate))
-        if not ways:
-            return 0
-        if problem.bundles and bundles_beside(problem, parts, self.quick.allowed):
-            return sum(self.pool.price[c] for c in parts.picked if c.slot != "cooler")
-        best = FAR
-        for sellers in product(*(w.items() for w in ways)):
-            goods: dict[str, int] = {}
-            for name, price in sellers:
-                goods[name] = goods.get(name, 0) + price
-            cost = sum(goods.values())
-            if cost >= best:
-                continue
-            spare = max(0, self.most_cost - cost - others) + others
-            for name, value in goods.items():
-                cost += certain_charge(problem.sellers[name], value, spare)
-            best = min(best, cost)
-        return best
-
-    def _offers(self, candidate: Candidate) -> dict[str, int]:
-        """Cheapest allowed price at each seller."""
-        if candidate not in self._sellers:
-            found: dict[str, int] = {}
-            for offer in self.quick.allowed.offers(candidate):
-                found.setdefault(offer.seller, offer.price * candidate.quantity)
-            self._sellers[candidate] = found
-        return self._sellers[candidate]

@@ -8,12 +8,13 @@ limit on its work, and says which (`Found.exhausted`).
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from fractions import Fraction
 from heapq import heappop, heappush
+from typing import NamedTuple
 
 import numpy as np
 
-from partsolver.base.records import record
 from partsolver.plan.draft import Draft
 from partsolver.plan.identity import identity
 from partsolver.plan.steps import step_end, step_of, steps_of
@@ -21,51 +22,53 @@ from partsolver.search.allowances import (
     AMPLE_PERCENT,
     FIRST_COST_WIDTH,
     MOST_FIRST,
+    Value,
 )
 from partsolver.search.bounds import Array
 from partsolver.search.pool import FAR
-from partsolver.search.rows import Rows
+from partsolver.search.rows import Row, Rows
 from partsolver.search.shortlist import Found, Goals, Shortlist
-from partsolver.search.ways import Ways
+from partsolver.search.ways import FIRST_ASKED, MOST_ASKED_AT_ONCE, Ways
 
 # Times the least time from which on the steps are not widened any more but all rows are looked at.
 MOST_TIMES_LEAST = 8
 
 
-@record
-class Waiting:
+class Waiting(NamedTuple):
     """A bound that waits for its turn: of one way to fill the other slots of a row (``close``), or of this
     way and all that come after it."""
 
     bound: Goals
-    row: int
+    row: Row
     way: int
     close: bool
 
 
 class _Queue:
-    """Rows by rising bound, and what waits once more with a closer bound: the least bound of all comes
-    first."""
+    """Rows by rising bound, and what waits once more with a closer bound: the least bound of all comes first. What
+    the rules need beside rows is asked of a few at once (`Ways.asked`), when the turn comes to the first of them."""
 
-    def __init__(self, rows: Rows, first: Array, second: Array) -> None:
+    def __init__(self, rows: Rows, first: Array, second: Array, ask: Callable[[Rows], list[Row]]) -> None:
         order = np.lexsort((second, first))
-        self._rows: list[int] = order.tolist()
-        self._bounds = list(zip(first[order].tolist(), second[order].tolist(), strict=True))
-        self._place = 0
-        self._waiting: list[tuple[Goals, int, int, bool]] = []
+        self._rows, self._ask = rows.selected(order), ask
+        self._first, self._second = first[order], second[order]
+        self._place, self._many = 0, FIRST_ASKED
+        self._waiting: list[Waiting] = []
 
-    def wait(self, bound: Goals, row: int, way: int, close: bool) -> None:
-        heappush(self._waiting, (bound, row, way, close))
+    def wait(self, bound: Goals, row: Row, way: int, close: bool) -> None:
+        heappush(self._waiting, Waiting(bound, row, way, close))
 
-    def pop(self) -> Waiting | None:
-        """What has the least bound; None when nothing waits any more."""
-        unseen = self._bounds[self._place] if self._place < len(self._rows) else None
-        if self._waiting and (unseen is None or self._waiting[0][0] <= unseen):
-            return Waiting(*heappop(self._waiting))
-        if unseen is None:
-            return None
-        self._place += 1
-        return Waiting(unseen, self._rows[self._place - 1], 0, False)
+    def pop(self, value: Value) -> Waiting | None:
+        """What has the least bound; None when nothing waits any more. ``value``: the goals of a time and a cost."""
+        while self._place < len(self._first) and (
+            not self._waiting
+            or self._waiting[0].bound > (self._first[self._place], self._second[self._place])
+        ):
+            some = slice(self._place, self._place + self._many)
+            for row in self._ask(self._rows.selected(some)):
+                self.wait(value(row.time_ppm, row.cost), row, 0, False)
+            self._place, self._many = some.stop, min(2 * self._many, MOST_ASKED_AT_ONCE)
+        return heappop(self._waiting) if self._waiting else None
 
 
 class Search(Ways):
@@ -83,9 +86,9 @@ class Search(Ways):
         )
         for number in order:
             most = min(self.most_cost, columns.least_cost(number) + FIRST_COST_WIDTH)
-            rows = columns.rows_of_cpu(number, self.most_time, most, self._open_boards)
-            for key, _, cost in rows.in_order(np.argsort(rows.cost, kind="stable")[:MOST_FIRST]):
-                draft = self._draft(key, cost, self.most_time)
+            rows = self._rows_of(number, self.most_time, most)
+            for row in self.asked(rows.selected(np.argsort(rows.cost, kind="stable")[:MOST_FIRST])):
+                draft = self._draft(row, self.most_time)
                 if draft is not None or self.spent:
                     return draft
         return None
@@ -104,14 +107,20 @@ class Search(Ways):
             most = self.most_time if best is None else best.time_ppm - 1
             if columns.cpu_bound[number] > most or self.spent:
                 break
-            rows = columns.rows_of_cpu(number, most, self.most_cost, self._open_boards)
-            for key, time, cost in rows.in_order(np.lexsort((rows.cost, rows.time_ppm))):
+            rows = self._rows_of(number, most, self.most_cost)
+            for row in self._asked_in_order(rows.selected(np.lexsort((rows.cost, rows.time_ppm)))):
                 most = most if best is None else best.time_ppm - 1
-                if self.spent or time > most:
+                if self.spent or row.time_ppm > most:
                     break
-                draft, all_ways = self._fastest_way(key, time, cost, most)
+                draft, all_ways = self._fastest_way(row, most)
                 best, whole = draft or best, whole and all_ways
         return Found(() if best is None else (best,), whole and not self.spent)
+
+    def _rows_of(self, number: int, most_time: int, most_cost: int) -> Rows:
+        """The rows of a processor within the bounds, however many they are."""
+        rows = self.columns.rows_of([number], most_time, most_cost, self._open_pairs)
+        assert rows is not None  # there is no limit
+        return rows
 
     def _by_time(self) -> list[int]:
         bounds = self.columns.cpu_bound
@@ -139,7 +148,7 @@ class Search(Ways):
                 return Found(found.wanted_drafts(), False)
             self.bounds.most_cost = most_cost
             steps = steps_of(rows.time_ppm, least_ppm, resolution)
-            if not self._look(_Queue(rows, steps, rows.cost), rows, last, found, False):
+            if not self._look(_Queue(rows, steps, rows.cost, self.asked), last, found, False):
                 return Found(found.wanted_drafts(), False)
             everything = most >= self.most_time and most_cost >= self.most_cost
             if everything or not found.any_beyond((last, most_cost if width == 0 else FAR)):
@@ -166,13 +175,13 @@ class Search(Ways):
             if rows is None:
                 return Found(found.wanted_drafts(), False)
             self.bounds.most_cost = most
-            if not self._look(_Queue(rows, rows.cost, rows.time_ppm), rows, most, found, True):
+            if not self._look(_Queue(rows, rows.cost, rows.time_ppm, self.asked), most, found, True):
                 return Found(found.wanted_drafts(), False)
             if most >= self.most_cost or not found.any_beyond((most, FAR)):
                 return Found(found.wanted_drafts(), True)
-            width *= 3
+            width += max(FIRST_COST_WIDTH, width // 2)
 
-    def _look(self, queue: _Queue, rows: Rows, end: int, found: Shortlist, by_cost: bool) -> bool:
+    def _look(self, queue: _Queue, end: int, found: Shortlist, by_cost: bool) -> bool:
         """Add the plans of rows to those found, the best bound first; whether it came to its end.
 
         ``queue``: the rows with the bounds of their two goals, all up to ``end`` of the first; ``by_cost``:
@@ -188,8 +197,9 @@ class Search(Ways):
         and under which all plans of the one taken lie; so the least bound never falls, and what ends the
         search ends it for all.
         """
+
         while not self.spent:
-            taken = queue.pop()
+            taken = queue.pop(found.value)
             if taken is None or taken.bound[0] > end:
                 return True
             if found.worst is not None:
@@ -200,43 +210,37 @@ class Search(Ways):
                     most = found.worst[0] if by_cost else found.worst[1]
                     self.bounds.most_cost = min(self.bounds.most_cost, most)
             if taken.close:
-                self._settle(taken, rows, queue, found)
+                self._settle(taken, queue, found)
             else:
-                self._nearer(taken, rows, queue, found)
+                self._nearer(taken, queue, found)
         return False
 
-    def _nearer(self, taken: Waiting, rows: Rows, queue: _Queue, found: Shortlist) -> None:
+    def _nearer(self, taken: Waiting, queue: _Queue, found: Shortlist) -> None:
         """Put a closer bound in the place of that of a way and all later ones of its row.
 
-        Where what the rules need beside the row makes it dearer, the same waits with that; else the way waits
-        on its own with its close bound, and the later ones with the bound that was taken.
+        The way waits on its own with its close bound, the later ones with what they cost at least.
         """
-        key, time = rows.keys[taken.row], int(rows.time_ppm[taken.row])
-        floor = self._bound(key, int(rows.cost[taken.row]), taken.way)
-        if floor > self.most_cost or floor >= FAR:
-            return  # neither this way nor a later one: they cost no less
-        nearer = found.value(time, floor)
-        if nearer > taken.bound:
-            queue.wait(nearer, taken.row, taken.way, False)
-            return
-        way = self._way(key, taken.way)
+        row, number = taken.row, taken.way
+        way = self._way(row, number)
         if way is not None and way[1] <= self.most_time:
-            queue.wait(found.value(way[1], way[0]), taken.row, taken.way, True)
-        queue.wait(taken.bound, taken.row, taken.way + 1, False)
+            queue.wait(found.value(way[1], way[0]), row, number, True)
+        floor = self._bound(row, number + 1)
+        if floor <= self.most_cost and floor < FAR:
+            queue.wait(found.value(row.time_ppm, floor), row, number + 1, False)
 
-    def _settle(self, taken: Waiting, rows: Rows, queue: _Queue, found: Shortlist) -> None:
+    def _settle(self, taken: Waiting, queue: _Queue, found: Shortlist) -> None:
         """Buy and judge the way whose close bound comes first, and take its plan where it is the best of its
         choice. (With less money left its bound may have risen: then it waits again.)"""
-        key = rows.keys[taken.row]
-        way = self._way(key, taken.way)
+        row = taken.row
+        way = self._way(row, taken.way)
         if way is None:
             return
         if found.value(way[1], way[0]) > taken.bound:
-            queue.wait(found.value(way[1], way[0]), taken.row, taken.way, True)
+            queue.wait(found.value(way[1], way[0]), row, taken.way, True)
             return
-        choice = identity(self._parts(key, way[2]))
+        choice = identity(self._parts(row.key, way[2]))
         if found.knows(choice, taken.bound):
             return  # the same choice is known for no more: this one needs not be bought and judged
-        draft = self._drafted(key, way[2])
+        draft = self._drafted(row.key, way[2])
         if draft is not None and draft.time_ppm <= self.most_time:
             found.add(choice, draft)

@@ -3,10 +3,12 @@ all that look the same to it."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Iterable
 from functools import partial
 from operator import attrgetter
 from typing import Any
+
+import numpy as np
 
 from partsolver.plan.identity import named_parts
 from partsolver.problem.candidates import Candidate, SlotName
@@ -32,6 +34,10 @@ class View:
                 self.look(candidate), len(self._numbers)
             )
         return found
+
+    def numbers(self, listed: Iterable[Candidate]) -> Any:
+        """The number of every candidate, as an array."""
+        return np.array([self.number(candidate) for candidate in listed], dtype=np.int64)
 
 
 def views(problem: Problem, rule: Rule) -> tuple[View, ...]:

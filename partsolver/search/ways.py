@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from copy import copy
 from dataclasses import replace
 from typing import Any, Self
@@ -19,15 +20,22 @@ from partsolver.search.allowances import (
     Key,
     Way,
 )
-from partsolver.search.bounds import Array
-from partsolver.search.pool import FAR, REST, Pool
+from partsolver.search.bounds import Array, told_once
+from partsolver.search.cost_bound import CostBound
+from partsolver.search.pool import FAR, MAIN, REST, Pool
 from partsolver.search.rests import Rests
-from partsolver.search.rows import Columns, Rows
-from partsolver.search.rule_memory import CostBound, Quick
+from partsolver.search.row_rules import RowRules
+from partsolver.search.rows import Columns, Row, Rows
+from partsolver.search.rule_memory import Asked, Quick
 
 # In one search: drafts bought and judged in full, ways that neither the rules nor money and time refuse, ways
 # in all.
 MOST_DRAFTS, MOST_LOOKS, MOST_TRIED = 240, 4_000, 40_000
+# Rows whose rules are asked at once, in the order in which they are looked at: first few, since few are often enough,
+# then twice as many each time.
+FIRST_ASKED, MOST_ASKED_AT_ONCE = 16, 1024
+# Rows from which on the deliveries of all of them are bounded at once: of fewer each is looked at when its turn comes.
+MANY = 64
 
 
 class Ways:
@@ -42,46 +50,47 @@ class Ways:
         self.drafted = self.looked = self.tried = 0
         self._known_ways: dict[tuple[int, int, int], list[Way | None]] = {}
         self._drafts: dict[Any, Draft | None] = {}
-        several = frozenset(s for s in SLOTS if len(pool.left[s]) > 1)
-        fixed = self._fixed = frozenset(SLOTS) - several
-        # Rules in rounds, so that the first refusal of a pair spares all rows with it.
-        self._rounds = [
-            fixed | {"board", "cpu"},
-            fixed | {"board", "cpu", "memory"},
-            frozenset(SLOTS) - {"cooler"},
-        ]
+        fixed = frozenset(s for s in SLOTS if len(pool.left[s]) == 1)
+        # What is read by the rules that are asked of rows, and by those that are asked of every way.
+        self._row_slots = fixed | set(MAIN)
+        self._way_slots = frozenset(SLOTS) - {"cooler"}
         self.rests = Rests(pool, quick, self.columns)
-        self._floors: dict[tuple[int, int, int], int] = {}
-        self._pairs: dict[tuple[int, int], int] = {}
         # What the candidates that nothing competes with need bought: part of their cost, and of what is asked
         # of a row.
         self._own_needs = sum(pool.cost[c] - pool.price[c] for s in REST if s in fixed for c in pool.left[s])
-        self._ask_memory(fixed)
+        self._rest_cost, self._first_rest = pool.rest_cost(), dict[int, int]()
+        # What a bought graphics card costs at least above keeping what there is; 0 where that is no choice.
+        kept, bought = (
+            [pool.cost[c] for c in pool.left["graphics"] if c.kept == is_kept] for is_kept in (True, False)
+        )
+        self._card_extra = min(bought) - kept[0] if kept and bought else 0
+        own = {c.slot: c for c in (*self.rests.every[0], *(c for c in pool.left["graphics"] if c.kept))}
+        self._pair_rules, self._memory_rules, self._row_rules, self._card_rules = (
+            RowRules(quick, rules, [pool.left[slot] for slot in MAIN], tuple(own[slot] for slot in REST))
+            for rules in self._rules_of_rows(fixed)
+        )
+        if len(self._memory_rules):
+            self.columns.together = self._go_together
         if len(self.rests.every) > 1:
             self.columns.raise_boards(
                 [self.rests.bound(board, 0) - pool.rest_cost() for board in range(len(self.columns.boards))]
             )
 
-    def _ask_memory(self, fixed: frozenset[str]) -> None:
-        """Let the rows know which boards and memory the rules refuse together."""
-        asked = [
-            a
-            for a in self.quick.rules
-            if {"board", "memory"} <= set(a.rule.SLOTS) <= fixed | {"board", "memory"}
-        ]
-        if not asked:
-            return
-        sees = {
-            slot: [view for a in asked for place, view in a.views if SLOTS[place] == slot]
-            for slot in ("board", "memory")
-        }
-
-        def goes(board: int, memory: int) -> bool:
-            parts = self._parts((board, 0, memory), self.rests.every[0])
-            kinds = self.quick.kinds(parts)
-            return all(self.quick.cost(a, parts, kinds) < FAR for a in asked)
-
-        self.columns.ask_memory(sees["board"], sees["memory"], goes)
+    def _rules_of_rows(self, fixed: frozenset[str]) -> tuple[list[Asked], ...]:
+        """The rules that are asked of rows: those that see board and processor alone, board and memory, and others;
+        and those that also see which graphics card there is."""
+        pairs, memory, others, cards = list[Asked](), list[Asked](), list[Asked](), list[Asked]()
+        for asked in self.quick.rules:
+            seen = set(asked.rule.SLOTS) - fixed
+            if seen <= {"board", "cpu"}:
+                pairs.append(asked)
+            elif seen == {"board", "memory"}:
+                memory.append(asked)
+            elif seen <= set(MAIN):
+                others.append(asked)
+            elif "graphics" in seen and {"graphics"} < seen <= {*MAIN, "graphics"}:
+                cards.append(asked)
+        return pairs, memory, others, cards
 
     def without(self, part: str, problem: Problem) -> Self:
         """A new search without a board, processor or memory kit (``problem``: the same without it); what is
@@ -107,92 +116,94 @@ class Ways:
         columns = self.columns
         return Parts((columns.boards[key[0]], columns.cpus[key[1]], columns.memory[key[2]], *rest))
 
-    def _pair(self, board: int, cpu: int) -> int:
-        """The least cost of what a board and a processor need bought beside what is fixed; FAR when the rules
-        refuse them."""
-        known = self._pairs.get((board, cpu))
-        if known is None:
-            parts = Parts(
-                (
-                    self.columns.boards[board],
-                    self.columns.cpus[cpu],
-                    self.columns.memory[0],
-                    *self.rests.every[0],
-                )
-            )
-            known = self._pairs[board, cpu] = self.quick.least(parts, self._rounds[0])
-        return known
+    def _open_pairs(self, boards: Array, cpus: Array) -> Array:
+        """A mask of the boards that the rules let go with a processor."""
+        return self._pair_rules.needs(boards, cpus, 0 * boards) < FAR
 
-    def _open_boards(self, boards: Array, cpu: int) -> Array:
-        """Those of some boards that the rules let go with a processor, all asked at once."""
-        columns, listed = self.columns, boards.tolist()
-        new = {columns.boards[board]: board for board in listed if (board, cpu) not in self._pairs}
-        if new:
-            others = (columns.boards[0], columns.cpus[cpu], columns.memory[0], *self.rests.every[0])
-            needs = self.quick.admitted(list(new), others, self._rounds[0], again=True)
-            self._pairs.update(((board, cpu), needs.get(candidate, FAR)) for candidate, board in new.items())
-        return np.array([board for board in listed if self._pairs[board, cpu] < FAR], dtype=np.int64)
+    def _go_together(self, boards: Array, memory: Array) -> Array:
+        """A mask of the boards that the rules let go with a memory choice."""
+        return self._memory_rules.needs(boards, 0 * boards, memory) < FAR
 
     def rows_within(self, most_time: int, most_cost: int) -> Rows | None:
         """All rows within the bounds whose board and processor the rules let go together; None when they are
         too many."""
-        return self.columns.rows_within(most_time, most_cost, self._open_boards)
+        return self.columns.rows_within(most_time, most_cost, self._open_pairs)
 
-    def _floor(self, key: Key) -> int:
-        """What the goods of a row and all that the rules need beside them cost, above what fills the other
-        slots; FAR when the rules refuse it."""
-        found = self._floors.get(key)
-        if found is None:
-            needs = self._pair(key[0], key[1])
-            if needs < FAR:
-                needs += self.quick.least(
-                    self._parts(key, self.rests.every[0]), self._rounds[1], self._rounds[0]
-                )
-                price, cost = (
-                    known[0][key[0]] + known[1][key[1]] + known[2][key[2]]
-                    for known in (self.columns.prices, self.columns.costs)
-                )
-                needs = max(cost, price + needs - self._own_needs)
-            found = self._floors[key] = min(FAR, needs)
-        return found
+    def asked(self, rows: Rows) -> list[Row]:
+        """The rows that neither the rules nor, with what they need, the money refuse: all asked at once."""
+        needs = sum(
+            rules.needs(rows.board, rows.cpu, rows.memory)
+            for rules in (self._pair_rules, self._memory_rules, self._row_rules)
+        )
+        left = np.nonzero(needs < FAR)[0]
+        rows, needs = rows.selected(left), needs[left]
+        others = needs - self._own_needs
+        goods = (
+            self.columns.least_prices(rows)
+            if len(rows) < MANY
+            else self.bounds.goods_of_rows(rows, others + self._rest_cost)
+        )
+        floor = np.maximum(self.columns.least_of_goods(rows), goods + others)
+        rest = told_once(
+            self._first_rest,
+            rows.board,
+            lambda first: [self.rests.bound(b, 0) for b in rows.board[first].tolist()],
+        )
+        cost = np.maximum(rows.cost, floor + rest)
+        if self._card_extra > 0:
+            # With the graphics that there are a plan needs what the rules about cards say of them (the first way keeps
+            # them); else a card is bought. The cheaper of both is beside the least of the other slots.
+            kept = self._card_rules.needs(rows.board, rows.cpu, rows.memory)
+            cost = np.maximum(cost, floor + self._rest_cost + np.minimum(kept, self._card_extra))
+        left = np.nonzero(cost <= min(self.most_cost, FAR - 1))[0]
+        columns = (column[left].tolist() for column in (rows.time_ppm, cost, needs, floor))
+        return list(map(Row, rows.selected(left).keys, *columns))
 
-    def _bound(self, key: Key, cost: int, number: int) -> int:
-        """No plan of a row (``cost``: its own bound) with this way to fill the other slots, or one after it,
-        costs less; FAR when there is none."""
-        return min(FAR, max(cost, self._floor(key) + self.rests.bound(key[0], number)))
+    def _asked_in_order(self, rows: Rows) -> Iterator[Row]:
+        """The same, a few at a time."""
+        start, many = 0, FIRST_ASKED
+        while start < len(rows):
+            yield from self.asked(rows.selected(slice(start, start + many)))
+            start, many = start + many, min(2 * many, MOST_ASKED_AT_ONCE)
 
-    def _way(self, key: Key, number: int) -> Way | None:
+    def _bound(self, row: Row, number: int) -> int:
+        """No plan of a row with this way to fill the other slots, or one after it, costs less; FAR when there is
+        none."""
+        return min(FAR, max(row.cost, row.floor + self.rests.bound(row.key[0], number)))
+
+    def _way(self, row: Row, number: int) -> Way | None:
         """A way to fill the other slots of a row; None when the rules, the money or the time refuse it, or
         there is none."""
-        known = self._known_ways.setdefault(key, [])
+        known = self._known_ways.setdefault(row.key, [])
         while len(known) <= number:
-            rest = self.rests.rest(key[0], len(known))
-            known.append(None if rest is None else self._find_way(key, rest[1]))
+            rest = self.rests.rest(row.key[0], len(known))
+            known.append(None if rest is None else self._find_way(row, rest[1]))
             self.tried += 1
             self.looked += known[-1] is not None
         way = known[number]
         if way is not None and (self.bounds.most_cost < way[3] or way[0] > way[3] < self.bounds.most_cost):
             # Its cost was bounded for other money than is to be spent now.
-            way = known[number] = self._find_way(key, way[2])
+            way = known[number] = self._find_way(row, way[2])
         return way
 
-    def _way_by(self, key: Key, number: int, most_time: int) -> Way | None:
+    def _way_by(self, row: Row, number: int, most_time: int) -> Way | None:
         """The same for ways that take no longer (the time is told sooner than the cost)."""
-        rest = self.rests.rest(key[0], number)
-        if rest is None or self._time(key, rest[1]) > most_time:
+        rest = self.rests.rest(row.key[0], number)
+        if rest is None or self._time(row, rest[1]) > most_time:
             return None
-        return self._way(key, number)
+        return self._way(row, number)
 
-    def _time(self, key: Key, rest: tuple[Candidate, ...]) -> int:
-        time = self.columns.time(key)
-        return time_ppm(self.pool.problem, self._parts(key, rest)) if time is None else time
+    def _time(self, row: Row, rest: tuple[Candidate, ...]) -> int:
+        if self.columns.times_are_exact:
+            return row.time_ppm
+        return time_ppm(self.pool.problem, self._parts(row.key, rest))
 
-    def _find_way(self, key: Key, rest: tuple[Candidate, ...]) -> Way | None:
-        time = self._time(key, rest)
+    def _find_way(self, row: Row, rest: tuple[Candidate, ...]) -> Way | None:
+        time = self._time(row, rest)
         if time > self.most_time:
             return None
-        parts = self._parts(key, rest)
-        least, most = self.bounds.least_cost(parts, self._rounds), self.bounds.most_cost
+        parts, most = self._parts(row.key, rest), self.bounds.most_cost
+        least = self.bounds.least_cost(parts, row.needed, self._way_slots, self._row_slots)
         return (
             None
             if least >= FAR or least > self.most_cost == most
@@ -213,54 +224,49 @@ class Ways:
             self._drafts[key, rest] = draft if draft is not None and self.quick.admits(draft) else None
         return self._drafts[key, rest]
 
-    def _fastest_way(self, key: Key, time: int, cost: int, most_time: int) -> tuple[Draft | None, bool]:
-        """The fastest plan of a row (``time``, ``cost``: its bounds) that is no slower than ``most_time``, and
-        whether all ways to fill its other slots were looked at or bounded out."""
+    def _fastest_way(self, row: Row, most_time: int) -> tuple[Draft | None, bool]:
+        """The fastest plan of a row that is no slower than ``most_time``, and whether all ways to fill its other
+        slots were looked at or bounded out."""
         best: Draft | None = None
         for number in range(MOST_WAYS):
-            bound = self._bound(key, cost, number)
+            bound = self._bound(row, number)
             if bound > self.most_cost or bound >= FAR:
                 return best, True
-            way = self._way_by(key, number, most_time)
-            draft = None if way is None else self._drafted(key, way[2])
+            way = self._way_by(row, number, most_time)
+            draft = None if way is None else self._drafted(row.key, way[2])
             if draft is not None:
                 best, most_time = draft, draft.time_ppm - 1
-                if most_time < time:
+                if most_time < row.time_ppm:
                     return best, True
         return best, False
 
-    def _draft(self, key: Key, cost: int, most_time: int) -> Draft | None:
+    def _draft(self, row: Row, most_time: int) -> Draft | None:
         """A plan of a row that is no slower, as far as was looked."""
         for number in range(MOST_WAYS):
-            if self._bound(key, cost, number) > self.most_cost:
+            if self._bound(row, number) > self.most_cost:
                 break
-            way = self._way_by(key, number, most_time)
+            way = self._way_by(row, number, most_time)
             if way is not None:
-                draft = self._drafted(key, way[2])
+                draft = self._drafted(row.key, way[2])
                 if draft is not None:
                     return draft
         return None
 
-    def open_rows(self, rows: Rows, most_time: int, most_cost: int) -> Any:
-        """A mask of the rows that may have a plan within a time and a cost, as far as was looked."""
-        mask = np.ones(len(rows), dtype=bool)
+    def open_rows(self, rows: Rows, most_time: int, most_cost: int) -> Rows:
+        """The rows that may have a plan within a time and a cost, as far as was looked."""
         self.bounds.most_cost = min(self.most_cost, most_cost)
-        asked = 0
-        for row, (key, cost) in enumerate(zip(rows.keys, rows.cost.tolist(), strict=True)):
-            if key not in self._floors:
-                if asked >= MOST_ASKED:
-                    continue
-                asked += 1
-            mask[row] = self._is_open(key, cost, most_time, most_cost)
-        return mask
+        looked = self.asked(rows.selected(slice(0, MOST_ASKED)))
+        left = {row.key for row in looked if self._is_open(row, most_time, most_cost)}
+        mask = [number >= MOST_ASKED or key in left for number, key in enumerate(rows.keys)]
+        return rows.selected(np.array(mask, dtype=bool))
 
-    def _is_open(self, key: Key, cost: int, most_time: int, most_cost: int) -> bool:
+    def _is_open(self, row: Row, most_time: int, most_cost: int) -> bool:
         for number in range(MOST_WAYS):
-            if self._bound(key, cost, number) > most_cost:
+            if self._bound(row, number) > most_cost:
                 return False
-            way = self._way_by(key, number, most_time)
+            way = self._way_by(row, number, most_time)
             if way is not None and way[0] <= most_cost:
-                known = self._drafts.get((key, way[2]), self)
+                known = self._drafts.get((row.key, way[2]), self)
                 if known is self or (known is not None and known.cost <= most_cost):  # type: ignore[union-attr]
                     return True
         return True

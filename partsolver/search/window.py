@@ -126,7 +126,7 @@ def _window(
     if rows is None:
         return Window(_by_single_bounds(found, search, most_time, most_cost), None)
     rows = rows.selected(_no_worse(goals(rows), worst))
-    rows = rows.selected(search.open_rows(rows, most_time, most_cost))
+    rows = search.open_rows(rows, most_time, most_cost)
     chosen = [set(getattr(rows, slot).tolist()) for slot in MAIN]
     if wanted:
         _add_nearest(search, most_time, most_cost, goals, LEAST_EACH * wanted, chosen)

@@ -126,7 +126,8 @@ CONNECT: tuple[Step, ...] = (
         "connect.card-power",
         "connect",
         lambda c: (
-            c.new("board", "psu", "case") and bool(card_sockets(c.problem, c.board, c.case, c.parts.graphics))
+            c.new("board", "psu", "case", "graphics")
+            and bool(card_sockets(c.problem, c.board, c.case, c.parts.graphics))
         ),
         lambda c: {
             "sockets": card_sockets(c.problem, c.board, c.case, c.parts.graphics),

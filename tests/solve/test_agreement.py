@@ -20,6 +20,7 @@ from partsolver.explain.whynot import why_not
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
 from partsolver.search.bounds import Figures
+from partsolver.search.cost_bound import CostBound
 from partsolver.search.rows import Columns
 from partsolver.search.search import Search
 from partsolver.search.shortlist import Found
@@ -125,13 +126,18 @@ def raised(find: Callable[..., Any], by: Callable[[Any], Any]) -> Callable[..., 
 
 
 WRONG: dict[str, tuple[Any, str, Callable[[Any], Any]]] = {
-    "no row of the fastest processor": (Columns, "rows_of_cpu", lambda rows: rows.selected(rows.cpu != 3)),
-    "every row costs 40.00 more": (Columns, "rows_of_cpu", lambda rows: replace(rows, cost=rows.cost + 4000)),
+    "no row of the fastest processor": (Columns, "rows_of", lambda rows: rows.selected(rows.cpu != 3)),
+    "every row costs 40.00 more": (Columns, "rows_of", lambda rows: replace(rows, cost=rows.cost + 4000)),
     "the least cost of a processor": (Columns, "least_cost", lambda cost: cost + 9000),
     "the search finds one plan only": (Search, "best", lambda found: Found(found.drafts[:1], True)),
     "the search finds nothing": (Search, "fastest", lambda found: Found((), True)),
     "the cheapest is left out": (Search, "cheap", lambda found: Found(found.drafts[1:], True)),
-    "the close cost of a way": (Search, "_bound", lambda cost: cost + 5000),
+    "the close cost of a way": (CostBound, "least_cost", lambda cost: cost + 5000),
+    "what the rules need beside a row": (
+        Search,
+        "asked",
+        lambda rows: [row._replace(cost=row.cost + 5000, floor=row.floor + 5000) for row in rows],
+    ),
 }
 
 

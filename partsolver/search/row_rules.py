@@ -1,0 +1,109 @@
+"""Rules asked of many rows at once."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from itertools import chain
+
+import numpy as np
+
+from partsolver.problem.candidates import Candidate, Parts
+from partsolver.search.bounds import Array, Numbers, told_once
+from partsolver.search.pool import FAR, MAIN
+from partsolver.search.rule_memory import Asked, Quick
+from partsolver.search.views import View
+
+# Rows up to which rules are asked one row after the other: the arrays only pay for more (measured at 2,000 parts).
+FEW = 40
+
+
+class RowRules:
+    """Rules about board, processor, memory and what nothing competes with, asked of many rows at once: of those that
+    look the same to all of them only the first.
+
+    ``listed``: the boards, processors and memory choices that rows number; ``rest``: a candidate of every other slot.
+    """
+
+    def __init__(
+        self,
+        quick: Quick,
+        rules: Sequence[Asked],
+        listed: Sequence[Sequence[Candidate]],
+        rest: tuple[Candidate, ...],
+    ) -> None:
+        self._quick, self._listed, self._rest = quick, listed, rest
+        # Rules that see the same of these slots stand together, under what they see.
+        self._groups: dict[tuple[tuple[int, View], ...], list[Asked]] = defaultdict(list)
+        for asked in rules:
+            self._groups[tuple((place, view) for place, view in asked.views if place < len(MAIN))].append(
+                asked
+            )
+        seen: dict[int, list[View]] = defaultdict(list)
+        for place, view in {own: None for group in self._groups for own in group}:
+            seen[place].append(view)
+        self._numbers = {(p, view): view.numbers(listed[p]) for p, views in seen.items() for view in views}
+        # How the candidates of each slot look to all the rules.
+        self._kinds = [
+            (
+                place,
+                Numbers().numbered(
+                    zip(*(self._numbers[place, v].tolist() for v in seen[place]), strict=True)
+                ),
+            )
+            for place in sorted(seen)
+        ]
+        self._known: dict[int, int] = {}
+
+    def __len__(self) -> int:
+        return len(self._groups)
+
+    def needs(self, *rows: Array) -> Array:
+        """The least cost of what the rules need beside each row, FAR where one refuses it; ``rows``: numbers of the
+        boards, the processors and the memory choices (where the rules do not look: any)."""
+
+        def tell(first: Array) -> Iterable[int]:
+            asked = [numbers[first] for numbers in rows]
+            if len(first) > FEW:
+                return self._needs_by_group(asked)
+            one_by_one = zip(*(numbers.tolist() for numbers in asked), strict=True)
+            return [self._needs_of(numbers, self._groups.values()) for numbers in one_by_one]
+
+        return told_once(self._known, _keys(self._kinds, rows), tell)
+
+    def _needs_by_group(self, rows: Sequence[Array]) -> list[int]:
+        """The same of many rows: rules that see the same are asked once of those that look the same to them, and of
+        rows that no rule before refused."""
+        found = np.zeros(len(rows[0]), dtype=np.int64)
+        left = np.arange(len(found))
+        for looks, group in self._groups.items():
+            asked = [numbers[left] for numbers in rows]
+            keys = _keys([(place, self._numbers[place, view]) for place, view in looks], asked)
+            _, first, place = np.unique(keys, return_index=True, return_inverse=True)
+            each = zip(*(numbers[first].tolist() for numbers in asked), strict=True)
+            own = np.array([self._needs_of(numbers, (group,)) for numbers in each], dtype=np.int64)[place]
+            found[left] += own
+            left = left[own < FAR]
+            if not len(left):
+                break
+        return np.minimum(found, FAR).tolist()  # type: ignore[no-any-return]
+
+    def _needs_of(self, numbers: Sequence[int], groups: Iterable[Sequence[Asked]]) -> int:
+        """What the rules of some groups need beside one row, FAR where one refuses it."""
+        main = [listed[number] for listed, number in zip(self._listed, numbers, strict=True)]
+        parts = Parts((*main, *self._rest))
+        total = 0
+        for asked in chain.from_iterable(groups):
+            said = self._quick.told(asked, parts)
+            total += said if isinstance(said, int) else self._quick.priced(said)
+            if total >= FAR:
+                return FAR
+        return total
+
+
+def _keys(seen: Sequence[tuple[int, Array]], rows: Sequence[Array]) -> Array:
+    """A number for every row: equal for those that look the same at some places."""
+    found = np.zeros(len(rows[0]), dtype=np.int64)
+    for place, numbers in seen:
+        found = found * len(numbers) + numbers[rows[place]]
+    return found
