@@ -310,6 +310,16 @@ DRIVES: list[tuple[str, str, str, str, int, int, float, Row]] = [
     ("hdd-25-500", "Rotundo P 500, used", "hdd25", "sata", 100, 500, 9, {"sata_gbps10": 30}),
 ]
 
+# id, name, height, slots, mm, plugs, mW, score, outputs, at once, UEFI part, year, price, more
+GRAPHICS: list[tuple[str, str, str, int, int, str, int, int, str, int, str, int, float, Row]] = [
+    ("veil-2", "Ferrolume Veil 2, used", "low", 1, 150, "none", 24000, 420, "vga dvi-d hdmi-1.4", 2, "yes", 2015, 49, {}),
+    ("veil-5", "Ferrolume Veil 5", "low", 1, 155, "none", 30000, 980, "hdmi-2.0 dvi-d", 2, "yes", 2021, 64, {}),
+    ("brume-40", "Optivane Brume 40, used", "full", 2, 175, "none", 75000, 2450, "hdmi-2.0 dp-1.4 dvi-d", 4, "yes", 2017, 58, {}),
+    ("brume-60", "Optivane Brume 60, used", "full", 2, 235, "6", 120000, 3900, "hdmi-2.0 dp-1.4 dp-1.4 dp-1.4", 4, "yes", 2017, 89, {}),
+    ("brume-80", "Optivane Brume 80", "full", 2, 272, "8", 190000, 6400, "hdmi-2.1 dp-1.4 dp-1.4 dp-1.4", 4, "yes", 2024, 229, {}),
+    ("ember-9", "Ferrolume Ember 9, used", "full", 2, 255, "6", 108000, 760, "dvi-i-dual dvi-i-dual hdmi-1.4", 2, "no", 2010, 12, {"source": "used; its firmware has no UEFI part"}),
+]
+
 # ---------------------------------------------------------------- sellers, hand-written offers, bundles
 SELLERS = [  # id, name, delivery, free from, minimum order, days, returns, kind
     ("millrace", "Millrace Parts", "4.90", "120.00", "", 2, 30, "shop"),

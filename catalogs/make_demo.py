@@ -26,6 +26,7 @@ from demo_parts import (
     DRIVES,
     EXTRAS,
     FAMILIES,
+    GRAPHICS,
     HAND_OFFERS,
     MAKERS,
     MEMORY,
@@ -256,8 +257,9 @@ def memory() -> tuple[list[Row], dict[str, tuple[float, bool]]]:
 
 
 def small_tables() -> tuple[dict[str, list[Row]], dict[str, tuple[float, bool]]]:
-    """Coolers, extras, supplies, cases and drives."""
-    tables: dict[str, list[Row]] = {name: [] for name in ("coolers", "extras", "psus", "cases", "drives")}
+    """Coolers, extras, supplies, cases, drives and graphics cards."""
+    names = ("coolers", "extras", "psus", "cases", "drives", "graphics")
+    tables: dict[str, list[Row]] = {name: [] for name in names}
     prices: dict[str, tuple[float, bool]] = {}
     for part, name, sockets, height, watts, pins, paste, price in COOLERS:
         tables["coolers"].append(
@@ -348,6 +350,46 @@ def small_tables() -> tuple[dict[str, list[Row]], dict[str, tuple[float, bool]]]
                 "read_mbs": read,
                 "capacity_gb": capacity,
                 "mass_g": 620 if kind == "hdd35" else 45,
+                "source": "invented",
+            }
+            | more
+        )
+        prices[part] = (price, "used" not in name)
+    for (
+        part,
+        name,
+        height,
+        slots,
+        length,
+        plugs,
+        load,
+        score,
+        outputs,
+        most,
+        uefi,
+        year,
+        price,
+        more,
+    ) in GRAPHICS:
+        tables["graphics"].append(
+            {
+                "id": part,
+                "name": name,
+                "maker": name.split()[0],
+                "bus": "pcie",
+                "lanes": 16,
+                "height": height,
+                "width_slots": slots,
+                "length_mm": length,
+                "power_plugs": plugs,
+                "load_mw": load,
+                "graphics_score": score,
+                "outputs": outputs,
+                "max_displays": most,
+                "uefi": uefi,
+                "legacy_video": "yes",
+                "year": year,
+                "mass_g": 250 + 3 * length,
                 "source": "invented",
             }
             | more

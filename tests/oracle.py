@@ -26,7 +26,7 @@ import oracle_power
 import oracle_rules
 from oracle_rules import Options, Pick, World
 
-SLOT_ORDER = ("board", "cpu", "memory", "cooler", "psu", "case", "drive")
+SLOT_ORDER = ("board", "cpu", "memory", "cooler", "psu", "case", "drive", "graphics")
 
 
 @dataclass(frozen=True)
@@ -76,11 +76,16 @@ def expected_time(world: World, pick: Pick) -> int:
     least = Fraction(
         1, world.set("graphics_3d_slowness_cap" if problem.use.is_3d else "graphics_slowness_cap")
     )
-    card = oracle_rules.graphics_card(world, pick)
+    card = oracle_ports.seeing_card(world, pick)
     if card is not None:
         total += _share(graphics, _ratio(_card_score(world, pick, card), ref.graphics_score), least)
     else:
-        speed = _ratio(cpu.graphics_score, ref.graphics_score)
+        own = cpu.graphics_score
+        if own == 0 and oracle_ports.board_draws(world, pick):
+            stated = pick["board"].part.graphics_score
+            usual = ref.graphics_score * world.set("board_graphics_percent") // 100
+            own = usual if stated is None else stated
+        speed = _ratio(own, ref.graphics_score)
         bound = Fraction(world.set("integrated_graphics_bandwidth_percent"), 100)
         slow = None if speed == 0 else (1 - bound) / speed + bound / (speed * width)
         total += _share(graphics, least if slow is None else 1 / slow, least)
@@ -283,7 +288,7 @@ def _board_facts(candidate: Any) -> Any:
     )
 
 
-def identity(pick: Pick) -> Any:
+def identity(world: World, pick: Pick) -> Any:
     """Equal for plans that are the same choice (design.md section 4)."""
     drive = pick["drive"]
     bought = drive.part.part
@@ -295,7 +300,15 @@ def identity(pick: Pick) -> Any:
         pick["psu"].kept,
         pick["case"].kept,
         None if bought is None else (bought.interface, bought.kind, bought.read_mbs, bought.capacity_gb),
+        *_card_choice(world, pick),
     )
+
+
+def _card_choice(world: World, pick: Pick) -> tuple[Any, ...]:
+    """A bought graphics card is another choice by its score, where the use has any work for it."""
+    card = pick["graphics"].part.bought
+    counts = world.problem.use.shares_permille[5] > 0
+    return (card.graphics_score if card is not None and counts else None,)
 
 
 def ranked(problem: Any, n: int) -> list[OraclePlan]:
@@ -336,7 +349,7 @@ def ranked(problem: Any, n: int) -> list[OraclePlan]:
     seen: set[Any] = set()
     plans = []
     for row in sorted(rows, key=order):
-        who = identity(row[4])
+        who = identity(world, row[4])
         if who in seen:
             continue
         seen.add(who)

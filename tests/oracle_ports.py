@@ -204,13 +204,20 @@ def board_draws(world: World, pick: Pick) -> bool:
     return False
 
 
+def seeing_card(world: World, pick: Pick) -> Any:
+    """The graphics card with a place that shows a picture in some start mode of the board; None without one."""
+    card, modes = graphics_card(world, pick), set(pick["board"].part.firmware_modes)
+    if card is None:
+        return None
+    shows = {mode for mode, part in (("uefi", card.uefi), ("legacy", card.legacy_video)) if part is not False}
+    return card if modes & shows else None
+
+
 def source(world: World, pick: Pick) -> Verdict:
-    board, card = pick["board"].part, graphics_card(world, pick)
     drawn = bool(pick["cpu"].part.graphics_score) or board_draws(world, pick)
-    own = drawn and bool(board.outputs)
-    blind = card is not None and card.uefi is False and tuple(board.firmware_modes) == ("uefi",)
-    by_card = card is not None and not blind
-    return verdict(today(pick, "board", "cpu", "case") or by_card or own)
+    own = drawn and bool(pick["board"].part.outputs)
+    same = today(pick, "board", "cpu", "case", "graphics")
+    return verdict(same or seeing_card(world, pick) is not None or own)
 
 
 def _named(word: str, link: str) -> bool:
@@ -260,13 +267,20 @@ def _way_at(world: World, output: str, display: Any) -> Options | None:
 def displays(world: World, pick: Pick) -> Verdict:
     """Worlds: an adapter serves one kind of output, so that the cheapest assignment needs no second
     thought."""
-    if today(pick, "board", "cpu", "case"):
+    if today(pick, "board", "cpu", "case", "graphics"):
         return FINE
-    card = graphics_card(world, pick)
-    drawn = pick["cpu"].part.graphics_score or board_draws(world, pick)
-    given = card.outputs if card is not None else pick["board"].part.outputs if drawn else ()
+    card, board, cpu = seeing_card(world, pick), pick["board"].part, pick["cpu"].part
+    given, most = (), 0
+    if card is not None:
+        given, most = card.outputs, card.max_displays
+    elif cpu.graphics_score:
+        given, most = board.outputs, cpu.max_displays
+    elif board_draws(world, pick):
+        given, most = board.outputs, board.max_displays
     wanted = [d for d in world.survey.displays if d.required]
     best: tuple[Any, Any] | None = None
+    if most is not None and len(wanted) > most:
+        return None
     for chosen in product(range(len(given)), repeat=len(wanted)):
         if len(set(chosen)) != len(chosen):
             continue
@@ -379,9 +393,14 @@ def os_start(world: World, pick: Pick) -> Verdict:
         legacy = (
             legacy or (kept.start_mode or ("legacy" if kept.partition_table == "mbr" else "")) == "legacy"
         )
-    by_cpu = not today(pick, "board", "cpu") and graphics_card(world, pick) is None and cpu.graphics_score
-    if legacy and by_cpu and cpu.legacy_video is False:
-        return None
+    card = graphics_card(world, pick)
+    seen = card is not None and card.legacy_video is not False
+    if legacy and not seen and not today(pick, "board", "cpu", "graphics"):
+        if cpu.graphics_score and cpu.legacy_video is False:
+            return None
+        own = board.outputs and (cpu.graphics_score or board_draws(world, pick))
+        if card is not None and not own:
+            return None
     disk = kept or drive.part
     if world.same_system and today(pick, "board", "drive"):
         return FINE
@@ -452,18 +471,18 @@ def supply_size(world: World, pick: Pick) -> Verdict:
 
 
 RULES: list[tuple[tuple[str, ...], Rule]] = [
-    (("board", "case", "drive"), m2),
-    (("board", "case", "drive"), sata),
-    (("board", "case", "drive"), pata),
+    (("board", "case", "drive", "graphics"), m2),
+    (("board", "case", "drive", "graphics"), sata),
+    (("board", "case", "drive", "graphics"), pata),
     (("board", "drive"), floppy),
     (("board", "drive"), raid_set),
     (("board", "drive"), start),
-    (("board", "cpu", "case"), source),
-    (("board", "cpu", "case"), displays),
+    (("board", "cpu", "case", "graphics"), source),
+    (("board", "cpu", "case", "graphics"), displays),
     (("board", "case"), devices),
     (("board", "cpu"), os_processor),
     (("board", "cpu"), os_firmware),
-    (("board", "cpu", "case", "drive"), os_start),
+    (("board", "cpu", "case", "drive", "graphics"), os_start),
     (("board", "cpu"), os_tpm),
     (("board", "cpu", "memory"), os_memory),
     (("board", "cpu", "drive"), os_disk),

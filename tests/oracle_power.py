@@ -21,7 +21,7 @@ from typing import Any
 from oracle_ports import drives_of, free_sata
 from oracle_rules import FINE, Options, Pick, Rule, Verdict, World, placed_cards, today, verdict
 
-EVERYTHING = ("board", "cpu", "memory", "psu", "case", "drive")
+EVERYTHING = ("board", "cpu", "memory", "psu", "case", "drive", "graphics")
 VOLTS = {"12": Fraction(12), "5": Fraction(5), "3.3": Fraction(33, 10)}
 PLUG_W = {"6": 75, "8": 150, "16": 600}  # rated power of a card plug
 WIRE_MA = 9000  # a peripheral contact and its lead, 18 AWG [7]
@@ -348,14 +348,14 @@ def pinout(world: World, pick: Pick) -> Verdict:
 
 def condition(world: World, pick: Pick) -> Verdict:
     sound = pick["psu"].part.condition == "good"
-    return verdict(sound or today(pick, "board", "cpu", "memory", "psu", "drive"))
+    return verdict(sound or today(pick, "board", "cpu", "memory", "psu", "drive", "graphics"))
 
 
 def main_plug(world: World, pick: Pick) -> Verdict:
     """[BCP 5] As many 12 V contacts as both sides have, 6 A each, a tenth more without the processor; through them all that the board passes on.
     The same contacts of the kept supply carry what they carry today."""
     board, psu = pick["board"].part, pick["psu"].part
-    if today(pick, "board", "cpu", "psu", "case"):
+    if today(pick, "board", "cpu", "psu", "case", "graphics"):
         return FINE
     if "own" in (board.main_plug, psu.main_plug):
         return verdict(today(pick, "board", "psu"))
@@ -597,7 +597,7 @@ def leads(world: World, pick: Pick) -> Verdict:
 
 def card_plugs(world: World, pick: Pick) -> Verdict:
     """Worlds: at most one card with one socket of 6, 8 or 16 contacts; an adapter may put card plugs of 8 together."""
-    if today(pick, "board", "psu", "case"):
+    if today(pick, "board", "psu", "case", "graphics"):
         return FINE
     plugs, psu = list(pick["psu"].part.card_plugs), pick["psu"].part
     for card in placed_cards(world, pick):
@@ -642,7 +642,7 @@ def card_plugs(world: World, pick: Pick) -> Verdict:
 
 RULES: list[tuple[tuple[str, ...], Rule]] = [
     (("board", "psu"), pinout),
-    (("board", "cpu", "memory", "psu", "drive"), condition),
+    (("board", "cpu", "memory", "psu", "drive", "graphics"), condition),
     (EVERYTHING, main_plug),
     (("board", "cpu", "psu", "drive"), cpu_plug),
     (EVERYTHING, rail_12v),
@@ -652,6 +652,6 @@ RULES: list[tuple[tuple[str, ...], Rule]] = [
     (EVERYTHING, total),
     (("board", "psu"), standby),
     (("psu", "drive"), leads),
-    (("board", "cpu", "psu", "case", "drive"), card_plugs),
+    (("board", "cpu", "psu", "case", "drive", "graphics"), card_plugs),
     (("board", "cpu", "psu", "drive"), drive_plugs),
 ]

@@ -27,6 +27,7 @@ Verdict = list[Options] | None
 FINE: list[Options] = []
 TABLE_OF = {
     "memory": "memory",
+    "graphics": "graphics",
     **{slot: f"{slot}s" for slot in ("board", "cpu", "cooler", "psu", "case", "drive")},
 }
 
@@ -228,16 +229,23 @@ def _slot_takes(slot: Any, card: Any) -> bool:
     return bool(slot.kind == card.bus)
 
 
+def cards_of(world: World, pick: Pick) -> list[Any]:
+    """The cards of the finished PC: a bought graphics card takes the place of the PC's own."""
+    bought = pick["graphics"].part.card
+    own = [c for c in world.survey.cards if bought is None or c.kind != "graphics"]
+    return own if bought is None else [bought, *own]
+
+
 def placements(world: World, pick: Pick) -> list[dict[str, int]]:
-    """All best placements (card name -> slot) of the kept cards: required ones first, graphics next, others
+    """All best placements (card name -> slot) of the plan's cards: required ones first, graphics next, others
     last."""
     board, case = pick["board"].part, pick["case"].part
-    key = ("placements", pick["board"].key, pick["case"].key)
+    key = ("placements", pick["board"].key, pick["case"].key, pick["graphics"].key)
     if key in world.memo:
         found: list[dict[str, int]] = world.memo[key]
         return found
-    cards = sorted(world.survey.cards, key=lambda c: (not c.required, c.kind != "graphics"))
-    same = today(pick, "board", "case")
+    cards = sorted(cards_of(world, pick), key=lambda c: (not c.required, c.kind != "graphics"))
+    same = today(pick, "board", "case", "graphics")
     openings = len(board.slots) if case.slot_openings is None else case.slot_openings
     best: list[dict[str, int]] = []
     best_rank: tuple[bool, ...] = ()
@@ -249,7 +257,7 @@ def placements(world: World, pick: Pick) -> list[dict[str, int]]:
                 continue
             covers = range(at, at + (card.width_slots or 1))
             used += covers
-            bracket = card.height is None or case.slot_height is None or card.height == case.slot_height
+            bracket = not (card.height == "full" and case.slot_height == "low")
             length = (
                 card.length_mm is None
                 or case.max_card_length_mm is None
@@ -274,7 +282,7 @@ def placements(world: World, pick: Pick) -> list[dict[str, int]]:
 
 def placed_cards(world: World, pick: Pick) -> list[Any]:
     best = placements(world, pick)[0]
-    return [c for c in world.survey.cards if c.name in best]
+    return [c for c in cards_of(world, pick) if c.name in best]
 
 
 def graphics_card(world: World, pick: Pick) -> Any:
@@ -283,7 +291,8 @@ def graphics_card(world: World, pick: Pick) -> Any:
 
 def cards(world: World, pick: Pick) -> Verdict:
     there = placed_cards(world, pick)
-    return verdict(today(pick, "board", "case") or all(c in there for c in world.survey.cards if c.required))
+    same = today(pick, "board", "case", "graphics")
+    return verdict(same or all(c in there for c in cards_of(world, pick) if c.required))
 
 
 def free_slot_for(world: World, pick: Pick, added: Sequence[Any]) -> bool:
@@ -292,7 +301,7 @@ def free_slot_for(world: World, pick: Pick, added: Sequence[Any]) -> bool:
     for placed in placements(world, pick):
         used = {
             n
-            for c in world.survey.cards
+            for c in cards_of(world, pick)
             if c.name in placed
             for n in range(placed[c.name], placed[c.name] + (c.width_slots or 1))
         }
@@ -552,7 +561,7 @@ RULES: list[tuple[tuple[str, ...], Rule]] = [
     (("board", "case"), outline),
     (("board", "case"), holes),
     (("board", "case"), aperture),
-    (("board", "case"), cards),
+    (("board", "case", "graphics"), cards),
     (("cpu", "cooler", "case"), cooler_height),
     (("cpu", "cooler"), cooler_choice),
     (("board", "cooler"), cooler_mount),

@@ -31,7 +31,7 @@ from support import (
     make_survey,
 )
 
-from partsolver.catalog.records import Bundle, DrivePart, Extra, M2Socket, Offer, Seller, Slot
+from partsolver.catalog.records import Bundle, DrivePart, Extra, GraphicsPart, M2Socket, Offer, Seller, Slot
 from partsolver.problem.join import join
 from partsolver.problem.problem import Problem
 from partsolver.survey.model import Card, Device, Display, Drive, OperatingSystem, Pc
@@ -419,6 +419,7 @@ def _cpu(d: _Draw, name: str) -> Any:
         serial_score=d.any((1500, 1490, 1510, 1200, 2000)),
         parallel_score=d.any((6000, 5900, 9000, 4000)),
         graphics_score=d.one("picture", 500, 0, 800),
+        max_displays=d.one("picture", None, 1, 2),
         x86_level=d.one("system", 3, 2, 1),
         year=d.one("system", 2018, 2020, 2021),
         legacy_video=d.one("system", None, True, False),
@@ -505,6 +506,8 @@ def _survey(d: _Draw) -> Any:
             Drive(name="small disk", kind="hdd25", interface="sata", sata_gbps10=30, read_mbs=90),
         )
         drives += d.many("power", more, 3)
+    if "picture" in d.themes and "storage" not in d.themes and d.one("picture", False, False, True):
+        drives[0] = drives[0].model_copy(update={"start_mode": "legacy", "partition_table": "mbr"})
     pata = sum(x.interface == "pata" for x in drives)
     cards: list[Card] = []
     if "power" in d.themes or "picture" in d.themes:
@@ -525,6 +528,9 @@ def _survey(d: _Draw) -> Any:
             graphics_score=700,
             outputs=("dvi-i", "vga"),
             required=d.one("picture", True, False),
+            uefi=d.one("picture", None, True, False),
+            legacy_video=d.one("picture", None, False),
+            max_displays=d.one("picture", None, 1),
         )
         cards += d.any(((graphics,), (graphics,), ()))
         if not cards or cards[0].width_slots == 1:
@@ -652,7 +658,10 @@ def _survey(d: _Draw) -> Any:
                 }
             ),
         ),
-        displays=(d.any(screens),) if "picture" in d.themes else (),
+        displays=tuple(
+            screen.model_copy(update={"name": f"screen {n}"})
+            for n, screen in enumerate(d.some(screens, 1, 2) if "picture" in d.themes else ())
+        ),
         devices=tuple(d.many("ports", gadgets, 4)),
         os=OperatingSystem(family=system[0], licence=system[1], keep=d.one("system", True, True, False)),
     )
@@ -767,6 +776,36 @@ def _replacements(d: _Draw) -> dict[str, list[Any]]:
     }
 
 
+def _graphics(d: _Draw) -> list[GraphicsPart]:
+    """Graphics cards on sale, in worlds of the picture, of power and of replacing."""
+    if not {"power", "picture", "replace"} & set(d.themes):
+        return []
+    found = []
+    for n in range(d.any((0, 1, 2))):
+        load, plugs, length = d.any(
+            ((24000, (), 170), (75000, (), 200), (120000, ("6",), 240), (180000, ("8",), 260))
+        )
+        found.append(
+            GraphicsPart(
+                id=f"graphics-{'ab'[n]}",
+                name=f"card {n}",
+                bus="pcie",
+                lanes=d.any((16, 16, 8)),
+                height=d.any(("full", "full", "low")),
+                width_slots=d.any((1, 2)),
+                length_mm=length,
+                power_plugs=plugs,
+                load_mw=d.one("power", load, load, None) if plugs else load,
+                graphics_score=d.any((300, 700, 1500)),
+                outputs=d.any((("dvi-i", "vga"), ("hdmi-1.4", "dp-1.2"), ("dvi-d",))),
+                max_displays=d.one("picture", None, 1, 2),
+                uefi=d.one("picture", True, False),
+                legacy_video=d.one("picture", True, False),
+            )
+        )
+    return found
+
+
 def _bundles(d: _Draw, parts: dict[str, list[Any]], sellers: Sequence[Seller]) -> list[Bundle]:
     bundles = []
     for n in range(d.one("buying", 0, 1, 2)):
@@ -811,7 +850,9 @@ def _brief(d: _Draw, ids: Sequence[str], keep: bool) -> Brief:
         need_by=d.one("buying", None, _day(3), _day(5)),
         without=without,
         including=including,
-        replace=tuple(d.many("replace", ("psu", "case", "drive"), 3)) if "replace" in d.themes else (),
+        replace=tuple(d.many("replace", ("psu", "case", "drive", "graphics"), 3))
+        if "replace" in d.themes
+        else (),
         os=(family := d.one("system", None, None, "linux-x86-64-v3", "linux-x86-64-v2")),
         secure_boot=d.one("system", False, False, True) if keep or family else False,
         settings=d.one("system", {}, {"linux_min_memory_mib": 8192, "desktop_2015_min_memory_mib": 4096}),
@@ -845,7 +886,12 @@ class World:
         ]
         lines += [f"survey: {row!r}" for row in (*survey.cards, *survey.displays, *survey.devices)]
         planted = {"boards": BOARD, "cpus": CPU, "memory": KIT, "coolers": COOLER, "psus": PSU, "cases": CASE}
-        planted |= {"extras": Extra("", ""), "drives": DrivePart("", ""), "sellers": Seller("", "")}
+        planted |= {
+            "extras": Extra("", ""),
+            "drives": DrivePart("", ""),
+            "graphics": GraphicsPart("", ""),
+            "sellers": Seller("", ""),
+        }
         lines += [f"{row.id}: {_changes(planted[table], row)}" for table in planted for row in tables[table]]
         lines += [f"offer: {_changes(Offer('', '', 0), row)}" for row in tables["offers"]]
         lines += [repr(bundle) for bundle in tables["bundles"]] + [
@@ -875,6 +921,7 @@ def _world(d: _Draw) -> World:
         "coolers": _some(d, _cooler, None, "cooler", 0, 3),
         "extras": _extras(d),
         **_replacements(d),
+        "graphics": _graphics(d),
     }
     sellers = [
         Seller(

@@ -25,6 +25,7 @@ from support import (
     CASE,
     COOLER,
     CPU,
+    GRAPHICS,
     KIT,
     OLD_BOARD,
     OLD_CPU,
@@ -126,6 +127,17 @@ COOLER_GROUPS: list[list[Facts]] = [
     ],
     [{"height_mm": 160}, {"height_mm": 45}],
     [{"rated_w": 65}, {"rated_w": 150}, {"paste_included": False}],
+]
+GRAPHICS_GROUPS: list[list[Facts]] = [
+    [{"graphics_score": 2400}, {"graphics_score": 300}, {"graphics_score": None}],
+    [
+        {"power_plugs": ("6",), "load_mw": 120000, "height": "full", "width_slots": 2, "length_mm": 240},
+        {"power_plugs": ("8",), "load_mw": None, "height": "full", "length_mm": 260},
+        {"power_plugs": None, "load_mw": None},
+    ],
+    [{"outputs": ("dvi-d",)}, {"outputs": ("dp", "dp", "hdmi-2.0")}, {"outputs": None}],
+    [{"uefi": False}, {"uefi": None}, {"legacy_video": False}],
+    [{"bus": "pci", "lanes": None}, {"max_displays": 1}, {"max_displays": None}],
 ]
 EXTRAS: tuple[Extra, ...] = (
     Extra(
@@ -470,7 +482,9 @@ def briefs(draw: st.DrawFn, ids: Sequence[str], wishes: bool = True, **fixed: An
             "min_speedup": draw(st.sampled_from([None, None, "1.2", "2"])),
             "min_memory_gb": draw(st.sampled_from([None, None, 8])),
             "need_by": draw(st.sampled_from([None, None, TODAY + datetime.timedelta(days=7)])),
-            "replace": tuple(draw(st.sampled_from([(), (), ("psu",), ("case", "drive"), ("cooler",)]))),
+            "replace": tuple(
+                draw(st.sampled_from([(), (), ("psu",), ("case", "drive"), ("cooler",), ("graphics",)]))
+            ),
         }
         unwanted = draw(st.lists(st.sampled_from(ids), max_size=1))
         chosen["without"] = tuple(unwanted)
@@ -522,6 +536,13 @@ def instances(
     )
     drive = DrivePart("drive-0", "drive 0", None, "ssd", "m2-nvme", None, 3, 4, "m", 80, 2400, 500)
     tables["drives"] = (drive,) if draw(st.booleans()) else ()
+    tables["graphics"] = ()
+    if draw(st.integers(0, 2)) == 0:
+        rows = [replace(GRAPHICS, id="graphics-0", name="card 0", **draw(facts(GRAPHICS_GROUPS, 2)))]
+        if draw(st.booleans()):
+            changed = draw(facts(GRAPHICS_GROUPS, 1))
+            rows.append(replace(rows[0], id="graphics-1", name="card 1", **changed))
+        tables["graphics"] = tuple(rows)
     tables["sellers"] = shops = draw(sellers(plain=plain))
     listed: list[Offer] = []
     for table in PART_TABLES:

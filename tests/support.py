@@ -23,6 +23,7 @@ from partsolver.catalog.records import (
     Cpu,
     DrivePart,
     Extra,
+    GraphicsPart,
     M2Socket,
     MemoryKit,
     Offer,
@@ -235,6 +236,22 @@ SYSTEM_DRIVE = Drive(
     encrypted=False,
     power_plug="sata",
 )
+GRAPHICS = GraphicsPart(
+    id="graphics-a",
+    name="Graphics A",
+    bus="pcie",
+    lanes=16,
+    height="low",
+    width_slots=1,
+    length_mm=160,
+    power_plugs=(),
+    load_mw=30000,
+    graphics_score=900,
+    outputs=("hdmi-1.4", "vga"),
+    max_displays=2,
+    uefi=True,
+    legacy_video=True,
+)
 MEMORY = MemoryModule(
     generation="ddr3", module="dimm", capacity_mib=2048, rate_mts=1333, count=2, registered=False, ecc=False
 )
@@ -268,6 +285,7 @@ def make_catalog(
     psus: Iterable[Psu] = (),
     cases: Iterable[Case] = (),
     drives: Iterable[DrivePart] = (),
+    graphics: Iterable[GraphicsPart] = (),
     sellers: Iterable[Seller] = (SELLER,),
     offers: Sequence[Offer] | None = None,
     more_offers: Iterable[Offer] = (),
@@ -284,13 +302,14 @@ def make_catalog(
         "psus": psus,
         "cases": cases,
         "drives": drives,
+        "graphics": graphics,
         "sellers": sellers,
         "bundles": bundles,
     }
     tables = {name: tuple(sorted(rows, key=lambda r: r.id)) for name, rows in tables.items()}
     parts = [
         p
-        for t in ("boards", "cpus", "memory", "coolers", "extras", "psus", "cases", "drives")
+        for t in ("boards", "cpus", "memory", "coolers", "extras", "psus", "cases", "drives", "graphics")
         for p in tables[t]
     ]
     if offers is None:

@@ -58,6 +58,7 @@ BASES: dict[str, tuple[Any, int]] = {
         ),
         2500,
     ),
+    "graphics": (support.GRAPHICS, 4500),
 }
 IN_BASE_CATALOG = ("boards", "cpus", "memory", "coolers")
 _OFFER_KEYS = ("price", "stock", "available_on", "valid_until", "condition", "tested", "seller")

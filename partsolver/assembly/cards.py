@@ -1,4 +1,4 @@
-"""Which kept cards find a place in a board's slots and the case's openings.
+"""Which cards find a place in a board's slots and the case's openings.
 
 A card goes into a slot of its kind whose mechanical length takes it (a PCI Express card goes into any longer
 slot and runs on the lanes that are wired; PCI Express base: up- and down-plugging), covers ``width_slots``
@@ -13,6 +13,7 @@ from collections.abc import Sequence
 
 from partsolver.base.records import record
 from partsolver.catalog.records import Board, Case, Slot
+from partsolver.problem.candidates import GraphicsChoice
 from partsolver.problem.problem import Problem
 from partsolver.survey.model import Card
 
@@ -92,48 +93,61 @@ def place(cards: Sequence[Card], slots: Sequence[Slot], case: Case) -> Placement
     return Placement(placed, tuple(c.name for c in cards if c.name not in names), free)
 
 
-def placement(problem: Problem, board: Board, case: Case) -> Placement:
-    """Placement of the survey's cards, remembered by what it depends on. The present board holds its cards
+def placement(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice) -> Placement:
+    """Placement of the plan's cards, remembered by what it depends on. The present board holds its cards
     already."""
-    key = (board.slots, case.id)
+    key = (board.slots, case.id, graphics.id)
     found = problem.store.placements.get(key)
     if found is None:
+        cards = problem.cards_with(graphics)
         if board.slots is None:
-            cards = problem.cards
             found = Placement(tuple(sorted((c.name, i) for i, c in enumerate(cards))), (), ())
         else:
-            found = place(problem.cards, board.slots, case)
+            found = place(cards, board.slots, case)
         problem.store.placements[key] = found
     return found
 
 
-def graphics_card(problem: Problem, board: Board, case: Case) -> Card | None:
-    """The kept graphics card that has a place, or None (then the integrated graphics make the picture)."""
-    names = {name for name, _ in placement(problem, board, case).placed}
-    return next((c for c in problem.survey.cards if c.kind == "graphics" and c.name in names), None)
+def placed_cards(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice) -> tuple[Card, ...]:
+    """The cards of the plan that have a place on this board in this case."""
+    names = {name for name, _ in placement(problem, board, case, graphics).placed}
+    return tuple(card for card in problem.cards_with(graphics) if card.name in names)
 
 
-def wired_lanes(problem: Problem, board: Board, case: Case, card: Card) -> int | None:
+def card_question(graphics: GraphicsChoice, card: Card, fact: str) -> str:
+    """Path of a missing fact of a card: ``card:<name>.fact`` of the survey, ``graphics:<id>.fact`` of a bought one."""
+    return f"graphics:{graphics.id}.{fact}" if card is graphics.card else f"card:{card.name}.{fact}"
+
+
+def graphics_card(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice) -> Card | None:
+    """The graphics card that has a place, or None (then processor or board make the picture)."""
+    placed = placed_cards(problem, board, case, graphics)
+    return next((card for card in placed if card.kind == "graphics"), None)
+
+
+def wired_lanes(
+    problem: Problem, board: Board, case: Case, graphics: GraphicsChoice, card: Card
+) -> int | None:
     """Lanes on which a placed PCI Express card runs: the fewer of its connector's and its slot's; None for another
     bus, a card without a place, or slots that nobody looked at."""
-    at = placement(problem, board, case).slot_of(card.name)
+    at = placement(problem, board, case, graphics).slot_of(card.name)
     if at is None or not board.slots or card.bus not in ("pcie", None):
         return None
     return min(lanes_of(card), board.slots[at].lanes) or None
 
 
-def narrowed(problem: Problem, board: Board, case: Case, card: Card) -> int | None:
+def narrowed(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice, card: Card) -> int | None:
     """The lanes on which a placed graphics card runs where its slot is wired for fewer than the card has."""
-    lanes = wired_lanes(problem, board, case, card)
+    lanes = wired_lanes(problem, board, case, graphics, card)
     return lanes if lanes is not None and lanes < lanes_of(card) else None
 
 
-def working_graphics(problem: Problem, board: Board, case: Case) -> Card | None:
+def working_graphics(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice) -> Card | None:
     """`graphics_card` with the score that it reaches on the lanes of its slot (settings ``graphics_lanes_...``)."""
-    card = graphics_card(problem, board, case)
+    card = graphics_card(problem, board, case, graphics)
     if card is None or not card.graphics_score:
         return card
-    lanes = narrowed(problem, board, case, card)
+    lanes = narrowed(problem, board, case, graphics, card)
     if lanes is None:
         return card
     percent = problem.settings[f"graphics_lanes_{_step(lanes)}_percent"]

@@ -12,10 +12,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Literal
 
-from partsolver.assembly.cards import graphics_card
-from partsolver.assembly.pictures import board_makes_picture
 from partsolver.base.records import record
-from partsolver.catalog.records import Board, Case, Cpu, Extra
+from partsolver.catalog.records import Extra
 from partsolver.problem.problem import Problem
 from partsolver.standards.video import BEST_VERSION, PAYLOAD_KBITS, connections, required_khz
 from partsolver.survey.model import Display
@@ -57,18 +55,6 @@ class Reach:
     link: Link | None
     assumed: bool = False
     open: Literal["", "outputs", "inputs"] = ""
-
-
-def outputs(problem: Problem, board: Board, kept: bool, cpu: Cpu, case: Case) -> tuple[str, ...] | None:
-    """Outputs that show a picture: the placed card's, else the board's where processor or board has graphics.
-
-    None when they are not known.
-    """
-    card = graphics_card(problem, board, case)
-    if card is not None:
-        return card.outputs
-    dark = board_makes_picture(problem, board, kept) is False and cpu.graphics_score == 0
-    return () if dark else board.outputs
 
 
 def _named(word: str, link: str, digital: bool) -> bool:
@@ -137,18 +123,20 @@ def _link_at(problem: Problem, output: str, display: Display) -> Link | None:
     return Link(first.output, first.input, first.kind, first.needed_khz, first.limit_khz, ids)
 
 
-def assign(problem: Problem, given: tuple[str, ...]) -> tuple[Reach, ...]:
-    """The best assignment of the required displays, in the survey's order, to outputs."""
-    found = problem.store.displays.get(given)
+def assign(problem: Problem, given: tuple[str, ...], most: int | None = None) -> tuple[Reach, ...]:
+    """The best assignment of the required displays, in the survey's order, to outputs; ``most``: pictures that their
+    source makes at once (None: as many as there are outputs)."""
+    most = len(given) if most is None else min(most, len(given))
+    found = problem.store.displays.get((given, most))
     if found is None:
-        found = problem.store.displays[given] = _assign(problem, given)
+        found = problem.store.displays[given, most] = _assign(problem, given, most)
     return found
 
 
-def _assign(problem: Problem, given: tuple[str, ...]) -> tuple[Reach, ...]:
+def _assign(problem: Problem, given: tuple[str, ...], most: int) -> tuple[Reach, ...]:
     """The assignment with the least that every link carries, and what a version nobody knows leaves open."""
     displays = [display for display in problem.survey.displays if display.required]
-    sure = _best(problem, displays, given)
+    sure = _best(problem, displays, given, most)
     if all(reach.link is not None for reach in sure):
         return sure
     best_given = tuple(BEST_VERSION.get(link, link) for link in given)
@@ -161,7 +149,9 @@ def _assign(problem: Problem, given: tuple[str, ...]) -> tuple[Reach, ...]:
         return sure
     known = [display for display in displays if display.inputs is None]
     hoped = {
-        reach.display for reach in _best(problem, [*wishful, *known], best_given) if reach.link is not None
+        reach.display
+        for reach in _best(problem, [*wishful, *known], best_given, most)
+        if reach.link is not None
     }
     where: Literal["outputs", "inputs"] = "outputs" if best_given != given else "inputs"
     return tuple(
@@ -170,7 +160,9 @@ def _assign(problem: Problem, given: tuple[str, ...]) -> tuple[Reach, ...]:
     )
 
 
-def _best(problem: Problem, displays: Sequence[Display], given: tuple[str, ...]) -> tuple[Reach, ...]:
+def _best(
+    problem: Problem, displays: Sequence[Display], given: tuple[str, ...], most: int
+) -> tuple[Reach, ...]:
     links = [[link_of(problem, output, display) for output in given] for display in displays]
     best: tuple[tuple[int, int, int, int], tuple[int | None, ...]] | None = None
 
@@ -188,7 +180,7 @@ def _best(problem: Problem, displays: Sequence[Display], given: tuple[str, ...])
             best = (spent, chosen)
             return
         for index, link in enumerate(links[depth]):
-            if link is not None and index not in chosen:
+            if link is not None and index not in chosen and len(chosen) - chosen.count(None) < most:
                 more = cost(link)
                 sums = (spent[0] + more[0], spent[1] + more[1], spent[2] + more[2], spent[3] + more[3])
                 search(depth + 1, sums, (*chosen, index))

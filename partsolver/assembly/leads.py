@@ -12,7 +12,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from partsolver.assembly.loads import cpu_load, placed_cards
+from partsolver.assembly.cards import placed_cards
+from partsolver.assembly.loads import cpu_load
 from partsolver.assembly.network import load_of_drive
 from partsolver.assembly.plugs import (
     Options,
@@ -26,7 +27,7 @@ from partsolver.assembly.ports import drives_of
 from partsolver.base.quantities import ceil_div
 from partsolver.base.records import record
 from partsolver.catalog.records import Board, Case, Cpu, Extra, Psu
-from partsolver.problem.candidates import DriveChoice
+from partsolver.problem.candidates import DriveChoice, GraphicsChoice
 from partsolver.problem.problem import Problem
 from partsolver.standards.plugs import CARD_PLUGS, SATA_RAIL_MA
 
@@ -201,11 +202,13 @@ def claimed_by_sata(problem: Problem, board: Board, cpu: Cpu, psu: Psu, choice: 
 # -- cards --------------------------------------------------------------------------------------------------------
 
 
-def socket_ma(problem: Problem, board: Board, case: Case, socket: str) -> int:
+def socket_ma(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice, socket: str) -> int:
     """12 V current through a plug for a card's socket: the plug's rating, at most the largest load of a card with it."""
     rated = ceil_div(CARD_PLUGS[socket].rated_mw, 12)
     loads = [
-        card.load_mw for card in placed_cards(problem, board, case) if socket in (card.power_plugs or ())
+        card.load_mw
+        for card in placed_cards(problem, board, case, graphics)
+        if socket in (card.power_plugs or ())
     ]
     if not loads or any(load is None for load in loads):
         return rated
@@ -216,14 +219,15 @@ def card_adapter_options(
     problem: Problem,
     board: Board,
     case: Case,
+    graphics: GraphicsChoice,
     psu: Psu,
     missing: Sequence[str],
     claimed: Claimed,
     best: bool = False,
 ) -> dict[str, Options]:
     """Adapters per missing kind of card plug; each kind leaves the others the most plugs and amperes they could take."""
-    from_peripherals = _from_peripherals(problem, board, case, psu, missing, claimed, best)
-    from_card_plugs = _from_card_plugs(problem, board, case, psu, missing)
+    from_peripherals = _from_peripherals(problem, board, case, graphics, psu, missing, claimed, best)
+    from_card_plugs = _from_card_plugs(problem, board, case, graphics, psu, missing)
     return {
         kind: tuple(sorted((*from_peripherals[kind], *from_card_plugs[kind])))
         for kind in sorted(set(missing))
@@ -231,11 +235,13 @@ def card_adapter_options(
 
 
 def _from_card_plugs(
-    problem: Problem, board: Board, case: Case, psu: Psu, missing: Sequence[str]
+    problem: Problem, board: Board, case: Case, graphics: GraphicsChoice, psu: Psu, missing: Sequence[str]
 ) -> dict[str, Options]:
     """Adapters that put the supply's free card plugs together to another one, say two of 8 contacts to one of 16. Each plug
     gives its rated power ([PSDG] table 3-5 in ``standards/plugs``): what a socket of 16 may draw is announced by that."""
-    sockets = sorted(plug for card in placed_cards(problem, board, case) for plug in card.power_plugs or ())
+    sockets = sorted(
+        plug for card in placed_cards(problem, board, case, graphics) for plug in card.power_plugs or ()
+    )
     free = free_card_plugs(sockets, psu.card_plugs or ())
 
     def taken(extra: Extra) -> str | None:
@@ -245,7 +251,7 @@ def _from_card_plugs(
         size = taken(extra)
         if size is None or kind not in extra.gives:
             return False
-        current = socket_ma(problem, board, case, kind)
+        current = socket_ma(problem, board, case, graphics, kind)
         rated = CARD_PLUGS[size].rated_mw * extra.count // 12
         return current <= min(rated, extra.limit_ma or rated)
 
@@ -275,13 +281,14 @@ def _from_peripherals(
     problem: Problem,
     board: Board,
     case: Case,
+    graphics: GraphicsChoice,
     psu: Psu,
     missing: Sequence[str],
     claimed: Claimed,
     best: bool,
 ) -> dict[str, Options]:
     kinds = sorted(set(missing))
-    amps = {kind: socket_ma(problem, board, case, kind) for kind in kinds}
+    amps = {kind: socket_ma(problem, board, case, graphics, kind) for kind in kinds}
     usable = {
         kind: [
             extra
@@ -317,7 +324,11 @@ def _from_peripherals(
     return result
 
 
-def missing_sockets(problem: Problem, board: Board, case: Case, plugs: Sequence[str]) -> tuple[str, ...]:
+def missing_sockets(
+    problem: Problem, board: Board, case: Case, graphics: GraphicsChoice, plugs: Sequence[str]
+) -> tuple[str, ...]:
     """Sockets of the placed cards without a plug of the supply, sorted as ``missing_card_plugs`` has them."""
-    sockets = sorted(plug for card in placed_cards(problem, board, case) for plug in card.power_plugs or ())
+    sockets = sorted(
+        plug for card in placed_cards(problem, board, case, graphics) for plug in card.power_plugs or ()
+    )
     return missing_card_plugs(sockets, plugs)

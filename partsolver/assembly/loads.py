@@ -11,11 +11,11 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from partsolver.assembly.cards import placement
+from partsolver.assembly.cards import placed_cards
 from partsolver.base.quantities import ceil_div
 from partsolver.base.records import record
 from partsolver.catalog.records import Board, Case, Cpu
-from partsolver.problem.candidates import DriveChoice, MemoryChoice, Parts, SlotName
+from partsolver.problem.candidates import DriveChoice, GraphicsChoice, MemoryChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.standards.cards import CardDraw, card_draw
 from partsolver.standards.processors import ProcessorPower, processor_power
@@ -288,19 +288,13 @@ def _currents(draw: CardDraw, place: str) -> tuple[int, int, int]:
     return draw.slot if place == "slot" else (draw.plugs_12v, 0, 0)
 
 
-def placed_cards(problem: Problem, board: Board, case: Case) -> tuple[Card, ...]:
-    """The kept cards that have a place on this board in this case."""
-    names = {name for name, _ in placement(problem, board, case).placed}
-    return tuple(card for card in problem.survey.cards if card.name in names)
-
-
-def cards_load(problem: Problem, board: Board, case: Case) -> CardLoad:
+def cards_load(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice) -> CardLoad:
     """All cards that have a place, remembered by what it depends on."""
-    key = (board.slots, case.id)
+    key = (board.slots, case.id, graphics.id)
     found = problem.store.card_loads.get(key)
     if found is None:
         found = problem.store.card_loads[key] = sum_of_cards(
-            placed_cards(problem, board, case), problem.settings
+            placed_cards(problem, board, case, graphics), problem.settings
         )
     return found
 
@@ -337,6 +331,7 @@ LOAD_READS: Mapping[SlotName, tuple[str, ...]] = {
     "psu": SUPPLY_READS,
     "case": ("fans", "max_card_length_mm", "slot_height", "slot_openings"),
     "drive": ("kept", "part.interface", "part.kind", "part.pcie_gen"),
+    "graphics": ("card",),
 }
 #: Tables of the survey that the load of today's PC is read from.
 TODAY_SURVEY = ("board", "cards", "case", "cpu", "devices", "drives", "memory", "pc")
@@ -353,7 +348,7 @@ def total_load(problem: Problem, parts: Parts) -> Load:
     if last is not None and last[0] == parts.picked:
         return last[1]
     known = problem.store.part_loads
-    cards = cards_load(problem, parts.board, parts.case)
+    cards = cards_load(problem, parts.board, parts.case, parts.graphics)
     total = cards.slot + cards.plugs + fixed_load(problem)
     for candidate in parts.picked:
         if candidate.slot in _OF_SLOT:

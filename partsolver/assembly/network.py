@@ -11,12 +11,13 @@ from collections.abc import Iterable
 
 from partsolver.assembly import loads
 from partsolver.assembly.bought_cards import bought_cards_load, plan_load
+from partsolver.assembly.cards import card_question, placed_cards
 from partsolver.assembly.loads import NOTHING, Load
 from partsolver.assembly.plugs import asks_for_plugs, question
 from partsolver.assembly.supply import Circuit
 from partsolver.base.records import record
 from partsolver.catalog.records import Board, Case, Cpu, DrivePart, Psu
-from partsolver.problem.candidates import DriveChoice, Parts
+from partsolver.problem.candidates import DriveChoice, GraphicsChoice, Parts
 from partsolver.problem.problem import Problem
 from partsolver.standards.plugs import MAIN_PLUGS
 from partsolver.survey.model import Drive
@@ -72,21 +73,23 @@ def all_drives(choice: DriveChoice, problem: Problem) -> tuple[Drive | DrivePart
     return (*([system] if system is not None else []), *others)
 
 
-def main_load(problem: Problem, board: Board, case: Case) -> Load:
+def main_load(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice) -> Load:
     """What the board passes on or draws itself, without processor, memory and drives: itself, slots, fans, USB."""
     settings = problem.settings
     return (
         loads.board_load(board, settings)
-        + loads.cards_load(problem, board, case).slot
+        + loads.cards_load(problem, board, case, graphics).slot
         + loads.case_load(case, settings)
         + loads.cpu_fan_load(settings)
         + loads.usb_devices_load(problem)
     )
 
 
-def main_plug_12v(problem: Problem, board: Board, cpu: Cpu, case: Case) -> tuple[int, int]:
+def main_plug_12v(
+    problem: Problem, board: Board, cpu: Cpu, case: Case, graphics: GraphicsChoice
+) -> tuple[int, int]:
     """(usual, highest) 12 V current through the main plug: M.2 modules, memory and USB devices take none."""
-    load = main_load(problem, board, case)
+    load = main_load(problem, board, case, graphics)
     if board.cpu_plugs == ():
         load = load + loads.cpu_load(cpu, problem.settings)
     return load.ma_12v, load.most_12v
@@ -99,9 +102,11 @@ def flows(problem: Problem, parts: Parts) -> Flows:
     found = {
         "cpu": NOTHING,
         "drives": NOTHING,
-        "card": loads.cards_load(problem, parts.board, parts.case).plugs,
+        "card": loads.cards_load(problem, parts.board, parts.case, parts.graphics).plugs,
     }
-    found["main"] = main_load(problem, parts.board, parts.case) + loads.memory_load(parts.memory, settings)
+    found["main"] = main_load(problem, parts.board, parts.case, parts.graphics) + loads.memory_load(
+        parts.memory, settings
+    )
     way = cpu_way(parts.board, parts.psu)
     found[way] = found[way] + loads.cpu_load(parts.cpu, settings)
     for drive in all_drives(parts.drive, problem):
@@ -175,7 +180,7 @@ def consumers(problem: Problem, parts: Parts) -> tuple[tuple[str, str, Load], ..
     for drive in all_drives(parts.drive, problem):
         name = drive.name if isinstance(drive, Drive) else problem.names.get(drive.id, drive.id)
         found.append((drive_way(drive), name, load_of_drive(drive, problem)))
-    for card in loads.placed_cards(problem, parts.board, parts.case):
+    for card in placed_cards(problem, parts.board, parts.case, parts.graphics):
         own = loads.card_load(card, settings)
         found.append(("main", f"{card.name}: slot", own.slot))
         if own.plugs.most_12v:
@@ -275,11 +280,11 @@ def walk(node: Node) -> Iterable[Node]:
 # -- what is not known --------------------------------------------------------------------------------------------
 
 
-def unknown_card_question(problem: Problem, board: Board, case: Case) -> str | None:
+def unknown_card_question(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice) -> str | None:
     """The question of a placed card with plugs whose load nobody stated; None when there is none."""
-    for card in loads.placed_cards(problem, board, case):
+    for card in placed_cards(problem, board, case, graphics):
         if not loads.card_load(card, problem.settings).known:
-            return f"card:{card.name}.load_mw"
+            return card_question(graphics, card, "load_mw")
     return None
 
 
@@ -291,12 +296,12 @@ def widest_unstated(problem: Problem, parts: Parts) -> str | None:
     if parts.cpu.power_limit_w is None:
         load = loads.cpu_load(parts.cpu, settings)
         ranges.append((load.most_mw - load.mw, question(parts.candidate("cpu"), "power_limit_w")))
-    for card in loads.placed_cards(problem, parts.board, parts.case):
+    for card in placed_cards(problem, parts.board, parts.case, parts.graphics):
         if card.load_mw is None:
             own = loads.card_load(card, settings)
             whole = own.slot + own.plugs
             fact = "power_plugs" if asks_for_plugs(card) else "load_mw"
-            ranges.append((whole.most_mw - whole.mw, f"card:{card.name}.{fact}"))
+            ranges.append((whole.most_mw - whole.mw, card_question(parts.graphics, card, fact)))
     if parts.board.load_mw is None:
         load = loads.board_load(parts.board, settings)
         ranges.append((load.most_mw - load.mw, question(parts.candidate("board"), "load_mw")))

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from partsolver.assembly.cards import placed_cards
 from partsolver.assembly.leads import missing_sockets, peripheral_limit_ma
-from partsolver.assembly.loads import placed_cards
 from partsolver.assembly.network import (
     RAILS,
     Flows,
@@ -116,11 +116,15 @@ def place_limits(problem: Problem, parts: Parts) -> PlaceLimits:
         contacts["cpu", "12v"] = cpu_plugs_limit_ma(
             feeding_plugs(board.cpu_plugs, psu.cpu_plugs), settings, hard=True
         )
-    sockets = [plug for card in placed_cards(problem, board, parts.case) for plug in card.power_plugs or ()]
+    sockets = [
+        plug
+        for card in placed_cards(problem, board, parts.case, parts.graphics)
+        for plug in card.power_plugs or ()
+    ]
     if (
         sockets
         and psu.card_plugs is not None
-        and not missing_sockets(problem, board, parts.case, psu.card_plugs)
+        and not missing_sockets(problem, board, parts.case, parts.graphics, psu.card_plugs)
     ):
         contacts["card", "12v"] = sum(CARD_PLUGS[socket].rail_12v_ma for socket in sockets)
     leads: dict[tuple[str, str], int] = {}

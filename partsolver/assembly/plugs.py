@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from partsolver.assembly.cards import placement
+from partsolver.assembly.cards import placed_cards, placement
 from partsolver.assembly.ports import drives_of, free_sata_ports, sata_drives, seat_modules, slot_takes
 from partsolver.catalog.records import Board, Case, DrivePart, Extra, Psu, Slot
-from partsolver.problem.candidates import Candidate, DriveChoice, Parts, SlotName
+from partsolver.problem.candidates import Candidate, DriveChoice, GraphicsChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.standards.cards import may_have_plugs
 from partsolver.standards.plugs import slot_power_mw
@@ -81,12 +81,10 @@ def spare_peripherals(psu: Psu, peripheral_drives: int) -> int | None:
 # -- cards --------------------------------------------------------------------------------------------------------
 
 
-def card_sockets(problem: Problem, board: Board, case: Case) -> tuple[str, ...]:
-    """Power sockets ("6", "8", "16") of the kept cards that have a place, sorted."""
-    names = {name for name, _ in placement(problem, board, case).placed}
-    return tuple(
-        sorted(plug for card in problem.survey.cards if card.name in names for plug in card.power_plugs or ())
-    )
+def card_sockets(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice) -> tuple[str, ...]:
+    """Power sockets ("6", "8", "16") of the cards that have a place, sorted."""
+    placed = placed_cards(problem, board, case, graphics)
+    return tuple(sorted(plug for card in placed for plug in card.power_plugs or ()))
 
 
 def asks_for_plugs(card: Card) -> bool:
@@ -160,30 +158,41 @@ def _seated(slots: Sequence[Slot], claims: Sequence[Sequence[Extra]]) -> bool:
 
 
 def seatable(
-    problem: Problem, board: Board, case: Case, cards: Sequence[Extra], claims: Sequence[Sequence[Extra]] = ()
+    problem: Problem,
+    board: Board,
+    case: Case,
+    graphics: GraphicsChoice,
+    cards: Sequence[Extra],
+    claims: Sequence[Sequence[Extra]] = (),
 ) -> tuple[Extra, ...]:
     """Those added cards that find a free slot and opening while the claims of other rules still find
     theirs."""
-    free = [board.slots[i] for i in placement(problem, board, case).free] if board.slots else []
+    free = [board.slots[i] for i in placement(problem, board, case, graphics).free] if board.slots else []
     return tuple(card for card in cards if _opening_takes(card, case) and _seated(free, [[card], *claims]))
 
 
-def sata_claims(problem: Problem, board: Board, case: Case, choice: DriveChoice) -> list[tuple[Extra, ...]]:
+def sata_claims(
+    problem: Problem, board: Board, case: Case, choice: DriveChoice, graphics: GraphicsChoice
+) -> list[tuple[Extra, ...]]:
     """The slot that a SATA controller claims (storage.sata), if one is needed."""
     ports = free_sata_ports(board, choice, problem)
     missing = 0 if ports is None else sata_drives(choice, problem) - ports
     if missing <= 0:
         return []
     cards = [extra for extra in problem.extras_of("sata-controller") if extra.count >= missing]
-    cards = list(seatable(problem, board, case, cards))
+    cards = list(seatable(problem, board, case, graphics, cards))
     return [tuple(cards)] if cards else []
 
 
-def m2_cards(problem: Problem, board: Board, case: Case, choice: DriveChoice) -> tuple[Extra, ...]:
+def m2_cards(
+    problem: Problem, board: Board, case: Case, choice: DriveChoice, graphics: GraphicsChoice
+) -> tuple[Extra, ...]:
     """Cards that carry the one NVMe module without a socket; empty when that is not the case or none goes
     in."""
     left = m2_leftover(board, choice, problem)
     if len(left) != 1 or left[0].interface != "m2-nvme":
         return ()
     cards = list(problem.extras_of("m2-card"))
-    return seatable(problem, board, case, cards, sata_claims(problem, board, case, choice))
+    return seatable(
+        problem, board, case, graphics, cards, sata_claims(problem, board, case, choice, graphics)
+    )

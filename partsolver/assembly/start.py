@@ -5,7 +5,7 @@ from __future__ import annotations
 from partsolver.assembly.cards import graphics_card
 from partsolver.assembly.storage import drive_interface
 from partsolver.catalog.records import Board, Case, Cpu
-from partsolver.problem.candidates import DriveChoice
+from partsolver.problem.candidates import DriveChoice, GraphicsChoice
 from partsolver.problem.problem import Problem
 from partsolver.survey.model import Drive
 
@@ -35,9 +35,17 @@ def legacy_by_installation(problem: Problem, choice: DriveChoice) -> bool:
     return kept is not None and keeps_installation(problem) and start_mode(kept) == "legacy"
 
 
-def picture_is_processors(problem: Problem, board: Board, cpu: Cpu, case: Case) -> bool:
-    """Whether only the processor's graphics can make the picture."""
-    return graphics_card(problem, board, case) is None and cpu.graphics_score != 0
+def legacy_card(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice) -> bool:
+    """Whether a graphics card that has a place may make the picture at a legacy start."""
+    card = graphics_card(problem, board, case, graphics)
+    return card is not None and card.legacy_video is not False
+
+
+def picture_is_processors(
+    problem: Problem, board: Board, cpu: Cpu, case: Case, graphics: GraphicsChoice
+) -> bool:
+    """Whether only the processor's graphics can make the picture at a legacy start."""
+    return not legacy_card(problem, board, case, graphics) and cpu.graphics_score != 0
 
 
 def copy_starts(problem: Problem, board: Board, choice: DriveChoice) -> bool:

@@ -59,6 +59,8 @@ def discarded_g(parts: Parts, problem: Problem) -> tuple[int, bool]:
             masses.append(typical(problem, slot, part.mass_g))
     modules = parts.memory.left_out if parts.memory.with_kept else sum(row.count for row in survey.memory)
     masses += [typical(problem, "module")] * modules
+    if not parts.candidate("graphics").kept:
+        masses += [typical(problem, "card") for card in survey.cards if card.kind == "graphics"]
     if not parts.candidate("drive").kept and survey.system_drive is not None:
         masses.append(drive_mass(problem, survey.system_drive))
     return sum(mass.grams for mass in masses), all(mass.stated for mass in masses)

@@ -19,7 +19,7 @@ from partsolver.rules import all_rules, family_of
 from partsolver.rules.base import Rule
 
 # Slots in the order in which ids decide between plans that are equal otherwise (design.md section 4); the cooler last.
-ID_ORDER: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive", "cooler")
+ID_ORDER: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive", "graphics", "cooler")
 
 
 def count_combinations(problem: Problem) -> int:

@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 
 # A catalogue must have these; the other tables may be missing.
 REQUIRED_TABLES = ("boards", "cpus", "memory", "sellers", "offers")
-PART_TABLES = ("boards", "cpus", "memory", "coolers", "extras", "psus", "cases", "drives")
+PART_TABLES = ("boards", "cpus", "memory", "coolers", "extras", "psus", "cases", "drives", "graphics")
 
 
 @dataclass(frozen=True)

@@ -7,39 +7,10 @@ Quantities carry their unit in the name; money is in minor units of the catalogu
 from __future__ import annotations
 
 import datetime
-from dataclasses import dataclass
 
 from partsolver.base.records import record
-
-
-@dataclass(frozen=True, slots=True, order=True)
-class Slot:
-    """Expansion slot: kind (mechanical: x16 x8 x4 x1 pci agp isa) and wired lanes (0 for pci, agp, isa)."""
-
-    kind: str
-    lanes: int
-
-
-@dataclass(frozen=True, slots=True, order=True)
-class M2Socket:
-    """M.2 socket: key, longest module, protocols (nvme, sata), PCIe link, SATA ports lost by what is plugged
-    in: how many, and their names where the manual's are known (two sockets may take the same ones)."""
-
-    key: str
-    longest_mm: int
-    protocols: tuple[str, ...]
-    pcie_gen: int
-    pcie_lanes: int
-    sata_lost_nvme: int
-    sata_lost_sata: int
-    sata_ports_nvme: tuple[str, ...] = ()
-    sata_ports_sata: tuple[str, ...] = ()
-
-    def ports_taken(self, interface: str) -> tuple[int, tuple[str, ...]]:
-        """(how many SATA ports a module of this interface takes away, their names where known)."""
-        if interface == "m2-nvme":
-            return self.sata_lost_nvme, self.sata_ports_nvme
-        return self.sata_lost_sata, self.sata_ports_sata
+from partsolver.catalog.sockets import M2Socket as M2Socket
+from partsolver.catalog.sockets import Slot as Slot
 
 
 @record
@@ -84,6 +55,7 @@ class Board:
     floppy_headers: int | None = None
     outputs: tuple[str, ...] | None = None
     graphics_score: int | None = None
+    max_displays: int | None = None
     ps2_ports: int | None = None
     serial_ports: int | None = None
     serial_headers: int | None = None
@@ -131,6 +103,7 @@ class Cpu:
     memory_channels: int | None = None
     memory_max_mib: int | None = None
     graphics_score: int | None = None
+    max_displays: int | None = None
     legacy_video: bool | None = None
     x86_level: int | None = None
     features: tuple[str, ...] | None = None
@@ -283,6 +256,30 @@ class DrivePart:
 
 
 @record
+class GraphicsPart:
+    """Graphics card on sale, with its place, its plugs, its outputs and what it needs to start."""
+
+    id: str
+    name: str
+    maker: str | None = None
+    bus: str | None = None
+    lanes: int | None = None
+    height: str | None = None
+    width_slots: int | None = None
+    length_mm: int | None = None
+    power_plugs: tuple[str, ...] | None = None
+    load_mw: int | None = None
+    graphics_score: int | None = None
+    outputs: tuple[str, ...] | None = None
+    max_displays: int | None = None
+    uefi: bool | None = None
+    legacy_video: bool | None = None
+    year: int | None = None
+    mass_g: int | None = None
+    source: str | None = None
+
+
+@record
 class Seller:
     """Who sells: delivery charge, value from which it is free, least order, days."""
 
@@ -364,7 +361,7 @@ class CatalogInfo:
     reference: Reference
 
 
-Part = Board | Cpu | MemoryKit | Cooler | Extra | Psu | Case | DrivePart
+Part = Board | Cpu | MemoryKit | Cooler | Extra | Psu | Case | DrivePart | GraphicsPart
 
 TABLES: dict[str, type] = {
     "boards": Board,
@@ -375,6 +372,7 @@ TABLES: dict[str, type] = {
     "psus": Psu,
     "cases": Case,
     "drives": DrivePart,
+    "graphics": GraphicsPart,
     "sellers": Seller,
     "offers": Offer,
     "bundles": Bundle,

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-TABLES = ("boards", "cpus", "memory", "coolers", "extras", "psus", "cases", "drives", "bundles")
+TABLES = ("boards", "cpus", "memory", "coolers", "extras", "psus", "cases", "drives", "graphics", "bundles")
 
 
 def part_ids(ctx: Any, incomplete: str) -> list[tuple[str, str]]:
@@ -58,7 +58,7 @@ def setting_names(incomplete: str) -> list[tuple[str, str]]:
 
 def replaceable(incomplete: str) -> list[str]:
     """Kept parts that may be replaced."""
-    return [word for word in ("psu", "case", "cooler", "drive") if word.startswith(incomplete)]
+    return [word for word in ("psu", "case", "cooler", "drive", "graphics") if word.startswith(incomplete)]
 
 
 def _folder(ctx: Any) -> Path:

@@ -25,7 +25,7 @@ from partsolver.report.words import desk as words
 from partsolver.report.words.lookup import plain_line as plain
 
 MOST_FOUND, MOST_LEFT = 60, 200
-_TABLES = ("boards", "cpus", "memory", "coolers", "psus", "cases", "drives", "extras", "bundles")
+_TABLES = ("boards", "cpus", "memory", "coolers", "psus", "cases", "drives", "graphics", "extras", "bundles")
 
 
 def parts_view(asked: Asked) -> Response:

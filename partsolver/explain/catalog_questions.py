@@ -40,6 +40,7 @@ TABLE_OF_SLOT = {
     "psu": "psus",
     "case": "cases",
     "drive": "drives",
+    "graphics": "graphics",
 }
 # Of words without a closed list (sockets, families) so many are tried.
 _MOST_WORDS = 8

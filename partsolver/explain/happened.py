@@ -17,9 +17,18 @@ from partsolver.planfile.rows import put_back
 from partsolver.planfile.stored import StoredLine
 from partsolver.wishes.brief import Brief
 
-KEPT = ("kept-board", "kept-cpu", "kept-memory", "kept-cooler", "kept-psu", "kept-case", "kept-drive")
+KEPT = (
+    "kept-board",
+    "kept-cpu",
+    "kept-memory",
+    "kept-cooler",
+    "kept-psu",
+    "kept-case",
+    "kept-drive",
+    "kept-graphics",
+)
 # Tables whose parts fill a slot only when the brief lets the kept part be replaced, and the word for it.
-REPLACING = {"psus": "psu", "cases": "case", "drives": "drive"}
+REPLACING = {"psus": "psu", "cases": "case", "drives": "drive", "graphics": "graphics"}
 _ONE_OF = {
     "boards": "board",
     "cpus": "processor",

@@ -164,7 +164,7 @@ def _lost(problem: Problem, stored: PlanFile, what: Happened) -> tuple[str, ...]
         part.id
         for part in stored.plan.parts
         if part.id is not None
-        and part.slot in ("psu", "case", "drive")
+        and part.slot in ("psu", "case", "drive", "graphics")
         and not any(c.key == part.key for c in problem.slot(part.slot))
     ]
     return tuple(

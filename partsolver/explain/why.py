@@ -41,7 +41,7 @@ from partsolver.survey.model import Survey
 from partsolver.wishes.brief import Brief
 
 Kind = Literal["budget", "replace", "drop-wish", "need-by", "answer"]
-REPLACEABLE = ("psu", "case", "drive")
+REPLACEABLE = ("psu", "case", "drive", "graphics")
 
 
 @record

@@ -57,7 +57,7 @@ def _explained(problem: Problem, part: str, limits: Limits) -> WhyNot:
             "an id of the catalogue",
             nearest_part(part, {i: problem.names.get(i, i) for i in problem.source.table_of}),
         )
-    slot_word = {"psus": "psu", "cases": "case", "drives": "drive"}.get(table or "")
+    slot_word = {"psus": "psu", "cases": "case", "drives": "drive", "graphics": "graphics"}.get(table or "")
     if slot_word and slot_word not in problem.brief.replace:
         problem = changed(problem, replace=(*problem.brief.replace, slot_word))
     first = first_plan(problem, limits)

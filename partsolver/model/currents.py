@@ -59,18 +59,19 @@ def bought_card_terms(picks: Picks, value: Value) -> Terms:
 
 
 def card_terms(picks: Picks, name: str, value: Callable[[loads.CardLoad], int]) -> Terms:
-    """(literal, value) of the kept cards by board and case; ``name`` tells one value from another."""
+    """(literal, value) of the cards by board, case and graphics card; ``name`` tells one value from another."""
     problem = picks.problem
     found: Terms = []
-    if not problem.survey.cards:
-        return found
-    for case, case_literal in picks.candidates("case"):
+    for case, graphics, here in picks.cases_and_cards():
+        if not problem.cards_with(graphics.part):
+            continue
 
-        def own(candidate: Candidate[Board], part: Any = case.part) -> int:
-            return value(loads.cards_load(problem, candidate.part, part))
+        def own(candidate: Candidate[Board], case: Any = case.part, card: Any = graphics.part) -> int:
+            return value(loads.cards_load(problem, candidate.part, case, card))
 
-        for number, literal in picks.classes("board", f"cards, {name}, in {case.key}", own).items():
-            found.append((picks.both(case_literal, literal), number))
+        which = f"cards, {name}, in {case.key} with {graphics.key}"
+        for number, literal in picks.classes("board", which, own).items():
+            found.append((picks.both(here, literal), number))
     return found
 
 

@@ -22,7 +22,7 @@ from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
 
 EXACT = 2**52
-TIE_SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive")
+TIE_SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive", "graphics")
 
 
 def post_step(built: Built, least_ppm: int, resolution: Fraction) -> cp_model.IntVar:

@@ -19,6 +19,7 @@ from partsolver.problem.candidates import (
     Candidate,
     CoolerChoice,
     DriveChoice,
+    GraphicsChoice,
     MemoryChoice,
     SlotName,
 )
@@ -103,6 +104,10 @@ class Picks:
     @overload
     def candidates(self, slot: Literal["drive"]) -> Iterator[tuple[Candidate[DriveChoice], BoolVar]]: ...
     @overload
+    def candidates(
+        self, slot: Literal["graphics"]
+    ) -> Iterator[tuple[Candidate[GraphicsChoice], BoolVar]]: ...
+    @overload
     def candidates(self, slot: SlotName) -> Iterator[tuple[Candidate, BoolVar]]: ...
     def candidates(self, slot: SlotName) -> Iterator[tuple[Candidate[Any], BoolVar]]:
         """Candidates of a slot with their literals, by key."""
@@ -122,6 +127,8 @@ class Picks:
     def total(self, slot: Literal["case"], amount: Callable[[Case], int]) -> Any: ...
     @overload
     def total(self, slot: Literal["drive"], amount: Callable[[DriveChoice], int]) -> Any: ...
+    @overload
+    def total(self, slot: Literal["graphics"], amount: Callable[[GraphicsChoice], int]) -> Any: ...
     @overload
     def total(self, slot: SlotName, amount: Callable[[Any], int]) -> Any: ...
     def total(self, slot: SlotName, amount: Callable[[Any], int]) -> Any:
@@ -160,6 +167,10 @@ class Picks:
         self, slot: Literal["drive"], name: str, key: Callable[[Candidate[DriveChoice]], K]
     ) -> dict[K, BoolVar]: ...
     @overload
+    def classes(
+        self, slot: Literal["graphics"], name: str, key: Callable[[Candidate[GraphicsChoice]], K]
+    ) -> dict[K, BoolVar]: ...
+    @overload
     def classes(self, slot: SlotName, name: str, key: Callable[[Candidate[Any]], K]) -> dict[K, BoolVar]: ...
     def classes(self, slot: SlotName, name: str, key: Callable[[Candidate[Any]], K]) -> dict[K, BoolVar]:
         """One literal per distinct ``key(candidate)``; exactly one is true. Remembered by (slot, name)."""
@@ -189,6 +200,14 @@ class Picks:
         variable = self.model.new_int_var(0, most, name)
         self.most[variable.index] = most
         return variable
+
+    def cases_and_cards(
+        self,
+    ) -> Iterator[tuple[Candidate[Case], Candidate[GraphicsChoice], BoolVar]]:
+        """Every case with every choice of the graphics card, and the literal that both are picked."""
+        for case, case_literal in self.candidates("case"):
+            for graphics, literal in self.candidates("graphics"):
+                yield case, graphics, self.both(case_literal, literal)
 
     # -- logic ---------------------------------------------------------------------------------------------------
 

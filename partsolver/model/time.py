@@ -12,8 +12,9 @@ from collections.abc import Callable, Hashable, Iterator
 from dataclasses import dataclass
 from typing import Any, cast
 
-from partsolver.assembly.cards import working_graphics
 from partsolver.assembly.memory import board_rate_mts, milli_channels
+from partsolver.assembly.pictures import drawing_card, own_graphics_score
+from partsolver.catalog.records import Board
 from partsolver.model.currents import Terms, load_groups
 from partsolver.model.picks import BoolVar, Picks
 from partsolver.performance.law import FALLBACK_RATE_MTS, bandwidth_kbs, law_of
@@ -176,16 +177,31 @@ def _with_drive(picks: Picks, slot: SlotName, name: str, term: Callable[[Any, Dr
 
 
 def card_literals(picks: Picks, problem: Problem) -> dict[Any, BoolVar]:
-    """One literal per kept graphics card that has a place (None: no card), by board and case."""
+    """One literal per graphics card that makes the picture (None: no card), by board, case and graphics card."""
     ways: dict[Any, list[BoolVar]] = {}
-    for case, case_literal in picks.candidates("case"):
+    for case, graphics, here in picks.cases_and_cards():
 
-        def card_of(candidate: Candidate, part: Any = case.part) -> Any:
-            return working_graphics(problem, candidate.part, part)  # type: ignore[arg-type]
+        def card_of(candidate: Candidate[Board], case: Any = case.part, cards: Any = graphics.part) -> Any:
+            return drawing_card(problem, candidate.part, case, cards)
 
-        for card, literal in picks.classes("board", f"graphics card in {case.key}", card_of).items():
-            ways.setdefault(card, []).append(picks.both(case_literal, literal))
+        which = f"graphics card in {case.key} with {graphics.key}"
+        for card, literal in picks.classes("board", which, card_of).items():
+            ways.setdefault(card, []).append(picks.both(here, literal))
     return {card: picks.any_of(literals) for card, literals in ways.items()}
+
+
+def _own_scores(picks: Picks, problem: Problem) -> dict[int | None, BoolVar]:
+    """One literal per score of the graphics without a card: the processor's, else the board's."""
+    ways: dict[int | None, list[BoolVar]] = {}
+    boards = picks.classes(
+        "board", "board graphics", lambda c: own_graphics_score(problem, c.part, c.kept, 0)
+    )
+    for score, cpu in picks.classes("cpu", "graphics", lambda c: c.part.graphics_score).items():
+        for own, board in boards.items() if score == 0 else ():
+            ways.setdefault(own, []).append(picks.both(cpu, board))
+        if score != 0:
+            ways.setdefault(score, []).append(cpu)
+    return {score: picks.any_of(literals) for score, literals in ways.items()}
 
 
 def _graphics_terms(picks: Picks, levels: Levels, problem: Problem) -> Terms:
@@ -193,13 +209,14 @@ def _graphics_terms(picks: Picks, levels: Levels, problem: Problem) -> Terms:
     if law.use.share("graphics") == 0:
         return []
     result: Terms = []
+    own = _own_scores(picks, problem)
     for card, card_literal in card_literals(picks, problem).items():
         if card is not None:
             result.append((card_literal, law.card_ppm(card)))
             continue
-        for score, score_literal in picks.classes("cpu", "graphics", lambda c: c.part.graphics_score).items():
+        for score, score_literal in own.items():
             for (rate, milli), literal in levels.bandwidth.items():
-                ppm = law.integrated_ppm(cast("int | None", score), bandwidth_kbs(rate, milli))
+                ppm = law.integrated_ppm(score, bandwidth_kbs(rate, milli))
                 result.append((picks.both(card_literal, score_literal, literal), ppm))
     return result
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterator, Mapping
 
-from partsolver.assembly.cards import graphics_card
+from partsolver.assembly.pictures import own_graphics_score, picture_card
 from partsolver.base.records import record
 from partsolver.catalog.records import Cpu
 from partsolver.performance.law import capacity_kind, waiting_kind
@@ -83,8 +83,9 @@ def _drive_sources(problem: Problem, drive: DriveChoice) -> Iterator[Source]:
 
 
 def _graphics_source(problem: Problem, parts: Parts) -> Source:
-    card = graphics_card(problem, parts.board, parts.case)
-    score = parts.cpu.graphics_score if card is None else card.graphics_score
+    card = picture_card(problem, parts.board, parts.case, parts.graphics)
+    own = own_graphics_score(problem, parts.board, parts.board_kept, parts.cpu.graphics_score)
+    score = own if card is None else card.graphics_score
     name = "graphics_unknown_error" if score is None and card is not None else "graphics_error"
     return Source(
         ("graphics", parts.cpu.id if card is None else card.name),

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from partsolver.assembly.cards import working_graphics
 from partsolver.assembly.memory import channels, effective_rate_mts, milli_channels
+from partsolver.assembly.pictures import drawing_card, own_graphics_score
 from partsolver.catalog.records import Board, Cpu
 from partsolver.performance.law import Law, bandwidth_facts, bandwidth_kbs, law_of, streaming_facts
 from partsolver.problem.candidates import MemoryChoice, Parts
@@ -24,14 +24,15 @@ TERM_NAMES = (*RESOURCES, "capacity")
 def terms_ppm(problem: Problem, parts: Parts, law: Law | None = None) -> dict[str, int]:
     """Time by resource for whole parts, millionths of the reference time. ``law``: another than the problem's own,
     such as that of another use. What few facts decide is remembered by them."""
-    own = law is None
+    remembered = law is None
     law = law or law_of(problem)
     board, cpu, memory, drive = parts.board, parts.cpu, parts.memory, parts.drive
     bandwidth = shared_bandwidth_kbs(problem, board, cpu, memory)
-    card = working_graphics(problem, board, parts.case)
+    card = drawing_card(problem, board, parts.case, parts.graphics)
+    own = own_graphics_score(problem, board, parts.board_kept, cpu.graphics_score)
 
     def once(key: tuple[Any, ...], value: Callable[[], int]) -> int:
-        return _once(problem, key, value) if own else value()
+        return _once(problem, key, value) if remembered else value()
 
     return {
         "serial": law.serial_ppm(cpu),
@@ -41,7 +42,7 @@ def terms_ppm(problem: Problem, parts: Parts, law: Law | None = None) -> dict[st
         "streaming": once(
             ("streaming", streaming_facts(board), drive.id), lambda: law.streaming_ppm(board, drive)
         ),
-        "graphics": law.graphics_ppm(card, cpu.graphics_score, bandwidth),
+        "graphics": law.graphics_ppm(card, own, bandwidth),
         "other": law.other_ppm,
         "capacity": once(("capacity", memory.module_mib, drive.id), lambda: law.capacity_ppm(memory, drive)),
     }

@@ -20,6 +20,7 @@ _SLOT_OF_TABLE: dict[str, SlotName] = {
     "psus": "psu",
     "cases": "case",
     "drives": "drive",
+    "graphics": "graphics",
 }
 
 

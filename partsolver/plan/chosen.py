@@ -17,6 +17,9 @@ from partsolver.problem.problem import Problem
 from partsolver.problem.variants import OVERRIDES
 from partsolver.rules.base import Rule
 
+# What may be named with a + in front: beside the present modules, or as the card that the PC has not.
+ADDED: tuple[SlotName, ...] = ("memory", "graphics")
+
 
 def split_count(text: str) -> tuple[str, int]:
     """``"kit-a*2"`` -> ("kit-a", 2). Raises InputRefused."""
@@ -66,8 +69,9 @@ def _chosen(problem: Problem, ids: Sequence[str]) -> tuple[Parts, dict[SlotName,
         if part == KEPT_MEMORY and (kits or keep == KEPT_MEMORY):
             continue
         found = _find(problem, part, count, keep or (KEPT_MEMORY if beside else None))
-        if not isinstance(found, Fault) and beside and found and found[0].slot != "memory":
-            found = Fault(f"+{part}", "only memory is added to what is there", part, f"{part} without the +")
+        if not isinstance(found, Fault) and beside and found and found[0].slot not in ADDED:
+            what = "only memory and a graphics card are added to what is there"
+            found = Fault(f"+{part}", what, part, f"{part} without the +")
         if isinstance(found, Fault):
             faults.append(found)
             continue
@@ -98,7 +102,7 @@ def _find(problem: Problem, part: str, count: int, keep: str | None) -> list[Can
         if part in problem.extras:
             return []
         if part in problem.names:
-            hint = "Add --replace psu, case or drive to check a replacement"
+            hint = "Add --replace psu, case, drive or graphics to check a replacement"
             return Fault(
                 part, "is in the catalogue but cannot be used here", part, "a part that somebody offers", hint
             )

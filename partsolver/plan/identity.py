@@ -2,7 +2,8 @@
 
 Two plans differ when they differ in the processor, in the board's rule-relevant facts, in memory size or
 effective data rate, or in which kept part is replaced. Supplies and cases that are bought stand in for one
-another; a bought drive differs by its speed and size.
+another; a bought drive differs by its speed and size; a bought graphics card by
+its score where the use pays for it.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from operator import attrgetter
 from typing import Any
 
 from partsolver.assembly.memory import effective_rate_mts
-from partsolver.catalog.records import Board, Case, Cpu, DrivePart, MemoryKit, Psu
+from partsolver.catalog.records import Board, Case, Cpu, DrivePart, GraphicsPart, MemoryKit, Psu
 from partsolver.performance.law import FALLBACK_RATE_MTS
 from partsolver.problem.candidates import Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
@@ -47,7 +48,7 @@ _cpu_facts = attrgetter(*(f.name for f in fields(Cpu) if f.name not in _CPU_NOT_
 _OTHER_NOT_RELEVANT = ("id", "name", "maker", "source", "mass_g", "read_mbs")
 _other_facts = {
     table: attrgetter(*(f.name for f in fields(table) if f.name not in _OTHER_NOT_RELEVANT))
-    for table in (MemoryKit, Psu, Case, DrivePart)
+    for table in (MemoryKit, Psu, Case, DrivePart, GraphicsPart)
 }
 _memory_facts = attrgetter(
     "with_kept",
@@ -84,7 +85,9 @@ def facts_of(candidate: Candidate, named: Container[str]) -> Any:
         return (candidate.kept, part.boxed, None if cooler is None else _cooler_facts(cooler))
     if candidate.slot == "drive" and candidate.kept:
         return (True, part.kept)
-    record = part.part if candidate.slot == "drive" else part
+    if candidate.slot == "graphics" and candidate.kept:
+        return (True,)
+    record = part.part if candidate.slot == "drive" else part.bought if candidate.slot == "graphics" else part
     return (candidate.kept, *_other_facts[type(record)](record))
 
 
@@ -105,6 +108,8 @@ def memory_size(candidate: Candidate) -> Any:
 
 def replaced(candidate: Candidate) -> Any:
     """Whether the kept part is replaced; for a drive also by what."""
+    if candidate.slot == "graphics":
+        return candidate.part.counted_score  # type: ignore[union-attr]
     if candidate.kept or candidate.slot != "drive":
         return candidate.kept
     drive: Any = candidate.part.part  # type: ignore[union-attr]
@@ -125,6 +130,7 @@ IDENTITIES: dict[SlotName, Callable[[Candidate], Any]] = {
     "psu": replaced,
     "case": replaced,
     "drive": replaced,
+    "graphics": replaced,
 }
 
 

@@ -86,7 +86,9 @@ def supplied(
         "mW" if quantity in ("total", "5v+3v3") else "mA",
         ids,
         widest_unstated(problem, parts) if most > limit.value else None,
-        unknown_card_question(problem, parts.board, parts.case) if usual > limit.value else None,
+        unknown_card_question(problem, parts.board, parts.case, parts.graphics)
+        if usual > limit.value
+        else None,
         label=label_of(parts.psu, quantity, problem.settings) or 0,
         trust_percent=supply_trust_percent(problem, parts.psu),
         basis=limit.basis,

@@ -9,7 +9,7 @@ from typing import Any
 from partsolver.base.errors import refuse
 from partsolver.base.quantities import parse_amount
 from partsolver.base.records import record
-from partsolver.problem.candidates import KEPT_MEMORY, SLOTS, SlotName
+from partsolver.problem.candidates import KEPT_GRAPHICS, KEPT_MEMORY, SLOTS, SlotName
 from partsolver.problem.variants import OVERRIDES
 
 KEPT_OR_BOXED = ("kept-", "boxed-")
@@ -111,7 +111,8 @@ def _parts(parts: Any) -> tuple[StoredPart, ...]:
         found["memory"] = StoredPart("memory", kept[0], None, 0)
     for slot in SLOTS:
         if slot != "memory":
-            part = _text(parts[slot])
+            # Files of before graphics cards could be bought name none.
+            part = _text(parts.get(slot, KEPT_GRAPHICS) if slot == "graphics" else parts[slot])
             # Files of before 0.2.0 name the state only of boards.
             state = _text(parts.get(f"{slot}_variant") or part) if slot in OVERRIDES else part
             key = state if state.partition("@")[0] == part else part

@@ -1,7 +1,7 @@
 """Slots, and what can fill them.
 
 A *slot* is a place in the PC that one candidate fills: board, processor, memory, cooler, supply, case, system
-drive. What the PC has now is a candidate at price 0.
+drive, graphics card. What the PC has now is a candidate at price 0.
 """
 
 from __future__ import annotations
@@ -17,22 +17,35 @@ from partsolver.catalog.records import (
     Cooler,
     Cpu,
     DrivePart,
+    GraphicsPart,
     MemoryKit,
     Offer,
     Psu,
 )
-from partsolver.survey.model import Drive, MemoryModule
+from partsolver.survey.model import Card, Drive, MemoryModule
 
-SlotName = Literal["board", "cpu", "memory", "cooler", "psu", "case", "drive"]
+SlotName = Literal["board", "cpu", "memory", "cooler", "psu", "case", "drive", "graphics"]
 
 
-SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "cooler", "psu", "case", "drive")
+SLOTS: tuple[SlotName, ...] = (
+    "board",
+    "cpu",
+    "memory",
+    "cooler",
+    "psu",
+    "case",
+    "drive",
+    "graphics",
+)
 
 
 KEPT_MEMORY = "kept-memory"
 
 
 BOXED_COOLER = "boxed-cooler"
+
+
+KEPT_GRAPHICS = "kept-graphics"
 
 
 @record
@@ -92,7 +105,19 @@ class DriveChoice:
     part: DrivePart | None
 
 
-AnyPart = Board | Cpu | MemoryChoice | CoolerChoice | Psu | Case | DriveChoice
+@record
+class GraphicsChoice:
+    """The graphics card: what the PC has (its own cards, or none: ``bought`` and ``card`` None), or one that is bought
+    in place of its own (``card``: the part as a card of the PC, as the rules about cards read it). counted_score: its
+    score where the use pays for graphics, else None: what makes it another choice than the next card."""
+
+    id: str
+    bought: GraphicsPart | None
+    card: Card | None
+    counted_score: int | None = None
+
+
+AnyPart = Board | Cpu | MemoryChoice | CoolerChoice | Psu | Case | DriveChoice | GraphicsChoice
 P = TypeVar("P", bound=AnyPart, default=AnyPart, covariant=True)
 
 
@@ -135,6 +160,8 @@ class Parts:
     @overload
     def candidate(self, slot: Literal["drive"]) -> Candidate[DriveChoice]: ...
     @overload
+    def candidate(self, slot: Literal["graphics"]) -> Candidate[GraphicsChoice]: ...
+    @overload
     def candidate(self, slot: SlotName) -> Candidate: ...
     def candidate(self, slot: SlotName) -> Candidate[Any]:
         return self.picked[SLOTS.index(slot)]
@@ -166,6 +193,10 @@ class Parts:
     @property
     def drive(self) -> DriveChoice:
         return self.picked[6].part  # type: ignore[return-value]
+
+    @property
+    def graphics(self) -> GraphicsChoice:
+        return self.picked[7].part  # type: ignore[return-value]
 
     @property
     def board_kept(self) -> bool:

@@ -14,6 +14,7 @@ from partsolver.catalog.records import Bundle, Cpu, Offer, Psu
 from partsolver.performance.estimate import with_estimates_beside
 from partsolver.problem.candidates import (
     BOXED_COOLER,
+    KEPT_GRAPHICS,
     KEPT_MEMORY,
     SLOTS,
     Candidate,
@@ -21,6 +22,7 @@ from partsolver.problem.candidates import (
     DriveChoice,
     SlotName,
 )
+from partsolver.problem.graphics_choices import graphics_candidates
 from partsolver.problem.memory_choices import by_key, memory_candidates, sorted_offers
 from partsolver.problem.problem import Problem
 from partsolver.problem.store import Store
@@ -31,7 +33,7 @@ from partsolver.wishes.brief import Brief
 from partsolver.wishes.uses import Use, find_use
 
 NO_SYSTEM = "none"
-PART_TABLES = ("boards", "cpus", "memory", "coolers", "extras", "psus", "cases", "drives")
+PART_TABLES = ("boards", "cpus", "memory", "coolers", "extras", "psus", "cases", "drives", "graphics")
 
 
 def join(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None = None) -> Problem:
@@ -54,6 +56,7 @@ def join(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None = 
             "os", "no such family of operating systems", family, ", ".join(known), nearest(family, known)
         )
     offers = _offers(catalog) if like is None else {}
+    use = use_of(brief, chosen_settings)
     return Problem(
         survey=survey,
         brief=brief,
@@ -61,18 +64,18 @@ def join(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None = 
         settings=chosen_settings,
         today=today,
         budget=_amount("budget", brief.budget, digits, catalog.info.currency),
-        candidates=_candidates(survey, catalog, brief, like),
+        candidates=_candidates(survey, catalog, brief, use, like),
         extras={extra.id: extra for extra in catalog.tables["extras"]},
         extra_offers=like.extra_offers if like is not None else _extra_offers(catalog, offers),
         bundles=_bundles(catalog, "parts"),
         complete_pcs=_bundles(catalog, "complete-pc"),
         sellers={seller.id: seller for seller in catalog.tables["sellers"]},
-        use=use_of(brief, chosen_settings),
+        use=use,
         os=None if family == NO_SYSTEM else operating_systems.requirements(family, chosen_settings),
         not_offered=like.not_offered if like is not None else _not_offered(catalog, offers),
         names=like.names if like is not None and like.survey is survey else _names(survey, catalog),
         source=catalog,
-        store=Store() if like is None else _still_true(like, survey, brief),
+        store=Store() if like is None else _still_true(like, survey, brief, use),
     )
 
 
@@ -144,7 +147,7 @@ def _not_offered(catalog: Catalog, offers: Mapping[str, list[Offer]]) -> Mapping
     }
 
 
-def _read_by(survey: Survey, brief: Brief) -> dict[SlotName, Any]:
+def _read_by(survey: Survey, brief: Brief, use: Use) -> dict[SlotName, Any]:
     """What the candidates of each slot read beside the catalogue."""
     pc, replace = survey.pc, brief.replace
     return {
@@ -155,16 +158,17 @@ def _read_by(survey: Survey, brief: Brief) -> dict[SlotName, Any]:
         "psu": (survey.psu, "psu" in replace),
         "case": (survey.case, "case" in replace),
         "drive": (survey.system_drive, "drive" in replace),
+        "graphics": (survey.cards, "graphics" in replace, use.share("graphics") > 0),
     }
 
 
 def _candidates(
-    survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None
+    survey: Survey, catalog: Catalog, brief: Brief, use: Use, like: Problem | None
 ) -> dict[SlotName, tuple[Candidate, ...]]:
-    reads = _read_by(survey, brief)
+    reads = _read_by(survey, brief, use)
     same: dict[SlotName, tuple[Candidate, ...]] = {}
     if like is not None:
-        before = _read_by(like.survey, like.brief)
+        before = _read_by(like.survey, like.brief, like.use)
         same = {slot: like.candidates[slot] for slot in SLOTS if reads[slot] == before[slot]}
         if len(same) == len(SLOTS):
             return same
@@ -182,6 +186,12 @@ def _candidates(
             survey.case, catalog.tables["cases"], catalog, offers, "case" in replace, "case"
         ),
         "drive": lambda: _drives(survey, catalog, offers, "drive" in replace),
+        "graphics": lambda: graphics_candidates(
+            survey,
+            _sold("graphics", catalog.tables["graphics"], catalog, offers),
+            "graphics" in replace,
+            use.share("graphics") > 0,
+        ),
     }
     return {slot: same[slot] if slot in same else make[slot]() for slot in SLOTS}
 
@@ -199,9 +209,9 @@ _NOT_RULED = {
 }
 
 
-def _still_true(like: Problem, survey: Survey, brief: Brief) -> Store:
+def _still_true(like: Problem, survey: Survey, brief: Brief, use: Use) -> Store:
     """What a problem remembers that holds for another survey and other wishes too."""
-    before, reads = _read_by(like.survey, like.brief), _read_by(survey, brief)
+    before, reads = _read_by(like.survey, like.brief, like.use), _read_by(survey, brief, use)
     differing = {name for name in Brief.model_fields if getattr(brief, name) != getattr(like.brief, name)}
     if not like.extras.keys() & (set(brief.without) ^ set(like.brief.without)):
         differing.discard("without")  # rules about parts only ask which extras can be had
@@ -228,6 +238,7 @@ def _check_names(brief: Brief, catalog: Catalog) -> None:
         "kept-psu",
         "kept-case",
         "kept-drive",
+        KEPT_GRAPHICS,
     }
     known |= {bundle.id for bundle in catalog.tables["bundles"]}
     for option, ids in (("without", brief.without), ("with", brief.including)):
@@ -346,6 +357,7 @@ def _names(survey: Survey, catalog: Catalog) -> dict[str, str]:
         "kept-psu": survey.psu.name,
         "kept-case": survey.case.name,
         "kept-drive": survey.system_drive.name if survey.system_drive else "present drive",
+        KEPT_GRAPHICS: next((c.name for c in survey.cards if c.kind == "graphics"), "no graphics card"),
         BOXED_COOLER: "cooler in the processor's box",
     }
     total = sum(module.count for module in survey.memory)

@@ -1,7 +1,7 @@
 """The problem: survey + catalogue + offers + brief, joined, in integers, frozen.
 
 A *slot* is a place in the PC that one candidate fills: board, processor, memory, cooler, supply, case, system
-drive. What the PC has now is a candidate at price 0. Kept supply, case and drive are the only candidates of
+drive, graphics card. What the PC has now is a candidate at price 0. Kept supply, case and drive are the only candidates of
 their slot unless the brief allows replacing them. Candidates are sorted by key, so the order of rows never
 matters.
 """
@@ -29,6 +29,7 @@ from partsolver.problem.candidates import (
     Candidate,
     CoolerChoice,
     DriveChoice,
+    GraphicsChoice,
     MemoryChoice,
     Parts,
     SlotName,
@@ -76,6 +77,13 @@ class Problem:
         """The PC's cards that are to be used on: all but those that the brief leaves out."""
         return tuple(card for card in self.survey.cards if card.name not in self.brief.leave_out)
 
+    def cards_with(self, graphics: GraphicsChoice) -> tuple[Card, ...]:
+        """The cards of a plan: those of the PC that are to be used on; where a graphics card is bought, that one in
+        the place of the PC's own."""
+        if graphics.card is None:
+            return self.cards
+        return (graphics.card, *(card for card in self.cards if card.kind != "graphics"))
+
     @property
     def drives(self) -> tuple[Drive, ...]:
         """The PC's drives that are to be used on: all but those that the brief leaves out."""
@@ -100,6 +108,8 @@ class Problem:
     def slot(self, slot: Literal["case"]) -> tuple[Candidate[Case], ...]: ...
     @overload
     def slot(self, slot: Literal["drive"]) -> tuple[Candidate[DriveChoice], ...]: ...
+    @overload
+    def slot(self, slot: Literal["graphics"]) -> tuple[Candidate[GraphicsChoice], ...]: ...
     @overload
     def slot(self, slot: SlotName) -> tuple[Candidate, ...]: ...
     def slot(self, slot: SlotName) -> tuple[Candidate[Any], ...]:

@@ -106,7 +106,7 @@ class Store:
     controller_cards: dict[tuple[Any, ...], int] = _remembered("survey")
     today_load: Load | None = _found("survey", "rule wishes")
     today_flows: Flows | None = _found("survey", "rule wishes")
-    displays: dict[tuple[str, ...], tuple[Reach, ...]] = _remembered("survey", "wishes")
+    displays: dict[tuple[tuple[str, ...], int], tuple[Reach, ...]] = _remembered("survey", "wishes")
     present_parts: Parts | None = _found("survey", "candidates")
     # (expected time of the PC as it is,) once it was asked for; None in it when it cannot be told.
     present_time_ppm: tuple[int | None] | None = _found("survey", "wishes")

@@ -145,6 +145,7 @@ def parts_document(parts: Parts, problem: Problem) -> dict[str, Any]:
         "psu": parts.psu.id,
         "case": parts.case.id,
         "drive": parts.drive.id,
+        "graphics": parts.graphics.id,
     }
     return {
         "board": ids["board"],
@@ -156,7 +157,7 @@ def parts_document(parts: Parts, problem: Problem) -> dict[str, Any]:
         "memory": memory,
         **{
             key: value
-            for slot in ("cooler", "psu", "case", "drive")
+            for slot in ("cooler", "psu", "case", "drive", "graphics")
             for key, value in ((slot, ids[slot]), (f"{slot}_name", name(problem, ids[slot])))
         },
     }

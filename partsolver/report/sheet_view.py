@@ -237,6 +237,7 @@ def _kept(c: Context, names: Names) -> Iterator[tuple[str, str]]:
         candidate = c.parts.candidate(slot)
         if (
             not candidate.kept
+            or slot == "graphics"  # stands among the cards
             or (slot == "drive" and survey.system_drive is None)
             or (slot == "cooler" and survey.cooler is None)
         ):
@@ -253,7 +254,7 @@ def _kept(c: Context, names: Names) -> Iterator[tuple[str, str]]:
     others = [f"{part.name} ({replacement_words(part, names)})" for part in account.get("other-drive", ())]
     for heading, items in (
         ("other drives", others),
-        ("cards", [x.name for x in survey.cards if x.name not in c.placement.left]),
+        ("cards", [x.name for x in c.kept_cards]),
         ("monitors", [d.name for d in survey.displays]),
         ("devices", [d.name for d in survey.devices]),
     ):

@@ -68,7 +68,9 @@ def kept_text(parts: Parts, problem: Problem, names: Names) -> list[str]:
     kept = [
         f"{SLOT_NAMES[c.slot]}: {_kept_name(c, problem, names)}"
         for c in parts.picked
-        if c.kept and not (c.slot == "drive" and problem.survey.system_drive is None)
+        if c.kept
+        and c.slot != "graphics"  # stands among the cards
+        and not (c.slot == "drive" and problem.survey.system_drive is None)
     ]
     if parts.memory.mixed:
         kept.append(f"memory: {_of_present(parts, names)} beside the new ones")
@@ -77,8 +79,9 @@ def kept_text(parts: Parts, problem: Problem, names: Names) -> list[str]:
     others = [d.name for d in problem.drives if not d.system]
     if others:
         kept.append("other drives: " + ", ".join(others))
-    placed = {name for name, _ in placement(problem, parts.board, parts.case).placed}
-    cards = [card.name for card in problem.survey.cards if card.name in placed]
+    placed = {name for name, _ in placement(problem, parts.board, parts.case, parts.graphics).placed}
+    cards = [card.name for card in problem.cards_with(parts.graphics) if card.name in placed]
+    cards = [name for name in cards if parts.graphics.card is None or name != parts.graphics.card.name]
     if cards:
         kept.append("cards: " + ", ".join(cards))
     return ["; ".join(kept)] if kept else []

@@ -24,7 +24,7 @@ STATEMENT = "No excluded part is used and every demanded part is."
 SOURCE = "the brief"
 KIND: Kind = "buying"
 NATURE: Nature = "wish"
-SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "cooler", "psu", "case", "drive")
+SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "cooler", "psu", "case", "drive", "graphics")
 READS: Reads = {}
 SURVEY: tuple[str, ...] = ()
 

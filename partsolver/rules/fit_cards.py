@@ -1,4 +1,4 @@
-"""Every card that the owner needs finds a slot of its kind, with an opening, a bracket and room in length.
+"""Every card that the owner needs, and one that is bought, finds a slot of its kind, with an opening, a bracket and room in length.
 
 Slots, openings, bracket height, width in slots and length are matched by ``assembly.cards``; cards the owner
 can do without come last, and their lack of a place is stated only. What the present case holds today is not
@@ -10,12 +10,20 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from partsolver.assembly.cards import Placement, bracket_fits, lanes_of, narrowed, placement, takes
+from partsolver.assembly.cards import (
+    Placement,
+    bracket_fits,
+    card_question,
+    lanes_of,
+    narrowed,
+    placement,
+    takes,
+)
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Board, Case
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_least, fits, unknown
-from partsolver.problem.candidates import Candidate, SlotName
+from partsolver.problem.candidates import Candidate, GraphicsChoice, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.survey.model import Card
@@ -34,8 +42,14 @@ SOURCE = (
 )
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
-SLOTS: tuple[SlotName, ...] = ("board", "case")
-READS: Reads = {"board": ("slots",), "case": ("max_card_length_mm", "slot_height", "slot_openings")}
+SLOTS: tuple[SlotName, ...] = ("board", "case", "graphics")
+READS: Reads = {
+    "board": ("slots",),
+    "case": ("max_card_length_mm", "slot_height", "slot_openings"),
+    "graphics": ("card",),
+}
+# Up to this length no usual case is too short: half-length cards go everywhere (boards reference, section 4).
+SURE_LENGTH_MM = 168
 SURVEY: tuple[str, ...] = ("cards",)
 
 
@@ -51,29 +65,49 @@ def _unknowns(draft: Draft, problem: Problem, placed: Placement) -> list[Finding
     """Facts that the placement took for granted, each asked once, for the first card concerned."""
     board, case = draft.parts.candidate("board"), draft.parts.candidate("case")
     ids = (draft.parts.board.id, draft.parts.case.id)
-    cards = [card for card in problem.survey.cards if card.required and card.name not in placed.left]
+    graphics = draft.parts.graphics
+    cards = [card for card in problem.cards_with(graphics) if card.required and card.name not in placed.left]
     asked: list[tuple[str, Card]] = []
     if draft.parts.board.slots is None:
         asked += [(question(board, "slots"), card) for card in cards[:1]]
     asked += [("card.bus", card) for card in cards if card.bus is None][:1]
+    if graphics.card in cards:
+        asked += _unknowns_of_bought(graphics, draft.parts.candidate("case"))
     if draft.parts.case.slot_openings is None:
         asked += [(question(case, "slot_openings"), card) for card in cards[:1]]
     if not case.kept:
+        own = [card for card in cards if card is not graphics.card]
         if draft.parts.case.slot_height == "low":
-            asked += [("card.height", card) for card in cards if card.height is None][:1]
+            asked += [("card.height", card) for card in own if card.height is None][:1]
         if draft.parts.case.max_card_length_mm is not None:
-            asked += [("card.length_mm", card) for card in cards if card.length_mm is None][:1]
+            asked += [("card.length_mm", card) for card in own if card.length_mm is None][:1]
     return [unknown(ID, path, ids, card=card.name) for path, card in asked]
 
 
+def _unknowns_of_bought(graphics: GraphicsChoice, case: Candidate[Case]) -> list[tuple[str, Card]]:
+    """What is asked of a graphics card that is bought, and of the case for it."""
+    card = graphics.card
+    assert card is not None
+    asked = [fact for fact in ("width_slots",) if getattr(card, fact) is None]
+    if card.height is None and case.part.slot_height == "low":
+        asked.append("height")
+    if card.length_mm is None and case.part.max_card_length_mm is not None:
+        asked.append("length_mm")
+    found = [(card_question(graphics, card, fact), card) for fact in asked]
+    if case.part.max_card_length_mm is None and (card.length_mm or 0) > SURE_LENGTH_MM:
+        found.append((question(case, "max_card_length_mm"), card))
+    return found
+
+
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
-    parts, cards = draft.parts, problem.survey.cards
+    parts = draft.parts
+    cards = problem.cards_with(parts.graphics)
     ids = (parts.board.id, parts.case.id)
     if not cards:
         return ()
-    if all_kept(parts, ("board", "case")):
+    if all_kept(parts, SLOTS):
         return (fits(ID, ids, today="yes"),)
-    placed = placement(problem, parts.board, parts.case)
+    placed = placement(problem, parts.board, parts.case, parts.graphics)
     required = [card for card in cards if card.required]
     left = [card for card in required if card.name in placed.left]
     optional = [card.name for card in cards if not card.required and card.name in placed.left]
@@ -84,7 +118,9 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if optional:
         facts["left_optional"] = "; ".join(optional)
     for card in cards:
-        lanes = narrowed(problem, parts.board, parts.case, card) if card.kind == "graphics" else None
+        lanes = None
+        if card.kind == "graphics":
+            lanes = narrowed(problem, parts.board, parts.case, parts.graphics, card)
         if lanes is not None:
             facts |= {"narrow": card.name, "narrow_lanes": lanes, "narrow_of": lanes_of(card)}
     verdict = at_least(ID, len(required) - len(left), len(required), "cards", ids, **facts)
@@ -92,17 +128,22 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
-    required = [card.name for card in problem.survey.cards if card.required]
-    if not required:
-        return
-    for case, case_literal in picks.candidates("case"):
+    for case, graphics, here in picks.cases_and_cards():
+        required = [card.name for card in problem.cards_with(graphics.part) if card.required]
+        if not required:
+            continue
 
-        def seats_all(candidate: Candidate[Board], case: Candidate[Case] = case) -> Any:
-            if candidate.kept and case.kept:
+        def seats_all(
+            candidate: Candidate[Board],
+            case: Candidate[Case] = case,
+            graphics: Candidate[GraphicsChoice] = graphics,
+            required: list[str] = required,
+        ) -> Any:
+            if candidate.kept and case.kept and graphics.kept:
                 return True
-            seated = placement(problem, candidate.part, case.part)
+            seated = placement(problem, candidate.part, case.part, graphics.part)
             return all(seated.slot_of(name) is not None for name in required)
 
-        boards = picks.classes("board", f"fit.cards in {case.key}", seats_all)
+        boards = picks.classes("board", f"{ID} in {case.key} with {graphics.key}", seats_all)
         if False in boards:
-            picks.never_together(boards[False], case_literal, on)
+            picks.never_together(boards[False], here, on)

@@ -2,7 +2,7 @@
 
 For each thing that is bought these *fit facts* must be known, of it and of what it goes into: generation, form,
 buffering and places of memory modules; the outlines of board and case; slots for the cards that stay; the bays
-of case and supply; the port of a drive. What stays together works today and bounds
+of case and supply; the port of a drive; slots, power plugs and outputs for a graphics card. What stays together works today and bounds
 them: as many modules as sit in the board now go in again, and a drive like the present one finds its port.
 Socket, cooler and plugs bar a purchase in rules of their own. A purchase that this rule
 alone bars is looked for as the hoped plan (explain/hoped.py).
@@ -30,7 +30,7 @@ STATEMENT = "Nothing is bought whose basic fit is not known."
 SOURCE = "common practice: a part of the wrong generation, form or size is useless, however cheap"
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
-SLOTS: tuple[SlotName, ...] = ("board", "memory", "psu", "case", "drive")
+SLOTS: tuple[SlotName, ...] = ("board", "memory", "psu", "case", "drive", "graphics")
 READS: Reads = {
     "board": (
         "depth_mm", "form_factor", "m2_slots", "memory_generation", "memory_module", "memory_registered",
@@ -40,8 +40,9 @@ READS: Reads = {
     "psu": ("form",),
     "case": ("form_factor", "psu_form"),
     "drive": ("kept", "part.interface"),
+    "graphics": ("card",),
 }  # fmt: skip
-SURVEY: tuple[str, ...] = ("cards", "drives", "memory")
+SURVEY: tuple[str, ...] = ("cards", "displays", "drives", "memory")
 # (question, slots of what is bought on the strength of it)
 Missing = tuple[str, tuple[SlotName, ...]]
 
@@ -126,11 +127,25 @@ def _unknown_port(interface: str, board: Board) -> str:
     return next((name for name, count in ports.items() if count is None), "")
 
 
+def _card(parts: Parts, problem: Problem) -> Iterator[str]:
+    card = parts.graphics.card
+    if card is None:
+        return
+    shown = any(display.required for display in problem.survey.displays)
+    if parts.board.slots is None:
+        yield part_question(parts.candidate("board"), "slots")
+    if card.power_plugs is None:
+        yield part_question(parts.candidate("graphics"), "power_plugs")
+    if card.outputs is None and shown:
+        yield part_question(parts.candidate("graphics"), "outputs")
+
+
 _CHECKS = (
     (("board", "memory"), _memory),
     (("board", "case"), _outline),
     (("psu", "case"), _bay),
     (("drive",), _drive),
+    (("graphics",), _card),
 )
 
 
@@ -209,6 +224,21 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     )
     sure(("psu", lambda p: p.form is not None), ("case", lambda c: c.psu_form is not None))
     _post_drive(picks, problem, on)
+    shown = any(display.required for display in problem.survey.displays)
+
+    def card_known(candidate: Candidate) -> tuple[bool, bool]:
+        card = candidate.part.card  # type: ignore[union-attr]
+        return candidate.kept, card is None or (
+            card.power_plugs is not None and (card.outputs is not None or not shown)
+        )
+
+    picks.support(
+        ("graphics", "board"),
+        (f"{ID} card", f"{ID} slots of cards"),
+        (card_known, lambda c: c.part.slots is not None),
+        lambda card, slots: card[0] or (card[1] and slots),
+        on,
+    )
 
 
 def _post_drive(picks: Picks, problem: Problem, on: BoolVar) -> None:

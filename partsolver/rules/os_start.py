@@ -14,8 +14,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from partsolver.assembly.cards import placement
+from partsolver.assembly.cards import graphics_card, placed_cards
 from partsolver.assembly.modules import part_question
+from partsolver.assembly.pictures import board_makes_picture, own_picture
+from partsolver.assembly.plugs import all_kept
 from partsolver.assembly.start import (
     keeps_installation,
     legacy_by_installation,
@@ -27,7 +29,7 @@ from partsolver.assembly.system import excused, kept_system, other_system, same_
 from partsolver.catalog.records import Board, Case, Cpu
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
-from partsolver.problem.candidates import Candidate, DriveChoice, Parts, SlotName
+from partsolver.problem.candidates import Candidate, DriveChoice, GraphicsChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.standards.operating_systems import OperatingSystem
@@ -44,14 +46,15 @@ SOURCE = (
 )
 KIND: Kind = "parts"
 NATURE: Nature = "system"
-SLOTS: tuple[SlotName, ...] = ("board", "cpu", "case", "drive")
+SLOTS: tuple[SlotName, ...] = ("board", "cpu", "case", "drive", "graphics")
 READS: Reads = {
-    "board": ("firmware_modes", "slots", "storage_modes", "year"),
+    "board": ("firmware_modes", "graphics_score", "outputs", "slots", "storage_modes", "year"),
     "cpu": ("graphics_score", "legacy_video", "year"),
     "case": ("max_card_length_mm", "slot_height", "slot_openings"),
     "drive": ("kept", "part.interface"),
+    "graphics": ("card",),
 }
-SURVEY: tuple[str, ...] = ("cards", "os")
+SURVEY: tuple[str, ...] = ("cards", "cpu", "os")
 
 
 def _late(cpu: Cpu, problem: Problem) -> bool:
@@ -73,15 +76,25 @@ def _start(parts: Parts, problem: Problem, system: OperatingSystem | None) -> li
             )
         elif "legacy" not in modes:
             return [fails(ID, ids, "legacy", "+".join(modes) or "none", **facts)]
-    changed = not (parts.board_kept and parts.candidate("cpu").kept)
+    changed = not all_kept(parts, ("board", "cpu", "graphics"))
     wanted = by_system or legacy_by_installation(problem, parts.drive)
-    if changed and wanted and picture_is_processors(problem, board, cpu, parts.case):
+    if changed and wanted and picture_is_processors(problem, board, cpu, parts.case, parts.graphics):
         if cpu.legacy_video is False:
             found.append(fails(ID, (board.id, cpu.id), "none", "legacy", video="no"))
         elif cpu.legacy_video is None and _late(cpu, problem):
             asked = part_question(parts.candidate("cpu"), "legacy_video")
             found.append(unknown(ID, asked, (board.id, cpu.id), False, video="unknown"))
+    if changed and wanted and _only_blind_card(parts, problem):
+        found.append(fails(ID, (board.id, parts.graphics.id), "none", "legacy", video="card"))
     return found
+
+
+def _only_blind_card(parts: Parts, problem: Problem) -> bool:
+    """Whether the picture hangs on a card that makes none at a legacy start."""
+    card = graphics_card(problem, parts.board, parts.case, parts.graphics)
+    if card is None or card.legacy_video is not False:
+        return False
+    return own_picture(problem, parts.board, parts.board_kept, parts.cpu) is False
 
 
 def _storage(parts: Parts, problem: Problem, system: OperatingSystem) -> list[Finding]:
@@ -184,20 +197,25 @@ def _post_storage(
 
 
 def _post_video(picks: Picks, problem: Problem, drive: BoolVar, on: BoolVar) -> None:
-    late = picks.classes(
-        "cpu",
-        "no legacy video",
-        lambda c: (c.part.legacy_video is False and c.part.graphics_score != 0, c.kept),
+    processors = picks.classes(
+        "cpu", f"{ID} video", lambda c: (c.part.legacy_video is False, c.part.graphics_score == 0, c.kept)
     )
-    for case, case_literal in picks.candidates("case"):
+    for case, graphics, here in picks.cases_and_cards():
 
-        def dark(candidate: Candidate[Board], case: Case = case.part) -> tuple[bool, bool]:
-            cards = placement(problem, candidate.part, case).placed
-            seated = {name for name, _ in cards}
-            drawn = any(c.kind == "graphics" and c.name in seated for c in problem.survey.cards)
-            return not drawn, candidate.kept
+        def video(
+            candidate: Candidate[Board], case: Case = case.part, cards: GraphicsChoice = graphics.part
+        ) -> tuple[bool, bool, bool, bool, bool]:
+            board = candidate.part
+            placed = placed_cards(problem, board, case, cards)
+            seen = [card.legacy_video is not False for card in placed if card.kind == "graphics"]
+            no_board = board_makes_picture(problem, board, candidate.kept) is False
+            return bool(seen), seen[:1] == [True], board.outputs == (), no_board, candidate.kept
 
-        for (no_card, board_kept), board in picks.classes("board", f"{ID} in {case.key}", dark).items():
-            for (no_video, cpu_kept), cpu in late.items():
-                if no_card and no_video and not (board_kept and cpu_kept):
-                    picks.clause([~drive, ~case_literal, ~board, ~cpu], on)
+        which = f"{ID} in {case.key} with {graphics.key}"
+        boards = picks.classes("board", which, video)
+        for (card, drawn, no_output, no_board, board_kept), board in boards.items():
+            for (no_video, no_graphics, cpu_kept), cpu in processors.items():
+                no_own = no_output or (no_graphics and no_board)
+                dark = (card and no_own) or (no_video and not no_graphics)
+                if dark and not drawn and not (board_kept and cpu_kept and graphics.kept):
+                    picks.clause([~drive, ~here, ~board, ~cpu], on)

@@ -2,9 +2,10 @@
 
 Its own mode first; where no link carries that, its own size at a lower rate (120 or 60 Hz, 30 for 3840 pixels and more), which is said.
 
-The outputs are those of the kept graphics card if it has a place, else the board's. Each carries one display;
-the adapters are chosen by assembly/displays. A mode that is not known is taken to fit. Not checked: how many
-displays the graphics drive at once, sound, and copy protection.
+The outputs are those of the graphics card if it has a place and is not dark (assembly/pictures), else the board's.
+Each carries one display, and their source makes so many pictures at once as its maker states; two where nobody stated
+it, more are asked. The adapters are chosen by assembly/displays. A mode that is not known is taken to fit. Not
+checked: sound, and copy protection.
 """
 
 from __future__ import annotations
@@ -12,14 +13,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from partsolver.assembly.cards import graphics_card
-from partsolver.assembly.displays import Link, Reach, assign, outputs
-from partsolver.assembly.pictures import board_makes_picture
+from partsolver.assembly.cards import card_question
+from partsolver.assembly.displays import Link, Reach, assign
+from partsolver.assembly.pictures import SURE_PICTURES, board_makes_picture, picture_card, source_of
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Case
 from partsolver.plan.draft import Draft, Line, Need
 from partsolver.plan.findings import Finding, at_most, fails, fits, unknown
-from partsolver.problem.candidates import Candidate, Parts, SlotName
+from partsolver.problem.candidates import Candidate, GraphicsChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.survey.model import Display
@@ -36,11 +37,12 @@ STATEMENT = (
 SOURCE = "DVI 1.0, HDMI and DisplayPort payloads, adapters and VESA CVT clocks: standards/video"
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
-SLOTS: tuple[SlotName, ...] = ("board", "cpu", "case")
+SLOTS: tuple[SlotName, ...] = ("board", "cpu", "case", "graphics")
 READS: Reads = {
-    "board": ("graphics_score", "outputs", "slots", "year"),
-    "cpu": ("graphics_score",),
+    "board": ("firmware_modes", "graphics_score", "max_displays", "outputs", "slots", "year"),
+    "cpu": ("graphics_score", "max_displays"),
     "case": ("max_card_length_mm", "slot_height", "slot_openings"),
+    "graphics": ("card",),
 }
 SURVEY: tuple[str, ...] = ("cards", "cpu", "displays")
 
@@ -50,12 +52,13 @@ def _options(reach: Reach) -> tuple[tuple[str, int], ...]:
 
 
 def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
-    given = outputs(problem, parts.board, parts.board_kept, parts.cpu, parts.case)
+    source = source_of(problem, parts)
+    given = () if source is None else source.outputs
     if given is None or all_kept(parts, SLOTS):
         return ()
     return tuple(
         Need(ID, reach.display, "display-adapter", _options(reach), _facts(reach))
-        for reach in assign(problem, given)
+        for reach in assign(problem, given, None if source is None else source.max_displays)
         if not reach.open and (reach.link is None or reach.link.adapters)
     )
 
@@ -70,10 +73,17 @@ def _version_question(draft: Draft, problem: Problem, where: str) -> str:
     """Which socket's version decides: the display's, the card's or the board's."""
     if where == "inputs":
         return "display.inputs"
-    parts = draft.parts
-    if graphics_card(problem, parts.board, parts.case) is not None:
-        return "card.outputs"
-    return question(parts.candidate("board"), "outputs")
+    return _asked_of(draft.parts, problem, "outputs")
+
+
+def _asked_of(parts: Parts, problem: Problem, fact: str) -> str:
+    """The question of a fact of the source that makes the picture (its outputs are the card's or the board's)."""
+    source = source_of(problem, parts)
+    if source is not None and source.kind == "card":
+        card = parts.graphics.card
+        return f"card.{fact}" if card is None else card_question(parts.graphics, card, fact)
+    of_cpu = source is not None and source.kind == "processor" and fact != "outputs"
+    return question(parts.candidate("cpu" if of_cpu else "board"), fact)
 
 
 def _shown(
@@ -109,13 +119,17 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         return ()
     if all_kept(parts, SLOTS) and not problem.graphics_left_out:
         return (fits(ID, ids, len(wanted), today="yes"),)
-    given = outputs(problem, parts.board, parts.board_kept, parts.cpu, parts.case)
+    source = source_of(problem, parts)
+    given = () if source is None else source.outputs
     if given is None:
-        if graphics_card(problem, parts.board, parts.case) is not None:
-            return (unknown(ID, "card.outputs", ids),)
-        return (unknown(ID, question(parts.candidate("board"), "outputs"), ids),)
+        return (unknown(ID, _asked_of(parts, problem, "outputs"), ids),)
+    most = None if source is None else source.max_displays
     findings: list[Finding] = []
-    for reach in assign(problem, given):
+    reached = assign(problem, given, most)
+    if most is None and sum(reach.link is not None for reach in reached) > SURE_PICTURES:
+        asked = _asked_of(parts, problem, "max_displays")
+        findings.append(unknown(ID, asked, ids, False, wanted=len(wanted), sure=SURE_PICTURES))
+    for reach in reached:
         link = reach.link
         line = draft.bought_for(ID, reach.display)
         if reach.open:
@@ -123,7 +137,9 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
             findings.append(unknown(ID, asked, ids, display=reach.display, version="unknown"))
             continue
         if link is None or (link.adapters and line is None):
-            findings.append(fails(ID, ids, "dark", display=reach.display, outputs=" ".join(given) or "none"))
+            facts = {} if most is None else {"max_displays": most}
+            shown = " ".join(given) or "none"
+            findings.append(fails(ID, ids, "dark", display=reach.display, outputs=shown, **facts))
         elif reach.assumed:
             findings.append(unknown(ID, "display.inputs", ids, display=reach.display))
         else:
@@ -134,26 +150,37 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     if not any(display.required for display in problem.survey.displays):
         return
-    processors = picks.classes("cpu", "no graphics", lambda c: (c.part.graphics_score == 0, c.kept))
+    processors = picks.classes(
+        "cpu", "no graphics", lambda c: (c.part.graphics_score == 0, c.part.max_displays, c.kept)
+    )
     conditions: dict[Any, Any] = {}  # (display, options) -> conditions, one of them true at most
-    for case, case_literal in picks.candidates("case"):
+    for case, graphics, place in picks.cases_and_cards():
 
-        def shown(candidate: Candidate[Any], case: Case = case.part) -> Any:
-            card = graphics_card(problem, candidate.part, case)
-            dark = board_makes_picture(problem, candidate.part, candidate.kept) is False
-            given = candidate.part.outputs if card is None else card.outputs
-            return card is not None or not dark, given, candidate.kept
+        def shown(
+            candidate: Candidate[Any], case: Case = case.part, cards: GraphicsChoice = graphics.part
+        ) -> Any:
+            board = candidate.part
+            card = picture_card(problem, board, case, cards)
+            dark = board_makes_picture(problem, board, candidate.kept) is False
+            of_card = None if card is None else (card.outputs, card.max_displays)
+            return of_card, dark, board.outputs, board.max_displays, candidate.kept
 
-        for (without_cpu, given, board_kept), board in picks.classes(
-            "board", f"{ID} in {case.key}", shown
+        which = f"{ID} in {case.key} with {graphics.key}"
+        for (of_card, no_board, outputs, of_board, board_kept), board in picks.classes(
+            "board", which, shown
         ).items():
-            for (no_graphics, cpu_kept), cpu in processors.items():
-                working = () if no_graphics and not without_cpu else given
-                today = board_kept and cpu_kept and case.kept and not problem.graphics_left_out
-                if working is None or today:
+            for (no_graphics, of_cpu, cpu_kept), cpu in processors.items():
+                if of_card is not None:
+                    given, most = of_card
+                elif no_graphics and no_board:
+                    given, most = (), None
+                else:
+                    given, most = outputs, of_board if no_graphics else of_cpu
+                kept = board_kept and cpu_kept and case.kept and graphics.kept
+                if given is None or (kept and not problem.graphics_left_out):
                     continue
-                here = picks.both(case_literal, board, cpu)
-                for reach in assign(problem, working):
+                here = picks.both(place, board, cpu)
+                for reach in assign(problem, given, most):
                     if not reach.open and (reach.link is None or reach.link.adapters):
                         conditions.setdefault((reach.display, _options(reach)), []).append(here)
     for number, ((display, options), wheres) in enumerate(conditions.items()):

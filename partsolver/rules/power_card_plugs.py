@@ -1,4 +1,4 @@
-"""Every kept card that has a place gets its power plugs.
+"""Every card that has a place gets its power plugs.
 
 A 6-contact socket takes a 6-contact plug or a divisible 6+2 (an 8), an 8-contact socket an 8, a 16-contact
 socket a 16, or several free plugs put together by an adapter, each with its rated power (150 W for an 8). Adapters from
@@ -11,9 +11,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from partsolver.assembly.cards import placement
+from partsolver.assembly.cards import card_question, placed_cards, placement
 from partsolver.assembly.leads import card_adapter_options, claimed_by_sata
-from partsolver.assembly.loads import CPU_READS, highest_where_adapted, placed_cards
+from partsolver.assembly.loads import CPU_READS, highest_where_adapted
 from partsolver.assembly.plugs import (
     Options,
     all_kept,
@@ -25,7 +25,7 @@ from partsolver.assembly.plugs import (
 from partsolver.catalog.records import Board, Case, Cpu, Psu
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, fits, unknown
-from partsolver.problem.candidates import DriveChoice, Parts, SlotName
+from partsolver.problem.candidates import DriveChoice, GraphicsChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
 
@@ -34,23 +34,24 @@ if TYPE_CHECKING:
     from partsolver.model.picks import BoolVar, Picks
 
 ID = "power.card_plugs"
-STATEMENT = "Every power socket of the kept cards is fed by a card plug of the supply or an adapter."
+STATEMENT = "Every power socket of the cards is fed by a card plug of the supply or an adapter."
 SOURCE = (
     "Intel 336521 (ATX 3.0), table 3-5; Upgrading and Repairing PCs, pp. 933-935; AMP catalogue 82181 (9 A in a contact"
     " and lead of 18 AWG)"
 )
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
-SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu", "case", "drive")
+SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu", "case", "drive", "graphics")
 READS: Reads = {
     "board": ("cpu_plugs", "slots"),
     "cpu": CPU_READS,
     "psu": ("card_plugs", "cpu_plugs", "peripheral_leads", "peripheral_plugs", "sata_plugs"),
     "case": ("max_card_length_mm", "slot_height", "slot_openings"),
     "drive": ("kept", "part.interface", "part.kind", "part.pcie_gen"),
+    "graphics": ("card",),
 }
 SURVEY: tuple[str, ...] = ("cards", "drives")
-TODAY: tuple[SlotName, ...] = ("board", "psu", "case")
+TODAY: tuple[SlotName, ...] = ("board", "psu", "case", "graphics")
 
 
 def _cures(
@@ -60,25 +61,28 @@ def _cures(
     psu: Psu,
     case: Case,
     choice: DriveChoice,
+    graphics: GraphicsChoice,
     missing: tuple[str, ...],
     best: bool = False,
 ) -> dict[str, Options]:
     """What cures each kind of missing card plug; ``best``: as if every peripheral plug had a lead of its own."""
     claimed = claimed_by_sata(problem, board, cpu, psu, choice)
-    return card_adapter_options(problem, board, case, psu, missing, claimed, best)
+    return card_adapter_options(problem, board, case, graphics, psu, missing, claimed, best)
 
 
 def _cures_of(
     problem: Problem, parts: Parts, missing: tuple[str, ...], best: bool = False
 ) -> dict[str, Options]:
-    return _cures(problem, parts.board, parts.cpu, parts.psu, parts.case, parts.drive, missing, best)
+    return _cures(
+        problem, parts.board, parts.cpu, parts.psu, parts.case, parts.drive, parts.graphics, missing, best
+    )
 
 
 def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
     plugs = parts.psu.card_plugs
     if plugs is None or all_kept(parts, TODAY):
         return ()
-    missing = missing_card_plugs(card_sockets(problem, parts.board, parts.case), plugs)
+    missing = missing_card_plugs(card_sockets(problem, parts.board, parts.case, parts.graphics), plugs)
     if not missing:
         return ()
     options = _cures_of(problem, parts, missing)
@@ -102,9 +106,9 @@ def _unseen(parts: Parts, problem: Problem) -> tuple[Finding, ...]:
     """Graphics cards of which nobody said whether they have power plugs: they are fed today; asked for what changes."""
     if all_kept(parts, TODAY):
         return ()
-    placed = placed_cards(problem, parts.board, parts.case)
+    placed = placed_cards(problem, parts.board, parts.case, parts.graphics)
     return tuple(
-        unknown(ID, f"card:{card.name}.power_plugs", (parts.psu.id,), card=card.name)
+        unknown(ID, card_question(parts.graphics, card, "power_plugs"), (parts.psu.id,), card=card.name)
         for card in placed
         if asks_for_plugs(card)
     )
@@ -112,7 +116,7 @@ def _unseen(parts: Parts, problem: Problem) -> tuple[Finding, ...]:
 
 def _fed(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
-    sockets = card_sockets(problem, parts.board, parts.case)
+    sockets = card_sockets(problem, parts.board, parts.case, parts.graphics)
     if not sockets:
         return ()
     plugs = parts.psu.card_plugs
@@ -153,13 +157,14 @@ def _more_leads_would_do(problem: Problem, parts: Parts, missing: tuple[str, ...
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
-    if not any(card.power_plugs for card in problem.survey.cards):
-        return
     conditions: dict[Any, Any] = {}  # (kind of plug, options) -> conditions
-    for case, case_literal in picks.candidates("case"):
+    for case, graphics, here in picks.cases_and_cards():
+        cards = graphics.part
+        if not any(card.power_plugs for card in problem.cards_with(cards)):
+            continue
 
-        def board_key(candidate: Any, case: Any = case.part) -> Any:
-            placed = placement(problem, candidate.part, case).placed
+        def board_key(candidate: Any, case: Any = case.part, cards: GraphicsChoice = cards) -> Any:
+            placed = placement(problem, candidate.part, case, cards).placed
             first = candidate.part.cpu_plugs and candidate.part.cpu_plugs[:1]
             return tuple(name for name, _ in placed), first, candidate.kept
 
@@ -172,14 +177,14 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
             adapted = psu.cpu_plugs == ()
             processors = picks.samples("cpu", highest_where_adapted(adapted, problem.settings))
             for (*_, board_kept), (board, board_literal) in boards.items():
-                missing = missing_card_plugs(card_sockets(problem, board, case.part), psu.card_plugs)
-                if not missing or (board_kept and supply.kept and case.kept):
+                sockets = card_sockets(problem, board, case.part, cards)
+                missing = missing_card_plugs(sockets, psu.card_plugs)
+                if not missing or (board_kept and supply.kept and case.kept and graphics.kept):
                     continue
                 for drive, drive_literal in picks.candidates("drive"):
                     for cpu, cpu_literal in processors.values():
-                        cures = _cures(problem, board, cpu, psu, case.part, drive.part, missing)
-                        each = (board_literal, cpu_literal, drive_literal)
-                        where = picks.both(case_literal, supply_literal, *each)
+                        cures = _cures(problem, board, cpu, psu, case.part, drive.part, cards, missing)
+                        where = picks.both(here, supply_literal, board_literal, cpu_literal, drive_literal)
                         for socket in sorted(cures):
                             conditions.setdefault((socket, cures[socket]), []).append(where)
     for number, ((socket, options), wheres) in enumerate(conditions.items()):

@@ -27,8 +27,8 @@ STATEMENT = (
 SOURCE = "standards/rails, states of a supply (common practice; cases A49 and B31)"
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
-SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "drive")
-READS: Reads = {"board": (), "cpu": (), "memory": (), "psu": ("condition",), "drive": ()}
+SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "drive", "graphics")
+READS: Reads = {"board": (), "cpu": (), "memory": (), "psu": ("condition",), "drive": (), "graphics": ()}
 SURVEY: tuple[str, ...] = ()
 
 
@@ -53,7 +53,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     for (damaged, kept), supply in supplies.items():
         if not damaged:
             continue
-        for slot in ("board", "cpu", "memory", "drive"):
+        for slot in ("board", "cpu", "memory", "drive", "graphics"):
             new = picks.classes(slot, "kept", lambda c: c.kept).get(False)
             if new is not None:
                 picks.never_together(supply, new, on)

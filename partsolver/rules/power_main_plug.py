@@ -36,12 +36,13 @@ SOURCE = (
 )
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
-SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu", "case")
+SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu", "case", "graphics")
 READS: Reads = {
     "board": ("cpu_plugs", "load_mw", "main_plug", "slots", "year"),
     "cpu": CPU_READS,
     "psu": ("main_plug",),
     "case": ("fans", "max_card_length_mm", "slot_height", "slot_openings"),
+    "graphics": ("card",),
 }
 SURVEY: tuple[str, ...] = ("board", "cards", "case", "cpu", "devices", "drives", "memory", "psu")
 
@@ -60,7 +61,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if "own" in (header, plug):
         together = all_kept(parts, ("board", "psu"))
         return (fits(ID, ids, plug, today="yes") if together else fails(ID, ids, plug, header),)
-    usual, most = main_plug_12v(problem, parts.board, parts.cpu, parts.case)
+    usual, most = main_plug_12v(problem, parts.board, parts.cpu, parts.case, parts.graphics)
     lasting, never = main_plug_limits_ma(problem, parts.candidate("psu"), header, parts.board.cpu_plugs == ())
     processor = "yes" if parts.board.cpu_plugs == () else "no"
     return within(
@@ -70,7 +71,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         never if lasting < usual <= never else lasting,
         "mA",
         ids,
-        unknown_load=unknown_card_question(problem, parts.board, parts.case),
+        unknown_load=unknown_card_question(problem, parts.board, parts.case, parts.graphics),
         plug=plug,
         header=header,
         processor=processor,
@@ -108,13 +109,13 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     processors = picks.classes(
         "cpu", "usual 12 V, kept", lambda c: (cpu_load(c.part, settings).ma_12v, c.kept)
     )
-    for case, case_literal in picks.candidates("case"):
+    for case, graphics, here in picks.cases_and_cards():
 
-        def key(candidate: Any, case: Any = case.part) -> Any:
-            drawn = main_load(problem, candidate.part, case).ma_12v
+        def key(candidate: Any, case: Any = case.part, cards: Any = graphics.part) -> Any:
+            drawn = main_load(problem, candidate.part, case, cards).ma_12v
             return drawn, candidate.part.cpu_plugs == (), candidate.part.main_plug, candidate.kept
 
-        boards = picks.classes("board", f"power.main_plug in {case.key}", key)
+        boards = picks.classes("board", f"{ID} in {case.key} with {graphics.key}", key)
         for (drawn, feeds_processor, header, board_kept), board in boards.items():
             for (plug, psu_kept), supply in plugs.items():
                 limit = _contacts_ma(plug, header, settings, feeds_processor)
@@ -124,7 +125,8 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
                     today = main_plug_limits_ma(problem, kept_supply[0], header, feeds_processor)[1]
                     limit = max(limit, today)
                 where: dict[SlotName, tuple[BoolVar, bool]] = {
-                    "board": (board, board_kept), "psu": (supply, psu_kept), "case": (case_literal, case.kept)
+                    "board": (board, board_kept), "psu": (supply, psu_kept),
+                    "case": (here, case.kept), "graphics": (here, graphics.kept),
                 }  # fmt: skip
                 if not feeds_processor:
                     if drawn > limit:

@@ -33,7 +33,7 @@ SOURCE = (
 )
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
-SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive")
+SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive", "graphics")
 READS: Reads = loads.LOAD_READS
 SURVEY: tuple[str, ...] = loads.TODAY_SURVEY
 

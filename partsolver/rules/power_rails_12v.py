@@ -36,7 +36,7 @@ SOURCE = (
 )
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
-SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive")
+SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive", "graphics")
 READS: Reads = {
     **loads.LOAD_READS,
     "board": ("cpu_plugs", "load_mw", "slots", "year"),
@@ -74,7 +74,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
             ),
         )
     current, limit, starts = min(worst, key=lambda item: (item[0] - item[1], item[0]))
-    card = unknown_card_question(problem, parts.board, parts.case)
+    card = unknown_card_question(problem, parts.board, parts.case, parts.graphics)
     if card is not None:
         return (unknown(ID, card, ids, blocks=True, current=current, limit=limit, rails=rails),)
     return (at_most(ID, current, limit, "mA", ids, rails=rails, starting=_word(starts)),)

@@ -33,7 +33,7 @@ SOURCE = (
 )
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
-SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive")
+SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive", "graphics")
 READS: Reads = {
     "board": ("load_mw", "slots", "year", *BOARD_READS),
     "cpu": loads.CPU_READS,
@@ -41,6 +41,7 @@ READS: Reads = {
     "psu": (*loads.SUPPLY_READS, "rail_3v3_ma"),
     "case": ("fans", "max_card_length_mm", "slot_height", "slot_openings"),
     "drive": (*DRIVE_READS, "part.pcie_gen"),
+    "graphics": ("card",),
 }
 SURVEY: tuple[str, ...] = loads.TODAY_SURVEY
 

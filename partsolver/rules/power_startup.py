@@ -34,7 +34,7 @@ SOURCE = (
 )
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
-SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive")
+SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive", "graphics")
 READS: Reads = {
     "board": ("load_mw", "slots", "year"),
     "cpu": loads.CPU_READS,
@@ -42,6 +42,7 @@ READS: Reads = {
     "psu": (*loads.SUPPLY_READS, "peak_12v_ma"),
     "case": ("fans", "max_card_length_mm", "slot_height", "slot_openings"),
     "drive": ("kept", "part.interface", "part.kind", "part.pcie_gen"),
+    "graphics": ("card",),
 }
 SURVEY: tuple[str, ...] = loads.TODAY_SURVEY
 

@@ -30,7 +30,7 @@ STATEMENT = (
 SOURCE = "shares by age: common practice (loads reference section 8); the rating of a supply is its continuous DC output"
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
-SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive")
+SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive", "graphics")
 READS: Reads = {
     **loads.LOAD_READS,
     "board": (*loads.LOAD_READS["board"], *BOARD_READS),

@@ -14,7 +14,7 @@ from partsolver.assembly.ports import drives_of, m2_takes, seat_modules
 from partsolver.catalog.records import Board, Case
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, fits, unknown
-from partsolver.problem.candidates import Candidate, DriveChoice, Parts, SlotName
+from partsolver.problem.candidates import Candidate, DriveChoice, GraphicsChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
 
@@ -29,11 +29,12 @@ SOURCE = (
 )
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
-SLOTS: tuple[SlotName, ...] = ("board", "case", "drive")
+SLOTS: tuple[SlotName, ...] = ("board", "case", "drive", "graphics")
 READS: Reads = {
     "board": ("m2_slots", "sata_1g5_ports", "sata_3g_ports", "sata_6g_ports", "slots"),
     "case": ("max_card_length_mm", "slot_height", "slot_openings"),
     "drive": ("kept", "part.interface", "part.kind", "part.m2_key", "part.m2_length_mm"),
+    "graphics": ("card",),
 }
 SURVEY: tuple[str, ...] = ("cards", "drives")
 
@@ -52,7 +53,7 @@ def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
     left = m2_leftover(parts.board, parts.drive, problem)
     if not left:
         return ()
-    cards = m2_cards(problem, parts.board, parts.case, parts.drive)
+    cards = m2_cards(problem, parts.board, parts.case, parts.drive, parts.graphics)
     return (Need(ID, "card", "m2-card", tuple((card.id, 1) for card in cards), (("missing", len(left)),)),)
 
 
@@ -90,9 +91,14 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     for drive, drive_literal in picks.candidates("drive"):
         if not _modules(drive.part, problem):
             continue
-        for case, case_literal in picks.candidates("case"):
+        for case, graphics, place in picks.cases_and_cards():
 
-            def lack(candidate: Candidate[Board], case: Case = case.part, drive: Any = drive) -> Any:
+            def lack(
+                candidate: Candidate[Board],
+                case: Case = case.part,
+                cards: GraphicsChoice = graphics.part,
+                drive: Any = drive,
+            ) -> Any:
                 board = candidate.part
                 if (
                     board.m2_slots is None
@@ -100,10 +106,11 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
                     or not m2_leftover(board, drive.part, problem)
                 ):
                     return None
-                return tuple((card.id, 1) for card in m2_cards(problem, board, case, drive.part))
+                return tuple((card.id, 1) for card in m2_cards(problem, board, case, drive.part, cards))
 
-            for options, board in picks.classes("board", f"{ID} of {drive.key} in {case.key}", lack).items():
+            which = f"{ID} of {drive.key} in {case.key} with {graphics.key}"
+            for options, board in picks.classes("board", which, lack).items():
                 if options is not None:
-                    conditions.setdefault(options, []).append(picks.both(drive_literal, case_literal, board))
+                    conditions.setdefault(options, []).append(picks.both(drive_literal, place, board))
     for number, (options, wheres) in enumerate(conditions.items()):
         picks.need(ID, f"card:{number}", options, wheres, on)

@@ -15,7 +15,7 @@ from partsolver.base.quantities import ceil_div
 from partsolver.catalog.records import Board, Case
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, fits, unknown
-from partsolver.problem.candidates import Candidate, DriveChoice, Parts, SlotName
+from partsolver.problem.candidates import Candidate, DriveChoice, GraphicsChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.standards.storage import PATA_DEVICES_PER_CHANNEL
@@ -33,11 +33,12 @@ STATEMENT = (
 SOURCE = "ATA/ATAPI: device 0 and device 1 on one cable (common practice); cases A17 and B09"
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
-SLOTS: tuple[SlotName, ...] = ("board", "case", "drive")
+SLOTS: tuple[SlotName, ...] = ("board", "case", "drive", "graphics")
 READS: Reads = {
     "board": ("m2_slots", "pata_channels", "sata_1g5_ports", "sata_3g_ports", "sata_6g_ports", "slots"),
     "case": ("max_card_length_mm", "slot_height", "slot_openings"),
     "drive": ("kept", "part.interface", "part.kind", "part.m2_key", "part.m2_length_mm"),
+    "graphics": ("card",),
 }
 SURVEY: tuple[str, ...] = ("cards", "drives")
 
@@ -53,14 +54,20 @@ def _missing(board: Board, choice: DriveChoice, problem: Problem) -> int:
     return max(0, pata_drives(choice, problem) - PATA_DEVICES_PER_CHANNEL * board.pata_channels)
 
 
-def _options(problem: Problem, board: Board, case: Case, choice: DriveChoice, missing: int) -> Options:
+def _options(
+    problem: Problem,
+    board: Board,
+    case: Case,
+    choice: DriveChoice,
+    graphics: GraphicsChoice,
+    missing: int,
+) -> Options:
     options: list[tuple[str, int]] = []
-    claims = sata_claims(problem, board, case, choice)
-    modules = m2_cards(problem, board, case, choice)
+    claims = sata_claims(problem, board, case, choice, graphics)
+    modules = m2_cards(problem, board, case, choice, graphics)
     cards = [e for e in problem.extras_of("pata-controller") if e.count * PATA_DEVICES_PER_CHANNEL >= missing]
-    options += [
-        (e.id, 1) for e in seatable(problem, board, case, cards, [*([modules] if modules else []), *claims])
-    ]
+    claims = [*([modules] if modules else []), *claims]
+    options += [(e.id, 1) for e in seatable(problem, board, case, graphics, cards, claims)]
     ports = free_sata_ports(board, choice, problem, certain=True, more=missing)
     if ports is None or ports - sata_drives(choice, problem) >= missing:
         options += [(e.id, ceil_div(missing, e.count)) for e in problem.extras_of("pata-drive-adapter")]
@@ -90,7 +97,7 @@ def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
     missing = _missing(parts.board, parts.drive, problem)
     if not missing or all_kept(parts, ("board", "drive")):
         return ()
-    options = _options(problem, parts.board, parts.case, parts.drive, missing)
+    options = _options(problem, parts.board, parts.case, parts.drive, parts.graphics, missing)
     if _waits_for_slots(problem, parts.board, options, missing):
         return ()
     return (Need(ID, "devices", "pata-controller", options, (("missing", missing),)),)
@@ -109,7 +116,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     places = PATA_DEVICES_PER_CHANNEL * parts.board.pata_channels
     missing = _missing(parts.board, parts.drive, problem)
     if missing:
-        options = _options(problem, parts.board, parts.case, parts.drive, missing)
+        options = _options(problem, parts.board, parts.case, parts.drive, parts.graphics, missing)
         if _waits_for_slots(problem, parts.board, options, missing):
             return (unknown(ID, question(parts.candidate("board"), "slots"), ids),)
     line = draft.bought_for(ID, "devices")
@@ -128,27 +135,31 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
     conditions: dict[Any, Any] = {}  # options -> conditions, one of them true at most
-    for case, case_literal in picks.candidates("case"):
+    for case, graphics, place in picks.cases_and_cards():
         for drive, drive_literal in picks.candidates("drive"):
             count = pata_drives(drive.part, problem)
             if count == 0:
                 continue
 
             def shortfall(
-                candidate: Candidate[Board], case: Case = case.part, drive: Any = drive, count: int = count
+                candidate: Candidate[Board],
+                case: Case = case.part,
+                cards: GraphicsChoice = graphics.part,
+                drive: Any = drive,
+                count: int = count,
             ) -> Any:
                 channels = candidate.part.pata_channels
                 if channels is None or (candidate.kept and drive.kept) or count <= 2 * channels:
                     return 0, ()
                 missing = count - 2 * channels
-                options = _options(problem, candidate.part, case, drive.part, missing)
+                options = _options(problem, candidate.part, case, drive.part, cards, missing)
                 if _waits_for_slots(problem, candidate.part, options, missing):
                     return 0, ()
                 return missing, options
 
-            name = f"{ID} in {case.key} with {drive.key}"
+            name = f"{ID} in {case.key} with {drive.key} and {graphics.key}"
             for (missing, options), board in picks.classes("board", name, shortfall).items():
                 if missing:
-                    conditions.setdefault(options, []).append(picks.both(case_literal, drive_literal, board))
+                    conditions.setdefault(options, []).append(picks.both(place, drive_literal, board))
     for number, (options, wheres) in enumerate(conditions.items()):
         picks.need(ID, f"devices:{number}", options, wheres, on)

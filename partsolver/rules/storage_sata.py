@@ -22,7 +22,7 @@ from partsolver.assembly.ports import (
 from partsolver.catalog.records import Board, Case
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, unknown
-from partsolver.problem.candidates import Candidate, DriveChoice, Parts, SlotName
+from partsolver.problem.candidates import Candidate, DriveChoice, GraphicsChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.survey.model import Drive
@@ -36,11 +36,12 @@ STATEMENT = "Every SATA drive that stays has a port, after M.2 modules have take
 SOURCE = "Serial ATA: one device per port; board manuals on shared ports (storage reference, section 2.3)"
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
-SLOTS: tuple[SlotName, ...] = ("board", "case", "drive")
+SLOTS: tuple[SlotName, ...] = ("board", "case", "drive", "graphics")
 READS: Reads = {
     "board": ("m2_slots", "sata_1g5_ports", "sata_3g_ports", "sata_6g_ports", "slots"),
     "case": ("max_card_length_mm", "slot_height", "slot_openings"),
     "drive": ("kept", "part.interface", "part.kind", "part.m2_key", "part.m2_length_mm"),
+    "graphics": ("card",),
 }
 SURVEY: tuple[str, ...] = ("cards", "drives")
 
@@ -51,9 +52,11 @@ def _shortfall(board: Board, drive: DriveChoice, problem: Problem) -> int | None
     return None if ports is None else max(0, sata_drives(drive, problem) - ports)
 
 
-def _controllers(problem: Problem, board: Board, case: Case, missing: int) -> tuple[tuple[str, int], ...]:
-    """Controller cards with enough ports that go into a slot the kept cards leave free."""
-    free = [board.slots[i] for i in placement(problem, board, case).free] if board.slots else []
+def _controllers(
+    problem: Problem, board: Board, case: Case, graphics: GraphicsChoice, missing: int
+) -> tuple[tuple[str, int], ...]:
+    """Controller cards with enough ports that go into a slot the other cards leave free."""
+    free = [board.slots[i] for i in placement(problem, board, case, graphics).free] if board.slots else []
     return tuple(
         (extra.id, 1)
         for extra in problem.extras_of("sata-controller")
@@ -67,7 +70,7 @@ def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
     missing = _shortfall(parts.board, parts.drive, problem)
     if not missing or parts.board_kept:
         return ()
-    options = _controllers(problem, parts.board, parts.case, missing)
+    options = _controllers(problem, parts.board, parts.case, parts.graphics, missing)
     return (Need(ID, "ports", "sata-controller", options, (("missing", missing),)),)
 
 
@@ -110,20 +113,27 @@ def _counted(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
-    for case, case_literal in picks.candidates("case"):
+    for case, graphics, place in picks.cases_and_cards():
         for drive, drive_literal in picks.candidates("drive"):
-            here = picks.both(case_literal, drive_literal)
+            here = picks.both(place, drive_literal)
 
-            def shortfall(candidate: Candidate[Board], case: Case = case.part, drive: Any = drive) -> Any:
+            def shortfall(
+                candidate: Candidate[Board],
+                case: Case = case.part,
+                cards: GraphicsChoice = graphics.part,
+                drive: Any = drive,
+            ) -> Any:
                 if candidate.kept and drive.kept:
                     return 0, ()
                 missing = _shortfall(candidate.part, drive.part, problem) or 0
                 if not missing:
                     return 0, ()
-                return missing, () if candidate.kept else _controllers(problem, candidate.part, case, missing)
+                options = (
+                    () if candidate.kept else _controllers(problem, candidate.part, case, cards, missing)
+                )
+                return missing, options
 
-            for (missing, options), literal in picks.classes(
-                "board", f"sata in {case.key} with {drive.key}", shortfall
-            ).items():
+            which = f"sata in {case.key} with {drive.key} and {graphics.key}"
+            for (missing, options), literal in picks.classes("board", which, shortfall).items():
                 if missing:
                     picks.need(ID, f"ports:{missing}", options, [picks.both(here, literal)], on)

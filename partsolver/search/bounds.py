@@ -14,8 +14,8 @@ from typing import Any
 
 import numpy as np
 
-from partsolver.assembly.cards import working_graphics
 from partsolver.assembly.memory import milli_channels
+from partsolver.assembly.pictures import drawing_card, own_graphics_score
 from partsolver.performance.law import (
     bandwidth_facts,
     bandwidth_kbs,
@@ -59,8 +59,8 @@ class Terms:
     """Least time terms of each candidate in the order of the pool, ppm. memory holds the memory's and the
     capacity's term, without graphics; compute also what no part changes; storage: all that waits for the drive;
     bandwidth_kbs: of each memory choice, at best; memory_term(kB/s): the memory's term at a bandwidth; graphics(score,
-    kB/s): the least graphics term of a processor beside memory of that bandwidth; drives: the storage term of
-    every board with each drive."""
+    kB/s): the least graphics term of graphics of a score beside memory of that bandwidth; drives: the storage term of
+    every board with each drive; board_score: the best score of chipset graphics (of processors without any)."""
 
     compute: Array
     memory: Array
@@ -70,11 +70,16 @@ class Terms:
     memory_term: Callable[[int], int]
     graphics: Callable[[int | None, int], int]
     drives: list[Array]
+    board_score: int
+
+    def best_score(self, cpu_score: int | None) -> int | None:
+        """The best score of the graphics without a card that a processor of a score can have."""
+        return cpu_score if cpu_score != 0 else self.board_score
 
     def graphics_of(self, cpus: Iterable[Candidate], kbs: int) -> Array:
         """The least graphics term of each processor beside memory of a bandwidth."""
         scores = Numbers()
-        score = scores.numbered(c.part.graphics_score for c in cpus)  # type: ignore[union-attr]
+        score = scores.numbered(self.best_score(c.part.graphics_score) for c in cpus)  # type: ignore[union-attr]
         return np.array([self.graphics(value, kbs) for value in scores], dtype=np.int64)[score]  # type: ignore[arg-type]
 
 
@@ -219,7 +224,7 @@ class Figures:
     def _time_kinds(self) -> tuple[Any, ...]:
         """Numbers of what the time terms read of boards, processors and memory, with a part of each."""
         if self._kinds is None:
-            with_card = any(card.kind == "graphics" for card in self.pool.problem.survey.cards)
+            with_card = any_card(self.pool)
             found: list[Any] = []
             for slot in MAIN:
                 numbers = Numbers()
@@ -233,7 +238,8 @@ class Figures:
     def terms(self) -> Terms:
         """The least terms of every candidate beside those in play."""
         boards = np.unique(self._time_kinds()[0][0][self.alive["board"]])
-        read = tuple(mask.tobytes() for mask in (boards, self.alive["case"], self.alive["drive"]))
+        others = (self.alive[slot] for slot in ("case", "drive", "graphics"))
+        read = tuple(mask.tobytes() for mask in (boards, *others))
         if read not in self._terms:
             self._terms[read] = self._find_terms()
         return self._terms[read]
@@ -242,16 +248,19 @@ class Figures:
         (board_kind, board_parts), (cpu_kind, cpu_parts), (memory_kind, memory_parts) = self._time_kinds()
         problem, known = self.pool.problem, self.pool.known
         law = law_of(problem)
-        drives, cases = (
-            list(compress(self._listed[slot], self.alive[slot].tolist())) for slot in ("drive", "case")
+        drives, cases, graphics_cards = (
+            list(compress(self._listed[slot], self.alive[slot].tolist()))
+            for slot in ("drive", "case", "graphics")
         )
         boards = [board_parts[i] for i in np.unique(board_kind[self.alive["board"]]).tolist()]
-        with_card = any(card.kind == "graphics" for card in problem.survey.cards)
-        cards = (
-            {working_graphics(problem, board, case.part) for board in boards for case in cases}  # type: ignore[arg-type]
-            if with_card
-            else {None}
-        )
+        cards: set[Any] = {None}
+        if any_card(self.pool) and graphics_count(self.pool):
+            cards = {
+                drawing_card(problem, board, case.part, graphics.part)  # type: ignore[arg-type]
+                for board in boards
+                for case in cases
+                for graphics in graphics_cards
+            }
         card_ppm = [law.card_ppm(card) for card in cards if card is not None]
         integrated = None in cards
         channels = max(max(b.memory_channels or 1 for b in boards), 1)
@@ -322,7 +331,26 @@ class Figures:
             memory_term,
             graphics,
             by_drive,
+            self._board_score(),
         )
+
+    def _board_score(self) -> int:
+        """The best score of graphics in the chipset of any board."""
+        if not graphics_count(self.pool):
+            return 0
+        problem = self.pool.problem
+        return max(own_graphics_score(problem, c.part, c.kept, 0) or 0 for c in self._listed["board"])  # type: ignore[arg-type]
+
+
+def graphics_count(pool: Pool) -> bool:
+    """Whether the use has any work for graphics: else every source of the picture takes the same time."""
+    return pool.problem.use.share("graphics") > 0
+
+
+def any_card(pool: Pool) -> bool:
+    """Whether a plan may hold a graphics card."""
+    own = any(card.kind == "graphics" for card in pool.problem.survey.cards)
+    return own or any(not c.kept for c in pool.left["graphics"])
 
 
 def _each(value: Callable[[Any], int], parts: list[Any]) -> Array:
@@ -334,7 +362,7 @@ _FACTS: dict[SlotName, Callable[[Any, bool], Hashable]] = {
     "board": lambda part, with_card: (
         streaming_facts(part),
         bandwidth_facts("board", part),
-        part.slots if with_card else None,
+        (part.slots, part.firmware_modes) if with_card else None,
     ),
     "cpu": lambda part, with_card: compute_facts(part),
     "memory": lambda part, with_card: bandwidth_facts("memory", part),

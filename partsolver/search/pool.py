@@ -12,7 +12,7 @@ from partsolver.problem.problem import Problem
 
 FAR = 10**15
 MAIN: tuple[SlotName, ...] = ("board", "cpu", "memory")
-REST: tuple[SlotName, ...] = ("cooler", "psu", "case", "drive")
+REST: tuple[SlotName, ...] = ("cooler", "psu", "case", "drive", "graphics")
 
 
 @dataclass
@@ -69,5 +69,5 @@ class Pool:
             self.left[slot] = [c for c in self.left[slot] if wanted(c)]
 
     def rest_cost(self) -> int:
-        """The least that cooler, supply, case and drive cost."""
+        """The least that cooler, supply, case, drive and graphics card cost."""
         return sum(min(self.cost[c] for c in self.left[slot]) for slot in REST)

@@ -17,10 +17,11 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from partsolver.assembly.pictures import own_graphics_score
 from partsolver.performance.law import bandwidth_facts
 from partsolver.performance.time import shared_bandwidth_kbs
 from partsolver.problem.candidates import Candidate, SlotName
-from partsolver.search.bounds import Array, Figures, Numbers, Terms, told_once
+from partsolver.search.bounds import Array, Figures, Numbers, Terms, any_card, graphics_count, told_once
 from partsolver.search.pool import FAR, MAIN, REST, Pool
 
 # More rows than this are not looked at one by one: the bounds of single parts have to do.
@@ -88,6 +89,9 @@ class Columns:
         self._terms = terms
         # By what decides how fast memory is beside them: numbers of boards, processors and memory choices.
         self._kinds = [Numbers().numbered(_FACTS[slot](c.part) for c in pool.left[slot]) for slot in MAIN]
+        # The score of each board's own graphics is told apart where graphics count.
+        self._own_score = _own_scores(pool)
+        self._kinds[0] = Numbers().numbered(zip(self._kinds[0].tolist(), self._own_score, strict=True))
         self._known_close: dict[int, int] = {}
         self.together: Together | None = None
         cost = pool.cost
@@ -101,11 +105,9 @@ class Columns:
         self._pool = pool
         self._boards_for: dict[Any, dict[Any, Array]] = {}
         self._least: dict[Any, int] = {}
-        cards = pool.problem.survey.cards
-        # Whether case and drive leave nothing of the time of a row open, and no graphics card is kept.
-        self.times_are_exact = all(len(pool.left[slot]) == 1 for slot in ("case", "drive")) and all(
-            c.kind != "graphics" for c in cards
-        )
+        # Whether case, drive and graphics card leave nothing of the time of a row open.
+        single = all(len(pool.left[slot]) == 1 for slot in ("case", "drive"))
+        self.times_are_exact = single and not (graphics_count(pool) and any_card(pool))
         self._raised = np.zeros(len(self.boards), dtype=np.int64)
         self._drives = _useful_drives(pool, terms)
         for i, board in enumerate(self.boards):
@@ -150,7 +152,7 @@ class Columns:
 
     def _graphics_of(self, number: int) -> Array:
         """The graphics term of a processor at each bandwidth."""
-        score = self.cpus[number].part.graphics_score  # type: ignore[union-attr]
+        score = self._terms.best_score(self.cpus[number].part.graphics_score)  # type: ignore[union-attr]
         if score not in self._graphics:
             self._graphics[score] = np.array(
                 [self._terms.graphics(score, value) for value in self._levels], dtype=np.int64
@@ -341,7 +343,8 @@ class Columns:
             ):
                 board, cpu, kit = (self.boards[b].part, self.cpus[c].part, self.memory[m].part)
                 value = shared_bandwidth_kbs(self._pool.problem, board, cpu, kit)
-                yield self._terms.memory_term(value) + self._terms.graphics(cpu.graphics_score, value)
+                score = self._own_score[b] if cpu.graphics_score == 0 else cpu.graphics_score
+                yield self._terms.memory_term(value) + self._terms.graphics(score, value)
 
         return told_once(self._known_close, keys + memory_kind[memory], terms)
 
@@ -352,6 +355,14 @@ _FACTS: dict[SlotName, Callable[[Any], Hashable]] = {
     "cpu": lambda c: (bandwidth_facts("cpu", c), c.graphics_score),
     "memory": lambda m: bandwidth_facts("memory", m),
 }
+
+
+def _own_scores(pool: Pool) -> list[int | None]:
+    """The score of each board's own graphics; 0 where the use does not ask for any."""
+    if not graphics_count(pool):
+        return [0] * len(pool.left["board"])
+    problem = pool.problem
+    return [own_graphics_score(problem, c.part, c.kept, 0) for c in pool.left["board"]]  # type: ignore[arg-type]
 
 
 def _useful_drives(pool: Pool, terms: Terms) -> list[tuple[int, Array]]:

@@ -59,8 +59,14 @@ class Ways:
         # of a row.
         self._own_needs = sum(pool.cost[c] - pool.price[c] for s in REST if s in fixed for c in pool.left[s])
         self._rest_cost, self._first_rest = pool.rest_cost(), dict[int, int]()
-        self._pair_rules, self._memory_rules, self._row_rules = (
-            RowRules(quick, rules, [pool.left[slot] for slot in MAIN], self.rests.every[0])
+        # What a bought graphics card costs at least above keeping what there is; 0 where that is no choice.
+        kept, bought = (
+            [pool.cost[c] for c in pool.left["graphics"] if c.kept == is_kept] for is_kept in (True, False)
+        )
+        self._card_extra = min(bought) - kept[0] if kept and bought else 0
+        own = {c.slot: c for c in (*self.rests.every[0], *(c for c in pool.left["graphics"] if c.kept))}
+        self._pair_rules, self._memory_rules, self._row_rules, self._card_rules = (
+            RowRules(quick, rules, [pool.left[slot] for slot in MAIN], tuple(own[slot] for slot in REST))
             for rules in self._rules_of_rows(fixed)
         )
         if len(self._memory_rules):
@@ -71,8 +77,9 @@ class Ways:
             )
 
     def _rules_of_rows(self, fixed: frozenset[str]) -> tuple[list[Asked], ...]:
-        """The rules that are asked of rows: those that see board and processor alone, board and memory, and others."""
-        pairs, memory, others = list[Asked](), list[Asked](), list[Asked]()
+        """The rules that are asked of rows: those that see board and processor alone, board and memory, and others;
+        and those that also see which graphics card there is."""
+        pairs, memory, others, cards = list[Asked](), list[Asked](), list[Asked](), list[Asked]()
         for asked in self.quick.rules:
             seen = set(asked.rule.SLOTS) - fixed
             if seen <= {"board", "cpu"}:
@@ -81,7 +88,9 @@ class Ways:
                 memory.append(asked)
             elif seen <= set(MAIN):
                 others.append(asked)
-        return pairs, memory, others
+            elif "graphics" in seen and {"graphics"} < seen <= {*MAIN, "graphics"}:
+                cards.append(asked)
+        return pairs, memory, others, cards
 
     def without(self, part: str, problem: Problem) -> Self:
         """A new search without a board, processor or memory kit (``problem``: the same without it); what is
@@ -141,6 +150,11 @@ class Ways:
             lambda first: [self.rests.bound(b, 0) for b in rows.board[first].tolist()],
         )
         cost = np.maximum(rows.cost, floor + rest)
+        if self._card_extra > 0:
+            # With the graphics that there are a plan needs what the rules about cards say of them (the first way keeps
+            # them); else a card is bought. The cheaper of both is beside the least of the other slots.
+            kept = self._card_rules.needs(rows.board, rows.cpu, rows.memory)
+            cost = np.maximum(cost, floor + self._rest_cost + np.minimum(kept, self._card_extra))
         left = np.nonzero(cost <= min(self.most_cost, FAR - 1))[0]
         columns = (column[left].tolist() for column in (rows.time_ppm, cost, needs, floor))
         return list(map(Row, rows.selected(left).keys, *columns))

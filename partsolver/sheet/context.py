@@ -161,11 +161,24 @@ class Context:
     @property
     def card(self) -> Card | None:
         """The graphics card that makes the picture; None = the processor's graphics."""
-        return graphics_card(self.problem, self.board, self.case)
+        return graphics_card(self.problem, self.board, self.case, self.parts.graphics)
 
     @property
     def placement(self) -> Placement:
-        return placement(self.problem, self.board, self.case)
+        return placement(self.problem, self.board, self.case, self.parts.graphics)
+
+    @property
+    def kept_cards(self) -> tuple[Card, ...]:
+        """The PC's own cards that stay in it."""
+        stay = set(self.problem.cards_with(self.parts.graphics)) - {self.parts.graphics.card}
+        return tuple(c for c in self.problem.survey.cards if c in stay and c.name not in self.placement.left)
+
+    @property
+    def replaced_cards(self) -> tuple[Card, ...]:
+        """The PC's graphics cards that a bought one replaces."""
+        if not self.new("graphics"):
+            return ()
+        return tuple(c for c in self.problem.survey.cards if c.kind == "graphics")
 
     @property
     def drives(self) -> tuple[Drive | DrivePart, ...]:

@@ -63,6 +63,11 @@ def _one(c: Context, slot: SlotName) -> Leaving | None:
         if drive is None:
             return None
         return Leaving(slot, drive.name, 1, drive_mass(c.problem, drive).grams, True, "wipe")
+    if slot == "graphics":
+        cards = c.replaced_cards
+        mass = typical(c.problem, "card")
+        name = ", ".join(card.name for card in cards)
+        return Leaving(slot, name, len(cards), len(cards) * mass.grams, True, "hand-on") if cards else None
     works = {
         "board": survey.pc.board_works,
         "cpu": survey.pc.cpu_works,

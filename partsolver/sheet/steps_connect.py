@@ -125,9 +125,12 @@ CONNECT: tuple[Step, ...] = (
     Step(
         "connect.card-power",
         "connect",
-        lambda c: c.new("board", "psu", "case") and bool(card_sockets(c.problem, c.board, c.case)),
+        lambda c: (
+            c.new("board", "psu", "case", "graphics")
+            and bool(card_sockets(c.problem, c.board, c.case, c.parts.graphics))
+        ),
         lambda c: {
-            "sockets": card_sockets(c.problem, c.board, c.case),
+            "sockets": card_sockets(c.problem, c.board, c.case, c.parts.graphics),
             "adapters": names(c, "card-plug-adapter"),
         },
     ),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 
+from partsolver.assembly.pictures import picture_sources
 from partsolver.assembly.storage import best_sata_port_gbps10, link_mbs
 from partsolver.rules import family_of, picture_displays
 from partsolver.sheet.context import Context, Facts
@@ -65,9 +66,17 @@ def _monitor(c: Context) -> Facts:
         "displays": displays(c),
         "card": None if card is None else card.name,
         "board_outputs": bool(c.board.outputs),
-        "same": not c.new("board", "cpu", "case"),
+        "same": not c.new("board", "cpu", "case", "graphics"),
         "ps2": any(d.port == "ps2" for d in c.problem.survey.devices) and bool(c.board.ps2_ports),
     }
+
+
+def _two_sources(c: Context) -> bool:
+    """Whether a new graphics card, or a card on a new board, makes the picture beside graphics that could as well."""
+    sources = picture_sources(c.problem, c.board, c.parts.board_kept, c.cpu, c.case, c.parts.graphics)
+    working = [source for source in sources if not source.dark]
+    card = bool(working) and working[0].kind == "card"
+    return card and len(working) > 1 and bool(c.board.outputs) and c.new("board", "graphics")
 
 
 def expected_memory(c: Context) -> Facts:
@@ -222,6 +231,7 @@ START: tuple[Step, ...] = (
         moves_system,
         lambda c: {"mode": c.start_mode, "secure_boot": c.problem.brief.secure_boot},
     ),
+    Step("start.first-display", "start", _two_sources, lambda c: {"card": c.card.name if c.card else ""}),
     Step("start.idle-states", "start", lambda c: c.fact("power.low_load", "risk") == "yes"),
     Step("start.save", "start", memory_touched, lambda c: {"waits": _waits(c)}),
 )

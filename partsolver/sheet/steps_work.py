@@ -103,8 +103,12 @@ OUT: tuple[Step, ...] = (
     Step(
         "out.cards",
         "out",
-        lambda c: c.new("board", "case") and bool(c.problem.survey.cards),
-        lambda c: {"cards": tuple(x.name for x in c.problem.survey.cards)},
+        lambda c: bool(c.problem.survey.cards if c.new("board", "case") else c.replaced_cards),
+        lambda c: {
+            "cards": tuple(
+                x.name for x in (c.problem.survey.cards if c.new("board", "case") else c.replaced_cards)
+            )
+        },
     ),
     Step("out.leads", "out", when("board", "case", "psu"), lambda c: {"all": c.new("board", "case")}),
     Step(
@@ -176,7 +180,10 @@ FIT: tuple[Step, ...] = (
         lambda c: {"drives": bay_drives(c)},
     ),
     Step(
-        "fit.cards", "fit", lambda c: c.new("board", "case") and c.card is not None, card_slots(later=False)
+        "fit.cards",
+        "fit",
+        lambda c: c.new("board", "case", "graphics") and c.card is not None,
+        card_slots(later=False),
     ),
     Step(
         "fit.cards-left",

@@ -20,7 +20,7 @@ from typing import Any
 
 import numpy as np
 
-from partsolver.assembly.cards import working_graphics
+from partsolver.assembly.pictures import drawing_card, own_graphics_score
 from partsolver.model.left import Place, modelled_left
 from partsolver.performance.law import bandwidth_facts, compute_facts, law_of
 from partsolver.performance.present import present_parts, store_of_fewer
@@ -178,10 +178,15 @@ def _timed(problem: Problem, candidate: Candidate) -> Any:
     """What the expected time and the capacity read of a candidate."""
     part: Any = candidate.part
     if candidate.slot == "board":
-        card = tuple(working_graphics(problem, part, c.part) for c in problem.slot("case"))
+        card = tuple(
+            drawing_card(problem, part, case.part, graphics.part)
+            for case in problem.slot("case")
+            for graphics in problem.slot("graphics")
+        )
+        own = own_graphics_score(problem, part, candidate.kept, 0)
         law = law_of(problem)
         waits = tuple(law.drive_ppm(part, c.part) for c in problem.slot("drive"))
-        return bandwidth_facts("board", part), card, waits
+        return bandwidth_facts("board", part), card, own, waits
     if candidate.slot == "cpu":
         return compute_facts(part), part.graphics_score, bandwidth_facts("cpu", part)
     if candidate.slot == "memory":

@@ -20,6 +20,7 @@ ROWS: tuple[Row, ...] = (
     _row("cooler", 300, "a processor cooler", 3000),
     _row("psu", 1500, "a supply", 6000),
     _row("case", 6000, "a case without its contents", 40000),
+    _row("card", 500, "a graphics card", 3000),
     _row("ssd", 60, "a solid-state drive in a 2.5-inch case", 500),
     _row("m2", 8, "a drive as an M.2 module", 100),
     _row("hdd35", 600, "a 3.5-inch disk", 2000),

@@ -191,6 +191,16 @@ _GRAPHICS: tuple[Row, ...] = (
         1,
     ),
     _row(
+        "board_graphics_percent",
+        8,
+        "%",
+        "derived",
+        "speed-effects reference, section 9 (old class: graphics .08 of the reference)",
+        "3D score of graphics in the board's chipset that nobody stated, against the reference",
+        100,
+        1,
+    ),
+    _row(
         "graphics_lanes_8_percent",
         97,
         "%",

@@ -142,6 +142,12 @@ class Card(Table):
         None, ge=0, le=MOST_NUMBER, description="Score of a graphics card on the catalogue's scale"
     )
     outputs: tuple[str, ...] | None = Field(None, description="Video outputs of a graphics card")
+    max_displays: int | None = Field(
+        None, ge=0, le=16, description="Pictures that a graphics card makes at once"
+    )
+    legacy_video: YesNo = Field(
+        None, description="Whether a graphics card makes a picture at a legacy start (without UEFI)"
+    )
     uefi: YesNo = Field(
         None, description="Whether its firmware has a UEFI part (cards before about 2013 often have none)"
     )

@@ -21,7 +21,7 @@ def _decimal_text(value: object) -> object:
 
 Amount = Annotated[str, BeforeValidator(_decimal_text)]
 Number = Annotated[str, BeforeValidator(_decimal_text), Field(pattern=r"^\d{1,6}(\.\d{1,6})?$")]
-Replaceable = Literal["psu", "case", "cooler", "drive"]
+Replaceable = Literal["psu", "case", "cooler", "drive", "graphics"]
 
 
 class Brief(BaseModel):

@@ -37,12 +37,12 @@ def record_of(candidate: Candidate) -> Any:
     """The catalogue's record in a candidate; None for what is kept, and for the cooler in a box."""
     if candidate.kept or candidate.id is None:
         return None
-    inner = {"memory": "kit", "cooler": "cooler", "drive": "part"}.get(candidate.slot)
+    inner = {"memory": "kit", "cooler": "cooler", "drive": "part", "graphics": "bought"}.get(candidate.slot)
     return candidate.part if inner is None else getattr(candidate.part, inner)
 
 
 def with_record(candidate: Candidate, record: Any) -> Candidate:
-    inner = {"memory": "kit", "cooler": "cooler", "drive": "part"}.get(candidate.slot)
+    inner = {"memory": "kit", "cooler": "cooler", "drive": "part", "graphics": "bought"}.get(candidate.slot)
     part: Any = candidate.part
     return replace(candidate, part=record if inner is None else replace(part, **{inner: record}))
 

@@ -33,6 +33,7 @@ from support import (
     make_survey,
     pick,
 )
+from support import GRAPHICS as support_card
 
 from partsolver.catalog.records import DrivePart, Extra, M2Socket, Offer, Slot
 from partsolver.problem.problem import Problem
@@ -111,6 +112,18 @@ PATA = Extra("extra-pata", "bridge", kind="pata-drive-adapter", takes=("sata",),
 M2 = DrivePart("drive-0", "drive 0", None, "ssd", "m2-nvme", None, 3, 4, "m", 80, 2400, 500)
 SYSTEM = OperatingSystem(family="desktop-2021", licence="retail", keep=True)
 TALL = make_survey(cooler=None)
+WITH_CARD = {"graphics": "graphics-a"}
+SCREENS = tuple(
+    Display(name=f"screen {i}", inputs=("hdmi-1.4",), width_px=1680, height_px=1050, refresh_hz=60)
+    for i in range(3)
+)
+
+
+def on_sale(survey: Any = None, tables: dict[str, Any] | None = None, **facts: Any) -> Problem:
+    """A problem with a graphics card on sale."""
+    card = replace(support_card, **facts)
+    return make_problem(survey, graphics=[card], **(tables or {}))
+
 
 LEVERS: dict[str, list[Any]] = {
     "buying.budget": [
@@ -157,6 +170,21 @@ LEVERS: dict[str, list[Any]] = {
                     cards=(replace_card(GRAPHICS, length_mm=n),), case=replace(CASE, max_card_length_mm=280)
                 )
             ),
+            exact=False,
+        ),
+        # A card that is bought: its length, and a gap of openings for its width.
+        lever(
+            100,
+            400,
+            lambda n: on_sale(make_survey(case=replace(CASE, max_card_length_mm=230)), length_mm=n),
+            picked=WITH_CARD,
+            exact=False,
+        ),
+        lever(
+            0,
+            4,
+            lambda n: on_sale(make_survey(case=replace(CASE, slot_openings=n)), width_slots=2),
+            picked=WITH_CARD,
             exact=False,
         ),
     ],
@@ -290,6 +318,26 @@ LEVERS: dict[str, list[Any]] = {
             ),
             exact=False,
         ),
+        # Pictures at once: of a bought card, of the processor.
+        lever(
+            0,
+            4,
+            lambda n: on_sale(
+                make_survey(displays=SCREENS), outputs=("hdmi-1.4", "hdmi-1.4", "hdmi-1.4"), max_displays=n
+            ),
+            picked=WITH_CARD,
+            exact=False,
+        ),
+        lever(
+            0,
+            4,
+            lambda n: make_problem(
+                make_survey(displays=SCREENS),
+                boards=[replace(BOARD, outputs=("hdmi-1.4",) * 3)],
+                cpus=[replace(CPU, max_displays=n)],
+            ),
+            exact=False,
+        ),
     ],
     "platform.power": [
         lever(10, 400, lambda n: board()(cpu_power_limit_w=n)),
@@ -311,6 +359,14 @@ LEVERS: dict[str, list[Any]] = {
             0,
             3,
             lambda n: make_problem(make_survey(cards=(GRAPHICS,), psu=replace(PSU, card_plugs=("6",) * n))),
+        ),
+        lever(
+            0,
+            3,
+            lambda n: on_sale(
+                make_survey(psu=replace(PSU, card_plugs=("8",) * n)), power_plugs=("8", "8"), load_mw=200000
+            ),
+            picked=WITH_CARD,
         ),
     ],
     "power.cpu_current": [
@@ -385,6 +441,15 @@ LEVERS: dict[str, list[Any]] = {
     "power.total": [
         lever(1000, 600000, lambda n: board()(load_mw=n), exact=False),
         lever(10, 900, lambda n: psu(rated_w=n), exact=False),
+        lever(
+            10000,
+            400000,
+            lambda n: on_sale(
+                make_survey(psu=replace(PSU, card_plugs=("8", "8"))), power_plugs=("8", "8"), load_mw=n
+            ),
+            picked=WITH_CARD,
+            exact=False,
+        ),
     ],
     "storage.floppy": [
         lever(
@@ -457,6 +522,8 @@ EDGES = {
     "buying.stock-0": 2,
     "fit.cards-0": 1,
     "fit.cards-1": 280,
+    "fit.cards-2": 230,
+    "fit.cards-3": 2,
     "fit.cooler_height-0": 150,
     "fit.cooler_power-0": 65,
     "fit.holes-0": 4,
@@ -472,7 +539,10 @@ EDGES = {
     "ports.devices-0": 2,
     "ports.devices-1": 2,
     "ports.devices-2": 1,
+    "picture.displays-2": 3,
+    "picture.displays-3": 3,
     "power.card_plugs-0": 1,
+    "power.card_plugs-1": 2,
     "power.drive_plugs-0": 4,
     "storage.capacity-0": 480,
     "storage.floppy-0": 1,

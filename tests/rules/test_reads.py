@@ -22,7 +22,15 @@ from support import OLD_BOARD, combinations, make_problem, make_survey, needs_of
 
 from partsolver.catalog.records import Board, Case, Cooler, Cpu, DrivePart, MemoryKit, Psu
 from partsolver.plan.draft import Draft, Line
-from partsolver.problem.candidates import SLOTS, Candidate, CoolerChoice, DriveChoice, MemoryChoice, Parts
+from partsolver.problem.candidates import (
+    SLOTS,
+    Candidate,
+    CoolerChoice,
+    DriveChoice,
+    GraphicsChoice,
+    MemoryChoice,
+    Parts,
+)
 from partsolver.problem.problem import Problem
 from partsolver.problem.store import Store
 from partsolver.rules import all_rules
@@ -42,6 +50,7 @@ RECORDS: dict[str, tuple[Any, ...]] = {
     "psu": (Psu,),
     "case": (Case,),
     "drive": (DriveChoice, DrivePart, Drive),
+    "graphics": (GraphicsChoice,),
 }
 INNER = {"memory": "kit", "cooler": "cooler", "drive": "part"}
 # Read for the wording only, or as a number's name: no verdict depends on it (the last test below would show
@@ -182,7 +191,8 @@ OF_OTHERS: dict[tuple[str, str], set[str]] = {
     ("power", "cpu"): {"year"},  # the supply's
     ("power", "drive"): {"year"},  # the supply's
     ("os", "cpu"): {"family"},  # the system's
-    ("picture", "cpu"): {"year"},  # the board's
+    ("picture", "cpu"): {"year", "legacy_video"},  # the board's, the card's
+    ("fit.facts", "board"): {"outputs"},  # the card's
     ("os.start", "board"): {"graphics_score"},  # the processor's
     ("os.processor", "board"): {"year"},  # the processor's
     ("platform.firmware", "cpu"): {"socket"},  # the board's, and the present processor's

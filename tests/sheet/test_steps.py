@@ -121,6 +121,7 @@ WANTED = {
     "start.profile": ALL,
     "start.storage-mode": "plain board rich linux odd",
     "start.start-mode": "plain board rich linux odd",
+    "start.first-display": "rich",
     "start.idle-states": "rich linux",
     "rest.mains": BOARD,
     "rest.drives": "rich",

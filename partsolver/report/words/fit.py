@@ -318,7 +318,7 @@ WORDS: dict[str, RuleWords] = {
     fit_outline.ID: RuleWords("board outline", _outline),
     fit_holes.ID: RuleWords("mounting holes", _holes, _holes_need, _holes_caution),
     fit_aperture.ID: RuleWords("rear opening and shield", _aperture, _aperture_need, _aperture_caution),
-    fit_cards.ID: RuleWords("kept cards", _cards),
+    fit_cards.ID: RuleWords("cards", _cards),
     fit_cooler_height.ID: RuleWords("cooler height", cooler_height),
     fit_cooler_mount.ID: RuleWords("cooler mounting", _mount, caution=_mount_caution),
     fit_cooler_power.ID: RuleWords("cooling power", _power),
@@ -356,6 +356,9 @@ QUESTIONS: dict[str, str] = {
     "case.max_cooler_height_mm": (
         "Measure from the top of the processor (or the board, less its height) to the side panel, in mm."
     ),
+    "graphics.height": "Which bracket comes with the graphics card: full height, low profile, or both?",
+    "graphics.length_mm": "How long is the graphics card, in mm (maker's page)?",
+    "graphics.width_slots": "How many slots does the graphics card cover (maker's page or a picture)?",
     "card.bus": "Take the card out and look at its edge: PCI Express, PCI, AGP or ISA.",
     "card.height": "Measure the card's bracket: about 120 mm is full height, about 79 mm is low profile.",
     "card.length_mm": "Measure the card from the bracket to its far end, in mm.",

@@ -184,6 +184,11 @@ def _usb_driver(finding: Finding, names: Names) -> str:
 
 
 def _start(finding: Finding, names: Names) -> str:
+    if finding.fact("video") == "card":
+        return (
+            "The system starts the old way (legacy), and the graphics card makes no picture then: another card is"
+            " needed, or a fresh installation that starts by UEFI."
+        )
     if finding.fact("video"):
         cpu = name_of(names, finding.parts[1])
         if finding.verdict == "unknown":

@@ -19,22 +19,31 @@ def _mhz(value: int | str | None) -> str:
     return f"{decimals_text(int(value or 0) / 1000, 1)} MHz"
 
 
+def _card(finding: Finding) -> str:
+    return f'the {"new" if finding.fact("bought") else "kept"} graphics card "{finding.fact("card")}"'
+
+
 def _source(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown" and finding.fact("card"):
         return (
-            f'Whether the kept graphics card "{finding.fact("card")}" has a UEFI part in its firmware is not'
+            f"Whether {_card(finding)} has a UEFI part in its firmware is not"
             " known; this board starts in UEFI mode only, and nothing else makes a picture."
         )
     if finding.verdict == "unknown":
         return "Whether processor and board give a picture without a graphics card is not known."
     if finding.verdict == "fails" and finding.fact("missing") == "uefi":
         return (
-            f'No picture: the kept graphics card "{finding.fact("card")}" has no UEFI part in its firmware, this'
+            f"No picture: {_card(finding)} has no UEFI part in its firmware, this"
             " board starts in UEFI mode only, and nothing else makes a picture."
+        )
+    if finding.verdict == "fails" and finding.fact("missing") == "legacy":
+        return (
+            f"No picture: {_card(finding)} makes none at a legacy start, this board knows no"
+            " other start, and nothing else makes a picture."
         )
     if finding.verdict == "fails":
         return (
-            f"No picture: {_MISSING.get(str(finding.fact('missing')), 'nothing makes one')}, and no kept"
+            f"No picture: {_MISSING.get(str(finding.fact('missing')), 'nothing makes one')}, and no"
             " graphics card has a place."
         )
     if finding.fact("today"):
@@ -43,7 +52,7 @@ def _source(finding: Finding, names: Names) -> str:
         return "The board's own graphics make the picture: the monitor stays on the board's output."
     if finding.value != "card":
         return "The processor's own graphics make the picture on the board's outputs."
-    words = f'The kept graphics card "{finding.fact("card")}" makes the picture'
+    words = f"T{_card(finding)[1:]} makes the picture"
     if finding.fact("card_uefi"):
         state = (
             "has no UEFI part in its firmware"
@@ -53,12 +62,19 @@ def _source(finding: Finding, names: Names) -> str:
         words += (
             f"; it {state}, and this board starts in UEFI mode only: it may stay dark until the system runs"
         )
+    elif finding.fact("card_legacy"):
+        words += "; it makes none at a legacy start, the only one that this board knows"
     return words + "."
 
 
 def _displays(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
         which = finding.fact("display")
+        if finding.fact("sure"):
+            return (
+                f"How many pictures the graphics make at once is not known: {finding.fact('wanted')} displays are wanted,"
+                f" {finding.fact('sure')} are sure."
+            )
         if finding.question == "display.width_px":
             return f'The size of the picture of the display "{which}" is not known: a link may be too slow for it.'
         return (
@@ -69,6 +85,12 @@ def _displays(finding: Finding, names: Names) -> str:
     if finding.fact("today"):
         return "The displays are connected today."
     which = finding.fact("display")
+    most = finding.fact("max_displays")
+    if finding.verdict == "fails" and finding.value == "dark" and most is not None:
+        return (
+            f'The display "{which}" stays dark: the graphics make {most} picture{"" if most == 1 else "s"} at once'
+            f" on the outputs {finding.fact('outputs')}, and none of them can reach it as well."
+        )
     if finding.verdict == "fails" and finding.value == "dark":
         return (
             f'The display "{which}" stays dark: no output ({finding.fact("outputs")}) reaches it at its own'
@@ -102,6 +124,14 @@ QUESTIONS: dict[str, str] = {
         "Has the board's chipset graphics of its own (board manual; a video output on a board before about 2010)?"
     ),
     "card.uefi": (
+        "Has the graphics card a UEFI part in its firmware (maker's page; cards from about 2014 have one)?"
+    ),
+    "board.max_displays": "How many pictures do the board's graphics make at once (board manual)?",
+    "card.max_displays": "How many pictures does the graphics card make at once (maker's page)?",
+    "cpu.max_displays": "How many pictures do the processor's graphics make at once (maker's data sheet)?",
+    "graphics.max_displays": "How many pictures does the graphics card make at once (maker's page)?",
+    "graphics.outputs": "Which video outputs has the graphics card (seller's page or picture of its bracket)?",
+    "graphics.uefi": (
         "Has the graphics card a UEFI part in its firmware (maker's page; cards from about 2014 have one)?"
     ),
     "cpu.graphics_score": "Has the processor graphics of its own (maker's data sheet)?",

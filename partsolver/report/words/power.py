@@ -261,6 +261,8 @@ QUESTIONS: dict[str, str] = {
         "How many peripheral plugs (four round contacts in a row) does the supply have, used ones included?"
     ),
     "psu.sata_plugs": "How many flat SATA power plugs does the supply have, used ones included?",
+    "graphics.load_mw": "How much power does the graphics card draw at most, in watts (maker's page)?",
+    "graphics.power_plugs": "Which power plugs does the graphics card need (maker's page or a picture of its edge)?",
     "psu.card_plugs": "Which card plugs has the supply (6, 6 and 2, 8 or 16 contacts)?",
     "psu.floppy_plugs": "How many small floppy power plugs does the supply have?",
     "psu.rail_12v_ma": "What current does the label state for each 12 V rail, and for all of them together?",

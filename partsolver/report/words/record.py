@@ -17,6 +17,7 @@ SLOT_NAMES = {
     "psu": "supply",
     "case": "case",
     "drive": "system drive",
+    "graphics": "graphics card",
 }
 
 

@@ -192,6 +192,12 @@ STEPS: dict[str, StepWords] = {
         ),
         "Faster profiles are overclocking: not before everything runs.",
     ),
+    "start.first-display": StepWords(
+        lambda f: (
+            f"In the firmware setup choose the slot of the graphics card ({f['card']}) as the first display: board and"
+            " processor could make a picture as well."
+        )
+    ),
     "start.storage-mode": StepWords(storage_mode, "Changed afterwards, the system stops at the start."),
     "start.start-mode": StepWords(start_mode),
     "start.idle-states": StepWords(
