@@ -43,7 +43,10 @@ def terms_ppm(problem: Problem, parts: Parts, law: Law | None = None) -> dict[st
         ),
         "graphics": law.graphics_ppm(card, cpu.graphics_score, bandwidth),
         "other": law.other_ppm,
-        "capacity": once(("capacity", memory.module_mib, drive.id), lambda: law.capacity_ppm(memory, drive)),
+        "capacity": once(
+            ("capacity", memory.module_mib, memory.seen_mib, drive.id),
+            lambda: law.capacity_ppm(memory, drive),
+        ),
     }
 
 
