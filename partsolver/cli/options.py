@@ -100,7 +100,7 @@ NeedBy = Annotated[
         metavar="DATE", help="Day by which everything must be there (2026-12-04, 4 December 2026 ...)."
     ),
 ]
-MinMemory = Annotated[int | None, typer.Option("--min-memory-gb", metavar="N", help="Least memory, GB.")]
+MinMemory = Annotated[str | None, typer.Option("--min-memory-gb", metavar="N", help="Least memory, GB.")]
 Today = Annotated[
     str | None, typer.Option(metavar="DATE", help="Day of the order; default: the catalogue's date.")
 ]
@@ -177,6 +177,16 @@ def read_settings(given: list[str] | None) -> dict[str, int]:
     return found
 
 
+def _gigabytes(option: str, text: str) -> int:
+    """A size in GB as a person writes it: 8, "8 GB"."""
+    from partsolver.base.values import whole_number
+
+    try:
+        return whole_number(text, "GB")
+    except ValueError as error:
+        raise refuse(option, "no size", text, "a whole number of GB", str(error) or None) from None
+
+
 def overrides(**options: Any) -> dict[str, Any]:
     """Brief fields from options that were given (None and empty lists were not)."""
     chosen = {name: value for name, value in options.items() if value is not None}
@@ -187,6 +197,8 @@ def overrides(**options: Any) -> dict[str, Any]:
         from partsolver.survey.written import known_word
 
         chosen[name] = known_word(name, chosen[name])
+    if "min_memory_gb" in chosen:
+        chosen["min_memory_gb"] = _gigabytes("--min-memory-gb", chosen["min_memory_gb"])
     if "need_by" in chosen:
         chosen["need_by"] = parse_date("--need-by", chosen["need_by"])
     if "today" in chosen:
@@ -221,6 +233,7 @@ def load_problem(
     from partsolver.catalog.dictionary import data_folder
     from partsolver.catalog.load import load_catalog
     from partsolver.problem.join import join
+    from partsolver.problem.near import near_misses
     from partsolver.survey.load import load_survey
 
     chosen = folder_of_catalog(survey_path, catalog_dir, demo)
@@ -240,6 +253,12 @@ def load_problem(
         raise refuse("--catalog", NO_CATALOG, None, "the folder of a catalogue", NO_CATALOG_HINT)
     with working("reading the catalogue") as doing:
         catalog = load_catalog(chosen)
+        for miss in near_misses(survey, catalog):
+            rows = "1 row" if miss.rows == 1 else f"{miss.rows} rows"
+            remark(
+                f"{survey_path} {miss.path}: no row of the catalogue has {miss.word!r}; {rows} have {miss.meant!r}:"
+                " is that meant?"
+            )
         doing("joining survey and catalogue")
         return _joined(join, survey, catalog, brief, changes, survey_path, budget_option)
 

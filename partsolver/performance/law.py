@@ -62,8 +62,8 @@ def bandwidth_kbs(rate_mts: int | None, milli: int) -> int:
 
 
 def usable_mib(memory: MemoryChoice, limit_mib: int | None) -> int | None:
-    """Capacity that the operating system uses."""
-    total = memory.total_mib
+    """Capacity that the operating system uses: what it was measured to see, else what the modules hold."""
+    total = memory.total_mib if memory.seen_mib is None else memory.seen_mib
     return total if total is None or limit_mib is None else min(total, limit_mib)
 
 
@@ -216,7 +216,7 @@ def streaming_facts(board: Any) -> Hashable:
 
 
 def bandwidth_facts(slot: SlotName, part: Any) -> tuple[Hashable, ...]:
-    """What the memory's bandwidth reads of a board, a processor or a memory choice."""
+    """What the memory's bandwidth reads of a board, a processor or a memory choice (of that the capacity too)."""
     if slot == "board":
         return (
             part.memory_channels,
@@ -227,7 +227,7 @@ def bandwidth_facts(slot: SlotName, part: Any) -> tuple[Hashable, ...]:
         )
     if slot == "cpu":
         return part.memory_channels, part.memory_rates
-    return part.module_mib, part.modules, part.rate_mts, part.generation
+    return part.module_mib, part.modules, part.rate_mts, part.generation, part.seen_mib
 
 
 def compute_facts(cpu: Any) -> Hashable:

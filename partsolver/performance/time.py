@@ -44,7 +44,10 @@ def terms_ppm(problem: Problem, parts: Parts, law: Law | None = None) -> dict[st
         ),
         "graphics": law.graphics_ppm(card, own, bandwidth),
         "other": law.other_ppm,
-        "capacity": once(("capacity", memory.module_mib, drive.id), lambda: law.capacity_ppm(memory, drive)),
+        "capacity": once(
+            ("capacity", memory.module_mib, memory.seen_mib, drive.id),
+            lambda: law.capacity_ppm(memory, drive),
+        ),
     }
 
 

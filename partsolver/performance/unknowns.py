@@ -82,7 +82,7 @@ def _unknown_facts(
         generation = board.memory_generation or memory.generation
         rates = RATES.get(generation or "") or (RATES["ddr2"][0], RATES["ddr5"][-1])
         yield "rate", "memory", tuple(_setting(rate_mts=rate) for rate in (rates[0], rates[-1]))
-    if memory.module_mib is None:
+    if memory.module_mib is None and memory.seen_mib is None:
         count = max(1, memory.modules)
         sizes = ((mib // count,) * count for mib in USUAL_MIB)
         yield "size", "memory", tuple(_setting(module_mib=size) for size in sizes)

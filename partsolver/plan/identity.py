@@ -61,6 +61,7 @@ _memory_facts = attrgetter(
     "modules",
     "present",
     "left_out",
+    "seen_mib",
 )
 _cooler_facts = attrgetter("sockets", "height_mm", "rated_w", "paste_included", "fan_pins")
 

@@ -55,7 +55,8 @@ class MemoryChoice:
     module_mib: capacity of each module, largest first, None where not known; rate_mts: lowest rated rate of
     all modules (all run at that of the slowest); registered / ecc: whether any module is; mixed: kept and new
     together; present: the modules of the PC that are in it, as rows of the survey; left_out: how many others of
-    the PC's modules stay out.
+    the PC's modules stay out; seen_mib: what the system was measured to see of it, where that is not what the modules
+    say (the expected time reads it; what fits goes by the modules).
     """
 
     id: str
@@ -71,6 +72,7 @@ class MemoryChoice:
     modules: int
     present: tuple[MemoryModule, ...] = ()
     left_out: int = 0
+    seen_mib: int | None = None
 
     @property
     def total_mib(self) -> int | None:

@@ -153,7 +153,7 @@ def _read_by(survey: Survey, brief: Brief, use: Use) -> dict[SlotName, Any]:
     return {
         "board": (survey.board, pc.board_works),
         "cpu": (survey.cpu, survey.board.year, pc.cpu_works),
-        "memory": (survey.memory, pc.memory_works),
+        "memory": (survey.memory, pc.memory_works, pc.memory_seen_mib),
         "cooler": survey.cooler,
         "psu": (survey.psu, "psu" in replace),
         "case": (survey.case, "case" in replace),

@@ -33,7 +33,18 @@ def kept_memory(survey: Survey) -> MemoryChoice | None:
     """The present modules as one choice, or None when there are none or they are worn."""
     if not survey.memory or not survey.pc.memory_works:
         return None
-    return _of_rows(KEPT_MEMORY, survey.memory, 0)
+    kept = _of_rows(KEPT_MEMORY, survey.memory, 0)
+    seen = survey.pc.memory_seen_mib
+    return replace(kept, seen_mib=seen) if seen is not None and _differs(seen, kept.total_mib) else kept
+
+
+def _differs(seen_mib: int, total_mib: int | None) -> bool:
+    """Whether what a system sees is not what the modules say: more than they hold, or less than firmware and graphics
+    in the processor explain (up to an eighth and 1 GiB: common practice)."""
+    if total_mib is None:
+        return True
+    held_back = max(1024, total_mib // 8)
+    return not total_mib - held_back <= seen_mib <= total_mib
 
 
 def _of_rows(key: str, modules: tuple[MemoryModule, ...], left_out: int) -> MemoryChoice:
@@ -153,6 +164,7 @@ def _mixed_memory(new: MemoryChoice, kept: MemoryChoice) -> MemoryChoice:
         registered=_any((new.registered, kept.registered)),
         ecc=_any((new.ecc, kept.ecc)),
         modules=new.modules + kept.modules,
+        seen_mib=(None if kept.seen_mib is None or new.total_mib is None else kept.seen_mib + new.total_mib),
         present=kept.present,
         left_out=kept.left_out,
     )

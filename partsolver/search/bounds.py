@@ -291,7 +291,7 @@ class Figures:
         def capacity_term(part: Any) -> int:
             return min(
                 once(
-                    ("capacity", part.module_mib, d.key),
+                    ("capacity", part.module_mib, part.seen_mib, d.key),
                     lambda d=d: law.capacity_ppm(part, d.part),  # type: ignore[misc]
                 )
                 for d in drives

@@ -30,6 +30,7 @@ MEASURED_KEYS = frozenset(
         "serial_score",
         "parallel_score",
         "score_origin",
+        "memory_seen_mib",
         "score_error_percent",
         "score_scale",
         "read_mbs",

@@ -41,6 +41,9 @@ class Pc(Table):
     memory_works: bool = Field(
         True, description="Whether the present memory passes a memory test and may stay"
     )
+    memory_seen_mib: int | None = Field(
+        None, ge=1, le=MOST_NUMBER, description="Memory that the system sees, MiB (measured)"
+    )
     cooler_brackets: YesNo = Field(
         None, description="Whether the cooler is held by the case or a bracket that stays"
     )

@@ -216,9 +216,24 @@ def test_refusals_are_documents_with_format_json(
 
 
 @pytest.mark.parametrize(
+    ("written", "plain"),
+    [
+        (["--use", "Office"], ["--use", "office"]),
+        (["--os", "DESKTOP-2015"], ["--os", "desktop-2015"]),
+        (["--min-memory-gb", "8 GB"], ["--min-memory-gb", "8"]),
+    ],
+)
+def test_options_as_people_write_them(ask: Ask, written: list[str], plain: list[str]) -> None:
+    """The same bytes whatever the case and the unit."""
+    first, second = (ask("recommend", "--demo", *given, "--format", "json") for given in (written, plain))
+    assert first == second and first[0] == 0
+
+
+@pytest.mark.parametrize(
     ("arguments", "said"),
     [
         (["recommend", "--demo", "--use", "gaming"], "Did you mean 'games'?"),
+        (["recommend", "--demo", "--use", "Browsing"], "Did you mean 'office'?"),
         (["recommend", "--demo", "--use", "coding"], "Did you mean 'programming'?"),
         (["recommend", "--demo", "--without", "weald v6s"], "'weald-v6s-44' (Ostrelle Weald V6s-44)"),
         (["check", "--demo", "Tollmere T10M"], "Did you mean 'to-t10m' (Tollmere T10M)?"),

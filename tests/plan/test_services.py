@@ -13,6 +13,7 @@ from partsolver.plan.complete import draft_of
 from partsolver.plan.make import make_plan
 from partsolver.plan.outcome import Plan
 from partsolver.plan.services import sent_in
+from partsolver.problem.join import changed
 from partsolver.problem.problem import Problem
 from partsolver.report.sheet_view import STEP_WORDS
 from partsolver.report.text import names_of
@@ -72,6 +73,19 @@ def test_the_sheet_has_the_step_only_where_the_board_travels() -> None:
             facts = steps["before.send-in"].facts(context)
             text = said(STEP_WORDS["before.send-in"].text, facts) or ""
             assert "Ask Workshop" in text and "2026-11-30" in text
+
+
+def test_a_trip_that_ends_after_the_wished_day_is_said() -> None:
+    problem = problem_of("workshop")
+    for day, late in (
+        (TODAY + datetime.timedelta(days=10), False),
+        (TODAY + datetime.timedelta(days=9), True),
+    ):
+        wished = changed(problem, need_by=day)
+        plan = plan_of(wished)
+        finding = next(f for f in plan.findings if f.rule == platform_firmware.ID)
+        assert (finding.fact("send_late") == "yes") == late
+        assert ("LATER than" in sentence(finding, names_of(wished))) == late
 
 
 def test_nothing_is_sent_in_where_nothing_is_updated() -> None:

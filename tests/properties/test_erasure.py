@@ -95,7 +95,12 @@ def erasable(problem: Problem) -> list[Erased]:
 
 
 def completions(erased: Erased, true: Problem) -> Iterator[tuple[Any, Problem]]:
+    # The case holds the present board, so that it is no smaller.
+    board = true.survey.board
+    least = {"max_board_width_mm": board.width_mm, "max_board_depth_mm": board.depth_mm}.get(erased.fact)
     for value in values_of(erased.slot, erased.fact, erased.value(true))[:6]:
+        if not erased.part and least is not None and value < least:
+            continue
         try:
             yield value, erased.put(true, value)
         except ValueError:

@@ -9,14 +9,16 @@ from typing import Any
 
 import pytest
 from measure.samples import sample
-from support import CPU, OLD_CPU, make_catalog, make_survey
+from support import CPU, KIT, MEMORY, OLD_CPU, make_catalog, make_survey, pick
 
 from partsolver.catalog.dictionary import data_folder
 from partsolver.cli import run
 from partsolver.performance.interval import speedup
+from partsolver.performance.law import usable_mib
 from partsolver.performance.present import present_parts
 from partsolver.performance.scale import REFERENCE_ERROR_PERCENT, is_on_scale, on_scale_of
 from partsolver.problem.join import join
+from partsolver.problem.memory_choices import kept_memory
 from partsolver.report.measure import measurement_json
 from partsolver.survey.load import load_survey
 from partsolver.wishes.brief import Brief
@@ -113,3 +115,51 @@ def test_the_promise_starts_from_the_measured_before() -> None:
     scaled = promise(score_origin="measured", score_error_percent=3, score_scale="partsolver-1")
     assert slower.expected_milli > stated.expected_milli == scaled.expected_milli
     assert scaled.high_milli / scaled.low_milli > stated.high_milli / stated.low_milli
+
+
+def test_the_memory_that_the_system_sees_replaces_what_the_modules_say(bench: Path) -> None:
+    """Stated 2 x 2 GiB; the system sees 7900 MiB: the time counts that, what fits goes by the modules."""
+    assert run(["survey", "import", measured(bench), "--out", "pc.toml"]) == 0
+    survey, _ = load_survey(bench / "pc.toml")
+    assert survey.pc.memory_seen_mib == 7900
+    kept = kept_memory(survey)
+    assert kept is not None and (kept.total_mib, kept.seen_mib) == (4096, 7900)
+    assert usable_mib(kept, None) == 7900
+
+
+@pytest.mark.parametrize(
+    ("stated", "seen", "counts"),
+    [
+        (4096, 3900, 4096),  # firmware holds some back
+        (4096, 3072, 4096),  # graphics in the processor up to 1 GiB
+        (4096, 3071, 3071),  # a module that is not seen, or a 32-bit system
+        (16384, 14336, 16384),
+        (16384, 8000, 8000),
+        (4096, 7900, 7900),  # more than anybody stated
+        (None, 7900, 7900),
+    ],
+)
+def test_what_counts_of_the_memory(stated: int | None, seen: int, counts: int) -> None:
+    size = None if stated is None else stated // 2
+    survey = make_survey(memory=(MEMORY.model_copy(update={"capacity_mib": size, "count": 2}),))
+    survey = survey.model_copy(update={"pc": survey.pc.model_copy(update={"memory_seen_mib": seen})})
+    kept = kept_memory(survey)
+    assert kept is not None and usable_mib(kept, None) == counts
+    problem = join(survey, make_catalog(memory=[replace(KIT, generation="ddr3")]), Brief(budget="10000.00"))
+    mixed = next(c.part for c in problem.slot("memory") if c.part.mixed)
+    total = None if mixed.total_mib is None else mixed.total_mib - (stated or 0)
+    assert usable_mib(mixed, None) == (None if total is None and stated else counts + 8192)
+
+
+def test_a_measured_size_narrows_and_an_unknown_one_does_not(bench: Path) -> None:
+    """Modules that nobody read: with what the system sees the range is no wider than without."""
+    silent = (MEMORY.model_copy(update={"capacity_mib": None}),)
+    ranges = []
+    for seen in (None, 3900):
+        survey = make_survey(memory=silent)
+        survey = survey.model_copy(update={"pc": survey.pc.model_copy(update={"memory_seen_mib": seen})})
+        problem = join(survey, make_catalog(), Brief(budget="10000.00"))
+        found = speedup(problem, pick(problem))
+        assert found is not None
+        ranges.append((found.low_milli, found.high_milli))
+    assert ranges[0][0] <= ranges[1][0] and ranges[1][1] <= ranges[0][1] and ranges[0] != ranges[1]

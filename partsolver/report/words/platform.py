@@ -94,7 +94,9 @@ def _firmware(finding: Finding, names: Names) -> str:
         if finding.fact("send_to"):
             to = name_of(names, str(finding.fact("send_to")))
             way = (
-                f"send it in to {to}, about {finding.fact('send_days')} days there and back, when it has arrived;"
+                f"send it in to {to}, about {finding.fact('send_days')} days there and back, when it has arrived"
+                f" (back on {finding.fact('send_back')} at the earliest"
+                f"{': LATER than the day that was wished' if finding.fact('send_late') else ''});"
                 " ask before whether they take a board that they did not sell"
             )
         first = f", by way of {' and then '.join(str(steps).split())}" if steps else ""

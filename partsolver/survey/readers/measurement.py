@@ -1,4 +1,4 @@
-"""A measurement of this PC (`partsolver measure --out`): cores, scores, and both figures of the system drive.
+"""A measurement of this PC (`partsolver measure --out`): cores, scores, memory, both figures of the system drive.
 
 Measured figures take the place of stated ones (``survey/importing.py``). Scores carry the name of the yardstick they
 were measured with; on a catalogue of another scale they count through the two reference machines, with the error of
@@ -55,7 +55,7 @@ def note_measurement(run: Measurement, where: str, notes: Notes) -> None:
     notes.add("cpu.threads", state.threads, at, f"{state.threads} threads seen", "sure")
     if state.memory_mib is not None:
         notes.add(
-            "memory.seen_total", state.memory_mib, at, f"the system sees {state.memory_mib} MiB", "doubtful"
+            "pc.memory_seen_mib", state.memory_mib, at, f"the system sees {state.memory_mib} MiB", "sure"
         )
     spoilt = [reason.code for reason in judge(run.readings, state, run.rounds)]
     spoilt = sorted(set(spoilt) - ALLOWED_REASONS)
