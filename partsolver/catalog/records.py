@@ -175,6 +175,7 @@ class Cooler:
     rated_w: int | None = None
     paste_included: bool | None = None
     fan_pins: int | None = None
+    back_plate: bool | None = None
     mass_g: int | None = None
     source: str | None = None
 

@@ -14,6 +14,7 @@ from partsolver.rules import (
     fit_bays,
     fit_cards,
     fit_cooler_height,
+    fit_cooler_mount,
     fit_holes,
     fit_paste,
     memory_buffering,
@@ -102,6 +103,7 @@ NOTABLE: dict[str, Callable[[Finding], bool]] = {
     storage_raid_set.ID: _any_fact("level"),
     storage_accessories.ID: lambda f: bool(f.facts),
     fit_bays.ID: _any_fact("framed"),
+    fit_cooler_mount.ID: lambda f: f.fact("board_out") == "yes",
     picture_source.ID: lambda f: f.fact("card_uefi") is not None or f.value == "board",
     picture_displays.ID: lambda f: (
         f.fact("kind") not in (None, "direct") or f.fact("fallback_hz") is not None

@@ -245,7 +245,11 @@ def _mount(finding: Finding, names: Names) -> str:
         if finding.fact("bracket")
         else ""
     )
-    return f"{cooler} can be mounted on socket {finding.value}.{bracket}"
+    plate = {
+        "yes": " Its own plate goes behind the board: the board comes out of the case, about an hour more, unless the tray has an opening there.",
+        "perhaps": " If it has a plate of its own, the board comes out of the case for it, about an hour more.",
+    }.get(str(finding.fact("board_out")), "")
+    return f"{cooler} can be mounted on socket {finding.value}.{bracket}{plate}"
 
 
 def _mount_caution(finding: Finding, names: Names) -> str | None:
