@@ -147,6 +147,27 @@ def floppy(world: World, pick: Pick) -> Verdict:
     return [options] if options else None
 
 
+def bays(world: World, pick: Pick) -> Verdict:
+    """5.25-inch drives in their bays, 3.5-inch ones in theirs or with a frame in those; what nobody counted is no refusal."""
+    case = pick["case"].part
+    if today(pick, "case", "drive"):
+        return FINE
+
+    def sizes(drives: Sequence[Any]) -> list[str]:
+        named = {"optical": "5.25", "hdd35": "3.5", "floppy": "3.5"}
+        inside = [d for d in drives if d.interface != "usb" and not d.interface.startswith("m2")]
+        return [getattr(d, "bay", None) or named.get(d.kind, "2.5") for d in inside]
+
+    mine, now = sizes(drives_of(world, pick)), sizes(world.survey.drives)
+    if pick["case"].kept and all(mine.count(size) <= now.count(size) for size in ("5.25", "3.5")):
+        return FINE
+    large, middle = mine.count("5.25"), mine.count("3.5")
+    if case.bays_525 is not None and large > case.bays_525:
+        return None
+    known = None not in (case.bays_525, case.bays_35)
+    return verdict(not known or large + middle <= case.bays_525 + case.bays_35)
+
+
 def raid_set(world: World, pick: Pick) -> Verdict:
     """Sets of more than mirrors do not move to another board without a copy."""
     sets = [d for d in drives_of(world, pick) if getattr(d, "raid", None) in ("0", "5", "10")]
@@ -475,6 +496,7 @@ RULES: list[tuple[tuple[str, ...], Rule]] = [
     (("board", "case", "drive", "graphics"), sata),
     (("board", "case", "drive", "graphics"), pata),
     (("board", "drive"), floppy),
+    (("case", "drive"), bays),
     (("board", "drive"), raid_set),
     (("board", "drive"), start),
     (("board", "cpu", "case", "graphics"), source),

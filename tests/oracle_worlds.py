@@ -571,6 +571,8 @@ def _survey(d: _Draw) -> Any:
         standoff_positions=d.one("fit", tuple("BCFHJLMRS"), None, tuple("BCFHJ")),
         standoffs_fixed=d.one("fit", (), (), ("L",), ("R",)),
         fans=d.one("power", 1, 3),
+        bays_525=d.one("storage", None, 1, 0),
+        bays_35=d.one("storage", None, 1, 2),
     )
     peripheral = d.one("power", 3, 0, 1, 2) if "power" in d.themes else 3
     psu = replace(

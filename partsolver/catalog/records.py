@@ -148,6 +148,7 @@ class Cooler:
     rated_w: int | None = None
     paste_included: bool | None = None
     fan_pins: int | None = None
+    back_plate: bool | None = None
     mass_g: int | None = None
     source: str | None = None
 
@@ -230,6 +231,9 @@ class Case:
     front_usb_e_plugs: int | None = None
     front_audio: str | None = None
     front_panel: str | None = None
+    bays_525: int | None = None
+    bays_35: int | None = None
+    bays_25: int | None = None
     fans: int | None = None
     mass_g: int | None = None
     source: str | None = None

@@ -63,7 +63,7 @@ _memory_facts = attrgetter(
     "left_out",
     "seen_mib",
 )
-_cooler_facts = attrgetter("sockets", "height_mm", "rated_w", "paste_included", "fan_pins")
+_cooler_facts = attrgetter("sockets", "height_mm", "rated_w", "paste_included", "fan_pins", "back_plate")
 
 
 def facts_of(candidate: Candidate, named: Container[str]) -> Any:

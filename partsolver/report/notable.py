@@ -11,8 +11,10 @@ from collections.abc import Callable
 from partsolver.plan.findings import Finding
 from partsolver.rules import (
     fit_aperture,
+    fit_bays,
     fit_cards,
     fit_cooler_height,
+    fit_cooler_mount,
     fit_holes,
     fit_paste,
     memory_buffering,
@@ -46,6 +48,7 @@ from partsolver.rules import (
     power_rails_low,
     power_standby,
     power_total,
+    storage_accessories,
     storage_capacity,
     storage_encryption,
     storage_link,
@@ -98,6 +101,9 @@ NOTABLE: dict[str, Callable[[Finding], bool]] = {
     storage_capacity.ID: _any_fact("usable_gb"),
     storage_encryption.ID: _any_fact("save_key"),
     storage_raid_set.ID: _any_fact("level"),
+    storage_accessories.ID: lambda f: bool(f.facts),
+    fit_bays.ID: _any_fact("framed"),
+    fit_cooler_mount.ID: lambda f: f.fact("board_out") == "yes",
     picture_source.ID: lambda f: f.fact("card_uefi") is not None or f.value == "board",
     picture_displays.ID: lambda f: (
         f.fact("kind") not in (None, "direct") or f.fact("fallback_hz") is not None

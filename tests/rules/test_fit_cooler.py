@@ -294,3 +294,19 @@ def test_paste_statements_agree(survey) -> None:
     problem = make_problem(survey, coolers=coolers, extras=(PASTE, replace(PASTE, id="paste-2")), **SMALL)
     assert agree(fit_paste, problem)[0] > 0
     assert min(same_needs(fit_paste, problem)) > 0
+
+
+def test_a_plate_behind_a_board_that_stays() -> None:
+    """A plate goes behind the board: with a new board before it is fitted, else the board comes out (start reference,
+    section 6.1; common practice)."""
+    for plate, kept, said in (
+        (True, True, "yes"),
+        (None, True, "perhaps"),
+        (False, True, None),
+        (True, False, None),
+    ):
+        cooler = replace(COOLER, sockets=("sock-0", "sock-1"), back_plate=plate)
+        problem = make_problem(coolers=[cooler])
+        keys = {"board": "kept-board", "cpu": "kept-cpu", "memory": "kept-memory"} if kept else {}
+        (found,) = findings(fit_cooler_mount, problem, pick(problem, cooler="cooler-a", **keys))
+        assert (found.verdict, found.fact("board_out")) == ("fits", said)

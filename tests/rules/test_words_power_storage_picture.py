@@ -44,6 +44,7 @@ MODULES = (
     "storage_link",
     "storage_start",
     "storage_capacity",
+    "storage_accessories",
     "storage_raid_set",
     "storage_encryption",
     "picture_source",

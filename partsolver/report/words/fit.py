@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
+from partsolver.report.words.bays import FIT_BAYS
 from partsolver.report.words.facts import FIT_FACTS
 from partsolver.report.words.fit_cooler import cooler_height
 from partsolver.report.words.record import Names, RuleWords, name_of
 from partsolver.rules import (
     fit_aperture,
+    fit_bays,
     fit_cards,
     fit_cooler_height,
     fit_cooler_mount,
@@ -243,7 +245,11 @@ def _mount(finding: Finding, names: Names) -> str:
         if finding.fact("bracket")
         else ""
     )
-    return f"{cooler} can be mounted on socket {finding.value}.{bracket}"
+    plate = {
+        "yes": " Its own plate goes behind the board: the board comes out of the case, about an hour more, unless the tray has an opening there.",
+        "perhaps": " If it has a plate of its own, the board comes out of the case for it, about an hour more.",
+    }.get(str(finding.fact("board_out")), "")
+    return f"{cooler} can be mounted on socket {finding.value}.{bracket}{plate}"
 
 
 def _mount_caution(finding: Finding, names: Names) -> str | None:
@@ -319,12 +325,15 @@ WORDS: dict[str, RuleWords] = {
     fit_holes.ID: RuleWords("mounting holes", _holes, _holes_need, _holes_caution),
     fit_aperture.ID: RuleWords("rear opening and shield", _aperture, _aperture_need, _aperture_caution),
     fit_cards.ID: RuleWords("cards", _cards),
+    fit_bays.ID: FIT_BAYS,
     fit_cooler_height.ID: RuleWords("cooler height", cooler_height),
     fit_cooler_mount.ID: RuleWords("cooler mounting", _mount, caution=_mount_caution),
     fit_cooler_power.ID: RuleWords("cooling power", _power),
     fit_paste.ID: RuleWords("thermal paste", _paste, _paste_need, _paste_caution),
 }
 QUESTIONS: dict[str, str] = {
+    "case.bays_525": "How many bays for 5.25-inch drives (optical) has the case, used ones too? Count them.",
+    "case.bays_35": "How many bays for 3.5-inch drives has the case, used ones too? Count them.",
     "board.form_factor": (
         "Measure the board's two edges in mm and look whether its ports sit in a standard shield."
     ),

@@ -11,6 +11,7 @@ from partsolver.plan.findings import Finding
 from partsolver.report.page import wrap
 from partsolver.rules import (
     fit_aperture,
+    fit_bays,
     fit_cards,
     fit_cooler_height,
     fit_cooler_mount,
@@ -42,6 +43,7 @@ from partsolver.rules import (
     power_main_plug,
     power_pinout,
     power_supply_size,
+    storage_accessories,
     storage_capacity,
     storage_floppy,
     storage_pata,
@@ -57,6 +59,7 @@ NOT_CHECKED: dict[str, str] = {
     fit_outline.ID: "tall parts of the board under a drive cage or a supply that hangs low",
     fit_aperture.ID: "paint or a thick panel around the rear opening, in which the shield's clips do not hold",
     fit_cards.ID: "coolers, memory latches or plugs under a long card; lanes that a slot loses when others are filled",
+    fit_bays.ID: "bays behind a closed front; rails of a maker's own",
     fit_cooler_height.ID: "how wide the cooler is: plugs and tall parts beside it",
     fit_cooler_mount.ID: "parts of the board under the cooler's foot; the force of a clip",
     fit_cooler_power.ID: "noise, dust, and whether air gets through the case",
@@ -78,6 +81,7 @@ NOT_CHECKED: dict[str, str] = {
     power_drive_plugs.ID: "moulded leads from peripheral to SATA plugs (known for shorts: use crimped ones)",
     power_supply_size.ID: "supplies deeper than their form says: measure the bay",
     storage_pata.ID: "jumpers of PATA drives (device 0 and 1); whether an old system starts from a controller card",
+    storage_accessories.ID: "SATA leads that are too short or have lost their latch",
     storage_floppy.ID: "programs with copy protection by the old floppy controller: they do not run with a USB drive",
     storage_start.ID: "drivers for controllers on cards",
     storage_capacity.ID: "shrinking the last partition before a copy; data on other drives",

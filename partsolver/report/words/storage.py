@@ -7,6 +7,7 @@ from partsolver.plan.findings import Finding
 from partsolver.report.words.cautions import CAUTIONS
 from partsolver.report.words.record import Names, RuleWords, name_of
 from partsolver.rules import (
+    storage_accessories,
     storage_capacity,
     storage_encryption,
     storage_floppy,
@@ -164,6 +165,22 @@ def _capacity(finding: Finding, names: Names) -> str:
     return f"What is in use on the present drive goes onto {drive} ({finding.value} GB).{rest}"
 
 
+def _accessories(finding: Finding, names: Names) -> str:
+    text = []
+    if finding.fact("leads"):
+        lead = finding.fact("lead")
+        on_sale = f" ({name_of(names, str(lead))} is on sale)" if lead else ""
+        text.append(
+            f"{_count(finding.fact('leads'), 'SATA data lead')} may be missing: count them, or order one{on_sale}"
+        )
+    if finding.fact("screws"):
+        text.append(
+            "look whether the small M.2 screw and its standoff are there: without them the module stands up"
+        )
+    sentence = "; ".join(text) or "data leads and screws for the drives are there"
+    return f"{sentence[0].upper()}{sentence[1:]}."
+
+
 RAID_COPY_WHY = "Another controller cannot read the set, and a set made anew is empty: without the copy the data are gone."
 
 
@@ -251,6 +268,7 @@ WORDS: dict[str, RuleWords] = {
     storage_link.ID: RuleWords("system drive's link", _link),
     storage_start.ID: RuleWords("system start", _start, caution=_start_caution),
     storage_capacity.ID: RuleWords("system drive capacity", _capacity),
+    storage_accessories.ID: RuleWords("leads and screws", _accessories),
     storage_raid_set.ID: RuleWords("RAID set", _raid_set, caution=_raid_caution),
     storage_encryption.ID: RuleWords("encryption", _encryption, caution=_encryption_caution),
 }

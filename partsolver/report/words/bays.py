@@ -1,0 +1,31 @@
+"""Words about drive bays."""
+
+from __future__ import annotations
+
+from partsolver.plan.findings import Finding
+from partsolver.report.words.record import Names, RuleWords, name_of
+
+
+def _bays(finding: Finding, names: Names) -> str:
+    case, size = name_of(names, finding.parts[0]), finding.fact("size")
+    if finding.verdict == "unknown":
+        return f"How many bays {case} has is not known: a drive of {size} inches has to find room there."
+    if finding.verdict == "fails":
+        return f"{finding.limit} drives of {size} inches need bays; {case} has room for {finding.value}, frames counted."
+    frame = finding.fact("frame")
+    named = f" (on sale: {name_of(names, str(frame))})" if frame else ""
+    text = []
+    if finding.fact("framed"):
+        larger = "3.5" if size == "2.5" else "5.25"
+        text.append(
+            f"{finding.fact('framed')} of the drives of {size} inches takes a frame in a {larger}-inch bay{named}"
+        )
+    if finding.fact("loose"):
+        text.append(
+            f"{finding.fact('loose')} of the drives of {size} inches has no bay: a solid-state drive may be fastened anywhere"
+            " that holds it still"
+        )
+    return "; ".join(text) + "." if text else f"The drives of {size} inches have their bays."
+
+
+FIT_BAYS = RuleWords("drive bays", _bays)
