@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any, Literal
+from typing import Literal
 
 from pydantic import Field
 
-from partsolver.report.shapes.plans import Day, Shape, Speedup
+from partsolver.report.shapes.plans import Amount, Day, FactValue, Shape, Speedup
 
 
 class Fault(Shape):
@@ -47,7 +47,7 @@ class ClashingFact(Shape):
     """One of two facts that contradict each other."""
 
     fact: str
-    value: Any
+    value: FactValue
     origin: str | None
 
 
@@ -101,8 +101,8 @@ class Doubt(Shape):
     table: str
     part: str
     column: str | None
-    value: Any
-    against: Any
+    value: str
+    against: str
     refuses: bool
 
 
@@ -140,18 +140,71 @@ class Resource(Shape):
     promised: float | None
 
 
+class Promise(Shape):
+    """What the plan promised: its rank, the use, the speed-up, and the time lost by resource (per mille)."""
+
+    rank: int
+    use: str
+    speedup: Speedup | None
+    by_resource_lost: dict[str, FactValue] | None
+
+
+class UseResult(Shape):
+    """Measured speed-up of one use, and the time of each resource before and after, in millionths of the whole time
+    before."""
+
+    use: str
+    speedup: Speedup | None
+    before_ppm: dict[str, FactValue]
+    after_ppm: dict[str, FactValue]
+    not_measured: list[str]
+    basis: FactValue
+
+
+class Cause(Shape):
+    """A reason why a promise was missed or exceeded."""
+
+    code: str
+    resource: str | None
+    certainty: FactValue
+    facts: dict[str, FactValue]
+    text: str
+
+
+class Run(Shape):
+    """Whether a measurement can be trusted, and why not."""
+
+    verdict: str
+    reasons: list[dict[str, FactValue]]
+
+
+class Runs(Shape):
+    """The two measurements that are compared."""
+
+    before: Run
+    after: Run
+
+
+class SoftwareDifference(Shape):
+    """Software that is not the same in both measurements."""
+
+    name: str
+    before: str | None
+    after: str | None
+
+
 class Comparison(Shape):
     """`compare --format json`."""
 
     schema_: Literal["partsolver.comparison/1"] = Field(alias="schema")
     outcome: str | None
-    promised: dict[str, Any] | None
+    promised: Promise | None
     measured: Speedup | None
     resources: list[Resource]
-    uses: list[dict[str, Any]]
-    causes: list[dict[str, Any]]
-    runs: dict[str, Any]
-    software_differs: list[dict[str, Any]]
+    uses: list[UseResult]
+    causes: list[Cause]
+    runs: Runs
+    software_differs: list[SoftwareDifference]
 
 
 class Fit(Shape):
@@ -166,13 +219,66 @@ class Fit(Shape):
     noisy_runs: int
 
 
+class NotReadFile(Shape):
+    """A file that gave nothing, and why."""
+
+    file: str
+    reason: str
+    detail: str
+
+
+class ListPrices(Shape):
+    """How the prices of a list are counted; the currency they are taken for, where the list names none."""
+
+    tax: str
+    tax_percent_x100: int | None
+    evidence: str
+    known_before: bool
+    assumed_currency: str | None
+
+
+class SinceLast(Shape):
+    """What a list changed for its seller."""
+
+    new: int
+    dearer: int
+    cheaper: int
+    gone: int
+
+
+class ReadFile(Shape):
+    """What one file or folder gave."""
+
+    file: str
+    form: str
+    rows: int
+    parts: dict[str, int]
+    offers: int
+    left_out: dict[str, int]
+    not_read: list[NotReadFile]
+    prices: ListPrices | None
+    since_last: SinceLast | None
+    unknown_labels: dict[str, str]
+
+
+class SamePart(Shape):
+    """A maker's sheet and a seller's article that may be one."""
+
+    part: str
+    other: str
+    name: str
+    sure: bool
+
+
 class CatalogAdd(Shape):
     """`catalog add --format json`."""
 
     schema_: Literal["partsolver.catalog-add/1"] = Field(alias="schema")
     folder: str
-    read: list[dict[str, Any]]
+    read: list[ReadFile]
     facts: dict[str, int]
+    proposals: list[SamePart]
+    joined: list[SamePart]
 
 
 class CatalogQuestions(Shape):
@@ -185,6 +291,73 @@ class CatalogQuestions(Shape):
     questions: list[CatalogQuestion]
 
 
+class FactPlace(Shape):
+    """Where a fact comes from."""
+
+    file: str
+    place: str
+    date: str
+
+
+class FactAgainst(Shape):
+    """Another word on the same fact."""
+
+    value: str
+    mark: str
+    file: str
+    place: str
+
+
+class PartFact(Shape):
+    """One fact of a part with its mark; the value is null where its sources contradict each other."""
+
+    column: str
+    value: str | None
+    mark: str
+    from_: FactPlace = Field(alias="from")
+    against: list[FactAgainst]
+
+
+class PartOffer(Shape):
+    """One offer of a part, current or past; what else it says as cells of offers.csv."""
+
+    seller: str
+    date: Day
+    price: Amount
+    currency: str
+    current: bool
+    file: str
+    place: str
+    stated: dict[str, str]
+
+
+class PartName(Shape):
+    """What a source calls a part."""
+
+    seller: str
+    name: str
+    file: str
+    place: str
+
+
+class FoundPart(Shape):
+    """A part that was looked for."""
+
+    id: str
+    table: str
+    name: str
+
+
+class LeftOutRow(Shape):
+    """A row or file that gave no part, and why."""
+
+    file: str
+    place: str
+    text: str
+    reason: str
+    words: str
+
+
 class CatalogPart(Shape):
     """`catalog show ID --format json`."""
 
@@ -192,25 +365,25 @@ class CatalogPart(Shape):
     id: str
     table: str
     name: str
-    facts: list[dict[str, Any]]
+    facts: list[PartFact]
     unknown: list[str]
     leftover: list[str]
-    offers: list[dict[str, Any]]
-    names: list[dict[str, Any]]
+    offers: list[PartOffer]
+    names: list[PartName]
 
 
 class CatalogFind(Shape):
     """`catalog find --format json`."""
 
     schema_: Literal["partsolver.catalog-find/1"] = Field(alias="schema")
-    parts: list[dict[str, Any]]
+    parts: list[FoundPart]
 
 
 class CatalogLeftOut(Shape):
     """`catalog show --left-out --format json`."""
 
     schema_: Literal["partsolver.catalog-left-out/1"] = Field(alias="schema")
-    rows: list[dict[str, Any]]
+    rows: list[LeftOutRow]
 
 
 class AuditedLaw(Shape):
