@@ -19,6 +19,7 @@ from typing import Any
 import pytest
 
 from partsolver.catalog.dictionary import data_folder
+from partsolver.catalog.load import load_catalog
 from partsolver.cli import run
 from partsolver.report.measure import measurement_json
 from partsolver.report.page import Page, use_page
@@ -116,6 +117,24 @@ def test_a_relative_folder_is_meant_from_the_file_that_names_it(
     assert ask("recommend", str(SURVEY))[0] == 0
 
 
+def test_tax_of_the_settings_counts_where_a_list_does_not_say_it(ask: Ask, tmp_path: Path) -> None:
+    board = "Tollmere B550M-99 Micro ATX AM4 DDR4 Motherboard"
+    Path("north.csv").write_text(f"Name;Price\n{board};100,00\n", encoding="utf-8")
+    Path("south.csv").write_text(f"Name;Price gross\n{board};100,00\n", encoding="utf-8")
+    assert ask("catalog", "add", "north.csv")[0] == 2
+    Path("partsolver.toml").write_text(
+        'tax = "net"\ntax_rate = "8,1 %"\ncurrency = "CHF"\n', encoding="utf-8"
+    )
+    assert ask("catalog", "add", "north.csv", "south.csv")[0] == 0
+    catalog = load_catalog("parts")
+    assert catalog.info.currency == "CHF"
+    assert sorted((o.seller, o.price) for o in catalog.tables["offers"]) == [
+        ("north", 10810),
+        ("south", 10000),
+    ]
+    assert ask("catalog", "add", "north.csv", "--into", "other", "--currency", "FRANCS")[0] == 2
+
+
 @pytest.mark.parametrize(
     ("content", "said"),
     [
@@ -124,6 +143,8 @@ def test_a_relative_folder_is_meant_from_the_file_that_names_it(
         ('use = "gaming"', "Did you mean 'games'?"),
         ('language = "xx_nowhere"', "no such language"),
         ('currency = "Euro"', "ISO 4217"),
+        ('tax = "vat"', "net, gross or final"),
+        ('tax_rate = "much"', "a percentage"),
         ("use = ", "not valid TOML"),
     ],
 )
