@@ -154,6 +154,32 @@ def test_settings_that_cannot_be_used_are_refused(ask: Ask, tmp_path: Path, cont
     assert code == 2 and out == "" and said in err and "partsolver.toml" in err
 
 
+@pytest.mark.parametrize(
+    "command",
+    [
+        "recommend --demo --show 1",
+        "check --demo to-t10m weald-v8s-46 ddr4-2x4-3200",
+        "replan plan.json --gone transom-l6s-44",
+        "compare before.json after.json --plan plan.json",
+        "measure --from before.json",
+        "tradeoff --demo --resolution 20",
+        "sheet plan.json --format text",
+        "catalog check DEMO",
+        "catalog show weald-v8s-46",
+    ],
+)
+def test_without_drawings_nothing_stands_in_columns(ask: Ask, command: str) -> None:
+    """Where a screen reader reads line by line, a line says what its figures are: no gaps of columns in it."""
+    assert ask("recommend", "--demo", "--out", "plan.json")[0] == 0
+    Path("before.json").write_text(measurement_json(sample()), encoding="utf-8")
+    Path("after.json").write_text(measurement_json(sample(serial=2000.0)), encoding="utf-8")
+    assert ask("catalog", "add", str(data_folder() / "demo"))[0] == 0
+    words = command.replace("DEMO", str(data_folder() / "demo")).split()
+    code, out, _ = ask("--no-drawings", *words)
+    assert code in (0, 1) and out.strip()
+    assert [line for line in out.splitlines() if re.search(r"\S {3,}\S", line)] == []
+
+
 # -- standard input and output -----------------------------------------------------------------------------------------
 
 
