@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import json
 import re
+import shutil
 import tomllib
 from collections.abc import Callable
 from pathlib import Path
@@ -89,6 +90,26 @@ def test_documents_are_of_their_shape(made: Made, name: str, arguments: list[str
     validate(name, document)
     with pytest.raises(ValidationError):
         validate(name, {**document, "schema": "partsolver.another/1"})
+
+
+def test_documents_of_a_catalogue_are_of_their_shape(made: Made) -> None:
+    files = Path(__file__).parent / "catalog" / "files"
+    shutil.copy(data_folder() / "demo-survey.toml", "pc.toml")
+    given = [str(files / name) for name in ("pages", "makers", "platforms.csv", "pricelist.xlsx")]
+    added = made("catalog", "add", *given, "--yes")
+    assert added["read"][3]["prices"]["tax"] == "net" and added["joined"]
+    part = made("catalog", "show", "gtin-9520000005085")
+    assert part["offers"] and part["facts"]
+    for name, document in (
+        ("catalog-add-1", added),
+        ("catalog-part-1", part),
+        ("catalog-find-1", made("catalog", "find", "tollmere")),
+        ("catalog-left-out-1", made("catalog", "show", "--left-out")),
+        ("catalog-questions-1", made("catalog", "ask", "pc.toml")),
+        ("catalog-check-1", made("catalog", "check", "--for", "pc.toml")),
+    ):
+        validate(name, document)
+        assert any(isinstance(value, list) and value for value in document.values())
 
 
 def test_files_that_are_read_are_of_their_shape(made: Made, tmp_path: Path) -> None:

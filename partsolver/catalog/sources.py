@@ -55,7 +55,7 @@ class KeptSeller:
 @record
 class Wishes:
     """What the person said with the command; None = nothing. rates: what one of another currency is worth in the
-    store's own, as decimal strings."""
+    store's own, as decimal strings; usual_tax, usual_tax_percent_x100: what counts where a list does not say it."""
 
     currency: str
     today: datetime.date
@@ -67,6 +67,8 @@ class Wishes:
     labels: Mapping[str, str] | None = None
     shelf: bool = False
     rates: Mapping[str, str] | None = None
+    usual_tax: Tax | None = None
+    usual_tax_percent_x100: int | None = None
 
 
 @record
@@ -212,6 +214,8 @@ def _listed(
         wishes.currency,
         None if before is None else before.mapping,
         wishes.shelf,
+        wishes.usual_tax,
+        wishes.usual_tax_percent_x100,
     )
     if before is not None and settings.tax is None:
         settings = replace(

@@ -7,6 +7,7 @@ above it; ``partsolver.toml`` in the user's configuration folder (platformdirs);
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Callable, Mapping
 from functools import partial
 from pathlib import Path
@@ -41,7 +42,13 @@ class Found:
 
 SETTINGS = (
     Setting("catalog", None, "folder of the catalogue, in place of --catalog"),
-    Setting("currency", "EUR", "currency of a new catalogue (catalog new)"),
+    Setting("currency", "EUR", "currency of a new catalogue (catalog new, catalog add)"),
+    Setting(
+        "tax",
+        None,
+        "what prices of a list hold that does not say it: net, gross or final; empty: it is asked",
+    ),
+    Setting("tax_rate", None, "rate of tax in per cent that comes on net prices whose list names none"),
     Setting("use", None, "use whose speed is told where neither --use nor the survey names one"),
     Setting(
         "language", None, "numbers and dates as written there (de, en_GB ...); empty: 1234.50 and 2026-11-20"
@@ -64,7 +71,8 @@ def known_language(where: str, code: str) -> str | None:
         ) from None
 
 
-def _currency(where: str, code: str) -> str:
+def known_currency(where: str, code: str) -> str:
+    """A currency code in capital letters. Raises InputRefused."""
     if len(code) != 3 or not code.isalpha() or not code.isascii():
         raise refuse(where, "not a currency", code, "three letters (ISO 4217), such as EUR")
     return code.upper()
@@ -80,10 +88,31 @@ def _use(where: str, name: str) -> str:
         raise refuse(where, fault.problem, name, fault.expected, fault.hint) from None
 
 
+def _tax(where: str, word: str) -> str:
+    if word.casefold() not in ("net", "gross", "final"):
+        raise refuse(where, "not known of prices", word, "net, gross or final")
+    return word.casefold()
+
+
+def percent_x100(where: str, text: str) -> int:
+    """A rate of tax in hundredths of a percent. Raises InputRefused."""
+    match = re.fullmatch(r"\s*([0-9]{1,2})(?:[.,]([0-9]{1,2}))?\s*%?\s*", text)
+    if match is None:
+        raise refuse(where, "not a rate of tax", text, "a percentage such as 19 or 5.5")
+    return int(match[1]) * 100 + int((match[2] or "0").ljust(2, "0"))
+
+
+def _rate(where: str, text: str) -> str:
+    percent_x100(where, text)
+    return text.strip()
+
+
 _CHECKS: Mapping[str, Callable[[str, str], str | None]] = {
     "language": known_language,
-    "currency": _currency,
+    "currency": known_currency,
     "use": _use,
+    "tax": _tax,
+    "tax_rate": _rate,
 }
 
 

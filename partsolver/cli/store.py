@@ -28,7 +28,9 @@ def add(
         list[str], typer.Argument(metavar="FILE...", help="Pages, lists, tables, folders; - for pasted text.")
     ],
     into: Annotated[Path, typer.Option(metavar="DIR", help="Catalogue folder to fill.")] = Path(o.OWN_FOLDER),
-    currency: Annotated[str, typer.Option(help="Currency of a new store (ISO 4217).")] = "EUR",
+    currency: Annotated[
+        str | None, typer.Option(help="Currency of a new store (ISO 4217); default: the setting, else EUR.")
+    ] = None,
     seller: Annotated[
         str | None, typer.Option(metavar="NAME", help="Whose list it is; default: the file's name.")
     ] = None,
@@ -66,20 +68,25 @@ def add(
     from partsolver.catalog.lists.source import Unsettled
     from partsolver.catalog.sources import Wishes
     from partsolver.cli.progress import working
+    from partsolver.cli.settings import known_currency, percent_x100, setting
     from partsolver.report.store import added_json, added_text
 
     today = datetime.date.today()
+    own = known_currency("--currency", currency or setting("currency").value or "EUR")
+    usual_tax, usual_rate = setting("tax").value, setting("tax_rate").value
     wishes = Wishes(
-        currency,
+        own,
         today,
         seller,
         o.parse_date("--date", date),
         tax,
-        None if rate is None else _rate(rate),
+        None if rate is None else percent_x100("--rate", rate),
         _roles(column),
         _labels(label),
         shelf,
-        _exchange(exchange, currency),
+        _exchange(exchange, own),
+        usual_tax,  # type: ignore[arg-type]  # checked where it is read
+        None if usual_rate is None else percent_x100("tax_rate", usual_rate),
     )
     pasted = sys.stdin.buffer.read(MOST_PASTED) if "-" in files else None
     paths = [Path(name) for name in files]
@@ -94,14 +101,6 @@ def add(
             wishes = _asked(unsettled, wishes)
     sys.stdout.write(added_json(found) if format == "json" else added_text(found))
     return 0
-
-
-def _rate(text: str) -> int:
-    """Hundredths of a percent. Raises InputRefused."""
-    match = re.fullmatch(r"\s*([0-9]{1,2})(?:[.,]([0-9]{1,2}))?\s*%?\s*", text)
-    if match is None:
-        raise refuse("--rate", "not a rate of tax", text, "a percentage such as 19 or 5.5")
-    return int(match[1]) * 100 + int((match[2] or "0").ljust(2, "0"))
 
 
 def _roles(given: list[str] | None) -> dict[str, int] | None:
@@ -155,6 +154,8 @@ def _asked(unsettled: Any, wishes: Any) -> Any:
     """The wishes with a person's answers to what is not sure about a list."""
     from dataclasses import replace
 
+    from partsolver.cli.settings import percent_x100
+
     for fault in unsettled.faults:
         o.remark(str(fault))
     for question in unsettled.questions:
@@ -164,7 +165,7 @@ def _asked(unsettled: Any, wishes: Any) -> Any:
                 raise refuse("tax", "not an answer", answer, "net, gross or final")
             wishes = replace(wishes, tax=answer)
         elif question == "rate":
-            wishes = replace(wishes, tax_percent_x100=_rate(answer))
+            wishes = replace(wishes, tax_percent_x100=percent_x100("rate", answer))
         else:
             wishes = replace(
                 wishes, roles={**(wishes.roles or {}), **(_roles([f"{question}={answer}"]) or {})}

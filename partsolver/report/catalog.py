@@ -12,7 +12,7 @@ from partsolver.explain.catalog_questions import FactQuestions
 from partsolver.problem.problem import Problem
 from partsolver.report.catalog_questions import count_line, question_line, questions_json
 from partsolver.report.document import dump
-from partsolver.report.page import wrap
+from partsolver.report.page import current_page, wrap
 from partsolver.report.store import marks_text
 
 # name of the check -> what is doubtful, with the two facts
@@ -47,7 +47,7 @@ def check_text(catalog: Catalog, doubts: Sequence[Doubt], asked: Asked | None = 
     info = catalog.info
     lines = [f"{info.name} ({info.currency}, {info.as_of}): {info.origin}; digest {info.digest}", ""]
     for table, rows in catalog.tables.items():
-        lines.append(f"  {table:<9}{len(rows):>8}")
+        lines.append(f"  {table:<9}{len(rows):>8}" if current_page().drawings else f"  {table}: {len(rows)}")
     lines.append("")
     # Tables that every plan with new parts needs something of.
     missing = [

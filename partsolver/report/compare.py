@@ -13,7 +13,7 @@ from partsolver.plan.outcome import Interval
 from partsolver.report.document import dump
 from partsolver.report.json import speedup_document
 from partsolver.report.measure import VIRTUAL, reason_text
-from partsolver.report.page import decimals_text, wrap
+from partsolver.report.page import current_page, decimals_text, wrap
 
 RESOURCE_NAMES = {
     "serial": "processor, one thread",
@@ -170,20 +170,25 @@ def _span(interval: Interval) -> str:
 
 def _lines(found: Comparison) -> Iterator[str]:
     yield from _promise_lines(found)
-    yield (
-        f"{'':<27}{'before':>9}{'after':>9}"
-        f" {'unit':<9}{'faster':<21}{'promised' if found.promised_ratio else ''}".rstrip()
-    )
+    if current_page().drawings:
+        yield (
+            f"{'':<27}{'before':>9}{'after':>9}"
+            f" {'unit':<9}{'faster':<21}{'promised' if found.promised_ratio else ''}".rstrip()
+        )
     for name, ratio in sorted(found.ratios.items(), key=lambda item: _ROWS.index(item[0])):
         yield _ratio_line(name, ratio, found.promised_ratio.get(name))
-    if not all(ratio.shown for ratio in found.ratios.values()):
+    if current_page().drawings and not all(ratio.shown for ratio in found.ratios.values()):
         yield "  = no change is shown: 1.00x lies within the interval (95 %)"
     yield ""
     yield "Speed-up by use (95 % interval)"
     for result in found.uses:
         basis = "   shares of the plan" if result.basis == "plan" else ""
-        even = " =" if result.speedup.low_milli <= 1000 <= result.speedup.high_milli else ""
-        yield f"  {result.use.title:<36}{_span(result.speedup)}{even}{basis}"
+        even = result.speedup.low_milli <= 1000 <= result.speedup.high_milli
+        if current_page().drawings:
+            yield f"  {result.use.title:<36}{_span(result.speedup)}{' =' if even else ''}{basis}"
+        else:
+            told = f"{result.use.title}: {_span(result.speedup)}{', no change is shown' if even else ''}"
+            yield wrap(f"{told}{', shares of the plan' if basis else ''}", "  ", "    ")
     for line in _remarks(found):
         yield wrap(line, "  ")
     yield from _reason_lines(found)
@@ -228,6 +233,13 @@ def _reason_lines(found: Comparison) -> Iterator[str]:
 def _ratio_line(name: str, ratio: Ratio, promised: float | None) -> str:
     faster = f"{decimals_text(ratio.expected, 2)}x ({decimals_text(ratio.low, 2)}-{decimals_text(ratio.high, 2)}){'' if ratio.shown else ' ='}"
     wanted = "" if promised is None else f"{decimals_text(promised, 2)}x"
+    if not current_page().drawings:
+        span = faster.removesuffix(" =")
+        more = ("" if ratio.shown else ", no change is shown") + (f", promised {wanted}" if wanted else "")
+        said = (
+            f"{RESOURCE_NAMES[name]}: {ratio.before} {ratio.unit} before, {ratio.after} after: {span}{more}"
+        )
+        return wrap(said, "  ", "    ")
     return (
         f"  {RESOURCE_NAMES[name]:<25}{ratio.before:>9}{ratio.after:>9}"
         f" {ratio.unit:<9}{faster:<21}{wanted:>8}".rstrip()

@@ -9,7 +9,7 @@ from partsolver.measure.into import Written
 from partsolver.measure.records import Measurement, Reading, Reason
 from partsolver.measure.repeat import bounds
 from partsolver.report.document import dump
-from partsolver.report.page import date_words, decimals_text, wrap
+from partsolver.report.page import current_page, date_words, decimals_text, wrap
 
 # Steps of a measurement, for the progress bar.
 STEPS = {
@@ -139,7 +139,9 @@ def _lines(m: Measurement, settings: Mapping[str, int] | None) -> Iterator[str]:
         for reason in m.reasons:
             yield wrap(reason_text(reason), "  - ", "    ")
     yield ""
-    yield f"{'':<31}{'median':>9} {'unit':<9}{'another run (95 %)':>21}{'spread':>9}"
+    drawn = current_page().drawings
+    if drawn:
+        yield f"{'':<31}{'median':>9} {'unit':<9}{'another run (95 %)':>21}{'spread':>9}"
     for name in READING_NAMES:
         reading = m.reading(name)
         if reading is not None:
@@ -147,11 +149,15 @@ def _lines(m: Measurement, settings: Mapping[str, int] | None) -> Iterator[str]:
     for missing in m.missing:
         yield wrap(missing_text(missing), "  ", "    ")
     yield ""
-    yield f"{'units of work per second':<31}{'one':>9} {'all':>9}"
+    yield f"{'units of work per second':<31}{'one':>9} {'all':>9}" if drawn else "Units of work per second"
     for task, name in TASK_NAMES.items():
         one, every = m.reading(f"serial.{task}"), m.reading(f"parallel.{task}")
         if one is not None and every is not None:
-            yield f"  {name:<29}{decimals_text(one.median / 1000, 1):>9} {decimals_text(every.median / 1000, 1):>9}"
+            alone, together = (decimals_text(found.median / 1000, 1) for found in (one, every))
+            if drawn:
+                yield f"  {name:<29}{alone:>9} {together:>9}"
+            else:
+                yield f"  {name}: one thread {alone}, all together {together}"
     yield ""
     yield "Conditions"
     for line in _conditions(m):
@@ -160,6 +166,9 @@ def _lines(m: Measurement, settings: Mapping[str, int] | None) -> Iterator[str]:
 
 def _reading_line(name: str, reading: Reading, another: tuple[int, int]) -> str:
     reach = " to ".join(_number(value) for value in another)
+    if not current_page().drawings:
+        said = f"{name}: {_number(reading.median)} {reading.unit}; another run gives {reach} (95 %), spread"
+        return wrap(f"{said} {decimals_text(reading.spread_permille / 10, 1)} %", "  ", "    ")
     return (
         f"  {name:<29}{_number(reading.median):>9}"
         f" {reading.unit:<9}{reach:>21}{decimals_text(reading.spread_permille / 10, 1):>7} %"

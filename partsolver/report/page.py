@@ -124,7 +124,12 @@ def green(text: str) -> str:
 
 def row(cells: tuple[tuple[str, int], ...], indent: int = 0, gap: int = 2) -> list[str]:
     """Cells side by side, each wrapped to its width (a negative width: set to the right); no word is broken and
-    nothing is cut: a longer word sticks out."""
+    nothing is cut: a longer word sticks out. Without drawings the same as one sentence: what it is, and its figures."""
+    if not current_page().drawings:
+        words = ", ".join(text for text, width in cells if text and width > 0)
+        figures = ", ".join(text for text, width in cells if text and width < 0)
+        said = f"{words}: {figures}" if words and figures else words or figures
+        return [wrap(said, " " * indent, " " * (indent + 2))]
     columns = [
         textwrap.wrap(text, abs(width), break_long_words=False, break_on_hyphens=False) or [""]
         for text, width in cells

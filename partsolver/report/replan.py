@@ -16,7 +16,15 @@ from partsolver.plan.findings import Finding
 from partsolver.plan.outcome import Plan
 from partsolver.report import json as report_json
 from partsolver.report.document import dump
-from partsolver.report.page import amount_text, date_text, date_words, decimals_text, row, wrap
+from partsolver.report.page import (
+    amount_text,
+    current_page,
+    date_text,
+    date_words,
+    decimals_text,
+    row,
+    wrap,
+)
 from partsolver.report.text import complete_lines, names_of, plan_lines
 from partsolver.report.why import why_document, why_text
 from partsolver.report.words.lookup import sentence, title
@@ -193,7 +201,8 @@ def _refused(result: Replanned) -> list[Finding]:
 def _side_by_side(result: Replanned, new: Plan, names: Names) -> Iterator[str]:
     digits = result.problem.catalog.digits
     stored, old = result.stored.plan, result.old
-    yield f"{'':<16}{'old' if old is not None else 'old, as the file has it':<31}new"
+    head = "old" if old is not None else "old, as the file has it"
+    yield f"{'':<16}{head:<31}new" if current_page().drawings else f"Before ({head}) and now (new):"
     for before, after in zip(stored.parts, new.parts.picked, strict=True):
         mark = " " if before.key == after.key else "*"
         was, is_now = (
@@ -204,20 +213,30 @@ def _side_by_side(result: Replanned, new: Plan, names: Names) -> Iterator[str]:
             f"{count} x {name}" if count > 1 else name
             for count, name in ((before.count, was), (after.quantity, is_now))
         )
-        yield from row(((mark, 1), (SLOT_NAMES[before.slot], 13), (was, 30), (is_now, 30)), gap=1)
+        if current_page().drawings:
+            yield from row(((mark, 1), (SLOT_NAMES[before.slot], 13), (was, 30), (is_now, 30)), gap=1)
+        else:
+            yield _told(SLOT_NAMES[before.slot], was, is_now, before.key == after.key)
     old_cost = stored.cost if old is None else old.draft.cost
     difference = "" if old_cost is None else f" ({_signed(new.draft.cost - old_cost, digits)})"
     shown = "not known" if old_cost is None else amount_text(old_cost, digits)
-    yield f"  {'cost':<13} {shown:<30} {amount_text(new.draft.cost, digits)}{difference}"
+    yield _told("cost", shown, f"{amount_text(new.draft.cost, digits)}{difference}")
     milli = (
         stored.speedup_milli if old is None else None if old.speedup is None else old.speedup.expected_milli
     )
-    yield (
-        f"  {'speed-up':<13} {_times(milli):<30}"
-        f" {_times(None if new.speedup is None else new.speedup.expected_milli)}"
-    )
+    now = _times(None if new.speedup is None else new.speedup.expected_milli)
+    yield _told("speed-up", _times(milli), now)
     watts = stored.power_w if old is None else -(-old.power_mw // 1000)
-    yield f"  {'power':<13} {'not known' if watts is None else f'{watts} W':<30} {-(-new.power_mw // 1000)} W"
+    yield _told("power", "not known" if watts is None else f"{watts} W", f"{-(-new.power_mw // 1000)} W")
+
+
+def _told(what: str, was: str, is_now: str, same: bool = False) -> str:
+    """One line of old beside new; a sentence where the reader wants no columns."""
+    if current_page().drawings:
+        return f"  {what:<13} {was:<30} {is_now}"
+    return wrap(
+        f"{what}: {is_now}, as before" if same else f"{what}: {was} before, {is_now} now", "  ", "    "
+    )
 
 
 def _fresh_findings(result: Replanned, new: Plan) -> list[Finding]:
@@ -309,9 +328,9 @@ def replan_json(result: Replanned, none: Why | None = None) -> str:
                 {
                     "slot": c.slot,
                     "before": c.before,
-                    "before_name": names.get(c.before, c.before),
+                    "before_name": _choice_name(c.before, names),
                     "after": c.after,
-                    "after_name": names.get(c.after, c.after),
+                    "after_name": _choice_name(c.after, names),
                 }
                 for c in result.changes
             ],
@@ -329,6 +348,15 @@ def replan_json(result: Replanned, none: Why | None = None) -> str:
             ),
         }
     )
+
+
+def _choice_name(key: str, names: Names) -> str:
+    """The name of what fills a place: a part, or so many packs of it (``ID*2``)."""
+    part, _, count = key.rpartition("*")
+    if key in names or not part or not count.isdigit():
+        return names.get(key, key)
+    name = names.get(part, part)
+    return name if count == "1" else f"{count} x {name}"
 
 
 def _plain(value: Any) -> Any:

@@ -45,7 +45,7 @@ def _orders(shown: SheetView) -> Iterator[str]:
     yield from _heading("Order list")
     for order in shown.orders:
         yield from _order(order)
-    yield f"{'Total':<60}{shown.total:>20}"
+    yield from row((("Total", 58), (shown.total, -20)))
     if shown.stand_ins:
         yield from ("", "Stand-ins: nothing else changes with them")
         yield from _bullets(shown.stand_ins)
@@ -78,14 +78,23 @@ def _work(shown: SheetView) -> Iterator[str]:
                 " and to the front:",
                 "  ",
             )
-            yield "  hole   left mm  front mm"
-            for letter, left, front, action in shown.positions:
-                yield f"  {letter:<5}{left:>9}{front:>10}  {action}"
+            yield from _holes(shown.positions)
         for step in steps:
             yield from _step(step)
         if phase == "start" and shown.suspects:
             yield from ("", "No picture?", wrap(w.NO_PICTURE_INTRO, "  "))
             yield from (wrap(f"{n}. {text}", "  ", "     ") for n, text in enumerate(shown.suspects, 1))
+
+
+def _holes(positions: Sequence[tuple[str, str, str, str]]) -> Iterator[str]:
+    """Letter, distances and what to do of each hole of the tray."""
+    if current_page().drawings:
+        yield "  hole   left mm  front mm"
+    for letter, left, front, action in positions:
+        if current_page().drawings:
+            yield f"  {letter:<5}{left:>9}{front:>10}  {action}"
+        else:
+            yield f"  hole {letter}: {left} mm to the left, {front} mm to the front: {action}"
 
 
 def _power(shown: SheetView) -> Iterator[str]:
@@ -105,6 +114,9 @@ def _times(shown: SheetView) -> Iterator[str]:
     yield from _heading("Speed: where the time goes, now and then")
     for line in shown.times:
         yield f"  {line.name}"
+        if not current_page().drawings:
+            yield f"    now {line.now}, then {line.then}"
+            continue
         yield f"    now  {line.now:>8} {_bar(line.now_permille, None, 1000)}"
         yield f"    then {line.then:>8} {_bar(line.then_permille, None, 1000)}"
     yield wrap(w.SPEED_NOTE, "  ")
@@ -157,8 +169,8 @@ def _order(order: SellerOrder) -> Iterator[str]:
         yield wrap(
             f"{line.condition}; arrives {line.arrival}" + (f"; {line.why}" if line.why else ""), "      "
         )
-    yield f"  {'delivery':<58}{order.delivery:>20}"
-    yield f"  {'sum':<58}{order.total:>20}"
+    for what, amount in (("delivery", order.delivery), ("sum", order.total)):
+        yield from row(((what, 58), (amount, -18)), 2)
     yield wrap(order.returns, "  ")
     yield ""
 

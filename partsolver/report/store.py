@@ -12,7 +12,7 @@ from partsolver.catalog.store.questions import Shown
 from partsolver.catalog.store.records import LeftOut
 from partsolver.catalog.store.resolve import Cell
 from partsolver.report.document import dump
-from partsolver.report.page import amount_text, shortest_text
+from partsolver.report.page import amount_text, current_page, shortest_text
 from partsolver.report.words.lookup import plain_line as plain
 from partsolver.report.words.store import (
     FORMS,
@@ -152,7 +152,12 @@ def shown_text(found: Shown, head: Mapping[str, Any]) -> str:
     lines = [f"{found.part}: {plain(found.name)} ({counted(1, found.table)[2:]})", ""]
     rows = [(column, value_text(cell), MARKS[cell.mark], from_text(cell)) for column, cell in found.cells]
     widths = [max(map(len, texts)) for texts in zip(*rows, strict=True)] if rows else [0, 0, 0, 0]
-    lines += [f"  {a:<{widths[0]}}  {b:<{widths[1]}}  {c:<{widths[2]}}  {d}".rstrip() for a, b, c, d in rows]
+    if current_page().drawings:
+        lines += [
+            f"  {a:<{widths[0]}}  {b:<{widths[1]}}  {c:<{widths[2]}}  {d}".rstrip() for a, b, c, d in rows
+        ]
+    else:
+        lines += [f"  {a}: {b} ({', '.join(text for text in (c, d) if text)})" for a, b, c, d in rows]
     if found.unknown:
         lines += ["", "  unknown: " + ", ".join(found.unknown)]
     if found.leftover:

@@ -7,6 +7,7 @@ import sqlite3
 import subprocess
 import sys
 import time
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -19,7 +20,7 @@ from partsolver.catalog.sources import Wishes
 from partsolver.catalog.store import store_path
 from partsolver.catalog.store.derive import derive
 from partsolver.catalog.store.identity import gtin14, joins_sellers
-from partsolver.catalog.store.questions import forget_seller, found_parts, set_cells, shown
+from partsolver.catalog.store.questions import forget_seller, found_parts, mark_counts, set_cells, shown
 from partsolver.catalog.store.records import Fact, OfferSeen, Sighting, Source
 from partsolver.catalog.store.schema import changing, open_store
 from partsolver.catalog.store.tables import export_folder
@@ -354,6 +355,23 @@ def _content(folder: Path) -> list[str]:
     lines = list(connection.iterdump())
     connection.close()
     return lines
+
+
+def test_a_store_made_before_a_column_was_known_is_read_and_changed(tmp_path: Path) -> None:
+    """What it cannot know is unknown; reading does not change the file."""
+    folder = _store_of(tmp_path / "parts")
+    with closing(sqlite3.connect(store_path(folder))) as connection:
+        connection.execute("ALTER TABLE wide_boards DROP COLUMN ps2_ports")
+    before = store_path(folder).read_bytes()
+    boards = load_catalog(folder).tables["boards"]
+    assert boards and all(board.ps2_ports is None for board in boards)
+    with closing(open_store(folder)) as connection:
+        counts = mark_counts(connection)
+        assert "ps2_ports" in shown(connection, boards[0].id).unknown or counts["unknown"] > 0
+    assert store_path(folder).read_bytes() == before
+    with changing(folder) as connection:
+        set_cells(connection, boards[0].id, [("ps2_ports", "2")], TODAY)
+    assert load_catalog(folder).part(boards[0].id).ps2_ports == 2  # type: ignore[union-attr]
 
 
 # -- platform rows -----------------------------------------------------------------------------------------------

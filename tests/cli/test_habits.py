@@ -19,6 +19,7 @@ from typing import Any
 import pytest
 
 from partsolver.catalog.dictionary import data_folder
+from partsolver.catalog.load import load_catalog
 from partsolver.cli import run
 from partsolver.report.measure import measurement_json
 from partsolver.report.page import Page, use_page
@@ -116,6 +117,24 @@ def test_a_relative_folder_is_meant_from_the_file_that_names_it(
     assert ask("recommend", str(SURVEY))[0] == 0
 
 
+def test_tax_of_the_settings_counts_where_a_list_does_not_say_it(ask: Ask, tmp_path: Path) -> None:
+    board = "Tollmere B550M-99 Micro ATX AM4 DDR4 Motherboard"
+    Path("north.csv").write_text(f"Name;Price\n{board};100,00\n", encoding="utf-8")
+    Path("south.csv").write_text(f"Name;Price gross\n{board};100,00\n", encoding="utf-8")
+    assert ask("catalog", "add", "north.csv")[0] == 2
+    Path("partsolver.toml").write_text(
+        'tax = "net"\ntax_rate = "8,1 %"\ncurrency = "CHF"\n', encoding="utf-8"
+    )
+    assert ask("catalog", "add", "north.csv", "south.csv")[0] == 0
+    catalog = load_catalog("parts")
+    assert catalog.info.currency == "CHF"
+    assert sorted((o.seller, o.price) for o in catalog.tables["offers"]) == [
+        ("north", 10810),
+        ("south", 10000),
+    ]
+    assert ask("catalog", "add", "north.csv", "--into", "other", "--currency", "FRANCS")[0] == 2
+
+
 @pytest.mark.parametrize(
     ("content", "said"),
     [
@@ -124,6 +143,8 @@ def test_a_relative_folder_is_meant_from_the_file_that_names_it(
         ('use = "gaming"', "Did you mean 'games'?"),
         ('language = "xx_nowhere"', "no such language"),
         ('currency = "Euro"', "ISO 4217"),
+        ('tax = "vat"', "net, gross or final"),
+        ('tax_rate = "much"', "a percentage"),
         ("use = ", "not valid TOML"),
     ],
 )
@@ -131,6 +152,32 @@ def test_settings_that_cannot_be_used_are_refused(ask: Ask, tmp_path: Path, cont
     (tmp_path / "partsolver.toml").write_text(content + "\n")
     code, out, err = ask("settings")
     assert code == 2 and out == "" and said in err and "partsolver.toml" in err
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        "recommend --demo --show 1",
+        "check --demo to-t10m weald-v8s-46 ddr4-2x4-3200",
+        "replan plan.json --gone transom-l6s-44",
+        "compare before.json after.json --plan plan.json",
+        "measure --from before.json",
+        "tradeoff --demo --resolution 20",
+        "sheet plan.json --format text",
+        "catalog check DEMO",
+        "catalog show weald-v8s-46",
+    ],
+)
+def test_without_drawings_nothing_stands_in_columns(ask: Ask, command: str) -> None:
+    """Where a screen reader reads line by line, a line says what its figures are: no gaps of columns in it."""
+    assert ask("recommend", "--demo", "--out", "plan.json")[0] == 0
+    Path("before.json").write_text(measurement_json(sample()), encoding="utf-8")
+    Path("after.json").write_text(measurement_json(sample(serial=2000.0)), encoding="utf-8")
+    assert ask("catalog", "add", str(data_folder() / "demo"))[0] == 0
+    words = command.replace("DEMO", str(data_folder() / "demo")).split()
+    code, out, _ = ask("--no-drawings", *words)
+    assert code in (0, 1) and out.strip()
+    assert [line for line in out.splitlines() if re.search(r"\S {3,}\S", line)] == []
 
 
 # -- standard input and output -----------------------------------------------------------------------------------------

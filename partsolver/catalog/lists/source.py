@@ -29,7 +29,8 @@ _LINE = re.compile(
 
 @record
 class Settings:
-    """What is known of a seller's lists: given with the command, or kept from before."""
+    """What is known of a seller's lists: given with the command, or kept from before;
+    ``usual_...``: what counts where neither they nor the list say it."""
 
     seller: str | None = None
     stated_on: datetime.date | None = None
@@ -39,6 +40,8 @@ class Settings:
     currency: str = "EUR"
     kept_columns: str | None = None
     shelf: bool = False
+    usual_tax: Tax | None = None
+    usual_tax_percent_x100: int | None = None
 
 
 @record
@@ -143,8 +146,9 @@ def read_list(
 def _with_answers(columns: Columns, settings: Settings) -> Columns:
     """Columns with what the person said now or before."""
     roles = {**columns.roles, **(settings.roles or {})}
-    tax = settings.tax or columns.tax
-    percent = settings.tax_percent_x100 if settings.tax_percent_x100 is not None else columns.tax_percent_x100
+    tax = settings.tax or columns.tax or settings.usual_tax
+    rates = (settings.tax_percent_x100, columns.tax_percent_x100, settings.usual_tax_percent_x100)
+    percent = next((rate for rate in rates if rate is not None), None)
     asked = [
         q
         for q in columns.asked

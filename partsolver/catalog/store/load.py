@@ -64,7 +64,7 @@ def all_rows(connection: sqlite3.Connection, digits: int, marks: dict[str, str])
         if table in PART_TABLES:
             found[table] = _part_rows(connection, table, marks)
         elif table == "offers":
-            found[table] = _listed(table, _offers(connection, digits))
+            found[table] = _offer_rows(connection, digits)
         elif table == "sellers":
             found[table] = _listed(table, _sellers(connection))
         else:
@@ -78,7 +78,8 @@ def _part_rows(connection: sqlite3.Connection, table: str, marks: dict[str, str]
     names = ", ".join(f"COALESCE(\"{name}\", '')" for name in header)
     rows = []
     for row in connection.execute(f"SELECT {names}, marks FROM {wide_table(table)} ORDER BY id"):
-        *cells, said = row
+        cells = list(row)
+        said = cells.pop()
         if said:
             marks[cells[0]] = said
         rows.append(cells)
@@ -99,15 +100,36 @@ def _sellers(connection: sqlite3.Connection) -> Iterator[dict[str, str]]:
         yield {"id": seller, "name": name, **json.loads(cells)}
 
 
-def _offers(connection: sqlite3.Connection, digits: int) -> Iterator[dict[str, str]]:
-    """Current offers; prices are gross in their own currency."""
+def _offer_rows(connection: sqlite3.Connection, digits: int) -> Rows:
+    """Current offers; prices are gross in their own currency. There are many: rows are filled by place."""
+    described = columns()["offers"]
+    place = {name: number for number, name in enumerate(described)}
+    part_at, seller_at, price_at, currency_at = (
+        place[name] for name in ("part", "seller", "price", "currency")
+    )
+    stated = {name for name, column in described.items() if column.required}
+    told: dict[
+        str, list[tuple[int, str]]
+    ] = {}  # what stands beside a price, read once for all that say the same
+    rows = []
     query = (
         "SELECT part, seller, price_minor, currency, cells FROM current_offers"
         " ORDER BY part, seller, sighting, nth"
     )
     for part, seller, price, currency, cells in connection.execute(query):
-        places = minor_digits(currency) if currency else digits
-        row = {"part": part, "seller": seller, "price": format_amount(price, places), **json.loads(cells)}
+        row = [""] * len(place)
+        row[part_at], row[seller_at] = part, seller
+        row[price_at] = format_amount(price, minor_digits(currency) if currency else digits)
+        if cells not in told:
+            said = json.loads(cells)
+            stated.update(said)
+            told[cells] = [(place[name], value) for name, value in said.items()]
+        for at, value in told[cells]:
+            row[at] = value
         if currency:
-            row["currency"] = currency
-        yield row
+            row[currency_at] = currency
+            stated.add("currency")
+        rows.append(row)
+    kept = [number for name, number in place.items() if name in stated]
+    header = [name for name in place if name in stated]
+    return header, [[row[number] for number in kept] for row in rows]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import sqlite3
+from functools import cache
 
 from partsolver.base.records import record
 
@@ -32,8 +33,9 @@ Key = tuple[str, str]
 def price_notes(connection: sqlite3.Connection) -> dict[Key, PriceNote]:
     """The note of every current offer by (part, seller); of several offers of one seller the oldest day. What lies on
     the person's own shelf has none: it is no price."""
+    of_day = cache(lambda day: PriceNote(datetime.date.fromisoformat(day)))
     found = {
-        (part, seller): PriceNote(datetime.date.fromisoformat(day))
+        (part, seller): of_day(day)
         for part, seller, day in connection.execute(
             "SELECT part, seller, MIN(stated_on) FROM current_offers"
             " WHERE COALESCE(json_extract(cells, '$.source'), '') != 'shelf' GROUP BY part, seller"

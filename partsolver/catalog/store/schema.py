@@ -75,10 +75,24 @@ def _fit_columns(connection: sqlite3.Connection) -> None:
         connection.execute(
             f"CREATE TABLE IF NOT EXISTS {name}(id TEXT PRIMARY KEY, marks TEXT NOT NULL) WITHOUT ROWID"
         )
-        here = {row[1] for row in connection.execute(f"PRAGMA table_info({name})")}
-        for column in columns()[table]:
-            if column not in here:
-                connection.execute(f'ALTER TABLE {name} ADD COLUMN "{column}" TEXT')
+        for column in _lacking(connection, table):
+            connection.execute(f'ALTER TABLE {name} ADD COLUMN "{column}" TEXT')
+
+
+def _lacking(connection: sqlite3.Connection, table: str) -> list[str]:
+    """Columns of the dictionary that a store made with an older one does not have."""
+    here = {row[1] for row in connection.execute(f"PRAGMA table_info({wide_table(table)})")}
+    return [column for column in columns()[table] if column not in here]
+
+
+def _show_columns(connection: sqlite3.Connection) -> None:
+    """What a store made with an older column dictionary lacks is unknown to its readers; the file stays as it is. (A
+    name that is no column would be read as a text: sqlite.org/quirks.html, section 8.)"""
+    for table in PART_TABLES:
+        lacking = _lacking(connection, table)
+        if lacking:
+            name, blank = wide_table(table), ", ".join(f'NULL AS "{column}"' for column in lacking)
+            connection.execute(f"CREATE TEMP VIEW {name} AS SELECT *, {blank} FROM main.{name}")
 
 
 def open_store(folder: Path) -> sqlite3.Connection:
@@ -101,6 +115,7 @@ def open_store(folder: Path) -> sqlite3.Connection:
             FORMAT,
             "Export it with the version that wrote it, and add the folder again",
         )
+    _show_columns(connection)
     return connection
 
 

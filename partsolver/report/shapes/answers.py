@@ -11,6 +11,7 @@ from partsolver.report.shapes.plans import (
     CheckedPlan,
     Count,
     Day,
+    FactValue,
     Finding,
     Parts,
     Plan,
@@ -82,6 +83,27 @@ class Conflict(Shape):
     empty: list[str]
 
 
+class SolverLimits(Shape):
+    """How long the solver may think."""
+
+    deterministic_seconds: float | None
+
+
+class Proof(Shape):
+    """Who decided, and among how many combinations of board, processor and memory the model did."""
+
+    by: list[Literal["search", "model"]]
+    combinations: int | None
+
+
+class Bound(Shape):
+    """The least time found, the least that is proven possible, and that of the PC as it is."""
+
+    least_time_ppm: Ppm | None
+    proven_time_ppm: Ppm | None
+    present_time_ppm: Ppm | None
+
+
 class Provenance(Shape):
     """What makes an answer reproducible."""
 
@@ -91,12 +113,12 @@ class Provenance(Shape):
     catalog_origin: str
     order_date: Day
     solver: str
-    limits: dict[str, Any]
+    limits: SolverLimits
     proven: bool
     interrupted: bool
     better_percent: int | None
-    proof: dict[str, Any]
-    bound: dict[str, Any]
+    proof: Proof
+    bound: Bound
 
 
 class LeftOut(Shape):
@@ -131,7 +153,10 @@ class Source(Shape):
     survey_toml: str
     catalog: str
     catalog_digest: str
-    rows: dict[str, Any]
+    rows: Annotated[
+        dict[str, list[dict[str, Any]]],
+        Field(description="the rows of the catalogue it names, by table, as columns"),
+    ]
 
 
 class PlanFile(Recommendation):
@@ -224,6 +249,64 @@ class WhyPart(Shape):
     first_plan: Plan | None
 
 
+class Difference(Shape):
+    """What another catalogue says of a part or offer that the plan names; before or after is null where it is not
+    there."""
+
+    kind: str
+    id: str
+    name: str
+    field: str | None
+    seller: str | None
+    seller_name: str | None
+    before: FactValue
+    after: FactValue
+
+
+class Note(Shape):
+    """Something to say about a change: its kind, the part, another part concerned."""
+
+    kind: str
+    id: str
+    name: str
+    other: str | None
+    other_name: str | None
+
+
+class MissingPart(Shape):
+    """A part of the plan that the catalogue does not have any more, or not as it was."""
+
+    id: str
+    name: str
+    state: str
+
+
+class Change(Shape):
+    """One place of the PC that another part fills now."""
+
+    slot: str
+    before: str
+    before_name: str
+    after: str
+    after_name: str
+
+
+class Bought(Shape):
+    """From whom, and for how much."""
+
+    seller: str
+    amount: Amount
+
+
+class PurchaseChange(Shape):
+    """What is bought elsewhere, for another price, no more, or new."""
+
+    id: str
+    name: str
+    before: Bought | None
+    after: Bought | None
+
+
 class Replan(Shape):
     """`replan --format json`."""
 
@@ -231,19 +314,19 @@ class Replan(Shape):
     outcome: Outcome
     currency: str
     catalog_changed: bool
-    differences: list[dict[str, Any]]
-    notes: list[dict[str, Any]]
+    differences: list[Difference]
+    notes: list[Note]
     old_still_stands: bool
     old_as_stored: bool
     gone: list[str]
     gone_names: list[str]
-    missing: list[dict[str, Any]]
-    old: dict[str, Any]
+    missing: list[MissingPart]
+    old: CheckedPlan
     stand_in: Plan | None
     new: Plan | None
     why_none: Why | None
-    changes: list[dict[str, Any]]
-    purchases: list[dict[str, Any]]
+    changes: list[Change]
+    purchases: list[PurchaseChange]
     cost_difference: Amount | None
 
 

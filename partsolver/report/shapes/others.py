@@ -1,12 +1,12 @@
-"""Shapes of the documents about surveys, catalogues, measurements, settings and refusals."""
+"""Shapes of the documents about surveys, measurements, settings and refusals."""
 
 from __future__ import annotations
 
-from typing import Any, Literal
+from typing import Literal
 
 from pydantic import Field
 
-from partsolver.report.shapes.plans import Day, Shape, Speedup
+from partsolver.report.shapes.plans import FactValue, Shape, Speedup
 
 
 class Fault(Shape):
@@ -47,7 +47,7 @@ class ClashingFact(Shape):
     """One of two facts that contradict each other."""
 
     fact: str
-    value: Any
+    value: FactValue
     origin: str | None
 
 
@@ -66,59 +66,6 @@ class SurveyCheck(Shape):
     survey: str
     consistent: bool
     clashes: list[Clash]
-
-
-class CatalogQuestion(Shape):
-    """A fact of a part on sale that matters: what is said of it so far, with what the first plan would not stand."""
-
-    fact: str
-    table: str
-    id: str
-    name: str
-    column: str
-    text: str
-    expected: str
-    value: str | None
-    mark: str
-    decides: Literal["barred", "first"]
-    fails_with: list[str]
-    at_stake: str
-
-
-class BlankColumn(Shape):
-    """A column without which a part is at most hoped for, and in how many rows it is blank."""
-
-    table: str
-    column: str
-    blank: int
-    rows: int
-
-
-class Doubt(Shape):
-    """One doubtful row of a catalogue."""
-
-    check: str
-    table: str
-    part: str
-    column: str | None
-    value: Any
-    against: Any
-    refuses: bool
-
-
-class CatalogCheck(Shape):
-    """`catalog check --format json`."""
-
-    schema_: Literal["partsolver.catalog-check/1"] = Field(alias="schema")
-    name: str
-    currency: str
-    as_of: Day
-    digest: str
-    tables: dict[str, int]
-    facts: dict[str, int]
-    blank: list[BlankColumn]
-    matter: list[CatalogQuestion] | None
-    doubts: list[Doubt]
 
 
 class Ratio(Shape):
@@ -140,18 +87,71 @@ class Resource(Shape):
     promised: float | None
 
 
+class Promise(Shape):
+    """What the plan promised: its rank, the use, the speed-up, and the time lost by resource (per mille)."""
+
+    rank: int
+    use: str
+    speedup: Speedup | None
+    by_resource_lost: dict[str, FactValue] | None
+
+
+class UseResult(Shape):
+    """Measured speed-up of one use, and the time of each resource before and after, in millionths of the whole time
+    before."""
+
+    use: str
+    speedup: Speedup | None
+    before_ppm: dict[str, FactValue]
+    after_ppm: dict[str, FactValue]
+    not_measured: list[str]
+    basis: FactValue
+
+
+class Cause(Shape):
+    """A reason why a promise was missed or exceeded."""
+
+    code: str
+    resource: str | None
+    certainty: FactValue
+    facts: dict[str, FactValue]
+    text: str
+
+
+class Run(Shape):
+    """Whether a measurement can be trusted, and why not."""
+
+    verdict: str
+    reasons: list[dict[str, FactValue]]
+
+
+class Runs(Shape):
+    """The two measurements that are compared."""
+
+    before: Run
+    after: Run
+
+
+class SoftwareDifference(Shape):
+    """Software that is not the same in both measurements."""
+
+    name: str
+    before: str | None
+    after: str | None
+
+
 class Comparison(Shape):
     """`compare --format json`."""
 
     schema_: Literal["partsolver.comparison/1"] = Field(alias="schema")
     outcome: str | None
-    promised: dict[str, Any] | None
+    promised: Promise | None
     measured: Speedup | None
     resources: list[Resource]
-    uses: list[dict[str, Any]]
-    causes: list[dict[str, Any]]
-    runs: dict[str, Any]
-    software_differs: list[dict[str, Any]]
+    uses: list[UseResult]
+    causes: list[Cause]
+    runs: Runs
+    software_differs: list[SoftwareDifference]
 
 
 class Fit(Shape):
@@ -164,53 +164,6 @@ class Fit(Shape):
     misfit_percent: float
     left_out_percent: float
     noisy_runs: int
-
-
-class CatalogAdd(Shape):
-    """`catalog add --format json`."""
-
-    schema_: Literal["partsolver.catalog-add/1"] = Field(alias="schema")
-    folder: str
-    read: list[dict[str, Any]]
-    facts: dict[str, int]
-
-
-class CatalogQuestions(Shape):
-    """`catalog ask --format json`."""
-
-    schema_: Literal["partsolver.catalog-questions/1"] = Field(alias="schema")
-    currency: str
-    missing: int
-    matter: int
-    questions: list[CatalogQuestion]
-
-
-class CatalogPart(Shape):
-    """`catalog show ID --format json`."""
-
-    schema_: Literal["partsolver.catalog-part/1"] = Field(alias="schema")
-    id: str
-    table: str
-    name: str
-    facts: list[dict[str, Any]]
-    unknown: list[str]
-    leftover: list[str]
-    offers: list[dict[str, Any]]
-    names: list[dict[str, Any]]
-
-
-class CatalogFind(Shape):
-    """`catalog find --format json`."""
-
-    schema_: Literal["partsolver.catalog-find/1"] = Field(alias="schema")
-    parts: list[dict[str, Any]]
-
-
-class CatalogLeftOut(Shape):
-    """`catalog show --left-out --format json`."""
-
-    schema_: Literal["partsolver.catalog-left-out/1"] = Field(alias="schema")
-    rows: list[dict[str, Any]]
 
 
 class AuditedLaw(Shape):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -16,6 +16,11 @@ class Shape(BaseModel):
     """Fields may be added to a document; those named here stay."""
 
     model_config = ConfigDict(extra="allow")
+
+
+# A value of a fact: as JSON has it, or several of them; pairs such as family and firmware are lists of two.
+Scalar = str | int | float | bool | None
+FactValue = Scalar | list[Scalar | list[Scalar]]
 
 
 class TenSeconds(Shape):
@@ -110,7 +115,7 @@ class Finding(Shape):
     unit: str
     parts: list[str]
     part_names: list[str | None]
-    facts: dict[str, Any]
+    facts: dict[str, FactValue]
     blocks: Annotated[bool, Field(description="an unknown that may destroy parts: the plan must not stand")]
     question: str | None
 
@@ -135,6 +140,20 @@ class Replacement(Shape):
     mass_g: int | None
 
 
+class Risk(Shape):
+    """What a kept part carries: years, per cent of a label, a sign seen from outside."""
+
+    kind: Literal["age", "age-unknown", "trusted", "condition", "condition-unknown", "capacitor-years"]
+    value: int | str | None
+
+
+class HeldBack(Shape):
+    """The resource that the PC then waits for most, and for how much of its time."""
+
+    resource: str
+    percent: int
+
+
 class KeptPart(Shape):
     """One kept part with its mass, its replacement and its risks."""
 
@@ -144,7 +163,7 @@ class KeptPart(Shape):
     mass_basis: str
     replacement: Replacement | None
     searched_all: bool
-    risks: list[dict[str, Any]]
+    risks: list[Risk]
 
 
 class KeptOrNew(Shape):
@@ -210,7 +229,7 @@ class CheckedPlan(Shape):
     cost: Cost
     speedup: Speedup | None
     ten_seconds: TenSeconds | None
-    held_back_by: dict[str, Any] | None
+    held_back_by: HeldBack | None
     gain_by_resource: dict[str, int] | None
     gain_by_part: dict[str, int] | None
     program_start: Speedup | None
