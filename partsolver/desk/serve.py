@@ -80,7 +80,7 @@ def serve(
     try:
         uvicorn.Server(config).run(sockets=[listening])
     finally:
-        desk.warm.weighing.stop()
+        desk.warm.pool.close()
 
 
 def _listening(address: str, port: int) -> socket.socket:
