@@ -126,7 +126,7 @@ def uncertain(desk: Desk, pc: PcFiles) -> str:
     first = [path for path, _ in _session(pc, text, short=True).open()]
     if first:
         return words.first_left(len(first))
-    weights = desk.warm.weights(pc)
+    weights = desk.warm.weights(pc, 0.0)  # no plan waits for it
     if weights is None:
         return _not_weighed(desk, pc)
     pending, given = pc.pending(), tomllib.loads(text)

@@ -22,7 +22,7 @@ from partsolver.desk.workers import LONG_PATIENCE_S
 from partsolver.explain.replan import Replanned, why_none
 from partsolver.explain.replan import replan as solve_again
 from partsolver.explain.why import WayOut
-from partsolver.planfile.plan_file import PlanFile, read_plan_file, write_again, write_plan_file
+from partsolver.planfile.plan_file import PlanFile, write_again, write_plan_file
 from partsolver.problem.join import changed
 from partsolver.report import replan as replan_words
 from partsolver.report.desk_views import (
@@ -249,7 +249,7 @@ def _stored(asked: Asked) -> PlanFile:
     pc = asked.pc
     if not pc.has("plan"):
         raise refuse(pc.name, words.NO_PLAN_CHOSEN, hint=words.CHOOSE_FIRST)
-    return read_plan_file(pc.beside("plan"), asked.desk.warm.catalog_folder)
+    return asked.desk.warm.plan_file(pc)
 
 
 def _sold(

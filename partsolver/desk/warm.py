@@ -25,6 +25,7 @@ from partsolver.desk.workers import PATIENCE_S, Job, Pool
 from partsolver.explain.nothing import Nothing
 from partsolver.plan.choices import Choices
 from partsolver.plan.outcome import Outcome
+from partsolver.planfile.plan_file import PlanFile, read_plan_file
 from partsolver.problem.join import changed
 from partsolver.problem.problem import Problem
 from partsolver.report.words import desk as words
@@ -56,6 +57,7 @@ class Warm:
         self.pool = Pool()
         self._catalog: tuple[object, Catalog] | None = None
         self._entries: OrderedDict[str, _Entry] = OrderedDict()
+        self._plans: OrderedDict[str, tuple[str, Catalog, PlanFile]] = OrderedDict()
         self._locks: dict[str, threading.RLock] = {}
         self._guard = threading.Lock()
 
@@ -122,12 +124,12 @@ class Warm:
             return None
         return self.pool.job(self._task(pc, "weights", ""))
 
-    def weights(self, pc: PcFiles) -> tuple[Weight, ...] | None:
+    def weights(self, pc: PcFiles, patience_s: float = WEIGHTS_PATIENCE_S) -> tuple[Weight, ...] | None:
         """What hangs on each open question; None while it is computed, empty where no plan can be looked for."""
         job = self.weighing(pc)
         if job is None:
             return ()
-        if not self.pool.wait(job, WEIGHTS_PATIENCE_S) or job.state == "stopped":
+        if not self.pool.wait(job, patience_s) or job.state == "stopped":
             return None
         found: tuple[Weight, ...] = job.value if job.state == "found" else ()
         return found
@@ -153,6 +155,22 @@ class Warm:
                 return problem, value
             self.pool.forget(job)  # the catalogue was written meanwhile
         raise NotDecided(words.CATALOG_MOVES)
+
+    def plan_file(self, pc: PcFiles) -> PlanFile:
+        """The plan file of a PC in the catalogue of today, joined once. Raises InputRefused."""
+        path = pc.beside("plan")
+        if self.catalog_folder is None:
+            return read_plan_file(path)
+        with self.lock(pc.name):
+            catalog, text = self.catalog(), read_text(path)
+            known = self._plans.get(pc.name)
+            if known is None or known[0] != text or known[1] is not catalog:
+                known = (text, catalog, read_plan_file(path, catalog=catalog))
+                self._plans[pc.name] = known
+            self._plans.move_to_end(pc.name)
+            while len(self._plans) > MOST_PCS:
+                self._plans.popitem(last=False)
+            return known[2]
 
     def once(self, pc: PcFiles, what: str, work: Callable[[Problem], T]) -> tuple[Problem, T]:
         """What a computation gives for the PC as it is now, computed once."""
