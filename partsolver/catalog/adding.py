@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import closing
 from dataclasses import asdict, replace
 from pathlib import Path
@@ -96,10 +96,12 @@ def add(
     pasted: bytes | None = None,
     join_sure: bool = False,
     sent: Sequence[tuple[str, bytes]] = (),
+    progress: Callable[[int, int], None] = lambda done, total: None,
 ) -> Added:
     """Add files and folders to the store of a folder (made where there is none; CSV tables that are in it come
-    along). ``pasted``: the text that stands for the path ``-``; ``sent``: files that lie nowhere, by name. Raises InputRefused before anything is written, and
-    Unsettled where a list has to be explained."""
+    along). ``pasted``: the text that stands for the path ``-``; ``sent``: files that lie nowhere, by name;
+    ``progress``: hears how many of these are read. Raises InputRefused before anything is written, and Unsettled
+    where a list has to be explained."""
     kept = kept_sellers(into)
     wishes = _with_kept(wishes, into)
     rows: list[PlatformRow] = []
@@ -123,7 +125,8 @@ def add(
             rows += [row for file in platforms for row in read_platforms(file)]
             read = [read_file(file, wishes, kept) for file in found if file.name != PLATFORMS]
             given.append(_Given(str(path), tuple(read)))
-    for name, data in sent:
+    for number, (name, data) in enumerate(sent):
+        progress(number, len(sent))
         given.append(_Given(name, (read_data(data, name, Path(name).stem, wishes.today, wishes, kept),)))
     return _store(given, rows, into, wishes, kept, join_sure)
 

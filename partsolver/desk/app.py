@@ -9,6 +9,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 from starlette.types import ASGIApp
 
+from partsolver.desk import screens_long as long
 from partsolver.desk import screens_parts as parts
 from partsolver.desk import screens_pc as pcs
 from partsolver.desk import screens_plan as plans
@@ -20,6 +21,7 @@ from partsolver.report.desk import refusal_page, static_file
 _GET: tuple[tuple[str, Screen], ...] = (
     ("/", pcs.folder_view),
     ("/parts", parts.parts_view),
+    ("/work/{work}/events", long.events),
     ("/parts/{part}", parts.part_view),
     ("/pc/{name}", pcs.pc_view),
     ("/pc/{name}/ask", pcs.ask),
@@ -38,6 +40,8 @@ _GET: tuple[tuple[str, Screen], ...] = (
 _POST: tuple[tuple[str, Screen], ...] = (
     ("/new", pcs.new_pc),
     ("/parts", parts.add_files),
+    ("/work/{work}/stop", long.stop),
+    ("/work/{work}/again", long.again),
     ("/pc/{name}/import", pcs.read_dumps),
     ("/pc/{name}/fact", pcs.change_fact),
     ("/pc/{name}/ask", pcs.answer_question),

@@ -104,7 +104,7 @@ def worth_words(desk: Desk, pc: PcFiles, path: str) -> str:
         return words.WORTH_FIRST if path in first else ""
     weights = desk.warm.weights(pc)
     if weights is None:
-        return words.WORTH_COMPUTED
+        return _not_weighed(desk, pc)
     given = tomllib.loads(text)
     weight = next((w for w in weights if talk.interview_path(w.path, given) == path), None)
     if weight is None:  # it is answered, or nobody tried it: nothing is claimed
@@ -126,9 +126,14 @@ def uncertain(desk: Desk, pc: PcFiles) -> str:
     first = [path for path, _ in _session(pc, text, short=True).open()]
     if first:
         return words.first_left(len(first))
-    weights = desk.warm.weights(pc)
+    weights = desk.warm.weights(pc, 0.0)  # no plan waits for it
     if weights is None:
-        return words.WORTH_COMPUTED
+        return _not_weighed(desk, pc)
     pending, given = pc.pending(), tomllib.loads(text)
     left = [w for w in weights if w.matters and talk.interview_path(w.path, given) not in pending]
     return words.uncertain(next((w.at_risk or w.money for w in left if w.at_risk or w.money), ""), len(left))
+
+
+def _not_weighed(desk: Desk, pc: PcFiles) -> str:
+    job = desk.warm.weighing(pc)
+    return words.WORTH_STOPPED if job is not None and job.state == "stopped" else words.WORTH_COMPUTED

@@ -20,6 +20,7 @@ from typing import Any, Literal
 from partsolver.base.documents import parse_json
 from partsolver.base.errors import refuse
 from partsolver.base.textfile import read_text, write_text
+from partsolver.catalog.store import holds_store
 from partsolver.survey.interview import load_answers, progress_path
 
 State = Literal["new", "asked", "planned", "ordered", "bench", "measured"]
@@ -101,7 +102,7 @@ class Folder:
 
     @property
     def has_parts(self) -> bool:
-        return any((self.parts / name).is_file() for name in ("catalog.toml", "catalog.sqlite"))
+        return (self.parts / "catalog.toml").is_file() or holds_store(self.parts)
 
     def names(self) -> list[str]:
         """Names of the PCs, sorted; links that lead out of the folder are none."""

@@ -17,6 +17,7 @@ from partsolver.base.errors import Fault, InputRefused, InternalFault, NotDecide
 from partsolver.desk.folder import Folder, PcFiles
 from partsolver.desk.guard import Session
 from partsolver.desk.warm import Warm
+from partsolver.desk.workers import Working
 from partsolver.report.desk import page, refusal_page
 from partsolver.report.words import desk as words
 
@@ -46,6 +47,8 @@ class Asked:
     several: Mapping[str, list[str]] = field(default_factory=dict)
     files: Sequence[tuple[str, bytes]] = ()
     is_post: bool = False
+    # Its address with its query, for a form that comes back to it.
+    here: str = "/"
 
     @property
     def pc(self) -> PcFiles:
@@ -68,8 +71,9 @@ class Asked:
             "token": self.desk.session.form_token,
             "base": self.address() if name is not None else "",
             "pc_name": name,
+            "back": self.here,
         }
-        return Response(page(template, **common, **values), media_type="text/html")
+        return Response(page(template, **{**common, **values}), media_type="text/html")
 
 
 Screen = Callable[[Asked], Response]
@@ -92,7 +96,8 @@ def endpoint(desk: Desk, screen: Screen) -> Callable[[Request], Any]:
     """A screen as Starlette calls it."""
 
     async def called(request: Request) -> Response:
-        asked = Asked(desk, request.path_params, dict(request.query_params))
+        here = request.url.path + (f"?{request.url.query}" if request.url.query else "")
+        asked = Asked(desk, request.path_params, dict(request.query_params), here=here)
         if request.method == "POST":
             asked = await _with_form(asked, request)
         return await run_in_threadpool(_answered, screen, asked)
@@ -115,7 +120,7 @@ async def _with_form(asked: Asked, request: Request) -> Asked:
             value for _, value in form.multi_items() if isinstance(value, UploadFile) and value.filename
         ]
         files = [(_file_name(upload.filename or ""), await upload.read()) for upload in uploads]
-    return Asked(asked.desk, asked.path, asked.query, fields, several, files, True)
+    return Asked(asked.desk, asked.path, asked.query, fields, several, files, True, asked.here)
 
 
 def _file_name(sent: str) -> str:
@@ -128,6 +133,10 @@ def _file_name(sent: str) -> str:
 def _answered(screen: Screen, asked: Asked) -> Response:
     try:
         return screen(asked)
+    except Working as working:
+        answer = asked.show("working.html", job=working.job, back="/" if asked.is_post else asked.here)
+        answer.status_code = 503 if asked.is_post else 200
+        return answer
     except HTTPException as error:
         return Response(refusal_page(str(error.status_code)), error.status_code, media_type="text/html")
     except InputRefused as error:

@@ -3,22 +3,23 @@
 from __future__ import annotations
 
 import datetime
+import secrets
+from collections.abc import Sequence
 from contextlib import closing
-from pathlib import Path
 
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from partsolver.base.errors import InputRefused, refuse
 from partsolver.base.quantities import format_amount
-from partsolver.catalog.adding import add
-from partsolver.catalog.lists.source import Unsettled
+from partsolver.catalog.adding import Added
 from partsolver.catalog.load import Catalog
 from partsolver.catalog.sources import Wishes
 from partsolver.catalog.store import holds_store
 from partsolver.catalog.store.questions import Shown, left_out, shown
 from partsolver.catalog.store.schema import open_store
-from partsolver.desk.frame import Asked
+from partsolver.desk.frame import Asked, go
+from partsolver.desk.tasks import Task
 from partsolver.report.desk_views import PartFact, part_facts, store_facts
 from partsolver.report.store import added_lines, reason_text
 from partsolver.report.words import desk as words
@@ -29,11 +30,24 @@ _TABLES = ("boards", "cpus", "memory", "coolers", "psus", "cases", "drives", "gr
 
 
 def parts_view(asked: Asked) -> Response:
-    """Counts, a search, and the place to drop pages and lists."""
-    return _screen(asked, ())
+    """Counts, a search, and the place to drop pages and lists; what was read of those that were dropped."""
+    job = asked.desk.warm.pool.find(asked.query.get("work", ""))
+    if job is None or job.task.kind != "add":
+        return _screen(asked, ())
+    try:
+        added: Added = asked.desk.warm.pool.result(job)
+    except InputRefused:
+        if job.state != "unsettled":
+            raise
+        faults, questions = job.value
+        return _screen(asked, (), [str(fault) for fault in faults], questions)
+    root = f"{asked.desk.folder.root}/"
+    return _screen(asked, tuple(line.replace(root, "") for line in added_lines(added)))
 
 
-def _screen(asked: Asked, said: tuple[str, ...], unsettled: Unsettled | None = None) -> Response:
+def _screen(
+    asked: Asked, said: tuple[str, ...], faults: Sequence[str] = (), questions: tuple[str, ...] = ()
+) -> Response:
     warm = asked.desk.warm
     wanted = asked.query.get("find", "").strip()
     catalog, fault = None, ""
@@ -62,8 +76,8 @@ def _screen(asked: Asked, said: tuple[str, ...], unsettled: Unsettled | None = N
         shelf=[] if catalog is None else _shelf(catalog),
         said=said,
         skipped=skipped,
-        questions=() if unsettled is None else unsettled.questions,
-        faults=() if unsettled is None else [str(fault) for fault in unsettled.faults],
+        questions=questions,
+        faults=faults,
         currency="EUR" if catalog is None else catalog.info.currency,
     )
 
@@ -142,20 +156,16 @@ def add_files(asked: Asked) -> Response:
     pasted = asked.form.get("pasted", "").strip()
     if not asked.files and not pasted:
         raise refuse(words.FILES_NAME, words.NO_FILES)
-    wishes = _wishes(asked)
-    with asked.desk.warm.lock("/parts"):
-        try:
-            added = add(
-                [Path("-")] if pasted else [],
-                asked.desk.folder.parts,
-                wishes,
-                pasted.encode() if pasted else None,
-                sent=asked.files,
-            )
-        except Unsettled as unsettled:
-            return _screen(asked, (), unsettled)
-    root = f"{asked.desk.folder.root}/"
-    return _screen(asked, tuple(line.replace(root, "") for line in added_lines(added)))
+    task = Task(
+        "add",
+        words.PARTS_NAME,
+        secrets.token_hex(8),
+        asked.desk.folder.parts,
+        files=tuple(asked.files),
+        pasted=pasted.encode() if pasted else None,
+        wishes=_wishes(asked),
+    )
+    return go(f"/parts?work={asked.desk.warm.pool.job(task).id}")
 
 
 def _wishes(asked: Asked) -> Wishes:

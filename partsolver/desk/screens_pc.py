@@ -166,6 +166,7 @@ def ask(asked: Asked, refused: str = "") -> Response:
     said = talk_words.question_words(question)
     kind = question.kind.partition(" ")[0]
     drawing = DRAWINGS.get(question.path)
+    worth = worth_words(asked.desk, pc, path)
     return asked.show(
         "ask.html",
         path=path,
@@ -180,9 +181,12 @@ def ask(asked: Asked, refused: str = "") -> Response:
         seen=chosen.seen,
         suggested=chosen.suggested,
         drawing=None if drawing is None else line_drawing_svg(drawing, said.text),
-        worth=worth_words(asked.desk, pc, path),
+        worth=worth,
+        weighing=asked.desk.warm.weighing(pc)
+        if worth in (words.WORTH_COMPUTED, words.WORTH_STOPPED)
+        else None,
         everything=everything,
-        back=asked.query.get("from", ""),
+        before=asked.query.get("from", ""),
         refused=refused,
     )
 

@@ -17,12 +17,13 @@ from partsolver.desk.asking import uncertain
 from partsolver.desk.folder import PcFiles
 from partsolver.desk.frame import Asked, go, stale
 from partsolver.desk.screens_pc import change_wishes
-from partsolver.explain.nothing import why_nothing
+from partsolver.desk.wished import wished_changes
+from partsolver.desk.workers import LONG_PATIENCE_S
 from partsolver.explain.replan import Replanned, why_none
 from partsolver.explain.replan import replan as solve_again
-from partsolver.explain.why import why
-from partsolver.explain.whynot import why_not
-from partsolver.planfile.plan_file import PlanFile, read_plan_file, write_again, write_plan_file
+from partsolver.explain.why import WayOut
+from partsolver.planfile.plan_file import PlanFile, write_again, write_plan_file
+from partsolver.problem.join import changed
 from partsolver.report import replan as replan_words
 from partsolver.report.desk_views import (
     cards,
@@ -50,13 +51,16 @@ MOST_NAMES = 3000
 def answers_view(asked: Asked) -> Response:
     """The plans that differ, as cards; or why there is none."""
     pc = asked.pc
-    problem, outcome, found = asked.desk.warm.outcome(pc)
+    problem, outcome, found, nothing = asked.desk.warm.outcome(pc)
+    said = uncertain(asked.desk, pc)
+    weighing = asked.desk.warm.weighing(pc) if said in (words.WORTH_COMPUTED, words.WORTH_STOPPED) else None
     if found is None:
         return asked.show(
             "no_plan.html",
             hoped="" if outcome.hoped is None else only_hoped(outcome, problem),
             impossible=outcome.status == "impossible",
-            uncertain=uncertain(asked.desk, pc),
+            uncertain=said,
+            weighing=weighing,
         )
     given = tomllib.loads(read_text(pc.survey))
     chosen = _chosen_parts(pc)
@@ -69,8 +73,9 @@ def answers_view(asked: Asked) -> Response:
         looked=looked,
         chosen=next((rank for rank, document in parts.items() if document == chosen), None),
         proven=outcome.status == "optimal" and found.proven,
-        nothing=[sentence_of(line) for line in nothing_lines(why_nothing(problem, outcome), problem)],
-        uncertain=uncertain(asked.desk, pc),
+        nothing=[sentence_of(line) for line in nothing_lines(nothing, problem)],
+        uncertain=said,
+        weighing=weighing,
         digest=problem.catalog.digest[:12],
     )
 
@@ -94,7 +99,7 @@ def choose(asked: Asked) -> Response:
         rank = int(asked.form.get("rank", ""))
     except ValueError:
         raise refuse("rank", words.UNREADABLE, asked.form.get("rank"), "a plan's number") from None
-    problem, outcome, found = asked.desk.warm.outcome(pc)
+    problem, outcome, found, _ = asked.desk.warm.outcome(pc, LONG_PATIENCE_S)
     listed = () if found is None else tuple(choice.plan for choice in found.plans)
     if rank not in [plan.rank for plan in listed]:
         raise refuse("rank", words.NO_SUCH_PLAN, rank)
@@ -147,40 +152,56 @@ def take_sum(asked: Asked) -> Response:
 
 
 def why_view(asked: Asked) -> Response:
-    """A part named: why it is not in the first plan. Without one: the conflict and the ways out."""
-    pc = asked.pc
-    problem = asked.desk.warm.problem(pc)
+    """A part or a wish named: why the first plan is not so, and what it would take. Neither: the conflict and the
+    ways out."""
+    pc, warm = asked.pc, asked.desk.warm
     named = asked.query.get("part", "").strip()
-    listed = sorted(problem.names.items(), key=lambda item: item[1])[:MOST_NAMES]
+    wish = asked.query.get("wish", "")
+    value = asked.query.get("value", "").strip()
+    problem = warm.problem(pc)
+    shown: dict[str, Any] = {
+        "named": named,
+        "names": sorted(problem.names.items(), key=lambda item: item[1])[:MOST_NAMES],
+        "wish": wish,
+        "value": value,
+        "wished": "",
+        "text": [],
+        "ways": [],
+        "reasons": [],
+        "possible": True,
+        "plan": "",
+    }
     if named:
-        part = next((key for key, name in listed if name == named), named)
-        _, found = asked.desk.warm.once(pc, f"why {part}", lambda now: why_not(now, part))
-        return asked.show(
-            "why.html",
-            named=named,
-            names=listed,
-            text=why_not_lines(found, problem),
-            ways=[],
-            reasons=list(reasons(found.reasons, problem)),
-            possible=True,
-            plan="",
-        )
-    _, answer = asked.desk.warm.once(pc, "why", why)
-    return asked.show(
-        "why.html",
-        named="",
-        names=listed,
-        text=[] if answer.decided else [words.not_decided(pc.name)],
-        possible=answer.possible,
-        plan="" if answer.plan is None else plan_words(answer.plan, problem, names_of(problem)),
-        reasons=list(reasons(answer.reasons, problem)),
-        ways=ways(answer.ways_out, problem),
-    )
+        part = next((key for key, name in shown["names"] if name == named), named)
+        _, found = warm.why(pc, "why-part", part)
+        shown |= {"text": why_not_lines(found, problem), "reasons": list(reasons(found.reasons, problem))}
+    else:
+        changes = wished_changes(f"{wish}={value}") if wish else {}
+        problem, answer = warm.why(pc, *(("why-wish", f"{wish}={value}") if wish else ()))
+        problem = changed(problem, **changes) if changes else problem
+        shown |= {
+            "wished": words.wished(wish, changes[wish], problem.catalog.currency) if wish else "",
+            "text": [] if answer.decided else [words.not_decided(pc.name)],
+            "possible": answer.possible,
+            "plan": "" if answer.plan is None else plan_words(answer.plan, problem, names_of(problem)),
+            "reasons": list(reasons(answer.reasons, problem)),
+            "ways": ways([way for way in answer.ways_out if not _gives_up(way, wish)], problem),
+        }
+    return asked.show("why.html", **shown, decided=not shown["text"] or bool(named))
+
+
+def _gives_up(way: WayOut, wish: str) -> bool:
+    """Whether a way out is to give up the very wish that is asked about."""
+    return bool(wish) and (way.what == wish or way.kind.replace("-", "_") == wish)
 
 
 def take_way(asked: Asked) -> Response:
     """One way out taken: a wish changed, or a question answered so."""
     pc, kind, what, value = asked.pc, *(asked.form.get(key, "") for key in ("kind", "what", "value"))
+    wish = asked.form.get("wish", "")
+    wished = (
+        wished_changes(wish) if wish else {}
+    )  # what was asked for with this way out becomes a wish as well
     brief = asked.desk.warm.problem(pc).brief
     changes: dict[str, Callable[[], dict[str, Any]]] = {
         "budget": lambda: {"budget": value},
@@ -199,13 +220,17 @@ def take_way(asked: Asked) -> Response:
             if path is None:
                 raise refuse(what, words.NO_SUCH_FACT)
             write_text(pc.survey, with_answers(text, {path: value}, str(pc.survey)), text)
+        if wished:
+            change_wishes(asked, pc, wished)
+    elif kind == "wish" and wished:
+        change_wishes(asked, pc, wished)
     elif (change := changes.get(kind) or changes.get(what)) is not None:
         wanted = change()
         if "need_by" in wanted:
             from partsolver.base.values import date_of
 
             wanted["need_by"] = date_of(value)
-        change_wishes(asked, pc, wanted)
+        change_wishes(asked, pc, {**wished, **wanted})
     else:
         raise refuse(kind, words.NO_SUCH_FACT)
     return go(asked.address("answers"))
@@ -224,7 +249,7 @@ def _stored(asked: Asked) -> PlanFile:
     pc = asked.pc
     if not pc.has("plan"):
         raise refuse(pc.name, words.NO_PLAN_CHOSEN, hint=words.CHOOSE_FIRST)
-    return read_plan_file(pc.beside("plan"), asked.desk.warm.catalog_folder)
+    return asked.desk.warm.plan_file(pc)
 
 
 def _sold(

@@ -16,7 +16,6 @@ from partsolver.desk.frame import Asked, go, stale
 from partsolver.measure.compare import compare
 from partsolver.measure.judge import read_run
 from partsolver.measure.promise import read_promise
-from partsolver.planfile.plan_file import read_plan_file
 from partsolver.report.compare import comparison_text
 from partsolver.report.drawings import tray_svg
 from partsolver.report.owner import owner_html, owner_page
@@ -37,7 +36,7 @@ def _context(asked: Asked) -> tuple[Context, bool]:
     pc = asked.pc
     if not pc.has("plan"):
         raise refuse(pc.name, words.NO_PLAN_CHOSEN, hint=words.CHOOSE_FIRST)
-    file = read_plan_file(pc.beside("plan"), asked.desk.warm.catalog_folder)
+    file = asked.desk.warm.plan_file(pc)
     return context_of(file), file.catalog_changed
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import errno
 import secrets
 import socket
@@ -9,8 +10,10 @@ import webbrowser
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+import h11
 import segno
 import uvicorn
+from uvicorn.protocols.http.h11_impl import H11Protocol
 
 from partsolver.base.errors import refuse
 from partsolver.desk.app import application
@@ -23,6 +26,8 @@ from partsolver.report.words import desk as words
 LOOPBACK = "127.0.0.1"
 # Connections at once, and seconds that an idle one is kept: one person with a phone and a screen needs ten.
 MOST_CONNECTIONS, IDLE_S = 128, 15
+# Seconds for the lines of a request before its body.
+MOST_HEAD_S = 10.0
 
 
 def make_desk(
@@ -34,6 +39,12 @@ def make_desk(
     code: str | None = None,
 ) -> Desk:
     """The desk of a folder. Raises InputRefused where there is no such folder."""
+    if folder.is_file():
+        raise refuse(
+            str(folder),
+            "a file, not a folder",
+            hint=f"Name the folder that it lies in: {folder.resolve().parent}",
+        )
     if not folder.is_dir():
         raise refuse(str(folder), "no such folder", hint="Make it first, or name one that is there")
     own = Folder(folder)
@@ -63,7 +74,15 @@ def serve(
         say(_qr(link))
     if browser:
         webbrowser.open(link)
-    config = uvicorn.Config(
+    try:
+        uvicorn.Server(server_config(desk)).run(sockets=[listening])
+    finally:
+        desk.warm.pool.close()
+
+
+def server_config(desk: Desk) -> uvicorn.Config:
+    """How the desk is served: with limits on connections, on heads, and on the time that anybody may take."""
+    return uvicorn.Config(
         application(desk),
         log_level="error",
         access_log=False,
@@ -73,14 +92,40 @@ def serve(
         timeout_keep_alive=IDLE_S,
         timeout_graceful_shutdown=2,
         h11_max_incomplete_event_size=32 * 1024,
-        http="h11",
+        http=Impatient,
         ws="none",
         lifespan="off",
     )
-    try:
-        uvicorn.Server(config).run(sockets=[listening])
-    finally:
-        desk.warm.weighing.stop()
+
+
+class Impatient(H11Protocol):
+    """Requests whose head comes within a limit of time; a connection that sends a byte now and then is closed (RFC
+    9110, 15.5.9: a server may close instead of answering 408)."""
+
+    _waiting: asyncio.TimerHandle | None = None
+
+    def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
+        super().connection_made(transport)
+        self._wait_for_head()
+
+    def data_received(self, data: bytes) -> None:
+        if self._waiting is None and self.conn.their_state is h11.IDLE:
+            self._wait_for_head()
+        super().data_received(data)
+        if self.conn.their_state is not h11.IDLE:
+            self._wait_no_more()
+
+    def connection_lost(self, exc: Exception | None) -> None:
+        self._wait_no_more()
+        super().connection_lost(exc)
+
+    def _wait_for_head(self) -> None:
+        self._waiting = self.loop.call_later(MOST_HEAD_S, self.transport.close)
+
+    def _wait_no_more(self) -> None:
+        if self._waiting is not None:
+            self._waiting.cancel()
+            self._waiting = None
 
 
 def _listening(address: str, port: int) -> socket.socket:

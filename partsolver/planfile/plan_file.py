@@ -143,8 +143,9 @@ def plan_document(
     }
 
 
-def read_plan_file(path: Path, catalog_dir: Path | None = None) -> PlanFile:
-    """Read a plan file and join its problem again. Raises InputRefused."""
+def read_plan_file(path: Path, catalog_dir: Path | None = None, catalog: Catalog | None = None) -> PlanFile:
+    """Read a plan file and join its problem again. ``catalog``: that of the folder, where it is loaded already. Raises
+    InputRefused."""
     document = parse_json(read_text(path), str(path), PLAN_FILE_HINT)
     if not isinstance(document, dict) or document.get("schema") != report_json.SCHEMA:
         raise refuse(str(path), "not a plan file", hint=PLAN_FILE_HINT)
@@ -172,8 +173,8 @@ def read_plan_file(path: Path, catalog_dir: Path | None = None) -> PlanFile:
         raise refuse(f"{path} source.survey_toml", "is missing")
     survey, _ = read_survey(survey_toml, f"{path} (survey)")
     brief = _brief(path, document.get("brief"))
-    folder = catalog_dir or _folder(path, source.get("catalog"))
-    catalog = load_catalog(folder)
+    if catalog is None:
+        catalog = load_catalog(catalog_dir or _folder(path, source.get("catalog")))
     return joined(str(path), document, survey, catalog, brief)
 
 

@@ -17,7 +17,8 @@ from partsolver.catalog.dictionary import data_folder
 from partsolver.desk.app import application
 from partsolver.desk.frame import Desk
 from partsolver.desk.serve import make_desk
-from partsolver.desk.weighing import weigh
+from partsolver.desk.tasks import Held, answered
+from partsolver.desk.workers import Job, Pool
 
 PORT = 4711
 HOST = f"127.0.0.1:{PORT}"
@@ -30,16 +31,15 @@ def demo_folder(place: Path) -> Path:
     return place
 
 
-class Inline:
-    """Weights computed on the spot: a process of its own would stay behind in the tests' process."""
+class Inline(Pool):
+    """Long work done on the spot: processes of its own would stay behind in the tests' process."""
 
     def __init__(self) -> None:
-        self.found: dict[Any, Any] = {}
+        super().__init__()
+        self.held = Held()
 
-    def weights(self, name: str, key: Any, folder: Path, text: str, use: str | None) -> Any:
-        if key not in self.found:
-            self.found[key] = weigh(folder, text, use) or ()
-        return self.found[key]
+    def _begin(self, job: Job) -> None:
+        job.state, job.value = answered(job.task, self.held, lambda stage, done, total: None)
 
 
 class Client:
@@ -48,7 +48,7 @@ class Client:
     def __init__(self, folder: Path, **options: Any) -> None:
         self.folder = folder
         self.desk: Desk = make_desk(folder, ["127.0.0.1", "localhost"], PORT, **options)
-        self.desk.warm.weighing = Inline()  # type: ignore[assignment]
+        self.desk.warm.pool = Inline()
         self.http = TestClient(
             application(self.desk), base_url=f"http://{HOST}", raise_server_exceptions=False
         )

@@ -11,15 +11,17 @@ import re
 import socket
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
+import uvicorn
 from desk.desk_client import HOST, PORT, Client, TestClient, demo_folder
 
-from partsolver.desk import guard
+from partsolver.desk import guard, serve
 from partsolver.desk.app import _GET, _POST, application
 from partsolver.desk.folder import Folder
 
@@ -243,6 +245,59 @@ def test_a_hundred_requests_at_once_are_served_or_refused(
     huge.endheaders()
     assert huge.getresponse().status == 413  # said before a byte of it is read
     huge.close()
+
+
+@pytest.fixture
+def quick(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[tuple[Client, int]]:
+    """A server in this process that waits a moment only."""
+    monkeypatch.setattr(serve, "MOST_HEAD_S", 0.5)
+    monkeypatch.setattr(guard, "MOST_BODY_S", 0.5)
+    client = Client(demo_folder(tmp_path))
+    listening = socket.create_server(("127.0.0.1", 0))
+    client.desk.session.port = listening.getsockname()[1]
+    server = uvicorn.Server(serve.server_config(client.desk))
+    thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
+    thread.start()
+    yield client, client.desk.session.port
+    server.should_exit = True
+    thread.join(30)
+
+
+def _dripped(port: int, begun: bytes, drop: bytes) -> bytes:
+    """What a server answers who sends a piece of a request every tenth of a second; it gives up after a minute."""
+    with socket.create_connection(("127.0.0.1", port), timeout=60) as connection:
+        connection.sendall(begun)
+        connection.settimeout(0.1)
+        for _ in range(600):
+            try:
+                said = connection.recv(65536)
+            except TimeoutError:
+                connection.sendall(drop)
+                continue
+            except ConnectionError:
+                return b""
+            return said
+    raise AssertionError("never cut off")
+
+
+def test_who_sends_slowly_is_cut_off(quick: tuple[Client, int]) -> None:
+    """Slow heads and slow bodies (OWASP, "Denial of Service Cheat Sheet": limits of time for both)."""
+    client, port = quick
+    cookie = f"Cookie: partsolver-{port}={client.desk.session.token}\r\n".encode()
+    host = f"Host: 127.0.0.1:{port}\r\n".encode()
+    begun = b"GET / HTTP/1.1\r\n" + host
+    assert _dripped(port, b"", b"G") == b""  # closed without a word: not one line came
+    assert _dripped(port, begun, b"X-A: b\r\n") == b""
+    origin = f"Origin: http://127.0.0.1:{port}\r\n".encode()
+    form = b"Content-Type: application/x-www-form-urlencoded\r\nContent-Length: 100000\r\n\r\n"
+    said = _dripped(port, b"POST /new HTTP/1.1\r\n" + host + cookie + origin + form, b"a")
+    assert said.startswith(b"HTTP/1.1 413")
+    # Who sends a whole head is not cut off, also on a connection that was used before.
+    connection = http.client.HTTPConnection("127.0.0.1", port, timeout=60)
+    for _ in range(2):
+        connection.request("GET", "/static/desk.css")
+        assert connection.getresponse().read()
+        time.sleep(0.7)
 
 
 def test_the_desk_listens_on_loopback_only_and_killing_it_loses_no_answer(

@@ -5,9 +5,14 @@ sightings (identity.py), each part's cells from the facts of its sightings (reso
 beside them, so that loading reads rows and no facts (load.py). Nothing a person typed is ever derived.
 """
 
+import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 FILE_NAME = "catalog.sqlite"
+# A file of one page may hold no table yet: SQLite writes that page when it is told the journal's mode (SQLite, "Write-
+# Ahead Logging", section 3.3; page size 4,096 bytes by default since 3.12).
+ONE_PAGE = 4096
 
 
 def store_path(folder: Path) -> Path:
@@ -16,5 +21,17 @@ def store_path(folder: Path) -> Path:
 
 
 def holds_store(folder: Path) -> bool:
-    """Whether a catalogue folder holds a store (a folder of CSV tables does not)."""
-    return store_path(folder).is_file()
+    """Whether a catalogue folder holds a store: a folder of CSV tables does not, nor one in which the first `catalog
+    add` was ended before its transaction was."""
+    path = store_path(folder)
+    return path.is_file() and (path.stat().st_size > ONE_PAGE or _has_tables(path))
+
+
+def _has_tables(path: Path) -> bool:
+    try:
+        with closing(sqlite3.connect(path)) as connection:
+            return (
+                connection.execute("SELECT 1 FROM sqlite_master WHERE name = 'meta'").fetchone() is not None
+            )
+    except sqlite3.Error:
+        return True  # whoever reads it says what is wrong

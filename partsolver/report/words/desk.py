@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any
 
 STATES = {
     "new": "begun",
@@ -240,8 +241,68 @@ WORTH_COMPUTED = (
     "What hangs on the open questions is still being computed; it is told here as soon as it is known."
 )
 
+WORTH_STOPPED = "What hangs on the open questions is not known: the weighing was stopped."
+
 
 def first_left(questions: int) -> str:
     """Before anything can be told."""
     asked = "1 question" if questions == 1 else f"{questions} questions"
     return f"{asked} to go before anything can be told for sure."
+
+
+WISH_NAME = "wish"
+NO_SUCH_WISH = "no such wish"
+NO_WISH_VALUE = "how much, or when, is not said"
+WISHES = {
+    "budget": "at most (money)",
+    "min_speedup": "at least so many times as fast",
+    "need_by": "here by (day)",
+    "min_memory_gb": "at least so much memory (GB)",
+}
+WISH_HINTS = {
+    "budget": "an amount such as 100.00",
+    "min_speedup": "a number such as 1.5",
+    "need_by": "a day such as 2026-12-05",
+    "min_memory_gb": "a whole number of GB",
+}
+_WISHED = {
+    "budget": "at most {value} {currency}",
+    "min_speedup": "at least {value} times as fast",
+    "need_by": "everything here by {value}",
+    "min_memory_gb": "at least {value} GB of memory",
+}
+CATALOG_MOVES = "parts and prices change while plans are looked for"
+WORKING = {
+    "answer": "Plans are looked for",
+    "tradeoff": "What each sum buys is looked for",
+    "why": "What stands in the way is looked for",
+    "why-part": "Plans with this part are looked for",
+    "why-wish": "Plans for this wish are looked for",
+    "weights": "Questions are weighed",
+    "add": "Files are read",
+}
+STOPPED = "Stopped. Nothing was written."
+_STAGES = {
+    "": "It has just begun.",
+    "plans": "{done} of {total} plans found.",
+    "differ": "Plans that differ: {done} of {total} kinds looked at.",
+    "points": "{done} sums done.",
+    "weights": "{done} of {total} questions weighed.",
+    "files": "{done} of {total} files read.",
+}
+
+
+def wished(name: str, value: object, currency: str) -> str:
+    """A wish in words."""
+    return _WISHED[name].format(value=value, currency=currency)
+
+
+def progress(job: Any) -> str:
+    """How far a piece of work is, in a sentence. ``job``: its state, stage, done and total."""
+    if job.state == "stopped":
+        return STOPPED
+    if job.state == "waiting":
+        return "Other work is done first."
+    if job.state != "running":
+        return "Done."
+    return _STAGES[job.stage].format(done=job.done, total=job.total)

@@ -1,5 +1,25 @@
-// The slider over the trade-off: every point is on the page already, so that moving it answers at once. Nothing else
-// needs a script.
+// How far work in the background is (without a script the page looks by itself every few seconds), and the slider over
+// the trade-off: every point is on the page already, so that moving it answers at once. Nothing else needs a script.
+(function () {
+  "use strict";
+  Array.prototype.forEach.call(document.querySelectorAll("[data-events]"), function (place) {
+    var told = place.querySelector(".told");
+    var bar = place.querySelector("progress");
+    var source = new EventSource(place.dataset.events);
+    source.onmessage = function (event) {
+      var now = JSON.parse(event.data);
+      if (told.textContent !== now.said) { told.textContent = now.said; }
+      if (now.total) { bar.max = now.total; bar.value = now.done; }
+    };
+    source.addEventListener("end", function () {
+      source.close();
+      if (place.dataset.then === "load") { window.location.reload(); return; }
+      bar.hidden = true;
+      place.querySelector("form").hidden = true;
+      place.querySelector(".then").hidden = false;
+    });
+  });
+}());
 (function () {
   "use strict";
   var slider = document.querySelector(".slider");
