@@ -9,10 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from partsolver.assembly.ports import m2_takes
+from partsolver.assembly.ports import drives_of, m2_takes
 from partsolver.catalog.records import Board
 from partsolver.problem.candidates import DriveChoice
+from partsolver.problem.problem import Problem
 from partsolver.standards.storage import m2_lanes, pcie_mbs, sata_link_mbs
+from partsolver.survey.model import Drive
 
 # Read rates assumed when neither survey nor catalogue states one (MB/s); typical values, from memory.
 TYPICAL_READ_MBS = {"ssd": 500, "hdd35": 150, "hdd25": 100, "optical": 20, "floppy": 1}
@@ -97,3 +99,13 @@ def storage_mbs(board: Board, drive: DriveChoice, settings: Mapping[str, int]) -
     old = USB_READ_MBS < link < sata_link_mbs(60, 60) and drive_interface(drive) in ("sata", "m2-sata", None)
     percent = settings["storage_protocol_old_percent" if old else "storage_protocol_percent"]
     return min(drive_read_mbs(drive), link * percent // 100)
+
+
+def raid_members(choice: DriveChoice, problem: Problem) -> tuple[Drive, ...]:
+    """Kept drives that are, or may be, members of a RAID set of the board's controller."""
+    return tuple(
+        drive
+        for drive in drives_of(choice, problem)
+        if isinstance(drive, Drive)
+        and (drive.raid not in (None, "none") or (drive.raid is None and drive.storage_mode == "raid"))
+    )

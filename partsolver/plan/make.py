@@ -48,7 +48,7 @@ def make_plan(
         narrowest=tightest_node(network_of(problem, parts)),
         speedup=speedup(problem, parts),
         findings=findings,
-        stand_ins=tuple(stand_ins(problem, draft, rules)) if with_stand_ins else (),
+        stand_ins=tuple(stand_ins(problem, draft, rules, findings)) if with_stand_ins else (),
         cautions=cautions_of(problem, draft, findings),
         open_questions=tuple(questions),
         equal_to_previous=previous is not None and is_coin_toss(problem, previous.parts, parts),

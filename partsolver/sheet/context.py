@@ -177,6 +177,10 @@ class Context:
         replaced = self.new("drive")
         return tuple(d for d in self.problem.drives if not (d.system and replaced))
 
+    def kept_modules(self) -> tuple[str, ...]:
+        """Kept M.2 modules by name."""
+        return tuple(d.name for d in self.kept_drives() if d.interface in ("m2-nvme", "m2-sata"))
+
     @property
     def later_drives(self) -> tuple[str, ...]:
         """Kept drives with leads that stay disconnected until the first start went well."""

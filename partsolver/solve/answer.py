@@ -19,13 +19,16 @@ from partsolver.solve.replaced import with_replaced
 
 
 def answer(problem: Problem, limits: Limits | None = None, progress: Progress = no_progress) -> Outcome:
-    """Recommend; when nothing is possible, add the counts per rule."""
+    """Recommend; when nothing is possible, add the counts per rule. Interrupted, it is the best plans found so far, where
+    there are any (then the rest is left out)."""
     empty = tuple(slot for slot in ("board", "cpu", "memory") if not problem.slot(slot))
-    outcome = None if empty else recommend(problem, limits, progress=progress, expose=True)
+    outcome = None if empty else recommend(problem, limits, progress=progress, expose=True, keep_best=True)
     if outcome is None:
         from partsolver.solve.recommend import empty_outcome
 
         outcome = empty_outcome(problem, limits or Limits())
+    if outcome.provenance.interrupted:
+        return outcome  # whoever interrupts does not wait for more
     first = outcome.plans[0] if outcome.plans else None
     wished = None if empty else hoped_plan(problem, first, limits)
     outcome = replace(outcome, complete_pcs=complete_pcs(problem, all_rules()), hoped=wished)

@@ -9,11 +9,12 @@ from typing import Any
 import numpy as np
 import pytest
 from performance.machines import PROBLEM, Machine, interval, machine, ratio, terms
-from scipy.stats import dirichlet
+from scipy.stats import dirichlet, norm
 from support import OLD_BOARD, SYSTEM_DRIVE, make_problem, make_survey, pick
 
 from partsolver.performance.errors import error_sources
 from partsolver.performance.interval import (
+    COIN_TOSS_Z,
     NORMAL_95,
     is_coin_toss,
     reaches,
@@ -200,3 +201,9 @@ def test_the_pair_of_five_share_sets() -> None:
     assert found.high_milli / found.low_milli > 1.35
     assert ratio("office", *PAIRS["processor"]) > 1.7
     assert isinstance(PAIRS["drive"][0], Machine)
+
+
+def test_quantiles_of_the_standard_normal_distribution() -> None:
+    """Against scipy.stats.norm: 95 % between the two ends; a coin toss is an order that is wrong in 40 % of cases."""
+    assert pytest.approx(norm.ppf(0.975), abs=1e-6) == NORMAL_95
+    assert pytest.approx(norm.ppf(0.6), abs=1e-4) == COIN_TOSS_Z

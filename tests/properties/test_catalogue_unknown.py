@@ -111,6 +111,15 @@ FILLED_IN: dict[tuple[str, str], tuple[str, str]] = {
     ("cpu", "legacy_video"): ("os.start", "graphics of early years do; of later ones it is asked"),
     ("cpu", "tdp_w"): ("platform.power", "the rated heat is never above the stated power"),
     ("psu", "condition"): ("power.condition", "goods sold as new show no damage; of used ones it is asked"),
+    ("board", "memory_voltage_mv"): (
+        "memory.voltage",
+        "the generation's own voltage, but for sockets known to take the lower one alone",
+    ),
+    ("board", "memory_max_chip_mbit"): (
+        "memory.organisation",
+        "all chips of the generation, but for sockets known for the first ones alone",
+    ),
+    ("psu", "combined_12v_ma"): ("power.", "the rails of the label, at most the usual share of the rating"),
     ("psu", "year"): (
         "power.",
         "a supply sold as new counts as made this year; a used one of unknown year counts as old",

@@ -93,6 +93,8 @@ class Provenance(Shape):
     solver: str
     limits: dict[str, Any]
     proven: bool
+    interrupted: bool
+    better_percent: int | None
     proof: dict[str, Any]
     bound: dict[str, Any]
 

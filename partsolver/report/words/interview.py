@@ -113,6 +113,13 @@ CHOICES: dict[str, dict[Any, str]] = {
         "own": "one block of the maker's own",
     },
     "drive.storage_mode": {"ahci": "AHCI", "ide": "IDE, legacy or compatible", "raid": "RAID"},
+    "drive.raid": {
+        "none": "no set",
+        "0": "level 0 (striped)",
+        "1": "level 1 (mirror)",
+        "5": "level 5",
+        "10": "level 10",
+    },
     "card.lanes": {1: "x1", 4: "x4", 8: "x8", 16: "x16"},
 }
 CHOICES["case.psu_form"] = CHOICES["psu.form"]

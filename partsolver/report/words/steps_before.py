@@ -1,5 +1,4 @@
-"""Words of the steps before the case is opened and on the board: outside the case, or on the board that
-stays."""
+"""Words of the steps before the case is opened and on the board: outside the case, or on one that stays."""
 
 from __future__ import annotations
 
@@ -7,6 +6,7 @@ from partsolver.report.page import date_words
 from partsolver.report.words.parcels import COMPARE_NOW, module_words, parcels_words, tools_words
 from partsolver.report.words.readings import RAILS_NOW
 from partsolver.report.words.steps import StepWords, listed, many
+from partsolver.report.words.storage import RAID_COPY_WHY, raid_copy_text
 from partsolver.sheet.context import Facts
 
 
@@ -228,6 +228,7 @@ STEPS: dict[str, StepWords] = {
         "Not one of the following steps may start without it.",
         "Backup made on, kept at",
     ),
+    "before.raid-set": StepWords(raid_copy_text, RAID_COPY_WHY, "Copy of the set made on, kept at"),
     "before.encryption": StepWords(
         _encryption,
         "The old board's security chip (TPM), which may hold the key, goes with the board: without the key"
