@@ -69,7 +69,10 @@ def _unknowns(draft: Draft, problem: Problem, placed: Placement) -> list[Finding
     cards = [card for card in problem.cards_with(graphics) if card.required and card.name not in placed.left]
     asked: list[tuple[str, Card]] = []
     if draft.parts.board.slots is None:
-        asked += [(question(board, "slots"), card) for card in cards[:1]]
+        # A graphics card that is not needed makes the picture all the same, where it has a place.
+        there = {name for name, _ in placed.placed}
+        drawing = [c for c in problem.survey.cards if c.kind == "graphics" and c.name in there]
+        asked += [(question(board, "slots"), card) for card in (*cards, *drawing)[:1]]
     asked += [("card.bus", card) for card in cards if card.bus is None][:1]
     if graphics.card in cards:
         asked += _unknowns_of_bought(graphics, draft.parts.candidate("case"))

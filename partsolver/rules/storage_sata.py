@@ -66,9 +66,16 @@ def _controllers(
     )
 
 
+def _waits_for_slots(problem: Problem, board: Board, missing: int) -> bool:
+    """Whether a card would cure the shortfall, and nobody knows the board's slots."""
+    return board.slots is None and any(
+        extra.count >= missing for extra in problem.extras_of("sata-controller")
+    )
+
+
 def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
     missing = _shortfall(parts.board, parts.drive, problem)
-    if not missing or parts.board_kept:
+    if not missing or parts.board_kept or _waits_for_slots(problem, parts.board, missing):
         return ()
     options = _controllers(problem, parts.board, parts.case, parts.graphics, missing)
     return (Need(ID, "ports", "sata-controller", options, (("missing", missing),)),)
@@ -100,6 +107,9 @@ def _counted(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         return (unknown(ID, question(parts.candidate("board"), column or "sata_6g_ports"), ids),)
     if parts.board_kept and parts.candidate("drive").kept:
         return (at_least(ID, max(ports, wanted), wanted, "ports", ids),)  # connected today
+    missing = _shortfall(parts.board, parts.drive, problem) or 0
+    if missing and not parts.board_kept and _waits_for_slots(problem, parts.board, missing):
+        return (unknown(ID, question(parts.candidate("board"), "slots"), ids),)
     line = draft.bought_for(ID, "ports")
     added = problem.extras[line.item].count if line is not None else 0
     found = at_least(ID, ports + added, wanted, "ports", ids, added=added)
@@ -127,6 +137,8 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
                     return 0, ()
                 missing = _shortfall(candidate.part, drive.part, problem) or 0
                 if not missing:
+                    return 0, ()
+                if not candidate.kept and _waits_for_slots(problem, candidate.part, missing):
                     return 0, ()
                 options = (
                     () if candidate.kept else _controllers(problem, candidate.part, case, cards, missing)

@@ -349,3 +349,22 @@ def test_the_module_goes_where_it_takes_ports_that_nobody_needs() -> None:
     problem = make_problem(make_survey(drives=(SYSTEM_DRIVE, *DISKS, KEPT_NVME)), boards=[board])
     (found,) = findings(storage_sata, problem)
     assert (found.verdict, found.value) == ("fits", 4)
+
+
+def test_a_port_card_waits_for_slots_that_nobody_looked_at() -> None:
+    """One port, two drives, a card on sale: refused only where it is known that no slot takes it."""
+    disk = Drive(name="disk", kind="hdd35", interface="sata")
+    survey = make_survey(drives=(SYSTEM_DRIVE, disk))
+    short = replace(BOARD, sata_6g_ports=1, m2_slots=())
+    boards = [
+        replace(short, slots=None),
+        replace(short, id="board-b", slots=()),
+        replace(short, id="board-c"),
+    ]
+    problem = make_problem(survey, boards=boards, extras=[SATA_CARD])
+    found = {key: findings(storage_sata, problem, pick(problem, board=key)) for key in ("board-a", "board-c")}
+    assert [(f.verdict, f.question) for f in found["board-a"]] == [("unknown", "board:board-a.slots")]
+    assert [f.verdict for f in found["board-c"]] == ["fits"]
+    assert bought(storage_sata, problem, pick(problem, board="board-a")) == []
+    admitted, refused = agree(storage_sata, problem)
+    assert admitted and refused

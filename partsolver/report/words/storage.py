@@ -41,6 +41,8 @@ def _sata(finding: Finding, names: Names) -> str:
                 "Whether the M.2 modules switch off the same SATA ports or different ones is not known: perhaps"
                 f" only {_count(finding.fact('least'), 'port')} stay."
             )
+        if (finding.question or "").endswith(".slots"):
+            return "The board lacks SATA ports, and whether a card with more finds a slot is not known."
         return "How many SATA ports the board has is not known."
     return (
         f"{_count(finding.value, 'SATA port')}{_added(finding)}, for {_count(finding.limit, 'SATA drive')}."
@@ -51,6 +53,8 @@ def _pata(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
         if finding.fact("bridge"):
             return "Whether the board has a SATA port left for the adapter of the PATA drive is not known."
+        if (finding.question or "").endswith(".slots"):
+            return "The board lacks a place for a PATA drive, and whether a card finds a slot is not known."
         return "How many PATA channels the board has is not known."
     if finding.fact("today"):
         return "The PATA drives are connected today."
