@@ -1,5 +1,4 @@
-"""Steps before the PC is opened, what is put together outside the case, switching off safely, parts on the
-board."""
+"""Steps before the PC is opened, what is put together outside the case, switching off safely, parts on the board."""
 
 from __future__ import annotations
 
@@ -330,6 +329,12 @@ BEFORE: tuple[Step, ...] = (
     ),
     Step("before.firmware", "before", flash_before, firmware_facts),
     Step(
+        "before.send-in",
+        "before",
+        lambda c: c.sent_in is not None,
+        lambda c: {**firmware_facts(c), **c.trip_facts},
+    ),
+    Step(
         "before.day",
         "before",
         when("board", "case"),
@@ -380,9 +385,9 @@ ASSEMBLE: tuple[Step, ...] = (
     Step(
         "assemble.m2",
         "assemble",
-        lambda c: (not c.new("board") and is_new_m2(c)) or (c.new("board") and bool(kept_modules(c))),
+        lambda c: (not c.new("board") and is_new_m2(c)) or (c.new("board") and bool(c.kept_modules())),
         lambda c: {
-            "drives": (*new_module(c)["drives"], *(kept_modules(c) if c.new("board") else ())),
+            "drives": (*new_module(c)["drives"], *(c.kept_modules() if c.new("board") else ())),
             "card": bool(c.extras("m2-card")),
         },
     ),
@@ -393,8 +398,3 @@ ASSEMBLE: tuple[Step, ...] = (
         _cooler,
     ),
 )
-
-
-def kept_modules(c: Context) -> tuple[str, ...]:
-    """Kept M.2 modules by name."""
-    return tuple(d.name for d in c.kept_drives() if d.interface in ("m2-nvme", "m2-sata"))

@@ -46,6 +46,7 @@ WANTED = {
     "before.media": "rich whole linux odd",
     "before.firmware-file": "cpu board rich odd",
     "before.firmware": "cpu",
+    "before.send-in": "",
     "before.day": BOARD,
     "off.warm": "cpu board odd",
     "off.mains": ALL,

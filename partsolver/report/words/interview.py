@@ -136,7 +136,7 @@ EXPECTED: dict[str, str] = {
     "absent": "yes or no",
     "count": "a whole number",
     "rows": "a whole number up to 16, 0 for none",
-    "choice": "one letter",
+    "choice": "one letter, or the words",
     "several": "letters with blanks between them, or none",
     "length": "a length: 230 mm, 23 cm or 9 1/16 in (mm without a unit)",
     "memory": "a size: 2 GB or 512 MB (GB without a unit)",
@@ -215,6 +215,15 @@ def prompt(asking: Asking) -> str:
     )
     lines.append(f"{EXPECTED[question.kind.partition(' ')[0]]}; ? if you don't know{before}")
     return "\n".join(lines) + "\n> "
+
+
+def choice_of_label(question: Question, text: str) -> str:
+    """The choice whose shown words were typed; anything else as typed."""
+    if question.kind == "choice":
+        for choice in question.choices:
+            if text.strip().casefold() == label(question, choice).casefold():
+                return str(choice)
+    return text
 
 
 def _choices(question: Question) -> Iterator[str]:
