@@ -38,7 +38,9 @@ def best(problem: Any, wanted: int, rules: Any = None) -> list[dict[str, Any]]:
     allowed = allowed_by(problem, rules)
     plain = [r for r in rules if "cooler" not in r.SLOTS and r.KIND != "buying"]
     rest = [problem.slot(s)[0] for s in SLOTS[3:]]
-    assert all(len(problem.slot(s)) == 1 for s in ("psu", "case", "drive")), "the join replaces no kept part"
+    assert all(len(problem.slot(s)) == 1 for s in ("psu", "case", "drive", "graphics")), (
+        "the join replaces no kept part"
+    )
     known: dict[Any, bool] = {}
 
     def admits(rule: Any, parts: Any) -> bool:
@@ -54,7 +56,7 @@ def best(problem: Any, wanted: int, rules: Any = None) -> list[dict[str, Any]]:
 
     lists: dict[str, list[Any]] = {}
     firsts = {slot: problem.slot(slot)[0] for slot in SLOTS}
-    fixed = {"psu", "case", "drive"}
+    fixed = {"psu", "case", "drive", "graphics"}
     # Only sets of parts can make a part cheaper than its cheapest offer.
     in_sets = {item for bundle in problem.bundles for item, _ in bundle.items}
     price: dict[str, np.ndarray[Any, Any]] = {}
@@ -115,8 +117,8 @@ def best(problem: Any, wanted: int, rules: Any = None) -> list[dict[str, Any]]:
 def _joined(problem: Any, lists: Any, price: Any) -> tuple[Any, Any, Any]:
     """All combinations that agree in socket and generation within the budget: indexes, least time, least
     cost."""
-    from partsolver.assembly.cards import graphics_card
     from partsolver.assembly.memory import milli_channels
+    from partsolver.assembly.pictures import drawing_card, own_graphics_score
     from partsolver.performance.law import bandwidth_kbs, law_of
 
     law = law_of(problem)
@@ -141,8 +143,10 @@ def _joined(problem: Any, lists: Any, price: Any) -> tuple[Any, Any, Any]:
         [law.capacity_ppm(m.part, drive) for m in kits],
         dtype=np.int64,
     )
+    # A processor without graphics has the board's, at best the fastest of them.
+    by_board = max((own_graphics_score(problem, b.part, b.kept, 0) or 0 for b in boards), default=0)
     own = {
-        score: [law.integrated_ppm(score, value) for value in levels]
+        score: [law.integrated_ppm(by_board if score == 0 else score, value) for value in levels]
         for score in {c.part.graphics_score for c in cpus}
     }
     graphics = np.array([own[c.part.graphics_score] for c in cpus], dtype=np.int64).reshape(
@@ -165,7 +169,7 @@ def _joined(problem: Any, lists: Any, price: Any) -> tuple[Any, Any, Any]:
         count += len(j)
         if count > MOST_COMBINATIONS:
             raise TooMany(f"more than {MOST_COMBINATIONS:,} combinations within the budget")
-        card = graphics_card(problem, b.part, case)
+        card = drawing_card(problem, b.part, case, problem.slot("graphics")[0].part)
         picture = graphics[rows_of_cpu[j], level_of[of_kit[k]]] if card is None else law.card_ppm(card)
         bounds.append(compute[rows_of_cpu[j]] + memory[of_kit[k]] + picture + law.drive_ppm(b.part, drive))
         costs.append(total[j, k])

@@ -116,7 +116,11 @@ BAD = [
         "pc.toml [brief] need_by",
         "date",
     ),
-    (LEAST + "[brief]\nreplace = ['psu', 'board']\n", "pc.toml [brief] replace.1", "'drive' (found 'board')"),
+    (
+        LEAST + "[brief]\nreplace = ['psu', 'board']\n",
+        "pc.toml [brief] replace.1",
+        "'graphics' (found 'board')",
+    ),
     (LEAST + "[brief]\nshares = { serial = 0.5 }\n", "pc.toml [brief] shares.serial", "valid integer"),
     (LEAST + "[brief]\ntariff_per_kwh = 'cheap'\n", "pc.toml [brief] tariff_per_kwh", "cheap"),
 ]
