@@ -80,7 +80,7 @@ def _m2_takes(socket: Any, module: Any) -> bool:
     return key and length and module.interface.removeprefix("m2-") in socket.protocols
 
 
-def _free_sata(world: World, pick: Pick, at_worst: bool = False) -> int:
+def free_sata(world: World, pick: Pick, at_worst: bool = False) -> int:
     board = pick["board"].part
     ports = board.sata_6g_ports + board.sata_3g_ports + board.sata_1g5_ports
     # A socket cannot switch off more ports than there are.
@@ -108,7 +108,7 @@ def m2_card_options(world: World, pick: Pick) -> Options:
 
 
 def sata(world: World, pick: Pick) -> Verdict:
-    short = -_free_sata(world, pick)
+    short = -free_sata(world, pick)
     if today(pick, "board", "drive") or short <= 0:
         return FINE
     extras = world.problem.extras
@@ -129,7 +129,7 @@ def pata(world: World, pick: Pick) -> Verdict:
     if today(pick, "board", "drive") or short <= 0:
         return FINE
     options = list(world.options("pata-controller", lambda e: 1 if free_slot_for(world, pick, [e]) else None))
-    if _free_sata(world, pick, at_worst=True) >= short:
+    if free_sata(world, pick, at_worst=True) >= short:
         options += world.options("pata-drive-adapter", lambda e: short)
     if sum(d.kind.startswith("hdd") and not getattr(d, "system", True) for d in drives) >= short:
         options += world.options("usb-enclosure", lambda e: short if "pata" in e.gives else None)

@@ -18,12 +18,12 @@ from itertools import product
 from math import ceil, floor
 from typing import Any
 
-from oracle_ports import drives_of
+from oracle_ports import drives_of, free_sata
 from oracle_rules import FINE, Options, Pick, Rule, Verdict, World, placed_cards, today, verdict
 
 EVERYTHING = ("board", "cpu", "memory", "psu", "case", "drive")
 VOLTS = {"12": Fraction(12), "5": Fraction(5), "3.3": Fraction(33, 10)}
-PLUG_W = {"6": 75, "8": 150}  # rated power of a card plug
+PLUG_W = {"6": 75, "8": 150, "16": 600}  # rated power of a card plug
 WIRE_MA = 9000  # a peripheral contact and its lead, 18 AWG [7]
 
 
@@ -172,7 +172,21 @@ def consumers(world: World, pick: Pick, cards: Any = None) -> list[Consumer]:
         found += _drive(world, drive)
     for card in placed_cards(world, pick) if cards is None else cards:
         found += _card(world, card)
-    return found
+    return found + _bought_cards(world, pick)
+
+
+def _bought_cards(world: World, pick: Pick) -> list[Consumer]:
+    """[3] A controller card for SATA or PATA drives without a port, where such cards are sold: a small card at 3.3 V, up to
+    the 3 A of its slot."""
+    sold = {e.kind for e in world.problem.extras.values() if world.problem.extra_offers.get(e.id)}
+    pata = sum(d.interface == "pata" for d in drives_of(world, pick))
+    cards = 0
+    if "sata-controller" in sold and not pick["board"].kept:
+        cards += free_sata(world, pick) < 0
+    if "pata-controller" in sold and not today(pick, "board", "drive"):
+        cards += pata > 2 * pick["board"].part.pata_channels
+    work = min(3000, _ma(world.set("card_small_mw"), VOLTS["3.3"]))
+    return [Consumer("main", "3.3", work, 3000, work)] * cards
 
 
 def continuous_mw(world: World, pick: Pick) -> int:
@@ -461,12 +475,20 @@ def cpu_plug(world: World, pick: Pick) -> Verdict:
             return FINE  # fed today in a way that nobody described
         options = _cpu_adapters(world, pick)
         return [options] if options else None
-    limit = sum(world.set(f"cpu_plug_{size}pin_hard_ma") for size in _fed(board.cpu_plugs, psu.cpu_plugs))
+    fed = _fed(board.cpu_plugs, psu.cpu_plugs)
+    limit = sum(world.set(f"cpu_plug_{size}pin_hard_ma") for size in fed)
     cpu = pick["cpu"].part
-    drawn = _processor(world, cpu, "cpu")
+
     # What a maker states is reached, and a contact does not forgive a poor regulator.
-    current = drawn.most if cpu.power_limit_w is not None and cpu.year > 2016 else drawn.work
-    return verdict(current <= limit)
+    def at_contacts(cpu: Any) -> int:
+        drawn = _processor(world, cpu, "cpu")
+        return drawn.most if cpu.power_limit_w is not None and cpu.year > 2016 else drawn.work
+
+    here = world.survey
+    now = _fed(here.board.cpu_plugs or (), here.psu.cpu_plugs or ())
+    if pick["psu"].kept and now and sum(map(int, now)) <= sum(map(int, fed)):
+        limit = max(limit, _slack(world, at_contacts(here.cpu)))  # the same contacts carry it today
+    return verdict(at_contacts(cpu) <= limit)
 
 
 def _after_cpu(world: World, pick: Pick) -> tuple[int, list[tuple[int, int]]]:
@@ -574,7 +596,7 @@ def leads(world: World, pick: Pick) -> Verdict:
 
 
 def card_plugs(world: World, pick: Pick) -> Verdict:
-    """Worlds: at most one card with one socket of 6 or 8 contacts."""
+    """Worlds: at most one card with one socket of 6, 8 or 16 contacts; an adapter may put card plugs of 8 together."""
     if today(pick, "board", "psu", "case"):
         return FINE
     plugs, psu = list(pick["psu"].part.card_plugs), pick["psu"].part
@@ -600,6 +622,9 @@ def card_plugs(world: World, pick: Pick) -> Verdict:
                 spare: int = spare,
                 there: Any = there,
             ) -> int | None:
+                if extra.takes == ("8",):  # each with its rated 150 W
+                    strong = current <= min(extra.count * 12_500, extra.limit_ma or 99_999)
+                    return 1 if socket in extra.gives and strong and extra.count <= plugs.count("8") else None
                 own = current <= extra.count * WIRE_MA and (
                     extra.limit_ma is None or current <= extra.limit_ma
                 )

@@ -479,6 +479,34 @@ def module_capacity(world: World, pick: Pick) -> Verdict:
     return verdict(most is None or all(works or mib <= most for works, mib, _, _ in _sets(world, pick)))
 
 
+def memory_voltage(world: World, pick: Pick) -> Verdict:
+    """Slots for less than the usual voltage of their generation take no module of more than that."""
+    board = pick["board"].part
+    usual = {"ddr2": 1800, "ddr3": 1500, "ddr4": 1200, "ddr5": 1100}[board.memory_generation]
+    limit = board.memory_voltage_mv
+    if today(pick, "board", "memory") or limit is None or limit >= usual:
+        return FINE
+    return verdict(all(mv is None or mv <= limit for mv, *_ in _makes(world, pick)))
+
+
+def memory_chips(world: World, pick: Pick) -> Verdict:
+    """Worlds: no socket with limits of its own. Size of a chip = size of the module / chips; 16 chips at best."""
+    limit = pick["board"].part.memory_max_chip_mbit
+    if today(pick, "board", "memory") or limit is None:
+        return FINE
+    return verdict(all(Fraction(8 * mib, chips or 16) < limit + 1 for _, chips, mib in _makes(world, pick)))
+
+
+def _makes(world: World, pick: Pick) -> list[tuple[int | None, int | None, int]]:
+    """(voltage, chips, MiB) of the modules that do not work on this board today."""
+    memory: MemoryChoice = pick["memory"].part
+    kit = memory.kit
+    found = [] if kit is None else [(kit.voltage_mv, kit.chips, kit.module_mib)]
+    if memory.with_kept and not pick["board"].kept:
+        found += [(m.voltage_mv, m.chips, m.capacity_mib) for m in _kept_rows(world, memory.left_out)]
+    return found
+
+
 def memory_capacity(world: World, pick: Pick) -> Verdict:
     total = pick["memory"].part.total_mib
     board, cpu = pick["board"].part.memory_max_mib, pick["cpu"].part.memory_max_mib
@@ -539,5 +567,7 @@ RULES: list[tuple[tuple[str, ...], Rule]] = [
     (("board", "memory"), buffering),
     (("board", "memory"), memory_slots),
     (("board", "memory"), module_capacity),
+    (("board", "memory"), memory_voltage),
+    (("board", "memory"), memory_chips),
     (("board", "cpu", "memory"), memory_capacity),
 ]

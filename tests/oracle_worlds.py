@@ -166,6 +166,14 @@ EXTRAS = (
         limit_ma=6250,
     ),
     Extra(
+        "card16",
+        "16 from two 8",
+        kind="card-plug-adapter",
+        takes=("8",),
+        gives=("16",),
+        count=2,
+    ),
+    Extra(
         "card6-one",
         "6 from one",
         kind="card-plug-adapter",
@@ -336,6 +344,8 @@ def _board(d: _Draw, name: str) -> Any:
         memory_channels=d.one("memory", 2, 1),
         memory_max_mib=d.one("memory", 65536, 16384, 8192),
         memory_max_module_mib=d.one("memory", 16384, 8192, 4096, None),
+        memory_voltage_mv=d.one("memory", None, None, 1500, 1100),
+        memory_max_chip_mbit=d.one("memory", None, 8192, 4096, 2048),
         memory_max_rate_mts=d.one("memory", 2666, 2400, 3200, 2133),
         memory_two_per_channel_rate_mts=d.one("memory", None, 2133, 2400),
         memory_registered=(registered := d.one("memory", False, False, True)),
@@ -434,6 +444,9 @@ def _kit(d: _Draw, name: str) -> Any:
         ),
         ecc=registered or d.one("memory", False, False, True),
         module=d.one("memory", "dimm", "dimm", "so-dimm"),
+        voltage_mv=d.one("memory", 1200, 1350, None, 1650),
+        chips=d.one("memory", None, 8, 16),
+        ranks=d.one("memory", None, 1, 2),
     )
 
 
@@ -487,7 +500,9 @@ def _survey(d: _Draw) -> Any:
     pata = sum(x.interface == "pata" for x in drives)
     cards: list[Card] = []
     if "power" in d.themes or "picture" in d.themes:
-        load, plugs, length = d.any(((24000, (), 170), (60000, (), 200), (120000, ("6",), 240)))
+        load, plugs, length = d.any(
+            ((24000, (), 170), (60000, (), 200), (120000, ("6",), 240), (200000, ("16",), 240))
+        )
         load = d.one("power", load, load, None) if plugs else load
         graphics = Card(
             name="graphics",
@@ -550,7 +565,7 @@ def _survey(d: _Draw) -> Any:
         rated_w=d.one("power", 400, 300, 250),
         main_plug=d.one("power", "24", "24", "20"),
         cpu_plugs=d.one("power", ("8",), (), ("4",), (), ("4", "4"), None),
-        card_plugs=d.one("power", ("6",), (), (), ("8",)),
+        card_plugs=d.one("power", ("6",), (), (), ("8",), ("8", "8")),
         sata_plugs=d.one("power", 4, 2, 1, 3),
         peripheral_plugs=max(peripheral, pata),
         pinout=d.one("power", "atx", "atx", "own", None),
@@ -624,6 +639,8 @@ def _survey(d: _Draw) -> Any:
                     "capacity_mib": d.one("memory", 2048, 4096, 1024),
                     "count": d.one("memory", 2, 1),
                     "rate_mts": d.one("memory", 1333, 1600),
+                    "voltage_mv": d.one("memory", None, 1500, 1350),
+                    "chips": d.one("memory", None, 8, 16),
                 }
             ),
         ),

@@ -235,7 +235,7 @@ def test_every_question_makes_a_short_look() -> None:
     paths = [p for f in FAMILIES for p in import_module(f"partsolver.report.words.{f}").QUESTIONS]
     assert len(paths) > 20
     for path in paths:
-        words = look_words(path)
+        words = look_words(path, {})
         assert words.startswith("look first: ") and words.endswith(("?", ".")) and "(" not in words
 
 

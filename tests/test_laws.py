@@ -426,6 +426,7 @@ def test_units_stand_in_the_names(table: str) -> None:
         "mW": "_mw",
         "MHz": "_mhz",
         "mV": "_mv",
+        "Mbit": "_mbit",
         "g": "_g",
         "kHz": "_khz",
         "MB/s": "_mbs",

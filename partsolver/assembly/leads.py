@@ -14,7 +14,14 @@ from collections.abc import Sequence
 
 from partsolver.assembly.loads import cpu_load, placed_cards
 from partsolver.assembly.network import load_of_drive
-from partsolver.assembly.plugs import Options, drive_plugs, missing_card_plugs, power_plug, spare_peripherals
+from partsolver.assembly.plugs import (
+    Options,
+    drive_plugs,
+    free_card_plugs,
+    missing_card_plugs,
+    power_plug,
+    spare_peripherals,
+)
 from partsolver.assembly.ports import drives_of
 from partsolver.base.quantities import ceil_div
 from partsolver.base.records import record
@@ -215,6 +222,64 @@ def card_adapter_options(
     best: bool = False,
 ) -> dict[str, Options]:
     """Adapters per missing kind of card plug; each kind leaves the others the most plugs and amperes they could take."""
+    from_peripherals = _from_peripherals(problem, board, case, psu, missing, claimed, best)
+    from_card_plugs = _from_card_plugs(problem, board, case, psu, missing)
+    return {
+        kind: tuple(sorted((*from_peripherals[kind], *from_card_plugs[kind])))
+        for kind in sorted(set(missing))
+    }
+
+
+def _from_card_plugs(
+    problem: Problem, board: Board, case: Case, psu: Psu, missing: Sequence[str]
+) -> dict[str, Options]:
+    """Adapters that put the supply's free card plugs together to another one, say two of 8 contacts to one of 16. Each plug
+    gives its rated power ([PSDG] table 3-5 in ``standards/plugs``): what a socket of 16 may draw is announced by that."""
+    sockets = sorted(plug for card in placed_cards(problem, board, case) for plug in card.power_plugs or ())
+    free = free_card_plugs(sockets, psu.card_plugs or ())
+
+    def taken(extra: Extra) -> str | None:
+        return next((size for size in extra.takes if size in CARD_PLUGS), None)
+
+    def serves(extra: Extra, kind: str) -> bool:
+        size = taken(extra)
+        if size is None or kind not in extra.gives:
+            return False
+        current = socket_ma(problem, board, case, kind)
+        rated = CARD_PLUGS[size].rated_mw * extra.count // 12
+        return current <= min(rated, extra.limit_ma or rated)
+
+    usable = {
+        kind: [e for e in problem.extras_of("card-plug-adapter") if serves(e, kind)] for kind in set(missing)
+    }
+
+    def claimed_elsewhere(kind: str, size: str | None) -> int:
+        return sum(
+            max((e.count for e in usable[other] if taken(e) == size), default=0) * missing.count(other)
+            for other in usable
+            if other != kind
+        )
+
+    return {
+        kind: tuple(
+            (extra.id, missing.count(kind))
+            for extra in usable[kind]
+            if extra.count * missing.count(kind) + claimed_elsewhere(kind, taken(extra))
+            <= free.count(taken(extra) or "")
+        )
+        for kind in usable
+    }
+
+
+def _from_peripherals(
+    problem: Problem,
+    board: Board,
+    case: Case,
+    psu: Psu,
+    missing: Sequence[str],
+    claimed: Claimed,
+    best: bool,
+) -> dict[str, Options]:
     kinds = sorted(set(missing))
     amps = {kind: socket_ma(problem, board, case, kind) for kind in kinds}
     usable = {

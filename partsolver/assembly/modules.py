@@ -11,6 +11,9 @@ from partsolver.base.records import record
 from partsolver.problem.candidates import KEPT_MEMORY, Candidate, MemoryChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
 
+# What the survey calls a fact of modules -> the catalogue's column of it.
+_COLUMN_OF = {"capacity_mib": "module_mib"}
+
 
 @record
 class ModuleSet:
@@ -38,6 +41,28 @@ def module_sets(memory: MemoryChoice, problem: Problem) -> tuple[ModuleSet, ...]
     return tuple(sets)
 
 
+@record
+class ModuleMake:
+    """How equal modules are made: voltage (mV), chips without those for error correction, ranks. None where not known."""
+
+    kept: bool
+    capacity_mib: int | None
+    voltage_mv: int | None
+    chips: int | None
+    ranks: int | None
+
+
+def module_makes(memory: MemoryChoice) -> tuple[ModuleMake, ...]:
+    """How the modules of a choice are made, new ones first."""
+    kit = memory.kit
+    new = () if kit is None else (ModuleMake(False, kit.module_mib, kit.voltage_mv, kit.chips, kit.ranks),)
+    present = memory.present if memory.with_kept else ()
+    return (
+        *new,
+        *(ModuleMake(True, m.capacity_mib, m.voltage_mv, m.chips, m.ranks) for m in present),
+    )
+
+
 def least_total_mib(memory: MemoryChoice, problem: Problem) -> int:
     """Capacity of the modules whose capacity is known: the whole, or a lower bound of it."""
     return sum((s.capacity_mib or 0) * s.count for s in module_sets(memory, problem))
@@ -53,7 +78,9 @@ def memory_question(memory: MemoryChoice, fact: str, kept: bool | None = None) -
     """Path of a missing fact of the modules: the survey's when present modules take part (or ``kept`` says
     so)."""
     of_survey = memory.with_kept if kept is None else kept
-    return f"memory.{fact}" if of_survey or memory.kit is None else f"memory:{memory.kit.id}.{fact}"
+    if of_survey or memory.kit is None:
+        return f"memory.{fact}"
+    return f"memory:{memory.kit.id}.{_COLUMN_OF.get(fact, fact)}"
 
 
 def part_question(candidate: Candidate, fact: str) -> str:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from partsolver.assembly import loads
+from partsolver.assembly.bought_cards import bought_cards_load, plan_load
 from partsolver.assembly.loads import NOTHING, Load
 from partsolver.assembly.plugs import asks_for_plugs, question
 from partsolver.assembly.supply import Circuit
@@ -92,7 +93,8 @@ def main_plug_12v(problem: Problem, board: Board, cpu: Cpu, case: Case) -> tuple
 
 
 def flows(problem: Problem, parts: Parts) -> Flows:
-    """Currents of a set of parts by group. Their total is ``loads.total_load``."""
+    """Currents of a set of parts by group. Their total is ``loads.total_load``: bought controller cards, which take 3.3 V
+    through the board, are left out (no limit of a group is at 3.3 V)."""
     settings = problem.settings
     found = {
         "cpu": NOTHING,
@@ -178,6 +180,9 @@ def consumers(problem: Problem, parts: Parts) -> tuple[tuple[str, str, Load], ..
         found.append(("main", f"{card.name}: slot", own.slot))
         if own.plugs.most_12v:
             found.append(("card", f"{card.name}: plugs", own.plugs))
+    bought = bought_cards_load(problem, parts.candidate("board"), parts.candidate("drive"))
+    if bought.most_mw:
+        found.append(("main", "bought controller cards", bought))
     return tuple(found)
 
 
@@ -245,7 +250,7 @@ def network(problem: Problem, parts: Parts, limits: PlaceLimits) -> Node:
         if rail == "12v" and limits.circuits:
             places = _on_circuits(places, limits.circuits)
         rails.append(node_over("rail", rail, rail, places, limits.rails.get(rail)))
-    whole = loads.total_load(problem, parts)
+    whole = plan_load(problem, parts)
     return Node("supply", parts.psu.name, "", whole.mw, whole.most_mw, 0, limits.total_mw, tuple(rails))
 
 

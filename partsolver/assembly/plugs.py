@@ -100,6 +100,16 @@ def asks_for_plugs(card: Card) -> bool:
 
 def missing_card_plugs(sockets: Sequence[str], plugs: Sequence[str]) -> tuple[str, ...]:
     """Sockets without a plug: like feeds like first, then an "8" (divisible 6+2) feeds a "6"."""
+    return _plugged_sockets(sockets, plugs)[0]
+
+
+def free_card_plugs(sockets: Sequence[str], plugs: Sequence[str]) -> tuple[str, ...]:
+    """Card plugs that are left over once the sockets that find one are fed."""
+    return _plugged_sockets(sockets, plugs)[1]
+
+
+def _plugged_sockets(sockets: Sequence[str], plugs: Sequence[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """(sockets without a plug, plugs left over)."""
     left = list(plugs)
     open_sockets = []
     for socket in sockets:
@@ -113,7 +123,7 @@ def missing_card_plugs(sockets: Sequence[str], plugs: Sequence[str]) -> tuple[st
             left.remove("8")
         else:
             missing.append(socket)
-    return tuple(missing)
+    return tuple(missing), tuple(left)
 
 
 # -- slots for added cards ----------------------------------------------------------------------------------------

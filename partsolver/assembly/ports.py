@@ -9,7 +9,7 @@ from partsolver.base.records import record
 from partsolver.catalog.records import Board, DrivePart, M2Socket, Slot
 from partsolver.problem.candidates import DriveChoice
 from partsolver.problem.problem import Problem
-from partsolver.standards.storage import m2_key_fits
+from partsolver.standards.storage import M2_LENGTHS_MM, m2_key_fits
 from partsolver.survey.model import Drive
 
 _LENGTH = {"x1": 1, "x4": 4, "x8": 8, "x16": 16}
@@ -34,15 +34,24 @@ def sata_drives(choice: DriveChoice, problem: Problem) -> int:
     return sum(1 for drive in drives_of(choice, problem) if drive.interface == "sata")
 
 
-def m2_takes(socket: M2Socket, drive: Drive | DrivePart) -> bool:
+# Keys of solid-state drives (dictionary drives.m2_key), and the longest one.
+DRIVE_KEYS = ("b", "b+m", "m")
+LONGEST_MODULE_MM = M2_LENGTHS_MM[-1]
+
+
+def m2_takes(socket: M2Socket, drive: Drive | DrivePart, certain: bool = False) -> bool:
     """Whether an M.2 module goes into a socket and works there: key, length, protocol. Unknown facts do not
-    refuse."""
+    refuse; ``certain``: whatever they turn out to be."""
     protocol = "nvme" if drive.interface == "m2-nvme" else "sata"
     if protocol not in socket.protocols:
         return False
-    if drive.m2_length_mm is not None and drive.m2_length_mm > socket.longest_mm:
-        return False
-    return drive.m2_key is None or m2_key_fits(drive.m2_key, socket.key)
+    if drive.m2_length_mm is not None or certain:
+        length = LONGEST_MODULE_MM if drive.m2_length_mm is None else drive.m2_length_mm
+        if length > socket.longest_mm:
+            return False
+    if drive.m2_key is None:
+        return not certain or all(m2_key_fits(key, socket.key) for key in DRIVE_KEYS)
+    return m2_key_fits(drive.m2_key, socket.key)
 
 
 @record
@@ -68,10 +77,17 @@ def _lost(board: Board, placed: Sequence[tuple[Drive | DrivePart, int]]) -> tupl
     return max([len(names), *unnamed]), len(names) + sum(unnamed), names
 
 
-def total_sata_ports(board: Board) -> int | None:
-    """SATA ports on the board, None when they are not known."""
-    counts = (board.sata_6g_ports, board.sata_3g_ports, board.sata_1g5_ports)
-    return None if all(count is None for count in counts) else sum(count or 0 for count in counts)
+_SATA_COLUMNS = ("sata_6g_ports", "sata_3g_ports", "sata_1g5_ports")
+
+
+def stated_sata_ports(board: Board) -> int:
+    """SATA ports that are stated: all of them, or fewer where the ports of some rate are not known."""
+    return sum(getattr(board, column) or 0 for column in _SATA_COLUMNS)
+
+
+def unknown_sata_column(board: Board) -> str | None:
+    """The column of the fastest SATA ports whose number is not known; None where all are."""
+    return next((column for column in _SATA_COLUMNS if getattr(board, column) is None), None)
 
 
 def seat_modules(board: Board, choice: DriveChoice, problem: Problem) -> Seating:
@@ -79,7 +95,7 @@ def seat_modules(board: Board, choice: DriveChoice, problem: Problem) -> Seating
     carries), then fewest SATA drives without a port, then fewest ports lost; first sockets first."""
     modules = [d for d in drives_of(choice, problem) if d.interface in ("m2-nvme", "m2-sata")]
     sockets = board.m2_slots or ()
-    ports = total_sata_ports(board)
+    ports = None if all(getattr(board, name) is None for name in _SATA_COLUMNS) else stated_sata_ports(board)
     wanted = sata_drives(choice, problem)
     best: tuple[tuple[int, ...], Seating] | None = None
 
@@ -112,11 +128,12 @@ def sata_ports_lost(board: Board, choice: DriveChoice, problem: Problem) -> int:
     return seat_modules(board, choice, problem).most
 
 
-def free_sata_ports(board: Board, choice: DriveChoice, problem: Problem, certain: bool = False) -> int | None:
-    """SATA ports left after M.2 sharing, at best (``certain``: at worst), or None when the board's ports are
-    not known."""
-    total = total_sata_ports(board)
-    if total is None:
-        return None
+def free_sata_ports(
+    board: Board, choice: DriveChoice, problem: Problem, certain: bool = False, more: int = 0
+) -> int | None:
+    """SATA ports left after M.2 sharing, at best (``certain``: at worst); None where the ports of some rate are not
+    known and those that are may be too few for the drives and ``more`` others."""
     seating = seat_modules(board, choice, problem)
-    return max(0, total - (seating.most if certain else seating.least))
+    free = max(0, stated_sata_ports(board) - (seating.most if certain else seating.least))
+    enough = free >= sata_drives(choice, problem) + more
+    return free if enough or unknown_sata_column(board) is None else None

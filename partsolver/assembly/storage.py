@@ -19,6 +19,8 @@ TYPICAL_READ_MBS = {"ssd": 500, "hdd35": 150, "hdd25": 100, "optical": 20, "flop
 TYPICAL_NVME_READ_MBS = 2000
 # USB 2.0 carries about 35 MB/s in practice (common practice).
 USB_READ_MBS = 35
+# Rates of SATA ports in tenths of Gb/s, in the order of the board's columns.
+PORT_GBPS10 = (60, 30, 15)
 PATA_READ_MBS = 100  # Ultra DMA mode 5, ATA/ATAPI-6
 
 
@@ -40,15 +42,21 @@ def drive_read_mbs(drive: DriveChoice) -> int:
 
 
 def best_sata_port_gbps10(board: Board) -> int | None:
-    """Rate of the board's fastest SATA port in tenths of Gb/s; None when it has none; 60 when nothing is
-    known."""
+    """Rate of the board's fastest SATA port in tenths of Gb/s, the fastest that it may be; None when it has none."""
+    return next(iter(possible_sata_rates(board)), None)
+
+
+def possible_sata_rates(board: Board) -> tuple[int, ...]:
+    """The rates that the board's fastest SATA port may have, in tenths of Gb/s, the fastest first; several where the
+    number of faster ports is not known, none when it has no port."""
+    found = []
     ports = (board.sata_6g_ports, board.sata_3g_ports, board.sata_1g5_ports)
-    if all(count is None for count in ports):
-        return 60
-    for count, rate in zip(ports, (60, 30, 15), strict=True):
+    for count, rate in zip(ports, PORT_GBPS10, strict=True):
+        if count != 0:
+            found.append(rate)
         if count:
-            return rate
-    return None
+            break
+    return tuple(found)
 
 
 def _key_lanes(module_key: str | None, socket_key: str) -> int:

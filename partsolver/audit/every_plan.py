@@ -8,7 +8,7 @@ from itertools import product
 from math import prod
 from typing import Any
 
-from partsolver.assembly.loads import total_load
+from partsolver.assembly.bought_cards import plan_load
 from partsolver.performance.time import time_ppm
 from partsolver.plan.complete import allowed_by, buy, judge
 from partsolver.plan.draft import Draft, Line, Need
@@ -92,7 +92,7 @@ def in_order(problem: Problem, found: Sequence[Draft]) -> list[Draft]:
         goal = (draft.cost, draft.time_ppm)
         if problem.brief.goal == "speed":
             goal = (step_of(problem, draft, least), draft.cost)
-        watts = -(-total_load(problem, draft.parts).mw // 1000)
+        watts = -(-plan_load(problem, draft.parts).mw // 1000)
         return (*goal, watts, *(place[slot, draft.parts.candidate(slot).key] for slot in ID_ORDER))
 
     firsts: dict[Any, Draft] = {}

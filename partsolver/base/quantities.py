@@ -10,7 +10,7 @@ import re
 from fractions import Fraction
 
 from partsolver.base.errors import refuse
-from partsolver.base.values import number
+from partsolver.base.values import Ambiguous, number
 
 # ISO 4217:2015 list one, column "Mnr unt", for the currencies whose exponent is not 2 (active codes, from
 # memory; the exponent can be stated in catalog.toml as `minor_digits` where a code is missing here).
@@ -40,12 +40,29 @@ EXPONENTS_OTHER_THAN_2 = {
     "XPF": 0,
 }
 
-_CODE = r"(?P<{}>[A-Za-z]{{3}}|[€£])"
+# Signs of currencies as people write them beside an amount (Unicode names; ISO 4217 codes that use them).
+SIGNS = {
+    "€": ("EUR",),
+    "£": ("GBP", "EGP", "GIP"),
+    "$": ("USD", "AUD", "CAD", "NZD", "SGD", "HKD", "MXN", "CLP"),
+    "¥": ("JPY", "CNY"),
+    "￥": ("JPY", "CNY"),
+    "₹": ("INR",),
+    "₺": ("TRY",),
+    "₽": ("RUB",),
+    "руб": ("RUB",),
+    "₴": ("UAH",),
+    "zł": ("PLN",),
+    "kč": ("CZK",),
+    "ft": ("HUF",),
+    "lei": ("RON",),
+    "fr.": ("CHF",),
+    "kr": ("SEK", "NOK", "DKK", "ISK"),
+}
 _AMOUNT = re.compile(
-    rf"(?:{_CODE.format('before')}\s*)?(?P<sign>-?)(?P<number>[0-9][0-9.,' \u00a0\u2009\u202f’]*?)(?P<whole>[.,]-)?"
-    rf"(?:\s*{_CODE.format('after')})?"
+    r"(?P<before>[^\d\s.,'’-]{1,3}\.?)?\s*(?P<sign>-?)(?P<number>[0-9](?:[0-9.,'’ \u00a0\u2009\u202f]*[0-9])?)"
+    r"(?P<whole>[.,]\s?[-\u2013\u2014]{1,2})?\s*(?P<after>[^\d\s.,'’-]{1,3}\.?)?"
 )
-_SYMBOLS = {"€": "EUR", "£": "GBP"}
 PPM = 1_000_000
 
 
@@ -54,20 +71,23 @@ def minor_digits(currency: str) -> int:
     return EXPONENTS_OTHER_THAN_2.get(currency, 2)
 
 
+def currencies_named(written: str) -> tuple[str, ...]:
+    """The ISO 4217 codes that a sign or code beside an amount may mean; () for another word."""
+    code = re.fullmatch(r"[A-Za-z]{3}", written)
+    return SIGNS.get(written.casefold(), (written.upper(),) if code else ())
+
+
 def parse_amount(text: str, digits: int = 2, currency: str | None = None) -> int:
-    """``"129.90"`` or ``"129,90 EUR"`` -> 12990 minor units. ``currency``: the one the amount is in, where a
-    code may stand beside it. Raises ValueError with the reason for anything else."""
-    text = text.strip()
-    match = _AMOUNT.fullmatch(text)
-    if match is None:
+    """Minor units of an amount as people write it: 129.90, 129,90 EUR, 1.299,90, 1 299.90, 129,- . ``currency``: the
+    one the amount is in; None: any may stand beside it. Raises ValueError with the reason for what is none, for what
+    can be read in two ways, and for another currency."""
+    match = _AMOUNT.fullmatch(text.strip())
+    named = [] if match is None else [word for word in (match["before"], match["after"]) if word]
+    if match is None or len(named) > 1 or not all(currencies_named(word) for word in named):
         raise ValueError("an amount such as 129.90")
-    code = match["before"] or match["after"]
-    if code is not None and _SYMBOLS.get(code, code.upper()) != currency:
-        raise ValueError(f"an amount in {currency or 'the currency of the catalogue, without its sign'}")
-    written = match["number"].strip()
-    # With three decimal places an amount is written like that; elsewhere it has two readings.
-    exact = digits == 3 and re.fullmatch(r"[0-9]{1,12}\.[0-9]{3}", written)
-    value = (Fraction(written) if exact else number(written)) * 10**digits
+    if currency is not None and any(currency not in currencies_named(word) for word in named):
+        raise ValueError(f"an amount in {currency}, the catalogue's currency")
+    value = amount_value(match["number"], digits) * 10**digits
     if value.denominator != 1:
         raise ValueError(f"an amount with at most {digits} decimal places")
     if value >= 10 ** (12 + digits):
@@ -75,79 +95,28 @@ def parse_amount(text: str, digits: int = 2, currency: str | None = None) -> int
     return -int(value) if match["sign"] else int(value)
 
 
-# Signs of currencies as people write them beside an amount (Unicode names; ISO 4217 codes that use them).
-SIGNS = {
-    "€": ("EUR",),
-    "£": ("GBP", "EGP", "GIP"),
-    "$": ("USD", "AUD", "CAD", "NZD", "SGD", "HKD", "MXN", "CLP"),
-    "¥": ("JPY", "CNY"),
-    "₹": ("INR",),
-    "₺": ("TRY",),
-    "₽": ("RUB",),
-    "zł": ("PLN",),
-    "kč": ("CZK",),
-    "ft": ("HUF",),
-    "fr.": ("CHF",),
-    "kr": ("SEK", "NOK", "DKK", "ISK"),
-}
-_BLANKS = " \u00a0\u202f\u2009'\u2019_"
+def amount_value(written: str, digits: int, decimal: str | None = None) -> Fraction:
+    """The value of the digits and marks of an amount. ``decimal``: its decimal mark where that is known. Raises
+    ValueError, Ambiguous for 1.234 unless the currency is written with three decimal places."""
+    if decimal is None and digits >= 3 and re.fullmatch(r"[0-9]{1,12}\.[0-9]{3}", written):
+        return Fraction(written)
+    try:
+        return number(written, decimal)
+    except Ambiguous:
+        whole, _, last = written.replace(",", ".").partition(".")
+        plain = f"{whole}{last}"
+        told = f"{plain}.00 or {whole}.{last[:digits]}" if digits else plain
+        raise Ambiguous(
+            f"an amount that can be read in one way: {plain} or {whole}.{last}; write {told}"
+        ) from None
 
 
 def given_amount(where: str, text: str, digits: int, currency: str | None = None) -> int:
-    """An amount that a person gave at a place, in minor units, however it is written: 129.90, 129,90, 1.299,90,
-    1 299.90, EUR 129.90, 129,- . Raises InputRefused for what is none, for what can be read in two ways, and for
-    an amount in another currency than ``currency``."""
+    """``parse_amount`` of what a person gave at a place. Raises InputRefused."""
     try:
-        return parse_amount(_plain_amount(text, digits, currency), digits)
+        return parse_amount(text, digits, currency)
     except ValueError as error:
         raise refuse(where, "not an amount", text, str(error)) from None
-
-
-def _plain_amount(text: str, digits: int, currency: str | None) -> str:
-    """The amount with a decimal point and nothing else. Raises ValueError for what can be read in two ways."""
-    number = _without_currency(text.strip(), currency)
-    for blank in _BLANKS:
-        number = number.replace(blank, "")
-    number = re.sub(r"[.,][-\u2013\u2014]{1,2}$", "", number)  # 129,- and 129,--
-    marks = re.findall(r"[.,]", number)
-    if len(set(marks)) == 2:
-        # Both: the last one is the decimal mark, the other one parts thousands.
-        decimal = marks[-1]
-        thousands = "," if decimal == "." else "."
-        if marks.count(decimal) > 1 or not re.fullmatch(
-            rf"-?\d{{1,3}}(?:{re.escape(thousands)}\d{{3}})+{re.escape(decimal)}\d+", number
-        ):
-            raise ValueError("an amount such as 1299.90")
-        return number.replace(thousands, "").replace(decimal, ".")
-    if len(marks) > 1:
-        if not re.fullmatch(rf"-?\d{{1,3}}(?:{re.escape(marks[0])}\d{{3}})+", number):
-            raise ValueError("an amount such as 1299.90")
-        return number.replace(marks[0], "")
-    if marks and re.fullmatch(r"-?[1-9]\d{0,2}[.,]\d{3}", number) and digits < 3:
-        whole, _, rest = number.partition(marks[0])
-        raise ValueError(
-            f"an amount that can be read in one way: {whole}{rest}.00 or {whole}.{rest[:digits]}"
-        )
-    return number.replace(",", ".")
-
-
-def _without_currency(text: str, currency: str | None) -> str:
-    """The text without a code or sign of a currency at either end. Raises ValueError for another currency."""
-    match = re.fullmatch(
-        r"(?P<before>[^\d\s.,-]*)\s*(?P<number>-?\d(?:.*\d)?(?:[.,][-\u2013\u2014]{1,2})?)\s*(?P<after>\D*)",
-        text,
-    )
-    if match is None:
-        return text
-    for sign in (match["before"].strip(), match["after"].strip()):
-        if not sign:
-            continue
-        codes = SIGNS.get(sign.lower(), (sign.upper(),) if re.fullmatch(r"[A-Za-z]{3}", sign) else None)
-        if codes is None:
-            return text
-        if currency is not None and currency not in codes:
-            raise ValueError(f"an amount in {currency}, the catalogue's currency")
-    return match["number"]
 
 
 def format_amount(minor: int, digits: int = 2) -> str:

@@ -77,30 +77,37 @@ class Ambiguous(ValueError):
     """A value with two readings; the message names both."""
 
 
-def number(text: str) -> Fraction:
-    """A number without sign, with a decimal point or comma: "244", "24,4", "1 234.5", "1.234,50"."""
+def number(text: str, decimal: str | None = None) -> Fraction:
+    """A number without sign, with a decimal point or comma: "244", "24,4", "1 234.5", "1.234,50". ``decimal``: the
+    decimal mark where it is known from elsewhere, such as a column; else what can be read in two ways is refused."""
     text = _GROUPED.sub(lambda match: re.sub(r"[^0-9]", "", match.group()), text.strip())
     if (
         not re.fullmatch(r"[0-9]+(?:[.,][0-9]+)*", text)
         or sum(ch.isdigit() for ch in text) > _MOST_DIGITS + 6
     ):
         raise ValueError("a number such as 24.4")
-    marks = re.findall(r"[.,]", text)
-    if not marks:
-        return Fraction(text)
-    whole, last = re.split(rf"[{marks[-1]}](?=[^.,]*$)", text)
-    several = len(marks) > 1
-    if several and len(set(marks)) == 1:  # 1.234.567
-        whole, last = text, ""
-    if several and not re.fullmatch(r"[0-9]{1,3}(?:[.,][0-9]{3})+", whole):
+    mark = decimal if decimal is not None and text.count(decimal) <= 1 else _decimal_mark(text, decimal)
+    whole, last = text, "0"
+    if mark and mark in text:
+        whole, _, last = text.rpartition(mark)
+    marks = set(re.findall(r"[.,]", whole))
+    if marks and (mark in marks or not re.fullmatch(r"[0-9]{1,3}(?:[.,][0-9]{3})+", whole)):
         raise ValueError("a number such as 24.4")
-    if not several and len(last) == 3 and 1 <= len(whole) <= 3 and whole.strip("0"):
+    return Fraction(f"{re.sub(r'[.,]', '', whole)}.{last}")
+
+
+def _decimal_mark(text: str, told: str | None = None) -> str | None:
+    """Which of "." and "," parts the decimals; None where all marks part thousands. Raises Ambiguous."""
+    marks: list[str] = re.findall(r"[.,]", text)
+    if not marks or (len(marks) > 1 and len(set(marks)) == 1):  # 1.234.567
+        return None
+    whole, _, last = text.rpartition(marks[-1])
+    if told is None and len(marks) == 1 and len(last) == 3 and 1 <= len(whole) <= 3 and whole.strip("0"):
         plain = whole + last
         raise Ambiguous(
             f"one reading: {text!r} is {plain} or {whole}.{last}; write {plain} or {whole}.{last}0"
         )
-    digits = re.sub(r"[.,]", "", whole)
-    return Fraction(f"{digits}.{last or '0'}")
+    return marks[-1]
 
 
 def whole_number(text: str, unit: str = "") -> int:

@@ -13,6 +13,7 @@ from pathlib import Path
 from partsolver.base.errors import refuse
 from partsolver.base.quantities import format_amount, minor_digits
 from partsolver.base.records import record
+from partsolver.catalog.lists.shelf import SHELF, SHELF_CELLS
 from partsolver.catalog.records import Reference
 from partsolver.catalog.sources import PASTED, FileRead, KeptSeller, Wishes, files_of, read_data, read_file
 from partsolver.catalog.store import holds_store
@@ -38,12 +39,14 @@ REFERENCE = Reference(1000, 4000, 34133, 500, 1000)
 
 @record
 class Prices:
-    """How a list's prices are counted: tax, rate, and the words that say so; whether the seller's lists were known."""
+    """How a list's prices are counted: tax, rate, and the words that say so; whether the seller's lists were known; the
+    currency they are taken for, where the list names none."""
 
     tax: str
     tax_percent_x100: int | None
     evidence: str
     known_before: bool
+    assumed_currency: str | None = None
 
 
 @record
@@ -154,8 +157,7 @@ def _store(
 ) -> Added:
     with changing(into) as connection:
         _make_head(connection, into, wishes)
-        rates = connection.execute("SELECT value FROM meta WHERE key = 'rates'").fetchone()
-        known = {wishes.currency, *json.loads(rates[0] if rates else "{}")}
+        known = {wishes.currency, *_rates(connection, wishes)}
         before = {seller: seller_prices(connection, seller) for seller in kept}
         given = [
             replace(one, files=tuple(_in_known_currencies(file, known) for file in one.files))
@@ -181,8 +183,18 @@ def _store(
             for seller, prices in before.items()
         }
         marks = tuple(mark_counts(connection).items())
-    read = tuple(_read(one, changes, kept) for one in given)
+    read = tuple(_read(one, changes, kept, wishes.currency) for one in given)
     return Added(str(into), read, marks, tuple(p for p in near if p not in joined), tuple(joined))
+
+
+def _rates(connection: sqlite3.Connection, wishes: Wishes) -> dict[str, str]:
+    """The store's rates of exchange, with those given now."""
+    held = connection.execute("SELECT value FROM meta WHERE key = 'rates'").fetchone()
+    rates: dict[str, str] = json.loads(held[0] if held else "{}") | dict(wishes.rates or {})
+    if wishes.rates:
+        value = json.dumps(rates, sort_keys=True)
+        connection.execute("INSERT OR REPLACE INTO meta VALUES('rates', ?)", (value,))
+    return rates
 
 
 def _in_known_currencies(file: FileRead, known: set[str]) -> FileRead:
@@ -206,6 +218,8 @@ def _store_file(connection: sqlite3.Connection, file: FileRead, currency: str) -
         cells = {} if delivery is None else {"delivery": format_amount(delivery, minor_digits(currency))}
         if known is not None and "delivery" in json.loads(known[0]):
             cells = {}
+        if seller == SHELF:
+            cells = dict(SHELF_CELLS)
         mapping = None if file.columns is None else file.columns.remembered()
         store_seller(
             connection,
@@ -219,7 +233,9 @@ def _store_file(connection: sqlite3.Connection, file: FileRead, currency: str) -
     return store_source(connection, file.source)
 
 
-def _read(one: _Given, changes: Mapping[str, Difference], kept: Mapping[str, KeptSeller]) -> Read:
+def _read(
+    one: _Given, changes: Mapping[str, Difference], kept: Mapping[str, KeptSeller], currency: str
+) -> Read:
     sources = [one.tables.source] if one.tables is not None else [file.source for file in one.files]
     counts: Counter[str] = Counter()
     offers = rows = 0
@@ -232,7 +248,7 @@ def _read(one: _Given, changes: Mapping[str, Difference], kept: Mapping[str, Kep
     left = Counter(row.reason for source in sources for row in source.left_out)
     whole = [row for file in one.files if file.form == "none" for row in file.source.left_out]
     listed = next((file for file in one.files if file.columns is not None), None)
-    prices = None if listed is None or listed.columns is None else _prices(listed, kept)
+    prices = None if listed is None or listed.columns is None else _prices(listed, kept, currency)
     seller = None if listed is None else listed.source.seller
     labels = Counter(label for file in one.files for label, _ in file.unknown if file.form == "sheet")
     examples = {label: value for file in one.files for label, value in file.unknown}
@@ -256,10 +272,13 @@ def _form(files: Sequence[FileRead]) -> str:
     return forms.pop() if len(forms) == 1 else "files" if forms else "none" if files else "platforms"
 
 
-def _prices(file: FileRead, kept: Mapping[str, KeptSeller]) -> Prices:
+def _prices(file: FileRead, kept: Mapping[str, KeptSeller], currency: str) -> Prices:
     assert file.columns is not None
     known = (file.source.seller or "") in kept
-    return Prices(file.tax or "", file.tax_percent_x100, file.columns.evidence, known)
+    said = any(offer.currency for sighting in file.source.sightings for offer in sighting.offers)
+    tax = SHELF if file.source.seller == SHELF else file.tax or ""
+    assumed = None if said or file.columns.currency or not file.source.sightings else currency
+    return Prices(tax, file.tax_percent_x100, file.columns.evidence, known, assumed)
 
 
 def _make_head(connection: sqlite3.Connection, into: Path, wishes: Wishes) -> None:

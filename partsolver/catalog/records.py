@@ -63,6 +63,8 @@ class Board:
     memory_max_module_mib: int | None = None
     memory_max_rate_mts: int | None = None
     memory_two_per_channel_rate_mts: int | None = None
+    memory_voltage_mv: int | None = None
+    memory_max_chip_mbit: int | None = None
     memory_ecc: str | None = None
     memory_registered: bool | None = None
     cpu_families: tuple[tuple[str, str], ...] | None = None
@@ -155,6 +157,7 @@ class MemoryKit:
     registered: bool | None = None
     ecc: bool | None = None
     ranks: int | None = None
+    chips: int | None = None
     voltage_mv: int | None = None
     mass_g: int | None = None
     source: str | None = None

@@ -15,6 +15,7 @@ from partsolver.base.errors import refuse
 from partsolver.base.records import record
 from partsolver.catalog.lists.columns import Columns
 from partsolver.catalog.lists.sheets import MOST_BYTES, NotRead, is_spreadsheet, text_of
+from partsolver.catalog.lists.shelf import SHELF, SHELF_NAME
 from partsolver.catalog.lists.source import ListSource, Settings, list_sheets, read_list, rows_of_json
 from partsolver.catalog.pages.html import is_html
 from partsolver.catalog.pages.source import PageSettings, PageSource, read_page, read_pdf
@@ -52,7 +53,8 @@ class KeptSeller:
 
 @record
 class Wishes:
-    """What the person said with the command; None = nothing."""
+    """What the person said with the command; None = nothing. rates: what one of another currency is worth in the
+    store's own, as decimal strings."""
 
     currency: str
     today: datetime.date
@@ -62,6 +64,8 @@ class Wishes:
     tax_percent_x100: int | None = None
     roles: Mapping[str, int] | None = None
     labels: Mapping[str, str] | None = None
+    shelf: bool = False
+    rates: Mapping[str, str] | None = None
 
 
 @record
@@ -196,7 +200,7 @@ def _listed(
 ) -> FileRead:
     from partsolver.catalog.lists.source import seller_of_file
 
-    seller = wishes.seller or seller_of_file(stem)
+    seller = SHELF if wishes.shelf else wishes.seller or seller_of_file(stem)
     before = kept.get(seller)
     settings = Settings(
         seller,
@@ -206,6 +210,7 @@ def _listed(
         wishes.roles,
         wishes.currency,
         None if before is None else before.mapping,
+        wishes.shelf,
     )
     if before is not None and settings.tax is None:
         settings = replace(
@@ -218,7 +223,7 @@ def _listed(
         found.columns,
         found.tax,
         found.tax_percent_x100,
-        ((seller, wishes.seller or seller, None),),
+        ((seller, SHELF_NAME if wishes.shelf else wishes.seller or seller, None),),
     )
 
 

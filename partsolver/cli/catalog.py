@@ -36,7 +36,17 @@ def new(
 @app.command("check")
 def check(
     folder: Annotated[
-        Path | None, typer.Argument(metavar="[DIR]", help="Catalogue folder; without it the demo.")
+        Path | None,
+        typer.Argument(
+            metavar="[DIR]",
+            help="Catalogue folder; default: parts, else that of the settings, else the demo.",
+        ),
+    ] = None,
+    survey: Annotated[
+        Path | None,
+        typer.Option(
+            "--for", metavar="SURVEY", help="Also which blank facts could change this PC's first plan."
+        ),
     ] = None,
     strict: Annotated[
         list[str] | None,
@@ -44,22 +54,36 @@ def check(
     ] = None,
     format: o.OutputFormat = "text",
 ) -> int:
-    """Read a catalogue and report what is doubtful in it."""
+    """Read a catalogue and report how its facts stand and what is doubtful in it."""
     from partsolver.catalog.checks import run_checks
-    from partsolver.catalog.dictionary import data_folder
     from partsolver.catalog.load import load_catalog
     from partsolver.cli.progress import working
+    from partsolver.explain.catalog_questions import fact_questions
     from partsolver.report.catalog import check_json, check_text
 
-    if folder is None:
-        o.remark("no folder given: checking the demo catalogue, whose data are invented")
-        folder = data_folder() / "demo"
+    folder = folder or _usual_folder(survey)
     with working("reading the catalogue") as doing:
         catalog = load_catalog(folder)
         doing("looking for doubtful rows")
-        report = run_checks(catalog, strict or ())
-    sys.stdout.write(check_json(catalog, report) if format == "json" else check_text(catalog, report))
-    return 2 if any(found.refuses for found in report) else 0
+        doubts = run_checks(catalog, strict or ())
+        asked = None
+        if survey is not None:
+            doing("solving with the better and the worse end")
+            problem = o.load_problem(survey, folder, {})
+            asked = (fact_questions(problem), problem)
+    sys.stdout.write((check_json if format == "json" else check_text)(catalog, doubts, asked))
+    return 2 if any(found.refuses for found in doubts) else 0
+
+
+def _usual_folder(survey: Path | None) -> Path:
+    """The catalogue beside the survey, or here, else that of the settings, else the demo, which is said."""
+    from partsolver.catalog.dictionary import data_folder
+    from partsolver.cli.settings import catalog_folder
+
+    usual = o.own_catalog(survey or Path("survey.toml")) or catalog_folder()
+    if usual is None:
+        o.remark("no folder given: checking the demo catalogue, whose data are invented")
+    return usual or data_folder() / "demo"
 
 
 app.command("add")(store.add)

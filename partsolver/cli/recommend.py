@@ -114,7 +114,7 @@ def recommend(
         from partsolver.planfile.plan_file import write_plan_file
 
         shown = with_fields(outcome, plans=tuple(listed))
-        write_plan_file(out, shown, problem, rank, survey, o.folder_of_catalog(survey, catalog, demo))
+        write_plan_file(out, shown, problem, rank, o.folder_of_catalog(survey, catalog, demo))
         if str(out) == "-":
             return _exit_code(outcome)
         o.remark(f"plan {rank} written to {out}")

@@ -49,6 +49,13 @@ def add(
         list[str] | None,
         typer.Option(metavar="LABEL=COLUMN", help="What a label of a maker's sheet means (repeat)."),
     ] = None,
+    exchange: Annotated[
+        list[str] | None,
+        typer.Option(metavar="CODE=RATE", help="What one of another currency is worth in yours (repeat)."),
+    ] = None,
+    shelf: Annotated[
+        bool, typer.Option("--shelf", help="The list is what you have: names, counts, a worth if any.")
+    ] = False,
     yes: Annotated[
         bool, typer.Option("--yes", help="Join a sheet to the one article of its maker and model.")
     ] = False,
@@ -70,6 +77,8 @@ def add(
         None if rate is None else _rate(rate),
         _roles(column),
         _labels(label),
+        shelf,
+        _exchange(exchange, currency),
     )
     pasted = sys.stdin.buffer.read(MOST_PASTED) if "-" in files else None
     paths = [Path(name) for name in files]
@@ -103,6 +112,24 @@ def _roles(given: list[str] | None) -> dict[str, int] | None:
         if role not in ROLES or not equals or not re.fullmatch(r"[1-9][0-9]{0,2}", number):
             raise refuse("--column", "not a column", text, f"ROLE=NUMBER; roles are {', '.join(ROLES)}")
         found[role] = int(number) - 1
+    return found or None
+
+
+def _exchange(given: list[str] | None, own: str) -> dict[str, str] | None:
+    """Code -> rate as a decimal string. Raises InputRefused."""
+    from partsolver.base.values import number
+
+    found = {}
+    for text in given or ():
+        code, _, rate = text.partition("=")
+        code = code.strip().upper()
+        try:
+            value = number(rate)
+        except ValueError:
+            value = None
+        if value is None or value <= 0 or not re.fullmatch(r"[A-Z]{3}", code) or code == own.upper():
+            raise refuse("--exchange", "not a rate of exchange", text, "CODE=RATE, such as PLN=0.23")
+        found[code] = f"{float(value):.12f}".rstrip("0").rstrip(".")
     return found or None
 
 

@@ -105,7 +105,7 @@ def choose(asked: Asked) -> Response:
     path = pc.beside("plan")
     with asked.desk.warm.lock(pc.name):
         before = read_text(path) if path.is_file() else ""
-        write_plan_file(path, replace(outcome, plans=listed), problem, rank, pc.survey, folder, before)
+        write_plan_file(path, replace(outcome, plans=listed), problem, rank, folder, before)
     return go(asked.address("owner"))
 
 

@@ -14,7 +14,6 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any, TypeVar
 
-from partsolver.base.documents import parse_toml
 from partsolver.base.errors import refuse
 from partsolver.base.textfile import read_text
 from partsolver.catalog.load import Catalog, load_catalog
@@ -28,7 +27,7 @@ from partsolver.report.words import desk as words
 from partsolver.solve.choices import choices
 from partsolver.solve.left_out import answer_with_left_out
 from partsolver.solve.tradeoff import Tradeoff, tradeoff
-from partsolver.survey.load import parse_survey
+from partsolver.survey.load import read_survey
 
 MOST_PCS = 6
 T = TypeVar("T")
@@ -86,7 +85,7 @@ class Warm:
             stamp = (self._catalog or (None,))[0]
             if known is None or known.text != text or known.stamp != stamp:
                 like = known.problem if known is not None and known.stamp == stamp else None
-                survey, brief = parse_survey(parse_toml(text, str(pc.survey)), str(pc.survey))
+                survey, brief = read_survey(text, str(pc.survey))
                 if self.usual_use is not None and "use" not in brief.model_fields_set:
                     brief = brief.model_copy(update={"use": self.usual_use})
                 known = _Entry(text, stamp, join(survey, catalog, brief, like))

@@ -13,7 +13,6 @@ from multiprocessing.process import BaseProcess
 from pathlib import Path
 from typing import Any
 
-from partsolver.base.documents import parse_toml
 from partsolver.base.errors import PartsolverError
 from partsolver.base.records import record
 
@@ -111,10 +110,10 @@ def weigh(folder: Path, text: str, use: str | None) -> tuple[Weight, ...] | None
     from partsolver.explain.questions import question_values
     from partsolver.problem.join import join
     from partsolver.report.desk_views import money
-    from partsolver.survey.load import parse_survey
+    from partsolver.survey.load import read_survey
 
     try:
-        survey, brief = parse_survey(parse_toml(text, "survey"), "survey")
+        survey, brief = read_survey(text, "survey")
         if use is not None and "use" not in brief.model_fields_set:
             brief = brief.model_copy(update={"use": use})
         problem = join(survey, load_catalog(folder), brief)

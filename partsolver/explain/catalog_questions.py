@@ -19,8 +19,9 @@ from dataclasses import replace
 from typing import Any, Literal
 
 from partsolver.base.records import record
+from partsolver.catalog.counting import fact_marks
 from partsolver.catalog.dictionary import columns, listed_words
-from partsolver.catalog.load import PART_TABLES, Catalog
+from partsolver.catalog.load import Catalog
 from partsolver.catalog.store.resolve import read_marks
 from partsolver.explain.hoped import hoped_plan
 from partsolver.explain.questions import standing
@@ -31,7 +32,7 @@ from partsolver.problem.join import join
 from partsolver.problem.problem import Problem
 from partsolver.solve.recommend import first_plan
 
-_TABLE_OF_SLOT = {
+TABLE_OF_SLOT = {
     "board": "boards",
     "cpu": "cpus",
     "memory": "memory",
@@ -40,10 +41,6 @@ _TABLE_OF_SLOT = {
     "case": "cases",
     "drive": "drives",
 }
-# What a rule calls a fact -> the column that states it.
-_COLUMN_OF = {("memory", "capacity_mib"): "module_mib"}
-# Cells that are no facts about fit or speed.
-_NO_FACTS = ("id", "name", "maker", "source", "mass_g")
 # Of words without a closed list (sockets, families) so many are tried.
 _MOST_WORDS = 8
 
@@ -91,24 +88,18 @@ def fact_questions(problem: Problem, limits: Limits | None = None) -> FactQuesti
 
 def missing_cells(catalog: Catalog) -> int:
     """Cells of part tables that are not known."""
-    facts = {table: [name for name in columns()[table] if name not in _NO_FACTS] for table in PART_TABLES}
-    return sum(
-        getattr(row, name) is None
-        for table in PART_TABLES
-        for row in catalog.tables[table]
-        for name in facts[table]
-    )
+    marks = fact_marks(catalog)
+    return marks["unknown"] + marks["contradictory"]
 
 
 def cell_of(path: str) -> tuple[str, str, str] | None:
     """(table, part, column) of a question's path; None for one of the survey."""
     where, _, fact = path.rpartition(".")
     slot, colon, part = where.partition(":")
-    table = _TABLE_OF_SLOT.get(slot)
+    table = TABLE_OF_SLOT.get(slot)
     if not colon or table is None:
         return None
-    column = _COLUMN_OF.get((slot, fact), fact)
-    return (table, part, column) if column in columns()[table] else None
+    return (table, part, fact) if fact in columns()[table] else None
 
 
 def _question(
@@ -147,7 +138,7 @@ def _shaking(problem: Problem, first: Plan | None) -> Iterator[FactQuestion]:
     """Facts of the first plan's parts, unknown or inferred, with which it may not stand."""
     if first is None:
         return
-    slots = {table: slot for slot, table in _TABLE_OF_SLOT.items()}
+    slots = {table: slot for slot, table in TABLE_OF_SLOT.items()}
     open_paths = [f.question for f in first.findings if f.verdict == "unknown" and f.question]
     inferred = inferred_facts(problem, first.draft)
     told = [f"{slots[fact.table]}:{fact.id}.{fact.column}" for fact in inferred if fact.table in slots]

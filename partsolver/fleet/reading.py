@@ -54,14 +54,16 @@ def read_fleet(folder: Path, catalog: Catalog, wishes: FleetWishes, changes: dic
 
 
 def _digest(survey: Survey, brief: Brief) -> str:
-    """Of all that matters: what a PC is called, and where it stands, does not. The budget, the goal and the least
+    """Of all that matters: what a PC is called, where it stands and how its file is written does not. The budget, the goal and the least
     speed-up are the fleet's."""
     pc = survey.pc.model_dump(mode="json")
     pc.pop("name")
     known = sorted(survey.pc.model_fields_set - {"name"})
     own = {"budget", "min_speedup", "goal", "alternatives", "replace", "including"}
     rest = [
-        repr(getattr(survey, name)) for name in sorted(Survey.model_fields) if name not in ("pc", "where")
+        repr(getattr(survey, name))
+        for name in sorted(Survey.model_fields)
+        if name not in ("pc", "where", "text")
     ]
     text = json.dumps([pc, known, rest, brief.model_dump(mode="json", exclude=own)], sort_keys=True)
     return hashlib.sha256(text.encode()).hexdigest()

@@ -6,12 +6,13 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from partsolver.assembly import loads
-from partsolver.assembly.loads import Load
+from partsolver.assembly.bought_cards import controller_cards, one_card_load
+from partsolver.assembly.loads import Load, times_load
 from partsolver.assembly.supply import STARTED_TODAY, STARTS, Quantity, amount, carried_today, limit_of
 from partsolver.catalog.records import Board, Psu
 from partsolver.model.cpsat import cp_model
 from partsolver.model.picks import BoolVar, Picks
-from partsolver.problem.candidates import Candidate, SlotName
+from partsolver.problem.candidates import Candidate, DriveChoice, SlotName
 from partsolver.problem.problem import Problem
 
 Terms = list[tuple[BoolVar, int]]
@@ -35,7 +36,26 @@ def load_groups(picks: Picks, name: str, value: Value) -> list[Terms]:
     add("board", lambda part: loads.board_load(part, settings))
     add("case", lambda part: loads.case_load(part, settings))
     groups.append(card_terms(picks, name, lambda load: value(load.slot) + value(load.plugs)))
+    groups.append(bought_card_terms(picks, value))
     return groups
+
+
+def bought_card_terms(picks: Picks, value: Value) -> Terms:
+    """(literal, value) of the controller cards that are bought, by board and system drive."""
+    problem = picks.problem
+    if not value(one_card_load(problem)):
+        return []
+    found: Terms = []
+    for drive, drive_literal in picks.candidates("drive"):
+
+        def cards(candidate: Candidate[Board], drive: Candidate[DriveChoice] = drive) -> int:
+            return controller_cards(problem, candidate, drive)
+
+        for number, literal in picks.classes("board", f"controller cards with {drive.key}", cards).items():
+            if number:
+                load = times_load(one_card_load(problem), number)
+                found.append((picks.both(drive_literal, literal), value(load)))
+    return found
 
 
 def card_terms(picks: Picks, name: str, value: Callable[[loads.CardLoad], int]) -> Terms:

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Any
 
+from partsolver.assembly.storage import PORT_GBPS10, possible_sata_rates
 from partsolver.performance.law import waiting_kind
 from partsolver.problem.candidates import SLOTS, Candidate, DriveChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
@@ -21,7 +22,6 @@ from partsolver.wishes.uses import Use
 USUAL_MIB = (1024, 2048, 3072, 4096, 8192, 16384, 32768, 65536)
 # 3D scores against the reference, in per cent: none, chipset graphics, processor graphics of 2011 to 2024.
 USUAL_3D_PERCENT = (0, 8, 60, 160, 300)
-PORT_GBPS10 = (15, 30, 60)
 # Slow and fast drives of each kind when they read large files, MB/s (common practice).
 USUAL_READ_MBS = {"ssd": (200, 560), "hdd35": (60, 250), "hdd25": (40, 140), "nvme": (1000, 7000)}
 
@@ -67,9 +67,9 @@ def _unknown_facts(
         yield "size", "memory", tuple(_setting(module_mib=size) for size in sizes)
     if board.memory_channels is None:
         yield "channels", "board", tuple(_setting(memory_channels=n) for n in (1, 2))
-    ports = (board.sata_6g_ports, board.sata_3g_ports, board.sata_1g5_ports)
-    if all(count is None for count in ports):
-        yield "ports", "board", tuple(_ports(rate) for rate in PORT_GBPS10)
+    rates_of_ports = possible_sata_rates(board)
+    if len(rates_of_ports) > 1:
+        yield "ports", "board", tuple(_ports(rate) for rate in reversed(rates_of_ports))
     if cpu.graphics_score is None and use.share("graphics"):
         points = problem.catalog.reference.graphics_score
         yield "graphics", "cpu", tuple(_setting(graphics_score=points * p // 100) for p in USUAL_3D_PERCENT)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from partsolver.assembly.loads import total_load
+from partsolver.assembly.bought_cards import plan_load
 from partsolver.assembly.network_limits import network_of, tightest_node
 from partsolver.performance.account import account_of
 from partsolver.performance.interval import is_coin_toss, speedup
@@ -29,7 +29,7 @@ def make_plan(
     """The plan of a draft. ``with_stand_ins``: look for them too (they take most of the time)."""
     parts = draft.parts
     findings = judge(problem, draft, rules)
-    load = total_load(problem, parts)
+    load = plan_load(problem, parts)
     arrivals = [
         problem.arrival(line.offer or line.bundle)  # type: ignore[arg-type]
         for line in draft.lines

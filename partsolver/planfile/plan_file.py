@@ -15,7 +15,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any, Literal
 
-from partsolver.base.documents import parse_json, parse_toml
+from partsolver.base.documents import parse_json
 from partsolver.base.errors import InputRefused, refuse
 from partsolver.base.records import record
 from partsolver.base.textfile import read_text, write_text
@@ -31,7 +31,7 @@ from partsolver.problem.problem import Problem
 from partsolver.report import json as report_json
 from partsolver.report.document import dump
 from partsolver.report.page import plain_language
-from partsolver.survey.load import parse_survey
+from partsolver.survey.load import read_survey
 from partsolver.survey.model import Survey
 from partsolver.wishes.brief import Brief
 
@@ -109,14 +109,13 @@ def write_plan_file(
     outcome: Outcome,
     problem: Problem,
     rank: int,
-    survey: Path | None,
     catalog: Path | None,
     was: str | None = None,
 ) -> None:
-    """Write a plan file whole or not at all (``was``: see `write_text`). Raises InputRefused when it cannot be written."""
-    survey_toml = read_text(survey or data_folder() / "demo-survey.toml")
+    """Write a plan file whole or not at all (``was``: see `write_text`), with the survey as it was read and solved,
+    whatever its file holds by now. Raises InputRefused when it cannot be written."""
     told = "demo" if catalog is None else _told_from(path, catalog)
-    write_text(path, dump(plan_document(outcome, problem, rank, survey_toml, told)), was)
+    write_text(path, dump(plan_document(outcome, problem, rank, problem.survey.text, told)), was)
 
 
 def write_again(path: Path, stored: PlanFile, outcome: Outcome, problem: Problem) -> None:
@@ -171,8 +170,7 @@ def read_plan_file(path: Path, catalog_dir: Path | None = None) -> PlanFile:
     survey_toml = source.get("survey_toml")
     if not isinstance(survey_toml, str):
         raise refuse(f"{path} source.survey_toml", "is missing")
-    data = parse_toml(survey_toml, f"{path} source.survey_toml")
-    survey, _ = parse_survey(data, f"{path} (survey)")
+    survey, _ = read_survey(survey_toml, f"{path} (survey)")
     brief = _brief(path, document.get("brief"))
     folder = catalog_dir or _folder(path, source.get("catalog"))
     catalog = load_catalog(folder)

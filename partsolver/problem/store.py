@@ -102,6 +102,8 @@ class Store:
     fixed_load: Load | None = _found("survey", "rule wishes")
     # What the placed cards draw; what today's PC draws, altogether and by group of plugs.
     card_loads: dict[tuple[Any, ...], CardLoad] = _remembered("survey", "rule wishes")
+    # Controller cards that are bought, by facts of the board, whether it is kept, and the drive.
+    controller_cards: dict[tuple[Any, ...], int] = _remembered("survey")
     today_load: Load | None = _found("survey", "rule wishes")
     today_flows: Flows | None = _found("survey", "rule wishes")
     displays: dict[tuple[str, ...], tuple[Reach, ...]] = _remembered("survey", "wishes")

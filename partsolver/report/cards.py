@@ -113,7 +113,7 @@ def remark_of(plan: Plan, problem: Problem, said: set[str]) -> str | None:
     for path in looks_of(plan):
         if path not in said:
             said.add(path)
-            return look_words(path)
+            return look_words(path, problem.names)
     near = tightest(plan.findings)
     return margin_words(near[0], names_of(problem)) if near else None
 

@@ -5,17 +5,26 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from partsolver.catalog.checks import CHECKS, Doubt
+from partsolver.catalog.counting import fact_marks
 from partsolver.catalog.load import Catalog
+from partsolver.explain.catalog_blanks import deciding_blanks
+from partsolver.explain.catalog_questions import FactQuestions
+from partsolver.problem.problem import Problem
+from partsolver.report.catalog_questions import count_line, question_line, questions_json
 from partsolver.report.document import dump
+from partsolver.report.page import wrap
+from partsolver.report.store import marks_text
 
 # name of the check -> what is doubtful, with the two facts
 _SENTENCES = {
     "board-larger-than-outline": "{column} is {value} mm, more than the family's largest ({against})",
     "family-of-another-socket": "lists the processor family {value}, which no processor has for {against}",
     "family-twice": "lists the processor family {value} twice; the higher firmware is used",
+    "may-be-the-same": "may be the same product as {against}: no fact of the two differs",
     "module-over-board-limit": "states {value} MiB as its most, but its slots reach only {against}",
     "never-offered": "nobody offers it",
     "price-expired": "the price ended on {value} ({against}); it is not used",
+    "price-out-of-line": "asks {value}, far from {against}",
     "rate-off-standard": "{value} MT/s is no standard rate of {against}",
     "score-against-cores": "the all-thread score {value} does not go with {against}",
     "supply-rails-below-label": "12 V gives only {value} mA, less than half of the {against}",
@@ -27,8 +36,14 @@ def doubt_sentence(doubt: Doubt) -> str:
     return _SENTENCES[doubt.check].format(column=doubt.column, value=doubt.value, against=doubt.against)
 
 
-def check_text(catalog: Catalog, doubts: Sequence[Doubt]) -> str:
-    """Sizes of the tables and every doubt."""
+# A person's PC and what of its blanks matters.
+Asked = tuple[FactQuestions, Problem]
+# So many of the facts that matter for one PC are shown; `catalog ask` has all.
+MOST_SHOWN = 3
+
+
+def check_text(catalog: Catalog, doubts: Sequence[Doubt], asked: Asked | None = None) -> str:
+    """Sizes of the tables, how the facts stand, blanks that decide, and every doubt."""
     info = catalog.info
     lines = [f"{info.name} ({info.currency}, {info.as_of}): {info.origin}; digest {info.digest}", ""]
     for table, rows in catalog.tables.items():
@@ -42,6 +57,10 @@ def check_text(catalog: Catalog, doubts: Sequence[Doubt]) -> str:
         lines.append(
             f"Still empty: {', '.join(missing)}. Until they hold something, hardly a plan can be made."
         )
+    lines += [
+        wrap(f"Facts: {marks_text(fact_marks(catalog).items())}.", "", "  "),
+        *_blank_lines(catalog, asked),
+    ]
     if not doubts:
         lines.append("Nothing doubtful found in what there is." if missing else "Nothing doubtful found.")
     for name in CHECKS:
@@ -53,7 +72,26 @@ def check_text(catalog: Catalog, doubts: Sequence[Doubt]) -> str:
     return "\n".join(lines) + "\n"
 
 
-def check_json(catalog: Catalog, doubts: Sequence[Doubt]) -> str:
+def _blank_lines(catalog: Catalog, asked: Asked | None) -> list[str]:
+    """Blank facts without which a part is at most hoped for, and what the best of them could change."""
+    lines = []
+    blanks = deciding_blanks(catalog)
+    if blanks:
+        lines.append("Blank facts that decide (a part without one is at most hoped for):")
+    for table in dict.fromkeys(one.table for one in blanks):
+        said = ", ".join(f"{b.column} {b.blank:,}" for b in blanks if b.table == table)
+        lines.append(wrap(f"{said}, of {len(catalog.tables[table]):,}", f"  {table:<9}", " " * 11))
+    if asked is not None:
+        found, problem = asked
+        lines.append(wrap(count_line(found, problem), ""))
+        for number, question in enumerate(found.questions[:MOST_SHOWN], 1):
+            lines.append(wrap(question_line(question, problem), f"{number:>3}. ", " " * 5))
+    elif blanks:
+        lines.append("What the best of them could change for one PC: catalog check --for SURVEY")
+    return lines
+
+
+def check_json(catalog: Catalog, doubts: Sequence[Doubt], asked: Asked | None = None) -> str:
     """The same as one JSON document."""
     info = catalog.info
     return dump(
@@ -64,6 +102,12 @@ def check_json(catalog: Catalog, doubts: Sequence[Doubt]) -> str:
             "as_of": info.as_of.isoformat(),
             "digest": info.digest,
             "tables": {table: len(rows) for table, rows in catalog.tables.items()},
+            "facts": fact_marks(catalog),
+            "blank": [
+                {"table": one.table, "column": one.column, "blank": one.blank, "rows": one.rows}
+                for one in deciding_blanks(catalog)
+            ],
+            "matter": None if asked is None else questions_json(*asked),
             "doubts": [
                 {
                     "check": d.check,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from partsolver.base.quantities import format_amount
 from partsolver.explain.catalog_questions import FactQuestion, FactQuestions
 from partsolver.problem.problem import Problem
@@ -10,7 +12,7 @@ from partsolver.report.page import wrap
 from partsolver.report.store import plain
 from partsolver.report.survey import shell
 from partsolver.report.words.cells import cell_words, value_text
-from partsolver.report.words.lookup import question_text
+from partsolver.report.words.lookup import question_parts
 from partsolver.report.words.store import MARKS
 
 # What is printed before the first question on a terminal, and how it ends.
@@ -46,7 +48,7 @@ def _asked(question: FactQuestion, problem: Problem) -> str:
             f"{name}: {cell_words(question.table, question.column, question.value)}"
             f" ({MARKS[question.mark]}): is that right? Look at the seller's or the maker's page."
         )
-    text = question_text(question.path).removeprefix(f"{question.part}: ")
+    text = question_parts(question.path)[1]
     # How one looks at a part in one's hands is no help before it is ordered.
     text = f"{text[: text.index('?') + 1]} Its page or data sheet says it." if "?" in text else text
     said = " Its sources contradict each other." if question.mark == "contradictory" else ""
@@ -60,13 +62,18 @@ def _stake(question: FactQuestion, problem: Problem) -> str:
     return f"With {values} plan 1 would not stand; at stake {_amount(problem, question.at_stake)}."
 
 
+def question_line(question: FactQuestion, problem: Problem) -> str:
+    """A fact that matters and what hangs on it."""
+    return f"{_asked(question, problem)} {_stake(question, problem)}"
+
+
 def ask_text(found: FactQuestions, problem: Problem, keep: str | None) -> str:
     """Every fact that matters, with what hangs on it and how to settle it. ``keep``: the options with which
     `catalog set` keeps an answer in this catalogue; None where it has no store and is edited by hand."""
     lines = [wrap(count_line(found, problem), "")]
     for number, question in enumerate(found.questions, 1):
         lead = f"{number:>3}. " if question.value is None else f"{number:>3}. [ ] "
-        lines.append(wrap(f"{_asked(question, problem)} {_stake(question, problem)}", lead, " " * 5))
+        lines.append(wrap(question_line(question, problem), lead, " " * 5))
         shown = "VALUE" if question.value is None else value_text(question.value)
         if keep is None:
             lines.append(f"     {question.table}.csv, row {question.part}: {question.column}")
@@ -83,7 +90,7 @@ def ask_text(found: FactQuestions, problem: Problem, keep: str | None) -> str:
 
 def prompt_text(question: FactQuestion, problem: Problem) -> str:
     """One question on a terminal."""
-    text = wrap(f"{_asked(question, problem)} {_stake(question, problem)}", "")
+    text = wrap(question_line(question, problem), "")
     return f"{text}\n{question.column} ({question.expected}): "
 
 
@@ -95,22 +102,27 @@ def ask_json(found: FactQuestions, problem: Problem) -> str:
             "currency": problem.catalog.currency,
             "missing": found.missing,
             "matter": len(_parted(found)[0]),
-            "questions": [
-                {
-                    "fact": question.path,
-                    "table": question.table,
-                    "id": question.part,
-                    "name": problem.names.get(question.part, question.part),
-                    "column": question.column,
-                    "text": _asked(question, problem),
-                    "expected": question.expected,
-                    "value": None if question.value is None else value_text(question.value),
-                    "mark": question.mark,
-                    "decides": question.decides,
-                    "fails_with": [value_text(value) for value in question.failing],
-                    "at_stake": format_amount(question.at_stake, problem.catalog.digits),
-                }
-                for question in found.questions
-            ],
+            "questions": questions_json(found, problem),
         }
     )
+
+
+def questions_json(found: FactQuestions, problem: Problem) -> list[dict[str, Any]]:
+    """The facts that matter, the most valuable first."""
+    return [
+        {
+            "fact": question.path,
+            "table": question.table,
+            "id": question.part,
+            "name": problem.names.get(question.part, question.part),
+            "column": question.column,
+            "text": _asked(question, problem),
+            "expected": question.expected,
+            "value": None if question.value is None else value_text(question.value),
+            "mark": question.mark,
+            "decides": question.decides,
+            "fails_with": [value_text(value) for value in question.failing],
+            "at_stake": format_amount(question.at_stake, problem.catalog.digits),
+        }
+        for question in found.questions
+    ]

@@ -157,7 +157,9 @@ def _card(choice: Choice, problem: Problem, ask: Callable[[str], str | None]) ->
         KEEP if keeps else headline(choice),
         () if keeps else tuple(bought_names(plan, names)),
         "" if keeps or not near else margin_words(near[0], names),
-        tuple(LookView(path, _look(path), ask(path)) for path in looks_of(plan)) if not keeps else (),
+        tuple(LookView(path, _look(path, problem.names), ask(path)) for path in looks_of(plan))
+        if not keeps
+        else (),
         _interval(plan) if not keeps else None,
         case_svg(shown, new, str(plan.rank)),
         not keeps,
@@ -165,8 +167,8 @@ def _card(choice: Choice, problem: Problem, ask: Callable[[str], str | None]) ->
     )
 
 
-def _look(path: str) -> str:
-    text = look_words(path).removeprefix("look first: ")
+def _look(path: str, names: Mapping[str, str]) -> str:
+    text = look_words(path, names).removeprefix("look first: ")
     return text[:1].upper() + text[1:]
 
 

@@ -73,7 +73,7 @@ def hoped_lines(hoped: HopedPlan, problem: Problem, bought: str, speedup: str) -
     for number, look in enumerate(hoped.looks, 1):
         stake = f"{amount_text(look.at_stake, problem.catalog.digits)} {problem.catalog.currency}"
         wished = "" if look.hoped is None else f" Hoped for: {answer_words(look.hoped)}."
-        yield f"{number}. {question_text(look.question)}{wished} At stake: {stake}."
+        yield f"{number}. {question_text(look.question, problem.names)}{wished} At stake: {stake}."
 
 
 def hoped_document(
@@ -88,7 +88,7 @@ def hoped_document(
         "looks": [
             {
                 "question": look.question,
-                "text": question_text(look.question),
+                "text": question_text(look.question, problem.names),
                 "hoped": list(look.hoped) if isinstance(look.hoped, tuple) else look.hoped,
                 "at_stake": format_amount(look.at_stake, problem.catalog.digits),
                 "rule": look.rule,

@@ -282,7 +282,9 @@ def plan_document(plan: Plan, problem: Problem) -> dict[str, Any]:
             for e in plan.exposure
         ],
         "cautions": [{"id": name, "text": caution_text(name)} for name in plan.cautions],
-        "open_questions": [{"fact": path, "text": question_text(path)} for path in plan.open_questions],
+        "open_questions": [
+            {"fact": path, "text": question_text(path, problem.names)} for path in plan.open_questions
+        ],
     }
 
 

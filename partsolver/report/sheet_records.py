@@ -89,6 +89,7 @@ class SheetView:
     network: PlaceView
     times: tuple[TimeView, ...]
     findings: tuple[FindingView, ...]
+    not_checked: tuple[str, ...]
     questions: tuple[str, ...]
     terms: tuple[tuple[str, str], ...]
     provenance: tuple[tuple[str, str], ...]

@@ -9,6 +9,7 @@ from partsolver.report.page import current_page, row, wrap
 from partsolver.report.sheet_records import SellerOrder, SheetView, StepView
 from partsolver.report.sheet_view import view
 from partsolver.report.words import sheet as w
+from partsolver.report.words.not_checked import HEADING, NOTE
 from partsolver.sheet.context import Context
 
 BAR = 30
@@ -24,7 +25,7 @@ def sheet_text(context: Context) -> str:
     for part in (_cautions, _orders, _stays_and_goes, _work):
         lines += part(shown)
     lines += [*_power(shown), *network_lines(context.problem, context.parts)]
-    for part in (_times, _findings, _questions):
+    for part in (_times, _findings, _not_checked, _questions):
         lines += part(shown)
     lines += [*_heading("Where this sheet comes from"), *_pairs(shown.provenance)]
     return "\n".join(lines) + "\n"
@@ -118,6 +119,14 @@ def _findings(shown: SheetView) -> Iterator[str]:
             "  ",
             "    ",
         )
+
+
+def _not_checked(shown: SheetView) -> Iterator[str]:
+    if shown.not_checked:
+        yield from _heading(HEADING)
+        yield wrap(NOTE, "  ")
+    for text in shown.not_checked:
+        yield wrap(text, "  - ", "    ")
 
 
 def _questions(shown: SheetView) -> Iterator[str]:

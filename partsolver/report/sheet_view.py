@@ -38,6 +38,7 @@ from partsolver.report.words.lookup import (
     title,
 )
 from partsolver.report.words.network import narrowest_words
+from partsolver.report.words.not_checked import not_checked
 from partsolver.report.words.record import SLOT_NAMES, Names
 from partsolver.report.words.speed import ten_seconds
 from partsolver.rules import buying_budget, buying_order, rule
@@ -82,7 +83,8 @@ def view(context: Context) -> SheetView:
         network=network_view(problem, context.parts),
         times=tuple(_times(context)),
         findings=tuple(_findings(context, names)),
-        questions=tuple(question_text(path) for path in plan.open_questions),
+        not_checked=not_checked(plan.findings),
+        questions=tuple(question_text(path, names) for path in plan.open_questions),
         terms=tuple(
             (term, meaning)
             for term, (keys, meaning) in w.TERMS.items()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict
 from typing import Any
 
@@ -39,7 +39,7 @@ def added_text(added: Added) -> str:
         first, *more = _read_lines(read)
         lines.append(f" {plain(read.origin):<{width}}  {first}")
         lines += [f" {'':<{width}}    {line}" for line in more]
-    lines.append(f" {'facts':<{width}}  {_marks_text(added)}")
+    lines.append(f" {'facts':<{width}}  {marks_text(added.marks)}")
     for near in added.joined:
         lines.append(f" {'joined':<{width}}  the sheet of {plain(near.name)} with {near.other}")
     for near in added.proposals:
@@ -57,7 +57,7 @@ def added_lines(added: Added) -> list[str]:
     for read in added.read:
         first, *more = _read_lines(read)
         lines += [f"{plain(read.origin)}: {first}", *more]
-    return [*lines, _marks_text(added)]
+    return [*lines, marks_text(added.marks)]
 
 
 def _read_lines(read: Read) -> list[str]:
@@ -69,7 +69,9 @@ def _read_lines(read: Read) -> list[str]:
         return [f"{FORMS['tables']}: {parts or 'no parts'}; {offers}"]
     left = _left_counts(read)
     if read.prices is not None:
-        lines = [f"{read.rows:,} rows: {', '.join([parts or 'no parts', *left])}"]
+        lines = [
+            f"{read.rows:,} row{'' if read.rows == 1 else 's'}: {', '.join([parts or 'no parts', *left])}"
+        ]
         lines.append(_prices_text(read))
         if read.difference is not None:
             d = read.difference
@@ -99,6 +101,10 @@ def _prices_text(read: Read) -> str:
     assert prices is not None
     said = f' ("{plain(prices.evidence)[:40]}")' if prices.evidence else ""
     text = TAX_WORDS[prices.tax].format(rate=_percent(prices.tax_percent_x100)) + said
+    if prices.assumed_currency is not None and prices.tax != "shelf":
+        text += f"; no currency is named: taken for {prices.assumed_currency}"
+    if prices.tax == "shelf":
+        return text
     return f"{text}; {'as before' if prices.known_before else 'remembered for this seller'}"
 
 
@@ -108,8 +114,9 @@ def _percent(hundredths: int | None) -> str:
     return f"{shortest_text(hundredths / 100)} %"
 
 
-def _marks_text(added: Added) -> str:
-    said = [f"{count:,} {MARK_COUNTS[mark]}" for mark, count in added.marks if count]
+def marks_text(marks: Iterable[tuple[str, int]]) -> str:
+    """``96 from makers' sheets, 953 read from titles``."""
+    said = [f"{count:,} {MARK_COUNTS[mark]}" for mark, count in marks if count]
     return ", ".join(said) or "none yet"
 
 

@@ -34,6 +34,7 @@ from partsolver.report.words.lookup import (
     sentence,
     title,
 )
+from partsolver.report.words.not_checked import not_checked_lines
 from partsolver.report.words.record import SLOT_NAMES, Names
 from partsolver.rules import rule
 
@@ -264,7 +265,7 @@ def plan_lines(
     yield from _section("Worth knowing", list(_remarks(plan.findings, names)))
     yield from _section("Assumed, not stated", assumed_lines(problem, plan.draft, names))
     yield from _section("To compare with its page before ordering", look_lines(problem, plan.draft))
-    yield from _section("Open questions", [question_text(path) for path in plan.open_questions])
+    yield from _section("Open questions", [question_text(path, names) for path in plan.open_questions])
     yield from _section("Instead of", [_stand_in(s, problem, names) for s in plan.stand_ins])
     cautions = cautions_of_plan(plan, names)
     if full:
@@ -393,8 +394,7 @@ def impossible(outcome: Outcome, problem: Problem) -> str:
 
 def check(plan: Plan, problem: Problem, full: bool = False) -> str:
     """The report of `check`: the parts that the person chose; ``full``: with every finding and caution."""
-    names = names_of(problem)
     word = "These parts fit." if plan.admitted else "These parts do NOT fit."
-    heading = f"{problem.survey.pc.name}: {word}"
-    lines = [heading, "", *plan_lines(plan, problem, names, "THE PARTS", full)]
-    return "\n".join(lines) + "\n"
+    lines = [f"{problem.survey.pc.name}: {word}", ""]
+    lines += plan_lines(plan, problem, names_of(problem), "THE PARTS", full)
+    return "\n".join([*lines, *not_checked_lines(plan.findings, full)]) + "\n"

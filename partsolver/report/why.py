@@ -155,7 +155,7 @@ def way_sentence(way: WayOut, problem: Problem, names: Names) -> str:
         text = f"wait until {way.value} (the earliest day that works)"
     elif way.kind == "answer":
         value = _ANSWERS.get((way.what, way.value), way.value)
-        text = f"answer an open question: {question_text(way.what)} If it is {value}, there is a plan"
+        text = f"answer an open question: {question_text(way.what, names)} If it is {value}, there is a plan"
     else:
         text = _WISHES[way.what].format(value=names.get(way.value, way.value))
     if way.also_budget:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from partsolver.assembly.modules import memory_question, module_sets
 from partsolver.performance.law import usable_mib
 from partsolver.performance.present import present_time_ppm
 from partsolver.plan.draft import Draft
@@ -75,7 +76,10 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if problem.brief.min_memory_gb is not None:
         usable = usable_mib(draft.parts.memory, problem.memory_limit_mib)
         if usable is None:
-            found.append(unknown(ID, "memory.capacity_mib", (draft.parts.memory.id,)))
+            sets = module_sets(draft.parts.memory, problem)
+            kept = next((s.kept for s in sets if s.capacity_mib is None), None)
+            asked = memory_question(draft.parts.memory, "capacity_mib", kept)
+            found.append(unknown(ID, asked, (draft.parts.memory.id,)))
         else:
             found.append(
                 at_least(ID, usable, problem.brief.min_memory_gb * 1024, "MiB", (draft.parts.memory.id,))

@@ -58,7 +58,7 @@ def _boxed(parts: Parts, problem: Problem) -> Finding:
         return at_most(ID, least, limit, "mm", ids, boxed="least")
     if limit >= BOXED_AT_MOST_MM:
         return fits(ID, ids, boxed="yes")
-    return unknown(ID, "cooler.boxed_height_mm", ids, False, limit_mm=limit)
+    return unknown(ID, question(parts.candidate("cpu"), "boxed_cooler_mm"), ids, False, limit_mm=limit)
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

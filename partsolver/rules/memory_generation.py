@@ -2,7 +2,7 @@
 
 Modules of another generation do not go in: the notch is elsewhere (JEDEC), so a wrong guess costs a return,
 not a part, and an unknown lets the plan stand. A board whose generation is not known is judged through its
-modules. Not checked: low-voltage variants within a generation.
+modules. Low-voltage variants: memory.voltage.
 """
 
 from __future__ import annotations

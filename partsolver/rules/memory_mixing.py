@@ -1,4 +1,4 @@
-"""Present and new modules together: a warning, never a refusal.
+"""Modules that were not tested together (present and new ones, several kits): a warning, never a refusal.
 
 Mixed modules usually work; a pair that was not made together may run slower or not start, most of all with
 two in a channel (Intel support article 000088926). Whether they do shows only in the PC: keep the right to
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from partsolver.model.picks import BoolVar, Picks
 
 ID = "memory.mixing"
-STATEMENT = "Present and new modules together may run slower or not start; the new ones can be returned."
+STATEMENT = "Modules that were not sold as one set may run slower together or not start; the new ones can be returned."
 SOURCE = "Intel support article 000088926; common practice"
 KIND: Kind = "parts"
 NATURE: Nature = "system"
@@ -56,7 +56,7 @@ def _returns_days(draft: Draft, problem: Problem) -> int | None:
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     memory = draft.parts.memory
     if not memory.mixed:
-        return ()
+        return _two_kits(draft, problem)
     sets = module_sets(memory, problem)
     facts: dict[str, int | str] = {
         "mixed": "yes",
@@ -67,6 +67,20 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         facts["rates"] = "differ"
     if len({s.ecc for s in sets}) > 1:
         facts["ecc"] = "differ"
+    if modules_per_channel(draft.parts.board, memory.modules) > 1:
+        facts["two_per_channel"] = "yes"
+    days = _returns_days(draft, problem)
+    if days is not None:
+        facts["returns_days"] = days
+    return (fits(ID, memory_ids(memory), **facts),)
+
+
+def _two_kits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
+    """Several kits of one kind were each tested alone: their chips may be of different make."""
+    memory = draft.parts.memory
+    if memory.kits < 2:
+        return ()
+    facts: dict[str, int | str] = {"kits": memory.kits, "new": memory.modules}
     if modules_per_channel(draft.parts.board, memory.modules) > 1:
         facts["two_per_channel"] = "yes"
     days = _returns_days(draft, problem)

@@ -3,7 +3,7 @@
 Boards of one generation differ: many DDR3 platforms take chips of 4 Gbit only, hence modules of 8 GiB. Where
 the board states no limit, modules up to the usual size of their generation (settings
 *_usual_module_mib) are taken for granted; a larger one is an open question. Present modules on the
-present board work today. Not checked: ranks and chip widths.
+present board work today. Their chips: memory.organisation.
 """
 
 from __future__ import annotations

@@ -26,7 +26,12 @@ KIND: Kind = "parts"
 NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "memory")
 READS: Reads = {"board": ("memory_slots",), "memory": ("left_out", "modules", "with_kept")}
-SURVEY: tuple[str, ...] = ()
+SURVEY: tuple[str, ...] = ("memory",)
+
+
+def _sit_today(problem: Problem, board_kept: bool) -> int:
+    """Modules that sit in the board today: so many slots it has at least."""
+    return sum(module.count for module in problem.survey.memory) if board_kept else 0
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
@@ -36,7 +41,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if together_today(parts, "board", "memory"):
         return (at_most(ID, modules, max(slots or 0, modules), "modules", ids, today="yes"),)
     out = parts.memory.left_out
-    if out and (slots is None or modules < slots):
+    if out and modules < (_sit_today(problem, parts.board_kept) if slots is None else slots):
         return (fails(ID, ids, modules, slots, needless=out),)
     if slots is None:
         return (unknown(ID, part_question(parts.candidate("board"), "memory_slots"), ids, modules=modules),)
@@ -50,18 +55,18 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         (f"{ID} modules", f"{ID} slots"),
         (
             lambda c: (c.part.modules, c.part.left_out, c.kept),
-            lambda c: (c.part.memory_slots, c.kept),
+            lambda c: (c.part.memory_slots, c.kept, _sit_today(problem, c.kept)),
         ),
         _has_room,
         on,
     )
 
 
-def _has_room(memory: tuple[int, int, bool], board: tuple[int | None, bool]) -> bool:
+def _has_room(memory: tuple[int, int, bool], board: tuple[int | None, bool, int]) -> bool:
     """Whether a number of modules has slots, and those left out have none."""
-    (modules, left_out, memory_kept), (slots, board_kept) = memory, board
+    (modules, left_out, memory_kept), (slots, board_kept, today) = memory, board
     if memory_kept and board_kept:
         return True
     if slots is None:
-        return left_out == 0
+        return left_out == 0 or modules >= today
     return modules == slots or (modules < slots and left_out == 0)

@@ -126,7 +126,12 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         ids = (*ids, line.item)
     steps = stepping_stones(board, parts.cpu.family) if done else ()
     facts = (("flash", way), *((("steps", " ".join(steps)),) if steps else ()))
-    return (Finding(ID, verdict, shipped, needed, parts=ids, facts=facts),)
+    found = Finding(ID, verdict, shipped, needed, parts=ids, facts=facts)
+    if line is not None and way == "service" and board.flash_without_cpu is None:
+        # The service is bought for certain; the board may be able to do without.
+        asked = question(parts.candidate("board"), "flash_without_cpu")
+        return (found, unknown(ID, asked, ids, needed=needed, shipped=shipped or "", service=line.item))
+    return (found,)
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:

@@ -52,6 +52,9 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if limit is not None:
         if power.rated_w <= limit < power.short_most_w:
             return (at_most(ID, power.rated_w, limit, "W", ids, short_w=power.short_most_w, throttles="yes"),)
+        if parts.cpu.tdp_w is None and power.rated_w > limit:
+            # The rated heat is at most the stated power, and may be in the board's class.
+            return (unknown(ID, question(parts.candidate("cpu"), "tdp_w"), ids),)
         return (at_most(ID, power.rated_w, limit, "W", ids),)
     if power.rated_w <= TAKEN_FOR_GRANTED_W:
         return (fits(ID, ids, power.rated_w, class_w=power.rated_w),)
@@ -63,7 +66,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     heats = picks.classes(
         "cpu",
         "rated heat, kept",
-        lambda c: ((c.part.power_limit_w or 0) if c.part.tdp_w is None else c.part.tdp_w, c.kept),
+        lambda c: (c.part.tdp_w or 0, c.kept),
     )
     for (limit, board_kept), board in limits.items():
         for (heat, cpu_kept), cpu in heats.items():

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from partsolver.assembly.plugs import question
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fails, fits, unknown
 from partsolver.problem.candidates import SlotName
@@ -34,10 +35,10 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     ids = (board.id, cpu.id)
     if parts.board_kept and parts.candidate("cpu").kept:
         return (fits(ID, ids, board.socket),)  # they sit together today
-    for part, where in ((board, "board.socket"), (cpu, "cpu.socket")):
-        if part.socket is None:
+    for candidate in (parts.candidate("board"), parts.candidate("cpu")):
+        if candidate.part.socket is None:
             # A processor in the wrong socket can be destroyed.
-            return (unknown(ID, where, ids, blocks=True),)
+            return (unknown(ID, question(candidate, "socket"), ids, blocks=True),)
     if board.socket != cpu.socket:
         return (fails(ID, ids, cpu.socket, board.socket),)
     return (fits(ID, ids, board.socket),)

@@ -1,8 +1,8 @@
 """Every kept card that has a place gets its power plugs.
 
 A 6-contact socket takes a 6-contact plug or a divisible 6+2 (an 8), an 8-contact socket an 8, a 16-contact
-socket a 16. Adapters from peripheral plugs cure a lack while such plugs are left over from the drives and a
-processor adapter, and while their contacts and leads carry the socket's current: 150 W are 12.5 A, more than one contact or
+socket a 16, or several free plugs put together by an adapter, each with its rated power (150 W for an 8). Adapters from
+peripheral plugs cure a lack while such plugs are left over from the drives and a processor adapter, and while their contacts and leads carry the socket's current: 150 W are 12.5 A, more than one contact or
 one lead carries. How many leads there are is taken as one until it is known. A processor plug is never a card plug: its
 polarity is reversed. Whether a graphics card has plugs is asked where nobody said.
 """
@@ -137,7 +137,10 @@ def _fed(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         sockets="+".join(sockets),
         plugs="+".join(plugs) or "none",
     )
-    if added and parts.psu.peripheral_plugs is None:
+    from_peripherals = any(
+        "peripheral" in problem.extras[line.item].takes for line in lines if line is not None
+    )
+    if from_peripherals and parts.psu.peripheral_plugs is None:
         return (finding, unknown(ID, question(parts.candidate("psu"), "peripheral_plugs"), ids))
     return (finding,)
 

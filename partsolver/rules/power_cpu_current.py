@@ -3,7 +3,8 @@
 Usual current: full load for more than a second, at a usual regulator; highest: the short-term limit at a poor regulator and
 the lowest permitted 12 V (standards/processors says which power of which class). Limits: contacts x current per contact, a
 usual one and one never to exceed. Refused where the current passes the latter (the highest current of a processor whose maker states its limit, else the
-usual one); where the highest passes the former, the plan stands with a warning. A 4-contact plug in an 8-contact header counts as 4 contacts, two of them as 8. An adapter
+usual one); where the highest passes the former, the plan stands with a warning. Contacts of the kept supply carry what they
+carry today: a processor that draws no more through as many of them fits. A 4-contact plug in an 8-contact header counts as 4 contacts, two of them as 8. An adapter
 must carry the highest current. Not checked: wires thinner than 18 AWG, worn contacts.
 """
 
@@ -14,6 +15,7 @@ from typing import TYPE_CHECKING
 from partsolver.assembly.leads import peripheral_leads, peripheral_limit_ma
 from partsolver.assembly.loads import CPU_READS, Load, cpu_load, power_of_cpu
 from partsolver.assembly.plugs import all_kept, feeding_plugs, question
+from partsolver.assembly.supply import with_slack
 from partsolver.catalog.records import Cpu
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, fits, unknown
@@ -40,7 +42,7 @@ READS: Reads = {
     "cpu": CPU_READS,
     "psu": ("cpu_plugs", "peripheral_leads", "peripheral_plugs"),
 }
-SURVEY: tuple[str, ...] = ()
+SURVEY: tuple[str, ...] = ("board", "cpu", "psu")
 
 
 def contact_ma(cpu: Cpu, load: Load) -> int:
@@ -49,6 +51,22 @@ def contact_ma(cpu: Cpu, load: Load) -> int:
     power = power_of_cpu(cpu)
     stated = cpu.power_limit_w is not None and power is not None and not power.at_plug
     return load.most_12v if stated else load.ma_12v
+
+
+def today_ma(problem: Problem, fed: tuple[str, ...]) -> int:
+    """What the processor plugs of the present supply carry today, with the slack of the estimate, where no more contacts
+    than ``fed`` carry it; else 0."""
+    survey = problem.survey
+    now = feeding_plugs(survey.board.cpu_plugs or (), survey.psu.cpu_plugs or ())
+    if not now or sum(map(int, now)) > sum(map(int, fed)):
+        return 0
+    return with_slack(problem, contact_ma(survey.cpu, cpu_load(survey.cpu, problem.settings)))
+
+
+def most_ma(problem: Problem, fed: tuple[str, ...], supply_kept: bool) -> int:
+    """The current that plugs of these sizes never exceed; those of the kept supply may what they carry today."""
+    limits = [cpu_plugs_limit_ma(fed, problem.settings, hard=hard) for hard in (False, True)]
+    return max(*limits, today_ma(problem, fed) if supply_kept else 0)
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
@@ -90,8 +108,8 @@ def _plugged(
     parts, settings = draft.parts, problem.settings
     load = cpu_load(parts.cpu, settings)
     drawn = contact_ma(parts.cpu, load)
-    usual, hard = cpu_plugs_limit_ma(fed, settings), cpu_plugs_limit_ma(fed, settings, hard=True)
-    hard, what = max(usual, hard), "+".join(fed)
+    usual, what = cpu_plugs_limit_ma(fed, settings), "+".join(fed)
+    hard = most_ma(problem, fed, parts.candidate("psu").kept)
     if load.most_12v <= usual:
         return (at_most(ID, drawn, usual, "mA", ids, plugs=what, most=load.most_12v),)
     facts: dict[str, str | int] = {"plugs": what, "most": load.most_12v, "usual_ma": usual}
@@ -116,6 +134,11 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         "12 V at the contacts, kept",
         lambda c: (contact_ma(c.part, cpu_load(c.part, settings)), c.kept),
     )
+    here = problem.survey
+    present_contacts = sum(
+        int(size) for size in feeding_plugs(here.board.cpu_plugs or (), here.psu.cpu_plugs or ())
+    )
+    present = with_slack(problem, contact_ma(here.cpu, cpu_load(here.cpu, settings)))
     for (plugs, psu_kept), supply in supplies.items():
         for (headers, board_kept), board in boards.items():
             if not headers or not plugs:
@@ -125,6 +148,8 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
                 sum(settings[f"cpu_plug_{size}pin{kind}"] for size in contacts)
                 for kind in ("_ma", "_hard_ma")
             )
+            if psu_kept and sum(int(size) for size in contacts) >= present_contacts > 0:
+                most = max(most, present)
             for (current, cpu_kept), cpu in drawn.items():
                 if current > most:
                     where: dict[SlotName, tuple[BoolVar, bool]] = {

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from partsolver.assembly import loads
+from partsolver.assembly.bought_cards import BOARD_READS, DRIVE_READS, plan_load
 from partsolver.assembly.plugs import all_kept
 from partsolver.assembly.supply import Quantity, amount
 from partsolver.plan.draft import Draft
@@ -34,12 +35,12 @@ KIND: Kind = "parts"
 NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive")
 READS: Reads = {
-    "board": ("load_mw", "slots", "year"),
+    "board": ("load_mw", "slots", "year", *BOARD_READS),
     "cpu": loads.CPU_READS,
     "memory": ("generation", "modules"),
     "psu": (*loads.SUPPLY_READS, "rail_3v3_ma"),
     "case": ("fans", "max_card_length_mm", "slot_height", "slot_openings"),
-    "drive": ("kept", "part.interface", "part.kind", "part.pcie_gen"),
+    "drive": (*DRIVE_READS, "part.pcie_gen"),
 }
 SURVEY: tuple[str, ...] = loads.TODAY_SURVEY
 
@@ -52,7 +53,7 @@ _FACTS: tuple[tuple[Quantity, str], ...] = (
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
-    load = loads.total_load(problem, parts)
+    load = plan_load(problem, parts)
     if all_kept(parts, SLOTS):
         return (fits(ID, (parts.psu.id,), amount(load, "5v+3v3"), today="yes"),)
     return tuple(

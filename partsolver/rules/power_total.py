@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from partsolver.assembly import loads
+from partsolver.assembly.bought_cards import BOARD_READS, DRIVE_READS, plan_load
 from partsolver.assembly.plugs import all_kept
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fits
@@ -30,14 +31,18 @@ SOURCE = "shares by age: common practice (loads reference section 8); the rating
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive")
-READS: Reads = loads.LOAD_READS
+READS: Reads = {
+    **loads.LOAD_READS,
+    "board": (*loads.LOAD_READS["board"], *BOARD_READS),
+    "drive": tuple(sorted({*loads.LOAD_READS["drive"], *DRIVE_READS})),
+}
 SURVEY: tuple[str, ...] = loads.TODAY_SURVEY
 SUMS: tuple[str, ...] = ("power",)
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
-    load = loads.total_load(problem, parts)
+    load = plan_load(problem, parts)
     if all_kept(parts, SLOTS):
         return (fits(ID, (parts.psu.id,), load.mw, today="yes"),)
     return supplied(ID, problem, parts, load, "total", "rated_w", rated_w=parts.psu.rated_w or 0)

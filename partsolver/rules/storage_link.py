@@ -8,10 +8,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from partsolver.assembly.storage import drive_interface, drive_read_mbs, link_mbs, storage_mbs
+from partsolver.assembly.plugs import question
+from partsolver.assembly.ports import unknown_sata_column
+from partsolver.assembly.storage import (
+    drive_interface,
+    drive_read_mbs,
+    link_mbs,
+    possible_sata_rates,
+    storage_mbs,
+)
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding
-from partsolver.problem.candidates import DriveChoice, SlotName
+from partsolver.problem.candidates import DriveChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
 
@@ -42,6 +50,12 @@ READS: Reads = {
 SURVEY: tuple[str, ...] = ("board", "drives")
 
 
+def _rate_matters(parts: Parts, drive_gbps10: int | None) -> bool:
+    """Whether the port's rate is not known and the slowest it may be would hold the drive back."""
+    rates = possible_sata_rates(parts.board)
+    return len(rates) > 1 and rates[-1] < (drive_gbps10 or rates[0])
+
+
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
     interface = drive_interface(parts.drive)
@@ -58,6 +72,24 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         facts["now_mbs"] = storage_mbs(problem.survey.board, present, problem.settings)
     rate = storage_mbs(parts.board, parts.drive, problem.settings)
     ids = (parts.board.id, parts.drive.id)
+    own = parts.drive.kept or parts.drive.part
+    asked: str | None = None
+    if interface == "sata" and _rate_matters(parts, own.sata_gbps10 if own is not None else None):
+        facts["port_rate"] = "unknown"
+        if not (parts.board_kept and parts.candidate("drive").kept):
+            asked = question(parts.candidate("board"), unknown_sata_column(parts.board) or "sata_6g_ports")
+    if asked is not None:
+        return (
+            Finding(
+                ID,
+                "unknown",
+                rate,
+                unit="MB/s",
+                parts=ids,
+                facts=tuple(sorted(facts.items())),
+                question=asked,
+            ),
+        )
     return (Finding(ID, "fits", rate, unit="MB/s", parts=ids, facts=tuple(sorted(facts.items()))),)
 
 

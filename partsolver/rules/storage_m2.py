@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.plugs import all_kept, m2_cards, m2_leftover, question
-from partsolver.assembly.ports import drives_of
+from partsolver.assembly.ports import drives_of, m2_takes, seat_modules
 from partsolver.catalog.records import Board, Case
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, fits, unknown
@@ -56,6 +56,19 @@ def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
     return (Need(ID, "card", "m2-card", tuple((card.id, 1) for card in cards), (("missing", len(left)),)),)
 
 
+def _untold(parts: Parts, problem: Problem) -> tuple[Finding, ...]:
+    """Modules whose key or length nobody stated, where some value of it would not go into the socket they take."""
+    found = []
+    sockets = parts.board.m2_slots or ()
+    for module, index in seat_modules(parts.board, parts.drive, problem).placed:
+        missing = next((fact for fact in ("m2_length_mm", "m2_key") if getattr(module, fact) is None), None)
+        if missing is not None and not m2_takes(sockets[index], module, certain=True):
+            bought = module is parts.drive.part
+            asked = question(parts.candidate("drive"), missing) if bought else f"drive.{missing}"
+            found.append(unknown(ID, asked, (parts.board.id,), False, module=module.name))
+    return tuple(found)
+
+
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
     modules = _modules(parts.drive, problem)
@@ -68,7 +81,8 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         return (unknown(ID, question(parts.candidate("board"), "m2_slots"), ids),)
     added = 0 if draft.bought_for(ID, "card") is None else 1
     placed = modules - len(m2_leftover(parts.board, parts.drive, problem)) + added
-    return (at_least(ID, placed, modules, "modules", ids, added=added),)
+    found = at_least(ID, placed, modules, "modules", ids, added=added)
+    return (found, *_untold(parts, problem))
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.plugs import Options, all_kept, m2_cards, question, sata_claims, seatable
-from partsolver.assembly.ports import drives_of, free_sata_ports, sata_drives
+from partsolver.assembly.ports import drives_of, free_sata_ports, sata_drives, unknown_sata_column
 from partsolver.base.quantities import ceil_div
 from partsolver.catalog.records import Board, Case
 from partsolver.plan.draft import Draft, Need
@@ -61,7 +61,7 @@ def _options(problem: Problem, board: Board, case: Case, choice: DriveChoice, mi
     options += [
         (e.id, 1) for e in seatable(problem, board, case, cards, [*([modules] if modules else []), *claims])
     ]
-    ports = free_sata_ports(board, choice, problem, certain=True)
+    ports = free_sata_ports(board, choice, problem, certain=True, more=missing)
     if ports is None or ports - sata_drives(choice, problem) >= missing:
         options += [(e.id, ceil_div(missing, e.count)) for e in problem.extras_of("pata-drive-adapter")]
     # An enclosure holds disks, and a system that starts from it is not promised.
@@ -101,7 +101,12 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         extra = problem.extras[line.item]
         each = extra.count * (PATA_DEVICES_PER_CHANNEL if extra.kind == "pata-controller" else 1)
         added = line.quantity * each
-    return (at_least(ID, places + added, wanted, "devices", ids, added=added),)
+    found = at_least(ID, places + added, wanted, "devices", ids, added=added)
+    if line is not None and problem.extras[line.item].kind == "pata-drive-adapter":
+        column = unknown_sata_column(parts.board)
+        if column and free_sata_ports(parts.board, parts.drive, problem, certain=True, more=added) is None:
+            return (found, unknown(ID, question(parts.candidate("board"), column), ids, bridge="yes"))
+    return (found,)
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:

@@ -12,7 +12,13 @@ from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.cards import placement
 from partsolver.assembly.plugs import question
-from partsolver.assembly.ports import drives_of, free_sata_ports, sata_drives, slot_takes
+from partsolver.assembly.ports import (
+    drives_of,
+    free_sata_ports,
+    sata_drives,
+    slot_takes,
+    unknown_sata_column,
+)
 from partsolver.catalog.records import Board, Case
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, unknown
@@ -87,13 +93,17 @@ def _counted(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     ports = free_sata_ports(parts.board, parts.drive, problem)
     wanted = sata_drives(parts.drive, problem)
     if ports is None:
-        return (unknown(ID, "board.sata_6g_ports", ids),)
+        column = unknown_sata_column(parts.board)
+        return (unknown(ID, question(parts.candidate("board"), column or "sata_6g_ports"), ids),)
     if parts.board_kept and parts.candidate("drive").kept:
         return (at_least(ID, max(ports, wanted), wanted, "ports", ids),)  # connected today
     line = draft.bought_for(ID, "ports")
     added = problem.extras[line.item].count if line is not None else 0
     found = at_least(ID, ports + added, wanted, "ports", ids, added=added)
-    certain = free_sata_ports(parts.board, parts.drive, problem, certain=True) or 0
+    certain = free_sata_ports(parts.board, parts.drive, problem, certain=True)
+    if certain is None:
+        column = unknown_sata_column(parts.board)
+        return (unknown(ID, question(parts.candidate("board"), column or "sata_6g_ports"), ids),)
     if found.admits and certain + added < wanted:
         return (unknown(ID, question(parts.candidate("board"), "m2_slots"), ids, False, least=certain),)
     return (found,)

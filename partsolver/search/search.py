@@ -241,6 +241,7 @@ class Search(Ways):
         choice = identity(self._parts(row.key, way[2]))
         if found.knows(choice, taken.bound):
             return  # the same choice is known for no more: this one needs not be bought and judged
-        draft = self._drafted(row.key, way[2])
+        most = found.most_cost(choice, way[1], self.bounds.most_cost)
+        draft = self._drafted(row.key, way[2], most)
         if draft is not None and draft.time_ppm <= self.most_time:
             found.add(choice, draft)

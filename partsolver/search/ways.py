@@ -49,7 +49,7 @@ class Ways:
         self.bounds = CostBound(pool, quick, most_cost)
         self.drafted = self.looked = self.tried = 0
         self._known_ways: dict[tuple[int, int, int], list[Way | None]] = {}
-        self._drafts: dict[Any, Draft | None] = {}
+        self._drafts: dict[Any, tuple[Draft | None, int]] = {}
         fixed = frozenset(s for s in SLOTS if len(pool.left[s]) == 1)
         # What is read by the rules that are asked of rows, and by those that are asked of every way.
         self._row_slots = fixed | set(MAIN)
@@ -196,19 +196,22 @@ class Ways:
             else (min(least, most + 1), time, rest, most)
         )
 
-    def _drafted(self, key: Key, rest: tuple[Candidate, ...]) -> Draft | None:
-        """The plan of a row and a way to fill its other slots."""
-        if (key, rest) not in self._drafts:
-            self.drafted += 1
+    def _drafted(self, key: Key, rest: tuple[Candidate, ...], most: int = FAR) -> Draft | None:
+        """The plan of a row and a way to fill its other slots; None where there is none, or none for as little as
+        ``most``."""
+        below = min(self.most_cost, most) + 1
+        # What was found for less than how much.
+        draft, sought = self._drafts.get((key, rest), (None, 0))
+        if draft is None and sought < below:
             draft = complete(
-                self.pool.problem,
-                self._parts(key, rest),
-                self.quick.every,
-                self.quick.allowed,
-                self.most_cost + 1,
+                self.pool.problem, self._parts(key, rest), self.quick.every, self.quick.allowed, below
             )
-            self._drafts[key, rest] = draft if draft is not None and self.quick.admits(draft) else None
-        return self._drafts[key, rest]
+            if draft is not None:
+                self.drafted += 1
+                if not self.quick.admits(draft):
+                    draft, below = None, FAR  # for no money
+            self._drafts[key, rest] = draft, below
+        return None if draft is None or draft.cost >= below else draft
 
     def _fastest_way(self, row: Row, most_time: int) -> tuple[Draft | None, bool]:
         """The fastest plan of a row that is no slower than ``most_time``, and whether all ways to fill its other
@@ -252,7 +255,7 @@ class Ways:
                 return False
             way = self._way_by(row, number, most_time)
             if way is not None and way[0] <= most_cost:
-                known = self._drafts.get((row.key, way[2]), self)
-                if known is self or (known is not None and known.cost <= most_cost):  # type: ignore[union-attr]
+                draft, sought = self._drafts.get((row.key, way[2]), (None, 0))
+                if (sought <= most_cost) if draft is None else (draft.cost <= most_cost):
                     return True
         return True

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from partsolver.assembly.loads import total_load
+from partsolver.assembly.bought_cards import plan_load
 from partsolver.assembly.supply import Quantity, amount, label_of, limit_of
 from partsolver.base.records import record
 from partsolver.performance.present import as_today, present_parts
@@ -39,7 +39,7 @@ def rail_loads(context: Context) -> tuple[RailLoad, ...]:
     """12 V, 5 V, 3.3 V, the last two together, and the whole supply. The numbers are those of the power
     rules."""
     problem, parts = context.problem, context.parts
-    load, supply = total_load(problem, parts), parts.candidate("psu")
+    load, supply = plan_load(problem, parts), parts.candidate("psu")
     rows = []
     for quantity in _QUANTITIES:
         limit = limit_of(problem, supply, quantity)

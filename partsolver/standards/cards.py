@@ -28,6 +28,9 @@ PCI_USUAL_3V3_MA: Final = 500  # [TH]
 SLOT_SHARE: Final = 3
 GRAPHICS_3V3_MA: Final = 500
 
+#: What a small card takes at 3.3 V at most: all that its slot gives there, [CEM].
+SMALL_CARD_MOST_3V3_MA: Final = SLOT_POWER[1].rail_3v3_ma
+
 #: Usual power of a graphics card by its plugs, for those whose load nobody stated (measured cards of 2006-2016,
 #: loads reference section 3, derived): shown beside the question, never decided by.
 USUAL_MW_BY_PLUGS: Final[dict[tuple[str, ...], int]] = {

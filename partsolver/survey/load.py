@@ -47,8 +47,14 @@ _JOIN = {"plugs": "+", "ints": "+"}
 def load_survey(path: str | PathLike[str]) -> tuple[Survey, Brief]:
     """Survey and brief of a file. Raises InputRefused with every fault found."""
     path = Path(path)
-    data = parse_toml(read_text(path), str(path), "Strings need quotes; tables are written [case]")
-    return parse_survey(data, str(path))
+    return read_survey(read_text(path), str(path))
+
+
+def read_survey(text: str, where: str) -> tuple[Survey, Brief]:
+    """The same of a file's text, which the survey keeps. ``where`` names the file in messages."""
+    data = parse_toml(text, where, "Strings need quotes; tables are written [case]")
+    survey, brief = parse_survey(data, where)
+    return survey.model_copy(update={"text": text}), brief
 
 
 def parse_survey(data: Mapping[str, Any], where: str) -> tuple[Survey, Brief]:

@@ -59,6 +59,13 @@ class MemoryModule(Table):
     count: int = Field(1, ge=1, le=16, description="How many modules of this kind")
     registered: YesNo = Field(None, description="Registered module")
     ecc: YesNo = Field(None, description="Module with error correction")
+    voltage_mv: int | None = Field(
+        None, ge=1000, le=4000, description="Nominal voltage of the module, mV (PC3 1500, PC3L 1350)"
+    )
+    chips: int | None = Field(
+        None, ge=1, le=64, description="Memory chips of one module without those for error correction"
+    )
+    ranks: int | None = Field(None, ge=1, le=8, description="Ranks of one module (on its label: 1R, 2R)")
 
 
 class Drive(Table):
@@ -185,6 +192,8 @@ class Survey(BaseModel):
     devices: tuple[Device, ...]
     os: OperatingSystem
     where: str = "survey"
+    # The file as it was read; "" where it came from no file.
+    text: str = Field("", repr=False)
     # Lists the file does not mention at all: an empty one counts as "there is none" only where the file says
     # so.
     unlisted: tuple[str, ...] = ()

@@ -4,18 +4,24 @@ from __future__ import annotations
 
 import datetime
 import json
+import shutil
 from collections.abc import Mapping
+from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 from strategies import write_catalog
-from support import BOARD, CPU, KIT, PSU, SELLER, TODAY, make_catalog
+from support import BOARD, COOLER, CPU, KIT, PSU, SELLER, TODAY, make_catalog
 
 from partsolver.base.errors import InputRefused
 from partsolver.catalog.checks import CHECKS, run_checks
+from partsolver.catalog.dictionary import data_folder
+from partsolver.catalog.load import load_catalog
 from partsolver.catalog.records import Bundle, Offer
+from partsolver.catalog.store.questions import mark_counts
+from partsolver.catalog.store.schema import open_store
 from partsolver.cli import run
 from partsolver.report.catalog import doubt_sentence
 
@@ -25,6 +31,13 @@ DAY = datetime.timedelta(days=1)
 
 def offer(part: str, **facts: Any) -> Offer:
     return Offer(part, "shop", 1000, **facts)
+
+
+# Three sellers' prices of the board; one of each of the rest.
+PRICES = [
+    *(Offer("board-a", "shop", price) for price in (2790, 2890, 3190)),
+    *(Offer(part, "shop", 1000) for part in ("cpu-a", "kit-a", "cooler-a")),
+]
 
 
 # check: (tables that are in order, tables that are doubtful, table, part, column, value)
@@ -58,6 +71,25 @@ CASES: dict[str, tuple[dict[str, Any], dict[str, Any], str, str, str, str]] = {
         "board-a",
         "cpu_families",
         "fam-1",
+    ),
+    # One model as two sellers write it, and no fact in which they differ; another model of the series is another board.
+    "may-be-the-same": (
+        {
+            "boards": (
+                replace(BOARD, name="Tollmere B550M-99 mATX"),
+                replace(BOARD, id="board-b", name="TOLLMERE B550M-98 mainboard, mATX"),
+            )
+        },
+        {
+            "boards": (
+                replace(BOARD, name="Tollmere B550M-99 mATX", ps2_ports=None),
+                replace(BOARD, id="board-b", name="TOLLMERE B550M-99 mainboard, micro ATX"),
+            )
+        },
+        "boards",
+        "board-b",
+        "id",
+        "board-b",
     ),
     "module-over-board-limit": (
         {"boards": (replace(BOARD, memory_slots=4, memory_max_module_mib=16384, memory_max_mib=65536),)},
@@ -101,6 +133,15 @@ CASES: dict[str, tuple[dict[str, Any], dict[str, Any], str, str, str, str]] = {
         "cpu-a",
         "valid_until",
         "2026-11-19",
+    ),
+    # A price in which the decimal sign was lost: 2,890.00 for 28.90 (titles-and-pages 10.3 has such a list).
+    "price-out-of-line": (
+        {"offers": [*PRICES, Offer("board-a", "shop", 4500)]},
+        {"offers": [*PRICES, Offer("board-a", "shop", 289000)]},
+        "offers",
+        "board-a",
+        "price",
+        "2890.00",
     ),
     # JESD79-4: DDR4 up to 3200 MT/s; 3600 is an overclocking profile.
     "rate-off-standard": (
@@ -160,6 +201,75 @@ def test_unknown_facts_are_no_doubt(facts: Mapping[str, Any]) -> None:
         )
         == ()
     )
+
+
+def blank(row: Any) -> Any:
+    """A row of which only id and name are known."""
+    return type(row)(id=row.id, name=row.name)
+
+
+def test_rows_of_which_nothing_is_known_are_no_doubt() -> None:
+    catalog = make_catalog(
+        boards=(blank(BOARD), replace(BOARD, id="board-b", name="Board B")),
+        cpus=(blank(CPU), replace(CPU, id="cpu-b", name="Processor B")),
+        memory=(blank(KIT),),
+        coolers=(blank(COOLER),),
+        psus=(blank(SUPPLY), replace(SUPPLY, id="psu-b", name="Supply B", rated_w=None)),
+    )
+    assert run_checks(catalog) == ()
+
+
+def test_two_rows_that_differ_in_a_fact_are_two_products() -> None:
+    rows = (
+        replace(BOARD, name="Tollmere B550M-99", depth_mm=226),
+        replace(BOARD, id="board-b", name="Tollmere B550M-99", depth_mm=244),
+    )
+    assert not [d for d in run_checks(make_catalog(boards=rows)) if d.check == "may-be-the-same"]
+
+
+def test_prices_are_compared_with_parts_like_it_where_one_seller_has_it() -> None:
+    kits = [replace(KIT, id=f"kit-{n}", name=f"Kit {n}x", maker=f"M{n}") for n in range(7)]
+    prices = [1900, 2100, 2000, 2500, 1800, 2200]
+    offers = [Offer(kit.id, "shop", price) for kit, price in zip(kits, [*prices, 150], strict=True)]
+    found = [
+        d for d in run_checks(make_catalog(memory=kits, offers=offers)) if d.check == "price-out-of-line"
+    ]
+    assert [(d.part, d.value) for d in found] == [("kit-6", "1.50")]
+    assert "20.00 usual in 6 other offers of parts like it" in doubt_sentence(found[0])
+    used = [replace(offer, condition="used") for offer in offers[6:]]  # nothing used to compare it with
+    assert not [
+        d
+        for d in run_checks(make_catalog(memory=kits, offers=[*offers[:6], *used]))
+        if d.check == "price-out-of-line"
+    ]
+
+
+def test_marks_and_blanks_that_decide_are_counted(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The counts of a loaded catalogue are those that its store counts; the folder here is taken by itself."""
+    files = Path(__file__).parent / "files"
+    monkeypatch.chdir(tmp_path)
+    shutil.copy(data_folder() / "demo-survey.toml", "pc.toml")
+    assert (
+        run(["catalog", "add", str(files / "pages"), str(files / "makers"), str(files / "platforms.csv")])
+        == 0
+    )
+    capsys.readouterr()
+    assert run(["catalog", "check", "--for", "pc.toml", "--format", "json"]) == 0
+    document = json.loads(capsys.readouterr().out)
+    with closing(open_store(tmp_path / "parts")) as connection:
+        assert document["facts"] == mark_counts(connection)
+    assert document["facts"]["sheet"] > 0 and document["facts"]["unknown"] > 0
+    catalog = load_catalog("parts")
+    for blank_column in document["blank"]:
+        rows = catalog.tables[blank_column["table"]]
+        assert len(rows) == blank_column["rows"]
+        assert sum(getattr(row, blank_column["column"]) is None for row in rows) == blank_column["blank"] > 0
+    assert document["name"] == "parts" and isinstance(document["matter"], list)
+    assert run(["catalog", "check"]) == 0
+    said = capsys.readouterr().out
+    assert "from makers' sheets" in said and "Blank facts that decide" in said and "--for SURVEY" in said
 
 
 def test_score_below_the_one_thread_score_is_doubtful() -> None:

@@ -5,9 +5,11 @@ from __future__ import annotations
 import datetime
 import io
 import os
+import shutil
 import subprocess
 import sys
 import zipfile
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -15,6 +17,7 @@ from catalog.files import make_files
 
 from partsolver.base.quantities import minor_digits
 from partsolver.catalog.adding import add
+from partsolver.catalog.dictionary import data_folder
 from partsolver.catalog.lists import sheets
 from partsolver.catalog.lists.amounts import (
     decimal_sign,
@@ -29,6 +32,7 @@ from partsolver.catalog.lists.stock import BUYABLE_NOW, availability_of, day_of,
 from partsolver.catalog.load import load_catalog
 from partsolver.catalog.sources import Wishes, read_data
 from partsolver.catalog.store import store_path
+from partsolver.cli import run
 
 ROOT = Path(__file__).resolve().parents[2]
 FILES = Path(__file__).parent / "files"
@@ -104,6 +108,134 @@ def test_minor_units_of_iso_4217() -> None:
     """ISO 4217:2015 list one: JPY 0, EUR 2, KWD 3."""
     assert [minor_digits(code) for code in ("JPY", "EUR", "KWD")] == [0, 2, 3]
     assert [in_minor_units("1500", None, code) for code in ("JPY", "EUR", "KWD")] == [1500, 150000, 1500000]
+
+
+def test_a_mark_that_is_not_the_columns_own_is_no_price() -> None:
+    """12.50 in a column whose decimals stand behind commas is neither 12.50 nor 1250 for certain."""
+    assert in_minor_units("12.50", ",", "EUR") is None
+    assert in_minor_units("1.250", ",", "EUR") == 125000
+    found = read(
+        "Name;Gross\n" + "".join(f"Cadmora {n}GB DDR4 RAM;{n},90\n" for n in (4, 8, 16)) + f"{BOARD};12.50\n"
+    )
+    assert [left.reason for left in found.source.left_out] == ["bad-price"]
+
+
+@pytest.mark.parametrize("header", ["Gross {}", "Gross ({})", "Gross [{}]", "Price incl. VAT {}"])
+@pytest.mark.parametrize(
+    ("word", "code"), [("PLN", "PLN"), ("zł", "PLN"), ("£", "GBP"), ("EUR", "EUR"), ("€", "EUR")]
+)
+def test_the_header_of_the_prices_says_their_currency(header: str, word: str, code: str) -> None:
+    found = read(f"Name;{header.format(word)}\n{BOARD};58,90\n")
+    assert found.source.sightings[0].offers[0].currency == code
+
+
+@pytest.mark.parametrize(
+    ("line", "code"),
+    [
+        ("Alle Preise in PLN", "PLN"),
+        ("all prices in €", "EUR"),
+        ("Waluta: PLN", "PLN"),
+        ("ALL PRICES GROSS", None),
+        ("TOP PRICES, CALL ALL DAY", None),
+    ],
+)
+def test_a_line_above_says_the_currency(line: str, code: str | None) -> None:
+    found = read(f"{line};\nName;Gross\n{BOARD};58,90\n")
+    assert found.source.sightings[0].offers[0].currency == code
+
+
+@pytest.mark.parametrize(
+    ("cell", "own", "code"),
+    [("$58.90", "EUR", "$"), ("$58.90", "CAD", "CAD"), ("58,90 kr", "EUR", "kr"), ("58,90 kr", "SEK", "SEK"),
+     ("12,50 NET", "EUR", None), ("Ft 1200", "EUR", "HUF"), ("12,50/Schrift", "EUR", None)],
+)  # fmt: skip
+def test_a_sign_of_several_currencies_is_the_stores_own_or_unknown(
+    cell: str, own: str, code: str | None
+) -> None:
+    assert written_amount(cell, own).currency == code
+
+
+def test_what_another_currency_is_worth_can_be_said(tmp_path: Path) -> None:
+    path = tmp_path / "sklep.csv"
+    path.write_text(f"Nazwa;Cena brutto [zł]\n{BOARD};250,00\n", encoding="utf-8")
+    done = add([path], tmp_path / "parts", WISHES)
+    assert (
+        dict(done.read[0].left_out) == {"currency": 1}
+        and not load_catalog(tmp_path / "parts").tables["offers"]
+    )
+    add([path], tmp_path / "parts", replace(WISHES, rates={"PLN": "0.23"}))
+    assert [o.price for o in load_catalog(tmp_path / "parts").tables["offers"]] == [5750]
+    done = add([path], tmp_path / "parts", WISHES)  # kept
+    assert done.read[0].left_out == ()
+
+
+def test_a_list_that_names_no_currency_is_said_to_be_taken_for_the_stores(tmp_path: Path) -> None:
+    path = tmp_path / "north.csv"
+    path.write_text(f"Name;Gross\n{BOARD};58,90\n")
+    prices = add([path], tmp_path / "parts", WISHES).read[0].prices
+    assert prices is not None and prices.assumed_currency == "EUR"
+    path.write_text(f"Name;Gross EUR\n{BOARD};58,90\n")
+    prices = add([path], tmp_path / "parts", WISHES).read[0].prices
+    assert prices is not None and prices.assumed_currency is None
+
+
+def test_a_list_that_is_corrected_and_added_again_says_only_what_it_says_now(tmp_path: Path) -> None:
+    path = tmp_path / "north.csv"
+    path.write_text(f"Name;Gross\n{BOARD};58,90\nCadmora 4GB DDR3-1600 DIMM RAM;9,00\n")
+    add([path], tmp_path / "parts", replace(WISHES, stated_on=DAY))
+    path.write_text(f"Name;Gross\n{BOARD};58,90\nCadmora 4GB DDR3-1333 DIMM RAM;9,00\n")
+    add([path], tmp_path / "parts", replace(WISHES, stated_on=DAY))
+    catalog = load_catalog(tmp_path / "parts")
+    assert [kit.rate_mts for kit in catalog.tables["memory"]] == [1333] and len(catalog.tables["offers"]) == 2
+
+
+# -- the shelf --------------------------------------------------------------------------------------------------
+
+SHELF_LIST = f"""Was;Anzahl;Wert;Zustand
+{BOARD};1;0;
+Cadmora 4GB DDR4-2133 DIMM RAM;4;2,50;
+Cadmora 8GB DDR4-2133 DIMM RAM;;;neu
+Maskell Steady 400W ATX power supply;0;auf Anfrage;
+"""
+
+
+def shelf(tmp_path: Path, text: str, wishes: Wishes = WISHES) -> list[tuple[object, ...]]:
+    path = tmp_path / "mine.csv"
+    path.write_text(text, encoding="utf-8")
+    add([path], tmp_path / "parts", replace(wishes, shelf=True))
+    catalog = load_catalog(tmp_path / "parts")
+    assert [(s.id, s.delivery, s.delivery_days) for s in catalog.tables["sellers"]] == [("shelf", 0, 0)]
+    assert {o.source for o in catalog.tables["offers"]} == {"shelf"} and not catalog.price_notes
+    return sorted((o.price, o.stock, o.condition) for o in catalog.tables["offers"])
+
+
+def test_the_shelf_has_counts_and_no_prices_unless_a_worth_is_said(tmp_path: Path) -> None:
+    assert shelf(tmp_path, SHELF_LIST) == [(0, 1, "new"), (0, 1, "used"), (250, 4, "used")]
+    # the next list of the shelf replaces it, whatever the file is called
+    assert shelf(tmp_path, f"Was;Anzahl\n{BOARD};2\n", replace(WISHES, stated_on=TODAY)) == [(0, 2, "used")]
+
+
+def test_a_shelf_needs_no_header_and_no_counts(tmp_path: Path) -> None:
+    assert shelf(tmp_path, f"{BOARD};2\nCadmora 4GB DDR4-2133 DIMM RAM;3\n") == [
+        (0, 2, "used"),
+        (0, 3, "used"),
+    ]
+
+
+def test_what_lies_on_the_shelf_is_used_by_an_answer(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    data = data_folder()
+    shutil.copy(data / "demo-survey.toml", "pc.toml")
+    assert run(["catalog", "add", str(data / "demo")]) == 0
+    Path("regal.csv").write_text("Was;Anzahl\nPetrigan 1 x 4 GiB DDR3-1333 RAM DIMM unbuffered;2\n")
+    assert run(["catalog", "add", "regal.csv", "--shelf"]) == 0
+    capsys.readouterr()
+    assert run(["recommend", "pc.toml"]) == 0
+    said = capsys.readouterr().out
+    line = next(number for number, line in enumerate(said.splitlines()) if "memory only" in line)
+    assert " 0.00 " in said.splitlines()[line] and "Petrigan" in said.splitlines()[line + 1]
 
 
 # -- stock ------------------------------------------------------------------------------------------------------

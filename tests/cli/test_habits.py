@@ -444,3 +444,24 @@ def test_emphasis_on_a_terminal_unless_no_color() -> None:
     assert "\x1b[1m" in on_terminal(code)
     plain: Any = on_terminal("import os; os.environ['NO_COLOR'] = '1'; " + code)
     assert "\x1b" not in plain and "choir" in plain
+
+
+def test_the_plan_file_holds_the_survey_that_was_solved(
+    ask: Ask, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Not the file as it is afterwards: somebody may write into it while the plans are ranked."""
+    from partsolver.solve import left_out
+
+    solved, answer = SURVEY.read_text(), left_out.answer_with_left_out
+    survey, plan = tmp_path / "pc.toml", tmp_path / "plan.json"
+    survey.write_text(solved)
+
+    def overwritten(*arguments: Any) -> Any:
+        survey.write_text(solved.replace("choir", "quilters"))
+        return answer(*arguments)
+
+    monkeypatch.setattr(left_out, "answer_with_left_out", overwritten)
+    assert ask("recommend", str(survey), "--demo", "--out", str(plan))[0] == 0
+    assert (
+        "quilters" in survey.read_text() and json.loads(plan.read_text())["source"]["survey_toml"] == solved
+    )

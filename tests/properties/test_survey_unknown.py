@@ -9,87 +9,24 @@ from functools import cache
 from typing import Any, get_args
 
 import pytest
-from support import MEMORY, SYSTEM_DRIVE, make_problem, make_survey, pick
+from pcs import WORLDS, world
+from support import make_problem, make_survey, pick
 
 from partsolver.assembly.cards import graphics_card
-from partsolver.catalog.dictionary import columns, data_folder
-from partsolver.catalog.load import load_catalog
+from partsolver.catalog.dictionary import columns
 from partsolver.performance.present import present_parts
 from partsolver.plan.complete import draft_of, judge
 from partsolver.problem.candidates import Parts
-from partsolver.problem.join import changed, join
+from partsolver.problem.join import changed
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
 from partsolver.solve.recommend import recommend
-from partsolver.survey.load import RECORDS, load_survey
-from partsolver.survey.model import Card, Device, Display, Drive, Survey
+from partsolver.survey.load import RECORDS
+from partsolver.survey.model import Card, Survey
 
 TABLES = ("board", "cpu", "cooler", "psu", "case")
 ROWS = {"memory": "memory", "drives": "drive", "cards": "card", "displays": "display", "devices": "device"}
 MODELS = ("pc", "os")
-
-
-def demo() -> Problem:
-    """The demo's PC and catalogue."""
-    survey, brief = load_survey(data_folder() / "demo-survey.toml")
-    return join(survey, load_catalog(data_folder() / "demo"), brief)
-
-
-def plain() -> Problem:
-    """The base PC of the tests."""
-    return make_problem()
-
-
-def crowded() -> Problem:
-    """A PC with more of everything: two kinds of modules, drives of three kinds, cards, a display, devices."""
-    return make_problem(
-        survey=make_survey(
-            memory=(MEMORY, MEMORY.model_copy(update={"capacity_mib": 1024, "count": 1})),
-            drives=(
-                SYSTEM_DRIVE,
-                Drive(name="second", kind="hdd35", interface="sata", sata_gbps10=30, power_plug="sata"),
-                Drive(name="old", kind="hdd35", interface="pata", power_plug="peripheral"),
-                Drive(name="disc", kind="optical", interface="sata", sata_gbps10=15, power_plug="sata"),
-            ),
-            cards=(
-                Card(
-                    name="pictures",
-                    kind="graphics",
-                    bus="pcie",
-                    lanes=16,
-                    height="full",
-                    width_slots=2,
-                    length_mm=200,
-                    power_plugs=("6",),
-                    load_mw=60000,
-                    graphics_score=300,
-                    outputs=("vga", "dvi-d"),
-                    uefi=True,
-                ),
-                Card(
-                    name="sound",
-                    kind="sound",
-                    bus="pcie",
-                    lanes=1,
-                    height="full",
-                    width_slots=1,
-                    length_mm=100,
-                ),
-            ),
-            displays=(
-                Display(name="monitor", inputs=("vga",), width_px=1680, height_px=1050, refresh_hz=60),
-            ),
-            devices=(Device(name="keyboard", port="ps2"), Device(name="scale", port="serial")),
-        )
-    )
-
-
-WORLDS = {"demo": demo, "plain": plain, "crowded": crowded}
-
-
-@cache
-def world(name: str) -> Problem:
-    return WORLDS[name]()
 
 
 def paths(survey: Survey) -> Iterator[tuple[str, int | None, str]]:

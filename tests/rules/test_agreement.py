@@ -197,6 +197,20 @@ LEVERS: dict[str, list[Any]] = {
     ],
     "memory.capacity": [lever(1 * GIB, 64 * GIB, lambda n: board()(memory_max_mib=n))],
     "memory.module_capacity": [lever(1 * GIB, 64 * GIB, lambda n: board()(memory_max_module_mib=n))],
+    "memory.organisation": [
+        lever(
+            256,
+            16384,
+            lambda n: board(tables={"memory": [replace(KIT, chips=8)]})(memory_max_chip_mbit=n),
+        )
+    ],
+    "memory.voltage": [
+        lever(
+            1000,
+            1300,
+            lambda n: board(tables={"memory": [replace(KIT, voltage_mv=n)]})(memory_voltage_mv=1100),
+        )
+    ],
     "memory.slots": [lever(0, 8, lambda n: board()(memory_slots=n))],
     "storage.capacity": [
         lever(
@@ -450,7 +464,9 @@ EDGES = {
     "fit.outline-1": 244,
     "memory.capacity-0": 8192,
     "memory.module_capacity-0": 4096,
+    "memory.organisation-0": 4096,
     "memory.slots-0": 2,
+    "memory.voltage-0": 1100,
     "platform.power-0": 65,
     "platform.power-1": 150,
     "ports.devices-0": 2,

@@ -22,7 +22,7 @@ def _problem(**kept):
 
 def test_one_kit_alone_is_irrelevant():
     problem = _problem()
-    assert findings(rule, problem, pick(problem, memory="kit-a*2")) == ()
+    assert findings(rule, problem, pick(problem, memory="kit-a*1")) == ()
     assert findings(rule, problem, pick(problem, memory="kept-memory")) == ()
 
 

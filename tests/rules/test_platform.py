@@ -294,13 +294,14 @@ def test_power_without_a_stated_limit(heat: int, verdict: str) -> None:
 
 def test_power_of_a_processor_that_states_only_its_limit_and_present_pair() -> None:
     limit_only = (replace(CPU, tdp_w=None),)
-    margins = [
-        one(
-            platform_power, make_problem(boards=(replace(BOARD, cpu_power_limit_w=limit),), cpus=limit_only)
-        ).margin
+    fits, above = (
+        one(platform_power, make_problem(boards=(replace(BOARD, cpu_power_limit_w=limit),), cpus=limit_only))
         for limit in (80, 79)
-    ]
-    assert margins == [0, -1]
+    )
+    assert fits.margin == 0
+    # Its rated heat is no higher than the limit, and may be in the board's class.
+    assert (above.verdict, above.question, above.blocks) == ("unknown", "cpu:cpu-a.tdp_w", False)
+    agree(platform_power, make_problem(boards=(replace(BOARD, cpu_power_limit_w=79),), cpus=limit_only))
     survey = make_survey(
         cpu=replace(OLD_CPU, tdp_w=None, power_limit_w=None), board=replace(OLD_BOARD, cpu_power_limit_w=10)
     )

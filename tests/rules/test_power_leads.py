@@ -17,7 +17,7 @@ from support import BOARD, PSU, SYSTEM_DRIVE, agree, findings, make_problem, mak
 
 from partsolver.assembly.leads import hangs
 from partsolver.assembly.loads import card_load
-from partsolver.assembly.plugs import missing_card_plugs
+from partsolver.assembly.plugs import free_card_plugs, missing_card_plugs
 from partsolver.catalog.records import DrivePart, Extra, Slot
 from partsolver.plan.draft import Draft
 from partsolver.problem.problem import Problem
@@ -396,3 +396,51 @@ def test_leads_agree() -> None:
 )
 def test_pieces_hang_on_leads(pieces: tuple[int, ...], leads: int, limit: int, fits: bool) -> None:
     assert hangs(pieces, leads, limit) is fits
+
+
+def test_free_card_plugs() -> None:
+    assert free_card_plugs(("6",), ("8", "6", "8")) == ("8", "8")
+    assert free_card_plugs(("6",), ("8",)) == ()
+    assert free_card_plugs(("16",), ("8", "8")) == ("8", "8")
+
+
+@pytest.mark.parametrize(
+    "sockets, plugs, load_w, fed",
+    [
+        (("16",), ("8", "8"), 300, 1),  # two of 150 W (Intel 336521, table 3-5)
+        (("16",), ("8", "8"), 301, 0),
+        (("16",), ("8", "8"), None, 0),  # up to 600 W until somebody says what it draws
+        (("16",), ("8",), 150, 0),  # the adapter has two sockets
+        (("16", "6"), ("8", "8", "6"), 280, 2),
+        (("16", "6"), ("8", "8"), 280, 1),  # the 6 takes one of them
+        (("16",), ("16",), 450, 1),
+        (("16", "16"), ("8", "8", "8"), 280, 0),
+        (("16", "16"), ("8", "8", "8", "8"), 280, 2),
+    ],
+)
+def test_free_card_plugs_put_together_feed_a_socket_of_sixteen(
+    sockets: tuple[str, ...], plugs: tuple[str, ...], load_w: int | None, fed: int
+) -> None:
+    adapter = extra("card16", "card-plug-adapter", "8", "16", 2)
+    card = graphics(*sockets).model_copy(update={"load_mw": None if load_w is None else load_w * 1000})
+    psu = replace(PSU, card_plugs=plugs, peripheral_plugs=None)
+    problem = make_problem(make_survey(psu=psu, cards=(card,)), extras=[adapter])
+    found = (
+        findings(power_card_plugs, problem)
+        if fed == len(sockets)
+        else power_card_plugs.admits(Draft(pick(problem), (), (), 0, 0), problem)
+    )
+    # No peripheral plug is taken: their number decides nothing.
+    assert [f.verdict for f in found if not f.question] == (["fits"] if fed == len(sockets) else ["fails"])
+    assert not any("peripheral_plugs" in (f.question or "") for f in found)
+    agree(power_card_plugs, problem)
+
+
+def test_two_six_contact_plugs_feed_an_eight_as_far_as_they_go() -> None:
+    """2 x 75 W: the whole of an 8-contact socket; an adapter's own limit counts as well."""
+    for limit_ma, good in ((None, True), (12_500, True), (12_499, False)):
+        adapter = extra("card8", "card-plug-adapter", "6", "8", 2, limit_ma=limit_ma)
+        problem = make_problem(
+            make_survey(psu=replace(PSU, card_plugs=("6", "6")), cards=(graphics("8"),)), extras=[adapter]
+        )
+        assert all(bool(need.options) == good for need in needs_of(power_card_plugs, pick(problem), problem))

@@ -11,10 +11,12 @@ section 1c: 65 W 6.7 A, 154 W 15.9 A, 180 W 18.6 A; usual I = P / (0.90 x 12 V),
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import product
 
 import pytest
-from support import BOARD, CPU, OLD_BOARD, PSU, agree, findings, make_problem, make_survey, pick
+from support import BOARD, CPU, OLD_BOARD, OLD_CPU, PSU, agree, findings, make_problem, make_survey, pick
 
+from partsolver.assembly.loads import cpu_load
 from partsolver.assembly.plugs import feeding_plugs
 from partsolver.catalog.records import Extra, Slot
 from partsolver.plan.draft import Draft
@@ -22,6 +24,7 @@ from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
 from partsolver.report.words.power_currents import WORDS
 from partsolver.rules import power_condition, power_cpu_current, power_cpu_plug, power_main_plug, power_pinout
+from partsolver.rules.power_cpu_current import contact_ma
 from partsolver.survey.model import Card, Drive, Pc
 from partsolver.wishes.brief import Brief
 
@@ -438,3 +441,58 @@ def test_an_unstated_limit_is_asked_where_the_highest_load_is_too_much() -> None
 def test_cpu_current_of_an_unknown_processor_is_asked() -> None:
     (found,) = findings(power_cpu_current, make_problem(cpus=[replace(CPU, power_limit_w=None, tdp_w=None)]))
     assert (found.verdict, found.blocks, found.question) == ("unknown", False, "cpu:cpu-a.tdp_w")
+
+
+def test_contacts_of_the_kept_supply_carry_what_they_carry_today() -> None:
+    """A PC whose processor draws 18.2 A through its 4-contact plug today (195 W x 1 / 0.90 x 12 V, 18,056 mA, and the slack of
+    the estimate) takes another one of as much on a new board, not one of more, and not on another supply; 16 A are the limit
+    else (Upgrading and Repairing PCs, p. 925)."""
+    now = replace(OLD_CPU, tdp_w=195, power_limit_w=None, socket="lga1700", year=2022, cores=99)
+    base = make_problem(make_survey(cpu=now, psu=replace(PSU, cpu_plugs=("4",))))
+    today = contact_ma(now, cpu_load(now, base.settings))
+    assert today > 16_000
+    slack = base.settings["today_slack_percent"]
+    for board_plugs, supply_plugs, kept, good in (
+        (("4",), ("4",), True, True),
+        (("8",), ("4",), True, True),  # in one half
+        (("4",), ("4",), False, False),
+    ):
+        survey = make_survey(
+            cpu=now,
+            psu=replace(PSU, cpu_plugs=supply_plugs),
+            board=replace(OLD_BOARD, cpu_plugs=("4",)),
+        )
+        problem = make_problem(
+            survey,
+            REPLACE,
+            boards=[replace(BOARD, cpu_plugs=board_plugs)],
+            cpus=[replace(now, id="cpu-new")],
+            psus=[replace(NEW_PSU, cpu_plugs=supply_plugs)],
+        )
+        parts = pick(problem, cpu="cpu-new", psu="kept-psu" if kept else "psu-new")
+        found = findings(power_cpu_current, problem, parts)[0]
+        assert found.admits == good, found
+        if good:
+            assert found.limit == today * (100 + slack) // 100
+    # Today two halves carry it: one half alone was never tried.
+    survey = make_survey(
+        cpu=now, psu=replace(PSU, cpu_plugs=("8",)), board=replace(OLD_BOARD, cpu_plugs=("8",))
+    )
+    problem = make_problem(
+        survey, boards=[replace(BOARD, cpu_plugs=("4",))], cpus=[replace(now, id="cpu-new")]
+    )
+    assert not findings(power_cpu_current, problem, pick(problem, cpu="cpu-new"))[0].admits
+    for board_plugs, supply_plugs in product((("4",), ("8",), ("8", "4")), (("4",), ("8",), ("4", "4"))):
+        survey = make_survey(
+            cpu=now, psu=replace(PSU, cpu_plugs=supply_plugs), board=replace(OLD_BOARD, cpu_plugs=("8",))
+        )
+        agree(
+            power_cpu_current,
+            make_problem(
+                survey,
+                REPLACE,
+                boards=[replace(BOARD, cpu_plugs=board_plugs)],
+                cpus=[replace(now, id="cpu-new"), replace(now, id="cpu-hot", tdp_w=230)],
+                psus=[replace(NEW_PSU, cpu_plugs=supply_plugs)],
+            ),
+        )

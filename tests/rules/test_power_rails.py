@@ -28,7 +28,7 @@ from support import (
 )
 
 from partsolver.assembly.supply import Circuit, label_12v_ma, label_of, rail_mappings, supply_trust_percent
-from partsolver.catalog.records import Case, DrivePart, Offer, Psu
+from partsolver.catalog.records import Case, DrivePart, Extra, Offer, Psu
 from partsolver.plan.findings import Finding
 from partsolver.problem.join import sold_as_new
 from partsolver.problem.problem import Problem
@@ -569,3 +569,36 @@ def test_supply_size_agrees() -> None:
     ]
     problem = make_problem(brief=brief, psus=psus, cases=cases, boards=[], cpus=[], memory=[], coolers=[])
     assert min(agree(power_supply_size, problem)) > 0
+
+
+def test_a_bought_controller_card_draws_too() -> None:
+    """Three SATA disks on a board with two ports and a card for two more on sale: 4 W (setting card_small_mw) are 1213 mA at
+    3.3 V through the board; the slot gives at most 3 A there (PCI Express card electromechanical specification 1.1)."""
+    card = Extra(
+        "sata-card",
+        "SATA card",
+        kind="sata-controller",
+        takes=("x1",),
+        gives=("sata",),
+        count=2,
+        low_profile=True,
+    )
+    disks = tuple(Drive(name=f"disk {n}", kind="hdd35", interface="sata") for n in range(2))
+    few = replace(BOARD, id="board-few", sata_6g_ports=2)
+
+    def problem(label_ma: int, extras: tuple[Extra, ...] = (card,)) -> Problem:
+        psu = replace(PSU, year=2026, rail_3v3_ma=label_ma)
+        survey = make_survey(drives=(SYSTEM_DRIVE, *disks), cpu=NO_CPU_TODAY, board=OLD, psu=psu)
+        return make_problem(survey, boards=[BOARD, few], extras=extras)
+
+    needed = 807 + 1213
+    for label_ma, good in ((needed * 100 // 85 + 1, True), (needed * 100 // 85 - 1, False)):
+        here = problem(label_ma)
+        found = findings(power_rails_low, here, pick(here, board="board-few"))[1]
+        assert (found.value, found.fact("most"), found.admits) == (needed, 807 + 3000, good)
+        assert findings(power_rails_low, here, pick(here, board="board-a"))[1].value == 807
+        assert agree(power_rails_low, here)[1] >= (0 if good else 1)
+        agree(power_total, here)
+    # Where nobody sells such a card none is counted (the drives find no port: another rule's matter).
+    here = problem(20_000, ())
+    assert findings(power_rails_low, here, pick(here, board="board-few"))[1].value == 807

@@ -18,7 +18,7 @@ from typing import Any
 import pytest
 from conftest import FULL
 from oracle_worlds import world_of
-from support import combinations, needs_of
+from support import OLD_BOARD, combinations, make_problem, make_survey, needs_of
 
 from partsolver.catalog.records import Board, Case, Cooler, Cpu, DrivePart, MemoryKit, Psu
 from partsolver.plan.draft import Draft, Line
@@ -49,11 +49,18 @@ INNER = {"memory": "kit", "cooler": "cooler", "drive": "part"}
 WORDING = {"id", "name", "maker", "source", "mass_g"}
 
 
+def untold_slots() -> Problem:
+    """Boards of which nobody counted the memory slots, and modules that may stay out."""
+    survey = make_survey(board=replace(OLD_BOARD, memory_slots=None))
+    return make_problem(survey, boards=[replace(OLD_BOARD, id="board-a", memory_slots=1)])
+
+
 @pytest.fixture(scope="module")
 def samples() -> list[tuple[Problem, list[Parts]]]:
     """Small worlds, each with some upgrades in it."""
     draw = random.Random(1)
     worlds = [world_of(number).problem for number in range(WORLDS)]
+    worlds += [untold_slots()] * 10
     every = [(problem, list(combinations(problem))) for problem in worlds]
     return [(problem, draw.sample(listed, min(4, len(listed)))) for problem, listed in every]
 
@@ -170,6 +177,7 @@ OF_OTHERS: dict[tuple[str, str], set[str]] = {
     ("power.cpu_plug", "psu"): {"year"},  # the processor's
     ("power.cpu_current", "psu"): {"year"},
     ("power.card_plugs", "psu"): {"year"},
+    ("power.total", "psu"): {"rail_3v3_ma"},  # the slot's (standards/plugs)
     ("power.drive_plugs", "psu"): {"year"},
     ("power", "cpu"): {"year"},  # the supply's
     ("power", "drive"): {"year"},  # the supply's

@@ -97,7 +97,11 @@ def test_pata_cures(
 ) -> None:
     problem = make_problem(make_survey(drives=(SYSTEM_DRIVE, *drives)), boards=[board], extras=extras)
     assert bought(storage_pata, problem) == options
-    (found,) = findings(storage_pata, problem)
+    found, *asked = findings(storage_pata, problem)
+    # An adapter takes a SATA port: asked where nobody counted them.
+    assert [f.question for f in asked] == (
+        ["board:board-a.sata_6g_ports"] if board.sata_6g_ports is None else []
+    )
     assert found.verdict == ("fits" if options else "fails")
 
 

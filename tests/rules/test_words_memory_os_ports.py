@@ -35,6 +35,8 @@ MODULES = (
     "memory_buffering",
     "memory_slots",
     "memory_module_capacity",
+    "memory_organisation",
+    "memory_voltage",
     "memory_capacity",
     "memory_rate",
     "memory_channels",

@@ -266,7 +266,7 @@ def plan_file(tmp_path_factory):
         Provenance(problem.catalog.digest, "2026-11-20", "none", 0, 1, 1.0, None, None),
     )
     path = tmp_path_factory.mktemp("plan") / "plan.json"
-    write_plan_file(path, outcome, problem, 1, None, None)
+    write_plan_file(path, outcome, problem, 1, None)
     return path
 
 

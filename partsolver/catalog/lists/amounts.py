@@ -4,30 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from fractions import Fraction
+from functools import cache
 
-from partsolver.base.quantities import minor_digits, round_half_up
+from partsolver.base.quantities import SIGNS, amount_value, currencies_named, minor_digits, round_half_up
 from partsolver.base.records import record
 
-# Signs that stand for one currency only; "$" and "kr" stand for many.
-SIGNS = {
-    "€": "EUR",
-    "£": "GBP",
-    "zł": "PLN",
-    "kč": "CZK",
-    "ft": "HUF",
-    "lei": "RON",
-    "₽": "RUB",
-    "руб": "RUB",
-    "₴": "UAH",
-    "₺": "TRY",
-    "₹": "INR",
-    "¥": "JPY",
-    "￥": "JPY",
-}
-# Signs of several currencies: they mean the one the catalogue counts in, where that is one of them.
-SHARED_SIGNS = {"$": ("USD", "CAD", "AUD", "NZD", "MXN"), "kr": ("SEK", "NOK", "DKK", "ISK")}
 _CODE = re.compile(r"(?<![A-Za-z])([A-Z]{3})(?![A-Za-z])")
+# Codes of currencies (of Albania and Tonga) that are words of a heading in capital letters.
+_ALSO_WORDS = ("ALL", "TOP")
 _NO_PRICE = re.compile(
     r"n/?a|auf anfrage|call|poa|on request|nach tagespreis|sur demande|a consultar|na zapytanie|-+|–|—|tbd|tba",
     re.IGNORECASE,
@@ -74,17 +58,47 @@ def written_amount(cell: object, own_currency: str) -> Amount:
 
 
 def _currency(text: str, own_currency: str) -> str | None:
-    code = _CODE.search(text)
-    if code is not None and code[1] not in ("VAT", "TTC", "IVA", "TVA", "BTW", "DPH"):
-        return code[1]
+    """The currency said beside an amount; a sign of several ("$") is the store's own where it is one of them, else it
+    stays as it stands: no rate is known for it."""
+    word = currency_word(text)
+    return None if word is None else own_or_only(word, own_currency)
+
+
+def own_or_only(word: str, own_currency: str) -> str:
+    """The code a currency word means in a store; the word itself where that cannot be told."""
+    codes = currencies_named(word)
+    return own_currency if own_currency in codes else codes[0] if codes[1:] == () or word == "£" else word
+
+
+def currency_word(text: str) -> str | None:
+    """The first code (ISO 4217, capital letters) or sign of a currency in a text, as it stands in a table of them."""
+    for code in _CODE.findall(text):
+        if code in _codes() and code not in _ALSO_WORDS:
+            return str(code)
     folded = text.casefold()
-    for sign, currency in SIGNS.items():
-        if sign in folded:
-            return currency
-    for sign, currencies in SHARED_SIGNS.items():
-        if sign in folded and own_currency in currencies:
-            return own_currency
-    return None
+    return next((sign for sign, pattern in _sign_patterns() if pattern.search(folded)), None)
+
+
+@cache
+def _codes() -> frozenset[str]:
+    """All codes that are or were in use (CLDR, through babel)."""
+    from babel.numbers import list_currencies
+
+    return frozenset(list_currencies())
+
+
+@cache
+def _sign_patterns() -> tuple[tuple[str, re.Pattern[str]], ...]:
+    """Signs of letters stand alone ("Ft", "kr"), not inside a word."""
+    return tuple(
+        (
+            sign,
+            re.compile(
+                rf"(?<![^\W\d]){re.escape(sign)}(?![^\W\d])" if sign[0].isalpha() else re.escape(sign)
+            ),
+        )
+        for sign in SIGNS
+    )
 
 
 def decimal_sign(written: Iterable[str]) -> str | None:
@@ -110,23 +124,14 @@ def decimal_sign(written: Iterable[str]) -> str | None:
 
 
 def in_minor_units(written: str, sign: str | None, currency: str, cents: bool = False) -> int | None:
-    """Minor units of an amount of a column; None where it has two readings (1.234) or too many decimals."""
+    """Minor units of an amount of a column; None where it has two readings (1.234) or none. More decimals than the
+    currency has are a net price per piece: half up."""
     digits = minor_digits(currency)
-    plain = re.sub(r"['’ \u00a0\u202f\u2009]", "", written)
-    marks = [c for c in plain if c in ".,"]
-    if marks and sign is None:
-        behind = len(plain) - max(plain.rfind("."), plain.rfind(",")) - 1
-        if behind == 3 and digits != 3:
-            return None
-        sign = plain[-behind - 1]
-    if sign is not None:
-        other = "," if sign == "." else "."
-        plain = plain.replace(other, "").replace(sign, ".")
-    if not re.fullmatch(r"\d+(?:\.\d+)?", plain):
+    try:
+        value = amount_value(written, digits, sign)
+    except ValueError:
         return None
-    value = Fraction(plain) / (100 if cents else 1) * 10**digits
-    # More decimals than the currency has: a net price per piece; half up.
-    return round_half_up(value)
+    return round_half_up(value / (100 if cents else 1) * 10**digits)
 
 
 def thousands_as_decimals(cells: Iterable[object]) -> bool:

@@ -11,6 +11,7 @@ from importlib import resources
 from typing import Literal
 
 from partsolver.base.records import record
+from partsolver.catalog.lists.amounts import currency_word
 from partsolver.catalog.lists.sheets import Cell, Sheet
 from partsolver.catalog.store.identity import gtin14
 from partsolver.catalog.store.records import Tax
@@ -31,6 +32,7 @@ ROLES = (
     "tax_rate",
     "currency",
     "category",
+    "value",
 )
 PRICE_ROLES = ("gross", "net", "price", "cents")
 # The header stands in the first so many rows; addresses and dates stand above it (3 of 5 measured lists).
@@ -44,7 +46,8 @@ Question = Literal["header", "name", "price", "tax", "rate"]
 @record
 class Columns:
     """The settled columns of a list: row of the header, role -> column number, tax of the prices and its rate,
-    the day the list says; ``asked``: what is not sure, to be asked."""
+    the words that say so, the currency that the price column's header or a line above names (a code or a sign);
+    ``asked``: what is not sure, to be asked."""
 
     header_row: int
     roles: Mapping[str, int]
@@ -52,6 +55,7 @@ class Columns:
     tax: Tax | None = None
     tax_percent_x100: int | None = None
     evidence: str = ""
+    currency: str | None = None
     asked: tuple[Question, ...] = ()
 
     def remembered(self) -> str:
@@ -236,7 +240,30 @@ def _settled(sheet: Sheet, header_row: int, roles: dict[str, int], headers: tupl
     settled = kinds.get(tax or "")
     if settled == "net" and percent is None and "tax_rate" not in roles:
         asked.append("rate")
-    return Columns(header_row, roles, headers, settled, percent, evidence, tuple(asked))
+    currency = _currency_said(sheet, header_row, roles[prices[0]]) if prices else None
+    return Columns(header_row, roles, headers, settled, percent, evidence, currency, tuple(asked))
+
+
+_IN_CURRENCY = re.compile(
+    r"(?:\b(?:in|en|w|v|currency|währung|devise|moneda|valuta|waluta|měna)\b\s*:?\s*)([A-Z]{3}|[€£$]|zł|Kč|Ft|kr)(?!\w)",
+    re.IGNORECASE,
+)
+
+
+def _currency_said(sheet: Sheet, header_row: int, column: int) -> str | None:
+    """The currency that the price column's header names, else a line above it ("all prices in PLN")."""
+    above = sheet.rows[max(0, header_row - 1) : header_row + 1]
+    for row in reversed(above):
+        word = currency_word(str(row[column])) if column < len(row) and isinstance(row[column], str) else None
+        if word is not None:
+            return word
+    for row in sheet.rows[: max(0, header_row)]:
+        for cell in row:
+            said = _IN_CURRENCY.search(cell) if isinstance(cell, str) else None
+            word = currency_word(said[1] if said[1].islower() else said[1].upper()) if said else None
+            if word is not None:
+                return word
+    return None
 
 
 def _ratio(sheet: Sheet, header_row: int, net: int, gross: int) -> int | None:

@@ -11,11 +11,13 @@ from partsolver.catalog.lists.amounts import (
     Amount,
     decimal_sign,
     in_minor_units,
+    own_or_only,
     thousands_as_decimals,
     written_amount,
 )
 from partsolver.catalog.lists.columns import PRICE_ROLES, Columns
 from partsolver.catalog.lists.sheets import Cell, Sheet
+from partsolver.catalog.lists.shelf import SHELF
 from partsolver.catalog.lists.stock import Stock, stock_of
 from partsolver.catalog.store.identity import gtin14
 from partsolver.catalog.store.records import LeftOut, OfferSeen, Sighting
@@ -35,12 +37,14 @@ class ListRead:
 
 @record
 class About:
-    """Where rows come from and how they are counted: seller, file, day, currency of the store."""
+    """Where rows come from and how they are counted: seller, file, day, currency of the store; ``shelf``: they are
+    parts that are there, for nothing unless a worth is said, one piece unless a count is, used unless it is said."""
 
     seller: str
     origin: str
     stated_on: datetime.date
     currency: str
+    shelf: bool = False
 
 
 class _Rows:
@@ -58,6 +62,8 @@ class _Rows:
         self._amounts = written
         texts = [a.digits for a, c in zip(written, prices, strict=True) if isinstance(c, str) and a.digits]
         self._sign = decimal_sign(texts)
+        named = columns.currency
+        self._header_currency = None if named is None else own_or_only(named, about.currency)
         self._hint: str | None = None
 
     def _at(self, row: Sequence[Cell], column: int | None) -> Cell:
@@ -80,8 +86,11 @@ class _Rows:
                 continue
             place = f"{self._sheet.name}:{number}" if self._sheet.name else str(number)
             if self._is_group(row):
-                self._hint = article_of(str(next(c for c in row if c is not None))).kind_word
-                continue
+                heading = article_of(str(next(c for c in row if c is not None)))
+                # A line of one's own list may be a name and nothing else.
+                if not (self._about.shelf and heading.table is not None and heading.cells):
+                    self._hint = heading.kind_word
+                    continue
             rows += 1
             found = self._row(row, place, self._amounts[number - start - 1] if self._amounts else Amount(""))
             if isinstance(found, Sighting):
@@ -122,7 +131,7 @@ class _Rows:
             self._currency(row, amount),
             tax=None,
             tax_percent_x100=self._rate(row),
-            cells=_offer_cells(article, stock, self._text(row, "condition")),
+            cells=_offer_cells(article, stock, self._text(row, "condition"), self._about.shelf),
         )
         return Sighting(
             self._about.seller,
@@ -153,7 +162,7 @@ class _Rows:
         stated = self._text(row, "currency")
         if stated and re.fullmatch(r"[A-Za-z]{3}", stated):
             return stated.upper()
-        return amount.currency
+        return amount.currency or self._header_currency
 
     def _rate(self, row: Sequence[Cell]) -> int | None:
         cell = self._cell(row, "tax_rate")
@@ -165,6 +174,8 @@ class _Rows:
 
     def _price(self, row: Sequence[Cell], amount: Amount) -> int | tuple[str, str]:
         """Minor units, or (reason, detail) of a price that is none."""
+        if self._about.shelf and amount.reason in ("", "no-price") and self._is_nothing(row):
+            return 0
         if amount.reason or self._price_column is None:
             cell = self._at(row, self._price_column)
             return amount.reason or "no-price", "" if cell is None else str(cell)
@@ -178,8 +189,15 @@ class _Rows:
             return "bad-price", str(self._at(row, self._price_column))
         return found if found > 0 else ("no-price", written)
 
+    def _is_nothing(self, row: Sequence[Cell]) -> bool:
+        """Whether the price of a row is left open, or 0."""
+        cell = self._at(row, self._price_column)
+        return cell is None or not re.search(r"[1-9]|[^\W\d]{4,}", str(cell))
 
-def _offer_cells(article: Article, stock: Stock, condition: str | None) -> tuple[tuple[str, str], ...]:
+
+def _offer_cells(
+    article: Article, stock: Stock, condition: str | None, shelf: bool
+) -> tuple[tuple[str, str], ...]:
     """Further columns of offers.csv."""
     state = article.state
     if condition is not None:
@@ -189,7 +207,13 @@ def _offer_cells(article: Article, stock: Stock, condition: str | None) -> tuple
         "available_on": None if stock.available_on is None else stock.available_on.isoformat(),
         "condition": state if state in ("used", "refurbished") else None,
     }
-    if stock.available_on is not None and stock.pieces == 0:
+    if shelf:
+        cells = {
+            "stock": str(1 if stock.pieces is None else stock.pieces),
+            "condition": state if state in ("new", "refurbished") else "used",
+            "source": SHELF,
+        }
+    elif stock.available_on is not None and stock.pieces == 0:
         cells = {**cells, "stock": None}
     return tuple(sorted((column, value) for column, value in cells.items() if value is not None))
 

@@ -6,12 +6,14 @@ import datetime
 import json
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from partsolver.base.errors import Fault, InputRefused
 from partsolver.base.records import record
 from partsolver.catalog.lists.columns import Columns, header_words, proposed, tax_words
 from partsolver.catalog.lists.rows import About, read_rows
 from partsolver.catalog.lists.sheets import Cell, NotRead, Sheet, sheets_of, table_of_text, text_of
+from partsolver.catalog.lists.shelf import SHELF, shelf_columns
 from partsolver.catalog.store.records import LeftOut, Sighting, Source, Tax
 from partsolver.catalog.store.write import seller_id
 
@@ -35,6 +37,7 @@ class Settings:
     roles: Mapping[str, int] | None = None
     currency: str = "EUR"
     kept_columns: str | None = None
+    shelf: bool = False
 
 
 @record
@@ -108,15 +111,18 @@ def read_list(
     read: list[tuple[Sheet, Columns]] = []
     for sheet in sheets:
         columns = proposed(sheet, settings.kept_columns)
+        if settings.shelf:
+            columns = shelf_columns(sheet, columns)
         if columns is not None:
             read.append((sheet, _with_answers(columns, settings)))
     if not read:
-        raise NotRead("unreadable", "no table with a name and a price in it")
+        wanted = "a name" if settings.shelf else "a name and a price"
+        raise NotRead("unreadable", f"no table with {wanted} in it")
     first = next((columns for _, columns in read if not columns.asked), read[0][1])
     if first.asked:
         raise _unsettled(origin, first)
     day = settings.stated_on or _day_of(sheets, first, modified)
-    about = About(seller, origin, day, settings.currency)
+    about = About(seller, origin, day, settings.currency, settings.shelf)
     sightings: list[Sighting] = []
     left: list[LeftOut] = []
     rows = 0
@@ -127,7 +133,8 @@ def read_list(
         sightings += found.sightings
         left += found.left_out
         rows += found.rows
-    source = Source(origin, digest, day, seller, tuple(sightings), tuple(left), rows, series_of_file(stem))
+    series = SHELF if settings.shelf else series_of_file(stem)
+    source = Source(origin, digest, day, seller, tuple(sightings), tuple(left), rows, series)
     assert first.tax is not None
     return ListSource(source, first, first.tax, first.tax_percent_x100)
 
@@ -145,12 +152,16 @@ def _with_answers(columns: Columns, settings: Settings) -> Columns:
     asked = [q for q in asked if not (q == "tax" and tax) and not (q == "rate" and percent is not None)]
     if tax == "net" and percent is None and "rate" not in asked and "tax_rate" not in roles:
         asked.append("rate")
-    return Columns(columns.header_row, roles, columns.headers, tax, percent, columns.evidence, tuple(asked))
+    return replace(columns, roles=roles, tax=tax, tax_percent_x100=percent, asked=tuple(asked))
 
 
 _QUESTIONS = {
     "name": ("no column is known to hold the names", "the number of the column", "--column name=2"),
-    "price": ("no column is known to hold the prices", "the number of the column", "--column price=5"),
+    "price": (
+        "no column is known to hold the prices",
+        "the number of the column",
+        "--column price=5; parts of your own: --shelf",
+    ),
     "tax": ("nothing says whether the prices hold the tax", "net, gross or final", "--tax net"),
     "rate": ("the prices are net, and no rate of tax is known", "a percentage", "--rate 19"),
     "header": ("no header line was found", "a line of column names", "Add one to the list"),

@@ -53,9 +53,15 @@ def plain_maker(text: str | None) -> str:
     return re.sub(r"[^a-z0-9]", "", slug(text or ""))
 
 
+# Letters that do not come apart into a plain one and a mark.
+_LETTERS = str.maketrans(
+    {"ł": "l", "Ł": "L", "ß": "ss", "ø": "o", "Ø": "O", "đ": "d", "æ": "ae", "œ": "oe", "ı": "i"}
+)
+
+
 def slug(text: str) -> str:
     """Text as part of an id: lower-case ASCII letters and digits joined by hyphens."""
-    plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().lower()
+    plain = unicodedata.normalize("NFKD", text.translate(_LETTERS)).encode("ascii", "ignore").decode().lower()
     return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")
 
 

@@ -30,11 +30,13 @@ Key = tuple[str, str]
 
 
 def price_notes(connection: sqlite3.Connection) -> dict[Key, PriceNote]:
-    """The note of every current offer by (part, seller); of several offers of one seller the oldest day."""
+    """The note of every current offer by (part, seller); of several offers of one seller the oldest day. What lies on
+    the person's own shelf has none: it is no price."""
     found = {
         (part, seller): PriceNote(datetime.date.fromisoformat(day))
         for part, seller, day in connection.execute(
-            "SELECT part, seller, MIN(stated_on) FROM current_offers GROUP BY part, seller"
+            "SELECT part, seller, MIN(stated_on) FROM current_offers"
+            " WHERE COALESCE(json_extract(cells, '$.source'), '') != 'shelf' GROUP BY part, seller"
         )
     }
     query = (

@@ -13,11 +13,15 @@ from partsolver.base.records import record
 from partsolver.catalog.dictionary import UNKNOWN, columns, reader
 from partsolver.catalog.store.derive import derive, part_cells
 from partsolver.catalog.store.platforms import Platforms
-from partsolver.catalog.store.records import Fact, LeftOut
+from partsolver.catalog.store.records import MARKS, Fact, LeftOut
 from partsolver.catalog.store.resolve import Cell, Stored
 from partsolver.catalog.store.schema import PART_TABLES, wide_table
 from partsolver.catalog.store.write import drop_empty
 
+# Cells that are no facts about fit or speed.
+NO_FACTS = ("id", "name", "maker", "source", "mass_g")
+# How facts are counted: by mark, then what is no fact.
+COUNTED_MARKS = (*MARKS, "contradictory", "unknown")
 # Origin of what was typed with `catalog set` or `catalog ask`.
 TYPED_ORIGIN = "typed by you"
 
@@ -162,9 +166,9 @@ def left_out(connection: sqlite3.Connection) -> list[LeftOut]:
 
 def mark_counts(connection: sqlite3.Connection) -> dict[str, int]:
     """How many cells of parts stand on each mark, and how many are unknown or contradictory."""
-    found = dict.fromkeys(("typed", "sheet", "printed", "title", "platform", "contradictory", "unknown"), 0)
+    found = dict.fromkeys(COUNTED_MARKS, 0)
     for table in PART_TABLES:
-        facts = [name for name in columns()[table] if name not in ("id", "name", "maker", "source", "mass_g")]
+        facts = [name for name in columns()[table] if name not in NO_FACTS]
         known = " + ".join(f'("{name}" IS NOT NULL)' for name in facts)
         for filled, marks in connection.execute(f"SELECT {known}, marks FROM {wide_table(table)}"):
             pairs = [token.partition(":") for token in marks.split()]

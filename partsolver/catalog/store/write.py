@@ -23,10 +23,12 @@ class Difference:
 
 def store_source(connection: sqlite3.Connection, source: Source) -> set[str]:
     """Keep what a source said. Returns the keys of the sightings it touches. What the same file said before about
-    the same articles is replaced; what an older file says never replaces a newer one's word."""
+    the same articles, or on the same day about any, is replaced; what an older file says never replaces a newer one's word."""
     touched: set[str] = set()
     if source.whole:
         touched |= take_back(connection, source.origin)
+    else:
+        touched |= _take_back_day(connection, source.origin, source.stated_on.isoformat())
     connection.execute("DELETE FROM left_out WHERE origin = ?", (source.origin,))
     connection.execute(
         "DELETE FROM imports WHERE origin = ? AND stated_on = ?",
@@ -47,6 +49,7 @@ def store_source(connection: sqlite3.Connection, source: Source) -> set[str]:
     for sighting in source.sightings:
         _store_sighting(connection, sighting, source.series, counted)
         touched.add(sighting.key)
+    drop_empty(connection)
     connection.executemany(
         "INSERT OR REPLACE INTO left_out VALUES(?, ?, ?, ?, ?)", map(_left_out, source.left_out)
     )
@@ -60,6 +63,19 @@ def take_back(connection: sqlite3.Connection, origin: str) -> set[str]:
     for table in ("facts", "offers", "left_out", "imports", "platforms", "bundles"):
         connection.execute(f"DELETE FROM {table} WHERE origin = ?", (origin,))
     drop_empty(connection)
+    return touched
+
+
+def _take_back_day(connection: sqlite3.Connection, origin: str, day: str) -> set[str]:
+    """Take back what a file said on a day: it is read again, perhaps corrected. Returns the keys of the sightings
+    concerned; those about which nothing is said any more still stand."""
+    query = (
+        "SELECT sighting FROM facts WHERE origin = ? AND stated_on = ?"
+        " UNION SELECT sighting FROM offers WHERE origin = ? AND stated_on = ?"
+    )
+    touched = {row[0] for row in connection.execute(query, (origin, day, origin, day))}
+    for table in ("facts", "offers"):
+        connection.execute(f"DELETE FROM {table} WHERE origin = ? AND stated_on = ?", (origin, day))
     return touched
 
 

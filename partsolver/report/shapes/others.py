@@ -68,6 +68,32 @@ class SurveyCheck(Shape):
     clashes: list[Clash]
 
 
+class CatalogQuestion(Shape):
+    """A fact of a part on sale that matters: what is said of it so far, with what the first plan would not stand."""
+
+    fact: str
+    table: str
+    id: str
+    name: str
+    column: str
+    text: str
+    expected: str
+    value: str | None
+    mark: str
+    decides: Literal["barred", "first"]
+    fails_with: list[str]
+    at_stake: str
+
+
+class BlankColumn(Shape):
+    """A column without which a part is at most hoped for, and in how many rows it is blank."""
+
+    table: str
+    column: str
+    blank: int
+    rows: int
+
+
 class Doubt(Shape):
     """One doubtful row of a catalogue."""
 
@@ -89,6 +115,9 @@ class CatalogCheck(Shape):
     as_of: Day
     digest: str
     tables: dict[str, int]
+    facts: dict[str, int]
+    blank: list[BlankColumn]
+    matter: list[CatalogQuestion] | None
     doubts: list[Doubt]
 
 
@@ -153,7 +182,7 @@ class CatalogQuestions(Shape):
     currency: str
     missing: int
     matter: int
-    questions: list[dict[str, Any]]
+    questions: list[CatalogQuestion]
 
 
 class CatalogPart(Shape):

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from fractions import Fraction
 
 from partsolver.plan.findings import Finding
 from partsolver.plan.outcome import Plan
-from partsolver.report.words.lookup import question_text, title
+from partsolver.report.words.lookup import question_parts, title
 from partsolver.report.words.record import Names
 
 KEEP = "keep it as it is"
@@ -52,12 +53,14 @@ def bought_names(plan: Plan, names: Names) -> list[str]:
     return words
 
 
-def look_words(path: str) -> str:
+def look_words(path: str, names: Mapping[str, str]) -> str:
     """An open question in one short line: without its brackets, up to its question mark."""
-    text = re.sub(r" \([^)]*\)", "", question_text(path))
+    part, text = question_parts(path, names)
+    text = re.sub(r" \([^)]*\)", "", text)
     end = re.search(r"[?.](\s|$)", text)
     text = text if end is None else text[: end.start() + 1]
-    return f"look first: {text[:1].lower()}{text[1:]}" if not text[1:2].isupper() else f"look first: {text}"
+    text = text if text[1:2].isupper() else f"{text[:1].lower()}{text[1:]}"
+    return f"look first: {part}: {text}" if part else f"look first: {text}"
 
 
 def margin_words(finding: Finding, names: Names) -> str:

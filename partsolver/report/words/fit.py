@@ -362,7 +362,7 @@ QUESTIONS: dict[str, str] = {
     "cooler.height_mm": (
         "Measure the cooler from the processor's top to its highest point, fan included, in mm."
     ),
-    "cooler.boxed_height_mm": "Look up the height of the boxed cooler in the processor maker's data, in mm.",
+    "cpu.boxed_cooler_mm": "Look up the height of the boxed cooler in the processor maker's data, in mm.",
     "cooler.sockets": "Look for the cooler's model name and its maker's list of sockets.",
     "cooler.rated_w": (
         "Look for the cooler's model name and its maker's figure for the heat it carries away, in W."

@@ -28,7 +28,7 @@ def cooler_height(finding: Finding, names: Names) -> str:
     if finding.fact("boxed"):
         return _boxed_height(finding, case)
     if finding.verdict == "unknown":
-        if finding.question == "cooler.boxed_height_mm":
+        if (finding.question or "").endswith(".boxed_cooler_mm"):
             limit = finding.fact("limit_mm")
             room = (
                 f"{case} takes coolers up to {limit} mm"

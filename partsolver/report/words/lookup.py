@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cache
 from importlib import import_module
 
@@ -53,13 +54,22 @@ def finding_caution(finding: Finding, names: Names) -> str | None:
     return None if words is None or words.caution is None else words.caution(finding, names)
 
 
-def question_text(path: str) -> str:
-    """How to find out a fact that is not known. Paths may name a catalogue part: ``board:ID.fact``."""
+def question_text(path: str, names: Mapping[str, str] | None = None) -> str:
+    """How to find out a fact that is not known. Paths may name a catalogue part, ``board:ID.fact``: its name stands
+    before the question, or its id where no names are given."""
+    part, text = question_parts(path, names)
+    return f"{part}: {text}" if part else text
+
+
+def question_parts(path: str, names: Mapping[str, str] | None = None) -> tuple[str, str]:
+    """(the catalogue part that a question is about, "" for the PC; the question)."""
     table, _, fact = path.rpartition(".")
     kind, colon, part = table.partition(":")
     known = _questions()
     text = known.get(f"{kind}.{fact}") or known.get(path) or f"{fact.replace('_', ' ')} of the {kind}"
-    return f"{part}: {text}" if colon and not part.startswith("kept") else text
+    if not colon or part.startswith("kept"):
+        return "", text
+    return part if names is None else names.get(part, part), text
 
 
 def caution_text(name: str) -> str:

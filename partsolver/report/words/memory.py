@@ -13,9 +13,11 @@ from partsolver.rules import (
     memory_mixing,
     memory_module,
     memory_module_capacity,
+    memory_organisation,
     memory_os_limit,
     memory_rate,
     memory_slots,
+    memory_voltage,
 )
 
 _LIMITED_BY = {
@@ -27,6 +29,11 @@ _LIMITED_BY = {
 _RETURN = (
     "Old and new modules together may run slower or not start: keep the right to return the new ones and run"
     " a memory test."
+)
+
+_RETURN_KITS = (
+    "Several memory kits of the same kind were not tested together: keep the right to return them, run a memory test, and"
+    " prefer one kit of all modules."
 )
 
 
@@ -162,7 +169,53 @@ def _channels(finding: Finding, names: Names) -> str:
     )
 
 
+def _organisation(finding: Finding, names: Names) -> str:
+    modules, board = _modules(finding, names), _part(finding, names)
+    if finding.verdict == "unknown":
+        limit = int(finding.fact("limit_mbit") or 0)
+        if (finding.question or "").endswith("chips"):
+            return (
+                f"{board} takes memory chips of at most {shortest_text(limit / 1024)} Gbit: modules of this size need 16 of"
+                f" them, and how many {modules} has nobody said."
+            )
+        return (
+            f"Boards with this socket take memory chips of at most {shortest_text(limit / 1024)} Gbit as a rule; those of"
+            f" {modules} are larger: look into the board's memory list."
+        )
+    if finding.verdict == "fails" and finding.fact("ask"):
+        return f"The chips of {modules} are {finding.value} bits wide: {board} does not take such modules."
+    if finding.verdict == "fails":
+        have, most = (shortest_text(int(mbit or 0) / 1024) for mbit in (finding.value, finding.limit))
+        return f"{modules} has chips of {have} Gbit; {board} takes {most} Gbit at most."
+    return f"The memory controller of {board} takes the chips of {modules}."
+
+
+def _voltage(finding: Finding, names: Names) -> str:
+    def volts(millivolts: int | str | None) -> str:
+        return f"{decimals_text(int(millivolts or 0) / 1000, 2)} V"
+
+    modules, board = _modules(finding, names), _part(finding, names)
+    if finding.verdict == "unknown":
+        return (
+            f"{board} takes modules of {volts(finding.fact('limit_mv'))} only; the voltage of {modules} is not known."
+            " A higher one may damage the memory controller."
+        )
+    if finding.verdict == "fails":
+        return (
+            f"{modules} needs {volts(finding.value)}; {board} takes {volts(finding.limit)} only. The module goes in, and may"
+            " damage the memory controller in time."
+        )
+    if finding.fact("raised"):
+        return (
+            f"{modules} is sold for {volts(finding.value)}, the standard is {volts(finding.fact('standard_mv'))}: leave the"
+            " standard profile; the printed rate may need the raised voltage."
+        )
+    return f"The slots of {board} give {modules} its voltage."
+
+
 def _mixing(finding: Finding, names: Names) -> str:
+    if finding.fact("kits"):
+        return _two_kits(finding)
     text = f"{finding.fact('kept')} present and {finding.fact('new')} new modules together"
     if finding.fact("rates"):
         text += ", of different rates (all run at the lowest)"
@@ -170,11 +223,22 @@ def _mixing(finding: Finding, names: Names) -> str:
         text += ", with and without error correction (it is then off)"
     if finding.fact("two_per_channel"):
         text += ", two in a channel"
+    return f"{text}: they may run slower or not start.{_taken_back(finding)}"
+
+
+def _two_kits(finding: Finding) -> str:
+    pairs = ", two in a channel" if finding.fact("two_per_channel") else ""
+    return (
+        f"{finding.fact('kits')} kits of the same kind{pairs}: each was tested alone and may have other chips; together they"
+        f" may run slower or not start. A kit of all modules is surer.{_taken_back(finding)}"
+    )
+
+
+def _taken_back(finding: Finding) -> str:
     days = finding.fact("returns_days")
-    back = "" if days is None else f" The seller takes the new ones back for {days} days."
     if days == 0:
-        back = " The seller does not take the new ones back."
-    return f"{text}: they may run slower or not start.{back}"
+        return " The seller does not take the new ones back."
+    return "" if days is None else f" The seller takes the new ones back for {days} days."
 
 
 def _os_limit(finding: Finding, names: Names) -> str:
@@ -189,6 +253,10 @@ def _os_limit(finding: Finding, names: Names) -> str:
     return f"The 32-bit system reaches {_gib(finding.value)} (a little less is usable near 4 GiB)."
 
 
+def _keep_the_return(finding: Finding, names: Names) -> str:
+    return _RETURN_KITS if finding.fact("kits") else _RETURN
+
+
 WORDS: dict[str, RuleWords] = {
     memory_generation.ID: RuleWords("memory generation", _generation),
     memory_module.ID: RuleWords("memory module size", _module),
@@ -198,7 +266,9 @@ WORDS: dict[str, RuleWords] = {
     memory_capacity.ID: RuleWords("memory in all", _capacity),
     memory_rate.ID: RuleWords("memory rate", _rate),
     memory_channels.ID: RuleWords("memory channels", _channels),
-    memory_mixing.ID: RuleWords("old with new memory", _mixing, caution=lambda finding, names: _RETURN),
+    memory_mixing.ID: RuleWords("memory of several sets", _mixing, caution=_keep_the_return),
+    memory_organisation.ID: RuleWords("memory chips", _organisation),
+    memory_voltage.ID: RuleWords("memory voltage", _voltage),
     memory_os_limit.ID: RuleWords("memory the system uses", _os_limit),
 }
 _ON_LABEL = "Read the label on the module, or the memory page of a system information program."
@@ -214,6 +284,18 @@ QUESTIONS: dict[str, str] = {
         " side)? Read the label."
     ),
     "memory.capacity_mib": f"How large is each memory module? {_ON_LABEL}",
+    "memory.voltage_mv": (
+        "Which voltage are the modules for? PC3 (without L) is 1.5 V, PC3L is 1.35 V; the label or its part number says it."
+    ),
+    "memory.chips": (
+        "How many memory chips has one module (count the equal black ones on both sides: 8 or 16, 9 or 18 with error"
+        " correction)?"
+    ),
+    "board.memory_max_chip_mbit": (
+        "Which memory chips does the board take (1, 2, 4 Gbit)? Its manual or memory list says it, or names modules of this"
+        " size with 8 chips."
+    ),
+    "memory.module_mib": f"How large is each memory module? {_ON_LABEL}",
     "memory.rate_mts": f"What rate are the modules rated for (PC3-10600 = 1333 MT/s)? {_ON_LABEL}",
     "board.memory_generation": (
         "Which memory generation do the board's slots take? Look into its manual or at the modules in it."

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from partsolver.report.words.not_checked import HEADING, NOTE
+
 RAILS = {
     "12v": "12 V, all together",
     "5v": "5 V",
@@ -69,6 +71,7 @@ NO_PICTURE_INTRO = (
 )
 ANSWER = "Answer"
 FITTING = "findings that fit"
+NOT_CHECKED, NOT_CHECKED_NOTE = HEADING, NOTE
 DRAWING = "Drawing of the tray, and its holes"
 ONE_BY_ONE, BACK, ALL_STEPS, DONE = "Step by step", "Back", "All", "Done, next"
 DISCLAIMER = (

@@ -46,6 +46,8 @@ def _sata(finding: Finding, names: Names) -> str:
 
 def _pata(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
+        if finding.fact("bridge"):
+            return "Whether the board has a SATA port left for the adapter of the PATA drive is not known."
         return "How many PATA channels the board has is not known."
     if finding.fact("today"):
         return "The PATA drives are connected today."
@@ -54,6 +56,10 @@ def _pata(finding: Finding, names: Names) -> str:
 
 def _m2(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
+        if finding.fact("module"):
+            return (
+                f"Key or length of {finding.fact('module')} is not known: it may not go into the M.2 socket."
+            )
         return "Which M.2 sockets the board has is not known."
     if finding.fact("today"):
         return "The M.2 modules sit in the board today."
@@ -82,6 +88,11 @@ def _floppy(finding: Finding, names: Names) -> str:
 def _link(finding: Finding, names: Names) -> str:
     now = finding.fact("now_mbs")
     before = "" if now is None else f" (now {now} MB/s)"
+    if finding.fact("port_rate"):
+        return (
+            f"Which rate the board's SATA ports have is not known; the system drive itself reads"
+            f" {finding.fact('drive_mbs')} MB/s{before}."
+        )
     return (
         f"The system drive reads {finding.value} MB/s{before}; its link carries {finding.fact('link_mbs')}"
         f" MB/s, the drive itself {finding.fact('drive_mbs')}."
@@ -196,6 +207,10 @@ WORDS: dict[str, RuleWords] = {
 QUESTIONS: dict[str, str] = {
     "drive.used_gb": "How much is in use on the system drive, in GB? The system's disk management says it.",
     "board.sata_6g_ports": "How many SATA ports has the board, and of which rate (board manual)?",
+    "board.sata_3g_ports": "How many SATA ports of 3 Gb/s has the board (board manual)?",
+    "board.sata_1g5_ports": "How many SATA ports of 1.5 Gb/s has the board (board manual)?",
+    "drive.m2_key": "Where are the notches of the M.2 module: key M, key B, or both (data sheet, or a look)?",
+    "drive.m2_length_mm": "How long is the M.2 module (2280 is 80 mm, 22110 is 110 mm; data sheet)?",
     "board.pata_channels": "How many PATA headers (40 contacts) has the board (board manual or a look)?",
     "board.m2_slots": (
         "Which M.2 sockets has the board: key, length, NVMe or SATA, and which SATA ports they switch off"

@@ -46,6 +46,7 @@ FORMS = {
 TAX_WORDS = {
     "net": "prices are NET; counted gross with {rate}",
     "gross": "prices hold the tax",
+    "shelf": "yours: for nothing, or for the worth you say; used unless you say otherwise",
     "final": "prices are final, no tax in them can be told",
 }
 # What was left out, in two words.
@@ -61,6 +62,7 @@ SHORT_REASONS = {
     "no-price": "without a price",
     "bad-price": "without a price",
     "from-price": "without a price",
+    "currency": "in another currency",
 }
 
 
@@ -92,6 +94,6 @@ REASONS = {
     "too-large": "larger than {detail}",
     "several": "several products on one page, and nothing says which it is about ({detail})",
     "bad-value": "a value that the column does not take ({detail})",
-    "currency": "a price in another currency ({detail}); state a rate",
+    "currency": "a price in another currency ({detail}): say what one is worth in yours, --exchange {detail}=RATE",
     "quantity": "the price is for several pieces ({detail})",
 }

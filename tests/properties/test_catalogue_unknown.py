@@ -1,0 +1,239 @@
+"""One fact of a catalogue part unknown at a time, for every fact in the ``READS`` of a rule: no exception, no verdict
+better than with the worst value that the fact can have, none worse than with the best, and a question that names it."""
+
+from __future__ import annotations
+
+import random
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import fields, replace
+from functools import cache
+from typing import Any
+
+import pytest
+from conftest import FULL
+from oracle_worlds import world_of
+from pcs import WORLDS as PCS
+from pcs import world
+from support import combinations, needs_of
+
+from partsolver.catalog.dictionary import columns
+from partsolver.catalog.records import TABLES
+from partsolver.plan.draft import Draft, Line
+from partsolver.problem.candidates import Candidate, Parts, SlotName
+from partsolver.problem.join import join
+from partsolver.problem.problem import Problem
+from partsolver.rules import all_rules
+
+WORLDS = 300 if FULL else 8
+TABLE_OF: dict[str, str] = {
+    "board": "boards",
+    "cpu": "cpus",
+    "memory": "memory",
+    "cooler": "coolers",
+    "psu": "psus",
+    "case": "cases",
+    "drive": "drives",
+}
+RULES = [rule for rule in all_rules() if not rule.ID.startswith("buying.")]
+FACTS = sorted(
+    {
+        (slot, path.rpartition(".")[2])
+        for rule in RULES
+        for slot, paths in rule.READS.items()
+        for path in paths
+        if path.rpartition(".")[2] in {f.name for f in fields(TABLES[TABLE_OF[slot]])} - {"id", "name"}
+    }
+)
+# A set of parts in a problem: the keys, and where an offer makes several candidates of a part, which of them.
+Choice = tuple[tuple[SlotName, str], ...]
+
+
+def worlds() -> Iterator[Problem]:
+    for name in PCS:
+        yield world(name)
+    for number in range(WORLDS):
+        yield world_of(number).problem
+
+
+@cache
+def samples() -> tuple[tuple[Problem, tuple[Parts, ...]], ...]:
+    """Problems, each with some of its combinations."""
+    draw = random.Random(7)
+    found = []
+    for problem in worlds():
+        if len(problem.slot("board")) > 10:
+            listed = [Parts(tuple(draw.choice(problem.slot(s)) for s, _ in problem.candidates.items()))]  # type: ignore[arg-type]
+        else:
+            listed = list(combinations(problem))
+        found.append((problem, tuple(draw.sample(listed, min(3, len(listed))))))
+    return tuple(found)
+
+
+@cache
+def pool() -> dict[tuple[str, str], tuple[Any, ...]]:
+    """Every value that a column has in some world."""
+    values: dict[tuple[str, str], dict[Any, None]] = defaultdict(dict)
+    for problem, _ in samples():
+        for slot, table in TABLE_OF.items():
+            own = getattr(problem.survey, slot, None)
+            for row in (
+                *problem.source.tables[table],
+                *([own] if slot in ("board", "cpu", "psu", "case") else []),
+            ):
+                for field in fields(row):
+                    values[slot, field.name][getattr(row, field.name)] = None
+    return {key: tuple(v for v in found if v is not None) for key, found in values.items()}
+
+
+def measured(fact: str) -> bool:
+    """Whether a number is a quantity (0 is none of its values) and no count."""
+    return fact.rpartition("_")[2] not in (
+        "ports",
+        "headers",
+        "slots",
+        "channels",
+        "modules",
+        "kits",
+        "openings",
+        "plugs",
+        "fans",
+        "level",
+        "leads",
+        "score",
+    )
+
+
+def values_of(slot: str, fact: str, own: Any) -> list[Any]:
+    """Values that the fact can have: every word of its list, some beside its own, and what other worlds have."""
+    kind, _, words = columns()[TABLE_OF[slot]][fact].type.partition(":")
+    found: list[Any] = [
+        v for v in pool().get((slot, fact), ()) if not (v == 0 and isinstance(v, int) and measured(fact))
+    ][:12]
+    if kind == "choice":
+        found += words.split("|")
+    elif kind == "yesno":
+        found += [True, False]
+    elif kind == "int" and isinstance(own, int):
+        found += [own // 2, own * 2] if measured(fact) else [0, 1, own + 1]
+    elif isinstance(own, tuple):
+        found += [(), own[:1], own + own[-1:]]
+    return list(dict.fromkeys([own, *found]))
+
+
+def with_fact(problem: Problem, slot: str, part: str, fact: str, value: Any) -> Problem:
+    """The problem with one cell of the catalogue changed."""
+    table = TABLE_OF[slot]
+    rows = [replace(row, **{fact: value}) if row.id == part else row for row in problem.source.tables[table]]
+    catalog = replace(problem.source, tables={**problem.source.tables, table: tuple(rows)})
+    return join(problem.survey, catalog, problem.brief)
+
+
+def same_parts(parts: Parts, problem: Problem) -> Parts | None:
+    """The same choice in a changed problem; None where it is none there."""
+    picked = []
+    for own in parts.picked:
+        twins = [c for c in problem.slot(own.slot) if c.id == own.id and c.quantity == own.quantity]
+        found = next((c for c in twins if c.key == own.key), None)
+        if found is None and own.slot != "memory" and own.id is not None and twins:
+            found = twins[0]  # what an offer says of it stands in the key
+        if found is None:
+            return None
+        picked.append(found)
+    return Parts(tuple(picked))
+
+
+def judged(rule: Any, problem: Problem, parts: Parts) -> tuple[bool, frozenset[str], frozenset[str], bool]:
+    """(whether it fails, what it needs bought, what it asks, whether it bars)."""
+    needs = needs_of(rule, parts, problem)
+    lines = tuple(Line(n.options[0][0], n.options[0][1], 0, need=n) for n in needs if n.options)
+    said = rule.admits(Draft(parts, lines, (), 0, 0), problem)
+    failing = any(f.verdict == "fails" for f in said)
+    asked = frozenset(f.question for f in said if f.question)
+    return failing, frozenset(n.kind for n in needs), asked, any(f.blocks for f in said)
+
+
+def is_named(problem: Problem, parts: Parts, slot: str, fact: str) -> bool:
+    """Whether some rule asks for the fact of the part in that slot."""
+    path = f"{slot}:{parts.candidate(slot).id}.{fact}"  # type: ignore[arg-type]
+    return any(path in judged(rule, problem, parts)[2] for rule in RULES)
+
+
+def trouble(rule: Any, slot: str, fact: str, problem: Problem, parts: Parts) -> list[str]:
+    """What is wrong with what a rule says while the fact is not known."""
+    candidate: Candidate[Any] = parts.candidate(slot)  # type: ignore[arg-type]
+    part = str(candidate.id)
+    poorer = with_fact(problem, slot, part, fact, None)
+    dark = same_parts(parts, poorer)
+    if dark is None:
+        return []
+    fails, needs, asked, _ = judged(rule, poorer, dark)
+    for path in asked:
+        table = path.partition(".")[0]
+        if table in TABLE_OF and not dark.candidate(table).kept and dark.candidate(table).id:  # type: ignore[arg-type]
+            return [f"asks {path} of the survey where the part is bought"]
+    row = next(r for r in problem.source.tables[TABLE_OF[slot]] if r.id == part)
+    found, known = [], []
+    for value in values_of(slot, fact, getattr(row, fact)):
+        other = with_fact(problem, slot, part, fact, value)
+        bright = same_parts(parts, other)
+        if bright is None:
+            continue
+        known.append((value, *judged(rule, other, bright)))
+    for value, bad, wanted, _, _ in known:
+        if (bad or wanted - needs) and not (fails or is_named(poorer, dark, slot, fact)):
+            found.append(f"silent, yet {value!r} {'fails' if bad else f'needs {sorted(wanted - needs)}'}")
+    if fails and known and any(not bad for _, bad, *_ in known):
+        value = next(v for v, bad, *_ in known if not bad)
+        found.append(f"fails, yet {value!r} does not")
+    spared = [v for v, bad, wanted, *_ in known if not bad and needs - wanted]
+    if spared and not is_named(poorer, dark, slot, fact):
+        value = spared[0]
+        found.append(f"buys {sorted(needs)}, yet {value!r} does not need it")
+    return found
+
+
+# Facts that the trade fills in, with the rules whose verdict then does not wait for them.
+_BY_CLASS = (
+    "an estimate of its class and year; what it may reach at most warns, and is asked where that decides"
+)
+FILLED_IN: dict[tuple[str, str], tuple[str, str]] = {
+    ("board", "cpu_power_limit_w"): (
+        "platform.power",
+        "every desktop board of its time takes the 65 W class",
+    ),
+    ("board", "load_mw"): ("power.", _BY_CLASS),
+    ("board", "year"): ("power.", _BY_CLASS),
+    ("cpu", "power_limit_w"): ("power.", _BY_CLASS),
+    ("cpu", "year"): ("power.", _BY_CLASS),
+    ("board", "slots"): ("power.", "a card counts with its load until it is known to have no place"),
+    ("cpu", "legacy_video"): ("os.start", "graphics of early years do; of later ones it is asked"),
+    ("cpu", "tdp_w"): ("platform.power", "the rated heat is never above the stated power"),
+    ("psu", "condition"): ("power.condition", "goods sold as new show no damage; of used ones it is asked"),
+    ("psu", "year"): (
+        "power.",
+        "a supply sold as new counts as made this year; a used one of unknown year counts as old",
+    ),
+    ("psu", "peak_12v_ma"): ("power.startup", "a peak is never below the continuous current"),
+}
+
+
+@pytest.mark.parametrize(("slot", "fact"), FACTS, ids=lambda v: str(v))
+def test_one_fact_of_a_part_on_sale_unknown(slot: str, fact: str) -> None:
+    readers = [r for r in RULES if any(p.rpartition(".")[2] == fact for p in r.READS.get(slot, ()))]  # type: ignore[call-overload]
+    tried = 0
+    wrong: dict[str, str] = {}
+    for problem, listed in samples():
+        for parts in listed:
+            if parts.candidate(slot).id is None:  # type: ignore[arg-type]
+                continue
+            for rule in readers:
+                tried += 1
+                if rule.ID.startswith(FILLED_IN.get((slot, fact), ("-", ""))[0]):
+                    dark = with_fact(problem, slot, str(parts.candidate(slot).id), fact, None)  # type: ignore[arg-type]
+                    assert (own := same_parts(parts, dark)) is None or judged(rule, dark, own)
+                    continue
+                for said in trouble(rule, slot, fact, problem, parts):
+                    wrong.setdefault(f"{rule.ID}: {said}", f"{parts.keys}")
+    assert not wrong, "\n".join(f"{k}   {v}" for k, v in wrong.items())
+    assert tried or slot in ("psu", "case", "drive", "cooler")

@@ -1,0 +1,150 @@
+"""memory.voltage and memory.organisation. Outside: JEDEC JESD79-3 (1.5 V) and its addendum (1.35 V); limits of the 4-series, LGA1155
+and LGA775 boards from Intel DG43GT technical product specification p. 16 and DZ77BH-55K table 4; LGA1151 with DDR3 from press
+reports of 2015; an unbuffered 64-bit module of 16 chips in one rank has 4-bit chips (JEDEC widths 4, 8, 16)."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from support import BOARD, KIT, MEMORY, SELLER, agree, findings, make_problem, make_survey, pick
+
+from partsolver.problem.problem import Problem
+from partsolver.rules import memory_mixing, memory_organisation, memory_voltage
+from partsolver.standards.memory import chip_width_bits
+
+GIB = 1024
+
+
+def ddr3(board: dict[str, Any], kit: dict[str, Any], **kept: Any) -> Problem:
+    """A DDR3 board, a DDR3 kit, two present DDR3 modules."""
+    return make_problem(
+        make_survey(memory=(MEMORY.model_copy(update=kept),)),
+        boards=[replace(BOARD, memory_generation="ddr3", **board)],
+        memory=[replace(KIT, generation="ddr3", rate_mts=1600, **kit)],
+        coolers=(),
+    )
+
+
+@pytest.mark.parametrize(
+    "board, voltage_mv, verdict, raised",
+    [
+        ({"socket": "lga1151"}, 1350, "fits", None),
+        ({"socket": "lga1151"}, 1351, "fails", None),
+        ({"socket": "lga1151"}, 1500, "fails", None),
+        ({"socket": "lga1151"}, 1650, "fails", None),
+        ({"socket": "lga1151"}, None, "unknown", None),
+        ({"memory_voltage_mv": 1350}, 1500, "fails", None),  # stated by the board
+        ({"socket": "lga1151", "memory_voltage_mv": 1500}, 1500, "fits", None),  # the board's own word counts
+        ({"socket": "lga1150"}, 1350, "fits", None),  # runs at 1.5 V too
+        ({"socket": "lga1150"}, 1500, "fits", None),
+        ({"socket": "lga1150"}, 1650, "fits", "yes"),  # its standard profile
+        ({"memory_voltage_mv": 1500}, 1650, "fits", "yes"),
+    ],
+)
+def test_voltage(board: dict[str, Any], voltage_mv: int | None, verdict: str, raised: str | None) -> None:
+    problem = ddr3(board, {"voltage_mv": voltage_mv})
+    (found,) = findings(memory_voltage, problem, pick(problem, memory="kit-a*1"))
+    assert (found.verdict, found.fact("raised"), found.blocks) == (verdict, raised, False)
+    assert found.question == ("memory:kit-a.voltage_mv" if verdict == "unknown" else None)
+    if verdict == "fails":
+        assert (found.limit, found.margin, found.unit) == (1350, 1350 - (voltage_mv or 0), "mV")
+    agree(memory_voltage, problem)
+
+
+def test_voltage_not_stated_is_no_question_on_ordinary_slots() -> None:
+    problem = ddr3({"socket": "lga1150"}, {"voltage_mv": None})
+    assert findings(memory_voltage, problem, pick(problem, memory="kit-a*1")) == ()
+    ddr4 = make_problem(boards=[replace(BOARD, socket="lga1151")])
+    assert findings(memory_voltage, ddr4)[0].verdict == "fits"  # 1.2 V, and no limit for DDR4
+
+
+def test_kept_modules_on_low_voltage_slots() -> None:
+    """Asked with the words of the label; on the present board they work today."""
+    for voltage_mv, verdict in ((None, "unknown"), (1500, "fails"), (1350, "fits")):
+        problem = ddr3({"socket": "lga1151"}, {"voltage_mv": 1350}, voltage_mv=voltage_mv)
+        (found,) = findings(memory_voltage, problem, pick(problem, memory="kept-memory"))
+        assert found.verdict == verdict
+        assert found.question == ("memory.voltage_mv" if voltage_mv is None else None)
+        (both,) = findings(memory_voltage, problem, pick(problem, memory="kit-a*1+kept-memory"))
+        assert both.verdict == verdict
+        today = pick(problem, board="kept-board", cpu="kept-cpu", memory="kept-memory")
+        assert findings(memory_voltage, problem, today) == ()
+        assert min(agree(memory_voltage, problem)) > 0 or voltage_mv != 1500
+
+
+@pytest.mark.parametrize(
+    "board, mib, chips, verdict, question",
+    [
+        # 4 GiB on a board of the 4-series: 16 chips of 2 Gbit are the only way (Intel DG43GT: 2 Gbit)
+        ({"memory_max_chip_mbit": 2048}, 4 * GIB, 16, "fits", None),
+        ({"memory_max_chip_mbit": 2048}, 4 * GIB, 8, "fails", None),
+        ({"memory_max_chip_mbit": 2048}, 4 * GIB, None, "unknown", "memory:kit-a.chips"),
+        ({"memory_max_chip_mbit": 2048}, 8 * GIB, None, "fails", None),  # not even with 16
+        ({"memory_max_chip_mbit": 2048}, 2 * GIB, None, "fits", None),  # even with 8
+        ({"memory_max_chip_mbit": 2047}, 2 * GIB, 8, "fails", None),
+        ({"socket": "lga775"}, 4 * GIB, 16, "fits", None),
+        ({"socket": "lga775"}, 4 * GIB, 8, "unknown", "board:board-a.memory_max_chip_mbit"),
+        ({"socket": "lga775"}, 4 * GIB, None, "unknown", "memory:kit-a.chips"),
+        ({"socket": "lga1155"}, 8 * GIB, 16, "fits", None),  # DZ77BH-55K: 4 Gbit, 8 GB
+        ({"socket": "lga1155"}, 16 * GIB, 16, "unknown", "board:board-a.memory_max_chip_mbit"),
+    ],
+)
+def test_size_of_the_chips(
+    board: dict[str, Any], mib: int, chips: int | None, verdict: str, question: str | None
+) -> None:
+    problem = ddr3(board, {"module_mib": mib, "chips": chips, "ranks": None})
+    (found,) = findings(memory_organisation, problem, pick(problem, memory="kit-a*1"))
+    assert (found.verdict, found.question, found.blocks) == (verdict, question, False)
+    if verdict == "fails":
+        assert found.margin == found.limit - found.value < 0 and found.unit == "Mbit"
+    agree(memory_organisation, problem)
+
+
+def test_boards_of_which_nothing_is_known_ask_nothing() -> None:
+    problem = ddr3({}, {"module_mib": 16 * GIB, "chips": None})
+    assert findings(memory_organisation, problem, pick(problem, memory="kit-a*1")) == ()
+
+
+@pytest.mark.parametrize(
+    "socket, ranks, chips, registered, good",
+    [
+        ("lga1155", 1, 16, False, False),  # 4-bit chips, unbuffered
+        ("lga1155", 1, 16, True, True),
+        ("lga1155", 2, 16, False, True),  # two ranks of 8-bit chips
+        ("am3", 1, 16, False, True),  # sold for such boards
+        ("lga775", 2, 8, False, False),  # two-sided, 16-bit chips
+        ("am2", 2, 8, False, False),
+        ("am2", 1, 8, False, True),
+        ("lga1155", 2, 8, False, True),
+        ("lga775", 1, 4, False, True),  # one-sided, 16-bit chips
+        ("lga775", None, 8, False, True),
+    ],
+)
+def test_width_of_the_chips(socket: str, ranks: int | None, chips: int, registered: bool, good: bool) -> None:
+    made = {"ranks": ranks, "chips": chips, "registered": registered, "module_mib": GIB}
+    problem = ddr3({"socket": socket}, made)
+    found = findings(memory_organisation, problem, pick(problem, memory="kit-a*1"))
+    assert all(f.admits for f in found) == good
+    if not good:
+        assert found[0].value == 64 * (ranks or 0) // chips
+    agree(memory_organisation, problem)
+
+
+def test_width() -> None:
+    assert [chip_width_bits(r, c) for r, c in ((1, 8), (2, 16), (1, 16), (1, 4), (2, 8), (1, 9))] == [
+        8,
+        8,
+        4,
+        16,
+        16,
+        None,
+    ]
+
+
+def test_two_kits_of_one_kind_get_the_caution() -> None:
+    problem = make_problem(memory=[KIT], sellers=[replace(SELLER, returns_days=30)], coolers=())
+    (found,) = findings(memory_mixing, problem, pick(problem, memory="kit-a*2"))
+    assert found.facts == (("kits", 2), ("new", 4), ("returns_days", 30), ("two_per_channel", "yes"))
+    assert found.admits and findings(memory_mixing, problem, pick(problem, memory="kit-a*1")) == ()
