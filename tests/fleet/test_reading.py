@@ -61,14 +61,18 @@ def test_a_broken_survey_is_reported_and_the_rest_goes_on(
     folder: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     (folder / "broken.toml").write_text("[pc\n", encoding="utf-8")
-    for name in ("accounts", "library", "reception", "store-room"):
+    text = (folder / "accounts.toml").read_text(encoding="utf-8")
+    (folder / "accounts.toml").write_text(
+        text.replace('use = "office"', 'use = "knitting"'), encoding="utf-8"
+    )
+    for name in ("library", "reception", "store-room"):
         (folder / f"{name}.toml").unlink()
     assert run(["fleet", str(folder), "--demo", "--budget", "60", "--format", "json"]) == 0
     told = capsys.readouterr()
     document = json.loads(told.out)
-    assert [one["pc"] for one in document["broken"]] == ["broken"] and "broken.toml" in document["broken"][0][
-        "faults"
-    ][0]
+    assert [one["pc"] for one in document["broken"]] == ["accounts", "broken"]
+    told_of = [one["faults"][0] for one in document["broken"]]
+    assert "knitting" in told_of[0] and "broken.toml" in told_of[1]
     assert sorted(one["pc"] for one in document["pcs"]) == ["courses-1", "courses-2"]
     assert "broken is left out" in told.err
 
