@@ -15,6 +15,7 @@ from partsolver.base.quantities import given_amount
 from partsolver.base.textfile import read_text
 from partsolver.catalog.load import Catalog
 from partsolver.catalog.records import Offer
+from partsolver.fleet.columns import problem_of
 from partsolver.fleet.records import SHELF, Break, Fleet, FleetWishes, PcClass
 from partsolver.fleet.takeouts import extended
 from partsolver.survey.load import load_survey
@@ -44,6 +45,13 @@ def read_fleet(folder: Path, catalog: Catalog, wishes: FleetWishes, changes: dic
             continue
         brief = brief.model_copy(update=changes)
         groups[_digest(survey, brief)].append((path.stem, survey, brief))
+    for key, found in list(groups.items()):
+        try:
+            # What only shows beside the catalogue (a use that does not exist) breaks this kind of PC, not the fleet.
+            problem_of(PcClass(key, found[0][1], found[0][2], ()), catalog, ())
+        except InputRefused as error:
+            broken += [(name, error.faults) for name, _, _ in groups.pop(key)]
+    broken.sort(key=lambda item: item[0])
     listed = sorted(groups.items(), key=lambda item: item[1][0][0])
     classes = tuple(
         PcClass(key, found[0][1], found[0][2], tuple(name for name, _, _ in found)) for key, found in listed
@@ -54,7 +62,7 @@ def read_fleet(folder: Path, catalog: Catalog, wishes: FleetWishes, changes: dic
 
 
 def _digest(survey: Survey, brief: Brief) -> str:
-    """Of all that matters: what a PC is called, and where it stands, does not. The budget, the goal and the least
+    """Of all that matters: what a PC is called, where it stands and how its file is written does not. The budget, the goal and the least
     speed-up are the fleet's."""
     pc = survey.pc.model_dump(mode="json")
     pc.pop("name")

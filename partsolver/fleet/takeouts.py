@@ -40,7 +40,8 @@ def extended(
         tables[table] = tuple(sorted((*tables[table], *new.values()), key=lambda row: row.id))
         table_of.update(dict.fromkeys(new, table))
     sellers = [_free_seller(SHELF, "the shelf"), _free_seller(TAKEN_OUT, "taken out of a PC of the fleet")]
-    tables["sellers"] = (*tables["sellers"], *sellers)
+    there = {seller.id for seller in tables["sellers"]}
+    tables["sellers"] = (*tables["sellers"], *(seller for seller in sellers if seller.id not in there))
     tables["offers"] = _in_order((*tables["offers"], *shelf, *offers.values()))
     return replace(catalog, tables=tables, table_of=table_of), take_outs
 

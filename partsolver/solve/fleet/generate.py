@@ -30,10 +30,10 @@ from partsolver.solve.fleet.whole import chosen
 # Rounds of prices, and plans asked of a class in each.
 MOST_ROUNDS, WANTED = 60, 4
 # Plans of a class that are asked for to close a difference: while a seller can still be decided, and at the end.
-FEW, MANY = 150, 800
+FEW, MANY = 150, 400
 # How many parts of the choices are looked at: for the first goal, for each step of the slowest PCs, for the cost, for
 # the last goal among equals.
-MOST_NODES, MOST_STEP, MOST_COST, MOST_LAST = 60, 5, 12, 3
+MOST_NODES, MOST_STEP, MOST_COST, MOST_LAST = 24, 5, 12, 3
 # The share of the solver's limit that each part may take, and that the first choice of a later goal may take.
 SHARE = 8
 # Larger fleets are searched to within this share of the bound.

@@ -1,0 +1,148 @@
+"""A fleet's folder: PCs alike in all that matters are one kind, broken surveys are reported, faults of the stock refused."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+
+from partsolver.base.errors import InputRefused
+from partsolver.catalog.dictionary import data_folder
+from partsolver.catalog.load import Catalog, load_catalog
+from partsolver.cli import run
+from partsolver.fleet.reading import read_fleet
+from partsolver.fleet.records import Fleet, FleetWishes
+
+WISHES = FleetWishes("most-pcs", 30000, "1.25")
+
+
+@pytest.fixture(scope="module")
+def catalog() -> Catalog:
+    return load_catalog(data_folder() / "demo")
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    shutil.copytree(data_folder() / "demo-fleet", tmp_path / "fleet")
+    return tmp_path / "fleet"
+
+
+def read(folder: Path, catalog: Catalog) -> Fleet:
+    return read_fleet(folder, catalog, WISHES, {})
+
+
+def test_names_and_comments_make_no_kind(folder: Path, catalog: Catalog) -> None:
+    before = read(folder, catalog)
+    assert [one.pcs for one in before.classes if one.size > 1] == [("courses-1", "courses-2")]
+    text = (folder / "courses-1.toml").read_text(encoding="utf-8")
+    (folder / "third.toml").write_text("# another file of the same kind\n" + text, encoding="utf-8")
+    (folder / "fourth.toml").write_text(
+        text.replace("count = 2\nregistered", "count = 1\nregistered"), encoding="utf-8"
+    )
+    after = read(folder, catalog)
+    assert len(after.classes) == len(before.classes) + 1
+    assert ("courses-1", "courses-2", "third") in [one.pcs for one in after.classes]
+
+
+def test_alike_parts_of_several_kinds_are_one_part(folder: Path, catalog: Catalog) -> None:
+    """The 2 GiB modules of all PCs are the same; the slower processor of the reception is another than the others'."""
+    fleet = read(folder, catalog)
+    items = {one.pcs[0]: {t.slot: t.item for t in fleet.take_outs[one.key]} for one in fleet.classes}
+    assert items["accounts"]["memory"] == items["courses-1"]["memory"] == items["library"]["memory"]
+    assert items["accounts"]["memory"] != items["reception"]["memory"]
+    assert items["accounts"]["cpu"] == items["courses-1"]["cpu"] != items["reception"]["cpu"]
+    assert items["library"]["cpu"] == items["store-room"]["cpu"]
+    assert "board" not in items["store-room"]  # it does not work
+
+
+def test_a_broken_survey_is_reported_and_the_rest_goes_on(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (folder / "broken.toml").write_text("[pc\n", encoding="utf-8")
+    text = (folder / "accounts.toml").read_text(encoding="utf-8")
+    (folder / "accounts.toml").write_text(
+        text.replace('use = "office"', 'use = "knitting"'), encoding="utf-8"
+    )
+    for name in ("library", "reception", "store-room"):
+        (folder / f"{name}.toml").unlink()
+    assert run(["fleet", str(folder), "--demo", "--budget", "60", "--format", "json"]) == 0
+    told = capsys.readouterr()
+    document = json.loads(told.out)
+    assert [one["pc"] for one in document["broken"]] == ["accounts", "broken"]
+    told_of = [one["faults"][0] for one in document["broken"]]
+    assert "knitting" in told_of[0] and "broken.toml" in told_of[1]
+    assert sorted(one["pc"] for one in document["pcs"]) == ["courses-1", "courses-2"]
+    assert "broken is left out" in told.err
+
+
+@pytest.mark.parametrize(
+    ("file", "text", "told"),
+    [
+        ("shelf.csv", "part,count\nnothing-like-this,1\n", "shelf.csv:2 part"),
+        ("shelf.csv", "part,count\ntransom-t4-30,many\n", "shelf.csv:2 count"),
+        ("shelf.csv", "part,count,condition\ntransom-t4-30,1,shiny\n", "shelf.csv:2 condition"),
+        ("shelf.csv", "piece,count\ntransom-t4-30,1\n", "shelf.csv"),
+        (
+            "price-breaks.csv",
+            "part,seller,from,price\ncool-disc,nobody,2,9.00\n",
+            "price-breaks.csv:2 seller",
+        ),
+        (
+            "price-breaks.csv",
+            "part,seller,from,price\ncool-disc,millrace,1,9.00\n",
+            "price-breaks.csv:2 from",
+        ),
+        (
+            "price-breaks.csv",
+            "part,seller,from,price\ncool-disc,millrace,2,cheap\n",
+            "price-breaks.csv:2 price",
+        ),
+    ],
+)
+def test_faults_of_the_stock_are_refused(
+    folder: Path, catalog: Catalog, file: str, text: str, told: str
+) -> None:
+    (folder / file).write_text(text, encoding="utf-8")
+    with pytest.raises(InputRefused) as refused:
+        read(folder, catalog)
+    assert told in str(refused.value)
+
+
+def test_refused_before_anything_is_solved(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "empty").mkdir()
+    assert run(["fleet", str(tmp_path / "none"), "--demo"]) == 2
+    assert "no such folder" in capsys.readouterr().err
+    assert run(["fleet", str(tmp_path / "empty"), "--demo"]) == 2
+    assert "holds no survey" in capsys.readouterr().err
+    assert run(["fleet", "--demo", "--min-speedup", "fast"]) == 2
+    assert run(["fleet", "--demo", "--workers", "0"]) == 2
+    assert run(["fleet", "--demo", "--budget", "-3"]) == 2
+    (tmp_path / "out").mkdir()
+    (tmp_path / "out" / "there.txt").write_text("x")
+    assert run(["fleet", "--demo", "--out", str(tmp_path / "out")]) == 2
+    assert "not empty" in capsys.readouterr().err
+
+
+def test_files_for_the_bench(folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """An index page that leads to a sheet of each PC that is built, tables that add up to the orders, no script."""
+    for name in ("accounts", "library", "reception"):
+        (folder / f"{name}.toml").unlink()
+    out = tmp_path / "out"
+    assert run(["fleet", str(folder), "--demo", "--budget", "200", "--out", str(out)]) == 0
+    text = capsys.readouterr().out
+    document = json.loads((out / "fleet.json").read_text(encoding="utf-8"))
+    assert (out / "fleet.txt").read_text(encoding="utf-8") == text
+    index = (out / "index.html").read_text(encoding="utf-8")
+    for pc in document["pcs"]:
+        sheet = out / f"sheet-{pc['pc']}.html"
+        assert sheet.exists() == (pc["what"] == "plan")
+        assert (f'href="sheet-{pc["pc"]}.html"' in index) == sheet.exists()
+        if sheet.exists():
+            assert pc["pc"] in sheet.read_text(encoding="utf-8")
+    rows = (out / "orders.csv").read_text(encoding="utf-8").splitlines()[1:]
+    total = sum(round(100 * float(row.rsplit(",", 1)[1])) for row in rows)
+    assert total == round(100 * float(document["cost"]))
+    picked = (out / "picking-list.csv").read_text(encoding="utf-8").splitlines()[1:]
+    assert len(picked) == len(document["picking_list"]) and "<script" not in index
