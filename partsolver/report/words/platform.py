@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
+from partsolver.report.page import date_words
 from partsolver.report.words.record import Names, RuleWords, name_of
 from partsolver.rules import platform_firmware, platform_power, platform_socket, platform_support
 
@@ -95,7 +96,7 @@ def _firmware(finding: Finding, names: Names) -> str:
             to = name_of(names, str(finding.fact("send_to")))
             way = (
                 f"send it in to {to}, about {finding.fact('send_days')} days there and back, when it has arrived"
-                f" (back on {finding.fact('send_back')} at the earliest"
+                f" (back on {date_words(str(finding.fact('send_back')))} at the earliest"
                 f"{': LATER than the day that was wished' if finding.fact('send_late') else ''});"
                 " ask before whether they take a board that they did not sell"
             )
