@@ -110,9 +110,23 @@ def test_the_boards_own_graphics_count_with_their_score() -> None:
 
 
 def test_a_card_that_stays_dark_counts_for_nothing_in_the_time() -> None:
-    """A card without a UEFI part on a board that starts in UEFI mode only: the processor's graphics work."""
-    own = Card(name="own", kind="graphics", bus="pcie", lanes=16, graphics_score=5000, uefi=False)
-    for modes, by_card in ((("uefi",), False), (("legacy", "uefi"), True)):
+    """A card without a UEFI part on a board that starts in UEFI mode only, or with a part for no mode of the board: the
+    processor's graphics work."""
+    for modes, legacy, by_card in (
+        (("uefi",), None, False),
+        (("legacy", "uefi"), None, True),
+        (("legacy", "uefi"), False, False),  # found by the oracle
+        (("legacy",), False, False),
+    ):
+        own = Card(
+            name="own",
+            kind="graphics",
+            bus="pcie",
+            lanes=16,
+            graphics_score=5000,
+            uefi=False,
+            legacy_video=legacy,
+        )
         problem = make_problem(
             make_survey(cards=(own,)), GAMES, boards=[replace(BOARD, firmware_modes=modes)]
         )

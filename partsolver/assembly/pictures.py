@@ -37,9 +37,9 @@ class Source:
 
 def dark_card(card: Card, board: Board) -> str:
     """The start mode for want of which a card is known to show nothing on a board: uefi, legacy, or "" for none."""
-    if board.firmware_modes == ("uefi",) and card.uefi is False:
-        return "uefi"
-    return "legacy" if board.firmware_modes == ("legacy",) and card.legacy_video is False else ""
+    lacks = {"uefi": card.uefi is False, "legacy": card.legacy_video is False}
+    modes = board.firmware_modes
+    return modes[-1] if modes and all(lacks.get(mode, False) for mode in modes) else ""
 
 
 def picture_sources(

@@ -24,7 +24,7 @@ from partsolver.performance.present import present_time_ppm
 from partsolver.performance.time import time_ppm
 from partsolver.plan.bundles import bundle_group, purchase_group, usable_bundles
 from partsolver.plan.draft import Need
-from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate, Parts
+from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate, Parts, SlotName
 from partsolver.problem.join import join
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules, buying_budget, buying_order, buying_stock
@@ -75,10 +75,15 @@ def rules_of_parts() -> tuple[Rule, ...]:
     return tuple(rule for rule in all_rules() if rule.ID not in OF_THE_FLEET)
 
 
+# What a fleet's plan never replaces: a graphics card is not bought for it either.
+KEPT_SLOTS: tuple[SlotName, ...] = ("psu", "case", "drive", "graphics")
+
+
 def problem_of(one: PcClass, catalog: Catalog, take_outs: Sequence[TakeOut]) -> Problem:
     """The problem of one PC of a class: no money of its own, and what is kept stays. Another PC's board, processor or
     cooler is no candidate where it is the same as its own."""
     same = own_parts(take_outs)
+    cards = [card.id for card in catalog.tables["graphics"]]
     brief = one.brief.model_copy(
         update={
             "budget": None,
@@ -86,7 +91,7 @@ def problem_of(one: PcClass, catalog: Catalog, take_outs: Sequence[TakeOut]) -> 
             "goal": "speed",
             "replace": (),
             "including": (),
-            "without": tuple(sorted({*one.brief.without, *same})),
+            "without": tuple(sorted({*one.brief.without, *same, *cards})),
         }
     )
     return join(one.survey, catalog, brief)
@@ -189,7 +194,7 @@ class Pricer:
         assert self.found is not None
         rows, left = table.rows, self.found.pool.left
         least_cooler = min(cost[c] for c in left["cooler"])
-        rest = sum(cost[left[slot][0]] for slot in ("psu", "case", "drive"))
+        rest = sum(cost[left[slot][0]] for slot in KEPT_SLOTS)
         beside = [self._least_of_way(way, prices, cost) for way in self._listed]
         ways = np.array([*beside, FAR, least_cooler], dtype=np.int64)  # REFUSED and UNKNOWN come last
         boards, cpus, memory = (
@@ -229,7 +234,7 @@ class Pricer:
 
     def _parts(self, key: tuple[int, int, int], cooler: Candidate) -> Parts:
         assert self.found is not None
-        rest = tuple(self.found.pool.left[slot][0] for slot in ("psu", "case", "drive"))
+        rest = tuple(self.found.pool.left[slot][0] for slot in KEPT_SLOTS)
         columns = self._columns
         main = (columns.boards[key[0]], columns.cpus[key[1]], columns.memory[key[2]])
         return Parts((*main, cooler, *rest))

@@ -95,12 +95,13 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
             board = candidate.part
             card = next((c for c in placed_cards(problem, board, case, cards) if c.kind == "graphics"), None)
             modes = board.firmware_modes
-            blind = card is not None and (
-                (modes == ("uefi",) and card.uefi is False)
-                or (modes == ("legacy",) and card.legacy_video is False)
+            seen = card is not None and not (
+                modes
+                and ("uefi" not in modes or card.uefi is False)
+                and ("legacy" not in modes or card.legacy_video is False)
             )
             none = board_makes_picture(problem, board, candidate.kept) is False
-            return card is None or blind, board.outputs == (), none, candidate.kept
+            return not seen, board.outputs == (), none, candidate.kept
 
         boards = picks.classes("board", f"{ID} in {case.key} with {graphics.key}", without_card)
         for (no_card, no_output, no_board, board_kept), board in boards.items():
