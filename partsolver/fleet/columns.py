@@ -152,6 +152,7 @@ class Pricer:
         there are."""
         if self.found is None or self.figures.present_ppm is None:
             return (), True
+        self._asked: dict[int, int] = {}
         cost = self._costs(prices)
         kept = sum(t.pieces * prices.taken_out.get(t.item, 0) for t in self.take_outs)
         sought = _Sought(floor - kept, wanted)
@@ -215,10 +216,17 @@ class Pricer:
             value = int(worth.of(self.figures, table.time_ppm[place : place + 1])[0]) - int(own[place])
             key = (int(rows.board[place]), int(rows.cpu[place]), int(rows.memory[place]))
             for cooler, options in self._listed[way]:
-                total = value - cost[cooler] - sum(prices.of_need(option) for option in options)
+                total = value - cost[cooler] - sum(self._price_of_need(option, prices) for option in options)
                 if total > sought.least:
                     parts = self._parts(key, cooler)
                     sought.take(total, self._column(parts, int(table.time_ppm[place]), options))
+
+    def _price_of_need(self, options: NeedOptions, prices: Prices) -> int:
+        """The price of the cheapest way to serve a need; told once for each question (goods live as long as this)."""
+        known = self._asked.get(id(options))
+        if known is None:
+            known = self._asked[id(options)] = prices.of_need(options)
+        return known
 
     def _least_of_way(
         self,
@@ -228,7 +236,7 @@ class Pricer:
     ) -> int:
         """The least that coolers and needs of a way cost."""
         return min(
-            min(FAR, cost[cooler] + sum(prices.of_need(option) for option in options))
+            min(FAR, cost[cooler] + sum(self._price_of_need(option, prices) for option in options))
             for cooler, options in way
         )
 

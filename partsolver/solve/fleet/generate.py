@@ -37,7 +37,7 @@ MOST_NODES, MOST_STEP, MOST_COST, MOST_LAST = 24, 5, 12, 3
 # The share of the solver's limit that each part may take, and that the first choice of a later goal may take.
 SHARE = 8
 # Larger fleets are searched to within this share of the bound.
-SMALL_FLEET, ENOUGH = 12, 0.002
+SMALL_FLEET, ENOUGH = 12, 0.004
 # Rounding of prices to whole millionths: what a column must be worth more than its class (SCALE), and what the
 # bound may lie off (units of the goal, per PC and altogether).
 NOTHING_MORE, ROUNDING = 20, 1e-4
@@ -135,8 +135,11 @@ class Generator:
 
     def _is_enough(self, bound: float) -> bool:
         """Whether nothing is left between the best choice and a bound (or too little to look for)."""
-        allowed = ENOUGH * abs(bound) if sum(self.supply.sizes) > SMALL_FLEET else 0.0
-        return floor(bound + ROUNDING) <= self._value + allowed
+        return floor(bound + ROUNDING) <= self._value + self._slack(bound)
+
+    def _slack(self, bound: float) -> float:
+        """What is too little to look for: nothing in a small fleet."""
+        return ENOUGH * abs(bound) if sum(self.supply.sizes) > SMALL_FLEET else 0.0
 
     def _look(self, aim: _Aim, node: _Node, first: bool) -> tuple[float, list[States]]:
         """The bound of a node as far as it was closed, and the nodes into which it falls apart."""
@@ -238,6 +241,6 @@ class Generator:
                 if plans:
                     above += self.supply.sizes[i] * max(0, plans[0][0] - found.of_class(i)) / SCALE
             best = min(best, above)
-            if not new or above - found.value < ROUNDING:
+            if not new or above - found.value < max(ROUNDING, self._slack(best)):
                 break
         return best, found, form
