@@ -47,6 +47,8 @@ def bench(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 @pytest.mark.parametrize("name", list(DOCUMENTS))
 def test_examples_print_what_they_show(name: str, bench: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    if name == "survey":
+        (bench / "pc.toml").unlink()  # this page makes it
     for example in examples(DOCUMENTS[name].read_text(encoding="utf-8")):
         run_example(example, monkeypatch)
 

@@ -17,7 +17,7 @@ from pathlib import Path
 from partsolver.base.errors import refuse
 from partsolver.base.quantities import minor_digits, parse_amount
 from partsolver.base.records import record
-from partsolver.base.textfile import read_text, write_text
+from partsolver.base.textfile import read_text, write_folder, write_text
 from partsolver.catalog.dictionary import columns
 from partsolver.catalog.load import Catalog, load_catalog
 from partsolver.catalog.store import holds_store
@@ -184,11 +184,7 @@ def export_folder(folder: Path, target: Path) -> list[Path]:
     with closing(open_store(folder)) as connection:
         connection.execute("BEGIN")
         tables = all_rows(connection, minor_digits(head["currency"]), {})
-    try:
-        target.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise refuse(str(target), f"cannot be made: {error.strerror}") from None
-    written = []
+    texts = {}
     blank_facts = any(
         columns()[table][name].required and name not in IDENTIFYING and not all(row[place] for row in rows)
         for table, (header, rows) in tables.items()
@@ -201,11 +197,15 @@ def export_folder(folder: Path, target: Path) -> list[Path]:
         writer = csv.writer(out, lineterminator="\n")
         writer.writerow(filled)
         writer.writerows([row[place] for place in places] for row in rows)
-        path = target / f"{table}.csv"
-        write_text(path, out.getvalue())
-        written.append(path)
-    write_text(target / "catalog.toml", _head_text(head, blank_facts))
-    return [target / "catalog.toml", *written]
+        texts[f"{table}.csv"] = out.getvalue()
+    texts = {"catalog.toml": _head_text(head, blank_facts), **texts}
+    if target.is_dir() and any(target.iterdir()):
+        # What else is in there stays.
+        for name, text in texts.items():
+            write_text(target / name, text)
+    else:
+        write_folder(target, texts)
+    return [target / name for name in texts]
 
 
 def _kept(table: str, name: str, place: int, rows: list[list[str]]) -> bool:
