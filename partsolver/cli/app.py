@@ -13,6 +13,7 @@ from partsolver.cli import (
     check,
     compare,
     desk,
+    fleet,
     guide,
     measure,
     recommend,
@@ -81,6 +82,7 @@ app.command("why", epilog=EVERYWHERE, short_help="Why there is no plan, or no su
 app.command("replan", epilog=EVERYWHERE, short_help="A new plan after a part sold out or a price moved.")(
     replan.replan
 )
+app.command("fleet", epilog=EVERYWHERE, short_help="Many PCs, one stock, one budget.")(fleet.fleet)
 app.command("tradeoff", epilog=EVERYWHERE, short_help="What a little more money buys.")(tradeoff.tradeoff)
 app.command("sheet", epilog=EVERYWHERE, short_help="The work order for the bench, or a page for the owner.")(
     sheet.sheet

@@ -9,7 +9,7 @@ order.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass
 from functools import cached_property
@@ -21,7 +21,7 @@ from partsolver.performance.law import bandwidth_facts
 from partsolver.performance.time import shared_bandwidth_kbs
 from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.search.bounds import Array, Figures, Numbers, Terms, told_once
-from partsolver.search.pool import FAR, MAIN, Pool
+from partsolver.search.pool import FAR, MAIN, REST, Pool
 
 # More rows than this are not looked at one by one: the bounds of single parts have to do.
 MOST_ROWS = 1_000_000
@@ -135,6 +135,18 @@ class Columns:
         fewer.cpu_bound[list(gone["cpu"])] = 2 * FAR  # beyond "no limit", which is FAR
         fewer._boards_for, fewer._memory_for, fewer._least_memory, fewer._least = {}, {}, {}, {}
         return fewer
+
+    def priced(self, cost: Mapping[Candidate, int]) -> Columns:
+        """The same columns, numbered alike, at other costs of the candidates (any whole unit)."""
+        other = copy(self)
+        other._board_cost, other._cpu_cost, other._memory_cost = (
+            np.array([cost[c] for c in listed], dtype=np.int64)
+            for listed in (self.boards, self.cpus, self.memory)
+        )
+        other._rest_cost = sum(min(cost[c] for c in self._pool.left[slot]) for slot in REST)
+        other._raised = np.zeros(len(self.boards), dtype=np.int64)
+        other._drives, other._least, other._least_memory, other._memory_for = [], {}, {}, {}
+        return other
 
     def _graphics_of(self, number: int) -> Array:
         """The graphics term of a processor at each bandwidth."""

@@ -77,6 +77,10 @@ class Quick:
         said = self._ask(asked, parts, kinds)
         return said if isinstance(said, int) else self.priced(said)
 
+    def says(self, asked: Asked, parts: Parts, kinds: Sequence[int]) -> Said:
+        """What a rule says of parts (of these kinds): refused, nothing needed, or what it needs."""
+        return self._ask(asked, parts, kinds)
+
     def _ask(self, asked: Asked, parts: Parts, kinds: Sequence[int]) -> Said:
         key = asked.key(kinds)
         said = asked.said.get(key)

@@ -21,6 +21,7 @@ MODELS = {
     "why-part-1": ("partsolver.report.shapes.answers", "WhyPart"),
     "replan-1": ("partsolver.report.shapes.answers", "Replan"),
     "tradeoff-1": ("partsolver.report.shapes.answers", "Tradeoff"),
+    "fleet-1": ("partsolver.report.shapes.fleet", "Fleet"),
     "questions-1": ("partsolver.report.shapes.answers", "Questions"),
     "survey-1": ("partsolver.report.shapes.survey", "survey_schema"),
     "survey-check-1": ("partsolver.report.shapes.others", "SurveyCheck"),

@@ -1,0 +1,84 @@
+"""What a fleet is asked to reach: measures of what is done with one PC, and their order by goal.
+
+Every measure is a whole number of one PC's expected time and never rises with it:
+
+- ``pcs``: 1 where the speed-up reaches the stated minimum;
+- ``gain``: per cent of the time that the owner's use takes now which is saved, rounded down: what nobody can
+  notice is not bought. A PC that does not run, or is taken apart, counts -100: all of its work is lost;
+- ``fine``: the same in thousandths, the last goal among equals;
+- ``speed``: 1 where the speed reaches so many per cent of the reference machine's (0: does not run).
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Any, Literal
+
+import numpy as np
+
+from partsolver.base.records import record
+from partsolver.fleet.prices import SCALE
+from partsolver.fleet.records import Column
+from partsolver.search.bounds import Array
+
+Measure = Literal["pcs", "gain", "fine", "speed"]
+# A measure and its parameter (per cent for ``speed``, else 0).
+Measured = tuple[Measure, int]
+PERCENT, PERMILLE = 100, 1000
+
+
+@record
+class ClassFigures:
+    """present_ppm: expected time now (as if it ran, where it does not; None when nothing can be said); runs;
+    least_speedup: the stated minimum."""
+
+    present_ppm: int | None
+    runs: bool
+    least_speedup: str
+
+    @property
+    def most_ppm(self) -> int:
+        """The longest time that reaches the stated minimum."""
+        return int(Fraction(self.present_ppm or 0) / Fraction(self.least_speedup))
+
+    def measure(self, measured: Measured, times: Array) -> Array:
+        """The measure of a plan of each expected time (ppm)."""
+        name, parameter = measured
+        if name == "pcs":
+            return (times <= self.most_ppm).astype(np.int64)
+        if name == "speed":
+            return (speed_percent(times) >= parameter).astype(np.int64)
+        now, parts = self.present_ppm or 1, PERCENT if name == "gain" else PERMILLE
+        # What never ran is better off with any plan.
+        return np.maximum(1 - parts, parts * (now - np.minimum(times, 2 * now)) // now)
+
+    def of_column(self, measured: Measured, column: Column) -> int:
+        """The measure of what is done with one PC."""
+        name, parameter = measured
+        if column.kind == "plan":
+            return int(self.measure(measured, np.array([column.time_ppm], dtype=np.int64))[0])
+        if name == "pcs":
+            return 0
+        if name == "speed":
+            return int(column.time_ppm is not None and speed_percent(column.time_ppm) >= parameter)
+        if column.time_ppm is not None:
+            return 0
+        return -PERCENT if name == "gain" else -PERMILLE
+
+
+def speed_percent(time_ppm: Any) -> Any:
+    """Speed in per cent of the reference machine's, rounded down."""
+    return 100_000_000 // time_ppm
+
+
+@record
+class Worth:
+    """The worth of an expected time (SCALE): measures with their factors (units of the goal)."""
+
+    terms: tuple[tuple[Measured, float], ...]
+
+    def of(self, figures: ClassFigures, times: Array) -> Array:
+        total = np.zeros(len(times), dtype=np.float64)
+        for measured, factor in self.terms:
+            total += factor * SCALE * figures.measure(measured, times)
+        return np.rint(total).astype(np.int64)

@@ -1,0 +1,128 @@
+"""Read a fleet: a folder of surveys, and beside them `shelf.csv` (what lies there) and `price-breaks.csv`."""
+
+from __future__ import annotations
+
+import csv
+import hashlib
+import io
+import json
+from collections import defaultdict
+from pathlib import Path
+from typing import Any
+
+from partsolver.base.errors import Fault, InputRefused, nearest, refuse
+from partsolver.base.quantities import given_amount
+from partsolver.base.textfile import read_text
+from partsolver.catalog.load import Catalog
+from partsolver.catalog.records import Offer
+from partsolver.fleet.records import SHELF, Break, Fleet, FleetWishes, PcClass
+from partsolver.fleet.takeouts import extended
+from partsolver.survey.load import load_survey
+from partsolver.survey.model import Survey
+from partsolver.wishes.brief import Brief
+
+SHELF_FILE, BREAKS_FILE = "shelf.csv", "price-breaks.csv"
+SHELF_COLUMNS, BREAK_COLUMNS = ("part", "count", "condition"), ("part", "seller", "from", "price")
+CONDITIONS = ("new", "used", "refurbished")
+
+
+def read_fleet(folder: Path, catalog: Catalog, wishes: FleetWishes, changes: dict[str, Any]) -> Fleet:
+    """The fleet of a folder. A survey that cannot be read is reported, the rest goes on. ``changes``: fields of
+    every brief. Raises InputRefused for a folder without surveys and for faults of the stock."""
+    if not folder.is_dir():
+        raise refuse(str(folder), "no such folder", None, "a folder of surveys (*.toml)")
+    paths = sorted(path for path in folder.glob("*.toml") if path.is_file())
+    if not paths:
+        raise refuse(str(folder), "holds no survey", None, "one TOML file per PC")
+    broken: list[tuple[str, tuple[Fault, ...]]] = []
+    groups: dict[str, list[tuple[str, Survey, Brief]]] = defaultdict(list)
+    for path in paths:
+        try:
+            survey, brief = load_survey(path)
+        except InputRefused as error:
+            broken.append((path.stem, error.faults))
+            continue
+        brief = brief.model_copy(update=changes)
+        groups[_digest(survey, brief)].append((path.stem, survey, brief))
+    listed = sorted(groups.items(), key=lambda item: item[1][0][0])
+    classes = tuple(
+        PcClass(key, found[0][1], found[0][2], tuple(name for name, _, _ in found)) for key, found in listed
+    )
+    shelf = _shelf(folder / SHELF_FILE, catalog)
+    whole, take_outs = extended(catalog, classes, shelf)
+    return Fleet(classes, whole, wishes, take_outs, _breaks(folder / BREAKS_FILE, catalog), tuple(broken))
+
+
+def _digest(survey: Survey, brief: Brief) -> str:
+    """Of all that matters: what a PC is called, and where it stands, does not. The budget, the goal and the least
+    speed-up are the fleet's."""
+    pc = survey.pc.model_dump(mode="json")
+    pc.pop("name")
+    known = sorted(survey.pc.model_fields_set - {"name"})
+    own = {"budget", "min_speedup", "goal", "alternatives", "replace", "including"}
+    rest = [
+        repr(getattr(survey, name))
+        for name in sorted(Survey.model_fields)
+        if name not in ("pc", "where", "text")
+    ]
+    text = json.dumps([pc, known, rest, brief.model_dump(mode="json", exclude=own)], sort_keys=True)
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _rows(path: Path, wanted: tuple[str, ...], needed: int) -> list[tuple[str, dict[str, str]]]:
+    """Rows of a small table with where they stand; none where the file is absent."""
+    if not path.is_file():
+        return []
+    reader = csv.DictReader(io.StringIO(read_text(path)))
+    names = [name.strip() for name in reader.fieldnames or ()]
+    missing = [name for name in wanted[:needed] if name not in names]
+    unknown = [name for name in names if name not in wanted]
+    if missing or unknown:
+        raise refuse(str(path), "wrong columns", ",".join(names), ",".join(wanted))
+    reader.fieldnames = names
+    return [
+        (f"{path}:{number}", {k: (v or "").strip() for k, v in row.items() if k in wanted})
+        for number, row in enumerate(reader, 2)
+    ]
+
+
+def _shelf(path: Path, catalog: Catalog) -> list[Offer]:
+    offers = []
+    for where, row in _rows(path, SHELF_COLUMNS, 2):
+        part = _part(where, row["part"], catalog)
+        count = _count(where, "count", row["count"], 0)
+        condition = row.get("condition") or None
+        if condition not in (None, *CONDITIONS):
+            raise refuse(f"{where} condition", "no such state", condition, ", ".join(CONDITIONS))
+        offers.append(Offer(part, SHELF, 0, stock=count, condition=condition, source="the shelf"))
+    return offers
+
+
+def _breaks(path: Path, catalog: Catalog) -> tuple[Break, ...]:
+    found = []
+    offered = {(offer.part, offer.seller): offer.price for offer in catalog.tables["offers"]}
+    for where, row in _rows(path, BREAK_COLUMNS, 4):
+        part = _part(where, row["part"], catalog)
+        if (part, row["seller"]) not in offered:
+            raise refuse(
+                f"{where} seller", f"does not offer {part!r}", row["seller"], "a seller of that part"
+            )
+        price = given_amount(f"{where} price", row["price"], catalog.info.digits, catalog.info.currency)
+        if price < 0:
+            raise refuse(f"{where} price", "must not be negative", row["price"], "an amount")
+        found.append(Break(part, row["seller"], _count(where, "from", row["from"], 2), price))
+    return tuple(sorted(found, key=lambda b: (b.part, b.seller, b.from_pieces, b.price)))
+
+
+def _part(where: str, part: str, catalog: Catalog) -> str:
+    if part not in catalog.table_of:
+        raise refuse(
+            f"{where} part", "no such part in the catalogue", part, None, nearest(part, catalog.table_of)
+        )
+    return part
+
+
+def _count(where: str, column: str, text: str, least: int) -> int:
+    if not text.isdigit() or len(text) > 6 or int(text) < least:
+        raise refuse(f"{where} {column}", "not a count", text, f"a whole number from {least} on")
+    return int(text)

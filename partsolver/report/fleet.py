@@ -1,0 +1,294 @@
+"""The answer of a fleet as text and as JSON (schema partsolver.fleet/1)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from partsolver.base.quantities import format_amount
+from partsolver.fleet.assign import Piece
+from partsolver.fleet.outcome import FleetOutcome, Judged
+from partsolver.fleet.records import SHELF, StageResult
+from partsolver.report.page import amount_text, wrap
+from partsolver.report.words.lookup import question_text
+
+WHY = {
+    "unknown-speed": "how fast it is now is not known (no score of its processor, and none can be estimated)",
+    "no-plan": "no plan with this stock makes it faster, whatever the money",
+    "elsewhere": "money and parts do more for other PCs",
+}
+GOALS = {
+    "most-pcs": "as many PCs as possible over the stated speed-up",
+    "most-speed": "the greatest total gain",
+    "worst-first": "the slowest PC as fast as possible, then the next",
+}
+CAUTIONS = (
+    "Before a part is taken out: shut the PC down, pull the mains lead, wait a minute, touch bare metal of the case."
+    " A power supply stays closed: it holds dangerous voltages long after.",
+    "Used parts are not new ones: test memory for a night and the processor under load before the PC goes back;"
+    " look for bulged capacitors, bent pins and burnt contacts. The makers' manuals come first.",
+    "Before a PC is opened its owner's data are copied, and its copy is tried.",
+)
+
+
+def _names(outcome: FleetOutcome) -> dict[str, str]:
+    catalog = outcome.fleet.catalog
+    return {
+        row.id: row.name
+        for table, rows in catalog.tables.items()
+        if table not in ("offers", "sellers")
+        for row in rows
+    }
+
+
+def stage_words(stage: StageResult, digits: int) -> str:
+    """What one goal reached, and its bound."""
+    name, _, limit = stage.name.partition(">=")
+    value, bound = str(stage.value), str(stage.bound)
+    if name == "cost":
+        value, bound = amount_text(stage.value, digits), amount_text(stage.bound, digits)
+    words = {
+        "pcs": f"{value} PCs over the stated speed-up",
+        "gain": f"{value} per cent of a PC's time saved altogether",
+        "fine": f"{value} thousandths of a PC's time saved altogether",
+        "speed": f"{value} PCs at {limit} per cent of the reference speed or more",
+        "cost": f"for {value}",
+    }[name]
+    if stage.value == stage.bound:
+        return f"{words}: proven best"
+    less = "no less than" if name == "cost" else "no more than"
+    return f"{words}: {less} {bound} is possible"
+
+
+def following_words(outcome: FleetOutcome) -> list[str]:
+    """What more budget would reach."""
+    if outcome.following is None:
+        return []
+    first = [(s.name, s.value) for s in outcome.stages[: len(outcome.following.stages)]]
+    if first == [(s.name, s.value) for s in outcome.following.stages]:
+        return ["nothing more of this goal"]
+    digits = outcome.fleet.catalog.info.digits
+    return [stage_words(stage, digits) for stage in outcome.following.stages]
+
+
+def fleet_text(outcome: FleetOutcome) -> str:
+    """The whole answer for people."""
+    return "\n".join(_lines(outcome)) + "\n"
+
+
+def _lines(outcome: FleetOutcome) -> Iterator[str]:
+    fleet, names = outcome.fleet, _names(outcome)
+    digits, currency = fleet.catalog.info.digits, fleet.catalog.info.currency
+    count, kinds = len(outcome.pcs), len(fleet.classes)
+    yield f"{count} PCs of {kinds} kinds. Goal: {GOALS[fleet.wishes.goal]}."
+    budget = fleet.wishes.budget
+    limit = "" if budget is None else f" of {amount_text(budget, digits)}"
+    yield f"Cost {amount_text(outcome.cost, digits)}{limit} {currency}."
+    for stage in outcome.stages:
+        yield wrap(stage_words(stage, digits), "  - ", "    ")
+    yield ""
+    yield "Plans, in the order of work"
+    for one in outcome.pcs:
+        if one.result.column.kind != "nothing":
+            yield from _pc(one, names)
+    idle = [one for one in outcome.pcs if one.result.column.kind == "nothing"]
+    if idle:
+        yield ""
+        yield "Nothing is done, and why"
+        for one in idle:
+            yield wrap(f"{one.result.pc}: {WHY[one.why or 'elsewhere']}", "  ", "    ")
+    for order in outcome.orders:
+        yield ""
+        yield f"Order at {fleet.sellers[order.seller].name}: {amount_text(order.total, digits)}"
+        for line in order.lines:
+            price = amount_text(line.price, digits)
+            text = f"{line.pieces} x {names.get(line.item, line.item)} ({line.item}) at {price}"
+            yield wrap(text, "  ", "    ")
+        yield f"  delivery {amount_text(order.delivery, digits)}"
+    yield from _picking(outcome, names)
+    yield from _rest(outcome, names)
+
+
+def _pc(one: Judged, names: Mapping[str, str]) -> Iterator[str]:
+    result = one.result
+    if result.column.kind == "scrap":
+        yield wrap(f"{result.pc}: taken apart for the others", "  ", "    ")
+        return
+    yield f"  {result.pc}: {speedup_words(one.speedup_milli)}"
+    for item, count in result.column.own:
+        yield wrap(f"{count} x {names.get(item, item)}, its own", "    ", "      ")
+    for piece in result.pieces:
+        yield wrap(
+            f"{piece.pieces} x {names.get(piece.item, piece.item)}, {_origin(piece)}", "    ", "      "
+        )
+    for finding in one.open_findings:
+        if finding.question is not None:
+            yield wrap(f"look first: {question_text(finding.question)}", "    ", "      ")
+
+
+def speedup_words(milli: int | None) -> str:
+    """How much faster a PC gets."""
+    found = milli or 0
+    return f"{found // 1000}.{found % 1000 // 10:02d} times as fast"
+
+
+def _origin(piece: Piece) -> str:
+    if piece.donor is not None:
+        return f"taken out of {piece.donor}"
+    if piece.bundle is not None:
+        return f"from the set {piece.bundle.id}"
+    assert piece.offer is not None
+    return "from the shelf" if piece.offer.seller == SHELF else f"from {piece.offer.seller}"
+
+
+def _picking(outcome: FleetOutcome, names: Mapping[str, str]) -> Iterator[str]:
+    """What is taken from the shelf and out of PCs, in the order of work."""
+    lines = [
+        f"for {one.result.pc}: {piece.pieces} x {names.get(piece.item, piece.item)}, {_origin(piece)}"
+        for one in outcome.pcs
+        for piece in one.result.pieces
+        if _is_picked(piece)
+    ]
+    if lines:
+        yield ""
+        yield "Picking list, in the order of work"
+        for line in lines:
+            yield wrap(line, "  ", "    ")
+        yield ""
+        for caution in CAUTIONS:
+            yield wrap(caution, "  ! ", "    ")
+
+
+def _is_picked(piece: Piece) -> bool:
+    return piece.donor is not None or (piece.offer is not None and piece.offer.seller == SHELF)
+
+
+def _rest(outcome: FleetOutcome, names: Mapping[str, str]) -> Iterator[str]:
+    digits = outcome.fleet.catalog.info.digits
+    if outcome.left:
+        yield ""
+        yield "Stays on the shelf"
+        for item, count in outcome.left:
+            yield wrap(f"{count} x {names.get(item, item)} ({item})", "  ", "    ")
+    if outcome.following is not None:
+        yield ""
+        yield f"With a budget of {amount_text(outcome.following.budget, digits)}"
+        for words in following_words(outcome):
+            yield wrap(words, "  - ", "    ")
+    if outcome.fleet.broken:
+        yield ""
+        yield "Left out: these surveys cannot be read"
+        for pc, faults in outcome.fleet.broken:
+            for fault in faults:
+                yield wrap(f"{pc}: {fault}", "  ", "    ")
+
+
+def fleet_document(outcome: FleetOutcome) -> dict[str, Any]:
+    """The answer for programs; amounts are decimal strings."""
+    fleet, names = outcome.fleet, _names(outcome)
+    digits = fleet.catalog.info.digits
+
+    def money(minor: int) -> str:
+        return format_amount(minor, digits)
+
+    stages = [_stage(stage, digits) for stage in outcome.stages]
+    following = outcome.following
+    return {
+        "schema": "partsolver.fleet/1",
+        "goal": fleet.wishes.goal,
+        "currency": fleet.catalog.info.currency,
+        "budget": None if fleet.wishes.budget is None else money(fleet.wishes.budget),
+        "cost": money(outcome.cost),
+        "proven": outcome.proven,
+        "gap": stages[0]["gap"] if stages else 0,
+        "goals": stages,
+        "pcs": [_pc_document(one, names, money) for one in outcome.pcs],
+        "orders": [
+            {
+                "seller": order.seller,
+                "name": fleet.sellers[order.seller].name,
+                "lines": [
+                    {
+                        "id": line.item,
+                        "name": names.get(line.item, line.item),
+                        "count": line.pieces,
+                        "price": money(line.price),
+                        "amount": money(line.pieces * line.price),
+                    }
+                    for line in order.lines
+                ],
+                "delivery": money(order.delivery),
+                "total": money(order.total),
+            }
+            for order in outcome.orders
+        ],
+        "picking_list": [
+            {
+                "pc": one.result.pc,
+                "id": piece.item,
+                "name": names.get(piece.item, piece.item),
+                "count": piece.pieces,
+                "from": _kind_of_source(piece),
+                "source": piece.donor or SHELF,
+            }
+            for one in outcome.pcs
+            for piece in one.result.pieces
+            if _is_picked(piece)
+        ],
+        "left_on_shelf": [
+            {"id": item, "name": names.get(item, item), "count": count} for item, count in outcome.left
+        ],
+        "more_budget": None
+        if following is None
+        else {
+            "budget": money(following.budget),
+            "goals": [_stage(stage, digits) for stage in following.stages],
+        },
+        "broken": [{"pc": pc, "faults": [str(fault) for fault in faults]} for pc, faults in fleet.broken],
+        "catalog_digest": fleet.catalog.info.digest,
+    }
+
+
+def _stage(stage: StageResult, digits: int) -> dict[str, Any]:
+    gap = abs(stage.bound - stage.value)
+    if stage.name == "cost":
+        shown = [format_amount(n, digits) for n in (stage.value, stage.bound, gap)]
+        return {"goal": "cost", "value": shown[0], "bound": shown[1], "gap": shown[2]}
+    return {"goal": stage.name, "value": stage.value, "bound": stage.bound, "gap": gap}
+
+
+def _kind_of_source(piece: Piece) -> str:
+    if piece.donor:
+        return "pc"
+    if piece.bundle:
+        return "bundle"
+    return "shelf" if piece.offer is not None and piece.offer.seller == SHELF else "seller"
+
+
+def _pc_document(one: Judged, names: Mapping[str, str], money: Any) -> dict[str, Any]:
+    result, milli = one.result, one.speedup_milli
+    return {
+        "pc": result.pc,
+        "class": result.number,
+        "what": result.column.kind,
+        "why": one.why,
+        "speedup": None if milli is None else milli / 1000,
+        "parts": [
+            {
+                "id": piece.item,
+                "name": names.get(piece.item, piece.item),
+                "count": piece.pieces,
+                "slot": piece.slot,
+                "price": money(piece.price),
+                "condition": None if piece.offer is None else piece.offer.condition,
+                "from": _kind_of_source(piece),
+                "source": piece.donor
+                or (piece.bundle.id if piece.bundle else piece.offer.seller if piece.offer else None),
+            }
+            for piece in result.pieces
+        ],
+        "own_parts": [
+            {"id": item, "name": names.get(item, item), "count": count} for item, count in result.column.own
+        ],
+        "open_questions": sorted({f.question for f in one.open_findings if f.question is not None}),
+    }

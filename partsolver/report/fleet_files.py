@@ -1,0 +1,156 @@
+"""The answer of a fleet as files of one folder: tables (CSV), JSON, text, an index page and a bench sheet for each PC."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+
+from partsolver.fleet.columns import rules_of_parts
+from partsolver.fleet.outcome import FleetOutcome, Judged
+from partsolver.plan.make import make_plan
+from partsolver.report.document import dump
+from partsolver.report.fleet import (
+    CAUTIONS,
+    GOALS,
+    WHY,
+    fleet_document,
+    fleet_text,
+    following_words,
+    speedup_words,
+    stage_words,
+)
+from partsolver.report.page import amount_text
+from partsolver.report.sheet_html import sheet_html
+from partsolver.report.words.lookup import question_text
+from partsolver.sheet.context import Context, Origin
+from partsolver.sheet.make import program_version
+
+DOCUMENT, TEXT, INDEX = "fleet.json", "fleet.txt", "index.html"
+PLANS = (
+    "step",
+    "pc",
+    "what",
+    "speedup",
+    "slot",
+    "id",
+    "name",
+    "count",
+    "from",
+    "source",
+    "price",
+    "condition",
+)
+ORDERS = ("seller", "id", "name", "count", "price", "amount")
+PICKING = ("step", "for", "id", "name", "count", "from", "source")
+
+
+def fleet_files(outcome: FleetOutcome, sheets: bool = True) -> dict[str, str]:
+    """The text of each file by its name; ``sheets``: with a bench sheet for each PC that is built."""
+    document = fleet_document(outcome)
+    found = {
+        DOCUMENT: dump(document),
+        TEXT: fleet_text(outcome),
+        "plans.csv": plans_csv(document),
+        "orders.csv": _table(ORDERS, _orders(document)),
+        "picking-list.csv": _table(PICKING, _picking(document)),
+    }
+    built = [one for one in outcome.pcs if one.draft is not None] if sheets else []
+    found.update((sheet_name(one), fleet_sheet(outcome, one)) for one in built)
+    found[INDEX] = index_html(outcome, {one.result.pc: sheet_name(one) for one in built})
+    return found
+
+
+def plans_csv(document: dict[str, Any]) -> str:
+    """One row for each kind of piece of each PC, in the order of work; one row for a PC that gets nothing."""
+    return _table(PLANS, _plans(document))
+
+
+def _plans(document: dict[str, Any]) -> Iterator[Sequence[Any]]:
+    for step, pc in enumerate(document["pcs"], 1):
+        head = (step, pc["pc"], pc["what"], pc["speedup"])
+        if not pc["parts"]:
+            yield (*head, *[None] * 8)
+        for part in pc["parts"]:
+            yield (
+                *head,
+                *(part[k] for k in ("slot", "id", "name", "count", "from", "source", "price", "condition")),
+            )
+
+
+def _orders(document: dict[str, Any]) -> Iterator[Sequence[Any]]:
+    for order in document["orders"]:
+        for line in order["lines"]:
+            yield (order["seller"], line["id"], line["name"], line["count"], line["price"], line["amount"])
+        yield order["seller"], "delivery", "delivery", 1, order["delivery"], order["delivery"]
+
+
+def _picking(document: dict[str, Any]) -> Iterator[Sequence[Any]]:
+    for step, line in enumerate(document["picking_list"], 1):
+        yield step, line["pc"], line["id"], line["name"], line["count"], line["from"], line["source"]
+
+
+def _table(head: Sequence[str], rows: Iterable[Sequence[Any]]) -> str:
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow(head)
+    # A cell that a spreadsheet would run as a formula is told as text.
+    writer.writerows([_plain("" if cell is None else cell) for cell in row] for row in rows)
+    return text.getvalue()
+
+
+def _plain(cell: Any) -> Any:
+    return f"'{cell}" if isinstance(cell, str) and cell[:1] in "=+-@" and cell else cell
+
+
+def sheet_name(one: Judged) -> str:
+    """The file of a PC's bench sheet."""
+    return f"sheet-{one.result.pc}.html"
+
+
+def fleet_sheet(outcome: FleetOutcome, one: Judged) -> str:
+    """The bench sheet of one PC that is built, as HTML."""
+    assert one.draft is not None
+    problem = outcome.problems[one.result.number]
+    survey = problem.survey
+    named = survey.model_copy(update={"pc": survey.pc.model_copy(update={"name": one.result.pc})})
+    problem = replace(problem, survey=named)
+    plan = make_plan(problem, one.draft, rules_of_parts(), 1, 0, None, with_stand_ins=False)
+    return sheet_html(Context(problem, plan, Origin(DOCUMENT, program_version())))
+
+
+def index_html(outcome: FleetOutcome, sheets: dict[str, str]) -> str:
+    """The page that leads to all: plans with their sheets, orders, picking list, what stays, who gets nothing."""
+    environment = Environment(
+        loader=PackageLoader("partsolver.report"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    fleet = outcome.fleet
+    digits = fleet.catalog.info.digits
+    following = outcome.following
+    return (
+        environment.get_template("fleet.html").render(
+            document=fleet_document(outcome),
+            goal=GOALS[fleet.wishes.goal],
+            goals=[stage_words(stage, digits) for stage in outcome.stages],
+            more=None
+            if following is None
+            else (amount_text(following.budget, digits), following_words(outcome)),
+            speedups={one.result.pc: speedup_words(one.speedup_milli) for one in outcome.pcs},
+            looks={
+                one.result.pc: sorted({question_text(f.question) for f in one.open_findings if f.question})
+                for one in outcome.pcs
+            },
+            sheets=sheets,
+            why=WHY,
+            cautions=CAUTIONS,
+        )
+        + "\n"
+    )

@@ -1,0 +1,117 @@
+"""Shape of the document of `fleet`."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from partsolver.report.shapes.plans import Shape
+
+
+class Goal(Shape):
+    """What one goal reached, its proven bound, and the difference (amounts for the cost)."""
+
+    goal: str
+    value: int | str
+    bound: int | str
+    gap: int | str
+
+
+class Left(Shape):
+    """So many pieces of a part: what stays on the shelf, or in its PC."""
+
+    id: str
+    name: str
+    count: int
+
+
+class Picked(Shape):
+    """What is taken from the shelf or out of a PC, in the order of work. source: the PC, or ``shelf``."""
+
+    pc: str
+    id: str
+    name: str
+    count: int
+    from_: Literal["shelf", "pc"] = Field(alias="from")
+    source: str
+
+
+class Part(Shape):
+    """Pieces of a part for one PC. source: the seller, bundle or PC they come from."""
+
+    id: str
+    name: str
+    count: int
+    slot: str
+    price: str
+    condition: str | None
+    from_: Literal["seller", "shelf", "bundle", "pc"] = Field(alias="from")
+    source: str
+
+
+class FleetPc(Shape):
+    """One PC, in the order of work."""
+
+    pc: str
+    class_: int = Field(alias="class")
+    what: Literal["plan", "nothing", "scrap"]
+    why: Literal["unknown-speed", "no-plan", "elsewhere"] | None
+    speedup: float | None
+    parts: list[Part]
+    own_parts: list[Left]
+    open_questions: list[str]
+
+
+class OrderLine(Shape):
+    """Pieces of a part or bundle, and the price of one."""
+
+    id: str
+    name: str
+    count: int
+    price: str
+    amount: str
+
+
+class Order(Shape):
+    """The one order at a seller."""
+
+    seller: str
+    name: str
+    lines: list[OrderLine]
+    delivery: str
+    total: str
+
+
+class MoreBudget(Shape):
+    """What a larger budget would reach."""
+
+    budget: str
+    goals: list[Goal]
+
+
+class Broken(Shape):
+    """A survey that cannot be read."""
+
+    pc: str
+    faults: list[str]
+
+
+class Fleet(Shape):
+    """`fleet --format json`."""
+
+    schema_: Literal["partsolver.fleet/1"] = Field(alias="schema")
+    goal: Literal["most-pcs", "most-speed", "worst-first"]
+    currency: str
+    budget: str | None
+    cost: str
+    proven: bool
+    gap: int | str
+    goals: list[Goal]
+    pcs: list[FleetPc]
+    orders: list[Order]
+    picking_list: list[Picked]
+    left_on_shelf: list[Left]
+    more_budget: MoreBudget | None
+    broken: list[Broken]
+    catalog_digest: str

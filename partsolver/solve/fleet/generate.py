@@ -1,0 +1,243 @@
+"""One goal of a fleet: columns are found by price until the bound closes, then CP-SAT chooses among them.
+
+1. The relaxation over the columns known gives prices; each class is asked for plans worth more than its own
+   price. When none has any, the relaxation over *all* plans is solved: its value bounds every choice.
+2. CP-SAT chooses in whole numbers among the columns known.
+3. What is left between the two is searched, best bound first. A choice that is better by one holds only columns
+   whose worth is within the difference to the bound: where these are few, all are asked for, and what CP-SAT
+   proves of them holds for all plans. Else the delivery of one seller is decided (nothing ordered, paid, free):
+   a share of a delivery costs the relaxation only a share of its price, and that is most of the difference.
+"""
+
+from __future__ import annotations
+
+import heapq
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from math import floor
+
+from partsolver.base.errors import NotDecided
+from partsolver.base.records import record
+from partsolver.fleet.goals import Measured
+from partsolver.fleet.prices import SCALE
+from partsolver.fleet.records import Column, Goods
+from partsolver.fleet.work import Ask, Question
+from partsolver.model.solve import Limits
+from partsolver.solve.fleet.form import MUCH, Fixed, Form, Key, State, States, Supply, joint_form
+from partsolver.solve.fleet.relax import NEAR, Relaxed, prices_of, relaxed, worth_of
+from partsolver.solve.fleet.whole import chosen
+
+# Rounds of prices, and plans asked of a class in each.
+MOST_ROUNDS, WANTED = 60, 4
+# Plans of a class that are asked for to close a difference: while a seller can still be decided, and at the end.
+FEW, MANY = 150, 800
+# How many parts of the choices are looked at: for the first goal, for each step of the slowest PCs, for the cost, for
+# the last goal among equals.
+MOST_NODES, MOST_STEP, MOST_COST, MOST_LAST = 60, 5, 12, 3
+# The share of the solver's limit that each part may take, and that the first choice of a later goal may take.
+SHARE = 8
+# Larger fleets are searched to within this share of the bound.
+SMALL_FLEET, ENOUGH = 12, 0.002
+# Rounding of prices to whole millionths: what a column must be worth more than its class (SCALE), and what the
+# bound may lie off (units of the goal, per PC and altogether).
+NOTHING_MORE, ROUNDING = 20, 1e-4
+
+Progress = Callable[[str], None]
+
+
+@record
+class Reached:
+    """A goal reached: its value and proven bound (both as maximised), and the choice by the form's keys."""
+
+    value: int
+    bound: int
+    values: Mapping[Key, int]
+
+
+@record
+class _Aim:
+    """What is asked: the goals that are reached and stay so, and the one that is maximised (None: least cost)."""
+
+    fixed: Sequence[Fixed]
+    goal: Measured | None
+
+    @property
+    def most_nodes(self) -> int:
+        if self.goal is None:
+            return MOST_COST
+        return {"fine": MOST_LAST, "speed": MOST_STEP}.get(self.goal[0], MOST_NODES)
+
+    @property
+    def is_later(self) -> bool:
+        """Whether the choice of the goal before is one already, and a good one."""
+        return self.goal is None or self.goal[0] == "fine"
+
+
+@record
+class _Node:
+    """The choices with some deliveries decided: no one is worth more than ``bound``."""
+
+    states: States
+    bound: float
+
+
+class Generator:
+    """The columns known of each class, growing goal by goal."""
+
+    def __init__(
+        self,
+        supply: Supply,
+        columns: Sequence[Sequence[Column]],
+        bundled: Sequence[Goods],
+        ask: Ask,
+        limits: Limits,
+        progress: Progress,
+    ) -> None:
+        self.supply, self.bundled, self.ask = supply, tuple(bundled), ask
+        self.limits, self.progress = limits, progress
+        self.columns = [dict.fromkeys(sorted(listed, key=lambda c: c.order)) for listed in columns]
+        self.standing = [[c for c in listed if c.kind != "plan"] for listed in columns]
+        self.values: Mapping[Key, int] = {}
+        self._value = -MUCH
+
+    def reach(self, fixed: Sequence[Fixed], goal: Measured | None) -> Reached:
+        """The best value of a goal among what the fixed ones leave."""
+        aim = _Aim(fixed, goal)
+        form = self._form(aim, {})
+        # The choice of the goal before keeps what is reached.
+        self._value = form.value_of(self.values) if self.values else -MUCH
+        bound = self._search(aim)
+        if not self.values or self._value == -MUCH:
+            raise NotDecided("how the stock is best shared among the PCs")
+        return Reached(self._value, max(bound, self._value), self.values)
+
+    # -- the search ------------------------------------------------------------------------------------------------
+
+    def _search(self, aim: _Aim) -> int:
+        """A bound of the goal; the best choice found is noted on the way."""
+        waiting: list[tuple[float, int, _Node]] = [(0.0, 0, _Node({}, float(MUCH)))]
+        left, looked = -float(MUCH), 0
+        while waiting:
+            _, _, node = heapq.heappop(waiting)
+            if self._is_enough(node.bound):
+                left = max(left, node.bound)
+                break
+            if looked >= aim.most_nodes:
+                left = max(left, node.bound)
+                break
+            bound, more = self._look(aim, node, first=not looked)
+            looked += 1
+            if not more:
+                left = max(left, bound)
+            for place, states in enumerate(more):
+                heapq.heappush(waiting, (-bound, 3 * looked + place, _Node(states, bound)))
+        return floor(left + ROUNDING)
+
+    def _is_enough(self, bound: float) -> bool:
+        """Whether nothing is left between the best choice and a bound (or too little to look for)."""
+        allowed = ENOUGH * abs(bound) if sum(self.supply.sizes) > SMALL_FLEET else 0.0
+        return floor(bound + ROUNDING) <= self._value + allowed
+
+    def _look(self, aim: _Aim, node: _Node, first: bool) -> tuple[float, list[States]]:
+        """The bound of a node as far as it was closed, and the nodes into which it falls apart."""
+        words = f", {len(node.states)} deliveries decided" if node.states else ""
+        above, found, form = self._relax(aim, node.states, words)
+        bound = min(node.bound, above)
+        if first:
+            self._choose(form, self._share() if aim.is_later else self.limits, floor(bound + ROUNDING))
+        if self._is_enough(bound):
+            return bound, []
+        seller = self._undecided(found, node.states)
+        closed = self._close(aim, node, form, found, bound, FEW if seller else MANY)
+        if closed is not None:
+            return min(bound, closed), []
+        if seller is None:
+            return bound, []
+        states: list[State] = ["paid", "closed"]
+        if ("free", seller) in form.index:
+            states.append("free")
+        return bound, [{**node.states, seller: state} for state in states]
+
+    def _undecided(self, found: Relaxed, states: States) -> str | None:
+        """The seller of whose delivery the relaxation leaves out most money."""
+        best: tuple[float, str] | None = None
+        for key, value in found.values.items():
+            if key[0] != "ordered" or key[1] in states:
+                continue
+            seller = self.supply.sellers[key[1]]
+            free = found.values.get(("free", key[1]), 0.0)
+            left_out = (1 - value + free) * seller.delivery
+            if value < 1 - NEAR:
+                left_out += seller.minimum_order or 0
+            if left_out > NEAR and value > NEAR and (best is None or (left_out, key[1]) > best):
+                best = (left_out, key[1])
+        return None if best is None else best[1]
+
+    def _share(self) -> Limits:
+        return replace(self.limits, deterministic_s=self.limits.deterministic_s / SHARE)
+
+    def _choose(self, form: Form, limits: Limits, most: int) -> int | None:
+        """Look for a choice better than the best known; what CP-SAT proves, if it proves it."""
+        choice = chosen(form, limits, self.values, self._value if self.values else None, most)
+        if choice.values:
+            self.values, self._value = choice.values, choice.value
+        return choice.bound if choice.bound < MUCH else None
+
+    def _close(
+        self, aim: _Aim, node: _Node, form: Form, found: Relaxed, bound: float, most: int
+    ) -> float | None:
+        """The bound that CP-SAT proves where the columns within the difference are few; None where it is open."""
+        if not self.values:
+            return None
+        prices, worth = prices_of(form, found, self.supply), worth_of(aim.goal, aim.fixed, found)
+        allowance = int(max(0.0, bound - self._value - 1) * SCALE) + 2 * NOTHING_MORE
+        answers = self.ask(
+            [
+                Question(i, worth, prices, found.of_class(i) - allowance, most)
+                for i in range(len(self.columns))
+            ]
+        )
+        listed = []
+        for i, (plans, _) in enumerate(answers):
+            self.columns[i].update((column, None) for _, column in plans)
+            listed.append([*self.standing[i], *(column for _, column in plans)])
+        if not all(complete for _, complete in answers):
+            return None
+        fewer = self._form(aim, node.states, listed)
+        return self._choose(fewer, self._share(), floor(bound + ROUNDING))
+
+    # -- the relaxation --------------------------------------------------------------------------------------------
+
+    def _form(self, aim: _Aim, states: States, listed: Sequence[Sequence[Column]] | None = None) -> Form:
+        """The joint choice among columns (all known ones where none are listed), in their total order."""
+        ordered = [sorted(found, key=lambda c: c.order) for found in listed or self.columns]
+        form = joint_form(self.supply, ordered, self.bundled, aim.fixed, aim.goal)
+        form.decide(states)
+        return form
+
+    def _relax(self, aim: _Aim, states: States, words: str) -> tuple[float, Relaxed, Form]:
+        """The least bound of all rounds, the last relaxation, and its form."""
+        best = float("inf")
+        for number in range(MOST_ROUNDS):
+            form = self._form(aim, states)
+            found = relaxed(form)
+            self.progress(f"round {number + 1} of prices{words}, {sum(map(len, self.columns))} plans")
+            prices, worth = prices_of(form, found, self.supply), worth_of(aim.goal, aim.fixed, found)
+            answers = self.ask(
+                [
+                    Question(i, worth, prices, found.of_class(i) + NOTHING_MORE, WANTED)
+                    for i in range(len(self.columns))
+                ]
+            )
+            above = found.value
+            new = 0
+            for i, (plans, _) in enumerate(answers):
+                for _, column in plans:
+                    new += column not in self.columns[i]
+                    self.columns[i][column] = None
+                if plans:
+                    above += self.supply.sizes[i] * max(0, plans[0][0] - found.of_class(i)) / SCALE
+            best = min(best, above)
+            if not new or above - found.value < ROUNDING:
+                break
+        return best, found, form

@@ -1,0 +1,90 @@
+"""The goals of a fleet, one after the other: what is reached stays reached."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from partsolver.base.records import record
+from partsolver.fleet.goals import ClassFigures, Measured, speed_percent
+from partsolver.fleet.records import Column, FleetGoal, StageResult
+from partsolver.solve.fleet.form import Fixed, Key
+from partsolver.solve.fleet.generate import Generator, Reached
+
+FIRST: Mapping[str, Measured] = {"most-pcs": ("pcs", 0), "most-speed": ("gain", 0)}
+FINE: Measured = ("fine", 0)
+
+
+@record
+class Choice:
+    """counts: (class, column, PCs) that get each column; values: of all variables by key; stages: what each goal
+    reached, with its bound."""
+
+    counts: tuple[tuple[int, Column, int], ...]
+    values: Mapping[Key, int]
+    stages: tuple[StageResult, ...]
+
+
+def choose(generator: Generator, goal: FleetGoal) -> Choice:
+    """The best choice by the goal, of those the cheapest, of those the fastest altogether."""
+    fixed, stages = _first(generator, goal)
+    _take(generator.reach(fixed, None), None, fixed, stages)
+    last = generator.reach(fixed, FINE)
+    _take(last, FINE, fixed, stages)
+    return Choice(tuple(counts(last)), last.values, tuple(stages))
+
+
+def first_goal(generator: Generator, goal: FleetGoal) -> tuple[StageResult, ...]:
+    """What the goal alone reaches, whatever it costs."""
+    return tuple(_first(generator, goal)[1])
+
+
+def _first(generator: Generator, goal: FleetGoal) -> tuple[list[Fixed], list[StageResult]]:
+    fixed: list[Fixed] = []
+    stages: list[StageResult] = []
+    if goal == "worst-first":
+        _worst_first(generator, fixed, stages)
+    else:
+        _take(generator.reach(fixed, FIRST[goal]), FIRST[goal], fixed, stages)
+    return fixed, stages
+
+
+def _take(reached: Reached, measured: Measured | None, fixed: list[Fixed], stages: list[StageResult]) -> None:
+    if measured is None:
+        fixed.append(Fixed(None, -reached.value))
+        stages.append(StageResult("cost", -reached.value, -reached.bound))
+        return
+    fixed.append(Fixed(measured, reached.value))
+    name = f"{measured[0]}>={measured[1]}" if measured[0] == "speed" else measured[0]
+    stages.append(StageResult(name, reached.value, reached.bound))
+
+
+def counts(reached: Reached) -> list[tuple[int, Column, int]]:
+    """What each class gets."""
+    return [(key[1], key[2], value) for key, value in reached.values.items() if key[0] == "pcs" and value]
+
+
+def _worst_first(generator: Generator, fixed: list[Fixed], stages: list[StageResult]) -> None:
+    """As few PCs as possible below 1 per cent of the reference speed, then below 2, and so on: the slowest PC is as
+    fast as can be, then the next. Steps at which nothing can change are passed over: the PCs counted so far all
+    reach them."""
+    figures = generator.supply.figures
+    least = 1 + min(_present(f) for f in figures)
+    while True:
+        measured: Measured = ("speed", least)
+        reached = generator.reach(fixed, measured)
+        if not reached.value:
+            return
+        speeds = [
+            int(speed_percent(column.time_ppm))
+            for _, column, _ in counts(reached)
+            if column.time_ppm is not None
+        ]
+        slowest = min(speed for speed in speeds if speed >= least)
+        _take(reached, ("speed", slowest), fixed, stages)
+        least = slowest + 1
+
+
+def _present(figures: ClassFigures) -> int:
+    if not figures.runs or figures.present_ppm is None:
+        return 0
+    return int(speed_percent(figures.present_ppm))

@@ -1,0 +1,125 @@
+"""Plan a fleet: begin every class, reach the goals in order, give every PC its plan, and check it all plainly."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from typing import Protocol
+
+from partsolver.base.errors import InternalFault
+from partsolver.catalog.records import Offer
+from partsolver.fleet.assign import PcResult, assigned
+from partsolver.fleet.goals import ClassFigures
+from partsolver.fleet.outcome import (
+    FleetOutcome,
+    Following,
+    Judged,
+    check_donors,
+    judged,
+    orders_of,
+    price_reached,
+)
+from partsolver.fleet.records import SHELF, Break, Column, Fleet
+from partsolver.fleet.work import Answer, Begun, Question, Stock
+from partsolver.model.solve import Limits
+from partsolver.solve.fleet.form import Supply
+from partsolver.solve.fleet.generate import Generator
+from partsolver.solve.fleet.goals_in_order import Choice, choose, first_goal
+
+# What the question "what would more money buy" adds to the budget, units of the currency.
+MORE = 100
+
+
+class Workers(Protocol):
+    """Who does the work of the classes: this process, or several."""
+
+    def begin(self) -> Sequence[Begun]: ...
+
+    def ask(self, questions: Sequence[Question]) -> Sequence[Answer]: ...
+
+
+def stock_of(fleet: Fleet) -> Stock:
+    """What all classes of a fleet share."""
+    wishes = fleet.wishes
+    return Stock(
+        fleet.catalog.info.digest,
+        fleet.catalog,
+        dict(fleet.take_outs),
+        wishes.least_speedup,
+        wishes.scrap,
+    )
+
+
+def plan_fleet(
+    fleet: Fleet, workers: Workers, limits: Limits, progress: Callable[[str], None] = lambda text: None
+) -> FleetOutcome:
+    """The answer for a fleet. Raises InternalFault when the plain check contradicts it."""
+    progress("looking for the first plans of every kind of PC")
+    begun = workers.begin()
+    breaks: dict[tuple[str, str], tuple[Break, ...]] = {}
+    for b in fleet.breaks:
+        breaks[b.part, b.seller] = (*breaks.get((b.part, b.seller), ()), b)
+    figures = tuple(one.figures for one in begun)
+    supply = Supply(
+        tuple(one.size for one in fleet.classes), figures, fleet.sellers, breaks, fleet.wishes.budget
+    )
+    generator = Generator(
+        supply,
+        [one.columns for one in begun],
+        list(dict.fromkeys(goods for one in begun for goods in one.bundled)),
+        workers.ask,
+        limits,
+        progress,
+    )
+    choice = choose(generator, fleet.wishes.goal)
+    results = _results(fleet, choice)
+    check_donors(results)
+    orders = orders_of(results, choice.values, fleet)
+    cost = next(stage.value for stage in choice.stages if stage.name == "cost")
+    total = sum(order.total for order in orders)
+    if total > cost or (fleet.wishes.budget is not None and total > fleet.wishes.budget):
+        raise InternalFault(f"the orders cost {total}, the joint choice {cost}")
+    found, problems = judged(fleet, results)
+    told = tuple(replace(one, why=_why(one, figures, generator.columns)) for one in found)
+    following = None
+    if fleet.wishes.budget is not None:
+        progress("looking what more money would buy")
+        budget = fleet.wishes.budget + MORE * 10**fleet.catalog.info.digits
+        generator.supply = replace(supply, budget=budget)
+        following = Following(budget, first_goal(generator, fleet.wishes.goal))
+    return FleetOutcome(fleet, told, orders, _left(fleet, results), choice.stages, following, problems)
+
+
+def _results(fleet: Fleet, choice: Choice) -> tuple[PcResult, ...]:
+    pieces: Counter[Offer] = Counter()
+    for key, value in choice.values.items():
+        if key[0] == "bought":
+            pieces[key[2]] += value
+    prices = {offer: price_reached(offer, n, fleet.breaks) for offer, n in pieces.items()}
+    return assigned(fleet.classes, choice.counts, choice.values, prices)
+
+
+def _left(fleet: Fleet, results: Sequence[PcResult]) -> tuple[tuple[str, int], ...]:
+    """What stays on the shelf."""
+    used: Counter[str] = Counter()
+    for result in results:
+        for piece in result.pieces:
+            if piece.offer is not None and piece.offer.seller == SHELF:
+                used[piece.item] += piece.pieces
+    there: Counter[str] = Counter()
+    for offer in fleet.catalog.tables["offers"]:
+        if offer.seller == SHELF:
+            there[offer.part] += offer.stock or 0
+    return tuple((part, n - used[part]) for part, n in sorted(there.items()) if n > used[part])
+
+
+def _why(one: Judged, figures: Sequence[ClassFigures], columns: Sequence[dict[Column, None]]) -> str | None:
+    """Why a PC gets nothing: it cannot be compared, no plan helps it whatever the money, or the stock and money do
+    more elsewhere."""
+    if one.result.column.kind != "nothing":
+        return None
+    if figures[one.result.number].present_ppm is None:
+        return "unknown-speed"
+    plans = [c for c in columns[one.result.number] if c.kind == "plan"]
+    return "elsewhere" if plans else "no-plan"
