@@ -54,7 +54,7 @@ class Page:
             text = self.http.get(address).text
         return str(text)
 
-    def post(self, address: str, **fields: str) -> str:
+    def post(self, address: str, **fields: str | list[str]) -> str:
         """The page that a form leads to."""
         data = {"token": self.desk.session.form_token, **fields}
         text = self.http.post(address, data=data, headers={"origin": f"http://{HOST}"}).text
@@ -63,7 +63,9 @@ class Page:
     def budget(self, amount: str) -> str:
         was = re.search(r'name="was" value="([^"]*)"', self.get("/pc/pc/wishes"))
         assert was is not None
-        return self.post("/pc/pc/wishes", use="office", budget=amount, keep="case", was=was[1])
+        return self.post(
+            "/pc/pc/wishes", use="office", budget=amount, keep=["case", "psu", "drive", "cooler"], was=was[1]
+        )
 
     def first_amount(self, page: str) -> str:
         found = re.search(r'class="amount">([^<]*)<', page)

@@ -103,7 +103,8 @@ def load_catalog(folder: str | PathLike[str]) -> Catalog:
             digest.update(f"{table}:{row}\n".encode())
         found.stated = ()  # large, and not needed any more
     taken = frozenset((table, part, name) for table, found in read.items() for part, name in found.assumed)
-    digest.update(repr(sorted(taken)).encode())
+    # Rows of sellers and offers that come out of a store stand for no part: None is sorted as no letters.
+    digest.update(repr(sorted(taken, key=lambda row: tuple(text or "" for text in row))).encode())
     table_of = _check_ids(folder, read, faults)
     _check_references(folder, read, table_of, faults)
     rates = _rates(folder / "catalog.toml", head, faults)

@@ -199,9 +199,10 @@ def take_way(asked: Asked) -> Response:
     """One way out taken: a wish changed, or a question answered so."""
     pc, kind, what, value = asked.pc, *(asked.form.get(key, "") for key in ("kind", "what", "value"))
     wish = asked.form.get("wish", "")
-    wished = (
-        wished_changes(wish) if wish else {}
-    )  # what was asked for with this way out becomes a wish as well
+    # What was asked for with this way out becomes a wish as well, and the money that it takes.
+    wished = wished_changes(wish) if wish else {}
+    if asked.form.get("budget"):
+        wished |= wished_changes(f"budget={asked.form['budget']}")
     brief = asked.desk.warm.problem(pc).brief
     changes: dict[str, Callable[[], dict[str, Any]]] = {
         "budget": lambda: {"budget": value},

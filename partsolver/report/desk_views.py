@@ -9,6 +9,7 @@ from typing import Any
 
 from markupsafe import Markup
 
+from partsolver.base.quantities import format_amount
 from partsolver.base.records import record
 from partsolver.catalog.store.questions import Shown
 from partsolver.explain.why import Reason, WayOut
@@ -243,13 +244,15 @@ def money_points(found: Tradeoff, problem: Problem) -> tuple[list[PointView], Ma
 
 @record
 class WayView:
-    """A way out: its sentence, the plan then, and what it changes, where one touch can do that."""
+    """A way out: its sentence, the plan then, and what it changes, where one touch can do that. ``budget``: what the
+    money has to be raised to as well, empty where it is enough."""
 
     sentence: str
     plan: str
     kind: str
     what: str
     value: str
+    budget: str
     can_take: bool
 
 
@@ -267,8 +270,9 @@ def ways(found: Sequence[WayOut], problem: Problem) -> list[WayView]:
             plan_words(way.plan, problem, names),
             way.kind,
             way.what,
-            money(way.plan.draft.cost, problem).split(" ")[0] if way.also_budget else way.value,
-            not way.also_budget and (way.kind in _WISHES or way.what in _GIVEN_UP),
+            way.value,
+            format_amount(way.plan.draft.cost, problem.catalog.digits) if way.also_budget else "",
+            way.kind in _WISHES or way.what in _GIVEN_UP,
         )
         for way in found
     ]

@@ -180,13 +180,17 @@ def _add_nearest(
     """Add the candidates of the first rows by their goals to those chosen, until so many combinations are
     there. The limits are widened, those of the problem as well, until there are as many rows."""
     rows = search.columns.rows_within(most_time, most_cost)
+    if (
+        rows is None
+    ):  # too many with those that the rules refuse: the nearest of the others, which were not too many
+        rows = search.rows_within(most_time, most_cost)
     for milli in WIDER:
         if rows is None or len(rows) >= least:
             break
         time = min(FAR, most_time + most_time * milli // 1000)
         cost = min(FAR, most_cost + (most_cost + FIRST_COST_WIDTH) * milli // 1000)
         rows = search.columns.rows_within(time, cost) or rows
-    assert rows is not None  # the first are those of the window, which were not too many
+    assert rows is not None  # _window has looked at these
     first, second = goals(rows)
     keys = rows.selected(np.lexsort((second, first))[:least]).keys
     place = 0

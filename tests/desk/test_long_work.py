@@ -111,7 +111,7 @@ def test_a_stopped_process_is_gone_and_the_next_work_is_done(tmp_path: Path, poo
     process = pool._workers[0].process
     pool.stop(first)
     process.join(30)
-    assert first.state == "stopped" and not process.is_alive()
+    assert first.has_ended and not process.is_alive()
     with pytest.raises(Working):
         pool.result(first)
     # A changed survey ends what was asked of the old one; a process that was not stopped keeps what it joined.

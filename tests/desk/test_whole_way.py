@@ -11,7 +11,9 @@ from desk.desk_client import Client, demo_folder, hidden, words_of
 from measure.samples import sample
 from survey.survey_data import DATA
 
+from partsolver.base.errors import InputRefused
 from partsolver.cli import run
+from partsolver.desk.serve import make_desk
 from partsolver.report.measure import measurement_json
 
 DUMPS = ("dmidecode-nx41.txt", "lscpu-comma.txt", "lsblk-text.json", "smartctl-sda.json")
@@ -180,6 +182,52 @@ def test_why_not_names_the_reason_and_a_way_out_is_one_touch(client: Client) -> 
     )
     client.post("/pc/choir/why", kind=kind, what=what, value=value)
     assert "Take this plan" in client.get("/pc/choir/answers")
+
+
+def test_a_wish_is_named_and_taken_with_one_touch(client: Client) -> None:
+    page = client.get("/pc/choir/why?wish=budget&value=100,00")
+    assert "Why not at most 100.00 EUR?" in words_of(page) and "It can be had" in page
+    client.post("/pc/choir/why", kind="wish", wish=hidden(page, "wish"))
+    assert 'budget = "100.00"' in client.survey()
+    page = client.get("/pc/choir/why?wish=min_speedup&value=3")
+    assert "no plan exists. This is proved" in words_of(page) and "Take this way" in page
+    form = page[page.index("Ways out") :]
+    taken = {key: hidden(form, key) for key in ("wish", "kind", "what", "value", "budget")}
+    assert taken["wish"] == "min_speedup=3" and (taken["kind"], taken["what"]) == ("replace", "drive")
+    page = client.post("/pc/choir/why", **taken)
+    # The wish, its way out, and the money that it takes.
+    text = client.survey()
+    assert "Take this plan" in page and 'min_speedup = "3"' in text and 'replace = ["drive"]' in text
+    assert f'budget = "{taken["budget"]}"' in text and float(taken["budget"]) > 100
+    assert "everything here by 2026-12-30" in words_of(
+        client.get("/pc/choir/why?wish=need_by&value=30.12.2026")
+    )
+    for wish, value in (
+        ("budget", "much"),
+        ("budget", ""),
+        ("min_speedup", "0"),
+        ("need_by", "soon"),
+        ("x", "1"),
+    ):
+        client.get(f"/pc/choir/why?wish={wish}&value={value}", 400)
+
+
+def test_rows_of_a_mail_are_pasted_and_what_is_not_sure_is_asked(client: Client) -> None:
+    """A price list that does not say whether tax is in its prices: nothing is read until that is told."""
+    rows = "Article;Price\nBrunnach B10M;55.00\nBrunnach B10M rev 2;57.00\n"
+    page = client.post("/parts", pasted=rows)
+    assert "To be asked before it can be read" in page and "Answer below" in page
+    assert not (client.folder / "parts" / "catalog.sqlite").is_file()
+    page = client.post("/parts", pasted=rows, seller="By mail", tax="final")
+    assert "What was read" in words_of(page) and "To be asked" not in page
+    assert "/tmp/" not in page
+
+
+def test_a_file_named_as_the_folder_is_told_apart(client: Client) -> None:
+    with pytest.raises(InputRefused, match="a file, not a folder"):
+        make_desk(client.folder / "choir.toml", ["127.0.0.1"], 1)
+    with pytest.raises(InputRefused, match="no such folder"):
+        make_desk(client.folder / "nowhere", ["127.0.0.1"], 1)
 
 
 def test_sold_out_shows_both_plans_and_keeps_the_new_one(
