@@ -147,6 +147,12 @@ def floppy(world: World, pick: Pick) -> Verdict:
     return [options] if options else None
 
 
+def raid_set(world: World, pick: Pick) -> Verdict:
+    """Sets of more than mirrors do not move to another board without a copy."""
+    sets = [d for d in drives_of(world, pick) if getattr(d, "raid", None) in ("0", "5", "10")]
+    return verdict(pick["board"].kept or all(d.copied for d in sets))
+
+
 def start(world: World, pick: Pick) -> Verdict:
     board, drive = pick["board"].part, pick["drive"].part
     if drive.part is not None:
@@ -450,6 +456,7 @@ RULES: list[tuple[tuple[str, ...], Rule]] = [
     (("board", "case", "drive"), sata),
     (("board", "case", "drive"), pata),
     (("board", "drive"), floppy),
+    (("board", "drive"), raid_set),
     (("board", "drive"), start),
     (("board", "cpu", "case"), source),
     (("board", "cpu", "case"), displays),

@@ -476,7 +476,15 @@ def _survey(d: _Draw) -> Any:
             }
         )
         more = (
-            Drive(name="disk", kind="hdd35", interface="sata", sata_gbps10=30, read_mbs=150),
+            Drive(
+                name="disk",
+                kind="hdd35",
+                interface="sata",
+                sata_gbps10=30,
+                read_mbs=150,
+                raid=d.one("storage", None, "none", "1", "5"),
+                copied=d.one("storage", None, True),
+            ),
             Drive(name="optical", kind="optical", interface="sata", sata_gbps10=15),
             Drive(name="old optical", kind="optical", interface="pata"),
             Drive(name="old disk", kind="hdd35", interface="pata", read_mbs=60),

@@ -371,3 +371,25 @@ def needs_of(rule: Any, parts: Parts, problem: Problem) -> tuple[Need, ...]:
     all_rules()
     found: tuple[Need, ...] = rule.needs(parts, problem)
     return found
+
+
+POSSIBLE = Brief(budget="200.00", alternatives=5, resolution_percent="1")
+
+
+def shop(brief: Brief = POSSIBLE) -> Problem:
+    """Several boards, processors and kits at different prices and speeds: about a hundred combinations."""
+    boards = [replace(BOARD, id=f"board-{n}", name=f"Board {n}", sata_6g_ports=4 + n) for n in range(4)]
+    cpus = [
+        replace(
+            CPU,
+            id=f"cpu-{n}",
+            name=f"Processor {n}",
+            serial_score=1500 + 150 * n,
+            parallel_score=6000 + 900 * n,
+        )
+        for n in range(4)
+    ]
+    kits = [replace(KIT, id=f"kit-{n}", name=f"Kit {n}", module_mib=4096 * (1 + n)) for n in range(3)]
+    parts = [*boards, *cpus, *kits]
+    offers = [Offer(part.id, "shop", 2000 + 170 * number) for number, part in enumerate(parts)]
+    return make_problem(boards=boards, cpus=cpus, memory=kits, offers=offers, coolers=(), brief=brief)

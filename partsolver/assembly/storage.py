@@ -9,10 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from partsolver.assembly.ports import m2_takes
+from partsolver.assembly.ports import drives_of, m2_takes
 from partsolver.catalog.records import Board
 from partsolver.problem.candidates import DriveChoice
+from partsolver.problem.problem import Problem
 from partsolver.standards.storage import m2_lanes, pcie_mbs, sata_link_mbs
+from partsolver.survey.model import Drive
 
 # Read rates assumed when neither survey nor catalogue states one (MB/s); typical values, from memory.
 TYPICAL_READ_MBS = {"ssd": 500, "hdd35": 150, "hdd25": 100, "optical": 20, "floppy": 1}
@@ -70,8 +72,12 @@ def link_mbs(board: Board, drive: DriveChoice) -> int:
     source = drive.kept or drive.part
     if source is None:
         return PATA_READ_MBS
+    fastest = best_sata_port_gbps10(board)
+    if source.interface is None and fastest is not None:
+        # A drive whose lead nobody looked at counts as SATA (common practice; the range holds the others).
+        return sata_link_mbs(fastest, source.sata_gbps10 or fastest)
     if source.interface in ("sata", "m2-sata"):
-        port = 60 if source.interface == "m2-sata" else best_sata_port_gbps10(board)
+        port = 60 if source.interface == "m2-sata" else fastest
         return USB_READ_MBS if port is None else sata_link_mbs(port, source.sata_gbps10 or port)
     if source.interface == "m2-nvme":
         links = [
@@ -90,6 +96,16 @@ def link_mbs(board: Board, drive: DriveChoice) -> int:
 def storage_mbs(board: Board, drive: DriveChoice, settings: Mapping[str, int]) -> int:
     """Read rate the system drive reaches on this board, MB/s."""
     link = link_mbs(board, drive)
-    old = USB_READ_MBS < link < sata_link_mbs(60, 60) and drive_interface(drive) in ("sata", "m2-sata")
+    old = USB_READ_MBS < link < sata_link_mbs(60, 60) and drive_interface(drive) in ("sata", "m2-sata", None)
     percent = settings["storage_protocol_old_percent" if old else "storage_protocol_percent"]
     return min(drive_read_mbs(drive), link * percent // 100)
+
+
+def raid_members(choice: DriveChoice, problem: Problem) -> tuple[Drive, ...]:
+    """Kept drives that are, or may be, members of a RAID set of the board's controller."""
+    return tuple(
+        drive
+        for drive in drives_of(choice, problem)
+        if isinstance(drive, Drive)
+        and (drive.raid not in (None, "none") or (drive.raid is None and drive.storage_mode == "raid"))
+    )

@@ -12,11 +12,12 @@ from collections.abc import Mapping
 from typing import Literal
 
 from partsolver.assembly.loads import Load, today_load
+from partsolver.base.quantities import ceil_div
 from partsolver.base.records import record
 from partsolver.catalog.records import Psu
 from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.standards.rails import trust_percent
+from partsolver.standards.rails import guaranteed_efficiency_percent, trust_percent
 
 # Day-and-night use ages a supply as if it were of the oldest class from this age on (60,000 hours are seven years;
 # reference "loads, rails, leads" section 8; common practice).
@@ -43,6 +44,15 @@ def supply_trust_percent(problem: Problem, psu: Psu) -> int:
     if age is not None and age > ALWAYS_ON_OLD_YEARS and problem.survey.pc.always_on:
         age = max(age, OLDEST_CLASS_YEARS)
     return trust_percent(age, problem.settings)
+
+
+def mains_mw(psu: Psu, load_mw: int) -> int | None:
+    """Power from the mains for a load, by the efficiency that the supply's 80 PLUS level guarantees there (230 V); None where
+    it has none, or its rating is not known."""
+    if not psu.rated_w or psu.efficiency in (None, "none"):
+        return None
+    percent = guaranteed_efficiency_percent(str(psu.efficiency), ceil_div(load_mw, psu.rated_w * 10))
+    return None if percent is None else ceil_div(load_mw * 100, percent)
 
 
 def made_for_5v(psu: Psu) -> bool:

@@ -42,6 +42,8 @@ UNITS: dict[str, dict[str, tuple[int, int]]] = {
     "MB/s": {"MB/s": (1, 1), "GB/s": (1000, 1)},
     "0.1 Gb/s": {"Gb/s": (10, 1), "Gbit/s": (10, 1), "Gbps": (10, 1)},
     "points": {"points": (1, 1)},
+    "px": {"px": (1, 1), "pixel": (1, 1), "pixels": (1, 1)},
+    "Hz": {"hz": (1, 1)},
 }
 # Bits and bytes, milli and mega differ by the case of a letter only: these are taken as they stand.
 _EXACT = frozenset({"mW", "mV", "MB/s", "GB/s", "Gb/s", "Gbit/s", "Gbps"})

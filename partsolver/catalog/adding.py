@@ -29,6 +29,7 @@ from partsolver.catalog.store.write import (
     Difference,
     price_differences,
     seller_prices,
+    store_left_out,
     store_seller,
     store_source,
 )
@@ -213,6 +214,9 @@ def _in_known_currencies(file: FileRead, known: set[str]) -> FileRead:
 
 
 def _store_file(connection: sqlite3.Connection, file: FileRead, currency: str) -> set[str]:
+    if file.form == "none":
+        store_left_out(connection, file.source)  # what it said when it could be read still stands
+        return set()
     for seller, name, delivery in file.sellers:
         known = connection.execute("SELECT cells FROM sellers WHERE id = ?", (seller,)).fetchone()
         cells = {} if delivery is None else {"delivery": format_amount(delivery, minor_digits(currency))}

@@ -95,7 +95,8 @@ def load_catalog(folder: str | PathLike[str]) -> Catalog:
     else:
         head = _head(folder / "catalog.toml")
         digits = minor_digits(head["currency"])
-        read = _read_tables(folder, digits, head["currency"], faults)
+        blank_facts = head.pop("blank_facts", False)
+        read = _read_tables(folder, digits, head["currency"], faults, blank_facts)
     digest = hashlib.sha256(repr(sorted((k, str(v)) for k, v in head.items())).encode())
     for table, found in read.items():
         for row in sorted(found.stated):
@@ -125,7 +126,9 @@ def load_catalog(folder: str | PathLike[str]) -> Catalog:
     return Catalog(info, ordered, table_of, str(folder), taken, marks, notes)
 
 
-def _read_tables(folder: Path, digits: int, currency: str, faults: list[Fault]) -> dict[str, Table]:
+def _read_tables(
+    folder: Path, digits: int, currency: str, faults: list[Fault], blank_facts: bool
+) -> dict[str, Table]:
     """The CSV tables of a folder."""
     read: dict[str, Table] = {}
     for table in TABLES:
@@ -143,7 +146,7 @@ def _read_tables(folder: Path, digits: int, currency: str, faults: list[Fault]) 
                 )
             read[table] = Table(readable=table not in REQUIRED_TABLES)
             continue
-        read[table] = read_table(path, table, digits, currency, faults)
+        read[table] = read_table(path, table, digits, currency, faults, blank_facts)
     return read
 
 
@@ -216,7 +219,7 @@ def _head_reference_faults(path: Path, reference: Any) -> Iterator[Fault]:
 def _head(path: Path) -> dict[str, Any]:
     data = parse_toml(read_text(path), str(path))
     faults: list[Fault] = []
-    known = ("name", "currency", "as_of", "origin", "reference", "rates")
+    known = ("name", "currency", "as_of", "origin", "blank_facts", "reference", "rates")
     for key in data:
         if key not in known:
             faults.append(Fault(f"{path} {key}", "no such key", None, ", ".join(known), nearest(key, known)))
@@ -232,6 +235,8 @@ def _head(path: Path) -> dict[str, Any]:
             faults.append(
                 Fault(f"{path} {key}", "is missing or of the wrong kind", _shown(data.get(key)), expected)
             )
+    if not isinstance(data.get("blank_facts", False), bool):
+        faults.append(Fault(f"{path} blank_facts", "is neither true nor false", _shown(data["blank_facts"])))
     faults += _head_currency_faults(path, data)
     faults += _head_reference_faults(path, data.get("reference"))
     if faults:

@@ -14,7 +14,8 @@ from pathlib import Path
 from partsolver.base.errors import refuse
 from partsolver.base.records import record
 from partsolver.catalog.lists.columns import Columns
-from partsolver.catalog.lists.sheets import MOST_BYTES, NotRead, is_spreadsheet, text_of
+from partsolver.catalog.lists.limits import MOST_BYTES, NotRead
+from partsolver.catalog.lists.sheets import is_spreadsheet, text_of
 from partsolver.catalog.lists.shelf import SHELF, SHELF_NAME
 from partsolver.catalog.lists.source import ListSource, Settings, list_sheets, read_list, rows_of_json
 from partsolver.catalog.pages.html import is_html

@@ -133,8 +133,11 @@ def assumed(column: Column, digits: int) -> Any:
 MOST_TABLE_BYTES = 2**30
 
 
-def read_table(path: Path, table: str, digits: int, currency: str, faults: list[Fault]) -> Table:
-    """One table. Faults are added, those of the rows' lengths first, then column by column."""
+def read_table(
+    path: Path, table: str, digits: int, currency: str, faults: list[Fault], blank_facts: bool = False
+) -> Table:
+    """One table. Faults are added, those of the rows' lengths first, then column by column. ``blank_facts``: also facts
+    that must be stated may be blank; then they are not known."""
     try:
         text = read_text(path, MOST_TABLE_BYTES)
     except InputRefused as error:
@@ -151,7 +154,7 @@ def read_table(path: Path, table: str, digits: int, currency: str, faults: list[
             return Table()
         if not _check_header(path, header, described, faults):
             return Table()
-        reading = _Reading(path, table, header, digits, currency)
+        reading = _Reading(path, table, header, digits, currency, blank_facts)
         while block := [(row, source.line_num) for row in islice(source, BLOCK)]:
             reading.add([(row, line) for row, line in block if _says_something(row)])
     except csv.Error as error:

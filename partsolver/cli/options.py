@@ -183,6 +183,10 @@ def overrides(**options: Any) -> dict[str, Any]:
     for name in ("without", "leave_out", "including", "replace"):
         if name in chosen:
             chosen[name] = tuple(dict.fromkeys(chosen[name]))
+    for name in {"use", "os"} & chosen.keys():
+        from partsolver.survey.written import known_word
+
+        chosen[name] = known_word(name, chosen[name])
     if "need_by" in chosen:
         chosen["need_by"] = parse_date("--need-by", chosen["need_by"])
     if "today" in chosen:

@@ -100,7 +100,7 @@ def recommend(
             problem, limits, lambda done, total: doing(f"ranking plans: {done} of {total} proven")
         )
         found = None
-        if outcome.plans and alternatives is None:
+        if outcome.plans and alternatives is None and not outcome.provenance.interrupted:
             from partsolver.solve.choices import choices
 
             doing("looking for plans that differ")
@@ -153,6 +153,8 @@ def _draw(picture: Path, problem: Problem, listed: Sequence[Plan]) -> None:
 
 
 def _exit_code(outcome: Outcome) -> int:
+    if outcome.provenance.interrupted:
+        return 130
     return {"optimal": 0, "best_found": 0 if outcome.plans else 3, "impossible": 1, "undecided": 3}[
         outcome.status
     ]

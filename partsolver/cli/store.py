@@ -65,6 +65,7 @@ def add(
     from partsolver.catalog.adding import add as add_files
     from partsolver.catalog.lists.source import Unsettled
     from partsolver.catalog.sources import Wishes
+    from partsolver.cli.progress import working
     from partsolver.report.store import added_json, added_text
 
     today = datetime.date.today()
@@ -84,7 +85,8 @@ def add(
     paths = [Path(name) for name in files]
     while True:
         try:
-            found = add_files(paths, into, wishes, pasted, yes)
+            with working("reading the files"):
+                found = add_files(paths, into, wishes, pasted, yes)
             break
         except Unsettled as unsettled:
             if pasted is not None or not sys.stdin.isatty():

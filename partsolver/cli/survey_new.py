@@ -194,7 +194,7 @@ def _talk(
         line = sys.stdin.readline()
         if not line:
             raise EOFError
-        return line
+        return words.choice_of_label(asking.question, line.rstrip("\n"))
 
     def tell(event: Told) -> None:
         say(words.told(event))

@@ -71,7 +71,7 @@ def why(
         sys.stdout.write(
             report.why_not_json(found, problem) if format == "json" else report.why_not_text(found, problem)
         )
-        if found.verdict == "undecided":
+        if found.verdict in ("barred", "undecided"):
             return 3
         return 0 if found.verdict in ("taken", "worse", "not-needed") else 1
     from partsolver.explain.why import why as explain

@@ -20,8 +20,9 @@ from partsolver.catalog.store.questions import Shown, left_out, shown
 from partsolver.catalog.store.schema import open_store
 from partsolver.desk.frame import Asked
 from partsolver.report.desk_views import PartFact, part_facts, store_facts
-from partsolver.report.store import added_lines, plain, reason_text
+from partsolver.report.store import added_lines, reason_text
 from partsolver.report.words import desk as words
+from partsolver.report.words.lookup import plain_line as plain
 
 MOST_FOUND, MOST_LEFT = 60, 200
 _TABLES = ("boards", "cpus", "memory", "coolers", "psus", "cases", "drives", "extras", "bundles")

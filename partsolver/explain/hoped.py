@@ -122,6 +122,11 @@ def _looks(problem: Problem, plan: Plan, questions: Sequence[OpenQuestion]) -> t
     )
 
 
+def look_at(plan: Plan, finding: Finding) -> Look:
+    """What has to be looked at because of a finding that bars a plan."""
+    return Look(str(finding.question), None, _at_stake(plan, finding), finding.rule)
+
+
 def _at_stake(plan: Plan, finding: Finding) -> int:
     """The price of what is bought on the strength of the fact; of the whole order where the finding names no
     part of it."""

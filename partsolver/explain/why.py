@@ -13,10 +13,11 @@ from partsolver.base.errors import InternalFault, NotDecided
 from partsolver.base.parallel import each
 from partsolver.base.quantities import format_amount
 from partsolver.base.records import record
+from partsolver.explain.barred import barred
 from partsolver.model.solve import Limits
 from partsolver.plan.complete import judge
 from partsolver.plan.findings import Finding
-from partsolver.plan.outcome import Plan, Proof
+from partsolver.plan.outcome import Look, Plan, Proof
 from partsolver.problem.candidates import SLOTS
 from partsolver.problem.join import changed
 from partsolver.problem.problem import Problem
@@ -74,7 +75,8 @@ class WayOut:
 class Why:
     """The answer to "why is there no plan": reasons is empty when there is one (then plan holds it); decided:
     false when the limits on the work were met before the answer was proven (then nothing is claimed); proof:
-    by what "possible" or "not" is proven."""
+    by what "possible" or "not" is proven; hangs_on: the facts that are not known and bar every plan (decided is false
+    then too, and the reasons say what they bar)."""
 
     possible: bool
     reasons: tuple[Reason, ...]
@@ -86,6 +88,8 @@ class Why:
     proof: Proof = Proof((), None)
     # None where the limits on the work did not let find out.
     released: Released | None = None
+    # What has to be looked at before a "no" may be said: the reasons hold only as long as it is not known.
+    hangs_on: tuple[Look, ...] = ()
 
 
 def why(problem: Problem, limits: Limits | None = None) -> Why:
@@ -129,10 +133,20 @@ def _explained(problem: Problem, limits: Limits, totals: tuple[int, int, int]) -
             WayOut("budget", "budget", format_amount(cheapest.draft.cost, problem.catalog.digits), cheapest),
         )
     )
+    open_ = barred(problem, limits)
+    looks = () if open_.plan is None else open_.plan.looks
     others = (way for way in found[len(conflict) :] if way is not None)
     reasons = tuple(found[: len(conflict)])
     return Why(
-        False, reasons, totals, (*ways, *others), None, proof=proof, released=_released(test, conflict)
+        False,
+        reasons,
+        totals,
+        (*ways, *others),
+        None,
+        decided=open_.proven,
+        proof=proof,
+        released=_released(test, conflict),
+        hangs_on=looks,
     )
 
 

@@ -7,10 +7,11 @@ from typing import Literal
 from partsolver.base.errors import InternalFault, NotDecided, nearest_part, refuse
 from partsolver.base.records import record
 from partsolver.catalog.records import Cpu
+from partsolver.explain.barred import barred
 from partsolver.explain.why import Reason, _reason
 from partsolver.model.solve import Limits
 from partsolver.plan.identity import board_facts
-from partsolver.plan.outcome import Plan
+from partsolver.plan.outcome import Look, Plan
 from partsolver.problem.candidates import SLOTS, Candidate
 from partsolver.problem.join import changed
 from partsolver.problem.problem import Problem
@@ -24,16 +25,18 @@ class WhyNot:
     """The answer for one part.
 
     verdict: taken (it is in the first plan), ruled-out (reasons), not-offered, worse (best: the best plan
-    with it), undecided (the limits on the work were met first);
+    with it), barred (with it, only facts that are not known stand in the way: hangs_on), undecided (the limits on
+    the work were met first);
     dominated_by: a part that does at least as much for no more money.
     """
 
     part: str
-    verdict: Literal["taken", "ruled-out", "not-offered", "worse", "not-needed", "undecided"]
+    verdict: Literal["taken", "ruled-out", "not-offered", "worse", "not-needed", "barred", "undecided"]
     first: Plan | None
     best: Plan | None
     reasons: tuple[Reason, ...]
     dominated_by: str | None = None
+    hangs_on: tuple[Look, ...] = ()
 
 
 def why_not(problem: Problem, part: str, limits: Limits | None = None) -> WhyNot:
@@ -73,6 +76,10 @@ def _explained(problem: Problem, part: str, limits: Limits) -> WhyNot:
         return WhyNot(part, "worse", first, best, (), _dominating(problem, candidates))
     if part in problem.extras and not candidates:
         return WhyNot(part, "not-needed", first, None, ())
+    open_ = barred(demanded, limits)
+    if not open_.proven:
+        looks = () if open_.plan is None else open_.plan.looks
+        return WhyNot(part, "barred", first, None, (), hangs_on=looks)
     test = Tester(demanded, limits)
     # The demand itself is the background of the question: it stays, the others are the reasons.
     order = [buying_excluded.ID, *(r for r in preference(all_rules()) if r != buying_excluded.ID)]

@@ -10,7 +10,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Any
 
-from partsolver.assembly.storage import PORT_GBPS10, possible_sata_rates
+from partsolver.assembly.storage import PORT_GBPS10, drive_interface, possible_sata_rates
+from partsolver.catalog.records import Board, DrivePart
 from partsolver.performance.law import waiting_kind
 from partsolver.problem.candidates import SLOTS, Candidate, DriveChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
@@ -45,6 +46,26 @@ def possible_parts(
             )
 
 
+# What the time reads of an unknown fact -> the survey's question about it.
+QUESTIONS = {
+    "rate": "memory.rate_mts",
+    "size": "memory.capacity_mib",
+    "channels": "board.memory_channels",
+    "ports": "board.sata_6g_ports",
+    "graphics": "cpu.graphics_score",
+    "drive": "drive.kind",
+}
+
+
+def time_questions(problem: Problem, parts: Parts) -> tuple[str, ...]:
+    """The survey's facts that are not known and enter the time of what the PC has."""
+    return tuple(
+        QUESTIONS[name]
+        for name, slot, _ in _unknown_facts(problem, problem.use, parts)
+        if parts.candidate(slot).kept
+    )
+
+
 def _exchanged(parts: Parts, slot: SlotName, old: Candidate, change: Callable[[Any], Any]) -> Parts:
     if parts.candidate(slot) is not old:
         return parts
@@ -73,8 +94,8 @@ def _unknown_facts(
     if cpu.graphics_score is None and use.share("graphics"):
         points = problem.catalog.reference.graphics_score
         yield "graphics", "cpu", tuple(_setting(graphics_score=points * p // 100) for p in USUAL_3D_PERCENT)
-    drives = tuple(_possible_drives(parts.drive))
-    if len(drives) > 1:
+    drives = tuple(_possible_drives(parts.drive, problem.survey.board))
+    if len(drives) > 1 or drive_interface(parts.drive) is None:
         yield "drive", "drive", drives
 
 
@@ -87,8 +108,8 @@ def _ports(rate: int) -> Callable[[Any], Any]:
     return _setting(sata_6g_ports=counts[60], sata_3g_ports=counts[30], sata_1g5_ports=counts[15])
 
 
-def _possible_drives(drive: DriveChoice) -> Iterator[Callable[[Any], Any]]:
-    """Every kind and read rate that the system drive may have (one where both are known or measured)."""
+def _possible_drives(drive: DriveChoice, present: Board) -> Iterator[Callable[[Any], Any]]:
+    """Every kind, read rate and lead that the system drive may have (one where all are known or measured)."""
     source = drive.kept or drive.part
     known = waiting_kind(drive)
     kinds = (known,) if known != "unknown" else ("ssd", "hdd35", "hdd25")
@@ -96,15 +117,30 @@ def _possible_drives(drive: DriveChoice) -> Iterator[Callable[[Any], Any]]:
         kinds = ("nvme" if source.interface == "m2-nvme" else "ssd",)
     for kind in kinds:
         stated = None if source is None else source.read_mbs
-        for read in USUAL_READ_MBS[kind] if stated is None else (stated,):
-            yield _drive_of("ssd" if kind == "nvme" else kind, read)
+        for interface in _interfaces(source, kind, present):
+            usual = USUAL_READ_MBS["nvme" if interface == "m2-nvme" else kind]
+            for read in usual if stated is None else (stated,):
+                yield _drive_of("ssd" if kind == "nvme" else kind, read, interface)
 
 
-def _drive_of(kind: str, read_mbs: int) -> Callable[[Any], Any]:
+def _interfaces(source: Drive | DrivePart | None, kind: str, present: Board) -> tuple[str | None, ...]:
+    """The leads that a drive of a kind may have: its own, or those that such drives have where nobody looked."""
+    if source is None or source.interface is not None:
+        return (None,)
+    if kind != "ssd":
+        return ("sata", "pata")
+    return ("sata",) if present.m2_slots == () else ("sata", "m2-nvme")
+
+
+def _drive_of(kind: str, read_mbs: int, interface: str | None) -> Callable[[Any], Any]:
     def changed(part: Any) -> Any:
         if part.part is not None:
-            return DriveChoice(part.id, None, replace(part.part, read_mbs=read_mbs))
+            changes: dict[str, Any] = {"kind": kind, "interface": interface} if interface is not None else {}
+            return DriveChoice(part.id, None, replace(part.part, read_mbs=read_mbs, **changes))
         kept = part.kept or Drive(name=part.id, interface="sata")
-        return DriveChoice(part.id, kept.model_copy(update={"kind": kind, "read_mbs": read_mbs}), None)
+        update: dict[str, Any] = {"kind": kind, "read_mbs": read_mbs}
+        if interface is not None:
+            update["interface"] = interface
+        return DriveChoice(part.id, kept.model_copy(update=update), None)
 
     return changed

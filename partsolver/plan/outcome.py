@@ -285,6 +285,10 @@ class Provenance:
     proven_bound_ppm: int | None
     least_time_ppm: int | None
     proof: Proof = Proof((), None)
+    # Whether somebody interrupted it, and by how much a better plan than the first could better the first goal (time, or
+    # cost with the goal of cost), per cent; None where that is not known.
+    interrupted: bool = False
+    better_percent: int | None = None
 
 
 @record

@@ -12,6 +12,7 @@ from partsolver.performance.time import terms_ppm
 from partsolver.plan.complete import allowed_by, draft_as_picked, judge
 from partsolver.plan.cooler_choice import all_needs, needs_to_buy
 from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding
 from partsolver.plan.outcome import StandIn
 from partsolver.plan.purchase import cheapest
 from partsolver.problem.candidates import SLOTS, Candidate, Parts, SlotName
@@ -27,18 +28,26 @@ MOST_STAND_INS = 3
 MOST_TRIED = 12
 
 
-def stand_ins(problem: Problem, draft: Draft, rules: Sequence[Rule]) -> Iterator[StandIn]:
+def stand_ins(
+    problem: Problem, draft: Draft, rules: Sequence[Rule], findings: Sequence[Finding]
+) -> Iterator[StandIn]:
     """Parts that can replace one bought part with nothing else changing: same time, same needs, all rules
-    hold."""
+    hold. ``findings``: what the rules say of the draft."""
+    refused = {finding.rule for finding in findings if not finding.admits}
+    needing = {line.need.rule for line in draft.lines if line.need is not None}
     for slot in SLOTS:
         here = draft.parts.candidate(slot)
         if here.id is None or slot == "cpu":
             continue  # another processor is another plan
+        # What does not see the slot says the same of another part in it.
+        asked = [r for r in rules if slot in r.SLOTS or r.KIND == "buying" or r.ID in needing]
+        if refused - {rule.ID for rule in asked}:
+            continue
         found: list[StandIn] = []
         for tried, candidate in enumerate(_similar(problem, draft, slot)):
             if tried >= MOST_TRIED or len(found) >= MOST_STAND_INS:
                 break
-            difference = _difference(problem, draft, slot, candidate, rules)
+            difference = _difference(problem, draft, slot, candidate, rules, asked)
             if difference is not None:
                 assert candidate.id is not None
                 found.append(StandIn(here.id, candidate.id, candidate.quantity, difference))
@@ -98,9 +107,15 @@ def _alike(candidate: Candidate) -> Any:
 
 
 def _difference(
-    problem: Problem, draft: Draft, slot: SlotName, candidate: Candidate, rules: Sequence[Rule]
+    problem: Problem,
+    draft: Draft,
+    slot: SlotName,
+    candidate: Candidate,
+    rules: Sequence[Rule],
+    asked: Sequence[Rule],
 ) -> int | None:
-    """Change of cost with another candidate in one slot, or None when something else changes."""
+    """Change of cost with another candidate in one slot, or None when something else changes. ``asked``: the rules that
+    may say otherwise of it."""
     picked = list(draft.parts.picked)
     picked[SLOTS.index(slot)] = candidate
     parts = Parts(tuple(picked))
@@ -113,7 +128,7 @@ def _difference(
     trial = draft_as_picked(problem, parts, rules)
     if trial is None:
         return None
-    if _need_keys(trial) != _need_keys(draft) or any(not f.admits for f in judge(problem, trial, rules)):
+    if _need_keys(trial) != _need_keys(draft) or any(not f.admits for f in judge(problem, trial, asked)):
         return None
     return trial.cost - draft.cost
 

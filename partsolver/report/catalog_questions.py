@@ -9,10 +9,9 @@ from partsolver.explain.catalog_questions import FactQuestion, FactQuestions
 from partsolver.problem.problem import Problem
 from partsolver.report.document import dump
 from partsolver.report.page import wrap
-from partsolver.report.store import plain
 from partsolver.report.survey import shell
 from partsolver.report.words.cells import cell_words, value_text
-from partsolver.report.words.lookup import question_parts
+from partsolver.report.words.lookup import page_words, plain_line, question_parts
 from partsolver.report.words.store import MARKS
 
 # What is printed before the first question on a terminal, and how it ends.
@@ -42,7 +41,7 @@ def _amount(problem: Problem, minor: int) -> str:
 
 
 def _asked(question: FactQuestion, problem: Problem) -> str:
-    name = plain(problem.names.get(question.part, question.part))
+    name = plain_line(problem.names.get(question.part, question.part))
     if question.value is not None:
         return (
             f"{name}: {cell_words(question.table, question.column, question.value)}"
@@ -80,11 +79,9 @@ def ask_text(found: FactQuestions, problem: Problem, keep: str | None) -> str:
         else:
             told = shell(f"{question.column}={shown}")
             lines.append(f"     partsolver catalog set {question.part} {told}{keep}")
-    if any(q.table == "boards" and q.decides == "barred" for q in found.questions):
-        names = sorted({plain(problem.names[q.part]) for q in found.questions if q.table == "boards"})
-        lines.append(
-            wrap(f"Or save the maker's page with the specification of {' and '.join(names)} and add it.", "")
-        )
+    barred = [q.part for q in found.questions if q.table == "boards" and q.decides == "barred"]
+    if barred:
+        lines.append(wrap(page_words(problem.names, barred), ""))
     return "\n".join(lines) + "\n"
 
 

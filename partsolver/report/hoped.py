@@ -12,7 +12,7 @@ from partsolver.plan.outcome import HopedPlan
 from partsolver.problem.problem import Problem
 from partsolver.report.page import amount_text
 from partsolver.report.survey import answer_words
-from partsolver.report.words.lookup import question_text
+from partsolver.report.words.lookup import page_words, question_text
 from partsolver.report.words.record import Names
 
 # What is assumed of a row, by its column; the value is filled in.
@@ -74,6 +74,10 @@ def hoped_lines(hoped: HopedPlan, problem: Problem, bought: str, speedup: str) -
         stake = f"{amount_text(look.at_stake, problem.catalog.digits)} {problem.catalog.currency}"
         wished = "" if look.hoped is None else f" Hoped for: {answer_words(look.hoped)}."
         yield f"{number}. {question_text(look.question, problem.names)}{wished} At stake: {stake}."
+    boards = [look.question for look in hoped.looks if look.question.startswith("board:")]
+    sold = {path.partition(":")[2].rpartition(".")[0].partition("@")[0] for path in boards}
+    if sold & set(problem.source.table_of):
+        yield page_words(problem.names, sorted(sold & set(problem.source.table_of)))
 
 
 def hoped_document(

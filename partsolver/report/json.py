@@ -55,6 +55,8 @@ def recommendation(outcome: Outcome, problem: Problem, choices: Choices | None =
             "limits": {"deterministic_seconds": outcome.provenance.deterministic_limit_s},
             "proven": outcome.status in ("optimal", "impossible"),
             "proof": proof_document(outcome.provenance.proof),
+            "interrupted": outcome.provenance.interrupted,
+            "better_percent": outcome.provenance.better_percent,
             "bound": {
                 "least_time_ppm": outcome.provenance.least_time_ppm,
                 "proven_time_ppm": outcome.provenance.proven_bound_ppm,

@@ -49,6 +49,7 @@ from partsolver.rules import (
     storage_capacity,
     storage_encryption,
     storage_link,
+    storage_raid_set,
     storage_start,
 )
 
@@ -96,6 +97,7 @@ NOTABLE: dict[str, Callable[[Finding], bool]] = {
     storage_start.ID: lambda f: any(name not in ("today",) for name, _ in f.facts),
     storage_capacity.ID: _any_fact("usable_gb"),
     storage_encryption.ID: _any_fact("save_key"),
+    storage_raid_set.ID: _any_fact("level"),
     picture_source.ID: lambda f: f.fact("card_uefi") is not None or f.value == "board",
     picture_displays.ID: lambda f: (
         f.fact("kind") not in (None, "direct") or f.fact("fallback_hz") is not None

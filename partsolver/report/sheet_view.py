@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from partsolver.assembly.supply import mains_mw
 from partsolver.base.quantities import format_amount
 from partsolver.plan.draft import Line
 from partsolver.plan.findings import Finding
@@ -130,7 +131,9 @@ def _summary(c: Context, names: Names) -> Iterator[tuple[str, str]]:
     )
     if plan.narrowest is not None:
         margin += f" {narrowest_words(plan.narrowest)}"
-    yield "Continuous power", f"{-(-plan.power_mw // 1000)} W from the supply{margin}"
+    mains = mains_mw(plan.parts.psu, plan.power_mw)
+    wall = "" if mains is None else f" (from the mains at most about {-(-mains // 1000)} W)"
+    yield "Continuous power", f"{-(-plan.power_mw // 1000)} W from the supply{wall}{margin}"
 
 
 def _alerts(c: Context, names: Names) -> Iterator[str]:

@@ -13,6 +13,7 @@ from partsolver.catalog.store.records import LeftOut
 from partsolver.catalog.store.resolve import Cell
 from partsolver.report.document import dump
 from partsolver.report.page import amount_text, shortest_text
+from partsolver.report.words.lookup import plain_line as plain
 from partsolver.report.words.store import (
     FORMS,
     MARK_COUNTS,
@@ -24,11 +25,6 @@ from partsolver.report.words.store import (
 )
 
 Row = tuple[str, str, str, str]
-
-
-def plain(text: str) -> str:
-    """Text from a file as it may stand on a terminal: no control characters, one line."""
-    return " ".join("".join(c if c.isprintable() else " " for c in text).split())
 
 
 def added_text(added: Added) -> str:

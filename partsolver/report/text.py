@@ -27,6 +27,7 @@ from partsolver.report.text_orders import (
     provenance_lines,
     times_sign,
 )
+from partsolver.report.words.answer import best_found_words
 from partsolver.report.words.lookup import (
     caution_text,
     finding_caution,
@@ -61,9 +62,8 @@ def recommendation(outcome: Outcome, problem: Problem, show: Sequence[int] = (1,
     lines += _waiting(outcome, problem)
     lines += _kept_all_the_same(outcome, problem)
     lines += hoped_block(outcome, problem)
-    for plan in outcome.plans:
-        if plan.rank in show:
-            lines += ["", *plan_lines(plan, problem, names, full=full)]
+    for plan in (plan for plan in outcome.plans if plan.rank in show):
+        lines += ["", *plan_lines(plan, problem, names, full=full)]
     hidden = [plan.rank for plan in outcome.plans if plan.rank not in show]
     if hidden:
         shown = " or --show ".join(str(rank) for rank in hidden[:2])
@@ -104,7 +104,7 @@ def _heading(outcome: Outcome, problem: Problem) -> Iterator[str]:
         what = "1 plan" if len(outcome.plans) == 1 else f"{len(outcome.plans)} plans"
         yield wrap(f"{what}, proven best in this order: {order}.", "")
     elif outcome.status == "best_found":
-        yield wrap("Best plans found within the time limit; better ones are not ruled out.", "")
+        yield wrap(best_found_words(outcome.provenance, brief.goal), "")
 
 
 def hoped_block(outcome: Outcome, problem: Problem) -> Iterator[str]:

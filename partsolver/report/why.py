@@ -6,7 +6,7 @@ from typing import Any, cast
 
 from partsolver.explain.why import Reason, WayOut, Why
 from partsolver.explain.whynot import WhyNot
-from partsolver.plan.outcome import Plan
+from partsolver.plan.outcome import Look, Plan
 from partsolver.problem.candidates import SlotName
 from partsolver.problem.problem import Problem
 from partsolver.report import json as report_json
@@ -34,6 +34,7 @@ _NOT_DECIDED = (
     "not decided within the limits on the work. Nothing is proved: neither that a plan exists nor that none does."
     " A smaller catalogue or fewer parts allowed to be replaced make the question smaller."
 )
+_HANGS = "no plan can be promised yet. Whether there is one hangs on what is looked at."
 # Answers that decide, in words; others are printed as the survey has them.
 _ANSWERS = {
     ("psu.pinout", "atx"): "the standard pin order",
@@ -56,9 +57,9 @@ def why_text(answer: Why, problem: Problem) -> str:
             wrap(f"{name}: there is a plan; the cheapest: {plan}. `partsolver recommend` ranks them.", "")
             + "\n"
         )
-    if not answer.decided:
+    if not answer.decided and not answer.reasons:
         return wrap(f"{name}: {_NOT_DECIDED}", "") + "\n"
-    lines = [wrap(f"{name}: no plan exists. This is proved.", ""), ""]
+    lines = [wrap(f"{name}: {'no plan exists. This is proved.' if answer.decided else _HANGS}", ""), ""]
     for slot in answer.empty_slots:
         lines.append(
             wrap(
@@ -67,6 +68,8 @@ def why_text(answer: Why, problem: Problem) -> str:
                 "",
             )
         )
+    if answer.hangs_on:
+        lines += [*_look_lines(answer.hangs_on), ""]
     if answer.reasons:
         lines.append(wrap(_together(answer) + ":", ""))
         for reason in answer.reasons:
@@ -83,9 +86,22 @@ def why_text(answer: Why, problem: Problem) -> str:
     return "\n".join(lines) + "\n"
 
 
+def _look_lines(looks: tuple[Look, ...]) -> list[str]:
+    """What has to be looked at before anything may be said, one question each."""
+    return ["Look first:", *(wrap(question_text(look.question), "  - ", "    ") for look in looks)]
+
+
+def _look_documents(looks: tuple[Look, ...]) -> list[dict[str, str]]:
+    return [
+        {"question": look.question, "text": question_text(look.question), "rule": look.rule} for look in looks
+    ]
+
+
 def _together(answer: Why) -> str:
     """How the reasons make it impossible, and without which of them there would be a plan (each tested)."""
     count = len(answer.reasons)
+    if not answer.decided:
+        return "Until that is known, this stands in the way"
     if count == 1:
         return "This alone makes it impossible"
     said = f"These {count} together make it impossible"
@@ -205,6 +221,7 @@ def why_document(answer: Why, problem: Problem) -> dict[str, Any]:
         "possible": answer.possible,
         "currency": problem.catalog.currency,
         "decided": answer.decided,
+        "hangs_on": _look_documents(answer.hangs_on),
         "proof": report_json.proof_document(answer.proof),
         "totals": {"boards": boards, "cpus": cpus, "memory": memory},
         "empty": list(answer.empty_slots),
@@ -260,6 +277,10 @@ def why_not_text(found: WhyNot, problem: Problem) -> str:
     if found.verdict == "undecided":
         return wrap(f"{name}: {_NOT_DECIDED}", "") + "\n"
     lines = []
+    if found.verdict == "barred":
+        lines.append(wrap(f"{name} can be promised in no plan yet: it hangs on what is looked at.", ""))
+        lines += _look_lines(found.hangs_on)
+        return "\n".join(lines) + "\n"
     if found.verdict == "ruled-out":
         together = "" if len(found.reasons) < 2 else f" These {len(found.reasons)} together stand in the way:"
         lines.append(wrap(f"{name} is ruled out: with it, no plan exists. This is proved.{together}", ""))
@@ -310,6 +331,7 @@ def why_not_json(found: WhyNot, problem: Problem) -> str:
             "part": found.part,
             "part_name": report_json.name(problem, found.part),
             "verdict": found.verdict,
+            "hangs_on": _look_documents(found.hangs_on),
             "dominated_by": found.dominated_by,
             "dominated_by_name": report_json.name(problem, found.dominated_by),
             "conflict": [_reason_document(reason, problem) for reason in found.reasons],

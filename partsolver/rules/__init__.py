@@ -60,6 +60,7 @@ MODULES = (
     "storage_link",
     "storage_start",
     "storage_capacity",
+    "storage_raid_set",
     "storage_encryption",
     "picture_source",
     "picture_displays",

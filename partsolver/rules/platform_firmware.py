@@ -20,6 +20,7 @@ from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Board
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, Verdict, unknown
+from partsolver.plan.services import sent_in
 from partsolver.problem.candidates import Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
@@ -125,7 +126,13 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if line is not None:
         ids = (*ids, line.item)
     steps = stepping_stones(board, parts.cpu.family) if done else ()
-    facts = (("flash", way), *((("steps", " ".join(steps)),) if steps else ()))
+    facts: tuple[tuple[str, str | int], ...] = (
+        ("flash", way),
+        *((("steps", " ".join(steps)),) if steps else ()),
+    )
+    trip = sent_in(draft, problem)
+    if trip is not None:
+        facts = (*facts, ("send_days", trip.days), ("send_to", trip.seller))
     found = Finding(ID, verdict, shipped, needed, parts=ids, facts=facts)
     if line is not None and way == "service" and board.flash_without_cpu is None:
         # The service is bought for certain; the board may be able to do without.

@@ -2,9 +2,9 @@
 
 SATA drives take SATA plugs, older disks and optical drives peripheral plugs. Splitters and leads between the
 two kinds cure a lack; peripheral plugs and amperes that a processor adapter takes are not counted twice, and splitters and
-leads only serve drives whose start-up they carry. One kind of adapter cures a lack; mixtures are not tried. Not
-checked: floppy plugs, and moulded leads from peripheral to SATA plugs, which are known for shorts (use
-crimped ones; common practice).
+leads only serve drives whose start-up they carry. One kind of adapter cures a lack; mixtures are not tried. A new supply
+without the small plug of a floppy drive is said: a short lead from a peripheral plug makes one. Not checked: moulded leads
+from peripheral to SATA plugs, which are known for shorts (use crimped ones; common practice).
 """
 
 from __future__ import annotations
@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.leads import claimed_by_cpu, sata_power_options
 from partsolver.assembly.loads import CPU_READS, highest_where_adapted
-from partsolver.assembly.plugs import Options, all_kept, drive_plugs, question, spare_peripherals
+from partsolver.assembly.plugs import Options, all_kept, drive_plugs, power_plug, question, spare_peripherals
+from partsolver.assembly.ports import drives_of
 from partsolver.base.quantities import ceil_div
 from partsolver.catalog.records import Board, Cpu, Psu
 from partsolver.plan.draft import Draft, Need
@@ -37,7 +38,7 @@ SLOTS: tuple[SlotName, ...] = ("board", "cpu", "psu", "drive")
 READS: Reads = {
     "board": ("cpu_plugs",),
     "cpu": CPU_READS,
-    "psu": ("cpu_plugs", "peripheral_leads", "peripheral_plugs", "sata_plugs"),
+    "psu": ("cpu_plugs", "floppy_plugs", "peripheral_leads", "peripheral_plugs", "sata_plugs"),
     "drive": ("kept", "part.interface", "part.kind", "part.pcie_gen"),
 }
 SURVEY: tuple[str, ...] = ("drives",)
@@ -102,7 +103,19 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
                 findings.append(unknown(ID, asked, ids, blocks=True, plug=plug))
             else:
                 findings.append(at_least(ID, have + added, number, "plugs", ids, plug=plug, added=added))
-    return tuple(findings)
+    return (*findings, *_floppy(parts, problem))
+
+
+def _floppy(parts: Parts, problem: Problem) -> tuple[Finding, ...]:
+    """Floppy drives on a new supply: their small plug, which a lead from a peripheral plug stands in for."""
+    number = sum(power_plug(drive) == "floppy" for drive in drives_of(parts.drive, problem))
+    if not number or parts.candidate("psu").kept:
+        return ()
+    have, ids = parts.psu.floppy_plugs, (parts.psu.id,)
+    if have is None:
+        return (unknown(ID, question(parts.candidate("psu"), "floppy_plugs"), ids),)
+    lacking = max(0, number - have)
+    return (fits(ID, ids, min(have, number), plug="floppy", **({"lacking": lacking} if lacking else {})),)
 
 
 def _more_leads_would_do(problem: Problem, parts: Parts, plug: str) -> bool:

@@ -76,11 +76,23 @@ def _options(problem: Problem, board: Board, case: Case, choice: DriveChoice, mi
     return tuple(sorted(options))
 
 
+def _waits_for_slots(problem: Problem, board: Board, options: Options, missing: int) -> bool:
+    """Whether nothing but a card would do, and nobody knows the board's slots."""
+    cards = problem.extras_of("pata-controller")
+    return (
+        not options
+        and board.slots is None
+        and any(e.count * PATA_DEVICES_PER_CHANNEL >= missing for e in cards)
+    )
+
+
 def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
     missing = _missing(parts.board, parts.drive, problem)
     if not missing or all_kept(parts, ("board", "drive")):
         return ()
     options = _options(problem, parts.board, parts.case, parts.drive, missing)
+    if _waits_for_slots(problem, parts.board, options, missing):
+        return ()
     return (Need(ID, "devices", "pata-controller", options, (("missing", missing),)),)
 
 
@@ -95,6 +107,11 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if parts.board.pata_channels is None:
         return (unknown(ID, question(parts.candidate("board"), "pata_channels"), ids),)
     places = PATA_DEVICES_PER_CHANNEL * parts.board.pata_channels
+    missing = _missing(parts.board, parts.drive, problem)
+    if missing:
+        options = _options(problem, parts.board, parts.case, parts.drive, missing)
+        if _waits_for_slots(problem, parts.board, options, missing):
+            return (unknown(ID, question(parts.candidate("board"), "slots"), ids),)
     line = draft.bought_for(ID, "devices")
     added = 0
     if line is not None:
@@ -124,7 +141,10 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
                 if channels is None or (candidate.kept and drive.kept) or count <= 2 * channels:
                     return 0, ()
                 missing = count - 2 * channels
-                return missing, _options(problem, candidate.part, case, drive.part, missing)
+                options = _options(problem, candidate.part, case, drive.part, missing)
+                if _waits_for_slots(problem, candidate.part, options, missing):
+                    return 0, ()
+                return missing, options
 
             name = f"{ID} in {case.key} with {drive.key}"
             for (missing, options), board in picks.classes("board", name, shortfall).items():

@@ -19,6 +19,7 @@ from partsolver.plan.draft import Line
 from partsolver.plan.findings import Finding
 from partsolver.plan.keeping import keeping
 from partsolver.plan.outcome import Keeping, Plan
+from partsolver.plan.services import SentIn, sent_in
 from partsolver.problem.candidates import Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules import platform_firmware
@@ -176,6 +177,10 @@ class Context:
         replaced = self.new("drive")
         return tuple(d for d in self.problem.drives if not (d.system and replaced))
 
+    def kept_modules(self) -> tuple[str, ...]:
+        """Kept M.2 modules by name."""
+        return tuple(d.name for d in self.kept_drives() if d.interface in ("m2-nvme", "m2-sata"))
+
     @property
     def later_drives(self) -> tuple[str, ...]:
         """Kept drives with leads that stay disconnected until the first start went well."""
@@ -277,6 +282,19 @@ class Context:
     def firmware_steps(self) -> tuple[str, ...]:
         """Versions to install on the way to the one that is needed."""
         return stepping_stones(self.board, self.cpu.family)
+
+    @property
+    def sent_in(self) -> SentIn | None:
+        """The trip of the board to the seller of its firmware update, where that is another one."""
+        return sent_in(self.plan.draft, self.problem)
+
+    @property
+    def trip_facts(self) -> Facts:
+        """To whom the board is sent in, the days there and back, and the day on which it is back."""
+        trip = self.sent_in
+        if trip is None:
+            return {}
+        return {"seller": self.name(trip.seller), "days": trip.days, "back": trip.back.isoformat()}
 
     @property
     def firmware_state(self) -> str:

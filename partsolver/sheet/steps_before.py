@@ -1,5 +1,4 @@
-"""Steps before the PC is opened, what is put together outside the case, switching off safely, parts on the
-board."""
+"""Steps before the PC is opened, what is put together outside the case, switching off safely, parts on the board."""
 
 from __future__ import annotations
 
@@ -7,6 +6,7 @@ import datetime
 from itertools import groupby
 from operator import attrgetter
 
+from partsolver.assembly.storage import raid_members
 from partsolver.plan.inferred import InferredFact, inferred_facts
 from partsolver.sheet.context import Context, Facts
 from partsolver.sheet.step import Step, when
@@ -256,6 +256,13 @@ def _inferred(c: Context) -> tuple[tuple[str, tuple[InferredFact, ...]], ...]:
     return tuple((c.name(part), tuple(facts)) for part, facts in groupby(found, attrgetter("id")))
 
 
+def _sets(c: Context) -> tuple[str, ...]:
+    """Kept drives on a RAID set that another board does not read, with the level (? where nobody looked)."""
+    if not c.new("board"):
+        return ()
+    return tuple(f"{d.name} (level {d.raid or '?'})" for d in raid_members(c.parts.drive, c.problem))
+
+
 BEFORE: tuple[Step, ...] = (
     Step("before.questions", "before", lambda c: c.changes and bool(c.plan.open_questions), _questions),
     Step("before.rails", "before", supply_meets_new, rail_windows),
@@ -274,6 +281,7 @@ BEFORE: tuple[Step, ...] = (
         lambda c: c.changes and bool(c.data_drives),
         lambda c: {"drives": tuple(d.name for d in c.data_drives)},
     ),
+    Step("before.raid-set", "before", lambda c: bool(_sets(c)), lambda c: {"drives": _sets(c)}),
     Step("before.encryption", "before", asks_for_key, locked_drives),
     Step(
         "before.old-disks",
@@ -320,6 +328,12 @@ BEFORE: tuple[Step, ...] = (
         firmware_facts,
     ),
     Step("before.firmware", "before", flash_before, firmware_facts),
+    Step(
+        "before.send-in",
+        "before",
+        lambda c: c.sent_in is not None,
+        lambda c: {**firmware_facts(c), **c.trip_facts},
+    ),
     Step(
         "before.day",
         "before",
@@ -371,9 +385,9 @@ ASSEMBLE: tuple[Step, ...] = (
     Step(
         "assemble.m2",
         "assemble",
-        lambda c: (not c.new("board") and is_new_m2(c)) or (c.new("board") and bool(kept_modules(c))),
+        lambda c: (not c.new("board") and is_new_m2(c)) or (c.new("board") and bool(c.kept_modules())),
         lambda c: {
-            "drives": (*new_module(c)["drives"], *(kept_modules(c) if c.new("board") else ())),
+            "drives": (*new_module(c)["drives"], *(c.kept_modules() if c.new("board") else ())),
             "card": bool(c.extras("m2-card")),
         },
     ),
@@ -384,8 +398,3 @@ ASSEMBLE: tuple[Step, ...] = (
         _cooler,
     ),
 )
-
-
-def kept_modules(c: Context) -> tuple[str, ...]:
-    """Kept M.2 modules by name."""
-    return tuple(d.name for d in c.kept_drives() if d.interface in ("m2-nvme", "m2-sata"))

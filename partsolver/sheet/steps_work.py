@@ -5,7 +5,7 @@ from __future__ import annotations
 from partsolver.sheet.context import TALL_COOLER_MM, Context, Facts
 from partsolver.sheet.named import CARD_KINDS, names
 from partsolver.sheet.step import Applies, FactsOf, Step, when
-from partsolver.sheet.steps_before import cleans, kept_modules
+from partsolver.sheet.steps_before import cleans
 from partsolver.sheet.steps_connect import bay_drives
 from partsolver.sheet.tray import Action, tray_of
 
@@ -110,8 +110,8 @@ OUT: tuple[Step, ...] = (
     Step(
         "out.m2",
         "out",
-        lambda c: c.new("board") and bool(kept_modules(c)),
-        lambda c: {"drives": kept_modules(c)},
+        lambda c: c.new("board") and bool(c.kept_modules()),
+        lambda c: {"drives": c.kept_modules()},
     ),
     Step(
         "out.cpu",

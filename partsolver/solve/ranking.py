@@ -9,6 +9,7 @@ from functools import partial
 from typing import Any
 
 from partsolver.base.errors import InternalFault
+from partsolver.base.quantities import ceil_div
 from partsolver.model.build import Built, build
 from partsolver.model.forbid import forbid
 from partsolver.model.objective import Level, break_tie, levels, minimise, post_step
@@ -76,9 +77,34 @@ class Ranking:
         self.worst: Goals | None = None
         self.drafts: list[Draft] = []
         self.proof = Proof((), None)
+        # Plans that the search has found so far, and the least that the first goal of any plan can be: what is left to
+        # say when the ranking does not come to its end.
+        self.known: tuple[Draft, ...] = ()
+        self.least_goal: int | None = None
+        self.interrupted = False
 
-    def run(self) -> Status:
-        """Find the drafts; the status of the whole.
+    def run(self, keep_best: bool = False) -> Status:
+        """Find the drafts; the status of the whole. ``keep_best``: whoever interrupts it gets the best plans found so
+        far, where there are any; else the interruption is raised."""
+        try:
+            return self._ranked()
+        except KeyboardInterrupt:
+            best = self.drafts or self.known
+            if not keep_best or not best:
+                raise
+            self.drafts, self.interrupted = list(best[: self.wanted]), True
+            return "best_found"
+
+    def better_percent(self) -> int | None:
+        """By how much the first draft can be bettered at most, per cent of its first goal (time, or cost with the goal
+        of cost), rounded up; None where nothing is known, or there is none."""
+        if not self.drafts or self.least_goal is None:
+            return None
+        own = self.drafts[0].cost if self.problem.brief.goal == "cost" else self.drafts[0].time_ppm
+        return 0 if own <= self.least_goal else ceil_div(100 * (own - self.least_goal), own)
+
+    def _ranked(self) -> Status:
+        """Find the drafts.
 
         1. The least time (the goal speed): of the search, then of the model, compared.
         2. The first plans: of the search, then of the model within the window that these prove, compared.
@@ -134,7 +160,9 @@ class Ranking:
         """The fastest plan of the search, and the candidates among which the model's must be."""
         if self.found is None or self.search is None:
             return Found((), False), None
+        self.least_goal = int(self.search.columns.cpu_bound.min())
         found = self.search.fastest()
+        self.known = found.drafts
         if self.found.small:
             return found, whole_window(self.found)
         if found.first is None:
@@ -149,6 +177,10 @@ class Ranking:
         if not solved.found and solved.status != "impossible":
             return "undecided"
         fastest = completed(self.problem, picked_parts(built, solved), self.rules) if solved.found else None
+        if solved.bound is not None:
+            # A bound of the window; what is outside is no faster than what the search found.
+            outside = [draft.time_ppm for draft in self.known[:1]]
+            self.least_goal = max(self.least_goal or 0, min([solved.bound, *outside]))
         if solved.status != "feasible":
             compare_least_time(self.problem, self.rules, found, fastest)
         if fastest is None:
@@ -169,11 +201,14 @@ class Ranking:
             return Found((), False), None
         search, screened = self.search, self.found
         search.rest()
+        if self.least is None:
+            self.least_goal = search.columns.cheapest(screened.most_time)
         found = (
             search.cheap(self.wanted)
             if self.least is None
             else search.best(self.least, resolution, self.wanted)
         )
+        self.known = found.drafts or self.known
         enough = len(found.drafts) >= self.wanted
         worst = max(self._goals(resolution, draft) for draft in found.drafts) if enough else None
         if screened.small:

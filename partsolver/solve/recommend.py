@@ -28,13 +28,15 @@ def recommend(
     expose: bool = False,
     with_stand_ins: bool = True,
     shown: bool = True,
+    keep_best: bool = False,
 ) -> Outcome:
     """Ranked plans of a problem. ``plans`` is empty when none exists (proved) or nothing was found in the
     limits.
 
     ``prune`` leaves out candidates that can be in none of them; ``expose`` adds what is left when a part
     sells out; ``shown``: a person sees the answer, so that search and model both prove it among many
-    combinations (an inner question may rest on one of them). Raises InternalFault when search, model and plain
+    combinations (an inner question may rest on one of them); ``keep_best``: an interruption ends it with the best plans
+    found so far, where there are any. Raises InternalFault when search, model and plain
     statement disagree.
     """
     limits = limits or Limits()
@@ -43,10 +45,16 @@ def recommend(
     # Whether a part is gone is asked of the same search.
     search = None if found is None else found.search(2 if expose else 1)
     ranked = Ranking(problem, rules, limits, found, search, problem.brief.alternatives, progress, shown)
-    status = ranked.refuted("search") if prune and found is None else ranked.run()
+    status = ranked.refuted("search") if prune and found is None else ranked.run(keep_best)
     with_exposure = expose and status == "optimal"
     plans = exposed(ranked) if with_exposure else ranked.plans(with_stand_ins)
-    return _outcome(problem, status, tuple(plans), limits, ranked.least, ranked.proof)
+    outcome = _outcome(problem, status, tuple(plans), limits, ranked.least, ranked.proof)
+    if status != "best_found":
+        return outcome
+    found_so_far = replace(
+        outcome.provenance, interrupted=ranked.interrupted, better_percent=ranked.better_percent()
+    )
+    return replace(outcome, provenance=found_so_far)
 
 
 def first_plan(

@@ -12,7 +12,6 @@ article on DTX.
 
 from __future__ import annotations
 
-from collections.abc import Collection
 from dataclasses import dataclass
 from typing import Final
 
@@ -142,7 +141,7 @@ CONDITIONS: Final[dict[tuple[str, str], str]] = {
     **{("ssi-eeb", form): "atx-standoffs" for form in sorted(_ATX_TAKES | {"ssi-ceb"})},
 }
 
-# Rear I/O opening, [uATX] figures 4 and 5 (high); its tolerance is the setting aperture_tolerance_um.
+# Rear I/O opening, [uATX] figures 4 and 5 (high), +-0.2 mm.
 APERTURE_WIDTH_UM: Final = 158_750
 APERTURE_HEIGHT_UM: Final = 44_450
 APERTURE_DATUM_UM: Final = 3_810  # lower edge below the top of the board
@@ -158,7 +157,7 @@ APERTURES: Final = ("atx", "btx", "fixed", "none")
 SLOT_PITCH_UM: Final = 20_320  # 0.800 in, encyclopaedia and open-hardware drawing, medium
 
 # Cards: PCI low-profile article and an instrument maker's knowledge base 12395932 (medium).  Heights of PCI
-# Express cards are known from memory only: settings pcie_card_height_um and pcie_low_profile_height_um.
+# Express cards are known from memory only (111.15 and 68.9 mm).
 CARD_HEIGHT_UM: Final[dict[str, int]] = {"full": 106_680, "low": 64_410}
 BRACKET_HEIGHT_UM: Final[dict[str, int]] = {"full": 120_000, "low": 79_200}
 CARD_LENGTH_MAX_UM: Final[dict[str, int]] = {
@@ -226,22 +225,6 @@ def tray_holes(case_form: str) -> tuple[str, ...]:
 def standoff_positions(case_form: str) -> tuple[str, ...]:
     """Letters of the standoff positions a tray of this family normally offers (see ``tray_holes``)."""
     return tray_holes(case_form)
-
-
-def overhang_mm(form: str, width_mm: int, depth_mm: int, supported: Collection[str]) -> tuple[int, int]:
-    """How far a board reaches past its outermost supported hole: (left_mm, front_mm).
-
-    ``supported`` = letters of the tray's standoffs; those where the board has no hole hold nothing.  For a
-    maker's own board ("own") and forms with a pattern of their own every letter given counts.  Raises
-    ``ValueError`` for an unknown form, size or letter.
-    """
-    unknown = sorted(set(supported) - set(HOLES))
-    if unknown:
-        raise ValueError(f"hole {unknown[0]!r} is not known; known are {' '.join(HOLES)}")
-    pattern = form in OUTLINES and bool(OUTLINES[form].holes)
-    drilled = holes_of(form, width_mm, depth_mm) if form != "own" else ()
-    holding = tuple(letter for letter in HOLES if letter in supported and (not pattern or letter in drilled))
-    return unsupported_mm(width_mm, depth_mm, holding)
 
 
 def unsupported_mm(

@@ -138,28 +138,6 @@ def _rate_thirds(rate_mts: int) -> int:
     return nearest if abs(nearest - rate_mts * 3) < 3 else rate_mts * 3
 
 
-def module_name(gen: str, rate_mts: int) -> str:
-    """Module name of a rate, e.g. ("ddr3", 1333) -> "PC3-10600".
-
-    Exact rate x 8 bytes cut to a multiple of 100 ([DD]); modules of before DDR2 have names of their own:
-    PC133 is a clock, PC2700 a bandwidth that was rounded up.
-
-    Some are sold under other names too (PC3-10666, PC4-21333, PC4-23466).
-    """
-    if generation(gen) in ("sdr", "ddr"):
-        return f"PC{EARLY_NAMES.get(rate_mts, rate_mts)}"
-    number = _rate_thirds(rate_mts) * BYTES_PER_TRANSFER // 300 * 100
-    return f"PC{generation(gen)[3:]}-{number}"
-
-
-def bandwidth_mbs(rate_mts: int, channels: int = 1) -> int:
-    """Peak bandwidth in MB/s of 64-bit channels.
-
-    Exact rate (not the printed 1333) x 8 bytes x channels, half up.
-    """
-    return (2 * _rate_thirds(rate_mts) * BYTES_PER_TRANSFER * channels + 3) // 6
-
-
 def contacts(gen: str, module: str = "dimm") -> int:
     """Contacts of a "dimm" or "so-dimm"; ``ValueError`` for an unknown pair."""
     try:

@@ -215,23 +215,3 @@ def requirements(system_id: str, settings: Mapping[str, int] | None = None) -> O
     if system_id in _PLATFORM_YEAR_SETTING:
         system = replace(system, last_platform_year=value_of(_PLATFORM_YEAR_SETTING[system_id], settings))
     return system
-
-
-def new_licence_needed(system_id: str, board_changes: bool, licence_kind: str) -> bool:
-    """Whether a licence has to be bought.
-
-    Commercial system, new board, licence tied to the board or of unknown kind.
-
-    [OEM]: all parts but the board may be replaced under a system builder's licence; retail licences may move.
-    """
-    if licence_kind not in LICENCE_KINDS:
-        raise ValueError(f"licence kind {licence_kind!r} is not known; known are {', '.join(LICENCE_KINDS)}")
-    return (
-        requirements(system_id).licence_kind_matters and board_changes and licence_kind in ("oem", "unknown")
-    )
-
-
-def usable_memory_mib(system_id: str, installed_mib: int) -> int:
-    """Memory the system can use of what is installed."""
-    limit = requirements(system_id).memory_limit_mib
-    return installed_mib if limit is None else min(installed_mib, limit)

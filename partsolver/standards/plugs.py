@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Final
 
 from .settings import value_of
 
@@ -121,36 +121,9 @@ def watts(contacts: int, ma_per_contact: int) -> int:
     return contacts * ma_per_contact * RAIL_MV["12v"] // 1_000_000
 
 
-def fed_by(header: str, plug: str) -> Literal["full", "half"] | None:
-    """How a supply's processor plug feeds a board's processor header, both "4" or "8".
-
-    "half": a 4-contact plug in one half of an 8-contact header, at the 4-contact plug's current (a connector
-    dictionary, common practice; medium: the board's manual decides).  An "8" feeds a "4" header in full: the
-    catalogue counts a divisible 4+4 as "8" and cannot tell the rarer undivided plug, so somebody has to look.
-    None: another size.  A card plug of 8 contacts is no processor plug, its polarity is reversed ([URP]
-    p. 935, high): never hand one in here.
-    """
-    for size in (header, plug):
-        if size not in CPU_PLUG_12V_CONTACTS:
-            return None
-    return "half" if (header, plug) == ("8", "4") else "full"
-
-
 def power_mw(current_ma: int, rail: str) -> int:
     """Power of a current on rail "12v", "5v" or "3v3" at nominal voltage, rounded down."""
     return current_ma * RAIL_MV[rail] // 1000
-
-
-def main_plug_ma(plug: str, rail: str, contact: str = "standard") -> int:
-    """Current of one rail through main plug "20" or "24" with "standard" or "high-current" contacts
-    (derived).
-    """
-    return MAIN_PLUGS[plug].rail_contacts[rail] * MAIN_CONTACT_MA[contact]
-
-
-def main_plug_mw(plug: str, contact: str = "standard") -> int:
-    """Power through a main plug, all three rails at their contact limit (derived)."""
-    return sum(power_mw(main_plug_ma(plug, rail, contact), rail) for rail in RAIL_MV)
 
 
 def main_plug_12v_limit_ma(plug: str, settings: Mapping[str, int] | None = None) -> int:
@@ -181,15 +154,6 @@ def cpu_plugs_limit_ma(
     return sum(value_of(f"cpu_plug_{plug}pin{suffix}", settings) for plug in plugs)
 
 
-def cpu_12v_ma(power_mw: int, settings: Mapping[str, int] | None = None) -> int:
-    """12 V current that a processor power needs at its plug, through the board's regulator, rounded up.
-
-    I = P / (efficiency x voltage), settings vrm_efficiency_percent and cpu_supply_mv.
-    """
-    divisor = value_of("vrm_efficiency_percent", settings) * value_of("cpu_supply_mv", settings)
-    return -(-power_mw * 100_000 // divisor)
-
-
 def slot_power_mw(lanes: int, low_profile: bool = False, graphics: bool = True) -> int:
     """Power a configured card may draw from a slot of 1, 4, 8 or 16 lanes (mechanical size)."""
     slot = SLOT_POWER.get(lanes)
@@ -202,41 +166,9 @@ def slot_power_mw(lanes: int, low_profile: bool = False, graphics: bool = True) 
     return slot.configured_mw
 
 
-def slot_12v_ma(lanes: int, low_profile: bool = False, graphics: bool = True) -> int:
-    """12 V current a configured card may draw from a slot of 1, 4, 8 or 16 lanes ([CEM], medium)."""
-    if slot_power_mw(lanes, low_profile, graphics) == SLOT_POWER[lanes].configured_mw:
-        return SLOT_POWER[lanes].configured_12v_ma
-    return SLOT_POWER[lanes].start_12v_ma
-
-
 def card_power_mw(plugs: Sequence[str], lanes: int = 16, low_profile: bool = False) -> int:
     """Highest power a card may draw: its slot and its plugs "6", "8", "16" together."""
     for plug in plugs:
         if plug not in CARD_PLUGS:
             raise ValueError(f"card plug {plug!r} is not known; known are {', '.join(CARD_PLUGS)}")
     return slot_power_mw(lanes, low_profile) + sum(CARD_PLUGS[plug].rated_mw for plug in plugs)
-
-
-def card_plug_fits(plug: str, socket: str) -> bool:
-    """Whether a plug goes into a card's socket: like in like.
-
-    "6" in "8" fits but gives 75 W ([URP] pp. 933-934).
-    """
-    return plug == socket or (plug, socket) == ("6", "8")
-
-
-def sata_plug_mw(rail: str) -> int:
-    """Power of one rail of a SATA plug, rounded down (derived)."""
-    return power_mw(SATA_RAIL_MA, rail)
-
-
-def peripheral_ma(awg: int = PERIPHERAL_USUAL_AWG) -> int:
-    """Current per contact of a peripheral plug with wire of this gauge.
-
-    ``ValueError`` for a gauge not in [AMP].
-    """
-    if awg not in PERIPHERAL_MA_BY_AWG:
-        raise ValueError(
-            f"wire gauge {awg} AWG is not in the table; known are {sorted(PERIPHERAL_MA_BY_AWG)}"
-        )
-    return PERIPHERAL_MA_BY_AWG[awg]

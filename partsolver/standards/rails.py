@@ -106,21 +106,6 @@ def trust_percent(age_years: int | None, settings: Mapping[str, int] | None = No
     return value_of(f"psu_trust_{name}_percent", settings)
 
 
-def low_load_doubt(
-    supply_year_month: int,
-    zero_load_12v: bool | None,
-    cpu_year: int,
-    settings: Mapping[str, int] | None = None,
-) -> bool:
-    """Whether a supply may shut down or fail to wake when the processor idles.
-
-    Derived; setting low_load_year_month.  ``supply_year_month`` is yyyymm.  Supplies stated to stand 0 A at
-    12 V (DC-DC designs) never are in doubt.
-    """
-    limit = value_of("low_load_year_month", settings)
-    return zero_load_12v is not True and supply_year_month < limit and cpu_year >= limit // 100
-
-
 def is_low_load_risk(
     year: int | None,
     cpu_year: int | None,

@@ -226,16 +226,6 @@ ROWS: tuple[Row, ...] = (
         5000,
     ),
     (
-        "low_load_year_month",
-        201306,
-        "yyyymm",
-        "derived",
-        "press of 2013 quoting the processor maker (0.05 A on 12V2)",
-        "supplies sold earlier may not stand the idle load of processors first sold in or after that year",
-        199501,
-        203012,
-    ),
-    (
         "faulty_capacitor_from_year",
         1999,
         "year",

@@ -7,10 +7,7 @@ leaflet (MZ-V6E1T0), p. 3.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Final
-
-from .settings import value_of
 
 #: SATA line rate in tenths of Gb/s -> MB/s after 8b/10b.  [SATA], high.
 SATA_MBS: Final[dict[int, int]] = {15: 150, 30: 300, 60: 600}
@@ -94,33 +91,6 @@ def pcie_mbs(gen: int, lanes: int) -> int:
     return PCIE_LANE_MBITS[gen] * lanes // 8
 
 
-def pcie_link_mbs(card_gen: int, card_lanes: int, slot_gen: int, slot_lanes: int) -> int:
-    """MB/s of the link two ends agree on: the lower generation and the smaller width.
-
-    ``slot_lanes`` = wired lanes.
-    """
-    return pcie_mbs(min(card_gen, slot_gen), min(card_lanes, slot_lanes))
-
-
-def pata_mbs(drive_udma: int, port_udma: int, conductors: int = 80) -> int:
-    """MB/s of a parallel ATA link: the lower mode of both, at most mode 2 on a 40-conductor cable."""
-    limit = min(drive_udma, port_udma)
-    if conductors < 80:
-        limit = min(limit, UDMA_FASTEST_ON_40_CONDUCTORS)
-    if limit not in UDMA_MBS:
-        raise ValueError(f"Ultra DMA mode {limit} is not in the table; known are {sorted(UDMA_MBS)}")
-    return UDMA_MBS[limit]
-
-
-def practical_mbs(link_mbs: int, settings: Mapping[str, int] | None = None, pcie: bool = False) -> int:
-    """What of a link's rate reaches the user (settings storage_protocol_percent, pcie_protocol_percent),
-    rounded down.
-    """
-    return (
-        link_mbs * value_of("pcie_protocol_percent" if pcie else "storage_protocol_percent", settings) // 100
-    )
-
-
 def m2_key_fits(module_key: str, socket_key: str) -> bool:
     """Whether a module's key ("m", "b", "b+m", ...) goes into a socket's.
 
@@ -141,15 +111,3 @@ def m2_lanes(module_key: str, socket_key: str) -> int:
     if not m2_key_fits(module_key, socket_key):
         return 0
     return min(M2_KEY_LANES[key] for key in (*module_key.split("+"), socket_key))
-
-
-def m2_size_mm(code: str) -> tuple[int, int]:
-    """Width and length of a size code: "2280" -> (22, 80), "22110" -> (22, 110).
-
-    ``ValueError`` if not a standard one.
-    """
-    if code.isascii() and code.isdigit() and len(code) in (4, 5):
-        size = int(code[:2]), int(code[2:])
-        if size[0] in M2_WIDTHS_MM and size[1] in M2_LENGTHS_MM:
-            return size
-    raise ValueError(f"M.2 size {code!r} is not a size code; give width and length in mm, for example 2280")

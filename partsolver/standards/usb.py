@@ -69,8 +69,3 @@ def front_rate_mbits(plug: str, header: str) -> tuple[int, bool] | None:
         return HEADERS[plug].rate_mbits, False
     rate = ADAPTER_MBITS.get((plug, header))
     return None if rate is None else (rate, True)
-
-
-def port_mw(kind: str) -> int:
-    """Power a port gives at 5 V."""
-    return PORT_MA[kind] * 5

@@ -28,7 +28,6 @@ __all__ = [
     "STANDARD_KHZ",
     "Connection",
     "connection",
-    "connection_limit_khz",
     "connections",
     "cvt_khz",
     "cvt_rb_khz",
@@ -195,17 +194,3 @@ def connection(source_link: str, display_input: str) -> str | None:
     """
     ways = connections(source_link, display_input)
     return ways[0].kind if ways else None
-
-
-def connection_limit_khz(
-    source_link: str,
-    display_input: str,
-    bits_per_pixel: int = 24,
-    settings: Mapping[str, int] | None = None,
-    adapter_khz: int | None = None,
-) -> int | None:
-    """Pixel clock in kHz through the simplest way (see ``connections`` for further ones), or None if there is
-    none.
-    """
-    ways = connections(source_link, display_input, bits_per_pixel, settings, adapter_khz)
-    return ways[0].limit_khz if ways else None

@@ -102,6 +102,12 @@ class Drive(Table):
     storage_mode: Literal["ahci", "ide", "raid"] | None = Field(
         None, description="SATA mode set in the firmware now"
     )
+    raid: Literal["none", "0", "1", "5", "10"] | None = Field(
+        None, description="Level of the RAID set of board or card that the drive belongs to"
+    )
+    copied: YesNo = Field(
+        None, description="Whether all that is on its RAID set is copied to a device outside this PC"
+    )
     encrypted: YesNo = Field(
         None, description="Whether the drive is encrypted (a key is needed after the swap)"
     )

@@ -13,14 +13,25 @@ from pydantic import BaseModel
 
 from partsolver.base.values import choice_word, date_of, whole_number, words_of_list, yes_or_no
 from partsolver.catalog.dictionary import columns, listed_words, reader
+from partsolver.standards.operating_systems import OPERATING_SYSTEMS
+from partsolver.wishes.uses import USES
 
 # Unit of a field by the end of its name.
 _UNITS = {
     "_mib": "MiB", "_mts": "MT/s", "_mm": "mm", "_ma": "mA", "_mw": "mW", "_mbs": "MB/s", "_gb": "GB",
-    "_gbps10": "0.1 Gb/s",
+    "_gbps10": "0.1 Gb/s", "_px": "px", "_hz": "Hz",
 }  # fmt: skip
 # Fields that hold video links: the words of a board's outputs.
 _LINKS = ("inputs", "outputs")
+
+# Names without a closed list in the record: families of systems, and uses beside one's own.
+_FREE_WORDS = ("family", "os", "use")
+
+
+def known_word(key: str, text: str) -> str:
+    """A family of systems or a use in any case as the program knows it; another word as it stands."""
+    folded = text.strip().casefold()
+    return folded if folded in (USES if key == "use" else (*OPERATING_SYSTEMS, "none", "unknown")) else text
 
 
 def written_value(model: type[BaseModel], key: str, value: Any) -> Any:
@@ -30,6 +41,8 @@ def written_value(model: type[BaseModel], key: str, value: Any) -> Any:
         return _links(value)
     if key == "power_plugs" and isinstance(value, str):
         return reader(columns()["psus"]["card_plugs"])(value)
+    if key in _FREE_WORDS and isinstance(value, str):
+        return known_word(key, value)
     kind = _kind(model.model_fields[key].annotation)
     if isinstance(value, list | tuple):
         inner = get_args(kind)[0] if get_origin(kind) is tuple else None

@@ -18,6 +18,7 @@ from catalog.files import make_files
 from partsolver.base.quantities import minor_digits
 from partsolver.catalog.adding import add
 from partsolver.catalog.dictionary import data_folder
+from partsolver.catalog.lists import packed as packages
 from partsolver.catalog.lists import sheets
 from partsolver.catalog.lists.amounts import (
     decimal_sign,
@@ -26,7 +27,8 @@ from partsolver.catalog.lists.amounts import (
     written_amount,
 )
 from partsolver.catalog.lists.columns import proposed, role_of
-from partsolver.catalog.lists.sheets import MOST_ROWS, NotRead, sheets_of, table_of_text, text_of
+from partsolver.catalog.lists.limits import MOST_BYTES, MOST_ROWS, MOST_UNPACKED, NotRead
+from partsolver.catalog.lists.sheets import sheets_of, table_of_text, text_of
 from partsolver.catalog.lists.source import Unsettled, seller_of_file
 from partsolver.catalog.lists.stock import BUYABLE_NOW, availability_of, day_of, stock_of
 from partsolver.catalog.load import load_catalog
@@ -518,8 +520,8 @@ def test_a_broken_file_is_left_out_with_a_message(data: bytes) -> None:
 def test_a_packed_bomb_and_a_million_rows_are_told_before_they_are_read(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    assert sheets.MOST_BYTES == 50_000_000 and MOST_ROWS == 200_000 and sheets.MOST_UNPACKED == 300_000_000
-    monkeypatch.setattr(sheets, "MOST_UNPACKED", 1_000_000)
+    assert MOST_BYTES == 50_000_000 and MOST_ROWS == 200_000 and MOST_UNPACKED == 300_000_000
+    monkeypatch.setattr(packages, "MOST_UNPACKED", 1_000_000)
     monkeypatch.setattr(sheets, "MOST_ROWS", 2_000)
     with pytest.raises(NotRead, match="too-large"):
         sheets_of(packed(**{"xl/worksheets/sheet1.xml": "0" * 1_000_001}))

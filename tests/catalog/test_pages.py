@@ -14,7 +14,7 @@ from catalog.files import make_files
 
 from partsolver.catalog.adding import Added, add
 from partsolver.catalog.dictionary import columns, data_folder
-from partsolver.catalog.lists.sheets import NotRead
+from partsolver.catalog.lists.limits import NotRead
 from partsolver.catalog.load import load_catalog
 from partsolver.catalog.pages.html import parse_page
 from partsolver.catalog.pages.markup import Broken, json_ld, linked, microdata, parse_json_ld, rdfa

@@ -106,7 +106,7 @@ def test_every_pattern_reads_its_own_example(table: str) -> None:
     for cells, pattern in zip(lines, patterns(table), strict=True):
         assert cells[7], "a pattern without a source"
         assert any(
-            pattern.pattern.search(plain_title(part))
+            pattern.pattern.pattern.search(plain_title(part))
             for part in (
                 cells[6],
                 cells[6].split(":")[0],

@@ -219,7 +219,6 @@ def test_refusals_are_documents_with_format_json(
     ("arguments", "said"),
     [
         (["recommend", "--demo", "--use", "gaming"], "Did you mean 'games'?"),
-        (["recommend", "--demo", "--use", "Office"], "Did you mean 'office'?"),
         (["recommend", "--demo", "--use", "coding"], "Did you mean 'programming'?"),
         (["recommend", "--demo", "--without", "weald v6s"], "'weald-v6s-44' (Ostrelle Weald V6s-44)"),
         (["check", "--demo", "Tollmere T10M"], "Did you mean 'to-t10m' (Tollmere T10M)?"),

@@ -9,15 +9,18 @@ from typing import Any
 import numpy as np
 import pytest
 from performance.machines import PROBLEM, Machine, interval, machine, ratio, terms
-from scipy.stats import dirichlet
+from scipy.stats import dirichlet, norm
+from support import OLD_BOARD, SYSTEM_DRIVE, make_problem, make_survey, pick
 
 from partsolver.performance.errors import error_sources
 from partsolver.performance.interval import (
+    COIN_TOSS_Z,
     NORMAL_95,
     is_coin_toss,
     reaches,
     share_reaches,
     share_variance,
+    speedup,
 )
 from partsolver.problem.candidates import Parts
 from partsolver.wishes.uses import RESOURCES, USES, Use
@@ -156,6 +159,28 @@ def test_no_unknown_narrows_a_range(facts: dict[str, Any], use: str, kind: str, 
     assert unknown.high_milli / unknown.low_milli >= 0.999 * known.high_milli / known.low_milli
 
 
+@pytest.mark.parametrize(
+    ("fact", "values"),
+    [("interface", ("sata", "m2-nvme")), ("kind", ("ssd", "hdd35", "hdd25")), ("read_mbs", (250, 540))],
+)
+def test_an_unknown_fact_of_the_drive_holds_every_range_that_it_may_be(
+    fact: str, values: tuple[Any, ...]
+) -> None:
+    """The drive stays: with what it may be, the range of the upgrade is never outside that of the unknown one."""
+
+    def range_of(value: Any) -> tuple[int, int]:
+        drive = SYSTEM_DRIVE.model_copy(update={fact: value})
+        problem = make_problem(make_survey(drives=(drive,), board=replace(OLD_BOARD, m2_slots=None)))
+        found = speedup(problem, pick(problem))
+        assert found is not None
+        return found.low_milli, found.high_milli
+
+    low, high = range_of(None)
+    for value in values:
+        known = range_of(value)
+        assert low <= known[0] and known[1] <= high, (value, known, (low, high))
+
+
 def test_equals_follow_from_the_errors() -> None:
     """A processor 1 % faster on paper is a coin toss; one twice as fast is none; and errors that both PCs share do
     not blur their order."""
@@ -176,3 +201,9 @@ def test_the_pair_of_five_share_sets() -> None:
     assert found.high_milli / found.low_milli > 1.35
     assert ratio("office", *PAIRS["processor"]) > 1.7
     assert isinstance(PAIRS["drive"][0], Machine)
+
+
+def test_quantiles_of_the_standard_normal_distribution() -> None:
+    """Against scipy.stats.norm: 95 % between the two ends; a coin toss is an order that is wrong in 40 % of cases."""
+    assert pytest.approx(norm.ppf(0.975), abs=1e-6) == NORMAL_95
+    assert pytest.approx(norm.ppf(0.6), abs=1e-4) == COIN_TOSS_Z

@@ -4,49 +4,23 @@ better than with the worst value that the fact can have, none worse than with th
 from __future__ import annotations
 
 import random
-from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import fields, replace
 from functools import cache
 from typing import Any
 
 import pytest
 from conftest import FULL
+from erasing import FACTS, RULES, TABLE_OF, same_parts, values_of, with_fact
 from oracle_worlds import world_of
 from pcs import WORLDS as PCS
 from pcs import world
 from support import combinations, needs_of
 
-from partsolver.catalog.dictionary import columns
-from partsolver.catalog.records import TABLES
 from partsolver.plan.draft import Draft, Line
-from partsolver.problem.candidates import Candidate, Parts, SlotName
-from partsolver.problem.join import join
+from partsolver.problem.candidates import Candidate, Parts
 from partsolver.problem.problem import Problem
-from partsolver.rules import all_rules
 
 WORLDS = 300 if FULL else 8
-TABLE_OF: dict[str, str] = {
-    "board": "boards",
-    "cpu": "cpus",
-    "memory": "memory",
-    "cooler": "coolers",
-    "psu": "psus",
-    "case": "cases",
-    "drive": "drives",
-}
-RULES = [rule for rule in all_rules() if not rule.ID.startswith("buying.")]
-FACTS = sorted(
-    {
-        (slot, path.rpartition(".")[2])
-        for rule in RULES
-        for slot, paths in rule.READS.items()
-        for path in paths
-        if path.rpartition(".")[2] in {f.name for f in fields(TABLES[TABLE_OF[slot]])} - {"id", "name"}
-    }
-)
-# A set of parts in a problem: the keys, and where an offer makes several candidates of a part, which of them.
-Choice = tuple[tuple[SlotName, str], ...]
 
 
 def worlds() -> Iterator[Problem]:
@@ -68,79 +42,6 @@ def samples() -> tuple[tuple[Problem, tuple[Parts, ...]], ...]:
             listed = list(combinations(problem))
         found.append((problem, tuple(draw.sample(listed, min(3, len(listed))))))
     return tuple(found)
-
-
-@cache
-def pool() -> dict[tuple[str, str], tuple[Any, ...]]:
-    """Every value that a column has in some world."""
-    values: dict[tuple[str, str], dict[Any, None]] = defaultdict(dict)
-    for problem, _ in samples():
-        for slot, table in TABLE_OF.items():
-            own = getattr(problem.survey, slot, None)
-            for row in (
-                *problem.source.tables[table],
-                *([own] if slot in ("board", "cpu", "psu", "case") else []),
-            ):
-                for field in fields(row):
-                    values[slot, field.name][getattr(row, field.name)] = None
-    return {key: tuple(v for v in found if v is not None) for key, found in values.items()}
-
-
-def measured(fact: str) -> bool:
-    """Whether a number is a quantity (0 is none of its values) and no count."""
-    return fact.rpartition("_")[2] not in (
-        "ports",
-        "headers",
-        "slots",
-        "channels",
-        "modules",
-        "kits",
-        "openings",
-        "plugs",
-        "fans",
-        "level",
-        "leads",
-        "score",
-    )
-
-
-def values_of(slot: str, fact: str, own: Any) -> list[Any]:
-    """Values that the fact can have: every word of its list, some beside its own, and what other worlds have."""
-    kind, _, words = columns()[TABLE_OF[slot]][fact].type.partition(":")
-    found: list[Any] = [
-        v for v in pool().get((slot, fact), ()) if not (v == 0 and isinstance(v, int) and measured(fact))
-    ][:12]
-    if kind == "choice":
-        found += words.split("|")
-    elif kind == "yesno":
-        found += [True, False]
-    elif kind == "int" and isinstance(own, int):
-        found += [own // 2, own * 2] if measured(fact) else [0, 1, own + 1]
-    elif isinstance(own, tuple):
-        found += [(), own[:1], own + own[-1:]]
-    return list(dict.fromkeys([own, *found]))
-
-
-def with_fact(problem: Problem, slot: str, part: str, fact: str, value: Any) -> Problem:
-    """The problem with one cell of the catalogue changed."""
-    table = TABLE_OF[slot]
-    rows = [replace(row, **{fact: value}) if row.id == part else row for row in problem.source.tables[table]]
-    catalog = replace(problem.source, tables={**problem.source.tables, table: tuple(rows)})
-    return join(problem.survey, catalog, problem.brief)
-
-
-def same_parts(parts: Parts, problem: Problem) -> Parts | None:
-    """The same choice in a changed problem; None where it is none there."""
-    picked = []
-    for own in parts.picked:
-        twins = [c for c in problem.slot(own.slot) if c.id == own.id and c.quantity == own.quantity]
-        found = next((c for c in twins if c.key == own.key), None)
-        if found is None and own.slot != "memory" and own.id is not None and twins:
-            found = twins[0]  # what an offer says of it stands in the key
-        if found is None:
-            return None
-        picked.append(found)
-    return Parts(tuple(picked))
 
 
 def judged(rule: Any, problem: Problem, parts: Parts) -> tuple[bool, frozenset[str], frozenset[str], bool]:
@@ -210,6 +111,15 @@ FILLED_IN: dict[tuple[str, str], tuple[str, str]] = {
     ("cpu", "legacy_video"): ("os.start", "graphics of early years do; of later ones it is asked"),
     ("cpu", "tdp_w"): ("platform.power", "the rated heat is never above the stated power"),
     ("psu", "condition"): ("power.condition", "goods sold as new show no damage; of used ones it is asked"),
+    ("board", "memory_voltage_mv"): (
+        "memory.voltage",
+        "the generation's own voltage, but for sockets known to take the lower one alone",
+    ),
+    ("board", "memory_max_chip_mbit"): (
+        "memory.organisation",
+        "all chips of the generation, but for sockets known for the first ones alone",
+    ),
+    ("psu", "combined_12v_ma"): ("power.", "the rails of the label, at most the usual share of the rating"),
     ("psu", "year"): (
         "power.",
         "a supply sold as new counts as made this year; a used one of unknown year counts as old",

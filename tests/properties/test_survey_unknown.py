@@ -10,16 +10,17 @@ from typing import Any, get_args
 
 import pytest
 from pcs import WORLDS, world
-from support import make_problem, make_survey, pick
+from support import BOARD, CPU, agree, make_problem, make_survey, pick
 
 from partsolver.assembly.cards import graphics_card
 from partsolver.catalog.dictionary import columns
+from partsolver.explain.answers import open_questions
 from partsolver.performance.present import present_parts
 from partsolver.plan.complete import draft_of, judge
 from partsolver.problem.candidates import Parts
 from partsolver.problem.join import changed
 from partsolver.problem.problem import Problem
-from partsolver.rules import all_rules
+from partsolver.rules import all_rules, platform_socket
 from partsolver.solve.recommend import recommend
 from partsolver.survey.load import RECORDS
 from partsolver.survey.model import Card, Survey
@@ -209,6 +210,30 @@ def test_an_unknown_fact_is_never_better_than_its_worst_value(path: tuple[str, s
             assert worst is None or believed(said, worst, table, key) == [], (other, keys)
 
 
+ROWS_OF = [
+    (name, table, index)
+    for name in WORLDS
+    for table in ROWS
+    for index in range(len(getattr(world(name).survey, table)))
+]
+
+
+@pytest.mark.parametrize(("name", "table", "index"), ROWS_OF)
+def test_a_row_that_nobody_listed(name: str, table: str, index: int) -> None:
+    """Without one row: an answer. Without the whole table: nothing of it is taken as absent without being asked."""
+    survey = world(name).survey
+    rows = getattr(survey, table)
+    less = changed(world(name), survey=survey.model_copy(update={table: (*rows[:index], *rows[index + 1 :])}))
+    assert any(verdicts(less, keys) is not None for keys in choices(name)) or table in ("memory", "drives")
+    if index:
+        return
+    word = ROWS[table]
+    none = changed(world(name), survey=survey.model_copy(update={table: (), "unlisted": (word,)}))
+    assert word in {question.path for question in open_questions(none.survey)}
+    for keys in choices(name):
+        assert verdicts(none, keys) is None or table != "memory" or "kept-memory" not in dict(keys).values()
+
+
 @pytest.mark.full
 @pytest.mark.parametrize("path", PATHS, ids=IDS)
 def test_an_unknown_fact_ends_in_an_answer(path: tuple[str, str, int | None, str]) -> None:
@@ -226,6 +251,12 @@ def test_a_new_processor_for_a_board_of_unknown_socket_is_barred(slots: int | No
     said = judge(problem, draft_of(problem, parts, all_rules()), all_rules())
     barring = [finding for finding in said if finding.question == "board.socket"]
     assert barring and any(finding.blocks and not finding.admits for finding in barring)
+    assert min(agree(platform_socket, problem)) > 0
+    on_sale = {
+        "boards": [replace(BOARD, socket=None), replace(BOARD, id="board-b")],
+        "cpus": [CPU, replace(CPU, id="cpu-b", socket=None)],
+    }
+    assert min(agree(platform_socket, make_problem(**on_sale))) > 0
     for plan in recommend(problem).plans:
         assert not (plan.parts.board.id == "kept-board" and plan.parts.cpu.id != "kept-cpu")
 

@@ -444,3 +444,20 @@ def test_two_six_contact_plugs_feed_an_eight_as_far_as_they_go() -> None:
             make_survey(psu=replace(PSU, card_plugs=("6", "6")), cards=(graphics("8"),)), extras=[adapter]
         )
         assert all(bool(need.options) == good for need in needs_of(power_card_plugs, pick(problem), problem))
+
+
+def test_a_floppy_drive_on_a_new_supply() -> None:
+    """Common practice: late supplies have no floppy plug, and a lead from a peripheral plug stands in. Nothing is refused."""
+    floppy = Drive(name="floppy", kind="floppy", interface="floppy", power_plug="floppy")
+    for plugs, value, lacking in ((1, 1, None), (0, 0, 1), (None, None, None)):
+        problem = make_problem(
+            make_survey(drives=(SYSTEM_DRIVE, floppy)),
+            Brief(budget="10000.00", replace=("psu",)),
+            psus=[replace(NEW_PSU, floppy_plugs=plugs)],
+        )
+        found = findings(power_drive_plugs, problem, pick(problem, psu="psu-new"))[-1]
+        assert found.admits and (found.value, found.fact("lacking")) == (value, lacking)
+        assert found.question == ("psu:psu-new.floppy_plugs" if plugs is None else None)
+        kept = findings(power_drive_plugs, problem, pick(problem, psu="kept-psu"))
+        assert all(f.fact("plug") != "floppy" for f in kept)
+        agree(power_drive_plugs, problem)

@@ -27,7 +27,14 @@ from support import (
     pick,
 )
 
-from partsolver.assembly.supply import Circuit, label_12v_ma, label_of, rail_mappings, supply_trust_percent
+from partsolver.assembly.supply import (
+    Circuit,
+    label_12v_ma,
+    label_of,
+    mains_mw,
+    rail_mappings,
+    supply_trust_percent,
+)
 from partsolver.catalog.records import Case, DrivePart, Extra, Offer, Psu
 from partsolver.plan.findings import Finding
 from partsolver.problem.join import sold_as_new
@@ -602,3 +609,14 @@ def test_a_bought_controller_card_draws_too() -> None:
     # Where nobody sells such a card none is counted (the drives find no port: another rule's matter).
     here = problem(20_000, ())
     assert findings(power_rails_low, here, pick(here, board="board-few"))[1].value == 807
+
+
+def test_power_from_the_mains() -> None:
+    """80 PLUS at 230 V: bronze guarantees 85, 88, 85 % at 20, 50 and 100 %, nothing below a fifth of the rating."""
+    bronze = replace(PSU, rated_w=400, efficiency="bronze")
+    assert mains_mw(bronze, 80_000) == -(-80_000 * 100 // 85)
+    assert mains_mw(bronze, 200_000) == -(-200_000 * 100 // 88)
+    assert mains_mw(bronze, 60_000) is None
+    assert mains_mw(replace(bronze, efficiency="none"), 200_000) is None
+    assert mains_mw(replace(bronze, efficiency=None), 200_000) is None
+    assert mains_mw(replace(bronze, rated_w=None), 200_000) is None

@@ -9,13 +9,14 @@ usable share
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from support import BOARD, OLD_BOARD, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, pick
 
 from partsolver.catalog.records import DrivePart
 from partsolver.problem.problem import Problem
-from partsolver.rules import storage_encryption, storage_link, storage_start
+from partsolver.rules import storage_encryption, storage_link, storage_raid_set, storage_start
 from partsolver.survey.model import Drive, OperatingSystem
 from partsolver.wishes.brief import Brief
 
@@ -183,3 +184,36 @@ def test_encryption(encrypted: bool | None, verdict: str | None, save: str | Non
         )[1]
         == 0
     )
+
+
+@pytest.mark.parametrize(
+    "facts, verdict, blocks, question",
+    [
+        ({"raid": "none"}, None, False, None),
+        ({}, None, False, None),  # nobody spoke of RAID
+        ({"raid": "0"}, "unknown", True, "drive.copied"),
+        ({"raid": "5", "copied": False}, "fails", False, None),
+        ({"raid": "10", "copied": True}, "fits", False, None),
+        ({"raid": "1"}, "unknown", False, "drive.copied"),  # a member reads as a plain disk, usually
+        ({"raid": "1", "copied": False}, "unknown", False, "drive.copied"),
+        ({"raid": "1", "copied": True}, "fits", False, None),
+        ({"storage_mode": "raid"}, "unknown", False, "drive.raid"),
+        ({"storage_mode": "raid", "raid": "none"}, None, False, None),
+    ],
+)
+def test_raid_set(facts: dict[str, Any], verdict: str | None, blocks: bool, question: str | None) -> None:
+    """Sets of board controllers: what dmraid and mdadm list as readable, no firmware of another maker reads (start reference,
+    section 2.6); a set that is made anew is empty (common practice)."""
+    disk = Drive(name="data", kind="hdd35", interface="sata", **facts)
+    for drives in ((drive(), disk), (drive(**facts),)):
+        problem = make_problem(make_survey(drives=drives), REPLACE, drives=[SATA], memory=[], coolers=[])
+        found = findings(storage_raid_set, problem)
+        assert [(f.verdict, f.blocks, f.question) for f in found] == (
+            [] if verdict is None else [(verdict, blocks, question)]
+        )
+        present = problem.present()
+        assert present is not None
+        assert all(f.verdict == "fits" for f in findings(storage_raid_set, problem, present))
+        agree(storage_raid_set, problem)
+    # A system drive that is replaced takes its set with it out of the plan.
+    assert findings(storage_raid_set, problem, pick(problem, drive=SATA.id)) == ()

@@ -44,6 +44,7 @@ MODULES = (
     "storage_link",
     "storage_start",
     "storage_capacity",
+    "storage_raid_set",
     "storage_encryption",
     "picture_source",
     "picture_displays",
@@ -77,7 +78,7 @@ def known() -> Problem:
     ]
     drives = (
         SYSTEM_DRIVE.model_copy(update={"start_mode": "legacy", "storage_mode": "ide", "encrypted": True}),
-        Drive(name="disk", kind="hdd35", interface="sata"),
+        Drive(name="disk", kind="hdd35", interface="sata", raid="1"),
         Drive(name="old", kind="hdd35", interface="pata"),
         Drive(name="floppy", kind="floppy", interface="floppy"),
     )
@@ -168,7 +169,7 @@ def bare() -> Problem:
             kept,
             Drive(name="old", kind="optical", interface="pata"),
             Drive(name="floppy", kind="floppy", interface="floppy"),
-            Drive(name="module", kind="ssd", interface="m2-nvme"),
+            Drive(name="module", kind="ssd", interface="m2-nvme", raid="0"),
         ),
         cards=(Card(name="g", kind="graphics", bus="pcie", lanes=16, power_plugs=("6",)),),
         displays=(Display(name="d"),),

@@ -68,8 +68,8 @@ def check_screening(found: Screened, every: list[Draft]) -> None:
                 assert time[slot][number] <= draft.time_ppm, (slot, draft.parts.keys)
 
 
-def check_rows(found: Screened, every: list[Draft]) -> None:
-    """The bounds of rows, of processors, and of ways to fill the other slots."""
+def check_rows(found: Screened, every: list[Draft]) -> dict[Any, int]:
+    """The bounds of rows, of processors, and of ways to fill the other slots. Returns what rows need."""
     search = Search(found.pool, found.quick, found.most_time, found.most_cost)
     columns = search.columns
     rows = columns.rows_within(FAR, FAR)
@@ -92,6 +92,8 @@ def check_rows(found: Screened, every: list[Draft]) -> None:
         limited = columns.rows_within(draft.time_ppm, draft.cost)
         assert limited is not None and (board, cpu, memory) in limited.keys
     assert _keys(found, every) <= set(search.open_rows(rows, FAR, FAR - 1).keys)
+    search.rest()
+    return {row.key: row.needed for row in search.asked(rows)}
 
 
 def check_row(search: Search, rows: Rows, key: Any, number: int, draft: Draft) -> None:
@@ -137,10 +139,11 @@ def check_all(problem: Problem) -> None:
     both = known(problem)
     if both is not None:
         check_screening(*both)
-        check_rows(*both)
+        needed = check_rows(*both)
         # As many rows are asked: by arrays, with the deliveries of all of them bounded at once.
         with patch.object(row_rules, "FEW", 0), patch.object(ways, "MANY", 0):
-            check_rows(*both)
+            at_once = check_rows(*both)
+        assert at_once.items() <= needed.items(), "a closer bound refuses more, and rules say the same"
         check_remembered(*both)
 
 

@@ -32,6 +32,7 @@ WANTED = {
     "before.parcels": ALL,
     "before.measure": ALL,
     "before.backup": ALL,
+    "before.raid-set": "",  # of no drive there; test_one_fact_changes_one_step
     "before.encryption": "rich whole odd",
     "before.old-disks": "rich whole odd",
     "before.memory-test": "memory cpu board",
@@ -45,6 +46,7 @@ WANTED = {
     "before.media": "rich whole linux odd",
     "before.firmware-file": "cpu board rich odd",
     "before.firmware": "cpu",
+    "before.send-in": "",
     "before.day": BOARD,
     "off.warm": "cpu board odd",
     "off.mains": ALL,
@@ -415,6 +417,7 @@ def test_readings(name, step, expected, situation):
         ({"case": replace(s.CASE, front_usb3_plugs=1)}, "rest.usb3"),
         ({"psu": replace(s.PSU, condition="noisy")}, "checks.plugs"),
         ({"drives": (s.SYSTEM_DRIVE.model_copy(update={"encrypted": None}),)}, "before.encryption"),
+        ({"drives": (s.SYSTEM_DRIVE.model_copy(update={"raid": "1", "copied": True}),)}, "before.raid-set"),
         ({"drives": (s.SYSTEM_DRIVE.model_copy(update={"year": s.TODAY.year - 6}),)}, "before.old-disks"),
         (
             {"cards": (Card(name="net", kind="network", bus="pcie", lanes=1, height="full", width_slots=1),)},

@@ -13,7 +13,6 @@ from partsolver.standards.boards import (
     HOLES,
     OUTLINES,
     holes_of,
-    overhang_mm,
     unsupported_mm,
 )
 
@@ -226,33 +225,6 @@ def test_a_larger_board_of_a_form_never_has_fewer_holes(form, w1, w2, d1, d2):
     small = holes_of(form, min(w1, w2), min(d1, d2))
     large = holes_of(form, max(w1, w2), max(d1, d2))
     assert set(small) <= set(large) and list(large) == sorted(large)
-
-
-# Consequences named for these sizes: in a pure ATX tray (no B, R, S) six holes hold a microATX board and 80
-# mm of its left side hang free; without L and M the front of a 226 mm deep board hangs 60.9 mm free (226 -
-# 165.1).
-@pytest.mark.parametrize(
-    ("form", "width", "depth", "left", "front"),
-    [
-        ("microatx", 244, 244, 80, 7),
-        ("microatx", 244, 226, 80, 61),
-        ("microatx", 226, 185, 62, 20),
-        ("atx", 305, 225, 17, 60),
-        ("mini-itx", 170, 170, 6, 5),
-    ],
-)
-def test_overhang_in_a_pure_atx_tray(form, width, depth, left, front):
-    assert overhang_mm(form, width, depth, boards.standoff_positions("atx")) == (left, front)
-
-
-def test_overhang_counts_only_standoffs_under_a_hole():
-    assert overhang_mm("mini-itx", 170, 170, {"A", "M", "C"}) == (6, 160)  # 170 - 163.83, 170 - 10.16
-    assert overhang_mm("own", 200, 200, ["C"]) == (36, 190)
-    assert overhang_mm("microatx", 244, 244, []) == (244, 244)
-    with pytest.raises(ValueError, match="'Z' is not known"):
-        overhang_mm("atx", 305, 244, ["Z"])
-    with pytest.raises(ValueError, match="known are atx"):
-        overhang_mm("atxx", 305, 244, ["A"])
 
 
 def test_every_case_form_of_the_catalogue_has_a_row():

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import re
+from pathlib import Path
 
 import pytest
 from survey.survey_data import DUMPS, SHARED
@@ -199,3 +200,83 @@ def test_one_signature_one_socket_over_the_dumps() -> None:
             seen.setdefault(key, set()).add(socket)  # type: ignore[arg-type]
             assert socket in allowed[key]  # type: ignore[index]
     assert len(seen) >= 15 and all(len(sockets) == 1 for sockets in seen.values())
+
+
+# What two general tools print for our signatures, recorded from the Debian packages cpuid 20230120-1 (`cpuid -1 -f -` on
+# the identification leaves 0 and 1: core and process) and inxi 3.3.26-1-1 (cp_cpu_arch: process and first year). One
+# stepping of each row; rows that neither knows are left out.
+ELSEWHERE = Path(__file__).parent / "data" / "signatures-elsewhere.tsv"
+# Cores that cpuid names otherwise than the class: the class is the family that a board's support list names.
+OTHER_CORE_NAMES = {
+    "core": {"Yonah"},
+    "core2": {"Merom", "Penryn"},
+    "cascadelake": {"Skylake"},
+    "cooperlake": {"Skylake"},
+    "skylake-x": {"Skylake"},
+    "coffeelake": {"Kaby Lake"},
+    "cometlake": {"Kaby Lake"},
+    "rocketlake": {"Cypress Cove"},
+    "cannonlake": {"Palm Cove"},
+    "icelake": {"Sunny Cove"},
+    "icelake-x": {"Sunny Cove"},
+    "lakefield": {"Tremont"},
+    "tigerlake": {"Willow Cove"},
+    "alderlake": {"Golden Cove", "Raptor Cove"},
+    "raptorlake": {"Raptor Cove"},
+    "meteorlake": {"Redwood Cove"},
+    "gracemont": {"Golden Cove"},
+    "zen3+": {"Zen 3"},
+}
+# Where inxi differs and cpuid agrees with us, or inxi speaks of a whole family by its first member.
+INXI_PROCESS_DIFFERS = {("intel", 6, 44), ("intel", 6, 47), ("amd", 6, 7)}
+INXI_YEAR_DIFFERS = {("intel", 6, 142), ("amd", 25, 33)}
+
+
+def elsewhere() -> list[dict[str, str]]:
+    with ELSEWHERE.open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file, delimiter="\t"))
+
+
+def row_of(record: dict[str, str]) -> table.Row:
+    family, model, stepping = (int(record[name]) for name in ("family", "model", "stepping"))
+    (found,) = (
+        row
+        for row in table.table()
+        if (row.vendor, row.family, row.model) == (record["vendor"][0], family, model)
+        and stepping in steppings(row.steppings)
+    )
+    return found
+
+
+def test_cores_are_those_that_cpuid_names() -> None:
+    """The class of each signature is the core that cpuid prints for it."""
+    compared = 0
+    for record in elsewhere():
+        name, row = record["cpuid_core"], row_of(record)
+        if not name:
+            continue
+        plain = re.sub(r"-\d+nm$", "", row.architecture_class)
+        same = plain.replace("-", "") in name.lower().replace(" ", "")
+        # Dothan, Northwood ...: the class says maker's family and process, cpuid the core.
+        by_process = bool(re.search(r"\d+nm$", row.architecture_class))
+        assert same or by_process or name in OTHER_CORE_NAMES.get(plain, ()), (record, row.architecture_class)
+        compared += same or name in OTHER_CORE_NAMES.get(plain, ())
+    assert compared >= 120
+
+
+def test_processes_and_years_are_those_that_cpuid_and_inxi_print() -> None:
+    compared = 0
+    for record in elsewhere():
+        row = row_of(record)
+        key = (record["vendor"], row.family, row.model)
+        process = re.search(r"(\d+)nm$", row.architecture_class)
+        if process and record["cpuid_nm"]:
+            assert process[1] == record["cpuid_nm"], (record, row.architecture_class)
+            compared += 1
+        if process and record["inxi_nm"] and key not in INXI_PROCESS_DIFFERS:
+            low, _, high = record["inxi_nm"].partition("-")
+            assert int(low) <= int(process[1]) <= int(high or low), (record, row.architecture_class)
+        if record["inxi_year_first"] and row.years[0] and key not in INXI_YEAR_DIFFERS:
+            # inxi gives the first year of the core, the table that of the model.
+            assert int(record["inxi_year_first"]) <= row.years[0] + 1, (record, row.years[0])
+    assert compared >= 80

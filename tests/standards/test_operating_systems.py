@@ -7,9 +7,7 @@ import pytest
 from partsolver.standards.isa import level_features
 from partsolver.standards.operating_systems import (
     OPERATING_SYSTEMS,
-    new_licence_needed,
     requirements,
-    usable_memory_mib,
 )
 
 
@@ -45,23 +43,6 @@ def test_32bit_limit():  # 4 GiB of address space: common practice
     for system in OPERATING_SYSTEMS.values():
         assert system.memory_limit_mib == (4096 if system.bits == 32 else None)
         assert (system.min_x86_level == 0) is (system.bits == 32)
-    assert usable_memory_mib("linux-32bit", 8192) == 4096 and usable_memory_mib("linux-32bit", 2048) == 2048
-    assert usable_memory_mib("desktop-2015", 8192) == 8192
-
-
-# Vendor licence FAQ (2007-10-12): all parts but the board may change under a system builder's licence.
-@pytest.mark.parametrize(
-    ("system", "board_changes", "kind", "needed"),
-    [
-        ("desktop-2015", True, "oem", True),
-        ("desktop-2015", True, "unknown", True),
-        ("desktop-2015", True, "retail", False),
-        ("desktop-2015", False, "oem", False),
-        ("linux-x86-64-v1", True, "unknown", False),
-    ],
-)
-def test_licence(system, board_changes, kind, needed):
-    assert new_licence_needed(system, board_changes, kind) is needed
 
 
 # Setup of the 2009 generation with keyboard and mouse dead on a 100-series chipset: field report of 2015. The
@@ -75,5 +56,3 @@ def test_settings_and_refusals():
     assert requirements("linux-x86-64-v1", {"linux_min_memory_mib": 1024}).min_memory_mib == 1024
     with pytest.raises(ValueError, match="known are desktop-2021"):
         requirements("desktop-2030")
-    with pytest.raises(ValueError, match="licence kind"):
-        new_licence_needed("desktop-2015", True, "free")

@@ -48,21 +48,6 @@ def test_trust_settings_and_refusal():
         rails.trust_percent(-1)
 
 
-# Press of 2013: supplies of before mid-2013 may fail with processors from 2013; "0 A on 12 V" designs do not.
-@pytest.mark.parametrize(
-    ("sold", "zero", "cpu", "doubt"),
-    [
-        (201201, None, 2014, True),
-        (201201, False, 2013, True),
-        (201201, True, 2014, False),
-        (201306, None, 2014, False),
-        (201305, None, 2012, False),
-    ],
-)
-def test_low_load(sold, zero, cpu, doubt):
-    assert rails.low_load_doubt(sold, zero, cpu) is doubt
-
-
 # 80 PLUS programme: gold 87/90/87 at 115 V and 90/92/89 at 230 V for 20/50/100 % load; titanium 90 at 10 %.
 @pytest.mark.parametrize(
     ("level", "load", "mains", "percent"),

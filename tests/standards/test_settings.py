@@ -3,9 +3,6 @@
 Values: reference figures of the trade named in each row's source.
 """
 
-import re
-from pathlib import Path
-
 import pytest
 
 from partsolver.standards import settings
@@ -42,7 +39,6 @@ EXPECTED = {
     "usb2_port_mw": 2500,
     "usb3_port_mw": 4500,
     "minimum_supported_holes": 4,
-    "low_load_year_month": 201306,
     "storage_protocol_percent": 92,
 }
 
@@ -153,27 +149,3 @@ def test_apply_lists_every_problem_at_once():
         word in message for word in ("vrm_typical_percent", "-1 is outside", "'3 W' is not a whole number")
     )
     assert "nvme3_mw" not in message
-
-
-def test_every_setting_of_power_has_a_reader():
-    """A value that nobody reads promises what the program does not do. Families are read by a made-up name."""
-    root = Path(__file__).resolve().parents[2] / "partsolver"
-    text = "\n".join(
-        path.read_text(encoding="utf-8")
-        for path in sorted(root.rglob("*.py"))
-        if not path.name.startswith("setting_rows") and path.name != "settings.py"
-    )
-    families = (
-        r"board_(to2005|to2009|later)_(12v|5v|3v3)(_most)?_ma",
-        r"ddr\d?_(module|module_most)_mw",
-        r"nvme[345]_mw",
-        r"cpu_plug_[48]pin(_hard)?_ma",
-        r"main_2[04]pin_12v_ma",
-        r"psu_trust_\w+_percent",
-    )
-    unread = [
-        name
-        for name in (row[0] for row in settings._POWER + settings._BOARDS + settings._DRIVES)
-        if f'"{name}"' not in text and not any(re.fullmatch(family, name) for family in families)
-    ]
-    assert not unread

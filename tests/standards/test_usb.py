@@ -37,17 +37,6 @@ def test_front(plug, header, result):
     assert usb.front_rate_mbits(plug, header) == result
 
 
-def test_power():  # USB 2.0: 0.5 A, 3.x: 0.9 A, Type-C 3 A, at 5 V
-    assert [usb.port_mw(kind) for kind in ("usb2", "usb3", "charging", "type-c-3.0")] == [
-        2500,
-        4500,
-        7500,
-        15000,
-    ]
-    with pytest.raises(ValueError, match="known are usb2"):
-        usb.front_rate_mbits("usb4", "usb2")
-
-
 # Reference tables: USB 1.1 12 Mbit/s, 2.0 480, 3.0 = 3.1 Gen 1 = 3.2 Gen 1 5000, Gen 2 10 000, 2x2 20 000,
 # USB4 40 000.
 @pytest.mark.parametrize(

@@ -245,7 +245,7 @@ def test_fast_modes_on_displayport():
 )
 def test_connection(source, display, kind):
     assert video.connection(source, display) == kind
-    assert (video.connection_limit_khz(source, display) is None) is (kind is None)
+    assert [way.kind for way in video.connections(source, display)][:1] == ([] if kind is None else [kind])
 
 
 # Limits: 165 MHz through DVI and HDMI, dual mode type 1 165 MHz and type 2 300 MHz, VGA the converter's.
@@ -268,7 +268,7 @@ def test_connection(source, display, kind):
     ],
 )
 def test_connection_limits(source, display, adapter, khz):
-    assert video.connection_limit_khz(source, display, adapter_khz=adapter) == khz
+    assert video.connections(source, display, adapter_khz=adapter)[0].limit_khz == khz
 
 
 def test_further_ways():

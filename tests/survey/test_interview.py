@@ -445,6 +445,10 @@ def test_holes_stand_where_the_drawing_says() -> None:
         ("os.tied_software", "Book keeper, Label maker", ["Book keeper", "Label maker"]),
         ("memory.count", "2", 2),
         ("psu.sata_plugs", "none", 0),
+        ("cpu.cores", "dual", 2),
+        ("memory.count", "four", 4),
+        ("case.form_factor", "Micro-ATX", "microatx"),
+        ("board.memory_module", "SODIMM", "so-dimm"),
     ],
 )
 def test_units(path: str, text: str, value: object) -> None:
@@ -484,6 +488,20 @@ def test_units(path: str, text: str, value: object) -> None:
 def test_answers_that_cannot_be_meant_are_asked_again(path: str, text: str) -> None:
     with pytest.raises(ValueError):
         read_answer(BY_PATH[path], text)
+
+
+@pytest.mark.parametrize(
+    ("path", "typed", "choice"),
+    [
+        ("brief.use", "Light games", "games"),
+        ("drive.kind", "3.5 inch disk", "hdd35"),
+        ("drive.kind", "b", "b"),
+        ("psu.pinout", "a maker's own", "own"),
+        ("pc.name", "solid-state", "solid-state"),
+    ],
+)
+def test_the_words_behind_a_letter_may_be_typed(path: str, typed: str, choice: str) -> None:
+    assert words.choice_of_label(BY_PATH[path], typed) == choice
 
 
 def test_a_refused_answer_is_asked_again_and_not_kept() -> None:

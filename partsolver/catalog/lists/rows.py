@@ -23,6 +23,8 @@ from partsolver.catalog.store.identity import gtin14
 from partsolver.catalog.store.records import LeftOut, OfferSeen, Sighting
 from partsolver.catalog.titles.article import Article, article_of
 
+# A line that is nothing but a text with so many facts is no heading.
+_FACTS_OF_AN_ARTICLE = 2
 _LOOKS_DAMAGED = re.compile(r"\d[.,]\d+E\+\d+", re.IGNORECASE)
 
 
@@ -87,9 +89,9 @@ class _Rows:
             place = f"{self._sheet.name}:{number}" if self._sheet.name else str(number)
             if self._is_group(row):
                 heading = article_of(str(next(c for c in row if c is not None)))
-                # A line of one's own list may be a name and nothing else.
-                if not (self._about.shelf and heading.table is not None and heading.cells):
-                    self._hint = heading.kind_word
+                self._hint = heading.kind_word
+                # A name with several facts is an article whose other cells are blank.
+                if heading.table is None or len(heading.cells) < _FACTS_OF_AN_ARTICLE:
                     continue
             rows += 1
             found = self._row(row, place, self._amounts[number - start - 1] if self._amounts else Amount(""))

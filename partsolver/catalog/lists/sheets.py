@@ -6,18 +6,11 @@ from __future__ import annotations
 import csv
 import datetime
 import io
-import zipfile
 from collections.abc import Iterable
 
 from partsolver.base.records import record
-
-# Documented limits (guide page "I have a price list").
-MOST_BYTES = 50_000_000
-MOST_ROWS = 200_000
-MOST_COLUMNS = 200
-MOST_CELL = 4_000
-# What a spreadsheet unpacks to: a sheet of a million rows or a packed bomb is told before it is read.
-MOST_UNPACKED = 300_000_000
+from partsolver.catalog.lists.limits import MOST_BYTES, MOST_CELL, MOST_COLUMNS, MOST_ROWS, NotRead
+from partsolver.catalog.lists.packed import PASSWORD, check_packed
 
 Cell = str | int | float | bool | datetime.date | None
 
@@ -30,14 +23,6 @@ class Sheet:
     rows: tuple[tuple[Cell, ...], ...]
 
 
-class NotRead(Exception):
-    """A file that cannot be read: reason (a word of report/words/store.py) and what it is about."""
-
-    def __init__(self, reason: str, detail: str) -> None:
-        super().__init__(f"{reason}: {detail}")
-        self.reason, self.detail = reason, detail
-
-
 def is_spreadsheet(data: bytes) -> bool:
     """Whether these are the first bytes of an xlsx, ods or xls file."""
     return data[:4] == b"PK\x03\x04" or data[:8] == b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
@@ -47,7 +32,7 @@ def sheets_of(data: bytes) -> tuple[Sheet, ...]:
     """The visible sheets of a spreadsheet file. Raises NotRead."""
     from python_calamine import CalamineWorkbook, SheetTypeEnum, SheetVisibleEnum
 
-    _check_packed(data)
+    check_packed(data)
     try:
         book = CalamineWorkbook.from_filelike(io.BytesIO(data))
         found = []
@@ -64,20 +49,9 @@ def sheets_of(data: bytes) -> tuple[Sheet, ...]:
     except BaseException as error:  # the reader's own panics are no Exception
         if isinstance(error, KeyboardInterrupt | SystemExit | MemoryError):
             raise
-        detail = "protected by a password" if "assword" in str(error) else str(error)[:100]
+        detail = PASSWORD if "assword" in str(error) else str(error)[:100]
         raise NotRead("unreadable", detail or type(error).__name__) from None
     return tuple(found)
-
-
-def _check_packed(data: bytes) -> None:
-    if data[:4] != b"PK\x03\x04":
-        return
-    try:
-        size = sum(member.file_size for member in zipfile.ZipFile(io.BytesIO(data)).infolist())
-    except (zipfile.BadZipFile, ValueError, OSError) as error:
-        raise NotRead("unreadable", str(error)) from None
-    if size > MOST_UNPACKED:
-        raise NotRead("too-large", f"{MOST_UNPACKED // 1_000_000} MB when unpacked")
 
 
 def printable(text: str) -> str:

@@ -11,8 +11,9 @@ from dataclasses import replace
 from partsolver.base.errors import Fault, InputRefused
 from partsolver.base.records import record
 from partsolver.catalog.lists.columns import Columns, header_words, proposed, tax_words
+from partsolver.catalog.lists.limits import NotRead
 from partsolver.catalog.lists.rows import About, read_rows
-from partsolver.catalog.lists.sheets import Cell, NotRead, Sheet, sheets_of, table_of_text, text_of
+from partsolver.catalog.lists.sheets import Cell, Sheet, sheets_of, table_of_text, text_of
 from partsolver.catalog.lists.shelf import SHELF, shelf_columns
 from partsolver.catalog.store.records import LeftOut, Sighting, Source, Tax
 from partsolver.catalog.store.write import seller_id

@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import datetime
 import re
-from functools import cache
+from functools import cache, lru_cache
 from importlib import resources
 
 from partsolver.base.records import record
@@ -54,21 +54,25 @@ class Stock:
 
 
 @cache
-def _words() -> list[tuple[str, str]]:
+def _words() -> list[tuple[str, str, re.Pattern[str]]]:
     text = resources.files("partsolver.catalog.lists").joinpath("stock_words.csv").read_text(encoding="utf-8")
     pairs = [
         (word, row["availability"])
         for row in csv.DictReader(text.splitlines())
         for word in row["words"].split("|")
     ]
-    return sorted(pairs, key=lambda pair: (-len(pair[0]), pair[0]))
+    pairs.sort(key=lambda pair: (-len(pair[0]), pair[0]))
+    return [
+        (word, availability, re.compile(rf"(?<!\w){re.escape(word)}(?!\w)")) for word, availability in pairs
+    ]
 
 
+@lru_cache(maxsize=4096)
 def availability_of(text: str) -> str | None:
     """The ItemAvailability of words in any of the languages; the longest words first ("nicht auf Lager")."""
     folded = text.casefold()
-    for word, availability in _words():
-        if re.search(rf"(?<!\w){re.escape(word)}(?!\w)", folded):
+    for word, availability, pattern in _words():
+        if word in folded and pattern.search(folded):
             return availability
     return None
 

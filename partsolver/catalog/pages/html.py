@@ -8,7 +8,8 @@ from typing import Any
 from lxml import etree
 
 from partsolver.base.records import record
-from partsolver.catalog.lists.sheets import MOST_BYTES, NotRead, printable
+from partsolver.catalog.lists.limits import MOST_BYTES, NotRead
+from partsolver.catalog.lists.sheets import printable
 
 _CHARSET = re.compile(rb"charset\s*=\s*[\"']?\s*([A-Za-z0-9_:.-]{2,40})", re.IGNORECASE)
 # Elements of a page that are looked at; a page of more is cut off with a message.

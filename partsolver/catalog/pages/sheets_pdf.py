@@ -6,7 +6,8 @@ import io
 import logging
 import re
 
-from partsolver.catalog.lists.sheets import MOST_BYTES, NotRead, printable
+from partsolver.catalog.lists.limits import MOST_BYTES, NotRead
+from partsolver.catalog.lists.sheets import printable
 
 MOST_PAGES = 40
 MOST_TEXT = 400_000

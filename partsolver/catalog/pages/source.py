@@ -9,7 +9,7 @@ from typing import Any
 from urllib.parse import urlsplit
 
 from partsolver.base.records import record
-from partsolver.catalog.lists.sheets import NotRead
+from partsolver.catalog.lists.limits import NotRead
 from partsolver.catalog.pages.html import Page, parse_page
 from partsolver.catalog.pages.markup import json_ld, linked, microdata, rdfa
 from partsolver.catalog.pages.products import ProductFound, page_products, product_of

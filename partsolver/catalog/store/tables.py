@@ -17,7 +17,7 @@ from pathlib import Path
 from partsolver.base.errors import refuse
 from partsolver.base.quantities import minor_digits, parse_amount
 from partsolver.base.records import record
-from partsolver.base.textfile import read_text, write_text
+from partsolver.base.textfile import read_text, write_folder, write_text
 from partsolver.catalog.dictionary import columns
 from partsolver.catalog.load import Catalog, load_catalog
 from partsolver.catalog.store import holds_store
@@ -25,6 +25,7 @@ from partsolver.catalog.store.load import all_rows, store_head
 from partsolver.catalog.store.records import YOU, Fact, OfferSeen, Sighting, Source
 from partsolver.catalog.store.schema import PART_TABLES, open_store
 from partsolver.catalog.store.write import store_seller, store_source
+from partsolver.catalog.table import IDENTIFYING
 
 # Cells of an offer that have columns of their own in the store.
 _OFFER_OWN = ("part", "seller", "price", "currency")
@@ -183,11 +184,12 @@ def export_folder(folder: Path, target: Path) -> list[Path]:
     with closing(open_store(folder)) as connection:
         connection.execute("BEGIN")
         tables = all_rows(connection, minor_digits(head["currency"]), {})
-    try:
-        target.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise refuse(str(target), f"cannot be made: {error.strerror}") from None
-    written = []
+    texts = {}
+    blank_facts = any(
+        columns()[table][name].required and name not in IDENTIFYING and not all(row[place] for row in rows)
+        for table, (header, rows) in tables.items()
+        for place, name in enumerate(header)
+    )
     for table, (header, rows) in tables.items():
         filled = [name for place, name in enumerate(header) if _kept(table, name, place, rows)]
         places = [header.index(name) for name in filled]
@@ -195,18 +197,22 @@ def export_folder(folder: Path, target: Path) -> list[Path]:
         writer = csv.writer(out, lineterminator="\n")
         writer.writerow(filled)
         writer.writerows([row[place] for place in places] for row in rows)
-        path = target / f"{table}.csv"
-        write_text(path, out.getvalue())
-        written.append(path)
-    write_text(target / "catalog.toml", _head_text(head))
-    return [target / "catalog.toml", *written]
+        texts[f"{table}.csv"] = out.getvalue()
+    texts = {"catalog.toml": _head_text(head, blank_facts), **texts}
+    if target.is_dir() and any(target.iterdir()):
+        # What else is in there stays.
+        for name, text in texts.items():
+            write_text(target / name, text)
+    else:
+        write_folder(target, texts)
+    return [target / name for name in texts]
 
 
 def _kept(table: str, name: str, place: int, rows: list[list[str]]) -> bool:
     return columns()[table][name].required or any(row[place] for row in rows)
 
 
-def _head_text(head: dict[str, object]) -> str:
+def _head_text(head: dict[str, object], blank_facts: bool) -> str:
     def quoted(value: object) -> str:
         return json.dumps(str(value), ensure_ascii=False)
 
@@ -215,6 +221,11 @@ def _head_text(head: dict[str, object]) -> str:
         f"currency = {quoted(head['currency'])}",
         f"as_of = {head['as_of']}",
         f"origin = {quoted(head['origin'])}",
+        *(
+            ["# facts that must be stated may be blank: they are not known", "blank_facts = true"]
+            if blank_facts
+            else []
+        ),
         "",
         "[reference]",
     ]

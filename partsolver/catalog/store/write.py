@@ -29,7 +29,7 @@ def store_source(connection: sqlite3.Connection, source: Source) -> set[str]:
         touched |= take_back(connection, source.origin)
     else:
         touched |= _take_back_day(connection, source.origin, source.stated_on.isoformat())
-    connection.execute("DELETE FROM left_out WHERE origin = ?", (source.origin,))
+    store_left_out(connection, source)
     connection.execute(
         "DELETE FROM imports WHERE origin = ? AND stated_on = ?",
         (source.origin, source.stated_on.isoformat()),
@@ -50,10 +50,15 @@ def store_source(connection: sqlite3.Connection, source: Source) -> set[str]:
         _store_sighting(connection, sighting, source.series, counted)
         touched.add(sighting.key)
     drop_empty(connection)
+    return touched
+
+
+def store_left_out(connection: sqlite3.Connection, source: Source) -> None:
+    """Keep what of a file gave no part, in place of what was kept of it before."""
+    connection.execute("DELETE FROM left_out WHERE origin = ?", (source.origin,))
     connection.executemany(
         "INSERT OR REPLACE INTO left_out VALUES(?, ?, ?, ?, ?)", map(_left_out, source.left_out)
     )
-    return touched
 
 
 def take_back(connection: sqlite3.Connection, origin: str) -> set[str]:
@@ -210,6 +215,7 @@ __all__ = [
     "price_differences",
     "seller_id",
     "seller_prices",
+    "store_left_out",
     "store_seller",
     "store_source",
 ]

@@ -16,6 +16,7 @@ from functools import cache
 from importlib import resources
 
 from partsolver.base.records import record
+from partsolver.catalog.titles.gates import GatedPattern, Gates, gated
 from partsolver.catalog.titles.words import link_patterns, shared_sockets, socket_of_chipset, state_patterns
 from partsolver.standards.memory import RATES
 
@@ -43,7 +44,7 @@ class Pattern:
     """One line of the pattern table, compiled."""
 
     columns: tuple[str, ...]
-    pattern: re.Pattern[str]
+    pattern: GatedPattern
     values: tuple[str, ...]
     times: tuple[int, ...]
 
@@ -62,7 +63,7 @@ def patterns(table: str) -> tuple[Pattern, ...]:
         found.append(
             Pattern(
                 names,
-                re.compile(pattern, re.IGNORECASE),
+                gated(re.compile(pattern, re.IGNORECASE)),
                 tuple(values.split("|")),
                 factors * len(names) if len(factors) == 1 else factors,
             )
@@ -70,12 +71,17 @@ def patterns(table: str) -> tuple[Pattern, ...]:
     return tuple(found)
 
 
+@cache
+def _gates(table: str) -> Gates[Pattern]:
+    return Gates((pattern, pattern.pattern) for pattern in patterns(table))
+
+
 def read_title(title: str, table: str) -> Reading:
     """The facts of a title (as plain_title gives it) of an article of a known kind."""
-    text = _without_purposes(title, table)
+    text = whole = _without_purposes(title, table)
     values: dict[str, list[str]] = {}
-    for pattern in patterns(table):
-        for match in list(pattern.pattern.finditer(text)):
+    for pattern, compiled in _gates(table).opened(whole):  # what was taken away since opens no gate
+        for match in list(compiled.finditer(text)):
             for column, value, times in zip(pattern.columns, pattern.values, pattern.times, strict=False):
                 if column != "-":
                     values.setdefault(column, []).append(_value(value, match, times))

@@ -9,7 +9,8 @@ from __future__ import annotations
 import re
 
 from partsolver.base.records import record
-from partsolver.catalog.titles.words import kind_patterns, link_patterns, state_patterns
+from partsolver.catalog.titles.gates import GatedPattern, Gates, gated
+from partsolver.catalog.titles.words import kind_gates, link_patterns, state_patterns
 
 # Kind word -> part table.
 TABLE_OF = {
@@ -23,8 +24,8 @@ TABLE_OF = {
 }
 _SEPARATOR = re.compile(r"[,;|()\[\]]|\s[-/+]\s")
 _NOT_FOR = re.compile(r"\s*(?:max\.?\s*)?\d")
-_SIGNS: dict[str, re.Pattern[str]] = {
-    name: re.compile(pattern, re.IGNORECASE)
+_SIGNS: dict[str, GatedPattern] = {
+    name: gated(re.compile(pattern, re.IGNORECASE))
     for name, pattern in {
         "socket": r"(?<![\w.-])(?:LGA|Socket|Sockel|So\.|S|Skt|Prise|gniazdo)[ -]?(?:775|115[0156x]|1200|1366|1700|"
         r"1851|2011|2066)(?!\w)|(?<![\w.-])(?:AM[1-5]\+?|FM[12]\+?|TR4|sTRX?[45])(?![\w])",
@@ -51,12 +52,15 @@ _SIGNS: dict[str, re.Pattern[str]] = {
         "system": r"operating system|Betriebssystem|système d'exploitation|sistema operativo|system operacyjny",
     }.items()
 }
+_SIGN_GATES = Gates(_SIGNS.items())
 _PROMOTION = re.compile(
     r"buy .{1,30} get|gratis bij|offert pour|送|贈|任搭|gratis dazu|zugabe|free gift|→|=>", re.IGNORECASE
 )
-_AT_MOST = re.compile(
-    r"(?:max(?:imal|imum|imo)?\.?|máx\.?|up to|bis(?: zu)?|jusqu['’]?à|hasta|do)\s*\d{1,4}\s?(?:GB|Go|TB|To)(?!\w)",
-    re.IGNORECASE,
+_AT_MOST = gated(
+    re.compile(
+        r"(?:max(?:imal|imum|imo)?\.?|máx\.?|up to|bis(?: zu)?|jusqu['’]?à|hasta|do)\s*\d{1,4}\s?(?:GB|Go|TB|To)(?!\w)",
+        re.IGNORECASE,
+    )
 )
 _JOINED = re.compile(r"\s[+&]\s|(?<!\w)(?:und|et|and)(?!\w)", re.IGNORECASE)
 
@@ -91,7 +95,7 @@ def kind_of(title: str, hint: str | None = None) -> Kind:
 def _signs(title: str) -> set[str]:
     """The signs in a title; how much a board takes at most is no sign of memory."""
     free = _AT_MOST.sub(" ", title)
-    return {name for name, pattern in _SIGNS.items() if pattern.search(free)}
+    return {name for name, pattern in _SIGN_GATES.opened(free) if pattern.search(free)}
 
 
 def state_of(title: str) -> tuple[str | None, str]:
@@ -117,7 +121,7 @@ def _head_words(title: str) -> dict[str, str]:
             stop = match.end() + _reach(free[match.end() :])
             free = free[: match.start()] + " " * (stop - match.start()) + free[stop:]
     found = {}
-    for kind, pattern in kind_patterns().items():
+    for kind, pattern in kind_gates().opened(free):
         hit = pattern.search(free)
         if hit is not None:
             found[kind] = hit[0]
@@ -133,7 +137,7 @@ def _reach(rest: str) -> int:
     window = re.match(r"(?:\s*[^\s,;|()]+){1,3}", rest)
     if window is None:
         return 0
-    hits = [hit.end() for pattern in kind_patterns().values() if (hit := pattern.search(window[0]))]
+    hits = [hit.end() for _, pattern in kind_gates().opened(window[0]) if (hit := pattern.search(window[0]))]
     first = re.match(r"\s*[^\s,;|()]+", rest)
     return min(hits) if hits else len(first[0]) if first else 0
 

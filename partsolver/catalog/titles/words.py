@@ -9,6 +9,8 @@ from collections.abc import Iterable
 from functools import cache
 from importlib import resources
 
+from partsolver.catalog.titles.gates import GatedPattern, Gates
+
 # Times signs that sellers type: the multiplication sign, and the Cyrillic letter that looks like x (seen in all
 # 130 titles of one shop, titles-and-pages 2).
 _TIMES = re.compile(r"(?<=[\d\s])[×хХ](?=[\d\s])|(?<=[BОoб])[×хХ](?=\d)")
@@ -18,7 +20,8 @@ def plain_title(text: str) -> str:
     """A title as the patterns expect it: composed letters, ordinary blanks, one sort of times sign and inch
     sign; text that was decoded twice is mended where that is certain."""
     text = _mended(unicodedata.normalize("NFC", text))
-    text = "".join(c if c.isprintable() and not c.isspace() else " " for c in text)
+    if not text.isprintable():  # blanks other than the ordinary one are not printable
+        text = "".join(c if c.isprintable() else " " for c in text)
     text = (
         text.replace("″", '"').replace("”", '"').replace("''", '"').replace("\u2011", "-").replace("–", "-")
     )
@@ -40,14 +43,18 @@ def _rows(name: str) -> Iterable[dict[str, str]]:
     return csv.DictReader(text.splitlines())
 
 
-def _any_of(words: Iterable[str]) -> re.Pattern[str]:
-    longest_first = sorted(set(words), key=lambda word: (-len(word), word))
+def _any_of(words: Iterable[str]) -> GatedPattern:
+    words = set(words)
+    first = [re.match(r"\w+", word.casefold()) for word in words]
+    longest_first = sorted(words, key=lambda word: (-len(word), word))
     inside = "|".join(re.escape(word).replace(r"\ ", r"[\s-]+") for word in longest_first)
-    return re.compile(rf"(?<!\w)(?:{inside})(?!\w)", re.IGNORECASE)
+    gate = [match[0] for match in first if match is not None]
+    pattern = re.compile(rf"(?<!\w)(?:{inside})(?!\w)", re.IGNORECASE)
+    return GatedPattern(pattern, gate if len(gate) == len(first) else ())
 
 
 @cache
-def kind_patterns() -> dict[str, re.Pattern[str]]:
+def kind_patterns() -> dict[str, GatedPattern]:
     """Kind of article -> its words in all languages."""
     words: dict[str, list[str]] = {}
     for row in _rows("kind_words.csv"):
@@ -56,7 +63,13 @@ def kind_patterns() -> dict[str, re.Pattern[str]]:
 
 
 @cache
-def link_patterns() -> dict[str, re.Pattern[str]]:
+def kind_gates() -> Gates[str]:
+    """The kinds with their gates looked at together."""
+    return Gates(kind_patterns().items())
+
+
+@cache
+def link_patterns() -> dict[str, GatedPattern]:
     """with, without, for -> their words in all languages."""
     words: dict[str, list[str]] = {}
     for row in _rows("link_words.csv"):
@@ -65,7 +78,7 @@ def link_patterns() -> dict[str, re.Pattern[str]]:
 
 
 @cache
-def state_patterns() -> dict[str, re.Pattern[str]]:
+def state_patterns() -> dict[str, GatedPattern]:
     """State of the goods -> its words in all languages, the worst state first."""
     words: dict[str, list[str]] = {}
     for row in _rows("state_words.csv"):

@@ -93,6 +93,8 @@ class Provenance(Shape):
     solver: str
     limits: dict[str, Any]
     proven: bool
+    interrupted: bool
+    better_percent: int | None
     proof: dict[str, Any]
     bound: dict[str, Any]
 
@@ -183,12 +185,22 @@ class Released(Shape):
     together: list[str]
 
 
+class HangsOn(Shape):
+    """A fact that is not known and bars what would stand otherwise."""
+
+    question: str
+    text: str
+    rule: str
+
+
 class Why(Shape):
     """`why --format json`."""
 
     schema_: Literal["partsolver.why/1"] = Field(alias="schema")
     possible: bool
     currency: str
+    decided: bool
+    hangs_on: list[HangsOn]
     totals: Totals
     empty: list[str]
     conflict: list[Reason]
@@ -203,7 +215,8 @@ class WhyPart(Shape):
     schema_: Literal["partsolver.why-part/1"] = Field(alias="schema")
     part: str
     part_name: str
-    verdict: Literal["taken", "worse", "ruled-out", "not-offered", "not-needed"]
+    verdict: Literal["taken", "worse", "ruled-out", "not-offered", "not-needed", "barred", "undecided"]
+    hangs_on: list[HangsOn]
     dominated_by: str | None
     dominated_by_name: str | None
     conflict: list[Reason]

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from partsolver.plan.findings import Finding
-from partsolver.plan.outcome import Plan
+from partsolver.plan.outcome import Plan, Provenance
 from partsolver.report.words.lookup import question_parts, title
 from partsolver.report.words.record import Names
 
@@ -32,6 +32,16 @@ _KINDS = {
 _CONDITIONS = {"refurbished": "overhauled", "used": "used", "new": "new"}
 # Units that a person reads in another size: (unit, divisor, decimals).
 _UNITS = {"mA": ("A", 1000, 1), "mW": ("W", 1000, 0), "MiB": ("GB", 1024, 0), "kHz": ("MHz", 1000, 1)}
+
+
+def best_found_words(made: Provenance, goal: str) -> str:
+    """That the plans are the best found so far, and by how much the first can be bettered at most."""
+    when = "Interrupted: the best plans found so far"
+    when = when if made.interrupted else "The best plans found within the limit"
+    if made.better_percent is None:
+        return f"{when}; better ones are not ruled out."
+    how = "cheaper" if goal == "cost" else "less time for the same work"
+    return f"{when}; better ones are not ruled out, at most {made.better_percent} % {how} than the first."
 
 
 def condition_word(condition: str | None) -> str:

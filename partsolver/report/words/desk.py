@@ -202,6 +202,7 @@ VERDICTS = {
     "taken": "{name} is in the first plan.",
     "not-offered": "{name} cannot be bought: nobody in this catalogue offers it.",
     "not-needed": "{name} is an extra: it is bought only where something needs it, and no plan does.",
+    "barred": "{name} can be promised in no plan yet: it hangs on what is looked at.",
     "undecided": "{name}: not decided within the limit on the work. Nothing is claimed.",
     "ruled-out": "{name} is ruled out: with it, no plan exists. This is proved. In the way stands:",
     "worse": "{name} is possible, but the first plan is better.",

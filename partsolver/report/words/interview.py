@@ -113,6 +113,13 @@ CHOICES: dict[str, dict[Any, str]] = {
         "own": "one block of the maker's own",
     },
     "drive.storage_mode": {"ahci": "AHCI", "ide": "IDE, legacy or compatible", "raid": "RAID"},
+    "drive.raid": {
+        "none": "no set",
+        "0": "level 0 (striped)",
+        "1": "level 1 (mirror)",
+        "5": "level 5",
+        "10": "level 10",
+    },
     "card.lanes": {1: "x1", 4: "x4", 8: "x8", 16: "x16"},
 }
 CHOICES["case.psu_form"] = CHOICES["psu.form"]
@@ -129,7 +136,7 @@ EXPECTED: dict[str, str] = {
     "absent": "yes or no",
     "count": "a whole number",
     "rows": "a whole number up to 16, 0 for none",
-    "choice": "one letter",
+    "choice": "one letter, or the words",
     "several": "letters with blanks between them, or none",
     "length": "a length: 230 mm, 23 cm or 9 1/16 in (mm without a unit)",
     "memory": "a size: 2 GB or 512 MB (GB without a unit)",
@@ -208,6 +215,15 @@ def prompt(asking: Asking) -> str:
     )
     lines.append(f"{EXPECTED[question.kind.partition(' ')[0]]}; ? if you don't know{before}")
     return "\n".join(lines) + "\n> "
+
+
+def choice_of_label(question: Question, text: str) -> str:
+    """The choice whose shown words were typed; anything else as typed."""
+    if question.kind == "choice":
+        for choice in question.choices:
+            if text.strip().casefold() == label(question, choice).casefold():
+                return str(choice)
+    return text
 
 
 def _choices(question: Question) -> Iterator[str]:

@@ -99,6 +99,7 @@ WORDS: dict[str, Words] = {
         "Which SATA mode is set in the firmware?",
         f"{_SETUP}, under storage or drives. Note it now: later it cannot be seen any more",
     ),
+    "drive.raid": Words("Is the drive a member of a RAID set?", "the screen at the start lists the sets"),
     "drive.encrypted": Words(
         "Is the drive encrypted?",
         "drive or security settings of the system. If it is, save the recovery key on paper first",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from functools import cache
 from importlib import import_module
 
@@ -70,6 +70,17 @@ def question_parts(path: str, names: Mapping[str, str] | None = None) -> tuple[s
     if not colon or part.startswith("kept"):
         return "", text
     return part if names is None else names.get(part, part), text
+
+
+def page_words(names: Mapping[str, str], boards: Iterable[str]) -> str:
+    """What settles several facts of boards on sale (ids) at once."""
+    listed = " and ".join(sorted({plain_line(names.get(part, part)) for part in boards}))
+    return f"Or save the maker's page with the specification of {listed} and add it (catalog add)."
+
+
+def plain_line(text: str) -> str:
+    """Text from a file as it may stand on a terminal: no control characters, one line."""
+    return " ".join("".join(c if c.isprintable() else " " for c in text).split())
 
 
 def caution_text(name: str) -> str:

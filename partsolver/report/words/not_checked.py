@@ -75,7 +75,7 @@ NOT_CHECKED: dict[str, str] = {
     power_pinout.ID: "single wires that a maker moved in a plug of the usual form",
     power_main_plug.ID: "parts beside a 20-contact header that a longer plug would touch",
     power_cpu_current.ID: "wires thinner than 18 AWG and worn or darkened contacts",
-    power_drive_plugs.ID: "floppy plugs; moulded leads from peripheral to SATA plugs (known for shorts: use crimped ones)",
+    power_drive_plugs.ID: "moulded leads from peripheral to SATA plugs (known for shorts: use crimped ones)",
     power_supply_size.ID: "supplies deeper than their form says: measure the bay",
     storage_pata.ID: "jumpers of PATA drives (device 0 and 1); whether an old system starts from a controller card",
     storage_floppy.ID: "programs with copy protection by the old floppy controller: they do not run with a USB drive",

@@ -91,6 +91,12 @@ def _firmware(finding: Finding, names: Names) -> str:
         )
     if way:
         steps = finding.fact("steps")
+        if finding.fact("send_to"):
+            to = name_of(names, str(finding.fact("send_to")))
+            way = (
+                f"send it in to {to}, about {finding.fact('send_days')} days there and back, when it has arrived;"
+                " ask before whether they take a board that they did not sell"
+            )
         first = f", by way of {' and then '.join(str(steps).split())}" if steps else ""
         return f"{board} comes with firmware {finding.value}; {cpu} needs {finding.limit}: {way}{first}."
     return f"{board} comes with firmware {finding.value}; {cpu} needs {finding.limit} or later."

@@ -104,6 +104,13 @@ def _card_plugs(finding: Finding, names: Names) -> str:
 
 
 def _drive_plugs(finding: Finding, names: Names) -> str:
+    if finding.fact("plug") == "floppy":
+        if not finding.fact("lacking"):
+            return "The supply has the small plug of the floppy drive."
+        return (
+            "The supply has no small floppy plug left: a short lead from a peripheral plug to a floppy plug feeds the drive"
+            " (not in every catalogue; look that a peripheral plug is free)."
+        )
     kind = _KINDS.get(str(finding.fact("plug")), "")
     added = f" ({finding.fact('added')} of them added)" if finding.fact("added") else ""
     return f"{_count(finding.value, f'{kind} power plug')}{added} for {_count(finding.limit, 'drive')}."

@@ -1,5 +1,4 @@
-"""Words of the steps before the case is opened and on the board: outside the case, or on the board that
-stays."""
+"""Words of the steps before the case is opened and on the board: outside the case, or on one that stays."""
 
 from __future__ import annotations
 
@@ -7,6 +6,7 @@ from partsolver.report.page import date_words
 from partsolver.report.words.parcels import COMPARE_NOW, module_words, parcels_words, tools_words
 from partsolver.report.words.readings import RAILS_NOW
 from partsolver.report.words.steps import StepWords, listed, many
+from partsolver.report.words.storage import RAID_COPY_WHY, raid_copy_text
 from partsolver.sheet.context import Facts
 
 
@@ -98,7 +98,8 @@ def _cooler_note(f: Facts) -> str | None:
     )
 
 
-def _flash(f: Facts) -> str:
+def firmware_need(f: Facts) -> str:
+    """Which firmware the board needs for the processor, by way of which versions."""
     have = f" (it is shipped with {f['shipped']})" if f["shipped"] else ""
     need = f" {f['needed']} or newer" if f["needed"] else " a version that knows the processor"
     way = f" Install {' and then '.join(f['steps'])} on the way to it." if f["steps"] else ""
@@ -112,7 +113,7 @@ def flash_alone(f: Facts) -> str:
         " Skip this where its label shows that version or a newer one." if f["state"] == "unknown" else ""
     )
     return (
-        f"{_flash(f)}{unless} Mains plug in, supply switch on, but leave the power button alone: use the"
+        f"{firmware_need(f)}{unless} Mains plug in, supply switch on, but leave the power button alone: use the"
         " board's function for updating without a processor (USB stick with the new firmware), exactly after"
         " its manual."
     )
@@ -227,6 +228,7 @@ STEPS: dict[str, StepWords] = {
         "Not one of the following steps may start without it.",
         "Backup made on, kept at",
     ),
+    "before.raid-set": StepWords(raid_copy_text, RAID_COPY_WHY, "Copy of the set made on, kept at"),
     "before.encryption": StepWords(
         _encryption,
         "The old board's security chip (TPM), which may hold the key, goes with the board: without the key"
@@ -311,7 +313,7 @@ STEPS: dict[str, StepWords] = {
     ),
     "before.firmware": StepWords(
         lambda f: (
-            _flash(f)
+            firmware_need(f)
             + " Update it now, with the present processor still in, exactly after the board maker's manual."
         ),
         "An update that is interrupted can leave the board dead: mains power must be steady. Where the manual"
@@ -367,7 +369,7 @@ STEPS: dict[str, StepWords] = {
         )
     ),
     "bench.firmware-label": StepWords(
-        lambda f: "Read the firmware version on the board's label or box. " + _flash(f),
+        lambda f: "Read the firmware version on the board's label or box. " + firmware_need(f),
         "Ask the seller when it is not printed: a board whose firmware is too old stays dark.",
         "Firmware version",
     ),
@@ -383,7 +385,7 @@ STEPS: dict[str, StepWords] = {
     "bench.cooler": StepWords(_cooler, _cooler_note),
     "assemble.flash": StepWords(
         lambda f: (
-            _flash(f)
+            firmware_need(f)
             + " The present processor starts this board: put it and its cooler on first, build up as far as"
             " the first start, update the firmware after the manual, shut down, pull the mains plug, and"
             " only then change to the new processor."

@@ -12,7 +12,7 @@ from partsolver.report.words.readings import (
     speed_words,
 )
 from partsolver.report.words.steps import StepWords, gib, listed, many
-from partsolver.report.words.steps_before import flash_alone
+from partsolver.report.words.steps_before import firmware_need, flash_alone
 from partsolver.report.words.steps_work import cards
 from partsolver.report.words.system_modes import licence, start_mode, storage_mode
 from partsolver.sheet.context import Facts
@@ -130,6 +130,15 @@ def _portless(f: Facts) -> str:
 
 
 STEPS: dict[str, StepWords] = {
+    "before.send-in": StepWords(
+        lambda f: (
+            f"{firmware_need(f)} Ask {f['seller']} whether they update a board that they did not sell, then send it in"
+            f" well packed, in its bag: about {f['days']} days there and back, back on {date_words(f['back'])} at the"
+            " earliest."
+        ),
+        "Do not begin before it is back.",
+        "Firmware after the update",
+    ),
     "connect.later": StepWords(
         _apart, "Whatever then fails is among few parts, and no data drive is at risk."
     ),

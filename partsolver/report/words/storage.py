@@ -13,9 +13,11 @@ from partsolver.rules import (
     storage_link,
     storage_m2,
     storage_pata,
+    storage_raid_set,
     storage_sata,
     storage_start,
 )
+from partsolver.sheet.context import Facts
 
 _START = {"legacy": "the old way (legacy, MBR)", "uefi": "by UEFI", "nvme": "from an NVMe drive"}
 
@@ -162,6 +164,53 @@ def _capacity(finding: Finding, names: Names) -> str:
     return f"What is in use on the present drive goes onto {drive} ({finding.value} GB).{rest}"
 
 
+RAID_COPY_WHY = "Another controller cannot read the set, and a set made anew is empty: without the copy the data are gone."
+
+
+def raid_copy_text(f: Facts) -> str:
+    """The step of the sheet, for ``drives``: names with levels."""
+    return (
+        f"Copy everything on the RAID set to a device outside this PC: {', '.join(f['drives'])}. Note level, order and ports of"
+        " its disks from the set-up screen of the old controller. On the new board the set is made anew and the data are"
+        " copied back."
+    )
+
+
+_RAID_CAUTION = (
+    "A RAID set does not survive the change of its controller: copy everything on it to a device outside this PC before"
+    " the board comes out, and let no firmware create or initialise a set on disks that hold the only copy."
+)
+
+
+def _raid_set(finding: Finding, names: Names) -> str:
+    drive, level = finding.fact("drive"), finding.fact("level")
+    if finding.fact("today"):
+        return f'The drive "{drive}" stays on the controller of its RAID set.'
+    if finding.question == "drive.raid":
+        return (
+            f'The present system runs in RAID mode: whether the drive "{drive}" is a member of a RAID set is not known. A set'
+            " cannot be taken to another board: look, and copy everything first."
+        )
+    if finding.fact("made_anew"):
+        return (
+            f'The RAID set (level {level}) of the drive "{drive}" stays behind with its controller; its data are copied. On the new'
+            " board a set is made anew, empty."
+        )
+    if finding.verdict == "unknown" and not finding.blocks:
+        return (
+            f'The drive "{drive}" is half of a mirror: on another board it usually reads as a plain disk. Copy everything before,'
+            " and never let the new firmware create a set on it."
+        )
+    return (
+        f'The drive "{drive}" belongs to a RAID set of level {level}: another board cannot read it. Everything on it is copied to'
+        " a device outside this PC first (then say so in the survey: copied = true)."
+    )
+
+
+def _raid_caution(finding: Finding, names: Names) -> str | None:
+    return None if finding.fact("today") else _RAID_CAUTION
+
+
 def _encryption(finding: Finding, names: Names) -> str:
     drive = finding.fact("drive")
     if finding.fact("today"):
@@ -202,6 +251,7 @@ WORDS: dict[str, RuleWords] = {
     storage_link.ID: RuleWords("system drive's link", _link),
     storage_start.ID: RuleWords("system start", _start, caution=_start_caution),
     storage_capacity.ID: RuleWords("system drive capacity", _capacity),
+    storage_raid_set.ID: RuleWords("RAID set", _raid_set, caution=_raid_caution),
     storage_encryption.ID: RuleWords("encryption", _encryption, caution=_encryption_caution),
 }
 QUESTIONS: dict[str, str] = {
@@ -235,6 +285,13 @@ QUESTIONS: dict[str, str] = {
     "drive.storage_mode": (
         "Which SATA mode is set in the present firmware: AHCI, IDE or RAID? Note it before the board is taken"
         " out."
+    ),
+    "drive.raid": (
+        "Is the drive a member of a RAID set of the board (the RAID program or the screen at the start lists the sets and their"
+        " level), or is RAID mode only switched on (none)?"
+    ),
+    "drive.copied": (
+        "Is everything on the RAID set copied to a device outside this PC, and were a few files opened from the copy?"
     ),
     "drive.encrypted": (
         "Is the drive encrypted (drive or security settings of the system)? If so, save the recovery key on"

@@ -12,6 +12,7 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal, InvalidO
 from typing import Any
 
 from partsolver.base.quantities import parse_amount
+from partsolver.base.values import choice_word, whole_number
 from partsolver.catalog.dictionary import columns, reader
 from partsolver.standards.memory import EARLY_NAMES, RATES, SOLD_RATES
 from partsolver.survey.interview.questions import Question
@@ -126,16 +127,18 @@ def _absent(question: Question, text: str, rest: str) -> str | None:
 def _count(question: Question, text: str, rest: str) -> int:
     if text.lower() in ("none", "no"):
         return 0
-    if not re.fullmatch(r"[0-9]{1,5}", text) or int(text) > _MOST[question.kind]:
+    number = int(text) if re.fullmatch(r"[0-9]{1,5}", text) else whole_number(text)  # "dual", "four"
+    if number > _MOST[question.kind]:
         raise ValueError
-    return int(text)
+    return number
 
 
 def _choice(question: Question, text: str, rest: str) -> Any:
     for choice in question.choices:
         if text.lower() == str(choice):
             return choice
-    raise ValueError
+    words = {str(choice): choice for choice in question.choices}
+    return words[choice_word(text, tuple(words))]  # "Micro-ATX", "24-pin"
 
 
 def _several(question: Question, text: str, rest: str) -> Any:

@@ -97,6 +97,9 @@ QUESTIONS: tuple[Question, ...] = (
     _q("running", "drive.partition_table", "choice", "gpt", "mbr", when=_SYSTEM),
     _q("running", "drive.start_mode", "choice", "uefi", "legacy", when=_SYSTEM),
     _q("running", "drive.storage_mode", "choice", "ahci", "ide", "raid", when=_SYSTEM),
+    _q(
+        "running", "drive.raid", "choice", "none", "0", "1", "5", "10", when=("drive.storage_mode", ("raid",))
+    ),
     _q("running", "drive.encrypted", "yesno", when=_DISKS),
     _q("running", "pc.board_works", "yesno"),
     _q("running", "pc.cpu_works", "yesno", when=("pc.board_works", (False,))),

@@ -1,0 +1,20 @@
+"""How much of a file is read (documented in the guide page "I have a price list"), and what is said of one that is
+more."""
+
+from __future__ import annotations
+
+MOST_BYTES = 50_000_000
+MOST_ROWS = 200_000
+MOST_COLUMNS = 200
+MOST_CELL = 4_000
+# What a spreadsheet unpacks to, and the cells of the rectangle that a sheet becomes.
+MOST_UNPACKED = 300_000_000
+MOST_CELLS = 6_000_000
+
+
+class NotRead(Exception):
+    """A file that cannot be read: reason (a word of report/words/store.py) and what it is about."""
+
+    def __init__(self, reason: str, detail: str) -> None:
+        super().__init__(f"{reason}: {detail}")
+        self.reason, self.detail = reason, detail
