@@ -25,6 +25,7 @@ TABLE_OF: dict[str, str] = {
     "psu": "psus",
     "case": "cases",
     "drive": "drives",
+    "graphics": "graphics",
 }
 RULES = [rule for rule in all_rules() if not rule.ID.startswith("buying.")]
 FACTS = sorted(

@@ -270,5 +270,5 @@ def test_a_sound_card_is_no_graphics_card() -> None:
     for card in (sound, graphics):
         problem = make_problem(survey=make_survey(cards=(card,)))
         parts = pick(problem, board="board-a", cpu="cpu-a", memory="kit-a*1")
-        found.append(graphics_card(problem, parts.board, parts.case))
+        found.append(graphics_card(problem, parts.board, parts.case, parts.graphics))
     assert found[0] is None and found[1] is not None and found[1].kind == "graphics"
