@@ -83,6 +83,8 @@ def values_of(slot: str, fact: str, own: Any) -> list[Any]:
         found += words.split("|")
     elif kind == "yesno":
         found += [True, False]
+    elif fact.endswith("_gbps10"):
+        found += [15, 30, 60]  # the rates there are (Serial ATA revision 3.x)
     elif kind == "int" and isinstance(own, int):
         found += [own // 2, own * 2] if measured(fact) else [0, 1, own + 1]
     elif isinstance(own, tuple):

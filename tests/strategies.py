@@ -135,7 +135,7 @@ GRAPHICS_GROUPS: list[list[Facts]] = [
         {"power_plugs": ("8",), "load_mw": None, "height": "full", "length_mm": 260},
         {"power_plugs": None, "load_mw": None},
     ],
-    [{"outputs": ("dvi-d",)}, {"outputs": ("dp", "dp", "hdmi-2.0")}, {"outputs": None}],
+    [{"outputs": ("dvi-d",)}, {"outputs": ("dp", "dvi-d", "hdmi-2.0")}, {"outputs": None}],
     [{"uefi": False}, {"uefi": None}, {"legacy_video": False}],
     [{"bus": "pci", "lanes": None}, {"max_displays": 1}, {"max_displays": None}],
 ]

@@ -23,6 +23,7 @@ from partsolver.base.records import record
 from partsolver.base.values import choice_word, date_of, whole_number, words_of_list, yes_or_no
 from partsolver.catalog.records import M2Socket, Slot
 from partsolver.standards.memory import GENERATIONS
+from partsolver.standards.storage import SATA_MBS
 
 UNKNOWN = "unknown"
 NONE = "none"
@@ -133,7 +134,7 @@ BOUNDS: dict[str, tuple[int, int]] = {
     "kHz": (1, 10**9),
     "MB/s": (1, 10**7),
     "GB": (1, 10**7),
-    "0.1 Gb/s": (1, 100_000),
+    "0.1 Gb/s": (15, 60),
     "Mbit": (1, 10**7),
     "g": (0, 10**6),
     "%": (0, 1_000),
@@ -147,6 +148,8 @@ def _int(text: str, unit: str = "") -> int:
     least, most = BOUNDS[unit]
     if not least <= number <= most:
         raise ValueError(f"a whole number from {least} to {most}{' ' + unit if unit else ''}")
+    if unit == "0.1 Gb/s" and number not in SATA_MBS:
+        raise ValueError("15, 30 or 60 (1.5, 3 or 6 Gb/s)")
     return number
 
 

@@ -78,6 +78,10 @@ def _unknowns(draft: Draft, problem: Problem, placed: Placement) -> list[Finding
         asked += _unknowns_of_bought(graphics, draft.parts.candidate("case"))
     if draft.parts.case.slot_openings is None:
         asked += [(question(case, "slot_openings"), card) for card in cards[:1]]
+    if draft.parts.case.slot_height is None:
+        # A kept card sits in the kept case today.
+        tall = [c for c in cards if c.height != "low" and (not case.kept or c is graphics.card)]
+        asked += [(question(case, "slot_height"), card) for card in tall[:1]]
     if not case.kept:
         own = [card for card in cards if card is not graphics.card]
         if draft.parts.case.slot_height == "low":

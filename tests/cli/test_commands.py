@@ -252,7 +252,7 @@ def test_why_that_is_not_decided_is_no_fault(ask: Ask, monkeypatch: pytest.Monke
         (["recommend", "--min-memory-gb", "-1"], "--min-memory-gb", "found '-1'"),
         (["recommend", "--need-by", "31.2.2026"], "--need-by", "a day that exists"),
         (["recommend", "--today", "2026-02-30"], "--today", "found '2026-02-30'"),
-        (["recommend", "--replace", "board"], "--replace", "'psu', 'case', 'cooler' or 'drive'"),
+        (["recommend", "--replace", "board"], "--replace", "'psu', 'case', 'cooler', 'drive' or 'graphics'"),
         (["recommend", "--with", "to-t10n"], "--with", "Did you mean 'to-t10m'?"),
         (["recommend", "--without", "to-t10n"], "--without", "Did you mean 'to-t10m'?"),
         (["recommend", "--with", "to-t10m", "--without", "to-t10m"], "--with / --without", "found 'to-t10m'"),

@@ -623,7 +623,9 @@ def test_at_most_ten_of_the_most_valuable_questions_lead_to_a_plan_that_stands(
         run(["survey", "new", "--from", "full.toml", "--answers", answers_file(at / "all.toml", truth)]) == 0
     )
     parts = first["parts"]
-    ids = [parts[slot] for slot in ("board_variant", "cpu") if not parts[slot].startswith("kept-")]
+    ids = [
+        parts[slot] for slot in ("board_variant", "cpu", "graphics") if not parts[slot].startswith("kept-")
+    ]
     ids += [f"{kit['id']}*{kit['count']}" if kit["count"] else kit["id"] for kit in parts["memory"]]
     capsys.readouterr()
     assert run(["check", "full.toml", *ids, "--demo", "--budget", "250", "--format", "json"]) == 0

@@ -114,6 +114,12 @@ FILLED_IN: dict[tuple[str, str], tuple[str, str]] = {
     ("cpu", "legacy_video"): ("os.start", "graphics of early years do; of later ones it is asked"),
     ("cpu", "tdp_w"): ("platform.power", "the rated heat is never above the stated power"),
     ("psu", "condition"): ("power.condition", "goods sold as new show no damage; of used ones it is asked"),
+    ("board", "firmware_modes"): (
+        "picture.displays",
+        "how many pictures at once; whether the card makes one at all is asked by picture.source",
+    ),
+    ("case", "max_board_width_mm"): ("fit.outline", "a case takes the boards of the forms that it names"),
+    ("drive", "kind"): ("power.", "it counts as a disk, the most that a drive draws"),
     ("board", "memory_voltage_mv"): (
         "memory.voltage",
         "the generation's own voltage, but for sockets known to take the lower one alone",

@@ -160,6 +160,25 @@ LEVERS: dict[str, list[Any]] = {
             picked={"memory": "kit-a*2"},
         ),
     ],
+    "fit.bays": [
+        lever(
+            0,
+            6,
+            lambda n: make_problem(
+                make_survey(
+                    drives=(
+                        SYSTEM_DRIVE,
+                        *(Drive(name=f"disk {i}", kind="hdd35", interface="sata") for i in range(3)),
+                    )
+                ),
+                Brief(budget=RICH, replace=("case",)),
+                cases=[replace(CASE, id="case-n", name="new case", bays_525=0, bays_35=n, bays_25=4)],
+                coolers=[],
+            ),
+            picked={"case": "case-n"},
+            exact=False,
+        ),
+    ],
     "fit.cards": [
         lever(0, 3, lambda n: board(make_survey(cards=(NETWORK,)))(slots=(Slot("x1", 1),) * n), exact=False),
         lever(

@@ -189,6 +189,7 @@ TABLES = {
     "psus": "supplies",
     "cases": "cases",
     "drives": "drives",
+    "graphics": "graphics cards",
     "extras": "small parts",
     "bundles": "bundles and complete PCs",
 }
