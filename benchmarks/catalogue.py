@@ -1,6 +1,8 @@
-"""How long a catalogue takes to fill and to load, as ratios: ``python -m benchmarks.catalogue [ROWS] [PARTS]``.
+"""How long a catalogue takes to fill and to load, as ratios: ``python -m benchmarks.catalogue [ROWS]
+[PARTS]``.
 
-- a price list of ROWS rows (default 20,000) added to a store, against reading the same sheet into cells alone;
+- a price list of ROWS rows (default 20,000) added to a store, against reading the same sheet into cells
+  alone;
 - a store of PARTS parts (default 100,000) loaded, against the folder of CSV tables that it was made from.
 
 Processor time of this process, the best of three (adding: of one). All names are invented.

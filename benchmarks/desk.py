@@ -1,9 +1,9 @@
 """What the page costs beside the library: a changed budget, and a part marked gone, on a desk that is warm.
 
-``python -m benchmarks.desk [--parts 2000] [--runs 5]``; ``--smoke``: the demo, once, no timing. Both sides have the
-problem joined and one answer given before the first figure; then each run changes the budget to one that was not asked
-for yet. *Desk*: from the form sent to the whole page with the plans, over the application (no socket), the work in its
-pool. *Library*: the same calls in this process. The answers are compared.
+``python -m benchmarks.desk [--parts 2000] [--runs 5]``; ``--smoke``: the demo, once, no timing. Both sides
+have the problem joined and one answer given before the first figure; then each run changes the budget to one
+that was not asked for yet. *Desk*: from the form sent to the whole page with the plans, over the application
+(no socket), the work in its pool. *Library*: the same calls in this process. The answers are compared.
 """
 
 from __future__ import annotations

@@ -2,14 +2,14 @@
 
     python -m benchmarks.survey_facts [DUMPS] [--each]
 
-DUMPS is a folder of tool outputs (default ../shared/dumps, or dumps in the folder that PARTSOLVER_SHARED names;
-without it nothing is counted). Every file is read on
-its own. *Accepted*: values of the survey. *Open*: keys left as questions. *Contradicted*: accepted values that
-something outside the program says otherwise: the table of processor signatures beside the dumps
-(reference/processor-signatures.tsv, looked up here without the program's own reader), the file's own text (a
-firmware version that is not whole, a name that is no model), or what firmware cannot know (four or more memory
-slots of which at most half hold a module; check bits where it is canned). Two states of the project are compared
-with (a3689b8: before blank cells were unknown):
+DUMPS is a folder of tool outputs (default ../shared/dumps, or dumps in the folder that PARTSOLVER_SHARED
+names; without it nothing is counted). Every file is read on its own. *Accepted*: values of the survey.
+*Open*: keys left as questions. *Contradicted*: accepted values that something outside the program says
+otherwise: the table of processor signatures beside the dumps (reference/processor-signatures.tsv, looked up
+here without the program's own reader), the file's own text (a firmware version that is not whole, a name that
+is no model), or what firmware cannot know (four or more memory slots of which at most half hold a module;
+check bits where it is canned). Two states of the project are compared with (a3689b8: before blank cells were
+unknown):
 
     git worktree add /tmp/before a3689b8
     for tree in /tmp/before .; do PYTHONPATH=$tree python benchmarks/survey_facts.py ../shared/dumps; done

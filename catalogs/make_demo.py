@@ -451,8 +451,8 @@ def offers(prices: dict[str, tuple[float, bool]], board_ids: set[str]) -> list[R
 
 
 def stated_by_sellers(tables: dict[str, list[Row]]) -> None:
-    """What the sellers of used goods state beside the price, where the list does not say otherwise: firmware, shield,
-    cooler and paste as the part's own row has them. Blank would mean that nobody knows."""
+    """What the sellers of used goods state beside the price, where the list does not say otherwise:
+    firmware, shield, cooler and paste as the part's own row has them. Blank would mean that nobody knows."""
     parts = {str(row["id"]): (name, row) for name in ("boards", "cpus", "coolers") for row in tables[name]}
     columns = {
         "boards": (("firmware", "firmware_shipped"), ("shield", "shield")),

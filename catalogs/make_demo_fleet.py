@@ -1,4 +1,5 @@
-"""Make the demo fleet from the demo survey: six PCs of a community house with a shelf. Everything in it is invented.
+"""Make the demo fleet from the demo survey: six PCs of a community house with a shelf. Everything in it is
+invented.
 
 Run after a change of demo-survey.toml: ``python catalogs/make_demo_fleet.py``.
 """
@@ -52,7 +53,8 @@ cool-quiet,1,new
 
 
 def survey_text(name: str) -> str:
-    """The survey of one PC: the demo survey with its changes, without its story and its wishes for that owner."""
+    """The survey of one PC: the demo survey with its changes, without its story and its wishes for that
+    owner."""
     called, why, changes = PCS[name]
     text = (HERE / "demo-survey.toml").read_text(encoding="utf-8")
     text = text[text.index("[pc]") :]

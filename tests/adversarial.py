@@ -1,5 +1,5 @@
-"""Problems that are hard for pruning and search: ties, equal twins, parts that one beats in everything, and one
-cheap part of which there is a single piece."""
+"""Problems that are hard for pruning and search: ties, equal twins, parts that one beats in everything,
+and one cheap part of which there is a single piece."""
 
 from __future__ import annotations
 

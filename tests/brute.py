@@ -32,7 +32,8 @@ def frontier(found: Sequence[Draft]) -> list[tuple[int, int]]:
 
 
 def first(problem: Problem, found: Sequence[Draft]) -> Draft | None:
-    """The first plan in the total order of design.md section 4; of the same parts the cheapest, earliest cooler."""
+    """The first plan in the total order of design.md section 4; of the same parts the cheapest, earliest
+    cooler."""
     return next(iter(in_order(problem, found)), None)
 
 

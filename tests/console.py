@@ -1,8 +1,8 @@
 """Console blocks of a document: run in order, and compared with what they show.
 
-A block is ```` ```console ```` with lines ``$ partsolver ...`` and what is printed after each; ``> text`` is what the
-person types; a line ``...`` (or ``...`` at the end of a line) stands for what was left out. What goes to standard
-error may be shown or not.
+A block is ```` ```console ```` with lines ``$ partsolver ...`` and what is printed after each; ``> text`` is
+what the person types; a line ``...`` (or ``...`` at the end of a line) stands for what was left out. What
+goes to standard error may be shown or not.
 """
 
 from __future__ import annotations

@@ -1,4 +1,5 @@
-"""One fact of a problem set to another value or to unknown; which facts rules read; which values a fact can have."""
+"""One fact of a problem set to another value or to unknown; which facts rules read; which values a fact
+can have."""
 
 from __future__ import annotations
 
@@ -74,7 +75,8 @@ def measured(fact: str) -> bool:
 
 
 def values_of(slot: str, fact: str, own: Any) -> list[Any]:
-    """Values that the fact can have: every word of its list, some beside its own, and what other worlds have."""
+    """Values that the fact can have: every word of its list, some beside its own, and what other worlds
+    have."""
     kind, _, words = columns()[TABLE_OF[slot]][fact].type.partition(":")
     found: list[Any] = [
         v for v in pool().get((slot, fact), ()) if not (v == 0 and isinstance(v, int) and measured(fact))

@@ -139,8 +139,8 @@ SEVERAL_STATES = ("board", "cpu", "cooler", "psu")
 
 @dataclass(frozen=True)
 class _Want:
-    """One thing to buy: id, pieces, offers; ``usual`` False where it is not sold as its maker packs it: a bundle
-    of new goods holds those that are."""
+    """One thing to buy: id, pieces, offers; ``usual`` False where it is not sold as its maker packs it: a
+    bundle of new goods holds those that are."""
 
     id: str
     pieces: int

@@ -39,7 +39,8 @@ def drives_of(world: World, pick: Pick) -> list[Any]:
 
 
 def _ports_lost(pairs: Sequence[tuple[Any, Any]]) -> tuple[int, int]:
-    """(at worst, at best) lost SATA ports: those with names are a union, bare numbers may be the same ports."""
+    """(at worst, at best) lost SATA ports: those with names are a union, bare numbers may be the same
+    ports."""
     named: set[str] = set()
     numbers = [0]
     for module, socket in pairs:
@@ -148,7 +149,8 @@ def floppy(world: World, pick: Pick) -> Verdict:
 
 
 def bays(world: World, pick: Pick) -> Verdict:
-    """5.25-inch drives in their bays, 3.5-inch ones in theirs or with a frame in those; what nobody counted is no refusal."""
+    """5.25-inch drives in their bays, 3.5-inch ones in theirs or with a frame in those; what nobody
+    counted is no refusal."""
     case = pick["case"].part
     if today(pick, "case", "drive"):
         return FINE
@@ -226,7 +228,8 @@ def board_draws(world: World, pick: Pick) -> bool:
 
 
 def seeing_card(world: World, pick: Pick) -> Any:
-    """The graphics card with a place that shows a picture in some start mode of the board; None without one."""
+    """The graphics card with a place that shows a picture in some start mode of the board; None without
+    one."""
     card, modes = graphics_card(world, pick), set(pick["board"].part.firmware_modes)
     if card is None:
         return None
@@ -451,7 +454,8 @@ def os_memory(world: World, pick: Pick) -> Verdict:
 
 
 def drive_holds(world: World, pick: Pick) -> Verdict:
-    """A bought system drive holds the used space of the present one, where that is known (worlds: below 2 TiB)."""
+    """A bought system drive holds the used space of the present one, where that is known (worlds: below 2
+    TiB)."""
     new, present = pick["drive"].part.part, world.survey.system_drive
     if new is None or present is None or present.used_gb is None or not world.keeps_installation:
         return verdict(True)

@@ -1,12 +1,13 @@
-"""The oracle's rules of power and plugs, written anew from the reference "loads, rails, leads" (sections in brackets), not
-from the rules. Same shape as ``oracle_rules``.
+"""The oracle's rules of power and plugs, written anew from the reference "loads, rails, leads" (sections in
+brackets), not from the rules. Same shape as ``oracle_rules``.
 
-One list of consumers is made of a set of parts: who draws what at which voltage, through which plug. Every condition is a
-sum over that list. Currents are whole milliamperes, rounded up for each consumer.
+One list of consumers is made of a set of parts: who draws what at which voltage, through which plug. Every
+condition is a sum over that list. Currents are whole milliamperes, rounded up for each consumer.
 
-Facts that may be None (an open question): a supply's year (counts as old), combined and 5 V / 3.3 V limits, peak, leads,
-standby, which rail feeds the processor; a processor's limit and a card's load (then classes and plugs tell); and pin order
-or processor plugs, which block wherever anything changes on that plug. Processors of these worlds: 2012 and 2018.
+Facts that may be None (an open question): a supply's year (counts as old), combined and 5 V / 3.3 V limits,
+peak, leads, standby, which rail feeds the processor; a processor's limit and a card's load (then classes and
+plugs tell); and pin order or processor plugs, which block wherever anything changes on that plug. Processors
+of these worlds: 2012 and 2018.
 """
 
 from __future__ import annotations
@@ -29,7 +30,8 @@ WIRE_MA = 9000  # a peripheral contact and its lead, 18 AWG [7]
 
 @dataclass(frozen=True)
 class Consumer:
-    """Who draws: through which plug, at which voltage, milliamperes at work, at most, and while the disks start."""
+    """Who draws: through which plug, at which voltage, milliamperes at work, at most, and while the disks
+    start."""
 
     plug: str
     rail: str
@@ -46,7 +48,8 @@ def _ma(mw: int | Fraction, volts: Fraction) -> int:
 
 
 def _processor(world: World, cpu: Any, plug: str) -> Consumer:
-    """[1b, 1c] Up to 2016 measured at the plug at no more than rated heat; later the maker's limit through a regulator."""
+    """[1b, 1c] Up to 2016 measured at the plug at no more than rated heat; later the maker's limit through
+    a regulator."""
     late = cpu.year > 2016
     percent = 135 if late else 125 if cpu.year > 2010 else 100
     limit = cpu.power_limit_w
@@ -66,7 +69,8 @@ def _processor(world: World, cpu: Any, plug: str) -> Consumer:
 
 
 def _board(world: World, board: Any) -> list[Consumer]:
-    """[2] The boards of these worlds are of 2010 or later: 0.6, 2.0, 0.8 A usual; a stated power keeps their shares."""
+    """[2] The boards of these worlds are of 2010 or later: 0.6, 2.0, 0.8 A usual; a stated power keeps
+    their shares."""
     usual = {
         rail: world.set(f"board_later_{name}_ma")
         for rail, name in (("12", "12v"), ("5", "5v"), ("3.3", "3v3"))
@@ -117,7 +121,8 @@ def _drive(world: World, drive: Any) -> list[Consumer]:
 
 
 def _card(world: World, card: Any) -> list[Consumer]:
-    """[3] A third through the slot where it has plugs, 0.5 A at 3.3 V; a small card at 3.3 V first; PCI at 5 V."""
+    """[3] A third through the slot where it has plugs, 0.5 A at 3.3 V; a small card at 3.3 V first; PCI at
+    5 V."""
     plugs = card.power_plugs or ()
     load = card.load_mw
     if load is None:  # worlds: a graphics card with plugs: all that slot and plugs may carry
@@ -176,8 +181,8 @@ def consumers(world: World, pick: Pick, cards: Any = None) -> list[Consumer]:
 
 
 def _bought_cards(world: World, pick: Pick) -> list[Consumer]:
-    """[3] A controller card for SATA or PATA drives without a port, where such cards are sold: a small card at 3.3 V, up to
-    the 3 A of its slot."""
+    """[3] A controller card for SATA or PATA drives without a port, where such cards are sold: a small
+    card at 3.3 V, up to the 3 A of its slot."""
     sold = {e.kind for e in world.problem.extras.values() if world.problem.extra_offers.get(e.id)}
     pata = sum(d.interface == "pata" for d in drives_of(world, pick))
     cards = 0
@@ -216,7 +221,8 @@ def _label_12v(world: World, psu: Any) -> int:
         return int(psu.combined_12v_ma)
     if len(psu.rail_12v_ma) == 1:
         return int(psu.rail_12v_ma[0])
-    # Worlds: nothing of before 2005; an unknown year with a 20-contact plug and no processor plug counts as early.
+    # Worlds: nothing of before 2005; an unknown year with a 20-contact plug and no processor plug counts as
+    # early.
     early = psu.year is None and psu.main_plug == "20" and psu.cpu_plugs == ()
     part = Fraction(world.set("psu_12v_share_early_percent" if early else "psu_12v_share_percent"), 100)
     return min(sum(psu.rail_12v_ma), floor(psu.rated_w * 1000 * part / 12))
@@ -279,8 +285,8 @@ def total(world: World, pick: Pick) -> Verdict:
 
 
 def startup(world: World, pick: Pick) -> Verdict:
-    """The trusted share of the peak [5d: of several rails without one, 2 A more]; what starts today counts only where board
-    and supply stay."""
+    """The trusted share of the peak [5d: of several rails without one, 2 A more]; what starts today counts
+    only where board and supply stay."""
     if today(pick, *EVERYTHING):
         return FINE
     psu, listed = pick["psu"].part, consumers(world, pick)
@@ -298,8 +304,8 @@ def startup(world: World, pick: Pick) -> Verdict:
 
 
 def single_rails(world: World, pick: Pick) -> Verdict:
-    """[5a] Worlds: one or two rails of the label, no year before 2008. Some plausible way to hang the plugs on them fits, at
-    work and, with the guide's 2 A more [5d], while the disks start."""
+    """[5a] Worlds: one or two rails of the label, no year before 2008. Some plausible way to hang the
+    plugs on them fits, at work and, with the guide's 2 A more [5d], while the disks start."""
     psu = pick["psu"].part
     if today(pick, *EVERYTHING) or len(psu.rail_12v_ma) < 2 or psu.cpu_rail == 0:
         return FINE
@@ -352,8 +358,9 @@ def condition(world: World, pick: Pick) -> Verdict:
 
 
 def main_plug(world: World, pick: Pick) -> Verdict:
-    """[BCP 5] As many 12 V contacts as both sides have, 6 A each, a tenth more without the processor; through them all that the board passes on.
-    The same contacts of the kept supply carry what they carry today."""
+    """[BCP 5] As many 12 V contacts as both sides have, 6 A each, a tenth more without the processor;
+    through them all that the board passes on. The same contacts of the kept supply carry what they carry
+    today."""
     board, psu = pick["board"].part, pick["psu"].part
     if today(pick, "board", "cpu", "psu", "case", "graphics"):
         return FINE
@@ -442,7 +449,8 @@ def _adapter_current(world: World, pick: Pick) -> int:
 
 
 def _cpu_adapters(world: World, pick: Pick) -> Options:
-    """Adapters from free peripheral plugs that feed the first header, and that their contacts and leads carry."""
+    """Adapters from free peripheral plugs that feed the first header, and that their contacts and leads
+    carry."""
     psu, current = pick["psu"].part, _adapter_current(world, pick)
     spare = psu.peripheral_plugs - _plugs_by_power(world, pick)[1]
     header = pick["board"].part.cpu_plugs[0]
@@ -492,7 +500,8 @@ def cpu_plug(world: World, pick: Pick) -> Verdict:
 
 
 def _after_cpu(world: World, pick: Pick) -> tuple[int, list[tuple[int, int]]]:
-    """(peripheral plugs, pieces that hang) after drives and a processor adapter: its most plugs, its fewest pieces."""
+    """(peripheral plugs, pieces that hang) after drives and a processor adapter: its most plugs, its
+    fewest pieces."""
     psu = pick["psu"].part
     spare, there = psu.peripheral_plugs - _plugs_by_power(world, pick)[1], _pieces(world, pick, "peripheral")
     if psu.cpu_plugs != () or not pick["board"].part.cpu_plugs:
@@ -596,7 +605,8 @@ def leads(world: World, pick: Pick) -> Verdict:
 
 
 def card_plugs(world: World, pick: Pick) -> Verdict:
-    """Worlds: at most one card with one socket of 6, 8 or 16 contacts; an adapter may put card plugs of 8 together."""
+    """Worlds: at most one card with one socket of 6, 8 or 16 contacts; an adapter may put card plugs of 8
+    together."""
     if today(pick, "board", "psu", "case", "graphics"):
         return FINE
     plugs, psu = list(pick["psu"].part.card_plugs), pick["psu"].part

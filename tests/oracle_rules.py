@@ -499,7 +499,8 @@ def memory_voltage(world: World, pick: Pick) -> Verdict:
 
 
 def memory_chips(world: World, pick: Pick) -> Verdict:
-    """Worlds: no socket with limits of its own. Size of a chip = size of the module / chips; 16 chips at best."""
+    """Worlds: no socket with limits of its own. Size of a chip = size of the module / chips; 16 chips at
+    best."""
     limit = pick["board"].part.memory_max_chip_mbit
     if today(pick, "board", "memory") or limit is None:
         return FINE

@@ -1,4 +1,5 @@
-"""Three PCs for properties over every fact: the demo's, the base PC of the tests, and one with more of everything."""
+"""Three PCs for properties over every fact: the demo's, the base PC of the tests, and one with more of
+everything."""
 
 from __future__ import annotations
 
@@ -26,7 +27,8 @@ def plain() -> Problem:
 
 
 def crowded() -> Problem:
-    """A PC with more of everything: two kinds of modules, drives of three kinds, cards, a display, devices."""
+    """A PC with more of everything: two kinds of modules, drives of three kinds, cards, a display,
+    devices."""
     return make_problem(
         survey=make_survey(
             memory=(MEMORY, MEMORY.model_copy(update={"capacity_mib": 1024, "count": 1})),

@@ -386,7 +386,8 @@ def agree(rule: Rule, problem: Problem) -> tuple[int, int]:
 
 
 def needs_of(rule: Any, parts: Parts, problem: Problem) -> tuple[Need, ...]:
-    """What a rule needs bought; ``rule`` may be a module that was imported by itself, before it was registered."""
+    """What a rule needs bought; ``rule`` may be a module that was imported by itself, before it was
+    registered."""
     all_rules()
     found: tuple[Need, ...] = rule.needs(parts, problem)
     return found

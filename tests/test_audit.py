@@ -1,4 +1,5 @@
-"""`partsolver audit`: it finds what is broken on purpose, makes it small, and writes a folder that is a test case."""
+"""`partsolver audit`: it finds what is broken on purpose, makes it small, and writes a folder that is a
+test case."""
 
 from __future__ import annotations
 

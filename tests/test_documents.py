@@ -1,5 +1,5 @@
-"""The README and the guide are true: every console block is run and prints what it shows, every block of Python
-runs, and the pages are where the README and the command line say."""
+"""The README and the guide are true: every console block is run and prints what it shows, every block of
+Python runs, and the pages are where the README and the command line say."""
 
 from __future__ import annotations
 

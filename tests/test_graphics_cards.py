@@ -35,7 +35,8 @@ def graphics_ppm(problem: Problem, parts: Parts) -> int:
 
 
 def by_hand(problem: Problem, parts: Parts, score: int) -> int:
-    """Graphics without a card: slowness ((1 - b) + b / m) / s, at most the use's cap, rounded half up once."""
+    """Graphics without a card: slowness ((1 - b) + b / m) / s, at most the use's cap, rounded half up
+    once."""
     share = Fraction(problem.use.shares_permille[5], 1000)
     bound = Fraction(problem.settings["integrated_graphics_bandwidth_percent"], 100)
     kbs = shared_bandwidth_kbs(problem, parts.board, parts.cpu, parts.memory)
@@ -98,7 +99,8 @@ def test_a_needed_card_gives_way_only_where_the_brief_says_so() -> None:
 
 
 def test_the_boards_own_graphics_count_with_their_score() -> None:
-    """All desktop boards before about 2010 (start reference, section 7.1): chipset graphics, none in the processor."""
+    """All desktop boards before about 2010 (start reference, section 7.1): chipset graphics, none in the
+    processor."""
     cpu = replace(OLD_CPU, graphics_score=0)
     stated = make_problem(make_survey(board=replace(OLD_BOARD, graphics_score=70), cpu=cpu), GAMES)
     parts = pick(stated, board="kept-board", cpu="kept-cpu", memory="kept-memory")
@@ -110,8 +112,8 @@ def test_the_boards_own_graphics_count_with_their_score() -> None:
 
 
 def test_a_card_that_stays_dark_counts_for_nothing_in_the_time() -> None:
-    """A card without a UEFI part on a board that starts in UEFI mode only, or with a part for no mode of the board: the
-    processor's graphics work."""
+    """A card without a UEFI part on a board that starts in UEFI mode only, or with a part for no mode of
+    the board: the processor's graphics work."""
     for modes, legacy, by_card in (
         (("uefi",), None, False),
         (("legacy", "uefi"), None, True),

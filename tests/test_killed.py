@@ -1,5 +1,5 @@
-"""kill -9 at every step of every command that writes: each file is the old one or the new one, never half, and the next
-run leaves nothing of the killed one behind."""
+"""kill -9 at every step of every command that writes: each file is the old one or the new one, never half,
+and the next run leaves nothing of the killed one behind."""
 
 from __future__ import annotations
 
@@ -14,8 +14,8 @@ import pytest
 from partsolver.catalog.dictionary import data_folder
 
 DATA = Path(__file__).parent / "survey" / "data"
-# Kills its own process before the n-th thing that it does to a file of the folder (Python's audit events: opening for
-# writing, renaming, removing, making a folder), or tells how many there were.
+# Kills its own process before the n-th thing that it does to a file of the folder (Python's audit events:
+# opening for writing, renaming, removing, making a folder), or tells how many there were.
 CHILD = """
 import os, signal, sys
 folder, last, seen = sys.argv[1], int(sys.argv[2]), 0

@@ -178,8 +178,8 @@ def test_the_foundations_import_nothing_of_ours(room: str) -> None:
 
 
 def test_no_module_of_the_survey_imports_itself_through_others() -> None:
-    """Modules that need each other cannot be understood, tested or moved alone; imports inside functions count
-    (they only hide the circle)."""
+    """Modules that need each other cannot be understood, tested or moved alone; imports inside functions
+    count (they only hide the circle)."""
     needs: dict[str, set[str]] = {}
     for path in SOURCES:
         module = ".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__")

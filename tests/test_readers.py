@@ -1,5 +1,5 @@
-"""Every setting, every column of the catalogue and every public function of ``standards/`` is read by something: a value that
-nobody reads promises what the program does not do."""
+"""Every setting, every column of the catalogue and every public function of ``standards/`` is read by
+something: a value that nobody reads promises what the program does not do."""
 
 from __future__ import annotations
 
@@ -15,7 +15,8 @@ from partsolver.standards.settings import defaults
 SOURCE = Path(__file__).resolve().parents[1] / "partsolver"
 # An f-string reads a family of names; with fewer fixed letters than this it could be any.
 FIXED_LETTERS = 5
-# Columns that say what a part is called or where its row comes from: printed, or read by the store's own tables.
+# Columns that say what a part is called or where its row comes from: printed, or read by the store's own
+# tables.
 NAMES_OF_ROWS = {"id", "name", "maker", "source"}
 # Folders that only carry a column from file to record, or ask for it: no reader.
 CARRIERS = ("catalog", "schemas", "survey/interview", "report/words", "report/shapes", "standards")

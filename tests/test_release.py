@@ -1,4 +1,5 @@
-"""What a release is made of: the lock with hashes and the bill of materials hold what pyproject.toml asks for."""
+"""What a release is made of: the lock with hashes and the bill of materials hold what pyproject.toml asks
+for."""
 
 from __future__ import annotations
 

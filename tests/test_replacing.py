@@ -19,8 +19,8 @@ from partsolver.solve.answer import answer
 from partsolver.solve.recommend import recommend
 from partsolver.wishes.brief import Brief
 
-# A supply with 10 A at 12 V, 8 years old, is trusted with 80 %: 8 A. Processor A takes 80 W from it, 80 / (12 V x 90 %) =
-# 7.4 A, and board and fans 1.3 A: too much (today: 6.7 A). Processor B takes 35 W: 3.2 A.
+# A supply with 10 A at 12 V, 8 years old, is trusted with 80 %: 8 A. Processor A takes 80 W from it, 80 / (12
+# V x 90 %) = 7.4 A, and board and fans 1.3 A: too much (today: 6.7 A). Processor B takes 35 W: 3.2 A.
 WEAK = replace(PSU, combined_12v_ma=10000, rail_12v_ma=(10000,))
 GOOD = replace(PSU, id="psu-a", name="Supply A", year=2026)
 BOARD_B = replace(BOARD, id="board-b", name="Board B", socket="sock-2", chipset="chip-2")

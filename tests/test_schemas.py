@@ -1,5 +1,5 @@
-"""Every JSON document is of the shape that its shipped JSON Schema says; validated by jsonschema (an implementation of
-JSON Schema draft 2020-12 that is not ours)."""
+"""Every JSON document is of the shape that its shipped JSON Schema says; validated by jsonschema (an
+implementation of JSON Schema draft 2020-12 that is not ours)."""
 
 from __future__ import annotations
 

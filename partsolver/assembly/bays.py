@@ -29,7 +29,8 @@ class BaysTaken:
 
 
 def bay_of(drive: Drive | DrivePart) -> str | None:
-    """The bay a drive is made for, inches; None for modules, USB drives and those of which nothing is known."""
+    """The bay a drive is made for, inches; None for modules, USB drives and those of which nothing is
+    known."""
     if drive.interface in ("m2-nvme", "m2-sata", "usb"):
         return None
     stated = drive.bay if isinstance(drive, Drive) else None

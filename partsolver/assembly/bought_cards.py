@@ -1,9 +1,10 @@
 """What the controller cards draw that a plan buys as extras, and the load of a whole plan with them.
 
-A card is counted wherever one may be bought (a SATA or PATA controller, where drives find no port and such cards are on
-sale), also where a lead or an adapter turns out cheaper: the draw of a plan must not depend on who sells what. A card for
-an M.2 module is a passive board (its module is counted); adapters and leads draw nothing; the processor's fan is counted
-once whatever cooler turns it; a USB stand-in for a floppy or PATA drive takes the place of that drive, which is counted.
+A card is counted wherever one may be bought (a SATA or PATA controller, where drives find no port and such
+cards are on sale), also where a lead or an adapter turns out cheaper: the draw of a plan must not depend on
+who sells what. A card for an M.2 module is a passive board (its module is counted); adapters and leads draw
+nothing; the processor's fan is counted once whatever cooler turns it; a USB stand-in for a floppy or PATA
+drive takes the place of that drive, which is counted.
 """
 
 from __future__ import annotations
@@ -23,8 +24,8 @@ DRIVE_READS = ("kept", "part.interface", "part.kind", "part.m2_key", "part.m2_le
 
 
 def one_card_load(problem: Problem) -> Load:
-    """A small controller card: its 3.3 V only (what a small card usually draws; at most what a slot gives at 3.3 V,
-    [CEM] in ``standards/cards``)."""
+    """A small controller card: its 3.3 V only (what a small card usually draws; at most what a slot gives
+    at 3.3 V, [CEM] in ``standards/cards``)."""
     most = SMALL_CARD_MOST_3V3_MA
     usual = min(most, ceil_div(problem.settings["card_small_mw"] * 10, 33))
     return load_of_currents((0, 0, usual), (0, 0, most))
@@ -41,7 +42,8 @@ def _needs_pata_card(problem: Problem, board: Board, choice: DriveChoice) -> boo
 
 
 def controller_cards(problem: Problem, board: Candidate[Board], drive: Candidate[DriveChoice]) -> int:
-    """How many controller cards may be bought for the drives on this board: none for what is connected today."""
+    """How many controller cards may be bought for the drives on this board: none for what is connected
+    today."""
     sata_on_sale = next(problem.extras_of("sata-controller"), None) is not None
     pata_on_sale = next(problem.extras_of("pata-controller"), None) is not None
     if not sata_on_sale and not pata_on_sale:

@@ -76,8 +76,8 @@ def place(cards: Sequence[Card], slots: Sequence[Slot], case: Case) -> Placement
             return
         card = cards[order[depth]]
         if bracket_fits(case, card):
-            # Short slots first: they leave the long ones for cards that need them. Of equally long ones that with
-            # most of the lanes that the card can use.
+            # Short slots first: they leave the long ones for cards that need them. Of equally long ones that
+            # with most of the lanes that the card can use.
             for index in sorted(range(len(slots)), key=lambda s: _preference(slots[s], card, s)):
                 covered = frozenset(range(index, index + (card.width_slots or 1)))
                 if takes(slots[index], card) and not covered & used and max(covered) < openings:
@@ -115,7 +115,8 @@ def placed_cards(problem: Problem, board: Board, case: Case, graphics: GraphicsC
 
 
 def card_question(graphics: GraphicsChoice, card: Card, fact: str) -> str:
-    """Path of a missing fact of a card: ``card:<name>.fact`` of the survey, ``graphics:<id>.fact`` of a bought one."""
+    """Path of a missing fact of a card: ``card:<name>.fact`` of the survey, ``graphics:<id>.fact`` of a
+    bought one."""
     return f"graphics:{graphics.id}.{fact}" if card is graphics.card else f"card:{card.name}.{fact}"
 
 
@@ -128,8 +129,8 @@ def graphics_card(problem: Problem, board: Board, case: Case, graphics: Graphics
 def wired_lanes(
     problem: Problem, board: Board, case: Case, graphics: GraphicsChoice, card: Card
 ) -> int | None:
-    """Lanes on which a placed PCI Express card runs: the fewer of its connector's and its slot's; None for another
-    bus, a card without a place, or slots that nobody looked at."""
+    """Lanes on which a placed PCI Express card runs: the fewer of its connector's and its slot's; None for
+    another bus, a card without a place, or slots that nobody looked at."""
     at = placement(problem, board, case, graphics).slot_of(card.name)
     if at is None or not board.slots or card.bus not in ("pcie", None):
         return None
@@ -143,7 +144,8 @@ def narrowed(problem: Problem, board: Board, case: Case, graphics: GraphicsChoic
 
 
 def working_graphics(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice) -> Card | None:
-    """`graphics_card` with the score that it reaches on the lanes of its slot (settings ``graphics_lanes_...``)."""
+    """`graphics_card` with the score that it reaches on the lanes of its slot (settings
+    ``graphics_lanes_...``)."""
     card = graphics_card(problem, board, case, graphics)
     if card is None or not card.graphics_score:
         return card

@@ -1,4 +1,5 @@
-"""Ports for the owner's devices: the board's own, brackets on its headers, leads from USB; USB ports in front.
+"""Ports for the owner's devices: the board's own, brackets on its headers, leads from USB; USB ports in
+front.
 
 Closed form: own ports first, then brackets, then USB leads. Devices whose program writes to the port's
 hardware address need a real port (own or bracket): USB ports have no such address (reference case B27). Every
@@ -90,9 +91,9 @@ class Service:
     """How the devices are served.
 
     own: (port, ports of the board, ports wanted); wishes; uncured: (port, kind of the missing extra, ports
-    missing);
-    unknown: (port, column) not known; usb_wanted: devices at USB; usb_least: ports the leads take at least;
-    usb_have: USB ports on the rear and in front, None when not known; usb_missing: a fact that could add more.
+    missing); unknown: (port, column) not known; usb_wanted: devices at USB; usb_least: ports the leads take
+    at least; usb_have: USB ports on the rear and in front, None when not known; usb_missing: a fact that
+    could add more.
     """
 
     own: tuple[tuple[str, int, int], ...]
@@ -136,7 +137,8 @@ class _Served:
 
 
 def _serve_port(problem: Problem, sockets: Sockets, port: str, low_openings: bool, served: _Served) -> None:
-    """Serve the devices of one of the old ports: by the board's own, by a bracket on its headers, by a lead."""
+    """Serve the devices of one of the old ports: by the board's own, by a bracket on its headers, by a
+    lead."""
     devices = required_devices(problem, port)
     if not devices:
         return

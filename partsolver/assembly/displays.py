@@ -2,8 +2,8 @@
 
 Every output carries one display. A display is reached directly (plain cable) or through one adapter that the
 catalogue sells, at the pixel clock of its own mode. The assignment that leaves the fewest displays dark, then
-shows the fewest below their own rate, then needs the fewest adapters, then the cheapest ones, then comes first by output, is found by trying all (outputs
-<= 5, displays <= 3).
+shows the fewest below their own rate, then needs the fewest adapters, then the cheapest ones, then comes
+first by output, is found by trying all (outputs <= 5, displays <= 3).
 """
 
 from __future__ import annotations
@@ -47,9 +47,9 @@ class Link:
 
 @record
 class Reach:
-    """One display of the assignment; ``link`` None: dark; ``assumed``: its inputs are not known; ``open``: dark
-    with the least that the links of unknown version carry, not with the most: ``outputs`` or ``inputs`` of unknown
-    version decide."""
+    """One display of the assignment; ``link`` None: dark; ``assumed``: its inputs are not known; ``open``:
+    dark with the least that the links of unknown version carry, not with the most: ``outputs`` or
+    ``inputs`` of unknown version decide."""
 
     display: str
     link: Link | None
@@ -124,8 +124,8 @@ def _link_at(problem: Problem, output: str, display: Display) -> Link | None:
 
 
 def assign(problem: Problem, given: tuple[str, ...], most: int | None = None) -> tuple[Reach, ...]:
-    """The best assignment of the required displays, in the survey's order, to outputs; ``most``: pictures that their
-    source makes at once (None: as many as there are outputs)."""
+    """The best assignment of the required displays, in the survey's order, to outputs; ``most``: pictures
+    that their source makes at once (None: as many as there are outputs)."""
     most = len(given) if most is None else min(most, len(given))
     found = problem.store.displays.get((given, most))
     if found is None:

@@ -1,11 +1,11 @@
 """Leads with several plugs: what hangs on them in amperes, and the adapters that they can feed.
 
 All plugs of one lead share one wire and one contact's current: 9 A at 18 AWG for peripheral plugs ([AMP] in
-``standards/plugs``). Peripheral plugs are claimed in this order, in plugs and in amperes: drives that need one, an adapter
-for the processor header, SATA drives fed from peripheral plugs, adapters for cards. A later claim only gets what the
-earlier ones leave in the worst case. How many leads there are is often not known: then all plugs hang on one (the
-plausible worst), and the rules ask where more would do. While the disks start, adapters carry half of their current
-(setting startup_processor_percent).
+``standards/plugs``). Peripheral plugs are claimed in this order, in plugs and in amperes: drives that need
+one, an adapter for the processor header, SATA drives fed from peripheral plugs, adapters for cards. A later
+claim only gets what the earlier ones leave in the worst case. How many leads there are is often not known:
+then all plugs hang on one (the plausible worst), and the rules ask where more would do. While the disks
+start, adapters carry half of their current (setting startup_processor_percent).
 """
 
 from __future__ import annotations
@@ -44,7 +44,8 @@ Pieces = tuple[Piece, ...]
 
 
 def hangs(pieces: Sequence[int], leads: int, limit: int) -> bool:
-    """Whether currents can be shared out over so many leads, none with more than its limit (exact search: few)."""
+    """Whether currents can be shared out over so many leads, none with more than its limit (exact search:
+    few)."""
     if sum(pieces) <= limit:
         return True
     if leads <= 1 or sum(pieces) > leads * limit or max(pieces) > limit:
@@ -110,8 +111,8 @@ def carries(problem: Problem, extra: Extra, current_ma: int) -> bool:
 def cpu_adapters(
     problem: Problem, header: str, current_ma: int, psu: Psu, choice: DriveChoice, best: bool = False
 ) -> tuple[Extra, ...]:
-    """Adapters that feed a processor header with a current from the free peripheral plugs, by id. ``best``: as if every
-    plug had a lead of its own."""
+    """Adapters that feed a processor header with a current from the free peripheral plugs, by id.
+    ``best``: as if every plug had a lead of its own."""
     wanted = ("4", "8") if header == "8" else (header,)
     spare = spare_peripherals(psu, drive_plugs(choice, problem)[1])
     before, limit = drive_pieces(choice, problem, "peripheral"), peripheral_limit_ma(problem)
@@ -130,7 +131,8 @@ def cpu_adapters(
 
 @record
 class Claimed:
-    """Peripheral plugs and amperes that are claimed already, at most: plugs left (None: not known), pieces that hang."""
+    """Peripheral plugs and amperes that are claimed already, at most: plugs left (None: not known), pieces
+    that hang."""
 
     spare: int | None
     pieces: Pieces
@@ -159,8 +161,8 @@ def sata_power_options(
     """What cures a lack of SATA power plugs: splitters, or leads from peripheral plugs; sorted by id.
 
     Each splitter takes one plug, adds ``count``, and must carry the start-up of the drives on it: the
-    lightest drives go there, and the heaviest of those that could share one are counted. Leads from peripheral plugs
-    take the lightest drives too.
+    lightest drives go there, and the heaviest of those that could share one are counted. Leads from
+    peripheral plugs take the lightest drives too.
     """
     pieces = drive_pieces(choice, problem, "sata")
     plugs = psu.sata_plugs or 0
@@ -203,7 +205,8 @@ def claimed_by_sata(problem: Problem, board: Board, cpu: Cpu, psu: Psu, choice: 
 
 
 def socket_ma(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice, socket: str) -> int:
-    """12 V current through a plug for a card's socket: the plug's rating, at most the largest load of a card with it."""
+    """12 V current through a plug for a card's socket: the plug's rating, at most the largest load of a
+    card with it."""
     rated = ceil_div(CARD_PLUGS[socket].rated_mw, 12)
     loads = [
         card.load_mw
@@ -225,7 +228,8 @@ def card_adapter_options(
     claimed: Claimed,
     best: bool = False,
 ) -> dict[str, Options]:
-    """Adapters per missing kind of card plug; each kind leaves the others the most plugs and amperes they could take."""
+    """Adapters per missing kind of card plug; each kind leaves the others the most plugs and amperes they
+    could take."""
     from_peripherals = _from_peripherals(problem, board, case, graphics, psu, missing, claimed, best)
     from_card_plugs = _from_card_plugs(problem, board, case, graphics, psu, missing)
     return {
@@ -237,8 +241,9 @@ def card_adapter_options(
 def _from_card_plugs(
     problem: Problem, board: Board, case: Case, graphics: GraphicsChoice, psu: Psu, missing: Sequence[str]
 ) -> dict[str, Options]:
-    """Adapters that put the supply's free card plugs together to another one, say two of 8 contacts to one of 16. Each plug
-    gives its rated power ([PSDG] table 3-5 in ``standards/plugs``): what a socket of 16 may draw is announced by that."""
+    """Adapters that put the supply's free card plugs together to another one, say two of 8 contacts to one
+    of 16. Each plug gives its rated power ([PSDG] table 3-5 in ``standards/plugs``): what a socket of 16
+    may draw is announced by that."""
     sockets = sorted(
         plug for card in placed_cards(problem, board, case, graphics) for plug in card.power_plugs or ()
     )

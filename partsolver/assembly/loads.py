@@ -1,9 +1,9 @@
 """What each part draws: currents by rail, usual and highest, and while the disks start. Integers, additive.
 
-Every consumer has a *usual* load (what it draws at full work) and a *highest* one (the worst its class is known for).
-Where a maker or the survey states a load, both are that. Rules refuse by the usual load and warn by the highest. Values
-that are stated nowhere are settings with their sources (``standards/setting_rows_*``). All is what the supply delivers
-(DC), not what the socket draws.
+Every consumer has a *usual* load (what it draws at full work) and a *highest* one (the worst its class is
+known for). Where a maker or the survey states a load, both are that. Rules refuse by the usual load and warn
+by the highest. Values that are stated nowhere are settings with their sources (``standards/setting_rows_*``).
+All is what the supply delivers (DC), not what the socket draws.
 """
 
 from __future__ import annotations
@@ -27,7 +27,8 @@ _NO_CURRENTS = (0, 0, 0)
 
 @record
 class Load:
-    """Currents at 12 V, 5 V, 3.3 V in mA: usual (``ma_``), highest (``most_``), while the disks start (``start_``).
+    """Currents at 12 V, 5 V, 3.3 V in mA: usual (``ma_``), highest (``most_``), while the disks start
+    (``start_``).
 
     mw, most_mw: power of all three. Loads add: the power of a sum is the sum of the powers.
     """
@@ -72,7 +73,8 @@ def load_of_currents(
     start: tuple[int, int] | None = None,
     times: int = 1,
 ) -> Load:
-    """A load from its currents at 12 V, 5 V, 3.3 V; ``most`` and ``start`` (12 V, 5 V) as the usual ones unless given."""
+    """A load from its currents at 12 V, 5 V, 3.3 V; ``most`` and ``start`` (12 V, 5 V) as the usual ones
+    unless given."""
     usual = (usual[0] * times, usual[1] * times, usual[2] * times)
     most = usual if most is None else (most[0] * times, most[1] * times, most[2] * times)
     starting = usual[:2] if start is None else (start[0] * times, start[1] * times)
@@ -90,8 +92,8 @@ def power_of_cpu(cpu: Cpu) -> ProcessorPower | None:
 def cpu_load(cpu: Cpu, settings: Settings) -> Load:
     """The processor at its plug, regulators included, without its fan; nothing when nothing is stated of it.
 
-    Usual: the full load for more than a second through a usual regulator at 12 V (measured at the plug: as it is).
-    Highest: the short-term limit through a poor regulator at the lowest permitted 12 V.
+    Usual: the full load for more than a second through a usual regulator at 12 V (measured at the plug: as it
+    is). Highest: the short-term limit through a poor regulator at the lowest permitted 12 V.
     """
     power = power_of_cpu(cpu)
     if power is None:
@@ -105,19 +107,22 @@ def cpu_load(cpu: Cpu, settings: Settings) -> Load:
 
 
 def highest_where_adapted(adapted: bool, settings: Settings) -> Callable[[Any], int]:
-    """Highest 12 V current of a candidate processor where an adapter feeds it, else 0: what then tells processors apart."""
+    """Highest 12 V current of a candidate processor where an adapter feeds it, else 0: what then tells
+    processors apart."""
     return lambda candidate: cpu_load(candidate.part, settings).most_12v if adapted else 0
 
 
 def board_era(year: int | None) -> str:
-    """Which boards a board is like (settings ``board_<era>_*``); an unknown year counts as late: see ``board_load``."""
+    """Which boards a board is like (settings ``board_<era>_*``); an unknown year counts as late: see
+    ``board_load``."""
     if year is None or year > 2009:
         return "later"
     return "to2005" if year <= 2005 else "to2009"
 
 
 def board_load(board: Board, settings: Settings) -> Load:
-    """The board alone: chipset, network, sound. A stated power is spread over the rails as usual for its time.
+    """The board alone: chipset, network, sound. A stated power is spread over the rails as usual for its
+    time.
 
     Of a board of unknown year the highest currents are those of 2006 to 2009.
     """
@@ -170,7 +175,8 @@ def case_load(case: Case, settings: Settings) -> Load:
 
 
 def drive_load(drive: Drive, settings: Settings) -> Load:
-    """A drive by its kind; its own start-up current where the survey states one. A drive on a USB port: 5 V only."""
+    """A drive by its kind; its own start-up current where the survey states one. A drive on a USB port: 5
+    V only."""
     if drive.interface == "usb":
         usual = settings["usb_drive_ma"]
         return load_of_currents((0, usual, 0), (0, max(usual, ceil_div(settings["usb3_port_mw"], 5)), 0))
@@ -254,9 +260,11 @@ def fixed_load(problem: Problem) -> Load:
 
 @record
 class CardLoad:
-    """A card: through its slot, through its plugs, and whether the load is stated or follows from a card without plugs.
+    """A card: through its slot, through its plugs, and whether the load is stated or follows from a card
+    without plugs.
 
-    Of a card with plugs whose load nobody stated, the most its slot and plugs may carry counts, and it is asked for.
+    Of a card with plugs whose load nobody stated, the most its slot and plugs may carry counts, and it is
+    asked for.
     """
 
     slot: Load
@@ -343,7 +351,8 @@ _OF_SLOT: Mapping[SlotName, Callable[[Any, Settings], Load]] = {
 
 
 def total_load(problem: Problem, parts: Parts) -> Load:
-    """Sum over the whole PC without cards that are bought as extras (``bought_cards``); of the parts asked for last it is remembered (several rules ask one after the other)."""
+    """Sum over the whole PC without cards that are bought as extras (``bought_cards``); of the parts asked
+    for last it is remembered (several rules ask one after the other)."""
     last = problem.store.last_total_load
     if last is not None and last[0] == parts.picked:
         return last[1]

@@ -43,7 +43,8 @@ def module_sets(memory: MemoryChoice, problem: Problem) -> tuple[ModuleSet, ...]
 
 @record
 class ModuleMake:
-    """How equal modules are made: voltage (mV), chips without those for error correction, ranks. None where not known."""
+    """How equal modules are made: voltage (mV), chips without those for error correction, ranks. None
+    where not known."""
 
     kept: bool
     capacity_mib: int | None

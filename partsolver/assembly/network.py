@@ -1,8 +1,8 @@
 """The current network: supply, rails, leads, plugs, contacts and consumers, as a small tree.
 
-``flows`` tells what runs through each group of plugs; the power rules compare these with limits. ``network`` draws the
-same as a tree for the person: every node holds what its consumers draw, so each consumer's current is counted exactly
-once on its way up (tests/properties/test_network.py adds them up again).
+``flows`` tells what runs through each group of plugs; the power rules compare these with limits. ``network``
+draws the same as a tree for the person: every node holds what its consumers draw, so each consumer's current
+is counted exactly once on its way up (tests/properties/test_network.py adds them up again).
 """
 
 from __future__ import annotations
@@ -27,7 +27,8 @@ RAILS = ("12v", "5v", "3v3")
 
 @record
 class Flows:
-    """What runs through the processor plugs, the main plug, the leads of drives (an adapter too), the card plugs."""
+    """What runs through the processor plugs, the main plug, the leads of drives (an adapter too), the card
+    plugs."""
 
     cpu: Load = NOTHING
     main: Load = NOTHING
@@ -47,8 +48,8 @@ class Flows:
 
 
 def cpu_way(board: Board, psu: Psu) -> str:
-    """Group through which the processor is fed: the main plug of a board without a processor header, an adapter on the
-    drive leads where the supply has no processor plug, else the processor plugs."""
+    """Group through which the processor is fed: the main plug of a board without a processor header, an
+    adapter on the drive leads where the supply has no processor plug, else the processor plugs."""
     if board.cpu_plugs == ():
         return "main"
     return "drives" if psu.cpu_plugs == () else "cpu"
@@ -74,7 +75,8 @@ def all_drives(choice: DriveChoice, problem: Problem) -> tuple[Drive | DrivePart
 
 
 def main_load(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice) -> Load:
-    """What the board passes on or draws itself, without processor, memory and drives: itself, slots, fans, USB."""
+    """What the board passes on or draws itself, without processor, memory and drives: itself, slots, fans,
+    USB."""
     settings = problem.settings
     return (
         loads.board_load(board, settings)
@@ -96,8 +98,8 @@ def main_plug_12v(
 
 
 def flows(problem: Problem, parts: Parts) -> Flows:
-    """Currents of a set of parts by group. Their total is ``loads.total_load``: bought controller cards, which take 3.3 V
-    through the board, are left out (no limit of a group is at 3.3 V)."""
+    """Currents of a set of parts by group. Their total is ``loads.total_load``: bought controller cards,
+    which take 3.3 V through the board, are left out (no limit of a group is at 3.3 V)."""
     settings = problem.settings
     found = {
         "cpu": NOTHING,
@@ -146,9 +148,10 @@ def today_flows(problem: Problem) -> Flows:
 class Node:
     """One place of the network on one rail.
 
-    kind: supply, rail, circuit (a 12 V rail of the label), lead, contacts, consumer. name: what it is (a word of the network or a part's name). rail: "12v",
-    "5v", "3v3", "" for the supply (then mW). usual, most, start: what runs through it, mA (supply: mW, start 0).
-    limit: what it carries for good, None where nothing narrow is there or it is not known. below: the nodes it feeds.
+    kind: supply, rail, circuit (a 12 V rail of the label), lead, contacts, consumer. name: what it is (a word
+    of the network or a part's name). rail: "12v", "5v", "3v3", "" for the supply (then mW). usual, most,
+    start: what runs through it, mA (supply: mW, start 0). limit: what it carries for good, None where nothing
+    narrow is there or it is not known. below: the nodes it feeds.
     """
 
     kind: str
@@ -167,7 +170,8 @@ class Node:
 
 
 def consumers(problem: Problem, parts: Parts) -> tuple[tuple[str, str, Load], ...]:
-    """(group, name, load) of every consumer; a card that has plugs stands in two groups with its two shares."""
+    """(group, name, load) of every consumer; a card that has plugs stands in two groups with its two
+    shares."""
     settings = problem.settings
     found = [
         (cpu_way(parts.board, parts.psu), "processor", loads.cpu_load(parts.cpu, settings)),
@@ -217,8 +221,8 @@ def node_over(kind: str, name: str, rail: str, below: Iterable[Node], limit: int
 
 @record
 class PlaceLimits:
-    """Limits by (place, rail): contacts of the plugs, leads, rails; of the supply (mW); of board headers by consumer;
-    12 V circuits of the label with their limits (none: one circuit)."""
+    """Limits by (place, rail): contacts of the plugs, leads, rails; of the supply (mW); of board headers
+    by consumer; 12 V circuits of the label with their limits (none: one circuit)."""
 
     contacts: dict[tuple[str, str], int]
     leads: dict[tuple[str, str], int]
@@ -229,8 +233,8 @@ class PlaceLimits:
 
 
 def main_contacts_ma(psu: Psu, board: Board, rail: str, per_contact_ma: int) -> int | None:
-    """Current of a rail through the main plug: the contacts that both plug and header have; None where unknown or a
-    maker's own."""
+    """Current of a rail through the main plug: the contacts that both plug and header have; None where
+    unknown or a maker's own."""
     plug, header = MAIN_PLUGS.get(psu.main_plug or ""), MAIN_PLUGS.get(board.main_plug or "")
     if plug is None or header is None:
         return None
@@ -289,8 +293,8 @@ def unknown_card_question(problem: Problem, board: Board, case: Case, graphics: 
 
 
 def widest_unstated(problem: Problem, parts: Parts) -> str | None:
-    """Question of the fact that would narrow the whole load most: processor limit, card load or board power that is not
-    stated; None when all are."""
+    """Question of the fact that would narrow the whole load most: processor limit, card load or board
+    power that is not stated; None when all are."""
     settings = problem.settings
     ranges: list[tuple[int, str]] = []
     if parts.cpu.power_limit_w is None:

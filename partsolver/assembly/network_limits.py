@@ -47,8 +47,8 @@ def today_mapping(problem: Problem) -> Mapped:
 
 
 def most_loaded(mapping: Mapped, drawn: Flows) -> tuple[int, int, bool]:
-    """(current, limit, while the disks start) of the circuit of a mapping with the least room: at work where one is
-    overloaded then, since that lasts, else of both."""
+    """(current, limit, while the disks start) of the circuit of a mapping with the least room: at work
+    where one is overloaded then, since that lasts, else of both."""
     loaded = [(drawn.load_of(circuit.groups), circuit) for circuit in mapping]
     at_work = [(load.ma_12v, circuit.work_ma, False) for load, circuit in loaded]
     at_start = [(load.start_12v, circuit.start_ma, True) for load, circuit in loaded]
@@ -67,8 +67,9 @@ def mapping_fits(mapping: Mapped, drawn: Flows) -> bool:
 
 
 def likely_mapping(problem: Problem, parts: Parts) -> Mapped:
-    """The mapping of plugs to 12 V rails that the picture shows: the first plausible one that fits (the design guides'
-    before others), else theirs; none where the label has one rail, or where the supply carries as much today."""
+    """The mapping of plugs to 12 V rails that the picture shows: the first plausible one that fits (the
+    design guides' before others), else theirs; none where the label has one rail, or where the supply
+    carries as much today."""
     mappings = rail_mappings(parts.psu, problem.settings)
     drawn = flows(problem, parts)
     fitting = [mapping for mapping in mappings if mapping_fits(mapping, drawn)]
@@ -78,7 +79,8 @@ def likely_mapping(problem: Problem, parts: Parts) -> Mapped:
 
 
 def _main_plug_today_ma(problem: Problem, mated: str) -> int:
-    """What the 12 V contacts of the kept supply's main plug carry today, where no more of them mate than ``mated``; else 0."""
+    """What the 12 V contacts of the kept supply's main plug carry today, where no more of them mate than
+    ``mated``; else 0."""
     survey = problem.survey
     plugs = (survey.psu.main_plug, survey.board.main_plug)
     if not all(plug in MAIN_PLUGS for plug in plugs) or min(map(str, plugs)) > mated:
@@ -89,9 +91,9 @@ def _main_plug_today_ma(problem: Problem, mated: str) -> int:
 def main_plug_limits_ma(
     problem: Problem, supply: Candidate[Psu], header: str, with_processor: bool
 ) -> tuple[int, int]:
-    """(what the 12 V contacts carry that main plug and header share, what they may never exceed): a tenth more, or what the
-    same contacts carry today. Plug and header are "20" or "24". A processor that is fed through them (``with_processor``)
-    gets no tenth more: its load lasts, and goes far above the usual one."""
+    """(what the 12 V contacts carry that main plug and header share, what they may never exceed): a tenth
+    more, or what the same contacts carry today. Plug and header are "20" or "24". A processor that is fed
+    through them (``with_processor``) gets no tenth more: its load lasts, and goes far above the usual one."""
     mated = min(str(supply.part.main_plug), header)
     usual = main_plug_12v_limit_ma(mated, problem.settings)
     over = 0 if with_processor else problem.settings["main_contact_over_percent"]
@@ -100,8 +102,8 @@ def main_plug_limits_ma(
 
 
 def place_limits(problem: Problem, parts: Parts) -> PlaceLimits:
-    """What each place carries: contacts of plugs (settings and ratings), leads of drives at their best, rails as far as
-    the supply is trusted or carries today."""
+    """What each place carries: contacts of plugs (settings and ratings), leads of drives at their best,
+    rails as far as the supply is trusted or carries today."""
     settings, psu, board = problem.settings, parts.psu, parts.board
     contacts: dict[tuple[str, str], int] = {}
     for rail in RAILS:
@@ -151,7 +153,8 @@ def network_of(problem: Problem, parts: Parts) -> Node:
 
 
 def tightest_node(root: Node) -> Node | None:
-    """The place with the least room in thousandths of its limit; the highest up among equals. None without any limit."""
+    """The place with the least room in thousandths of its limit; the highest up among equals. None without
+    any limit."""
     narrow = [node for node in walk(root) if node.limit]
     return max(narrow, key=lambda node: node.share_permille or 0, default=None)
 

@@ -1,8 +1,9 @@
 """What makes the picture: the sources of a plan as one list, each with what it needs and what it drives.
 
-A graphics card (kept or bought) that has a place, the processor's graphics, graphics in the board's chipset: the
-first that is not known to stay dark makes the picture. A card without a UEFI part stays dark on a board that starts
-in UEFI mode only, one without a legacy part where there is nothing but legacy start; then the next source does.
+A graphics card (kept or bought) that has a place, the processor's graphics, graphics in the board's chipset:
+the first that is not known to stay dark makes the picture. A card without a UEFI part stays dark on a board
+that starts in UEFI mode only, one without a legacy part where there is nothing but legacy start; then the
+next source does.
 """
 
 from __future__ import annotations
@@ -24,9 +25,10 @@ SURE_PICTURES = 2
 
 @record
 class Source:
-    """What can make the picture. kind: card, processor, board; name: of a card; outputs: link ids, None where not
-    known; max_displays: pictures at once, None where nobody stated it; dark: it is known to show nothing on this board
-    (``uefi``: for want of a UEFI part, ``legacy``: of a part for the legacy start), "" where not."""
+    """What can make the picture. kind: card, processor, board; name: of a card; outputs: link ids, None
+    where not known; max_displays: pictures at once, None where nobody stated it; dark: it is known to show
+    nothing on this board (``uefi``: for want of a UEFI part, ``legacy``: of a part for the legacy start),
+    "" where not."""
 
     kind: str
     name: str
@@ -36,7 +38,8 @@ class Source:
 
 
 def dark_card(card: Card, board: Board) -> str:
-    """The start mode for want of which a card is known to show nothing on a board: uefi, legacy, or "" for none."""
+    """The start mode for want of which a card is known to show nothing on a board: uefi, legacy, or "" for
+    none."""
     lacks = {"uefi": card.uefi is False, "legacy": card.legacy_video is False}
     modes = board.firmware_modes
     return modes[-1] if modes and all(lacks.get(mode, False) for mode in modes) else ""
@@ -45,7 +48,8 @@ def dark_card(card: Card, board: Board) -> str:
 def picture_sources(
     problem: Problem, board: Board, kept: bool, cpu: Cpu, case: Case, graphics: GraphicsChoice
 ) -> tuple[Source, ...]:
-    """All that may make the picture, in the order in which it does; ``kept``: the board is the present one."""
+    """All that may make the picture, in the order in which it does; ``kept``: the board is the present
+    one."""
     found = []
     card = graphics_card(problem, board, case, graphics)
     if card is not None:
@@ -66,7 +70,8 @@ def making_source(
 
 
 def picture_card(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice) -> Card | None:
-    """The graphics card that makes the picture: one with a place that is not known to stay dark on this board."""
+    """The graphics card that makes the picture: one with a place that is not known to stay dark on this
+    board."""
     card = graphics_card(problem, board, case, graphics)
     return None if card is None or dark_card(card, board) else card
 
@@ -96,8 +101,9 @@ def board_makes_picture(problem: Problem, board: Board, kept: bool) -> bool | No
 
 
 def own_graphics_score(problem: Problem, board: Board, kept: bool, cpu_score: int | None) -> int | None:
-    """Score of the graphics without a card: the processor's (``cpu_score``), else the board's. Of chipset graphics that
-    make the picture and whose score nobody stated, the usual one (setting ``board_graphics_percent``)."""
+    """Score of the graphics without a card: the processor's (``cpu_score``), else the board's. Of chipset
+    graphics that make the picture and whose score nobody stated, the usual one (setting
+    ``board_graphics_percent``)."""
     if cpu_score != 0:
         return cpu_score
     if board.graphics_score is not None or not board_makes_picture(problem, board, kept):

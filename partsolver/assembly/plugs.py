@@ -1,7 +1,8 @@
 """What plugs into what: the supply's plugs against headers, drives and cards; free slots for added cards.
 
-Adapters from peripheral plugs, in plugs and in amperes, are in ``leads``. Added cards claim slots in this order: M.2
-card, SATA controller, PATA controller; a later claim only gets what the earlier ones leave in the worst case.
+Adapters from peripheral plugs, in plugs and in amperes, are in ``leads``. Added cards claim slots in this
+order: M.2 card, SATA controller, PATA controller; a later claim only gets what the earlier ones leave in the
+worst case.
 """
 
 from __future__ import annotations
@@ -38,7 +39,8 @@ def feeding_plugs(headers: Sequence[str], plugs: Sequence[str]) -> tuple[str, ..
     out.
 
     The first header is served first; each takes its own size before the other one. An "8" in a "4" header is
-    a divisible 4+4 plug, one half of it used; two loose "4" side by side fill an "8" header, one fills a half.
+    a divisible 4+4 plug, one half of it used; two loose "4" side by side fill an "8" header, one fills a
+    half.
     """
     left = list(plugs)
     fed = []
@@ -88,8 +90,8 @@ def card_sockets(problem: Problem, board: Board, case: Case, graphics: GraphicsC
 
 
 def asks_for_plugs(card: Card) -> bool:
-    """Whether a card may have power plugs and nobody looked, or none are said to be there and its slot alone cannot give
-    what it is said to draw."""
+    """Whether a card may have power plugs and nobody looked, or none are said to be there and its slot
+    alone cannot give what it is said to draw."""
     if card.power_plugs is not None:
         strong = card.kind == "graphics" and card.bus in ("pcie", None)
         return strong and not card.power_plugs and (card.load_mw or 0) > slot_power_mw(16)

@@ -131,8 +131,8 @@ def sata_ports_lost(board: Board, choice: DriveChoice, problem: Problem) -> int:
 def free_sata_ports(
     board: Board, choice: DriveChoice, problem: Problem, certain: bool = False, more: int = 0
 ) -> int | None:
-    """SATA ports left after M.2 sharing, at best (``certain``: at worst); None where the ports of some rate are not
-    known and those that are may be too few for the drives and ``more`` others."""
+    """SATA ports left after M.2 sharing, at best (``certain``: at worst); None where the ports of some
+    rate are not known and those that are may be too few for the drives and ``more`` others."""
     seating = seat_modules(board, choice, problem)
     free = max(0, stated_sata_ports(board) - (seating.most if certain else seating.least))
     enough = free >= sata_drives(choice, problem) + more

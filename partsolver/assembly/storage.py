@@ -44,13 +44,14 @@ def drive_read_mbs(drive: DriveChoice) -> int:
 
 
 def best_sata_port_gbps10(board: Board) -> int | None:
-    """Rate of the board's fastest SATA port in tenths of Gb/s, the fastest that it may be; None when it has none."""
+    """Rate of the board's fastest SATA port in tenths of Gb/s, the fastest that it may be; None when it
+    has none."""
     return next(iter(possible_sata_rates(board)), None)
 
 
 def possible_sata_rates(board: Board) -> tuple[int, ...]:
-    """The rates that the board's fastest SATA port may have, in tenths of Gb/s, the fastest first; several where the
-    number of faster ports is not known, none when it has no port."""
+    """The rates that the board's fastest SATA port may have, in tenths of Gb/s, the fastest first; several
+    where the number of faster ports is not known, none when it has no port."""
     found = []
     ports = (board.sata_6g_ports, board.sata_3g_ports, board.sata_1g5_ports)
     for count, rate in zip(ports, PORT_GBPS10, strict=True):

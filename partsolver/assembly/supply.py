@@ -1,9 +1,10 @@
-"""What a supply is trusted with: its label, its age, what it carries today, and which plug hangs on which 12 V rail.
+"""What a supply is trusted with: its label, its age, what it carries today, and which plug hangs on which 12
+V rail.
 
-Each margin is counted once. The share of the label that a supply is trusted with (settings ``psu_trust_*``) holds age
-and use; it applies to what heats the whole supply: 12 V together, 5 V, 3.3 V, both together, total power, standby. A
-single 12 V rail of the label is a protection limit: it counts as written. What the present PC draws from its supply
-today, the same supply carries tomorrow: no lower limit refuses it.
+Each margin is counted once. The share of the label that a supply is trusted with (settings ``psu_trust_*``)
+holds age and use; it applies to what heats the whole supply: 12 V together, 5 V, 3.3 V, both together, total
+power, standby. A single 12 V rail of the label is a protection limit: it counts as written. What the present
+PC draws from its supply today, the same supply carries tomorrow: no lower limit refuses it.
 """
 
 from __future__ import annotations
@@ -19,27 +20,29 @@ from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.standards.rails import guaranteed_efficiency_percent, trust_percent
 
-# Day-and-night use ages a supply as if it were of the oldest class from this age on (60,000 hours are seven years;
-# reference "loads, rails, leads" section 8; common practice).
+# Day-and-night use ages a supply as if it were of the oldest class from this age on (60,000 hours are seven
+# years; reference "loads, rails, leads" section 8; common practice).
 ALWAYS_ON_OLD_YEARS = 7
 OLDEST_CLASS_YEARS = 13
 
-#: Label of a supply made for 5 V loads: so much at 5 V in a supply of so little power ("loads, rails, leads" 5d).
+#: Label of a supply made for 5 V loads: so much at 5 V in a supply of so little power ("loads, rails, leads"
+#: 5d).
 EARLY_5V_MA = 28_000
 EARLY_RATED_W = 450
-#: Single rails of labels up to this year are limited circuits of their own (ATX12V design guide 2.0; dropped about
-#: 2007, from memory).
+#: Single rails of labels up to this year are limited circuits of their own (ATX12V design guide 2.0; dropped
+#: about 2007, from memory).
 LIMITED_RAILS_TO_YEAR = 2007
 
-#: Currents while the disks start. What today's disks draw at their start on today's board is no proof for another board:
-#: there the share of the label decides, however the PC starts now.
+#: Currents while the disks start. What today's disks draw at their start on today's board is no proof for
+#: another board: there the share of the label decides, however the PC starts now.
 STARTS = ("start 12v", "start 5v")
 STARTED_TODAY: tuple[SlotName, ...] = ("board", "psu")
 Quantity = Literal["12v", "5v", "3v3", "5v+3v3", "total", "start 12v", "start 5v"]
 
 
 def supply_trust_percent(problem: Problem, psu: Psu) -> int:
-    """Share of its label that a supply is trusted with, for age and day-and-night use; an unknown year counts as old."""
+    """Share of its label that a supply is trusted with, for age and day-and-night use; an unknown year
+    counts as old."""
     age = None if psu.year is None else max(0, problem.today.year - psu.year)
     if age is not None and age > ALWAYS_ON_OLD_YEARS and problem.survey.pc.always_on:
         age = max(age, OLDEST_CLASS_YEARS)
@@ -47,8 +50,8 @@ def supply_trust_percent(problem: Problem, psu: Psu) -> int:
 
 
 def mains_mw(psu: Psu, load_mw: int) -> int | None:
-    """Power from the mains for a load, by the efficiency that the supply's 80 PLUS level guarantees there (230 V); None where
-    it has none, or its rating is not known."""
+    """Power from the mains for a load, by the efficiency that the supply's 80 PLUS level guarantees there
+    (230 V); None where it has none, or its rating is not known."""
     if not psu.rated_w or psu.efficiency in (None, "none"):
         return None
     percent = guaranteed_efficiency_percent(str(psu.efficiency), ceil_div(load_mw, psu.rated_w * 10))
@@ -66,8 +69,9 @@ def made_for_5v(psu: Psu) -> bool:
 
 
 def label_12v_ma(psu: Psu, settings: Mapping[str, int]) -> int | None:
-    """12 V current of the label: its combined limit; one rail's own; else the sum of the rails, at most the usual share
-    of the rating (the sum of several rails is more than a supply gives). None when the label is not known."""
+    """12 V current of the label: its combined limit; one rail's own; else the sum of the rails, at most
+    the usual share of the rating (the sum of several rails is more than a supply gives). None when the
+    label is not known."""
     if psu.combined_12v_ma is not None:
         return psu.combined_12v_ma
     if not psu.rail_12v_ma:
@@ -79,8 +83,9 @@ def label_12v_ma(psu: Psu, settings: Mapping[str, int]) -> int | None:
 
 
 def label_start_ma(psu: Psu, settings: Mapping[str, int]) -> int | None:
-    """12 V current for some seconds: the label's peak; of a label with several rails that states none the design guide's,
-    which lets one of them pass its value (setting rail_peak_extra_ma); else the continuous value."""
+    """12 V current for some seconds: the label's peak; of a label with several rails that states none the
+    design guide's, which lets one of them pass its value (setting rail_peak_extra_ma); else the continuous
+    value."""
     if psu.peak_12v_ma is not None:
         return psu.peak_12v_ma
     lasting = label_12v_ma(psu, settings)
@@ -117,7 +122,8 @@ def trusted(problem: Problem, psu: Psu, quantity: Quantity) -> int | None:
 
 
 def amount(load: Load, quantity: Quantity, highest: bool = False) -> int:
-    """Usual (or highest) value of a load in a quantity: mA, or mW for powers. While the disks start there is one."""
+    """Usual (or highest) value of a load in a quantity: mA, or mW for powers. While the disks start there
+    is one."""
     if quantity in ("start 12v", "start 5v"):
         return load.start_12v if quantity == "start 12v" else load.start_5v
     if quantity == "total":
@@ -134,7 +140,8 @@ def amount(load: Load, quantity: Quantity, highest: bool = False) -> int:
 
 
 def with_slack(problem: Problem, value: int) -> int:
-    """A value of today with what still counts as no more than today (setting today_slack_percent), rounded down."""
+    """A value of today with what still counts as no more than today (setting today_slack_percent), rounded
+    down."""
     return value * (100 + problem.settings["today_slack_percent"]) // 100
 
 
@@ -145,15 +152,16 @@ def carried_today(problem: Problem, quantity: Quantity) -> int:
 
 @record
 class Limit:
-    """What a plan may draw: ``value``; basis "label" (trusted share) or "today" (what the kept supply carries now)."""
+    """What a plan may draw: ``value``; basis "label" (trusted share) or "today" (what the kept supply
+    carries now)."""
 
     value: int
     basis: Literal["label", "today"]
 
 
 def limit_of(problem: Problem, supply: Candidate, quantity: Quantity) -> Limit | None:
-    """The higher of the trusted share and, of the kept supply, what it carries today; None: label not known and more
-    than today would be unknown too (then see ``carried_today``)."""
+    """The higher of the trusted share and, of the kept supply, what it carries today; None: label not
+    known and more than today would be unknown too (then see ``carried_today``)."""
     share = trusted(problem, supply.part, quantity)  # type: ignore[arg-type]
     if share is None:
         return None
@@ -166,13 +174,15 @@ def limit_of(problem: Problem, supply: Candidate, quantity: Quantity) -> Limit |
 
 # -- rails --------------------------------------------------------------------------------------------------------
 
-#: Groups of consumers that hang together: processor plug, main plug (board, slots, fans), drive leads, card plugs.
+#: Groups of consumers that hang together: processor plug, main plug (board, slots, fans), drive leads, card
+#: plugs.
 GROUPS = ("cpu", "main", "drives", "card")
 
 
 @record
 class Circuit:
-    """One limited 12 V circuit: what hangs on it (groups of consumers), its current at work and while the disks start."""
+    """One limited 12 V circuit: what hangs on it (groups of consumers), its current at work and while the
+    disks start."""
 
     groups: tuple[str, ...]
     work_ma: int
@@ -184,8 +194,8 @@ Mapped = tuple[Circuit, ...]
 
 
 def rail_limits_ma(psu: Psu, settings: Mapping[str, int]) -> tuple[int, ...]:
-    """Limit of each 12 V rail of the label, if it states several; those of early dual-rail units at most what their
-    240 VA protection lets through (setting rail_240va_ma)."""
+    """Limit of each 12 V rail of the label, if it states several; those of early dual-rail units at most
+    what their 240 VA protection lets through (setting rail_240va_ma)."""
     rails = psu.rail_12v_ma or ()
     if len(rails) < 2 or psu.cpu_rail == 0:
         return ()
@@ -197,9 +207,9 @@ def rail_limits_ma(psu: Psu, settings: Mapping[str, int]) -> tuple[int, ...]:
 def rail_mappings(psu: Psu, settings: Mapping[str, int]) -> tuple[Mapped, ...]:
     """Every plausible way in which plugs hang on the rails of a label, the design guides' first.
 
-    Guides: 12V1 = main plug and drives, 12V2 = processor, 12V3 and 12V4 = card plugs. Units opened by a test site: the
-    processor on 12V1 in two of five; drives, or a card plug, beside the processor in one each. ``psu.cpu_rail`` (found
-    out) leaves those with the processor there. Empty: no single rail limits.
+    Guides: 12V1 = main plug and drives, 12V2 = processor, 12V3 and 12V4 = card plugs. Units opened by a test
+    site: the processor on 12V1 in two of five; drives, or a card plug, beside the processor in one each.
+    ``psu.cpu_rail`` (found out) leaves those with the processor there. Empty: no single rail limits.
     """
     rails = rail_limits_ma(psu, settings)
     if not rails:

@@ -52,7 +52,8 @@ def standoff_changes(
 ) -> tuple[Letters, Letters, int]:
     """Standoffs (to add, to remove) in a tray that has been looked at, and how many are still missing.
 
-    Removed are those that stand under the board without a hole, and as many beyond it as are wanted elsewhere.
+    Removed are those that stand under the board without a hole, and as many beyond it as are wanted
+    elsewhere.
     """
     certain, possible = holes
     fixed = frozenset(case.standoffs_fixed or ())

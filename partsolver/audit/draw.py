@@ -1,5 +1,5 @@
-"""Trials drawn by hypothesis from a person's own data: a few parts that can go together (or all), wishes, and facts of
-the survey changed. The only module that imports hypothesis (extra ``audit``)."""
+"""Trials drawn by hypothesis from a person's own data: a few parts that can go together (or all), wishes,
+and facts of the survey changed. The only module that imports hypothesis (extra ``audit``)."""
 
 from __future__ import annotations
 

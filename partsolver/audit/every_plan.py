@@ -1,4 +1,5 @@
-"""Every plan of a small problem, by trying every combination of parts under the plain predicates: no search, no solver."""
+"""Every plan of a small problem, by trying every combination of parts under the plain predicates: no
+search, no solver."""
 
 from __future__ import annotations
 
@@ -18,7 +19,8 @@ from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules, family_of
 from partsolver.rules.base import Rule
 
-# Slots in the order in which ids decide between plans that are equal otherwise (design.md section 4); the cooler last.
+# Slots in the order in which ids decide between plans that are equal otherwise (design.md section 4); the
+# cooler last.
 ID_ORDER: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive", "graphics", "cooler")
 
 
@@ -28,7 +30,8 @@ def count_combinations(problem: Problem) -> int:
 
 
 def combinations(problem: Problem) -> Iterable[Parts]:
-    """Every combination of one candidate per slot (the boxed cooler only with a new processor that brings one)."""
+    """Every combination of one candidate per slot (the boxed cooler only with a new processor that brings
+    one)."""
     for picked in product(*(problem.slot(slot) for slot in SLOTS)):
         parts = Parts(picked)
         if parts.cooler.boxed and (parts.candidate("cpu").kept or not parts.cpu.boxed_cooler):

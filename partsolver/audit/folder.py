@@ -1,5 +1,5 @@
-"""A counter-example as a folder: survey, catalogue and question, nothing else. It can be sent in, and put into
-``tests/cases`` it is a test case as it is (tests/test_audit.py asks its law again)."""
+"""A counter-example as a folder: survey, catalogue and question, nothing else. It can be sent in, and put
+into ``tests/cases`` it is a test case as it is (tests/test_audit.py asks its law again)."""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
 """The laws: what must hold of the answers to a problem and to changed ones, whatever the right answer is.
 
-Each takes the data, the trial and its problem and raises `Broken` with what it saw. They return whether there was a
-plan. The problem is joined anew for every question, so that nothing remembered can hide a difference.
+Each takes the data, the trial and its problem and raises `Broken` with what it saw. They return whether there
+was a plan. The problem is joined anew for every question, so that nothing remembered can hide a difference.
 """
 
 from __future__ import annotations
@@ -143,7 +143,8 @@ def without_pruning(own: OwnData, trial: Trial, problem: Problem) -> bool:
 
 
 def _no_worse(what: str, more: Problem, wider: Outcome, narrower: Outcome) -> None:
-    """The wider problem allows all that the narrower does: its first plan is not worse than any of the other."""
+    """The wider problem allows all that the narrower does: its first plan is not worse than any of the
+    other."""
     if not narrower.plans:
         return
     _require(bool(wider.plans), f"{what}: no plan, but there was one before")
@@ -167,8 +168,9 @@ def more_budget(own: OwnData, trial: Trial, problem: Problem) -> bool:
 
 
 def _may_not_be_missed(own: OwnData, part: str) -> bool:
-    """Whether a plan with less to buy is dearer: not of an extra, since what never refuses a plan (a licence whose need
-    is not sure, a rear shield) is bought where it can be had, and goes unbought and is said where it cannot."""
+    """Whether a plan with less to buy is dearer: not of an extra, since what never refuses a plan (a
+    licence whose need is not sure, a rear shield) is bought where it can be had, and goes unbought and is
+    said where it cannot."""
     return own.catalog.table_of.get(part) != "extras"
 
 

@@ -27,8 +27,8 @@ class Asked:
 
 @record
 class Audit:
-    """What an audit found. refused: trials whose changed facts contradict each other (not asked); broken: the trial
-    that broke a law, made small, and how."""
+    """What an audit found. refused: trials whose changed facts contradict each other (not asked); broken:
+    the trial that broke a law, made small, and how."""
 
     asked: Mapping[str, Asked]
     refused: int
@@ -48,7 +48,8 @@ def audit(
     start: int = 0,
     progress: Callable[[int, str], None] = lambda done, what: None,
 ) -> Audit:
-    """Ask drawn trials for so many minutes, or ``most`` of them where that is given; ``start`` chooses which."""
+    """Ask drawn trials for so many minutes, or ``most`` of them where that is given; ``start`` chooses
+    which."""
     from partsolver.audit.draw import each_trial
 
     counts: dict[str, Counter[str]] = {law: Counter() for law in LAWS}

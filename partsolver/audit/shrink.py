@@ -12,8 +12,8 @@ T = TypeVar("T")
 
 
 def smaller(trial: Trial, all_parts: Sequence[str], breaks: Callable[[Trial], bool]) -> Trial:
-    """A trial that breaks its law still, of which no single change or part can be left out (as far as ``breaks`` goes
-    on answering: once it says no to everything, what was reached is returned)."""
+    """A trial that breaks its law still, of which no single change or part can be left out (as far as
+    ``breaks`` goes on answering: once it says no to everything, what was reached is returned)."""
     while True:
         before = trial
         kept = _fewest(trial.changes, lambda some: breaks(replace(before, changes=tuple(some))))

@@ -1,4 +1,5 @@
-"""One trial: a person's data with parts left out and facts of the survey changed, and the law that is asked of it."""
+"""One trial: a person's data with parts left out and facts of the survey changed, and the law that is
+asked of it."""
 
 from __future__ import annotations
 
@@ -42,7 +43,8 @@ class Change:
 
 @record
 class Trial:
-    """parts: ids that the catalogue keeps, None for all; part: the part that the law is about, if it is about one."""
+    """parts: ids that the catalogue keeps, None for all; part: the part that the law is about, if it is
+    about one."""
 
     law: str
     parts: frozenset[str] | None

@@ -1,4 +1,5 @@
-"""TOML and JSON as people and programs write them, read with limits: no depth or number that later code would stumble over."""
+"""TOML and JSON as people and programs write them, read with limits: no depth or number that later code
+would stumble over."""
 
 from __future__ import annotations
 

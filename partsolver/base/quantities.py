@@ -78,9 +78,9 @@ def currencies_named(written: str) -> tuple[str, ...]:
 
 
 def parse_amount(text: str, digits: int = 2, currency: str | None = None) -> int:
-    """Minor units of an amount as people write it: 129.90, 129,90 EUR, 1.299,90, 1 299.90, 129,- . ``currency``: the
-    one the amount is in; None: any may stand beside it. Raises ValueError with the reason for what is none, for what
-    can be read in two ways, and for another currency."""
+    """Minor units of an amount as people write it: 129.90, 129,90 EUR, 1.299,90, 1 299.90, 129,- .
+    ``currency``: the one the amount is in; None: any may stand beside it. Raises ValueError with the
+    reason for what is none, for what can be read in two ways, and for another currency."""
     match = _AMOUNT.fullmatch(text.strip())
     named = [] if match is None else [word for word in (match["before"], match["after"]) if word]
     if match is None or len(named) > 1 or not all(currencies_named(word) for word in named):
@@ -96,8 +96,8 @@ def parse_amount(text: str, digits: int = 2, currency: str | None = None) -> int
 
 
 def amount_value(written: str, digits: int, decimal: str | None = None) -> Fraction:
-    """The value of the digits and marks of an amount. ``decimal``: its decimal mark where that is known. Raises
-    ValueError, Ambiguous for 1.234 unless the currency is written with three decimal places."""
+    """The value of the digits and marks of an amount. ``decimal``: its decimal mark where that is known.
+    Raises ValueError, Ambiguous for 1.234 unless the currency is written with three decimal places."""
     if decimal is None and digits >= 3 and re.fullmatch(r"[0-9]{1,12}\.[0-9]{3}", written):
         return Fraction(written)
     try:

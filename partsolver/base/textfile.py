@@ -1,9 +1,9 @@
 """Reading and writing files: clear refusals, nothing half-written, nothing of somebody else's lost.
 
-Reading looks at the size first and never waits for what does not come. Writing goes to a file beside the target,
-to the disk (fsync), then takes the target's name: after a crash there is the old file or the new one. A link is
-followed, a device is written into, an existing file keeps its mode and owner, a new one gets those of the umask.
-Two programs that write one file are told apart by what each has read (``was``).
+Reading looks at the size first and never waits for what does not come. Writing goes to a file beside the
+target, to the disk (fsync), then takes the target's name: after a crash there is the old file or the new one.
+A link is followed, a device is written into, an existing file keeps its mode and owner, a new one gets those
+of the umask. Two programs that write one file are told apart by what each has read (``was``).
 """
 
 from __future__ import annotations
@@ -52,7 +52,8 @@ def _standard_input(most: int) -> bytes:
 
 
 def read_bytes(path: Path, most: int = MOST_BYTES) -> bytes:
-    """What a file holds; ``-`` is standard input. Raises InputRefused when it cannot be read, is larger than ``most``, or never ends."""
+    """What a file holds; ``-`` is standard input. Raises InputRefused when it cannot be read, is larger
+    than ``most``, or never ends."""
     if str(path) == STANDARD:
         return _standard_input(most)
     try:

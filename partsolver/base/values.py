@@ -80,8 +80,9 @@ class Ambiguous(ValueError):
 
 
 def number(text: str, decimal: str | None = None) -> Fraction:
-    """A number without sign, with a decimal point or comma: "244", "24,4", "1 234.5", "1.234,50". ``decimal``: the
-    decimal mark where it is known from elsewhere, such as a column; else what can be read in two ways is refused."""
+    """A number without sign, with a decimal point or comma: "244", "24,4", "1 234.5", "1.234,50".
+    ``decimal``: the decimal mark where it is known from elsewhere, such as a column; else what can be read
+    in two ways is refused."""
     text = _GROUPED.sub(lambda match: re.sub(r"[^0-9]", "", match.group()), text.strip())
     if (
         not re.fullmatch(r"[0-9]+(?:[.,][0-9]+)*", text)
@@ -196,8 +197,8 @@ FIRST_DAY, LAST_DAY = datetime.date(1980, 1, 1), datetime.date(2099, 12, 31)
 
 
 def date_of(text: str) -> datetime.date:
-    """A day: 2026-12-24, 24.12.2026, or 24/12/2026 where only one reading is a day. Raises ValueError, also for one
-    that no order can have."""
+    """A day: 2026-12-24, 24.12.2026, or 24/12/2026 where only one reading is a day. Raises ValueError,
+    also for one that no order can have."""
     day = _written_day(text)
     if not FIRST_DAY <= day <= LAST_DAY:
         raise ValueError(f"a day from {FIRST_DAY} to {LAST_DAY}")

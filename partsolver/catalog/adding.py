@@ -40,8 +40,8 @@ REFERENCE = Reference(1000, 4000, 34133, 500, 1000)
 
 @record
 class Prices:
-    """How a list's prices are counted: tax, rate, and the words that say so; whether the seller's lists were known; the
-    currency they are taken for, where the list names none."""
+    """How a list's prices are counted: tax, rate, and the words that say so; whether the seller's lists
+    were known; the currency they are taken for, where the list names none."""
 
     tax: str
     tax_percent_x100: int | None
@@ -52,8 +52,8 @@ class Prices:
 
 @record
 class Read:
-    """What one argument of `catalog add` gave: files, rows, articles by part table, offers, what was left out by
-    reason, how prices are counted, what changed for the seller, labels that nobody knows."""
+    """What one argument of `catalog add` gave: files, rows, articles by part table, offers, what was left
+    out by reason, how prices are counted, what changed for the seller, labels that nobody knows."""
 
     origin: str
     form: str
@@ -70,8 +70,8 @@ class Read:
 
 @record
 class Added:
-    """What `catalog add` did: per argument, how the facts of the whole store stand now, and sheets that look like
-    an article (joined where that was wanted and sure)."""
+    """What `catalog add` did: per argument, how the facts of the whole store stand now, and sheets that
+    look like an article (joined where that was wanted and sure)."""
 
     folder: str
     read: tuple[Read, ...]
@@ -98,10 +98,10 @@ def add(
     sent: Sequence[tuple[str, bytes]] = (),
     progress: Callable[[int, int], None] = lambda done, total: None,
 ) -> Added:
-    """Add files and folders to the store of a folder (made where there is none; CSV tables that are in it come
-    along). ``pasted``: the text that stands for the path ``-``; ``sent``: files that lie nowhere, by name;
-    ``progress``: hears how many of these are read. Raises InputRefused before anything is written, and Unsettled
-    where a list has to be explained."""
+    """Add files and folders to the store of a folder (made where there is none; CSV tables that are in it
+    come along). ``pasted``: the text that stands for the path ``-``; ``sent``: files that lie nowhere, by
+    name; ``progress``: hears how many of these are read. Raises InputRefused before anything is written,
+    and Unsettled where a list has to be explained."""
     kept = kept_sellers(into)
     wishes = _with_kept(wishes, into)
     rows: list[PlatformRow] = []

@@ -17,9 +17,9 @@ from partsolver.catalog.titles.article import MOST_TITLE
 from partsolver.catalog.titles.grammar import read_title
 from partsolver.catalog.titles.words import kind_patterns, plain_title
 
-# A price is out of line beyond these multiples of the usual one; so many other prices make one usual. Of one and the
-# same part sellers differ less than of parts that are only alike; a lost decimal sign is a factor of 100 or 1000
-# (common practice; titles-and-pages 10.3 has a list in which it was lost).
+# A price is out of line beyond these multiples of the usual one; so many other prices make one usual. Of one
+# and the same part sellers differ less than of parts that are only alike; a lost decimal sign is a factor of
+# 100 or 1000 (common practice; titles-and-pages 10.3 has a list in which it was lost).
 SAME_PART_TIMES, LEAST_OFFERS = 4, 3
 LIKE_PART_TIMES, LEAST_LIKE = 12, 5
 # What makes two parts alike for their price: used and new ones are told apart besides.
@@ -36,7 +36,8 @@ _LIKE: dict[str, Callable[[Any], tuple[Any, ...]]] = {
 
 @record
 class PriceBeside:
-    """An offer, the usual price it is far from (the lower median of the others, minor units), and of what that is."""
+    """An offer, the usual price it is far from (the lower median of the others, minor units), and of what
+    that is."""
 
     offer: Offer
     table: str
@@ -46,8 +47,8 @@ class PriceBeside:
 
 
 def same_products(catalog: Catalog) -> Iterator[tuple[str, str, str]]:
-    """(table, id, id of the row before it that may be the same product): names with the same model, and no fact in
-    which the two differ."""
+    """(table, id, id of the row before it that may be the same product): names with the same model, and no
+    fact in which the two differ."""
     for table in PART_TABLES:
         alike: dict[tuple[str, ...], list[Any]] = {}
         for part in catalog.tables[table]:
@@ -70,8 +71,8 @@ def _agree(first: Any, second: Any, facts: list[str]) -> bool:
 
 
 def _model_words(name: str, table: str) -> tuple[str, ...]:
-    """What of a name is the maker's own, as it is compared: the words that no pattern of the trade takes whole. All
-    words where none of these has a digit, since a series is no model."""
+    """What of a name is the maker's own, as it is compared: the words that no pattern of the trade takes
+    whole. All words where none of these has a digit, since a series is no model."""
     title = plain_title(name)[:MOST_TITLE].casefold()
     for pattern in kind_patterns().values():
         title = pattern.sub(" ", title)

@@ -161,7 +161,8 @@ def may_be_the_same(catalog: Catalog) -> Iterator[Doubt]:
 
 
 def price_out_of_line(catalog: Catalog) -> Iterator[Doubt]:
-    """Offers whose price is far from what others ask: a lost decimal sign, or another thing than the name says."""
+    """Offers whose price is far from what others ask: a lost decimal sign, or another thing than the name
+    says."""
     digits = catalog.info.digits
     for found in prices_out_of_line(catalog):
         yield Doubt(

@@ -20,8 +20,8 @@ class Blank:
 
 
 def fact_marks(catalog: Catalog) -> dict[str, int]:
-    """How many cells of parts stand on each mark, and how many are unknown or contradictory. A catalogue of typed
-    tables has typed and unknown ones only."""
+    """How many cells of parts stand on each mark, and how many are unknown or contradictory. A catalogue
+    of typed tables has typed and unknown ones only."""
     found = dict.fromkeys(COUNTED_MARKS, 0)
     for table in PART_TABLES:
         facts = [name for name in columns()[table] if name not in NO_FACTS]

@@ -119,8 +119,8 @@ def _not_negative(value: int) -> int:
     return value
 
 
-# By unit: the least and the most that a cell may say; "" are counts. Far outside of what is sold (common practice),
-# and far inside of what later sums bear.
+# By unit: the least and the most that a cell may say; "" are counts. Far outside of what is sold (common
+# practice), and far inside of what later sums bear.
 BOUNDS: dict[str, tuple[int, int]] = {
     "": (0, 1_000_000),
     "mm": (1, 5_000),

@@ -44,10 +44,9 @@ class Catalog:
     """A checked catalogue.
 
     tables: records by table name, sorted by id (offers by part, seller, price); table_of: part id -> table
-    name;
-    assumed: what is assumed; info: name, currency, date, digest and reference machine; marks: of a store's parts, where their cells come
-    from (store/resolve.py, read_marks); parts whose cells are all typed have none;
-    price_notes: of a store's offers by (part, seller).
+    name; assumed: what is assumed; info: name, currency, date, digest and reference machine; marks: of a
+    store's parts, where their cells come from (store/resolve.py, read_marks); parts whose cells are all typed
+    have none; price_notes: of a store's offers by (part, seller).
     """
 
     info: CatalogInfo

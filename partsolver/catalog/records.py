@@ -299,8 +299,9 @@ class Seller:
 
 @record
 class Offer:
-    """One seller's price of one part. What it says of the part (shield, firmware, boxed cooler, paste) overrides
-    the part's row: None = nothing said, the word ``unknown`` = said to be unknown (problem/variants.py)."""
+    """One seller's price of one part. What it says of the part (shield, firmware, boxed cooler, paste)
+    overrides the part's row: None = nothing said, the word ``unknown`` = said to be unknown
+    (problem/variants.py)."""
 
     part: str
     seller: str

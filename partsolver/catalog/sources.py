@@ -54,8 +54,9 @@ class KeptSeller:
 
 @record
 class Wishes:
-    """What the person said with the command; None = nothing. rates: what one of another currency is worth in the
-    store's own, as decimal strings; usual_tax, usual_tax_percent_x100: what counts where a list does not say it."""
+    """What the person said with the command; None = nothing. rates: what one of another currency is worth
+    in the store's own, as decimal strings; usual_tax, usual_tax_percent_x100: what counts where a list
+    does not say it."""
 
     currency: str
     today: datetime.date
@@ -109,8 +110,8 @@ def read_bytes(path: Path) -> bytes:
 
 
 def read_file(path: Path, wishes: Wishes, kept: Mapping[str, KeptSeller]) -> FileRead:
-    """One file. A file that gives nothing is read as such, with the reason. Raises InputRefused where it is not
-    there, Unsettled where a list has to be explained."""
+    """One file. A file that gives nothing is read as such, with the reason. Raises InputRefused where it
+    is not there, Unsettled where a list has to be explained."""
     try:
         data = read_bytes(path)
     except NotRead as error:

@@ -136,8 +136,8 @@ MOST_TABLE_BYTES = 2**30
 def read_table(
     path: Path, table: str, digits: int, currency: str, faults: list[Fault], blank_facts: bool = False
 ) -> Table:
-    """One table. Faults are added, those of the rows' lengths first, then column by column. ``blank_facts``: also facts
-    that must be stated may be blank; then they are not known."""
+    """One table. Faults are added, those of the rows' lengths first, then column by column.
+    ``blank_facts``: also facts that must be stated may be blank; then they are not known."""
     try:
         text = read_text(path, MOST_TABLE_BYTES)
     except InputRefused as error:
@@ -179,8 +179,8 @@ def table_of_rows(
     currency: str,
     faults: list[Fault],
 ) -> Table:
-    """One table out of rows of cells that are at hand (a store's): as read_table, only that a fact of a part may
-    be unknown where a table written by hand must state it. Row numbers count from 1."""
+    """One table out of rows of cells that are at hand (a store's): as read_table, only that a fact of a
+    part may be unknown where a table written by hand must state it. Row numbers count from 1."""
     reading = _Reading(Path(where), table, header, digits, currency, blank_facts=True)
     for start in range(0, len(rows), BLOCK):
         reading.add([(row, start + n) for n, row in enumerate(rows[start : start + BLOCK], 1)])

@@ -132,8 +132,8 @@ def _say(text: str) -> None:
 
 
 def _pipe_closed() -> int:
-    """The reader (a pager, `head`) closed the pipe: nothing is wrong. Click leaves with SystemExit(1) in that case,
-    and only in that case when it is not the one that ends the program."""
+    """The reader (a pager, `head`) closed the pipe: nothing is wrong. Click leaves with SystemExit(1) in
+    that case, and only in that case when it is not the one that ends the program."""
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     return OK
 

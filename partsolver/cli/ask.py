@@ -100,8 +100,8 @@ def _again(problem: Problem) -> Problem:
 
 
 def _keep(problem: Problem, cells: Sequence[tuple[str, str, str]], where: str = "") -> int:
-    """Keep a person's word on cells (part, column, text), all or none. ``where``: the file they come from. Raises
-    InputRefused with every fault."""
+    """Keep a person's word on cells (part, column, text), all or none. ``where``: the file they come from.
+    Raises InputRefused with every fault."""
     from partsolver.catalog.store.questions import set_cells
     from partsolver.catalog.store.schema import changing
 
@@ -129,8 +129,8 @@ def _keep(problem: Problem, cells: Sequence[tuple[str, str, str]], where: str = 
 
 
 def _answers(path: Path) -> list[tuple[str, str, str]]:
-    """(part, column, text) of a file of answers; what says "unknown" or "?" is none. Raises InputRefused with every
-    fault."""
+    """(part, column, text) of a file of answers; what says "unknown" or "?" is none. Raises InputRefused
+    with every fault."""
     from partsolver.base.documents import parse_toml
     from partsolver.base.textfile import read_text
     from partsolver.catalog.dictionary import columns

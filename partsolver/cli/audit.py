@@ -36,7 +36,8 @@ def audit(
     ] = Path("counter-example"),
     format: o.OutputFormat = "text",
 ) -> int:
-    """Random budgets, dates, uses, sold-out parts and facts on your own data: do the answers keep the laws?"""
+    """Random budgets, dates, uses, sold-out parts and facts on your own data: do the answers keep the
+    laws?"""
     from partsolver.catalog.dictionary import data_folder
 
     if not 0 < minutes <= MOST_MINUTES:

@@ -56,7 +56,8 @@ def fleet(
         Literal["text", "json", "csv"], typer.Option(help="csv: one row for each part of each PC.")
     ] = "text",
 ) -> int:
-    """A plan for every PC of a folder from one stock and one budget, parts taken out of one PC for another included.
+    """A plan for every PC of a folder from one stock and one budget, parts taken out of one PC for another
+    included.
 
     Beside the surveys may lie shelf.csv (part,count,condition) and price-breaks.csv (part,seller,from,price).
     """

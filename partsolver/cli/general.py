@@ -77,7 +77,8 @@ EVERYWHERE = "With every command: --quiet, --verbose, --no-drawings, --language 
 
 
 def take_general_options(arguments: list[str]) -> list[str]:
-    """The command line without the general options, which are acted on; what stands after ``--`` is left alone.
+    """The command line without the general options, which are acted on; what stands after ``--`` is left
+    alone.
 
     Raises InputRefused for a language that is none.
     """

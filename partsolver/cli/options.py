@@ -282,8 +282,8 @@ def _joined(
 
 
 def folder_of_catalog(survey_path: Path | None, catalog_dir: Path | None, demo: bool) -> Path | None:
-    """The catalogue of a command: the one that is named; else beside the survey, else that of the settings. None
-    for the demo, and where none is known."""
+    """The catalogue of a command: the one that is named; else beside the survey, else that of the
+    settings. None for the demo, and where none is known."""
     if catalog_dir is not None or survey_path is None or demo:
         return catalog_dir
     from partsolver.cli.settings import catalog_folder

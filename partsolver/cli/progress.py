@@ -17,8 +17,9 @@ EVERY_S = 1.0
 
 
 class Doing:
-    """The line that says what is done. Written by a timer, so that it appears also while one long step runs (the
-    program stays a single thread: a second one would keep the work from being shared with a second process)."""
+    """The line that says what is done. Written by a timer, so that it appears also while one long step
+    runs (the program stays a single thread: a second one would keep the work from being shared with a
+    second process)."""
 
     def __init__(self, what: str) -> None:
         self.what = what

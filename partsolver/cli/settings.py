@@ -1,7 +1,8 @@
 """Settings of a person or a workshop: where each value comes from, first place first.
 
-Options of the command; the environment (PARTSOLVER_CATALOG ...); ``partsolver.toml`` in this folder or the nearest one
-above it; ``partsolver.toml`` in the user's configuration folder (platformdirs); the built-in value.
+Options of the command; the environment (PARTSOLVER_CATALOG ...); ``partsolver.toml`` in this folder or the
+nearest one above it; ``partsolver.toml`` in the user's configuration folder (platformdirs); the built-in
+value.
 """
 
 from __future__ import annotations
@@ -117,8 +118,8 @@ _CHECKS: Mapping[str, Callable[[str, str], str | None]] = {
 
 
 def settings_found() -> tuple[Found, ...]:
-    """Every setting with its value and where it comes from. Raises InputRefused for a file or value that cannot
-    be used."""
+    """Every setting with its value and where it comes from. Raises InputRefused for a file or value that
+    cannot be used."""
     files = [(path, _read(path)) for path in _files()]
     return tuple(_found(setting, files) for setting in SETTINGS)
 

@@ -1,4 +1,5 @@
-"""What the page that a command prints on is like: told from the terminal and the environment, in one place."""
+"""What the page that a command prints on is like: told from the terminal and the environment, in one
+place."""
 
 from __future__ import annotations
 
@@ -12,8 +13,9 @@ from partsolver.report.page import NARROWEST, USUAL_WIDTH, WIDEST, Page
 def page_of_terminal(drawings: bool = True) -> Page:
     """The page of standard output.
 
-    A pipe or a file gets 80 columns without emphasis, so that the same input gives the same bytes. NO_COLOR (any
-    value but empty) and TERM=dumb turn emphasis off (no-color.org, an informal standard; terminfo `dumb`).
+    A pipe or a file gets 80 columns without emphasis, so that the same input gives the same bytes. NO_COLOR
+    (any value but empty) and TERM=dumb turn emphasis off (no-color.org, an informal standard; terminfo
+    `dumb`).
     """
     if not sys.stdout.isatty():
         return Page(drawings=drawings)

@@ -80,8 +80,8 @@ def choose_question(desk: Desk, pc: PcFiles, text: str, everything: bool) -> Cho
 
 
 def valued(desk: Desk, pc: PcFiles, text: str) -> list[str]:
-    """Paths of the open questions that matter, those for which the case may stay closed first; while that is not
-    known all of them, in the order of the survey."""
+    """Paths of the open questions that matter, those for which the case may stay closed first; while that
+    is not known all of them, in the order of the survey."""
     weights = desk.warm.weights(pc)
     if weights is None:
         return [path for path, _ in _session(pc, text).open()]

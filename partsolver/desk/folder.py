@@ -2,8 +2,9 @@
 
 ``NAME.toml`` the survey; ``NAME.answers.toml`` what its owner does not know, and lists not finished;
 ``NAME.plan.json`` the plan chosen; ``NAME.bench.json`` what was ordered, ticked and read at the bench;
-``NAME.before.json`` and ``NAME.after.json`` measurements. All but the bench's notes are the files of the commands.
-A PC is named by a request, and found only among the names that the folder lists: no path is made of what was sent.
+``NAME.before.json`` and ``NAME.after.json`` measurements. All but the bench's notes are the files of the
+commands. A PC is named by a request, and found only among the names that the folder lists: no path is made of
+what was sent.
 """
 
 from __future__ import annotations

@@ -1,4 +1,5 @@
-"""From requests to plain functions and back: forms with limits, errors as pages, nothing of the program's inside."""
+"""From requests to plain functions and back: forms with limits, errors as pages, nothing of the program's
+inside."""
 
 from __future__ import annotations
 

@@ -1,8 +1,9 @@
 """Who gets in, and what a request may bring: checked before any page is asked for.
 
-Host and Origin are compared with the addresses that the desk was started on, so that no foreign name that was bound
-to this machine gets an answer (DNS rebinding); a session's random token is taken once from the address and then kept
-in a cookie that other sites never send (RFC 6265bis: SameSite=Strict, HttpOnly); a body has a limit in size and time.
+Host and Origin are compared with the addresses that the desk was started on, so that no foreign name that was
+bound to this machine gets an answer (DNS rebinding); a session's random token is taken once from the address
+and then kept in a cookie that other sites never send (RFC 6265bis: SameSite=Strict, HttpOnly); a body has a
+limit in size and time.
 """
 
 from __future__ import annotations

@@ -13,8 +13,8 @@ from partsolver.desk.frame import Asked, go
 from partsolver.desk.workers import Job
 from partsolver.report.words import desk as words
 
-# How often a change is looked for; an answer that says nothing for longer is taken for dead on some networks; and a
-# page that nobody looks at any more does not hold its connection for ever.
+# How often a change is looked for; an answer that says nothing for longer is taken for dead on some networks;
+# and a page that nobody looks at any more does not hold its connection for ever.
 LOOK_S, QUIET_S, MOST_S = 0.25, 15.0, 600.0
 
 
@@ -26,8 +26,8 @@ def _job(asked: Asked) -> Job:
 
 
 def events(asked: Asked) -> Response:
-    """How far a job is, as server-sent events (HTML Living Standard, 9.2): ``message`` with what is said and how much
-    is done, ``end`` once there is nothing more to tell."""
+    """How far a job is, as server-sent events (HTML Living Standard, 9.2): ``message`` with what is said
+    and how much is done, ``end`` once there is nothing more to tell."""
     return StreamingResponse(_told(_job(asked)), media_type="text/event-stream")
 
 

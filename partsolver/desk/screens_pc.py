@@ -203,7 +203,8 @@ def _opened(pc: PcFiles) -> bool:
 
 
 def answer_question(asked: Asked) -> Response:
-    """An answer into the survey, "don't know" and unfinished lists into the answers file: at once, on the disk."""
+    """An answer into the survey, "don't know" and unfinished lists into the answers file: at once, on the
+    disk."""
     pc, path = asked.pc, asked.form.get("path", "")
     question = question_of(path)
     if question is None:
@@ -259,7 +260,8 @@ def _keep(
 
 
 def _unfinished(answers: dict[str, str], given: dict[str, Any]) -> bool:
-    """Whether cards are counted and their kinds are not told yet: written down now, each would be of some other kind."""
+    """Whether cards are counted and their kinds are not told yet: written down now, each would be of some
+    other kind."""
     if given.get("card") or answers.get("card", talk.DONT_KNOW) in (talk.DONT_KNOW, "0", "none"):
         return False
     return any(f"card[{row}].kind" not in answers for row in range(int(answers["card"])))

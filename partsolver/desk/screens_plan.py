@@ -152,8 +152,8 @@ def take_sum(asked: Asked) -> Response:
 
 
 def why_view(asked: Asked) -> Response:
-    """A part or a wish named: why the first plan is not so, and what it would take. Neither: the conflict and the
-    ways out."""
+    """A part or a wish named: why the first plan is not so, and what it would take. Neither: the conflict
+    and the ways out."""
     pc, warm = asked.pc, asked.desk.warm
     named = asked.query.get("part", "").strip()
     wish = asked.query.get("wish", "")

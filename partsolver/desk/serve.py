@@ -99,8 +99,8 @@ def server_config(desk: Desk) -> uvicorn.Config:
 
 
 class Impatient(H11Protocol):
-    """Requests whose head comes within a limit of time; a connection that sends a byte now and then is closed (RFC
-    9110, 15.5.9: a server may close instead of answering 408)."""
+    """Requests whose head comes within a limit of time; a connection that sends a byte now and then is
+    closed (RFC 9110, 15.5.9: a server may close instead of answering 408)."""
 
     _waiting: asyncio.TimerHandle | None = None
 

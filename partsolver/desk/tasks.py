@@ -1,8 +1,8 @@
-"""What takes long, as tasks for a process of its own: everything that a task needs travels with it, and its result
-comes back without the joined problem, which every process keeps for itself.
+"""What takes long, as tasks for a process of its own: everything that a task needs travels with it, and its
+result comes back without the joined problem, which every process keeps for itself.
 
-A problem stays joined between tasks: one of another survey or other wishes is joined onto the one before, which keeps
-what still holds (problem/store.py).
+A problem stays joined between tasks: one of another survey or other wishes is joined onto the one before,
+which keeps what still holds (problem/store.py).
 """
 
 from __future__ import annotations
@@ -45,7 +45,8 @@ MOST_PCS = 6
 
 @record
 class Task:
-    """One piece of long work. ``key``: what it was made of, in short; ``what``: the part, wish or step it is about."""
+    """One piece of long work. ``key``: what it was made of, in short; ``what``: the part, wish or step it
+    is about."""
 
     kind: Kind
     name: str
@@ -61,7 +62,8 @@ class Task:
 
 @record
 class Weight:
-    """What hangs on one question: money at risk and money of cost in words (empty: none), thousandths of the time."""
+    """What hangs on one question: money at risk and money of cost in words (empty: none), thousandths of
+    the time."""
 
     path: str
     at_risk: str
@@ -73,8 +75,8 @@ class Weight:
 
 @record
 class Answered:
-    """The short answer. ``leave_out``: the optional things left out in the problem that it answers; ``digest``: of
-    the catalogue it was found in."""
+    """The short answer. ``leave_out``: the optional things left out in the problem that it answers;
+    ``digest``: of the catalogue it was found in."""
 
     digest: str
     leave_out: tuple[str, ...]
@@ -85,7 +87,8 @@ class Answered:
 
 @dataclass
 class Held:
-    """What one process keeps between tasks: the catalogue as last read, and the problems joined of it, by PC."""
+    """What one process keeps between tasks: the catalogue as last read, and the problems joined of it, by
+    PC."""
 
     catalog: tuple[object, Catalog] | None = None
     problems: OrderedDict[str, tuple[tuple[object, ...], Problem]] = field(default_factory=OrderedDict)
@@ -120,8 +123,8 @@ def joined(text: str, name: str, use: str | None, catalog: Catalog, like: Proble
 
 
 def stamp_of(folder: Path) -> tuple[tuple[str, int, int], ...]:
-    """The state of a catalogue's files, without reading them. SQLite's own notes beside a store are left out of it:
-    they come and go while it is read."""
+    """The state of a catalogue's files, without reading them. SQLite's own notes beside a store are left
+    out of it: they come and go while it is read."""
     found = []
     for path in folder.iterdir():
         if path.name.endswith(("-shm", "-journal")):

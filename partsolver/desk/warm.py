@@ -1,8 +1,8 @@
-"""Joined problems, kept between requests, so that a changed wish is answered at once; what takes long is asked of
-processes of their own (workers.py).
+"""Joined problems, kept between requests, so that a changed wish is answered at once; what takes long is
+asked of processes of their own (workers.py).
 
-What is kept is keyed by what it was made of: the survey's text and the state of the catalogue's files. A problem made
-of another survey is joined onto the one before, which keeps what still holds (problem/store.py).
+What is kept is keyed by what it was made of: the survey's text and the state of the catalogue's files. A
+problem made of another survey is joined onto the one before, which keeps what still holds (problem/store.py).
 """
 
 from __future__ import annotations
@@ -125,7 +125,8 @@ class Warm:
         return self.pool.job(self._task(pc, "weights", ""))
 
     def weights(self, pc: PcFiles, patience_s: float = WEIGHTS_PATIENCE_S) -> tuple[Weight, ...] | None:
-        """What hangs on each open question; None while it is computed, empty where no plan can be looked for."""
+        """What hangs on each open question; None while it is computed, empty where no plan can be looked
+        for."""
         job = self.weighing(pc)
         if job is None:
             return ()
@@ -145,7 +146,8 @@ class Warm:
     def _result(
         self, pc: PcFiles, kind: Kind, what: str, patience_s: float = PATIENCE_S
     ) -> tuple[Problem, Any]:
-        """The PC's problem and what a task found in it. Raises Working while it goes on, and what the task raised."""
+        """The PC's problem and what a task found in it. Raises Working while it goes on, and what the task
+        raised."""
         for _ in range(2):
             job = self.pool.job(self._task(pc, kind, what))
             found = self.pool.result(job, patience_s)

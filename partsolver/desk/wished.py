@@ -1,4 +1,5 @@
-"""A wish that is tried beside those of the survey: "at most 100", "at least 3 times as fast", "by 5 December"."""
+"""A wish that is tried beside those of the survey: "at most 100", "at least 3 times as fast", "by 5
+December"."""
 
 from __future__ import annotations
 

@@ -1,5 +1,5 @@
-"""A few processes that do what takes long, so that no page waits for it: each piece of work tells how far it is, and
-can be stopped. What is stopped has written nothing: only a whole transaction is ever kept.
+"""A few processes that do what takes long, so that no page waits for it: each piece of work tells how far it
+is, and can be stopped. What is stopped has written nothing: only a whole transaction is ever kept.
 """
 
 from __future__ import annotations
@@ -20,7 +20,8 @@ from partsolver.base.errors import Fault, InputRefused, InternalFault, NotDecide
 from partsolver.desk.tasks import Held, State, Task, answered, without_files
 
 JobState = Literal["waiting", "running", "stopped"] | State
-# What a person waits for goes on two at once; questions are weighed, and lists are read, one at a time beside it.
+# What a person waits for goes on two at once; questions are weighed, and lists are read, one at a time beside
+# it.
 LANES = {"weights": ("weighing", 1), "add": ("adding", 1)}
 ASKING = ("asking", 2)
 # Results that are kept: those of some PCs, a few named parts and wishes each.
@@ -31,7 +32,8 @@ PATIENCE_S, LONG_PATIENCE_S = 1.5, 120.0
 
 @dataclass
 class Job:
-    """One piece of work and how far it is. ``stage``, ``done``, ``total``: as it told last (total 0: not known)."""
+    """One piece of work and how far it is. ``stage``, ``done``, ``total``: as it told last (total 0: not
+    known)."""
 
     task: Task
     id: str = field(default_factory=lambda: secrets.token_hex(8))
@@ -79,8 +81,8 @@ class Pool:
         self._changed = threading.Condition()
 
     def job(self, task: Task) -> Job:
-        """The job of a task, begun where there is none. What goes on about the same PC as it was before a change is
-        worth nothing any more: it is stopped."""
+        """The job of a task, begun where there is none. What goes on about the same PC as it was before a
+        change is worth nothing any more: it is stopped."""
         identity = (task.kind, task.name, task.key, task.what)
         with self._changed:
             known = self._jobs.get(identity)

@@ -1,7 +1,8 @@
 """Plausible answers to the open questions of a survey: what a person may find when looking.
 
-A fact not listed here has no small set of answers (a name, a mass) or changes no plan. Values are typical of PCs of
-the last twenty years (common practice); they only serve to see whether an answer would change the plan.
+A fact not listed here has no small set of answers (a name, a mass) or changes no plan. Values are typical of
+PCs of the last twenty years (common practice); they only serve to see whether an answer would change the
+plan.
 """
 
 from __future__ import annotations
@@ -181,7 +182,8 @@ def _rails_and_socket(survey: Survey, sockets: Sequence[str]) -> Iterator[OpenQu
             _record_answer(survey, "psu", "combined_12v_ma"),
         )
     if len(rails) > 1 and survey.psu.cpu_rail is None:
-        # Found in opened units: 12V2 or 12V1 feeds the processor, or nothing is limited singly (loads reference 5a).
+        # Found in opened units: 12V2 or 12V1 feeds the processor, or nothing is limited singly (loads
+        # reference 5a).
         yield OpenQuestion("psu.cpu_rail", (1, 2, 0), _record_answer(survey, "psu", "cpu_rail"))
     if survey.psu.rail_5vsb_ma is None and _early(survey):
         # 0.72 to 1 A before 2004, 2 A later (loads reference section 6).
@@ -192,13 +194,15 @@ def _rails_and_socket(survey: Survey, sockets: Sequence[str]) -> Iterator[OpenQu
 
 
 def _early(survey: Survey) -> bool:
-    """Whether the supply may be of the time when standby outputs were weak: by its year, else by its main plug."""
+    """Whether the supply may be of the time when standby outputs were weak: by its year, else by its main
+    plug."""
     psu = survey.psu
     return psu.main_plug == "20" if psu.year is None else psu.year < 2004
 
 
 def _leads(survey: Survey) -> Iterator[OpenQuestion]:
-    """How many leads carry the plugs: asked where several disks start on them, or an adapter may hang there."""
+    """How many leads carry the plugs: asked where several disks start on them, or an adapter may hang
+    there."""
     psu = survey.psu
     for key, plug, plugs in (
         ("sata_leads", "sata", psu.sata_plugs),
@@ -213,8 +217,8 @@ def _leads(survey: Survey) -> Iterator[OpenQuestion]:
 
 
 def _card_loads(survey: Survey) -> Iterator[OpenQuestion]:
-    """Which plugs a graphics card has; what one with plugs draws: all that slot and plugs carry, or half of it (measured
-    cards lie between)."""
+    """Which plugs a graphics card has; what one with plugs draws: all that slot and plugs carry, or half
+    of it (measured cards lie between)."""
     for index, card in enumerate(survey.cards):
         if asks_for_plugs(card):
             answered = _row_answer(survey, "cards", index, "power_plugs")

@@ -1,10 +1,10 @@
 """Whether a "no" holds whatever the facts that are not known turn out to be.
 
-Some rules bar what is not known as they refuse what is known not to fit, since a guess could destroy parts or waste
-money. A "no" that rests on such a bar is no proof: an answer may let a plan in. The problem is therefore solved once
-more without the rules that bar something here; what it then finds is judged by all of them. Nothing found: the "no"
-holds. A plan that only unknown facts bar: it hangs on them. A plan that such a rule refuses for a known reason: that
-rule is put back, and the search goes on.
+Some rules bar what is not known as they refuse what is known not to fit, since a guess could destroy parts or
+waste money. A "no" that rests on such a bar is no proof: an answer may let a plan in. The problem is
+therefore solved once more without the rules that bar something here; what it then finds is judged by all of
+them. Nothing found: the "no" holds. A plan that only unknown facts bar: it hangs on them. A plan that such a
+rule refuses for a known reason: that rule is put back, and the search goes on.
 """
 
 from __future__ import annotations
@@ -40,7 +40,8 @@ from partsolver.rules import (
 )
 from partsolver.solve.recommend import recommend
 
-# Rules that bar what is not known (`Finding.blocks`), with the facts (slot and column) of which one is then unknown.
+# Rules that bar what is not known (`Finding.blocks`), with the facts (slot and column) of which one is then
+# unknown.
 BARRING: dict[str, tuple[str, ...]] = {
     fit_facts.ID: tuple(
         f"{slot}.{fact}"
@@ -65,8 +66,8 @@ MOST_PLANS = 20
 
 @record
 class Barred:
-    """proven: no plan exists whatever the unknown facts are; plan: one that only unknown facts bar, where one was
-    found."""
+    """proven: no plan exists whatever the unknown facts are; plan: one that only unknown facts bar, where
+    one was found."""
 
     proven: bool
     plan: HopedPlan | None
@@ -98,8 +99,8 @@ def barred(problem: Problem, limits: Limits | None = None) -> Barred:
 
 
 def _perhaps_fast_enough(problem: Problem, limits: Limits | None) -> HopedPlan | None:
-    """The fastest plan, where the wanted speed-up lies within its range and facts of the present PC that nobody knows
-    make that range wide."""
+    """The fastest plan, where the wanted speed-up lies within its range and facts of the present PC that
+    nobody knows make that range wide."""
     wanted = problem.brief.min_speedup
     asked = time_questions(problem, present_parts(problem))
     if wanted is None or not asked:

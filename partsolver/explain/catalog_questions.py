@@ -2,11 +2,11 @@
 
 Of thousands of open cells few decide anything. Two kinds can change the first plan:
 
-- a fit fact that is not known bars its part; at its better end that part may come first. Those are the looks of
-  the hoped plan (explain/hoped.py), which is the first plan with every barring fact at its better end;
-- a fact of a part of the first plan, unknown or only inferred, with which that plan no longer stands at its worse
-  end. Other unknown facts count as well as they can already (explain/favourable.py), so only the worse end of what
-  is bought can change anything.
+- a fit fact that is not known bars its part; at its better end that part may come first. Those are the looks
+  of the hoped plan (explain/hoped.py), which is the first plan with every barring fact at its better end;
+- a fact of a part of the first plan, unknown or only inferred, with which that plan no longer stands at its
+  worse end. Other unknown facts count as well as they can already (explain/favourable.py), so only the worse
+  end of what is bought can change anything.
 
 The ends of a fact are the words of its closed list, else the least and greatest value that other parts of the
 catalogue have. Answering the first questions may uncover others: ask again.
@@ -50,10 +50,10 @@ Decides = Literal["barred", "first"]
 
 @record
 class FactQuestion:
-    """One fact of a part on sale that matters. path: ``board:ID.depth_mm``; value and mark: what is said of it so
-    far (None, unknown); decides: barred (it keeps the hoped plan out) or first (it may take the first plan away);
-    failing: values tried with which the first plan does not stand; at_stake: minor units; expected: what an answer
-    looks like."""
+    """One fact of a part on sale that matters. path: ``board:ID.depth_mm``; value and mark: what is said
+    of it so far (None, unknown); decides: barred (it keeps the hoped plan out) or first (it may take the
+    first plan away); failing: values tried with which the first plan does not stand; at_stake: minor
+    units; expected: what an answer looks like."""
 
     path: str
     table: str
@@ -69,8 +69,8 @@ class FactQuestion:
 
 @record
 class FactQuestions:
-    """What matters, the most valuable first; missing: cells of part tables that nobody filled; first: the plan
-    that stands today; hoped: the one that is barred."""
+    """What matters, the most valuable first; missing: cells of part tables that nobody filled; first: the
+    plan that stands today; hoped: the one that is barred."""
 
     missing: int
     first: Plan | None

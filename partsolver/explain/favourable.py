@@ -1,4 +1,5 @@
-"""Which open facts count as well as they can while they are not known, and the answer that restricts least."""
+"""Which open facts count as well as they can while they are not known, and the answer that restricts
+least."""
 
 from __future__ import annotations
 

@@ -1,9 +1,10 @@
 """The hoped plan: first if the looks turn out well, never proven.
 
-A purchase whose basic fit is not known is barred (rules/fit_facts.py, and the rules that ward off damage). What
-is barred is not lost: the same problem is solved once more with the survey's barring questions answered as one
-hopes and without the rule about fit facts. Where the best plan then is another one, it is shown beside the proven
-plans with everything that has to be looked at before it may be ordered, and what hangs on each look.
+A purchase whose basic fit is not known is barred (rules/fit_facts.py, and the rules that ward off damage).
+What is barred is not lost: the same problem is solved once more with the survey's barring questions answered
+as one hopes and without the rule about fit facts. Where the best plan then is another one, it is shown beside
+the proven plans with everything that has to be looked at before it may be ordered, and what hangs on each
+look.
 """
 
 from __future__ import annotations
@@ -105,8 +106,8 @@ def _plan(problem: Problem, plan: Plan) -> Plan | None:
 
 
 def _looks(problem: Problem, plan: Plan, questions: Sequence[OpenQuestion]) -> tuple[Look, ...]:
-    """What has to be looked at before this plan may be ordered: the questions that bar it today, and those that
-    their answers uncover."""
+    """What has to be looked at before this plan may be ordered: the questions that bar it today, and those
+    that their answers uncover."""
     by_path = {question.path: question for question in questions}
     group: dict[str, Finding] = {}
     while True:

@@ -15,9 +15,9 @@ from partsolver.solve.choices import CLEAR_GAINS_MILLI
 class Nothing:
     """Why the first plan is to keep the PC as it is.
 
-    open_facts: facts of the survey that block new boards until they are known; gain_milli: the clear gain that was
-    asked for (thousandths); rules: the smallest conflict that stands in its way; way_out: the cheapest change that
-    reaches it, None where no single change does.
+    open_facts: facts of the survey that block new boards until they are known; gain_milli: the clear gain
+    that was asked for (thousandths); rules: the smallest conflict that stands in its way; way_out: the
+    cheapest change that reaches it, None where no single change does.
     """
 
     open_facts: tuple[str, ...]

@@ -73,10 +73,10 @@ class WayOut:
 
 @record
 class Why:
-    """The answer to "why is there no plan": reasons is empty when there is one (then plan holds it); decided:
-    false when the limits on the work were met before the answer was proven (then nothing is claimed); proof:
-    by what "possible" or "not" is proven; hangs_on: the facts that are not known and bar every plan (decided is false
-    then too, and the reasons say what they bar)."""
+    """The answer to "why is there no plan": reasons is empty when there is one (then plan holds it);
+    decided: false when the limits on the work were met before the answer was proven (then nothing is
+    claimed); proof: by what "possible" or "not" is proven; hangs_on: the facts that are not known and bar
+    every plan (decided is false then too, and the reasons say what they bar)."""
 
     possible: bool
     reasons: tuple[Reason, ...]

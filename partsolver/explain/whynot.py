@@ -25,9 +25,8 @@ class WhyNot:
     """The answer for one part.
 
     verdict: taken (it is in the first plan), ruled-out (reasons), not-offered, worse (best: the best plan
-    with it), barred (with it, only facts that are not known stand in the way: hangs_on), undecided (the limits on
-    the work were met first);
-    dominated_by: a part that does at least as much for no more money.
+    with it), barred (with it, only facts that are not known stand in the way: hangs_on), undecided (the
+    limits on the work were met first); dominated_by: a part that does at least as much for no more money.
     """
 
     part: str

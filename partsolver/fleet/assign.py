@@ -1,4 +1,5 @@
-"""From counts to PCs: which PC of a class gets which plan, which piece comes from where, in which order to work."""
+"""From counts to PCs: which PC of a class gets which plan, which piece comes from where, in which order to
+work."""
 
 from __future__ import annotations
 
@@ -13,8 +14,8 @@ from partsolver.fleet.records import TAKEN_OUT, Column, Goods, NeedOptions, PcCl
 
 @record
 class Piece:
-    """So many pieces of one part for a PC. offer or bundle: where they come from; donor: the PC they are taken out
-    of; price: of one piece (0 in a bundle); slot: the place, ``extra`` for what a rule needs."""
+    """So many pieces of one part for a PC. offer or bundle: where they come from; donor: the PC they are
+    taken out of; price: of one piece (0 in a bundle); slot: the place, ``extra`` for what a rule needs."""
 
     item: str
     pieces: int
@@ -62,8 +63,8 @@ def assigned(
     values: Mapping[tuple[Any, ...], int],
     prices: Mapping[Offer, int],
 ) -> tuple[PcResult, ...]:
-    """Every PC with its plan, in the order of work: a PC is opened before those that get its parts, where that is
-    possible. ``prices``: of offers with a price break, the price reached."""
+    """Every PC with its plan, in the order of work: a PC is opened before those that get its parts, where
+    that is possible. ``prices``: of offers with a price break, the price reached."""
     columns: dict[str, tuple[int, Column]] = {}
     for number, one in enumerate(classes):
         own = sorted(((c, n) for i, c, n in counts if i == number), key=lambda item: item[0].order)

@@ -1,9 +1,9 @@
 """The columns of one class: what may be done with one of its PCs, found by price.
 
-`Pricer.best` answers: given a worth of every expected time and a price of every kind of goods, which plans are
-worth most? It looks through board x processor x memory by bounds (search/rows.py) and asks the plain rules
-(search/rule_memory.py) of those that may count; within its limit on the number wanted it is exact: no admitted
-plan that is left out is worth more than the last one returned.
+`Pricer.best` answers: given a worth of every expected time and a price of every kind of goods, which plans
+are worth most? It looks through board x processor x memory by bounds (search/rows.py) and asks the plain
+rules (search/rule_memory.py) of those that may count; within its limit on the number wanted it is exact: no
+admitted plan that is left out is worth more than the last one returned.
 """
 
 from __future__ import annotations
@@ -80,8 +80,8 @@ KEPT_SLOTS: tuple[SlotName, ...] = ("psu", "case", "drive", "graphics")
 
 
 def problem_of(one: PcClass, catalog: Catalog, take_outs: Sequence[TakeOut]) -> Problem:
-    """The problem of one PC of a class: no money of its own, and what is kept stays. Another PC's board, processor or
-    cooler is no candidate where it is the same as its own."""
+    """The problem of one PC of a class: no money of its own, and what is kept stays. Another PC's board,
+    processor or cooler is no candidate where it is the same as its own."""
     same = own_parts(take_outs)
     cards = [card.id for card in catalog.tables["graphics"]]
     brief = one.brief.model_copy(
@@ -122,7 +122,8 @@ class Pricer:
         read = {slot for a in self._cooler_rules for slot in a.rule.SLOTS} | {"cpu"}
         self._beside_cooler = sorted(SLOTS.index(slot) for slot in read - {"cooler"})
         self._columns = Columns(self.found.pool)
-        # All rows, where they are few enough; by row what the rules said: a number of ``_listed``, or REFUSED.
+        # All rows, where they are few enough; by row what the rules said: a number of ``_listed``, or
+        # REFUSED.
         self._table: tuple[_Table, ...] | None = None
         self._ways: dict[tuple[int, int, int], int] = {}
         self._listed: list[tuple[tuple[Candidate, tuple[NeedOptions, ...]], ...]] = []
@@ -169,7 +170,8 @@ class Pricer:
     def _look_by_processor(
         self, most_time: int, worth: Worth, prices: Prices, cost: Mapping[Candidate, int], sought: _Sought
     ) -> None:
-        """Rows of one processor after the other, those first whose bound is best: where all together are too many."""
+        """Rows of one processor after the other, those first whose bound is best: where all together are
+        too many."""
         columns = self._columns.priced(cost)
         bounds = worth.of(self.figures, np.minimum(columns.cpu_bound, most_time)) - np.array(
             [columns.least_cost(number) for number in range(len(columns.cpus))], dtype=np.int64
@@ -190,8 +192,8 @@ class Pricer:
     def _look_through(
         self, table: _Table, worth: Worth, prices: Prices, cost: Mapping[Candidate, int], sought: _Sought
     ) -> None:
-        """Take the plans of rows that are worth most. A row of which the rules were not asked yet counts as if it
-        needed nothing but the cheapest cooler; each is asked once."""
+        """Take the plans of rows that are worth most. A row of which the rules were not asked yet counts
+        as if it needed nothing but the cheapest cooler; each is asked once."""
         assert self.found is not None
         rows, left = table.rows, self.found.pool.left
         least_cooler = min(cost[c] for c in left["cooler"])
@@ -222,7 +224,8 @@ class Pricer:
                     sought.take(total, self._column(parts, int(table.time_ppm[place]), options))
 
     def _price_of_need(self, options: NeedOptions, prices: Prices) -> int:
-        """The price of the cheapest way to serve a need; told once for each question (goods live as long as this)."""
+        """The price of the cheapest way to serve a need; told once for each question (goods live as long
+        as this)."""
         known = self._asked.get(id(options))
         if known is None:
             known = self._asked[id(options)] = prices.of_need(options)

@@ -1,4 +1,5 @@
-"""The answer of a fleet, and its check in plain Python: no piece twice, stock and money kept, every plan admitted."""
+"""The answer of a fleet, and its check in plain Python: no piece twice, stock and money kept, every plan
+admitted."""
 
 from __future__ import annotations
 
@@ -47,8 +48,8 @@ class SellerOrder:
 
 @record
 class Judged:
-    """A PC with its plan as judged: draft (None where nothing is built), present time (ppm), findings that are not
-    known to fit; why: of a PC that gets nothing."""
+    """A PC with its plan as judged: draft (None where nothing is built), present time (ppm), findings that
+    are not known to fit; why: of a PC that gets nothing."""
 
     result: PcResult
     draft: Draft | None
@@ -65,7 +66,8 @@ class Judged:
 
 @record
 class Following:
-    """What more budget would buy: the budget (minor units), what the first goal would then reach, and the cost."""
+    """What more budget would buy: the budget (minor units), what the first goal would then reach, and the
+    cost."""
 
     budget: int
     stages: tuple[StageResult, ...]
@@ -105,7 +107,8 @@ def price_reached(offer: Offer, pieces: int, breaks: Sequence[Break]) -> int:
 def orders_of(
     results: Sequence[PcResult], values: Mapping[tuple[Any, ...], int], fleet: Fleet
 ) -> tuple[SellerOrder, ...]:
-    """The orders of all pieces that are bought. Raises InternalFault where stock or the law of delivery is broken."""
+    """The orders of all pieces that are bought. Raises InternalFault where stock or the law of delivery is
+    broken."""
     sellers: dict[str, Seller] = fleet.sellers
     pieces: Counter[Offer] = Counter()
     for result in results:

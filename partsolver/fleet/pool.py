@@ -1,7 +1,7 @@
 """The work of a fleet on several processes: `concurrent.futures`, the same answers as in one.
 
-The stock travels once to each worker (when it starts). A worker that dies is retried: what it had not answered is
-asked again of new ones.
+The stock travels once to each worker (when it starts). A worker that dies is retried: what it had not
+answered is asked again of new ones.
 """
 
 from __future__ import annotations

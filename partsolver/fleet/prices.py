@@ -1,4 +1,5 @@
-"""What goods are worth to a fleet while its plans are looked for: prices from the duals of the joint relaxation."""
+"""What goods are worth to a fleet while its plans are looked for: prices from the duals of the joint
+relaxation."""
 
 from __future__ import annotations
 
@@ -16,9 +17,10 @@ SCALE = 1_000_000
 
 @record
 class Prices:
-    """goods: price of one piece where the relaxation says so (SCALE): goods in bundles; offers: price of a piece
-    of an offer (SCALE); an offer that is not named costs its (lowest) price in minor units times ``money`` of its
-    seller (units of the goal per minor unit); taken_out: worth of a piece taken out, by item (SCALE)."""
+    """goods: price of one piece where the relaxation says so (SCALE): goods in bundles; offers: price of a
+    piece of an offer (SCALE); an offer that is not named costs its (lowest) price in minor units times
+    ``money`` of its seller (units of the goal per minor unit); taken_out: worth of a piece taken out, by
+    item (SCALE)."""
 
     goods: Mapping[Goods, int]
     offers: Mapping[Offer, int]

@@ -28,8 +28,8 @@ CONDITIONS = ("new", "used", "refurbished")
 
 
 def read_fleet(folder: Path, catalog: Catalog, wishes: FleetWishes, changes: dict[str, Any]) -> Fleet:
-    """The fleet of a folder. A survey that cannot be read is reported, the rest goes on. ``changes``: fields of
-    every brief. Raises InputRefused for a folder without surveys and for faults of the stock."""
+    """The fleet of a folder. A survey that cannot be read is reported, the rest goes on. ``changes``:
+    fields of every brief. Raises InputRefused for a folder without surveys and for faults of the stock."""
     if not folder.is_dir():
         raise refuse(str(folder), "no such folder", None, "a folder of surveys (*.toml)")
     paths = sorted(path for path in folder.glob("*.toml") if path.is_file())
@@ -47,7 +47,8 @@ def read_fleet(folder: Path, catalog: Catalog, wishes: FleetWishes, changes: dic
         groups[_digest(survey, brief)].append((path.stem, survey, brief))
     for key, found in list(groups.items()):
         try:
-            # What only shows beside the catalogue (a use that does not exist) breaks this kind of PC, not the fleet.
+            # What only shows beside the catalogue (a use that does not exist) breaks this kind of PC, not the
+            # fleet.
             problem_of(PcClass(key, found[0][1], found[0][2], ()), catalog, ())
         except InputRefused as error:
             broken += [(name, error.faults) for name, _, _ in groups.pop(key)]
@@ -62,8 +63,8 @@ def read_fleet(folder: Path, catalog: Catalog, wishes: FleetWishes, changes: dic
 
 
 def _digest(survey: Survey, brief: Brief) -> str:
-    """Of all that matters: what a PC is called, where it stands and how its file is written does not. The budget, the goal and the least
-    speed-up are the fleet's."""
+    """Of all that matters: what a PC is called, where it stands and how its file is written does not. The
+    budget, the goal and the least speed-up are the fleet's."""
     pc = survey.pc.model_dump(mode="json")
     pc.pop("name")
     known = sorted(survey.pc.model_fields_set - {"name"})

@@ -20,8 +20,8 @@ SHELF, TAKEN_OUT = "shelf", "taken-out"
 
 @record
 class PcClass:
-    """PCs alike in all that matters. key: digest of what is alike; pcs: their names, sorted; survey and brief:
-    those of the first."""
+    """PCs alike in all that matters. key: digest of what is alike; pcs: their names, sorted; survey and
+    brief: those of the first."""
 
     key: str
     survey: Survey
@@ -55,8 +55,9 @@ class Break:
 
 @record
 class FleetWishes:
-    """What is asked of a whole fleet. budget: minor units, None without limit; least_speedup: text of the least
-    speed-up that counts (goal most-pcs); scrap: whether a PC that runs may be taken apart for the others."""
+    """What is asked of a whole fleet. budget: minor units, None without limit; least_speedup: text of the
+    least speed-up that counts (goal most-pcs); scrap: whether a PC that runs may be taken apart for the
+    others."""
 
     goal: FleetGoal
     budget: int | None
@@ -68,8 +69,8 @@ class FleetWishes:
 class Fleet:
     """A fleet, read and joined with its stock.
 
-    catalog: extended by what is on the shelf and what may be taken out; take_outs: by class key; broken: surveys
-    that could not be read, with their faults.
+    catalog: extended by what is on the shelf and what may be taken out; take_outs: by class key; broken:
+    surveys that could not be read, with their faults.
     """
 
     classes: tuple[PcClass, ...]
@@ -86,8 +87,9 @@ class Fleet:
 
 @record
 class Goods:
-    """One kind of goods in one state, and the offers and bundles that may supply it (those that the wishes of its
-    PC allow). slot, key: as bundles name it; item: the part's id; in_bundles: (bundle, pieces of it in there)."""
+    """One kind of goods in one state, and the offers and bundles that may supply it (those that the wishes
+    of its PC allow). slot, key: as bundles name it; item: the part's id; in_bundles: (bundle, pieces of it
+    in there)."""
 
     slot: str
     key: str
@@ -105,9 +107,9 @@ ColumnKind = Literal["plan", "nothing", "scrap"]
 class Column:
     """What may be done with one PC of a class.
 
-    keys: candidates in slot order (plan); time_ppm: expected time afterwards, None when it does not run; demand:
-    goods with pieces; needs: the options of each need, in rule order; released: take-outs that it leaves, pieces;
-    own: what it could give and uses itself (modules put into its new board), pieces.
+    keys: candidates in slot order (plan); time_ppm: expected time afterwards, None when it does not run;
+    demand: goods with pieces; needs: the options of each need, in rule order; released: take-outs that it
+    leaves, pieces; own: what it could give and uses itself (modules put into its new board), pieces.
     """
 
     kind: ColumnKind

@@ -1,4 +1,5 @@
-"""The work on one class, as a function that any worker can run: what it answers depends on its question alone.
+"""The work on one class, as a function that any worker can run: what it answers depends on its question
+alone.
 
 A worker keeps what it has made of a class (the joined problem, what the rules said) for the next question.
 """
@@ -21,7 +22,8 @@ FIRST_WANTED = 3
 
 @record
 class Stock:
-    """What all classes share, named by a digest: it travels once to each worker. sellers_money: 1 for each."""
+    """What all classes share, named by a digest: it travels once to each worker. sellers_money: 1 for
+    each."""
 
     digest: str
     catalog: Catalog
@@ -32,8 +34,8 @@ class Stock:
 
 @record
 class Begun:
-    """What is known of a class before any price: its figures, what is always possible, first plans, goods that
-    bundles hold."""
+    """What is known of a class before any price: its figures, what is always possible, first plans, goods
+    that bundles hold."""
 
     figures: ClassFigures
     columns: tuple[Column, ...]

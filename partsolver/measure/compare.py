@@ -5,9 +5,10 @@ Speed-up of a use = sum of f_k / sum of f_k / r_k with f_k the time the PC spent
 the measured ratio (generalised Amdahl's law, ``stats.amdahl``). f_k are the plan's own terms for the PC as it
 is, or, without a plan, the use's shares of the reference time divided by the measured speeds before.
 Interval: first-order propagation, d ln S = sum of (a_k / sum a) d ln r_k with a_k the time after (JCGM
-100:2008 (GUM), section 5.1.2), on each side by itself (``repeat.Reach``). Against a plan the shares are those of the
-promise, on both sides; without a plan how unsure they are is part of the interval (``performance.interval``). What is not measured (graphics always) counts as the plan promises it, or as unchanged without a plan,
-and is named.
+100:2008 (GUM), section 5.1.2), on each side by itself (``repeat.Reach``). Against a plan the shares are those
+of the promise, on both sides; without a plan how unsure they are is part of the interval
+(``performance.interval``). What is not measured (graphics always) counts as the plan promises it, or as
+unchanged without a plan, and is named.
 """
 
 from __future__ import annotations

@@ -2,17 +2,18 @@
 each.
 
 Model (``performance.law``): T = sum over resources k of c_k / s_k, with s_k the measured speeds relative to
-the reference machine and c_k >= 0 the seconds the task spends in k there; the shares are c_k / sum c. Waiting and
-streaming change together from drive to drive and cannot be told apart in a few PCs: they are fitted as one (*drive*)
-and divided as in office work. *Other* is the part that no PC changes. Each
-row is divided by its time, so relative misfits count alike for fast and slow PCs. Non-negative least squares
-by the active-set algorithm NNLS of C. L. Lawson and R. J. Hanson, Solving Least Squares Problems (1974; SIAM
-Classics 1995), chapter
+the reference machine and c_k >= 0 the seconds the task spends in k there; the shares are c_k / sum c. Waiting
+and streaming change together from drive to drive and cannot be told apart in a few PCs: they are fitted as
+one (*drive*) and divided as in office work. *Other* is the part that no PC changes. Each row is divided by
+its time, so relative misfits count alike for fast and slow PCs. Non-negative least squares by the active-set
+algorithm NNLS of C. L. Lawson and R. J. Hanson, Solving Least Squares Problems (1974; SIAM Classics 1995),
+chapter
 23. How well: relative misfit of all rows, and the worst prediction of a pair that was left out of the fit.
 
-How sure: the shares' variances by the jackknife over the pairs (B. Efron, The Jackknife, the Bootstrap and Other
-Resampling Plans, SIAM 1982, chapter 3: (n - 1) / n times the sum of squares around the mean of the n fits), and the
-concentration of the Dirichlet distribution with the same sum of variances: sum m_k (1 - m_k) / (c + 1).
+How sure: the shares' variances by the jackknife over the pairs (B. Efron, The Jackknife, the Bootstrap and
+Other Resampling Plans, SIAM 1982, chapter 3: (n - 1) / n times the sum of squares around the mean of the n
+fits), and the concentration of the Dirichlet distribution with the same sum of variances: sum m_k (1 - m_k) /
+(c + 1).
 """
 
 from __future__ import annotations
@@ -64,9 +65,9 @@ class Fit:
     """Fitted shares in permille by resource (sum 1000), the seconds on the reference machine, and the
     quality.
 
-    concentration: how sure the shares are (of a Dirichlet distribution); error_permille: standard error of each;
-    misfit_percent: root mean square relative misfit; left_out_percent: largest relative error in predicting a
-    pair from the others; noisy: how many of the runs were not good.
+    concentration: how sure the shares are (of a Dirichlet distribution); error_permille: standard error of
+    each; misfit_percent: root mean square relative misfit; left_out_percent: largest relative error in
+    predicting a pair from the others; noisy: how many of the runs were not good.
     """
 
     shares_permille: dict[str, int]

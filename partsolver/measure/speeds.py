@@ -19,8 +19,8 @@ from partsolver.performance.law import lacking_ppm
 from partsolver.standards.settings import value_of
 from partsolver.wishes.uses import Use
 
-# resource -> the reading that stands for it. Graphics is not measured; of the reads here and there only a part is
-# felt (``felt``).
+# resource -> the reading that stands for it. Graphics is not measured; of the reads here and there only a
+# part is felt (``felt``).
 READING_OF: Mapping[str, str] = {
     "serial": "serial",
     "parallel": "parallel",
@@ -46,8 +46,8 @@ def reference_speeds() -> dict[str, float]:
 
 
 def felt_exponent(resource: str, settings: Mapping[str, int] | None = None) -> float:
-    """How much of a ratio of readings is felt in a resource, as an exponent: all of it, but for reads here and there
-    (the law's ``random_reads_exponent_percent``)."""
+    """How much of a ratio of readings is felt in a resource, as an exponent: all of it, but for reads here
+    and there (the law's ``random_reads_exponent_percent``)."""
     return value_of("random_reads_exponent_percent", settings) / 100 if resource == "waiting" else 1.0
 
 
@@ -93,8 +93,9 @@ def ratio(
     settings: Mapping[str, int] | None = None,
     exponent: float = 1.0,
 ) -> Ratio | None:
-    """Speed ratio of a reading in two runs (to a power: what is felt of it), or None where one of them lacks it. Two
-    runs that scatter alike give the interval that `measure` states for another run (``repeat.bounds``)."""
+    """Speed ratio of a reading in two runs (to a power: what is felt of it), or None where one of them
+    lacks it. Two runs that scatter alike give the interval that `measure` states for another run
+    (``repeat.bounds``)."""
     first, second = before.reading(name), after.reading(name)
     if first is None or second is None:
         return None
@@ -124,8 +125,8 @@ def installed_mib(measured: Measurement) -> int:
 
 
 def lacking_share(use: Use, measured: Measurement, settings: Mapping[str, int] | None = None) -> float | None:
-    """Time added by too little memory, in shares of the reference time (the law's own term). None when the capacity
-    is not known."""
+    """Time added by too little memory, in shares of the reference time (the law's own term). None when the
+    capacity is not known."""
     if measured.conditions.memory_mib is None:
         return None
     kind = {True: "disk", False: "ssd", None: "unknown"}[measured.drive.rotational]

@@ -20,8 +20,8 @@ Value = Callable[[Load], int]
 
 
 def load_groups(picks: Picks, name: str, value: Value) -> list[Terms]:
-    """Groups of (literal, value of a load); of each group one literal is true at most. Their sum is that of the PC.
-    ``name`` tells this value of a load from others."""
+    """Groups of (literal, value of a load); of each group one literal is true at most. Their sum is that
+    of the PC. ``name`` tells this value of a load from others."""
     problem, settings = picks.problem, picks.problem.settings
     groups: list[Terms] = [[(picks.true, value(loads.fixed_load(problem)))]]
 
@@ -59,7 +59,8 @@ def bought_card_terms(picks: Picks, value: Value) -> Terms:
 
 
 def card_terms(picks: Picks, name: str, value: Callable[[loads.CardLoad], int]) -> Terms:
-    """(literal, value) of the cards by board, case and graphics card; ``name`` tells one value from another."""
+    """(literal, value) of the cards by board, case and graphics card; ``name`` tells one value from
+    another."""
     problem = picks.problem
     found: Terms = []
     for case, graphics, here in picks.cases_and_cards():
@@ -93,7 +94,8 @@ def post_supplied(
     on: BoolVar,
     blocks: bool = False,
 ) -> None:
-    """The usual load stays within what the supply is trusted with, or carries today, wherever anything is new.
+    """The usual load stays within what the supply is trusted with, or carries today, wherever anything is
+    new.
 
     ``blocks``: a supply with neither this value nor a rating on its label carries no more than today.
     """

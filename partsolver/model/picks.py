@@ -263,8 +263,8 @@ class Picks:
     def refuse_new(
         self, where: Mapping[SlotName, tuple[BoolVar, bool]], slots: Sequence[SlotName], on: BoolVar
     ) -> None:
-        """These picks (literal, kept) do not go together when the rule is on, unless every one of ``slots`` holds what
-        the PC has now."""
+        """These picks (literal, kept) do not go together when the rule is on, unless every one of
+        ``slots`` holds what the PC has now."""
         literals = [~literal for literal, _ in where.values()]
         if not all(kept for _, kept in where.values()):
             self.clause(literals, on)

@@ -177,7 +177,8 @@ def _with_drive(picks: Picks, slot: SlotName, name: str, term: Callable[[Any, Dr
 
 
 def card_literals(picks: Picks, problem: Problem) -> dict[Any, BoolVar]:
-    """One literal per graphics card that makes the picture (None: no card), by board, case and graphics card."""
+    """One literal per graphics card that makes the picture (None: no card), by board, case and graphics
+    card."""
     ways: dict[Any, list[BoolVar]] = {}
     for case, graphics, here in picks.cases_and_cards():
 
@@ -222,5 +223,6 @@ def _graphics_terms(picks: Picks, levels: Levels, problem: Problem) -> Terms:
 
 
 def power_terms(picks: Picks) -> list[Terms]:
-    """Groups of (literal, mW); one literal of a group is true at most. Their sum is the power at full load."""
+    """Groups of (literal, mW); one literal of a group is true at most. Their sum is the power at full
+    load."""
     return load_groups(picks, "total", lambda load: load.mw)

@@ -1,4 +1,5 @@
-"""What a speed-up is made of: where the gain comes from, what holds the new PC back, how fast programs start."""
+"""What a speed-up is made of: where the gain comes from, what holds the new PC back, how fast programs
+start."""
 
 from __future__ import annotations
 

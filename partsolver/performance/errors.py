@@ -1,10 +1,11 @@
-"""How sure the time terms are: independent sources of error with what each moves, and the uncertainty of the shares.
+"""How sure the time terms are: independent sources of error with what each moves, and the uncertainty of the
+shares.
 
-A source of error (a processor's score, a kind of drive ...) moves one or more terms by a relative amount; it has a key,
-and two PCs that share the key share the error, so that only the difference of its shares of their times counts (JCGM
-100:2008 (GUM), sections 5.1.2 and 5.2: first-order propagation with correlation 1). Facts that are not known are no
-errors: ``unknowns.py`` tries every value that they may have. Of unknown figures only those stand here that are
-estimated, and the score of a kept graphics card.
+A source of error (a processor's score, a kind of drive ...) moves one or more terms by a relative amount; it
+has a key, and two PCs that share the key share the error, so that only the difference of its shares of their
+times counts (JCGM 100:2008 (GUM), sections 5.1.2 and 5.2: first-order propagation with correlation 1). Facts
+that are not known are no errors: ``unknowns.py`` tries every value that they may have. Of unknown figures
+only those stand here that are estimated, and the score of a kept graphics card.
 """
 
 from __future__ import annotations

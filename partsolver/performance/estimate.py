@@ -1,15 +1,17 @@
-"""Scores that nobody published, estimated from the scored processors around, with an error that says how far they are.
+"""Scores that nobody published, estimated from the scored processors around, with an error that says how far
+they are.
 
-One thread: clock x points per MHz. Points per MHz are those of the scored processors of the same class; where the
-class has none, of classes whose work per clock is published (``standards/processor_classes.py``); else they follow the
-trend over the years (robust line through the classes: P. K. Sen, J. Am. Stat. Assoc. 63 (1968) 1379-1389, median of
-pairwise slopes), with an error that grows with the distance beyond the scored years. An unknown year is the middle of
-the years in which processors for the socket came on sale. An unknown clock counts as that
-of the class (of the socket, of the years around), with their spread as error: a class's range is an answer.
+One thread: clock x points per MHz. Points per MHz are those of the scored processors of the same class; where
+the class has none, of classes whose work per clock is published (``standards/processor_classes.py``); else
+they follow the trend over the years (robust line through the classes: P. K. Sen, J. Am. Stat. Assoc. 63
+(1968) 1379-1389, median of pairwise slopes), with an error that grows with the distance beyond the scored
+years. An unknown year is the middle of the years in which processors for the socket came on sale. An unknown
+clock counts as that of the class (of the socket, of the years around), with their spread as error: a class's
+range is an answer.
 
-All threads: one thread x cores x efficiency (median of scored processors with as many threads per core, of the same
-class where it has any, otherwise of the nearest number of cores), less where a stated power limit holds the all-thread
-clock near the base clock. Unknown cores: all : one thread of the class.
+All threads: one thread x cores x efficiency (median of scored processors with as many threads per core, of
+the same class where it has any, otherwise of the nearest number of cores), less where a stated power limit
+holds the all-thread clock near the base clock. Unknown cores: all : one thread of the class.
 
 ``score_error_percent`` of an estimate is the standard error of its one-thread score.
 """
@@ -27,27 +29,30 @@ from partsolver.performance.scale import on_scale_of
 from partsolver.standards.processor_classes import CLASS_STEP_ERROR, PER_CLOCK, SOCKET_YEARS
 from partsolver.survey.model import Survey
 
-# Standard errors, ln; judgement checked by leaving out every scored processor of the demo (tests/performance).
+# Standard errors, ln; judgement checked by leaving out every scored processor of the demo
+# (tests/performance).
 SAME_CLASS_ERROR = 0.06  # several scored processors of the class
 ONE_OF_CLASS_ERROR = 0.10  # one only
 TREND_ERROR = 0.20  # least error of another class within the scored years
 TREND_ERROR_PER_YEAR = 0.03  # growth of points per MHz differs by maker and decade: 4-7 % a year
 NO_YEAR_ERROR = 0.35
 LEAST_CLOCK_ERROR = 0.12
-# Growth of points per MHz a year where the catalogue's own span is too short: 1.6 in 7 years, then 1.3 in 7 (the
-# sources of standards/processor_classes.py).
+# Growth of points per MHz a year where the catalogue's own span is too short: 1.6 in 7 years, then 1.3 in 7
+# (the sources of standards/processor_classes.py).
 USUAL_GROWTH = math.log(1.6 * 1.3) / 14
 LEAST_SPAN_YEARS = 4
 # Integer throughput of two threads per core: +11 to +37 % (SPEC CPU2006, 2- and 4-core parts of 2010-2013).
 TWO_THREADS_GAIN = 1.2
-# Share of the way from base to highest clock that all threads keep when the power limit is no more than the rated heat.
+# Share of the way from base to highest clock that all threads keep when the power limit is no more than the
+# rated heat.
 KEPT_CLOCK = 0.5
 FREE_HEADROOM = 0.25
 
 
 def with_estimates(cpus: Iterable[Cpu], years: Mapping[str, int | None] | None = None) -> Mapping[str, Cpu]:
-    """All processors by id; missing scores filled in and ``score_origin`` set to ``estimated`` for those. ``years``:
-    a year for those that have none (that of the board they sit in). Scores stay unknown only where nobody has any."""
+    """All processors by id; missing scores filled in and ``score_origin`` set to ``estimated`` for those.
+    ``years``: a year for those that have none (that of the board they sit in). Scores stay unknown only
+    where nobody has any."""
     listed = sorted(cpus, key=lambda c: c.id)
     if all(c.serial_score is not None and c.parallel_score is not None for c in listed):
         return {c.id: c for c in listed}
@@ -62,8 +67,8 @@ def usual_year(cpu: Cpu) -> int | None:
 
 
 def with_estimates_beside(survey: Survey, info: CatalogInfo, cpus: Iterable[Cpu]) -> Mapping[str, Cpu]:
-    """Processors of a catalogue and that of a survey with their scores, on the catalogue's scale; a present processor
-    of unknown year is as old as its board."""
+    """Processors of a catalogue and that of a survey with their scores, on the catalogue's scale; a
+    present processor of unknown year is as old as its board."""
     present = on_scale_of(info, survey.cpu)
     return with_estimates((*cpus, present), {present.id: survey.board.year})
 

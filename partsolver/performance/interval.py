@@ -2,22 +2,23 @@
 
 S = T(before) / T(after). What is not sure, each as its own reach of ln S with 95 %:
 
-* the shares of the use. They are drawn around the stated ones: a Dirichlet distribution with means m_k (the shares)
-  and concentration c (Kotz, Balakrishnan & Johnson, Continuous Multivariate Distributions, vol. 1, 2nd ed., Wiley
-  2000, chapter 49, from memory; the formulas are checked by simulation in the tests): Var p_k = m_k (1 - m_k) / (c + 1),
-  Cov(p_j, p_k) = -m_j m_k / (c + 1). The PCs of a speed-up do the same work, so their shares are the same and the
-  covariance of their times counts: with slownesses a_k and b_k, to first order,
-  Var ln(T_a / T_b) = (sum m_k g_k^2 - (sum m_k g_k)^2) / (c + 1) with g_k = a_k / T_a - b_k / T_b (the second sum is
-  not 0 where lack of memory adds a term outside the shares). Whatever the shares are, S lies between the least and the
-  greatest ratio of two terms (mediant inequality): the reach ends there.
+* the shares of the use. They are drawn around the stated ones: a Dirichlet distribution with means m_k (the
+  shares) and concentration c (Kotz, Balakrishnan & Johnson, Continuous Multivariate Distributions, vol. 1,
+  2nd ed., Wiley 2000, chapter 49, from memory; the formulas are checked by simulation in the tests): Var p_k
+  = m_k (1 - m_k) / (c + 1), Cov(p_j, p_k) = -m_j m_k / (c + 1). The PCs of a speed-up do the same work, so
+  their shares are the same and the covariance of their times counts: with slownesses a_k and b_k, to first
+  order, Var ln(T_a / T_b) = (sum m_k g_k^2 - (sum m_k g_k)^2) / (c + 1) with g_k = a_k / T_a - b_k / T_b (the
+  second sum is not 0 where lack of memory adds a term outside the shares). Whatever the shares are, S lies
+  between the least and the greatest ratio of two terms (mediant inequality): the reach ends there.
 * the errors of scores, rates and kinds of drive (``errors.py``), by first-order propagation.
 * the working set, by the times with a smaller and a larger one.
 
-They are independent: reaches add in quadrature, on each side by itself. ln S is used because it keeps bounds positive.
+They are independent: reaches add in quadrature, on each side by itself. ln S is used because it keeps bounds
+positive.
 
-* facts that are not known (``unknowns.py``): by how much the intervals for every value that one may have go beyond.
-  These reaches are added to the others, not in quadrature, so that the range holds what it may turn out to be, and no
-  fact narrows it by being unknown.
+* facts that are not known (``unknowns.py``): by how much the intervals for every value that one may have go
+  beyond. These reaches are added to the others, not in quadrature, so that the range holds what it may turn
+  out to be, and no fact narrows it by being unknown.
 """
 
 from __future__ import annotations

@@ -1,21 +1,22 @@
 """The time law, stated once: generalised Amdahl's law in exact integers.
 
-T(m) = sum over resources k of F_k x slowness_k(m), with F_k the shares of the reference machine's time (Hennessy &
-Patterson, Computer Architecture, 5th ed., section 1.9, generalised), plus the time that lack of memory costs. Every
-term is an integer in millionths of the reference time, rounded half up once, so that terms add exactly and whoever
-states the time (the plain sum, the CP-SAT model, the search's bounds) agrees to the last digit. All of them are built
-from the terms of this module; which part decides which term stands in ``time.terms_ppm``.
+T(m) = sum over resources k of F_k x slowness_k(m), with F_k the shares of the reference machine's time
+(Hennessy & Patterson, Computer Architecture, 5th ed., section 1.9, generalised), plus the time that lack of
+memory costs. Every term is an integer in millionths of the reference time, rounded half up once, so that
+terms add exactly and whoever states the time (the plain sum, the CP-SAT model, the search's bounds) agrees to
+the last digit. All of them are built from the terms of this module; which part decides which term stands in
+``time.terms_ppm``.
 
-* serial, parallel: one-thread and all-thread score; memory: bandwidth; streaming: what drive and port read of large
-  files. Slowness = reference / own.
-* waiting: small scattered reads and starts, by kind of drive (settings ``waiting_...``) or by the reads that were
-  measured; the link does not matter, since access time and not transfer decides.
+* serial, parallel: one-thread and all-thread score; memory: bandwidth; streaming: what drive and port read of
+  large files. Slowness = reference / own.
+* waiting: small scattered reads and starts, by kind of drive (settings ``waiting_...``) or by the reads that
+  were measured; the link does not matter, since access time and not transfer decides.
 * graphics: 3D score, at most ``graphics_slowness_cap`` times as slow; of integrated graphics
   ``integrated_graphics_bandwidth_percent`` of the time is bound by memory bandwidth.
 * other: waiting that no part changes.
-* capacity: cost x x^2 / (x^2 + knee^2) with x the lacking part of the working set: nothing above it, a knee, and a
-  limit, because a person who lacks memory closes pages (convex, then concave: lifetime curve of the working-set
-  literature, P. J. Denning, CACM 11 (1968) 323-333 and IEEE TSE 6 (1980) 64-84, from memory).
+* capacity: cost x x^2 / (x^2 + knee^2) with x the lacking part of the working set: nothing above it, a knee,
+  and a limit, because a person who lacks memory closes pages (convex, then concave: lifetime curve of the
+  working-set literature, P. J. Denning, CACM 11 (1968) 323-333 and IEEE TSE 6 (1980) 64-84, from memory).
 """
 
 from __future__ import annotations
@@ -42,8 +43,8 @@ UNKNOWN_PERCENT = 200
 
 @lru_cache(maxsize=1 << 16)
 def slowed_ppm(share_permille: int, numerator: int, denominator: int, most: int = MOST_SLOWNESS) -> int:
-    """A share times the slowness numerator / denominator (``most`` at most), in millionths, rounded half up; whole
-    numbers all the way. Few values recur in thousands of plans."""
+    """A share times the slowness numerator / denominator (``most`` at most), in millionths, rounded half
+    up; whole numbers all the way. Few values recur in thousands of plans."""
     if numerator > most * denominator:
         numerator, denominator = most, 1
     return (2 * share_permille * (PPM // 1000) * numerator + denominator) // (2 * denominator)
@@ -68,8 +69,8 @@ def usable_mib(memory: MemoryChoice, limit_mib: int | None) -> int | None:
 
 
 def waiting_percent(drive: DriveChoice, settings: Mapping[str, int]) -> int:
-    """Waiting for a drive in per cent of that for a SATA solid-state drive: by its measured reads, else by its
-    kind."""
+    """Waiting for a drive in per cent of that for a SATA solid-state drive: by its measured reads, else by
+    its kind."""
     reads = None if drive.kept is None else drive.kept.random_reads_per_s
     if reads is not None:
         exponent = settings["random_reads_exponent_percent"] / 100
@@ -94,8 +95,8 @@ def capacity_kind(drive: DriveChoice) -> str:
 
 @lru_cache(maxsize=1 << 12)
 def lacking_ppm(cost_percent: int, knee_percent: int, usable: int, working_set_mib: int) -> int:
-    """Time that lack of memory costs: cost x d^2 / (d^2 + (knee W)^2) with d = W - usable (0 when it is enough), in
-    millionths of the reference time, rounded half up."""
+    """Time that lack of memory costs: cost x d^2 / (d^2 + (knee W)^2) with d = W - usable (0 when it is
+    enough), in millionths of the reference time, rounded half up."""
     lacking = working_set_mib - usable
     if lacking <= 0:
         return 0
@@ -106,7 +107,8 @@ def lacking_ppm(cost_percent: int, knee_percent: int, usable: int, working_set_m
 
 @dataclass(frozen=True)
 class Law:
-    """The terms of one problem: its use on the catalogue's reference machine. All in millionths of its time."""
+    """The terms of one problem: its use on the catalogue's reference machine. All in millionths of its
+    time."""
 
     use: Use
     reference: Reference
@@ -148,7 +150,8 @@ class Law:
         return self.waiting_ppm(drive) + self.streaming_ppm(board, drive)
 
     def capacity_ppm(self, memory: MemoryChoice, drive: DriveChoice) -> int:
-        """Time added when the memory is below the working set. Unknown capacity adds none (an open question)."""
+        """Time added when the memory is below the working set. Unknown capacity adds none (an open
+        question)."""
         usable = usable_mib(memory, self.memory_limit_mib)
         if usable is None:
             return 0
@@ -180,8 +183,8 @@ class Law:
         )
 
     def integrated_ppm(self, score: int | None, bandwidth: int) -> int:
-        """Graphics made by the processor (or the board), partly bound by memory bandwidth (kB/s):
-        slowness = ((1 - b) + b / m) / s with s the score, m the bandwidth against the reference, b the bound share."""
+        """Graphics made by the processor (or the board), partly bound by memory bandwidth (kB/s): slowness
+        = ((1 - b) + b / m) / s with s the score, m the bandwidth against the reference, b the bound share."""
         bound = self.settings["integrated_graphics_bandwidth_percent"]
         own, reference = (100, UNKNOWN_PERCENT) if score is None else (score, self.reference.graphics_score)
         reference_kbs = self.reference.memory_mbs * 1000
@@ -216,7 +219,8 @@ def streaming_facts(board: Any) -> Hashable:
 
 
 def bandwidth_facts(slot: SlotName, part: Any) -> tuple[Hashable, ...]:
-    """What the memory's bandwidth reads of a board, a processor or a memory choice (of that the capacity too)."""
+    """What the memory's bandwidth reads of a board, a processor or a memory choice (of that the capacity
+    too)."""
     if slot == "board":
         return (
             part.memory_channels,

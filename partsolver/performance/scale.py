@@ -1,9 +1,9 @@
 """Scores of a survey that were measured with a yardstick, on the scale of a catalogue.
 
-A catalogue whose scores were measured with the same yardstick says so in its ``origin`` with the words ``yardstick
-NAME``. For any other the two reference machines stand for each other: both are a midrange desktop of about 2016 with
-four cores, the yardstick's of 1000 and 4000 points by convention (``measure/compute.py``). That is no measured factor:
-its error is added. ``survey import --scale-by FACTOR`` states a better one.
+A catalogue whose scores were measured with the same yardstick says so in its ``origin`` with the words
+``yardstick NAME``. For any other the two reference machines stand for each other: both are a midrange desktop
+of about 2016 with four cores, the yardstick's of 1000 and 4000 points by convention (``measure/compute.py``).
+That is no measured factor: its error is added. ``survey import --scale-by FACTOR`` states a better one.
 """
 
 from __future__ import annotations

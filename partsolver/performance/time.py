@@ -1,7 +1,7 @@
 """Expected time of whole parts: which part decides which term of the law (``law.py``), summed.
 
-The search (``search/bounds.py``, ``search/rows.py``) and the CP-SAT model (``model/time.py``) combine the same terms
-for parts that are not chosen yet; tests compare all three for every plan.
+The search (``search/bounds.py``, ``search/rows.py``) and the CP-SAT model (``model/time.py``) combine the
+same terms for parts that are not chosen yet; tests compare all three for every plan.
 """
 
 from __future__ import annotations
@@ -22,8 +22,8 @@ TERM_NAMES = (*RESOURCES, "capacity")
 
 
 def terms_ppm(problem: Problem, parts: Parts, law: Law | None = None) -> dict[str, int]:
-    """Time by resource for whole parts, millionths of the reference time. ``law``: another than the problem's own,
-    such as that of another use. What few facts decide is remembered by them."""
+    """Time by resource for whole parts, millionths of the reference time. ``law``: another than the
+    problem's own, such as that of another use. What few facts decide is remembered by them."""
     remembered = law is None
     law = law or law_of(problem)
     board, cpu, memory, drive = parts.board, parts.cpu, parts.memory, parts.drive

@@ -1,5 +1,5 @@
-"""What a fact that is not known may be: every value that is usual, so that a range with the fact unknown holds the
-ranges that it could turn out to be.
+"""What a fact that is not known may be: every value that is usual, so that a range with the fact unknown
+holds the ranges that it could turn out to be.
 
 A score that nobody published is no unknown fact here: it is estimated, and its error stands in ``errors.py``.
 """
@@ -30,8 +30,8 @@ USUAL_READ_MBS = {"ssd": (200, 560), "hdd35": (60, 250), "hdd25": (40, 140), "nv
 def possible_parts(
     problem: Problem, use: Use, parts: tuple[Parts, Parts]
 ) -> Iterator[tuple[tuple[Parts, Parts], ...]]:
-    """For every unknown fact of some sets of parts: the sets with each value that it may have. A candidate that
-    stands in several sets has the same value in all."""
+    """For every unknown fact of some sets of parts: the sets with each value that it may have. A candidate
+    that stands in several sets has the same value in all."""
     seen: set[tuple[SlotName, str, str]] = set()
     for own in parts:
         for name, slot, changes in _unknown_facts(problem, use, own):
@@ -124,7 +124,8 @@ def _possible_drives(drive: DriveChoice, present: Board) -> Iterator[Callable[[A
 
 
 def _interfaces(source: Drive | DrivePart | None, kind: str, present: Board) -> tuple[str | None, ...]:
-    """The leads that a drive of a kind may have: its own, or those that such drives have where nobody looked."""
+    """The leads that a drive of a kind may have: its own, or those that such drives have where nobody
+    looked."""
     if source is None or source.interface is not None:
         return (None,)
     if kind != "ssd":

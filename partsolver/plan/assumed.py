@@ -1,4 +1,5 @@
-"""What a plan rests on that nobody stated: the assumed values of the column dictionary, of what the plan uses."""
+"""What a plan rests on that nobody stated: the assumed values of the column dictionary, of what the plan
+uses."""
 
 from __future__ import annotations
 
@@ -21,7 +22,8 @@ class Assumption:
 
 
 def assumptions(problem: Problem, draft: Draft) -> tuple[Assumption, ...]:
-    """What is assumed of the sellers, extras and sets of a plan, and which goods are taken to be new, sorted."""
+    """What is assumed of the sellers, extras and sets of a plan, and which goods are taken to be new,
+    sorted."""
     catalog = problem.source
     if catalog is None:
         return ()

@@ -8,7 +8,8 @@ from partsolver.base.records import record
 from partsolver.plan.outcome import CompletePc, Plan
 
 # first: the ranking's first; fastest: least time within the budget, where the ranking asks for cost;
-# clear-gain: least money for a clear gain; memory-only: the best that replaces nothing but memory; keep: buy nothing.
+# clear-gain: least money for a clear gain; memory-only: the best that replaces nothing but memory; keep: buy
+# nothing.
 Kind = Literal["first", "fastest", "clear-gain", "memory-only", "keep"]
 
 
@@ -28,7 +29,8 @@ class Choice:
 
 @record
 class Choices:
-    """The short answer: plans by rank, and the complete PC that stands beside them (its place: ``pc_rank``)."""
+    """The short answer: plans by rank, and the complete PC that stands beside them (its place:
+    ``pc_rank``)."""
 
     plans: tuple[Choice, ...]
     complete_pc: CompletePc | None = None

@@ -38,8 +38,9 @@ def chosen_parts(problem: Problem, ids: Sequence[str]) -> Parts:
 
 
 def chosen_draft(problem: Problem, ids: Sequence[str], rules: Sequence[Rule]) -> Draft:
-    """The named parts, bought as well as it can be: of the states that a part is sold in (problem/variants.py)
-    the cheapest with which everything fits. Raises InputRefused for ids that name nothing usable."""
+    """The named parts, bought as well as it can be: of the states that a part is sold in
+    (problem/variants.py) the cheapest with which everything fits. Raises InputRefused for ids that name
+    nothing usable."""
     parts, named = _chosen(problem, ids)
     slots = [slot for slot in OVERRIDES if slot in named]
     best: tuple[Any, Draft] | None = None
@@ -95,8 +96,8 @@ def _with_box(problem: Problem, parts: Parts, named: Container[SlotName]) -> Par
 
 
 def _find(problem: Problem, part: str, count: int, keep: str | None) -> list[Candidate] | Fault:
-    """The candidates that an id names: one, or the states it is sold in; none for an extra. ``keep``: the present
-    modules beside them, all (``kept-memory``) or the best of them (``kept-memory*2``)."""
+    """The candidates that an id names: one, or the states it is sold in; none for an extra. ``keep``: the
+    present modules beside them, all (``kept-memory``) or the best of them (``kept-memory*2``)."""
     same = [c for slot in SLOTS for c in problem.slot(slot) if part in (c.id, c.key)]
     if not same:
         if part in problem.extras:

@@ -92,8 +92,9 @@ def buy(problem: Problem, parts: Parts, rules: Sequence[Rule], allowed: Allowed)
 def draft_as_picked(
     problem: Problem, parts: Parts, rules: Sequence[Rule], allowed: Allowed | None = None
 ) -> Draft | None:
-    """The cheapest draft of exactly these parts, the cooler among them (`complete` would choose another where that
-    is cheaper); None when something cannot be bought. The rules' verdict is another matter (`judge`)."""
+    """The cheapest draft of exactly these parts, the cooler among them (`complete` would choose another
+    where that is cheaper); None when something cannot be bought. The rules' verdict is another matter
+    (`judge`)."""
     basket = buy(problem, parts, rules, allowed or allowed_by(problem, rules))
     if basket is None:
         return None

@@ -41,11 +41,11 @@ class CheapestCooler:
     """The cheapest purchase of some parts over all coolers that serve them.
 
     1. Coolers that come in a set with these parts are tried each on its own, whatever they cost alone.
-    2. All others come in the order of their least price. When the rest of the purchase and the cooler's price alone
-       reach the best so far, no later one can be cheaper: the search ends.
-    3. What is not bought (present, boxed) is tried at once. Bought ones wait, grouped by what they need bought, and
-       each group is tried in one branch and bound: one cooler first, then eight times as many each round, since a
-       shop lists hundreds and mostly the first decides.
+    2. All others come in the order of their least price. When the rest of the purchase and the cooler's price
+       alone reach the best so far, no later one can be cheaper: the search ends.
+    3. What is not bought (present, boxed) is tried at once. Bought ones wait, grouped by what they need
+       bought, and each group is tried in one branch and bound: one cooler first, then eight times as many
+       each round, since a shop lists hundreds and mostly the first decides.
 
     Invariant: no cooler that was left out has a lower (cost, place in candidate order) than the best.
     """
@@ -101,8 +101,8 @@ class CheapestCooler:
         return all(allows(self.problem, cooler) for allows in self._choosers)
 
     def _bound(self, place: int) -> int:
-        """A purchase with the cooler at this place is better only below this cost: among equal costs the first
-        in candidate order is wanted."""
+        """A purchase with the cooler at this place is better only below this cost: among equal costs the
+        first in candidate order is wanted."""
         return self.below if self._best is None else self._best[0] + (place < self._best[1])
 
     def _settle_all(self, waiting: dict[Any, list[Serving]]) -> None:

@@ -1,9 +1,9 @@
 """The law of delivery, and what bounds follow from it.
 
-A seller charges one delivery for all that is ordered there, and nothing from a value of goods on (``free_from``);
-an order below the seller's least value is not taken (``minimum_order``). Goods and charges in minor units.
-Common practice of shops; the numbers are columns of ``sellers.csv``. The CP-SAT model states the same law again
-in its own way (model/cost.py), on purpose.
+A seller charges one delivery for all that is ordered there, and nothing from a value of goods on
+(``free_from``); an order below the seller's least value is not taken (``minimum_order``). Goods and charges
+in minor units. Common practice of shops; the numbers are columns of ``sellers.csv``. The CP-SAT model states
+the same law again in its own way (model/cost.py), on purpose.
 """
 
 from __future__ import annotations
@@ -29,12 +29,14 @@ def charges(sellers: Mapping[str, Seller], goods: Mapping[str, int]) -> dict[str
 
 
 def certain_charges(sellers: Mapping[str, Seller], goods: Mapping[str, int], still: Mapping[str, int]) -> int:
-    """The sum of the least charges when each seller's goods may still grow by so much (0 where none is named)."""
+    """The sum of the least charges when each seller's goods may still grow by so much (0 where none is
+    named)."""
     return sum(certain_charge(sellers[name], value, still.get(name, 0)) for name, value in goods.items())
 
 
 def most_saved_by_larger_order(seller: Seller) -> int:
-    """What ordering more at a seller can save at most: the delivery, where there is a value from which it is free."""
+    """What ordering more at a seller can save at most: the delivery, where there is a value from which it
+    is free."""
     return seller.delivery if seller.free_from is not None else 0
 
 

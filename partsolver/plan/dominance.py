@@ -13,7 +13,8 @@ from partsolver.problem.problem import Problem
 
 
 class Way(NamedTuple):
-    """A way to buy a part alone: goods (minor units), key of the candidate, seller, that seller's delivery."""
+    """A way to buy a part alone: goods (minor units), key of the candidate, seller, that seller's
+    delivery."""
 
     goods: int
     key: str

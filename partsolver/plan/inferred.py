@@ -1,5 +1,6 @@
-"""What a plan rests on that is only inferred: facts of what is bought that were read from a title or come from a
-platform row. Each is a look before ordering: a title is an advertisement, and a platform row speaks of a class."""
+"""What a plan rests on that is only inferred: facts of what is bought that were read from a title or come
+from a platform row. Each is a look before ordering: a title is an advertisement, and a platform row speaks
+of a class."""
 
 from __future__ import annotations
 

@@ -157,12 +157,11 @@ class Plan:
     """One complete answer.
 
     rank: 1 = best; step: steps of the resolution above the least time; power_mw: continuous DC power;
-    narrowest: the place of the current network with the least room (None: no limit is known); speedup against the PC as it is (None when that cannot be
-    computed);
-    equal_to_previous: the order against the plan before is a coin toss; arrival: day on which the last part
-    is there;
-    keeping: the kept-or-new account where it was asked for; replaced: what each replacement that the brief
-    allows brings; account: what the speed-up is made of.
+    narrowest: the place of the current network with the least room (None: no limit is known); speedup against
+    the PC as it is (None when that cannot be computed); equal_to_previous: the order against the plan before
+    is a coin toss; arrival: day on which the last part is there; keeping: the kept-or-new account where it
+    was asked for; replaced: what each replacement that the brief allows brings; account: what the speed-up is
+    made of.
     """
 
     rank: int
@@ -254,8 +253,8 @@ class Look:
     """One thing to look at before a hoped plan may be ordered.
 
     question: path of the fact; hoped: the answer the plan hopes for (None: what the plan needs, of a part on
-    sale); at_stake: price of what is useless if the look turns out badly, minor units; rule: the rule that bars
-    the purchase until then.
+    sale); at_stake: price of what is useless if the look turns out badly, minor units; rule: the rule that
+    bars the purchase until then.
     """
 
     question: str
@@ -285,16 +284,17 @@ class Provenance:
     proven_bound_ppm: int | None
     least_time_ppm: int | None
     proof: Proof = Proof((), None)
-    # Whether somebody interrupted it, and by how much a better plan than the first could better the first goal (time, or
-    # cost with the goal of cost), per cent; None where that is not known.
+    # Whether somebody interrupted it, and by how much a better plan than the first could better the first
+    # goal (time, or cost with the goal of cost), per cent; None where that is not known.
     interrupted: bool = False
     better_percent: int | None = None
 
 
 @record
 class LeftOut:
-    """Optional cards and drives of the PC that stay out because the plans are better without. names: which, in the
-    survey's order; kept: the first plan with all of them kept, None where there is none; bare: the first without."""
+    """Optional cards and drives of the PC that stay out because the plans are better without. names:
+    which, in the survey's order; kept: the first plan with all of them kept, None where there is none;
+    bare: the first without."""
 
     names: tuple[str, ...] = ()
     kept: Plan | None = None
@@ -315,9 +315,9 @@ class Outcome:
     left_out: LeftOut = LeftOut()
 
     def frame(self) -> DataFrame:
-        """The ranked plans as a pandas table, one row per plan: rank, cost_minor (smallest unit of the currency),
-        speedup with speedup_low and speedup_high (None where not known), power_w, arrival, and the ids of what is
-        bought in board, cpu, memory, cooler, psu, case, drive (None for what is kept)."""
+        """The ranked plans as a pandas table, one row per plan: rank, cost_minor (smallest unit of the
+        currency), speedup with speedup_low and speedup_high (None where not known), power_w, arrival, and
+        the ids of what is bought in board, cpu, memory, cooler, psu, case, drive (None for what is kept)."""
         from pandas import DataFrame
 
         return DataFrame([_frame_row(plan) for plan in self.plans], columns=list(_FRAME_COLUMNS))

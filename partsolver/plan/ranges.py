@@ -34,9 +34,9 @@ def within(
 ) -> tuple[Finding, ...]:
     """Findings of a load against a limit: value = usual load, fact ``most`` = highest.
 
-    settles: the open fact that would narrow the range (asked where only the usual load fits). unknown_load: the question
-    of a load that nobody stated and that counts as all its plugs may carry: where that is too much, nothing is connected
-    before it is known.
+    settles: the open fact that would narrow the range (asked where only the usual load fits). unknown_load:
+    the question of a load that nobody stated and that counts as all its plugs may carry: where that is too
+    much, nothing is connected before it is known.
     """
     finding = at_most(rule, usual, limit, unit, parts, most=most, **facts)
     if finding.verdict == "fails" and unknown_load is not None:
@@ -65,8 +65,8 @@ def supplied(
 ) -> tuple[Finding, ...]:
     """Findings of the whole load in a quantity against what the supply is trusted with, or carries today.
 
-    label_fact: the fact of the supply that is asked for where its label is not known; blocks: nothing may be connected
-    before that is answered (unless it is no more than today).
+    label_fact: the fact of the supply that is asked for where its label is not known; blocks: nothing may be
+    connected before that is answered (unless it is no more than today).
     """
     supply = parts.candidate("psu")
     usual, most = amount(load, quantity), amount(load, quantity, highest=True)

@@ -19,15 +19,15 @@ class SellerSearch:
 
     1. Wishes with few ways come first (fewer branches); each wish's ways are sorted by amount.
     2. A node holds what is chosen so far: its goods by seller, pieces taken by offer, amount spent.
-    3. Bound: spent, the cheapest way of every wish left, and the deliveries that are certain whatever is still
-       chosen (``growth``: the most by which each seller's goods can still rise). A node whose bound is above the
-       best purchase known is left.
+    3. Bound: spent, the cheapest way of every wish left, and the deliveries that are certain whatever is
+       still chosen (``growth``: the most by which each seller's goods can still rise). A node whose bound is
+       above the best purchase known is left.
     4. Ways are tried cheap ones first; the first whose amount alone passes the bound ends the level.
     5. A leaf counts when every seller takes the order and everything demanded is bought; it becomes the best
        when (cost, place of its cooler) is less.
 
-    Invariant: no purchase of these wishes that was left out has a lower (cost, place) than the best; when the search
-    ends the best is the cheapest, or there is none below the starting bound.
+    Invariant: no purchase of these wishes that was left out has a lower (cost, place) than the best; when the
+    search ends the best is the cheapest, or there is none below the starting bound.
     """
 
     def __init__(

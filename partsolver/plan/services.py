@@ -1,7 +1,8 @@
 """What a seller does with a part before it is used: a firmware update at the bench.
 
-The seller who sends the board updates it before dispatch. Anybody else's service needs the board: it is sent in after it
-has arrived, and comes back after that seller's days, there and back (common practice; the seller decides).
+The seller who sends the board updates it before dispatch. Anybody else's service needs the board: it is sent
+in after it has arrived, and comes back after that seller's days, there and back (common practice; the seller
+decides).
 """
 
 from __future__ import annotations
@@ -26,8 +27,8 @@ class SentIn:
 
 
 def sent_in(draft: Draft, problem: Problem) -> SentIn | None:
-    """The trip of the board to the seller of its update; None where nothing is updated by a service, or by the seller
-    who sends the board."""
+    """The trip of the board to the seller of its update; None where nothing is updated by a service, or by
+    the seller who sends the board."""
     line = next((ln for ln in draft.lines if ln.need is not None and ln.need.kind == UPDATE), None)
     if line is None or line.offer is None:
         return None

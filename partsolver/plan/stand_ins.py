@@ -114,8 +114,8 @@ def _difference(
     rules: Sequence[Rule],
     asked: Sequence[Rule],
 ) -> int | None:
-    """Change of cost with another candidate in one slot, or None when something else changes. ``asked``: the rules that
-    may say otherwise of it."""
+    """Change of cost with another candidate in one slot, or None when something else changes. ``asked``:
+    the rules that may say otherwise of it."""
     picked = list(draft.parts.picked)
     picked[SLOTS.index(slot)] = candidate
     parts = Parts(tuple(picked))

@@ -112,8 +112,8 @@ def write_plan_file(
     catalog: Path | None,
     was: str | None = None,
 ) -> None:
-    """Write a plan file whole or not at all (``was``: see `write_text`), with the survey as it was read and solved,
-    whatever its file holds by now. Raises InputRefused when it cannot be written."""
+    """Write a plan file whole or not at all (``was``: see `write_text`), with the survey as it was read
+    and solved, whatever its file holds by now. Raises InputRefused when it cannot be written."""
     told = "demo" if catalog is None else _told_from(path, catalog)
     write_text(path, dump(plan_document(outcome, problem, rank, problem.survey.text, told)), was)
 
@@ -144,8 +144,8 @@ def plan_document(
 
 
 def read_plan_file(path: Path, catalog_dir: Path | None = None, catalog: Catalog | None = None) -> PlanFile:
-    """Read a plan file and join its problem again. ``catalog``: that of the folder, where it is loaded already. Raises
-    InputRefused."""
+    """Read a plan file and join its problem again. ``catalog``: that of the folder, where it is loaded
+    already. Raises InputRefused."""
     document = parse_json(read_text(path), str(path), PLAN_FILE_HINT)
     if not isinstance(document, dict) or document.get("schema") != report_json.SCHEMA:
         raise refuse(str(path), "not a plan file", hint=PLAN_FILE_HINT)
@@ -242,8 +242,8 @@ def _state(part: str, catalog: Catalog, offered: set[str]) -> Literal["left", "u
 
 
 def _told_from(path: Path, catalog: Path) -> str:
-    """A catalogue's folder as seen from the folder of the plan file: the file goes to other people, to whom the folders
-    of this machine mean nothing and are no business."""
+    """A catalogue's folder as seen from the folder of the plan file: the file goes to other people, to
+    whom the folders of this machine mean nothing and are no business."""
     try:
         return Path(os.path.relpath(catalog.resolve(), path.resolve().parent)).as_posix()
     except ValueError:  # another drive of Windows

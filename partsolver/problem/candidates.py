@@ -54,9 +54,9 @@ class MemoryChoice:
 
     module_mib: capacity of each module, largest first, None where not known; rate_mts: lowest rated rate of
     all modules (all run at that of the slowest); registered / ecc: whether any module is; mixed: kept and new
-    together; present: the modules of the PC that are in it, as rows of the survey; left_out: how many others of
-    the PC's modules stay out; seen_mib: what the system was measured to see of it, where that is not what the modules
-    say (the expected time reads it; what fits goes by the modules).
+    together; present: the modules of the PC that are in it, as rows of the survey; left_out: how many others
+    of the PC's modules stay out; seen_mib: what the system was measured to see of it, where that is not what
+    the modules say (the expected time reads it; what fits goes by the modules).
     """
 
     id: str
@@ -80,7 +80,8 @@ class MemoryChoice:
 
     @property
     def kept_key(self) -> str:
-        """The name of the present modules that are in it: all of them, or the best of them (``kept-memory*2``)."""
+        """The name of the present modules that are in it: all of them, or the best of them
+        (``kept-memory*2``)."""
         return f"{KEPT_MEMORY}*{sum(row.count for row in self.present)}" if self.left_out else KEPT_MEMORY
 
     @property
@@ -109,9 +110,10 @@ class DriveChoice:
 
 @record
 class GraphicsChoice:
-    """The graphics card: what the PC has (its own cards, or none: ``bought`` and ``card`` None), or one that is bought
-    in place of its own (``card``: the part as a card of the PC, as the rules about cards read it). counted_score: its
-    score where the use pays for graphics, else None: what makes it another choice than the next card."""
+    """The graphics card: what the PC has (its own cards, or none: ``bought`` and ``card`` None), or one
+    that is bought in place of its own (``card``: the part as a card of the PC, as the rules about cards
+    read it). counted_score: its score where the use pays for graphics, else None: what makes it another
+    choice than the next card."""
 
     id: str
     bought: GraphicsPart | None

@@ -14,8 +14,9 @@ from partsolver.survey.model import Card, Survey
 def graphics_candidates(
     survey: Survey, on_sale: Iterable[Candidate], allowed: bool, paid: bool
 ) -> tuple[Candidate, ...]:
-    """What the PC has, and the graphics cards on sale (``on_sale``: candidates whose part is the catalogue's). A card that the owner needs only gives way where the brief
-    allows replacing it; an optional one, or none, always does. ``paid``: whether the use pays for faster graphics."""
+    """What the PC has, and the graphics cards on sale (``on_sale``: candidates whose part is the
+    catalogue's). A card that the owner needs only gives way where the brief allows replacing it; an
+    optional one, or none, always does. ``paid``: whether the use pays for faster graphics."""
     result: list[Candidate[Any]] = [
         Candidate(
             "graphics", KEPT_GRAPHICS, GraphicsChoice(KEPT_GRAPHICS, None, None, None), None, 1, (), True

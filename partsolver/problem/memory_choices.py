@@ -39,8 +39,8 @@ def kept_memory(survey: Survey) -> MemoryChoice | None:
 
 
 def _differs(seen_mib: int, total_mib: int | None) -> bool:
-    """Whether what a system sees is not what the modules say: more than they hold, or less than firmware and graphics
-    in the processor explain (up to an eighth and 1 GiB: common practice)."""
+    """Whether what a system sees is not what the modules say: more than they hold, or less than firmware
+    and graphics in the processor explain (up to an eighth and 1 GiB: common practice)."""
     if total_mib is None:
         return True
     held_back = max(1024, total_mib // 8)
@@ -71,8 +71,8 @@ def _of_rows(key: str, modules: tuple[MemoryModule, ...], left_out: int) -> Memo
 
 
 def best_modules(survey: Survey, count: int) -> MemoryChoice | None:
-    """The best present modules of this number: the largest, of equally large ones the fastest; None where which
-    they are is not known."""
+    """The best present modules of this number: the largest, of equally large ones the fastest; None where
+    which they are is not known."""
     if any(m.capacity_mib is None for m in survey.memory) and len(survey.memory) > 1:
         return None
     left, rows = count, []
@@ -85,8 +85,8 @@ def best_modules(survey: Survey, count: int) -> MemoryChoice | None:
 
 
 def _partial(survey: Survey, catalog: Catalog, kept: MemoryChoice | None) -> dict[int, list[MemoryChoice]]:
-    """By number of modules beside them: the present modules kept in part, where boards have fewer slots than all
-    together need and more than the others need."""
+    """By number of modules beside them: the present modules kept in part, where boards have fewer slots
+    than all together need and more than the others need."""
     if kept is None:
         return {}
     slots = {b.memory_slots for b in (*catalog.tables["boards"], survey.board) if b.memory_slots}

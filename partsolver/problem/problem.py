@@ -1,9 +1,9 @@
 """The problem: survey + catalogue + offers + brief, joined, in integers, frozen.
 
 A *slot* is a place in the PC that one candidate fills: board, processor, memory, cooler, supply, case, system
-drive, graphics card. What the PC has now is a candidate at price 0. Kept supply, case and drive are the only candidates of
-their slot unless the brief allows replacing them. Candidates are sorted by key, so the order of rows never
-matters.
+drive, graphics card. What the PC has now is a candidate at price 0. Kept supply, case and drive are the only
+candidates of their slot unless the brief allows replacing them. Candidates are sorted by key, so the order of
+rows never matters.
 """
 
 from __future__ import annotations
@@ -78,8 +78,8 @@ class Problem:
         return tuple(card for card in self.survey.cards if card.name not in self.brief.leave_out)
 
     def cards_with(self, graphics: GraphicsChoice) -> tuple[Card, ...]:
-        """The cards of a plan: those of the PC that are to be used on; where a graphics card is bought, that one in
-        the place of the PC's own."""
+        """The cards of a plan: those of the PC that are to be used on; where a graphics card is bought,
+        that one in the place of the PC's own."""
         if graphics.card is None:
             return self.cards
         return (graphics.card, *(card for card in self.cards if card.kind != "graphics"))

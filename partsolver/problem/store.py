@@ -2,8 +2,8 @@
 
 One field per thing, each with what it depends on beside the catalogue (``reads``): the candidates of the
 problem, facts of the survey, wishes of the brief. A problem with fewer candidates, or joined again for other
-facts and wishes, takes along the fields that this says still hold. What a key of a field names need not stand in
-``reads``: an entry under that key is true wherever it is found.
+facts and wishes, takes along the fields that this says still hold. What a key of a field names need not stand
+in ``reads``: an entry under that key is true wherever it is found.
 """
 
 from __future__ import annotations
@@ -60,7 +60,8 @@ class Kinds:
 
 @dataclass
 class CandidatesAlike:
-    """Candidates of a slot by what a stand-in must share; ``in_order``: the groups already sorted by price."""
+    """Candidates of a slot by what a stand-in must share; ``in_order``: the groups already sorted by
+    price."""
 
     groups: Mapping[Any, list[Candidate]]
     in_order: set[Any]
@@ -76,7 +77,8 @@ class ServingCoolers:
 
 @dataclass
 class Store:
-    """See the module docstring. ``kinds`` and ``present_parts`` are carried by hand (``carried``, ``fewer``)."""
+    """See the module docstring. ``kinds`` and ``present_parts`` are carried by hand (``carried``,
+    ``fewer``)."""
 
     # The catalogue alone: what rules see of candidates, and what extras are made for.
     views: dict[tuple[SlotName, tuple[str, ...]], View] = _remembered()
@@ -85,7 +87,8 @@ class Store:
     # Offers that buying rules allow; the key names the rules, the day and the wishes that these read.
     allowed: dict[tuple[Any, ...], Allowed] = _remembered()
     kinds: Kinds = field(default_factory=Kinds, metadata={"reads": frozenset()})
-    # What rules about parts said, by (rule, facts of the survey it reads): by kinds of parts, and by what it sees.
+    # What rules about parts said, by (rule, facts of the survey it reads): by kinds of parts, and by what it
+    # sees.
     said: dict[tuple[Any, ...], tuple[dict[Any, Any], dict[Any, Any]]] = _remembered("rule wishes")
     # What several rules together said always costs, by those rules' ``said``, which are kept with it.
     said_together: dict[tuple[int, ...], tuple[list[Any], dict[Any, Any]]] = _remembered("rule wishes")
@@ -129,8 +132,8 @@ class Store:
     alike: dict[SlotName, CandidatesAlike] = _remembered("candidates")
 
     def fewer(self) -> Store:
-        """What holds with fewer candidates, all else the same. What the PC has now stays what it is against, also
-        where it is no candidate any more."""
+        """What holds with fewer candidates, all else the same. What the PC has now stays what it is
+        against, also where it is no candidate any more."""
         return replace(self._without({"candidates"}), present_parts=self.present_parts)
 
     def carried(self, same_slots: Collection[SlotName], same_wishes: bool) -> Store:

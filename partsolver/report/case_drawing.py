@@ -1,6 +1,7 @@
-"""The case seen from its open side, as SVG: what is known is drawn, what nobody has looked at is hatched, what a
-plan brings is outlined twice and says so. Not to scale: places are the usual ones of an upright case (the rear at the
-left, the supply at the top, the board behind the cards, drives at the front: common practice)."""
+"""The case seen from its open side, as SVG: what is known is drawn, what nobody has looked at is hatched,
+what a plan brings is outlined twice and says so. Not to scale: places are the usual ones of an upright
+case (the rear at the left, the supply at the top, the board behind the cards, drives at the front: common
+practice)."""
 
 from __future__ import annotations
 

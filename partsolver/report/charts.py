@@ -1,5 +1,5 @@
-"""The trade-off as a picture (matplotlib): readable on a phone, with its own description; the same bytes for the same
-points. Colours are those of the bench sheet."""
+"""The trade-off as a picture (matplotlib): readable on a phone, with its own description; the same bytes
+for the same points. Colours are those of the bench sheet."""
 
 from __future__ import annotations
 
@@ -28,8 +28,8 @@ MOST_LABELS = 5
 def draw_tradeoff(
     path: Path, found: Tradeoff, problem: Problem, marked: Sequence[tuple[int, Plan]] = ()
 ) -> None:
-    """Write the picture (SVG or PNG by the name's ending); ``marked``: plans of the short answer with their place.
-    Raises InputRefused when it cannot be written."""
+    """Write the picture (SVG or PNG by the name's ending); ``marked``: plans of the short answer with
+    their place. Raises InputRefused when it cannot be written."""
     import matplotlib
 
     matplotlib.use("Agg")
@@ -142,7 +142,8 @@ def _mark(axes: Any, marked: Sequence[tuple[int, Plan]], problem: Problem) -> No
 
 
 def _annotate(axes: Any, plan: Plan, text: str, problem: Problem, right: bool, odd: int) -> None:
-    """A label that stays inside: dear points have it at their left above, cheap ones by turns below and above."""
+    """A label that stays inside: dear points have it at their left above, cheap ones by turns below and
+    above."""
     assert plan.speedup is not None
     place = (plan.draft.cost / 10**problem.catalog.digits, plan.speedup.expected_milli / 1000)
     axes.plot(*place, "s", markersize=6, color=WARN, zorder=4)

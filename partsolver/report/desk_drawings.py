@@ -14,7 +14,8 @@ INK, ACCENT, SOFT, PALE, FREE = "#1a1a1a", "#1f3f6e", "#5a5a5a", "#c3d0dc", "#ff
 
 
 def interval_svg(interval: Interval, label: str) -> Markup:
-    """What took ten seconds: the whole line is ten, the pale part the 95 % interval, the stroke what is expected."""
+    """What took ten seconds: the whole line is ten, the pale part the 95 % interval, the stroke what is
+    expected."""
     expected, least, most = (min(seconds, 11.0) * 40 for seconds in seconds_of(interval))
     marks = "".join(
         f'<line x1="{10 + 40 * s}" y1="24" x2="{10 + 40 * s}" y2="30" stroke="{SOFT}"/>'
@@ -31,7 +32,8 @@ def interval_svg(interval: Interval, label: str) -> Markup:
 
 @record
 class MoneyPoint:
-    """A point of the trade-off as drawn and told: cost in minor units and in words, thousandths of the speed-up."""
+    """A point of the trade-off as drawn and told: cost in minor units and in words, thousandths of the
+    speed-up."""
 
     cost: int
     amount: str
@@ -42,7 +44,8 @@ class MoneyPoint:
 
 
 def money_svg(points: Sequence[MoneyPoint], label: str) -> Markup:
-    """Cost to the right, speed upwards; knees have a ring. Each point carries its number for the slider's script."""
+    """Cost to the right, speed upwards; knees have a ring. Each point carries its number for the slider's
+    script."""
     most = max((p.cost for p in points), default=1) or 1
     top = max((p.high_milli for p in points), default=1000)
     width, height, left, low = 460, 300, 46, 264

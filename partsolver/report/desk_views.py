@@ -64,8 +64,8 @@ _TABLES = (
 
 @record
 class FactView:
-    """One fact: its path, name, value with unit, where it comes from, and the text an answer would have (None: it is
-    changed in the file only)."""
+    """One fact: its path, name, value with unit, where it comes from, and the text an answer would have
+    (None: it is changed in the file only)."""
 
     path: str
     name: str
@@ -120,8 +120,8 @@ class LookView:
 
 @record
 class CardView:
-    """One plan of the answer. ``buys``: names; ``parts``: where it says where; ``plan_rank``: None for a complete PC,
-    which no plan file is about."""
+    """One plan of the answer. ``buys``: names; ``parts``: where it says where; ``plan_rank``: None for a
+    complete PC, which no plan file is about."""
 
     rank: int
     amount: str
@@ -244,8 +244,8 @@ def money_points(found: Tradeoff, problem: Problem) -> tuple[list[PointView], Ma
 
 @record
 class WayView:
-    """A way out: its sentence, the plan then, and what it changes, where one touch can do that. ``budget``: what the
-    money has to be raised to as well, empty where it is enough."""
+    """A way out: its sentence, the plan then, and what it changes, where one touch can do that.
+    ``budget``: what the money has to be raised to as well, empty where it is enough."""
 
     sentence: str
     plan: str

@@ -1,4 +1,5 @@
-"""The answer of a fleet as files of one folder: tables (CSV), JSON, text, an index page and a bench sheet for each PC."""
+"""The answer of a fleet as files of one folder: tables (CSV), JSON, text, an index page and a bench sheet
+for each PC."""
 
 from __future__ import annotations
 
@@ -124,7 +125,8 @@ def fleet_sheet(outcome: FleetOutcome, one: Judged) -> str:
 
 
 def index_html(outcome: FleetOutcome, sheets: dict[str, str]) -> str:
-    """The page that leads to all: plans with their sheets, orders, picking list, what stays, who gets nothing."""
+    """The page that leads to all: plans with their sheets, orders, picking list, what stays, who gets
+    nothing."""
     environment = Environment(
         loader=PackageLoader("partsolver.report"),
         autoescape=True,

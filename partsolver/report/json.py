@@ -113,7 +113,8 @@ def proof_document(proof: Proof) -> dict[str, Any]:
 
 
 def left_out_document(left: LeftOut, problem: Problem) -> dict[str, Any] | None:
-    """Optional cards and drives that stay out, and the first plan with all of them kept; None where all stay."""
+    """Optional cards and drives that stay out, and the first plan with all of them kept; None where all
+    stay."""
     if not left.names:
         return None
     kept = left.kept
@@ -296,7 +297,8 @@ def _extras_document(extras: dict[str, int], problem: Problem) -> list[dict[str,
 
 
 def speed_account(plan: Plan) -> dict[str, Any]:
-    """What took 10 seconds, what holds the new PC back, where the gain comes from, how fast programs start."""
+    """What took 10 seconds, what holds the new PC back, where the gain comes from, how fast programs
+    start."""
     if plan.speedup is None or plan.account is None:
         return dict.fromkeys(
             ("ten_seconds", "held_back_by", "gain_by_resource", "gain_by_part", "program_start"), None

@@ -111,8 +111,9 @@ def _money(minor: int, names: Names) -> str:
 
 
 def keeping_document(account: Keeping | None, problem: Problem) -> dict[str, Any] | None:
-    """``parts`` [{slot, name, mass_g, mass_basis, replacement {id, name, price, mass_g} or null, searched_all,
-    risks [{kind, value}]}], ``saves`` (decimal string, without delivery), ``waste_g``, ``mass_stated``."""
+    """``parts`` [{slot, name, mass_g, mass_basis, replacement {id, name, price, mass_g} or null,
+    searched_all, risks [{kind, value}]}], ``saves`` (decimal string, without delivery), ``waste_g``,
+    ``mass_stated``."""
     if account is None:
         return None
     digits = problem.catalog.digits

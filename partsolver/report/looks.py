@@ -1,5 +1,5 @@
-"""What has to be compared with the seller's or the maker's page before ordering: the inferred facts of a plan,
-one box to tick for each part."""
+"""What has to be compared with the seller's or the maker's page before ordering: the inferred facts of a
+plan, one box to tick for each part."""
 
 from __future__ import annotations
 

@@ -17,8 +17,8 @@ NAME_COLUMNS, FIGURE_COLUMNS = 34, 8
 
 @record
 class PlaceView:
-    """One place: its words, figures with units ("" where there is no limit), the plain numbers for a bar, whether it has the
-    least room of all, and what hangs on it."""
+    """One place: its words, figures with units ("" where there is no limit), the plain numbers for a bar,
+    whether it has the least room of all, and what hangs on it."""
 
     name: str
     usual: str
@@ -31,7 +31,8 @@ class PlaceView:
 
 
 def network_view(problem: Problem, parts: Parts) -> PlaceView:
-    """The network of a set of parts. Places without a limit are left out where they only repeat what is below them."""
+    """The network of a set of parts. Places without a limit are left out where they only repeat what is
+    below them."""
     root = network_of(problem, parts)
     return _view(root, tightest_node(root))
 

@@ -1,4 +1,5 @@
-"""The owner's page: what, why, how much, what stays, what to do before; at most 250 words, for HTML and text."""
+"""The owner's page: what, why, how much, what stays, what to do before; at most 250 words, for HTML and
+text."""
 
 from __future__ import annotations
 

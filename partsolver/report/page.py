@@ -1,4 +1,5 @@
-"""What the reader's page is like: width, emphasis, drawings. Set once by whoever prints, read by the reports."""
+"""What the reader's page is like: width, emphasis, drawings. Set once by whoever prints, read by the
+reports."""
 
 from __future__ import annotations
 
@@ -19,9 +20,9 @@ NARROWEST, WIDEST = 40, 100
 
 @record
 class Page:
-    """width: columns; emphasis: whether bold and colour may be used; drawings: columns and pictures made of
-    characters, else sentences (for a screen reader); language: the locale (CLDR) in which numbers and dates are
-    written, None for 1234.50 and 2026-11-20."""
+    """width: columns; emphasis: whether bold and colour may be used; drawings: columns and pictures made
+    of characters, else sentences (for a screen reader); language: the locale (CLDR) in which numbers and
+    dates are written, None for 1234.50 and 2026-11-20."""
 
     width: int = USUAL_WIDTH
     emphasis: bool = False
@@ -123,8 +124,9 @@ def green(text: str) -> str:
 
 
 def row(cells: tuple[tuple[str, int], ...], indent: int = 0, gap: int = 2) -> list[str]:
-    """Cells side by side, each wrapped to its width (a negative width: set to the right); no word is broken and
-    nothing is cut: a longer word sticks out. Without drawings the same as one sentence: what it is, and its figures."""
+    """Cells side by side, each wrapped to its width (a negative width: set to the right); no word is
+    broken and nothing is cut: a longer word sticks out. Without drawings the same as one sentence: what it
+    is, and its figures."""
     if not current_page().drawings:
         words = ", ".join(text for text, width in cells if text and width > 0)
         figures = ", ".join(text for text, width in cells if text and width < 0)

@@ -1,9 +1,11 @@
-"""Every drive that is fastened finds a bay in a case that is new, and a drive that is new in the case that stays.
+"""Every drive that is fastened finds a bay in a case that is new, and a drive that is new in the case that
+stays.
 
-A 3.5-inch drive goes into a 5.25-inch bay with a frame, a 2.5-inch one into a 3.5-inch bay with one; a solid-state drive may also be
-fastened anywhere else, since nothing in it moves. Frames are named as a thing to buy, with one on sale. Refused is only what
-the stated bays cannot hold even so; where nobody counted it is asked, and only where a larger drive than today's has to
-find room. What is in the case today has its place. Not checked: bays behind a closed front, rails of a maker's own.
+A 3.5-inch drive goes into a 5.25-inch bay with a frame, a 2.5-inch one into a 3.5-inch bay with one; a
+solid-state drive may also be fastened anywhere else, since nothing in it moves. Frames are named as a thing
+to buy, with one on sale. Refused is only what the stated bays cannot hold even so; where nobody counted it is
+asked, and only where a larger drive than today's has to find room. What is in the case today has its place.
+Not checked: bays behind a closed front, rails of a maker's own.
 """
 
 from __future__ import annotations
@@ -67,7 +69,8 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 def _small_drives(
     case: Case, taken: BaysTaken, problem: Problem, ids: tuple[str, ...]
 ) -> tuple[Finding, ...]:
-    """2.5-inch drives that lack a bay of their size: how many take a frame, how many are fastened elsewhere."""
+    """2.5-inch drives that lack a bay of their size: how many take a frame, how many are fastened
+    elsewhere."""
     if not taken.small or case.bays_25 is None or taken.small <= case.bays_25:
         return ()
     lacking = taken.small - case.bays_25

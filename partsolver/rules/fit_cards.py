@@ -1,4 +1,5 @@
-"""Every card that the owner needs, and one that is bought, finds a slot of its kind, with an opening, a bracket and room in length.
+"""Every card that the owner needs, and one that is bought, finds a slot of its kind, with an opening, a
+bracket and room in length.
 
 Slots, openings, bracket height, width in slots and length are matched by ``assembly.cards``; cards the owner
 can do without come last, and their lack of a place is stated only. What the present case holds today is not

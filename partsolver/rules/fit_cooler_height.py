@@ -4,8 +4,9 @@ The case's highest cooler is a free height that somebody measured or its maker s
 setting ``cpu_cooler_clearance_mm`` is stated as tight. The height of the cooler in a processor's box is
 rarely stated: it stays below a full-height card (common practice), so a case that takes such cards and whose
 free height nobody measured, or one with that much room, takes it; a measured height counts for it too: below
-the setting ``boxed_cooler_least_mm`` no such cooler goes in, in between it is a question. Where nobody measured the present case, the height of the
-present cooler is certain. Not checked: width, memory and plugs beside the cooler.
+the setting ``boxed_cooler_least_mm`` no such cooler goes in, in between it is a question. Where nobody
+measured the present case, the height of the present cooler is certain. Not checked: width, memory and plugs
+beside the cooler.
 """
 
 from __future__ import annotations

@@ -3,9 +3,9 @@
 The cooler in the processor's box is made for its socket. A present cooler whose sockets nobody listed fits a
 new board of the same socket; on another socket it is an open question that lets the plan stand (a wrong guess
 costs a cooler, it destroys nothing), and the finding says so. A cooler held by the case or by a bracket that
-stays behind (``pc.cooler_brackets``) needs that part at the new board too, and a cooler with a plate of its own behind a
-board that stays means that the board comes out: both are stated with the finding.
-Not checked: parts of the board under the cooler's foot; the force of a clip.
+stays behind (``pc.cooler_brackets``) needs that part at the new board too, and a cooler with a plate of its
+own behind a board that stays means that the board comes out: both are stated with the finding. Not checked:
+parts of the board under the cooler's foot; the force of a clip.
 """
 
 from __future__ import annotations
@@ -47,7 +47,8 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         return (unknown(ID, question(parts.candidate("board"), "socket"), ids, blocks=not moved),)
     facts = {"bracket": "stays"} if moved and problem.survey.pc.cooler_brackets else {}
     if parts.board_kept and not moved and choice.cooler is not None and choice.cooler.back_plate is not False:
-        # With a new board the plate goes on before the board is fitted; a board that stays has to come out for it.
+        # With a new board the plate goes on before the board is fitted; a board that stays has to come out
+        # for it.
         facts["board_out"] = "yes" if choice.cooler.back_plate else "perhaps"
     if sockets is None:
         if moved and socket == problem.survey.board.socket:

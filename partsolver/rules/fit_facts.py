@@ -1,11 +1,11 @@
 """Nothing is bought that may turn out useless because its basic fit is not known.
 
-For each thing that is bought these *fit facts* must be known, of it and of what it goes into: generation, form,
-buffering and places of memory modules; the outlines of board and case; slots for the cards that stay; the bays
-of case and supply; the port of a drive; slots, power plugs and outputs for a graphics card. What stays together works today and bounds
-them: as many modules as sit in the board now go in again, and a drive like the present one finds its port.
-Socket, cooler and plugs bar a purchase in rules of their own. A purchase that this rule
-alone bars is looked for as the hoped plan (explain/hoped.py).
+For each thing that is bought these *fit facts* must be known, of it and of what it goes into: generation,
+form, buffering and places of memory modules; the outlines of board and case; slots for the cards that stay;
+the bays of case and supply; the port of a drive; slots, power plugs and outputs for a graphics card. What
+stays together works today and bounds them: as many modules as sit in the board now go in again, and a drive
+like the present one finds its port. Socket, cooler and plugs bar a purchase in rules of their own. A purchase
+that this rule alone bars is looked for as the hoped plan (explain/hoped.py).
 """
 
 from __future__ import annotations
@@ -150,7 +150,8 @@ _CHECKS = (
 
 
 def missing_facts(parts: Parts, problem: Problem) -> tuple[Missing, ...]:
-    """The fit facts that are not known for what is bought, each once, with the slots bought on their strength."""
+    """The fit facts that are not known for what is bought, each once, with the slots bought on their
+    strength."""
     found: dict[str, tuple[SlotName, ...]] = {}
     for slots, check in _CHECKS:
         bought = _bought(parts, *slots)

@@ -4,10 +4,10 @@ Holes: as stated, else from form and size; where the form leaves a hole open (S 
 board; B, R and S of a narrow ATX board) it holds nothing and has to be looked at. A loose standoff without a
 hole above it is taken out; a fixed one shorts the board, so the plan fails (and where it is not known whether
 there is a hole, the plan is blocked). At least ``minimum_supported_holes`` must be held, or as many as the
-board has. A standoff beyond the board's edges touches nothing and may stay. Tray positions that nobody stated are those of the case's form; many trays have more, so a lack of
-those is a question, not a refusal. Standoffs that come out go to the new places; what is still short is
-bought where the catalogue sells some (a bought case brings its own: common practice). The overhang past the
-last held column and row is stated.
+board has. A standoff beyond the board's edges touches nothing and may stay. Tray positions that nobody stated
+are those of the case's form; many trays have more, so a lack of those is a question, not a refusal. Standoffs
+that come out go to the new places; what is still short is bought where the catalogue sells some (a bought
+case brings its own: common practice). The overhang past the last held column and row is stated.
 """
 
 from __future__ import annotations
@@ -144,7 +144,8 @@ def _is_short(case: Case, holes: Any, width_mm: int | None, depth_mm: int | None
 
 
 def _too_few(case: Case, holes: Any, problem: Problem) -> bool:
-    """Whether too few of the board's certain holes have a place for a standoff, where the places are listed."""
+    """Whether too few of the board's certain holes have a place for a standoff, where the places are
+    listed."""
     if holes is None or case.standoff_positions is None:
         return False
     supported = sum(letter in standoff_places(case) for letter in holes[0])

@@ -1,10 +1,11 @@
 """The chips of the modules are such that the memory controller takes them.
 
-First boards of a generation take chips up to a size: a module of 4 GiB has 16 chips of 2 Gbit there, one of 8 chips of 4 Gbit
-is not seen, or only half of it. Where the board says what it takes it decides, by socket and generation it is asked. Without
-the number of chips the module may have 8 or 16: what neither could be is refused, what one could is a look. Modules of one rank of 16 chips
-have chips of 4 bits: desktop chipsets of Intel do not take them unbuffered; two ranks of 16-bit chips not on the boards of LGA775
-and AM2. Present modules on the present board work today. Not checked: addressing that only one maker's controllers know.
+First boards of a generation take chips up to a size: a module of 4 GiB has 16 chips of 2 Gbit there, one of 8
+chips of 4 Gbit is not seen, or only half of it. Where the board says what it takes it decides, by socket and
+generation it is asked. Without the number of chips the module may have 8 or 16: what neither could be is
+refused, what one could is a look. Modules of one rank of 16 chips have chips of 4 bits: desktop chipsets of
+Intel do not take them unbuffered; two ranks of 16-bit chips not on the boards of LGA775 and AM2. Present
+modules on the present board work today. Not checked: addressing that only one maker's controllers know.
 """
 
 from __future__ import annotations
@@ -103,7 +104,8 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 
 
 def sizes_mbit(make: ModuleMake) -> tuple[int, int]:
-    """(smallest, largest) size that a module's chips may have, Mbit, rounded down: 16 or 8 of them where nobody counted."""
+    """(smallest, largest) size that a module's chips may have, Mbit, rounded down: 16 or 8 of them where
+    nobody counted."""
     fewest, most = USUAL_CHIPS if make.chips is None else (make.chips, make.chips)
     bits = (make.capacity_mib or 0) * 8
     return bits // most, bits // fewest

@@ -1,7 +1,8 @@
 """There is a slot for every module; a module of the PC stays out only where there is none.
 
-The modules that are kept in part are the largest (``problem/memory_choices.py``). Not checked: leaving modules
-out for a higher data rate, which slots to fill first (the board's manual says it), a slot covered by a large cooler.
+The modules that are kept in part are the largest (``problem/memory_choices.py``). Not checked: leaving
+modules out for a higher data rate, which slots to fill first (the board's manual says it), a slot covered by
+a large cooler.
 """
 
 from __future__ import annotations

@@ -1,9 +1,10 @@
 """Modules of a voltage that board and processor allow.
 
-A 1.5 V module has the notch of a 1.35 V one: it goes into slots for low-voltage modules only and may damage the memory
-controller in time, so it is refused there; a 1.35 V module runs at 1.5 V too. A kit sold above the standard (1.65 V) starts
-at its standard profile in ordinary slots and reaches its printed rate only with a profile that raises the voltage: said.
-Present modules on the present board work today. Not checked: what profile the firmware picks.
+A 1.5 V module has the notch of a 1.35 V one: it goes into slots for low-voltage modules only and may damage
+the memory controller in time, so it is refused there; a 1.35 V module runs at 1.5 V too. A kit sold above the
+standard (1.65 V) starts at its standard profile in ordinary slots and reaches its printed rate only with a
+profile that raises the voltage: said. Present modules on the present board work today. Not checked: what
+profile the firmware picks.
 """
 
 from __future__ import annotations
@@ -47,7 +48,8 @@ SURVEY: tuple[str, ...] = ()
 
 
 def limit_mv(board: Board, generation: str | None) -> int | None:
-    """Highest voltage of modules on a board, as stated or by socket and generation; None where it is the generation's."""
+    """Highest voltage of modules on a board, as stated or by socket and generation; None where it is the
+    generation's."""
     if board.memory_voltage_mv is not None:
         return board.memory_voltage_mv
     return LOW_VOLTAGE_ONLY_MV.get((str(board.socket), str(board.memory_generation or generation)))

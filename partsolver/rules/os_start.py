@@ -1,13 +1,14 @@
-"""The system starts and finds its drivers on the platform: family x start mode x storage x age of the platform.
+"""The system starts and finds its drivers on the platform: family x start mode x storage x age of the
+platform.
 
 A system that cannot start in UEFI mode (32-bit systems, the generation of 2001; that of 2009 needs the old
-video service) wants a firmware with the legacy mode. A legacy start wants a picture at that time: the graphics
-of some processors make none (stated per processor; up to ``legacy_video_last_cpu_year`` all do, later ones
-are asked), so a graphics card has to. A system without
-a driver for AHCI, installed in IDE mode, does not start where the firmware has AHCI only; installed afresh it
-needs the driver at set-up, which is said. An NVMe drive needs a driver in the system: by updates (said), or
-never. A board or processor newer than the last one with drivers for the system is said. What the PC does
-today it goes on doing. Not checked: drivers for controllers on cards; drivers that others adapted.
+video service) wants a firmware with the legacy mode. A legacy start wants a picture at that time: the
+graphics of some processors make none (stated per processor; up to ``legacy_video_last_cpu_year`` all do,
+later ones are asked), so a graphics card has to. A system without a driver for AHCI, installed in IDE mode,
+does not start where the firmware has AHCI only; installed afresh it needs the driver at set-up, which is
+said. An NVMe drive needs a driver in the system: by updates (said), or never. A board or processor newer than
+the last one with drivers for the system is said. What the PC does today it goes on doing. Not checked:
+drivers for controllers on cards; drivers that others adapted.
 """
 
 from __future__ import annotations

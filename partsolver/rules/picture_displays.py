@@ -1,11 +1,12 @@
 """Every display the owner needs is reached, directly or through an adapter that is on sale.
 
-Its own mode first; where no link carries that, its own size at a lower rate (120 or 60 Hz, 30 for 3840 pixels and more), which is said.
+Its own mode first; where no link carries that, its own size at a lower rate (120 or 60 Hz, 30 for 3840 pixels
+and more), which is said.
 
-The outputs are those of the graphics card if it has a place and is not dark (assembly/pictures), else the board's.
-Each carries one display, and their source makes so many pictures at once as its maker states; two where nobody stated
-it, more are asked. The adapters are chosen by assembly/displays. A mode that is not known is taken to fit. Not
-checked: sound, and copy protection.
+The outputs are those of the graphics card if it has a place and is not dark (assembly/pictures), else the
+board's. Each carries one display, and their source makes so many pictures at once as its maker states; two
+where nobody stated it, more are asked. The adapters are chosen by assembly/displays. A mode that is not known
+is taken to fit. Not checked: sound, and copy protection.
 """
 
 from __future__ import annotations
@@ -77,7 +78,8 @@ def _version_question(draft: Draft, problem: Problem, where: str) -> str:
 
 
 def _asked_of(parts: Parts, problem: Problem, fact: str) -> str:
-    """The question of a fact of the source that makes the picture (its outputs are the card's or the board's)."""
+    """The question of a fact of the source that makes the picture (its outputs are the card's or the
+    board's)."""
     source = source_of(problem, parts)
     if source is not None and source.kind == "card":
         card = parts.graphics.card

@@ -1,10 +1,11 @@
 """Something makes the picture: a graphics card that has a place, the processor's graphics, or the board's.
 
-The card is one that the PC has, or one that is bought in its place. Processor's and board's graphics need a board
-with video outputs. Without any the PC beeps and stays dark. A card without a UEFI part in its firmware stays dark on
-a board that starts in UEFI mode only, one without a part for the legacy start where there is only that: where nothing
-else makes a picture the plan fails (and where it is not known whether the card has that part, it is asked);
-beside another source it is a remark. Not checked: old cards whose firmware can be updated.
+The card is one that the PC has, or one that is bought in its place. Processor's and board's graphics need a
+board with video outputs. Without any the PC beeps and stays dark. A card without a UEFI part in its firmware
+stays dark on a board that starts in UEFI mode only, one without a part for the legacy start where there is
+only that: where nothing else makes a picture the plan fails (and where it is not known whether the card has
+that part, it is asked); beside another source it is a remark. Not checked: old cards whose firmware can be
+updated.
 """
 
 from __future__ import annotations

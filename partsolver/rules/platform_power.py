@@ -1,10 +1,11 @@
 """The board's regulators take the processor's class.
 
-Boards and support lists speak of classes of rated heat: a 95 W board takes a processor rated at 95 W, whatever that draws
-for half a minute. The figure compared is therefore the rated heat. Where the short-term limit is above the board's class,
-the plan stands and it is said that the board may hold the processor back (it throttles; nothing breaks). Where the board
-states no limit, a processor of the 65 W class is taken as served (common practice: every desktop board of its time takes
-that class); above it the limit is an open question.
+Boards and support lists speak of classes of rated heat: a 95 W board takes a processor rated at 95 W,
+whatever that draws for half a minute. The figure compared is therefore the rated heat. Where the short-term
+limit is above the board's class, the plan stands and it is said that the board may hold the processor back
+(it throttles; nothing breaks). Where the board states no limit, a processor of the 65 W class is taken as
+served (common practice: every desktop board of its time takes that class); above it the limit is an open
+question.
 """
 
 from __future__ import annotations

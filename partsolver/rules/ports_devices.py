@@ -2,10 +2,9 @@
 
 Own ports first, then a bracket on a header, then a lead from USB, which takes a USB port. USB ports are those
 on the rear and those in front whose plug finds a header of its kind; what is still short a hub makes up where
-one is on sale. Devices whose
-program writes to the port's hardware address get real ports only. With the present board everything is
-connected today. Not checked: the opening a bracket takes, pin order of bracket plugs (two are common), current
-that devices on a hub draw.
+one is on sale. Devices whose program writes to the port's hardware address get real ports only. With the
+present board everything is connected today. Not checked: the opening a bracket takes, pin order of bracket
+plugs (two are common), current that devices on a hub draw.
 """
 
 from __future__ import annotations

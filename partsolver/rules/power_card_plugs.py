@@ -1,10 +1,11 @@
 """Every card that has a place gets its power plugs.
 
 A 6-contact socket takes a 6-contact plug or a divisible 6+2 (an 8), an 8-contact socket an 8, a 16-contact
-socket a 16, or several free plugs put together by an adapter, each with its rated power (150 W for an 8). Adapters from
-peripheral plugs cure a lack while such plugs are left over from the drives and a processor adapter, and while their contacts and leads carry the socket's current: 150 W are 12.5 A, more than one contact or
-one lead carries. How many leads there are is taken as one until it is known. A processor plug is never a card plug: its
-polarity is reversed. Whether a graphics card has plugs is asked where nobody said.
+socket a 16, or several free plugs put together by an adapter, each with its rated power (150 W for an 8).
+Adapters from peripheral plugs cure a lack while such plugs are left over from the drives and a processor
+adapter, and while their contacts and leads carry the socket's current: 150 W are 12.5 A, more than one
+contact or one lead carries. How many leads there are is taken as one until it is known. A processor plug is
+never a card plug: its polarity is reversed. Whether a graphics card has plugs is asked where nobody said.
 """
 
 from __future__ import annotations
@@ -65,7 +66,8 @@ def _cures(
     missing: tuple[str, ...],
     best: bool = False,
 ) -> dict[str, Options]:
-    """What cures each kind of missing card plug; ``best``: as if every peripheral plug had a lead of its own."""
+    """What cures each kind of missing card plug; ``best``: as if every peripheral plug had a lead of its
+    own."""
     claimed = claimed_by_sata(problem, board, cpu, psu, choice)
     return card_adapter_options(problem, board, case, graphics, psu, missing, claimed, best)
 
@@ -103,7 +105,8 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 
 
 def _unseen(parts: Parts, problem: Problem) -> tuple[Finding, ...]:
-    """Graphics cards of which nobody said whether they have power plugs: they are fed today; asked for what changes."""
+    """Graphics cards of which nobody said whether they have power plugs: they are fed today; asked for
+    what changes."""
     if all_kept(parts, TODAY):
         return ()
     placed = placed_cards(problem, parts.board, parts.case, parts.graphics)

@@ -1,7 +1,8 @@
 """A supply that shows damage or makes noise feeds nothing new.
 
-Bulged capacitors, a failed start or noise mean that it may fail under load and take other parts along: it is trusted with
-nothing (table ``CONDITION_FACTOR_PERCENT``). It is replaced, never opened. "Buy nothing" stands, with a caution.
+Bulged capacitors, a failed start or noise mean that it may fail under load and take other parts along: it is
+trusted with nothing (table ``CONDITION_FACTOR_PERCENT``). It is replaced, never opened. "Buy nothing" stands,
+with a caution.
 """
 
 from __future__ import annotations

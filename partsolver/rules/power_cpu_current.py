@@ -1,11 +1,13 @@
 """The processor's 12 V current stays within what its plugs carry.
 
-Usual current: full load for more than a second, at a usual regulator; highest: the short-term limit at a poor regulator and
-the lowest permitted 12 V (standards/processors says which power of which class). Limits: contacts x current per contact, a
-usual one and one never to exceed. Refused where the current passes the latter (the highest current of a processor whose maker states its limit, else the
-usual one); where the highest passes the former, the plan stands with a warning. Contacts of the kept supply carry what they
-carry today: a processor that draws no more through as many of them fits. A 4-contact plug in an 8-contact header counts as 4 contacts, two of them as 8. An adapter
-must carry the highest current. Not checked: wires thinner than 18 AWG, worn contacts.
+Usual current: full load for more than a second, at a usual regulator; highest: the short-term limit at a poor
+regulator and the lowest permitted 12 V (standards/processors says which power of which class). Limits:
+contacts x current per contact, a usual one and one never to exceed. Refused where the current passes the
+latter (the highest current of a processor whose maker states its limit, else the usual one); where the
+highest passes the former, the plan stands with a warning. Contacts of the kept supply carry what they carry
+today: a processor that draws no more through as many of them fits. A 4-contact plug in an 8-contact header
+counts as 4 contacts, two of them as 8. An adapter must carry the highest current. Not checked: wires thinner
+than 18 AWG, worn contacts.
 """
 
 from __future__ import annotations
@@ -46,16 +48,17 @@ SURVEY: tuple[str, ...] = ("board", "cpu", "psu")
 
 
 def contact_ma(cpu: Cpu, load: Load) -> int:
-    """Current that decides at the contacts: the highest where the maker states the limit, since heat in a contact does
-    not forgive a poor regulator; the usual one where the limit is a range by class, or was measured at the plug."""
+    """Current that decides at the contacts: the highest where the maker states the limit, since heat in a
+    contact does not forgive a poor regulator; the usual one where the limit is a range by class, or was
+    measured at the plug."""
     power = power_of_cpu(cpu)
     stated = cpu.power_limit_w is not None and power is not None and not power.at_plug
     return load.most_12v if stated else load.ma_12v
 
 
 def today_ma(problem: Problem, fed: tuple[str, ...]) -> int:
-    """What the processor plugs of the present supply carry today, with the slack of the estimate, where no more contacts
-    than ``fed`` carry it; else 0."""
+    """What the processor plugs of the present supply carry today, with the slack of the estimate, where no
+    more contacts than ``fed`` carry it; else 0."""
     survey = problem.survey
     now = feeding_plugs(survey.board.cpu_plugs or (), survey.psu.cpu_plugs or ())
     if not now or sum(map(int, now)) > sum(map(int, fed)):
@@ -64,7 +67,8 @@ def today_ma(problem: Problem, fed: tuple[str, ...]) -> int:
 
 
 def most_ma(problem: Problem, fed: tuple[str, ...], supply_kept: bool) -> int:
-    """The current that plugs of these sizes never exceed; those of the kept supply may what they carry today."""
+    """The current that plugs of these sizes never exceed; those of the kept supply may what they carry
+    today."""
     limits = [cpu_plugs_limit_ma(fed, problem.settings, hard=hard) for hard in (False, True)]
     return max(*limits, today_ma(problem, fed) if supply_kept else 0)
 

@@ -1,11 +1,12 @@
 """The board's processor header is fed.
 
 The first processor header must be fed; a second one (8+4, 8+8) may stay empty at rated power. An 8-contact
-header is fed in full by an 8-contact plug or two loose 4-contact ones and in half by one of these; a 4-contact header by
-a 4-contact plug or one half of a divisible 4+4 plug (the catalogue counts 4+4 as 8: look whether it divides). Without any
-processor plug an adapter from free peripheral plugs is needed that carries the processor's highest current, and whose lead
-carries it beside the drives on it. How many leads there are is taken as one until it is known. A card plug with 8 contacts
-is not a processor plug: its polarity is reversed. Unknown plugs block. The length of the lead is a remark, not a refusal.
+header is fed in full by an 8-contact plug or two loose 4-contact ones and in half by one of these; a
+4-contact header by a 4-contact plug or one half of a divisible 4+4 plug (the catalogue counts 4+4 as 8: look
+whether it divides). Without any processor plug an adapter from free peripheral plugs is needed that carries
+the processor's highest current, and whose lead carries it beside the drives on it. How many leads there are
+is taken as one until it is known. A card plug with 8 contacts is not a processor plug: its polarity is
+reversed. Unknown plugs block. The length of the lead is a remark, not a refusal.
 """
 
 from __future__ import annotations

@@ -1,10 +1,11 @@
 """Every drive that stays gets a power plug.
 
 SATA drives take SATA plugs, older disks and optical drives peripheral plugs. Splitters and leads between the
-two kinds cure a lack; peripheral plugs and amperes that a processor adapter takes are not counted twice, and splitters and
-leads only serve drives whose start-up they carry. One kind of adapter cures a lack; mixtures are not tried. A new supply
-without the small plug of a floppy drive is said: a short lead from a peripheral plug makes one. Not checked: moulded leads
-from peripheral to SATA plugs, which are known for shorts (use crimped ones; common practice).
+two kinds cure a lack; peripheral plugs and amperes that a processor adapter takes are not counted twice, and
+splitters and leads only serve drives whose start-up they carry. One kind of adapter cures a lack; mixtures
+are not tried. A new supply without the small plug of a floppy drive is said: a short lead from a peripheral
+plug makes one. Not checked: moulded leads from peripheral to SATA plugs, which are known for shorts (use
+crimped ones; common practice).
 """
 
 from __future__ import annotations
@@ -50,7 +51,8 @@ TODAY: tuple[SlotName, ...] = ("board", "psu", "drive")
 def _cure(
     problem: Problem, board: Board, cpu: Cpu, psu: Psu, choice: DriveChoice, best: bool = False
 ) -> tuple[tuple[str, int, Options], ...]:
-    """(kind of plug that lacks, how many, what cures it). ``best``: as if every peripheral plug had a lead of its own."""
+    """(kind of plug that lacks, how many, what cures it). ``best``: as if every peripheral plug had a lead
+    of its own."""
     sata, peripheral = drive_plugs(choice, problem)
     lacking_sata = 0 if psu.sata_plugs is None else max(0, sata - psu.sata_plugs)
     spare = spare_peripherals(psu, peripheral)

@@ -1,9 +1,9 @@
 """The leads with the drives' plugs carry them while the disks start.
 
-All plugs of one lead share one wire: 9 A at 12 V (18 AWG). Drives hang on as few leads as the supply may have in the worst
-case (one), at best on one lead for each plug. Refused where even the best case is too much; where only the best case fits,
-how many leads there are is asked. What hangs there today and stays there works. Adapters on peripheral leads: power.cpu_plug,
-power.drive_plugs, power.card_plugs.
+All plugs of one lead share one wire: 9 A at 12 V (18 AWG). Drives hang on as few leads as the supply may have
+in the worst case (one), at best on one lead for each plug. Refused where even the best case is too much;
+where only the best case fits, how many leads there are is asked. What hangs there today and stays there
+works. Adapters on peripheral leads: power.cpu_plug, power.drive_plugs, power.card_plugs.
 """
 
 from __future__ import annotations

@@ -1,11 +1,12 @@
 """The supply's main plug serves the board's main header, and its 12 V contacts carry what runs through them.
 
-Through the 12 V contacts run the board, the fans on its headers, the slots, and the processor of a board without a
-processor header of its own. As many contacts count as plug and header share: a 20-contact plug in a 24-contact header (or
-the other way round) mates one, 24 in 24 two. An adapter from 20 to 24 contacts adds no contact on the supply's side and
-does not help. A tenth more than the contacts' limit is a warning (they get a little warmer); what the same contacts of the kept supply
-carry today they carry tomorrow. A maker's own plug or header matches nothing but its partner of today. Not checked: parts beside a
-20-contact header that the longer plug may touch.
+Through the 12 V contacts run the board, the fans on its headers, the slots, and the processor of a board
+without a processor header of its own. As many contacts count as plug and header share: a 20-contact plug in a
+24-contact header (or the other way round) mates one, 24 in 24 two. An adapter from 20 to 24 contacts adds no
+contact on the supply's side and does not help. A tenth more than the contacts' limit is a warning (they get a
+little warmer); what the same contacts of the kept supply carry today they carry tomorrow. A maker's own plug
+or header matches nothing but its partner of today. Not checked: parts beside a 20-contact header that the
+longer plug may touch.
 """
 
 from __future__ import annotations
@@ -82,7 +83,8 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
 def _contacts_ma(
     plug: str | None, header: str | None, settings: Mapping[str, int], feeds_processor: bool = False
 ) -> int | None:
-    """The 12 V current that a plug and a header of these contacts carry; None when they do not go together."""
+    """The 12 V current that a plug and a header of these contacts carry; None when they do not go
+    together."""
     if plug not in ("20", "24") or header not in ("20", "24"):
         return None
     contacts = settings["main_20pin_12v_ma" if "20" in (plug, header) else "main_24pin_12v_ma"]

@@ -1,8 +1,9 @@
 """The 12 V current of the whole PC stays within what the supply is trusted with, or carries today.
 
-Limit = 12 V current of the label (combined; one rail's own; else the sum of the rails, at most the usual share of the
-rating) x the one share for age and use. An unknown year counts as old. Refused by the usual load (processors at their
-short-term level, half a minute is continuous for a supply), warned of by the highest. Single rails: power.rails_12v.
+Limit = 12 V current of the label (combined; one rail's own; else the sum of the rails, at most the usual
+share of the rating) x the one share for age and use. An unknown year counts as old. Refused by the usual load
+(processors at their short-term level, half a minute is continuous for a supply), warned of by the highest.
+Single rails: power.rails_12v.
 """
 
 from __future__ import annotations

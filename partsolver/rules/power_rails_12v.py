@@ -1,11 +1,11 @@
 """Each 12 V rail of the label carries what hangs on it.
 
-Which plug hangs on which rail stands on few labels: the design guides feed the processor from 12V2, opened units differ,
-and some have no separate limits inside. Refused where no plausible mapping of plugs to rails fits; where only some do, it
-is asked before anything is ordered. A rail's limit is a protection circuit: it counts as written on the label, without a
-share for age (that share belongs to the whole supply, power.rail_12v); while the disks start it may pass that by the design
-guide's peak. What the present PC draws from each group of plugs,
-the same supply carries tomorrow.
+Which plug hangs on which rail stands on few labels: the design guides feed the processor from 12V2, opened
+units differ, and some have no separate limits inside. Refused where no plausible mapping of plugs to rails
+fits; where only some do, it is asked before anything is ordered. A rail's limit is a protection circuit: it
+counts as written on the label, without a share for age (that share belongs to the whole supply,
+power.rail_12v); while the disks start it may pass that by the design guide's peak. What the present PC draws
+from each group of plugs, the same supply carries tomorrow.
 """
 
 from __future__ import annotations
@@ -136,7 +136,8 @@ def _drawn(
     main += by_candidate("case", lambda part: loads.case_load(part, settings))
     main += card_terms(picks, f"slots {name}", lambda card: value(card.slot))
     main.append((picks.true, value(loads.cpu_fan_load(settings))))
-    # M.2 modules and drives on USB ports take nothing at 12 V: every drive with a 12 V current hangs on a drive lead.
+    # M.2 modules and drives on USB ports take nothing at 12 V: every drive with a 12 V current hangs on a
+    # drive lead.
     drives = by_candidate("drive", lambda part: loads.system_drive_load(part, settings))
     others = [d for d in problem.drives if not d.system]
     drives.append((picks.true, sum(value(loads.drive_load(d, settings)) for d in others)))

@@ -1,7 +1,7 @@
 """The 5 V and 3.3 V rails carry board, memory, drives, cards and USB devices, each and together.
 
-Limits as for 12 V. Without a combined value on the label a usual share of the rating counts. The board's own currents are
-settings by its time (boards made up to 2009 take much more from these rails than later ones).
+Limits as for 12 V. Without a combined value on the label a usual share of the rating counts. The board's own
+currents are settings by its time (boards made up to 2009 take much more from these rails than later ones).
 """
 
 from __future__ import annotations

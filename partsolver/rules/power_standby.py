@@ -1,8 +1,8 @@
 """The standby output of the supply starts the board, and carries it while it sleeps.
 
-Standby feeds what waits for the switch. Without enough of it a board does not start; with enough for that and less than
-sleep takes, sleep and waking fail. Supplies of before about 2004 give 0.7 to 1 A, later ones 2 A and more. Refused where the
-board's least is more than the trusted share; the rest is a remark.
+Standby feeds what waits for the switch. Without enough of it a board does not start; with enough for that and
+less than sleep takes, sleep and waking fail. Supplies of before about 2004 give 0.7 to 1 A, later ones 2 A
+and more. Refused where the board's least is more than the trusted share; the rest is a remark.
 """
 
 from __future__ import annotations

@@ -1,9 +1,9 @@
 """The supply stands the moment in which all disks start.
 
-Disks start at once unless a controller staggers them; board, fans and cards run beside them, the processor at half of its
-full current (setting startup_processor_percent). Limit at 12 V: the short peak of the label, or its continuous value where
-no peak is stated; at 5 V the rail; both times the share that the supply is trusted with. Optical drives count at work: they
-look for a disc at that moment.
+Disks start at once unless a controller staggers them; board, fans and cards run beside them, the processor at
+half of its full current (setting startup_processor_percent). Limit at 12 V: the short peak of the label, or
+its continuous value where no peak is stated; at 5 V the rail; both times the share that the supply is trusted
+with. Optical drives count at work: they look for a disc at that moment.
 """
 
 from __future__ import annotations

@@ -1,7 +1,8 @@
 """The power of the PC at full load stays within what the supply is trusted with, or carries today.
 
-Power is what the supply delivers (DC): the sum of the network's currents at nominal voltage, processors at their
-short-term level. For supplies made for 5 V loads the 12 V current is the sharper limit (power.rail_12v).
+Power is what the supply delivers (DC): the sum of the network's currents at nominal voltage, processors at
+their short-term level. For supplies made for 5 V loads the 12 V current is the sharper limit
+(power.rail_12v).
 """
 
 from __future__ import annotations

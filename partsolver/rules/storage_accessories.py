@@ -1,8 +1,9 @@
 """Small things without which a drive cannot be connected, where they do not come along. Never refuses.
 
-A SATA drive needs a data lead: those of today's drives stay, new boards bring two as a rule, used ones none for certain. An M.2
-module on a used board needs the small screw and its standoff, which get lost. Both are named as a thing to look at, with a
-lead on sale. Not checked: leads that are too short or whose latch is broken.
+A SATA drive needs a data lead: those of today's drives stay, new boards bring two as a rule, used ones none
+for certain. An M.2 module on a used board needs the small screw and its standoff, which get lost. Both are
+named as a thing to look at, with a lead on sale. Not checked: leads that are too short or whose latch is
+broken.
 """
 
 from __future__ import annotations

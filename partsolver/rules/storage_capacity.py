@@ -1,9 +1,9 @@
 """A system drive that is bought holds what has to be copied onto it.
 
-Where the present system goes on, all that its drive holds is copied: the used space, or where nobody looked, at most
-all of the present drive. A drive above 2 TiB that is started in legacy mode has an MBR partition table, which tells
-the first 2 TiB only: that is said. Not checked: that the last partition is shrunk before the copy, data of other
-drives, a RAID set.
+Where the present system goes on, all that its drive holds is copied: the used space, or where nobody looked,
+at most all of the present drive. A drive above 2 TiB that is started in legacy mode has an MBR partition
+table, which tells the first 2 TiB only: that is said. Not checked: that the last partition is shrunk before
+the copy, data of other drives, a RAID set.
 """
 
 from __future__ import annotations

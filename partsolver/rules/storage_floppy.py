@@ -1,9 +1,9 @@
 """A floppy drive that stays has a header; else a USB floppy drive takes the place of a 3.5-inch one.
 
 One drive per header is counted (later boards support one). USB floppy drives are 3.5-inch ones (common
-practice): none replaces a 5.25-inch drive, which gets the header where there is one; a drive whose size is not
-known is asked. Not checked: programs that copy-protect by the old
-controller; they do not run with a USB drive.
+practice): none replaces a 5.25-inch drive, which gets the header where there is one; a drive whose size is
+not known is asked. Not checked: programs that copy-protect by the old controller; they do not run with a USB
+drive.
 """
 
 from __future__ import annotations

@@ -58,7 +58,8 @@ def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
 
 
 def _untold(parts: Parts, problem: Problem) -> tuple[Finding, ...]:
-    """Modules whose key or length nobody stated, where some value of it would not go into the socket they take."""
+    """Modules whose key or length nobody stated, where some value of it would not go into the socket they
+    take."""
     found = []
     sockets = parts.board.m2_slots or ()
     for module, index in seat_modules(parts.board, parts.drive, problem).placed:

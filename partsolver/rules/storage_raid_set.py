@@ -1,10 +1,10 @@
 """A RAID set of the board's controller is never carried to another controller unasked.
 
-Sets of the levels 0, 5 and 10 cannot be read by a foreign controller: before the board changes, everything on them is copied
-to a device outside the PC, else the plan is refused (the survey says ``copied``). A member of a mirror (level 1) usually reads as
-a plain disk: asked and warned of, not refused. Afterwards the set is made anew, empty. A system in RAID mode whose drive may be
-such a member is asked for. What stays on its board works today. Sets made by the system itself move with their disks: they are
-"none" here.
+Sets of the levels 0, 5 and 10 cannot be read by a foreign controller: before the board changes, everything on
+them is copied to a device outside the PC, else the plan is refused (the survey says ``copied``). A member of
+a mirror (level 1) usually reads as a plain disk: asked and warned of, not refused. Afterwards the set is made
+anew, empty. A system in RAID mode whose drive may be such a member is asked for. What stays on its board
+works today. Sets made by the system itself move with their disks: they are "none" here.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Every kept SATA drive finds a port, after the ports that filled M.2 sockets switch off.
 
-Two sockets may switch off the same ports: where the board states the ports' names they are a union, where only
-their numbers, the worst and the best case are both counted, and what lies between is a question. A
+Two sockets may switch off the same ports: where the board states the ports' names they are a union, where
+only their numbers, the worst and the best case are both counted, and what lies between is a question. A
 controller card from the catalogue cures a shortfall when a slot is free for it. Port sharing is in the
 board's manual; each M.2 socket of the catalogue states how many ports an NVMe or SATA module in it costs.
 """

@@ -9,8 +9,8 @@ Its contract, which ``solve/`` relies on and ``tests/search`` tests:
 - **A search is exhausted or spent, and says which** (``shortlist.Found.exhausted``). Exhausted: every
   combination that the limits let through was looked at or bounded out, so that the plans found are the first
   there are, and what was not found does not exist. Spent: the allowance ran out (or there were more rows than
-  are looked at), and nothing follows from what was not found. The plans found are plans either way: bought and
-  judged by every plain rule.
+  are looked at), and nothing follows from what was not found. The plans found are plans either way: bought
+  and judged by every plain rule.
 
 What a person sees rests on the search and on CP-SAT, compared both ways (``solve/agreement.py``).
 """

@@ -1,8 +1,8 @@
 """The least time and cost of any plan with each candidate of a pool, as arrays of numbers.
 
-Time is a sum of the law's terms (performance/law.py): the least of a candidate's own terms plus the least of all
-others. Cost: its cheapest allowed price and what it needs bought whatever the rest, plus the cheapest board,
-processor and memory that go with it, plus the cheapest of the other slots. Delivery counts 0.
+Time is a sum of the law's terms (performance/law.py): the least of a candidate's own terms plus the least of
+all others. Cost: its cheapest allowed price and what it needs bought whatever the rest, plus the cheapest
+board, processor and memory that go with it, plus the cheapest of the other slots. Delivery counts 0.
 """
 
 from __future__ import annotations
@@ -45,7 +45,8 @@ class Numbers(dict[Hashable, int]):
 
 
 def told_once(known: dict[int, int], keys: Array, tell: Callable[[Array], Iterable[int]]) -> Array:
-    """The value of every key. What is not known yet is told of all at once, by where each of the keys stands first."""
+    """The value of every key. What is not known yet is told of all at once, by where each of the keys
+    stands first."""
     each, first, place = np.unique(keys, return_index=True, return_inverse=True)
     listed: list[int] = each.tolist()
     new = [number for number, key in enumerate(listed) if key not in known]
@@ -57,10 +58,11 @@ def told_once(known: dict[int, int], keys: Array, tell: Callable[[Array], Iterab
 @dataclass(frozen=True)
 class Terms:
     """Least time terms of each candidate in the order of the pool, ppm. memory holds the memory's and the
-    capacity's term, without graphics; compute also what no part changes; storage: all that waits for the drive;
-    bandwidth_kbs: of each memory choice, at best; memory_term(kB/s): the memory's term at a bandwidth; graphics(score,
-    kB/s): the least graphics term of graphics of a score beside memory of that bandwidth; drives: the storage term of
-    every board with each drive; board_score: the best score of chipset graphics (of processors without any)."""
+    capacity's term, without graphics; compute also what no part changes; storage: all that waits for the
+    drive; bandwidth_kbs: of each memory choice, at best; memory_term(kB/s): the memory's term at a
+    bandwidth; graphics(score, kB/s): the least graphics term of graphics of a score beside memory of that
+    bandwidth; drives: the storage term of every board with each drive; board_score: the best score of
+    chipset graphics (of processors without any)."""
 
     compute: Array
     memory: Array

@@ -110,8 +110,8 @@ def _different(
 
 
 def _several(pool: Pool, rule: Rule) -> dict[tuple[Any, ...], dict[SlotName, Candidate]]:
-    """What a rule that reads several slots beside the cooler may be asked of: one choice of candidates for all
-    that look the same to it."""
+    """What a rule that reads several slots beside the cooler may be asked of: one choice of candidates for
+    all that look the same to it."""
     slots = [slot for slot in rule.SLOTS if slot != "cooler"]
     each = [_different(pool.problem, [rule], slot, pool.left[slot]) for slot in slots]
     return {

@@ -17,16 +17,18 @@ from partsolver.search.pool import FAR, MAIN, Pool
 from partsolver.search.rows import Rows
 from partsolver.search.rule_memory import Quick
 
-# Sellers of a candidate up to which every choice of them is bounded on its own; of more only the least price counts.
+# Sellers of a candidate up to which every choice of them is bounded on its own; of more only the least price
+# counts.
 MOST_SELLERS = 4
 # More than any plan costs: the value of goods from which a delivery is free where it never is.
 NEVER = 4 * FAR
 
 
 class _Offers:
-    """The cheapest offers of the candidates of a slot as arrays, a column for each choice of a seller: its number and
-    the price there. Number 0 is no seller: of what is kept, of what may come in a bundle or is sold by many (then
-    ``loose``: nothing is known of its delivery, nor of that of others), and with a price of FAR where there is none.
+    """The cheapest offers of the candidates of a slot as arrays, a column for each choice of a seller: its
+    number and the price there. Number 0 is no seller: of what is kept, of what may come in a bundle or is
+    sold by many (then ``loose``: nothing is known of its delivery, nor of that of others), and with a price
+    of FAR where there is none.
     """
 
     def __init__(self, listed: Sequence[tuple[dict[int, int], int]]) -> None:
@@ -62,8 +64,9 @@ class CostBound:
         }
 
     def least_cost(self, parts: Parts, needed: int, read: frozenset[str], asked: frozenset[str]) -> int:
-        """No plan of these parts costs less, whatever the cooler; FAR when a rule refuses them. ``needed``: what the
-        rules need that read only the slots ``asked``; those that read more, but only ``read``, are asked now."""
+        """No plan of these parts costs less, whatever the cooler; FAR when a rule refuses them.
+        ``needed``: what the rules need that read only the slots ``asked``; those that read more, but only
+        ``read``, are asked now."""
         total = needed + self.quick.least(parts, read, asked)
         if total >= FAR:
             return FAR
@@ -125,11 +128,11 @@ class CostBound:
         return best
 
     def goods_of_rows(self, rows: Rows, others: Array) -> Array:
-        """The least that boards, processors and memory of rows cost with the deliveries that are certain; ``others``:
-        what else their plans cost at least.
+        """The least that boards, processors and memory of rows cost with the deliveries that are certain;
+        ``others``: what else their plans cost at least.
 
-        Every choice of a seller for each of the three is a bound of those plans that make it (deliveries as in
-        `_goods`); the least of all choices holds for the row.
+        Every choice of a seller for each of the three is a bound of those plans that make it (deliveries as
+        in `_goods`); the least of all choices holds for the row.
         """
         delivery, free_from = self._sellers_known
         chosen = [(self._offers_of[slot], getattr(rows, slot)) for slot in MAIN]
@@ -154,7 +157,8 @@ class CostBound:
         return best
 
     def _offered(self, candidate: Candidate, bundled: set[Any]) -> tuple[dict[int, int], int]:
-        """The cheapest price at each seller by its number, none where it is loose, and the least price of all."""
+        """The cheapest price at each seller by its number, none where it is loose, and the least price of
+        all."""
         loose = candidate.id is None or purchase_group(candidate) in bundled
         offers = (
             {} if loose else {self._numbers[name]: price for name, price in self._offers(candidate).items()}

@@ -5,8 +5,8 @@ Lossless, proven so by tests (the ranked plans are equal with and without):
 1. *Cannot be bought or used* (`screened`): no offer that the buying rules allow; refused by a rule that reads
    only this slot and slots with one candidate; no partner (socket, memory generation) left; beyond the budget
    or the wanted speed with the best partners there are.
-2. *Bound* (search/window.py): the plans that the search found give an upper bound; a candidate goes when every
-   row (search/rows.py) with it is beyond the bound, or refused.
+2. *Bound* (search/window.py): the plans that the search found give an upper bound; a candidate goes when
+   every row (search/rows.py) with it is beyond the bound, or refused.
 3. *Dominated*: of parts with equal rule-relevant facts, and of coolers that serve no more, those that another
    always beats in money (plan/dominance.py, search/coolers.py).
 """

@@ -1,4 +1,5 @@
-"""Ways to fill the slots of supply, case, drive and graphics card beside a board (any cooler), cheap ones first."""
+"""Ways to fill the slots of supply, case, drive and graphics card beside a board (any cooler), cheap ones
+first."""
 
 from __future__ import annotations
 

@@ -14,15 +14,17 @@ from partsolver.search.pool import FAR, MAIN
 from partsolver.search.rule_memory import Asked, Quick
 from partsolver.search.views import View
 
-# Rows up to which rules are asked one row after the other: the arrays only pay for more (measured at 2,000 parts).
+# Rows up to which rules are asked one row after the other: the arrays only pay for more (measured at 2,000
+# parts).
 FEW = 40
 
 
 class RowRules:
-    """Rules about board, processor, memory and what nothing competes with, asked of many rows at once: of those that
-    look the same to all of them only the first.
+    """Rules about board, processor, memory and what nothing competes with, asked of many rows at once: of
+    those that look the same to all of them only the first.
 
-    ``listed``: the boards, processors and memory choices that rows number; ``rest``: a candidate of every other slot.
+    ``listed``: the boards, processors and memory choices that rows number; ``rest``: a candidate of every
+    other slot.
     """
 
     def __init__(
@@ -59,8 +61,8 @@ class RowRules:
         return len(self._groups)
 
     def needs(self, *rows: Array) -> Array:
-        """The least cost of what the rules need beside each row, FAR where one refuses it; ``rows``: numbers of the
-        boards, the processors and the memory choices (where the rules do not look: any)."""
+        """The least cost of what the rules need beside each row, FAR where one refuses it; ``rows``:
+        numbers of the boards, the processors and the memory choices (where the rules do not look: any)."""
 
         def tell(first: Array) -> Iterable[int]:
             asked = [numbers[first] for numbers in rows]
@@ -72,8 +74,8 @@ class RowRules:
         return told_once(self._known, _keys(self._kinds, rows), tell)
 
     def _needs_by_group(self, rows: Sequence[Array]) -> list[int]:
-        """The same of many rows: rules that see the same are asked once of those that look the same to them, and of
-        rows that no rule before refused."""
+        """The same of many rows: rules that see the same are asked once of those that look the same to
+        them, and of rows that no rule before refused."""
         found = np.zeros(len(rows[0]), dtype=np.int64)
         left = np.arange(len(found))
         for looks, group in self._groups.items():

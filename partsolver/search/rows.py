@@ -29,14 +29,15 @@ MOST_ROWS = 1_000_000
 # Rows that are made before their memory's rate is looked at: so many arrays are held at once at most.
 MOST_AT_ONCE = 200_000
 
-# Of boards and memory choices (or boards and processors) of equal length: whether the rules let them go together.
+# Of boards and memory choices (or boards and processors) of equal length: whether the rules let them go
+# together.
 Together = Callable[[Array, Array], Array]
 
 
 class Row(NamedTuple):
-    """A row as plain numbers: those of its board, processor and memory, the bounds of its plans, the least cost of what
-    the rules need beside it (``needed``), and that of its goods with what is needed (``floor``, without the other
-    slots)."""
+    """A row as plain numbers: those of its board, processor and memory, the bounds of its plans, the least
+    cost of what the rules need beside it (``needed``), and that of its goods with what is needed
+    (``floor``, without the other slots)."""
 
     key: tuple[int, int, int]
     time_ppm: int
@@ -238,7 +239,8 @@ class Columns:
         return self._memory_for[group]
 
     def rows_within(self, most_time: int, most_cost: int, admitted: Together | None = None) -> Rows | None:
-        """All rows within the bounds (``admitted``: as in `rows_of`); None when they are more than MOST_ROWS."""
+        """All rows within the bounds (``admitted``: as in `rows_of`); None when they are more than
+        MOST_ROWS."""
         numbers = np.nonzero(self.cpu_bound <= most_time)[0].tolist()
         return self.rows_of(numbers, most_time, most_cost, admitted, MOST_ROWS)
 
@@ -250,8 +252,8 @@ class Columns:
         admitted: Together | None = None,
         most_rows: int = FAR,
     ) -> Rows | None:
-        """Rows of some processors within the bounds; None when they are more than ``most_rows``. ``admitted``:
-        which boards and processors go together."""
+        """Rows of some processors within the bounds; None when they are more than ``most_rows``.
+        ``admitted``: which boards and processors go together."""
         found: list[Rows] = []
         waiting: list[tuple[Array, ...]] = []
         count = held = 0
@@ -299,8 +301,8 @@ class Columns:
     def _rows_beside(
         self, number: int, boards: Array, memory: Array, most_time: int, most_cost: int
     ) -> tuple[Array, ...]:
-        """Boards, processors, memory and costs of the rows of a processor within the bounds, its memory at the
-        best rate there is."""
+        """Boards, processors, memory and costs of the rows of a processor within the bounds, its memory at
+        the best rate there is."""
         board_time, board_cost = self._board_time[boards], (self._board_cost + self._raised)[boards]
         times = (
             int(self._cpu_time[number])

@@ -45,8 +45,9 @@ class Waiting(NamedTuple):
 
 
 class _Queue:
-    """Rows by rising bound, and what waits once more with a closer bound: the least bound of all comes first. What
-    the rules need beside rows is asked of a few at once (`Ways.asked`), when the turn comes to the first of them."""
+    """Rows by rising bound, and what waits once more with a closer bound: the least bound of all comes
+    first. What the rules need beside rows is asked of a few at once (`Ways.asked`), when the turn comes to
+    the first of them."""
 
     def __init__(self, rows: Rows, first: Array, second: Array, ask: Callable[[Rows], list[Row]]) -> None:
         order = np.lexsort((second, first))
@@ -59,7 +60,8 @@ class _Queue:
         heappush(self._waiting, Waiting(bound, row, way, close))
 
     def pop(self, value: Value) -> Waiting | None:
-        """What has the least bound; None when nothing waits any more. ``value``: the goals of a time and a cost."""
+        """What has the least bound; None when nothing waits any more. ``value``: the goals of a time and a
+        cost."""
         while self._place < len(self._first) and (
             not self._waiting
             or self._waiting[0].bound > (self._first[self._place], self._second[self._place])

@@ -48,8 +48,8 @@ class Shortlist:
         return known is not None and self.goals(known) <= bound
 
     def most_cost(self, choice: Any, time_ppm: int, most: int) -> int:
-        """What a plan of a choice may cost at most to be wanted for no more than ``most``: no more than the one that
-        is known of the choice, where its time decides nothing between the two."""
+        """What a plan of a choice may cost at most to be wanted for no more than ``most``: no more than
+        the one that is known of the choice, where its time decides nothing between the two."""
         known = self._found.get(choice)
         alike = known is not None and self.value(time_ppm, 0)[0] == self.value(known.time_ppm, 0)[0]
         return min(most, known.cost) if known is not None and alike else most

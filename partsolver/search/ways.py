@@ -1,4 +1,5 @@
-"""The ways to fill the other slots of a row, what each costs at least, and the plan of each: asked once, then remembered."""
+"""The ways to fill the other slots of a row, what each costs at least, and the plan of each: asked once,
+then remembered."""
 
 from __future__ import annotations
 
@@ -31,10 +32,11 @@ from partsolver.search.rule_memory import Asked, Quick
 # In one search: drafts bought and judged in full, ways that neither the rules nor money and time refuse, ways
 # in all.
 MOST_DRAFTS, MOST_LOOKS, MOST_TRIED = 240, 4_000, 40_000
-# Rows whose rules are asked at once, in the order in which they are looked at: first few, since few are often enough,
-# then twice as many each time.
+# Rows whose rules are asked at once, in the order in which they are looked at: first few, since few are often
+# enough, then twice as many each time.
 FIRST_ASKED, MOST_ASKED_AT_ONCE = 16, 1024
-# Rows from which on the deliveries of all of them are bounded at once: of fewer each is looked at when its turn comes.
+# Rows from which on the deliveries of all of them are bounded at once: of fewer each is looked at when its
+# turn comes.
 MANY = 64
 
 
@@ -77,8 +79,8 @@ class Ways:
             )
 
     def _rules_of_rows(self, fixed: frozenset[str]) -> tuple[list[Asked], ...]:
-        """The rules that are asked of rows: those that see board and processor alone, board and memory, and others;
-        and those that also see which graphics card there is."""
+        """The rules that are asked of rows: those that see board and processor alone, board and memory,
+        and others; and those that also see which graphics card there is."""
         pairs, memory, others, cards = list[Asked](), list[Asked](), list[Asked](), list[Asked]()
         for asked in self.quick.rules:
             seen = set(asked.rule.SLOTS) - fixed
@@ -151,8 +153,9 @@ class Ways:
         )
         cost = np.maximum(rows.cost, floor + rest)
         if self._card_extra > 0:
-            # With the graphics that there are a plan needs what the rules about cards say of them (the first way keeps
-            # them); else a card is bought. The cheaper of both is beside the least of the other slots.
+            # With the graphics that there are a plan needs what the rules about cards say of them (the first
+            # way keeps them); else a card is bought. The cheaper of both is beside the least of the other
+            # slots.
             kept = self._card_rules.needs(rows.board, rows.cpu, rows.memory)
             cost = np.maximum(cost, floor + self._rest_cost + np.minimum(kept, self._card_extra))
         left = np.nonzero(cost <= min(self.most_cost, FAR - 1))[0]
@@ -167,8 +170,8 @@ class Ways:
             start, many = start + many, min(2 * many, MOST_ASKED_AT_ONCE)
 
     def _bound(self, row: Row, number: int) -> int:
-        """No plan of a row with this way to fill the other slots, or one after it, costs less; FAR when there is
-        none."""
+        """No plan of a row with this way to fill the other slots, or one after it, costs less; FAR when
+        there is none."""
         return min(FAR, max(row.cost, row.floor + self.rests.bound(row.key[0], number)))
 
     def _way(self, row: Row, number: int) -> Way | None:
@@ -211,8 +214,8 @@ class Ways:
         )
 
     def _drafted(self, key: Key, rest: tuple[Candidate, ...], most: int = FAR) -> Draft | None:
-        """The plan of a row and a way to fill its other slots; None where there is none, or none for as little as
-        ``most``."""
+        """The plan of a row and a way to fill its other slots; None where there is none, or none for as
+        little as ``most``."""
         below = min(self.most_cost, most) + 1
         # What was found for less than how much.
         draft, sought = self._drafts.get((key, rest), (None, 0))
@@ -228,8 +231,8 @@ class Ways:
         return None if draft is None or draft.cost >= below else draft
 
     def _fastest_way(self, row: Row, most_time: int) -> tuple[Draft | None, bool]:
-        """The fastest plan of a row that is no slower than ``most_time``, and whether all ways to fill its other
-        slots were looked at or bounded out."""
+        """The fastest plan of a row that is no slower than ``most_time``, and whether all ways to fill its
+        other slots were looked at or bounded out."""
         best: Draft | None = None
         for number in range(MOST_WAYS):
             bound = self._bound(row, number)

@@ -113,13 +113,13 @@ def _window(
     worst: Goals,
     wanted: int,
 ) -> Window:
-    """The candidates of the rows whose goals are no worse than ``worst`` (those that neither the rules nor the
-    money refuse), and of the nearest others.
+    """The candidates of the rows whose goals are no worse than ``worst`` (those that neither the rules nor
+    the money refuse), and of the nearest others.
 
     1. All rows within the limits whose bounds are no worse.
     2. Those of them that are open: what their rules and close costs do not refuse.
-    3. For a shown answer the candidates of the nearest rows, refused or not, until ``LEAST_EACH`` combinations
-       for each wanted plan are there.
+    3. For a shown answer the candidates of the nearest rows, refused or not, until ``LEAST_EACH``
+       combinations for each wanted plan are there.
     4. Of the other slots what the money left over can pay for; no cooler or twin that another always beats.
     """
     rows = search.rows_within(most_time, most_cost)

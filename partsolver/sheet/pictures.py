@@ -12,8 +12,8 @@ from partsolver.sheet.context import Context
 
 @record
 class RailLoad:
-    """One row of the power picture: usual and highest load, what the supply is trusted with (limit), the label; mA or
-    mW; None = not known."""
+    """One row of the power picture: usual and highest load, what the supply is trusted with (limit), the
+    label; mA or mW; None = not known."""
 
     rail: str
     unit: str

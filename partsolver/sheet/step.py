@@ -25,8 +25,8 @@ Phase = Literal[
     "checks",
     "after",
 ]
-#: Phases in the order of the work. The new board is put together while the old PC still runs: it is down for less
-#: time, and the paste under its cooler is still warm when the cooler comes off.
+#: Phases in the order of the work. The new board is put together while the old PC still runs: it is down for
+#: less time, and the paste under its cooler is still warm when the cooler comes off.
 PHASES: tuple[Phase, ...] = (
     "before",
     "prepare",

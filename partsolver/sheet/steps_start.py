@@ -72,7 +72,8 @@ def _monitor(c: Context) -> Facts:
 
 
 def _two_sources(c: Context) -> bool:
-    """Whether a new graphics card, or a card on a new board, makes the picture beside graphics that could as well."""
+    """Whether a new graphics card, or a card on a new board, makes the picture beside graphics that could
+    as well."""
     sources = picture_sources(c.problem, c.board, c.parts.board_kept, c.cpu, c.case, c.parts.graphics)
     working = [source for source in sources if not source.dark]
     card = bool(working) and working[0].kind == "card"

@@ -19,8 +19,8 @@ from partsolver.solve.replaced import with_replaced
 
 
 def answer(problem: Problem, limits: Limits | None = None, progress: Progress = no_progress) -> Outcome:
-    """Recommend; when nothing is possible, add the counts per rule. Interrupted, it is the best plans found so far, where
-    there are any (then the rest is left out)."""
+    """Recommend; when nothing is possible, add the counts per rule. Interrupted, it is the best plans
+    found so far, where there are any (then the rest is left out)."""
     empty = tuple(slot for slot in ("board", "cpu", "memory") if not problem.slot(slot))
     outcome = None if empty else recommend(problem, limits, progress=progress, expose=True, keep_best=True)
     if outcome is None:

@@ -1,8 +1,8 @@
 """Plans that differ: the short answer beside the exact list of next-best plans.
 
 The next-best plans of a ranking mostly differ in a board's name. What an owner chooses between is another
-thing: the best for the money, the least money for a clear gain, only memory, or nothing. Each of these is the first
-plan of a problem of its own, so each is proven as the list is.
+thing: the best for the money, the least money for a clear gain, only memory, or nothing. Each of these is the
+first plan of a problem of its own, so each is proven as the list is.
 """
 
 from __future__ import annotations
@@ -26,8 +26,9 @@ from partsolver.solve.ranking import Progress, no_progress
 from partsolver.solve.recommend import recommend
 from partsolver.solve.replaced import with_replaced
 
-# Speed-ups that count as a clear gain, thousandths, the clearest first: half the time, two thirds, four fifths
-# (judgement; a change of duration of about a fifth is what people notice: common practice in usability work).
+# Speed-ups that count as a clear gain, thousandths, the clearest first: half the time, two thirds, four
+# fifths (judgement; a change of duration of about a fifth is what people notice: common practice in usability
+# work).
 CLEAR_GAINS_MILLI = (2000, 1500, 1250)
 # A clear gain is shown when it saves at least this share of the first plan's money (judgement).
 LEAST_SAVING_PERCENT = 10

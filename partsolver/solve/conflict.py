@@ -1,14 +1,17 @@
-"""A smallest conflict: rules that together leave no plan, and of which any others leave one; and the further ones.
+"""A smallest conflict: rules that together leave no plan, and of which any others leave one; and the further
+ones.
 
-That fewer of the conflict's own rules leave a plan does not say that one is left beside all *other* rules: each member
-is tested with everything else in force (`released`), and where none of them is enough, further conflicts are looked for.
+That fewer of the conflict's own rules leave a plan does not say that one is left beside all *other* rules:
+each member is tested with everything else in force (`released`), and where none of them is enough, further
+conflicts are looked for.
 
 QuickXplain (Junker, "QuickXplain: preferred explanations and relaxations for over-constrained problems", AAAI
 2004) over the rules: a test asks whether a plan is left when only some of them are in force. The pruning
 (search/prune.py) or a plain search decides most tests; what they leave open a model of those rules decides,
 without an objective. No core that the solver names is used (they need not be minimal), and the result is
-tested again before it is returned: by the plain rules and by CP-SAT, which must agree. Physical reasons are preferred: the smallest group of physics, system,
-money, wishes (in this order) that leaves no plan is searched, and within it the preference order decides.
+tested again before it is returned: by the plain rules and by CP-SAT, which must agree. Physical reasons are
+preferred: the smallest group of physics, system, money, wishes (in this order) that leaves no plan is
+searched, and within it the preference order decides.
 """
 
 from __future__ import annotations
@@ -205,8 +208,8 @@ class Further:
 class Released:
     """What has to go before there is a plan, each found with everything else in force.
 
-    alone: members of the first conflict without which, alone, there is one; further: conflicts that are left, where no
-    member is enough; together: rules, one of each conflict, without which there is a plan.
+    alone: members of the first conflict without which, alone, there is one; further: conflicts that are left,
+    where no member is enough; together: rules, one of each conflict, without which there is a plan.
     """
 
     alone: tuple[str, ...]
@@ -215,8 +218,9 @@ class Released:
 
 
 def released(test: Tester, order: Sequence[str], first: Sequence[str]) -> Released:
-    """Which rules of a smallest conflict ``first`` have to go for a plan, all others of ``order`` in force. Of each
-    conflict the least preferred reason (a wish before physics) is given up. Raises NotDecided."""
+    """Which rules of a smallest conflict ``first`` have to go for a plan, all others of ``order`` in
+    force. Of each conflict the least preferred reason (a wish before physics) is given up. Raises
+    NotDecided."""
     alone = tuple(member for member in first if test.possible([rule for rule in order if rule != member]))
     if alone:
         return Released(alone, (), alone[-1:])

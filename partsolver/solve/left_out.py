@@ -1,9 +1,10 @@
-"""Which optional cards and drives of the PC stay out: what the owner can do without is left out where that gives a
-better plan, and only then.
+"""Which optional cards and drives of the PC stay out: what the owner can do without is left out where that
+gives a better plan, and only then.
 
-Leaving something out frees power, plugs, ports and slots and may hand the picture to faster graphics; it never makes
-a plan impossible unless what is left out makes the picture. So the problem is solved with all of them kept and with
-none; where none is better, they are taken back one after the other as long as the first plan stays as good.
+Leaving something out frees power, plugs, ports and slots and may hand the picture to faster graphics; it
+never makes a plan impossible unless what is left out makes the picture. So the problem is solved with all of
+them kept and with none; where none is better, they are taken back one after the other as long as the first
+plan stays as good.
 """
 
 from __future__ import annotations
@@ -25,8 +26,9 @@ SMALL_CARD_MW = 10_000  # a slot of one lane gives 10 W at the start (standards/
 
 
 def weighty_names(problem: Problem) -> tuple[str, ...]:
-    """The optional things that may keep a better plan away where there is one at all: drives and graphics cards, and
-    cards of more than ten watts. (The few watts and the slot of another one are looked at where no plan exists.)"""
+    """The optional things that may keep a better plan away where there is one at all: drives and graphics
+    cards, and cards of more than ten watts. (The few watts and the slot of another one are looked at where
+    no plan exists.)"""
     survey, names = problem.survey, optional_names(problem.survey)
     small = {
         card.name
@@ -52,10 +54,12 @@ def answer_with_left_out(
 def choose_left_out(
     problem: Problem, limits: Limits | None = None, names: tuple[str, ...] | None = None
 ) -> tuple[Problem, LeftOut]:
-    """The problem with those optional cards and drives left out that only stand in the way, and what that buys.
+    """The problem with those optional cards and drives left out that only stand in the way, and what that
+    buys.
 
-    The problem itself where the brief names what is left out, where nothing is optional, or where the limits did not
-    let it be decided. ``names``: what may be left out (empty: nothing); all that is optional where not given.
+    The problem itself where the brief names what is left out, where nothing is optional, or where the limits
+    did not let it be decided. ``names``: what may be left out (empty: nothing); all that is optional where
+    not given.
     """
     names = optional_names(problem.survey) if names is None else names
     if problem.brief.leave_out or not names or not all(problem.slot(s) for s in ("board", "cpu", "memory")):
@@ -81,8 +85,8 @@ def _chosen(problem: Problem, names: tuple[str, ...], limits: Limits | None) -> 
 
 
 def _first_without(problem: Problem, names: tuple[str, ...], limits: Limits | None) -> Plan | None:
-    """The first plan without some things; none where it is not known whether anything makes the picture then: a card
-    that does is not taken out on a guess."""
+    """The first plan without some things; none where it is not known whether anything makes the picture
+    then: a card that does is not taken out on a guess."""
     plan = first_plan(changed(problem, leave_out=names), limits, shown=False)
     open_picture = plan is not None and any(
         f.rule == picture_source.ID and f.verdict == "unknown" for f in plan.findings

@@ -52,8 +52,8 @@ class Ranking:
     """The best plans of a problem, one after the other: least time, then by step, cost, power and ids.
 
     The search proposes them, CP-SAT selects them within a window of candidates, and the two are compared
-    (solve/agreement.py). ``shown``: a person sees the answer: then the window is wide, and "no plan exists" is
-    tried to be refuted; an inner question rests on the narrow window, or on the search alone.
+    (solve/agreement.py). ``shown``: a person sees the answer: then the window is wide, and "no plan exists"
+    is tried to be refuted; an inner question rests on the narrow window, or on the search alone.
     """
 
     def __init__(
@@ -77,15 +77,15 @@ class Ranking:
         self.worst: Goals | None = None
         self.drafts: list[Draft] = []
         self.proof = Proof((), None)
-        # Plans that the search has found so far, and the least that the first goal of any plan can be: what is left to
-        # say when the ranking does not come to its end.
+        # Plans that the search has found so far, and the least that the first goal of any plan can be: what
+        # is left to say when the ranking does not come to its end.
         self.known: tuple[Draft, ...] = ()
         self.least_goal: int | None = None
         self.interrupted = False
 
     def run(self, keep_best: bool = False) -> Status:
-        """Find the drafts; the status of the whole. ``keep_best``: whoever interrupts it gets the best plans found so
-        far, where there are any; else the interruption is raised."""
+        """Find the drafts; the status of the whole. ``keep_best``: whoever interrupts it gets the best
+        plans found so far, where there are any; else the interruption is raised."""
         try:
             return self._ranked()
         except KeyboardInterrupt:
@@ -96,8 +96,8 @@ class Ranking:
             return "best_found"
 
     def better_percent(self) -> int | None:
-        """By how much the first draft can be bettered at most, per cent of its first goal (time, or cost with the goal
-        of cost), rounded up; None where nothing is known, or there is none."""
+        """By how much the first draft can be bettered at most, per cent of its first goal (time, or cost
+        with the goal of cost), rounded up; None where nothing is known, or there is none."""
         if not self.drafts or self.least_goal is None:
             return None
         own = self.drafts[0].cost if self.problem.brief.goal == "cost" else self.drafts[0].time_ppm
@@ -248,8 +248,8 @@ class Ranking:
         return "optimal"
 
     def _impossible(self, found: Found, built: Built | None) -> Status:
-        """That no plan exists, of search or model (None: the bounds left no candidate): against what is known.
-        A plan of the search refutes it."""
+        """That no plan exists, of search or model (None: the bounds left no candidate): against what is
+        known. A plan of the search refutes it."""
         if found.first is not None:
             raise difference(self.problem, "whether a plan exists", found.first, None)
         return self.refuted("search" if found.exhausted or built is None else "model")

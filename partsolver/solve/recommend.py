@@ -35,9 +35,9 @@ def recommend(
 
     ``prune`` leaves out candidates that can be in none of them; ``expose`` adds what is left when a part
     sells out; ``shown``: a person sees the answer, so that search and model both prove it among many
-    combinations (an inner question may rest on one of them); ``keep_best``: an interruption ends it with the best plans
-    found so far, where there are any. Raises InternalFault when search, model and plain
-    statement disagree.
+    combinations (an inner question may rest on one of them); ``keep_best``: an interruption ends it with the
+    best plans found so far, where there are any. Raises InternalFault when search, model and plain statement
+    disagree.
     """
     limits = limits or Limits()
     rules = all_rules() if rules is None else rules
@@ -61,8 +61,8 @@ def first_plan(
     problem: Problem, limits: Limits | None = None, shown: bool = True, **wishes: Any
 ) -> Plan | None:
     """The first plan of a problem without its stand-ins, or None when there is none; ``wishes``: fields of
-    the brief to change (never those that the join reads); ``shown``: as in `recommend`. Raises NotDecided when
-    the limits did not let find out whether there is one."""
+    the brief to change (never those that the join reads); ``shown``: as in `recommend`. Raises NotDecided
+    when the limits did not let find out whether there is one."""
     brief = problem.brief.model_copy(update={"alternatives": 1, **wishes})
     outcome = recommend(replace(problem, brief=brief), limits, with_stand_ins=False, shown=shown)
     if outcome.status == "undecided":

@@ -1,9 +1,10 @@
 """What cards draw from slot and plugs, by rail.
 
-Documents: [CEM] PCI Express card electromechanical specification 1.1 as cited in ``plugs``; [PSDG] plug ratings there;
-[PCI] a maker's developer note of 1998 and a PCI-SIG message: 5 V up to 5 A, 3.3 V up to 7.6 A, 12 V 0.5 A (high);
-[AGP] AGP 3.0 Interface Specification rev. 1.0, table 47: from the slot 3.3 V 6 A, 5 V 2 A, 12 V 1 A (high); [TH] a test
-house's planning values of 2003 for PCI cards: 0 to 0.5 A at 3.3 V, 0.4 to 0.5 A at 5 V (medium). Currents in mA.
+Documents: [CEM] PCI Express card electromechanical specification 1.1 as cited in ``plugs``; [PSDG] plug
+ratings there; [PCI] a maker's developer note of 1998 and a PCI-SIG message: 5 V up to 5 A, 3.3 V up to 7.6 A,
+12 V 0.5 A (high); [AGP] AGP 3.0 Interface Specification rev. 1.0, table 47: from the slot 3.3 V 6 A, 5 V 2 A,
+12 V 1 A (high); [TH] a test house's planning values of 2003 for PCI cards: 0 to 0.5 A at 3.3 V, 0.4 to 0.5 A
+at 5 V (medium). Currents in mA.
 """
 
 from __future__ import annotations
@@ -23,16 +24,17 @@ AGP_SLOT_MW: Final = 42_000  # all of the slot together, [AGP]
 PCI_USUAL_5V_MA: Final = 500  # [TH]
 PCI_USUAL_3V3_MA: Final = 500  # [TH]
 
-#: A graphics card with plugs takes about a third from the slot and half an ampere at 3.3 V: clamp measurements of one
-#: card half and half, of 79 cards "a few watts" at 3.3 V (loads reference section 3; medium).
+#: A graphics card with plugs takes about a third from the slot and half an ampere at 3.3 V: clamp
+#: measurements of one card half and half, of 79 cards "a few watts" at 3.3 V (loads reference section 3;
+#: medium).
 SLOT_SHARE: Final = 3
 GRAPHICS_3V3_MA: Final = 500
 
 #: What a small card takes at 3.3 V at most: all that its slot gives there, [CEM].
 SMALL_CARD_MOST_3V3_MA: Final = SLOT_POWER[1].rail_3v3_ma
 
-#: Usual power of a graphics card by its plugs, for those whose load nobody stated (measured cards of 2006-2016,
-#: loads reference section 3, derived): shown beside the question, never decided by.
+#: Usual power of a graphics card by its plugs, for those whose load nobody stated (measured cards of
+#: 2006-2016, loads reference section 3, derived): shown beside the question, never decided by.
 USUAL_MW_BY_PLUGS: Final[dict[tuple[str, ...], int]] = {
     ("6",): 120_000,
     ("6", "6"): 190_000,
@@ -41,13 +43,14 @@ USUAL_MW_BY_PLUGS: Final[dict[tuple[str, ...], int]] = {
 }
 
 
-#: Plugs of a graphics card that nobody looked at, at the plausible worst: most cards of the years that these PCs are from
-#: have none, 6 or 8 contacts (common practice).
+#: Plugs of a graphics card that nobody looked at, at the plausible worst: most cards of the years that these
+#: PCs are from have none, 6 or 8 contacts (common practice).
 SUPPOSED_PLUGS: Final = ("8",)
 
 
 def may_have_plugs(kind: str, bus: str | None, height: str | None) -> bool:
-    """Whether a card may have power plugs: graphics in a PCI Express slot, not of low profile (common practice)."""
+    """Whether a card may have power plugs: graphics in a PCI Express slot, not of low profile (common
+    practice)."""
     return kind == "graphics" and bus in ("pcie", None) and height != "low"
 
 
@@ -74,9 +77,10 @@ def card_draw(
 ) -> tuple[CardDraw, CardDraw]:
     """(usual, highest) draw of a card; equal where its load is stated.
 
-    Without a stated load a card with plugs counts as all that its slot and plugs may carry; ``usual`` and ``highest``
-    of others are settings (card_*) and the limits of their slots. ``plugs`` None: nobody looked whether a graphics card
-    has any. Then its stated load tells (a slot gives 75 W), else its highest load is that of a card with one of 8.
+    Without a stated load a card with plugs counts as all that its slot and plugs may carry; ``usual`` and
+    ``highest`` of others are settings (card_*) and the limits of their slots. ``plugs`` None: nobody looked
+    whether a graphics card has any. Then its stated load tells (a slot gives 75 W), else its highest load is
+    that of a card with one of 8.
     """
     if plugs is None:
         may_have = may_have_plugs(kind, bus, height)

@@ -2,15 +2,17 @@
 
 The table is ``cpu_signatures.csv`` beside this file: one row per maker, family, model and range of steppings;
 the ranges of a model never overlap and cover all steppings. Its words: ``sockets`` with the desktop one first
-(``bga`` = soldered package), ``socket_rule`` one (on a desktop board only the first occurs), several (the number
-does not decide) or soldered; ``memory_by`` cpu or chipset; ``memory_rates`` with the official rates of the line,
-lowest to highest, MT/s; ``ecc`` none, some, all, board, chipset; ``registered`` never, server-board, required.
+(``bga`` = soldered package), ``socket_rule`` one (on a desktop board only the first occurs), several (the
+number does not decide) or soldered; ``memory_by`` cpu or chipset; ``memory_rates`` with the official rates of
+the line, lowest to highest, MT/s; ``ecc`` none, some, all, board, chipset; ``registered`` never,
+server-board, required.
 
-Sources: [D] linuxhw/DMI 57b21bc (69,871 public dmidecode texts, CC-BY-4.0): sockets, generations and steppings
-in use; [I] InstLatx64 087af2c (527 CPUID dumps): levels; [A] both makers' product tables as tabulated in
-felixsteinke/cpu-spec-dataset 4c08d88; [K] Debian linux-source 6.1 (model table, EDAC drivers); [R] coreboot's
-table of early signatures. A letter of confidence stands with each group of facts: H read in such a source, M two
-secondary ones, L memory or one weak page. What is L is never stated: it serves as a suggestion.
+Sources: [D] linuxhw/DMI 57b21bc (69,871 public dmidecode texts, CC-BY-4.0): sockets, generations and
+steppings in use; [I] InstLatx64 087af2c (527 CPUID dumps): levels; [A] both makers' product tables as
+tabulated in felixsteinke/cpu-spec-dataset 4c08d88; [K] Debian linux-source 6.1 (model table, EDAC drivers);
+[R] coreboot's table of early signatures. A letter of confidence stands with each group of facts: H read in
+such a source, M two secondary ones, L memory or one weak page. What is L is never stated: it serves as a
+suggestion.
 """
 
 from __future__ import annotations
@@ -260,7 +262,8 @@ def made_for(vendor: str | None, family: int, model: int, stepping: int | None =
 
 
 def agree(socket: str, named: str) -> bool:
-    """Whether a socket and the one that firmware names are the same, or the nearest that it has a word for."""
+    """Whether a socket and the one that firmware names are the same, or the nearest that it has a word
+    for."""
     return named == socket or named in STANDS_FOR.get(socket, ())
 
 

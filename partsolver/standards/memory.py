@@ -70,14 +70,16 @@ VOLTAGE_MV: Final[dict[str, int]] = {
 }
 LOW_VOLTAGE_MV: Final[dict[str, int]] = {"ddr3": 1350}  # "DDR3L": also runs at 1.5 V; medium
 
-#: Highest voltage of modules by socket and generation, in mV, where it is below the generation's own. DDR3 slots of the
-#: LGA1151 generations of 2015 to 2017: the processor's maker allows 1.35 V only; 1.5 V and more may damage the memory
-#: controller in time, though boards list such modules (several press reports of 2015 agree; medium).
+#: Highest voltage of modules by socket and generation, in mV, where it is below the generation's own. DDR3
+#: slots of the LGA1151 generations of 2015 to 2017: the processor's maker allows 1.35 V only; 1.5 V and more
+#: may damage the memory controller in time, though boards list such modules (several press reports of 2015
+#: agree; medium).
 LOW_VOLTAGE_ONLY_MV: Final[dict[tuple[str, str], int]] = {("lga1151", "ddr3"): 1350}
 
-#: Largest memory chip by socket and generation, in Mbit, from boards' specifications: 4-series 2 Gbit (Intel DG43GT technical
-#: product specification p. 16, high; LGA1156 by documents of 2009 and 2010, medium), LGA1155 and LGA1150 4 Gbit (Intel DZ77BH-55K
-#: technical product specification, table 4, high). Single boards take more: where the board itself states nothing it is asked.
+#: Largest memory chip by socket and generation, in Mbit, from boards' specifications: 4-series 2 Gbit (Intel
+#: DG43GT technical product specification p. 16, high; LGA1156 by documents of 2009 and 2010, medium), LGA1155
+#: and LGA1150 4 Gbit (Intel DZ77BH-55K technical product specification, table 4, high). Single boards take
+#: more: where the board itself states nothing it is asked.
 LARGEST_CHIP_MBIT: Final[dict[tuple[str, str], int]] = {
     ("lga775", "ddr2"): 2048,
     ("lga775", "ddr3"): 2048,
@@ -86,16 +88,17 @@ LARGEST_CHIP_MBIT: Final[dict[tuple[str, str], int]] = {
     ("lga1150", "ddr3"): 4096,
 }
 
-#: Sockets whose controllers take no two-sided modules of 16-bit chips: Intel DG43GT technical product specification p. 16 and
-#: two board manuals of LGA775 and AM2 (high).
+#: Sockets whose controllers take no two-sided modules of 16-bit chips: Intel DG43GT technical product
+#: specification p. 16 and two board manuals of LGA775 and AM2 (high).
 NO_TWO_SIDED_X16_SOCKETS: Final = frozenset(("lga775", "am2"))
 
-#: Most and usual numbers of chips on an unbuffered module, without those for error correction (common practice).
+#: Most and usual numbers of chips on an unbuffered module, without those for error correction (common
+#: practice).
 USUAL_CHIPS: Final = (8, 16)
 
 #: Largest unbuffered module in MiB.  sdr, ddr: from memory (medium); ddr2, ddr3: encyclopaedia texts (medium;
-#: see the settings *_usual_module_mib); ddr4 on sale since 2019 (high); ddr5 32 Gbit chips, two ranks, since 2024: a maker's
-#: page (high).
+#: see the settings *_usual_module_mib); ddr4 on sale since 2019 (high); ddr5 32 Gbit chips, two ranks, since
+#: 2024: a maker's page (high).
 LARGEST_MODULE_MIB: Final[dict[str, int]] = {
     "sdr": 512,
     "ddr": 1024,
@@ -110,8 +113,8 @@ BYTES_PER_TRANSFER: Final = 8
 
 
 def chip_width_bits(ranks: int, chips: int) -> int | None:
-    """Width of the chips of a 64-bit module: 8 chips in one rank are 8 bits wide, 16 chips in one rank 4 bits. None where
-    the two numbers do not go together (JEDEC: 4, 8 or 16 bits)."""
+    """Width of the chips of a 64-bit module: 8 chips in one rank are 8 bits wide, 16 chips in one rank 4
+    bits. None where the two numbers do not go together (JEDEC: 4, 8 or 16 bits)."""
     width, rest = divmod(64 * ranks, chips)
     return width if not rest and width in (4, 8, 16) else None
 

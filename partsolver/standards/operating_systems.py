@@ -5,7 +5,8 @@ Documents: [D21] the 2021 desktop generation's requirements page, windows-itpro-
 release notes of the Linux families built for x86-64 levels; [OEM] vendor licence FAQ quoted in a
 small-business blog, 2007-10-12, high; [BOX] start reference, section 1.2: drivers and start modes in the box
 (vendor knowledge base copies and field reports, medium; from memory, low); [AGE] the same, section 1.4: last
-platforms with drivers (press, medium); least disks: the same, section 1.1 (requirement pages, medium).  Memory sizes of the other families are settings (from memory).
+platforms with drivers (press, medium); least disks: the same, section 1.1 (requirement pages, medium).
+Memory sizes of the other families are settings (from memory).
 """
 
 from __future__ import annotations

@@ -1,11 +1,11 @@
 """Work per clock of micro-architecture classes, one thread, against the 45 nm Core class of 2008 = 100.
 
-For processors whose class nobody scored in a catalogue: the ratio of two classes, not a score. Derived from readings
-per clock of two published collections, which compilers pull apart over the years (the same step is 1.24 in a packing
-program and 2.2 in SPECint): SPEC CPU2006 base results of 2006-2014, medians by class, ratios to the power 0.6; SPEC
-CPU2017 rate-1 with one compiler for the classes from 2012 on, joined at the step 45 nm Core -> 2015 class = 1.6 with
-a standard error of 20 %; a packing program's one-thread rating per MHz for the small cores. Class names as in the
-public tables of processor signatures.
+For processors whose class nobody scored in a catalogue: the ratio of two classes, not a score. Derived from
+readings per clock of two published collections, which compilers pull apart over the years (the same step is
+1.24 in a packing program and 2.2 in SPECint): SPEC CPU2006 base results of 2006-2014, medians by class,
+ratios to the power 0.6; SPEC CPU2017 rate-1 with one compiler for the classes from 2012 on, joined at the
+step 45 nm Core -> 2015 class = 1.6 with a standard error of 20 %; a packing program's one-thread rating per
+MHz for the small cores. Class names as in the public tables of processor signatures.
 """
 
 from __future__ import annotations
@@ -65,8 +65,8 @@ PER_CLOCK: Final[dict[str, int]] = {
     "gracemont": 115,
 }
 
-# First and last year in which desktop processors for a socket came on sale: first years of the models in public
-# tables of processor signatures, sockets by hand (facts of the trade, from memory).
+# First and last year in which desktop processors for a socket came on sale: first years of the models in
+# public tables of processor signatures, sockets by hand (facts of the trade, from memory).
 SOCKET_YEARS: Final[dict[str, tuple[int, int]]] = {
     "478": (2001, 2004),
     "754": (2003, 2005),

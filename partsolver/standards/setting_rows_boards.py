@@ -32,7 +32,8 @@ def _board_rows() -> tuple[Row, ...]:
     return tuple(rows)
 
 
-# Modules by generation: usual and highest power. Loads reference section 3 (L25, L35, L36; DDR3 and DDR5 low).
+# Modules by generation: usual and highest power. Loads reference section 3 (L25, L35, L36; DDR3 and DDR5
+# low).
 _MODULES = (
     ("ddr", 5000, 10000, "a test house's planning value 10 W; 4-5.5 W elsewhere"),
     ("ddr2", 3000, 5000, "two modules measured: about 3 W each"),

@@ -1,7 +1,7 @@
 """Settings of the time law: waiting by kind of drive, lack of memory, graphics, and how sure each of it is.
 
-Rows of ``settings.Setting`` in field order: name, value, unit, basis, source, meaning, low, high. The last two are
-the range that is accepted; where readings span a range, the source names it.
+Rows of ``settings.Setting`` in field order: name, value, unit, basis, source, meaning, low, high. The last
+two are the range that is accepted; where readings span a range, the source names it.
 """
 
 from .setting_rows_power import Row

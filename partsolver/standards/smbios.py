@@ -21,7 +21,8 @@ NO_SOCKET: Final = frozenset(
     {"Other", "Unknown", "Daughter Board", "ZIF Socket", "Replaceable Piggy Back", "None", "LIF Socket"}
 )
 
-#: Memory type words of generations that this project knows, [DSP0134] 7.18.2. Soldered kinds (LPDDR) are left out.
+#: Memory type words of generations that this project knows, [DSP0134] 7.18.2. Soldered kinds (LPDDR) are left
+#: out.
 GENERATIONS: Final[dict[str, str]] = {
     "DDR": "ddr",
     "DDR2": "ddr2",
@@ -40,7 +41,8 @@ MODULES: Final[dict[str, str]] = {"DIMM": "dimm", "SODIMM": "so-dimm"}
 #: Form factors of memory that is soldered to the board (common practice).
 SOLDERED: Final = frozenset({"Chip", "Row Of Chips", "Die"})
 
-#: [CIM] FormFactor and MemoryType use another numbering than SMBIOS. MemoryType 0 = "this system does not know it".
+#: [CIM] FormFactor and MemoryType use another numbering than SMBIOS. MemoryType 0 = "this system does not
+#: know it".
 CIM_FORM_FACTOR: Final[dict[int, str]] = {7: "SIMM", 8: "DIMM", 11: "RIMM", 12: "SODIMM", 13: "SRIMM"}
 CIM_MEMORY_TYPE: Final[dict[int, str]] = {
     17: "SDRAM",
@@ -65,7 +67,8 @@ TELLING_CHASSIS: Final = frozenset(
         "Stick PC",
     }
 )
-#: Chassis words of machines that are no desktop PCs. Laptop words also occur on desktop boards: a remark, no refusal.
+#: Chassis words of machines that are no desktop PCs. Laptop words also occur on desktop boards: a remark, no
+#: refusal.
 PORTABLE_CHASSIS: Final = frozenset(
     {
         "Portable",

@@ -6,10 +6,9 @@ b3daa5ef52c2 (dual-mode adaptors); [ADAPT] a cable maker's page on active and pa
 support articles.
 
 Link ids: vga, dvi-a, dvi-i, dvi-i-dual, dvi-d, dvi-d-dual, hdmi-1.2 ... hdmi-2.1, dp-1.0 ... dp-2.0, and
-"dp++-1.x" for a DisplayPort output that also speaks TMDS (dual mode); dvi, hdmi, dp, dp++ where the version is
-not known.  The same ids name outputs and display
-inputs.  The version gives an upper bound only: where a maker states a lower limit of the port, that one
-counts.
+"dp++-1.x" for a DisplayPort output that also speaks TMDS (dual mode); dvi, hdmi, dp, dp++ where the version
+is not known.  The same ids name outputs and display inputs.  The version gives an upper bound only: where a
+maker states a lower limit of the port, that one counts.
 """
 
 from __future__ import annotations

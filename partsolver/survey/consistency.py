@@ -147,7 +147,8 @@ def rails_of_label(survey: Survey) -> Iterator[Clash]:
 
 
 def card_against_plugs(survey: Survey) -> Iterator[Clash]:
-    """A card said to draw more than its slot and its plugs may carry (75 W, and 75, 150 or 600 W for each plug)."""
+    """A card said to draw more than its slot and its plugs may carry (75 W, and 75, 150 or 600 W for each
+    plug)."""
     for card in survey.cards:
         if card.load_mw is not None and card.power_plugs is not None and card.bus in ("pcie", None):
             most = card_power_mw(card.power_plugs)

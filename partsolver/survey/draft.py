@@ -74,8 +74,8 @@ def quoted(fact: Fact) -> str:
 
 
 def origin(judged: Judged, where: str) -> str:
-    """Where a judged value comes from, for the comment behind it: its place, what it rests on, and what is said
-    against it."""
+    """Where a judged value comes from, for the comment behind it: its place, what it rests on, and what is
+    said against it."""
     against = f", against its word {', '.join(judged.against)}" if judged.against else ""
     return f"{where} {judged.basis}{against}" if judged.basis or against else where
 

@@ -33,8 +33,8 @@ def question_of(path: str) -> Question | None:
 
 
 def with_answers(text: str, answers: Mapping[str, str], where: str) -> str:
-    """The survey with answers of the interview in it: open keys are filled, values that are there are replaced.
-    Raises InputRefused when the file is no survey, ValueError when an answer cannot be read."""
+    """The survey with answers of the interview in it: open keys are filled, values that are there are
+    replaced. Raises InputRefused when the file is no survey, ValueError when an answer cannot be read."""
     given = tomllib.loads(text)
     session = Interview(given, answers)
     known = [path for path in answers if "." in path and session.given_value(path) is not None]

@@ -34,10 +34,9 @@ class Gathered:
 @record
 class Imported:
     """What an import did. kept: clashes in which the person's value stayed; differing: facts the sources
-    disagree on;
-    facts: values of the import; existed: the file was there before; remarks: of the readers; written: False
-    when the person left without; overruled: values that stand against a source's word; replaced: stated figures in
-    whose place measured ones stand now."""
+    disagree on; facts: values of the import; existed: the file was there before; remarks: of the readers;
+    written: False when the person left without; overruled: values that stand against a source's word;
+    replaced: stated figures in whose place measured ones stand now."""
 
     kept: tuple[Clash, ...]
     differing: tuple[Clash, ...]

@@ -36,8 +36,8 @@ LISTS: dict[str, type[BaseModel]] = {
     "display": Display,
     "device": Device,
 }
-# More of a kind are in no desktop PC, and every one of them makes the answer slower: cards and drives are tried in all
-# slots and plugs.
+# More of a kind are in no desktop PC, and every one of them makes the answer slower: cards and drives are
+# tried in all slots and plugs.
 MOST_ROWS = {"memory": 16, "drive": 32, "card": 16, "display": 16, "device": 64}
 # Names of kept parts that the file does not name.
 _NAMES = {"psu": "present supply", "cpu": "present processor"}
@@ -131,8 +131,8 @@ def parse_survey(data: Mapping[str, Any], where: str) -> tuple[Survey, Brief]:
 
 
 def _with_generation(survey: Survey) -> Survey:
-    """The generation of the slots, where the modules in them, the socket or the processor leave only one (survey/
-    bounds.py), and that of modules in slots of a known one: they sit in them."""
+    """The generation of the slots, where the modules in them, the socket or the processor leave only one
+    (survey/ bounds.py), and that of modules in slots of a known one: they sit in them."""
     found = possible_generations(survey)
     if len(found) != 1:
         return survey

@@ -63,7 +63,8 @@ def memory_rows(sources: Sequence[Facts], facts: Sequence[Fact], draft: Draft) -
 
 
 def _ask_open(index: int, member: Module, judged: dict[str, Judged], draft: Draft) -> None:
-    """What a module's witnesses leave open is asked, with what was seen; what they settle overrules a doubt."""
+    """What a module's witnesses leave open is asked, with what was seen; what they settle overrules a
+    doubt."""
     for key, said in judged.items():
         path, seen = f"memory[{index}].{key}", _witness(member, key)
         if said.value is not None:

@@ -1,7 +1,8 @@
 """What the processor's own number decides about a PC, against the words of its firmware.
 
-The number (CPUID signature) wins over a word; the word is kept as evidence (``Judged.against``). Where the number
-leaves several sockets, a word decides only if it is not one that firmware writes on boards of another of them.
+The number (CPUID signature) wins over a word; the word is kept as evidence (``Judged.against``). Where the
+number leaves several sockets, a word decides only if it is not one that firmware writes on boards of another
+of them.
 """
 
 from __future__ import annotations
@@ -110,9 +111,9 @@ def _one_of(possible: tuple[str, ...], made: Made, written: Sequence[str], named
 
 
 def board_socket(cpu: Judged, facts: Sequence[Fact], generation: str | None = None) -> Judged:
-    """The board's socket follows from the processor's, except where processors fit a neighbouring socket too:
-    there firmware's text (a name that only the board can have), else a person decides. ``generation``: that of
-    the modules in it."""
+    """The board's socket follows from the processor's, except where processors fit a neighbouring socket
+    too: there firmware's text (a name that only the board can have), else a person decides.
+    ``generation``: that of the modules in it."""
     if cpu.value is None or cpu.value not in NEIGHBOURS:
         return cpu
     near = NEIGHBOURS[cpu.value]

@@ -206,8 +206,8 @@ def _named_alike(rows: AoT, row: Mapping[str, Any], used: Collection[int] = ()) 
 
 
 def _one_system(rows: AoT, new: list[dict[str, Any]], work: _Work) -> list[dict[str, Any]]:
-    """The imported drives, none of which says that it holds the system beside another one that the file says does:
-    which one it is is asked (a clash), and until then the file's word stays."""
+    """The imported drives, none of which says that it holds the system beside another one that the file
+    says does: which one it is is asked (a clash), and until then the file's word stays."""
     there = next((i for i, old in enumerate(rows) if _plain(old.get("system")) is True), None)
     index = next((i for i, row in enumerate(new) if row.get("system") is True), None)
     if there is None or index is None or new[index]["name"] == MEASURED_NAME:

@@ -1,6 +1,6 @@
-"""What a person wrote in the survey's own tables, as their fields hold it: "64 GB" in ``capacity_gb``, "DDR4",
-"yes", "VGA". The tables that share the catalogue's columns are read by those (catalog/dictionary.py); words
-for links are the same closed list here.
+"""What a person wrote in the survey's own tables, as their fields hold it: "64 GB" in ``capacity_gb``,
+"DDR4", "yes", "VGA". The tables that share the catalogue's columns are read by those (catalog/dictionary.py);
+words for links are the same closed list here.
 """
 
 from __future__ import annotations
@@ -35,8 +35,8 @@ def known_word(key: str, text: str) -> str:
 
 
 def written_value(model: type[BaseModel], key: str, value: Any) -> Any:
-    """A value of a survey table or brief as its field holds it; what is no text stays as it is. Raises ValueError
-    with what was expected."""
+    """A value of a survey table or brief as its field holds it; what is no text stays as it is. Raises
+    ValueError with what was expected."""
     if key in _LINKS:
         return _links(value)
     if key == "power_plugs" and isinstance(value, str):

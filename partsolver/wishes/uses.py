@@ -1,15 +1,15 @@
 """Uses: named mixes of work as shares of the reference machine's time.
 
-No published split of desktop time into these resources was found: the shares are derived where the table's comment
-says so and engineering judgement otherwise, and each comes with a concentration that says how sure they are
-(``performance/interval.py``); ``compare --fit`` replaces both by measured ones. What is published and was kept to:
-most desktop work has little parallelism (Flautner et al. 2000: TLP < 1.5; Blake et al., ISCA 2010: 2-3 cores are
-enough for most; Feng et al., ISPASS 2019: average 3.1, which is a parallel share of 0.13-0.23 of the processor's time),
-doubling the memory channels gains office work 0-6 % (so memory 0.02-0.04), and small scattered reads are 81-98 % of
-the reads of desktop programs.
+No published split of desktop time into these resources was found: the shares are derived where the table's
+comment says so and engineering judgement otherwise, and each comes with a concentration that says how sure
+they are (``performance/interval.py``); ``compare --fit`` replaces both by measured ones. What is published
+and was kept to: most desktop work has little parallelism (Flautner et al. 2000: TLP < 1.5; Blake et al., ISCA
+2010: 2-3 cores are enough for most; Feng et al., ISPASS 2019: average 3.1, which is a parallel share of
+0.13-0.23 of the processor's time), doubling the memory channels gains office work 0-6 % (so memory
+0.02-0.04), and small scattered reads are 81-98 % of the reads of desktop programs.
 
-Graphics stand only in uses that draw in 3D or cut video. Making the desktop's picture, which any source does, is part
-of *other*: waiting that no part changes, as for the network and other people's servers.
+Graphics stand only in uses that draw in 3D or cut video. Making the desktop's picture, which any source does,
+is part of *other*: waiting that no part changes, as for the network and other people's servers.
 """
 
 from __future__ import annotations
@@ -23,7 +23,8 @@ from partsolver.standards.settings import value_of
 
 RESOURCES = ("serial", "parallel", "memory", "waiting", "streaming", "graphics", "other")
 OpenAtOnce = Literal["little", "usual", "much"]
-# Concentration of shares that somebody states without saying how sure they are (that of photo work; judgement).
+# Concentration of shares that somebody states without saying how sure they are (that of photo work;
+# judgement).
 STATED_CONCENTRATION = 20
 
 
@@ -31,10 +32,11 @@ STATED_CONCENTRATION = 20
 class Use:
     """A named mix of work.
 
-    shares_permille: share of the reference time by resource, in RESOURCES order, sum 1000; working_set_mib: memory
-    the work needs; capacity_percent: how much lack of memory costs, against the settings' ``capacity_cost``;
-    is_3d: whether 3D is what the PC is used for (its graphics cap is ``graphics_3d_slowness_cap``); concentration:
-    how sure the shares are, the sum of the Dirichlet distribution's parameters (larger: surer).
+    shares_permille: share of the reference time by resource, in RESOURCES order, sum 1000; working_set_mib:
+    memory the work needs; capacity_percent: how much lack of memory costs, against the settings'
+    ``capacity_cost``; is_3d: whether 3D is what the PC is used for (its graphics cap is
+    ``graphics_3d_slowness_cap``); concentration: how sure the shares are, the sum of the Dirichlet
+    distribution's parameters (larger: surer).
     """
 
     name: str
@@ -50,11 +52,12 @@ class Use:
         return self.shares_permille[RESOURCES.index(resource)]
 
 
-# name, title, shares per mille in RESOURCES order, working set MiB, cost of lack of memory %, 3D, concentration.
-# Parallel of office: TLP 1.5-2; of programming: a build is 0.92 parallel and about 70 % of the waiting; of video:
-# encoders are about 0.95 parallel. Memory: channel tests. Waiting: the gain of a disk's replacement (1.35-2.3 times
-# in the office) and of NVMe (a few per cent). Streaming: a SATA link of half the rate costs a few per cent. Working
-# sets: builds and exports with 8 and 16 GB; office: idle system, 15-30 pages, documents.
+# name, title, shares per mille in RESOURCES order, working set MiB, cost of lack of memory %, 3D,
+# concentration. Parallel of office: TLP 1.5-2; of programming: a build is 0.92 parallel and about 70 % of the
+# waiting; of video: encoders are about 0.95 parallel. Memory: channel tests. Waiting: the gain of a disk's
+# replacement (1.35-2.3 times in the office) and of NVMe (a few per cent). Streaming: a SATA link of half the
+# rate costs a few per cent. Working sets: builds and exports with 8 and 16 GB; office: idle system, 15-30
+# pages, documents.
 USES: Mapping[str, Use] = {
     row[0]: Use(*row)
     for row in (
@@ -67,8 +70,8 @@ USES: Mapping[str, Use] = {
     )
 }
 
-# The cold start of a program, which `recommend` shows beside the use: about a third of it waits for the drive on a
-# SATA solid-state drive (28 % at least, 54-57 % on a PC of 2014), three quarters on a disk (77-79 %).
+# The cold start of a program, which `recommend` shows beside the use: about a third of it waits for the drive
+# on a SATA solid-state drive (28 % at least, 54-57 % on a PC of 2014), three quarters on a disk (77-79 %).
 COLD_START = Use("cold-start", "Starting programs", (650, 0, 0, 350, 0, 0, 0), 0, 0, False, 20, "derived")
 
 # What people call these uses (common words, no names of programs).
@@ -110,8 +113,8 @@ def find_use(
 ) -> Use:
     """A use by name, or the owner's own shares under that name. Raises InputRefused.
 
-    A working set that is not stated is the named use's own (none for a name of one's own), by how much is open at
-    once.
+    A working set that is not stated is the named use's own (none for a name of one's own), by how much is
+    open at once.
     """
     named = USES.get(name)
     if shares is None and named is None:

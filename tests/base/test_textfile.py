@@ -130,7 +130,8 @@ while True:
 
 
 def test_killed_at_any_moment_old_or_new_and_no_leftovers(tmp_path: Path) -> None:
-    """kill -9 of a writer: the file is one whole text, and the next writer removes what the killed one left."""
+    """kill -9 of a writer: the file is one whole text, and the next writer removes what the killed one
+    left."""
     path = tmp_path / "plan.json"
     for wait in (0.0, 0.003, 0.011, 0.027, 0.05):
         process = subprocess.Popen([sys.executable, "-c", KILLED, str(path)], stdout=subprocess.PIPE)

@@ -1,7 +1,8 @@
-"""Files that are broken, huge, made to hurt or merely odd: each gives a message, none hangs, crashes or states a fact.
+"""Files that are broken, huge, made to hurt or merely odd: each gives a message, none hangs, crashes or
+states a fact.
 
-The forms: ECMA-376 (xlsx), OpenDocument 1.3 part 3 (ods), [MS-OFFCRYPTO] 2.3.4 (a workbook with a password is a
-compound file with a stream EncryptedPackage), XML 1.0 section 4 (entities).
+The forms: ECMA-376 (xlsx), OpenDocument 1.3 part 3 (ods), [MS-OFFCRYPTO] 2.3.4 (a workbook with a password is
+a compound file with a stream EncryptedPackage), XML 1.0 section 4 (entities).
 """
 
 from __future__ import annotations
@@ -285,7 +286,8 @@ def test_a_wrong_charset_states_no_wrong_fact(encoding: str) -> None:
 
 
 def test_a_name_is_data_in_tables_and_pages(tmp_path: Path) -> None:
-    """A name that would be a formula, a script or a path stays a name; in a table no spreadsheet computes it."""
+    """A name that would be a formula, a script or a path stays a name; in a table no spreadsheet computes
+    it."""
     names = [
         '=HYPERLINK("http://x";"y") ' + BOARD,
         "<script>alert(1)</script> Cadmora 8GB (1x8GB) DDR4-2666 RAM",

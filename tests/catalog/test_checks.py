@@ -72,7 +72,8 @@ CASES: dict[str, tuple[dict[str, Any], dict[str, Any], str, str, str, str]] = {
         "cpu_families",
         "fam-1",
     ),
-    # One model as two sellers write it, and no fact in which they differ; another model of the series is another board.
+    # One model as two sellers write it, and no fact in which they differ; another model of the series is
+    # another board.
     "may-be-the-same": (
         {
             "boards": (
@@ -247,7 +248,8 @@ def test_prices_are_compared_with_parts_like_it_where_one_seller_has_it() -> Non
 def test_marks_and_blanks_that_decide_are_counted(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """The counts of a loaded catalogue are those that its store counts; the folder here is taken by itself."""
+    """The counts of a loaded catalogue are those that its store counts; the folder here is taken by
+    itself."""
     files = Path(__file__).parent / "files"
     monkeypatch.chdir(tmp_path)
     shutil.copy(data_folder() / "demo-survey.toml", "pc.toml")

@@ -1,5 +1,5 @@
-"""Saved pages and sheets: schema.org in every syntax, makers' tables in five languages, PDFs; and a session from
-ten pages, one list and eight sheets to a recommendation."""
+"""Saved pages and sheets: schema.org in every syntax, makers' tables in five languages, PDFs; and a
+session from ten pages, one list and eight sheets to a recommendation."""
 
 from __future__ import annotations
 
@@ -364,7 +364,8 @@ def test_recommend_answers_on_what_was_read(
     command = ["recommend", "pc.toml", "--today", "2026-11-29", "--format", "json"]
     assert run(command) == 0
     found = json.loads(capsys.readouterr().out)
-    # No title, page or sheet said the form of the modules: nothing is bought on a guess, and what to look at is said.
+    # No title, page or sheet said the form of the modules: nothing is bought on a guess, and what to look at
+    # is said.
     assert [plan["parts"]["cpu"] for plan in found["plans"]] == ["kept-cpu"]
     hoped = found["hoped_plan"]
     assert not hoped["proven"] and hoped["plan"]["parts"]["cpu"] == "ostrelle-ov699"

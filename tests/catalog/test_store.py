@@ -154,8 +154,8 @@ def facts(mark: str, **cells: str) -> tuple[Fact, ...]:
 
 
 def test_check_digits_of_published_worked_examples() -> None:
-    """GS1 Hong Kong, check-digit page: 629104150021 -> 3; GS1 Sweden: 730001100001 -> 7; GS1 India: 890400021003
-    -> 7 (worked examples of those pages)."""
+    """GS1 Hong Kong, check-digit page: 629104150021 -> 3; GS1 Sweden: 730001100001 -> 7; GS1 India:
+    890400021003 -> 7 (worked examples of those pages)."""
     for right in ("6291041500213", "7300011000017", "8904000210037"):
         assert gtin14(right) == "0" + right
         for digit in set("0123456789") - {right[-1]}:

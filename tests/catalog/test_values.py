@@ -127,7 +127,8 @@ def test_words_outside_a_closed_list_are_refused() -> None:
 
 
 def shouting(folder: Path) -> None:
-    """Write every word of the demo catalogue's closed and free lists in capitals, and sizes in other units."""
+    """Write every word of the demo catalogue's closed and free lists in capitals, and sizes in other
+    units."""
     for table, described in columns().items():
         path = folder / f"{table}.csv"
         rows = list(csv.DictReader(path.open(encoding="utf-8", newline="")))
@@ -186,8 +187,8 @@ def loud_survey(text: str) -> str:
 def test_case_and_unit_change_no_byte_of_the_answer(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """The demo catalogue with its words in capitals and its sizes in other units is the same catalogue, and the
-    demo survey written like that the same PC."""
+    """The demo catalogue with its words in capitals and its sizes in other units is the same catalogue,
+    and the demo survey written like that the same PC."""
     folder = tmp_path / "cat"
     shutil.copytree(data_folder() / "demo", folder)
     shouting(folder)

@@ -1,4 +1,5 @@
-"""`partsolver catalog ask` and the looks of a plan, on a catalogue read from a price list, pages and sheets."""
+"""`partsolver catalog ask` and the looks of a plan, on a catalogue read from a price list, pages and
+sheets."""
 
 from __future__ import annotations
 

@@ -1,5 +1,5 @@
-"""Habits of the command line: settings and where they come from, standard input and output, quiet and verbose,
-refusals as documents, words by meaning, languages, completion, progress."""
+"""Habits of the command line: settings and where they come from, standard input and output, quiet and
+verbose, refusals as documents, words by meaning, languages, completion, progress."""
 
 from __future__ import annotations
 
@@ -169,7 +169,8 @@ def test_settings_that_cannot_be_used_are_refused(ask: Ask, tmp_path: Path, cont
     ],
 )
 def test_without_drawings_nothing_stands_in_columns(ask: Ask, command: str) -> None:
-    """Where a screen reader reads line by line, a line says what its figures are: no gaps of columns in it."""
+    """Where a screen reader reads line by line, a line says what its figures are: no gaps of columns in
+    it."""
     assert ask("recommend", "--demo", "--out", "plan.json")[0] == 0
     Path("before.json").write_text(measurement_json(sample()), encoding="utf-8")
     Path("after.json").write_text(measurement_json(sample(serial=2000.0)), encoding="utf-8")
@@ -319,8 +320,8 @@ def test_numbers_and_dates_by_language_and_only_where_asked(ask: Ask) -> None:
     assert ask("recommend", "--demo", "--budget", "230,00", "--language", "de")[0] == 0
 
 
-# What looks like a number with a point and is none: rails and lists of standards by their names, versions, tables of
-# standards, file names, and amounts that are to be typed.
+# What looks like a number with a point and is none: rails and lists of standards by their names, versions,
+# tables of standards, file names, and amounts that are to be typed.
 NAMES_WITH_POINTS = r"\d\.\d GHz|3\.3 V|USB \d\.\d|[Vv]ersions? \d[\d.]*|(?:firmware|needs|needed:|stated:) \d+\.\d+|-\d+\.\d+\b|\d+\.\d+\.\d+|2\.5-inch|3\.5-inch"
 
 

@@ -1,4 +1,5 @@
-"""What a hostile or clumsy world does to the command line: odd cells, full output, other names for one thing."""
+"""What a hostile or clumsy world does to the command line: odd cells, full output, other names for one
+thing."""
 
 from __future__ import annotations
 
@@ -93,7 +94,8 @@ def test_a_full_output_is_said_and_is_no_fault() -> None:
 
 
 def test_a_system_drive_of_another_name_is_asked(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """The file says which drive holds the system, the dump names another: never two, and never silently one."""
+    """The file says which drive holds the system, the dump names another: never two, and never silently
+    one."""
     survey = tmp_path / "pc.toml"
     shutil.copy(data_folder() / "demo-survey.toml", survey)
     assert run(["survey", "import", str(DATA / "lsblk-text.json"), "--out", str(survey), "--keep-mine"]) == 0

@@ -122,8 +122,8 @@ def test_one_command_from_dumps_to_a_survey_that_recommend_answers(
     survey, brief = load_survey(at / "pc.toml")
     assert survey.board.name == "NX-41" and brief.budget is None
     code, document = plan_of(capsys, "pc.toml")
-    # Nothing of supply and case is known: nothing may be connected that draws more than today (more memory draws
-    # hardly more), board and processor stay, and the questions are named.
+    # Nothing of supply and case is known: nothing may be connected that draws more than today (more memory
+    # draws hardly more), board and processor stay, and the questions are named.
     parts = document["plans"][0]["parts"]
     assert code == 0 and (parts["board"], parts["cpu"]) == ("kept-board", "kept-cpu")
     assert document["plans"][0]["open_questions"]

@@ -1,8 +1,8 @@
-"""The desk in a real browser: the whole way on a screen and on a phone, without script, with the keyboard alone, and
-by the rules of axe-core (WCAG 2.1 A and AA).
+"""The desk in a real browser: the whole way on a screen and on a phone, without script, with the keyboard
+alone, and by the rules of axe-core (WCAG 2.1 A and AA).
 
-Needs the extra `browser`, Debian's chromium and axe-core from the npm registry (`.ci/run` brings them); without them the
-tests are left out, except where BROWSER_TESTS=must says that they are there.
+Needs the extra `browser`, Debian's chromium and axe-core from the npm registry (`.ci/run` brings them);
+without them the tests are left out, except where BROWSER_TESTS=must says that they are there.
 """
 
 from __future__ import annotations

@@ -264,7 +264,8 @@ def quick(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[tuple[Cli
 
 
 def _dripped(port: int, begun: bytes, drop: bytes) -> bytes:
-    """What a server answers who sends a piece of a request every tenth of a second; it gives up after a minute."""
+    """What a server answers who sends a piece of a request every tenth of a second; it gives up after a
+    minute."""
     with socket.create_connection(("127.0.0.1", port), timeout=60) as connection:
         connection.sendall(begun)
         connection.settimeout(0.1)

@@ -1,5 +1,5 @@
-"""--lan from another host: two network namespaces with a cable between them (ip-netns(8), veth(4)), the desk in one,
-curl in the other. Where namespaces may not be made, or there is no curl, this is left out."""
+"""--lan from another host: two network namespaces with a cable between them (ip-netns(8), veth(4)), the
+desk in one, curl in the other. Where namespaces may not be made, or there is no curl, this is left out."""
 
 from __future__ import annotations
 

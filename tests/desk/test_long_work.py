@@ -114,7 +114,8 @@ def test_a_stopped_process_is_gone_and_the_next_work_is_done(tmp_path: Path, poo
     assert first.has_ended and not process.is_alive()
     with pytest.raises(Working):
         pool.result(first)
-    # A changed survey ends what was asked of the old one; a process that was not stopped keeps what it joined.
+    # A changed survey ends what was asked of the old one; a process that was not stopped keeps what it
+    # joined.
     old = pool.job(_task(tmp_path))
     new = pool.job(_task(tmp_path, key="2"))
     assert old.state == "stopped"

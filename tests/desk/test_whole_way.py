@@ -61,14 +61,16 @@ def test_an_answer_is_in_the_survey_at_once_and_dont_know_beside_it(client: Clie
     client.post("/pc/bare/ask", path="psu.year", dont_know="1", was="")
     assert '"psu.year" = "?"' in (client.folder / "bare.answers.toml").read_text(encoding="utf-8")
     client.post("/pc/bare/ask", path="case.max_board_depth_mm", answer="9 5/8", unit="in", was="")
-    # 9 5/8 in = 244.475 mm; a space is rounded down (survey/interview/kinds.py): an error never makes a part fit.
+    # 9 5/8 in = 244.475 mm; a space is rounded down (survey/interview/kinds.py): an error never makes a part
+    # fit.
     assert "max_board_depth_mm = 244 " in client.survey("bare")
     page = client.post("/pc/bare/ask", path="psu.rated_w", answer="many", was="350")
     assert "Not understood" in page and "rated_w = 350 " in client.survey("bare")
 
 
 def test_cards_counted_are_written_down_only_with_their_kinds(client: Client) -> None:
-    """A count alone would make each of them some other card, and the picture would be looked for elsewhere."""
+    """A count alone would make each of them some other card, and the picture would be looked for
+    elsewhere."""
     client.post("/new", title="cards")
     client.post("/pc/cards/ask", path="card", answer="1", was="")
     assert "\n[[card]]" not in client.survey("cards")

@@ -1,8 +1,8 @@
 """The joint choice of small fleets against brute force over every assignment, for all three goals.
 
-The brute force knows nothing of columns, prices or rows: it asks the plain rules of every combination of parts
-(tests/brute.py), and tries every combination of plans for all PCs. Knapsacks with several resources: I01 of Khan et
-al. 2002 (coin-or/Dip, Dip/data/MMKP/khan, optimum published there).
+The brute force knows nothing of columns, prices or rows: it asks the plain rules of every combination of
+parts (tests/brute.py), and tries every combination of plans for all PCs. Knapsacks with several resources:
+I01 of Khan et al. 2002 (coin-or/Dip, Dip/data/MMKP/khan, optimum published there).
 """
 
 from __future__ import annotations
@@ -243,7 +243,8 @@ I01 = (
 
 
 def test_a_published_multiple_choice_knapsack_has_its_optimum() -> None:
-    """Every class is one PC, every item a plan; profit p is p per cent of the time saved, resources are stock."""
+    """Every class is one PC, every item a plan; profit p is p per cent of the time saved, resources are
+    stock."""
     shop = Seller("shop", "Shop")
     goods = [Goods("extra", f"r{i}", f"r{i}", (Offer(f"r{i}", "shop", 0, stock=25),)) for i in range(5)]
     now = 1_000_000

@@ -1,4 +1,5 @@
-"""A fleet's folder: PCs alike in all that matters are one kind, broken surveys are reported, faults of the stock refused."""
+"""A fleet's folder: PCs alike in all that matters are one kind, broken surveys are reported, faults of the
+stock refused."""
 
 from __future__ import annotations
 
@@ -47,7 +48,8 @@ def test_names_and_comments_make_no_kind(folder: Path, catalog: Catalog) -> None
 
 
 def test_alike_parts_of_several_kinds_are_one_part(folder: Path, catalog: Catalog) -> None:
-    """The 2 GiB modules of all PCs are the same; the slower processor of the reception is another than the others'."""
+    """The 2 GiB modules of all PCs are the same; the slower processor of the reception is another than the
+    others'."""
     fleet = read(folder, catalog)
     items = {one.pcs[0]: {t.slot: t.item for t in fleet.take_outs[one.key]} for one in fleet.classes}
     assert items["accounts"]["memory"] == items["courses-1"]["memory"] == items["library"]["memory"]
@@ -126,7 +128,8 @@ def test_refused_before_anything_is_solved(tmp_path: Path, capsys: pytest.Captur
 
 
 def test_files_for_the_bench(folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """An index page that leads to a sheet of each PC that is built, tables that add up to the orders, no script."""
+    """An index page that leads to a sheet of each PC that is built, tables that add up to the orders, no
+    script."""
     for name in ("accounts", "library", "reception"):
         (folder / f"{name}.toml").unlink()
     out = tmp_path / "out"

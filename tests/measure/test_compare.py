@@ -188,7 +188,8 @@ def test_a_read_fact_is_not_called_probable() -> None:
 
 
 def test_lack_of_memory_counts() -> None:
-    """2 GiB against a working set of 5 GiB: cost 0.8 x 0.36 / (0.36 + 0.25) of the reference time (the law's knee)."""
+    """2 GiB against a working set of 5 GiB: cost 0.8 x 0.36 / (0.36 + 0.25) of the reference time (the
+    law's knee)."""
     found = compare(sample(state={"memory_mib": 1990}), sample(), use=USES["office"])
     assert (
         found.main.before_ppm["capacity"] == round(1e6 * 0.8 * 0.36 / 0.61)
@@ -197,8 +198,8 @@ def test_lack_of_memory_counts() -> None:
 
 
 def test_reads_here_and_there_are_felt_in_part() -> None:
-    """100 times as many reads here and there are felt as 100^0.46 = 8.3 times: the readings of disks (79 a second
-    against some 8,000) and the starts on them (8 times) agree."""
+    """100 times as many reads here and there are felt as 100^0.46 = 8.3 times: the readings of disks (79 a
+    second against some 8,000) and the starts on them (8 times) agree."""
     found = compare(sample(storage_random=80), sample(storage_random=8000), use=USES["office"])
     assert found.ratios["storage_random"].expected == pytest.approx(100)
     assert found.ratios["waiting"].expected == pytest.approx(100**0.46)

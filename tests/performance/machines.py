@@ -35,8 +35,8 @@ M2 = M2Socket("m", 80, ("nvme", "sata"), 4, 4, 2, 1)
 
 @dataclass(frozen=True)
 class Machine:
-    """One PC. serial, parallel, rate_mts, graphics: figures, None = not known; gib: capacity, None = not known;
-    port_gbps10: its SATA ports; drive: a key of DRIVES."""
+    """One PC. serial, parallel, rate_mts, graphics: figures, None = not known; gib: capacity, None = not
+    known; port_gbps10: its SATA ports; drive: a key of DRIVES."""
 
     serial: int | None
     parallel: int | None

@@ -1,7 +1,9 @@
-"""What upgrades do to the time people wait, against bands of measured cases: one change, everything else kept.
+"""What upgrades do to the time people wait, against bands of measured cases: one change, everything else
+kept.
 
-Each row names its basis: readings (named by place and year), data sheets, or common practice. "J" marks limits that
-rest on judgement on top of that; meeting those proves little. Classes of PC: ``machines.CLASSES``.
+Each row names its basis: readings (named by place and year), data sheets, or common practice. "J" marks
+limits that rest on judgement on top of that; meeting those proves little. Classes of PC:
+``machines.CLASSES``.
 """
 
 from __future__ import annotations
@@ -155,8 +157,8 @@ CASES: list[Case] = [
         for use in ("office", "programming", "server", "photo")
         for none in (0, None)
     ),
-    # With video decoded in hardware that the old PC lacks: in software H.264 at 1080p took over half of a single core of
-    # 2008, and takes under a fifth of even a slow PC of several cores.
+    # With video decoded in hardware that the old PC lacks: in software H.264 at 1080p took over half of a
+    # single core of 2008, and takes under a fifth of even a slow PC of several cores.
     *(
         (
             "office",
@@ -198,8 +200,8 @@ def test_a_single_change_lies_in_its_band(
 
 
 def test_a_warm_start_does_not_feel_the_drive() -> None:
-    """Starts with the files in memory: 4 s and 3 s on two laptops of different processors (2017): the drive no part
-    of it. The time of a warm start is that of a cold one without waiting and streaming."""
+    """Starts with the files in memory: 4 s and 3 s on two laptops of different processors (2017): the
+    drive no part of it. The time of a warm start is that of a cold one without waiting and streaming."""
     from performance.machines import terms
 
     disk, ssd = (
@@ -212,8 +214,8 @@ def test_a_warm_start_does_not_feel_the_drive() -> None:
 @pytest.mark.parametrize("kind", ALL)
 @pytest.mark.parametrize("use", [name for name in USES if name != "games"])
 def test_order_of_drives(use: str, kind: str) -> None:
-    """Gain of disk -> solid-state drive at least three times that of -> NVMe, that at least the link's (starts of
-    1.3-1.5 above: 2.1-4.2 times against 0.6-3 % and a few per cent)."""
+    """Gain of disk -> solid-state drive at least three times that of -> NVMe, that at least the link's
+    (starts of 1.3-1.5 above: 2.1-4.2 times against 0.6-3 % and a few per cent)."""
     ports = {"port_gbps10": 30} if kind == OLD else {}
     disk = ratio(use, machine(kind, **ports, **DISK), machine(kind, **ports)) - 1
     nvme = ratio(use, machine(kind, **ports), machine(kind, **ports, drive="nvme3")) - 1
@@ -237,10 +239,11 @@ def test_the_usual_upgrade() -> None:
 
 @pytest.mark.parametrize("use", [name for name in USES if name != "games"])
 def test_a_measured_pair(use: str) -> None:
-    """Two cores of 2008 against an entry processor of 2020 with the same solid-state drive: between about 2 and 6.3,
-    the ratio of a whole-system index of the pair (common practice, measured once; such an index weighs all-thread
-    and 3D work more than a desk does). Figures on the demo's scale: 2008 at 410 and 800 points, DDR2-800, no 3D of
-    its own; 2020 at 1060 and 3900, DDR4-2666. The drive's large files come a little over twice as fast."""
+    """Two cores of 2008 against an entry processor of 2020 with the same solid-state drive: between about
+    2 and 6.3, the ratio of a whole-system index of the pair (common practice, measured once; such an index
+    weighs all-thread and 3D work more than a desk does). Figures on the demo's scale: 2008 at 410 and 800
+    points, DDR2-800, no 3D of its own; 2020 at 1060 and 3900, DDR4-2666. The drive's large files come a
+    little over twice as fast."""
     old = machine(OLD, serial=410, parallel=800, rate_mts=800, graphics=0, gib=8, port_gbps10=30)
     new = machine(MID, serial=1060, parallel=3900, rate_mts=2666, graphics=700, gib=8)
     assert 1.9 <= ratio(use, old, new) <= 6.3

@@ -1,5 +1,5 @@
-"""Estimated scores: every scored processor of the demo left out in turn, published readings left out in turn, and what
-a missing fact may do."""
+"""Estimated scores: every scored processor of the demo left out in turn, published readings left out in
+turn, and what a missing fact may do."""
 
 from __future__ import annotations
 
@@ -54,8 +54,9 @@ HELD: dict[str, tuple[Hold, float, float]] = {
 
 @pytest.mark.parametrize("what", list(HELD))
 def test_leave_one_out(what: str) -> None:
-    """Estimates hit the held-back scores: medians as DEVELOPERS.md states them, and at least nine of ten within twice the stated
-    error (95 % of a normal distribution; classes are few and alike in their errors)."""
+    """Estimates hit the held-back scores: medians as DEVELOPERS.md states them, and at least nine of ten
+    within twice the stated error (95 % of a normal distribution; classes are few and alike in their
+    errors)."""
     hold, most_serial, most_parallel = HELD[what]
     serial, parallel, within, within_all = [], [], [], []
     for cpu in SCORED:
@@ -77,8 +78,8 @@ def test_leave_one_out(what: str) -> None:
     assert sum(within) >= 0.9 * len(within) and sum(within_all) >= 0.9 * len(within_all)
 
 
-# SPEC CPU2017 integer rate, one copy, gcc -O3, self-measured on two releases of one distribution (a university blog,
-# "SPEC CPU 2017 rate", commit b9b1a2d5): year on sale, MHz, score x 100.
+# SPEC CPU2017 integer rate, one copy, gcc -O3, self-measured on two releases of one distribution (a
+# university blog, "SPEC CPU 2017 rate", commit b9b1a2d5): year on sale, MHz, score x 100.
 SPEC2017 = [
     ("ivybridge", 2013, 2700, 306),
     ("haswell", 2014, 3300, 401),
@@ -98,8 +99,8 @@ SPEC2017 = [
 
 @pytest.mark.parametrize("row", SPEC2017, ids=[row[0] for row in SPEC2017])
 def test_trend_over_published_scores(row: tuple[str, int, int, int]) -> None:
-    """Each class from the trend over the years of all others, class names hidden: within twice the stated error, and
-    no estimate off by more than a quarter."""
+    """Each class from the trend over the years of all others, class names hidden: within twice the stated
+    error, and no estimate off by more than a quarter."""
 
     def made(name: str, year: int, mhz: int, score: int | None) -> Cpu:
         return replace(
@@ -115,9 +116,9 @@ def test_trend_over_published_scores(row: tuple[str, int, int, int]) -> None:
 
 
 def test_a_processor_older_than_every_score() -> None:
-    """2008 where scores begin in 2011: points per MHz fall with the years (a 45 nm Core of 2008 does 0.81-0.92 of the
-    work per clock of 2011: SPEC CPU2006 7.3 against 11.9-14.1, a packing program 1.0 against about 1.1), they are not
-    those of 2011; and the error grows with the distance."""
+    """2008 where scores begin in 2011: points per MHz fall with the years (a 45 nm Core of 2008 does
+    0.81-0.92 of the work per clock of 2011: SPEC CPU2006 7.3 against 11.9-14.1, a packing program 1.0
+    against about 1.1), they are not those of 2011; and the error grows with the distance."""
     tansy = replace(CPU, family="tansy", year=2011, boost_mhz=3000, serial_score=670, parallel_score=2500)
     later = [
         replace(tansy, id=f"later-{year}", family=f"later-{year}", year=year, serial_score=score)
@@ -133,8 +134,8 @@ def test_a_processor_older_than_every_score() -> None:
 
 
 def test_class_table_against_another_program() -> None:
-    """One thread of a packing program per MHz (7-zip, rated so that Core 2 gives 1): K10 0.99, the 2016 class 1.24.
-    Neither stands in the table's derivation; both lie within twice its standard error."""
+    """One thread of a packing program per MHz (7-zip, rated so that Core 2 gives 1): K10 0.99, the 2016
+    class 1.24. Neither stands in the table's derivation; both lie within twice its standard error."""
     for name, per_mhz in (("k10-45nm", 0.99), ("kabylake", 1.24), ("core2-65nm", 1.0)):
         off = abs(math.log(PER_CLOCK[name] / PER_CLOCK["core2-45nm"] / per_mhz))
         assert off <= 2 * CLASS_STEP_ERROR
@@ -157,7 +158,8 @@ SPEC2006 = [
 
 @pytest.mark.parametrize("row", SPEC2006, ids=[row[0] for row in SPEC2006])
 def test_four_cores_from_two(row: tuple[str, float, float]) -> None:
-    """2 -> 4 cores, integer throughput of a class: 1.79 to 2.02 (SPEC CPU2006); estimated from the other classes."""
+    """2 -> 4 cores, integer throughput of a class: 1.79 to 2.02 (SPEC CPU2006); estimated from the other
+    classes."""
 
     def made(name: str, cores: int, score: float | None) -> Cpu:
         return replace(
@@ -177,7 +179,8 @@ def test_four_cores_from_two(row: tuple[str, float, float]) -> None:
 
 
 def test_a_power_limit_holds_the_clock() -> None:
-    """The same processor with no more power than its rated heat runs all threads between base and highest clock."""
+    """The same processor with no more power than its rated heat runs all threads between base and highest
+    clock."""
     scored = replace(CPU, power_limit_w=150)
     free, held = (
         bare(CPU, id=name, base_mhz=2400, power_limit_w=limit) for name, limit in (("free", 90), ("held", 65))
@@ -199,8 +202,8 @@ UNKNOWN: list[dict[str, Any]] = [
 
 @pytest.mark.parametrize("unknown", UNKNOWN, ids=[" ".join(u) for u in UNKNOWN])
 def test_a_present_processor_of_unknown_score_still_gets_a_range(unknown: dict[str, Any]) -> None:
-    """A wide range is an answer: never "not known", never narrower than with the fact, and it holds the figure of the
-    known score."""
+    """A wide range is an answer: never "not known", never narrower than with the fact, and it holds the
+    figure of the known score."""
 
     def found(cpu: Cpu) -> Any:
         survey = make_survey(cpu=cpu, board=replace(OLD_BOARD, year=2013))

@@ -1,4 +1,5 @@
-"""The interval: Dirichlet moments against a text's formulas and scipy, 95 % by simulation, and what never narrows it."""
+"""The interval: Dirichlet moments against a text's formulas and scipy, 95 % by simulation, and what never
+narrows it."""
 
 from __future__ import annotations
 
@@ -28,7 +29,8 @@ from partsolver.wishes.uses import RESOURCES, USES, Use
 # Means and slownesses of the check values; resources named as ours so that `share` finds them.
 MEANS = (600, 150, 50, 100, 100, 0, 0)
 CHECKS = [
-    # slownesses before (after: all 1), concentration, speed-up, sd of ln by the formula, simulated, 95 % simulated
+    # slownesses before (after: all 1), concentration, speed-up, sd of ln by the formula, simulated, 95 %
+    # simulated
     ((2.1, 4.4, 2.0, 8, 2.0), 10, 3.0200, 0.1849, 0.1750, (2.25, 4.39)),
     ((2.1, 4.4, 2.0, 8, 2.0), 20, 3.0200, 0.1338, 0.1298, (2.40, 3.96)),
     ((2.1, 4.4, 2.0, 8, 2.0), 40, 3.0200, 0.0958, 0.0945, (2.54, 3.67)),
@@ -47,8 +49,9 @@ def weighted(slowness: tuple[float, ...]) -> dict[str, float]:
 
 
 def test_moments_of_the_dirichlet_distribution() -> None:
-    """alpha = (12, 3, 1, 2, 2): variances .0114286 .0060714 .0022619 .0042857 .0042857, covariance of the first two
-    -.0042857 (formulas of Kotz, Balakrishnan & Johnson, ch. 49, from memory; values by scipy.stats.dirichlet)."""
+    """alpha = (12, 3, 1, 2, 2): variances .0114286 .0060714 .0022619 .0042857 .0042857, covariance of the
+    first two -.0042857 (formulas of Kotz, Balakrishnan & Johnson, ch. 49, from memory; values by
+    scipy.stats.dirichlet)."""
     alpha = np.array((12, 3, 1, 2, 2))
     mean, c = alpha / alpha.sum(), alpha.sum()
     assert mean * (1 - mean) / (c + 1) == pytest.approx(dirichlet(alpha).var())
@@ -93,9 +96,10 @@ PAIRS = {
 @pytest.mark.parametrize("pair", list(PAIRS))
 @pytest.mark.parametrize("use", ["office", "photo", "video", "programming", "server"])
 def test_95_percent_by_simulation(use: str, pair: str) -> None:
-    """Shares drawn from the Dirichlet distribution (independent gammas over their sum), every source of error from a
-    lognormal one, the working set from a normal one of a 95 % reach of 25 %: the interval holds 91 to 99 % of the
-    speed-ups of 4,000 PCs (GUM supplement 1: propagation of distributions by simulation)."""
+    """Shares drawn from the Dirichlet distribution (independent gammas over their sum), every source of
+    error from a lognormal one, the working set from a normal one of a 95 % reach of 25 %: the interval
+    holds 91 to 99 % of the speed-ups of 4,000 PCs (GUM supplement 1: propagation of distributions by
+    simulation)."""
     before, after = PAIRS[pair]
     named = USES[use]
     draw = np.random.default_rng(7)
@@ -166,7 +170,8 @@ def test_no_unknown_narrows_a_range(facts: dict[str, Any], use: str, kind: str, 
 def test_an_unknown_fact_of_the_drive_holds_every_range_that_it_may_be(
     fact: str, values: tuple[Any, ...]
 ) -> None:
-    """The drive stays: with what it may be, the range of the upgrade is never outside that of the unknown one."""
+    """The drive stays: with what it may be, the range of the upgrade is never outside that of the unknown
+    one."""
 
     def range_of(value: Any) -> tuple[int, int]:
         drive = SYSTEM_DRIVE.model_copy(update={fact: value})
@@ -182,8 +187,8 @@ def test_an_unknown_fact_of_the_drive_holds_every_range_that_it_may_be(
 
 
 def test_equals_follow_from_the_errors() -> None:
-    """A processor 1 % faster on paper is a coin toss; one twice as fast is none; and errors that both PCs share do
-    not blur their order."""
+    """A processor 1 % faster on paper is a coin toss; one twice as fast is none; and errors that both PCs
+    share do not blur their order."""
     base = machine("mid")
     near = replace(base, serial=1010, parallel=4040)
     assert is_coin_toss(PROBLEM, base.parts, near.parts)
@@ -195,8 +200,9 @@ def test_equals_follow_from_the_errors() -> None:
 
 
 def test_the_pair_of_five_share_sets() -> None:
-    """Five defensible office share sets gave 2.42, 2.75, 3.10, 3.94, 5.35 for one pair under the law before, whose
-    graphics term had no cap; with graphics out of it the interval holds what is left of them."""
+    """Five defensible office share sets gave 2.42, 2.75, 3.10, 3.94, 5.35 for one pair under the law
+    before, whose graphics term had no cap; with graphics out of it the interval holds what is left of
+    them."""
     found = interval("office", *PAIRS["processor"])
     assert found.high_milli / found.low_milli > 1.35
     assert ratio("office", *PAIRS["processor"]) > 1.7
@@ -204,6 +210,7 @@ def test_the_pair_of_five_share_sets() -> None:
 
 
 def test_quantiles_of_the_standard_normal_distribution() -> None:
-    """Against scipy.stats.norm: 95 % between the two ends; a coin toss is an order that is wrong in 40 % of cases."""
+    """Against scipy.stats.norm: 95 % between the two ends; a coin toss is an order that is wrong in 40 %
+    of cases."""
     assert pytest.approx(norm.ppf(0.975), abs=1e-6) == NORMAL_95
     assert pytest.approx(norm.ppf(0.6), abs=1e-4) == COIN_TOSS_Z

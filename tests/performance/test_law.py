@@ -26,7 +26,8 @@ from partsolver.wishes.uses import RESOURCES, USES, Use
         (Fraction(95, 100), 4096, 19.91),
         # Hennessy & Patterson, 5th ed., section 1.9: 40 % of the time ten times as fast: 1.56
         (Fraction(40, 100), 10, 1.5625),
-        # the same section: floating-point root 20 % ten times as fast 1.22; all floating point 50 % at 1.6: 1.23
+        # the same section: floating-point root 20 % ten times as fast 1.22; all floating point 50 % at 1.6:
+        # 1.23
         (Fraction(20, 100), 10, 1.22),
         (Fraction(50, 100), Fraction(16, 10), 1.23),
     ],
@@ -50,8 +51,8 @@ def test_shares_are_whole(use: str) -> None:
 
 
 def test_shortage_has_a_knee_and_a_limit() -> None:
-    """cost x^2 / (x^2 + knee^2): by hand 0.8 x 0.04 / 0.29 at a fifth, half the cost at the knee, nothing above; at
-    most cost / (1 + knee^2)."""
+    """cost x^2 / (x^2 + knee^2): by hand 0.8 x 0.04 / 0.29 at a fifth, half the cost at the knee, nothing
+    above; at most cost / (1 + knee^2)."""
     cost = [lacking_ppm(80, 50, mib, 10000) for mib in range(0, 12001, 500)]
     assert lacking_ppm(80, 50, 8000, 10000) == round(800_000 * 0.04 / 0.29)
     assert lacking_ppm(80, 50, 5000, 10000) == 400_000
@@ -67,8 +68,8 @@ def test_shortage_has_a_knee_and_a_limit() -> None:
 
 
 def test_waiting_by_kind_and_by_measured_reads() -> None:
-    """The kinds' ratios; a drive read like a SATA solid-state drive counts as one, one read like a disk (79 reads a
-    second: 8.5 ms seek + 4.17 ms latency, data sheets of 2010) within the disks' 5 to 14."""
+    """The kinds' ratios; a drive read like a SATA solid-state drive counts as one, one read like a disk
+    (79 reads a second: 8.5 ms seek + 4.17 ms latency, data sheets of 2010) within the disks' 5 to 14."""
     settings = defaults()
 
     def waits(**facts: Any) -> int:
@@ -133,7 +134,8 @@ def test_a_use_of_ones_own_is_the_weighted_sum() -> None:
 
 
 def test_link_alone_doubles_large_files_and_hardly_moves_the_day() -> None:
-    """3 -> 6 Gb/s: sequential reads double (readings 250-285 against 520-560 MB/s), daily work gains a few per cent."""
+    """3 -> 6 Gb/s: sequential reads double (readings 250-285 against 520-560 MB/s), daily work gains a few
+    per cent."""
     old, new = machine("old", port_gbps10=30), machine("old")
     assert terms("office", old)["streaming"] / terms("office", new)["streaming"] == pytest.approx(2, abs=0.1)
     assert 1 < ratio("office", old, new) < 1.04

@@ -1,6 +1,7 @@
 """The law of delivery at its edges, and that its bounds never lie above any order that may still come.
 
-Common practice of shops: one charge an order, none from a value of goods on, a least value below which no order is taken.
+Common practice of shops: one charge an order, none from a value of goods on, a least value below which no
+order is taken.
 """
 
 from __future__ import annotations
@@ -53,7 +54,8 @@ VALUES = st.integers(0, 10_000)
 def test_a_certain_charge_is_at_most_that_of_any_larger_order(
     goods: dict[str, int], more: dict[str, int], part: float
 ) -> None:
-    """The bound of the search: whatever part of ``more`` is really added, the charges are at least the certain ones."""
+    """The bound of the search: whatever part of ``more`` is really added, the charges are at least the
+    certain ones."""
     certain = delivery.certain_charges(SELLERS, goods, more)
     later = {name: value + int(more.get(name, 0) * part) for name, value in goods.items()}
     assert certain <= sum(delivery.charges(SELLERS, later).values())

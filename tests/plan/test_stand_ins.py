@@ -1,4 +1,5 @@
-"""Stand-ins: rules that do not see a slot are not asked again of another part in it; the answer is the same."""
+"""Stand-ins: rules that do not see a slot are not asked again of another part in it; the answer is the
+same."""
 
 from __future__ import annotations
 

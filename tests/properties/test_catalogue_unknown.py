@@ -1,5 +1,6 @@
-"""One fact of a catalogue part unknown at a time, for every fact in the ``READS`` of a rule: no exception, no verdict
-better than with the worst value that the fact can have, none worse than with the best, and a question that names it."""
+"""One fact of a catalogue part unknown at a time, for every fact in the ``READS`` of a rule: no exception,
+no verdict better than with the worst value that the fact can have, none worse than with the best, and a
+question that names it."""
 
 from __future__ import annotations
 

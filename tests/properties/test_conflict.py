@@ -270,7 +270,8 @@ def test_the_earliest_day_that_does() -> None:
 
 
 def test_a_second_conflict_is_listed_and_what_has_to_go_together() -> None:
-    """The present board is broken, nothing comes in time, and nothing is cheap enough: giving up one is not enough."""
+    """The present board is broken, nothing comes in time, and nothing is cheap enough: giving up one is
+    not enough."""
     offers = [Offer(part, "shop", 5000) for part in ("board-a", "cpu-a", "kit-a")]
     survey = make_survey()
     survey = make_survey(pc=survey.pc.model_copy(update={"board_works": False}))

@@ -1,5 +1,6 @@
-"""Erase one fact of a true problem: every plan of the poorer one holds in every completion, or names what was erased;
-and "no plan exists" is said only where no completion has one. Small drawn worlds, completions enumerated."""
+"""Erase one fact of a true problem: every plan of the poorer one holds in every completion, or names what
+was erased; and "no plan exists" is said only where no completion has one. Small drawn worlds, completions
+enumerated."""
 
 from __future__ import annotations
 
@@ -29,7 +30,8 @@ from partsolver.wishes.brief import Brief
 
 WORLDS = range(600 if FULL else 30)
 ERASED_IN_EACH = 6 if FULL else 2
-# What the trade fills in, and says so (tests/properties/test_catalogue_unknown.py, FILLED_IN): the plan may not name it.
+# What the trade fills in, and says so (tests/properties/test_catalogue_unknown.py, FILLED_IN): the plan may
+# not name it.
 FILLED_IN = {
     "load_mw",
     "year",
@@ -168,7 +170,8 @@ def test_a_no_that_holds_whatever_the_looks_say_is_proved() -> None:
 
 
 def test_a_rule_that_refuses_for_a_known_reason_is_put_back() -> None:
-    """One board has no known socket and is too deep, the other has a known one of another kind: a proved no."""
+    """One board has no known socket and is too deep, the other has a known one of another kind: a proved
+    no."""
     boards = [
         replace(BOARD, socket=None, depth_mm=400),
         replace(BOARD, id="board-b", socket="sock-9"),
@@ -181,7 +184,8 @@ def test_a_rule_that_refuses_for_a_known_reason_is_put_back() -> None:
 
 
 def test_a_wanted_speed_up_hangs_on_what_today_may_be() -> None:
-    """Games on graphics that nobody scored: whether the PC gets ten times as fast hangs on how slow it is today."""
+    """Games on graphics that nobody scored: whether the PC gets ten times as fast hangs on how slow it is
+    today."""
     brief = Brief(budget="10000.00", use="games", min_speedup="4")
     slow = make_problem(make_survey(cpu=replace(OLD_CPU, graphics_score=80)), brief)
     assert answer(slow).status == "optimal"

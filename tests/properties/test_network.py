@@ -1,5 +1,5 @@
-"""The current network adds up: every consumer's current is counted exactly once on its way up, against a second, plain
-computation; what the rules compare are its nodes."""
+"""The current network adds up: every consumer's current is counted exactly once on its way up, against a
+second, plain computation; what the rules compare are its nodes."""
 
 from __future__ import annotations
 

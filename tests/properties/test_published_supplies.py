@@ -1,8 +1,9 @@
 """Whole PCs against what makers, test houses and design guides published of supplies and loads.
 
-Sources are named as in the loads reference: L22, L23, L54, L59, L61 measurements (sections 2 and 4), L82 to L86 labels of
-makers' complete PCs (section 5d), L92 a board's product specification, tables 33 and 34 (section 9), L116 Intel 621484
-rev 004 (section 9). Makers, models and PCs here are invented; sockets and years are those of the measured classes.
+Sources are named as in the loads reference: L22, L23, L54, L59, L61 measurements (sections 2 and 4), L82 to
+L86 labels of makers' complete PCs (section 5d), L92 a board's product specification, tables 33 and 34
+(section 9), L116 Intel 621484 rev 004 (section 9). Makers, models and PCs here are invented; sockets and
+years are those of the measured classes.
 """
 
 from __future__ import annotations
@@ -72,19 +73,22 @@ def load_of(survey: Survey) -> Load:
         (pc(73, "lga1156", 2010, modules("ddr3", 2), (DISK,), 2), 110, 115 * 5 // 4),
         # L54: a business desktop of about 2005: 130 to 139 W DC at its most, 185 W at the wall
         (pc(89, "lga775", 2005, modules("ddr2", 2), (DISK, OPTICAL), 2), 125, 139 * 5 // 4),
-        # L22: small board with soldered processor and eight devices: 55.4 W; within 45 to 75 W (loads reference 11)
+        # L22: small board with soldered processor and eight devices: 55.4 W; within 45 to 75 W (loads
+        # reference 11)
         (pc(4, "lga775", 2009, modules("ddr2", 1), (DISK, LAPTOP_DISK, OPTICAL), 1, devices=5), 45, 75),
     ],
 )
 def test_measured_pcs_draw_about_the_usual_load(survey: Survey, least_w: int, most_w: int) -> None:
-    """Never less than was measured, and not half as much again: a wrong yes burns hardware, a wrong no loses trust."""
+    """Never less than was measured, and not half as much again: a wrong yes burns hardware, a wrong no
+    loses trust."""
     load = load_of(survey)
     assert least_w * 1000 <= load.mw <= most_w * 1000, load.mw
     assert load.mw <= load.most_mw
 
 
 def test_a_measured_board_without_its_processor() -> None:
-    """L23: ten boards of 2021 and 2022 with memory and fans, everything but the processor plug: 15 to 25 W."""
+    """L23: ten boards of 2021 and 2022 with memory and fans, everything but the processor plug: 15 to 25
+    W."""
     values = defaults()
     board = board_load(replace(BOARD, load_mw=None, year=2022), values)
     whole = board + module_load("ddr4", values) + module_load("ddr4", values)
@@ -93,9 +97,9 @@ def test_a_measured_board_without_its_processor() -> None:
 
 
 def test_the_advice_of_a_board_manual() -> None:
-    """L92: a low-power build (45 W, no card, solid-state and optical drive) on 15 + 15 A, 20 A, 20 A, 1.5 A standby, 320 W;
-    a high-power one (95 W, big card, disk, optical) on 20 + 20 A, 20, 22, 2.5 A, 460 W. Loads reference section 11: the sum
-    at 12 V of the second, card at 190 W, lies between 20 and 34 A."""
+    """L92: a low-power build (45 W, no card, solid-state and optical drive) on 15 + 15 A, 20 A, 20 A, 1.5
+    A standby, 320 W; a high-power one (95 W, big card, disk, optical) on 20 + 20 A, 20, 22, 2.5 A, 460 W.
+    Loads reference section 11: the sum at 12 V of the second, card at 190 W, lies between 20 and 34 A."""
     low = pc(45, "lga1155", 2011, modules("ddr3", 1), (SSD, OPTICAL), 2)
     big = Card(name="card", kind="graphics", bus="pcie", lanes=16, power_plugs=("6", "6"), load_mw=190_000)
     high = pc(95, "lga1155", 2011, modules("ddr3", 2), (DISK, OPTICAL), 4, (big,))
@@ -119,8 +123,9 @@ def test_the_advice_of_a_board_manual() -> None:
 def test_the_guide_reserves_for_the_worst_member(
     heat_w: int, cores: int, card_w: int, advice_ma: int
 ) -> None:
-    """L116: the worst 65 W part of the 12th generation and no card: 23 + 4 A; 125 W and a card of 300 W: 26 + 25 + 8 A.
-    Our highest load is what the guide reserves the supply for: not above it, and not below three quarters."""
+    """L116: the worst 65 W part of the 12th generation and no card: 23 + 4 A; 125 W and a card of 300 W:
+    26 + 25 + 8 A. Our highest load is what the guide reserves the supply for: not above it, and not below
+    three quarters."""
     cards = ()
     if card_w:
         cards = (
@@ -178,8 +183,8 @@ POWER = [rule for rule in all_rules() if family_of(rule.ID) == "power"]
 
 @pytest.mark.parametrize("name", MAKERS)
 def test_makers_pcs_fit_their_own_supplies(name: str) -> None:
-    """As delivered, with a module more, with a solid-state drive for the disk: no rule of power refuses, at any age of
-    the supply, even day and night; model and plain statement say the same."""
+    """As delivered, with a module more, with a solid-state drive for the disk: no rule of power refuses,
+    at any age of the supply, even day and night; model and plain statement say the same."""
     psu, processors, generation = MAKERS[name]
     for (heat_w, socket, cores), count, optical in product(processors, (1, 2), (False, True)):
         drives = (DISK, OPTICAL) if optical else (DISK,)
@@ -242,15 +247,17 @@ def test_makers_pcs_are_judged_alike_by_model_and_rules() -> None:
 
 
 def test_office_pcs_stay_within_what_was_measured() -> None:
-    """Loads reference section 4: no office PC without a card with plugs draws more than 140 W DC; those of 65 W and one disk
-    draw 7 to 9 A at 12 V (section 10a, measured kind), not the 14.8 A of stacked worst cases."""
+    """Loads reference section 4: no office PC without a card with plugs draws more than 140 W DC; those of
+    65 W and one disk draw 7 to 9 A at 12 V (section 10a, measured kind), not the 14.8 A of stacked worst
+    cases."""
     load = load_of(pc(65, "lga775", 2008, modules("ddr2", 2), (DISK, OPTICAL), 2))
     assert load.mw <= 140_000 and 6_000 <= load.ma_12v <= 9_000
 
 
 @st.composite
 def delivered(draw: Any) -> Survey:
-    """A maker's complete PC on one of the published labels: what such PCs were sold with, and how old it is by now."""
+    """A maker's complete PC on one of the published labels: what such PCs were sold with, and how old it
+    is by now."""
     psu, processors, generation = MAKERS[draw(st.sampled_from(sorted(MAKERS)))]
     heat_w, socket, cores = draw(st.sampled_from(processors))
     drives = (DISK, *draw(st.sampled_from(((), (OPTICAL,), (OPTICAL, LAPTOP_DISK)))))
@@ -302,8 +309,9 @@ def exchanged(survey: Survey) -> Problem:
 @settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
 @given(delivered())
 def test_no_more_than_today_fits_the_supply_it_was_delivered_with(survey: Survey) -> None:
-    """Whatever its age, label and use: a PC that draws what it draws today is refused by no rule of power. Left out: the
-    start of the disks on another board (a supply of that age starts them today on this one: turn-2 case 5)."""
+    """Whatever its age, label and use: a PC that draws what it draws today is refused by no rule of power.
+    Left out: the start of the disks on another board (a supply of that age starts them today on this one:
+    turn-2 case 5)."""
     problem = exchanged(survey)
     for new in product((False, True), repeat=3):
         names = zip(

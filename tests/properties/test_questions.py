@@ -213,9 +213,9 @@ def test_by_hand() -> None:
 
 
 def test_what_blocks_together_comes_first_in_one_group() -> None:
-    """Pin order and both plugs of the supply are unknown: no answer alone lets a new board in, so all three are
-    needed. Its strength is unknown too, but the new parts draw at most what today's may. The processor's year and score are unknown too, but that only
-    widens the range of the speed-up."""
+    """Pin order and both plugs of the supply are unknown: no answer alone lets a new board in, so all
+    three are needed. Its strength is unknown too, but the new parts draw at most what today's may. The
+    processor's year and score are unknown too, but that only widens the range of the speed-up."""
     psu = replace(
         PSU, pinout=None, main_plug=None, cpu_plugs=None, rated_w=None, rail_12v_ma=None, combined_12v_ma=None
     )
@@ -265,7 +265,8 @@ def blank(survey: Survey, path: str) -> Survey:
 
 
 def test_facts_that_decide_currents_are_open_questions() -> None:
-    """Rails of a label, leads of four disks, the load of a card with plugs: asked where they may decide, else not."""
+    """Rails of a label, leads of four disks, the load of a card with plugs: asked where they may decide,
+    else not."""
     disks = tuple(
         Drive(name=f"disk {n}", kind="hdd35", interface="sata", power_plug="sata") for n in range(4)
     )

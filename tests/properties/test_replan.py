@@ -146,8 +146,9 @@ def test_stand_in_by_hand() -> None:
 
 
 def test_a_stand_in_of_the_board_keeps_the_cooler_of_the_set() -> None:
-    """Board A comes in a set with cooler B. When it sells out, board B takes its place and nothing else: cooler B is
-    bought alone, although cooler A would be cheaper (then two parts would change). Found by a drawn example."""
+    """Board A comes in a set with cooler B. When it sells out, board B takes its place and nothing else:
+    cooler B is bought alone, although cooler A would be cheaper (then two parts would change). Found by a
+    drawn example."""
     boards = [BOARD, replace(BOARD, id="board-b", name="Board B")]
     coolers = [COOLER, replace(COOLER, id="cooler-b", name="Cooler B")]
     tray = replace(CPU, boxed_cooler=False)
@@ -177,7 +178,8 @@ def test_a_stand_in_of_the_board_keeps_the_cooler_of_the_set() -> None:
 
 
 def test_a_processor_that_is_sold_in_two_states_stays_in_its_own() -> None:
-    """The file kept only the id: the plan read back was the processor with its cooler in the box, and "changed"."""
+    """The file kept only the id: the plan read back was the processor with its cooler in the box, and
+    "changed"."""
     used = replace(CPU, boxed_cooler=True)
     problem = make_problem(
         cpus=[used],

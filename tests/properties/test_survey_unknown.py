@@ -1,5 +1,5 @@
-"""One fact of the survey unknown at a time: no exception, no verdict better than with the worst value the fact can
-have, and a question that names it."""
+"""One fact of the survey unknown at a time: no exception, no verdict better than with the worst value the
+fact can have, and a question that names it."""
 
 from __future__ import annotations
 
@@ -70,7 +70,8 @@ IDS = [f"{name}-{table}.{key}-{row or 0}" for name, table, row, key in PATHS]
 
 
 def worst_candidates(survey: Survey, table: str, key: str, value: Any) -> list[Any]:
-    """Values that the fact can have besides its own: every word of its list, and numbers and lists on both sides."""
+    """Values that the fact can have besides its own: every word of its list, and numbers and lists on both
+    sides."""
     if table in TABLES:
         kind, _, words = columns()[RECORDS[table][1]][key].type.partition(":")
         choices: tuple[Any, ...] = tuple(words.split("|")) if kind == "choice" else ()
@@ -140,7 +141,8 @@ def verdicts(problem: Problem, keys: tuple[tuple[str, str], ...]) -> dict[str, t
     return result
 
 
-# Facts whose worst value cannot be, given the rest of this survey, or that are taken in the usual way and said so.
+# Facts whose worst value cannot be, given the rest of this survey, or that are taken in the usual way and
+# said so.
 EXEMPT = {
     "psu.combined_12v_ma": "the label has one 12 V rail: there is nothing to combine",
     "case.slot_height": "a card of full height is in the case today",
@@ -179,8 +181,8 @@ def believed(
 
 
 def contradicted_today(survey: Survey, table: str, key: str, value: Any) -> bool:
-    """Whether the rest of the survey rules a value out: the case holds the present board, and no floppy drive has
-    the lead that a drive of this survey has."""
+    """Whether the rest of the survey rules a value out: the case holds the present board, and no floppy
+    drive has the lead that a drive of this survey has."""
     present = {"max_board_width_mm": survey.board.width_mm, "max_board_depth_mm": survey.board.depth_mm}
     if table == "case" and key in present:
         return present[key] is not None and value < present[key]
@@ -220,7 +222,8 @@ ROWS_OF = [
 
 @pytest.mark.parametrize(("name", "table", "index"), ROWS_OF)
 def test_a_row_that_nobody_listed(name: str, table: str, index: int) -> None:
-    """Without one row: an answer. Without the whole table: nothing of it is taken as absent without being asked."""
+    """Without one row: an answer. Without the whole table: nothing of it is taken as absent without being
+    asked."""
     survey = world(name).survey
     rows = getattr(survey, table)
     less = changed(world(name), survey=survey.model_copy(update={table: (*rows[:index], *rows[index + 1 :])}))

@@ -1,9 +1,10 @@
 """``admits`` and ``post`` of every rule with a number agree at its edge.
 
-One generator: a *lever* is a world (a small problem) that depends on one whole number, in the rule's own unit where
-there is one. The edge is looked for by bisection with the plain predicate alone; one step on either side of it
-and on it, every combination of parts of that world is decided by both statements and must come out the same. A limit
-that is off by one in one of them cannot pass: the step beyond the edge is refused by one and let through by the other.
+One generator: a *lever* is a world (a small problem) that depends on one whole number, in the rule's own unit
+where there is one. The edge is looked for by bisection with the plain predicate alone; one step on either
+side of it and on it, every combination of parts of that world is decided by both statements and must come out
+the same. A limit that is off by one in one of them cannot pass: the step beyond the edge is refused by one
+and let through by the other.
 """
 
 from __future__ import annotations
@@ -47,8 +48,8 @@ RICH = "10000.00"
 
 
 def lever(low: int, high: int, world: World, exact: bool = True, picked: dict[str, str] | None = None) -> Any:
-    """A world by a number between ``low`` and ``high``; one end is admitted, the other refused. ``exact``: its step is
-    one unit of the rule, so that the margin at the edge is 0."""
+    """A world by a number between ``low`` and ``high``; one end is admitted, the other refused. ``exact``:
+    its step is one unit of the rule, so that the margin at the edge is 0."""
     return SimpleNamespace(low=low, high=high, world=world, exact=exact, picked=picked or {})
 
 
@@ -60,7 +61,8 @@ def board(
 
 
 def psu(**facts: Any) -> Problem:
-    """A changed supply, in a PC whose load of today is small or not known: no label is saved by what is carried today."""
+    """A changed supply, in a PC whose load of today is small or not known: no label is saved by what is
+    carried today."""
     today = {
         "board": replace(OLD_BOARD, load_mw=1000),
         "cpu": replace(OLD_CPU, tdp_w=None, power_limit_w=None),
@@ -531,8 +533,8 @@ LEVERS: dict[str, list[Any]] = {
 }
 
 
-# Where the edge lies, by hand from the facts of the base parts (tests/support.py): a board 244 mm wide and deep, a kit of
-# two modules of 4 GiB, 65 and 80 W, three disks beside the SSD, three parts for 30.03 ...
+# Where the edge lies, by hand from the facts of the base parts (tests/support.py): a board 244 mm wide and
+# deep, a kit of two modules of 4 GiB, 65 and 80 W, three disks beside the SSD, three parts for 30.03 ...
 EDGES = {
     "buying.budget-0": 3003,
     "buying.budget-1": 3003,

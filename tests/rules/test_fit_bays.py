@@ -1,5 +1,5 @@
-"""fit.bays and storage.accessories. Outside: bay sizes of SFF-8551, SFF-8301, SFF-8201; frames, two SATA leads in the box of a
-new board, lost M.2 screws: common practice."""
+"""fit.bays and storage.accessories. Outside: bay sizes of SFF-8551, SFF-8301, SFF-8201; frames, two SATA
+leads in the box of a new board, lost M.2 screws: common practice."""
 
 from __future__ import annotations
 

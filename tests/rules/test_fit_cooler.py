@@ -297,8 +297,8 @@ def test_paste_statements_agree(survey) -> None:
 
 
 def test_a_plate_behind_a_board_that_stays() -> None:
-    """A plate goes behind the board: with a new board before it is fitted, else the board comes out (start reference,
-    section 6.1; common practice)."""
+    """A plate goes behind the board: with a new board before it is fitted, else the board comes out (start
+    reference, section 6.1; common practice)."""
     for plate, kept, said in (
         (True, True, "yes"),
         (None, True, "perhaps"),

@@ -78,7 +78,8 @@ def test_a_board_without_known_slots_only_where_cards_stay() -> None:
 
 
 def test_what_runs_today_bounds() -> None:
-    """The PC of 2010 whose slots nobody looked at: as many modules as sit in it go in again, one more may not."""
+    """The PC of 2010 whose slots nobody looked at: as many modules as sit in it go in again, one more may
+    not."""
     survey = make_survey(board=replace(OLD_BOARD, memory_slots=None))
     problem = make_problem(survey, memory=[OLD_KIT], boards=[])
     assert blocked(problem, board="kept-board", cpu="kept-cpu", memory="kit-old*1") == set()

@@ -1,6 +1,7 @@
-"""memory.voltage and memory.organisation. Outside: JEDEC JESD79-3 (1.5 V) and its addendum (1.35 V); limits of the 4-series, LGA1155
-and LGA775 boards from Intel DG43GT technical product specification p. 16 and DZ77BH-55K table 4; LGA1151 with DDR3 from press
-reports of 2015; an unbuffered 64-bit module of 16 chips in one rank has 4-bit chips (JEDEC widths 4, 8, 16)."""
+"""memory.voltage and memory.organisation. Outside: JEDEC JESD79-3 (1.5 V) and its addendum (1.35 V);
+limits of the 4-series, LGA1155 and LGA775 boards from Intel DG43GT technical product specification p. 16
+and DZ77BH-55K table 4; LGA1151 with DDR3 from press reports of 2015; an unbuffered 64-bit module of 16
+chips in one rank has 4-bit chips (JEDEC widths 4, 8, 16)."""
 
 from __future__ import annotations
 

@@ -71,8 +71,8 @@ def _modules(capacity_mib: int | None) -> MemoryModule:
 
 
 def test_best_modules_are_kept_on_a_board_with_fewer_slots() -> None:
-    """Four present modules on boards with two, three and four slots: two, three and all stay (common practice:
-    the largest are kept)."""
+    """Four present modules on boards with two, three and four slots: two, three and all stay (common
+    practice: the largest are kept)."""
     small, large = _modules(2048), _modules(4096)
     boards = [
         replace(BOARD, id=f"board-{n}", memory_slots=n, memory_generation="ddr3", memory_channels=1)

@@ -1,5 +1,5 @@
-"""os.start: system family x start mode x storage mode x driver x age of the platform (start reference, sections
-1.2, 1.4 and 2.2)."""
+"""os.start: system family x start mode x storage mode x driver x age of the platform (start reference,
+sections 1.2, 1.4 and 2.2)."""
 
 from __future__ import annotations
 

@@ -266,7 +266,8 @@ def test_firmware_statements_agree_where_families_were_dropped() -> None:
     [(65, "fits", 0, "yes"), (79, "fits", 14, "yes"), (64, "fails", -1, None), (80, "fits", 15, None)],
 )
 def test_power(limit: int, verdict: str, margin: int, throttles: str | None) -> None:
-    """A board's class is one of rated heat (65 W); the short-term limit (80 W) above it only holds the processor back."""
+    """A board's class is one of rated heat (65 W); the short-term limit (80 W) above it only holds the
+    processor back."""
     finding = one(platform_power, board_of(cpu_power_limit_w=limit))
     assert (finding.verdict, finding.value, finding.limit, finding.margin, finding.unit) == (
         verdict,

@@ -1,7 +1,7 @@
 """Power plugs of cards and drives, with adapters that share the supply's peripheral plugs and their leads.
 
-A peripheral contact and its lead carry 9 A at 18 AWG (AMP catalogue 82181); a card's 8-contact plug is rated 150 W =
-12.5 A, a 6-contact one 75 W = 6.25 A (Intel 336521, table 3-5).
+A peripheral contact and its lead carry 9 A at 18 AWG (AMP catalogue 82181); a card's 8-contact plug is rated
+150 W = 12.5 A, a 6-contact one 75 W = 6.25 A (Intel 336521, table 3-5).
 
 A 6-contact socket takes a 6 or a divisible 6+2, an 8-contact one only an 8 (Upgrading and Repairing PCs, pp.
 933-935); a SATA plug carries 4.5 A per rail (encyclopaedia copy and a secondary page), a 3.5-inch disk starts
@@ -56,7 +56,8 @@ def graphics(*plugs: str) -> Card:
 
 
 def test_a_card_of_which_nobody_saw_the_plugs_is_asked_for() -> None:
-    """The plausible worst is a card with one plug of 8 contacts: 75 + 150 W; a low-profile or PCI card has none."""
+    """The plausible worst is a card with one plug of 8 contacts: 75 + 150 W; a low-profile or PCI card has
+    none."""
     card = graphics().model_copy(update={"power_plugs": None, "load_mw": None})
     problem = make_problem(make_survey(cards=(card,)))
     (found,) = findings(power_card_plugs, problem)
@@ -154,7 +155,8 @@ def test_card_plugs(
 
 
 def test_one_contact_never_feeds_an_eight_contact_socket() -> None:
-    """200 W card, adapter from one peripheral plug: 12.5 A through one contact (turn-2 case 2), whatever the leads."""
+    """200 W card, adapter from one peripheral plug: 12.5 A through one contact (turn-2 case 2), whatever
+    the leads."""
     single = extra("card8-1", "card-plug-adapter", "peripheral", "8", 1)
     card = graphics("8").model_copy(update={"load_mw": 200_000})
     for leads in (1, 3):
@@ -447,7 +449,8 @@ def test_two_six_contact_plugs_feed_an_eight_as_far_as_they_go() -> None:
 
 
 def test_a_floppy_drive_on_a_new_supply() -> None:
-    """Common practice: late supplies have no floppy plug, and a lead from a peripheral plug stands in. Nothing is refused."""
+    """Common practice: late supplies have no floppy plug, and a lead from a peripheral plug stands in.
+    Nothing is refused."""
     floppy = Drive(name="floppy", kind="floppy", interface="floppy", power_plug="floppy")
     for plugs, value, lacking in ((1, 1, None), (0, 0, 1), (None, None, None)):
         problem = make_problem(

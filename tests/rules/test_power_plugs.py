@@ -2,10 +2,11 @@
 
 Expected values: 4-contact plug 12 A usual and 16 A at most, 8-contact 24 A and 28 A (power reference section
 6: Intel 336521 section 2.2.1, 6 A a contact; Upgrading and Repairing PCs p. 925, 8 A a contact); one 12 V
-contact of a 20-contact plug 6 A (same handbook pp. 918, 1142); adapter from one peripheral plug and its lead 9 A (AMP
-catalogue 82181, 18 AWG). Highest processor current I = P / (0.85 x 11.4 V), the worked row of the loads reference
-section 1c: 65 W 6.7 A, 154 W 15.9 A, 180 W 18.6 A; usual I = P / (0.90 x 12 V), its second row: 65 W 6.0, 117 W 10.8,
-154 W 14.3, 180 W 16.7, 219 W 20.3 A; of parts up to 2016 P / 12 V (measured at the plug, section 1b).
+contact of a 20-contact plug 6 A (same handbook pp. 918, 1142); adapter from one peripheral plug and its lead
+9 A (AMP catalogue 82181, 18 AWG). Highest processor current I = P / (0.85 x 11.4 V), the worked row of the
+loads reference section 1c: 65 W 6.7 A, 154 W 15.9 A, 180 W 18.6 A; usual I = P / (0.90 x 12 V), its second
+row: 65 W 6.0, 117 W 10.8, 154 W 14.3, 180 W 16.7, 219 W 20.3 A; of parts up to 2016 P / 12 V (measured at the
+plug, section 1b).
 """
 
 from __future__ import annotations
@@ -158,7 +159,8 @@ def test_main_plug_shapes(plug: str, header: str, verdict: str) -> None:
     assert findings(power_main_plug, problem, unchanged(problem))[0].verdict == "fits"
 
 
-# Board of 20 W stated: 12 V share 600 mA of its usual 19.84 W (settings board_later_*) = 605 mA; fans 500 + 150 mA.
+# Board of 20 W stated: 12 V share 600 mA of its usual 19.84 W (settings board_later_*) = 605 mA; fans 500 +
+# 150 mA.
 BOARD_12V_MA = 605 + 500 + 150
 
 
@@ -417,7 +419,8 @@ def test_cpu_current(
 
 
 def test_parts_measured_at_the_plug_count_as_measured() -> None:
-    """A 125 W quad of 2008 draws at most 125 W at the plug (loads reference section 1b): 10.4 A on four contacts."""
+    """A 125 W quad of 2008 draws at most 125 W at the plug (loads reference section 1b): 10.4 A on four
+    contacts."""
     cpus = [replace(CPU, socket="LGA775", year=2008, tdp_w=125, power_limit_w=None)]
     survey = make_survey(psu=replace(PSU, cpu_plugs=("4",)))
     problem = make_problem(survey, boards=[replace(BOARD, cpu_plugs=("8",))], cpus=cpus)
@@ -426,7 +429,8 @@ def test_parts_measured_at_the_plug_count_as_measured() -> None:
 
 
 def test_an_unstated_limit_is_asked_where_the_highest_load_is_too_much() -> None:
-    """Six cores of 65 W of 2022: 117 W published; of socket LGA1200 134 to 154 W (loads reference section 1a)."""
+    """Six cores of 65 W of 2022: 117 W published; of socket LGA1200 134 to 154 W (loads reference section
+    1a)."""
     cpu = replace(CPU, socket="LGA1200", year=2021, cores=6, tdp_w=65, power_limit_w=None)
     survey = make_survey(psu=replace(PSU, cpu_plugs=("4",)))
     problem = make_problem(survey, boards=[replace(BOARD, cpu_plugs=("8",))], cpus=[cpu])
@@ -444,9 +448,9 @@ def test_cpu_current_of_an_unknown_processor_is_asked() -> None:
 
 
 def test_contacts_of_the_kept_supply_carry_what_they_carry_today() -> None:
-    """A PC whose processor draws 18.2 A through its 4-contact plug today (195 W x 1 / 0.90 x 12 V, 18,056 mA, and the slack of
-    the estimate) takes another one of as much on a new board, not one of more, and not on another supply; 16 A are the limit
-    else (Upgrading and Repairing PCs, p. 925)."""
+    """A PC whose processor draws 18.2 A through its 4-contact plug today (195 W x 1 / 0.90 x 12 V, 18,056
+    mA, and the slack of the estimate) takes another one of as much on a new board, not one of more, and
+    not on another supply; 16 A are the limit else (Upgrading and Repairing PCs, p. 925)."""
     now = replace(OLD_CPU, tdp_w=195, power_limit_w=None, socket="lga1700", year=2022, cores=99)
     base = make_problem(make_survey(cpu=now, psu=replace(PSU, cpu_plugs=("4",))))
     today = contact_ma(now, cpu_load(now, base.settings))

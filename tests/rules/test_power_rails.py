@@ -1,9 +1,10 @@
 """Rails, start-up, standby, total power, low load, size of the supply.
 
-Shares of the label 85 / 80 / 75 / 65 % (up to 5, 8, 12 years, older; day-and-night use beyond 7 years as the oldest), all
-margins in them: loads reference section 8 (common practice). Loads of the base plan by hand: board of 20 W stated, spread
-as usual for boards from 2010 on (600 / 2000 / 800 mA = 19.84 W): 605 mA at 12 V; processor 80 W usual through 0.90 x 12 V =
-7408 mA, highest 0.85 x 11.4 V = 8256 mA; its fan 500 and 1200 mA, case fan 150 and 300 mA.
+Shares of the label 85 / 80 / 75 / 65 % (up to 5, 8, 12 years, older; day-and-night use beyond 7 years as the
+oldest), all margins in them: loads reference section 8 (common practice). Loads of the base plan by hand:
+board of 20 W stated, spread as usual for boards from 2010 on (600 / 2000 / 800 mA = 19.84 W): 605 mA at 12 V;
+processor 80 W usual through 0.90 x 12 V = 7408 mA, highest 0.85 x 11.4 V = 8256 mA; its fan 500 and 1200 mA,
+case fan 150 and 300 mA.
 """
 
 from __future__ import annotations
@@ -106,8 +107,8 @@ def test_share_of_the_label(
     "changes, label",
     [
         ({}, 30000),
-        # No combined line: the share of the rating at 12 V. ATX12V 2.0 totals of the loads reference, section 5d:
-        # 250 W 18 A, 300 W 22 A, 350 W 25 A, 400 W 29 A, 450 W 33 A, 500 W 36 A.
+        # No combined line: the share of the rating at 12 V. ATX12V 2.0 totals of the loads reference, section
+        # 5d: 250 W 18 A, 300 W 22 A, 350 W 25 A, 400 W 29 A, 450 W 33 A, 500 W 36 A.
         ({"combined_12v_ma": None, "rail_12v_ma": (8000, 14000), "rated_w": 250}, 18333),
         ({"combined_12v_ma": None, "rail_12v_ma": (8000, 14000), "rated_w": 300}, 22000),
         ({"combined_12v_ma": None, "rail_12v_ma": (16000, 16000), "rated_w": 350}, 25666),
@@ -184,7 +185,8 @@ def test_a_supply_sold_new_without_a_year_is_new(conditions: tuple[str, ...], ye
 
 @pytest.mark.parametrize("watts, verdict", [(80, "fits"), (84, "fits"), (86, "fails")])
 def test_what_the_supply_carries_today_it_carries_tomorrow(watts: int, verdict: str) -> None:
-    """A label that is far too low by the share; the present PC of the same load works on it, with 5 % of slack."""
+    """A label that is far too low by the share; the present PC of the same load works on it, with 5 % of
+    slack."""
     today = replace(OLD_CPU, year=2018, tdp_w=65, power_limit_w=80)
     survey = make_survey(psu=replace(PSU, combined_12v_ma=6000, rated_w=100), cpu=today)
     cpus = [replace(CPU, power_limit_w=watts)]
@@ -245,7 +247,8 @@ def test_rail_12v_and_total_agree_with_everything_replaced() -> None:
 
 
 def test_total_is_the_sum_of_the_rails() -> None:
-    """12 V 8663 mA; 5 V: board 2017, two modules of 2 W 800, SSD 600 mA; 3.3 V: board 807 mA. 103.956 + 17.085 + 2.6631 W."""
+    """12 V 8663 mA; 5 V: board 2017, two modules of 2 W 800, SSD 600 mA; 3.3 V: board 807 mA. 103.956 +
+    17.085 + 2.6631 W."""
     load_mw = 8663 * 12 + (2017 + 800 + 600) * 5 + 2664
     for rated_w, verdict in ((145, "fails"), (146, "fits")):  # 145.53 W x 0.85 = 123.7 W
         found = findings(power_total, with_psu(year=2026, rated_w=rated_w))[0]
@@ -264,7 +267,8 @@ def test_a_supply_of_350_w_serves_an_entry_board() -> None:
 
 
 def test_mappings_of_a_label() -> None:
-    """Guide: 12V1 main plug and drives, 12V2 processor, 12V3 cards; others as opened units had them (section 5a)."""
+    """Guide: 12V1 main plug and drives, 12V2 processor, 12V3 cards; others as opened units had them
+    (section 5a)."""
     two = replace(PSU, rail_12v_ma=(8000, 14000))
     # While the disks start: the guide's own peaks, 10 of 8 A and 16 of 14 A (ATX12V 2.0, tables 3 and 6).
     assert rail_mappings(two, defaults())[0] == (
@@ -294,7 +298,8 @@ SLOT_CARD = Card(name="g", kind="graphics", bus="pcie", lanes=16, load_mw=70_000
 
 
 def test_only_some_mappings_fit() -> None:
-    """Label 12V1 8 A, 12V2 18 A (turn-2 case 3): slot 5.5 A, three disks 2.25 A, board and fans 1.26 A on 12V1 are 9 A."""
+    """Label 12V1 8 A, 12V2 18 A (turn-2 case 3): slot 5.5 A, three disks 2.25 A, board and fans 1.26 A on
+    12V1 are 9 A."""
     survey = make_survey(
         psu=split_psu(), cards=(SLOT_CARD,), drives=(SYSTEM_DRIVE, *disks(3)), cpu=NO_CPU_TODAY, board=OLD
     )
@@ -327,8 +332,9 @@ def test_no_mapping_fits() -> None:
 
 
 def test_disks_start_on_one_rail() -> None:
-    """Guide 2.0, 300 W: 12V1 8 A (peak 10) for board and drives, 12V2 14 A (peak 16) for a processor of 95 W. Three disks at
-    once: 9.4 A and more on 12V1 (loads reference section 11: serves, with a warning); five fit nowhere."""
+    """Guide 2.0, 300 W: 12V1 8 A (peak 10) for board and drives, 12V2 14 A (peak 16) for a processor of 95
+    W. Three disks at once: 9.4 A and more on 12V1 (loads reference section 11: serves, with a warning);
+    five fit nowhere."""
     psu = replace(PSU, rail_12v_ma=(8000, 14000), combined_12v_ma=22000, year=2024, cpu_rail=2)
     cpus = [replace(CPU, power_limit_w=95)]
 
@@ -422,7 +428,8 @@ def test_rails_low_agree() -> None:
 
 @pytest.mark.parametrize("count, share", [(0, 85), (1, 85), (3, 85), (4, 65)])
 def test_startup(count: int, share: int) -> None:
-    """Board 605, half of the processor 3704, fans at their highest 1500 mA; each disk 2.8 A. Trusted share of the peak."""
+    """Board 605, half of the processor 3704, fans at their highest 1500 mA; each disk 2.8 A. Trusted share
+    of the peak."""
     survey = make_survey(
         drives=(SYSTEM_DRIVE, *disks(count)),
         psu=replace(PSU, peak_12v_ma=16000, year=2026 if share == 85 else 2012),
@@ -445,7 +452,8 @@ def test_startup_uses_the_disk_label_and_the_continuous_value() -> None:
 
 
 def test_fewer_disks_start_than_today() -> None:
-    """Three disks start on an old supply today; a solid-state drive in place of the system disk is less, on the same board."""
+    """Three disks start on an old supply today; a solid-state drive in place of the system disk is less,
+    on the same board."""
     system = SYSTEM_DRIVE.model_copy(update={"kind": "hdd35"})
     survey = make_survey(
         psu=replace(PSU, year=2008, rail_12v_ma=(12000,), combined_12v_ma=12000), drives=(system, *disks(2))
@@ -466,7 +474,8 @@ def test_fewer_disks_start_than_today() -> None:
 
 
 def test_a_label_of_several_rails_has_the_peak_of_the_guide() -> None:
-    """ATX12V 2.0, tables 3 and 6: 8 A with a peak of 10, 14 A with a peak of 16: 2 A more for the start of disks."""
+    """ATX12V 2.0, tables 3 and 6: 8 A with a peak of 10, 14 A with a peak of 16: 2 A more for the start of
+    disks."""
     label = replace(PSU, rail_12v_ma=(8000, 14000), combined_12v_ma=22000, peak_12v_ma=None)
     assert label_of(label, "start 12v", defaults()) == 24000
     assert label_of(replace(label, rail_12v_ma=(22000,)), "start 12v", defaults()) == 22000
@@ -579,8 +588,9 @@ def test_supply_size_agrees() -> None:
 
 
 def test_a_bought_controller_card_draws_too() -> None:
-    """Three SATA disks on a board with two ports and a card for two more on sale: 4 W (setting card_small_mw) are 1213 mA at
-    3.3 V through the board; the slot gives at most 3 A there (PCI Express card electromechanical specification 1.1)."""
+    """Three SATA disks on a board with two ports and a card for two more on sale: 4 W (setting
+    card_small_mw) are 1213 mA at 3.3 V through the board; the slot gives at most 3 A there (PCI Express
+    card electromechanical specification 1.1)."""
     card = Extra(
         "sata-card",
         "SATA card",
@@ -612,7 +622,8 @@ def test_a_bought_controller_card_draws_too() -> None:
 
 
 def test_power_from_the_mains() -> None:
-    """80 PLUS at 230 V: bronze guarantees 85, 88, 85 % at 20, 50 and 100 %, nothing below a fifth of the rating."""
+    """80 PLUS at 230 V: bronze guarantees 85, 88, 85 % at 20, 50 and 100 %, nothing below a fifth of the
+    rating."""
     bronze = replace(PSU, rated_w=400, efficiency="bronze")
     assert mains_mw(bronze, 80_000) == -(-80_000 * 100 // 85)
     assert mains_mw(bronze, 200_000) == -(-200_000 * 100 // 88)

@@ -202,8 +202,8 @@ def test_encryption(encrypted: bool | None, verdict: str | None, save: str | Non
     ],
 )
 def test_raid_set(facts: dict[str, Any], verdict: str | None, blocks: bool, question: str | None) -> None:
-    """Sets of board controllers: what dmraid and mdadm list as readable, no firmware of another maker reads (start reference,
-    section 2.6); a set that is made anew is empty (common practice)."""
+    """Sets of board controllers: what dmraid and mdadm list as readable, no firmware of another maker
+    reads (start reference, section 2.6); a set that is made anew is empty (common practice)."""
     disk = Drive(name="data", kind="hdd35", interface="sata", **facts)
     for drives in ((drive(), disk), (drive(**facts),)):
         problem = make_problem(make_survey(drives=drives), REPLACE, drives=[SATA], memory=[], coolers=[])

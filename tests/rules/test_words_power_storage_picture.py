@@ -230,8 +230,8 @@ def test_every_finding_need_and_question_has_words(make: object) -> None:
                 if finding.question is not None:
                     kind, _, fact = finding.question.partition(".")
                     assert f"{kind.partition(':')[0]}.{fact}" in QUESTIONS, finding.question
-    # Of a supply of which nothing is known no rails and no leads are known; no drive with a capacity is bought here
-    # (the words of storage.capacity: case new-drive-too-small-for-what-is-in-use).
+    # Of a supply of which nothing is known no rails and no leads are known; no drive with a capacity is
+    # bought here (the words of storage.capacity: case new-drive-too-small-for-what-is-in-use).
     silent = {"storage.capacity"} | ({"power.rails_12v", "power.leads"} if make is bare else set())
     assert seen == {rule.ID for rule in rules()} - silent
     assert all(1 <= len(words.title.split()) <= 4 for words in WORDS.values()) and set(WORDS) == seen | silent

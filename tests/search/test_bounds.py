@@ -1,5 +1,5 @@
-"""No bound lies above the truth: every number that bounds time or cost from below, against every plan that brute
-force finds (all combinations under the plain rules, tests/brute.py)."""
+"""No bound lies above the truth: every number that bounds time or cost from below, against every plan that
+brute force finds (all combinations under the plain rules, tests/brute.py)."""
 
 from __future__ import annotations
 
@@ -97,7 +97,8 @@ def check_rows(found: Screened, every: list[Draft]) -> dict[Any, int]:
 
 
 def check_row(search: Search, rows: Rows, key: Any, number: int, draft: Draft) -> None:
-    """The bounds of a row whose rules were asked, for any money that pays for the plan, asked alone or with others."""
+    """The bounds of a row whose rules were asked, for any money that pays for the plan, asked alone or
+    with others."""
     alone = rows.selected(np.array([k == key for k in rows.keys]))
     for most in (draft.cost, draft.cost + 1, draft.cost + 500, FAR):
         search.bounds.most_cost = most
@@ -115,7 +116,8 @@ def _keys(found: Screened, every: list[Draft]) -> set[Any]:
 
 
 def _ways(search: Search, board: int) -> dict[Any, int]:
-    """The numbers of the ways to fill the other slots beside a board, by the keys of supply, case and drive."""
+    """The numbers of the ways to fill the other slots beside a board, by the keys of supply, case and
+    drive."""
     found: dict[Any, int] = {}
     while (rest := search.rests.rest(board, len(found))) is not None:
         found[tuple(c.key for c in rest[1][1:])] = len(found)
@@ -170,8 +172,8 @@ def test_no_bound_of_a_row_lies_above_one_of_many_hard_plans(instance: Instance)
 @settings(max_examples=100)
 @given(st.lists(st.integers(10, 60), min_size=8, max_size=8))
 def test_the_least_cost_of_a_processor_is_no_more_than_its_cheapest_plan(prices: list[int]) -> None:
-    """Two kinds of memory, two boards and two kits of each: the least is over all of them, and here, where nothing else
-    is bought and no delivery counts, it is the cost of the cheapest plan itself (by hand)."""
+    """Two kinds of memory, two boards and two kits of each: the least is over all of them, and here, where
+    nothing else is bought and no delivery counts, it is the cost of the cheapest plan itself (by hand)."""
     ddr3 = {"memory_generation": "ddr3", "memory_max_rate_mts": 1600}
     boards = [replace(BOARD, id=f"board-{n}", name=f"Board {n}", **(ddr3 if n % 2 else {})) for n in range(4)]
     old = {"generation": "ddr3", "rate_mts": 1600, "voltage_mv": 1500}

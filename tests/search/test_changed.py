@@ -1,7 +1,7 @@
 """A changed problem (``changed``: what still holds is carried over) answers as one that is joined afresh.
 
-More than sixty wishes and facts, each changed after the first problem was solved (so that everything it remembers is
-there to be carried over wrongly), some after one another, and drawn ones.
+More than sixty wishes and facts, each changed after the first problem was solved (so that everything it
+remembers is there to be carried over wrongly), some after one another, and drawn ones.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Dominance: exchanging a part that is beaten for one that beats it never betters a plan.
 
-The law of delivery is stated here once more, from the words of the column dictionary (an order is delivered for
-the seller's charge; free from a value of goods on), so that the code's own is not asked.
+The law of delivery is stated here once more, from the words of the column dictionary (an order is delivered
+for the seller's charge; free from a value of goods on), so that the code's own is not asked.
 """
 
 from __future__ import annotations
@@ -200,7 +200,8 @@ def test_least_orders_and_sets_keep_their_parts(
 
 
 def test_a_cheaper_cooler_that_does_not_fit_beats_none_that_does() -> None:
-    """Height is judged of processor, cooler and case at once: what a rule says of several slots counts as well."""
+    """Height is judged of processor, cooler and case at once: what a rule says of several slots counts as
+    well."""
     low, tall = replace(COOLER, id="low", height_mm=120), replace(COOLER, id="tall", height_mm=160)
     case = replace(CASE, max_cooler_height_mm=150)
     offers = [

@@ -200,8 +200,8 @@ def _walk(view: PlaceView) -> list[PlaceView]:
 
 @pytest.mark.parametrize("name", ["plain", "board", "rich", "whole", "linux"])
 def test_network_picture_shows_every_current_once(name, situation):
-    """Leaves are the consumers, each once for each rail; a place carries what hangs on it; one has the least room: the
-    plan's margin."""
+    """Leaves are the consumers, each once for each rail; a place carries what hangs on it; one has the
+    least room: the plan's margin."""
     context = situation(name)
     view = network_view(context.problem, context.parts)
     for rail, field in zip(view.below, ("ma_12v", "ma_5v", "ma_3v3"), strict=True):
@@ -220,7 +220,8 @@ def test_network_picture_shows_every_current_once(name, situation):
 
 
 def test_network_picture_tells_rails_of_the_label_apart(build):
-    """Two 12 V columns: the processor on one, the rest on the other (design guides; loads reference 5a); no places get lost."""
+    """Two 12 V columns: the processor on one, the rest on the other (design guides; loads reference 5a);
+    no places get lost."""
     psu = replace(s.PSU, rail_12v_ma=(10000, 16000), combined_12v_ma=24000)
     context = build({"psu": psu}, boards=[s.BOARD])
     shown = sheet_text(context)

@@ -481,8 +481,8 @@ def test_module_on_a_slot_card(build):
     [(("uefi",), "legacy", False), (("legacy", "uefi"), "legacy", True), (("uefi",), "uefi", True)],
 )
 def test_a_drive_that_could_not_start_is_not_copied(modes, mode, copied, build):
-    """A drive installed the old way is never copied for a UEFI-only board, nor the compatibility mode switched
-    on there (start reference, section 5; common practice)."""
+    """A drive installed the old way is never copied for a UEFI-only board, nor the compatibility mode
+    switched on there (start reference, section 5; common practice)."""
     drive = s.SYSTEM_DRIVE.model_copy(
         update={"start_mode": mode, "partition_table": "mbr" if mode == "legacy" else "gpt"}
     )

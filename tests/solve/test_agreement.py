@@ -158,8 +158,8 @@ def test_the_present_pc_refutes_a_no(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_a_conflict_that_the_model_does_not_confirm_is_never_shown() -> None:
-    """One rule of the conflict posts nothing, or refuses everything: the model leaves a plan where none should be, or
-    none where one should."""
+    """One rule of the conflict posts nothing, or refuses everything: the model leaves a plan where none
+    should be, or none where one should."""
     problem = make_problem(brief=Brief(budget="1.00", min_speedup="1.5"))
     order = preference(all_rules())
     found = smallest_conflict(conflict.Tester(problem), order)

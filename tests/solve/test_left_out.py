@@ -83,8 +83,8 @@ def test_a_needed_card_is_not_left_out() -> None:
 
 @pytest.mark.parametrize("rail_ma", [9_000, 10_000, 12_000, 14_000, 18_000])
 def test_as_good_as_every_set_and_none_too_many(rail_ma: int) -> None:
-    """Brute force over all sets of optional things: none gives a better first plan, and no part of the chosen set
-    a plan as good."""
+    """Brute force over all sets of optional things: none gives a better first plan, and no part of the
+    chosen set a plan as good."""
     names = ("disk 1", "disk 2", "old card")
     survey = make_survey(
         cards=(CARD.model_copy(update={"graphics_score": 500}),),

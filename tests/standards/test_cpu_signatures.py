@@ -54,8 +54,8 @@ def test_every_row_of_both_makers_is_there() -> None:
         )
 
 
-# Worked vectors of reference/processor-signatures.md, section 11 (checked there against public dumps):
-# (id bytes, maker) -> socket (None: the number does not decide), generations of the processor's own controller.
+# Worked vectors of reference/processor-signatures.md, section 11 (checked there against public dumps): (id
+# bytes, maker) -> socket (None: the number does not decide), generations of the processor's own controller.
 VECTORS = [
     ("43 0F 00 00", "i", "LGA775", ()),
     ("34 0F 00 00", "i", None, ()),  # 478 or LGA775
@@ -202,9 +202,9 @@ def test_one_signature_one_socket_over_the_dumps() -> None:
     assert len(seen) >= 15 and all(len(sockets) == 1 for sockets in seen.values())
 
 
-# What two general tools print for our signatures, recorded from the Debian packages cpuid 20230120-1 (`cpuid -1 -f -` on
-# the identification leaves 0 and 1: core and process) and inxi 3.3.26-1-1 (cp_cpu_arch: process and first year). One
-# stepping of each row; rows that neither knows are left out.
+# What two general tools print for our signatures, recorded from the Debian packages cpuid 20230120-1 (`cpuid
+# -1 -f -` on the identification leaves 0 and 1: core and process) and inxi 3.3.26-1-1 (cp_cpu_arch: process
+# and first year). One stepping of each row; rows that neither knows are left out.
 ELSEWHERE = Path(__file__).parent / "data" / "signatures-elsewhere.tsv"
 # Cores that cpuid names otherwise than the class: the class is the family that a board's support list names.
 OTHER_CORE_NAMES = {

@@ -1,4 +1,5 @@
-"""The table of dangerous limits in tests/README.md says what the typed tables say, and leans to the safe side.
+"""The table of dangerous limits in tests/README.md says what the typed tables say, and leans to the safe
+side.
 
 Safe side: a load counted as high, a limit taken as low, as the document's span allows (common practice).
 """

@@ -15,7 +15,8 @@ from partsolver.standards.processors import processor_power
         (125, "lga1700", 2022, 24, (253, 253), 253),
         (35, "lga1700", 2022, 4, (69, 69), 69),
         (46, "lga1700", 2022, 2, (46, 46), 46),
-        # 1.25 x rated heat for some seconds, 2011 to 2019 (L5); 95 W: 119 W (L6); measured at the plug below rated heat
+        # 1.25 x rated heat for some seconds, 2011 to 2019 (L5); 95 W: 119 W (L6); measured at the plug below
+        # rated heat
         (95, "lga1155", 2012, 4, (119, 119), 95),
         # a maker's statement of 2022: 1.35 x; 65 W: 88 W, 105 W: 142 W, 170 W: 230 W
         (65, "am4", 2017, 6, (88, 88), 65),

@@ -38,7 +38,8 @@ def test_windows(rail, low, high):
     [(0, 85), (5, 85), (6, 80), (8, 80), (9, 75), (12, 75), (13, 65), (30, 65), (None, 65)],
 )
 def test_trust(age, percent):
-    """One share with all margins in it (loads reference section 8: 0.85, 0.80, 0.75, 0.65; common practice)."""
+    """One share with all margins in it (loads reference section 8: 0.85, 0.80, 0.75, 0.65; common
+    practice)."""
     assert rails.trust_percent(age) == percent
 
 

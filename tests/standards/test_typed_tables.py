@@ -5,12 +5,14 @@ product: one file per module of ``standards/`` (``uses.csv`` for the uses), one 
 
 - ``name``: the table, the key in brackets, the field after a point (``SLOT_POWER[16].graphics_mw``);
 - ``value``: what the product must hold, cell by cell;
-- ``low``, ``high``: what the document allows where it states a span (else the value again, or empty for words);
+- ``low``, ``high``: what the document allows where it states a span (else the value again, or empty for
+  words);
 - ``unit``, ``document``, ``place`` (section, table, page), ``confidence`` (high, medium, low).
 
-``settings.csv`` has ``accepted_low`` and ``accepted_high`` besides: the range that a user may set, which rests on no
-document and is stated twice so that nobody moves it unseen. "boards", "loads", "memory", "speed", "start reference"
-are the project's collections of facts; the document behind each is named in the same row where there is one.
+``settings.csv`` has ``accepted_low`` and ``accepted_high`` besides: the range that a user may set, which
+rests on no document and is stated twice so that nobody moves it unseen. "boards", "loads", "memory", "speed",
+"start reference" are the project's collections of facts; the document behind each is named in the same row
+where there is one.
 """
 
 import csv

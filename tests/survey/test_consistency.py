@@ -27,7 +27,8 @@ LEAST = "[case]\n[psu]\n"
             LEAST + "[board]\nmemory_max_module_mib = 2048\n[[memory]]\ncapacity_mib = 4096\n",
             [("memory 1.capacity_mib", "board.memory_max_module_mib")],
         ),
-        # A slot gives 75 W, a 6-contact plug 75, an 8-contact one 150 W (PCI Express CEM 1.1; Intel 336521 table 3-5)
+        # A slot gives 75 W, a 6-contact plug 75, an 8-contact one 150 W (PCI Express CEM 1.1; Intel 336521
+        # table 3-5)
         (
             LEAST
             + "[[card]]\nname = 'g'\nkind = 'graphics'\nbus = 'pcie'\npower_plugs = []\nload_mw = 120000\n",

@@ -66,8 +66,8 @@ def modules(result: Merged) -> list[tuple[Any, ...]]:
     ]
 
 
-# file: (socket of the board, slots, generation of the slots), [(generation, MiB, MT/s, count)]. Four or more slots
-# of which at most half hold a module are what firmware cannot know: open.
+# file: (socket of the board, slots, generation of the slots), [(generation, MiB, MT/s, count)]. Four or more
+# slots of which at most half hold a module are what firmware cannot know: open.
 DMIDECODE = {
     "dmi001": (("LGA775", 4, "ddr2"), [("ddr2", 1024, 667, 3)]),
     "dmi003": ((None, 3, None), [(None, 64, None, 1), (None, 128, None, 1), (None, 256, None, 1)]),

@@ -316,8 +316,8 @@ def test_the_letters_of_the_choices_answer() -> None:
 
 
 def test_the_short_interview_asks_ten() -> None:
-    """Clock, cores, memory, drive, purpose and budget are among the ten, or known: without them nothing can be
-    told of a PC."""
+    """Clock, cores, memory, drive, purpose and budget are among the ten, or known: without them nothing
+    can be told of a PC."""
     asked: list[str] = []
     Interview({}, short=True).run(lambda asking: asked.append(asking.path) or "?", quiet)  # type: ignore[func-returns-value]
     assert len(asked) == 10

@@ -1,4 +1,5 @@
-"""Measured figures of this PC in its survey: they replace stated ones, on the right scale, and never narrow a range."""
+"""Measured figures of this PC in its survey: they replace stated ones, on the right scale, and never
+narrow a range."""
 
 from __future__ import annotations
 
@@ -84,8 +85,8 @@ def test_a_broken_measurement_is_said(bench: Path, capsys: pytest.CaptureFixture
 
 
 def test_scores_of_another_scale_count_by_the_reference_machines() -> None:
-    """500 of the yardstick's 1000 points are half of the catalogue's reference, with the error of equating the two;
-    a catalogue on the yardstick takes them as they are."""
+    """500 of the yardstick's 1000 points are half of the catalogue's reference, with the error of equating
+    the two; a catalogue on the yardstick takes them as they are."""
     info = make_catalog().info
     own = replace(
         CPU, serial_score=500, parallel_score=2000, score_scale="partsolver-1", score_error_percent=3

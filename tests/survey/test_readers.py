@@ -211,7 +211,8 @@ def test_columns_with_blanks_in_them() -> None:
 def test_hwinfo() -> None:
     result = merged("hwinfo-nx41.txt")
     board, cpu = result.survey["board"], result.survey["cpu"]
-    # the number of the processor against the code for socket 478; the type code 13h is DDR2, hwinfo says Other
+    # the number of the processor against the code for socket 478; the type code 13h is DDR2, hwinfo says
+    # Other
     assert (board["name"], board["socket"], board["memory_slots"]) == ("NX-41", "LGA775", 4)
     assert (cpu["name"], cpu["base_mhz"], cpu["cores"], cpu["x86_level"]) == (
         "Velox(R) Duo CPU V8400 @ 3.00GHz",
@@ -273,8 +274,8 @@ def test_slots_that_firmware_lists(listed: int, sizes: tuple[int, ...], slots: i
 
 @pytest.mark.parametrize(
     ("total", "corrects", "detail", "processor", "ecc"),
-    # canned widths: 14 of 69 desktop dumps that say 72 bits (reference/survey-formats.md); presence is proven by a
-    # registered module, or where the controller takes nothing else
+    # canned widths: 14 of 69 desktop dumps that say 72 bits (reference/survey-formats.md); presence is proven
+    # by a registered module, or where the controller takes nothing else
     [
         (64, "None", "Synchronous", "A9060300", False),
         (72, "Multi-bit ECC", "Synchronous", "A9060300", None),  # some parts of the line: ask

@@ -35,7 +35,8 @@ class Amount:
 
 
 def written_amount(cell: object, own_currency: str) -> Amount:
-    """What a cell says of a price, before its decimal sign is known. Numbers of a spreadsheet come as they are."""
+    """What a cell says of a price, before its decimal sign is known. Numbers of a spreadsheet come as they
+    are."""
     if isinstance(cell, bool) or cell is None:
         return Amount("", reason="no-price")
     if isinstance(cell, int | float):
@@ -58,8 +59,8 @@ def written_amount(cell: object, own_currency: str) -> Amount:
 
 
 def _currency(text: str, own_currency: str) -> str | None:
-    """The currency said beside an amount; a sign of several ("$") is the store's own where it is one of them, else it
-    stays as it stands: no rate is known for it."""
+    """The currency said beside an amount; a sign of several ("$") is the store's own where it is one of
+    them, else it stays as it stands: no rate is known for it."""
     word = currency_word(text)
     return None if word is None else own_or_only(word, own_currency)
 
@@ -71,7 +72,8 @@ def own_or_only(word: str, own_currency: str) -> str:
 
 
 def currency_word(text: str) -> str | None:
-    """The first code (ISO 4217, capital letters) or sign of a currency in a text, as it stands in a table of them."""
+    """The first code (ISO 4217, capital letters) or sign of a currency in a text, as it stands in a table
+    of them."""
     for code in _CODE.findall(text):
         if code in _codes() and code not in _ALSO_WORDS:
             return str(code)
@@ -104,8 +106,8 @@ def _sign_patterns() -> tuple[tuple[str, re.Pattern[str]], ...]:
 def decimal_sign(written: Iterable[str]) -> str | None:
     """The decimal sign of a column of written amounts: "." or ",", or None where no amount tells.
 
-    The last of "." and "," with one or two digits behind it is the decimal sign, as is one that stands behind the
-    other; three digits behind the only mark tell nothing (survey-formats 5.2, common practice).
+    The last of "." and "," with one or two digits behind it is the decimal sign, as is one that stands behind
+    the other; three digits behind the only mark tell nothing (survey-formats 5.2, common practice).
     """
     votes = {".": 0, ",": 0}
     for text in written:
@@ -124,8 +126,8 @@ def decimal_sign(written: Iterable[str]) -> str | None:
 
 
 def in_minor_units(written: str, sign: str | None, currency: str, cents: bool = False) -> int | None:
-    """Minor units of an amount of a column; None where it has two readings (1.234) or none. More decimals than the
-    currency has are a net price per piece: half up."""
+    """Minor units of an amount of a column; None where it has two readings (1.234) or none. More decimals
+    than the currency has are a net price per piece: half up."""
     digits = minor_digits(currency)
     try:
         value = amount_value(written, digits, sign)
@@ -135,8 +137,9 @@ def in_minor_units(written: str, sign: str | None, currency: str, cents: bool = 
 
 
 def thousands_as_decimals(cells: Iterable[object]) -> bool:
-    """Whether a column of spreadsheet numbers lost its thousands mark: several numbers with exactly three decimals
-    stand among whole ones (2,029 stored as 2.029; seen in one public list, titles-and-pages 10.3)."""
+    """Whether a column of spreadsheet numbers lost its thousands mark: several numbers with exactly three
+    decimals stand among whole ones (2,029 stored as 2.029; seen in one public list, titles-and-pages
+    10.3)."""
     numbers = [cell for cell in cells if isinstance(cell, float) and not isinstance(cell, bool)]
     broken = [cell for cell in numbers if not cell.is_integer()]
     return len(broken) >= 2 and all(re.fullmatch(r"\d+\.\d{3}", repr(cell)) for cell in broken)

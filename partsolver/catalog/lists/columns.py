@@ -1,4 +1,5 @@
-"""What the columns of a seller's list mean: proposed from header words and contents, settled once per seller."""
+"""What the columns of a seller's list mean: proposed from header words and contents, settled once per
+seller."""
 
 from __future__ import annotations
 
@@ -37,7 +38,8 @@ ROLES = (
 PRICE_ROLES = ("gross", "net", "price", "cents")
 # The header stands in the first so many rows; addresses and dates stand above it (3 of 5 measured lists).
 HEADER_WITHIN = 40
-# Standard rates of value added tax in Europe by per mille (titles-and-pages 8.2), for the ratio of two columns.
+# Standard rates of value added tax in Europe by per mille (titles-and-pages 8.2), for the ratio of two
+# columns.
 _STANDARD_RATES = (170, 180, 190, 200, 210, 220, 230, 240, 250, 255, 270)
 
 Question = Literal["header", "name", "price", "tax", "rate"]
@@ -45,9 +47,9 @@ Question = Literal["header", "name", "price", "tax", "rate"]
 
 @record
 class Columns:
-    """The settled columns of a list: row of the header, role -> column number, tax of the prices and its rate,
-    the words that say so, the currency that the price column's header or a line above names (a code or a sign);
-    ``asked``: what is not sure, to be asked."""
+    """The settled columns of a list: row of the header, role -> column number, tax of the prices and its
+    rate, the words that say so, the currency that the price column's header or a line above names (a code
+    or a sign); ``asked``: what is not sure, to be asked."""
 
     header_row: int
     roles: Mapping[str, int]
@@ -122,8 +124,8 @@ def _says(text: str, word: str) -> bool:
 
 
 def proposed(sheet: Sheet, kept: str | None = None) -> Columns | None:
-    """The columns of a sheet: those kept for the seller where the header is the same, else proposed. None for a
-    sheet without a price list."""
+    """The columns of a sheet: those kept for the seller where the header is the same, else proposed. None
+    for a sheet without a price list."""
     best: tuple[int, int, dict[str, int], tuple[str, ...]] | None = None
     for number, row in enumerate(sheet.rows[:HEADER_WITHIN]):
         headers = tuple(header_text(cell) for cell in row)
@@ -191,7 +193,8 @@ def _by_contents(sheet: Sheet, header_row: int, roles: dict[str, int]) -> dict[s
 
 
 def _without_header(sheet: Sheet) -> Columns | None:
-    """Pasted lines without a header: the one column of long texts is the name, the last of amounts the price."""
+    """Pasted lines without a header: the one column of long texts is the name, the last of amounts the
+    price."""
     rows = [row for row in sheet.rows if len(row) >= 2]
     if not rows or len(rows) * 2 < len(sheet.rows):
         return None

@@ -1,5 +1,5 @@
-"""How much of a file is read (documented in the guide page "I have a price list"), and what is said of one that is
-more."""
+"""How much of a file is read (documented in the guide page "I have a price list"), and what is said of one
+that is more."""
 
 from __future__ import annotations
 

@@ -1,6 +1,7 @@
 """How large a packed spreadsheet becomes, told from its parts before any of it is unpacked into cells.
 
-A sheet becomes a rectangle: one value in the last column of the last row of a sheet makes it 17 thousand million cells.
+A sheet becomes a rectangle: one value in the last column of the last row of a sheet makes it 17 thousand
+million cells.
 """
 
 from __future__ import annotations
@@ -16,8 +17,8 @@ PASSWORD = "protected by a password"
 # A compound file ([MS-CFB]); a workbook with a password is a stream of one ([MS-OFFCRYPTO] 2.3.4.4).
 _COMPOUND = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _SHEET = re.compile(r"xl/worksheets/[^/]+\.xml", re.IGNORECASE)
-# A cell beyond column Z with something in it, and the number of a row, in a cell from 100 on (26 x 100 is no matter;
-# ECMA-376 part 1, 18.3.1.4: its reference).
+# A cell beyond column Z with something in it, and the number of a row, in a cell from 100 on (26 x 100 is no
+# matter; ECMA-376 part 1, 18.3.1.4: its reference).
 _FAR_COLUMN = re.compile(rb'<(?:\w+:)?c\b[^>]*?\br="([A-Z]{2,3})[0-9]+"[^>]*(?<!/)>')
 _ROW = re.compile(rb'\br="[A-Z]{0,3}([0-9]{3,})"')
 _ROW_ELEMENT = re.compile(rb'<(?:\w+:)?row\b[^>]*?\br="([0-9]+)"')
@@ -27,7 +28,8 @@ _ODS_CELL = re.compile(rb"<table:(?:covered-)?table-cell\b([^>]*?)(/?)>")
 
 
 def check_packed(data: bytes) -> None:
-    """Raise NotRead for a packed workbook that is broken, of another kind, or too large once it is unpacked."""
+    """Raise NotRead for a packed workbook that is broken, of another kind, or too large once it is
+    unpacked."""
     if data[:8] == _COMPOUND and "EncryptedPackage".encode("utf-16-le") in data:
         raise NotRead("unreadable", PASSWORD)
     if data[:4] != b"PK\x03\x04":

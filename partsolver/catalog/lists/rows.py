@@ -39,8 +39,9 @@ class ListRead:
 
 @record
 class About:
-    """Where rows come from and how they are counted: seller, file, day, currency of the store; ``shelf``: they are
-    parts that are there, for nothing unless a worth is said, one piece unless a count is, used unless it is said."""
+    """Where rows come from and how they are counted: seller, file, day, currency of the store; ``shelf``:
+    they are parts that are there, for nothing unless a worth is said, one piece unless a count is, used
+    unless it is said."""
 
     seller: str
     origin: str

@@ -1,5 +1,5 @@
-"""Tables out of files: CSV with any separator and encoding, xlsx, ods, xls. Cells come as text, numbers and days;
-formulas come as the values last computed, scripts never run, hidden sheets are not read."""
+"""Tables out of files: CSV with any separator and encoding, xlsx, ods, xls. Cells come as text, numbers
+and days; formulas come as the values last computed, scripts never run, hidden sheets are not read."""
 
 from __future__ import annotations
 
@@ -78,8 +78,8 @@ def _cells(row: Iterable[object]) -> tuple[Cell, ...]:
 
 
 def table_of_text(text: str, name: str = "") -> Sheet:
-    """Rows of a text with any separator: the one that gives most lines the same number of cells, above one. Raises
-    NotRead."""
+    """Rows of a text with any separator: the one that gives most lines the same number of cells, above
+    one. Raises NotRead."""
     text = text.replace("\r\n", "\n").replace("\r", "\n").replace("\x00", "")
     separator = _separator(text)
     csv.field_size_limit(MOST_BYTES)
@@ -115,8 +115,8 @@ def _separator(text: str) -> str:
 
 
 def text_of(data: bytes, known_words: Iterable[str] = ()) -> str:
-    """Text of bytes: by its byte order mark, as UTF-8, else in the code page in which most of the known words stand
-    (Windows-1252, 1250, 1251; the first of equals)."""
+    """Text of bytes: by its byte order mark, as UTF-8, else in the code page in which most of the known
+    words stand (Windows-1252, 1250, 1251; the first of equals)."""
     for mark, encoding in ((b"\xef\xbb\xbf", "utf-8-sig"), (b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16")):
         if data.startswith(mark):
             return data.decode(encoding, errors="replace")

@@ -1,4 +1,5 @@
-"""A person's own parts as a list: names and counts, what a piece is worth to its owner, used unless said otherwise."""
+"""A person's own parts as a list: names and counts, what a piece is worth to its owner, used unless said
+otherwise."""
 
 from __future__ import annotations
 
@@ -21,8 +22,9 @@ _NOT_ASKED: tuple[Question, ...] = ("price", "tax", "rate")
 
 
 def shelf_columns(sheet: Sheet, columns: Columns | None) -> Columns | None:
-    """The columns of a list of one's own: a worth counts as the price, and nothing is asked about prices. Without a
-    header the one column of long texts is the name, one of whole numbers the count. None where there is no name."""
+    """The columns of a list of one's own: a worth counts as the price, and nothing is asked about prices.
+    Without a header the one column of long texts is the name, one of whole numbers the count. None where
+    there is no name."""
     found = columns or _without_header(sheet)
     if found is None:
         return None

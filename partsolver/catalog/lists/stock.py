@@ -10,8 +10,8 @@ from importlib import resources
 
 from partsolver.base.records import record
 
-# schema.org release 30.0, ItemAvailability: all members, and whether an order is sent now. OnlineOnly, PreSale,
-# MadeToOrder, Reserved and SoldOut are said by pages only.
+# schema.org release 30.0, ItemAvailability: all members, and whether an order is sent now. OnlineOnly,
+# PreSale, MadeToOrder, Reserved and SoldOut are said by pages only.
 BUYABLE_NOW = {
     "InStock": True,
     "LimitedAvailability": True,
@@ -36,8 +36,8 @@ _MOST_STOCK = 1_000_000
 
 @record
 class Stock:
-    """What a list says of stock: pieces (a lower bound; None = not stated), an ItemAvailability, the day from which
-    it can be sent."""
+    """What a list says of stock: pieces (a lower bound; None = not stated), an ItemAvailability, the day
+    from which it can be sent."""
 
     pieces: int | None = None
     availability: str | None = None
@@ -78,8 +78,8 @@ def availability_of(text: str) -> str | None:
 
 
 def stock_of(cell: object, delivery: object, listed_on: datetime.date) -> Stock:
-    """Stock and delivery cells together. A negative number is none; of "5 / 12" only the first is at hand; a zero with
-    a day or time beside it is a back order."""
+    """Stock and delivery cells together. A negative number is none; of "5 / 12" only the first is at hand;
+    a zero with a day or time beside it is a back order."""
     pieces, availability, day = None, None, None
     if isinstance(cell, int | float) and not isinstance(cell, bool):
         pieces = max(0, int(cell))
@@ -109,8 +109,8 @@ def stock_of(cell: object, delivery: object, listed_on: datetime.date) -> Stock:
 
 
 def day_of(text: str, listed_on: datetime.date) -> datetime.date | None:
-    """The day that words name: an ISO week is its Monday, the next one after the list's day; a day without a year
-    likewise. None where no day is said."""
+    """The day that words name: an ISO week is its Monday, the next one after the list's day; a day without
+    a year likewise. None where no day is said."""
     iso = _ISO.search(text)
     try:
         if iso is not None:

@@ -18,7 +18,8 @@ MOST_ELEMENTS = 300_000
 
 @record
 class Page:
-    """A parsed page: root element, title words that say which product it is about, address, name of the site."""
+    """A parsed page: root element, title words that say which product it is about, address, name of the
+    site."""
 
     root: Any
     headings: tuple[str, ...]

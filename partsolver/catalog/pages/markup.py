@@ -1,5 +1,6 @@
-"""Items that a page marks up: JSON-LD (W3C, JSON-LD 1.1, section "Embedding JSON-LD in HTML Documents"), microdata
-(HTML Living Standard, section 5) and RDFa Lite 1.1, all as plain dictionaries with ``@type`` and properties."""
+"""Items that a page marks up: JSON-LD (W3C, JSON-LD 1.1, section "Embedding JSON-LD in HTML Documents"),
+microdata (HTML Living Standard, section 5) and RDFa Lite 1.1, all as plain dictionaries with ``@type`` and
+properties."""
 
 from __future__ import annotations
 

@@ -1,5 +1,6 @@
-"""The product a page is about, out of the items it marks up (schema.org release 30.0): Product, ProductGroup with
-hasVariant, Offer, AggregateOffer (a price range is no price), priceSpecification, additionalProperty."""
+"""The product a page is about, out of the items it marks up (schema.org release 30.0): Product,
+ProductGroup with hasVariant, Offer, AggregateOffer (a price range is no price), priceSpecification,
+additionalProperty."""
 
 from __future__ import annotations
 
@@ -94,8 +95,9 @@ def products(items: list[Item]) -> list[Item]:
 def page_products(
     items: list[Item], headings: tuple[str, ...], address: str | None
 ) -> tuple[list[Item], str]:
-    """The products a page is about, and the reason where that cannot be told. A page with a list of products is
-    about all of them; of a product and its recommendations it is the one that heading or address name."""
+    """The products a page is about, and the reason where that cannot be told. A page with a list of
+    products is about all of them; of a product and its recommendations it is the one that heading or
+    address name."""
     found = products(items)
     with_offers = [item for item in found if _list(item.get("offers"))] or found
     if len(with_offers) <= 1:

@@ -1,4 +1,5 @@
-"""Text sheets (PDF): label and value from the layout of the lines. A scanned sheet has no text and is said so."""
+"""Text sheets (PDF): label and value from the layout of the lines. A scanned sheet has no text and is said
+so."""
 
 from __future__ import annotations
 
@@ -15,7 +16,8 @@ _GAP = re.compile(r"\s{2,}|\t|\s*:\s+")
 
 
 def pairs_of_pdf(data: bytes) -> tuple[list[tuple[str, str]], list[str]]:
-    """Label and value pairs, and the lines before the first of them (which name the product). Raises NotRead."""
+    """Label and value pairs, and the lines before the first of them (which name the product). Raises
+    NotRead."""
     from pypdf import PdfReader
     from pypdf.errors import PyPdfError
 

@@ -27,7 +27,8 @@ MAKER = "maker-"
 
 @record
 class PageSettings:
-    """What is known about pages: the seller given, the day, the currency of the store, labels a person mapped."""
+    """What is known about pages: the seller given, the day, the currency of the store, labels a person
+    mapped."""
 
     seller: str | None
     stated_on: datetime.date
@@ -37,8 +38,8 @@ class PageSettings:
 
 @record
 class PageSource:
-    """A page read. ``form``: page or sheet; ``sellers``: id -> (name, delivery charge); ``unknown``: labels that
-    nobody knows, with their values."""
+    """A page read. ``form``: page or sheet; ``sellers``: id -> (name, delivery charge); ``unknown``:
+    labels that nobody knows, with their values."""
 
     source: Source
     form: str

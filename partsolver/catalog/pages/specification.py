@@ -1,6 +1,7 @@
-"""Facts out of label and value: rows of two-column tables and definition lists of saved pages, lines of sheets. The
-labels (in several languages) and the patterns of values are data beside this file; the title grammar serves for
-what titles print too. A label that is not known is shown; a person maps it once (`--label`)."""
+"""Facts out of label and value: rows of two-column tables and definition lists of saved pages, lines of
+sheets. The labels (in several languages) and the patterns of values are data beside this file; the title
+grammar serves for what titles print too. A label that is not known is shown; a person maps it once
+(`--label`)."""
 
 from __future__ import annotations
 
@@ -48,7 +49,8 @@ IDENTITY = ("number", "model", "maker", "gtin")
 
 @record
 class Sheet:
-    """What label and value pairs say: facts (column, value, label), identity (topic, text), unknown labels."""
+    """What label and value pairs say: facts (column, value, label), identity (topic, text), unknown
+    labels."""
 
     facts: tuple[tuple[str, str, str], ...]
     identity: tuple[tuple[str, str], ...]
@@ -141,8 +143,8 @@ def table_of_pairs(pairs: Iterable[tuple[str, str]]) -> str | None:
 
 
 def read_pairs(table: str, pairs: Iterable[tuple[str, str]], own: Mapping[str, str] | None = None) -> Sheet:
-    """The facts of label and value pairs about a part of a table. Values that two labels state differently are no
-    facts; what a column does not take is shown like an unknown label."""
+    """The facts of label and value pairs about a part of a table. Values that two labels state differently
+    are no facts; what a column does not take is shown like an unknown label."""
     found: dict[str, list[tuple[str, str]]] = {}
     identity, unknown = [], []
     for label, value in pairs:
@@ -229,8 +231,8 @@ def _millimetres(text: str) -> Fraction:
 
 
 def _sides(text: str) -> tuple[int, int] | None:
-    """The two sides of a board, where the first is the longer or equal: makers print the edge with the rear ports
-    first (common practice); the other way round tells nothing."""
+    """The two sides of a board, where the first is the longer or equal: makers print the edge with the
+    rear ports first (common practice); the other way round tells nothing."""
     first, second = (_millimetres(side.strip()) for side in text.split(", "))
     return (math.ceil(first), math.ceil(second)) if first >= second else None
 

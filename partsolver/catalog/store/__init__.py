@@ -10,8 +10,8 @@ from contextlib import closing
 from pathlib import Path
 
 FILE_NAME = "catalog.sqlite"
-# A file of one page may hold no table yet: SQLite writes that page when it is told the journal's mode (SQLite, "Write-
-# Ahead Logging", section 3.3; page size 4,096 bytes by default since 3.12).
+# A file of one page may hold no table yet: SQLite writes that page when it is told the journal's mode
+# (SQLite, "Write- Ahead Logging", section 3.3; page size 4,096 bytes by default since 3.12).
 ONE_PAGE = 4096
 
 
@@ -21,8 +21,8 @@ def store_path(folder: Path) -> Path:
 
 
 def holds_store(folder: Path) -> bool:
-    """Whether a catalogue folder holds a store: a folder of CSV tables does not, nor one in which the first `catalog
-    add` was ended before its transaction was."""
+    """Whether a catalogue folder holds a store: a folder of CSV tables does not, nor one in which the
+    first `catalog add` was ended before its transaction was."""
     path = store_path(folder)
     return path.is_file() and (path.stat().st_size > ONE_PAGE or _has_tables(path))
 

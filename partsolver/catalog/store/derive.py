@@ -100,7 +100,8 @@ def part_cells(platforms: Platforms, table: str, name: str, facts: Iterable[Stor
 
 
 def _current_offers(connection: sqlite3.Connection) -> None:
-    """Of every seller's article the newest offer; none where a newer list of the same series leaves it out."""
+    """Of every seller's article the newest offer; none where a newer list of the same series leaves it
+    out."""
     connection.execute("DELETE FROM current_offers")
     connection.execute(
         """

@@ -18,8 +18,8 @@ from stdnum import ean
 
 from partsolver.catalog.dictionary import RESERVED
 
-# GS1 General Specifications, section 1.4 (prefixes): 020-029, 040-049 and 200-299 are for use inside a company, so
-# two sellers' numbers of these prefixes say nothing about each other (ranges from memory).
+# GS1 General Specifications, section 1.4 (prefixes): 020-029, 040-049 and 200-299 are for use inside a
+# company, so two sellers' numbers of these prefixes say nothing about each other (ranges from memory).
 _INSIDE_A_COMPANY = ("02", "04", "2")
 # A part number of fewer letters and digits is a series or a colour.
 LEAST_NUMBER = 5
@@ -97,8 +97,8 @@ def stored_sightings(connection: sqlite3.Connection) -> list[Seen]:
 
 
 def grouped(seen: Iterable[Seen], joined: Iterable[tuple[str, str]]) -> list[list[Seen]]:
-    """Sightings that are of one part, by union of what they share. ``joined``: pairs of keys of sightings that a
-    person said are one part."""
+    """Sightings that are of one part, by union of what they share. ``joined``: pairs of keys of sightings
+    that a person said are one part."""
     parent: dict[object, object] = {}
 
     def root(one: object) -> object:
@@ -123,8 +123,8 @@ def grouped(seen: Iterable[Seen], joined: Iterable[tuple[str, str]]) -> list[lis
 
 
 def part_id(group: list[Seen]) -> str:
-    """The id of a group: the one a person gave (the first in order), else maker and part number, else GTIN, else
-    the seller's article by name; the same whatever came first."""
+    """The id of a group: the one a person gave (the first in order), else maker and part number, else
+    GTIN, else the seller's article by name; the same whatever came first."""
     own = sorted({one.own_id for one in group if one.own_id})
     if own:
         return own[0]
@@ -146,7 +146,8 @@ def part_id(group: list[Seen]) -> str:
 
 
 def ids_of(groups: Iterable[list[Seen]]) -> dict[str, str]:
-    """Sighting key -> part id; two groups whose ids would be alike are told apart by a suffix of their keys."""
+    """Sighting key -> part id; two groups whose ids would be alike are told apart by a suffix of their
+    keys."""
     wanted: dict[str, list[list[Seen]]] = {}
     for group in groups:
         wanted.setdefault(part_id(group), []).append(group)

@@ -40,8 +40,8 @@ def store_head(folder: Path) -> dict[str, Any]:
 def store_tables(
     folder: Path, digits: int, currency: str, faults: list[Fault]
 ) -> tuple[dict[str, Table], dict[str, str], dict[Key, PriceNote]]:
-    """The tables of a store, the marks of every part's cells that nobody typed (resolve.read_marks), and what is known
-    of its prices beside them."""
+    """The tables of a store, the marks of every part's cells that nobody typed (resolve.read_marks), and
+    what is known of its prices beside them."""
     where = str(store_path(folder))
     marks: dict[str, str] = {}
     with closing(open_store(folder)) as connection:

@@ -11,7 +11,8 @@ from partsolver.catalog.store.identity import plain_maker
 
 @record
 class Proposal:
-    """Two parts that may be one; ``sure``: maker and model stand in the names of this one part and no other."""
+    """Two parts that may be one; ``sure``: maker and model stand in the names of this one part and no
+    other."""
 
     part: str
     other: str
@@ -47,7 +48,8 @@ def proposals(connection: sqlite3.Connection) -> list[Proposal]:
 
 
 def _names(title: str, title_maker: str | None, name: str, maker: str | None) -> bool:
-    """Whether a seller's title holds every word of a sheet's name, its maker in the maker's column or the title."""
+    """Whether a seller's title holds every word of a sheet's name, its maker in the maker's column or the
+    title."""
     wanted = _words(name)
     if not any(any(c.isdigit() for c in word) for word in wanted):
         return False

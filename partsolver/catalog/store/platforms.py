@@ -153,9 +153,9 @@ class Platforms:
         return bool(self._by_word or self._names)
 
     def filled(self, table: str, name: str, known: Mapping[str, str | None]) -> dict[str, PlatformRow]:
-        """Column -> platform row for what nobody states (``known`` holds what is stated, contradictory cells as
-        None); where two rows differ there is none. What a row gives may call further rows (name -> family ->
-        year)."""
+        """Column -> platform row for what nobody states (``known`` holds what is stated, contradictory
+        cells as None); where two rows differ there is none. What a row gives may call further rows (name
+        -> family -> year)."""
         cells = dict(known)
         given: dict[str, PlatformRow] = {}
         for _ in range(4):

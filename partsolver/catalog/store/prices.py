@@ -8,8 +8,8 @@ from functools import cache
 
 from partsolver.base.records import record
 
-# So far back a price is compared with its lowest one (the days that Directive 98/6/EC, article 6a, asks of sellers
-# are 30; 90 cover a season of used goods: judgement).
+# So far back a price is compared with its lowest one (the days that Directive 98/6/EC, article 6a, asks of
+# sellers are 30; 90 cover a season of used goods: judgement).
 HISTORY_DAYS = 90
 # Of so many of the last times it is said how often it was out of stock.
 LAST_TIMES = 5
@@ -17,9 +17,9 @@ LAST_TIMES = 5
 
 @record
 class PriceNote:
-    """One offer of a part by a seller. stated_on: the day of the list or page; above_lowest_percent: how far its
-    price lies above the lowest of the last 90 days (0: it is the lowest, or there is no older one); times, sold_out:
-    how often it was seen, at most the last five, and how often out of stock then."""
+    """One offer of a part by a seller. stated_on: the day of the list or page; above_lowest_percent: how
+    far its price lies above the lowest of the last 90 days (0: it is the lowest, or there is no older
+    one); times, sold_out: how often it was seen, at most the last five, and how often out of stock then."""
 
     stated_on: datetime.date
     above_lowest_percent: int = 0
@@ -31,8 +31,8 @@ Key = tuple[str, str]
 
 
 def price_notes(connection: sqlite3.Connection) -> dict[Key, PriceNote]:
-    """The note of every current offer by (part, seller); of several offers of one seller the oldest day. What lies on
-    the person's own shelf has none: it is no price."""
+    """The note of every current offer by (part, seller); of several offers of one seller the oldest day.
+    What lies on the person's own shelf has none: it is no price."""
     of_day = cache(lambda day: PriceNote(datetime.date.fromisoformat(day)))
     found = {
         (part, seller): of_day(day)

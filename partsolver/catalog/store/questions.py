@@ -144,8 +144,8 @@ def shown(connection: sqlite3.Connection, part: str) -> Shown:
 
 
 def found_parts(connection: sqlite3.Connection, words: Sequence[str]) -> list[tuple[str, str, str, str]]:
-    """(id, table, name, what said the word) of the parts that every word stands in: id, name, maker, numbers, the
-    names sellers give it."""
+    """(id, table, name, what said the word) of the parts that every word stands in: id, name, maker,
+    numbers, the names sellers give it."""
     query = (
         "SELECT part, tab, GROUP_CONCAT(name || ' ' || COALESCE(maker, '') || ' ' || COALESCE(mpn, '') || ' ' ||"
         " COALESCE(gtin, '') || ' ' || COALESCE(sku, ''), ' ') , MIN(name) FROM sightings GROUP BY part ORDER BY part"
@@ -234,8 +234,8 @@ def join_parts(connection: sqlite3.Connection, part: str, other: str) -> str:
 
 
 def forget_seller(connection: sqlite3.Connection, seller: str) -> int:
-    """Take out a seller with everything it said. Returns the number of its articles. Raises InputRefused for a
-    seller that is not there."""
+    """Take out a seller with everything it said. Returns the number of its articles. Raises InputRefused
+    for a seller that is not there."""
     if connection.execute("SELECT 1 FROM sellers WHERE id = ?", (seller,)).fetchone() is None:
         known = [row[0] for row in connection.execute("SELECT id FROM sellers")]
         raise refuse(

@@ -31,8 +31,8 @@ class Fact:
 
 @record
 class OfferSeen:
-    """A seller's price as stated, in minor units of its currency (None = the seller's own). ``stated_on``: the
-    day of the list or page; ``cells``: further columns of offers.csv as cell texts."""
+    """A seller's price as stated, in minor units of its currency (None = the seller's own). ``stated_on``:
+    the day of the list or page; ``cells``: further columns of offers.csv as cell texts."""
 
     price_minor: int
     stated_on: datetime.date
@@ -88,8 +88,8 @@ class LeftOut:
 
 @record
 class Source:
-    """All that one file gave. ``series``: what the lists of one seller have in common from week to week; what a
-    newer list of a series no longer holds is gone. None for pages and tables of one's own."""
+    """All that one file gave. ``series``: what the lists of one seller have in common from week to week;
+    what a newer list of a series no longer holds is gone. None for pages and tables of one's own."""
 
     origin: str
     digest: str

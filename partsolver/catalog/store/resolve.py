@@ -28,8 +28,8 @@ class Stored:
 
 @record
 class Cell:
-    """A resolved cell: value (None while contradictory), the mark it stands on, the fact that says it, and the
-    facts that say otherwise."""
+    """A resolved cell: value (None while contradictory), the mark it stands on, the fact that says it, and
+    the facts that say otherwise."""
 
     value: str | None
     mark: Mark
@@ -52,8 +52,8 @@ def newest_of_each(facts: Iterable[Stored]) -> list[Stored]:
 def resolved(facts: Iterable[Stored]) -> Cell:
     """One cell out of the facts about it (at least one).
 
-    Typed by the person beats all; a maker's sheet beats what sellers say; printed beats title, but a title that
-    contradicts a printed property is a question; platform rows only fill what nobody states.
+    Typed by the person beats all; a maker's sheet beats what sellers say; printed beats title, but a title
+    that contradicts a printed property is a question; platform rows only fill what nobody states.
     """
     listed = newest_of_each(facts)
     best = listed[0].mark

@@ -1,8 +1,8 @@
 """The tables of a store, and how its file is opened.
 
 Everything a person or a seller said stands in ``sightings``, ``facts``, ``offers`` and ``sellers``; ``parts``
-and the ``wide_`` tables are derived from them within the same transaction. WAL: a reader sees the state before
-a running import or after it, never half of it (sqlite.org/wal.html).
+and the ``wide_`` tables are derived from them within the same transaction. WAL: a reader sees the state
+before a running import or after it, never half of it (sqlite.org/wal.html).
 """
 
 from __future__ import annotations
@@ -69,7 +69,8 @@ def _create(connection: sqlite3.Connection) -> None:
 
 
 def _fit_columns(connection: sqlite3.Connection) -> None:
-    """The tables of parts: also a store made with an older column dictionary gets the columns that are new."""
+    """The tables of parts: also a store made with an older column dictionary gets the columns that are
+    new."""
     for table in PART_TABLES:
         name = wide_table(table)
         connection.execute(
@@ -86,8 +87,8 @@ def _lacking(connection: sqlite3.Connection, table: str) -> list[str]:
 
 
 def _show_columns(connection: sqlite3.Connection) -> None:
-    """What a store made with an older column dictionary lacks is unknown to its readers; the file stays as it is. (A
-    name that is no column would be read as a text: sqlite.org/quirks.html, section 8.)"""
+    """What a store made with an older column dictionary lacks is unknown to its readers; the file stays as
+    it is. (A name that is no column would be read as a text: sqlite.org/quirks.html, section 8.)"""
     for table in PART_TABLES:
         lacking = _lacking(connection, table)
         if lacking:

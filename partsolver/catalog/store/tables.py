@@ -176,8 +176,8 @@ def _offer_sightings(catalog: Catalog, folder: Path) -> Iterator[Sighting]:
 
 
 def export_folder(folder: Path, target: Path) -> list[Path]:
-    """Write the store of a folder as CSV tables with catalog.toml. Raises InputRefused where a catalogue is there
-    already or nothing can be written."""
+    """Write the store of a folder as CSV tables with catalog.toml. Raises InputRefused where a catalogue
+    is there already or nothing can be written."""
     if target.exists() and any((target / name).exists() for name in ("catalog.toml", "catalog.sqlite")):
         raise refuse(str(target), "there is a catalogue in this folder already", hint="Choose another folder")
     head = store_head(folder)

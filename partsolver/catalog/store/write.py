@@ -22,8 +22,9 @@ class Difference:
 
 
 def store_source(connection: sqlite3.Connection, source: Source) -> set[str]:
-    """Keep what a source said. Returns the keys of the sightings it touches. What the same file said before about
-    the same articles, or on the same day about any, is replaced; what an older file says never replaces a newer one's word."""
+    """Keep what a source said. Returns the keys of the sightings it touches. What the same file said
+    before about the same articles, or on the same day about any, is replaced; what an older file says
+    never replaces a newer one's word."""
     touched: set[str] = set()
     if source.whole:
         touched |= take_back(connection, source.origin)
@@ -72,8 +73,8 @@ def take_back(connection: sqlite3.Connection, origin: str) -> set[str]:
 
 
 def _take_back_day(connection: sqlite3.Connection, origin: str, day: str) -> set[str]:
-    """Take back what a file said on a day: it is read again, perhaps corrected. Returns the keys of the sightings
-    concerned; those about which nothing is said any more still stand."""
+    """Take back what a file said on a day: it is read again, perhaps corrected. Returns the keys of the
+    sightings concerned; those about which nothing is said any more still stand."""
     query = (
         "SELECT sighting FROM facts WHERE origin = ? AND stated_on = ?"
         " UNION SELECT sighting FROM offers WHERE origin = ? AND stated_on = ?"
@@ -169,7 +170,8 @@ def _store_offer(
 
 
 def store_seller(connection: sqlite3.Connection, seller: str, name: str, **known: object) -> None:
-    """Keep a seller; what is given (tax, tax_percent_x100, currency, mapping, cells) replaces what was kept."""
+    """Keep a seller; what is given (tax, tax_percent_x100, currency, mapping, cells) replaces what was
+    kept."""
     connection.execute(
         "INSERT OR IGNORE INTO sellers VALUES(?, ?, NULL, NULL, NULL, NULL, '{}')", (seller, name)
     )

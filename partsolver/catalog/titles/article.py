@@ -16,8 +16,8 @@ MOST_TITLE = 400
 
 @record
 class Article:
-    """What a title says. ``table`` None: no part, for ``reason`` with ``detail``; ``kind_word``: the part table a bare
-    kind word names (for headings and categories)."""
+    """What a title says. ``table`` None: no part, for ``reason`` with ``detail``; ``kind_word``: the part
+    table a bare kind word names (for headings and categories)."""
 
     title: str
     table: str | None

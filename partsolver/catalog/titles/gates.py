@@ -1,5 +1,6 @@
-"""Whether a pattern can match a text at all, told without trying it: most of the patterns of the trade need a word or a
-piece of one that most titles do not hold. What is let through is decided by the pattern alone."""
+"""Whether a pattern can match a text at all, told without trying it: most of the patterns of the trade
+need a word or a piece of one that most titles do not hold. What is let through is decided by the pattern
+alone."""
 
 from __future__ import annotations
 
@@ -26,7 +27,8 @@ def words_in(text: str) -> frozenset[str]:
 
 
 class GatedPattern:
-    """A compiled pattern that is tried only where its gate opens: it needs one of some words or pieces of text."""
+    """A compiled pattern that is tried only where its gate opens: it needs one of some words or pieces of
+    text."""
 
     def __init__(
         self, pattern: re.Pattern[str], words: Iterable[str] = (), pieces: Iterable[str] = ()
@@ -75,7 +77,8 @@ class Gates(Generic[T]):
 
 
 def gated(pattern: re.Pattern[str]) -> GatedPattern:
-    """A pattern behind the pieces of text of which every match holds one; without a gate where none can be told."""
+    """A pattern behind the pieces of text of which every match holds one; without a gate where none can be
+    told."""
     return GatedPattern(pattern, pieces=needed_pieces(pattern.pattern) or ())
 
 

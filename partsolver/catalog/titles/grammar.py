@@ -1,5 +1,5 @@
-"""The facts that a title prints, by the patterns of ``patterns.tsv``: the first pattern that takes a piece of the
-text keeps it; what contradicts itself states nothing; what no pattern took is leftover.
+"""The facts that a title prints, by the patterns of ``patterns.tsv``: the first pattern that takes a piece of
+the text keeps it; what contradicts itself states nothing; what no pattern took is leftover.
 
 A pattern's ``columns`` are cells of the dictionary, or notes (``=total_mib``) that the consistency step below
 turns into cells; ``-`` takes text that would be misread. ``values`` may name groups (``{1}``) and how to read
@@ -245,8 +245,8 @@ def _graded(rate: int, generation: str | None) -> int | None:
 
 
 def _rate_of_bandwidth(text: str, generation: str | None) -> int | None:
-    """The rate of a module name: PC2 and PC3 name MB/s (rate x 8, rounded); PC4 below 10000 and PC5 below 20000 name
-    the rate (survey-formats 6.1, common practice)."""
+    """The rate of a module name: PC2 and PC3 name MB/s (rate x 8, rounded); PC4 below 10000 and PC5 below
+    20000 name the rate (survey-formats 6.1, common practice)."""
     digit, _, number = text.partition(":")
     named, value = f"ddr{digit}" if digit != "0" else generation, int(number)
     if named is None:

@@ -67,8 +67,8 @@ _JOINED = re.compile(r"\s[+&]\s|(?<!\w)(?:und|et|and)(?!\w)", re.IGNORECASE)
 
 @record
 class Kind:
-    """What an article is: a part table, or the reason (report/words/store.py) why it is none; ``word`` says by
-    what it was told."""
+    """What an article is: a part table, or the reason (report/words/store.py) why it is none; ``word``
+    says by what it was told."""
 
     table: str | None
     reason: str = ""
@@ -76,8 +76,8 @@ class Kind:
 
 
 def kind_of(title: str, hint: str | None = None) -> Kind:
-    """The kind of an article by its title (as plain_title gives it). ``hint``: the part table that a heading or
-    column of the list names; it decides only where the title itself does not say."""
+    """The kind of an article by its title (as plain_title gives it). ``hint``: the part table that a
+    heading or column of the list names; it decides only where the title itself does not say."""
     signs = _signs(title)
     words = _head_words(title)
     for test in (_not_goods, _computer, _bundle, _accessory):
@@ -108,7 +108,8 @@ def state_of(title: str) -> tuple[str | None, str]:
 
 
 def _head_words(title: str) -> dict[str, str]:
-    """Kind -> the first word of it that says what the article is: none that stands after with, without, or for."""
+    """Kind -> the first word of it that says what the article is: none that stands after with, without, or
+    for."""
     free = title
     for match in link_patterns()["for"].finditer(title):
         if _NOT_FOR.match(title[match.end() :]):
@@ -129,8 +130,8 @@ def _head_words(title: str) -> dict[str, str]:
 
 
 def _reach(rest: str) -> int:
-    """How far "with" and "without" reach: to the next kind word, over two words at most ("with 65 W cooler"); else
-    over one word."""
+    """How far "with" and "without" reach: to the next kind word, over two words at most ("with 65 W
+    cooler"); else over one word."""
     ecc = re.match(r"\s*(?:on-die\s+)?ECC(?!\w)", rest, re.IGNORECASE)
     if ecc is not None:
         return len(ecc[0])

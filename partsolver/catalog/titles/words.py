@@ -11,8 +11,8 @@ from importlib import resources
 
 from partsolver.catalog.titles.gates import GatedPattern, Gates
 
-# Times signs that sellers type: the multiplication sign, and the Cyrillic letter that looks like x (seen in all
-# 130 titles of one shop, titles-and-pages 2).
+# Times signs that sellers type: the multiplication sign, and the Cyrillic letter that looks like x (seen in
+# all 130 titles of one shop, titles-and-pages 2).
 _TIMES = re.compile(r"(?<=[\d\s])[×хХ](?=[\d\s])|(?<=[BОoб])[×хХ](?=\d)")
 
 

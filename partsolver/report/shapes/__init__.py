@@ -1,8 +1,8 @@
 """JSON Schema (draft 2020-12) of every document that is printed or read, generated from models.
 
-The generated files are shipped in ``partsolver/schemas``; ``python -m partsolver.report.shapes`` writes them again.
-A name carries its version (``recommendation-1``): fields may be added, a change of those that are there gets a new
-number.
+The generated files are shipped in ``partsolver/schemas``; ``python -m partsolver.report.shapes`` writes them
+again. A name carries its version (``recommendation-1``): fields may be added, a change of those that are
+there gets a new number.
 """
 
 from __future__ import annotations

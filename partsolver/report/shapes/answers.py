@@ -122,8 +122,8 @@ class Provenance(Shape):
 
 
 class LeftOut(Shape):
-    """Optional cards and drives of the PC that stay out because the plans are better without; cost and speed-up of
-    the first plan with all of them kept (null: there is none)."""
+    """Optional cards and drives of the PC that stay out because the plans are better without; cost and
+    speed-up of the first plan with all of them kept (null: there is none)."""
 
     names: list[str]
     cost_with_them: Amount | None
@@ -202,8 +202,8 @@ class Further(Shape):
 
 
 class Released(Shape):
-    """What has to go for a plan, all else in force: members of the conflict of which one is enough; where none is, the
-    conflicts left, and rules that are enough together."""
+    """What has to go for a plan, all else in force: members of the conflict of which one is enough; where
+    none is, the conflicts left, and rules that are enough together."""
 
     alone: list[str]
     further: list[Further]
@@ -250,8 +250,8 @@ class WhyPart(Shape):
 
 
 class Difference(Shape):
-    """What another catalogue says of a part or offer that the plan names; before or after is null where it is not
-    there."""
+    """What another catalogue says of a part or offer that the plan names; before or after is null where it
+    is not there."""
 
     kind: str
     id: str

@@ -10,7 +10,8 @@ from partsolver.report.shapes.plans import Amount, Day, Shape
 
 
 class CatalogQuestion(Shape):
-    """A fact of a part on sale that matters: what is said of it so far, with what the first plan would not stand."""
+    """A fact of a part on sale that matters: what is said of it so far, with what the first plan would not
+    stand."""
 
     fact: str
     table: str

@@ -97,8 +97,8 @@ class Promise(Shape):
 
 
 class UseResult(Shape):
-    """Measured speed-up of one use, and the time of each resource before and after, in millionths of the whole time
-    before."""
+    """Measured speed-up of one use, and the time of each resource before and after, in millionths of the
+    whole time before."""
 
     use: str
     speedup: Speedup | None

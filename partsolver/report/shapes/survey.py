@@ -1,7 +1,8 @@
 """Shape of a survey file: tables with the columns of the catalogue, and the lists of the survey's own models.
 
-Generated from what reads the file: the column dictionary, and the models of drives, cards and so on. A cell may be
-written as a catalogue writes it ("24", "8+4") or as TOML has it (24, [8, 4]); any fact may be absent or "unknown".
+Generated from what reads the file: the column dictionary, and the models of drives, cards and so on. A cell
+may be written as a catalogue writes it ("24", "8+4") or as TOML has it (24, [8, 4]); any fact may be absent
+or "unknown".
 """
 
 from __future__ import annotations

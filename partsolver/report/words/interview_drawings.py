@@ -1,8 +1,8 @@
 """Line drawings in text for the interview, where a shape decides. Not to scale unless said.
 
-Contact counts and arrangements: main plug 2 x 12 or 2 x 10, processor plug 2 x 2 or 2 x 4, card plugs (ATX12V design
-guides; see ``standards.plugs``); label: currents of the 300 W table of the ATX12V design guide 2.0; M.2 keys B and M (M.2 specification: notch at contacts 12-19 and 59-66);
-holes: ``standards.boards``.
+Contact counts and arrangements: main plug 2 x 12 or 2 x 10, processor plug 2 x 2 or 2 x 4, card plugs (ATX12V
+design guides; see ``standards.plugs``); label: currents of the 300 W table of the ATX12V design guide 2.0;
+M.2 keys B and M (M.2 specification: notch at contacts 12-19 and 59-66); holes: ``standards.boards``.
 """
 
 from __future__ import annotations

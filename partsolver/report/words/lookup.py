@@ -55,8 +55,8 @@ def finding_caution(finding: Finding, names: Names) -> str | None:
 
 
 def question_text(path: str, names: Mapping[str, str] | None = None) -> str:
-    """How to find out a fact that is not known. Paths may name a catalogue part, ``board:ID.fact``: its name stands
-    before the question, or its id where no names are given."""
+    """How to find out a fact that is not known. Paths may name a catalogue part, ``board:ID.fact``: its
+    name stands before the question, or its id where no names are given."""
     part, text = question_parts(path, names)
     return f"{part}: {text}" if part else text
 

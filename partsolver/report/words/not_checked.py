@@ -1,4 +1,5 @@
-"""What no rule looks at, in the words of the person who has to: beside the findings of `check` and of the sheet.
+"""What no rule looks at, in the words of the person who has to: beside the findings of `check` and of the
+sheet.
 
 One line for every rule whose module says "Not checked" (a test compares them).
 """
@@ -100,7 +101,8 @@ NOT_CHECKED: dict[str, str] = {
 
 
 def not_checked(findings: Sequence[Finding]) -> tuple[str, ...]:
-    """What the rules that judged something new leave to the person, in the order of the findings, each once."""
+    """What the rules that judged something new leave to the person, in the order of the findings, each
+    once."""
     judged = dict.fromkeys(f.rule for f in findings if f.fact("today") is None)
     return tuple(dict.fromkeys(NOT_CHECKED[rule] for rule in judged if rule in NOT_CHECKED))
 

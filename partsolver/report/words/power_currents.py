@@ -54,7 +54,8 @@ def _today(finding: Finding, today: str) -> str | None:
 
 
 def _open(finding: Finding, open_point: str) -> str:
-    """The words for what is not known: a card's load, a fact that narrows a range, or the open point itself."""
+    """The words for what is not known: a card's load, a fact that narrows a range, or the open point
+    itself."""
     path = finding.question or ""
     fact = path.rpartition(".")[2]
     if finding.blocks and fact == "load_mw":

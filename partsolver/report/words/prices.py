@@ -11,8 +11,8 @@ OLD_DAYS = 14
 
 
 def price_words(note: PriceNote, today: datetime.date) -> str:
-    """``price of 2026-11-02, 27 days old; 12 % above its lowest in 90 days; out of stock 3 of the last 5 times``;
-    "" where there is nothing to say."""
+    """``price of 2026-11-02, 27 days old; 12 % above its lowest in 90 days; out of stock 3 of the last 5
+    times``; "" where there is nothing to say."""
     said = []
     age = (today - note.stated_on).days
     if age > OLD_DAYS:

@@ -1,4 +1,5 @@
-"""Sentences about a speed-up: seconds instead of factors, where the gain comes from, what holds the new PC back."""
+"""Sentences about a speed-up: seconds instead of factors, where the gain comes from, what holds the new PC
+back."""
 
 from __future__ import annotations
 

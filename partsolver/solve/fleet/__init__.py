@@ -1,6 +1,6 @@
 """The joint choice of a fleet: columns of classes over shared stock, deliveries and money.
 
-`form.py` states it once as rows of whole numbers; `relax.py` solves its linear relaxation (GLOP) for prices and a
-bound, `whole.py` the same rows in whole numbers (CP-SAT); `generate.py` finds columns by price until the bound
-closes; `solve.py` goes through the goals in order.
+`form.py` states it once as rows of whole numbers; `relax.py` solves its linear relaxation (GLOP) for prices
+and a bound, `whole.py` the same rows in whole numbers (CP-SAT); `generate.py` finds columns by price until
+the bound closes; `solve.py` goes through the goals in order.
 """

@@ -1,8 +1,9 @@
 """The joint choice as rows of whole numbers: stated once, for the relaxation and for CP-SAT.
 
-Variables: PCs of a class that get a column; pieces of goods from an offer; pieces of extras for a need; bundles;
-per seller the value of the goods, whether anything is ordered there, whether its delivery is free; per offer with a
-price break the pieces at each price. Rows carry a key, by which the relaxation's duals are read.
+Variables: PCs of a class that get a column; pieces of goods from an offer; pieces of extras for a need;
+bundles; per seller the value of the goods, whether anything is ordered there, whether its delivery is free;
+per offer with a price break the pieces at each price. Rows carry a key, by which the relaxation's duals are
+read.
 """
 
 from __future__ import annotations
@@ -24,8 +25,8 @@ MOST_PIECES, MUCH = 16, 10**12
 
 @record
 class Supply:
-    """What a fleet shares. sizes: PCs of each class; figures: of each class; budget: minor units, None without
-    limit."""
+    """What a fleet shares. sizes: PCs of each class; figures: of each class; budget: minor units, None
+    without limit."""
 
     sizes: tuple[int, ...]
     figures: tuple[ClassFigures, ...]
@@ -107,8 +108,8 @@ def joint_form(
     fixed: Sequence[Fixed],
     goal: Measured | None,
 ) -> Form:
-    """The joint choice among the columns of each class; ``bundled``: goods that bundles hold; ``goal``: the measure
-    to maximise, None for the least cost."""
+    """The joint choice among the columns of each class; ``bundled``: goods that bundles hold; ``goal``:
+    the measure to maximise, None for the least cost."""
     form = Form(MOST_PIECES * sum(supply.sizes))
     wanted: dict[Goods, None] = dict.fromkeys(bundled)
     needs: dict[NeedOptions, None] = {}

@@ -3,10 +3,11 @@
 1. The relaxation over the columns known gives prices; each class is asked for plans worth more than its own
    price. When none has any, the relaxation over *all* plans is solved: its value bounds every choice.
 2. CP-SAT chooses in whole numbers among the columns known.
-3. What is left between the two is searched, best bound first. A choice that is better by one holds only columns
-   whose worth is within the difference to the bound: where these are few, all are asked for, and what CP-SAT
-   proves of them holds for all plans. Else the delivery of one seller is decided (nothing ordered, paid, free):
-   a share of a delivery costs the relaxation only a share of its price, and that is most of the difference.
+3. What is left between the two is searched, best bound first. A choice that is better by one holds only
+   columns whose worth is within the difference to the bound: where these are few, all are asked for, and what
+   CP-SAT proves of them holds for all plans. Else the delivery of one seller is decided (nothing ordered,
+   paid, free): a share of a delivery costs the relaxation only a share of its price, and that is most of the
+   difference.
 """
 
 from __future__ import annotations
@@ -29,17 +30,18 @@ from partsolver.solve.fleet.whole import chosen
 
 # Rounds of prices, and plans asked of a class in each.
 MOST_ROUNDS, WANTED = 60, 4
-# Plans of a class that are asked for to close a difference: while a seller can still be decided, and at the end.
+# Plans of a class that are asked for to close a difference: while a seller can still be decided, and at the
+# end.
 FEW, MANY = 150, 400
-# How many parts of the choices are looked at: for the first goal, for each step of the slowest PCs, for the cost, for
-# the last goal among equals.
+# How many parts of the choices are looked at: for the first goal, for each step of the slowest PCs, for the
+# cost, for the last goal among equals.
 MOST_NODES, MOST_STEP, MOST_COST, MOST_LAST = 24, 5, 12, 3
 # The share of the solver's limit that each part may take, and that the first choice of a later goal may take.
 SHARE = 8
 # Larger fleets are searched to within this share of the bound.
 SMALL_FLEET, ENOUGH = 12, 0.004
-# Rounding of prices to whole millionths: what a column must be worth more than its class (SCALE), and what the
-# bound may lie off (units of the goal, per PC and altogether).
+# Rounding of prices to whole millionths: what a column must be worth more than its class (SCALE), and what
+# the bound may lie off (units of the goal, per PC and altogether).
 NOTHING_MORE, ROUNDING = 20, 1e-4
 
 Progress = Callable[[str], None]
@@ -56,7 +58,8 @@ class Reached:
 
 @record
 class _Aim:
-    """What is asked: the goals that are reached and stay so, and the one that is maximised (None: least cost)."""
+    """What is asked: the goals that are reached and stay so, and the one that is maximised (None: least
+    cost)."""
 
     fixed: Sequence[Fixed]
     goal: Measured | None
@@ -189,7 +192,8 @@ class Generator:
     def _close(
         self, aim: _Aim, node: _Node, form: Form, found: Relaxed, bound: float, most: int
     ) -> float | None:
-        """The bound that CP-SAT proves where the columns within the difference are few; None where it is open."""
+        """The bound that CP-SAT proves where the columns within the difference are few; None where it is
+        open."""
         if not self.values:
             return None
         prices, worth = prices_of(form, found, self.supply), worth_of(aim.goal, aim.fixed, found)

@@ -16,8 +16,8 @@ FINE: Measured = ("fine", 0)
 
 @record
 class Choice:
-    """counts: (class, column, PCs) that get each column; values: of all variables by key; stages: what each goal
-    reached, with its bound."""
+    """counts: (class, column, PCs) that get each column; values: of all variables by key; stages: what
+    each goal reached, with its bound."""
 
     counts: tuple[tuple[int, Column, int], ...]
     values: Mapping[Key, int]
@@ -64,9 +64,9 @@ def counts(reached: Reached) -> list[tuple[int, Column, int]]:
 
 
 def _worst_first(generator: Generator, fixed: list[Fixed], stages: list[StageResult]) -> None:
-    """As few PCs as possible below 1 per cent of the reference speed, then below 2, and so on: the slowest PC is as
-    fast as can be, then the next. Steps at which nothing can change are passed over: the PCs counted so far all
-    reach them."""
+    """As few PCs as possible below 1 per cent of the reference speed, then below 2, and so on: the slowest
+    PC is as fast as can be, then the next. Steps at which nothing can change are passed over: the PCs
+    counted so far all reach them."""
     figures = generator.supply.figures
     least = 1 + min(_present(f) for f in figures)
     while True:

@@ -1,4 +1,5 @@
-"""Plan a fleet: begin every class, reach the goals in order, give every PC its plan, and check it all plainly."""
+"""Plan a fleet: begin every class, reach the goals in order, give every PC its plan, and check it all
+plainly."""
 
 from __future__ import annotations
 
@@ -115,8 +116,8 @@ def _left(fleet: Fleet, results: Sequence[PcResult]) -> tuple[tuple[str, int], .
 
 
 def _why(one: Judged, figures: Sequence[ClassFigures], columns: Sequence[dict[Column, None]]) -> str | None:
-    """Why a PC gets nothing: it cannot be compared, no plan helps it whatever the money, or the stock and money do
-    more elsewhere."""
+    """Why a PC gets nothing: it cannot be compared, no plan helps it whatever the money, or the stock and
+    money do more elsewhere."""
     if one.result.column.kind != "nothing":
         return None
     if figures[one.result.number].present_ppm is None:

@@ -1,4 +1,5 @@
-"""The linear relaxation of the joint choice (GLOP of OR-tools): its value, and prices for the columns' search."""
+"""The linear relaxation of the joint choice (GLOP of OR-tools): its value, and prices for the columns'
+search."""
 
 from __future__ import annotations
 
@@ -17,7 +18,8 @@ if TYPE_CHECKING:
 
 # Variables that only their own limit bounds.
 LIMITED = ("ordered", "free", "bundle")
-# Rows that may be missed, at this many times the largest worth of one variable (of money per so many minor units).
+# Rows that may be missed, at this many times the largest worth of one variable (of money per so many minor
+# units).
 MAY_BE_MISSED, FINE_PER_PIECE, CENTS = ("reached", "cost", "decided", "decided free"), 1000, 1000
 # Nearer than this to a whole number is one.
 NEAR = 1e-7
@@ -25,8 +27,8 @@ NEAR = 1e-7
 
 @record
 class Relaxed:
-    """value: of the goal; duals: by row (what the goal gains when its limit rises by one); values: of the variables
-    that are not 0, by key."""
+    """value: of the goal; duals: by row (what the goal gains when its limit rises by one); values: of the
+    variables that are not 0, by key."""
 
     value: float
     values: Mapping[Key, float]
@@ -38,13 +40,15 @@ class Relaxed:
 
 
 def relaxed(form: Form) -> Relaxed:
-    """Solve the relaxation. What was reached or decided may be missed at a fine, since columns that are not known yet
-    may keep it: whoever misses nothing pays none, so that the value bounds every choice all the same."""
+    """Solve the relaxation. What was reached or decided may be missed at a fine, since columns that are
+    not known yet may keep it: whoever misses nothing pays none, so that the value bounds every choice all
+    the same."""
     from ortools.linear_solver import pywraplp
 
     solver = pywraplp.Solver.CreateSolver("GLOP")
     infinity = solver.infinity()
-    # Rows bound what is not named here. A limit of a variable would take the worth of short stock out of the duals.
+    # Rows bound what is not named here. A limit of a variable would take the worth of short stock out of the
+    # duals.
     variables = [
         solver.NumVar(0.0, float(most) if key[0] in LIMITED else infinity, "")
         for key, most in zip(form.keys, form.most, strict=True)
@@ -82,8 +86,8 @@ def relaxed(form: Form) -> Relaxed:
 def prices_of(form: Form, found: Relaxed, supply: Supply) -> Prices:
     """Prices that keep every purchase of the relaxation at no gain: what columns must pay for their goods.
 
-    Goods pay what their cheapest offer costs the goal: the money of its seller (with its share of a delivery),
-    and what a piece of short stock is worth. Goods in bundles pay their dual.
+    Goods pay what their cheapest offer costs the goal: the money of its seller (with its share of a
+    delivery), and what a piece of short stock is worth. Goods in bundles pay their dual.
     """
     duals = found.duals
     money = {name: duals.get(("value", name), 0.0) for name in supply.sellers}

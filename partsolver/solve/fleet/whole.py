@@ -18,8 +18,8 @@ UNSEEN = -MUCH * MUCH
 
 @record
 class Chosen:
-    """values: of the variables by key, empty where no choice was found; value: of the goal; bound: no choice among
-    these columns within what was asked is better."""
+    """values: of the variables by key, empty where no choice was found; value: of the goal; bound: no
+    choice among these columns within what was asked is better."""
 
     values: Mapping[Key, int]
     value: int
@@ -33,8 +33,8 @@ def chosen(
     above: int | None = None,
     most: int | None = None,
 ) -> Chosen:
-    """The best choice among the columns of a form, as far as the limits allow. ``above``: only choices worth more
-    count; ``most``: none is worth more (proven elsewhere)."""
+    """The best choice among the columns of a form, as far as the limits allow. ``above``: only choices
+    worth more count; ``most``: none is worth more (proven elsewhere)."""
     model = cp_model.CpModel()
     variables = [model.new_int_var(0, most_, f"v{number}") for number, most_ in enumerate(form.most)]
     for key, factors in form.rows.items():

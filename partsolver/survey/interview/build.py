@@ -93,7 +93,8 @@ def merged_answers(interview: Interview) -> Merged:
                 row["system"], origin[f"{table}[{number}].system"] = True, PERSON
             asked = origin.get(f"{table}[{number}].kind") == PERSON and table == "drive"
             if interview.short and asked and _is_only_disk(row, rows[table]):
-                # the only disk, which the short interview asks about: the system starts from it (common practice)
+                # the only disk, which the short interview asks about: the system starts from it (common
+                # practice)
                 row["system"], origin[f"{table}[{number}].system"] = True, PERSON
             if table in _NAMED:
                 row["name"] = unique(str(row.get("name", f"{table} {number + 1}")), names)

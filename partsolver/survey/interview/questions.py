@@ -260,14 +260,16 @@ SPARED: dict[str, tuple[str, tuple[Any, ...]]] = {"card.bus": ("card.kind", ("gr
 # What has to be known as well where an answer holds several figures: the rails of a label may give less
 # together.
 FOLLOWS: dict[str, str] = {"psu.rail_12v_ma": "psu.combined_12v_ma"}
-# Asked only where the answer to the other one is more than one: one rail, or one plug, leaves nothing to tell apart.
+# Asked only where the answer to the other one is more than one: one rail, or one plug, leaves nothing to tell
+# apart.
 OF_SEVERAL: dict[str, str] = {
     "psu.cpu_rail": "psu.rail_12v_ma",
     "psu.sata_leads": "psu.sata_plugs",
     "psu.peripheral_leads": "psu.peripheral_plugs",
 }
-# The short interview asks so many questions, the first of these that are open: what no figure can do without, then
-# what usually decides most. Of memory and drives it asks one row: the modules, the drive that the system starts from.
+# The short interview asks so many questions, the first of these that are open: what no figure can do without,
+# then what usually decides most. Of memory and drives it asks one row: the modules, the drive that the system
+# starts from.
 SHORTEST = 10
 SHORT = (
     "brief.use",

@@ -176,8 +176,8 @@ class Interview:
         return found if self._most is None or everything else self._of_run(dict(found))
 
     def _few(self, found: list[tuple[str, Question]]) -> list[tuple[str, Question]]:
-        """The questions of the short interview: those that no figure can do without first, as many as there is
-        room for, in the order in which they are asked."""
+        """The questions of the short interview: those that no figure can do without first, as many as
+        there is room for, in the order in which they are asked."""
         ranked = sorted(found, key=lambda item: SHORT.index(item[1].path))
         kept = {path for path, _ in ranked[:SHORTEST]}
         return [item for item in found if item[0] in kept]

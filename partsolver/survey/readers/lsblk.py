@@ -1,5 +1,5 @@
-"""lsblk --json of util-linux 2.27 to today (sizes as text or bytes, flags as text or booleans, flat or nested),
-and its plain table."""
+"""lsblk --json of util-linux 2.27 to today (sizes as text or bytes, flags as text or booleans, flat or
+nested), and its plain table."""
 
 from __future__ import annotations
 

@@ -1,7 +1,8 @@
 """lsblk's plain table as rows, each with its line.
 
-Columns stand under their heads: text begins below the first letter, numbers end below the last one, and one blank
-separates them over all lines. Where text with blanks meets a number, the last such blank before it separates.
+Columns stand under their heads: text begins below the first letter, numbers end below the last one, and one
+blank separates them over all lines. Where text with blanks meets a number, the last such blank before it
+separates.
 """
 
 from __future__ import annotations
@@ -47,8 +48,8 @@ _TREE = re.compile(r"^[\s│├└─|`-]*")
 
 
 def table_of(data: bytes) -> list[tuple[dict[str, Any], int]]:
-    """(row by lower-case column name, line number) of the first table; empty where there is none. ``depth`` is how
-    far a row's name is indented, ``mountpoints`` every place where it is mounted."""
+    """(row by lower-case column name, line number) of the first table; empty where there is none.
+    ``depth`` is how far a row's name is indented, ``mountpoints`` every place where it is mounted."""
     lines = lines_of(data)
     for at, line in enumerate(lines):
         heads = line.split()

@@ -1,8 +1,10 @@
-"""A measurement of this PC (`partsolver measure --out`): cores, scores, memory, both figures of the system drive.
+"""A measurement of this PC (`partsolver measure --out`): cores, scores, memory, both figures of the system
+drive.
 
-Measured figures take the place of stated ones (``survey/importing.py``). Scores carry the name of the yardstick they
-were measured with; on a catalogue of another scale they count through the two reference machines, with the error of
-that (``performance/scale.py``). A noisy run says how many cores there are, and nothing else.
+Measured figures take the place of stated ones (``survey/importing.py``). Scores carry the name of the
+yardstick they were measured with; on a catalogue of another scale they count through the two reference
+machines, with the error of that (``performance/scale.py``). A noisy run says how many cores there are, and
+nothing else.
 """
 
 from __future__ import annotations

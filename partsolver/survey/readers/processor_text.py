@@ -40,8 +40,8 @@ def note_processor(
 
 
 def note_top_clock(notes: Notes, where: str, text: str, base_maker: bool = False) -> None:
-    """The kernel's limit: with or without the boost clock, depending on the driver. ``base_maker``: a processor
-    of the maker and the years whose driver (acpi-cpufreq) never counts the boost clock."""
+    """The kernel's limit: with or without the boost clock, depending on the driver. ``base_maker``: a
+    processor of the maker and the years whose driver (acpi-cpufreq) never counts the boost clock."""
     value = number(text)
     if value and base_maker and nominal_mhz(round(value)):
         said = f"kernel's highest clock {round(value)} MHz"

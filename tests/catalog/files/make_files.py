@@ -1,6 +1,8 @@
-"""Writes the invented price list, shop pages, makers' pages and sheets beside this file: `python make_files.py`.
+"""Writes the invented price list, shop pages, makers' pages and sheets beside this file: `python
+make_files.py`.
 
-All makers, models, sellers and prices are invented; GTINs are of the prefix 952, which GS1 keeps for examples.
+All makers, models, sellers and prices are invented; GTINs are of the prefix 952, which GS1 keeps for
+examples.
 """
 
 from __future__ import annotations
@@ -434,8 +436,8 @@ def makers_pages() -> dict[str, str]:
 
 
 def pdf(lines: list[tuple[int, str]]) -> bytes:
-    """A text PDF of one page (ISO 32000-1, smallest form): (horizontal position, text) per line; a position of 0 goes
-    on in the line above."""
+    """A text PDF of one page (ISO 32000-1, smallest form): (horizontal position, text) per line; a
+    position of 0 goes on in the line above."""
     shown = []
     y = 800
     for x, text in lines:

@@ -1,4 +1,5 @@
-"""House styles: the same invented articles as five kinds of shops would print them, with their right reading."""
+"""House styles: the same invented articles as five kinds of shops would print them, with their right
+reading."""
 
 from __future__ import annotations
 
