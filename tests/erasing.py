@@ -13,21 +13,11 @@ from pcs import world
 
 from partsolver.catalog.dictionary import columns
 from partsolver.catalog.records import TABLES
-from partsolver.problem.candidates import Parts
+from partsolver.problem.candidates import TABLE_OF_SLOT, Parts
 from partsolver.problem.join import join
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
 
-TABLE_OF: dict[str, str] = {
-    "board": "boards",
-    "cpu": "cpus",
-    "memory": "memory",
-    "cooler": "coolers",
-    "psu": "psus",
-    "case": "cases",
-    "drive": "drives",
-    "graphics": "graphics",
-}
 RULES = [rule for rule in all_rules() if not rule.ID.startswith("buying.")]
 FACTS = sorted(
     {
@@ -35,7 +25,7 @@ FACTS = sorted(
         for rule in RULES
         for slot, paths in rule.READS.items()
         for path in paths
-        if path.rpartition(".")[2] in {f.name for f in fields(TABLES[TABLE_OF[slot]])} - {"id", "name"}
+        if path.rpartition(".")[2] in {f.name for f in fields(TABLES[TABLE_OF_SLOT[slot]])} - {"id", "name"}
     }
 )
 
@@ -45,7 +35,7 @@ def pool() -> dict[tuple[str, str], tuple[Any, ...]]:
     """Every value that a column has in some world."""
     values: dict[tuple[str, str], dict[Any, None]] = defaultdict(dict)
     for problem in (world("plain"), world("crowded"), *(world_of(number).problem for number in range(40))):
-        for slot, table in TABLE_OF.items():
+        for slot, table in TABLE_OF_SLOT.items():
             own = getattr(problem.survey, slot, None)
             for row in (
                 *problem.source.tables[table],
@@ -77,7 +67,7 @@ def measured(fact: str) -> bool:
 def values_of(slot: str, fact: str, own: Any) -> list[Any]:
     """Values that the fact can have: every word of its list, some beside its own, and what other worlds
     have."""
-    kind, _, words = columns()[TABLE_OF[slot]][fact].type.partition(":")
+    kind, _, words = columns()[TABLE_OF_SLOT[slot]][fact].type.partition(":")
     found: list[Any] = [
         v for v in pool().get((slot, fact), ()) if not (v == 0 and isinstance(v, int) and measured(fact))
     ][:12]
@@ -96,7 +86,7 @@ def values_of(slot: str, fact: str, own: Any) -> list[Any]:
 
 def with_fact(problem: Problem, slot: str, part: str, fact: str, value: Any) -> Problem:
     """The problem with one cell of the catalogue changed."""
-    table = TABLE_OF[slot]
+    table = TABLE_OF_SLOT[slot]
     rows = [replace(row, **{fact: value}) if row.id == part else row for row in problem.source.tables[table]]
     catalog = replace(problem.source, tables={**problem.source.tables, table: tuple(rows)})
     return join(problem.survey, catalog, problem.brief)

@@ -16,8 +16,7 @@ from partsolver.audit.trial import OwnData, Trial, own_data, survey_of
 from partsolver.base.documents import parse_toml
 from partsolver.base.errors import refuse
 from partsolver.base.textfile import read_text, write_folder
-from partsolver.catalog.load import PART_TABLES
-from partsolver.catalog.records import TABLES
+from partsolver.catalog.records import PART_TABLES, TABLES
 from partsolver.catalog.store import holds_store
 from partsolver.survey.load import parse_survey
 

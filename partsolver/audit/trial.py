@@ -12,7 +12,8 @@ from typing import Any
 from partsolver.base.documents import parse_toml
 from partsolver.base.records import record
 from partsolver.base.textfile import read_text
-from partsolver.catalog.load import PART_TABLES, Catalog, load_catalog
+from partsolver.catalog.load import Catalog, load_catalog
+from partsolver.catalog.records import PART_TABLES
 from partsolver.problem.join import join
 from partsolver.problem.problem import Problem
 from partsolver.problem.store import Store

@@ -10,8 +10,8 @@ from typing import Any
 
 from partsolver.base.records import record
 from partsolver.catalog.dictionary import columns
-from partsolver.catalog.load import PART_TABLES, Catalog
-from partsolver.catalog.records import Offer
+from partsolver.catalog.load import Catalog
+from partsolver.catalog.records import PART_TABLES, Offer
 from partsolver.catalog.store.questions import NO_FACTS
 from partsolver.catalog.titles.article import MOST_TITLE
 from partsolver.catalog.titles.grammar import read_title

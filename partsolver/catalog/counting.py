@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from partsolver.base.records import record
 from partsolver.catalog.dictionary import columns
-from partsolver.catalog.load import PART_TABLES, Catalog
+from partsolver.catalog.load import Catalog
+from partsolver.catalog.records import PART_TABLES
 from partsolver.catalog.store.questions import COUNTED_MARKS, NO_FACTS
 from partsolver.catalog.store.resolve import read_marks
 

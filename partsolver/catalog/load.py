@@ -25,7 +25,16 @@ from partsolver.base.textfile import read_text
 from partsolver.base.values import FIRST_DAY, LAST_DAY
 from partsolver.catalog import check_folder
 from partsolver.catalog.dictionary import columns
-from partsolver.catalog.records import TABLES, Bundle, CatalogInfo, Offer, Part, Reference, Seller
+from partsolver.catalog.records import (
+    PART_TABLES,
+    TABLES,
+    Bundle,
+    CatalogInfo,
+    Offer,
+    Part,
+    Reference,
+    Seller,
+)
 from partsolver.catalog.store import holds_store
 from partsolver.catalog.store.load import store_head, store_tables
 from partsolver.catalog.store.prices import PriceNote
@@ -36,7 +45,6 @@ if TYPE_CHECKING:
 
 # A catalogue must have these; the other tables may be missing.
 REQUIRED_TABLES = ("boards", "cpus", "memory", "sellers", "offers")
-PART_TABLES = ("boards", "cpus", "memory", "coolers", "extras", "psus", "cases", "drives", "graphics")
 
 
 @dataclass(frozen=True)

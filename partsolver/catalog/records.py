@@ -382,3 +382,5 @@ TABLES: dict[str, type] = {
     "offers": Offer,
     "bundles": Bundle,
 }
+# The tables whose rows are parts: what can be bought or kept, with the small things a plan needs.
+PART_TABLES = tuple(table for table in TABLES if table not in ("sellers", "offers", "bundles"))

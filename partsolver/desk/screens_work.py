@@ -6,7 +6,6 @@ import datetime
 import tempfile
 from pathlib import Path
 
-from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from partsolver.base.errors import Fault, InputRefused, refuse
@@ -240,8 +239,3 @@ def take_measurement(asked: Asked) -> Response:
     with asked.desk.warm.lock(pc.name):
         write_bytes(target, data, read_bytes(target) if target.is_file() else b"")
     return go(asked.address("measure"))
-
-
-def page_missing(asked: Asked) -> Response:
-    """What is not there."""
-    raise HTTPException(404)

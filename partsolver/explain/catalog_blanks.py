@@ -5,7 +5,7 @@ from __future__ import annotations
 from partsolver.catalog.counting import Blank, blanks
 from partsolver.catalog.dictionary import columns
 from partsolver.catalog.load import Catalog
-from partsolver.explain.catalog_questions import TABLE_OF_SLOT
+from partsolver.problem.candidates import TABLE_OF_SLOT
 from partsolver.rules import fit_facts
 
 # What bars a purchase in rules of its own: socket and processor list, cooler, plugs.

@@ -28,20 +28,11 @@ from partsolver.explain.questions import standing
 from partsolver.model.solve import Limits
 from partsolver.plan.inferred import inferred_facts
 from partsolver.plan.outcome import HopedPlan, Plan
+from partsolver.problem.candidates import TABLE_OF_SLOT
 from partsolver.problem.join import join
 from partsolver.problem.problem import Problem
 from partsolver.solve.recommend import first_plan
 
-TABLE_OF_SLOT = {
-    "board": "boards",
-    "cpu": "cpus",
-    "memory": "memory",
-    "cooler": "coolers",
-    "psu": "psus",
-    "case": "cases",
-    "drive": "drives",
-    "graphics": "graphics",
-}
 # Of words without a closed list (sockets, families) so many are tried.
 _MOST_WORDS = 8
 

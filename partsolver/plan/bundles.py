@@ -5,23 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from partsolver.catalog.records import Bundle
-from partsolver.problem.candidates import SLOTS, Candidate, SlotName
+from partsolver.problem.candidates import SLOTS, Candidate
 from partsolver.problem.problem import Problem
 from partsolver.problem.variants import OVERRIDES, sold_facts, variant_key
 
 Group = tuple[str, str, int]
-
-
-_SLOT_OF_TABLE: dict[str, SlotName] = {
-    "boards": "board",
-    "cpus": "cpu",
-    "memory": "memory",
-    "coolers": "cooler",
-    "psus": "psu",
-    "cases": "case",
-    "drives": "drive",
-    "graphics": "graphics",
-}
 
 
 def purchase_group(candidate: Candidate) -> Group:

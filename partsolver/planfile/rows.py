@@ -16,13 +16,11 @@ from pydantic import TypeAdapter, ValidationError
 from partsolver.base.errors import refuse
 from partsolver.catalog.dictionary import columns
 from partsolver.catalog.load import Catalog
-from partsolver.catalog.records import TABLES, Bundle, Offer, Seller
+from partsolver.catalog.records import PART_TABLES, TABLES, Bundle, Offer, Seller
 from partsolver.plan.draft import Line
 from partsolver.plan.outcome import Plan
 from partsolver.planfile.stored import PLAN_FILE_HINT
 from partsolver.problem.problem import Problem
-
-PART_TABLES = tuple(table for table in TABLES if table not in ("sellers", "offers", "bundles"))
 
 
 @dataclass(frozen=True)

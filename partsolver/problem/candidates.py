@@ -38,6 +38,18 @@ SLOTS: tuple[SlotName, ...] = (
     "graphics",
 )
 
+# The catalogue table in which a slot's parts stand.
+TABLE_OF_SLOT: dict[str, str] = {
+    "board": "boards",
+    "cpu": "cpus",
+    "memory": "memory",
+    "cooler": "coolers",
+    "psu": "psus",
+    "case": "cases",
+    "drive": "drives",
+    "graphics": "graphics",
+}
+
 
 KEPT_MEMORY = "kept-memory"
 

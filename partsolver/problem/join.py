@@ -10,7 +10,7 @@ from typing import Any
 from partsolver.base.errors import nearest, nearest_part, refuse
 from partsolver.base.quantities import given_amount
 from partsolver.catalog.load import Catalog, bundled_parts
-from partsolver.catalog.records import Bundle, Cpu, Offer, Psu
+from partsolver.catalog.records import PART_TABLES, Bundle, Cpu, Offer, Psu
 from partsolver.performance.estimate import with_estimates_beside
 from partsolver.problem.candidates import (
     BOXED_COOLER,
@@ -33,7 +33,6 @@ from partsolver.wishes.brief import Brief
 from partsolver.wishes.uses import Use, find_use
 
 NO_SYSTEM = "none"
-PART_TABLES = ("boards", "cpus", "memory", "coolers", "extras", "psus", "cases", "drives", "graphics")
 
 
 def join(survey: Survey, catalog: Catalog, brief: Brief, like: Problem | None = None) -> Problem:

@@ -5,31 +5,19 @@ from __future__ import annotations
 from functools import cache
 from typing import Any
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
-
+from partsolver.report.page_templates import page_environment
 from partsolver.report.words import desk as words
-
-
-@cache
-def _environment() -> Environment:
-    return Environment(
-        loader=PackageLoader("partsolver.report"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
 
 
 def page(template: str, **values: Any) -> str:
     """A page of the desk. Values from people and files are escaped, drawings of ours are not."""
-    return _environment().get_template(f"desk/{template}").render(words=words, **values) + "\n"
+    return page_environment().get_template(f"desk/{template}").render(words=words, **values) + "\n"
 
 
 @cache
 def static_file(name: str) -> str:
     """The style sheet or the script of the desk."""
-    environment = _environment()
+    environment = page_environment()
     names = {"desk.css": ("sheet.css", "desk/desk.css"), "desk.js": ("desk/desk.js",)}[name]
     return "".join(environment.loader.get_source(environment, part)[0] for part in names)  # type: ignore[union-attr]
 

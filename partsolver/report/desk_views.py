@@ -36,7 +36,7 @@ from partsolver.report.words.answer import (
     look_words,
     margin_words,
 )
-from partsolver.report.words.lookup import question_text, sentence, title
+from partsolver.report.words.lookup import sentence, title
 from partsolver.report.words.speed import ten_seconds
 from partsolver.report.words.store import MARKS
 from partsolver.rules import rule as rule_of
@@ -290,11 +290,6 @@ def reasons(found: Sequence[Reason], problem: Problem) -> Iterator[tuple[str, st
     for reason in found:
         near = sentence(reason.nearest_miss[0], names) if reason.nearest_miss else ""
         yield title(reason.rule), rule_of(reason.rule).STATEMENT, near
-
-
-def fact_question(path: str) -> str:
-    """A fact as a question."""
-    return question_text(path)
 
 
 @record

@@ -9,8 +9,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
-
 from partsolver.fleet.columns import rules_of_parts
 from partsolver.fleet.outcome import FleetOutcome, Judged
 from partsolver.plan.make import make_plan
@@ -26,6 +24,7 @@ from partsolver.report.fleet import (
     stage_words,
 )
 from partsolver.report.page import amount_text
+from partsolver.report.page_templates import page_environment
 from partsolver.report.sheet_html import sheet_html
 from partsolver.report.words.lookup import question_text
 from partsolver.sheet.context import Context, Origin
@@ -127,13 +126,7 @@ def fleet_sheet(outcome: FleetOutcome, one: Judged) -> str:
 def index_html(outcome: FleetOutcome, sheets: dict[str, str]) -> str:
     """The page that leads to all: plans with their sheets, orders, picking list, what stays, who gets
     nothing."""
-    environment = Environment(
-        loader=PackageLoader("partsolver.report"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
+    environment = page_environment()
     fleet = outcome.fleet
     digits = fleet.catalog.info.digits
     following = outcome.following

@@ -5,10 +5,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
-
 from partsolver.base.records import record
 from partsolver.report.page import amount_text, current_page, date_text, shortest_text, wrap
+from partsolver.report.page_templates import page_environment
 from partsolver.report.text import names_of
 from partsolver.report.words import owner as w
 from partsolver.report.words.answer import bought_names
@@ -165,11 +164,5 @@ def owner_text(c: Context) -> str:
 
 def owner_html(c: Context) -> str:
     """The page as one self-contained HTML file. The same plan gives the same bytes."""
-    environment = Environment(
-        loader=PackageLoader("partsolver.report"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
+    environment = page_environment()
     return environment.get_template("owner.html").render(page=owner_page(c), words=w) + "\n"

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import hashlib
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from partsolver.report.drawings import bar_svg, tray_svg
 from partsolver.report.network import shows_label_rails
+from partsolver.report.page_templates import page_environment
 from partsolver.report.sheet_view import view
 from partsolver.report.words import network as words_network
 from partsolver.report.words import sheet as words_sheet
@@ -21,13 +21,7 @@ from partsolver.sheet.context import Context
 
 def sheet_html(context: Context) -> str:
     """The whole document. The same plan gives the same bytes."""
-    environment = Environment(
-        loader=PackageLoader("partsolver.report"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
+    environment = page_environment()
     shown = view(context)
     # Ticks belong to this content: another plan, or the same with other steps, begins without any.
     key = hashlib.sha256(repr((shown.title, shown.orders, shown.phases)).encode()).hexdigest()[:16]

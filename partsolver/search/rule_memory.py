@@ -74,14 +74,11 @@ class Quick:
 
     def cost(self, asked: Asked, parts: Parts, kinds: Sequence[int]) -> int:
         """Least cost of what a rule needs bought, FAR when it refuses the parts (of these kinds)."""
-        said = self._ask(asked, parts, kinds)
+        said = self.says(asked, parts, kinds)
         return said if isinstance(said, int) else self.priced(said)
 
     def says(self, asked: Asked, parts: Parts, kinds: Sequence[int]) -> Said:
         """What a rule says of parts (of these kinds): refused, nothing needed, or what it needs."""
-        return self._ask(asked, parts, kinds)
-
-    def _ask(self, asked: Asked, parts: Parts, kinds: Sequence[int]) -> Said:
         key = asked.key(kinds)
         said = asked.said.get(key)
         if said is None:
@@ -182,7 +179,7 @@ class Quick:
     def _sum(self, asking: _Round, key: Any, parts: Parts, kinds: Sequence[int]) -> int:
         total, always = 0, True
         for place, asked in enumerate(asking.rules):
-            said = self._ask(asked, parts, kinds)
+            said = self.says(asked, parts, kinds)
             if not isinstance(said, int):
                 said, always = self.priced(said), False
                 total += said

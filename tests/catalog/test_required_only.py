@@ -8,13 +8,14 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from erasing import TABLE_OF, same_parts
+from erasing import same_parts
 
 from partsolver.catalog.dictionary import columns, data_folder
 from partsolver.catalog.load import load_catalog
 from partsolver.plan.assumed import assumptions
 from partsolver.plan.complete import judge
 from partsolver.plan.outcome import Outcome
+from partsolver.problem.candidates import TABLE_OF_SLOT
 from partsolver.problem.join import join
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules, fit_facts
@@ -97,9 +98,9 @@ def test_questions_name_blank_cells(asked: tuple[Problem, Problem, Outcome]) -> 
     for path in paths:
         slot, _, rest = path.partition(":")
         part, _, column = rest.rpartition(".")
-        if slot not in TABLE_OF or part not in poor.source.table_of:
+        if slot not in TABLE_OF_SLOT or part not in poor.source.table_of:
             continue
         named += 1
-        assert column in columns()[TABLE_OF[slot]], path
+        assert column in columns()[TABLE_OF_SLOT[slot]], path
         assert getattr(poor.source.part(part), column) is None, path
     assert named >= 10

@@ -48,28 +48,18 @@ def hosts() -> Iterator[tuple[str, str]]:
         pytest.skip("no network namespace may be made here")
 
 
+def begun(host: str, folder: Path, *options: str) -> subprocess.Popen[str]:
+    """A desk that runs on a host."""
+    command = [sys.executable, "-m", "partsolver", "desk", str(folder), *options, "--no-browser"]
+    return subprocess.Popen(["ip", "netns", "exec", host, *command], stdout=subprocess.PIPE, text=True)
+
+
 def test_a_phone_on_the_network_gets_in_by_its_code_and_no_other_name_does(
     hosts: tuple[str, str], tmp_path: Path
 ) -> None:
     ours, theirs = hosts
     demo_folder(tmp_path)
-    desk = subprocess.Popen(
-        [
-            "ip",
-            "netns",
-            "exec",
-            ours,
-            sys.executable,
-            "-m",
-            "partsolver",
-            "desk",
-            str(tmp_path),
-            "--lan",
-            "--no-browser",
-        ],
-        stdout=subprocess.PIPE,
-        text=True,
-    )
+    desk = begun(ours, tmp_path, "--lan")
     try:
         assert desk.stdout is not None
         said = ""
@@ -120,22 +110,7 @@ def test_loopback_only_is_not_seen_from_the_network(hosts: tuple[str, str], tmp_
     ours, theirs = hosts
     assert _ip("-n", ours, "link", "set", "lo", "up")
     demo_folder(tmp_path)
-    desk = subprocess.Popen(
-        [
-            "ip",
-            "netns",
-            "exec",
-            ours,
-            sys.executable,
-            "-m",
-            "partsolver",
-            "desk",
-            str(tmp_path),
-            "--no-browser",
-        ],
-        stdout=subprocess.PIPE,
-        text=True,
-    )
+    desk = begun(ours, tmp_path)
     try:
         assert desk.stdout is not None
         found = re.search(r"127\.0\.0\.1:(\d+)", desk.stdout.readline() + desk.stdout.readline())

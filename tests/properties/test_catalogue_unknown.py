@@ -11,14 +11,14 @@ from typing import Any
 
 import pytest
 from conftest import FULL
-from erasing import FACTS, RULES, TABLE_OF, same_parts, values_of, with_fact
+from erasing import FACTS, RULES, same_parts, values_of, with_fact
 from oracle_worlds import world_of
 from pcs import WORLDS as PCS
 from pcs import world
 from support import combinations, needs_of
 
 from partsolver.plan.draft import Draft, Line
-from partsolver.problem.candidates import Candidate, Parts
+from partsolver.problem.candidates import TABLE_OF_SLOT, Candidate, Parts
 from partsolver.problem.problem import Problem
 
 WORLDS = 300 if FULL else 8
@@ -72,9 +72,9 @@ def trouble(rule: Any, slot: str, fact: str, problem: Problem, parts: Parts) -> 
     fails, needs, asked, _ = judged(rule, poorer, dark)
     for path in asked:
         table = path.partition(".")[0]
-        if table in TABLE_OF and not dark.candidate(table).kept and dark.candidate(table).id:  # type: ignore[arg-type]
+        if table in TABLE_OF_SLOT and not dark.candidate(table).kept and dark.candidate(table).id:  # type: ignore[arg-type]
             return [f"asks {path} of the survey where the part is bought"]
-    row = next(r for r in problem.source.tables[TABLE_OF[slot]] if r.id == part)
+    row = next(r for r in problem.source.tables[TABLE_OF_SLOT[slot]] if r.id == part)
     found, known = [], []
     for value in values_of(slot, fact, getattr(row, fact)):
         other = with_fact(problem, slot, part, fact, value)

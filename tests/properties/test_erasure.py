@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 from conftest import FULL
-from erasing import FACTS, TABLE_OF, same_parts, values_of, with_fact
+from erasing import FACTS, same_parts, values_of, with_fact
 from oracle_worlds import world_of
 from support import BOARD, CASE, OLD_CPU, PSU, make_problem, make_survey
 
@@ -20,6 +20,7 @@ from partsolver.explain.why import why
 from partsolver.explain.whynot import why_not
 from partsolver.plan.complete import judge
 from partsolver.plan.outcome import Outcome, Plan
+from partsolver.problem.candidates import TABLE_OF_SLOT
 from partsolver.problem.join import changed
 from partsolver.problem.problem import Problem
 from partsolver.report.why import why_not_text, why_text
@@ -73,7 +74,7 @@ class Erased:
     def value(self, problem: Problem) -> Any:
         if not self.part:
             return getattr(getattr(problem.survey, self.slot), self.fact)
-        row = next(r for r in problem.source.tables[TABLE_OF[self.slot]] if r.id == self.part)
+        row = next(r for r in problem.source.tables[TABLE_OF_SLOT[self.slot]] if r.id == self.part)
         return getattr(row, self.fact)
 
 
@@ -82,7 +83,7 @@ def erasable(problem: Problem) -> list[Erased]:
     read = set(FACTS)
     on_sale = [
         Erased(slot, row.id, field.name)
-        for slot, table in TABLE_OF.items()
+        for slot, table in TABLE_OF_SLOT.items()
         for row in problem.source.tables[table]
         for field in fields(row)
         if (slot, field.name) in read and getattr(row, field.name) is not None

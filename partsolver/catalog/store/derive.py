@@ -10,10 +10,11 @@ import sqlite3
 from collections.abc import Iterable, Iterator
 
 from partsolver.catalog.dictionary import columns
+from partsolver.catalog.records import PART_TABLES
 from partsolver.catalog.store import identity
 from partsolver.catalog.store.platforms import Platforms, worse_end
 from partsolver.catalog.store.resolve import Cell, Stored, marks_text, resolved_cells
-from partsolver.catalog.store.schema import PART_TABLES, wide_table
+from partsolver.catalog.store.schema import wide_table
 
 # Cells that stand in the sighting itself, not among the facts.
 _OWN = ("id", "name")

@@ -14,10 +14,10 @@ from typing import Any
 from partsolver.base.errors import Fault
 from partsolver.base.quantities import format_amount, minor_digits
 from partsolver.catalog.dictionary import columns
-from partsolver.catalog.records import Reference
+from partsolver.catalog.records import PART_TABLES, Reference
 from partsolver.catalog.store import store_path
 from partsolver.catalog.store.prices import Key, PriceNote, price_notes
-from partsolver.catalog.store.schema import PART_TABLES, open_store, wide_table
+from partsolver.catalog.store.schema import open_store, wide_table
 from partsolver.catalog.table import Table, table_of_rows
 
 

@@ -11,11 +11,12 @@ from collections.abc import Iterable, Sequence
 from partsolver.base.errors import nearest, refuse
 from partsolver.base.records import record
 from partsolver.catalog.dictionary import UNKNOWN, columns, reader
+from partsolver.catalog.records import PART_TABLES
 from partsolver.catalog.store.derive import derive, part_cells
 from partsolver.catalog.store.platforms import Platforms
 from partsolver.catalog.store.records import MARKS, Fact, LeftOut
 from partsolver.catalog.store.resolve import Cell, Stored
-from partsolver.catalog.store.schema import PART_TABLES, wide_table
+from partsolver.catalog.store.schema import wide_table
 from partsolver.catalog.store.write import drop_empty
 
 # Cells that are no facts about fit or speed.

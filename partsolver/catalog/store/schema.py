@@ -14,11 +14,10 @@ from pathlib import Path
 
 from partsolver.base.errors import refuse
 from partsolver.catalog.dictionary import columns
-from partsolver.catalog.records import TABLES
+from partsolver.catalog.records import PART_TABLES
 from partsolver.catalog.store import store_path
 
 FORMAT = "1"
-PART_TABLES = tuple(table for table in TABLES if table not in ("sellers", "offers", "bundles"))
 # Two imports at once: the second waits for the first so long.
 WAIT_MS = 60_000
 

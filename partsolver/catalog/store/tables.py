@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import hashlib
 import io
 import json
 import sqlite3
@@ -20,10 +19,11 @@ from partsolver.base.records import record
 from partsolver.base.textfile import read_text, write_folder, write_text
 from partsolver.catalog.dictionary import columns
 from partsolver.catalog.load import Catalog, load_catalog
+from partsolver.catalog.records import PART_TABLES
 from partsolver.catalog.store import holds_store
 from partsolver.catalog.store.load import all_rows, store_head
 from partsolver.catalog.store.records import YOU, Fact, OfferSeen, Sighting, Source
-from partsolver.catalog.store.schema import PART_TABLES, open_store
+from partsolver.catalog.store.schema import open_store
 from partsolver.catalog.store.write import store_seller, store_source
 from partsolver.catalog.table import IDENTIFYING
 
@@ -234,8 +234,3 @@ def _head_text(head: dict[str, object], blank_facts: bool) -> str:
     if isinstance(rates, dict):
         lines += ["", "[rates]", *(f"{code} = {quoted(rate)}" for code, rate in sorted(rates.items()))]
     return "\n".join(lines) + "\n"
-
-
-def digest_of(data: bytes) -> str:
-    """What tells two files apart."""
-    return hashlib.sha256(data).hexdigest()[:32]
