@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from partsolver.base import parallel
-from partsolver.base.parallel import each
+from partsolver.base.parallel import Beside, each
 
 
 @pytest.fixture(params=["forked", "in a row"])
@@ -51,6 +51,21 @@ def test_a_second_process_that_hangs_is_not_waited_for(monkeypatch: pytest.Monke
     monkeypatch.setattr(parallel, "PATIENCE_S", 0.1)
     here = os.getpid()
     assert each([lambda: 1, lambda: time.sleep(60) if os.getpid() != here else 2]) == [1, 2]
+
+
+def test_shared_objects_come_back_as_themselves(way: str) -> None:
+    one, other = object(), object()
+    with Beside(lambda: {"one": one, "both": [one, other], "text": "x"}, [one, other]) as beside:
+        found = beside.result()
+    assert found["one"] is one
+    assert [found["both"][0] is one, found["both"][1] is other] == [True, True]
+
+
+def test_a_task_beside_is_ended_when_nobody_wants_it(way: str) -> None:
+    before = children()
+    with Beside(lambda: time.sleep(60)):
+        pass
+    assert children() <= before
 
 
 def test_no_process_is_left(way: str) -> None:

@@ -7,6 +7,7 @@ whenever the fork fails, the tasks run one after the other.
 
 from __future__ import annotations
 
+import io
 import os
 import pickle
 import select
@@ -14,41 +15,101 @@ import signal
 import sys
 import threading
 import time
-from collections.abc import Callable, Sequence
-from typing import Any, TypeVar
+from collections.abc import Callable, Iterable, Sequence
+from types import TracebackType
+from typing import Any, Generic, Self, TypeVar
 
 T = TypeVar("T")
-# A library's thread that the fork left behind may hold a lock: the other process is waited for so long after
-# the own tasks are done, and so many times as long as they took.
+# A library's thread that the fork left behind may hold a lock: the other process is waited for so long, and
+# so many times as long as it has been running when its result is wanted.
 PATIENCE_S, MOST_LATER = 5.0, 4.0
 
 
-def each(tasks: Sequence[Callable[[], T]]) -> list[T]:
-    """The result of every task, in their order. What a task raises is raised; results must be picklable."""
-    child = _fork() if len(tasks) > 1 and _safe() else None
-    if child is None:
+class Beside(Generic[T]):
+    """A task that runs on a second process while this one goes on; ``result`` waits for it.
+
+    Its result must be picklable; ``shared``: objects made before that the result may hold and that count by
+    identity (the result holds them, not copies). Leaving the context ends the task, whether or not it is done.
+    """
+
+    def __init__(self, task: Callable[[], T], shared: Iterable[Any] = ()) -> None:
+        self._task, self._shared = task, {id(one): one for one in shared}
+        self._begun = time.monotonic()
+        child = _fork() if _safe() else None
+        self._number, self._pipe = child or (-1, -1)
+        if self._number == 0:
+            self._work()
+
+    def result(self) -> T:
+        """What the task gives; what it raises is raised. Done here where the other process cannot."""
+        if self._number < 0:
+            return self._task()
+        sent = _received(self._pipe, PATIENCE_S + MOST_LATER * (time.monotonic() - self._begun))
+        self.end()
+        try:
+            found: T = _Reader(
+                io.BytesIO(sent), self._shared
+            ).load()  # our own child's: nobody else holds the pipe
+        except (EOFError, pickle.UnpicklingError):
+            return self._task()  # it failed or hangs: done here, so that what the task raises is raised
+        return found
+
+    def end(self) -> None:
+        """End the other process: whatever it still does is not wanted."""
+        if self._number > 0:
+            os.close(self._pipe)
+            os.kill(self._number, signal.SIGKILL)  # the number is ours until it is waited for
+            os.waitpid(self._number, 0)
+        self._number = -1
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, where: TracebackType | None
+    ) -> None:
+        self.end()
+
+    def _work(self) -> None:
+        """Do the task in the new process and send its result; never returns."""
+        try:
+            found = self._task()
+            with os.fdopen(self._pipe, "wb") as target:
+                _Writer(target, self._shared).dump(found)
+        finally:
+            os._exit(0)  # no handler or buffer of the first process may run twice
+
+
+def each(tasks: Sequence[Callable[[], T]], shared: Iterable[Any] = ()) -> list[T]:
+    """The result of every task, in their order, half of them on a second process. What a task raises is
+    raised; results and ``shared`` as in `Beside`."""
+    if len(tasks) < 2:
         return [task() for task in tasks]
-    number, pipe = child
-    if number == 0:
-        _work(tasks[1::2], pipe)
-    begun = time.monotonic()
-    try:
-        own = [task() for task in tasks[0::2]]
-        sent = _received(pipe, PATIENCE_S + MOST_LATER * (time.monotonic() - begun))
-    finally:
-        os.close(pipe)
-        os.kill(
-            number, signal.SIGKILL
-        )  # whatever it still does is not wanted; the number is ours until it is waited for
-        os.waitpid(number, 0)
-    try:
-        others: list[T] = pickle.loads(sent)  # our own child's: nobody else holds the pipe
-    except (EOFError, pickle.UnpicklingError):
-        # A task of it failed, or it hangs: done here, so that what a task raises is raised.
-        others = [task() for task in tasks[1::2]]
-    merged: list[Any] = [None] * len(tasks)
-    merged[0::2], merged[1::2] = own, others
+    with Beside(lambda: [task() for task in tasks[1::2]], shared) as others:
+        merged: list[Any] = [None] * len(tasks)
+        merged[0::2] = [task() for task in tasks[0::2]]
+        merged[1::2] = others.result()
     return merged
+
+
+class _Writer(pickle.Pickler):
+    """Writes shared objects as what they are in both processes: an address of the first."""
+
+    def __init__(self, target: Any, shared: dict[int, Any]) -> None:
+        super().__init__(target, pickle.HIGHEST_PROTOCOL)
+        self._shared = shared
+
+    def persistent_id(self, obj: Any) -> int | None:
+        return id(obj) if id(obj) in self._shared else None
+
+
+class _Reader(pickle.Unpickler):
+    def __init__(self, source: Any, shared: dict[int, Any]) -> None:
+        super().__init__(source)
+        self._shared = shared
+
+    def persistent_load(self, pid: int) -> Any:
+        return self._shared[pid]
 
 
 def _safe() -> bool:
@@ -81,12 +142,3 @@ def _received(pipe: int, seconds: float) -> bytes:
             break
         pieces.append(piece)
     return b"".join(pieces)
-
-
-def _work(tasks: Sequence[Callable[[], Any]], pipe: int) -> None:
-    """Run tasks in the new process and send their results; never returns."""
-    try:
-        with os.fdopen(pipe, "wb") as target:
-            target.write(pickle.dumps([task() for task in tasks], protocol=pickle.HIGHEST_PROTOCOL))
-    finally:
-        os._exit(0)  # no handler or buffer of the first process may run twice

@@ -6,14 +6,16 @@ contradicts itself (a bug); 130 interrupted.
 
 from __future__ import annotations
 
+import atexit
 import errno
 import gc
 import itertools
 import os
 import sys
+import threading
 import traceback
 from collections.abc import Sequence
-from contextlib import nullcontext
+from contextlib import nullcontext, suppress
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -37,6 +39,18 @@ def main() -> None:
         code = run(sys.argv[1:])
     except KeyboardInterrupt:  # pressed while the libraries were loaded
         code = _interrupted()
+    _end(code)
+
+
+def _end(code: int) -> None:
+    """End the program without taking apart what it holds piece by piece (a thirtieth of a recommendation's time);
+    in the usual way where somebody watches it, other threads still run, or the last output cannot be written."""
+    if threading.active_count() == 1 and sys.getprofile() is None and sys.gettrace() is None:
+        with suppress(OSError, ValueError, AttributeError):
+            sys.stdout.flush()
+            sys.stderr.flush()
+            atexit._run_exitfuncs()  # what the libraries have to put in order
+            os._exit(code)
     sys.exit(code)
 
 

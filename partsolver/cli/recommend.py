@@ -92,19 +92,22 @@ def recommend(
     from partsolver.report import text
     from partsolver.report.document import dump
     from partsolver.solve.left_out import answer_with_left_out
+    from partsolver.solve.short_answer import short_answer
 
     limits = Limits(deterministic_s=seconds)
     _check_show(show)
     with working("ranking plans") as doing:
-        problem, outcome = answer_with_left_out(
-            problem, limits, lambda done, total: doing(f"ranking plans: {done} of {total} proven")
-        )
-        found = None
-        if outcome.plans and alternatives is None and not outcome.provenance.interrupted:
-            from partsolver.solve.choices import choices
 
-            doing("looking for plans that differ")
-            found = choices(problem, outcome, limits)
+        def ranked(done: int, total: int) -> None:
+            doing(f"ranking plans: {done} of {total} proven")
+
+        found = None
+        if alternatives is None:
+            problem, outcome, found = short_answer(
+                problem, limits, ranked, lambda done, total: doing("looking for plans that differ")
+            )
+        else:
+            problem, outcome = answer_with_left_out(problem, limits, ranked)
     # People count the plans of the answer they see; programs those of the list `plans`.
     listed = outcome.plans if found is None or format == "json" else tuple(c.plan for c in found.plans)
     if outcome.plans and rank not in [plan.rank for plan in listed]:

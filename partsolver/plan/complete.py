@@ -66,6 +66,11 @@ def judge(problem: Problem, draft: Draft, rules: Sequence[Rule]) -> tuple[Findin
     return tuple(finding for rule in rules for finding in rule.admits(draft, problem))
 
 
+def admitted(problem: Problem, draft: Draft, rules: Sequence[Rule]) -> bool:
+    """Whether every rule admits a draft: the first that does not ends it."""
+    return all(finding.admits for rule in rules for finding in rule.admits(draft, problem))
+
+
 def complete(
     problem: Problem, parts: Parts, rules: Sequence[Rule], allowed: Allowed | None = None, below: int = 10**15
 ) -> Draft | None:

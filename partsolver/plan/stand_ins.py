@@ -9,7 +9,7 @@ from typing import Any
 
 from partsolver.assembly.memory import effective_rate_mts
 from partsolver.performance.time import terms_ppm
-from partsolver.plan.complete import allowed_by, draft_as_picked, judge
+from partsolver.plan.complete import admitted, allowed_by, draft_as_picked
 from partsolver.plan.cooler_choice import all_needs, needs_to_buy
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding
@@ -76,7 +76,7 @@ def _extras(problem: Problem, draft: Draft, rules: Sequence[Rule]) -> Iterator[S
             if basket is None:
                 continue
             trial = Draft(draft.parts, basket.lines, basket.deliveries, basket.cost, draft.time_ppm)
-            if all(f.admits for f in judge(problem, trial, rules)):
+            if admitted(problem, trial, rules):
                 found.append(StandIn(line.item, extra, quantity, basket.cost - draft.cost))
         yield from sorted(found, key=lambda s: (s.difference, s.id))[:MOST_STAND_INS]
 
@@ -128,7 +128,7 @@ def _difference(
     trial = draft_as_picked(problem, parts, rules)
     if trial is None:
         return None
-    if _need_keys(trial) != _need_keys(draft) or any(not f.admits for f in judge(problem, trial, asked)):
+    if _need_keys(trial) != _need_keys(draft) or not admitted(problem, trial, asked):
         return None
     return trial.cost - draft.cost
 

@@ -44,6 +44,11 @@ class Numbers(dict[Hashable, int]):
         return np.array([self[value] for value in values], dtype=np.int64)
 
 
+def present(numbers: Array) -> Array:
+    """The different ones of some small numbers, in order (numpy's own way to tell them loads its masked arrays)."""
+    return np.flatnonzero(np.bincount(numbers))
+
+
 def told_once(known: dict[int, int], keys: Array, tell: Callable[[Array], Iterable[int]]) -> Array:
     """The value of every key. What is not known yet is told of all at once, by where each of the keys
     stands first."""
@@ -239,7 +244,7 @@ class Figures:
 
     def terms(self) -> Terms:
         """The least terms of every candidate beside those in play."""
-        boards = np.unique(self._time_kinds()[0][0][self.alive["board"]])
+        boards = present(self._time_kinds()[0][0][self.alive["board"]])
         others = (self.alive[slot] for slot in ("case", "drive", "graphics"))
         read = tuple(mask.tobytes() for mask in (boards, *others))
         if read not in self._terms:
@@ -254,7 +259,7 @@ class Figures:
             list(compress(self._listed[slot], self.alive[slot].tolist()))
             for slot in ("drive", "case", "graphics")
         )
-        boards = [board_parts[i] for i in np.unique(board_kind[self.alive["board"]]).tolist()]
+        boards = [board_parts[i] for i in present(board_kind[self.alive["board"]]).tolist()]
         cards: set[Any] = {None}
         if any_card(self.pool) and graphics_count(self.pool):
             cards = {

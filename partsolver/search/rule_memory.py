@@ -6,7 +6,7 @@ from collections.abc import Callable, Hashable, Sequence
 from operator import itemgetter
 from typing import Any
 
-from partsolver.plan.complete import allowed_by, judge
+from partsolver.plan.complete import admitted, allowed_by
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.identity import kind_of
 from partsolver.problem.candidates import SLOTS, Candidate, Parts
@@ -205,7 +205,7 @@ class Quick:
     def admits(self, draft: Draft) -> bool:
         """Whether every rule admits a draft: a bound may rest on it. (``cost`` asks a rule that needs
         something bought no more than that.)"""
-        return all(f.admits for f in judge(self.problem, draft, self.every))
+        return admitted(self.problem, draft, self.every)
 
 
 def _said(problem: Problem, rule: Rule) -> tuple[dict[Any, Said], dict[Any, Said]]:

@@ -24,7 +24,7 @@ from partsolver.base.records import record
 from partsolver.model.build import Built, build
 from partsolver.model.solve import Limits, Solved, solve
 from partsolver.performance.present import present_parts, store_of_fewer
-from partsolver.plan.complete import complete, judge
+from partsolver.plan.complete import admitted, complete, judge
 from partsolver.plan.draft import Draft
 from partsolver.plan.identity import identity
 from partsolver.problem.candidates import SLOTS, Parts
@@ -162,7 +162,7 @@ def admitted_draft(problem: Problem, rules: Sequence[Rule], parts: Parts) -> Dra
     if not all(any(c.key == own.key for c in problem.slot(own.slot)) for own in parts.picked):
         return None
     draft = complete(problem, parts, rules)
-    return draft if draft is not None and all(f.admits for f in judge(problem, draft, rules)) else None
+    return draft if draft is not None and admitted(problem, draft, rules) else None
 
 
 def picked_parts(built: Built, solved: Solved) -> Parts:

@@ -7,11 +7,12 @@ first plan of a problem of its own, so each is proven as the list is.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from fractions import Fraction
 
 from partsolver.base.quantities import round_half_up
+from partsolver.base.records import record
 from partsolver.model.solve import Limits
 from partsolver.plan.choices import Choice, Choices, Kind
 from partsolver.plan.keeping import with_keeping
@@ -34,22 +35,51 @@ CLEAR_GAINS_MILLI = (2000, 1500, 1250)
 LEAST_SAVING_PERCENT = 10
 
 
+@record
+class Sought:
+    """The plans of a short answer that can be sought before its first plan is known.
+
+    gains: by gain in thousandths the cheapest plan that reaches it, None where there is none; the clearest
+    first, up to the first that a plan reaches.
+    """
+
+    fastest: Choice | None
+    gains: Mapping[int, Choice | None]
+    memory_only: Choice | None
+    keep: Choice | None
+
+
+def sought(problem: Problem, limits: Limits) -> Sought:
+    """The plans that differ, each the first plan of a problem of its own."""
+    gains: dict[int, Choice | None] = {}
+    for gain in _gains_wanted(problem):
+        gains[gain] = _cheapest_with(problem, gain, problem.budget, limits)
+        if gains[gain] is not None:
+            break
+    return Sought(_fastest(problem, limits), gains, _memory_only(problem, limits), _keep(problem, limits))
+
+
 def choices(
-    problem: Problem, outcome: Outcome, limits: Limits | None = None, progress: Progress = no_progress
+    problem: Problem,
+    outcome: Outcome,
+    limits: Limits | None = None,
+    progress: Progress = no_progress,
+    known: Callable[[], Sought] | None = None,
 ) -> Choices:
     """The plans of the short answer, ranked: the first, a clear gain, memory only, the complete PC, keep.
 
-    ``outcome``: the answer to the problem, with at least one plan. Plans that turn out to be the same are one
-    choice with several kinds.
+    ``outcome``: the answer to the problem, with at least one plan; ``known``: gives what was sought already.
+    Plans that turn out to be the same are one choice with several kinds.
     """
     limits = limits or Limits()
     first = outcome.plans[0]
+    before = known() if known is not None else None
     wanted: tuple[Callable[[], Choice | None], ...] = (
         lambda: Choice(("first",), first, outcome.status == "optimal"),
-        lambda: _fastest(problem, limits),
-        lambda: _clear_gain(problem, first, limits),
-        lambda: _memory_only(problem, limits),
-        lambda: _keep(problem, limits),
+        lambda: before.fastest if before else _fastest(problem, limits),
+        lambda: _clear_gain(problem, first, limits, before.gains if before else {}),
+        lambda: before.memory_only if before else _memory_only(problem, limits),
+        lambda: before.keep if before else _keep(problem, limits),
     )
     found: list[Choice] = []
     for done, look in enumerate(wanted):
@@ -81,24 +111,41 @@ def _fastest(problem: Problem, limits: Limits) -> Choice | None:
     return _best("fastest", changed(problem, goal="speed", alternatives=1), limits)
 
 
-def _clear_gain(problem: Problem, first: Plan, limits: Limits) -> Choice | None:
-    """The cheapest plan that reaches the clearest gain for noticeably less money than the first plan."""
-    if first.speedup is None or problem.brief.goal == "cost":
-        return None
+def _gains_wanted(problem: Problem) -> tuple[int, ...]:
+    """The gains that count where the wishes ask for no more, the clearest first."""
+    if problem.brief.goal == "cost":
+        return ()
     wanted = problem.brief.min_speedup
     least = 1000 if wanted is None else round_half_up(1000 * Fraction(wanted))
-    for gain in CLEAR_GAINS_MILLI:
-        if not least < gain < first.speedup.expected_milli:
+    return tuple(gain for gain in CLEAR_GAINS_MILLI if gain > least)
+
+
+def _clear_gain(
+    problem: Problem, first: Plan, limits: Limits, known: Mapping[int, Choice | None]
+) -> Choice | None:
+    """The cheapest plan that reaches the clearest gain for noticeably less money than the first plan."""
+    if first.speedup is None:
+        return None
+    # Only what saves enough is wanted: with no more money than that less is to be looked through.
+    most = first.draft.cost * (100 - LEAST_SAVING_PERCENT) // 100
+    for gain in _gains_wanted(problem):
+        if gain >= first.speedup.expected_milli:
             continue
-        asked = changed(problem, goal="cost", min_speedup=f"{gain // 1000}.{gain % 1000:03d}", alternatives=1)
-        # Only what saves enough is wanted: with no more money than that less is to be looked through.
-        most = first.draft.cost * (100 - LEAST_SAVING_PERCENT) // 100
-        found = _best("clear-gain", replace(asked, budget=most), limits, with_stand_ins=False)
-        if found is not None:
-            # What is said of the plan is said against the owner's own budget.
-            plan = make_plan(asked, found.plan.draft, all_rules(), 1, 0, None)
-            return replace(found, plan=plan, gain_milli=gain)
+        found = known[gain] if gain in known else _cheapest_with(problem, gain, most, limits)
+        if found is not None and found.plan.draft.cost <= most:
+            return found
     return None
+
+
+def _cheapest_with(problem: Problem, gain: int, most: int | None, limits: Limits) -> Choice | None:
+    """The cheapest plan with a gain, for at most so much."""
+    asked = changed(problem, goal="cost", min_speedup=f"{gain // 1000}.{gain % 1000:03d}", alternatives=1)
+    found = _best("clear-gain", replace(asked, budget=most), limits, with_stand_ins=False)
+    if found is None:
+        return None
+    # What is said of the plan is said against the owner's own budget.
+    plan = make_plan(asked, found.plan.draft, all_rules(), 1, 0, None)
+    return replace(found, plan=plan, gain_milli=gain)
 
 
 def _memory_only(problem: Problem, limits: Limits) -> Choice | None:
@@ -146,4 +193,4 @@ def _ranked(problem: Problem, found: list[Choice], complete_pc: CompletePc | Non
     )
 
 
-__all__ = ["CLEAR_GAINS_MILLI", "choices"]
+__all__ = ["CLEAR_GAINS_MILLI", "Sought", "choices", "sought"]

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 from itertools import takewhile
 
+from partsolver.base.parallel import each
+from partsolver.base.records import record
 from partsolver.performance.present import store_of_fewer
-from partsolver.plan.draft import Draft
 from partsolver.plan.identity import IDENTITIES
 from partsolver.plan.outcome import FRAGILE_PERCENT, Exposure, Plan
 from partsolver.problem.candidates import Parts, SlotName
@@ -25,48 +27,76 @@ def exposed(ranked: Ranking) -> list[Plan]:
     part; and where the least time, from which the steps are counted, may go with the part.
     """
     plans = ranked.plans()
-    elsewhere: dict[str, tuple[Draft | None, int | None] | None] = {}
+    leaving: dict[str, SlotName] = {}
+    for plan in plans:
+        replaced = {stand_in.replaces for stand_in in plan.stand_ins}
+        leaving |= {part: slot for slot, part in _bought(plan) if part not in replaced}
+    elsewhere = _elsewhere(ranked, plans, leaving)
     result = []
     for plan in plans:
         found = []
-        bought = [(c.slot, c.id) for c in plan.parts.picked if c.id is not None and c.slot != "cooler"]
-        for slot, part in bought:
+        for _, part in _bought(plan):
             stand_in = next((s for s in plan.stand_ins if s.replaces == part), None)
             if stand_in is not None:
                 cost = plan.draft.cost + stand_in.difference
                 found.append(Exposure(part, stand_in.id, plan.rank, plan.draft.time_ppm, cost, False))
                 continue
-            if part not in elsewhere:
-                elsewhere[part] = _first_without(ranked, plans, slot, part)
             left = elsewhere[part]
             if left is not None:
-                found.append(_exposure(part, plan, *left))
+                found.append(_exposure(part, plan, left))
         result.append(replace(plan, exposure=tuple(found)))
     return result
 
 
-def _first_without(
-    ranked: Ranking, plans: Sequence[Plan], slot: SlotName, part: str
-) -> tuple[Draft | None, int | None] | None:
-    """The first plan without a part, and its rank where it is listed; None when that was not decided within
-    the limits."""
-    before = list(takewhile(lambda plan: part in _bought_ids(plan.parts), plans))
-    hidden = any(_same_without(ranked.problem, plan, slot, part) for plan in before)
-    if (
-        len(before) < len(plans)
-        and not hidden
-        and (ranked.fastest is None or part not in _bought_ids(ranked.fastest))
-    ):
-        return plans[len(before)].draft, plans[len(before)].rank
+def _bought(plan: Plan) -> list[tuple[SlotName, str]]:
+    """What of a plan is bought and may sell out (of coolers the cheapest that serves is taken anyway)."""
+    return [(c.slot, c.id) for c in plan.parts.picked if c.id is not None and c.slot != "cooler"]
+
+
+@record
+class _Left:
+    """The first plan without a part, and its rank where it is listed; all None where there is none."""
+
+    time_ppm: int | None = None
+    cost: int | None = None
+    rank: int | None = None
+
+
+def _elsewhere(
+    ranked: Ranking, plans: Sequence[Plan], leaving: Mapping[str, SlotName]
+) -> dict[str, _Left | None]:
+    """What is left without each of these parts, those that have to be searched on two processes; None where
+    that was not decided within the limits."""
+    found: dict[str, _Left | None] = {}
+    searched: dict[str, SlotName] = {}
+    for part, slot in leaving.items():
+        before = list(takewhile(lambda plan, part=part: part in _bought_ids(plan.parts), plans))  # type: ignore[misc]
+        hidden = any(_same_without(ranked.problem, plan, slot, part) for plan in before)
+        if (
+            len(before) < len(plans)
+            and not hidden
+            and (ranked.fastest is None or part not in _bought_ids(ranked.fastest))
+        ):
+            draft = plans[len(before)].draft
+            found[part] = _Left(draft.time_ppm, draft.cost, plans[len(before)].rank)
+        else:
+            searched[part] = slot
+    looks = [partial(_first_without, ranked, plans, slot, part) for part, slot in searched.items()]
+    return found | dict(zip(searched, each(looks), strict=True))
+
+
+def _first_without(ranked: Ranking, plans: Sequence[Plan], slot: SlotName, part: str) -> _Left | None:
+    """What is left without a part, by a search of its own."""
     again = _without(ranked, slot, part)
     if again is None:
-        return None, None
+        return _Left()
     if again.run() not in ("optimal", "impossible"):
         return None
-    draft = again.drafts[0] if again.drafts else None
-    return draft, next(
-        (p.rank for p in plans if draft is not None and p.parts.keys == draft.parts.keys), None
-    )
+    if not again.drafts:
+        return _Left()
+    draft = again.drafts[0]
+    rank = next((p.rank for p in plans if p.parts.keys == draft.parts.keys), None)
+    return _Left(draft.time_ppm, draft.cost, rank)
 
 
 def _same_without(problem: Problem, plan: Plan, slot: SlotName, part: str) -> bool:
@@ -80,11 +110,11 @@ def _bought_ids(parts: Parts) -> set[str]:
     return {c.id for c in parts.picked if c.id is not None}
 
 
-def _exposure(part: str, plan: Plan, left: Draft | None, rank: int | None) -> Exposure:
-    if left is None:
+def _exposure(part: str, plan: Plan, left: _Left) -> Exposure:
+    if left.time_ppm is None:
         return Exposure(part, None, None, None, None, True)
     slower = 100 * (left.time_ppm - plan.draft.time_ppm) > FRAGILE_PERCENT * plan.draft.time_ppm
-    return Exposure(part, None, rank, left.time_ppm, left.cost, slower)
+    return Exposure(part, None, left.rank, left.time_ppm, left.cost, slower)
 
 
 def _without(ranked: Ranking, slot: SlotName, part: str) -> Ranking | None:

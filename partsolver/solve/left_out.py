@@ -43,6 +43,14 @@ def answer_with_left_out(
 ) -> tuple[Problem, Outcome]:
     """The answer with what is optional left out where that is better, and the problem that it answers."""
     chosen, left = choose_left_out(problem, limits, weighty_names(problem))
+    return answer_chosen(problem, chosen, left, limits, progress)
+
+
+def answer_chosen(
+    problem: Problem, chosen: Problem, left: LeftOut, limits: Limits | None, progress: Progress
+) -> tuple[Problem, Outcome]:
+    """The answer to the problem in which what is weighty was chosen; where there is none, with anything
+    optional left out."""
     outcome = answers.answer(chosen, limits, progress)
     if outcome.status == "impossible" and not left.names:
         chosen, left = choose_left_out(problem, limits)
