@@ -52,6 +52,7 @@ class Ways:
         self.drafted = self.looked = self.tried = 0
         self._known_ways: dict[tuple[int, int, int], list[Way | None]] = {}
         self._drafts: dict[Any, tuple[Draft | None, int]] = {}
+        self._times: dict[Any, int] = {}
         fixed = frozenset(s for s in SLOTS if len(pool.left[s]) == 1)
         # What is read by the rules that are asked of rows, and by those that are asked of every way.
         self._row_slots = fixed | set(MAIN)
@@ -199,7 +200,12 @@ class Ways:
     def _time(self, row: Row, rest: tuple[Candidate, ...]) -> int:
         if self.columns.times_are_exact:
             return row.time_ppm
-        return time_ppm(self.pool.problem, self._parts(row.key, rest))
+        # The time reads neither cooler nor supply.
+        key = (row.key, rest[2:])
+        found = self._times.get(key)
+        if found is None:
+            found = self._times[key] = time_ppm(self.pool.problem, self._parts(row.key, rest))
+        return found
 
     def _find_way(self, row: Row, rest: tuple[Candidate, ...]) -> Way | None:
         time = self._time(row, rest)
