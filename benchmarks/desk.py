@@ -26,8 +26,7 @@ from partsolver.explain.replan import replan
 from partsolver.planfile.plan_file import read_plan_file
 from partsolver.problem.join import changed, join
 from partsolver.report.desk_views import money
-from partsolver.solve.choices import choices
-from partsolver.solve.left_out import answer_with_left_out
+from partsolver.solve.short_answer import short_answer
 from partsolver.survey.load import load_survey
 
 PORT = 4711
@@ -96,8 +95,8 @@ def measure(catalog: Path, runs: int) -> tuple[dict[str, tuple[float, float]], l
             def library(amount: str) -> Any:
                 nonlocal problem
                 problem = changed(problem, budget=amount)
-                chosen, outcome = answer_with_left_out(problem)
-                found = choices(chosen, outcome)
+                chosen, outcome, found = short_answer(problem)
+                assert found is not None
                 why_nothing(chosen, outcome)
                 return found.plans[0].plan
 

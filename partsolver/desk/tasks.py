@@ -31,8 +31,7 @@ from partsolver.plan.outcome import Outcome
 from partsolver.problem.join import changed, join
 from partsolver.problem.problem import Problem
 from partsolver.report.desk_views import money
-from partsolver.solve.choices import choices
-from partsolver.solve.left_out import answer_with_left_out
+from partsolver.solve.short_answer import short_answer
 from partsolver.solve.tradeoff import tradeoff
 from partsolver.survey.load import read_survey
 
@@ -157,11 +156,12 @@ def answered(task: Task, held: Held, heard: Heard) -> tuple[State, Any]:
 
 def _answer(task: Task, held: Held, heard: Heard) -> Answered:
     problem = held.problem(task)
-    chosen, outcome = answer_with_left_out(problem, progress=lambda done, total: heard("plans", done, total))
-    found = nothing = None
-    if outcome.plans:
-        found = choices(chosen, outcome, progress=lambda done, total: heard("differ", done, total))
-        nothing = why_nothing(chosen, outcome)
+    chosen, outcome, found = short_answer(
+        problem,
+        progress=lambda done, total: heard("plans", done, total),
+        differing=lambda done, total: heard("differ", done, total),
+    )
+    nothing = why_nothing(chosen, outcome) if outcome.plans else None
     left = chosen.brief.leave_out if chosen is not problem else ()
     return Answered(problem.catalog.digest, left, outcome, found, nothing)
 
