@@ -13,7 +13,7 @@ from partsolver.assembly.memory import channels, effective_rate_mts, milli_chann
 from partsolver.assembly.pictures import drawing_card, own_graphics_score
 from partsolver.catalog.records import Board, Cpu
 from partsolver.performance.law import Law, bandwidth_facts, bandwidth_kbs, law_of, streaming_facts
-from partsolver.problem.candidates import MemoryChoice, Parts
+from partsolver.problem.candidates import DriveChoice, MemoryChoice, Parts
 from partsolver.problem.problem import Problem
 from partsolver.wishes.uses import RESOURCES
 
@@ -24,31 +24,58 @@ TERM_NAMES = (*RESOURCES, "capacity")
 def terms_ppm(problem: Problem, parts: Parts, law: Law | None = None) -> dict[str, int]:
     """Time by resource for whole parts, millionths of the reference time. ``law``: another than the
     problem's own, such as that of another use. What few facts decide is remembered by them."""
+    found = _drive_terms(problem, parts.board, parts.memory, parts.drive, law) | _other_terms(
+        problem, parts, law
+    )
+    return {name: found[name] for name in TERM_NAMES}
+
+
+def _drive_terms(
+    problem: Problem, board: Board, memory: MemoryChoice, drive: DriveChoice, law: Law | None
+) -> dict[str, int]:
+    """The terms that the drive decides."""
     remembered = law is None
     law = law or law_of(problem)
-    board, cpu, memory, drive = parts.board, parts.cpu, parts.memory, parts.drive
-    bandwidth = shared_bandwidth_kbs(problem, board, cpu, memory)
-    card = drawing_card(problem, board, parts.case, parts.graphics)
-    own = own_graphics_score(problem, board, parts.board_kept, cpu.graphics_score)
 
     def once(key: tuple[Any, ...], value: Callable[[], int]) -> int:
         return _once(problem, key, value) if remembered else value()
 
     return {
-        "serial": law.serial_ppm(cpu),
-        "parallel": law.parallel_ppm(cpu),
-        "memory": law.memory_ppm(bandwidth),
         "waiting": once(("waiting", drive.id), lambda: law.waiting_ppm(drive)),
         "streaming": once(
             ("streaming", streaming_facts(board), drive.id), lambda: law.streaming_ppm(board, drive)
         ),
-        "graphics": law.graphics_ppm(card, own, bandwidth),
-        "other": law.other_ppm,
         "capacity": once(
             ("capacity", memory.module_mib, memory.seen_mib, drive.id),
             lambda: law.capacity_ppm(memory, drive),
         ),
     }
+
+
+def _other_terms(problem: Problem, parts: Parts, law: Law | None) -> dict[str, int]:
+    """The terms that no drive changes."""
+    law = law or law_of(problem)
+    board, cpu = parts.board, parts.cpu
+    bandwidth = shared_bandwidth_kbs(problem, board, cpu, parts.memory)
+    card = drawing_card(problem, board, parts.case, parts.graphics)
+    own = own_graphics_score(problem, board, parts.board_kept, cpu.graphics_score)
+    return {
+        "serial": law.serial_ppm(cpu),
+        "parallel": law.parallel_ppm(cpu),
+        "memory": law.memory_ppm(bandwidth),
+        "graphics": law.graphics_ppm(card, own, bandwidth),
+        "other": law.other_ppm,
+    }
+
+
+def drive_ppm(problem: Problem, board: Board, memory: MemoryChoice, drive: DriveChoice) -> int:
+    """The part of the expected time that a drive decides beside a board and memory, ppm as `time_ppm`."""
+    return sum(_drive_terms(problem, board, memory, drive, None).values())
+
+
+def other_ppm(problem: Problem, parts: Parts) -> int:
+    """The part of the expected time of parts that is the same with every drive, ppm as `time_ppm`."""
+    return sum(_other_terms(problem, parts, None).values())
 
 
 def shared_bandwidth_kbs(problem: Problem, board: Board, cpu: Cpu, memory: MemoryChoice) -> int:

@@ -106,9 +106,10 @@ class Columns:
         self._pool = pool
         self._boards_for: dict[Any, dict[Any, Array]] = {}
         self._least: dict[Any, int] = {}
-        # Whether case, drive and graphics card leave nothing of the time of a row open.
-        single = all(len(pool.left[slot]) == 1 for slot in ("case", "drive"))
-        self.times_are_exact = single and not (graphics_count(pool) and any_card(pool))
+        # Whether the time of a plan may hang on its graphics card, and with it on the case that holds it.
+        self.cards_count = graphics_count(pool) and any_card(pool)
+        # Whether drive, case and graphics card leave nothing of the time of a row open.
+        self.times_are_exact = len(pool.left["drive"]) == 1 and not self.cards_count
         self._raised = np.zeros(len(self.boards), dtype=np.int64)
         self._drives = _useful_drives(pool, terms)
         for i, board in enumerate(self.boards):

@@ -10,7 +10,7 @@ from typing import Any, Self
 
 import numpy as np
 
-from partsolver.performance.time import time_ppm
+from partsolver.performance.time import drive_ppm, other_ppm
 from partsolver.plan.complete import complete
 from partsolver.plan.draft import Draft
 from partsolver.problem.candidates import SLOTS, Candidate, Parts
@@ -52,7 +52,8 @@ class Ways:
         self.drafted = self.looked = self.tried = 0
         self._known_ways: dict[tuple[int, int, int], list[Way | None]] = {}
         self._drafts: dict[Any, tuple[Draft | None, int]] = {}
-        self._times: dict[Any, int] = {}
+        self._other_times: dict[Any, int] = {}
+        self._drive_times: dict[Any, int] = {}
         fixed = frozenset(s for s in SLOTS if len(pool.left[s]) == 1)
         # What is read by the rules that are asked of rows, and by those that are asked of every way.
         self._row_slots = fixed | set(MAIN)
@@ -200,12 +201,22 @@ class Ways:
     def _time(self, row: Row, rest: tuple[Candidate, ...]) -> int:
         if self.columns.times_are_exact:
             return row.time_ppm
-        # The time reads neither cooler nor supply.
-        key = (row.key, rest[2:])
-        found = self._times.get(key)
-        if found is None:
-            found = self._times[key] = time_ppm(self.pool.problem, self._parts(row.key, rest))
-        return found
+        # What no drive changes, and what it does: neither reads the cooler or the supply, and the case only
+        # where a card may draw.
+        _, _, case, drive, graphics = rest
+        problem = self.pool.problem
+        key = (row.key, case, graphics) if self.columns.cards_count else row.key
+        others = self._other_times.get(key)
+        if others is None:
+            others = self._other_times[key] = other_ppm(problem, self._parts(row.key, rest))
+        board, _, memory = row.key
+        own = self._drive_times.get((board, memory, drive))
+        if own is None:
+            parts = self._parts(row.key, rest)
+            own = self._drive_times[board, memory, drive] = drive_ppm(
+                problem, parts.board, parts.memory, parts.drive
+            )
+        return others + own
 
     def _find_way(self, row: Row, rest: tuple[Candidate, ...]) -> Way | None:
         time = self._time(row, rest)
