@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 
+from partsolver.base.parallel import each
 from partsolver.model.solve import Limits
 from partsolver.plan.complete import draft_of, judge
 from partsolver.plan.draft import Draft
@@ -25,16 +27,19 @@ def with_replaced(problem: Problem, outcome: Outcome, limits: Limits | None = No
     The list is exact, so the first plan of it that keeps the part is the best that does; only a part that all
     of them replace needs another solve.
     """
-    best: dict[SlotName, _Best] = {}
+    allowed = [slot for slot in REPLACEABLE if slot in problem.brief.replace]
+    replaced = [slot for slot in allowed if any(_replaces(plan, slot) for plan in outcome.plans)]
+    candidates = [c for listed in problem.candidates.values() for c in listed]
+    found = each([partial(_best_keeping, problem, outcome, slot, limits) for slot in replaced], candidates)
+    best = dict(zip(replaced, found, strict=True))
     plans = []
     for plan in outcome.plans:
-        found = []
-        for slot in REPLACEABLE:
-            if slot in problem.brief.replace and _replaces(plan, slot):
-                if slot not in best:
-                    best[slot] = _best_keeping(problem, outcome, slot, limits)
-                found.append(Replaced(slot, _refused(problem, plan.draft, slot), *best[slot]))
-        plans.append(replace(plan, replaced=tuple(found)))
+        told = [
+            Replaced(slot, _refused(problem, plan.draft, slot), *best[slot])
+            for slot in replaced
+            if _replaces(plan, slot)
+        ]
+        plans.append(replace(plan, replaced=tuple(told)))
     return replace(outcome, plans=tuple(plans))
 
 
