@@ -117,6 +117,10 @@ class Shop:
         self._goods[seller][column] = price
         return column
 
+    def taken_from(self, offer: Offer) -> Iterable[int]:
+        """Columns of the ways that take of an offer."""
+        return tuple(self._taken.get(offer, ()))
+
     def close(self) -> None:
         add = self.program.add
         for offer, taken in self._taken.items():
@@ -174,6 +178,7 @@ class Restated:
         self._post_coolers()
         self._post_needs()
         bundles = self._post_purchases()
+        self._post_trips(bundles)
         self.shop.close()
         self._post_wishes(bundles)
         if self.budget is not None:
@@ -366,6 +371,34 @@ class Restated:
                 self._ways(candidate.id, candidate.quantity, candidate.offers), wanted[key], holding[key]
             )
         return columns
+
+    def _post_trips(self, sets: Mapping[str, int]) -> None:
+        """A board goes to a service of another seller and comes back by the wanted day, or is not served
+        there."""
+        problem, wanted = self.problem, self.problem.brief.need_by
+        if wanted is None:
+            return
+        boards = problem.slot("board")
+        sources = [
+            (o.seller, problem.arrival(o), {column: 1})
+            for o in {o for c in boards for o in c.offers}
+            for column in self.shop.taken_from(o)
+        ]
+        ids = {c.id for c in boards if c.id is not None}
+        sources += [
+            (b.seller, problem.arrival(b), {sets[b.id]: 1})
+            for b in problem.bundles
+            if b.id in sets and any(item in ids for item, _ in b.items)
+        ]
+        at_home = {column: 1 for parts, column in self.columns if parts.candidate("board").kept}
+        sources.append(("", problem.today, at_home))
+        for extra in problem.extras.values():
+            for service in problem.extra_offers.get(extra.id, ()) if extra.kind == "firmware-update" else ():
+                days = 2 * problem.sellers[service.seller].delivery_days
+                for seller, there, terms in sources:
+                    if seller != service.seller and (wanted - there).days < days:
+                        for column in self.shop.taken_from(service):
+                            self.program.add(terms | {column: 1}, None, 1)
 
     def _post_wishes(self, bundles: Mapping[str, int]) -> None:
         for part in self.problem.brief.including:

@@ -195,6 +195,30 @@ def _bill(world: World, goods: Sequence[tuple[str, int]]) -> int | None:
     return total
 
 
+def _services(problem: Any) -> set[str]:
+    """Firmware updates that a seller does."""
+    return {extra.id for extra in problem.extras.values() if extra.kind == "firmware-update"}
+
+
+def _back_in_time(world: World, pick: Pick, bundles: Sequence[Any], chosen: dict[str, Any]) -> bool:
+    """A firmware service of another seller than the board's takes the board there and back, from the day on
+    which it has arrived; it is back by the wanted day."""
+    problem, board = world.problem, pick["board"].id
+    wanted = problem.brief.need_by
+    service = next((o for i, o in chosen.items() if i in _services(problem)), None)
+    if wanted is None or service is None:
+        return True
+    source = chosen.get(board) or next((b for b in bundles if board in dict(b.items)), None)
+    there = 0
+    if board is not None:
+        if source.seller == service.seller:
+            return True
+        there = max(0, ((source.available_on or problem.today) - problem.today).days)
+        there += problem.sellers[source.seller].delivery_days
+    days = there + 2 * problem.sellers[service.seller].delivery_days
+    return bool(days <= (wanted - problem.today).days)
+
+
 def cheapest(world: World, pick: Pick, needs: Sequence[Options]) -> int | None:
     """Least cost of the parts and of what they need, or None when it cannot be bought."""
     best: int | None = None
@@ -222,6 +246,9 @@ def cheapest(world: World, pick: Pick, needs: Sequence[Options]) -> int | None:
                 goods = base + [
                     (o.seller, o.price * wants[i].pieces) for i, o in zip(left, offers, strict=True)
                 ]
+                chosen = {wants[i].id: offer for i, offer in zip(left, offers, strict=True)}
+                if not _back_in_time(world, pick, bundles, chosen):
+                    continue
                 bill = _bill(world, goods)
                 if bill is not None and (best is None or bill < best):
                     best = bill

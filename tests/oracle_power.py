@@ -7,7 +7,7 @@ condition is a sum over that list. Currents are whole milliamperes, rounded up f
 Facts that may be None (an open question): a supply's year (counts as old), combined and 5 V / 3.3 V limits,
 peak, leads, standby, which rail feeds the processor; a processor's limit and a card's load (then classes and
 plugs tell); and pin order or processor plugs, which block wherever anything changes on that plug. Processors
-of these worlds: 2012 and 2018.
+of these worlds: 2012, 2018, 2020, 2021, four cores, below 105 W where no limit is stated.
 """
 
 from __future__ import annotations
@@ -56,10 +56,12 @@ def _processor(world: World, cpu: Any, plug: str) -> Consumer:
     full = cpu.tdp_w
     if limit is None:
         limit = floor(Fraction(cpu.tdp_w * percent, 100) + Fraction(1, 2))
+        if cpu.year >= 2020:
+            # [1a-1c] Whose law a socket of these worlds follows is open: the least is 135 percent, and parts of
+            # 2020 on reach it (65 W: 76 of 88 W); the most is the short-term limit of four cores.
+            full, limit = limit, max(limit, 69 if cpu.tdp_w <= 35 else 89)
     elif late:
         full = limit
-    if late and cpu.power_limit_w is None and cpu.tdp_w >= 105:
-        full = limit  # many cores hold the package limit
     full = min(full, limit)
     regulator = Fraction(world.set("vrm_typical_percent"), 100) if late else 1
     work = _ma(full * 1000 / Fraction(regulator), VOLTS["12"])

@@ -18,6 +18,7 @@ from partsolver.model.solve import Limits
 from partsolver.plan.complete import judge
 from partsolver.plan.findings import Finding
 from partsolver.plan.outcome import Look, Plan, Proof
+from partsolver.plan.services import possible_trips, trip_of
 from partsolver.problem.candidates import SLOTS
 from partsolver.problem.join import changed
 from partsolver.problem.problem import Problem
@@ -256,6 +257,7 @@ def _date(problem: Problem, limits: Limits) -> WayOut | None:
     for offers in problem.extra_offers.values():
         days |= {problem.arrival(offer) for offer in offers}
     days |= {problem.arrival(bundle) for bundle in problem.bundles}
+    days |= {trip.back for ends in possible_trips(problem) if (trip := trip_of(problem, *ends)) is not None}
     later = sorted(day for day in days if day > wanted)
     low, high = 0, len(later) - 1
     while low < high:

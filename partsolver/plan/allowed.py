@@ -8,19 +8,21 @@ from typing import Any
 
 from partsolver.base.records import record
 from partsolver.catalog.records import Bundle, Offer
+from partsolver.plan.services import Source
 from partsolver.problem.candidates import Candidate
 
 
 @record
 class Allowed:
-    """What the rules in force allow: which offers and bundles, stock, least orders, and ids that must be
-    bought."""
+    """What the rules in force allow: which offers and bundles, stock, least orders, ids that must be bought, and
+    which trips of a board to a service (None: every trip that is possible)."""
 
     allows_offer: Callable[[Offer, int], bool]
     allows_bundle: Callable[[Bundle], bool]
     count_stock: bool = True
     least_orders: bool = True
     demanded: frozenset[str] = frozenset()
+    allows_trip: Callable[[Source, Offer], bool] | None = None
     # Answers by candidate, and by the identity of an offer (the catalogue holds the offers) and the quantity;
     # candidates of a slot that can be bought, with their prices (search/prune.py).
     _offers: dict[Candidate, tuple[Offer, ...]] = field(default_factory=dict, compare=False, repr=False)

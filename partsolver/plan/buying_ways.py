@@ -10,6 +10,7 @@ from partsolver.catalog.records import Offer
 from partsolver.plan.allowed import Allowed
 from partsolver.plan.delivery import most_saved_by_larger_order, order_is_taken
 from partsolver.plan.draft import Need
+from partsolver.plan.services import UPDATE
 from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.problem.store import BuyingWay
@@ -55,7 +56,7 @@ def wishes_for_needs(problem: Problem, needs: Sequence[Need], allowed: Allowed) 
                 for way in _ways(extra, n, problem.extra_offers[extra])
                 if allowed.offer(way.offer, n)
             ]
-            known = (allowed, _useful(problem, ways, taken_most, allowed.demanded))
+            known = (allowed, _useful_for(problem, need, ways, taken_most, allowed))
             problem.store.useful_ways[need, taken_most] = known
         wishes.append(Wish(known[1], need=need))
     return wishes
@@ -63,6 +64,16 @@ def wishes_for_needs(problem: Problem, needs: Sequence[Need], allowed: Allowed) 
 
 def _ways(item: str, quantity: int, offers: Iterable[Offer]) -> tuple[BuyingWay, ...]:
     return tuple(BuyingWay(item, quantity, offer) for offer in offers)
+
+
+def _useful_for(
+    problem: Problem, need: Need, ways: Sequence[BuyingWay], taken_most: int, allowed: Allowed
+) -> tuple[BuyingWay, ...]:
+    """The ways that can win; of a service to which the board may have to travel all, since a dearer one may be
+    the one in time."""
+    if need.kind == UPDATE and allowed.allows_trip is not None:
+        return tuple(ways)
+    return _useful(problem, ways, taken_most, allowed.demanded)
 
 
 def _useful(

@@ -18,6 +18,7 @@ from partsolver.plan.purchase import (  # type: ignore[attr-defined]
     cheapest,
     with_cooler,
 )
+from partsolver.plan.services import Source, possible_trips
 from partsolver.problem.candidates import Candidate, Parts
 from partsolver.problem.problem import Problem
 from partsolver.rules import (
@@ -56,9 +57,17 @@ def _allowed_by(problem: Problem, rules: Sequence[Rule]) -> Allowed:
     def bundle(bundle: Bundle) -> bool:
         return all(allows(problem, bundle) for allows in bundle_rules)
 
+    trip_rules = [rule.allows_trip for rule in choosing(problem, rules, "allows_trip")]
+
+    def trip(source: Source, service: Offer) -> bool:
+        return all(allows(problem, source, service) for allows in trip_rules)
+
+    every_trip = not trip_rules or all(trip(*ends) for ends in possible_trips(problem))
     ids = {rule.ID for rule in rules}
     demanded = frozenset(problem.brief.including) if buying_excluded.ID in ids else frozenset()
-    return Allowed(offer, bundle, buying_stock.ID in ids, buying_order.ID in ids, demanded)
+    return Allowed(
+        offer, bundle, buying_stock.ID in ids, buying_order.ID in ids, demanded, None if every_trip else trip
+    )
 
 
 def judge(problem: Problem, draft: Draft, rules: Sequence[Rule]) -> tuple[Finding, ...]:

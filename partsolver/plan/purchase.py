@@ -21,7 +21,8 @@ from partsolver.plan.delivery import (
     charges,
 )
 from partsolver.plan.draft import Line, Need
-from partsolver.plan.seller_search import FAR, SellerSearch
+from partsolver.plan.seller_search import FAR, SellerSearch, Trip
+from partsolver.plan.services import UPDATE
 from partsolver.problem.candidates import SLOTS, Candidate, Parts
 from partsolver.problem.problem import Problem
 from partsolver.problem.store import BuyingWay
@@ -183,13 +184,29 @@ def _sellers(
     place_of = {id(offer): place for place, cooler in coolers for offer in cooler.offers}
     demanded = frozenset(allowed.demanded & problem.extras.keys())
     start = (FAR if below is None else below, last)
-    found = SellerSearch(problem.sellers, wishes, bundles, allowed, demanded, place_of, start)
+    trip = _trip(problem, bundles, wishes, allowed)
+    found = SellerSearch(problem.sellers, wishes, bundles, allowed, demanded, place_of, start, trip)
     if found.best is None:
         return None
     # The offer tells in which state a cooler is sold.
     bought = {id(way.offer) for way in found.best}
     buys = [*buys, *(c for _, c in coolers if any(id(offer) in bought for offer in c.offers))]
     return _basket(problem, buys, bundles, wishes, found.way_of_wish(), found.bound)
+
+
+def _trip(
+    problem: Problem, bundles: Sequence[Bundle], wishes: Sequence[Wish], allowed: Allowed
+) -> Trip | None:
+    """Between which of the wishes a board may have to travel; None where any trip will do, or nothing is
+    updated."""
+    if allowed.allows_trip is None:
+        return None
+    service = next((i for i, w in enumerate(wishes) if w.need is not None and w.need.kind == UPDATE), None)
+    if service is None:
+        return None
+    board = next((i for i, wish in enumerate(wishes) if wish.slot == "board"), None)
+    holding = (b for b in bundles if any(group[0] == "board" for group in bundle_group(problem, b)))
+    return Trip(board, next(holding, None), service)
 
 
 def _basket(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from partsolver.base.records import record
 from partsolver.catalog.records import Bundle, Seller
 from partsolver.plan.allowed import Allowed
 from partsolver.plan.buying_ways import Wish
@@ -12,6 +13,16 @@ from partsolver.problem.store import BuyingWay
 
 # More than anything costs, minor units.
 FAR = 10**15
+
+
+@record
+class Trip:
+    """Where a board comes from (the place of its wish, else a bundle, else the PC) and the place of the wish
+    for its service."""
+
+    board: int | None
+    bundle: Bundle | None
+    service: int
 
 
 class SellerSearch:
@@ -23,7 +34,8 @@ class SellerSearch:
        still chosen (``growth``: the most by which each seller's goods can still rise). A node whose bound is
        above the best purchase known is left.
     4. Ways are tried cheap ones first; the first whose amount alone passes the bound ends the level.
-    5. A leaf counts when every seller takes the order and everything demanded is bought; it becomes the best
+    5. A leaf counts when every seller takes the order, everything demanded is bought and the board may travel
+       to its service (``trip``); it becomes the best
        when (cost, place of its cooler) is less.
 
     Invariant: no purchase of these wishes that was left out has a lower (cost, place) than the best; when the
@@ -39,8 +51,9 @@ class SellerSearch:
         demanded_extras: frozenset[str],
         place_of: Mapping[int, int],
         best: tuple[int, int],
+        trip: Trip | None = None,
     ) -> None:
-        self.sellers, self.allowed = sellers, allowed
+        self.sellers, self.allowed, self.trip = sellers, allowed, trip
         self.demanded, self.place_of = demanded_extras, place_of
         self.bound, self.last = best
         self.best: list[BuyingWay] | None = None
@@ -97,10 +110,21 @@ class SellerSearch:
             return
         if not self.demanded <= {way.item for way in self._chosen}:
             return
+        if not self._may_travel():
+            return
         cost = spent + certain_charges(self.sellers, self._goods, {})
         place = max((self.place_of.get(id(way.offer), 0) for way in self._chosen), default=0)
         if (cost, place) < (self.bound, self.last):
             self.bound, self.last, self.best = cost, place, list(self._chosen)
+
+    def _may_travel(self) -> bool:
+        """Whether the board of a complete choice may be sent in to its service."""
+        trip, allows = self.trip, self.allowed.allows_trip
+        if trip is None or allows is None:
+            return True
+        way_of = dict(zip(self.order, self._chosen, strict=True))
+        source = trip.bundle if trip.board is None else way_of[trip.board].offer
+        return allows(source, way_of[trip.service].offer)
 
 
 def _growth_by_depth(ways_by_depth: Sequence[Sequence[BuyingWay]]) -> list[dict[str, int]]:

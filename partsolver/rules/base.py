@@ -22,6 +22,8 @@ needs(parts, problem) -> tuple[Need, ...]
             what has to be bought because of these parts
 allows_offer, allows_bundle, allows_candidate
             whether one may be taken at all (rules about buying)
+allows_trip(problem, source, service)
+            whether a board from there may be sent in to that service (plan/services; rules about buying)
 idle(problem)
             whether these let all pass in a problem
 
@@ -39,6 +41,7 @@ from typing import TYPE_CHECKING, Protocol, cast
 from partsolver.catalog.records import Bundle, Offer
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding
+from partsolver.plan.services import Source
 from partsolver.problem.candidates import Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
 
@@ -72,6 +75,8 @@ class Rule(Protocol):
 
     def allows_candidate(self, problem: Problem, candidate: Candidate) -> bool: ...
 
+    def allows_trip(self, problem: Problem, source: Source, service: Offer) -> bool: ...
+
     def idle(self, problem: Problem) -> bool: ...
 
     def admits(self, draft: Draft, problem: Problem) -> tuple[Finding, ...]: ...
@@ -99,6 +104,11 @@ def allows_every_candidate(problem: Problem, candidate: Candidate) -> bool:
     return True
 
 
+def allows_every_trip(problem: Problem, source: Source, service: Offer) -> bool:
+    """The ``allows_trip`` of a rule that refuses no trip."""
+    return True
+
+
 def never_idle(problem: Problem) -> bool:
     """The ``idle`` of a rule that may refuse something in every problem."""
     return False
@@ -110,6 +120,7 @@ DEFAULTS: Mapping[str, Callable[..., object]] = {
     "allows_offer": allows_every_offer,
     "allows_bundle": allows_every_bundle,
     "allows_candidate": allows_every_candidate,
+    "allows_trip": allows_every_trip,
     "idle": never_idle,
 }
 DEFAULT_SUMS: tuple[str, ...] = ()

@@ -132,10 +132,8 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     )
     trip = sent_in(draft, problem)
     if trip is not None:
-        wanted = problem.brief.need_by
-        late = (("send_late", "yes"),) if wanted is not None and trip.back > wanted else ()
         back = ("send_back", trip.back.isoformat())
-        facts = (*facts, back, ("send_days", trip.days), *late, ("send_to", trip.seller))
+        facts = (*facts, back, ("send_days", trip.days), ("send_to", trip.seller))
     found = Finding(ID, verdict, shipped, needed, parts=ids, facts=facts)
     if line is not None and way == "service" and board.flash_without_cpu is None:
         # The service is bought for certain; the board may be able to do without.

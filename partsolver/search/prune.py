@@ -181,7 +181,9 @@ def drop_dominated(pool: Pool, allowed: Allowed, times: int = 1) -> None:
     problem = pool.problem
     bundled = {(g[0], g[1]) for bundle in usable_bundles(problem) for g in bundle_group(problem, bundle)}
     protected = set(problem.brief.including)
-    for slot in ("board", "memory"):
+    # Of boards that may have to be sent in, a dearer one may be the one that is back in time.
+    slots: tuple[SlotName, ...] = ("board", "memory") if allowed.allows_trip is None else ("memory",)
+    for slot in slots:
         twins: dict[Any, list[Candidate]] = defaultdict(list)
         for candidate in pool.left[slot]:
             twins[candidate.kept, candidate.quantity, kind_of(problem, candidate)].append(candidate)

@@ -19,7 +19,7 @@ from partsolver.report.sheet_view import STEP_WORDS
 from partsolver.report.text import names_of
 from partsolver.report.words.lookup import sentence
 from partsolver.report.words.steps import said
-from partsolver.rules import all_rules, platform_firmware
+from partsolver.rules import all_rules, buying_arrival, platform_firmware
 from partsolver.sheet.context import Context, Origin
 from partsolver.sheet.steps import steps_of
 
@@ -75,7 +75,7 @@ def test_the_sheet_has_the_step_only_where_the_board_travels() -> None:
             assert "Ask Workshop" in text and "2026-11-30" in text
 
 
-def test_a_trip_that_ends_after_the_wished_day_is_said() -> None:
+def test_a_trip_that_ends_after_the_wished_day_is_refused() -> None:
     problem = problem_of("workshop")
     for day, late in (
         (TODAY + datetime.timedelta(days=10), False),
@@ -83,9 +83,11 @@ def test_a_trip_that_ends_after_the_wished_day_is_said() -> None:
     ):
         wished = changed(problem, need_by=day)
         plan = plan_of(wished)
-        finding = next(f for f in plan.findings if f.rule == platform_firmware.ID)
-        assert (finding.fact("send_late") == "yes") == late
-        assert ("LATER than" in sentence(finding, names_of(wished))) == late
+        finding = next(f for f in plan.findings if f.rule == buying_arrival.ID and f.fact("sent_in"))
+        assert finding.admits == (not late) == plan.admitted
+        words = "The board is back from Workshop (Firmware update) on 2026-11-30, "
+        assert sentence(finding, names_of(wished)).startswith(words)
+        assert (finding.margin, finding.unit) == (-1 if late else 0, "days")
 
 
 def test_nothing_is_sent_in_where_nothing_is_updated() -> None:

@@ -47,7 +47,11 @@ def _stock(finding: Finding, names: Names) -> str:
 def _arrival(finding: Finding, names: Names) -> str:
     days = finding.margin or 0
     when = f"{days} days before the wanted day" if days >= 0 else f"{-days} days after the wanted day"
-    return f"{_first(finding, names)} arrives on {date_words(str(finding.value))}, {when} ({date_words(str(finding.limit))})."
+    day, wanted = date_words(str(finding.value)), date_words(str(finding.limit))
+    if finding.fact("sent_in"):
+        seller = name_of(names, str(finding.fact("seller")))
+        return f"The board is back from {seller} ({_first(finding, names)}) on {day}, {when} ({wanted})."
+    return f"{_first(finding, names)} arrives on {day}, {when} ({wanted})."
 
 
 def _valid(finding: Finding, names: Names) -> str:

@@ -96,8 +96,7 @@ def _firmware(finding: Finding, names: Names) -> str:
             to = name_of(names, str(finding.fact("send_to")))
             way = (
                 f"send it in to {to}, about {finding.fact('send_days')} days there and back, when it has arrived"
-                f" (back on {date_words(str(finding.fact('send_back')))} at the earliest"
-                f"{': LATER than the day that was wished' if finding.fact('send_late') else ''});"
+                f" (back on {date_words(str(finding.fact('send_back')))} at the earliest);"
                 " ask before whether they take a board that they did not sell"
             )
         first = f", by way of {' and then '.join(str(steps).split())}" if steps else ""
