@@ -357,12 +357,15 @@ def conflict_document(conflict: Conflict) -> dict[str, Any]:
     }
 
 
-def check_document(plan: Plan, problem: Problem, ids: Sequence[str]) -> dict[str, Any]:
-    """The document of `check`."""
+def check_document(
+    plan: Plan, problem: Problem, ids: Sequence[str], left_out: Sequence[str] = ()
+) -> dict[str, Any]:
+    """The document of `check`; ``left_out``: optional things of the PC that have to stay out for it."""
     return {
         "schema": "partsolver.check/1",
         "fits": plan.admitted,
         "asked": list(ids),
+        "left_out": list(left_out),
         "currency": problem.catalog.currency,
         **{
             k: v

@@ -28,6 +28,7 @@ from partsolver.report.text_orders import (
     times_sign,
 )
 from partsolver.report.words.answer import best_found_words
+from partsolver.report.words.left_out import left_out_of_check
 from partsolver.report.words.lookup import (
     caution_text,
     finding_caution,
@@ -392,9 +393,12 @@ def impossible(outcome: Outcome, problem: Problem) -> str:
     return "\n".join(lines) + "\n"
 
 
-def check(plan: Plan, problem: Problem, full: bool = False) -> str:
-    """The report of `check`: the parts that the person chose; ``full``: with every finding and caution."""
+def check(plan: Plan, problem: Problem, full: bool = False, left_out: Sequence[str] = ()) -> str:
+    """The report of `check`: the parts that the person chose; ``full``: with every finding and caution;
+    ``left_out``: what the owner can do without and has to stay out for them."""
     word = "These parts fit." if plan.admitted else "These parts do NOT fit."
-    lines = [f"{problem.survey.pc.name}: {word}", ""]
-    lines += plan_lines(plan, problem, names_of(problem), "THE PARTS", full)
+    lines = [f"{problem.survey.pc.name}: {word}"]
+    if left_out:
+        lines.append(wrap(left_out_of_check(left_out), ""))
+    lines += ["", *plan_lines(plan, problem, names_of(problem), "THE PARTS", full)]
     return "\n".join([*lines, *not_checked_lines(plan.findings, full)]) + "\n"
