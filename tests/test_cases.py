@@ -26,7 +26,6 @@ from partsolver.catalog.records import Bundle, DrivePart, Extra, Offer, Seller
 from partsolver.cli import options, run
 from partsolver.explain.why import WayOut, why
 from partsolver.explain.whynot import why_not
-from partsolver.plan.chosen import chosen_draft
 from partsolver.plan.findings import Finding
 from partsolver.plan.make import make_plan
 from partsolver.plan.outcome import Plan
@@ -35,7 +34,7 @@ from partsolver.problem.problem import Problem
 from partsolver.report.text import names_of
 from partsolver.report.words.lookup import caution_text, finding_caution, question_text
 from partsolver.rules import all_rules
-from partsolver.solve.left_out import answer_with_left_out
+from partsolver.solve.left_out import answer_with_left_out, chosen_with_left_out
 from partsolver.survey.model import Card, Device, Display, Drive, Survey
 from partsolver.wishes.brief import Brief
 
@@ -307,8 +306,9 @@ def _way(way: WayOut) -> dict[str, Any]:
 
 def ask_check(data: Mapping[str, Any], problem: Problem) -> list[str]:
     ids = data["question"].get("parts", ["board-a", "cpu-a", "kit-a"])
-    plan = make_plan(problem, chosen_draft(problem, ids, all_rules()), all_rules(), 1, 0, None)
-    compare_plan(plan, problem, data["expect"])
+    problem, draft, out = chosen_with_left_out(problem, ids, all_rules())
+    assert list(out) == data["expect"].get("left_out", [])
+    compare_plan(make_plan(problem, draft, all_rules(), 1, 0, None), problem, data["expect"])
     return ["check", *ids]
 
 

@@ -55,18 +55,18 @@ def check(
     )
     problem = o.load_problem(survey, catalog, changes, demo=demo)
     from partsolver.cli.progress import working
-    from partsolver.plan.chosen import chosen_draft
     from partsolver.plan.make import make_plan
     from partsolver.report import json as report_json
     from partsolver.report import text
     from partsolver.report.document import dump
     from partsolver.rules import all_rules
+    from partsolver.solve.left_out import chosen_with_left_out
 
     with working("judging the parts, looking for stand-ins"):
-        draft = chosen_draft(problem, ids, all_rules())
+        problem, draft, out = chosen_with_left_out(problem, ids, all_rules())
         plan = make_plan(problem, draft, all_rules(), 1, 0, None)
     if format == "json":
-        sys.stdout.write(dump(report_json.check_document(plan, problem, ids)))
+        sys.stdout.write(dump(report_json.check_document(plan, problem, ids, out)))
     else:
-        sys.stdout.write(text.check(plan, problem, full))
+        sys.stdout.write(text.check(plan, problem, full, out))
     return 0 if plan.admitted else 1

@@ -65,8 +65,10 @@ def why(
 
     if ids:
         from partsolver.explain.whynot import why_not
+        from partsolver.solve.left_out import choose_as_answered
 
         with working("looking for plans with and without the part"):
+            problem = choose_as_answered(problem)
             found = why_not(problem, ids[0])
         sys.stdout.write(
             report.why_not_json(found, problem) if format == "json" else report.why_not_text(found, problem)

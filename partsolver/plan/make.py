@@ -12,6 +12,7 @@ from partsolver.plan.cautions import cautions_of
 from partsolver.plan.complete import judge
 from partsolver.plan.draft import Draft
 from partsolver.plan.outcome import Plan
+from partsolver.plan.second_order import second_orders
 from partsolver.plan.services import sent_in
 from partsolver.plan.stand_ins import stand_ins
 from partsolver.problem.problem import Problem
@@ -39,6 +40,7 @@ def make_plan(
     trip = sent_in(draft, problem)
     if trip is not None:
         arrivals.append(trip.back)
+    others = tuple(stand_ins(problem, draft, rules, findings)) if with_stand_ins else ()
     questions = sorted({f.question for f in findings if f.question is not None})
     return Plan(
         rank=rank,
@@ -48,7 +50,8 @@ def make_plan(
         narrowest=tightest_node(network_of(problem, parts)),
         speedup=speedup(problem, parts),
         findings=findings,
-        stand_ins=tuple(stand_ins(problem, draft, rules, findings)) if with_stand_ins else (),
+        stand_ins=others,
+        second_orders=second_orders(problem, draft, others, rules) if with_stand_ins else (),
         cautions=cautions_of(problem, draft, findings),
         open_questions=tuple(questions),
         equal_to_previous=previous is not None and is_coin_toss(problem, previous.parts, parts),

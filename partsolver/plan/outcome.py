@@ -60,6 +60,23 @@ class Exposure:
 
 
 @record
+class SecondOrder:
+    """What one piece costs that is ordered again because it arrived dead or does not fit.
+
+    id: the same part or a stand-in, None when there is neither; cost: with the delivery of an order of its
+    own, minor units; arrival: when it is ordered on the day on which the first is there; back: what comes
+    back of the first (0: its seller takes nothing back; None: not known, it came in a bundle).
+    """
+
+    part: str
+    id: str | None
+    seller: str | None
+    cost: int | None
+    arrival: datetime.date | None
+    back: int | None
+
+
+@record
 class Replacement:
     """The cheapest part on offer that would do a kept part's work: price of one in minor units, without
     delivery;
@@ -159,7 +176,8 @@ class Plan:
     rank: 1 = best; step: steps of the resolution above the least time; power_mw: continuous DC power;
     narrowest: the place of the current network with the least room (None: no limit is known); speedup against
     the PC as it is (None when that cannot be computed); equal_to_previous: the order against the plan before
-    is a coin toss; arrival: day on which the last part is there; keeping: the kept-or-new account where it
+    is a coin toss; arrival: day on which the last part is there; second_orders: the price of the risk that
+    something arrives dead, where stand-ins were looked for; keeping: the kept-or-new account where it
     was asked for; replaced: what each replacement that the brief allows brings; account: what the speed-up is
     made of.
     """
@@ -177,6 +195,7 @@ class Plan:
     equal_to_previous: bool
     arrival: datetime.date | None
     exposure: tuple[Exposure, ...] = ()
+    second_orders: tuple[SecondOrder, ...] = ()
     keeping: Keeping | None = None
     replaced: tuple[Replaced, ...] = ()
     account: Account | None = None

@@ -1,7 +1,8 @@
 """Complete (refurbished) PCs of the catalogue, judged by the same time model: they compete with every plan.
 
 A complete PC brings its own case and supply, so no rule of fit applies; what counts is price with delivery,
-arrival and expected time. What its bundle does not name (a drive, say) is taken to be as in the present PC.
+arrival and expected time. What its bundle does not name (a drive, say) is taken to be as in the present PC; a
+graphics card that it names makes the picture in place of the present PC's.
 """
 
 from __future__ import annotations
@@ -16,19 +17,22 @@ from partsolver.performance.present import present_parts
 from partsolver.performance.time import time_ppm
 from partsolver.plan.delivery import cost_alone
 from partsolver.plan.outcome import CompletePc
-from partsolver.problem.candidates import SLOTS, Candidate, DriveChoice, Parts
+from partsolver.problem.candidates import (
+    SLOTS,
+    TABLE_OF_SLOT,
+    Candidate,
+    CoolerChoice,
+    DriveChoice,
+    GraphicsChoice,
+    Parts,
+    SlotName,
+)
+from partsolver.problem.graphics_choices import as_card
 from partsolver.problem.memory_choices import new_memory
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Rule
 
-_SLOT_OF_TABLE = {
-    "boards": "board",
-    "cpus": "cpu",
-    "memory": "memory",
-    "drives": "drive",
-    "psus": "psu",
-    "cases": "case",
-}
+_SLOT_OF_TABLE: dict[str, SlotName] = {table: slot for slot, table in TABLE_OF_SLOT.items()}  # type: ignore[misc]
 
 
 def complete_pcs(problem: Problem, rules: Sequence[Rule]) -> tuple[CompletePc, ...]:
@@ -59,16 +63,26 @@ def _parts(problem: Problem, bundle: Bundle) -> Parts | None:
     catalog = problem.source
     for item, count in bundle.items:
         slot = _SLOT_OF_TABLE.get(catalog.table_of[item])
-        part: Any = catalog.part(item)
-        if slot == "cpu":
-            part = with_estimates_beside(problem.survey, catalog.info, catalog.tables["cpus"])[item]
-        elif slot == "memory":
-            part = new_memory(part, count)
-        elif slot == "drive":
-            part = DriveChoice(item, None, part)
         if slot is not None:
-            picked[slot] = Candidate(slot, item, part, item, count, (), False)  # type: ignore[arg-type, index]
+            picked[slot] = Candidate(slot, item, _part(problem, slot, item, count), item, count, (), False)
     named = {catalog.table_of[item] for item, _ in bundle.items}
     if not {"boards", "cpus"} <= named:
         return None
     return Parts(tuple(picked[slot] for slot in SLOTS))
+
+
+def _part(problem: Problem, slot: SlotName, item: str, count: int) -> Any:
+    """A part of the bundle as a candidate of its slot holds it."""
+    catalog = problem.source
+    part: Any = catalog.part(item)
+    if slot == "cpu":
+        return with_estimates_beside(problem.survey, catalog.info, catalog.tables["cpus"])[item]
+    if slot == "memory":
+        return new_memory(part, count)
+    if slot == "drive":
+        return DriveChoice(item, None, part)
+    if slot == "cooler":
+        return CoolerChoice(item, part)
+    if slot == "graphics":
+        return GraphicsChoice(item, part, as_card(part), part.graphics_score)
+    return part

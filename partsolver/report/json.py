@@ -11,7 +11,7 @@ from partsolver.base.quantities import format_amount
 from partsolver.plan.choices import Choices
 from partsolver.plan.draft import Line
 from partsolver.plan.findings import Finding
-from partsolver.plan.outcome import CompletePc, Conflict, Interval, LeftOut, Outcome, Plan, Proof
+from partsolver.plan.outcome import CompletePc, Conflict, Interval, LeftOut, Outcome, Plan, Proof, SecondOrder
 from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
 from partsolver.problem.variants import OVERRIDES
@@ -250,6 +250,7 @@ def plan_document(plan: Plan, problem: Problem) -> dict[str, Any]:
             }
             for s in plan.stand_ins
         ],
+        "second_orders": [_second_order_document(order, problem) for order in plan.second_orders],
         "kept_or_new": keeping_document(plan.keeping, problem),
         "replaced": [
             {
@@ -289,6 +290,19 @@ def plan_document(plan: Plan, problem: Problem) -> dict[str, Any]:
         "open_questions": [
             {"fact": path, "text": question_text(path, problem.names)} for path in plan.open_questions
         ],
+    }
+
+
+def _second_order_document(order: SecondOrder, problem: Problem) -> dict[str, Any]:
+    return {
+        "part": order.part,
+        "part_name": name(problem, order.part),
+        "id": order.id,
+        "name": name(problem, order.id),
+        "seller": order.seller,
+        "cost": None if order.cost is None else money(problem, order.cost),
+        "arrival": None if order.arrival is None else order.arrival.isoformat(),
+        "back": None if order.back is None else money(problem, order.back),
     }
 
 
@@ -357,12 +371,15 @@ def conflict_document(conflict: Conflict) -> dict[str, Any]:
     }
 
 
-def check_document(plan: Plan, problem: Problem, ids: Sequence[str]) -> dict[str, Any]:
-    """The document of `check`."""
+def check_document(
+    plan: Plan, problem: Problem, ids: Sequence[str], left_out: Sequence[str] = ()
+) -> dict[str, Any]:
+    """The document of `check`; ``left_out``: optional things of the PC that have to stay out for it."""
     return {
         "schema": "partsolver.check/1",
         "fits": plan.admitted,
         "asked": list(ids),
+        "left_out": list(left_out),
         "currency": problem.catalog.currency,
         **{
             k: v

@@ -9,12 +9,15 @@ from partsolver.sheet.tray import Tray
 
 @record
 class OrderLine:
+    """One thing to order; again: what a second order of it would cost."""
+
     quantity: int
     name: str
     condition: str
     amount: str
     arrival: str
     why: str
+    again: str
 
 
 @record

@@ -169,6 +169,8 @@ def _order(order: SellerOrder) -> Iterator[str]:
         yield wrap(
             f"{line.condition}; arrives {line.arrival}" + (f"; {line.why}" if line.why else ""), "      "
         )
+        if line.again:
+            yield wrap(line.again, "      ")
     for what, amount in (("delivery", order.delivery), ("sum", order.total)):
         yield from row(((what, 58), (amount, -18)), 2)
     yield wrap(order.returns, "  ")

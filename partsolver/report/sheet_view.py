@@ -24,6 +24,7 @@ from partsolver.report.sheet_records import (
     TimeView,
 )
 from partsolver.report.text import names_of
+from partsolver.report.text_orders import second_order_said
 from partsolver.report.words import sheet as w
 from partsolver.report.words import steps as words_steps
 from partsolver.report.words import steps_before as words_steps_before
@@ -195,6 +196,7 @@ def _orders(c: Context, names: Names) -> Iterator[SellerOrder]:
 
 
 def _order_line(line: Line, c: Context, names: Names) -> OrderLine:
+    again = second_order_said(c.plan, c.problem, names).get(line.item, "")
     source = line.offer or line.bundle
     assert source is not None
     condition = source.condition or "state not stated"
@@ -213,6 +215,7 @@ def _order_line(line: Line, c: Context, names: Names) -> OrderLine:
         amount,
         date_text(c.problem.arrival(source)),
         why,
+        again and f"A second one: {again}",
     )
 
 

@@ -6,8 +6,6 @@ import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
-from partsolver.assembly.memory import effective_rate_mts
-from partsolver.performance.present import present_parts
 from partsolver.plan.findings import Finding
 from partsolver.plan.outcome import Interval, Outcome, Plan
 from partsolver.problem.problem import Problem
@@ -17,17 +15,18 @@ from partsolver.report.looks import look_lines
 from partsolver.report.network import network_lines
 from partsolver.report.notable import notable
 from partsolver.report.page import amount_text, current_page, date_text, wrap
-from partsolver.report.replacing import replaced_words
 from partsolver.report.text_orders import (
+    changes_text,
     extras_text,
     finding_lines,
-    gib,
     kept_text,
     order_lines_text,
     provenance_lines,
+    second_order_lines,
     times_sign,
 )
 from partsolver.report.words.answer import best_found_words
+from partsolver.report.words.left_out import left_out_of_check
 from partsolver.report.words.lookup import (
     caution_text,
     finding_caution,
@@ -256,7 +255,7 @@ def plan_lines(
     yield from _section("Kept", kept_text(plan.parts, problem, names))
     yield from _section("Kept or new", [] if plan.keeping is None else keeping_lines(plan.keeping, names))
     yield from _section("Extras, and why", extras_text(plan, names))
-    yield from _section("What changes for the owner", _changes(plan, problem, names))
+    yield from _section("What changes for the owner", changes_text(plan, problem, names))
     refused = [f for f in plan.findings if not f.admits]
     yield from _section("DOES NOT FIT", [f"{title(f.rule)}: {sentence(f, names)}" for f in refused])
     yield from _section(
@@ -269,6 +268,7 @@ def plan_lines(
     yield from _section("Instead of", [_stand_in(s, problem, names) for s in plan.stand_ins])
     cautions = cautions_of_plan(plan, names)
     if full:
+        yield from _section("If one arrives dead or does not fit", second_order_lines(plan, problem, names))
         yield from network_lines(problem, plan.parts)
         yield from _section("Cautions", cautions)
         yield from finding_lines(plan, names)
@@ -288,25 +288,6 @@ def _section(heading: str, items: Sequence[str]) -> Iterator[str]:
         yield f"  {heading}"
         for item in items:
             yield wrap(item, "    - ", "      ")
-
-
-def _changes(plan: Plan, problem: Problem, names: Names) -> list[str]:
-    if plan.parts.unchanged:
-        return []
-    old, new = present_parts(problem), plan.parts
-    found = []
-    if not new.candidate("cpu").kept and old.cpu.cores and new.cpu.cores:
-        found.append(f"processor: {old.cpu.cores} cores before, {new.cpu.cores} after")
-    if not new.candidate("memory").kept and new.memory.total_mib is not None:
-        before = "unknown" if old.memory.total_mib is None else gib(old.memory.total_mib)
-        rate = effective_rate_mts(new.board, new.cpu, new.memory)
-        speed = "" if rate is None else f" at {rate} MT/s"
-        found.append(f"memory: {before} before, {gib(new.memory.total_mib)} after{speed}")
-    for slot in ("psu", "case", "drive"):
-        candidate = new.candidate(slot)
-        if not candidate.kept:
-            found.append(f"{SLOT_NAMES[slot]} is replaced by {names.get(candidate.key, candidate.key)}")
-    return [*found, *(replaced_words(item, plan, names) for item in plan.replaced)]
 
 
 def tightest(findings: Iterable[Finding]) -> list[Finding]:
@@ -392,9 +373,12 @@ def impossible(outcome: Outcome, problem: Problem) -> str:
     return "\n".join(lines) + "\n"
 
 
-def check(plan: Plan, problem: Problem, full: bool = False) -> str:
-    """The report of `check`: the parts that the person chose; ``full``: with every finding and caution."""
+def check(plan: Plan, problem: Problem, full: bool = False, left_out: Sequence[str] = ()) -> str:
+    """The report of `check`: the parts that the person chose; ``full``: with every finding and caution;
+    ``left_out``: what the owner can do without and has to stay out for them."""
     word = "These parts fit." if plan.admitted else "These parts do NOT fit."
-    lines = [f"{problem.survey.pc.name}: {word}", ""]
-    lines += plan_lines(plan, problem, names_of(problem), "THE PARTS", full)
+    lines = [f"{problem.survey.pc.name}: {word}"]
+    if left_out:
+        lines.append(wrap(left_out_of_check(left_out), ""))
+    lines += ["", *plan_lines(plan, problem, names_of(problem), "THE PARTS", full)]
     return "\n".join([*lines, *not_checked_lines(plan.findings, full)]) + "\n"

@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from partsolver.assembly.cards import placement
+from partsolver.assembly.memory import effective_rate_mts
+from partsolver.performance.present import present_parts
 from partsolver.plan.draft import Line
 from partsolver.plan.outcome import Outcome, Plan
 from partsolver.problem.candidates import Candidate, Parts
@@ -21,9 +23,11 @@ from partsolver.report.page import (
     shortest_text,
     wrap,
 )
+from partsolver.report.replacing import replaced_words
 from partsolver.report.words.lookup import reason, sentence, title
 from partsolver.report.words.prices import price_words
 from partsolver.report.words.record import SLOT_NAMES, Names
+from partsolver.report.words.second_order import second_order_summary, second_order_words
 from partsolver.report.words.speed import speed_sentences
 
 
@@ -39,11 +43,40 @@ def order_lines_text(plan: Plan, problem: Problem, names: Names) -> Iterator[str
     yield from row(((f"total in {problem.catalog.currency}", 60), (total, -10)), 4)
     if plan.arrival is not None:
         yield f"    all there on {date_text(plan.arrival)} when ordered on {date_text(problem.today)}"
+    again = second_order_line(plan, problem, names)
+    if again:
+        yield wrap(again, "    ", "      ")
     if plan.speedup is not None:
         low, high = times_sign(plan.speedup.low_milli), times_sign(plan.speedup.high_milli)
         yield f"    expected speed-up {times_sign(plan.speedup.expected_milli)} times ({low} to {high})"
     for said in speed_sentences(plan):
         yield wrap(said, "    ", "      ")
+
+
+def second_order_lines(plan: Plan, problem: Problem, names: Names) -> list[str]:
+    """What ordering each bought part again would cost, with its name in front."""
+    said = second_order_said(plan, problem, names)
+    return [f"{names.get(part, part)}: {words}" for part, words in said.items()]
+
+
+def second_order_said(plan: Plan, problem: Problem, names: Names) -> dict[str, str]:
+    """What ordering a bought part again would cost, by part."""
+    found = {}
+    for order in plan.second_orders:
+        cost, back = (
+            "" if amount is None else amount_text(amount, problem.catalog.digits)
+            for amount in (order.cost, order.back)
+        )
+        day = "" if order.arrival is None else date_text(order.arrival)
+        seller = "" if order.seller is None else problem.sellers[order.seller].name
+        found[order.part] = second_order_words(order, names, cost, back, day, seller)
+    return found
+
+
+def second_order_line(plan: Plan, problem: Problem, names: Names) -> str:
+    """The dearest of them in one sentence."""
+    most = max((order.cost for order in plan.second_orders if order.cost is not None), default=0)
+    return second_order_summary(plan.second_orders, names, amount_text(most, problem.catalog.digits))
 
 
 def _order_line(line: Line, problem: Problem, names: Names) -> Iterator[str]:
@@ -108,6 +141,26 @@ def extras_text(plan: Plan, names: Names) -> list[str]:
         for line in plan.draft.lines
         if line.need is not None
     ]
+
+
+def changes_text(plan: Plan, problem: Problem, names: Names) -> list[str]:
+    """What the new parts change for the owner."""
+    if plan.parts.unchanged:
+        return []
+    old, new = present_parts(problem), plan.parts
+    found = []
+    if not new.candidate("cpu").kept and old.cpu.cores and new.cpu.cores:
+        found.append(f"processor: {old.cpu.cores} cores before, {new.cpu.cores} after")
+    if not new.candidate("memory").kept and new.memory.total_mib is not None:
+        before = "unknown" if old.memory.total_mib is None else gib(old.memory.total_mib)
+        rate = effective_rate_mts(new.board, new.cpu, new.memory)
+        speed = "" if rate is None else f" at {rate} MT/s"
+        found.append(f"memory: {before} before, {gib(new.memory.total_mib)} after{speed}")
+    for slot in ("psu", "case", "drive"):
+        candidate = new.candidate(slot)
+        if not candidate.kept:
+            found.append(f"{SLOT_NAMES[slot]} is replaced by {names.get(candidate.key, candidate.key)}")
+    return [*found, *(replaced_words(item, plan, names) for item in plan.replaced)]
 
 
 def times_sign(milli: int) -> str:

@@ -292,6 +292,16 @@ SYSTEM: tuple[Step, ...] = (
         lambda c: c.new("board") and c.problem.os is not None,
         lambda c: {"linux": is_linux(c)},
     ),
+    Step(
+        "system.graphics-driver",
+        "system",
+        lambda c: c.new("graphics") and c.problem.os is not None,
+        lambda c: {
+            "linux": is_linux(c),
+            "card": c.name(c.parts.candidate("graphics").id or ""),
+            "old": c.keeps_system and any(card.kind == "graphics" for card in c.problem.survey.cards),
+        },
+    ),
     Step("system.network-names", "system", lambda c: c.new("board") and c.keeps_system and is_linux(c)),
     Step(
         "system.licence",
@@ -336,7 +346,7 @@ CHECKS: tuple[Step, ...] = (
     Step(
         "checks.displays",
         "checks",
-        lambda c: c.new("board", "cpu") and bool(c.problem.survey.displays),
+        lambda c: c.new("board", "cpu", "graphics") and bool(c.problem.survey.displays),
         lambda c: {"displays": tuple(d.name for d in c.problem.survey.displays)},
     ),
     Step(
@@ -361,6 +371,7 @@ AFTER: tuple[Step, ...] = (
         lambda c: (
             c.new("board", "cpu", "cooler", "psu", "case", "drive")
             or (c.new("memory") and not c.parts.memory.with_kept)
+            or (c.new("graphics") and bool(c.replaced_cards))
         ),
     ),
 )

@@ -9,15 +9,21 @@ plan stays as good.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
 from partsolver.base.errors import NotDecided
 from partsolver.model.solve import Limits
+from partsolver.plan.chosen import chosen_draft
+from partsolver.plan.complete import judge
+from partsolver.plan.draft import Draft
+from partsolver.plan.findings import Finding
 from partsolver.plan.outcome import LeftOut, Outcome, Plan
 from partsolver.problem.join import changed, optional_names
 from partsolver.problem.problem import Problem
 from partsolver.rules import picture_source
+from partsolver.rules.base import Rule
 from partsolver.solve import answer as answers
 from partsolver.solve.ranking import Progress, no_progress
 from partsolver.solve.recommend import first_plan
@@ -78,6 +84,52 @@ def choose_left_out(
         return problem, LeftOut()
 
 
+def choose_as_answered(problem: Problem, limits: Limits | None = None) -> Problem:
+    """The problem that `answer_with_left_out` answers: with what it leaves out left out."""
+    weighty = weighty_names(problem)
+    chosen, left = choose_left_out(problem, limits, weighty)
+    small = len(weighty) < len(optional_names(problem.survey))
+    if small and not left.names and first_plan(problem, limits, shown=False) is None:
+        chosen, _ = choose_left_out(problem, limits)
+    return chosen
+
+
+def chosen_with_left_out(
+    problem: Problem, ids: Sequence[str], rules: Sequence[Rule]
+) -> tuple[Problem, Draft, tuple[str, ...]]:
+    """The parts that a person named (plan/chosen.py), and which optional cards and drives have to stay out
+    for them to fit: none where they fit with all of them, or do not fit even so. Raises InputRefused for
+    ids that name nothing usable."""
+
+    def judged(trial: Problem) -> tuple[Draft, bool]:
+        draft = chosen_draft(trial, ids, rules)
+        found = judge(trial, draft, rules)
+        dark = trial is not problem and _picture_is_open(found)
+        return draft, not dark and all(finding.admits for finding in found)
+
+    draft, fits = judged(problem)
+    out = () if fits or problem.brief.leave_out else optional_names(problem.survey)
+    if not out:
+        return problem, draft, ()
+    bare = changed(problem, leave_out=out)
+    without, fits = judged(bare)
+    if not fits:
+        return problem, draft, ()
+    for name in out:
+        fewer = tuple(other for other in out if other != name)
+        trial = changed(problem, leave_out=fewer) if fewer else problem
+        kept, fits = judged(trial)
+        if fits:
+            out, bare, without = fewer, trial, kept
+    return bare, without, out
+
+
+def _picture_is_open(findings: Sequence[Finding]) -> bool:
+    """Whether it is not known that anything makes the picture: a card that does is not taken out on a
+    guess."""
+    return any(f.rule == picture_source.ID and f.verdict == "unknown" for f in findings)
+
+
 def _chosen(problem: Problem, names: tuple[str, ...], limits: Limits | None) -> tuple[Problem, LeftOut]:
     kept = first_plan(problem, limits, shown=False)
     out = names
@@ -94,12 +146,9 @@ def _chosen(problem: Problem, names: tuple[str, ...], limits: Limits | None) -> 
 
 def _first_without(problem: Problem, names: tuple[str, ...], limits: Limits | None) -> Plan | None:
     """The first plan without some things; none where it is not known whether anything makes the picture
-    then: a card that does is not taken out on a guess."""
+    then."""
     plan = first_plan(changed(problem, leave_out=names), limits, shown=False)
-    open_picture = plan is not None and any(
-        f.rule == picture_source.ID and f.verdict == "unknown" for f in plan.findings
-    )
-    return None if open_picture else plan
+    return None if plan is not None and _picture_is_open(plan.findings) else plan
 
 
 def is_better(problem: Problem, one: Plan, other: Plan | None) -> bool:

@@ -161,6 +161,7 @@ WANTED = {
     "after.old-psu": "whole",
     "after.bad-psu": "odd",
     "after.owner": ALL,
+    "system.graphics-driver": "",  # of no card there: test_steps_of_a_bought_graphics_card
     "after.waste": "plain cpu board rich whole linux odd",
 }
 NAMES = [*ALL.split(), "nothing"]
@@ -179,6 +180,39 @@ def test_registry():
 def test_steps_of_situation(name, situation):
     expected = [step.id for step in STEPS if name in WANTED[step.id].split()]
     assert [step.id for step in steps_of(situation(name))] == expected
+
+
+def _graphics_card(build, family):
+    """A graphics card in the place of the old one; everything else stays."""
+    old = Card(
+        name="old card",
+        kind="graphics",
+        bus="pcie",
+        outputs=("vga",),
+        graphics_score=60,
+        uefi=True,
+        power_plugs=(),
+        required=False,
+    )
+    monitor = Display(name="monitor", inputs=("hdmi-1.4",), width_px=1280, height_px=1024, refresh_hz=60)
+    system = OperatingSystem(family=family, licence="retail")
+    survey = {"cards": (old,), "displays": (monitor,), "os": system}
+    kept = {slot: f"kept-{slot}" for slot in ("board", "cpu", "memory", "cooler")}
+    keys = {**kept, "graphics": "graphics-a"}
+    card = replace(s.GRAPHICS, power_plugs=("6",))
+    return build(survey, keys, brief=Brief(use="games", budget="1000.00"), graphics=[card])
+
+
+@pytest.mark.parametrize(
+    ("family", "word"), [("desktop-2015", "old card's driver"), ("linux-x86-64-v2", "firmware packages")]
+)
+def test_steps_of_a_bought_graphics_card(family, word, build):
+    shown = _graphics_card(build, family)
+    ids = {step.id for step in steps_of(shown)}
+    assert {"out.cards", "fit.cards", "connect.card-power", "start.monitor", "checks.displays"} <= ids
+    assert {"system.graphics-driver", "after.waste"} <= ids
+    assert not ids & {"system.drivers", "out.board", "checks.memory-test"}
+    assert word in text_of(shown, "system.graphics-driver")
 
 
 def text_of(context, step_id):

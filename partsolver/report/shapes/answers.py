@@ -173,6 +173,9 @@ class Check(CheckedPlan):
     schema_: Literal["partsolver.check/1"] = Field(alias="schema")
     fits: bool
     asked: list[str]
+    left_out: Annotated[
+        list[str], Field(description="optional cards and drives of the PC that have to stay out for it")
+    ]
     currency: str
 
 

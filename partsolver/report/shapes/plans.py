@@ -207,6 +207,20 @@ class Exposure(Shape):
     fragile: bool
 
 
+class SecondOrder(Shape):
+    """What one piece costs that is ordered again because it arrived dead or does not fit (id null: nobody
+    has one), and what comes back of the first (null: not known)."""
+
+    part: str
+    part_name: str
+    id: str | None
+    name: str | None
+    seller: str | None
+    cost: Amount | None
+    arrival: Day | None
+    back: Amount | None
+
+
 class Text(Shape):
     """A caution: its id and its words."""
 
@@ -238,6 +252,7 @@ class CheckedPlan(Shape):
     power: Power
     findings: list[Finding]
     stand_ins: list[StandIn]
+    second_orders: list[SecondOrder]
     kept_or_new: KeptOrNew | None
     replaced: list[Replaced]
     fragile: list[str]

@@ -343,6 +343,18 @@ WORDS: dict[str, Words] = {
         "its maker's data sheet (board power); ? where it is not to be found: then its slot and its plugs count",
     ),
     "card.outputs": Words("Which picture sockets has it?", "on its bracket; several letters"),
+    "card.max_displays": Words(
+        "How many pictures does the card make at once?",
+        "its maker's data sheet; two are sure with cards from about 2004 on, ? is enough for up to two monitors",
+    ),
+    "card.uefi": Words(
+        "Does the card make a picture at a start by UEFI?",
+        "yes where it does so today; its maker's page; before 2012 none does, from about 2014 all do",
+    ),
+    "card.legacy_video": Words(
+        "Does the card make a picture at a start the old way (legacy)?",
+        "yes where it does so today; nearly all cards do",
+    ),
     "card.required": Words("Must it work afterwards?", "no: a plan may do without it"),
     "pc.cooler_brackets": Words(
         "Is the cooler held by the case or by a frame that stays?",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from partsolver.plan.outcome import LeftOut, Plan
 from partsolver.report.words.steps import listed
 
@@ -12,6 +14,12 @@ def left_out_words(left: LeftOut, amount: str) -> str:
     if left.kept is None:
         return f"{what} With it there is no plan."
     return f"{what} With it the first plan would cost {amount} and be {_times(left.kept)}."
+
+
+def left_out_of_check(names: Sequence[str]) -> str:
+    """What has to stay out for the parts that a person named."""
+    them = "it" if len(names) == 1 else "them"
+    return f"They fit without {listed(names)}, which the owner can do without; with {them} they do not."
 
 
 def _times(plan: Plan) -> str:

@@ -296,6 +296,24 @@ STEPS: dict[str, StepWords] = {
             )
         )
     ),
+    "system.graphics-driver": StepWords(
+        lambda f: (
+            f"Check that {f['card']} draws at the monitor's own size; where not, install the firmware packages that"
+            " the system names for it, or a newer kernel."
+            if f["linux"]
+            else (
+                ("Remove the old card's driver, then install" if f["old"] else "Install")
+                + f" the driver of {f['card']} from its maker's page: one for this system and this card's own"
+                " generation."
+            )
+        ),
+        lambda f: (
+            None
+            if f["linux"]
+            else "Until then the picture is coarse or slow: that is no defect. No driver for this system to be"
+            " found: send the card back while it can be returned."
+        ),
+    ),
     "system.network-names": StepWords(
         "Network interfaces may have new names after the swap: adjust configurations that name them."
     ),

@@ -124,6 +124,9 @@ QUESTIONS: tuple[Question, ...] = (
         "outside", "card.kind", "choice", "graphics", "network", "sound", "tv", "controller", "ports", "other"
     ),
     _q("outside", "card.outputs", "several", *_VIDEO, when=_GRAPHICS),
+    _q("outside", "card.max_displays", "count", when=_GRAPHICS),
+    _q("outside", "card.uefi", "yesno", when=_GRAPHICS),
+    _q("outside", "card.legacy_video", "yesno", when=_GRAPHICS),
     _q("outside", "card.required", "yesno"),
     _q(
         "outside",

@@ -1,0 +1,123 @@
+"""What a second order costs when a part arrives dead or does not fit (goods plus one delivery: common
+practice of shops)."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from support import BOARD, CPU, KIT, SELLER, TODAY, make_problem
+
+from partsolver.catalog.records import Bundle, Extra, Offer, Seller
+from partsolver.plan.chosen import chosen_draft
+from partsolver.plan.make import make_plan
+from partsolver.plan.outcome import Plan, SecondOrder
+from partsolver.rules import all_rules
+
+IDS = ("board-a", "cpu-a", "kit-a")
+
+
+def plan_of(offers: list[Offer], sellers: tuple[Seller, ...] = (SELLER,), **tables: Any) -> Plan:
+    problem = make_problem(offers=offers, sellers=sellers, **tables)
+    return make_plan(problem, chosen_draft(problem, IDS, all_rules()), all_rules(), 1, 0, None)
+
+
+def again(plan: Plan, part: str) -> SecondOrder:
+    return next(order for order in plan.second_orders if order.part == part)
+
+
+def offer(part: str, price: int, seller: str = "shop", **facts: Any) -> Offer:
+    return Offer(part=part, seller=seller, price=price, condition="new", **facts)
+
+
+REST = [offer("cpu-a", 8000), offer("kit-a", 3000)]
+
+
+def test_delivery_that_the_large_order_had_free_is_paid_now() -> None:
+    shop = replace(SELLER, delivery=490, free_from=10000)
+    plan = plan_of([offer("board-a", 6000), *REST], (shop,))
+    assert plan.draft.cost == 17000
+    order = again(plan, "board-a")
+    assert (order.id, order.cost, order.back) == ("board-a", 6490, 6000)
+    first = TODAY + datetime.timedelta(days=shop.delivery_days)
+    assert order.arrival == first + datetime.timedelta(days=shop.delivery_days)
+
+
+def test_the_only_piece_is_ordered_elsewhere() -> None:
+    other = Seller(id="other", name="Other", delivery=700)
+    plan = plan_of([offer("board-a", 6000, stock=1), offer("board-a", 7000, "other"), *REST], (SELLER, other))
+    assert (again(plan, "board-a").seller, again(plan, "board-a").cost) == ("other", 7700)
+
+
+def test_the_only_piece_anywhere_is_followed_by_a_stand_in() -> None:
+    twin = replace(BOARD, id="board-b", name="Board B")
+    plan = plan_of([offer("board-a", 6000, stock=1), offer("board-b", 6500), *REST], boards=(BOARD, twin))
+    assert (again(plan, "board-a").id, again(plan, "board-a").cost) == ("board-b", 6500)
+
+
+def test_where_nothing_is_left_that_is_said() -> None:
+    plan = plan_of([offer("board-a", 6000, stock=1), *REST])
+    assert again(plan, "board-a") == SecondOrder("board-a", None, None, None, None, 6000)
+
+
+def test_nothing_comes_back_where_nothing_is_taken_back() -> None:
+    plan = plan_of([offer("board-a", 6000), *REST], (replace(SELLER, returns_days=0),))
+    assert [order.back for order in plan.second_orders] == [0, 0, 0]
+
+
+@pytest.mark.parametrize(("least", "seller"), [(6000, "shop"), (6001, "other")])
+def test_an_order_below_the_least_order_is_not_taken(least: int, seller: str) -> None:
+    other = Seller(id="other", name="Other")
+    offers = [offer("board-a", 6000), offer("board-a", 9000, "other"), *REST]
+    plan = plan_of(offers, (replace(SELLER, minimum_order=least), other))
+    assert again(plan, "board-a").seller == seller
+
+
+@pytest.mark.parametrize(("days", "cost"), [(3, 6000), (2, 9000)])
+def test_a_price_that_has_ended_when_the_first_is_there_does_not_count(days: int, cost: int) -> None:
+    until = TODAY + datetime.timedelta(days=days)
+    plan = plan_of([offer("board-a", 6000, valid_until=until), offer("board-a", 9000), *REST])
+    assert again(plan, "board-a").cost == cost
+
+
+def test_of_kits_one_is_ordered_again() -> None:
+    one = replace(KIT, modules=1)
+    problem = make_problem(memory=(one,), offers=[offer("board-a", 6000), *REST])
+    draft = chosen_draft(problem, ("board-a", "cpu-a", "kit-a*2"), all_rules())
+    plan = make_plan(problem, draft, all_rules(), 1, 0, None)
+    assert again(plan, "kit-a").cost == 3000
+
+
+def test_the_last_used_one_is_followed_by_a_new_one_that_fits() -> None:
+    used = replace(offer("board-a", 4000, stock=1), condition="used", shield="included", firmware="1.10")
+    plan = plan_of([used, offer("board-a", 6000), *REST])
+    assert plan.draft.cost == 15000
+    assert again(plan, "board-a").cost == 6000
+
+
+def test_a_new_one_that_would_not_start_the_processor_is_no_second_one() -> None:
+    used = replace(offer("board-a", 4000, stock=1), condition="used", shield="included", firmware="1.10")
+    old = replace(BOARD, firmware_shipped="0.90", flash_without_cpu=False)
+    plan = plan_of([used, offer("board-a", 6000), *REST], boards=(old,))
+    assert plan.admitted
+    assert again(plan, "board-a").id is None
+
+
+def test_what_a_bundle_holds_is_ordered_alone_and_nobody_knows_what_comes_back() -> None:
+    bundle = Bundle(
+        "set", "Set", "parts", (("board-a", 1), ("cpu-a", 1), ("kit-a", 1)), "shop", 9000, condition="new"
+    )
+    plan = plan_of([offer("board-a", 6000), *REST], bundles=(bundle,))
+    assert plan.draft.cost == 9000
+    assert (again(plan, "cpu-a").cost, again(plan, "cpu-a").back) == (8000, None)
+
+
+def test_extras_are_ordered_again() -> None:
+    shield = replace(BOARD, shield="missing")
+    extra = Extra(id="shield", name="Shield", kind="io-shield", takes=("board-a",), gives=(), count=1)
+    offers = [offer("board-a", 6000), offer("shield", 500), *REST]
+    plan = plan_of(offers, (replace(SELLER, delivery=300),), boards=(shield,), extras=(extra,))
+    assert again(plan, "shield").cost == 800
+    assert CPU.id in {order.part for order in plan.second_orders}
