@@ -6,10 +6,13 @@ from pathlib import Path
 
 import pytest
 from catalog.titles.styles import Labelled, styled_titles
+from hypothesis import HealthCheck, given, settings
+from hypothesis.strategies import characters, from_regex
 
 from partsolver.catalog.dictionary import columns, reader
 from partsolver.catalog.titles import words
 from partsolver.catalog.titles.article import article_of
+from partsolver.catalog.titles.gates import GatedPattern
 from partsolver.catalog.titles.grammar import patterns, read_title
 from partsolver.catalog.titles.kinds import TABLE_OF, kind_of, state_of
 from partsolver.catalog.titles.words import plain_title
@@ -104,15 +107,15 @@ def test_every_pattern_reads_its_own_example(table: str) -> None:
     lines = [line.split("\t") for line in text if table in line.split("\t")[0].split()]
     assert len(lines) == len(patterns(table)) > 1
     for cells, pattern in zip(lines, patterns(table), strict=True):
-        assert cells[7], "a pattern without a source"
+        assert cells[8], "a pattern without a source"
         assert any(
             pattern.pattern.pattern.search(plain_title(part))
             for part in (
-                cells[6],
-                cells[6].split(":")[0],
-                cells[6].split(",")[0],
-                cells[6].split(";")[-1],
-                cells[6].split(" = ")[0],
+                cells[7],
+                cells[7].split(":")[0],
+                cells[7].split(",")[0],
+                cells[7].split(";")[-1],
+                cells[7].split(" = ")[0],
             )
         ), cells
         for column in pattern.columns:
@@ -175,3 +178,28 @@ def test_no_title_takes_long(title: str) -> None:
     for table in TABLE_OF.values():
         read_title(plain_title(title), table)
     article_of(title)
+
+
+GATED = [
+    (f"{table}: {row['example']}", gate)
+    for table in TABLE_OF.values()
+    for row, gate in words.title_patterns(table)
+]
+SIGNS = [(name, gate) for name, gate in words.sign_gates().listed]
+
+
+PLAIN = characters(exclude_categories=("C", "Z", "Nd"), include_characters=" 0123456789")
+
+
+@pytest.mark.parametrize(("name", "gate"), [pair for pair in [*GATED, *SIGNS] if pair[1].pieces])
+def test_whatever_a_pattern_matches_holds_a_piece_it_needs(name: str, gate: GatedPattern) -> None:
+    """Texts made from the pattern itself by a general-purpose library (hypothesis, ``from_regex``), of the
+    characters that plain_title leaves."""
+
+    @settings(max_examples=20, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True)
+    @given(from_regex(gate.pattern, alphabet=PLAIN))
+    def holds(text: str) -> None:
+        match = gate.pattern.search(text)
+        assert match is not None and any(piece in text.casefold() for piece in gate.pieces)
+
+    holds()

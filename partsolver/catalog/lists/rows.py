@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import datetime
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from functools import lru_cache
 
 from partsolver.base.records import record
 from partsolver.catalog.lists.amounts import (
@@ -21,7 +22,7 @@ from partsolver.catalog.lists.shelf import SHELF
 from partsolver.catalog.lists.stock import Stock, stock_of
 from partsolver.catalog.store.identity import gtin14
 from partsolver.catalog.store.records import LeftOut, OfferSeen, Sighting
-from partsolver.catalog.titles.article import Article, article_of
+from partsolver.catalog.titles.article import Article, article_of, articles_of
 
 # A line that is nothing but a text with so many facts is no heading.
 _FACTS_OF_AN_ARTICLE = 2
@@ -50,6 +51,12 @@ class About:
     shelf: bool = False
 
 
+@lru_cache(maxsize=256)
+def _kind_word(category: str) -> str | None:
+    """The part table that a category names."""
+    return article_of(category).kind_word
+
+
 class _Rows:
     """The body of one sheet."""
 
@@ -67,7 +74,6 @@ class _Rows:
         self._sign = decimal_sign(texts)
         named = columns.currency
         self._header_currency = None if named is None else own_or_only(named, about.currency)
-        self._hint: str | None = None
 
     def _at(self, row: Sequence[Cell], column: int | None) -> Cell:
         return None if column is None or column >= len(row) else row[column]
@@ -82,25 +88,40 @@ class _Rows:
     def read(self) -> ListRead:
         sightings: list[Sighting] = []
         left: list[LeftOut] = []
-        rows = 0
+        goods = list(self._goods())
+        named = [(name, hint) for _, _, name, hint in goods if name is not None]
+        articles = iter(articles_of(named))
         start = self._columns.header_row + 1
-        for number, row in enumerate(self._sheet.rows[start:], start + 1):
-            if not any(cell is not None for cell in row):
-                continue
+        for number, row, name, _ in goods:
             place = f"{self._sheet.name}:{number}" if self._sheet.name else str(number)
-            if self._is_group(row):
-                heading = article_of(str(next(c for c in row if c is not None)))
-                self._hint = heading.kind_word
-                # A name with several facts is an article whose other cells are blank.
-                if heading.table is None or len(heading.cells) < _FACTS_OF_AN_ARTICLE:
-                    continue
-            rows += 1
-            found = self._row(row, place, self._amounts[number - start - 1] if self._amounts else Amount(""))
+            if name is None:
+                said = " ".join(str(c) for c in row if c is not None)
+                left.append(self._left(place, said, "no-name"))
+                continue
+            amount = self._amounts[number - start - 1] if self._amounts else Amount("")
+            found = self._row(row, place, name, next(articles), amount)
             if isinstance(found, Sighting):
                 sightings.append(found)
             else:
                 left.append(found)
-        return ListRead(tuple(sightings), tuple(left), rows)
+        return ListRead(tuple(sightings), tuple(left), len(goods))
+
+    def _goods(self) -> Iterator[tuple[int, Sequence[Cell], str | None, str | None]]:
+        """The rows that are no headings: number, row, name, and the part table that a heading above or a
+        category names."""
+        heading: str | None = None
+        start = self._columns.header_row + 1
+        for number, row in enumerate(self._sheet.rows[start:], start + 1):
+            if not any(cell is not None for cell in row):
+                continue
+            if self._is_group(row):
+                article = article_of(str(next(c for c in row if c is not None)))
+                heading = article.kind_word
+                # A name with several facts is an article whose other cells are blank.
+                if article.table is None or len(article.cells) < _FACTS_OF_AN_ARTICLE:
+                    continue
+            category = self._text(row, "category")
+            yield number, row, self._text(row, "name"), _kind_word(category) if category else heading
 
     def _is_group(self, row: Sequence[Cell]) -> bool:
         """A row with one text and nothing else is a heading."""
@@ -115,11 +136,9 @@ class _Rows:
     def _left(self, place: str, text: str, reason: str, detail: str = "") -> LeftOut:
         return LeftOut(self._about.origin, place, text, reason, detail)
 
-    def _row(self, row: Sequence[Cell], place: str, amount: Amount) -> Sighting | LeftOut:
-        name = self._text(row, "name")
-        if name is None:
-            return self._left(place, " ".join(str(c) for c in row if c is not None), "no-name")
-        article = article_of(name, self._category(row))
+    def _row(
+        self, row: Sequence[Cell], place: str, name: str, article: Article, amount: Amount
+    ) -> Sighting | LeftOut:
         if article.table is None:
             return self._left(place, name, article.reason, article.detail)
         if article.state == "defective":
@@ -151,10 +170,6 @@ class _Rows:
             sku=self._undamaged(row, "sku"),
             leftover=article.leftover,
         )
-
-    def _category(self, row: Sequence[Cell]) -> str | None:
-        text = self._text(row, "category")
-        return article_of(text).kind_word if text else self._hint
 
     def _undamaged(self, row: Sequence[Cell], role: str) -> str | None:
         """A number as text; one that a spreadsheet turned into 4.00596E+12 is lost."""

@@ -71,16 +71,31 @@ def _write_parts(
         )
 
 
+# From so many parts on all facts are read in one go.
+_MANY = 500
+
+
 def _facts_of(
     connection: sqlite3.Connection, live: dict[str, list[identity.Seen]], parts: list[str]
 ) -> Iterator[tuple[str, list[Stored]]]:
     """Every part with the facts of its sightings."""
-    query = "SELECT sighting, col, mark, value, origin, place, stated_on FROM facts WHERE sighting = ?"
+    query = "SELECT sighting, col, mark, value, origin, place, stated_on FROM facts"
+    if len(parts) < _MANY:
+        for part in parts:
+            found = []
+            for one in live[part]:
+                rows = connection.execute(f"{query} WHERE sighting = ?", (one.key,))
+                found += [Stored(*row) for row in rows]
+            yield part, found
+        return
+    part_of = {one.key: part for part in parts for one in live[part]}
+    facts: dict[str, list[Stored]] = {}
+    for row in connection.execute(f"{query} ORDER BY sighting, col, mark, origin"):
+        part_here = part_of.get(row[0])
+        if part_here is not None:
+            facts.setdefault(part_here, []).append(Stored(*row))
     for part in parts:
-        found = []
-        for one in live[part]:
-            found += [Stored(*row) for row in connection.execute(query, (one.key,))]
-        yield part, found
+        yield part, facts.get(part, [])
 
 
 def part_cells(platforms: Platforms, table: str, name: str, facts: Iterable[Stored]) -> dict[str, Cell]:

@@ -13,6 +13,7 @@ import sqlite3
 import unicodedata
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 from stdnum import ean
 
@@ -48,6 +49,7 @@ def plain_number(text: str | None) -> str | None:
     return plain if len(plain) >= LEAST_NUMBER and any(c.isdigit() for c in plain) else None
 
 
+@lru_cache(maxsize=4096)
 def plain_maker(text: str | None) -> str:
     """A maker's name as it is compared."""
     return re.sub(r"[^a-z0-9]", "", slug(text or ""))
@@ -61,7 +63,9 @@ _LETTERS = str.maketrans(
 
 def slug(text: str) -> str:
     """Text as part of an id: lower-case ASCII letters and digits joined by hyphens."""
-    plain = unicodedata.normalize("NFKD", text.translate(_LETTERS)).encode("ascii", "ignore").decode().lower()
+    if not text.isascii():
+        text = unicodedata.normalize("NFKD", text.translate(_LETTERS)).encode("ascii", "ignore").decode()
+    plain = text.lower()
     return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")
 
 

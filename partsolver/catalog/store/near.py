@@ -26,6 +26,8 @@ def _words(text: str) -> list[str]:
 
 def proposals(connection: sqlite3.Connection) -> list[Proposal]:
     """For every sheet that no seller's article carries: the articles whose names hold its maker and model."""
+    if connection.execute("SELECT 1 FROM sightings WHERE seller GLOB 'maker-*' LIMIT 1").fetchone() is None:
+        return []
     rows = connection.execute("SELECT part, tab, name, maker, seller FROM sightings ORDER BY key").fetchall()
     sold: dict[str, list[tuple[str, str, str | None]]] = {}
     sheets: dict[str, tuple[str, str, str | None]] = {}

@@ -45,7 +45,7 @@ def price_notes(connection: sqlite3.Connection) -> dict[Key, PriceNote]:
         "SELECT s.part, s.seller, o.stated_on, MIN(o.price_minor), COUNT(DISTINCT COALESCE(o.currency, '')),"
         " MAX(COALESCE(json_extract(o.cells, '$.stock'), '1') != '0')"
         " FROM offers o JOIN sightings s ON s.key = o.sighting"
-        " WHERE (SELECT COUNT(DISTINCT stated_on) FROM offers p WHERE p.sighting = o.sighting) > 1"
+        " WHERE o.sighting IN (SELECT sighting FROM offers GROUP BY sighting HAVING MIN(stated_on) < MAX(stated_on))"
         " GROUP BY s.part, s.seller, o.stated_on ORDER BY s.part, s.seller, o.stated_on"
     )
     history: dict[Key, list[tuple[datetime.date, int, bool]]] = {}

@@ -55,7 +55,10 @@ def resolved(facts: Iterable[Stored]) -> Cell:
     Typed by the person beats all; a maker's sheet beats what sellers say; printed beats title, but a title
     that contradicts a printed property is a question; platform rows only fill what nobody states.
     """
-    listed = newest_of_each(facts)
+    said = list(facts)
+    if len(said) == 1:
+        return Cell(said[0].value, said[0].mark, said[0])
+    listed = newest_of_each(said)
     best = listed[0].mark
     top = [fact for fact in listed if fact.mark == best]
     if best == "typed":

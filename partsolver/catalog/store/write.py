@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from partsolver.base.records import record
 from partsolver.catalog.store.identity import gtin14, slug
-from partsolver.catalog.store.records import YOU, LeftOut, OfferSeen, Sighting, Source
+from partsolver.catalog.store.records import YOU, LeftOut, Sighting, Source
 
 
 @record
@@ -46,10 +46,7 @@ def store_source(connection: sqlite3.Connection, source: Source) -> set[str]:
             source.rows,
         ),
     )
-    counted: dict[str, int] = {}
-    for sighting in source.sightings:
-        _store_sighting(connection, sighting, source.series, counted)
-        touched.add(sighting.key)
+    touched |= _store_sightings(connection, source.sightings, source.series)
     drop_empty(connection)
     return touched
 
@@ -97,76 +94,88 @@ def _left_out(row: LeftOut) -> tuple[str, ...]:
     return (row.origin, row.place, row.text, row.reason, row.detail)
 
 
-def _store_sighting(
-    connection: sqlite3.Connection, one: Sighting, series: str | None, counted: dict[str, int]
-) -> None:
-    day, key = one.stated_on.isoformat(), one.key
-    newer = connection.execute(
-        "SELECT 1 FROM sightings WHERE key = ? AND (stated_on, origin) > (?, ?)", (key, day, one.origin)
-    ).fetchone()
-    if newer is None:
-        connection.execute(
-            "INSERT INTO sightings VALUES(?,?,?,?,?,?,?,?,?,?,?,?,?,NULL) ON CONFLICT(key) DO UPDATE SET"
-            " tab=excluded.tab, name=excluded.name, maker=COALESCE(excluded.maker, maker),"
-            " mpn=COALESCE(excluded.mpn, mpn), gtin=COALESCE(excluded.gtin, gtin),"
-            " sku=COALESCE(excluded.sku, sku), leftover=excluded.leftover, origin=excluded.origin,"
-            " place=excluded.place, stated_on=excluded.stated_on",
-            (
-                key,
-                one.seller,
-                one.table,
-                one.name,
-                one.maker,
-                one.mpn,
-                gtin14(one.gtin),
-                one.sku,
-                one.own_id,
-                "\n".join(one.leftover),
-                one.origin,
-                one.place,
-                day,
-            ),
+_SIGHTING = (
+    "INSERT INTO sightings VALUES(?,?,?,?,?,?,?,?,?,?,?,?,?,NULL) ON CONFLICT(key) DO UPDATE SET"
+    " tab=excluded.tab, name=excluded.name, maker=COALESCE(excluded.maker, maker),"
+    " mpn=COALESCE(excluded.mpn, mpn), gtin=COALESCE(excluded.gtin, gtin),"
+    " sku=COALESCE(excluded.sku, sku), leftover=excluded.leftover, origin=excluded.origin,"
+    " place=excluded.place, stated_on=excluded.stated_on"
+    " WHERE (sightings.stated_on, sightings.origin) <= (excluded.stated_on, excluded.origin)"
+)
+
+
+def _store_sightings(
+    connection: sqlite3.Connection, sightings: Iterable[Sighting], series: str | None
+) -> set[str]:
+    """Keep the sightings of one source, table by table; what the same file said of them before goes first.
+    Returns their keys."""
+    keyed = [(one.key, one.stated_on.isoformat(), one) for one in sightings]
+    connection.executemany(_SIGHTING, [_sighting_row(key, day, one) for key, day, one in keyed])
+    first = {key: (key, one.origin, day) for key, day, one in reversed(keyed)}.values()
+    if connection.execute("SELECT 1 FROM facts LIMIT 1").fetchone() is not None:
+        connection.executemany(
+            "DELETE FROM facts WHERE sighting = ? AND origin = ? AND stated_on <= ?", first
         )
-    if key not in counted:
-        counted[key] = 0
-        connection.execute(
-            "DELETE FROM facts WHERE sighting = ? AND origin = ? AND stated_on <= ?", (key, one.origin, day)
-        )
-        connection.execute(
-            "DELETE FROM offers WHERE sighting = ? AND origin = ? AND stated_on = ?", (key, one.origin, day)
+    if connection.execute("SELECT 1 FROM offers LIMIT 1").fetchone() is not None:
+        connection.executemany(
+            "DELETE FROM offers WHERE sighting = ? AND origin = ? AND stated_on = ?", first
         )
     connection.executemany(
         "INSERT OR IGNORE INTO facts VALUES(?, ?, ?, ?, ?, ?, ?)",
-        [(key, f.column, f.mark, f.value, one.origin, f.place, day) for f in one.facts],
+        [
+            (key, fact.column, fact.mark, fact.value, one.origin, fact.place, day)
+            for key, day, one in keyed
+            for fact in one.facts
+        ],
     )
-    for offer in one.offers:
-        _store_offer(connection, one, offer, series, counted)
+    connection.executemany(
+        "INSERT OR REPLACE INTO offers VALUES(?,?,?,?,?,?,?,?,?,?,?)", _offer_rows(keyed, series)
+    )
+    return {key for key, _, _ in keyed}
 
 
-def _store_offer(
-    connection: sqlite3.Connection,
-    one: Sighting,
-    offer: OfferSeen,
-    series: str | None,
-    counted: dict[str, int],
-) -> None:
-    nth = counted[one.key] = counted.get(one.key, 0) + 1
-    connection.execute(
-        "INSERT OR REPLACE INTO offers VALUES(?,?,?,?,?,?,?,?,?,?,?)",
-        (
-            one.key,
-            offer.stated_on.isoformat(),
-            one.origin,
-            nth,
-            offer.price_minor,
-            offer.currency,
-            offer.tax,
-            offer.tax_percent_x100,
-            json.dumps(dict(offer.cells), sort_keys=True, ensure_ascii=False),
-            series,
-            one.place,
-        ),
+def _sighting_row(key: str, day: str, one: Sighting) -> tuple[str | None, ...]:
+    return (
+        key,
+        one.seller,
+        one.table,
+        one.name,
+        one.maker,
+        one.mpn,
+        gtin14(one.gtin) if one.gtin else None,
+        one.sku,
+        one.own_id,
+        "\n".join(one.leftover),
+        one.origin,
+        one.place,
+        day,
     )
+
+
+def _offer_rows(
+    keyed: Iterable[tuple[str, str, Sighting]], series: str | None
+) -> Iterator[tuple[object, ...]]:
+    """The offers of an article are counted in the order in which the source states them."""
+    counted: dict[str, int] = {}
+    cells: dict[tuple[tuple[str, str], ...], str] = {}  # what many offers say alike is written once
+    for key, _, one in keyed:
+        for offer in one.offers:
+            nth = counted[key] = counted.get(key, 0) + 1
+            if offer.cells not in cells:
+                cells[offer.cells] = json.dumps(dict(offer.cells), sort_keys=True, ensure_ascii=False)
+            yield (
+                key,
+                offer.stated_on.isoformat(),
+                one.origin,
+                nth,
+                offer.price_minor,
+                offer.currency,
+                offer.tax,
+                offer.tax_percent_x100,
+                cells[offer.cells],
+                series,
+                one.place,
+            )
 
 
 def store_seller(connection: sqlite3.Connection, seller: str, name: str, **known: object) -> None:

@@ -12,12 +12,17 @@ import math
 import re
 from collections.abc import Callable, Mapping
 from fractions import Fraction
-from functools import cache
-from importlib import resources
+from functools import cache, lru_cache
 
 from partsolver.base.records import record
-from partsolver.catalog.titles.gates import GatedPattern, Gates, gated
-from partsolver.catalog.titles.words import link_patterns, shared_sockets, socket_of_chipset, state_patterns
+from partsolver.catalog.titles.gates import GatedPattern, Gates
+from partsolver.catalog.titles.words import (
+    links,
+    shared_sockets,
+    socket_of_chipset,
+    state_gates,
+    title_patterns,
+)
 from partsolver.standards.memory import RATES
 
 # In these kinds what stands after "for" is another thing's fact; a board or cooler *is* for its socket.
@@ -52,19 +57,15 @@ class Pattern:
 @cache
 def patterns(table: str) -> tuple[Pattern, ...]:
     """The patterns of one part table, in order."""
-    text = resources.files("partsolver.catalog.titles").joinpath("patterns.tsv").read_text(encoding="utf-8")
     found = []
-    for line in text.splitlines()[1:]:
-        tables, columns, pattern, values, times, *_ = line.split("\t")
-        if table not in tables.split():
-            continue
-        names = tuple(columns.split())
-        factors = tuple(int(text or 1) for text in times.split("|"))
+    for row, pattern in title_patterns(table):
+        names = tuple(row["columns"].split())
+        factors = tuple(int(text or 1) for text in row["times"].split("|"))
         found.append(
             Pattern(
                 names,
-                gated(re.compile(pattern, re.IGNORECASE)),
-                tuple(values.split("|")),
+                pattern,
+                tuple(row["values"].split("|")),
                 factors * len(names) if len(factors) == 1 else factors,
             )
         )
@@ -84,12 +85,12 @@ def read_title(title: str, table: str) -> Reading:
         for match in list(compiled.finditer(text)):
             for column, value, times in zip(pattern.columns, pattern.values, pattern.times, strict=False):
                 if column != "-":
-                    values.setdefault(column, []).append(_value(value, match, times))
+                    values.setdefault(column, []).append(_value(value, match.groups(), times))
             text = text[: match.start()] + _TAKEN * len(match[0]) + text[match.end() :]
     cells, contradictory = _SETTLED[table](values) if table in _SETTLED else _plain(values)
-    state = state_patterns()
-    for name in ("used", "refurbished", "new"):
-        text = state[name].sub(lambda m: _TAKEN * len(m[0]), text)
+    for state, words in state_gates().opened(text):
+        if state != "defective":
+            text = words.sub(lambda m: _TAKEN * len(m[0]), text)
     leftover = tuple(word for word in _SEPARATORS.split(text) if word)
     return Reading(tuple(sorted(cells.items())), tuple(sorted(contradictory)), leftover)
 
@@ -98,7 +99,8 @@ def _without_purposes(title: str, table: str) -> str:
     """A title without what stands after "for", where that is about another thing."""
     if table not in _PURPOSE:
         return title
-    for match in list(link_patterns()["for"].finditer(title)):
+    purpose = links(title).get("for")
+    for match in () if purpose is None else list(purpose.finditer(title)):
         rest = re.match(r"\s+(?!\d)[^,;|()\[\]]*", title[match.end() :])
         if rest is not None:
             stop = match.end() + len(rest[0])
@@ -137,9 +139,10 @@ def _pair(text: str) -> list[str]:
     return re.findall(r"\d+[.,]\d+|\d+", text)
 
 
-def _value(template: str, match: re.Match[str], times: int) -> str:
-    """A cell text from a template and the groups of a match."""
-    text = re.sub(r"\{(\d)\}", lambda group: match[int(group[1])], template)
+@lru_cache(maxsize=4096)
+def _value(template: str, groups: tuple[str, ...], times: int) -> str:
+    """A cell text from a template and the groups of a match; a list says the same again and again."""
+    text = re.sub(r"\{(\d)\}", lambda group: groups[int(group[1]) - 1], template)
     how, colon, rest = text.partition(":")
     if colon and how in _READ:
         text = _READ[how](rest)

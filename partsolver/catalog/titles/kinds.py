@@ -7,10 +7,10 @@ Of 2,688 measured titles that name a processor four are processors. So whole com
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator, Mapping
 
 from partsolver.base.records import record
-from partsolver.catalog.titles.gates import GatedPattern, Gates, gated
-from partsolver.catalog.titles.words import kind_gates, link_patterns, state_patterns
+from partsolver.catalog.titles.words import kind_gates, links, sign_gates, state_gates
 
 # Kind word -> part table.
 TABLE_OF = {
@@ -24,44 +24,15 @@ TABLE_OF = {
 }
 _SEPARATOR = re.compile(r"[,;|()\[\]]|\s[-/+]\s")
 _NOT_FOR = re.compile(r"\s*(?:max\.?\s*)?\d")
-_SIGNS: dict[str, GatedPattern] = {
-    name: gated(re.compile(pattern, re.IGNORECASE))
-    for name, pattern in {
-        "socket": r"(?<![\w.-])(?:LGA|Socket|Sockel|So\.|S|Skt|Prise|gniazdo)[ -]?(?:775|115[0156x]|1200|1366|1700|"
-        r"1851|2011|2066)(?!\w)|(?<![\w.-])(?:AM[1-5]\+?|FM[12]\+?|TR4|sTRX?[45])(?![\w])",
-        "chipset": r"(?<![\w.-])(?:[ABHQWXZGP]\d{2,3})(?:[A-Z]{0,3})(?=[-\s,/|;()]|$)",
-        "form": r"(?<![\w])(?:(?:micro|mini|flex|m|u|µ)[ -]?)?(?:ATX|ITX|DTX)(?!\w|\s?(?:12V|[23]\.\d))",
-        "ddr": r"(?<![A-Z])(?:DDR[ -]?[2-5]|PC[2-5]L?-)",
-        "gddr": r"GDDR",
-        "cores": r"(?<!\w)\d{1,2}[ -]?(?:cores?|Kerne?|c(?:oe|œ)urs?|n[úu]cleos?|rdzeni)|\d{1,2}C\s?/\s?\d+T|"
-        r"(?:quad|dual|six|octa)[ -]core",
-        "clock": r"\d[.,]\d+\s?GHz|\d\s?x\s?\d{4}\s?(?:MHz|МГц)",
-        "size": r"(?<![\w.,])\d{1,4}\s?(?:GB|Go|ГБ|GiB)(?![\w/])|\d{4,5}\s?(?:MB|Mo)(?![\w/])",
-        "latency": r"(?<!\w)(?:CL\s?\d{1,2}|C\d{2}|\d{2}-\d{2}-\d{2})(?!\w)",
-        "rate": r"\d{3,4}\s?(?:MHz|МГц|MT/s)",
-        "kit": r"(?<!\w)\d\s?x\s?\d{1,3}\s?(?:GB|Go|ГБ)",
-        "watts": r"(?<!\w)\d{3,4}\s?(?:W|Watt)(?!\w)",
-        "eighty": r"80\s?(?:\+|plus)",
-        "sodimm": r"SO[ -]?DIMM|(?<!\w)U?DIMM(?!\w)",
-        "ssd": r"(?<!\w)(?:SSD|HDD|NVMe)(?!\w)",
-        "ram size": r"\d{1,3}\s?(?:GB|Go)\s*(?:de\s+)?(?:RAM|DDR|memory|Arbeitsspeicher|mémoire|memoria|pamięci)|"
-        r"RAM\s*:?\s*\d{1,3}\s?(?:GB|Go)",
-        "drive size": r"\d{1,4}\s?(?:GB|TB|Go|To)\s*(?:M\.2\s*)?(?:SSD|HDD|NVMe|eMMC)|(?:SSD|HDD|NVMe)\s*:?\s*\d{1,4}\s?"
-        r"(?:GB|TB|Go|To)",
-        "screen": r"(?<![\d.,])1[0-9](?:[.,]\d)?\s?(?:\"|-?inch|Zoll|pouces|pulgadas|cali)",
-        "system": r"operating system|Betriebssystem|système d'exploitation|sistema operativo|system operacyjny",
-    }.items()
-}
-_SIGN_GATES = Gates(_SIGNS.items())
 _PROMOTION = re.compile(
     r"buy .{1,30} get|gratis bij|offert pour|送|贈|任搭|gratis dazu|zugabe|free gift|→|=>", re.IGNORECASE
 )
-_AT_MOST = gated(
-    re.compile(
-        r"(?:max(?:imal|imum|imo)?\.?|máx\.?|up to|bis(?: zu)?|jusqu['’]?à|hasta|do)\s*\d{1,4}\s?(?:GB|Go|TB|To)(?!\w)",
-        re.IGNORECASE,
-    )
+_AT_MOST = re.compile(
+    r"(?:max(?:imal|imum|imo)?\.?|máx\.?|up to|bis(?: zu)?|jusqu['’]?à|hasta|do)\s*\d{1,4}\s?(?:GB|Go|TB|To)(?!\w)",
+    re.IGNORECASE,
 )
+# Signs that a size is a part of.
+_SIZES = {"size", "kit", "ram size", "drive size"}
 _JOINED = re.compile(r"\s[+&]\s|(?<!\w)(?:und|et|and)(?!\w)", re.IGNORECASE)
 
 
@@ -94,16 +65,17 @@ def kind_of(title: str, hint: str | None = None) -> Kind:
 
 def _signs(title: str) -> set[str]:
     """The signs in a title; how much a board takes at most is no sign of memory."""
+    found = {name for name, _ in sign_gates().found(title)}
+    if not found & _SIZES:
+        return found
     free = _AT_MOST.sub(" ", title)
-    return {name for name, pattern in _SIGN_GATES.opened(free) if pattern.search(free)}
+    return found if free == title else {name for name, _ in sign_gates().found(free)}
 
 
 def state_of(title: str) -> tuple[str | None, str]:
     """State of the goods by their title (used, refurbished, defective, new), and the word that says so."""
-    for state, pattern in state_patterns().items():
-        match = pattern.search(title)
-        if match is not None:
-            return state, match[0]
+    for state, match in state_gates().found(title):
+        return state, match[0]
     return None, ""
 
 
@@ -111,22 +83,24 @@ def _head_words(title: str) -> dict[str, str]:
     """Kind -> the first word of it that says what the article is: none that stands after with, without, or
     for."""
     free = title
-    for match in link_patterns()["for"].finditer(title):
+    known = links(title)
+    for match in _matches(known, "for", title):
         if _NOT_FOR.match(title[match.end() :]):
             continue
         end = _SEPARATOR.search(title, match.end())
         stop = end.start() if end else len(title)
         free = free[: match.start()] + " " * (stop - match.start()) + free[stop:]
     for role in ("without", "with"):
-        for match in link_patterns()[role].finditer(free):
+        for match in _matches(known, role, free):
             stop = match.end() + _reach(free[match.end() :])
             free = free[: match.start()] + " " * (stop - match.start()) + free[stop:]
-    found = {}
-    for kind, pattern in kind_gates().opened(free):
-        hit = pattern.search(free)
-        if hit is not None:
-            found[kind] = hit[0]
-    return found
+    return {kind: hit[0] for kind, hit in kind_gates().found(free)}
+
+
+def _matches(known: Mapping[str, re.Pattern[str]], role: str, text: str) -> Iterator[re.Match[str]]:
+    """Where the words of with, without or for stand."""
+    pattern = known.get(role)
+    return iter(()) if pattern is None else pattern.finditer(text)
 
 
 def _reach(rest: str) -> int:
@@ -138,7 +112,7 @@ def _reach(rest: str) -> int:
     window = re.match(r"(?:\s*[^\s,;|()]+){1,3}", rest)
     if window is None:
         return 0
-    hits = [hit.end() for _, pattern in kind_gates().opened(window[0]) if (hit := pattern.search(window[0]))]
+    hits = [hit.end() for _, hit in kind_gates().found(window[0])]
     first = re.match(r"\s*[^\s,;|()]+", rest)
     return min(hits) if hits else len(first[0]) if first else 0
 
@@ -187,9 +161,9 @@ def _bundle(title: str, words: dict[str, str], signs: set[str]) -> Kind | None:
     named = _parts_named(words, signs)
     if len(named) < 2 or "graphics" in words:
         return None
-    joined = _JOINED.search(title)
     if "bundle" in words:
         return Kind(None, "bundle", words["bundle"])
+    joined = _JOINED.search(title)
     if joined is not None and ("board" in named or {"cpu", "memory"} <= set(words)):
         # A board's own memory and processors stand there without a sign that joins them.
         sides = title[: joined.start()], title[joined.end() :]

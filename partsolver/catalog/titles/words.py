@@ -69,21 +69,51 @@ def kind_gates() -> Gates[str]:
 
 
 @cache
-def link_patterns() -> dict[str, GatedPattern]:
-    """with, without, for -> their words in all languages."""
+def _link_gates() -> Gates[str]:
     words: dict[str, list[str]] = {}
     for row in _rows("link_words.csv"):
         words.setdefault(row["role"], []).extend(row["words"].split("|"))
-    return {role: _any_of(listed) for role, listed in words.items()}
+    return Gates((role, _any_of(listed)) for role, listed in words.items())
+
+
+def links(text: str) -> dict[str, re.Pattern[str]]:
+    """Of with, without and for those whose words may stand in a text, with their patterns."""
+    return dict(_link_gates().opened(text))
 
 
 @cache
-def state_patterns() -> dict[str, GatedPattern]:
+def state_gates() -> Gates[str]:
     """State of the goods -> its words in all languages, the worst state first."""
     words: dict[str, list[str]] = {}
     for row in _rows("state_words.csv"):
         words.setdefault(row["state"], []).extend(row["words"].split("|"))
-    return {state: _any_of(words[state]) for state in ("defective", "used", "refurbished", "new")}
+    return Gates((state, _any_of(words[state])) for state in ("defective", "used", "refurbished", "new"))
+
+
+@cache
+def sign_gates() -> Gates[str]:
+    """Signs of a kind of article, such as a socket or a latency (signs.tsv)."""
+    return Gates((row["sign"], _gated(row["pattern"], row["needs"])) for row in _table("signs.tsv"))
+
+
+def _gated(pattern: str, needs: str) -> GatedPattern:
+    return GatedPattern(re.compile(pattern, re.IGNORECASE), pieces=needs.split("|") if needs else ())
+
+
+@cache
+def _table(name: str) -> tuple[dict[str, str], ...]:
+    """The lines of a table with tabs, in which quotes are what they are."""
+    text = resources.files("partsolver.catalog.titles").joinpath(name).read_text(encoding="utf-8")
+    return tuple(csv.DictReader(text.splitlines(), delimiter="\t", quoting=csv.QUOTE_NONE))
+
+
+def title_patterns(table: str) -> list[tuple[dict[str, str], GatedPattern]]:
+    """The lines of patterns.tsv for a part table, in order, with their patterns."""
+    return [
+        (row, _gated(row["pattern"], row["needs"]))
+        for row in _table("patterns.tsv")
+        if table in row["tables"].split()
+    ]
 
 
 @cache
