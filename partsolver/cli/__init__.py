@@ -103,16 +103,12 @@ def run(arguments: list[str]) -> int:
 
 def _wrong_usage(error: Any, arguments: list[str]) -> int:
     """A command line that typer does not take."""
-    from partsolver.base.errors import Fault
-    from partsolver.cli.words import meant_command
+    from partsolver.cli.usage import usage_fault
 
-    where = getattr(getattr(error, "ctx", None), "command_path", "partsolver")
     if type(error).__name__ == "NoArgsIsHelpError":
         print(error.format_message(), file=sys.stderr)  # no command given: the message is the help
         return REFUSED
-    message = f"{error.format_message().rstrip('.')}{_value(error, arguments)}"
-    hint = meant_command(message)
-    return _refused((Fault(message, "", hint=f"{hint}See `{where} --help`"),), arguments)
+    return _refused((usage_fault(error, arguments),), arguments)
 
 
 def _left(error: SystemExit | BrokenPipeError) -> int:
@@ -166,7 +162,7 @@ def _fault(what: str) -> int:
 def _refused(faults: Sequence[Fault], arguments: list[str]) -> int:
     """Every fault on standard error; with --format json also as a document on standard output."""
     for fault in faults[:MOST_FAULTS]:
-        _say(str(fault).replace(": ;", ";").replace(": .", "."))
+        _say(str(fault))
     if len(faults) > MOST_FAULTS:
         _say(f"... and {len(faults) - MOST_FAULTS} more faults")
     if _wants_document(arguments):
@@ -174,15 +170,6 @@ def _refused(faults: Sequence[Fault], arguments: list[str]) -> int:
 
         sys.stdout.write(dump(refusal_document(faults)))
     return REFUSED
-
-
-def _value(error: Any, arguments: list[str]) -> str:
-    """The refused value of an option, where the message does not show it."""
-    options = getattr(getattr(error, "param", None), "opts", ())
-    for option, value in itertools.pairwise(arguments):
-        if option in options and value not in error.format_message():
-            return f" (found {value!r})"
-    return ""
 
 
 __all__ = ["main", "run"]

@@ -14,7 +14,7 @@ from partsolver.cli import options as o
 app = typer.Typer(help="Make and verify a catalogue.", no_args_is_help=True, rich_markup_mode=None)
 
 
-@app.command("new")
+@app.command("new", short_help="Empty tables, and a guide to every column.")
 def new(
     folder: Annotated[
         Path, typer.Argument(metavar="DIR", help="Folder to write; it must not hold a catalogue yet.")
@@ -33,7 +33,7 @@ def new(
     return 0
 
 
-@app.command("check")
+@app.command("check", short_help="How its facts stand, and what is doubtful.")
 def check(
     folder: Annotated[
         Path | None,
@@ -86,10 +86,10 @@ def _usual_folder(survey: Path | None) -> Path:
     return usual or data_folder() / "demo"
 
 
-app.command("add")(store.add)
-app.command("ask")(ask.ask)
-app.command("show")(store.show)
-app.command("find")(store.find)
-app.command("set")(store.set_)
-app.command("forget")(store.forget)
-app.command("export")(store.export)
+app.command("add", short_help="Read saved pages, lists, sheets and tables.")(store.add)
+app.command("ask", short_help="Which missing facts matter for this PC.")(ask.ask)
+app.command("show", short_help="The facts of a part and where they come from.")(store.show)
+app.command("find", short_help="Parts by words of their names.")(store.find)
+app.command("set", short_help="Type in facts of a part.")(store.set_)
+app.command("forget", short_help="Take a seller's offers out.")(store.forget)
+app.command("export", short_help="The store as tables.")(store.export)

@@ -27,8 +27,9 @@ def fleet(
     goal: Annotated[
         Literal["most-pcs", "most-speed", "worst-first"],
         typer.Option(
+            case_sensitive=False,
             help="most-pcs: as many as possible over --min-speedup; most-speed: the greatest total gain; "
-            "worst-first: the slowest PC as fast as possible."
+            "worst-first: the slowest PC as fast as possible.",
         ),
     ] = "most-pcs",
     min_speedup: Annotated[
@@ -53,7 +54,8 @@ def fleet(
         ),
     ] = None,
     format: Annotated[
-        Literal["text", "json", "csv"], typer.Option(help="csv: one row for each part of each PC.")
+        Literal["text", "json", "csv"],
+        typer.Option(case_sensitive=False, help="csv: one row for each part of each PC."),
     ] = "text",
 ) -> int:
     """A plan for every PC of a folder from one stock and one budget, parts taken out of one PC for another

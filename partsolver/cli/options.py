@@ -13,6 +13,7 @@ from typing import Annotated, Any, Literal
 import typer
 
 from partsolver.base.errors import Fault, InputRefused, refuse
+from partsolver.base.field_faults import field_fault
 from partsolver.base.quantities import given_amount
 from partsolver.base.textfile import read_text
 from partsolver.catalog import check_folder
@@ -53,7 +54,8 @@ UseName = Annotated[
     ),
 ]
 Goal = Annotated[
-    Literal["speed", "cost"] | None, typer.Option(help="speed: least time, then cost; cost: the reverse.")
+    Literal["speed", "cost"] | None,
+    typer.Option(case_sensitive=False, help="speed: least time, then cost; cost: the reverse."),
 ]
 MinSpeedup = Annotated[str | None, typer.Option(metavar="X", help="Least expected speed-up, such as 1.3.")]
 Resolution = Annotated[
@@ -110,7 +112,9 @@ Os = Annotated[
         "--os", metavar="FAMILY", help="System that is to run afterwards; default: the present one."
     ),
 ]
-OutputFormat = Annotated[Format, typer.Option("--format", help="Text for people, JSON for programs.")]
+OutputFormat = Annotated[
+    Format, typer.Option("--format", case_sensitive=False, help="Text for people, JSON for programs.")
+]
 Settings = Annotated[
     list[str] | None,
     typer.Option(
@@ -333,18 +337,10 @@ def change_brief(brief: Any, changes: Mapping[str, Any]) -> Any:
         return Brief(**{**brief.model_dump(), **changes})
     except ValidationError as error:
         item = error.errors()[0]
-        name = ".".join(str(part) for part in item["loc"])
-        field = Brief.model_fields.get(str(item["loc"][0]))
-        raise refuse(
-            _option(name.split(".")[0]), *_words(item), None if field is None else field.description
-        ) from None
-
-
-def _words(item: Any) -> tuple[str, Any, str | None]:
-    """What is wrong, the value, and what was expected, without the library's pattern syntax."""
-    if item["type"] == "string_pattern_mismatch":
-        return "not a number", item.get("input"), "a number such as 1.5, without a sign"
-    return item["msg"], item.get("input"), None
+        name = str(item["loc"][0])
+        field = Brief.model_fields.get(name)
+        fault = field_fault(item).at(_option(name), None if field is None else field.description)
+        raise InputRefused(fault) from None
 
 
 __all__ = ["Annotated", "Any", "refuse"]

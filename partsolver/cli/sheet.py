@@ -12,7 +12,9 @@ from partsolver.cli import options as o
 
 SheetFormat = Annotated[
     Literal["html", "text"],
-    typer.Option("--format", help="html: a file to print; text: the same on the terminal."),
+    typer.Option(
+        "--format", case_sensitive=False, help="html: a file to print; text: the same on the terminal."
+    ),
 ]
 
 
@@ -25,7 +27,11 @@ def sheet(
     ] = None,
     reader: Annotated[
         Literal["bench", "owner"],
-        typer.Option("--for", help="bench: the work order; owner: one page that asks for a yes or a no."),
+        typer.Option(
+            "--for",
+            case_sensitive=False,
+            help="bench: the work order; owner: one page that asks for a yes or a no.",
+        ),
     ] = "bench",
     catalog: o.CatalogDir = None,
     format: SheetFormat = "html",

@@ -38,7 +38,8 @@ def add(
         str | None, typer.Option(metavar="DATE", help="Day of the prices; default: as the list or file says.")
     ] = None,
     tax: Annotated[
-        Literal["net", "gross", "final"] | None, typer.Option(help="What the list's prices hold.")
+        Literal["net", "gross", "final"] | None,
+        typer.Option(case_sensitive=False, help="What the list's prices hold."),
     ] = None,
     rate: Annotated[
         str | None, typer.Option(metavar="PERCENT", help="Rate of tax that comes on top of net prices.")

@@ -16,10 +16,10 @@ if TYPE_CHECKING:
     from partsolver.survey.facts import Clash
 
 app = typer.Typer(help="Make, fill and question a survey.", no_args_is_help=True, rich_markup_mode=None)
-app.command("new")(new)
+app.command("new", short_help="Ask for the facts of a PC, one at a time.")(new)
 
 
-@app.command("import")
+@app.command("import", short_help="Read what system tools print into a survey.")
 def import_(
     files: Annotated[
         list[Path] | None,
@@ -118,7 +118,7 @@ def _decide(clash: Clash) -> bool | None:
             return {"mine": False, "new": True, "stop": None}[line.strip().lower()]
 
 
-@app.command("questions")
+@app.command("questions", short_help="Open questions, by how much they matter.")
 def questions(
     survey: o.SurveyPath = None,
     catalog: o.CatalogDir = None,
@@ -160,7 +160,7 @@ def questions(
     return 0
 
 
-@app.command("check")
+@app.command("check", short_help="Facts of a survey that contradict one another.")
 def check(survey: o.SurveyPath = None, format: o.OutputFormat = "text") -> int:
     """Facts of a survey that contradict one another."""
     from partsolver.catalog.dictionary import data_folder

@@ -21,7 +21,7 @@ def tradeoff(
     ] = None,
     third: Annotated[
         Literal["power", "waste"] | None,
-        typer.Option("--third", help="A third column: running cost or waste."),
+        typer.Option("--third", case_sensitive=False, help="A third column: running cost or waste."),
     ] = None,
     picture: Annotated[Path | None, typer.Option(metavar="FILE.svg|png", help="Draw the trade-off.")] = None,
     catalog: o.CatalogDir = None,

@@ -13,7 +13,8 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from partsolver.base.documents import parse_json
-from partsolver.base.errors import Fault, InputRefused, refuse
+from partsolver.base.errors import InputRefused, refuse
+from partsolver.base.field_faults import field_fault, place
 from partsolver.base.textfile import read_text
 from partsolver.measure.stats import MAD_TO_SD, median, quantile
 
@@ -203,13 +204,5 @@ def read_measurement(path: Path) -> Measurement:
         return Measurement.model_validate_json(text)
     except ValidationError as error:
         raise InputRefused(
-            [
-                Fault(
-                    f"{path} {'.'.join(str(part) for part in item['loc'])}".rstrip(),
-                    item["msg"].removeprefix("Value error, "),
-                    str(item["input"]) if isinstance(item["input"], str | int | float | bool) else None,
-                    hint=hint,
-                )
-                for item in error.errors()
-            ]
+            [field_fault(item).at(f"{path} {place(item)}".rstrip(), hint) for item in error.errors()]
         ) from None

@@ -17,6 +17,7 @@ from typing import Any, Literal
 
 from partsolver.base.documents import parse_json
 from partsolver.base.errors import InputRefused, refuse
+from partsolver.base.field_faults import field_fault, place
 from partsolver.base.records import record
 from partsolver.base.textfile import read_text, write_text
 from partsolver.catalog.dictionary import data_folder
@@ -280,9 +281,7 @@ def _brief(path: Path, stored: Any) -> Brief:
         return Brief.model_validate_json(json.dumps({**stored}, default=str))
     except ValidationError as error:
         item = error.errors()[0]
-        raise refuse(
-            f"{path} brief.{'.'.join(str(p) for p in item['loc'])}", item["msg"], item.get("input")
-        ) from None
+        raise InputRefused(field_fault(item).at(f"{path} brief.{place(item)}")) from None
 
 
 def _stored_parts(path: str, problem: Problem, stored: StoredPlan) -> Parts:

@@ -13,7 +13,8 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
-from partsolver.base.errors import refuse
+from partsolver.base.errors import InputRefused, refuse
+from partsolver.base.field_faults import field_fault, place
 from partsolver.catalog.dictionary import columns
 from partsolver.catalog.load import Catalog
 from partsolver.catalog.records import PART_TABLES, TABLES, Bundle, Offer, Seller
@@ -83,10 +84,8 @@ def _row(where: str, table: str, row: Any) -> Any:
         record = _adapter(table).validate_python(row)
     except ValidationError as error:
         item = error.errors()[0]
-        name = ".".join(str(step) for step in item["loc"])
-        raise refuse(
-            f"{where}.{table} {name}".rstrip(), item["msg"], item.get("input"), hint=PLAN_FILE_HINT
-        ) from None
+        fault = field_fault(item).at(f"{where}.{table} {place(item)}".rstrip(), PLAN_FILE_HINT)
+        raise InputRefused(fault) from None
     for column in columns()[table].values():
         kind, _, rest = column.type.partition(":")
         value = getattr(record, column.name)

@@ -14,6 +14,8 @@ MARGIN_MM = 12
 TOP_MM = 22
 BOTTOM_MM = 24
 HOLE_R_MM = 4
+# So large on paper that the work steps find room beside it.
+PAPER_SCALE = 0.4
 INK, LINE, BOARD, FREE = "#1a1a1a", "#4a4a4a", "#eef3ee", "#dfe6df"
 ACTION_WORDS: dict[Action, str] = {
     "keep": "stays",
@@ -48,7 +50,7 @@ def tray_svg(tray: Tray) -> Markup:
     right, top = width - MARGIN_MM, TOP_MM
     parts = [
         (
-            f'<svg class="tray" viewBox="0 0 {width} {height}" style="width:{width / 2:g}mm" role="img"'
+            f'<svg class="tray" viewBox="0 0 {width} {height}" style="width:{width * PAPER_SCALE:g}mm" role="img"'
             f' aria-labelledby="tray-title tray-desc" data-origin-x="{right}" data-origin-y="{top}">'
         ),
         '<title id="tray-title">Tray and board with the standoff positions, to scale</title>',

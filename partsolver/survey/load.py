@@ -12,6 +12,7 @@ from pydantic import BaseModel, ValidationError
 
 from partsolver.base.documents import parse_toml
 from partsolver.base.errors import Fault, InputRefused, nearest
+from partsolver.base.field_faults import field_fault, place
 from partsolver.base.textfile import read_text
 from partsolver.catalog.dictionary import UNKNOWN, columns, reader
 from partsolver.catalog.records import Board, Case, Cooler, Cpu, Psu
@@ -222,24 +223,12 @@ def _model(model: type[BaseModel], raw: Any, where: str, faults: list[Fault]) ->
         return model(**cleaned)
     except ValidationError as error:
         for item in error.errors():
-            key = ".".join(str(part) for part in item["loc"])
-            value = item.get("input")
-            missing = item["type"] == "missing"
-            if missing and key in raw and not _is_unknown(raw[key]):
+            key = place(item)
+            if item["type"] == "missing" and key in raw and not _is_unknown(raw[key]):
                 continue  # it cannot be read, and that is said already
-            description = (
-                model.model_fields[key.split(".")[0]].description
-                if key.split(".")[0] in model.model_fields
-                else None
-            )
+            field = model.model_fields.get(str(item["loc"][0]))
             faults.append(
-                Fault(
-                    f"{where} {key}",
-                    "is missing" if missing else item["msg"],
-                    None if missing else str(value),
-                    None,
-                    description,
-                )
+                field_fault(item).at(f"{where} {key}", None if field is None else field.description)
             )
         return None
 

@@ -223,7 +223,9 @@ def test_quiet_and_verbose_wherever_they_stand(ask: Ask) -> None:
 
 
 def test_nothing_is_cut_in_the_list_of_commands(ask: Ask) -> None:
-    assert "..." not in ask("-h")[1].partition("Commands:")[2]
+    for words in ([], ["catalog"], ["survey"]):
+        listed = ask(*words, "-h")[1].partition("Commands:")[2]
+        assert listed and "..." not in listed
 
 
 def test_general_options_stand_in_every_help(ask: Ask) -> None:
@@ -295,6 +297,74 @@ def test_options_as_people_write_them(ask: Ask, written: list[str], plain: list[
 def test_suggestions_by_meaning(ask: Ask, arguments: list[str], said: str) -> None:
     code, out, err = ask(*arguments)
     assert code == 2 and out == "" and said in err
+
+
+@pytest.mark.parametrize(
+    ("arguments", "fault"),
+    [
+        ("recommend --goal fast", ("--goal", "not one of the words known here", "fast", "speed or cost")),
+        (
+            "fleet --demo --goal worst",
+            ("--goal", "not one of the words known here", "worst", "most-pcs, most-speed or worst-first"),
+        ),
+        ("recommend --limit soon", ("--limit", "not a number", "soon", "a number such as 1.5")),
+        ("recommend --alternatives 2.5", ("--alternatives", "not a whole number", "2.5", "a whole number such as 8")),
+        (
+            "recommend --demo --alternatives 0",
+            ("--alternatives", "too small", "0", "1 or more"),
+        ),
+        (
+            "recommend --demo --replace wheels",
+            ("--replace", "not one of the words known here", "wheels", "psu, case, cooler, drive or graphics"),
+        ),
+        ("desk --port 70000", ("--port", "too large", "70000", "65535 or less")),
+        ("check", ("[SURVEY] ID...", "is missing", None, None)),
+        ("recommend one.toml two.toml", ("two.toml", "more words than the command takes", None, None)),
+        ("recommend --without", ("--without", "is missing its value", None, None)),
+        ("recommend --full=2", ("--full", "takes no value", None, None)),
+        ("recommend --gole speed", ("--gole", "no such option", None, None)),
+        ("catalog ad", ("ad", "no such command", None, "new, check, add, ask, show, find, set, forget, export")),
+    ],
+)  # fmt: skip
+def test_a_wrong_command_line_says_which_word_and_what_was_expected(
+    ask: Ask, arguments: str, fault: tuple[str | None, ...]
+) -> None:
+    """One field each, no sentence of the parser's or of the library that checks values."""
+    words = arguments.split()
+    # An option without its value would take the next word, and two commands have no --format.
+    document = words[0] not in ("desk", "catalog") and words[-1] != "--without"
+    code, out, err = ask(*words, *(("--format", "json") if document else ()))
+    said = "".join(line for line in err.splitlines() if "this is the demo" not in line)
+    where, problem, value, expected = fault
+    found = "" if value is None else f" (found {value!r})"
+    wanted = "" if expected is None else f"; expected {expected}"
+    assert code == 2 and f"partsolver: {where}: {problem}{found}{wanted}" in said
+    assert not re.search(r"Invalid value|Value error|Input should|Got unexpected|No such|Missing", said)
+    assert bool(out) is document
+    if document:
+        (written,) = json.loads(out)["faults"]
+        assert (written["where"], written["problem"], written["value"], written["expected"]) == fault
+
+
+@pytest.mark.parametrize(
+    ("option", "said"),
+    [
+        ("--json", "`--format json`"),
+        ("--cheapest", "`--goal cost`"),
+        ("--max-price", "`--budget AMOUNT`"),
+        ("--deadline", "`--need-by DATE`"),
+        ("--keep", "stays unless --replace names it"),
+        ("--budgit", "'--budget'"),
+    ],
+)
+def test_options_by_meaning(ask: Ask, option: str, said: str) -> None:
+    code, out, err = ask("recommend", option)
+    assert code == 2 and out == "" and said in err and "See `partsolver recommend --help`" in err
+
+
+def test_words_of_an_option_in_any_case(ask: Ask) -> None:
+    plain = ask("recommend", "--demo", "--goal", "cost", "--format", "json")
+    assert ask("recommend", "--demo", "--goal", "Cost", "--format", "JSON") == plain and plain[0] == 0
 
 
 # -- languages ---------------------------------------------------------------------------------------------------------
@@ -430,22 +500,33 @@ def test_completion_takes_the_catalogue_that_is_named(tmp_path: Path) -> None:
 
 
 @pytest.mark.skipif(not Path("/bin/bash").exists(), reason="needs bash")
-def test_completion_in_bash() -> None:
+def test_completion_in_bash(tmp_path: Path) -> None:
     """The script that --show-completion prints is understood by bash, and completes an id."""
-    environment = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path), "SHELL": "/bin/bash"}
-    program = f"{sys.executable} -m partsolver"
-    script = f"""
-partsolver() {{ {program} "$@"; }}
-export -f partsolver
-source <(_PARTSOLVER_COMPLETE=source_bash {program})
-COMP_WORDS=(partsolver recommend --without to-t1) COMP_CWORD=3
+    program = tmp_path / "partsolver"
+    program.write_text(f'#!/bin/bash\nexec {sys.executable} -m partsolver "$@"\n')
+    program.chmod(0o755)
+    environment = {
+        **os.environ,
+        "PYTHONPATH": os.pathsep.join(sys.path),
+        "SHELL": "/bin/bash",
+        "PATH": f"{tmp_path}:{os.environ['PATH']}",
+    }
+    script = """
+source <(_PARTSOLVER_COMPLETE=source_bash partsolver)
 complete -p partsolver
+COMP_WORDS=(partsolver recommend --without to-t1) COMP_CWORD=3
+_partsolver_completion partsolver
+echo "completed: ${COMPREPLY[*]}"
+COMP_WORDS=(partsolver recommend --use ph) COMP_CWORD=3
+_partsolver_completion partsolver
+echo "completed: ${COMPREPLY[*]}"
 """
     done = subprocess.run(
         ["/bin/bash", "-c", script], env=environment, capture_output=True, text=True, check=False
     )
     assert done.returncode == 0, done.stderr
     assert "partsolver_completion" in done.stdout
+    assert re.findall("completed: (.*)", done.stdout) == ["to-t10m", "photo"]
 
 
 # -- progress ----------------------------------------------------------------------------------------------------------

@@ -1,15 +1,10 @@
 """The desk in a real browser: the whole way on a screen and on a phone, without script, with the keyboard
-alone, and by the rules of axe-core (WCAG 2.1 A and AA).
-
-Needs the extra `browser`, Debian's chromium and axe-core from the npm registry (`.ci/run` brings them);
-without them the tests are left out, except where BROWSER_TESTS=must says that they are there.
+alone, and by the rules of axe-core (WCAG 2.2 A and AA). What it needs: tests/browser_checks.py.
 """
 
 from __future__ import annotations
 
-import os
 import re
-import shutil
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -19,10 +14,10 @@ from typing import Any
 import pytest
 from desk.desk_client import demo_folder
 
-ROOT = Path(__file__).resolve().parents[2]
-CHROMIUM = shutil.which("chromium")
-AXE = Path(os.environ.get("PARTSOLVER_AXE") or ROOT / ".axe" / "node_modules" / "axe-core" / "axe.min.js")
-MUST = os.environ.get("BROWSER_TESTS") == "must"
+from tests.browser_checks import WIDTHS, axe, broken_words, browser, fits, violations
+
+__all__ = ["axe", "browser"]
+
 PHONE = {"width": 390, "height": 844}
 SCREENS = (
     "/",
@@ -37,21 +32,6 @@ SCREENS = (
     "/parts",
 )
 AFTER_CHOICE = ("/pc/choir/owner", "/pc/choir/sold", "/pc/choir/bench", "/pc/choir/dark", "/pc/choir/measure")
-
-
-@pytest.fixture
-def browser() -> Iterator[Any]:
-    if CHROMIUM is None and not MUST:
-        pytest.skip("no chromium here")
-    assert CHROMIUM is not None, "BROWSER_TESTS=must needs chromium"
-    if not MUST:
-        pytest.importorskip("playwright.sync_api")
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
-        yield started
-        started.close()
 
 
 @pytest.fixture
@@ -76,10 +56,6 @@ def _page(browser: Any, served: str, **options: Any) -> tuple[Any, str]:
     page.set_default_timeout(60_000)
     page.goto(served)
     return page, served.partition("/?")[0]
-
-
-def _fits(page: Any) -> bool:
-    return bool(page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth"))
 
 
 @pytest.mark.parametrize(
@@ -128,25 +104,22 @@ def test_the_keyboard_alone_takes_a_plan(browser: Any, served: str, tmp_path: Pa
     assert (tmp_path / "choir.plan.json").is_file()
 
 
-def test_no_violation_no_overflow_and_nothing_from_outside(browser: Any, served: str) -> None:
-    if not AXE.is_file() and not MUST:
-        pytest.skip("no axe-core here (npm install --prefix .axe axe-core)")
-    script = AXE.read_text(encoding="utf-8")
-    page, base = _page(browser, served, viewport=PHONE, bypass_csp=True)
+@pytest.mark.parametrize("width", WIDTHS)
+def test_no_violation_no_overflow_no_broken_word_and_nothing_from_outside(
+    browser: Any, axe: str, served: str, width: int
+) -> None:
+    page, base = _page(browser, served, viewport={"width": width, "height": 844}, bypass_csp=True)
     asked: list[str] = []
     page.on("request", lambda request: asked.append(request.url))
     told: list[str] = []
     page.on("console", lambda message: told.append(message.text) if message.type == "error" else None)
-    found = []
     for number, address in enumerate((*SCREENS, *AFTER_CHOICE)):
         if number == len(SCREENS):
             page.goto(f"{base}/pc/choir/answers")
             page.click("text=Take this plan >> nth=0")
         page.goto(base + address)
-        assert _fits(page), address
-        page.evaluate(script)
-        result = page.evaluate("axe.run({runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa']})")
-        found += [(address, v["id"], v["nodes"][0]["html"][:150]) for v in result["violations"]]
-    assert not found
+        assert fits(page), address
+        assert broken_words(page) == [], address
+        assert violations(page, axe) == [], address
     assert all(url.startswith((base, "data:")) for url in asked)
     assert not told

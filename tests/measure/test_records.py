@@ -39,9 +39,9 @@ def edit(document: Any, *place: Any, value: Any) -> Any:
     [
         (("schema",), "partsolver.recommendation/1", "not a measurement"),
         (("readings", 0, "median"), 5000, "does not follow from its values"),
-        (("readings", 0, "values", 1), -3, "readings.0.values.1"),
-        (("readings", 0, "values"), [], "at least 1 item"),
-        (("readings", 0, "median"), "1000", "readings.0.median"),
+        (("readings", 0, "values", 1), -3, "readings entry 1.values entry 2"),
+        (("readings", 0, "values"), [], "too few"),
+        (("readings", 0, "median"), "1000", "readings entry 1.median: a number in quotes"),
         (("verdict",), "good, really", "verdict"),
         (("verdict",), "noisy", "verdict is good exactly when"),
         (("conditions", "threads"), 0, "conditions.threads"),

@@ -44,8 +44,8 @@ INTRO = (
     " Write readings into the fields. Where a maker's manual says something else, the manual is right."
 )
 DRAWING_NOTE = (
-    "Seen from above, as you look into the open case lying down. Printed at 100 % the drawing is half the"
-    " real size: check with the ruler in it."
+    "Seen from above, as you look into the open case lying down. Printed at 100 % the 100 mm of its ruler"
+    " are 40 mm long on the paper."
 )
 ACTIONS = {
     "keep": "standoff stays",

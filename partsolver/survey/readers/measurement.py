@@ -14,6 +14,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from partsolver.base.field_faults import field_fault, place
 from partsolver.measure.judge import judge
 from partsolver.measure.records import SCHEMA, Measurement
 from partsolver.measure.repeat import score_error_percent
@@ -42,9 +43,9 @@ def read(data: bytes, where: str) -> Facts:
             try:
                 note_measurement(Measurement.model_validate_json(json.dumps(value)), where, notes)
             except ValidationError as error:
-                fault = error.errors()[0]
-                place = ".".join(str(part) for part in fault["loc"])
-                notes.remark(f"A measurement cannot be read ({where} {place}: {fault['msg']}); measure again")
+                item = error.errors()[0]
+                fault = field_fault(item).at(f"{where} {place(item)}".rstrip())
+                notes.remark(f"A measurement cannot be read ({fault}); measure again")
     return notes.done()
 
 
