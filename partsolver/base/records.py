@@ -24,5 +24,5 @@ def unique_record(cls: type[T]) -> type[T]:
 
 
 def _slotted(cls: type[T], eq: bool) -> type[T]:
-    made: Any = dataclass(slots=True, eq=eq, unsafe_hash=eq)(cls)
+    made: Any = dataclass(slots=True, eq=eq, unsafe_hash=eq and "__hash__" not in vars(cls))(cls)
     return made  # type: ignore[no-any-return]

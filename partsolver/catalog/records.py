@@ -318,6 +318,10 @@ class Offer:
     currency: str | None = None
     source: str | None = None
 
+    def __hash__(self) -> int:
+        """Of what tells most offers apart: offers are looked up by the million."""
+        return hash((self.part, self.seller, self.price))
+
 
 @record
 class Bundle:
@@ -340,6 +344,9 @@ class Bundle:
     currency: str | None = None
     mass_g: int | None = None
     source: str | None = None
+
+    def __hash__(self) -> int:
+        return hash((self.id, self.seller, self.price))
 
 
 @record

@@ -25,6 +25,8 @@ Measure = Literal["pcs", "gain", "fine", "speed"]
 # A measure and its parameter (per cent for ``speed``, else 0).
 Measured = tuple[Measure, int]
 PERCENT, PERMILLE = 100, 1000
+# The last goal among equals.
+FINE: Measured = ("fine", 0)
 
 
 @record

@@ -97,6 +97,10 @@ class Goods:
     offers: tuple[Offer, ...]
     in_bundles: tuple[tuple[Bundle, int], ...] = ()
 
+    def __hash__(self) -> int:
+        """Of what tells most goods apart: goods are keys of every row of the joint choice."""
+        return hash((self.slot, self.key, self.item))
+
 
 # What a rule needs bought: any of these, so many pieces each.
 NeedOptions = tuple[tuple[Goods, int], ...]
@@ -119,6 +123,9 @@ class Column:
     needs: tuple[NeedOptions, ...]
     released: tuple[tuple[str, int], ...]
     own: tuple[tuple[str, int], ...] = ()
+
+    def __hash__(self) -> int:
+        return hash((self.kind, self.keys, self.time_ppm))
 
     @property
     def order(self) -> tuple[str, tuple[str, ...]]:

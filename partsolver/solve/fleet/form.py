@@ -21,6 +21,8 @@ Key = tuple[Any, ...]
 COST: Key = ("cost",)
 # No PC takes more pieces of anything, and no fleet costs more, than this.
 MOST_PIECES, MUCH = 16, 10**12
+# Slots of which one PC takes several pieces; of all others it takes one.
+SEVERAL = ("memory", "extra")
 
 
 @record
@@ -179,8 +181,9 @@ def _buy(form: Form, supply: Supply, wanted: Sequence[Goods]) -> None:
     bundles: dict[Bundle, dict[tuple[str, str], int]] = defaultdict(dict)
     for goods in wanted:
         form.bound(("goods", goods), 0, 0)
+        pieces = form.many if goods.slot in SEVERAL else sum(supply.sizes)
         for offer in goods.offers:
-            most = form.many if offer.stock is None else offer.stock
+            most = pieces if offer.stock is None else min(pieces, offer.stock)
             q = form.variable(("bought", goods, offer), most)
             form.add(("goods", goods), q, -1)
             offers[offer].append(q)
@@ -215,10 +218,12 @@ def _offer(form: Form, supply: Supply, offer: Offer, bought: Sequence[int]) -> N
             form.add(("stock", offer), q, 1)
         form.bound(("stock", offer), None, offer.stock)
     seller = supply.sellers[offer.seller]
-    if not offer.price and (seller.delivery or seller.minimum_order):
+    if seller.delivery or seller.minimum_order:
+        # Of the money alone the relaxation would pay a thousandth of a delivery for a small part.
+        most = max(1, *(form.most[q] for q in bought))
         for q in bought:
             form.add(("sent", offer), q, 1)
-        form.add(("sent", offer), form.variable(("ordered", seller.id), 1), -form.many)
+        form.add(("sent", offer), form.variable(("ordered", seller.id), 1), -most)
         form.bound(("sent", offer), None, 0)
     breaks = supply.breaks.get((offer.part, offer.seller))
     if not breaks:

@@ -19,12 +19,13 @@ from math import floor
 
 from partsolver.base.errors import NotDecided
 from partsolver.base.records import record
-from partsolver.fleet.goals import Measured
+from partsolver.fleet.goals import FINE, Measured
 from partsolver.fleet.prices import SCALE
 from partsolver.fleet.records import Column, Goods
 from partsolver.fleet.work import Ask, Question
 from partsolver.model.solve import Limits
 from partsolver.solve.fleet.form import MUCH, Fixed, Form, Key, State, States, Supply, joint_form
+from partsolver.solve.fleet.propose import proposed
 from partsolver.solve.fleet.relax import NEAR, Relaxed, prices_of, relaxed, worth_of
 from partsolver.solve.fleet.whole import chosen
 
@@ -40,6 +41,8 @@ MOST_NODES, MOST_STEP, MOST_COST, MOST_LAST = 24, 5, 12, 3
 SHARE = 8
 # Larger fleets are searched to within this share of the bound.
 SMALL_FLEET, ENOUGH = 12, 0.004
+# Columns of a class among which the first choice is looked for.
+CORE = 12
 # Rounding of prices to whole millionths: what a column must be worth more than its class (SCALE), and what
 # the bound may lie off (units of the goal, per PC and altogether).
 NOTHING_MORE, ROUNDING = 20, 1e-4
@@ -68,12 +71,12 @@ class _Aim:
     def most_nodes(self) -> int:
         if self.goal is None:
             return MOST_COST
-        return {"fine": MOST_LAST, "speed": MOST_STEP}.get(self.goal[0], MOST_NODES)
+        return {FINE[0]: MOST_LAST, "speed": MOST_STEP}.get(self.goal[0], MOST_NODES)
 
     @property
     def is_later(self) -> bool:
         """Whether the choice of the goal before is one already, and a good one."""
-        return self.goal is None or self.goal[0] == "fine"
+        return self.goal is None or self.goal == FINE
 
 
 @record
@@ -150,7 +153,9 @@ class Generator:
         above, found, form = self._relax(aim, node.states, words)
         bound = min(node.bound, above)
         if first:
-            self._choose(form, self._share() if aim.is_later else self.limits, floor(bound + ROUNDING))
+            self._propose(aim, found, form)
+            if not self._is_enough(bound):
+                self._choose(form, self._share(), floor(bound + ROUNDING))
         if self._is_enough(bound):
             return bound, []
         seller = self._undecided(found, node.states)
@@ -181,6 +186,25 @@ class Generator:
 
     def _share(self) -> Limits:
         return replace(self.limits, deterministic_s=self.limits.deterministic_s / SHARE)
+
+    def _propose(self, aim: _Aim, found: Relaxed, form: Form) -> None:
+        """Look for a better choice with HiGHS: among the columns that the relaxation leaves out for little,
+        then among all."""
+        core = [
+            sorted(listed, key=lambda c: (found.left_out.get(("pcs", i, c), MUCH), c.order))[:CORE]
+            for i, listed in enumerate(self.columns)
+        ]
+        tries = [self._form(aim, {}, core)] if sum(map(len, core)) < sum(map(len, self.columns)) else []
+        for trial in (*tries, form):
+            better = proposed(trial, self._value if self.values else None, self._gap(aim))
+            if better is not None:
+                self.values, self._value = better
+            if self._is_enough(found.value):
+                break
+
+    def _gap(self, aim: _Aim) -> float:
+        """The share of the bound that HiGHS may leave."""
+        return ENOUGH / 2 if sum(self.supply.sizes) > SMALL_FLEET or aim.goal == FINE else 0.0
 
     def _choose(self, form: Form, limits: Limits, most: int) -> int | None:
         """Look for a choice better than the best known; what CP-SAT proves, if it proves it."""

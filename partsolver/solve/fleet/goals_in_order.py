@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from partsolver.base.records import record
-from partsolver.fleet.goals import ClassFigures, Measured, speed_percent
+from partsolver.fleet.goals import FINE, ClassFigures, Measured, speed_percent
 from partsolver.fleet.records import Column, FleetGoal, StageResult
 from partsolver.solve.fleet.form import Fixed, Key
 from partsolver.solve.fleet.generate import Generator, Reached
 
 FIRST: Mapping[str, Measured] = {"most-pcs": ("pcs", 0), "most-speed": ("gain", 0)}
-FINE: Measured = ("fine", 0)
 
 
 @record

@@ -28,11 +28,13 @@ NEAR = 1e-7
 @record
 class Relaxed:
     """value: of the goal; duals: by row (what the goal gains when its limit rises by one); values: of the
-    variables that are not 0, by key."""
+    variables that are not 0, by key; left_out: what the goal loses per PC that gets a column which the
+    relaxation does not use, by key of the column."""
 
     value: float
     values: Mapping[Key, float]
     duals: Mapping[Key, float]
+    left_out: Mapping[Key, float]
 
     def of_class(self, number: int) -> int:
         """What a column of a class must be worth at least to count (SCALE)."""
@@ -80,7 +82,10 @@ def relaxed(form: Form) -> Relaxed:
         for key, v in zip(form.keys, variables, strict=True)
         if (value := v.solution_value()) > NEAR
     }
-    return Relaxed(goal.Value(), values, {key: row.dual_value() for key, row in rows.items()})
+    left_out = {
+        key: abs(v.reduced_cost()) for key, v in zip(form.keys, variables, strict=True) if key[0] == "pcs"
+    }
+    return Relaxed(goal.Value(), values, {key: row.dual_value() for key, row in rows.items()}, left_out)
 
 
 def prices_of(form: Form, found: Relaxed, supply: Supply) -> Prices:
