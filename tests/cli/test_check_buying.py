@@ -57,7 +57,12 @@ def check(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Check:
         kept = [row for row in read(folder / "offers.csv") if row["part"] not in PARTS]
         blank = dict.fromkeys(kept[0], "")
         for part in PARTS if bundle is None else ():
-            facts = {"part": part, "seller": "only-shop", "price": PRICES[part], **(offers or {}).get(part, {})}
+            facts = {
+                "part": part,
+                "seller": "only-shop",
+                "price": PRICES[part],
+                **(offers or {}).get(part, {}),
+            }
             kept.append({**blank, **facts})
         write(folder / "offers.csv", kept)
         sets = read(folder / "bundles.csv")
@@ -69,7 +74,13 @@ def check(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Check:
         write(folder / "bundles.csv", sets)
         sellers = read(folder / "sellers.csv")
         blank = dict.fromkeys(sellers[0], "")
-        facts = {"id": "only-shop", "name": "Only Shop", "delivery": "0.00", "delivery_days": "2", "kind": "shop"}
+        facts = {
+            "id": "only-shop",
+            "name": "Only Shop",
+            "delivery": "0.00",
+            "delivery_days": "2",
+            "kind": "shop",
+        }
         write(folder / "sellers.csv", [*sellers, {**blank, **facts, **(seller or {})}])
         ids = [*PARTS[:2], PARTS[2] if count == 1 else f"{PARTS[2]}*{count}"]
         capsys.readouterr()
@@ -93,7 +104,12 @@ def test_the_three_parts_fit(check: Check) -> None:
 OF_OFFER = [
     ({"valid_until": "2026-11-20"}, {"valid_until": "2026-11-19"}, "buying.valid", []),
     ({"stock": "1"}, {"stock": "0"}, "buying.stock", []),
-    ({"available_on": "2026-11-23"}, {"available_on": "2026-11-24"}, "buying.arrival", ["--need-by", "2026-11-25"]),
+    (
+        {"available_on": "2026-11-23"},
+        {"available_on": "2026-11-24"},
+        "buying.arrival",
+        ["--need-by", "2026-11-25"],
+    ),
 ]
 
 
