@@ -3,8 +3,9 @@
 ``ranked(problem, n)`` tries every combination of candidates, judges every rule in plain words
 (``oracle_rules``, ``oracle_ports``, ``oracle_power``), tries every way to buy what is missing, computes the
 expected time in exact fractions, folds plans that are the same choice and sorts. Nothing is imported from
-``partsolver.rules``, ``partsolver.model``, the planner, the purchase or ``partsolver.assembly``; only Problem
-data, published tables of ``partsolver.standards`` and the shares of the use are read.
+``partsolver.rules``, ``partsolver.model``, the planner, the purchase, ``partsolver.assembly`` or
+``partsolver.standards``: the data of the problem are read, and every figure of a table, a setting or a use comes
+from the typed tables (``typed``).
 
 Worlds the oracle speaks about (``oracle_worlds`` makes no others): every fact known, except those listed in
 ``oracle_rules`` and ``oracle_power`` as "may be None"; at most one graphics card; PATA and floppy drives are
@@ -62,8 +63,8 @@ def _ratio(score: int | None, reference: int) -> Fraction:
 def expected_time(world: World, pick: Pick) -> int:
     """T = sum of share / speed over the resources, plus the time that lack of memory costs; millionths of the
     reference's."""
-    problem, ref = world.problem, world.problem.catalog.reference
-    serial, parallel, memory, waiting, streaming, graphics, other = problem.use.shares_permille
+    ref = world.problem.catalog.reference
+    serial, parallel, memory, waiting, streaming, graphics, other = world.use.shares_permille
     cpu = pick["cpu"].part
     kbs = Fraction(oracle_rules.data_rate(pick) or 800) * 8 * oracle_rules.milli_channels(pick)
     width = kbs / (1000 * ref.memory_mbs)
@@ -73,9 +74,7 @@ def expected_time(world: World, pick: Pick) -> int:
     total += _share(waiting, Fraction(100, _waiting_percent(world, pick)))
     total += _share(streaming, Fraction(oracle_ports.system_drive_mbs(world, pick), ref.storage_mbs))
     total += other * 1000
-    least = Fraction(
-        1, world.set("graphics_3d_slowness_cap" if problem.use.is_3d else "graphics_slowness_cap")
-    )
+    least = Fraction(1, world.set("graphics_3d_slowness_cap" if world.use.is_3d else "graphics_slowness_cap"))
     card = oracle_ports.seeing_card(world, pick)
     if card is not None:
         total += _share(graphics, _ratio(_card_score(world, pick, card), ref.graphics_score), least)
@@ -119,7 +118,7 @@ def _waiting_percent(world: World, pick: Pick) -> int:
 
 def _lacking(world: World, pick: Pick) -> int:
     """Cost x^2 / (x^2 + knee^2) with x the lacking part of the working set."""
-    use = world.problem.use
+    use = world.use
     have = oracle_rules.usable_mib(world, pick["memory"].part)
     if have is None or have >= use.working_set_mib:
         return 0
@@ -334,7 +333,7 @@ def identity(world: World, pick: Pick) -> Any:
 def _card_choice(world: World, pick: Pick) -> tuple[Any, ...]:
     """A bought graphics card is another choice by its score, where the use has any work for it."""
     card = pick["graphics"].part.bought
-    counts = world.problem.use.shares_permille[5] > 0
+    counts = world.use.shares_permille[5] > 0
     return (card.graphics_score if card is not None and counts else None,)
 
 

@@ -9,6 +9,8 @@ from itertools import product
 from math import ceil
 from typing import Any
 
+import oracle_video
+import typed
 from oracle_rules import (
     FINE,
     Options,
@@ -23,10 +25,7 @@ from oracle_rules import (
     verdict,
 )
 
-from partsolver.standards.storage import M2_FITS, PCIE_LANE_MBITS, SATA_MBS
-from partsolver.standards.supplies import bay_fit
-from partsolver.standards.video import connections
-from partsolver.standards.video_timings import normal_khz, required_khz
+M2_FITS = typed.groups("storage", "M2_FITS")
 
 # --------------------------------------------------------------------------- storage
 
@@ -200,7 +199,9 @@ def system_drive_mbs(world: World, pick: Pick) -> int:
             if _m2_takes(s, system)
         ] or [(system.pcie_gen, 4)]
         link = max(
-            PCIE_LANE_MBITS[min(gen, system.pcie_gen)] * min(lanes, system.pcie_lanes) // 8
+            typed.table("storage", "PCIE_LANE_MBITS")[str(min(gen, system.pcie_gen))]
+            * min(lanes, system.pcie_lanes)
+            // 8
             for gen, lanes in ends
         )
         return int(min(system.read_mbs, link * world.set("pcie_protocol_percent") // 100))
@@ -208,7 +209,7 @@ def system_drive_mbs(world: World, pick: Pick) -> int:
     port = max((rate for rate, count in ports if count), default=15)
     slower = min(system.sata_gbps10, port)
     percent = world.set("storage_protocol_percent" if slower == 60 else "storage_protocol_old_percent")
-    return int(min(system.read_mbs, SATA_MBS[slower] * percent // 100))
+    return int(min(system.read_mbs, typed.table("storage", "SATA_MBS")[str(slower)] * percent // 100))
 
 
 # --------------------------------------------------------------------------- picture and ports
@@ -251,8 +252,7 @@ def _named(word: str, link: str) -> bool:
 
 
 def _clock(display: Any, analogue: bool) -> int:
-    mode = (display.width_px, display.height_px, display.refresh_hz)
-    return normal_khz(*mode) if analogue else required_khz(*mode)
+    return oracle_video.clock_khz((display.width_px, display.height_px, display.refresh_hz), analogue)
 
 
 def _way(world: World, output: str, display: Any) -> tuple[int, Options] | None:
@@ -268,9 +268,8 @@ def _way(world: World, output: str, display: Any) -> tuple[int, Options] | None:
 
 def _way_at(world: World, output: str, display: Any) -> Options | None:
     """How an output reaches a display: () by cable, the adapters that serve, or None."""
-    settings = world.problem.settings
     for entry in display.inputs:
-        ways = connections(output, entry, settings=settings)
+        ways = oracle_video.ways(output, entry, world.chosen)
         if any(w.kind == "direct" and w.limit_khz >= _clock(display, w.analogue) for w in ways):
             return ()
     serving = []
@@ -280,7 +279,7 @@ def _way_at(world: World, output: str, display: Any) -> Options | None:
                 _named(w, entry) for w in extra.gives
             ):
                 continue
-            ways = connections(output, entry, settings=settings, adapter_khz=extra.limit_khz)
+            ways = oracle_video.ways(output, entry, world.chosen, extra.limit_khz)
             kind = "active" if extra.active else "passive"
             if any(w.kind == kind and w.limit_khz >= _clock(display, w.analogue) for w in ways):
                 serving.append((extra.id, 1))
@@ -471,7 +470,7 @@ def os_disk(world: World, pick: Pick) -> Verdict:
 
 
 def licence(world: World, pick: Pick) -> Verdict:
-    target = world.problem.os
+    target = world.system
     if (
         pick["board"].kept
         or not world.keeps_installation
@@ -491,7 +490,12 @@ def least_memory(world: World, pick: Pick) -> Verdict:
 
 
 def supply_size(world: World, pick: Pick) -> Verdict:
-    fits = bay_fit(pick["case"].part.psu_form, pick["psu"].part.form) is not None
+    """Its own size, or one that a plate or a deeper bay takes in (SFX into the bay of SFX-L: common practice)."""
+    bay, form = pick["case"].part.psu_form, pick["psu"].part.form
+    others = {tuple(pair.split(",")) for pair in typed.table("supplies", "BAY_CONDITIONS")} | {
+        ("sfx-l", "sfx")
+    }
+    fits = "own" not in (bay, form) and (bay == form or (bay, form) in others)
     return verdict(today(pick, "psu", "case") or fits)
 
 

@@ -18,8 +18,13 @@ from itertools import product
 from math import ceil, floor
 from typing import Any
 
+import typed
+
 from partsolver.problem.candidates import Candidate, MemoryChoice
-from partsolver.standards.boards import ACCEPTS, HOLES, OUTLINES
+
+ACCEPTS = typed.groups("boards", "ACCEPTS")
+HOLES = typed.table("boards", "HOLES")
+OUTLINES = typed.table("boards", "OUTLINES")
 
 Pick = dict[str, Candidate]
 Options = tuple[tuple[str, int], ...]
@@ -49,8 +54,13 @@ class World:
         return self.problem.survey
 
     def set(self, name: str) -> int:
-        value: int = self.problem.settings[name]
-        return value
+        """A figure of the planner: the brief's, else the typed one."""
+        return self.chosen[name]
+
+    @property
+    def chosen(self) -> dict[str, int]:
+        """Every setting: what the brief says, else the typed value."""
+        return {**typed.settings(), **self.problem.brief.settings}
 
     def sold(self, kind: str) -> list[Any]:
         """Extras of a kind that somebody offers and the owner does not exclude."""
@@ -115,7 +125,18 @@ class World:
     @property
     def target(self) -> Any:
         """Requirements of the system that runs afterwards, or None when none is asked for."""
-        return self.problem.os if self.problem.brief.os or self.survey.os.keep else None
+        return self.system if self.problem.brief.os or self.survey.os.keep else None
+
+    @property
+    def system(self) -> Any:
+        """Requirements of the system that is named, kept or not; None where there is none."""
+        family = self.problem.brief.os or self.survey.os.family
+        return None if family == "none" else typed.system(family, self.problem.brief.settings)
+
+    @property
+    def use(self) -> Any:
+        """Shares and working set of the use."""
+        return typed.table("uses", "USES")[self.problem.brief.use]
 
     @property
     def same_system(self) -> bool:
@@ -553,7 +574,7 @@ def milli_channels(pick: Pick) -> int:
 
 
 def usable_mib(world: World, memory: MemoryChoice) -> int | None:
-    limit = world.problem.memory_limit_mib
+    limit = None if world.system is None else world.system.memory_limit_mib
     return memory.total_mib if limit is None or memory.total_mib is None else min(limit, memory.total_mib)
 
 

@@ -152,6 +152,21 @@ def test_the_model_takes_the_solver_from_one_place() -> None:
     assert found == {"partsolver/model/cpsat.py"}
 
 
+@pytest.mark.parametrize("path", sorted((ROOT / "tests").glob("oracle*.py")), ids=lambda path: path.stem)
+def test_the_oracle_takes_only_records_and_the_join(path: Path) -> None:
+    """It is a second statement: no rule, bound, law or figure of the product stands in it."""
+    records = {
+        "problem.candidates",
+        "problem.problem",
+        "problem.join",
+        "catalog.records",
+        "survey.model",
+        "wishes.brief",
+    }
+    taken = {i.module for i in imports_of(path) if i.module.startswith("partsolver")}
+    assert {".".join(name.split(".")[1:3]) for name in taken} <= records
+
+
 def test_nothing_imports_the_command_line() -> None:
     allowed = ("partsolver/cli/", "partsolver/__main__.py")
     assert not [
