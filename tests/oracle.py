@@ -1,6 +1,6 @@
 """Brute-force oracle: the whole job stated once more, from the specification alone.
 
-``ranked(problem, n)`` tries every combination of candidates, judges every rule in plain words
+``ranked(problem)`` tries every combination of candidates, judges every rule in plain words
 (``oracle_rules``, ``oracle_ports``, ``oracle_power``), tries every way to buy what is missing, computes the
 expected time in exact fractions, folds plans that are the same choice and sorts. Nothing is imported from
 ``partsolver.rules``, ``partsolver.model``, the planner, the purchase, ``partsolver.assembly`` or
@@ -18,7 +18,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import combinations, product
+from itertools import combinations, groupby, product
 from math import floor
 from typing import Any
 
@@ -337,51 +337,85 @@ def _card_choice(world: World, pick: Pick) -> tuple[Any, ...]:
     return (card.graphics_score if card is not None and counts else None,)
 
 
-def ranked(problem: Any, n: int) -> list[OraclePlan]:
-    """The n best plans, best first; empty when there is none."""
-    world = World(problem)
-    position = {slot: {c.key: i for i, c in enumerate(problem.candidates[slot])} for slot in SLOT_ORDER}
-    now = expected_time(world, world.present()) if problem.brief.min_speedup is not None else None
-    times: dict[Any, int] = {}
-    rows = []
-    for pick, needs in _admitted(world):
-        key = tuple(pick[s].key for s in SLOT_ORDER if s not in ("cooler", "psu"))
-        if key not in times:
-            times[key] = expected_time(world, pick)
-        time = times[key]
-        if now is not None and now < Fraction(problem.brief.min_speedup) * time:
-            continue
-        cost = cheapest(world, pick, needs)
-        if cost is None or (problem.budget is not None and cost > problem.budget):
-            continue
-        watts = -(-oracle_power.continuous_mw(world, pick) // 1000)
-        rows.append((time, cost, watts, tuple(position[s][pick[s].key] for s in SLOT_ORDER), pick))
-    if not rows:
-        return []
-    least = min(row[0] for row in rows)
-    resolution = Fraction(problem.brief.resolution_percent)
+@dataclass(frozen=True)
+class Row:
+    """One way to fill all slots that every rule admits, bought as cheaply as can be: before budget and wishes
+    about speed."""
 
-    # The step belongs to goal speed only: goal cost compares times exactly.
-    def step(time: int) -> int:
-        if problem.brief.goal == "cost":
-            return 0
-        return time - least if resolution == 0 else floor(100 * Fraction(time - least, least) / resolution)
+    time: int
+    cost: int
+    place: tuple[int, ...]
+    pick: Pick
 
-    def order(row: Any) -> Any:
-        time, cost, watts, place, _ = row
-        first = (cost, time) if problem.brief.goal == "cost" else (step(time), cost)
-        return (*first, watts, place)
 
-    seen: set[Any] = set()
-    plans = []
-    for row in sorted(rows, key=order):
-        who = identity(world, row[4])
-        if who in seen:
-            continue
-        seen.add(who)
-        plans.append(
-            OraclePlan(tuple(row[4][s].key for s in SLOT_ORDER), row[1], row[0], step(row[0]), row[2])
-        )
-        if len(plans) == n:
-            break
-    return plans
+class Every:
+    """All that a problem admits, listed once and asked for any budget, goal, resolution, least speed-up or
+    number of plans."""
+
+    def __init__(self, problem: Any) -> None:
+        self.world = World(problem)
+        position = {slot: {c.key: i for i, c in enumerate(problem.candidates[slot])} for slot in SLOT_ORDER}
+        times: dict[Any, int] = {}
+        self.rows: list[Row] = []
+        for pick, needs in _admitted(self.world):
+            cost = cheapest(self.world, pick, needs)
+            if cost is None:
+                continue
+            key = tuple(pick[s].key for s in SLOT_ORDER if s not in ("cooler", "psu"))
+            if key not in times:
+                times[key] = expected_time(self.world, pick)
+            place = tuple(position[s][pick[s].key] for s in SLOT_ORDER)
+            self.rows.append(Row(times[key], cost, place, pick))
+        self.now = expected_time(self.world, self.world.present())
+        self._watts: dict[tuple[int, ...], int] = {}
+
+    def _watts_of(self, row: Row) -> int:
+        if row.place not in self._watts:
+            self._watts[row.place] = -(-oracle_power.continuous_mw(self.world, row.pick) // 1000)
+        return self._watts[row.place]
+
+    def ranked(self, budget: int | None, brief: Any) -> list[OraclePlan]:
+        """The best plans of a brief, best first; empty when there is none. ``budget``: minor units. Only the
+        wishes named above may differ from those of the problem that was listed."""
+        least_speedup = Fraction(brief.min_speedup) if brief.min_speedup is not None else None
+        rows = [
+            row
+            for row in self.rows
+            if (budget is None or row.cost <= budget)
+            and (least_speedup is None or self.now >= least_speedup * row.time)
+        ]
+        if not rows:
+            return []
+        least = min(row.time for row in rows)
+        resolution = Fraction(brief.resolution_percent)
+
+        # The step belongs to goal speed only: goal cost compares times exactly.
+        def step(time: int) -> int:
+            if brief.goal == "cost":
+                return 0
+            return (
+                time - least if resolution == 0 else floor(100 * Fraction(time - least, least) / resolution)
+            )
+
+        def wanted(row: Row) -> tuple[int, int]:
+            return (row.cost, row.time) if brief.goal == "cost" else (step(row.time), row.cost)
+
+        seen: set[Any] = set()
+        plans: list[OraclePlan] = []
+        # Of those wanted equally the one that draws least comes first: nobody else's power is asked.
+        for _, equal in groupby(sorted(rows, key=wanted), key=wanted):
+            for row in sorted(equal, key=lambda row: (self._watts_of(row), row.place)):
+                who = identity(self.world, row.pick)
+                if who in seen:
+                    continue
+                seen.add(who)
+                keys = tuple(row.pick[s].key for s in SLOT_ORDER)
+                plans.append(OraclePlan(keys, row.cost, row.time, step(row.time), self._watts_of(row)))
+                if len(plans) == brief.alternatives:
+                    return plans
+        return plans
+
+
+def ranked(problem: Any) -> list[OraclePlan]:
+    """The best plans of a problem, as many as its brief asks for; empty when there is none."""
+    return Every(problem).ranked(problem.budget, problem.brief)

@@ -215,17 +215,17 @@ def system_drive_mbs(world: World, pick: Pick) -> int:
 # --------------------------------------------------------------------------- picture and ports
 
 
-def board_draws(world: World, pick: Pick) -> bool:
+def board_draws(world: World, pick: Pick) -> bool | None:
     """Whether the board's chipset makes a picture: stated, or proven by the PC that has one today without a
-    card and without graphics in its processor; boards after 2012 have none (worlds: years are known)."""
+    card and without graphics in its processor; boards after 2012 have none (worlds: years are known). None:
+    nobody knows, which is asked and lets the plan stand; its speed is then not counted on."""
     board, survey = pick["board"].part, world.survey
     if board.graphics_score is not None:
         return bool(board.graphics_score > 0)
     cards = [card for card in survey.cards if card.kind == "graphics"]
     if pick["board"].kept and survey.cpu.graphics_score == 0 and not cards:
         return bool(board.outputs)
-    assert not board.outputs or board.year > 2012
-    return False
+    return False if not board.outputs or board.year > 2012 else None
 
 
 def seeing_card(world: World, pick: Pick) -> Any:
@@ -239,7 +239,7 @@ def seeing_card(world: World, pick: Pick) -> Any:
 
 
 def source(world: World, pick: Pick) -> Verdict:
-    drawn = bool(pick["cpu"].part.graphics_score) or board_draws(world, pick)
+    drawn = bool(pick["cpu"].part.graphics_score) or board_draws(world, pick) is not False
     own = drawn and bool(pick["board"].part.outputs)
     same = today(pick, "board", "cpu", "case", "graphics")
     return verdict(same or seeing_card(world, pick) is not None or own)
@@ -298,7 +298,7 @@ def displays(world: World, pick: Pick) -> Verdict:
         given, most = card.outputs, card.max_displays
     elif cpu.graphics_score:
         given, most = board.outputs, cpu.max_displays
-    elif board_draws(world, pick):
+    elif board_draws(world, pick) is not False:
         given, most = board.outputs, board.max_displays
     wanted = [d for d in world.survey.displays if d.required]
     best: tuple[Any, Any] | None = None
@@ -421,7 +421,7 @@ def os_start(world: World, pick: Pick) -> Verdict:
     if legacy and not seen and not today(pick, "board", "cpu", "graphics"):
         if cpu.graphics_score and cpu.legacy_video is False:
             return None
-        own = board.outputs and (cpu.graphics_score or board_draws(world, pick))
+        own = board.outputs and (cpu.graphics_score or board_draws(world, pick) is not False)
         if card is not None and not own:
             return None
     disk = kept or drive.part

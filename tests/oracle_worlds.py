@@ -945,4 +945,41 @@ def _world(d: _Draw) -> World:
         offers = [offer for offer in offers if offer.part not in inside]
     catalog = make_catalog(**parts, sellers=sellers, offers=offers, bundles=bundles)
     ids = [p.id for p in everything if getattr(p, "kind", "") not in SOFT] + [b.id for b in bundles]
-    return World(join(survey, catalog, _brief(d, ids, survey.os.keep)))
+    brief = _brief(d, ids, survey.os.keep)
+    catalog = replace(catalog, marks=_marks(d, everything))
+    return World(join(_optional(d, survey), catalog, brief))
+
+
+def _optional(d: _Draw, survey: Any) -> Any:
+    """Now and then the owner can do without something more of what the PC has."""
+    rows = {
+        name: tuple(
+            row.model_copy(update={"required": False})
+            if not getattr(row, "system", False) and d.any((False,) * 5 + (True,))
+            else row
+            for row in getattr(survey, name)
+        )
+        for name in ("cards", "drives", "displays", "devices")
+    }
+    return survey.model_copy(update=rows)
+
+
+# Facts that a seller's title may hold.
+TITLE_FACTS = (
+    "form_factor",
+    "socket",
+    "memory_slots",
+    "modules",
+    "module_mib",
+    "rate_mts",
+    "tdp_w",
+    "rated_w",
+)
+
+
+def _marks(d: _Draw, parts: Sequence[Any]) -> dict[str, str]:
+    """In some worlds facts were read from titles: to be looked at before ordering, but facts."""
+    if not d.any((False, False, True)):
+        return {}
+    held = {part.id: [name for name in TITLE_FACTS if name in part.__slots__] for part in parts}
+    return {part: " ".join(f"{n}:title" for n in sorted(names)) for part, names in held.items() if names}
