@@ -58,7 +58,6 @@ def check(
     from partsolver.catalog.checks import run_checks
     from partsolver.catalog.load import load_catalog
     from partsolver.cli.progress import working
-    from partsolver.explain.catalog_questions import fact_questions
     from partsolver.report.catalog import check_json, check_text
 
     folder = folder or _usual_folder(survey)
@@ -68,6 +67,8 @@ def check(
         doubts = run_checks(catalog, strict or ())
         asked = None
         if survey is not None:
+            from partsolver.explain.catalog_questions import fact_questions
+
             doing("solving with the better and the worse end")
             problem = o.load_problem(survey, folder, {})
             asked = (fact_questions(problem), problem)

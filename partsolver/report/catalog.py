@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING, TypeAlias
 
 from partsolver.catalog.checks import CHECKS, Doubt
 from partsolver.catalog.counting import fact_marks
 from partsolver.catalog.load import Catalog
 from partsolver.explain.catalog_blanks import deciding_blanks
-from partsolver.explain.catalog_questions import FactQuestions
 from partsolver.problem.problem import Problem
 from partsolver.report.catalog_questions import count_line, question_line, questions_json
 from partsolver.report.document import dump
 from partsolver.report.page import current_page, wrap
 from partsolver.report.store import marks_text
+
+if TYPE_CHECKING:
+    from partsolver.explain.catalog_questions import FactQuestions
 
 # name of the check -> what is doubtful, with the two facts
 _SENTENCES = {
@@ -37,7 +40,7 @@ def doubt_sentence(doubt: Doubt) -> str:
 
 
 # A person's PC and what of its blanks matters.
-Asked = tuple[FactQuestions, Problem]
+Asked: TypeAlias = "tuple[FactQuestions, Problem]"
 # So many of the facts that matter for one PC are shown; `catalog ask` has all.
 MOST_SHOWN = 3
 

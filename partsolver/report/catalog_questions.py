@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from partsolver.base.quantities import format_amount
-from partsolver.explain.catalog_questions import FactQuestion, FactQuestions
 from partsolver.problem.problem import Problem
 from partsolver.report.document import dump
 from partsolver.report.page import wrap
@@ -13,6 +12,9 @@ from partsolver.report.survey import shell
 from partsolver.report.words.cells import cell_words, value_text
 from partsolver.report.words.lookup import page_words, plain_line, question_parts
 from partsolver.report.words.store import MARKS
+
+if TYPE_CHECKING:
+    from partsolver.explain.catalog_questions import FactQuestion, FactQuestions
 
 # What is printed before the first question on a terminal, and how it ends.
 HOW_TO_ANSWER = (
