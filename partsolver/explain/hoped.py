@@ -43,7 +43,7 @@ def hoped_plan(problem: Problem, first: Plan | None, limits: Limits | None = Non
     if not questions and not _barred_by_catalogue(problem):
         return None
     bright = hoping(problem, [question.path for question in questions])
-    found = _first(bright, limits)
+    found = _first_plan(bright, limits)
     if found is None:
         return None
     looks = _looks(problem, found, questions)
@@ -87,7 +87,7 @@ def _rules() -> list[Rule]:
     return [rule for rule in all_rules() if rule.ID != fit_facts.ID]
 
 
-def _first(problem: Problem, limits: Limits | None) -> Plan | None:
+def _first_plan(problem: Problem, limits: Limits | None) -> Plan | None:
     alone = changed(problem, alternatives=1)
     outcome = recommend(alone, limits, _rules(), with_stand_ins=False)
     return outcome.plans[0] if outcome.plans else None

@@ -134,19 +134,19 @@ class Store:
     def fewer(self) -> Store:
         """What holds with fewer candidates, all else the same. What the PC has now stays what it is
         against, also where it is no candidate any more."""
-        return replace(self._without({"candidates"}), present_parts=self.present_parts)
+        return replace(self._store_without({"candidates"}), present_parts=self.present_parts)
 
     def carried(self, same_slots: Collection[SlotName], same_wishes: bool) -> Store:
         """What holds for another survey and other wishes: ``same_slots`` have the candidates they had;
         ``same_wishes``: none differs that a rule about parts or the expected time reads."""
         changed: set[Reads] = {"candidates", "survey", "wishes"}
-        kept = self._without(changed if same_wishes else {*changed, "rule wishes"})
+        kept = self._store_without(changed if same_wishes else {*changed, "rule wishes"})
         known = {c: kind for c, kind in self.kinds.by_candidate.items() if c.slot in same_slots}
         # The numbers go on, so that a candidate made anew gets the number of its facts.
         kept.kinds = Kinds(known, self.kinds.by_facts)
         return kept
 
-    def _without(self, changed: Collection[Reads]) -> Store:
+    def _store_without(self, changed: Collection[Reads]) -> Store:
         """A store with the fields that read nothing of what changed; the same dictionaries, not copies."""
         held = {f.name: getattr(self, f.name) for f in fields(self) if not f.metadata["reads"] & set(changed)}
         return Store(**held)

@@ -139,7 +139,7 @@ class Figures:
         changes."""
         alive, kept = self.alive, self._kept
 
-        def among(slot: SlotName, numbers: Array, count: int) -> Array:
+        def in_play(slot: SlotName, numbers: Array, count: int) -> Array:
             """By number: whether something in play has it."""
             found = np.zeros(count, dtype=bool)
             found[numbers[alive[slot]]] = True
@@ -150,8 +150,8 @@ class Figures:
 
         while True:
             before = self.size
-            sockets = among("cpu", self._cpu_socket, self._sockets)
-            generations = among("memory", self._memory_generation, self._generations)
+            sockets = in_play("cpu", self._cpu_socket, self._sockets)
+            generations = in_play("memory", self._memory_generation, self._generations)
             sockets[0] = False
             fed = sockets[self._board_socket] | (kept["board"] & any_kept("cpu"))
             filled = (
@@ -161,8 +161,8 @@ class Figures:
                 | generations[self._board_generation]
             )
             alive["board"] = alive["board"] & fed & filled
-            sockets = among("board", self._board_socket, self._sockets)
-            generations = among("board", self._board_generation, self._generations)
+            sockets = in_play("board", self._board_socket, self._sockets)
+            generations = in_play("board", self._board_generation, self._generations)
             sockets[0] = False
             alive["cpu"] = alive["cpu"] & (sockets[self._cpu_socket] | (kept["cpu"] & any_kept("board")))
             free = (self._memory_generation == 0) | generations[0] | (kept["memory"] & any_kept("board"))

@@ -129,14 +129,14 @@ def _serves(
 ) -> _Serves:
     base = {slot: pool.left[slot][0] for slot in SLOTS} | {"cooler": cooler}
 
-    def among(name: str, slot: str) -> frozenset[Any]:
+    def facts_served(name: str, slot: str) -> frozenset[Any]:
         read = frozenset((slot, "cooler"))
         return frozenset(
-            facts for facts, c in others[name].items() if quick.least(_with(base, slot, c), read) < FAR
+            facts for facts, c in others[name].items() if quick.least(_exchanged(base, slot, c), read) < FAR
         )
 
     board = next((c for c in others["board"].values() if not c.kept), base["board"])
-    parts = _with(base, "board", board)
+    parts = _exchanged(base, "board", board)
     paste = sum(
         quick.cost(asked, parts, quick.kinds(parts)) for asked in quick.rules if asked.rule.ID == fit_paste.ID
     )
@@ -147,16 +147,16 @@ def _serves(
         if quick.cost(asked, (parts := _chosen(base, chosen)), quick.kinds(parts)) < FAR
     )
     return _Serves(
-        among("board", "board"),
-        among("case", "case"),
-        among("need", "cpu"),
-        among("own", "cpu"),
+        facts_served("board", "board"),
+        facts_served("case", "case"),
+        facts_served("need", "cpu"),
+        facts_served("own", "cpu"),
         together,
         paste,
     )
 
 
-def _with(base: dict[Any, Candidate], slot: Any, candidate: Candidate) -> Parts:
+def _exchanged(base: dict[Any, Candidate], slot: Any, candidate: Candidate) -> Parts:
     return _chosen(base, {slot: candidate})
 
 

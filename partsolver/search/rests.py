@@ -49,7 +49,7 @@ class Rests:
         if known is None:
             candidate = self._columns.boards[board]
             known = self._by_board[board] = self._by_kind.setdefault(
-                self._quick.kind(candidate), ([], self._beside(candidate))
+                self._quick.kind(candidate), ([], self._ways_beside(candidate))
             )
         found, more = known
         while len(found) <= number:
@@ -66,7 +66,7 @@ class Rests:
             return rest[0]
         return FAR if self._whole else self._cost(self.every[-1])
 
-    def _beside(self, board: Candidate) -> Iterator[Rest]:
+    def _ways_beside(self, board: Candidate) -> Iterator[Rest]:
         for rest in self.every:
             parts = Parts((board, self._columns.cpus[0], self._columns.memory[0], *rest))
             if len(self.every) == 1 or self._quick.least(parts, self._read) < FAR:

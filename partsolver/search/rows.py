@@ -128,7 +128,7 @@ class Columns:
         # Graphics are the faster the faster the memory.
         self.cpu_bound = self._cpu_time + terms.graphics_of(self.cpus, self._levels[-1]) + least_rest
 
-    def without(self, part: str) -> Columns:
+    def columns_without(self, part: str) -> Columns:
         """The same columns, numbered alike, of which no row holds a part."""
         gone = {
             slot: frozenset(i for i, c in enumerate(self._pool.left[slot]) if c.id == part) for slot in MAIN

@@ -97,11 +97,11 @@ class Ways:
                 cards.append(asked)
         return pairs, memory, others, cards
 
-    def without(self, part: str, problem: Problem) -> Self:
+    def search_without(self, part: str, problem: Problem) -> Self:
         """A new search without a board, processor or memory kit (``problem``: the same without it); what is
         known of all others stays known."""
         fewer = copy(self)
-        fewer.columns, fewer.gone = self.columns.without(part), part
+        fewer.columns, fewer.gone = self.columns.columns_without(part), part
         fewer.pool = replace(self.pool, problem=problem)
         fewer.bounds = copy(self.bounds)
         fewer.rest()

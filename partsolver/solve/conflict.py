@@ -84,7 +84,7 @@ class Tester:
     def cheapest(self, active: Sequence[str], shown: bool = False) -> Plan | None:
         """The cheapest plan that these rules leave, None when they leave none. ``shown``: a person sees it as
         the least there is. Raises NotDecided."""
-        return self._first(active, "cost", shown)
+        return self._first_plan(active, "cost", shown)
 
     def know(self, active: Sequence[str], plan: Plan | None) -> None:
         """Remember the cheapest plan that these rules leave (found elsewhere)."""
@@ -92,9 +92,9 @@ class Tester:
 
     def fastest(self, active: Sequence[str]) -> Plan | None:
         """The fastest plan that these rules leave, None when they leave none. Raises NotDecided."""
-        return self._first(active, "speed", False)
+        return self._first_plan(active, "speed", False)
 
-    def _first(self, active: Sequence[str], goal: str, shown: bool) -> Plan | None:
+    def _first_plan(self, active: Sequence[str], goal: str, shown: bool) -> Plan | None:
         key = (frozenset(active), goal, shown)
         if key not in self._firsts:
             problem, rules = self._under(active)

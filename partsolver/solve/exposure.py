@@ -87,7 +87,7 @@ def _elsewhere(
 
 def _first_without(ranked: Ranking, plans: Sequence[Plan], slot: SlotName, part: str) -> _Left | None:
     """What is left without a part, by a search of its own."""
-    again = _without(ranked, slot, part)
+    again = _ranking_without(ranked, slot, part)
     if again is None:
         return _Left()
     if again.run() not in ("optimal", "impossible"):
@@ -117,7 +117,7 @@ def _exposure(part: str, plan: Plan, left: _Left) -> Exposure:
     return Exposure(part, None, left.rank, left.time_ppm, left.cost, slower)
 
 
-def _without(ranked: Ranking, slot: SlotName, part: str) -> Ranking | None:
+def _ranking_without(ranked: Ranking, slot: SlotName, part: str) -> Ranking | None:
     """The ranking of the same problem without one part; None when it is impossible."""
     problem, found = ranked.problem, ranked.found
     if part in problem.brief.including:
@@ -133,5 +133,5 @@ def _without(ranked: Ranking, slot: SlotName, part: str) -> Ranking | None:
             return None
         found = replace(found, pool=pool)
         if search is not None:
-            search = search.without(part, without) if slot in MAIN else found.search()
+            search = search.search_without(part, without) if slot in MAIN else found.search()
     return Ranking(without, ranked.rules, ranked.limits, found, search, 1, shown=False)
