@@ -15,6 +15,7 @@ from partsolver.catalog.records import Bundle, Offer
 from partsolver.planfile.plan_file import PlanFile
 from partsolver.planfile.rows import put_back
 from partsolver.planfile.stored import StoredLine
+from partsolver.problem.graphics_choices import needs_its_card
 from partsolver.wishes.brief import Brief
 
 KEPT = (
@@ -37,6 +38,7 @@ _ONE_OF = {
     "psus": "supply",
     "cases": "case",
     "drives": "system drive",
+    "graphics": "graphics card",
 }
 
 
@@ -174,7 +176,8 @@ def _check_ordered(
                 "a part of the plan or one on offer",
             )
         slot = REPLACING.get(table)
-        if slot is not None and slot not in brief.replace:
+        free = slot == "graphics" and not needs_its_card(stored.problem.survey)
+        if slot is not None and slot not in brief.replace and not free:
             raise refuse(
                 "--ordered",
                 f"the plan keeps the present {_ONE_OF[table]}",

@@ -22,14 +22,18 @@ def graphics_candidates(
             "graphics", KEPT_GRAPHICS, GraphicsChoice(KEPT_GRAPHICS, None, None, None), None, 1, (), True
         )
     ]
-    needed = any(card.kind == "graphics" and card.required for card in survey.cards)
-    if allowed or not needed:
+    if allowed or not needs_its_card(survey):
         own = {card.name for card in survey.cards}
         for sold in on_sale:
             part: Any = sold.part
             counted = part.graphics_score if paid else None
             result.append(replace(sold, part=GraphicsChoice(part.id, part, as_card(part, own), counted)))
     return tuple(sorted(result, key=lambda c: (not c.kept, c.key)))
+
+
+def needs_its_card(survey: Survey) -> bool:
+    """Whether the owner needs a graphics card that the PC has: it gives way only where the brief says so."""
+    return any(card.kind == "graphics" and card.required for card in survey.cards)
 
 
 _CARD_FACTS = (

@@ -593,9 +593,9 @@ def test_the_plan_file_holds_the_survey_that_was_solved(
     ask: Ask, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Not the file as it is afterwards: somebody may write into it while the plans are ranked."""
-    from partsolver.solve import left_out
+    from partsolver.solve import short_answer
 
-    solved, answer = SURVEY.read_text(), left_out.answer_with_left_out
+    solved, answer = SURVEY.read_text(), short_answer.short_answer
     survey, plan = tmp_path / "pc.toml", tmp_path / "plan.json"
     survey.write_text(solved)
 
@@ -603,7 +603,7 @@ def test_the_plan_file_holds_the_survey_that_was_solved(
         survey.write_text(solved.replace("choir", "quilters"))
         return answer(*arguments)
 
-    monkeypatch.setattr(left_out, "answer_with_left_out", overwritten)
+    monkeypatch.setattr(short_answer, "short_answer", overwritten)
     assert ask("recommend", str(survey), "--demo", "--out", str(plan))[0] == 0
     assert (
         "quilters" in survey.read_text() and json.loads(plan.read_text())["source"]["survey_toml"] == solved

@@ -1,5 +1,5 @@
 """The desk in a real browser: the whole way on a screen and on a phone, without script, with the keyboard
-alone, and by the rules of axe-core (WCAG 2.2 A and AA). What it needs: tests/browser_checks.py.
+alone, and by the rules of axe-core (WCAG 2.2 A and AA). What it needs: tests/browser.py.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 from desk.desk_client import demo_folder
 
-from tests.browser_checks import WIDTHS, axe, broken_words, browser, fits, violations
+from tests.browser import WIDTHS, axe, broken_words, browser, fits, violations
 
 __all__ = ["axe", "browser"]
 

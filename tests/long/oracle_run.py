@@ -15,7 +15,7 @@ from collections import Counter
 from pathlib import Path
 from typing import Any
 
-from oracle_questions import Question, difference, enlarged, questions
+from world_questions import Question, difference, enlarged, questions
 from oracle_worlds import World, world_of
 
 from partsolver.search import prune

@@ -13,7 +13,7 @@ import os
 import pytest
 from hypothesis import HealthCheck, event, given, settings
 from oracle import ranked
-from oracle_questions import MORE, Question, difference, enlarged, questions
+from world_questions import MORE, Question, difference, enlarged, questions
 from oracle_worlds import World, world_of, worlds
 
 MANY = os.environ.get("PARTSOLVER_FULL") == "1" or bool(os.environ.get("CI"))

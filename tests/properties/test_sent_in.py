@@ -126,7 +126,7 @@ def test_ranked_plans_equal_the_oracle_and_highs(share: int, monkeypatch: pytest
     for number in WORLDS[share::4]:
         problem = world(number)
         plans = found(problem)
-        assert plans == ranked(problem, problem.brief.alternatives), number
+        assert plans == ranked(problem), number
         if number % 3 == 0:
             other = Restated(problem).first()
             assert (other is None) == (not plans)

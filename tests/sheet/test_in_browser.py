@@ -11,7 +11,7 @@ from pypdf import PdfReader
 
 from partsolver.report.owner import owner_html
 from partsolver.report.sheet_html import sheet_html
-from tests.browser_checks import WIDTHS, axe, broken_words, browser, fits, violations
+from tests.browser import WIDTHS, axe, broken_words, browser, fits, violations
 
 __all__ = ["axe", "browser"]
 

@@ -79,7 +79,7 @@ def test_outline_and_scale(build):
     rectangles = [(float(r.attrib["width"]), float(r.attrib["height"])) for r in svg.iter(f"{SVG}rect")]
     assert (305, 244) in rectangles  # ATX: 12.0 x 9.6 in, [uATX] table 3
     width = float(svg.attrib["viewBox"].split()[2])
-    assert svg.attrib["style"] == f"width:{width / 2:g}mm"  # 1:2
+    assert svg.attrib["style"] == f"width:{width * 0.4:g}mm"  # 2:5
     # Everything is inside the picture, words included as far as their anchor.
     assert all(0 <= float(t.attrib["x"]) <= width for t in svg.iter(f"{SVG}text"))
 

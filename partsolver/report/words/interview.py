@@ -11,7 +11,8 @@ from partsolver.report.page import current_page
 from partsolver.report.survey import shell
 from partsolver.report.words.cautions import CAUTIONS
 from partsolver.report.words.interview_drawings import DRAWINGS
-from partsolver.report.words.interview_questions import WORDS, Words
+from partsolver.report.words.interview_places import Words
+from partsolver.report.words.interview_questions import WORDS
 from partsolver.survey.interview import DONT_KNOW, Asking, Question, Told
 from partsolver.survey.interview.session import LABELS
 

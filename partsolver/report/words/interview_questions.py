@@ -2,34 +2,7 @@
 
 from __future__ import annotations
 
-from partsolver.base.records import record
-
-
-@record
-class Words:
-    """A question in plain words, and where to look or what to measure."""
-
-    text: str
-    how: str
-
-
-_LABEL = (
-    "on the supply's label: visible through the side, or after taking out the supply's four screws; never"
-    " open it"
-)
-
-
-_SYSTEM_INFO = "the system's own information page shows it while the PC runs"
-
-
-_SETUP = "in the setup screen, reached by a key shown for a second after switching on"
-
-
-_REAR = "look at the back of the PC"
-
-
-_IN_CASE = "look inside; leave all leads where they are"
-
+from partsolver.report.words.interview_places import IN_CASE, LABEL, REAR, SETUP, SYSTEM_INFO, Words
 
 WORDS: dict[str, Words] = {
     "pc.name": Words(
@@ -45,9 +18,7 @@ WORDS: dict[str, Words] = {
         "How much is open at once on a usual day?",
         "pages, documents and programs side by side decide how much memory the work needs",
     ),
-    "os.family": Words(
-        "Which operating system runs on it?", f"{_SYSTEM_INFO}: name, year, and 32 or 64 bits"
-    ),
+    "os.family": Words("Which operating system runs on it?", f"{SYSTEM_INFO}: name, year, and 32 or 64 bits"),
     "os.licence": Words(
         "How did the licence of the system come?",
         "receipt, a sticker on the case, or the activation page; free systems need none",
@@ -56,11 +27,9 @@ WORDS: dict[str, Words] = {
         "Which programs are licensed to this very PC?",
         "names with commas between them, or none; they may have to be released first",
     ),
-    "cpu.name": Words("What is the name of the processor?", _SYSTEM_INFO),
-    "cpu.cores": Words("How many cores has the processor?", f"{_SYSTEM_INFO}; cores, not threads"),
-    "cpu.threads": Words(
-        "How many threads has the processor?", f"{_SYSTEM_INFO}, also as logical processors"
-    ),
+    "cpu.name": Words("What is the name of the processor?", SYSTEM_INFO),
+    "cpu.cores": Words("How many cores has the processor?", f"{SYSTEM_INFO}; cores, not threads"),
+    "cpu.threads": Words("How many threads has the processor?", f"{SYSTEM_INFO}, also as logical processors"),
     "cpu.base_mhz": Words(
         "At what clock does the processor run?", "behind the @ in its name, such as 3.00 GHz"
     ),
@@ -70,14 +39,14 @@ WORDS: dict[str, Words] = {
     ),
     "board.name": Words(
         "What is the name of the board?",
-        f"{_SYSTEM_INFO}; also printed on the board, often between the slots",
+        f"{SYSTEM_INFO}; also printed on the board, often between the slots",
     ),
     "board.firmware_shipped": Words(
-        "Which firmware version is on the board?", f"shown for a second after switching on, or {_SETUP}"
+        "Which firmware version is on the board?", f"shown for a second after switching on, or {SETUP}"
     ),
     "board.firmware_modes": Words(
         "In which ways can the firmware start a system?",
-        f"the start menu {_SETUP}; boards before about 2011: legacy only",
+        f"the start menu {SETUP}; boards before about 2011: legacy only",
     ),
     "drive": Words(
         "How many drives are built in?",
@@ -93,11 +62,11 @@ WORDS: dict[str, Words] = {
     "drive.system": Words("Does the system start from this drive?", "the drive with the system on it"),
     "drive.partition_table": Words("Which partition table has it?", "the system's disk management shows it"),
     "drive.start_mode": Words(
-        "How does the present system start?", f"{_SYSTEM_INFO}; PCs before about 2011: legacy"
+        "How does the present system start?", f"{SYSTEM_INFO}; PCs before about 2011: legacy"
     ),
     "drive.storage_mode": Words(
         "Which SATA mode is set in the firmware?",
-        f"{_SETUP}, under storage or drives. Note it now: later it cannot be seen any more",
+        f"{SETUP}, under storage or drives. Note it now: later it cannot be seen any more",
     ),
     "drive.raid": Words("Is the drive a member of a RAID set?", "the screen at the start lists the sets"),
     "drive.encrypted": Words(
@@ -146,22 +115,22 @@ WORDS: dict[str, Words] = {
         "its label or data sheet; else by the card openings, and measure later",
     ),
     "case.slot_openings": Words(
-        "How many openings for cards are at the back?", f"{_REAR}; covered ones count"
+        "How many openings for cards are at the back?", f"{REAR}; covered ones count"
     ),
     "case.slot_height": Words(
         "How long is one card opening at the back?",
         "measure: about 120 mm is full height, about 80 mm is low",
     ),
-    "case.aperture": Words("How are the rear ports framed?", f"{_REAR}"),
+    "case.aperture": Words("How are the rear ports framed?", f"{REAR}"),
     "board.outputs": Words(
         "Which picture sockets has the board itself?",
-        f"{_REAR}: among the other ports, not on a card; several letters, or none",
+        f"{REAR}: among the other ports, not on a card; several letters, or none",
     ),
-    "board.ps2_ports": Words("How many round keyboard and mouse sockets (PS/2) are there?", _REAR),
-    "board.serial_ports": Words("How many serial sockets (9 pins) are there?", _REAR),
-    "board.parallel_ports": Words("How many parallel sockets (25 holes) are there?", _REAR),
+    "board.ps2_ports": Words("How many round keyboard and mouse sockets (PS/2) are there?", REAR),
+    "board.serial_ports": Words("How many serial sockets (9 pins) are there?", REAR),
+    "board.parallel_ports": Words("How many parallel sockets (25 holes) are there?", REAR),
     "board.usb_rear_ports": Words(
-        "How many USB sockets are at the back?", f"{_REAR}; only those of the board"
+        "How many USB sockets are at the back?", f"{REAR}; only those of the board"
     ),
     "psu.condition": Words(
         "How does the supply look and sound?",
@@ -173,20 +142,20 @@ WORDS: dict[str, Words] = {
         "standard: sold on its own, under a supply maker's name. In a maker's complete PC the plugs may look"
         " alike and yet have another pin order, which destroys a new board: its service manual tells",
     ),
-    "psu.rated_w": Words("How many watts can the supply give in all?", f"the total {_LABEL}"),
+    "psu.rated_w": Words("How many watts can the supply give in all?", f"the total {LABEL}"),
     "psu.year": Words(
-        "In which year was the supply made?", f"a date, or week and year, {_LABEL}; else the year of the PC"
+        "In which year was the supply made?", f"a date, or week and year, {LABEL}; else the year of the PC"
     ),
     "psu.rail_12v_ma": Words(
         "How many amperes does the supply give at +12 V?",
-        f"column +12V {_LABEL}; several columns: 14 + 15. Watts are taken too: 168 W",
+        f"column +12V {LABEL}; several columns: 14 + 15. Watts are taken too: 168 W",
     ),
     "psu.combined_12v_ma": Words(
         "How much may all +12 V columns of the supply's label give together?",
         "a line below the columns, in amperes or watts (300 W); ? where there is no such line",
     ),
-    "psu.rail_5v_ma": Words("How many amperes does the supply give at +5 V?", f"column +5V {_LABEL}"),
-    "psu.rail_3v3_ma": Words("How many amperes does the supply give at +3.3 V?", f"column +3.3V {_LABEL}"),
+    "psu.rail_5v_ma": Words("How many amperes does the supply give at +5 V?", f"column +5V {LABEL}"),
+    "psu.rail_3v3_ma": Words("How many amperes does the supply give at +3.3 V?", f"column +3.3V {LABEL}"),
     "psu.combined_5v_3v3_mw": Words(
         "How many watts may +5 V and +3.3 V give together?",
         "a line below the columns of the supply's label, such as 120 W",
@@ -196,7 +165,7 @@ WORDS: dict[str, Words] = {
         "the maker's data sheet, or the label itself; yellow leads with a stripe at that plug alone speak for"
         " 12V2, but prove nothing. Never open the supply",
     ),
-    "psu.rail_5vsb_ma": Words("How many amperes does the supply give for standby?", f"column +5VSB {_LABEL}"),
+    "psu.rail_5vsb_ma": Words("How many amperes does the supply give for standby?", f"column +5VSB {LABEL}"),
     "psu.efficiency": Words(
         "Does the supply's label carry an 80 PLUS sign?", "a small sign with a word or a metal's name"
     ),
@@ -251,7 +220,7 @@ WORDS: dict[str, Words] = {
     "board.main_plug": Words(
         "How many contacts has the board's big power socket?", "the widest one; count one row and double it"
     ),
-    "board.cpu_plugs": Words("Which power socket sits near the processor?", _IN_CASE),
+    "board.cpu_plugs": Words("Which power socket sits near the processor?", IN_CASE),
     "board.memory_generation": Words(
         "Which memory does the board take?",
         "label of a module in it: PC100 and PC133 are sdr, PC2100 to PC3200 ddr, PC2- ddr2, PC3- ddr3, PC4-"
@@ -290,9 +259,9 @@ WORDS: dict[str, Words] = {
         "How many SATA ports of 3 Gb/s has the board?", "printed beside them, or the manual"
     ),
     "board.pata_channels": Words(
-        "How many sockets for a wide ribbon cable (40 pins, PATA) has the board?", _IN_CASE
+        "How many sockets for a wide ribbon cable (40 pins, PATA) has the board?", IN_CASE
     ),
-    "board.floppy_headers": Words("How many sockets for a floppy ribbon (34 pins) has the board?", _IN_CASE),
+    "board.floppy_headers": Words("How many sockets for a floppy ribbon (34 pins) has the board?", IN_CASE),
     "board.fan_headers": Words(
         "How many fan sockets has the board beside the processor's?", "small ones with 3 or 4 pins"
     ),
@@ -313,14 +282,13 @@ WORDS: dict[str, Words] = {
         "How is its data lead connected?",
         "sata: small and flat; pata: a wide ribbon; m2: a small card screwed to the board",
     ),
-    "drive.power_plug": Words("Which power plug is on it?", _IN_CASE),
+    "drive.power_plug": Words("Which power plug is on it?", IN_CASE),
     "drive.sata_gbps10": Words("How fast is its SATA?", "its label or data sheet"),
     "drive.m2_key": Words("Which key has the module?", "the gap between its contacts"),
     "drive.m2_length_mm": Words("How long is the module?", "80 mm is usual; also in its name: 2280"),
     "card": Words(
         "How many cards are plugged in?",
-        f"{_REAR}: count the screwed-in brackets with sockets of their own, beside the board's block of"
-        " ports",
+        f"{REAR}: count the screwed-in brackets with sockets of their own, beside the board's block of ports",
     ),
     "card.name": Words("What shall this card be called?", "its model name, or any name"),
     "card.kind": Words("What is the card for?", "the sockets on its bracket show it"),
@@ -333,7 +301,7 @@ WORDS: dict[str, Words] = {
         "How long is its contact edge?", "x1: 18 mm, x4: 32 mm, x8: 50 mm, x16: 82 mm, about"
     ),
     "card.height": Words("How long is its bracket?", "about 120 mm is full height, about 80 mm is low"),
-    "card.width_slots": Words("How many openings does it cover?", _REAR),
+    "card.width_slots": Words("How many openings does it cover?", REAR),
     "card.length_mm": Words("How long is the card?", "from the inside of its bracket to the far end"),
     "card.power_plugs": Words(
         "Which power plugs does it need?", "sockets on the card's far edge; several letters, or none"
@@ -367,7 +335,7 @@ WORDS: dict[str, Words] = {
         "How much heat is the cooler made for?",
         "its maker's data; for one from the processor's box: the processor's own watts",
     ),
-    "cooler.fan_pins": Words("How many contacts has the plug of the cooler's fan?", _IN_CASE),
+    "cooler.fan_pins": Words("How many contacts has the plug of the cooler's fan?", IN_CASE),
     "case.max_board_width_mm": Words(
         "How much room is there along the rear wall?",
         "from the wall beside the ports to the other side of the tray",

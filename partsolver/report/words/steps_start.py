@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from partsolver.report.page import date_words
+from partsolver.report.words.outputs import output_name
 from partsolver.report.words.readings import (
     RAILS_THEN,
     channels_words,
@@ -16,26 +17,6 @@ from partsolver.report.words.steps_before import firmware_need, flash_alone
 from partsolver.report.words.steps_work import cards
 from partsolver.report.words.system_modes import licence, start_mode, storage_mode
 from partsolver.sheet.context import Facts
-
-OUTPUTS = {
-    "vga": "VGA",
-    "dvi-d": "DVI",
-    "dvi-i": "DVI",
-    "dvi-dual": "DVI",
-    "dp": "DisplayPort",
-    "dp++": "DisplayPort",
-    "hdmi": "HDMI",
-}
-
-
-def output_name(word: str) -> str:
-    """ "hdmi-1.4" -> "HDMI 1.4"."""
-    base, dash, version = word.partition("-")
-    if word in OUTPUTS:
-        return OUTPUTS[word]
-    if dash and base in OUTPUTS and version[:1].isdigit():
-        return f"{OUTPUTS[base]} {version}"
-    return word.upper()
 
 
 def _apart(f: Facts) -> str:
