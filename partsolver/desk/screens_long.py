@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import json
 from collections.abc import AsyncIterator
+from urllib.parse import quote
 
 from starlette.exceptions import HTTPException
 from starlette.responses import Response, StreamingResponse
@@ -56,9 +57,13 @@ def stop(asked: Asked) -> Response:
 
 def again(asked: Asked) -> Response:
     """Begin a job anew that was stopped."""
-    job = _job(asked)
-    asked.desk.warm.pool.forget(job)
-    return go("/parts" if job.task.kind == "add" else _back(asked))
+    job, pool = _job(asked), asked.desk.warm.pool
+    pool.forget(job)
+    if job.task.kind == "add":  # its files are not kept: they are dropped again
+        return go("/parts")
+    if job.task.kind == "replan":
+        return go(f"/pc/{quote(job.task.name, safe='')}/sold?work={pool.job(job.task).id}")
+    return go(_back(asked))
 
 
 def _back(asked: Asked) -> str:

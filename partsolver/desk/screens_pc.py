@@ -5,8 +5,8 @@ from __future__ import annotations
 import datetime
 import re
 import tomllib
-from pathlib import Path
 from typing import Any
+from urllib.parse import quote
 
 from starlette.responses import Response
 
@@ -18,15 +18,12 @@ from partsolver.desk.frame import Asked, go, stale
 from partsolver.report.case_drawing import case_svg, survey_parts
 from partsolver.report.desk_views import answer_of, facts
 from partsolver.report.line_drawing import line_drawing_svg
-from partsolver.report.survey import import_clash, read_lines
 from partsolver.report.words import desk as words
 from partsolver.report.words import interview as talk_words
 from partsolver.report.words.cautions import CAUTIONS
 from partsolver.report.words.interview_drawings import DRAWINGS
 from partsolver.survey import interview as talk
-from partsolver.survey.collect import this_pc
 from partsolver.survey.edit import question_of, with_answers, with_wishes
-from partsolver.survey.importing import OtherPc, gather, write_import
 from partsolver.survey.interview import Question
 from partsolver.survey.load import load_survey
 from partsolver.wishes.uses import USES
@@ -64,40 +61,34 @@ def new_pc(asked: Asked) -> Response:
         pc = PcFiles(desk.folder.root, desk.folder.new_name(title))
         text = talk.survey_text(talk.Interview({}, {"pc.name": title}), None, str(pc.survey)).text
         write_text(pc.survey, text, "")
-    own = _import(asked, pc) if asked.files or "this_pc" in asked.form else []
-    query = "?read=1" if own else ""
-    return go(f"/pc/{pc.name}{query}")
+    return _read(asked, pc) if asked.files or "this_pc" in asked.form else go(f"/pc/{pc.name}")
 
 
-def _import(asked: Asked, pc: PcFiles, keep: bool = False) -> list[str]:
-    """Dumps, and this machine where it is asked for, into the survey; what was read, in words."""
-    collected = this_pc() if "this_pc" in asked.form and asked.desk.allow_this_pc else None
-    gathered = gather([(Path(name), data) for name, data in asked.files], collected)
-    with asked.desk.warm.lock(pc.name):
-        try:
-            done = write_import(pc.survey, gathered, None, frozenset(asked.several.get("take", ())), keep)
-        except OtherPc as error:
-            raise refuse(
-                pc.survey.name, words.OTHER_PC, "; ".join(import_clash(clash) for clash in error.clashes)
-            ) from None
-    return [*read_lines(gathered.read), *(import_clash(clash) for clash in (*done.kept, *done.differing))]
+def _read(asked: Asked, pc: PcFiles) -> Response:
+    """Dumps, and this machine where it is asked for, on their way into the survey."""
+    job = asked.desk.warm.dumps(
+        pc,
+        asked.files,
+        take=asked.several.get("take", []),
+        keep="keep" in asked.form,
+        this_pc="this_pc" in asked.form and asked.desk.allow_this_pc,
+    )
+    return go(f"/pc/{quote(pc.name, safe='')}?work={job.id}")
 
 
 def read_dumps(asked: Asked) -> Response:
     """Dumps into a PC that is there."""
-    pc = asked.pc
     if not asked.files and "this_pc" not in asked.form:
         raise refuse(words.FILES_NAME, words.NO_FILES)
-    said = _import(asked, pc, keep="keep" in asked.form)
-    return _pc_screen(asked, pc, said)
+    return _read(asked, asked.pc)
 
 
 def pc_view(asked: Asked) -> Response:
     """This PC: the case with what is known in it, and every fact with where it comes from."""
-    return _pc_screen(asked, asked.pc, [])
-
-
-def _pc_screen(asked: Asked, pc: PcFiles, said: list[str]) -> Response:
+    pc, pool = asked.pc, asked.desk.warm.pool
+    job = pool.find(asked.query.get("work", ""))
+    read = job is not None and (job.task.kind, job.task.name) == ("dumps", pc.name)
+    said = pool.result(job) if job is not None and read else ()
     text = read_text(pc.survey)
     survey, _ = load_survey(pc.survey)
     return asked.show(

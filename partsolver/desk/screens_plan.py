@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import tomllib
 from collections.abc import Callable
 from dataclasses import replace
@@ -17,19 +18,16 @@ from partsolver.desk.asking import uncertain
 from partsolver.desk.folder import PcFiles
 from partsolver.desk.frame import Asked, go, stale
 from partsolver.desk.screens_pc import change_wishes
+from partsolver.desk.tasks import SoldOut
 from partsolver.desk.wished import wished_changes
 from partsolver.desk.workers import LONG_PATIENCE_S
-from partsolver.explain.replan import Replanned, why_none
-from partsolver.explain.replan import replan as solve_again
 from partsolver.explain.why import WayOut
-from partsolver.planfile.plan_file import PlanFile, write_again, write_plan_file
+from partsolver.planfile.plan_file import PlanFile, write_plan_file
 from partsolver.problem.join import changed
-from partsolver.report import replan as replan_words
 from partsolver.report.desk_views import (
     cards,
     money,
     money_points,
-    plan_side,
     reasons,
     sentence_of,
     ways,
@@ -241,9 +239,13 @@ def take_way(asked: Asked) -> Response:
 
 
 def sold_view(asked: Asked) -> Response:
-    """What the chosen plan buys, to be marked as gone or dearer."""
+    """What the chosen plan buys, to be marked as gone or dearer; old and new plan side by side once that was
+    solved again."""
     stored = _stored(asked)
-    return _sold(asked, stored, None, {}, ())
+    job = asked.desk.warm.pool.find(asked.query.get("work", ""))
+    if job is None or (job.task.kind, job.task.name) != ("replan", asked.pc.name):
+        return _sold(asked, stored, None, {"gone": [], "prices": {}, "ordered": []})
+    return _sold(asked, stored, asked.desk.warm.pool.result(job), json.loads(job.task.what))
 
 
 def _stored(asked: Asked) -> PlanFile:
@@ -253,9 +255,7 @@ def _stored(asked: Asked) -> PlanFile:
     return asked.desk.warm.plan_file(pc)
 
 
-def _sold(
-    asked: Asked, stored: PlanFile, result: Replanned | None, prices: dict[str, str], gone: tuple[str, ...]
-) -> Response:
+def _sold(asked: Asked, stored: PlanFile, result: SoldOut | None, said: dict[str, Any]) -> Response:
     names = names_of(stored.problem)
     digits = stored.problem.catalog.digits
     lines = [
@@ -267,44 +267,25 @@ def _sold(
         )
         for line in stored.plan.lines
     ]
-    shown: dict[str, Any] = {"result": None}
-    if result is not None:
-        shown = _sides(asked, stored, result, gone)
-    return asked.show(
-        "sold.html", lines=lines, prices=prices, gone=gone, currency=stored.problem.catalog.currency, **shown
-    )
-
-
-def _sides(asked: Asked, stored: PlanFile, result: Replanned, gone: tuple[str, ...]) -> dict[str, Any]:
-    """Old and new side by side, and the whole of it in words."""
-    none = why_none(result, gone)
-    old = None if result.old is None else plan_side(result.old, result.problem, "old")
-    new = None if result.new is None else plan_side(result.new, result.problem, "new")
-    return {
-        "result": result,
-        "old": old,
-        "new": new,
-        "stands": result.still_stands,
-        "text": replan_words.replan_text(result, none, False),
-    }
+    currency = stored.problem.catalog.currency
+    return asked.show("sold.html", lines=lines, result=result, currency=currency, **said)
 
 
 def sold_out(asked: Asked) -> Response:
     """Solve again with what is gone and dearer; kept when that is asked for."""
-    pc = asked.pc
-    stored = _stored(asked)
-    gone = tuple(asked.several.get("gone", ()))
+    pc, warm = asked.pc, asked.desk.warm
+    _stored(asked)
     prices = {
-        key.removeprefix("price-"): value.strip().replace(",", ".")
+        key.removeprefix("price-"): value.strip()
         for key, value in asked.form.items()
         if key.startswith("price-") and value.strip()
     }
-    ordered = tuple(asked.several.get("ordered", ()))
-    with asked.desk.warm.lock(pc.name):
-        result = solve_again(stored, gone, prices, ordered)
-        if "keep" not in asked.form:
-            return _sold(asked, stored, result, prices, gone)
-        if result.new is None:
-            raise refuse(pc.name, words.NO_NEW_PLAN)
-        write_again(pc.beside("plan"), stored, result.outcome, result.problem)
+    job = warm.sold_out(pc, asked.several.get("gone", ()), prices, asked.several.get("ordered", ()))
+    if "keep" not in asked.form:
+        return go(asked.address("sold") + f"?work={job.id}")
+    found: SoldOut = warm.pool.result(job, LONG_PATIENCE_S)
+    if not found.document:
+        raise refuse(pc.name, words.NO_NEW_PLAN)
+    with warm.lock(pc.name):
+        write_text(pc.beside("plan"), found.document, job.task.text)
     return go(asked.address("owner"))

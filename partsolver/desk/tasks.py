@@ -7,6 +7,7 @@ which keeps what still holds (problem/store.py).
 
 from __future__ import annotations
 
+import json
 import sys
 from collections import OrderedDict
 from collections.abc import Callable
@@ -15,8 +16,9 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any, Literal
 
-from partsolver.base.errors import InputRefused, NotDecided, PartsolverError
+from partsolver.base.errors import InputRefused, NotDecided, PartsolverError, refuse
 from partsolver.base.records import record
+from partsolver.base.textfile import read_text
 from partsolver.catalog.adding import add
 from partsolver.catalog.lists.source import Unsettled
 from partsolver.catalog.load import Catalog, load_catalog
@@ -24,18 +26,25 @@ from partsolver.catalog.sources import Wishes
 from partsolver.desk.wished import wished_changes
 from partsolver.explain.nothing import Nothing, why_nothing
 from partsolver.explain.questions import question_values
+from partsolver.explain.replan import replan, why_none
 from partsolver.explain.why import why
 from partsolver.explain.whynot import why_not
 from partsolver.plan.choices import Choices
 from partsolver.plan.outcome import Outcome
+from partsolver.planfile.plan_file import read_plan_file, text_again
 from partsolver.problem.join import changed, join
 from partsolver.problem.problem import Problem
-from partsolver.report.desk_views import money
+from partsolver.report.desk_views import SideView, money, plan_side
+from partsolver.report.replan import replan_text
+from partsolver.report.survey import import_clash, read_lines
+from partsolver.report.words import desk as words
 from partsolver.solve.short_answer import short_answer
 from partsolver.solve.tradeoff import tradeoff
+from partsolver.survey.collect import this_pc
+from partsolver.survey.importing import OtherPc, gather, write_import
 from partsolver.survey.load import read_survey
 
-Kind = Literal["answer", "tradeoff", "why", "why-part", "why-wish", "weights", "add"]
+Kind = Literal["answer", "tradeoff", "why", "why-part", "why-wish", "weights", "replan", "dumps", "add"]
 State = Literal["found", "refused", "unsettled", "undecided", "fault"]
 # Hears which stage goes on, how much of it is done, and of how much (0: nobody knows).
 Heard = Callable[[str, int, int], None]
@@ -45,15 +54,17 @@ MOST_PCS = 6
 @record
 class Task:
     """One piece of long work. ``key``: what it was made of, in short; ``what``: the part, wish or step it
-    is about."""
+    is about, or what a form said, as JSON; ``folder``: the catalogue; ``path``: the plan or survey file it
+    works on; ``text``: the survey, or the plan file as the form saw it."""
 
     kind: Kind
     name: str
     key: str
-    folder: Path
+    folder: Path | None
     text: str = ""
     use: str | None = None
     what: str = ""
+    path: Path | None = None
     files: tuple[tuple[str, bytes], ...] = ()
     pasted: bytes | None = None
     wishes: Wishes | None = None
@@ -84,6 +95,18 @@ class Answered:
     nothing: Nothing | None
 
 
+@record
+class SoldOut:
+    """Old and new plan side by side. ``text``: all of it in words; ``document``: the new plan file, empty
+    where there is no new plan."""
+
+    old: SideView | None
+    new: SideView | None
+    stands: bool
+    text: str
+    document: str
+
+
 @dataclass
 class Held:
     """What one process keeps between tasks: the catalogue as last read, and the problems joined of it, by
@@ -92,8 +115,9 @@ class Held:
     catalog: tuple[object, Catalog] | None = None
     problems: OrderedDict[str, tuple[tuple[object, ...], Problem]] = field(default_factory=OrderedDict)
 
-    def catalog_of(self, folder: Path) -> tuple[object, Catalog]:
+    def catalog_of(self, folder: Path | None) -> tuple[object, Catalog]:
         """The catalogue of a folder with the state of its files, read again when they have changed."""
+        assert folder is not None
         stamp = (folder, stamp_of(folder))
         if self.catalog is None or self.catalog[0] != stamp:
             self.catalog = (stamp, load_catalog(folder))
@@ -208,8 +232,42 @@ def _weights(task: Task, held: Held, heard: Heard) -> tuple[Weight, ...]:
     )
 
 
+def _replan(task: Task, held: Held, heard: Heard) -> SoldOut:
+    """A plan file solved again without what is gone and with other prices."""
+    assert task.path is not None
+    said = json.loads(task.what)
+    catalog = None if task.folder is None else held.catalog_of(task.folder)[1]
+    stored = read_plan_file(task.path, catalog=catalog)
+    if read_text(task.path) != task.text:
+        raise refuse(task.path.name, words.STALE, hint=words.STALE_HINT)
+    result = replan(stored, said["gone"], said["prices"], said["ordered"])
+    none = why_none(result, said["gone"])
+    return SoldOut(
+        None if result.old is None else plan_side(result.old, result.problem, "old"),
+        None if result.new is None else plan_side(result.new, result.problem, "new"),
+        result.still_stands,
+        replan_text(result, none, False),
+        "" if result.new is None else text_again(stored, result.outcome, result.problem),
+    )
+
+
+def _dumps(task: Task, held: Held, heard: Heard) -> tuple[str, ...]:
+    """Outputs of system tools into a survey; what was read and what stayed, in words."""
+    assert task.path is not None
+    said = json.loads(task.what)
+    files = [(Path(name), data) for name, data in task.files]
+    gathered = gather(files, this_pc() if said["this_pc"] else None, lambda n, of: heard("files", n, of))
+    try:
+        done = write_import(task.path, gathered, None, frozenset(said["take"]), said["keep"])
+    except OtherPc as error:
+        told = "; ".join(import_clash(clash) for clash in error.clashes)
+        raise refuse(task.path.name, words.OTHER_PC, told) from None
+    clashes = (*done.kept, *done.differing)
+    return (*read_lines(gathered.read), *(import_clash(clash) for clash in clashes))
+
+
 def _add(task: Task, held: Held, heard: Heard) -> Any:
-    assert task.wishes is not None
+    assert task.wishes is not None and task.folder is not None
     return add(
         [Path("-")] if task.pasted else [],
         task.folder,
@@ -227,6 +285,8 @@ _TASKS: dict[Kind, Callable[[Task, Held, Heard], Any]] = {
     "why-part": _why_part,
     "why-wish": _why_wish,
     "weights": _weights,
+    "replan": _replan,
+    "dumps": _dumps,
     "add": _add,
 }
 

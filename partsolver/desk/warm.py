@@ -8,9 +8,11 @@ problem made of another survey is joined onto the one before, which keeps what s
 from __future__ import annotations
 
 import hashlib
+import json
+import secrets
 import threading
 from collections import OrderedDict
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from pathlib import Path
@@ -134,6 +136,27 @@ class Warm:
             return None
         found: tuple[Weight, ...] = job.value if job.state == "found" else ()
         return found
+
+    def sold_out(
+        self, pc: PcFiles, gone: Sequence[str], prices: Mapping[str, str], ordered: Sequence[str]
+    ) -> Job:
+        """The job that solves the PC's plan again without what is gone and with other prices."""
+        path, folder = pc.beside("plan"), self.catalog_folder
+        text = read_text(path)
+        stamp = None if folder is None else stamp_of(folder)
+        key = hashlib.sha256(repr((text, stamp)).encode()).hexdigest()
+        said = {"gone": sorted(gone), "prices": dict(sorted(prices.items())), "ordered": sorted(ordered)}
+        return self.pool.job(Task("replan", pc.name, key, folder, text, None, json.dumps(said), path))
+
+    def dumps(self, pc: PcFiles, files: Sequence[tuple[str, bytes]], **said: Any) -> Job:
+        """The job that reads outputs of system tools into the PC's survey (``said``: take, keep,
+        this_pc)."""
+        return self.pool.job(
+            Task(
+                "dumps", pc.name, secrets.token_hex(8), None,
+                what=json.dumps(said), path=pc.survey, files=tuple(files),
+            )
+        )  # fmt: skip
 
     def _task(self, pc: PcFiles, kind: Kind, what: str) -> Task:
         folder = self.catalog_folder

@@ -22,7 +22,9 @@ from partsolver.desk.tasks import Held, State, Task, answered, without_files
 JobState = Literal["waiting", "running", "stopped"] | State
 # What a person waits for goes on two at once; questions are weighed, and lists are read, one at a time beside
 # it.
-LANES = {"weights": ("weighing", 1), "add": ("adding", 1)}
+LANES = {"weights": ("weighing", 1), "add": ("adding", 1), "dumps": ("adding", 1)}
+# Files that were dropped are read whatever else is dropped after them.
+READING = ("add", "dumps")
 ASKING = ("asking", 2)
 # Results that are kept: those of some PCs, a few named parts and wishes each.
 MOST_JOBS = 60
@@ -90,7 +92,11 @@ class Pool:
                 self._jobs.move_to_end(identity)
                 return known
             for other_identity, other in list(self._jobs.items()):
-                if other_identity[:2] == identity[:2] and task.kind != "add" and other.task.key != task.key:
+                if (
+                    other_identity[:2] == identity[:2]
+                    and task.kind not in READING
+                    and other.task.key != task.key
+                ):
                     self._stop(other)
                     del self._jobs[other_identity]
             job = self._jobs[identity] = Job(task)

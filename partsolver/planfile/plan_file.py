@@ -121,8 +121,13 @@ def write_plan_file(
 
 def write_again(path: Path, stored: PlanFile, outcome: Outcome, problem: Problem) -> None:
     """Write a recommendation solved again from a plan file."""
+    write_text(path, text_again(stored, outcome, problem))
+
+
+def text_again(stored: PlanFile, outcome: Outcome, problem: Problem) -> str:
+    """The plan file of a recommendation solved again from another one."""
     source = stored.document["source"]
-    write_text(path, dump(plan_document(outcome, problem, 1, source["survey_toml"], source["catalog"])))
+    return dump(plan_document(outcome, problem, 1, source["survey_toml"], source["catalog"]))
 
 
 def plan_document(
@@ -300,6 +305,7 @@ __all__ = [
     "joined",
     "plan_document",
     "read_plan_file",
+    "text_again",
     "write_again",
     "write_plan_file",
 ]

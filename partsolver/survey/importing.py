@@ -60,13 +60,19 @@ class _Names:
         return path.name if self.seen[path.name] == 1 else f"{path.name} no. {self.seen[path.name]}"
 
 
-def gather(files: Sequence[tuple[Path, bytes]], collected: Collected | None = None) -> Gathered:
-    """Facts of all files and of the running system. Raises InputRefused with the faults of every file."""
+def gather(
+    files: Sequence[tuple[Path, bytes]],
+    collected: Collected | None = None,
+    progress: Callable[[int, int], None] = lambda done, total: None,
+) -> Gathered:
+    """Facts of all files and of the running system; ``progress`` hears how many files are read, and of how
+    many. Raises InputRefused with the faults of every file."""
     facts: list[Facts] = []
     read = []
     faults: list[Fault] = []
     names = _Names()
-    for path, data in files:
+    for number, (path, data) in enumerate(files):
+        progress(number, len(files))
         name = names.told_apart(path)
         try:
             found = read_source(data, name)

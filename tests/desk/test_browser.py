@@ -5,15 +5,21 @@ alone, and by the rules of axe-core (WCAG 2.2 A and AA). What it needs: tests/br
 from __future__ import annotations
 
 import re
+import socket
 import subprocess
 import sys
+import threading
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
-from desk.desk_client import demo_folder
+import uvicorn
+from desk.desk_client import Client, demo_folder
+from desk.test_long_work import Held
 
+from partsolver.desk import serve
+from partsolver.desk.tasks import Answered
 from tests.browser import WIDTHS, axe, broken_words, browser, fits, violations
 
 __all__ = ["axe", "browser"]
@@ -51,6 +57,12 @@ def served(tmp_path: Path) -> Iterator[str]:
     process.wait()
 
 
+def _there(page: Any, address: str) -> None:
+    """Open a screen and wait for what it computes: meanwhile it says so and looks again by itself."""
+    page.goto(address)
+    page.wait_for_selector("[data-then=load]", state="detached")
+
+
 def _page(browser: Any, served: str, **options: Any) -> tuple[Any, str]:
     page = browser.new_context(**options).new_page()
     page.set_default_timeout(60_000)
@@ -69,6 +81,7 @@ def test_from_the_answers_to_a_ticked_step(browser: Any, served: str, tmp_path: 
     page.goto(f"{base}/pc/choir/wishes")
     page.fill("#budget", "200.00")
     page.click("text=Look for plans")
+    page.wait_for_selector("text=Take this plan")
     page.click("text=Take this plan >> nth=0")
     page.click("text=It is ordered")
     page.click("text=Done, go on")
@@ -76,7 +89,7 @@ def test_from_the_answers_to_a_ticked_step(browser: Any, served: str, tmp_path: 
     assert '"done": [' in (tmp_path / "choir.bench.json").read_text(encoding="utf-8")
     text = (tmp_path / "choir.toml").read_text(encoding="utf-8")
     assert "year = 2013" in text and 'budget = "200.00"' in text
-    page.goto(f"{base}/pc/choir/money")
+    _there(page, f"{base}/pc/choir/money")
     shown = page.locator(".slider").is_visible()
     assert shown is options.get("java_script_enabled", True)
     assert page.locator("table").is_visible()
@@ -90,7 +103,7 @@ def test_from_the_answers_to_a_ticked_step(browser: Any, served: str, tmp_path: 
 
 def test_the_keyboard_alone_takes_a_plan(browser: Any, served: str, tmp_path: Path) -> None:
     page, base = _page(browser, served)
-    page.goto(f"{base}/pc/choir/answers")
+    _there(page, f"{base}/pc/choir/answers")
     page.keyboard.press("Tab")
     assert page.evaluate("document.activeElement.className") == "skip"
     page.keyboard.press("Enter")
@@ -115,11 +128,68 @@ def test_no_violation_no_overflow_no_broken_word_and_nothing_from_outside(
     page.on("console", lambda message: told.append(message.text) if message.type == "error" else None)
     for number, address in enumerate((*SCREENS, *AFTER_CHOICE)):
         if number == len(SCREENS):
-            page.goto(f"{base}/pc/choir/answers")
+            _there(page, f"{base}/pc/choir/answers")
             page.click("text=Take this plan >> nth=0")
-        page.goto(base + address)
+        _there(page, base + address)
         assert fits(page), address
         assert broken_words(page) == [], address
         assert violations(page, axe) == [], address
     assert all(url.startswith((base, "data:")) for url in asked)
     assert not told
+
+
+# -- what takes long ---------------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def held(tmp_path: Path) -> Iterator[tuple[Client, Held, str]]:
+    """A desk in this process whose work goes on until the test ends it: client, pool, address with token."""
+    client, pool = Client(demo_folder(tmp_path)), Held()
+    client.desk.warm.pool = pool
+    listening = socket.create_server(("127.0.0.1", 0))
+    port = client.desk.session.port = listening.getsockname()[1]
+    server = uvicorn.Server(serve.server_config(client.desk))
+    thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
+    thread.start()
+    yield client, pool, f"http://127.0.0.1:{port}/?t={client.desk.session.token}"
+    server.should_exit = True
+    thread.join(30)
+
+
+@pytest.mark.parametrize("script", [True, False])
+def test_a_page_that_waits_tells_how_far_it_is_stops_and_begins_again(
+    browser: Any, axe: str, held: tuple[Client, Held, str], script: bool
+) -> None:
+    client, pool, link = held
+    page, base = _page(browser, link, viewport=PHONE, java_script_enabled=script, bypass_csp=True)
+    page.goto(f"{base}/pc/choir/answers")
+    assert page.inner_text("h1") == "Plans are looked for"
+    (job,) = [job for job in pool._jobs.values() if job.task.kind == "answer"]
+    assert page.inner_text(".told") == "1 of 5 plans found."
+    assert page.get_attribute("progress", "value") == "1"
+    job.done = 3  # the page hears of it, by events or by looking again
+    page.wait_for_function(
+        "document.querySelector('.told').textContent.startsWith('3 of 5')"
+    ) if script else (page.wait_for_selector("text=3 of 5 plans found."))
+    if script:
+        assert fits(page) and broken_words(page) == [] and violations(page, axe) == []
+    page.click("text=Stop")
+    page.wait_for_selector("text=Stopped. Nothing was written.")
+    assert job.state == "stopped" and not (client.folder / "choir.plan.json").exists()
+    if script:
+        assert fits(page) and violations(page, axe) == []
+    page.click("text=Begin again")
+    page.wait_for_selector("text=1 of 5 plans found.")
+    job = next(job for job in pool._jobs.values() if job.task.kind == "answer")
+    _found(client, job)
+    page.wait_for_selector("text=Plans that differ")  # it shows them by itself
+
+
+def _found(client: Client, job: Any) -> None:
+    """End a held job with what the real work gives."""
+    from partsolver.desk.tasks import Held as Kept
+    from partsolver.desk.tasks import answered
+
+    state, job.value = answered(job.task, Kept(), lambda stage, done, total: None)
+    assert isinstance(job.value, Answered)
+    job.state = state

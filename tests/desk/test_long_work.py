@@ -11,12 +11,13 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
-from desk.desk_client import Client, demo_folder, hidden, words_of
+from desk.desk_client import Client, Inline, demo_folder, hidden, words_of
 
 from partsolver.base.errors import InputRefused, InternalFault
 from partsolver.catalog.store import holds_store
 from partsolver.desk.folder import Folder
-from partsolver.desk.tasks import Task
+from partsolver.desk.tasks import Held as Kept
+from partsolver.desk.tasks import Task, answered
 from partsolver.desk.workers import Job, Pool, Working
 
 
@@ -83,6 +84,59 @@ def test_a_question_is_asked_while_the_others_are_weighed(client: Client) -> Non
     assert "still being computed" in page and "data-events" in page
     page = client.post(f"/work/{_job_id(page)}/stop", back=hidden(page, "back"))
     assert "the weighing was stopped" in page and "Begin again" in page
+
+
+def _chosen(client: Client) -> str:
+    """A plan taken (with work done on the spot); the first part that it buys."""
+    held, client.desk.warm.pool = client.desk.warm.pool, Inline()
+    client.post("/pc/choir/choose", rank="1", digest=hidden(client.get("/pc/choir/answers"), "digest"))
+    client.desk.warm.pool = held
+    found = re.search(r'name="gone" value="([^"]*)"', client.get("/pc/choir/sold"))
+    assert found is not None
+    return found[1]
+
+
+def test_a_plan_solved_again_is_stopped_and_begun_again_with_what_was_ticked(client: Client) -> None:
+    part = _chosen(client)
+    before = (client.folder / "choir.plan.json").read_bytes()
+    page = client.post("/pc/choir/sold", gone=part, ordered="", **{f"price-{part}": "9,50"})
+    assert "A new plan is looked for" in page and "Stop" in page
+    first = client.desk.warm.pool.find(_job_id(page))
+    assert first is not None and first.task.kind == "replan"
+    page = client.post(f"/work/{first.id}/stop", back=hidden(page, "back"))
+    assert first.state == "stopped" and "Stopped. Nothing was written." in page
+    page = client.post(f"/work/{first.id}/again", back=hidden(page, "back"))
+    second = client.desk.warm.pool.find(_job_id(page))
+    assert second is not None and second.task == first.task and second is not first
+    assert json.loads(second.task.what)["gone"] == [part]
+    assert json.loads(second.task.what)["prices"] == {part: "9,50"}
+    assert (client.folder / "choir.plan.json").read_bytes() == before
+
+
+def test_a_new_plan_is_kept_only_where_the_old_one_still_lies(client: Client) -> None:
+    """Somebody else was quicker: their plan is not overwritten."""
+    part = _chosen(client)
+    client.desk.warm.pool = Inline()
+    client.post("/pc/choir/sold", gone=part)
+    plan = client.folder / "choir.plan.json"
+    (job,) = [job for job in client.desk.warm.pool._jobs.values() if job.task.kind == "replan"]
+    other = plan.read_text(encoding="utf-8").replace('"chosen": 1', '"chosen": 2')
+    plan.write_text(other, encoding="utf-8")
+    state, value = answered(job.task, Kept(), lambda stage, done, total: None)
+    assert state == "refused" and "meanwhile" in str(value[0])
+    assert plan.read_text(encoding="utf-8") == other
+
+
+def test_dumps_are_read_in_the_background_and_stop_without_a_trace(client: Client) -> None:
+    before = client.survey()
+    files = [("files", ("lscpu.txt", b"Architecture: x86_64\nCPU(s): 4\n"))]
+    page = client.post("/pc/choir/import", files=files)
+    assert "What its system tools print is read" in page and "Stop" in page
+    job = client.desk.warm.pool.find(_job_id(page))
+    assert job is not None and job.task.kind == "dumps" and job.task.files
+    page = client.post(f"/work/{job.id}/stop", back=hidden(page, "back"))
+    assert "Nothing was written" in page and "Drop the files again" in page and client.survey() == before
+    assert "What is known" in client.post(f"/work/{job.id}/again", back=hidden(page, "back"))
 
 
 # -- real processes ----------------------------------------------------------------------------------------------------

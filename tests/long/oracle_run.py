@@ -15,8 +15,8 @@ from collections import Counter
 from pathlib import Path
 from typing import Any
 
-from world_questions import Question, difference, enlarged, questions
 from oracle_worlds import World, world_of
+from world_questions import Question, difference, enlarged, questions
 
 from partsolver.search import prune
 

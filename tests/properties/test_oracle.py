@@ -13,8 +13,8 @@ import os
 import pytest
 from hypothesis import HealthCheck, event, given, settings
 from oracle import ranked
-from world_questions import MORE, Question, difference, enlarged, questions
 from oracle_worlds import World, world_of, worlds
+from world_questions import MORE, Question, difference, enlarged, questions
 
 MANY = os.environ.get("PARTSOLVER_FULL") == "1" or bool(os.environ.get("CI"))
 EXAMPLES = int(os.environ.get("PARTSOLVER_EXAMPLES", "2000" if MANY else "60"))

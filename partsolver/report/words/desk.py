@@ -280,6 +280,8 @@ WORKING = {
     "why-part": "Plans with this part are looked for",
     "why-wish": "Plans for this wish are looked for",
     "weights": "Questions are weighed",
+    "replan": "A new plan is looked for",
+    "dumps": "What its system tools print is read",
     "add": "Files are read",
 }
 STOPPED = "Stopped. Nothing was written."
