@@ -23,7 +23,7 @@ from brute import Judged
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_matrix
 
-from partsolver.assembly.loads import total_load
+from partsolver.assembly.bought_cards import plan_load
 from partsolver.catalog.records import Bundle, Offer, Seller
 from partsolver.performance.law import usable_mib
 from partsolver.performance.present import present_time_ppm
@@ -184,7 +184,7 @@ class Restated:
         if self.budget is not None:
             self.program.add(self.shop.cost, None, self.budget)
         self.time = {column: time_ppm(problem, parts) for parts, column in self.columns}
-        self.power = {column: -(-total_load(problem, parts).mw // 1000) for parts, column in self.columns}
+        self.power = {column: -(-plan_load(problem, parts).mw // 1000) for parts, column in self.columns}
 
     # -- combinations of parts -----------------------------------------------------------------------------------
 

@@ -356,6 +356,37 @@ def devices(world: World, pick: Pick) -> Verdict:
     return needs
 
 
+def sold_to_anybody(world: World, kind: str) -> list[Any]:
+    """Extras of a kind on sale, those that the owner excludes too: they are no plan, but a load."""
+    return [
+        e for e in world.problem.extras.values() if e.kind == kind and world.problem.extra_offers.get(e.id)
+    ]
+
+
+def leads_and_hubs(world: World, pick: Pick) -> tuple[int, int]:
+    """(ports that leads from USB give, hubs) on a new board; of several kinds of hub as many as of the one
+    that takes most."""
+    board, case, given, leads = pick["board"].part, pick["case"].part, 0, 0
+    for port in ("ps2", "serial", "parallel"):
+        wanted = [d for d in world.survey.devices if d.required and d.port == port]
+        real, headers = getattr(board, f"{port}_ports"), getattr(board, f"{port}_headers", 0)
+        brackets = sold_to_anybody(world, f"{port}-bracket")
+        if headers and any(e.low_profile or case.slot_height != "low" for e in brackets):
+            real += min(headers, max(0, len(wanted) - real))
+        direct = 0 if port == "ps2" else sum(bool(d.direct_hardware_access) for d in wanted)
+        short = len(wanted) - max(real, direct)  # what has to reach the hardware is on no lead
+        sold = sold_to_anybody(world, f"usb-{port}")
+        if short > 0 and sold:
+            given += short
+            leads += min(ceil(Fraction(short, e.count)) for e in sold)
+    usb = leads + sum(d.required and d.port == "usb" for d in world.survey.devices)
+    have = board.usb_rear_ports + _front_usb(board, case)
+    pieces = (
+        [_hubs(usb - have, e.count, have) for e in sold_to_anybody(world, "usb-hub")] if usb > have else []
+    )
+    return given, max((n for n in pieces if n), default=0)
+
+
 def _front_usb(board: Any, case: Any) -> int:
     """Ports in front: two behind each USB 2.0 or USB 3 plug with a header, one behind a Type-E plug."""
     pairs = (

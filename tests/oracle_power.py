@@ -19,7 +19,7 @@ from itertools import product
 from math import ceil, floor
 from typing import Any
 
-from oracle_ports import drives_of, free_sata
+from oracle_ports import drives_of, free_sata, leads_and_hubs, sold_to_anybody
 from oracle_rules import FINE, Options, Pick, Rule, Verdict, World, placed_cards, today, verdict
 
 EVERYTHING = ("board", "cpu", "memory", "psu", "case", "drive", "graphics")
@@ -179,7 +179,7 @@ def consumers(world: World, pick: Pick, cards: Any = None) -> list[Consumer]:
         found += _drive(world, drive)
     for card in placed_cards(world, pick) if cards is None else cards:
         found += _card(world, card)
-    return found + _bought_cards(world, pick)
+    return found + _bought_cards(world, pick) + _bought_small(world, pick)
 
 
 def _bought_cards(world: World, pick: Pick) -> list[Consumer]:
@@ -194,6 +194,21 @@ def _bought_cards(world: World, pick: Pick) -> list[Consumer]:
         cards += pata > 2 * pick["board"].part.pata_channels
     work = min(3000, _ma(world.set("card_small_mw"), VOLTS["3.3"]))
     return [Consumer("main", "3.3", work, 3000, work)] * cards
+
+
+def _bought_small(world: World, pick: Pick) -> list[Consumer]:
+    """[3] A USB device for each old port that a lead gives, 0.1 A for each hub (USB 2.0, 7.2.1.1), 0.05 A at
+    3.3 V for a platform module on a header, where the system needs one and such are sold."""
+    get = world.set
+    ports, hubs = (0, 0) if pick["board"].kept else leads_and_hubs(world, pick)
+    work, hub, module = get("usb_device_ma"), get("usb_hub_ma"), get("tpm_module_ma")
+    most = max(work, _ma(get("usb2_port_mw"), VOLTS["5"]))
+    found = [Consumer("main", "5", work, most, work)] * ports + [Consumer("main", "5", hub, hub, hub)] * hubs
+    wanted = world.target.needs_tpm if world.target else None
+    header = pick["board"].part.tpm == "header" and not (pick["board"].kept and world.same_system)
+    if wanted and header and any(wanted in e.gives for e in sold_to_anybody(world, "tpm-module")):
+        found.append(Consumer("main", "3.3", module, module, module))
+    return found
 
 
 def continuous_mw(world: World, pick: Pick) -> int:

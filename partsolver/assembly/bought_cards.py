@@ -1,4 +1,4 @@
-"""What the controller cards draw that a plan buys as extras, and the load of a whole plan with them.
+"""What the controller cards draw that a plan buys as extras, and the load of a whole plan with all extras.
 
 A card is counted wherever one may be bought (a SATA or PATA controller, where drives find no port and such
 cards are on sale), also where a lead or an adapter turns out cheaper: the draw of a plan must not depend on
@@ -9,6 +9,7 @@ drive takes the place of that drive, which is counted.
 
 from __future__ import annotations
 
+from partsolver.assembly.bought_devices import NONE, load_of_pieces, pieces_bought
 from partsolver.assembly.loads import NOTHING, Load, load_of_currents, times_load, total_load
 from partsolver.assembly.ports import drives_of, free_sata_ports, sata_drives
 from partsolver.base.quantities import ceil_div
@@ -66,6 +67,11 @@ def bought_cards_load(problem: Problem, board: Candidate[Board], drive: Candidat
 
 
 def plan_load(problem: Problem, parts: Parts) -> Load:
-    """The whole PC with the cards that are bought for it. At 12 V it is ``loads.total_load``."""
-    cards = bought_cards_load(problem, parts.candidate("board"), parts.candidate("drive"))
-    return total_load(problem, parts) + cards
+    """The whole PC with the extras that are bought for it. At 12 V it is ``loads.total_load``."""
+    board = parts.candidate("board")
+    load = total_load(problem, parts)
+    cards = bought_cards_load(problem, board, parts.candidate("drive"))
+    pieces = pieces_bought(problem, board, parts.candidate("case"))
+    if cards is not NOTHING:
+        load = load + cards
+    return load if pieces == NONE else load + load_of_pieces(problem, pieces)

@@ -351,7 +351,7 @@ _OF_SLOT: Mapping[SlotName, Callable[[Any, Settings], Load]] = {
 
 
 def total_load(problem: Problem, parts: Parts) -> Load:
-    """Sum over the whole PC without cards that are bought as extras (``bought_cards``); of the parts asked
+    """Sum over the whole PC without extras that are bought (``bought_cards.plan_load``); of the parts asked
     for last it is remembered (several rules ask one after the other)."""
     last = problem.store.last_total_load
     if last is not None and last[0] == parts.picked:

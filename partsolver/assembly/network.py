@@ -11,6 +11,7 @@ from collections.abc import Iterable
 
 from partsolver.assembly import loads
 from partsolver.assembly.bought_cards import bought_cards_load, plan_load
+from partsolver.assembly.bought_devices import load_of_pieces, pieces_bought
 from partsolver.assembly.cards import card_question, placed_cards
 from partsolver.assembly.loads import NOTHING, Load
 from partsolver.assembly.plugs import asks_for_plugs, question
@@ -98,8 +99,8 @@ def main_plug_12v(
 
 
 def flows(problem: Problem, parts: Parts) -> Flows:
-    """Currents of a set of parts by group. Their total is ``loads.total_load``: bought controller cards,
-    which take 3.3 V through the board, are left out (no limit of a group is at 3.3 V)."""
+    """Currents of a set of parts by group. Their total is ``loads.total_load``: bought extras, which
+    take 5 V and 3.3 V through the board, are left out (the limits of groups are at 12 V)."""
     settings = problem.settings
     found = {
         "cpu": NOTHING,
@@ -192,6 +193,11 @@ def consumers(problem: Problem, parts: Parts) -> tuple[tuple[str, str, Load], ..
     bought = bought_cards_load(problem, parts.candidate("board"), parts.candidate("drive"))
     if bought.most_mw:
         found.append(("main", "bought controller cards", bought))
+    pieces = load_of_pieces(
+        problem, pieces_bought(problem, parts.candidate("board"), parts.candidate("case"))
+    )
+    if pieces.most_mw:
+        found.append(("main", "bought adapters, hubs and modules", pieces))
     return tuple(found)
 
 

@@ -33,6 +33,9 @@ EARLY_RATED_W = 450
 #: about 2007, from memory).
 LIMITED_RAILS_TO_YEAR = 2007
 
+#: Standby outputs give 2 A from this year on, 0.7 to 1 A before (loads reference section 6).
+STANDBY_2A_FROM = 2004
+
 #: Currents while the disks start. What today's disks draw at their start on today's board is no proof for
 #: another board: there the share of the label decides, however the PC starts now.
 STARTS = ("start 12v", "start 5v")
@@ -66,6 +69,12 @@ def made_for_5v(psu: Psu) -> bool:
         early = psu.main_plug == "20"
     heavy = (psu.rail_5v_ma or 0) >= EARLY_5V_MA and (psu.rated_w or EARLY_RATED_W + 1) <= EARLY_RATED_W
     return early and (psu.cpu_plugs == () or heavy)
+
+
+def early_standby(psu: Psu) -> bool:
+    """Whether a supply may be of the time when standby outputs were weak: by its year, else by its main
+    plug."""
+    return psu.main_plug == "20" if psu.year is None else psu.year < STANDBY_2A_FROM
 
 
 def label_12v_ma(psu: Psu, settings: Mapping[str, int]) -> int | None:

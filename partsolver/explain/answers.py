@@ -12,6 +12,7 @@ from dataclasses import replace
 from typing import Any
 
 from partsolver.assembly.plugs import asks_for_plugs, power_plug
+from partsolver.assembly.supply import early_standby
 from partsolver.base.records import record
 from partsolver.catalog.records import Cooler
 from partsolver.standards.plugs import card_power_mw
@@ -185,19 +186,12 @@ def _rails_and_socket(survey: Survey, sockets: Sequence[str]) -> Iterator[OpenQu
         # Found in opened units: 12V2 or 12V1 feeds the processor, or nothing is limited singly (loads
         # reference 5a).
         yield OpenQuestion("psu.cpu_rail", (1, 2, 0), _record_answer(survey, "psu", "cpu_rail"))
-    if survey.psu.rail_5vsb_ma is None and _early(survey):
+    if survey.psu.rail_5vsb_ma is None and early_standby(survey.psu):
         # 0.72 to 1 A before 2004, 2 A later (loads reference section 6).
         yield OpenQuestion("psu.rail_5vsb_ma", (720, 2000), _record_answer(survey, "psu", "rail_5vsb_ma"))
     yield from _leads(survey)
     if survey.board.socket is None and sockets:
         yield OpenQuestion("board.socket", tuple(sockets), _socket_answer(survey))
-
-
-def _early(survey: Survey) -> bool:
-    """Whether the supply may be of the time when standby outputs were weak: by its year, else by its main
-    plug."""
-    psu = survey.psu
-    return psu.main_plug == "20" if psu.year is None else psu.year < 2004
 
 
 def _leads(survey: Survey) -> Iterator[OpenQuestion]:

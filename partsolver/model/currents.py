@@ -7,9 +7,10 @@ from typing import Any
 
 from partsolver.assembly import loads
 from partsolver.assembly.bought_cards import controller_cards, one_card_load
+from partsolver.assembly.bought_devices import Pieces, load_of_pieces, pieces_bought
 from partsolver.assembly.loads import Load, times_load
 from partsolver.assembly.supply import STARTED_TODAY, STARTS, Quantity, amount, carried_today, limit_of
-from partsolver.catalog.records import Board, Psu
+from partsolver.catalog.records import Board, Case, Psu
 from partsolver.model.cpsat import cp_model
 from partsolver.model.picks import BoolVar, Picks
 from partsolver.problem.candidates import Candidate, DriveChoice, SlotName
@@ -37,6 +38,7 @@ def load_groups(picks: Picks, name: str, value: Value) -> list[Terms]:
     add("case", lambda part: loads.case_load(part, settings))
     groups.append(card_terms(picks, name, lambda load: value(load.slot) + value(load.plugs)))
     groups.append(bought_card_terms(picks, value))
+    groups.append(bought_piece_terms(picks, value))
     return groups
 
 
@@ -55,6 +57,22 @@ def bought_card_terms(picks: Picks, value: Value) -> Terms:
             if number:
                 load = times_load(one_card_load(problem), number)
                 found.append((picks.both(drive_literal, literal), value(load)))
+    return found
+
+
+def bought_piece_terms(picks: Picks, value: Value) -> Terms:
+    """(literal, value) of the USB leads, hubs and platform modules that are bought, by board and case."""
+    problem = picks.problem
+    found: Terms = []
+    for case, case_literal in picks.candidates("case"):
+
+        def pieces(candidate: Candidate[Board], case: Candidate[Case] = case) -> Pieces:
+            return pieces_bought(problem, candidate, case)
+
+        for count, literal in picks.classes("board", f"small pieces in {case.key}", pieces).items():
+            number = value(load_of_pieces(problem, count))
+            if number:
+                found.append((picks.both(case_literal, literal), number))
     return found
 
 

@@ -39,8 +39,8 @@ def chosen_parts(problem: Problem, ids: Sequence[str]) -> Parts:
 
 def chosen_draft(problem: Problem, ids: Sequence[str], rules: Sequence[Rule]) -> Draft:
     """The named parts, bought as well as it can be: of the states that a part is sold in
-    (problem/variants.py) the cheapest with which everything fits. Raises InputRefused for ids that name
-    nothing usable."""
+    (problem/variants.py) the cheapest with which everything fits, else the cheapest that somebody sells.
+    Raises InputRefused for ids that name nothing usable."""
     parts, named = _chosen(problem, ids)
     slots = [slot for slot in OVERRIDES if slot in named]
     best: tuple[Any, Draft] | None = None
@@ -49,11 +49,17 @@ def chosen_draft(problem: Problem, ids: Sequence[str], rules: Sequence[Rule]) ->
         trial = _with_box(problem, Parts(tuple(picked[slot] for slot in SLOTS)), named)
         draft = draft_of(problem, trial, rules, exact_cooler="cooler" in named)
         refused = sum(not finding.admits for finding in judge(problem, draft, rules))
-        key = (refused > 0, draft.cost, refused, draft.parts.keys)
+        key = (refused > 0, not _is_bought(draft), draft.cost, refused, draft.parts.keys)
         if best is None or key < best[0]:
             best = key, draft
     assert best is not None  # the product of no slots is one empty choice
     return best[1]
+
+
+def _is_bought(draft: Draft) -> bool:
+    """Whether every part that is not kept has a line: what nobody sells in that state costs nothing."""
+    lines = {line.slot for line in draft.lines}
+    return all(c.slot in lines for c in draft.parts.picked if c.id is not None)
 
 
 def _chosen(problem: Problem, ids: Sequence[str]) -> tuple[Parts, dict[SlotName, list[Candidate]]]:

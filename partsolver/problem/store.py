@@ -17,6 +17,7 @@ from partsolver.catalog.records import Extra, Offer
 from partsolver.problem.candidates import Candidate, CoolerChoice, Parts, SlotName
 
 if TYPE_CHECKING:
+    from partsolver.assembly.bought_devices import Pieces
     from partsolver.assembly.cards import Placement
     from partsolver.assembly.displays import Reach
     from partsolver.assembly.loads import CardLoad, Load
@@ -107,6 +108,8 @@ class Store:
     card_loads: dict[tuple[Any, ...], CardLoad] = _remembered("survey", "rule wishes")
     # Controller cards that are bought, by facts of the board, whether it is kept, and the drive.
     controller_cards: dict[tuple[Any, ...], int] = _remembered("survey")
+    # USB leads, hubs and platform modules that are bought, by board and case.
+    small_pieces: dict[tuple[Candidate, Candidate], Pieces] = _remembered("survey", "rule wishes")
     today_load: Load | None = _found("survey", "rule wishes")
     today_flows: Flows | None = _found("survey", "rule wishes")
     displays: dict[tuple[tuple[str, ...], int], tuple[Reach, ...]] = _remembered("survey", "wishes")

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from partsolver.assembly import bought_devices as devices
 from partsolver.assembly import loads
 from partsolver.assembly.bought_cards import BOARD_READS, DRIVE_READS, plan_load
 from partsolver.assembly.plugs import all_kept
@@ -35,15 +36,15 @@ KIND: Kind = "parts"
 NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive", "graphics")
 READS: Reads = {
-    "board": ("load_mw", "slots", "year", *BOARD_READS),
+    "board": ("load_mw", "slots", "year", *BOARD_READS, *devices.BOARD_READS),
     "cpu": loads.CPU_READS,
     "memory": ("generation", "modules"),
     "psu": (*loads.SUPPLY_READS, "rail_3v3_ma"),
-    "case": ("fans", "max_card_length_mm", "slot_height", "slot_openings"),
+    "case": tuple(sorted({*loads.LOAD_READS["case"], *devices.CASE_READS})),
     "drive": (*DRIVE_READS, "part.pcie_gen"),
     "graphics": ("card",),
 }
-SURVEY: tuple[str, ...] = loads.TODAY_SURVEY
+SURVEY: tuple[str, ...] = (*loads.TODAY_SURVEY, "os")
 
 _FACTS: tuple[tuple[Quantity, str], ...] = (
     ("5v", "rail_5v_ma"),

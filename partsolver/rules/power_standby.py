@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from partsolver.assembly.plugs import all_kept, question
-from partsolver.assembly.supply import supply_trust_percent
+from partsolver.assembly.supply import early_standby, supply_trust_percent
 from partsolver.catalog.records import Psu
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fits, unknown
@@ -34,7 +34,7 @@ SOURCE = (
 KIND: Kind = "parts"
 NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "memory", "psu")
-READS: Reads = {"board": (), "memory": ("modules",), "psu": ("rail_5vsb_ma", "year")}
+READS: Reads = {"board": (), "memory": ("modules",), "psu": ("main_plug", "rail_5vsb_ma", "year")}
 SURVEY: tuple[str, ...] = ("cards", "devices", "pc")
 
 
@@ -44,7 +44,7 @@ def label_ma(problem: Problem, psu: Psu) -> int | None:
         return psu.rail_5vsb_ma
     if psu.year is None:
         return None
-    return problem.settings["standby_early_ma" if psu.year < 2004 else "standby_later_ma"]
+    return problem.settings["standby_early_ma" if early_standby(psu) else "standby_later_ma"]
 
 
 def limit_ma(problem: Problem, psu: Psu) -> int | None:
@@ -77,8 +77,8 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         return (unknown(ID, question(parts.candidate("psu"), "rail_5vsb_ma"), ids, load=start),)
     stated = "label" if parts.psu.rail_5vsb_ma is not None else "year"
     # Supplies of the later kind start any board; only of an early one the label may decide more than sleep.
-    early = label_ma(problem, parts.psu) == problem.settings["standby_early_ma"]
-    asked = question(parts.candidate("psu"), "rail_5vsb_ma") if stated == "year" and early else None
+    asks = stated == "year" and early_standby(parts.psu)
+    asked = question(parts.candidate("psu"), "rail_5vsb_ma") if asks else None
     return within(ID, start, max(start, sleep), limit, "mA", ids, asked, stated=stated)
 
 

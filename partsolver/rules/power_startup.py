@@ -10,7 +10,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from partsolver.assembly import bought_devices as devices
 from partsolver.assembly import loads
+from partsolver.assembly.bought_cards import BOARD_READS, DRIVE_READS, plan_load
 from partsolver.assembly.plugs import all_kept
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, fits
@@ -36,20 +38,20 @@ KIND: Kind = "parts"
 NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive", "graphics")
 READS: Reads = {
-    "board": ("load_mw", "slots", "year"),
+    "board": ("load_mw", "slots", "year", *BOARD_READS, *devices.BOARD_READS),
     "cpu": loads.CPU_READS,
     "memory": ("generation", "modules"),
     "psu": (*loads.SUPPLY_READS, "peak_12v_ma"),
-    "case": ("fans", "max_card_length_mm", "slot_height", "slot_openings"),
-    "drive": ("kept", "part.interface", "part.kind", "part.pcie_gen"),
+    "case": tuple(sorted({*loads.LOAD_READS["case"], *devices.CASE_READS})),
+    "drive": tuple(sorted({*loads.LOAD_READS["drive"], *DRIVE_READS})),
     "graphics": ("card",),
 }
-SURVEY: tuple[str, ...] = loads.TODAY_SURVEY
+SURVEY: tuple[str, ...] = (*loads.TODAY_SURVEY, "os")
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
-    load = loads.total_load(problem, parts)
+    load = plan_load(problem, parts)
     if all_kept(parts, SLOTS):
         return (fits(ID, (parts.psu.id,), load.start_12v, today="yes"),)
     stated = "peak" if parts.psu.peak_12v_ma is not None else "continuous"

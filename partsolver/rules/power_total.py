@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from partsolver.assembly import bought_devices as devices
 from partsolver.assembly import loads
 from partsolver.assembly.bought_cards import BOARD_READS, DRIVE_READS, plan_load
 from partsolver.assembly.plugs import all_kept
@@ -34,10 +35,11 @@ NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive", "graphics")
 READS: Reads = {
     **loads.LOAD_READS,
-    "board": (*loads.LOAD_READS["board"], *BOARD_READS),
+    "board": (*loads.LOAD_READS["board"], *BOARD_READS, *devices.BOARD_READS),
+    "case": tuple(sorted({*loads.LOAD_READS["case"], *devices.CASE_READS})),
     "drive": tuple(sorted({*loads.LOAD_READS["drive"], *DRIVE_READS})),
 }
-SURVEY: tuple[str, ...] = loads.TODAY_SURVEY
+SURVEY: tuple[str, ...] = (*loads.TODAY_SURVEY, "os")
 SUMS: tuple[str, ...] = ("power",)
 
 

@@ -28,6 +28,7 @@ from support import (
     pick,
 )
 
+from partsolver.assembly.network import consumers
 from partsolver.assembly.supply import (
     Circuit,
     label_12v_ma,
@@ -520,6 +521,14 @@ def test_standby(label: int | None, year: int | None, verdict: str, warned: bool
         assert found[-1].question == "psu.rail_5vsb_ma"
 
 
+@pytest.mark.parametrize(("year", "asked"), [(2003, True), (2004, False), (2010, False)])
+def test_standby_is_early_by_the_year_whatever_the_settings_say(year: int, asked: bool) -> None:
+    """A later supply is not asked for its label because somebody set its current as low as an early one's."""
+    brief = Brief(budget="10000.00", settings={"standby_early_ma": 1000, "standby_later_ma": 1000})
+    found = findings(power_standby, with_psu(brief=brief, rail_5vsb_ma=None, year=year))
+    assert (found[-1].question == "psu.rail_5vsb_ma") == asked
+
+
 def test_standby_agrees() -> None:
     psus = [replace(NEW_PSU, rail_5vsb_ma=500), replace(NEW_PSU, id="psu-b", rail_5vsb_ma=2500)]
     survey = make_survey(psu=replace(PSU, rail_5vsb_ma=500))
@@ -619,6 +628,79 @@ def test_a_bought_controller_card_draws_too() -> None:
     # Where nobody sells such a card none is counted (the drives find no port: another rule's matter).
     here = problem(20_000, ())
     assert findings(power_rails_low, here, pick(here, board="board-few"))[1].value == 807
+
+
+def small_extra(name: str, kind: str, count: int = 1, gives: tuple[str, ...] = ()) -> Extra:
+    return Extra(name, name, kind=kind, count=count, gives=gives)
+
+
+SMALL = (
+    small_extra("lead", "usb-serial", gives=("serial",)),
+    small_extra("ps2-lead", "usb-ps2", 2, ("ps2",)),
+    small_extra("hub", "usb-hub", 4),
+    small_extra("module", "tpm-module", gives=("2.0",)),
+)
+
+
+@pytest.mark.parametrize(
+    ("changes", "devices", "ma_5v", "ma_3v3"),
+    [
+        # A scanner on the board's serial port draws nothing there; without the port a lead draws 0.1 A.
+        ({"serial_ports": 1}, {"serial": 1}, 0, 0),
+        ({"serial_ports": 0}, {"serial": 1}, 100, 0),
+        # One lead gives two PS/2 ports and counts for each.
+        ({"ps2_ports": 2}, {"ps2": 2}, 0, 0),
+        ({"ps2_ports": 0}, {"ps2": 2}, 200, 0),
+        # Three ports short: one hub of four ports (it takes the port it hangs on), 0.1 A itself.
+        ({"usb_rear_ports": 4, "usb2_headers": 0, "usb3_headers": 0}, {"usb": 7}, 800, 0),
+        # Four short: two hubs.
+        ({"usb_rear_ports": 4, "usb2_headers": 0, "usb3_headers": 0}, {"usb": 8}, 1000, 0),
+        ({"tpm": "header"}, {}, 0, 50),
+        ({"tpm": "2.0"}, {}, 0, 0),
+    ],
+)
+def test_bought_leads_hubs_and_platform_modules_draw_too(
+    changes: dict[str, object], devices: dict[str, int], ma_5v: int, ma_3v3: int
+) -> None:
+    """USB device 0.1 A, hub 0.1 A (USB 2.0, 7.2.1.1: one unit load), module 0.05 A at 3.3 V (loads reference
+    section 3)."""
+    listed = tuple(
+        Device(name=f"{port} {n}", port=port, direct_hardware_access=False)  # type: ignore[arg-type]
+        for port, number in devices.items()
+        for n in range(number)
+    )
+    survey = make_survey(devices=listed, cpu=NO_CPU_TODAY, board=OLD, psu=replace(PSU, year=2026))
+    board = replace(BOARD, **{"serial_headers": 0, "parallel_headers": 0, **changes})  # type: ignore[arg-type]
+    brief = Brief(budget="10000.00", os="desktop-2021")
+    problem = make_problem(survey, brief, boards=[board], extras=SMALL)
+    parts = pick(problem)
+    found = findings(power_rails_low, problem, parts)
+    assert (found[0].value, found[1].value) == (3417 + ma_5v, 807 + ma_3v3)
+    own = 100 * devices.get("usb", 0)
+    names = [name for _, name, _ in consumers(problem, parts)]
+    assert ("bought adapters, hubs and modules" in names) == (ma_5v + ma_3v3 > own)
+    for rule in (power_rails_low, power_total, power_startup):
+        agree(rule, problem)
+    # Where nobody sells such things none is counted.
+    bare = make_problem(survey, brief, boards=[board])
+    assert findings(power_rails_low, bare, pick(bare))[0].value == 3417 + own
+
+
+def test_the_last_milliampere_of_a_bought_lead_decides() -> None:
+    """A serial lead is what the 5 V rail does not carry any more: both statements, one step on either side."""
+    scanner = Device(name="scanner", port="serial", direct_hardware_access=False)
+    for label_ma, good in (((3517 * 100) // 85 + 1, True), ((3517 * 100) // 85 - 1, False)):
+        psu = replace(PSU, year=2026, rail_5v_ma=label_ma)
+        survey = make_survey(devices=(scanner,), cpu=NO_CPU_TODAY, board=OLD, psu=psu)
+        without = replace(BOARD, id="board-without", serial_ports=0, serial_headers=0)
+        own = replace(BOARD, serial_ports=1)
+        problem = make_problem(survey, boards=[own, without], extras=SMALL)
+        fits = {
+            key: findings(power_rails_low, problem, pick(problem, board=key))[0].admits
+            for key in ("board-a", "board-without")
+        }
+        assert fits == {"board-a": True, "board-without": good}
+        assert agree(power_rails_low, problem)[1] >= (0 if good else 1)
 
 
 def test_power_from_the_mains() -> None:

@@ -187,8 +187,9 @@ OF_OTHERS: dict[tuple[str, str], set[str]] = {
     ("power.cpu_current", "psu"): {"year"},
     ("power.card_plugs", "psu"): {"year"},
     ("power.total", "psu"): {"rail_3v3_ma"},  # the slot's (standards/plugs)
+    ("power.startup", "psu"): {"rail_3v3_ma"},
     ("power.drive_plugs", "psu"): {"year"},
-    ("power", "cpu"): {"year"},  # the supply's
+    ("power", "cpu"): {"year", "family"},  # the supply's, the system's
     ("power", "drive"): {"year"},  # the supply's
     ("os", "cpu"): {"family"},  # the system's
     ("picture", "cpu"): {"year", "legacy_video"},  # the board's, the card's
