@@ -42,6 +42,7 @@ from partsolver.rules import (
     power_condition,
     power_cpu_current,
     power_cpu_plug,
+    power_lead_reach,
     power_low_load,
     power_main_plug,
     power_rail_12v,
@@ -95,6 +96,7 @@ NOTABLE: dict[str, Callable[[Finding], bool]] = {
         f.fact("half") is not None or f.fact("adapter") is not None or f.fact("lead_mm") is not None
     ),
     power_cpu_current.ID: _any_fact("warning"),
+    power_lead_reach.ID: lambda f: True,
     power_low_load.ID: _fact_is("risk", "yes"),
     storage_link.ID: lambda f: f.fact("now_mbs") is not None and f.fact("now_mbs") != f.value,
     storage_start.ID: lambda f: any(name not in ("today",) for name, _ in f.facts),

@@ -35,6 +35,7 @@ MODULES = (
     "power_card_plugs",
     "power_drive_plugs",
     "power_leads",
+    "power_lead_reach",
     "power_low_load",
     "power_supply_size",
     "storage_sata",

@@ -2,16 +2,7 @@
 
 from __future__ import annotations
 
-from partsolver.base.records import record
-
-
-@record
-class Words:
-    """A question in plain words, and where to look or what to measure."""
-
-    text: str
-    how: str
-
+from partsolver.report.words.interview_connected import CONNECTED, IN_CASE, REAR, Words
 
 _LABEL = (
     "on the supply's label: visible through the side, or after taking out the supply's four screws; never"
@@ -25,13 +16,8 @@ _SYSTEM_INFO = "the system's own information page shows it while the PC runs"
 _SETUP = "in the setup screen, reached by a key shown for a second after switching on"
 
 
-_REAR = "look at the back of the PC"
-
-
-_IN_CASE = "look inside; leave all leads where they are"
-
-
 WORDS: dict[str, Words] = {
+    **CONNECTED,
     "pc.name": Words(
         "What shall this PC be called?",
         "any name; it stands at the top of every report; no person's name is needed",
@@ -120,48 +106,27 @@ WORDS: dict[str, Words] = {
     ),
     "pc.maker_model": Words("Which maker and model is it?", "label on the back, the side or below"),
     "pc.always_on": Words("Does the PC run day and night?", "that ages the supply faster"),
-    "display": Words("How many displays are used with it?", "monitors, projectors, televisions"),
-    "display.name": Words("What shall this display be called?", "its model name, or any name"),
-    "display.inputs": Words(
-        "Which picture inputs has the display?",
-        "the sockets at its back; several letters with blanks between them",
-    ),
-    "display.width_px": Words(
-        "How many pixels is its picture wide?", "the first number of its own resolution, such as 1920"
-    ),
-    "display.height_px": Words("How many pixels is its picture high?", "the second number, such as 1080"),
-    "device": Words(
-        "How many devices with a plug of their own must still find a port?",
-        "old keyboards, printers, machines; leave out what plugs into USB",
-    ),
-    "device.name": Words("What is this device?", "any name, such as label printer"),
-    "device.port": Words("Which port does it plug into?", "the shape of its plug"),
-    "device.required": Words("Must it work afterwards?", "no: a plan may leave it without a port"),
-    "device.direct_hardware_access": Words(
-        "Does its program write to the port's hardware address?",
-        "usual with old machine controls and copy-protection plugs; its maker knows",
-    ),
     "case.form_factor": Words(
         "For which boards is the case made?",
         "its label or data sheet; else by the card openings, and measure later",
     ),
     "case.slot_openings": Words(
-        "How many openings for cards are at the back?", f"{_REAR}; covered ones count"
+        "How many openings for cards are at the back?", f"{REAR}; covered ones count"
     ),
     "case.slot_height": Words(
         "How long is one card opening at the back?",
         "measure: about 120 mm is full height, about 80 mm is low",
     ),
-    "case.aperture": Words("How are the rear ports framed?", f"{_REAR}"),
+    "case.aperture": Words("How are the rear ports framed?", f"{REAR}"),
     "board.outputs": Words(
         "Which picture sockets has the board itself?",
-        f"{_REAR}: among the other ports, not on a card; several letters, or none",
+        f"{REAR}: among the other ports, not on a card; several letters, or none",
     ),
-    "board.ps2_ports": Words("How many round keyboard and mouse sockets (PS/2) are there?", _REAR),
-    "board.serial_ports": Words("How many serial sockets (9 pins) are there?", _REAR),
-    "board.parallel_ports": Words("How many parallel sockets (25 holes) are there?", _REAR),
+    "board.ps2_ports": Words("How many round keyboard and mouse sockets (PS/2) are there?", REAR),
+    "board.serial_ports": Words("How many serial sockets (9 pins) are there?", REAR),
+    "board.parallel_ports": Words("How many parallel sockets (25 holes) are there?", REAR),
     "board.usb_rear_ports": Words(
-        "How many USB sockets are at the back?", f"{_REAR}; only those of the board"
+        "How many USB sockets are at the back?", f"{REAR}; only those of the board"
     ),
     "psu.condition": Words(
         "How does the supply look and sound?",
@@ -213,6 +178,9 @@ WORDS: dict[str, Words] = {
         "the square plug near the processor; from where it leaves the supply to the plug, along its way, with"
         " a tape measure",
     ),
+    "psu.main_lead_mm": Words(
+        "How long is the lead of the supply's main plug?", "from where it leaves the supply, along its way"
+    ),
     "psu.card_plugs": Words(
         "Which plugs for graphics cards has the supply?", "6 or 8 holes, often marked PCIe"
     ),
@@ -251,7 +219,7 @@ WORDS: dict[str, Words] = {
     "board.main_plug": Words(
         "How many contacts has the board's big power socket?", "the widest one; count one row and double it"
     ),
-    "board.cpu_plugs": Words("Which power socket sits near the processor?", _IN_CASE),
+    "board.cpu_plugs": Words("Which power socket sits near the processor?", IN_CASE),
     "board.memory_generation": Words(
         "Which memory does the board take?",
         "label of a module in it: PC100 and PC133 are sdr, PC2100 to PC3200 ddr, PC2- ddr2, PC3- ddr3, PC4-"
@@ -290,9 +258,9 @@ WORDS: dict[str, Words] = {
         "How many SATA ports of 3 Gb/s has the board?", "printed beside them, or the manual"
     ),
     "board.pata_channels": Words(
-        "How many sockets for a wide ribbon cable (40 pins, PATA) has the board?", _IN_CASE
+        "How many sockets for a wide ribbon cable (40 pins, PATA) has the board?", IN_CASE
     ),
-    "board.floppy_headers": Words("How many sockets for a floppy ribbon (34 pins) has the board?", _IN_CASE),
+    "board.floppy_headers": Words("How many sockets for a floppy ribbon (34 pins) has the board?", IN_CASE),
     "board.fan_headers": Words(
         "How many fan sockets has the board beside the processor's?", "small ones with 3 or 4 pins"
     ),
@@ -306,6 +274,9 @@ WORDS: dict[str, Words] = {
     "memory.registered": Words(
         "Are they registered?", "R at the end of the PC-number; desktop modules are not"
     ),
+    "memory.height_mm": Words(
+        "How high is one module?", "with its heat spreader; plain ones are 30 to 32 mm: ? is enough there"
+    ),
     "memory.ecc": Words(
         "Have they error correction?", "9 equal chips on a side instead of 8; desktop modules have not"
     ),
@@ -313,61 +284,14 @@ WORDS: dict[str, Words] = {
         "How is its data lead connected?",
         "sata: small and flat; pata: a wide ribbon; m2: a small card screwed to the board",
     ),
-    "drive.power_plug": Words("Which power plug is on it?", _IN_CASE),
+    "drive.power_plug": Words("Which power plug is on it?", IN_CASE),
     "drive.sata_gbps10": Words("How fast is its SATA?", "its label or data sheet"),
     "drive.m2_key": Words("Which key has the module?", "the gap between its contacts"),
     "drive.m2_length_mm": Words("How long is the module?", "80 mm is usual; also in its name: 2280"),
-    "card": Words(
-        "How many cards are plugged in?",
-        f"{_REAR}: count the screwed-in brackets with sockets of their own, beside the board's block of"
-        " ports",
-    ),
-    "card.name": Words("What shall this card be called?", "its model name, or any name"),
-    "card.kind": Words("What is the card for?", "the sockets on its bracket show it"),
-    "card.bus": Words(
-        "Which kind of slot is it in?",
-        "pci: white, 85 mm; pcie: another height, x1 is 25 mm and x16 is 89 mm long; agp: brown, set back;"
-        " isa: black, 138 mm",
-    ),
-    "card.lanes": Words(
-        "How long is its contact edge?", "x1: 18 mm, x4: 32 mm, x8: 50 mm, x16: 82 mm, about"
-    ),
-    "card.height": Words("How long is its bracket?", "about 120 mm is full height, about 80 mm is low"),
-    "card.width_slots": Words("How many openings does it cover?", _REAR),
-    "card.length_mm": Words("How long is the card?", "from the inside of its bracket to the far end"),
-    "card.power_plugs": Words(
-        "Which power plugs does it need?", "sockets on the card's far edge; several letters, or none"
-    ),
-    "card.load_mw": Words(
-        "How many watts does the card draw at most?",
-        "its maker's data sheet (board power); ? where it is not to be found: then its slot and its plugs count",
-    ),
-    "card.outputs": Words("Which picture sockets has it?", "on its bracket; several letters"),
-    "card.max_displays": Words(
-        "How many pictures does the card make at once?",
-        "its maker's data sheet; two are sure with cards from about 2004 on, ? is enough for up to two monitors",
-    ),
-    "card.uefi": Words(
-        "Does the card make a picture at a start by UEFI?",
-        "yes where it does so today; its maker's page; before 2012 none does, from about 2014 all do",
-    ),
-    "card.legacy_video": Words(
-        "Does the card make a picture at a start the old way (legacy)?",
-        "yes where it does so today; nearly all cards do",
-    ),
-    "card.required": Words("Must it work afterwards?", "no: a plan may do without it"),
     "pc.cooler_brackets": Words(
         "Is the cooler held by the case or by a frame that stays?",
         "no: it hangs on pins or screws in the board",
     ),
-    "cooler.height_mm": Words(
-        "How high is the processor's cooler?", "from the processor's top to the highest point, fan included"
-    ),
-    "cooler.rated_w": Words(
-        "How much heat is the cooler made for?",
-        "its maker's data; for one from the processor's box: the processor's own watts",
-    ),
-    "cooler.fan_pins": Words("How many contacts has the plug of the cooler's fan?", _IN_CASE),
     "case.max_board_width_mm": Words(
         "How much room is there along the rear wall?",
         "from the wall beside the ports to the other side of the tray",
@@ -375,6 +299,13 @@ WORDS: dict[str, Words] = {
     "case.max_board_depth_mm": Words(
         "How deep may a board be?",
         "on the tray, from the rear wall to the nearest obstacle in front: drive cage, cables, supply",
+    ),
+    "case.psu_place": Words(
+        "Where does the supply sit?", "beyond the board's upper edge, below its lower edge, or over the board"
+    ),
+    "case.height_under_psu_mm": Words(
+        "How much room is above the processor under the supply?",
+        "from the processor's top to the supply's underside; cooler out, or its height plus what is free above",
     ),
     "case.max_cooler_height_mm": Words(
         "How high may a cooler be?",
