@@ -455,5 +455,6 @@ def test_a_rule_that_refuses_nothing_says_so() -> None:
     for rule in (rule for rule in all_rules() if rule.KIND == "parts"):
         tree = ast.parse(Path(cast(ModuleType, rule).__file__ or "").read_text(encoding="utf-8"))
         (post,) = (n for n in tree.body if isinstance(n, ast.FunctionDef) and n.name == "post")
-        says_only = rule.needs is needs_nothing and all(isinstance(n, ast.Expr) for n in post.body)
+        body = [n for n in post.body if not (isinstance(n, ast.Expr) and isinstance(n.value, ast.Constant))]
+        says_only = rule.needs is needs_nothing and not body
         assert rule.REFUSES is not says_only, rule.ID

@@ -72,6 +72,7 @@ class Board:
     secure_boot: bool | None = None
     tpm: str | None = None
     nvme_boot: bool | None = None
+    revision: str | None = None
     shield: str | None = None
     load_mw: int | None = None
     year: int | None = None
@@ -132,7 +133,7 @@ class MemoryKit:
     ranks: int | None = None
     chips: int | None = None
     voltage_mv: int | None = None
-    height_mm: int | None = None
+    module_height_mm: int | None = None
     mass_g: int | None = None
     source: str | None = None
 
@@ -316,6 +317,8 @@ class Offer:
     valid_until: datetime.date | None = None
     condition: str | None = "new"
     tested: bool | None = None
+    made_for: str | None = None
+    revision: str | None = None
     shield: str | None = None
     firmware: str | None = None
     boxed_cooler: bool | str | None = None

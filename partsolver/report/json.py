@@ -300,6 +300,7 @@ def _second_order_document(order: SecondOrder, problem: Problem) -> dict[str, An
         "id": order.id,
         "name": name(problem, order.id),
         "seller": order.seller,
+        "seller_name": None if order.seller is None else problem.sellers[order.seller].name,
         "cost": None if order.cost is None else money(problem, order.cost),
         "arrival": None if order.arrival is None else order.arrival.isoformat(),
         "back": None if order.back is None else money(problem, order.back),

@@ -27,6 +27,8 @@ MODULES = (
     "platform_support",
     "platform_firmware",
     "platform_power",
+    "platform_used_board",
+    "platform_board_age",
     "memory_generation",
     "memory_module",
     "memory_buffering",

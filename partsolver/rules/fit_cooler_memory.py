@@ -33,7 +33,7 @@ NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "memory", "cooler")
 READS: Reads = {
     "board": (),
-    "memory": ("kit.height_mm", "present", "with_kept"),
+    "memory": ("kit.module_height_mm", "present", "with_kept"),
     "cooler": ("boxed", "cooler.memory_clearance_mm"),
 }
 SURVEY: tuple[str, ...] = ()
@@ -42,8 +42,8 @@ REFUSES = False
 
 def _heights(memory: MemoryChoice) -> list[tuple[bool, int | None]]:
     """(kept, height in mm) of the sets of modules, new ones first."""
-    new = [] if memory.kit is None else [(False, memory.kit.height_mm)]
-    return [*new, *((True, row.height_mm) for row in (memory.present if memory.with_kept else ()))]
+    new = [] if memory.kit is None else [(False, memory.kit.module_height_mm)]
+    return [*new, *((True, row.module_height_mm) for row in (memory.present if memory.with_kept else ()))]
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
@@ -68,7 +68,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         return (unknown(ID, asked, ids, False, height_mm=highest, clearance_mm=clearance),)
     missing = next((kept for kept, height in sets if height is None), None)
     if missing is not None and clearance < plain:
-        asked = memory_question(memory, "height_mm", missing)
+        asked = memory_question(memory, "module_height_mm", missing)
         return (unknown(ID, asked, ids, False, clearance_mm=clearance),)
     return () if highest is None else (at_most(ID, highest, clearance, "mm", ids),)
 

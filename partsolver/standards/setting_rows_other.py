@@ -69,6 +69,16 @@ ROWS: tuple[Row, ...] = (
         0,
         600,
     ),
+    (
+        "old_board_years",
+        12,
+        "years",
+        "common practice",
+        "cells of set-up memories and cheap capacitors are past their usual life",
+        "age from which a board's age is said where new parts are to run on it",
+        1,
+        60,
+    ),
     # Memory.
     (
         "sdr_usual_module_mib",

@@ -160,14 +160,15 @@ def test_a_supply_over_the_board_limits_the_height(
         (44, 44, "fits"),
         (45, 44, "cooler:cooler-a.over_memory"),
         (None, 32, None),
-        (None, 31, "memory:kit-a.height_mm"),
+        (None, 31, "memory:kit-a.module_height_mm"),
     ],
 )
 def test_tall_modules_beside_the_cooler(
     height: int | None, clearance: int | None, expected: str | None
 ) -> None:
     problem = make_problem(
-        coolers=(replace(COOLER, memory_clearance_mm=clearance),), memory=(replace(KIT, height_mm=height),)
+        coolers=(replace(COOLER, memory_clearance_mm=clearance),),
+        memory=(replace(KIT, module_height_mm=height),),
     )
     parts = pick(problem, cooler="cooler-a")
     if expected is None:
@@ -181,7 +182,7 @@ def test_tall_modules_beside_the_cooler(
 
 def test_present_modules_beside_a_new_cooler_are_looked_at_and_what_stays_together_is_not() -> None:
     cooler = replace(OLD_COOLER, memory_clearance_mm=40)
-    survey = make_survey(cooler=cooler, memory=(MEMORY.model_copy(update={"height_mm": 45}),))
+    survey = make_survey(cooler=cooler, memory=(MEMORY.model_copy(update={"module_height_mm": 45}),))
     new = replace(COOLER, sockets=("sock-0",), memory_clearance_mm=44)
     problem = make_problem(survey, coolers=(new,))
     assert findings(fit_cooler_memory, problem, pick(problem, **KEPT)) == ()

@@ -216,6 +216,7 @@ class SecondOrder(Shape):
     id: str | None
     name: str | None
     seller: str | None
+    seller_name: str | None
     cost: Amount | None
     arrival: Day | None
     back: Amount | None

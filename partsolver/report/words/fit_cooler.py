@@ -20,7 +20,7 @@ QUESTIONS: dict[str, str] = {
         "Does the cooler reach over the memory slots? Hold its width against the board's picture: slots nearer"
         " to the processor's middle than half of it lie under the cooler."
     ),
-    "memory.height_mm": "How high is a module above its slot, its heat spreader included, in mm?",
+    "memory.module_height_mm": "How high is a module above its slot, its heat spreader included, in mm?",
 }
 
 

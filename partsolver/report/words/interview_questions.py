@@ -274,7 +274,7 @@ WORDS: dict[str, Words] = {
     "memory.registered": Words(
         "Are they registered?", "R at the end of the PC-number; desktop modules are not"
     ),
-    "memory.height_mm": Words(
+    "memory.module_height_mm": Words(
         "How high is one module?", "with its heat spreader; plain ones are 30 to 32 mm: ? is enough there"
     ),
     "memory.ecc": Words(

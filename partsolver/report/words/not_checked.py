@@ -35,7 +35,9 @@ from partsolver.rules import (
     os_tpm,
     picture_displays,
     picture_source,
+    platform_board_age,
     platform_support,
+    platform_used_board,
     ports_devices,
     ports_fans,
     ports_front_audio,
@@ -67,6 +69,8 @@ NOT_CHECKED: dict[str, str] = {
     fit_cooler_memory.ID: "which memory slots lie under the cooler",
     fit_cooler_mount.ID: "parts of the board under the cooler's foot; the force of a clip",
     fit_cooler_power.ID: "noise, dust, and whether air gets through the case",
+    platform_used_board.ID: "damage to a used board that no picture shows",
+    platform_board_age.ID: "what is worn in an old board and cannot be seen",
     platform_support.ID: "single processors that the maker left out of a supported family",
     memory_module.ID: "adapters from SO-DIMM to DIMM (unreliable)",
     memory_buffering.ID: (

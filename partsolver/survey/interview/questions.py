@@ -216,7 +216,7 @@ QUESTIONS: tuple[Question, ...] = (
     _q("inside", "memory.rate_mts", "rate"),
     _q("inside", "memory.registered", "yesno"),
     _q("inside", "memory.ecc", "yesno"),
-    _q("inside", "memory.height_mm", "length size"),
+    _q("inside", "memory.module_height_mm", "length size"),
     # -- drives, cards, cooler
     _q("inside", "drive.interface", "choice", "sata", "pata", "m2-sata", "m2-nvme", "floppy", "usb"),
     _q("inside", "drive.power_plug", "choice", "sata", "peripheral", "floppy", "none"),
