@@ -16,6 +16,7 @@ from collections.abc import Sequence
 from math import isqrt
 from pathlib import Path
 
+from benchmarks.graphics import graphics_card
 from benchmarks.tables import SHOP_KINDS, SHOP_WORDS, Row
 from benchmarks.world import Dice, Part, Socket, board, cpu, memory, small_part, sockets
 
@@ -40,6 +41,7 @@ TABLE_ORDER = (
     "psus",
     "cases",
     "drives",
+    "graphics",
     "sellers",
     "offers",
     "bundles",
@@ -103,12 +105,14 @@ def generate(
     extras_permille: int = 30,
     seller_count: int | None = None,
     most_offers: int = 3,
+    graphics_cards: int = 0,
 ) -> str:
     """Write a catalogue of about ``parts`` parts into a folder; returns the digest. Raises ValueError below
     40 parts.
 
     seller_count: sellers (None: 11 at 2,000 parts, growing with the fourth root); most_offers: offers of one
-    part at most.
+    part at most; graphics_cards: so many beside the parts, from draws of their own, so that all other rows
+    stay what they are without them.
     """
     if parts < 40:
         raise ValueError(f"{parts} parts are too few for a catalogue; give 40 or more")
@@ -123,6 +127,8 @@ def generate(
     tables["offers"] = [offer for part in rows for offer in _offers(dice, part, sellers, most_offers)]
     tables["bundles"] = _bundles(dice, rows, sellers)
     _plant(tables, world)
+    if graphics_cards:
+        _add_graphics(tables, Dice(f"partsolver benchmark graphics {seed}"), graphics_cards, most_offers)
     for name, stated in STATED.items():
         tables[name] = [
             row | {fact: said for fact, said in stated.items() if fact not in row} for row in tables[name]
@@ -130,6 +136,7 @@ def generate(
     arguments = (
         f"parts {parts}, seed {seed}, extras {extras_permille}, sellers {len(sellers)}, offers {most_offers}"
     )
+    arguments += f", graphics cards {graphics_cards}" if graphics_cards else ""
     files = {"catalog.toml": HEAD.format(name=f"Generated, {parts} parts", as_of=AS_OF, arguments=arguments)}
     files |= {f"{name}.csv": _csv(tables[name]) for name in TABLE_ORDER if tables[name]}
     out.mkdir(parents=True, exist_ok=True)
@@ -140,6 +147,13 @@ def generate(
         waiting.write_text(files[name], encoding="utf-8", newline="\n")
         os.replace(waiting, out / name)
     return digest.hexdigest()[:16]
+
+
+def _add_graphics(tables: dict[str, list[Row]], dice: Dice, count: int, most_offers: int) -> None:
+    cards = [graphics_card(dice, number) for number in range(1, count + 1)]
+    tables["graphics"] = [card.row for card in cards]
+    sellers = tables["sellers"][:-1]  # the last one sells the planted plan only
+    tables["offers"] += [offer for card in cards for offer in _offers(dice, card, sellers, most_offers)]
 
 
 def _parts(dice: Dice, world: Sequence[Socket], parts: int, extras_permille: int) -> list[Part]:
@@ -422,10 +436,18 @@ def main() -> None:
     parser.add_argument("--extras-permille", type=int, default=30)
     parser.add_argument("--sellers", type=int)
     parser.add_argument("--most-offers", type=int, default=3)
+    parser.add_argument("--graphics-cards", type=int, default=0)
     given = parser.parse_args()
-    print(
-        generate(given.out, given.parts, given.seed, given.extras_permille, given.sellers, given.most_offers)
+    digest = generate(
+        given.out,
+        given.parts,
+        given.seed,
+        given.extras_permille,
+        given.sellers,
+        given.most_offers,
+        given.graphics_cards,
     )
+    print(digest)
 
 
 if __name__ == "__main__":

@@ -355,9 +355,11 @@ def _added_goes(slot: Any, extra: Any) -> bool:
 
 
 def cooler_height(world: World, pick: Pick) -> Verdict:
-    cooler, highest = pick["cooler"].part.cooler, pick["case"].part.max_cooler_height_mm
-    if today(pick, "cooler", "case") or highest is None:
+    cooler, case = pick["cooler"].part.cooler, pick["case"].part
+    rooms = [room for room in (case.max_cooler_height_mm, case.height_under_psu_mm) if room]
+    if today(pick, "cooler", "case") or not rooms:
         return FINE
+    highest = min(rooms)
     if pick["cooler"].part.boxed:  # what is not stated is no lower than any of its kind
         return verdict((pick["cpu"].part.boxed_cooler_mm or world.set("boxed_cooler_least_mm")) <= highest)
     return verdict(cooler.height_mm <= highest)

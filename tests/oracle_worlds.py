@@ -567,6 +567,8 @@ def _survey(d: _Draw) -> Any:
         form_factor=d.one("fit", "microatx", "atx", "mini-itx"),
         aperture=d.one("fit", "atx", "atx", "atx", "fixed"),
         max_cooler_height_mm=d.one("cooler", 150, None, 119, 45, 39),
+        psu_place=d.one("cooler", None, "top", "over-board"),
+        height_under_psu_mm=d.one("cooler", None, 140, 70, 44),
         standoffs=d.one("fit", tuple("BCFHJLMR"), tuple("CFHJ"), tuple("BCFHJLM"), None),
         standoff_positions=d.one("fit", tuple("BCFHJLMRS"), None, tuple("BCFHJ")),
         standoffs_fixed=d.one("fit", (), (), ("L",), ("R",)),

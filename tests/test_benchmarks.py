@@ -17,7 +17,12 @@ from benchmarks.specs import FEASIBLE, IMPOSSIBLE, PHASES, SPECS, TIGHT, Spec, f
 from partsolver.catalog.load import load_catalog
 from partsolver.solve.recommend import recommend
 
-MAKES = ({}, {"extras_permille": 300}, {"seller_count": 30, "most_offers": 6})
+MAKES = (
+    {},
+    {"extras_permille": 300},
+    {"seller_count": 30, "most_offers": 6},
+    {"graphics_cards": 100},
+)
 
 
 def test_same_arguments_same_bytes_and_another_seed_another_catalogue(tmp_path: Path) -> None:
@@ -31,6 +36,18 @@ def test_same_arguments_same_bytes_and_another_seed_another_catalogue(tmp_path: 
     assert generate(tmp_path / "c", 300, seed=5) != first
     with pytest.raises(ValueError, match="too few"):
         generate(tmp_path / "d", 10)
+
+
+def test_graphics_cards_change_no_other_row(tmp_path: Path) -> None:
+    """Figures with and without them compare: cards come from draws of their own."""
+    generate(tmp_path / "plain", 300)
+    generate(tmp_path / "cards", 300, graphics_cards=40)
+    for path in sorted((tmp_path / "plain").glob("*.csv")):
+        with_cards = (tmp_path / "cards" / path.name).read_bytes()
+        assert with_cards.startswith(path.read_bytes()) and (path.name == "offers.csv") == (
+            with_cards != path.read_bytes()
+        )
+    assert len(load_catalog(tmp_path / "cards").tables["graphics"]) == 40
 
 
 @pytest.mark.parametrize("spec", [s for s in SPECS if s.parts == 2000], ids=lambda s: s.name)

@@ -14,7 +14,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, fields
 from importlib.metadata import packages_distributions
 from pathlib import Path
-from typing import get_args
+from types import ModuleType
+from typing import cast, get_args
 
 import pytest
 
@@ -462,3 +463,13 @@ def test_units_stand_in_the_names(table: str) -> None:
 def test_survey_uses_the_same_columns() -> None:
     for record, table, part_id in RECORDS.values():
         assert TABLES[table] is record and part_id.startswith("kept-")
+
+
+def test_a_rule_that_refuses_nothing_says_so() -> None:
+    """``REFUSES`` is False just where nothing is posted and nothing needed: no search asks such a rule."""
+    for rule in (rule for rule in all_rules() if rule.KIND == "parts"):
+        tree = ast.parse(Path(cast(ModuleType, rule).__file__ or "").read_text(encoding="utf-8"))
+        (post,) = (n for n in tree.body if isinstance(n, ast.FunctionDef) and n.name == "post")
+        body = [n for n in post.body if not (isinstance(n, ast.Expr) and isinstance(n.value, ast.Constant))]
+        says_only = rule.needs is needs_nothing and not body
+        assert rule.REFUSES is not says_only, rule.ID

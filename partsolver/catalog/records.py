@@ -72,6 +72,7 @@ class Board:
     secure_boot: bool | None = None
     tpm: str | None = None
     nvme_boot: bool | None = None
+    revision: str | None = None
     shield: str | None = None
     load_mw: int | None = None
     year: int | None = None
@@ -132,6 +133,7 @@ class MemoryKit:
     ranks: int | None = None
     chips: int | None = None
     voltage_mv: int | None = None
+    module_height_mm: int | None = None
     mass_g: int | None = None
     source: str | None = None
 
@@ -149,6 +151,7 @@ class Cooler:
     paste_included: bool | None = None
     fan_pins: int | None = None
     back_plate: bool | None = None
+    memory_clearance_mm: int | None = None
     mass_g: int | None = None
     source: str | None = None
 
@@ -186,6 +189,7 @@ class Psu:
     main_plug: str | None = None
     cpu_plugs: tuple[str, ...] | None = None
     cpu_lead_mm: int | None = None
+    main_lead_mm: int | None = None
     card_plugs: tuple[str, ...] | None = None
     sata_plugs: int | None = None
     peripheral_plugs: int | None = None
@@ -225,6 +229,8 @@ class Case:
     standoffs: tuple[str, ...] | None = None
     standoff_positions: tuple[str, ...] | None = None
     standoffs_fixed: tuple[str, ...] | None = None
+    psu_place: str | None = None
+    height_under_psu_mm: int | None = None
     psu_form: str | None = None
     front_usb2_plugs: int | None = None
     front_usb3_plugs: int | None = None
@@ -311,6 +317,8 @@ class Offer:
     valid_until: datetime.date | None = None
     condition: str | None = "new"
     tested: bool | None = None
+    made_for: str | None = None
+    revision: str | None = None
     shield: str | None = None
     firmware: str | None = None
     boxed_cooler: bool | str | None = None

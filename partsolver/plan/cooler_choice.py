@@ -54,8 +54,9 @@ class CheapestCooler:
         self, problem: Problem, parts: Parts, rules: Sequence[Rule], allowed: Allowed, below: int
     ) -> None:
         self.problem, self.parts, self.rules, self.allowed, self.below = problem, parts, rules, allowed, below
-        self._cooler_rules = [rule for rule in rules if "cooler" in rule.SLOTS and rule.KIND != "buying"]
-        others = [rule for rule in rules if "cooler" not in rule.SLOTS or rule.KIND == "buying"]
+        deciding = [rule for rule in rules if rule.REFUSES]
+        self._cooler_rules = [rule for rule in deciding if "cooler" in rule.SLOTS and rule.KIND != "buying"]
+        others = [rule for rule in deciding if "cooler" not in rule.SLOTS or rule.KIND == "buying"]
         self._choosers = [rule.allows_candidate for rule in choosing(problem, rules, "allows_candidate")]
         self._needs = needs_to_buy(all_needs(problem, parts, others))
         bundles = bundles_beside(problem, parts, allowed)

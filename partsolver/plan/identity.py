@@ -19,7 +19,18 @@ from partsolver.performance.law import FALLBACK_RATE_MTS
 from partsolver.problem.candidates import Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
 
-_NOT_RELEVANT = ("id", "name", "maker", "source", "mass_g", "year", "firmware_shipped", "shield", "holes")
+_NOT_RELEVANT = (
+    "id",
+    "name",
+    "maker",
+    "source",
+    "mass_g",
+    "year",
+    "firmware_shipped",
+    "shield",
+    "holes",
+    "revision",
+)
 BOARD_FACTS = tuple(f.name for f in fields(Board) if f.name not in _NOT_RELEVANT)
 _board_facts = attrgetter(*BOARD_FACTS)
 
@@ -44,8 +55,18 @@ _CPU_NOT_RELEVANT = (
     "boost_mhz",
 )
 _cpu_facts = attrgetter(*(f.name for f in fields(Cpu) if f.name not in _CPU_NOT_RELEVANT))
-# How fast a drive is decides the expected time, and no rule.
-_OTHER_NOT_RELEVANT = ("id", "name", "maker", "source", "mass_g", "read_mbs")
+# How fast a drive is decides the expected time, and no rule; how high a module is and how long the main lead
+# are only said.
+_OTHER_NOT_RELEVANT = (
+    "id",
+    "name",
+    "maker",
+    "source",
+    "mass_g",
+    "read_mbs",
+    "module_height_mm",
+    "main_lead_mm",
+)
 _other_facts = {
     table: attrgetter(*(f.name for f in fields(table) if f.name not in _OTHER_NOT_RELEVANT))
     for table in (MemoryKit, Psu, Case, DrivePart, GraphicsPart)

@@ -2,7 +2,8 @@
 
 A new part comes as its maker packs it. Of a used or refurbished one only what its seller states is known: the
 shield, the boxed cooler and the paste may be gone, and the firmware may be older than what is shipped today
-(cases B22 and B28; common practice). What is built in stays: an integrated shield cannot get lost.
+(cases B22 and B28; common practice). The same of a board that was built for a PC maker, new or not: its shield
+and its firmware are that maker's own. What is built in stays: an integrated shield cannot get lost.
 """
 
 from __future__ import annotations
@@ -49,7 +50,9 @@ def sold_facts(slot: SlotName, part: Any, source: Offer | Bundle | None) -> Fact
         own, stated = getattr(part, fact), getattr(source, column, None) if column else None
         if stated is not None:
             found.append(None if stated == UNKNOWN else stated)
-        elif source is None or source.condition == "new":
+        elif source is None or (
+            source.condition == "new" and getattr(source, "made_for", None) != "complete-pc"
+        ):
             # Goods sold as new show no damage.
             found.append("good" if fact == "condition" and own is None else own)
         else:

@@ -17,6 +17,7 @@ post(model, picks, problem, on) -> None
 
 A rule may also have (``DEFAULTS`` otherwise, set when it is registered):
 
+REFUSES     False: it only says something, refuses nothing and has nothing bought (no search asks it)
 SUMS        sums of the model that its ``post`` reads: "time", "power", "cost"
 needs(parts, problem) -> tuple[Need, ...]
             what has to be bought because of these parts
@@ -66,6 +67,7 @@ class Rule(Protocol):
     READS: Reads
     SURVEY: tuple[str, ...]
     SUMS: tuple[str, ...]
+    REFUSES: bool
 
     def needs(self, parts: Parts, problem: Problem) -> tuple[Need, ...]: ...
 
@@ -133,6 +135,8 @@ def complete_rule(module: ModuleType) -> Rule:
             setattr(module, name, default)
     if not hasattr(module, "SUMS"):
         module.SUMS = DEFAULT_SUMS  # type: ignore[attr-defined]
+    if not hasattr(module, "REFUSES"):
+        module.REFUSES = True  # type: ignore[attr-defined]
     return cast(Rule, module)
 
 

@@ -5,8 +5,9 @@ setting ``cpu_cooler_clearance_mm`` is stated as tight. The height of the cooler
 rarely stated: it stays below a full-height card (common practice), so a case that takes such cards and whose
 free height nobody measured, or one with that much room, takes it; a measured height counts for it too: below
 the setting ``boxed_cooler_least_mm`` no such cooler goes in, in between it is a question. Where nobody
-measured the present case, the height of the present cooler is certain. Not checked: width, memory and plugs
-beside the cooler.
+measured the present case, the height of the present cooler is certain. A supply that sits over the board (a
+flat case, or a small tower) leaves less: the lesser of both counts, and where the room under it is not
+known it is asked. Not checked: width and plugs beside the cooler.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from typing import TYPE_CHECKING
 
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.base.quantities import ceil_div
+from partsolver.catalog.records import Case
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding, at_most, fits, unknown
 from partsolver.problem.candidates import Parts, SlotName
@@ -38,23 +40,36 @@ SLOTS: tuple[SlotName, ...] = ("cpu", "cooler", "case")
 READS: Reads = {
     "cpu": ("boxed_cooler_mm",),
     "cooler": ("boxed", "cooler.height_mm"),
-    "case": ("max_cooler_height_mm", "slot_height"),
+    "case": ("height_under_psu_mm", "max_cooler_height_mm", "psu_place", "slot_height"),
 }
 SURVEY: tuple[str, ...] = ("cooler",)
 BOXED_AT_MOST_MM = ceil_div(CARD_HEIGHT_UM["full"], 1000)
 
 
+def _room(case: Case) -> tuple[int | None, str]:
+    """Free height above the processor, as far as it is known, and the fact that is missing ("" for none)."""
+    known = [
+        room for room in (case.max_cooler_height_mm, case.height_under_psu_mm or None) if room is not None
+    ]
+    under = case.psu_place == "over-board" and case.height_under_psu_mm is None
+    missing = "height_under_psu_mm" if under else "" if known else "max_cooler_height_mm"
+    return min(known, default=None), missing
+
+
 def _boxed(parts: Parts, problem: Problem) -> Finding:
     """The cooler in the processor's box: its stated height, else what such coolers are known to need."""
-    ids, limit = (parts.cooler.id, parts.case.id), parts.case.max_cooler_height_mm
+    ids = (parts.cooler.id, parts.case.id)
+    limit, missing = _room(parts.case)
     height = parts.cpu.boxed_cooler_mm
+    least = problem.settings["boxed_cooler_least_mm"] if height is None else height
+    if missing == "height_under_psu_mm" and not (limit is not None and limit < least):
+        return unknown(ID, question(parts.candidate("case"), missing), ids, boxed="yes")
     if limit is None:
         if parts.case.slot_height == "full":
             return fits(ID, ids, boxed="yes")
         return unknown(ID, question(parts.candidate("case"), "max_cooler_height_mm"), ids, boxed="yes")
     if height is not None:
         return at_most(ID, height, limit, "mm", ids, boxed="yes")
-    least = problem.settings["boxed_cooler_least_mm"]
     if limit < least:
         return at_most(ID, least, limit, "mm", ids, boxed="least")
     if limit >= BOXED_AT_MOST_MM:
@@ -66,7 +81,7 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
     choice, case = parts.cooler, parts.case
     ids = (choice.id, case.id)
-    limit = case.max_cooler_height_mm
+    limit, missing = _room(case)
     if all_kept(parts, ("cooler", "case")):
         return (fits(ID, ids, today="yes"),)
     if choice.boxed:
@@ -74,15 +89,21 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     height = None if choice.cooler is None else choice.cooler.height_mm
     if height is None:
         return (unknown(ID, question(parts.candidate("cooler"), "height_mm"), ids),)
-    if limit is None:
+    if missing:
         present = problem.survey.cooler.height_mm if problem.survey.cooler is not None else None
         if parts.candidate("case").kept and present is not None and height <= present:
             return (at_most(ID, height, present, "mm", ids, basis="present cooler"),)
-        return (
-            unknown(ID, question(parts.candidate("case"), "max_cooler_height_mm"), ids, height_mm=height),
-        )
+    if missing and (limit is None or height <= limit):
+        return (unknown(ID, question(parts.candidate("case"), missing), ids, height_mm=height),)
+    assert limit is not None  # nothing is missing, or the room is too low
     tight = {"tight": "yes"} if 0 <= limit - height < problem.settings["cpu_cooler_clearance_mm"] else {}
     return (at_most(ID, height, limit, "mm", ids, **tight),)
+
+
+def _heights(case: Case) -> tuple[int, ...]:
+    """What limits the height above the processor: side panel, and a supply over the board."""
+    rooms = [case.max_cooler_height_mm] if case.max_cooler_height_mm is not None else []
+    return (*rooms, *((case.height_under_psu_mm,) if case.height_under_psu_mm else ()))
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
@@ -91,14 +112,14 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         ("fit.cooler_height", "fit.cooler_height"),
         (
             lambda c: (c.part.cooler and c.part.cooler.height_mm, c.kept),  # the boxed one has no record
-            lambda c: (c.part.max_cooler_height_mm, c.kept),
+            lambda c: (_heights(c.part), c.kept),
         ),
         lambda cooler, case: (
-            (cooler[1] and case[1]) or cooler[0] is None or case[0] is None or cooler[0] <= case[0]
+            (cooler[1] and case[1]) or cooler[0] is None or all(cooler[0] <= room for room in case[0])
         ),
         on,
     )
-    heights = picks.classes("case", "room for a cooler", lambda c: c.part.max_cooler_height_mm)
+    heights = picks.classes("case", "room for a cooler", lambda c: _heights(c.part))
     boxes = picks.classes("cpu", "boxed cooler height", lambda c: c.part.boxed_cooler_mm)
     boxed = picks.classes("cooler", "boxed", lambda c: c.part.boxed).get(True)
     if boxed is None:
@@ -106,5 +127,5 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     for room, case in heights.items():
         for height, cpu in boxes.items():
             needed = problem.settings["boxed_cooler_least_mm"] if height is None else height
-            if room is not None and room < needed:
+            if any(high < needed for high in room):
                 picks.clause([~boxed, ~case, ~cpu], on)

@@ -33,6 +33,7 @@ READS: Reads = {
     "memory": ("module_mib", "modules", "with_kept"),
 }
 SURVEY: tuple[str, ...] = ()
+REFUSES = False
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

@@ -44,6 +44,7 @@ READS: Reads = {
     ),
 }
 SURVEY: tuple[str, ...] = ()
+REFUSES = False
 
 
 def _returns_days(draft: Draft, problem: Problem) -> int | None:

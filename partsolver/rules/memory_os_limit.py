@@ -29,6 +29,7 @@ NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("memory",)
 READS: Reads = {"memory": ("present", "total_mib", "with_kept")}
 SURVEY: tuple[str, ...] = ("os",)
+REFUSES = False
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

@@ -53,6 +53,7 @@ READS: Reads = {
     ),
 }
 SURVEY: tuple[str, ...] = ()
+REFUSES = False
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

@@ -29,6 +29,7 @@ NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board",)
 READS: Reads = {"board": ("ps2_ports", "year")}
 SURVEY: tuple[str, ...] = ("os",)
+REFUSES = False
 XHCI_ONLY_FROM_YEAR = 2015
 
 

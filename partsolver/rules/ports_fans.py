@@ -32,6 +32,7 @@ NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cooler", "case")
 READS: Reads = {"board": ("fan_headers",), "cooler": ("cooler.fan_pins",), "case": ("fans",)}
 SURVEY: tuple[str, ...] = ()
+REFUSES = False
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

@@ -30,6 +30,7 @@ NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
 READS: Reads = {"board": ("front_audio",), "case": ("front_audio",)}
 SURVEY: tuple[str, ...] = ()
+REFUSES = False
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

@@ -29,6 +29,7 @@ NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
 READS: Reads = {"board": (), "case": ("front_panel",)}
 SURVEY: tuple[str, ...] = ()
+REFUSES = False
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

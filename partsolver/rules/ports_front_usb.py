@@ -38,6 +38,7 @@ READS: Reads = {
     "case": ("front_usb2_plugs", "front_usb3_plugs", "front_usb_e_plugs"),
 }
 SURVEY: tuple[str, ...] = ()
+REFUSES = False
 _COLUMN = {"usb2": "usb2", "usb3": "usb3", "usb-e": "usb_e"}
 
 

@@ -31,6 +31,7 @@ NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("cpu", "psu")
 READS: Reads = {"cpu": ("year",), "psu": ("year", "zero_load_12v")}
 SURVEY: tuple[str, ...] = ()
+REFUSES = False
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

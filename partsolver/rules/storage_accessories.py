@@ -35,6 +35,7 @@ READS: Reads = {
     "drive": ("kept", "part.interface", "part.kind", "part.m2_key", "part.m2_length_mm"),
 }
 SURVEY: tuple[str, ...] = ("drives",)
+REFUSES = False
 
 #: SATA data leads in the box of a new board (common practice).
 LEADS_WITH_A_NEW_BOARD = 2

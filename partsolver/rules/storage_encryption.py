@@ -27,6 +27,7 @@ NATURE: Nature = "system"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu")
 READS: Reads = {"board": (), "cpu": ()}
 SURVEY: tuple[str, ...] = ("drives",)
+REFUSES = False
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:

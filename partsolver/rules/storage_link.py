@@ -48,6 +48,7 @@ READS: Reads = {
     ),
 }
 SURVEY: tuple[str, ...] = ("board", "drives")
+REFUSES = False
 
 
 def _rate_matters(parts: Parts, drive_gbps10: int | None) -> bool:

@@ -36,7 +36,7 @@ READS: Reads = {
     "drive": ("kept", "part.interface", "part.kind", "part.m2_key", "part.m2_length_mm"),
     "graphics": ("card",),
 }
-SURVEY: tuple[str, ...] = ("drives",)
+SURVEY: tuple[str, ...] = ("cards", "drives")
 
 
 def _modules(choice: DriveChoice, problem: Problem) -> int:

@@ -53,7 +53,7 @@ class Quick:
         self.problem = problem
         self.every = tuple(rules)
         self.allowed = allowed_by(problem, rules)
-        self.rules = [Asked(problem, rule) for rule in rules if rule.KIND != "buying"]
+        self.rules = [Asked(problem, rule) for rule in rules if rule.KIND != "buying" and rule.REFUSES]
         self._kind = problem.store.kinds.by_candidate
         self._least: dict[tuple[str, int], int] = {}
         self._needed: dict[tuple[Need, ...], int] = {}

@@ -134,6 +134,12 @@ OUT: tuple[Step, ...] = (
         lambda c: {"psu": not c.new("psu"), "drives": tuple(d.name for d in c.kept_drives())},
     ),
     Step("out.system-drive", "out", lambda c: c.new("drive") and c.problem.survey.system_drive is not None),
+    Step(
+        "out.back-plate",
+        "out",
+        lambda c: c.fact("fit.cooler_mount", "board_out") is not None,
+        lambda c: {"certain": c.fact("fit.cooler_mount", "board_out") == "yes"},
+    ),
     Step("out.clean", "out", cleans),
 )
 

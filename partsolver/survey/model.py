@@ -69,6 +69,9 @@ class MemoryModule(Table):
         None, ge=1, le=64, description="Memory chips of one module without those for error correction"
     )
     ranks: int | None = Field(None, ge=1, le=8, description="Ranks of one module (on its label: 1R, 2R)")
+    module_height_mm: int | None = Field(
+        None, ge=10, le=100, description="Height of one module above its slot with its heat spreader, mm"
+    )
 
 
 class Drive(Table):

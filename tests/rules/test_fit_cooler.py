@@ -13,6 +13,8 @@ from support import (
     CASE,
     COOLER,
     CPU,
+    KIT,
+    MEMORY,
     OLD_BOARD,
     OLD_COOLER,
     OLD_CPU,
@@ -27,7 +29,13 @@ from partsolver.catalog.records import Case, Extra, Offer
 from partsolver.plan.complete import complete
 from partsolver.report.words.fit import QUESTIONS, WORDS
 from partsolver.report.words.record import Names
-from partsolver.rules import fit_cooler_height, fit_cooler_mount, fit_cooler_power, fit_paste
+from partsolver.rules import (
+    fit_cooler_height,
+    fit_cooler_memory,
+    fit_cooler_mount,
+    fit_cooler_power,
+    fit_paste,
+)
 from partsolver.survey.model import Pc
 from partsolver.wishes.brief import Brief
 
@@ -117,9 +125,75 @@ def test_height_not_measured_or_not_known() -> None:
     assert one(fit_cooler_height, moved, cooler="kept-cooler", case="case-b").question == "cooler.height_mm"
 
 
+@pytest.mark.parametrize(
+    ("panel", "place", "under", "cooler", "verdict", "limit"),
+    [
+        # A supply over the board (flat cases, small towers: common practice) leaves less than the side panel.
+        (150, "over-board", 119, "cooler-a", "fails", 119),
+        (150, "over-board", 120, "cooler-a", "fits", 120),
+        (119, "over-board", 150, "cooler-a", "fails", 119),
+        (None, "over-board", 119, "cooler-a", "fails", 119),
+        (150, "over-board", None, "cooler-a", "unknown", None),
+        (119, "over-board", None, "cooler-a", "fails", 119),
+        (150, "top", None, "cooler-a", "fits", 150),
+        (150, "over-board", 39, "boxed-cooler", "fails", 39),
+        (150, "over-board", None, "boxed-cooler", "unknown", None),
+        (39, "over-board", None, "boxed-cooler", "fails", 39),
+    ],
+)
+def test_a_supply_over_the_board_limits_the_height(
+    panel: int | None, place: str, under: int | None, cooler: str, verdict: str, limit: int | None
+) -> None:
+    survey = low(max_cooler_height_mm=panel, psu_place=place, height_under_psu_mm=under)
+    finding = one(fit_cooler_height, make_problem(survey), cooler=cooler)
+    assert (finding.verdict, finding.limit) == (verdict, limit)
+    if verdict == "unknown":
+        assert finding.question == "case.height_under_psu_mm"
+
+
+@pytest.mark.parametrize(
+    ("height", "clearance", "expected"),
+    [
+        (None, None, None),
+        (32, None, None),  # plain modules: 30.0 and 31.25 mm (JEDEC MO-269, MO-309, from memory)
+        (33, None, "cooler:cooler-a.memory_clearance_mm"),
+        (44, 44, "fits"),
+        (45, 44, "cooler:cooler-a.over_memory"),
+        (None, 32, None),
+        (None, 31, "memory:kit-a.module_height_mm"),
+    ],
+)
+def test_tall_modules_beside_the_cooler(
+    height: int | None, clearance: int | None, expected: str | None
+) -> None:
+    problem = make_problem(
+        coolers=(replace(COOLER, memory_clearance_mm=clearance),),
+        memory=(replace(KIT, module_height_mm=height),),
+    )
+    parts = pick(problem, cooler="cooler-a")
+    if expected is None:
+        assert findings(fit_cooler_memory, problem, parts) == ()
+        return
+    finding = one(fit_cooler_memory, problem, cooler="cooler-a")
+    assert finding.admits and expected == (finding.question or finding.verdict)
+    assert findings(fit_cooler_memory, problem, pick(problem, cooler="boxed-cooler")) == ()
+    assert agree(fit_cooler_memory, problem)[1] == 0
+
+
+def test_present_modules_beside_a_new_cooler_are_looked_at_and_what_stays_together_is_not() -> None:
+    cooler = replace(OLD_COOLER, memory_clearance_mm=40)
+    survey = make_survey(cooler=cooler, memory=(MEMORY.model_copy(update={"module_height_mm": 45}),))
+    new = replace(COOLER, sockets=("sock-0",), memory_clearance_mm=44)
+    problem = make_problem(survey, coolers=(new,))
+    assert findings(fit_cooler_memory, problem, pick(problem, **KEPT)) == ()
+    found = one(fit_cooler_memory, problem, **{**KEPT, "cooler": "cooler-a"})
+    assert (found.fact("height_mm"), found.fact("clearance_mm")) == (45, 44)
+
+
 def test_height_statements_agree() -> None:
     cases = (
         Case(id="c-50", name="C", form_factor="atx", max_cooler_height_mm=59),
+        replace(CASE, id="c-over", max_cooler_height_mm=None, psu_place="over-board", height_under_psu_mm=55),
         Case(id="c-open", name="O", form_factor="atx"),
     )
     coolers = (COOLER, replace(COOLER, id="cooler-low", height_mm=50))

@@ -35,6 +35,7 @@ MODULES = (
     "power_card_plugs",
     "power_drive_plugs",
     "power_leads",
+    "power_lead_reach",
     "power_low_load",
     "power_supply_size",
     "storage_sata",
@@ -93,6 +94,7 @@ def known() -> Problem:
             condition="noisy",
             main_plug="20",
             cpu_lead_mm=300,
+            main_lead_mm=250,
         ),
         drives=drives,
         cards=(
@@ -232,7 +234,9 @@ def test_every_finding_need_and_question_has_words(make: object) -> None:
                     assert f"{kind.partition(':')[0]}.{fact}" in QUESTIONS, finding.question
     # Of a supply of which nothing is known no rails and no leads are known; no drive with a capacity is
     # bought here (the words of storage.capacity: case new-drive-too-small-for-what-is-in-use).
-    silent = {"storage.capacity"} | ({"power.rails_12v", "power.leads"} if make is bare else set())
+    silent = {"storage.capacity"} | (
+        {"power.rails_12v", "power.leads", "power.lead_reach"} if make is bare else set()
+    )
     assert seen == {rule.ID for rule in rules()} - silent
     assert all(1 <= len(words.title.split()) <= 4 for words in WORDS.values()) and set(WORDS) == seen | silent
 

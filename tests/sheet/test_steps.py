@@ -161,6 +161,7 @@ WANTED = {
     "after.old-psu": "whole",
     "after.bad-psu": "odd",
     "after.owner": ALL,
+    "out.back-plate": "",  # of no new cooler on a board that stays: test_a_plate_behind_the_board
     "system.graphics-driver": "",  # of no card there: test_steps_of_a_bought_graphics_card
     "after.waste": "plain cpu board rich whole linux odd",
 }
@@ -213,6 +214,20 @@ def test_steps_of_a_bought_graphics_card(family, word, build):
     assert {"system.graphics-driver", "after.waste"} <= ids
     assert not ids & {"system.drivers", "out.board", "checks.memory-test"}
     assert word in text_of(shown, "system.graphics-driver")
+
+
+@pytest.mark.parametrize(("plate", "word"), [(True, "The new cooler is"), (None, "look now"), (False, None)])
+def test_a_plate_behind_the_board(plate, word, build):
+    """A cooler with a plate of its own on a board that stays: the board comes out (common practice)."""
+    cooler = replace(s.COOLER, sockets=("sock-0",), back_plate=plate)
+    cpu = replace(s.OLD_CPU, id="cpu-b", name="Hotter", tdp_w=90, power_limit_w=90, boxed_cooler=False)
+    keys = {"board": "kept-board", "cpu": "cpu-b", "memory": "kept-memory", "cooler": "cooler-a"}
+    shown = build(keys=keys, coolers=[cooler], cpus=[cpu])
+    ids = [step.id for step in steps_of(shown)]
+    assert ("out.back-plate" in ids) == (word is not None)
+    if word is not None:
+        assert word in text_of(shown, "out.back-plate")
+        assert ids.index("out.cooler") < ids.index("out.back-plate") < ids.index("start.on")
 
 
 def text_of(context, step_id):

@@ -6,13 +6,15 @@ from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
 from partsolver.report.words.bays import FIT_BAYS
 from partsolver.report.words.facts import FIT_FACTS
-from partsolver.report.words.fit_cooler import cooler_height
+from partsolver.report.words.fit_cooler import QUESTIONS as COOLER_QUESTIONS
+from partsolver.report.words.fit_cooler import cooler_height, cooler_memory
 from partsolver.report.words.record import Names, RuleWords, name_of
 from partsolver.rules import (
     fit_aperture,
     fit_bays,
     fit_cards,
     fit_cooler_height,
+    fit_cooler_memory,
     fit_cooler_mount,
     fit_cooler_power,
     fit_facts,
@@ -329,9 +331,11 @@ WORDS: dict[str, RuleWords] = {
     fit_cooler_height.ID: RuleWords("cooler height", cooler_height),
     fit_cooler_mount.ID: RuleWords("cooler mounting", _mount, caution=_mount_caution),
     fit_cooler_power.ID: RuleWords("cooling power", _power),
+    fit_cooler_memory.ID: RuleWords("cooler and memory", cooler_memory),
     fit_paste.ID: RuleWords("thermal paste", _paste, _paste_need, _paste_caution),
 }
 QUESTIONS: dict[str, str] = {
+    **COOLER_QUESTIONS,
     "case.bays_525": "How many bays for 5.25-inch drives (optical) has the case, used ones too? Count them.",
     "case.bays_35": "How many bays for 3.5-inch drives has the case, used ones too? Count them.",
     "board.form_factor": (
@@ -363,7 +367,8 @@ QUESTIONS: dict[str, str] = {
     ),
     "case.slot_openings": "Count the openings for card brackets at the back of the case.",
     "case.max_cooler_height_mm": (
-        "Measure from the top of the processor (or the board, less its height) to the side panel, in mm."
+        "Measure from the top of the processor (or the board, less its height) to what is first above it: the side"
+        " panel, or a supply that sits over the board, in mm."
     ),
     "graphics.height": "Which bracket comes with the graphics card: full height, low profile, or both?",
     "graphics.length_mm": "How long is the graphics card, in mm (maker's page)?",

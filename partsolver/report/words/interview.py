@@ -10,8 +10,8 @@ from typing import Any
 from partsolver.report.page import current_page
 from partsolver.report.survey import shell
 from partsolver.report.words.cautions import CAUTIONS
+from partsolver.report.words.interview_connected import Words
 from partsolver.report.words.interview_drawings import DRAWINGS
-from partsolver.report.words.interview_places import Words
 from partsolver.report.words.interview_questions import WORDS
 from partsolver.survey.interview import DONT_KNOW, Asking, Question, Told
 from partsolver.survey.interview.session import LABELS
@@ -64,6 +64,11 @@ CHOICES: dict[str, dict[Any, str]] = {
         "none": "no opening at all",
     },
     "case.slot_height": {"full": "about 120 mm", "low": "about 80 mm"},
+    "case.psu_place": {
+        "top": "beyond the board's upper edge",
+        "bottom": "below its lower edge",
+        "over-board": "over the board itself",
+    },
     "card.height": {"full": "about 120 mm", "low": "about 80 mm"},
     "psu.condition": {
         "good": "nothing to see, quiet",

@@ -2,9 +2,22 @@
 
 from __future__ import annotations
 
-from partsolver.report.words.interview_places import IN_CASE, LABEL, REAR, SETUP, SYSTEM_INFO, Words
+from partsolver.report.words.interview_connected import CONNECTED, IN_CASE, REAR, Words
+
+_LABEL = (
+    "on the supply's label: visible through the side, or after taking out the supply's four screws; never"
+    " open it"
+)
+
+
+_SYSTEM_INFO = "the system's own information page shows it while the PC runs"
+
+
+_SETUP = "in the setup screen, reached by a key shown for a second after switching on"
+
 
 WORDS: dict[str, Words] = {
+    **CONNECTED,
     "pc.name": Words(
         "What shall this PC be called?",
         "any name; it stands at the top of every report; no person's name is needed",
@@ -18,7 +31,9 @@ WORDS: dict[str, Words] = {
         "How much is open at once on a usual day?",
         "pages, documents and programs side by side decide how much memory the work needs",
     ),
-    "os.family": Words("Which operating system runs on it?", f"{SYSTEM_INFO}: name, year, and 32 or 64 bits"),
+    "os.family": Words(
+        "Which operating system runs on it?", f"{_SYSTEM_INFO}: name, year, and 32 or 64 bits"
+    ),
     "os.licence": Words(
         "How did the licence of the system come?",
         "receipt, a sticker on the case, or the activation page; free systems need none",
@@ -27,9 +42,11 @@ WORDS: dict[str, Words] = {
         "Which programs are licensed to this very PC?",
         "names with commas between them, or none; they may have to be released first",
     ),
-    "cpu.name": Words("What is the name of the processor?", SYSTEM_INFO),
-    "cpu.cores": Words("How many cores has the processor?", f"{SYSTEM_INFO}; cores, not threads"),
-    "cpu.threads": Words("How many threads has the processor?", f"{SYSTEM_INFO}, also as logical processors"),
+    "cpu.name": Words("What is the name of the processor?", _SYSTEM_INFO),
+    "cpu.cores": Words("How many cores has the processor?", f"{_SYSTEM_INFO}; cores, not threads"),
+    "cpu.threads": Words(
+        "How many threads has the processor?", f"{_SYSTEM_INFO}, also as logical processors"
+    ),
     "cpu.base_mhz": Words(
         "At what clock does the processor run?", "behind the @ in its name, such as 3.00 GHz"
     ),
@@ -39,14 +56,14 @@ WORDS: dict[str, Words] = {
     ),
     "board.name": Words(
         "What is the name of the board?",
-        f"{SYSTEM_INFO}; also printed on the board, often between the slots",
+        f"{_SYSTEM_INFO}; also printed on the board, often between the slots",
     ),
     "board.firmware_shipped": Words(
-        "Which firmware version is on the board?", f"shown for a second after switching on, or {SETUP}"
+        "Which firmware version is on the board?", f"shown for a second after switching on, or {_SETUP}"
     ),
     "board.firmware_modes": Words(
         "In which ways can the firmware start a system?",
-        f"the start menu {SETUP}; boards before about 2011: legacy only",
+        f"the start menu {_SETUP}; boards before about 2011: legacy only",
     ),
     "drive": Words(
         "How many drives are built in?",
@@ -62,11 +79,11 @@ WORDS: dict[str, Words] = {
     "drive.system": Words("Does the system start from this drive?", "the drive with the system on it"),
     "drive.partition_table": Words("Which partition table has it?", "the system's disk management shows it"),
     "drive.start_mode": Words(
-        "How does the present system start?", f"{SYSTEM_INFO}; PCs before about 2011: legacy"
+        "How does the present system start?", f"{_SYSTEM_INFO}; PCs before about 2011: legacy"
     ),
     "drive.storage_mode": Words(
         "Which SATA mode is set in the firmware?",
-        f"{SETUP}, under storage or drives. Note it now: later it cannot be seen any more",
+        f"{_SETUP}, under storage or drives. Note it now: later it cannot be seen any more",
     ),
     "drive.raid": Words("Is the drive a member of a RAID set?", "the screen at the start lists the sets"),
     "drive.encrypted": Words(
@@ -89,27 +106,6 @@ WORDS: dict[str, Words] = {
     ),
     "pc.maker_model": Words("Which maker and model is it?", "label on the back, the side or below"),
     "pc.always_on": Words("Does the PC run day and night?", "that ages the supply faster"),
-    "display": Words("How many displays are used with it?", "monitors, projectors, televisions"),
-    "display.name": Words("What shall this display be called?", "its model name, or any name"),
-    "display.inputs": Words(
-        "Which picture inputs has the display?",
-        "the sockets at its back; several letters with blanks between them",
-    ),
-    "display.width_px": Words(
-        "How many pixels is its picture wide?", "the first number of its own resolution, such as 1920"
-    ),
-    "display.height_px": Words("How many pixels is its picture high?", "the second number, such as 1080"),
-    "device": Words(
-        "How many devices with a plug of their own must still find a port?",
-        "old keyboards, printers, machines; leave out what plugs into USB",
-    ),
-    "device.name": Words("What is this device?", "any name, such as label printer"),
-    "device.port": Words("Which port does it plug into?", "the shape of its plug"),
-    "device.required": Words("Must it work afterwards?", "no: a plan may leave it without a port"),
-    "device.direct_hardware_access": Words(
-        "Does its program write to the port's hardware address?",
-        "usual with old machine controls and copy-protection plugs; its maker knows",
-    ),
     "case.form_factor": Words(
         "For which boards is the case made?",
         "its label or data sheet; else by the card openings, and measure later",
@@ -142,20 +138,20 @@ WORDS: dict[str, Words] = {
         "standard: sold on its own, under a supply maker's name. In a maker's complete PC the plugs may look"
         " alike and yet have another pin order, which destroys a new board: its service manual tells",
     ),
-    "psu.rated_w": Words("How many watts can the supply give in all?", f"the total {LABEL}"),
+    "psu.rated_w": Words("How many watts can the supply give in all?", f"the total {_LABEL}"),
     "psu.year": Words(
-        "In which year was the supply made?", f"a date, or week and year, {LABEL}; else the year of the PC"
+        "In which year was the supply made?", f"a date, or week and year, {_LABEL}; else the year of the PC"
     ),
     "psu.rail_12v_ma": Words(
         "How many amperes does the supply give at +12 V?",
-        f"column +12V {LABEL}; several columns: 14 + 15. Watts are taken too: 168 W",
+        f"column +12V {_LABEL}; several columns: 14 + 15. Watts are taken too: 168 W",
     ),
     "psu.combined_12v_ma": Words(
         "How much may all +12 V columns of the supply's label give together?",
         "a line below the columns, in amperes or watts (300 W); ? where there is no such line",
     ),
-    "psu.rail_5v_ma": Words("How many amperes does the supply give at +5 V?", f"column +5V {LABEL}"),
-    "psu.rail_3v3_ma": Words("How many amperes does the supply give at +3.3 V?", f"column +3.3V {LABEL}"),
+    "psu.rail_5v_ma": Words("How many amperes does the supply give at +5 V?", f"column +5V {_LABEL}"),
+    "psu.rail_3v3_ma": Words("How many amperes does the supply give at +3.3 V?", f"column +3.3V {_LABEL}"),
     "psu.combined_5v_3v3_mw": Words(
         "How many watts may +5 V and +3.3 V give together?",
         "a line below the columns of the supply's label, such as 120 W",
@@ -165,7 +161,7 @@ WORDS: dict[str, Words] = {
         "the maker's data sheet, or the label itself; yellow leads with a stripe at that plug alone speak for"
         " 12V2, but prove nothing. Never open the supply",
     ),
-    "psu.rail_5vsb_ma": Words("How many amperes does the supply give for standby?", f"column +5VSB {LABEL}"),
+    "psu.rail_5vsb_ma": Words("How many amperes does the supply give for standby?", f"column +5VSB {_LABEL}"),
     "psu.efficiency": Words(
         "Does the supply's label carry an 80 PLUS sign?", "a small sign with a word or a metal's name"
     ),
@@ -181,6 +177,9 @@ WORDS: dict[str, Words] = {
         "How long is the lead of the supply's processor plug?",
         "the square plug near the processor; from where it leaves the supply to the plug, along its way, with"
         " a tape measure",
+    ),
+    "psu.main_lead_mm": Words(
+        "How long is the lead of the supply's main plug?", "from where it leaves the supply, along its way"
     ),
     "psu.card_plugs": Words(
         "Which plugs for graphics cards has the supply?", "6 or 8 holes, often marked PCIe"
@@ -275,6 +274,9 @@ WORDS: dict[str, Words] = {
     "memory.registered": Words(
         "Are they registered?", "R at the end of the PC-number; desktop modules are not"
     ),
+    "memory.module_height_mm": Words(
+        "How high is one module?", "with its heat spreader; plain ones are 30 to 32 mm: ? is enough there"
+    ),
     "memory.ecc": Words(
         "Have they error correction?", "9 equal chips on a side instead of 8; desktop modules have not"
     ),
@@ -286,56 +288,10 @@ WORDS: dict[str, Words] = {
     "drive.sata_gbps10": Words("How fast is its SATA?", "its label or data sheet"),
     "drive.m2_key": Words("Which key has the module?", "the gap between its contacts"),
     "drive.m2_length_mm": Words("How long is the module?", "80 mm is usual; also in its name: 2280"),
-    "card": Words(
-        "How many cards are plugged in?",
-        f"{REAR}: count the screwed-in brackets with sockets of their own, beside the board's block of ports",
-    ),
-    "card.name": Words("What shall this card be called?", "its model name, or any name"),
-    "card.kind": Words("What is the card for?", "the sockets on its bracket show it"),
-    "card.bus": Words(
-        "Which kind of slot is it in?",
-        "pci: white, 85 mm; pcie: another height, x1 is 25 mm and x16 is 89 mm long; agp: brown, set back;"
-        " isa: black, 138 mm",
-    ),
-    "card.lanes": Words(
-        "How long is its contact edge?", "x1: 18 mm, x4: 32 mm, x8: 50 mm, x16: 82 mm, about"
-    ),
-    "card.height": Words("How long is its bracket?", "about 120 mm is full height, about 80 mm is low"),
-    "card.width_slots": Words("How many openings does it cover?", REAR),
-    "card.length_mm": Words("How long is the card?", "from the inside of its bracket to the far end"),
-    "card.power_plugs": Words(
-        "Which power plugs does it need?", "sockets on the card's far edge; several letters, or none"
-    ),
-    "card.load_mw": Words(
-        "How many watts does the card draw at most?",
-        "its maker's data sheet (board power); ? where it is not to be found: then its slot and its plugs count",
-    ),
-    "card.outputs": Words("Which picture sockets has it?", "on its bracket; several letters"),
-    "card.max_displays": Words(
-        "How many pictures does the card make at once?",
-        "its maker's data sheet; two are sure with cards from about 2004 on, ? is enough for up to two monitors",
-    ),
-    "card.uefi": Words(
-        "Does the card make a picture at a start by UEFI?",
-        "yes where it does so today; its maker's page; before 2012 none does, from about 2014 all do",
-    ),
-    "card.legacy_video": Words(
-        "Does the card make a picture at a start the old way (legacy)?",
-        "yes where it does so today; nearly all cards do",
-    ),
-    "card.required": Words("Must it work afterwards?", "no: a plan may do without it"),
     "pc.cooler_brackets": Words(
         "Is the cooler held by the case or by a frame that stays?",
         "no: it hangs on pins or screws in the board",
     ),
-    "cooler.height_mm": Words(
-        "How high is the processor's cooler?", "from the processor's top to the highest point, fan included"
-    ),
-    "cooler.rated_w": Words(
-        "How much heat is the cooler made for?",
-        "its maker's data; for one from the processor's box: the processor's own watts",
-    ),
-    "cooler.fan_pins": Words("How many contacts has the plug of the cooler's fan?", IN_CASE),
     "case.max_board_width_mm": Words(
         "How much room is there along the rear wall?",
         "from the wall beside the ports to the other side of the tray",
@@ -343,6 +299,13 @@ WORDS: dict[str, Words] = {
     "case.max_board_depth_mm": Words(
         "How deep may a board be?",
         "on the tray, from the rear wall to the nearest obstacle in front: drive cage, cables, supply",
+    ),
+    "case.psu_place": Words(
+        "Where does the supply sit?", "beyond the board's upper edge, below its lower edge, or over the board"
+    ),
+    "case.height_under_psu_mm": Words(
+        "How much room is above the processor under the supply?",
+        "from the processor's top to the supply's underside; cooler out, or its height plus what is free above",
     ),
     "case.max_cooler_height_mm": Words(
         "How high may a cooler be?",

@@ -6,7 +6,14 @@ from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
 from partsolver.report.page import date_words
 from partsolver.report.words.record import Names, RuleWords, name_of
-from partsolver.rules import platform_firmware, platform_power, platform_socket, platform_support
+from partsolver.rules import (
+    platform_board_age,
+    platform_firmware,
+    platform_power,
+    platform_socket,
+    platform_support,
+    platform_used_board,
+)
 
 _TODAY = "Board and processor stay together and work today."
 
@@ -54,6 +61,55 @@ _WAYS = {
     "present processor": "update it first with the present processor in the board",
     "none": "no way to update it is known",
 }
+
+
+def _used_board(finding: Finding, names: Names) -> str:
+    board = _part(finding, names, 0)
+    if finding.fact("used"):
+        variant = (
+            " whether it is the retail board or one built for a complete PC (other firmware, plugs of its own),"
+            if finding.fact("variant")
+            else ""
+        )
+        return (
+            f"{board} is bought used: ask for pictures of both sides and{variant} whether shield, frame and plate of"
+            " the cooler, M.2 screws and leads come along."
+        )
+    if finding.fact("variant"):
+        return (
+            f"{board} was built for a complete PC: update files of the board's maker do not go on, its list of"
+            " processors may be shorter, and plugs for front panel, fans and power may have an order of their own."
+        )
+    other = (
+        f"revision {finding.fact('revision')}"
+        if finding.fact("revision")
+        else "a revision that is not stated"
+    )
+    return (
+        f"{board} is offered in {other}; its facts hold for revision {finding.fact('row')}: firmware and list of"
+        " processors may differ."
+    )
+
+
+def _board_age(finding: Finding, names: Names) -> str:
+    board = _part(finding, names, 0)
+    about = "about " if finding.fact("basis") else ""
+    text = f"{board} is {about}{finding.value} years old"
+    if finding.fact("capacitors"):
+        return (
+            f"{text}, from the years of faulty capacitors: look at their tops before ordering anything for it;"
+            " where one bulges or leaks, the board gets no money."
+        )
+    return f"{text}: what is bought for it may outlive it; put a new coin cell in while the case is open."
+
+
+def _board_age_caution(finding: Finding, names: Names) -> str | None:
+    if not finding.fact("capacitors"):
+        return None
+    return (
+        "A board with bulged or leaking capacitors may fail and take other parts with it: do not put new parts"
+        " on it."
+    )
 
 
 def _firmware(finding: Finding, names: Names) -> str:
@@ -153,10 +209,18 @@ WORDS: dict[str, RuleWords] = {
     platform_support.ID: RuleWords("processor support", _support),
     platform_firmware.ID: RuleWords("board firmware", _firmware, _firmware_need, _firmware_caution),
     platform_power.ID: RuleWords("processor power", _power),
+    platform_used_board.ID: RuleWords("used board", _used_board),
+    platform_board_age.ID: RuleWords("age of the board", _board_age, caution=_board_age_caution),
 }
 QUESTIONS: dict[str, str] = {
     "board.socket": "Read the socket's name on the board beside the processor, or in the board's manual.",
     "cpu.socket": "Look up the processor's model name in its maker's data sheet: which socket does it need?",
+    "board.made_for": (
+        "Ask the seller which firmware is on the board, which processors it knows, and for pictures of its plugs."
+    ),
+    "board.revision": (
+        "Ask the seller which revision is printed on the board, and read its maker's list for that one."
+    ),
     "board.cpu_families": (
         "Find the board's exact model and revision, and read its maker's processor support list."
     ),

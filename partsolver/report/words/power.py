@@ -14,6 +14,7 @@ from partsolver.rules import (
     power_condition,
     power_cpu_plug,
     power_drive_plugs,
+    power_lead_reach,
     power_low_load,
     power_pinout,
     power_supply_size,
@@ -126,6 +127,15 @@ def _low_load(finding: Finding, names: Names) -> str:
     )
 
 
+def _lead_reach(finding: Finding, names: Names) -> str:
+    plug = "main plug" if finding.fact("lead") == "main" else "processor plug"
+    where = ", since the supply sits at the bottom of the case" if finding.fact("bottom") else ""
+    return (
+        f"The lead of the {plug} is {finding.value} mm long and may not reach its header"
+        f" ({finding.fact('short_of_mm')} mm{where}): lay a tape along its way, or have an extension lead at hand."
+    )
+
+
 def _supply_size(finding: Finding, names: Names) -> str:
     if finding.verdict == "fails":
         return f"A supply of size {finding.value} does not go into the case's bay for {finding.limit}."
@@ -229,6 +239,7 @@ WORDS: dict[str, RuleWords] = {
             "Whether the supply stands the idle load of this processor is not known",
         ),
     ),
+    power_lead_reach.ID: RuleWords("lead lengths", _lead_reach),
     power_supply_size.ID: RuleWords(
         "supply's size",
         _known(

@@ -171,6 +171,15 @@ STEPS: dict[str, StepWords] = {
         _screws,
         "Count the screws into the bowl. If something holds, a screw is left: look again, do not bend.",
     ),
+    "out.back-plate": StepWords(
+        lambda f: (
+            ("The new cooler is" if f["certain"] else "Where the new cooler is (look now)")
+            + " screwed to a plate of its own behind the board: look whether the tray has an opening behind the"
+            " processor. Where it has none, take the board out: photographs, every lead off, cards out, the screws"
+            " counted; set the plate, and put the board back on all its standoffs."
+        ),
+        "This takes about an hour more. Do not bend the board and do not slide it over the standoffs.",
+    ),
     "out.together": StepWords(
         "Leave the old processor and cooler on the old board and put the set into the new board's bag: it can"
         " be handed on as it is, and nothing gets torn."

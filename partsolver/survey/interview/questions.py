@@ -177,6 +177,7 @@ QUESTIONS: tuple[Question, ...] = (
     _q("inside", "psu.main_plug", "choice", "24", "20", "own"),
     _q("inside", "psu.cpu_plugs", "choice", "4", "8", "8+4", "8+8", "none"),
     _q("inside", "psu.cpu_lead_mm", "length space"),
+    _q("inside", "psu.main_lead_mm", "length space"),
     _q("inside", "psu.card_plugs", "choice", "none", "6", "6+6", "8", "8+6", "8+8"),
     _q("inside", "psu.sata_plugs", "count"),
     _q("inside", "psu.sata_leads", "count"),
@@ -215,6 +216,7 @@ QUESTIONS: tuple[Question, ...] = (
     _q("inside", "memory.rate_mts", "rate"),
     _q("inside", "memory.registered", "yesno"),
     _q("inside", "memory.ecc", "yesno"),
+    _q("inside", "memory.module_height_mm", "length size"),
     # -- drives, cards, cooler
     _q("inside", "drive.interface", "choice", "sata", "pata", "m2-sata", "m2-nvme", "floppy", "usb"),
     _q("inside", "drive.power_plug", "choice", "sata", "peripheral", "floppy", "none"),
@@ -235,6 +237,8 @@ QUESTIONS: tuple[Question, ...] = (
     # -- room and plugs of the case
     _q("inside", "case.max_board_width_mm", "length space"),
     _q("inside", "case.max_board_depth_mm", "length space"),
+    _q("inside", "case.psu_place", "choice", "top", "bottom", "over-board"),
+    _q("inside", "case.height_under_psu_mm", "length space", when=("case.psu_place", ("over-board",))),
     _q("inside", "case.max_cooler_height_mm", "length space"),
     _q("inside", "case.max_card_length_mm", "length space"),
     _q("inside", "case.standoffs", "letters"),
