@@ -78,6 +78,16 @@ def test_known_titles_are_read_whole(title: Labelled) -> None:
 
 HELD_OUT = labelled("held_out.txt")
 OTHER_STYLES = labelled("other_styles.txt")
+UNSEEN = labelled("unseen.txt")
+
+
+def test_titles_that_were_only_scored() -> None:
+    wrong, printed, found = score(UNSEEN)
+    assert not wrong
+    assert found * 100 >= printed * 95, f"{found} of {printed}"
+    assert not [
+        title for _, kind, _, title in UNSEEN if kind in ("other", "bundle") and read(title)[0] in TABLE_OF
+    ]
 
 
 @pytest.mark.parametrize("title", OTHER_STYLES, ids=lambda t: t[3][:60])

@@ -101,29 +101,22 @@ def is_label(text: str) -> bool:
 
 
 def _worth(topic: _Topic, words: tuple[str, ...]) -> int:
-    """How many letters of a label are head words of a topic; 0 where a word does not belong."""
-    worth = at = 0
-    while at < len(words):
-        taken = _head_at(topic, words, at)
-        if taken:
-            worth += sum(map(len, words[at : at + taken]))
-            at += taken
-            continue
-        if words[at] not in topic.beside and not words[at].isdigit():
-            inside = _compound(topic, words[at])
-            if inside is None:
-                return 0
-            worth += inside
-        at += 1
-    return worth
-
-
-def _head_at(topic: _Topic, words: tuple[str, ...], at: int) -> int:
-    """How many words from a place on are the longest head there."""
-    for length in range(min(topic.longest, len(words) - at), 0, -1):
-        if words[at : at + length] in topic.heads:
-            return length
-    return 0
+    """How many letters of a label are head words of a topic, at most, where every word belongs to it; else
+    0."""
+    best: list[int | None] = [*[None] * len(words), 0]  # of the words from a place on
+    for at in range(len(words) - 1, -1, -1):
+        ways = []
+        for length in range(1, min(topic.longest, len(words) - at) + 1):
+            behind = best[at + length]
+            if behind is not None and words[at : at + length] in topic.heads:
+                ways.append(behind + sum(map(len, words[at : at + length])))
+        behind = best[at + 1]
+        if behind is not None:
+            word = words[at]
+            inside = 0 if word in topic.beside or word.isdigit() else _compound(topic, word)
+            ways += [] if inside is None else [behind + inside]
+        best[at] = max(ways, default=None)
+    return best[0] or 0
 
 
 def _compound(topic: _Topic, word: str) -> int | None:

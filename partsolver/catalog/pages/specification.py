@@ -67,8 +67,9 @@ class _Line:
     how: str
 
 
+_GRADE = re.compile(r"(?:white|standard|bronze|silver|gold|platinum|titanium)", re.IGNORECASE)
 # Topics in which the label says a part of what the value is.
-_LABEL_SAYS = ("memory",)
+_LABEL_SAYS = (("boards", "memory"), ("psus", "plugs"))
 
 
 @cache
@@ -145,9 +146,10 @@ def _cells(table: str, topic: str, label: str, value: str, chipset: str) -> dict
         wanted = _BY_TITLE[(table, topic)]
         said = f"Socket {text}" if topic in ("socket", "sockets") and re.match(r"\d", text) else text
         said = f"{said} {chipset}" if topic == "socket" else said
+        said = f"80 PLUS {said}" if topic == "efficiency" and _GRADE.fullmatch(said) else said
         cells |= {column: cell for column, cell in read_title(said, table).cells if column in wanted}
     # "Max. memory: 64 GB" says in its label what the value is.
-    said = f"{plain_title(label).replace(':', ' ')}: {text}" if topic in _LABEL_SAYS else text
+    said = f"{plain_title(label).replace(':', ' ')}: {text}" if (table, topic) in _LABEL_SAYS else text
     cells |= _by_lines(_lines(table, topic), said)
     return {column: cell for column, cell in cells.items() if _readable(table, column, cell)}
 
@@ -229,6 +231,13 @@ def _slot_words(text: str) -> str:
     return " ".join(["pci" if kind == "pci" else f"x{kind}:{lanes}"] * int(count))
 
 
+def _each_slot(text: str) -> str:
+    """Two slots of x16 with lanes of their own ("2 x PCIe x16 (x16/x4)"); what else stands in brackets
+    (modes, other counts) is no slot that could be read."""
+    count, first, second, *more = text.split()
+    return f"x16:{first} x16:{second}" if count == "2" and not more else "?"
+
+
 def _plug(text: str) -> str:
     """A divisible plug counts as the whole: 4+4 and 6+2 are 8."""
     return {"4+4": "8", "6+2": "8"}.get(text.replace(" ", ""), text.strip())
@@ -256,6 +265,7 @@ _READ: Mapping[str, Callable[[str], str]] = {
         round(_number(text.split()[0]) * (1000 if text.split()[1].lower() == "kg" else 1))
     ),
     "slots": _slot_words,
+    "slots_each": _each_slot,
     "plug": _plug,
     "repeat": _repeated,
 }
