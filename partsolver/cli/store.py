@@ -138,7 +138,7 @@ def _exchange(given: list[str] | None, own: str) -> dict[str, str] | None:
 def _labels(given: list[str] | None) -> dict[str, str] | None:
     """Label -> column of the dictionary. Raises InputRefused."""
     from partsolver.catalog.dictionary import columns
-    from partsolver.catalog.pages.specification import plain_label
+    from partsolver.catalog.pages.labels import plain_label
 
     known = {name for table in columns().values() for name in table}
     found = {}

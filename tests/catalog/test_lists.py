@@ -432,9 +432,9 @@ def test_a_spreadsheet_of_300_rows(tmp_path: Path) -> None:
     done = add([FILES / "pricelist.xlsx"], tmp_path, WISHES)
     (listed,) = done.read
     assert listed.rows == 300
-    assert dict(listed.tables) == {"boards": 70, "cpus": 70, "memory": 90}
+    assert dict(listed.tables) == {"boards": 70, "cpus": 70, "memory": 90, "graphics": 3}
     left = dict(listed.left_out)
-    assert left.pop("unclear") == 16 and sum(left.values()) == 54
+    assert left.pop("unclear") == 16 and sum(left.values()) == 51
     assert listed.prices is not None and (listed.prices.tax, listed.prices.tax_percent_x100) == ("net", 1900)
     catalog = load_catalog(tmp_path)
     assert catalog.info.as_of == DAY
@@ -574,3 +574,94 @@ def test_sellers_out_of_file_names() -> None:
 
 def test_lines_of_another_shape_are_no_list() -> None:
     assert proposed(table_of_text("a,b\n1,2\n")) is None
+
+
+# -- lists in house styles that the readers were not written with --------------------------------------------------
+
+
+def offers_of(
+    text: str, name: str, wishes: Wishes = WISHES
+) -> list[tuple[str, int, str | None, dict[str, str]]]:
+    """(part table, price, currency, further cells) of a list's articles."""
+    found = read(text, name, wishes)
+    return [
+        (one.table, one.offers[0].price_minor, one.offers[0].currency, dict(one.offers[0].cells))
+        for one in found.source.sightings
+    ]
+
+
+def test_a_price_without_a_currency_is_in_that_of_its_column() -> None:
+    text = (
+        "Indeks\tNazwa\tCena netto\tCena brutto\tStan\n"
+        "P1\tPłyta główna Kestevan B450M-97 AM4 mATX DDR4\t203,25 zł\t250,00 zł\t>10\n"
+        "P2\tPamięć Lumbrick 16GB 2x8GB DDR4 3200MHz\t325,20\t400,00\t4\n"
+    )
+    assert [offer[1:3] for offer in offers_of(text, "hurt.txt")] == [(25000, "PLN"), (40000, "PLN")]
+
+
+def test_two_prices_in_two_currencies_say_nothing_of_a_third() -> None:
+    text = f"name;Preis brutto\n{BOARD} A;10,00 €\n{BOARD} B;20,00 zł\n{BOARD} C;30,00\n"
+    assert [offer[2] for offer in offers_of(text, "two.csv")] == ["EUR", "PLN", None]
+
+
+def test_goods_of_the_margin_scheme_are_used_unless_they_say_otherwise() -> None:
+    """VAT Directive 2006/112/EC, article 311: the scheme is for second-hand goods."""
+    text = (
+        "Parts - VAT margin scheme\nSKU,Item,Price (£),Qty\nU1,Kestevan B450M AM4 mATX motherboard,£24.99,2\n"
+        "U2,Petrigan 8GB (2x4GB) DDR3-1600 DIMM new,£9,11\nU3,Lumbrick 8GB DDR4-2400 DIMM refurbished,£9,1\n"
+    )
+    cells = [offer[3].get("condition") for offer in offers_of(text, "reuse.csv")]
+    assert cells == ["used", None, "refurbished"]
+
+
+def test_two_header_rows_are_one() -> None:
+    text = (
+        "Prijslijst week 48 - excl. btw 21%\n\nArtikel;;Prijs;;Voorraad\nnr.;omschrijving;per stuk;excl. btw;\n"
+        "MOEDERBORDEN;;;;\nM1;Tollmere H610M-20 Socket 1700 mATX DDR4;;74,50;3\n"
+    )
+    (offer,) = offers_of(text, "groothandel.csv")
+    assert offer[:2] == ("boards", 7450)
+
+
+@pytest.mark.parametrize(
+    ("header", "role"),
+    [
+        ("Pris exkl. moms (SEK)", "net"),
+        ("Цена, руб.", "price"),
+        ("Prijs per stuk", "price"),
+        ("Cena za ks", "price"),
+        ("Benämning", "name"),
+        ("Varenavn", "name"),
+        ("Lagersaldo", "stock"),
+        ("Preț fără TVA", "net"),
+        ("Tillverkarens artikelnummer", "mpn"),
+        ("Weight in kg netto", None),
+        ("Price group", None),
+    ],
+)
+def test_headers_are_understood_by_their_words(header: str, role: str | None) -> None:
+    assert role_of(header.casefold()) == role
+
+
+@pytest.mark.parametrize(
+    ("text", "availability"),
+    [
+        ("nicht lagernd", "OutOfStock"),
+        ("zur Zeit nicht lagernd", "OutOfStock"),
+        ("lagernd: nein", "OutOfStock"),
+        ("auf Lager", "InStock"),
+        ("lagernd: ja", "InStock"),
+        ("non disponibile", "OutOfStock"),
+        ("not available", "OutOfStock"),
+        ("ej i lager", "OutOfStock"),
+        ("nu este disponibil", None),
+    ],
+)
+def test_denied_stock_is_none(text: str, availability: str | None) -> None:
+    assert availability_of(text) == availability
+
+
+def test_pasted_lines_with_round_prices() -> None:
+    text = f"{BOARD}   89,90 €\nLumbrick 16GB (2x8GB) DDR4-3200 DIMM Kit   45 €\nLumbrick 8GB DDR4-2400 Memory   129,- €\n"
+    wishes = replace(WISHES, tax="gross")
+    assert [offer[1] for offer in offers_of(text, "paste.txt", wishes)] == [8990, 4500, 12900]

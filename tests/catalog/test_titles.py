@@ -19,7 +19,7 @@ from partsolver.catalog.titles.words import plain_title
 
 HERE = Path(__file__).parent / "titles"
 # What a title that is no single part of these tables is called in the files.
-NO_PART = {"graphics": "other", "other": "other", "bundle": "bundle", "unclear": "unclear"}
+NO_PART = {"other": "other", "bundle": "bundle", "unclear": "unclear"}
 REASONS = {"bundle": {"bundle"}, "unclear": {"unclear"}}
 
 
@@ -77,6 +77,24 @@ def test_known_titles_are_read_whole(title: Labelled) -> None:
 
 
 HELD_OUT = labelled("held_out.txt")
+OTHER_STYLES = labelled("other_styles.txt")
+UNSEEN = labelled("unseen.txt")
+
+
+def test_titles_that_were_only_scored() -> None:
+    wrong, printed, found = score(UNSEEN)
+    assert not wrong
+    assert found * 100 >= printed * 95, f"{found} of {printed}"
+    assert not [
+        title for _, kind, _, title in UNSEEN if kind in ("other", "bundle") and read(title)[0] in TABLE_OF
+    ]
+
+
+@pytest.mark.parametrize("title", OTHER_STYLES, ids=lambda t: t[3][:60])
+def test_titles_in_other_styles_are_read_whole(title: Labelled) -> None:
+    wrong, printed, found = score([title])
+    assert not wrong and found == printed, read(title[3])
+    assert read(title[3])[0] == NO_PART.get(title[1], title[1])
 
 
 def test_there_are_enough_titles() -> None:
@@ -93,7 +111,7 @@ def test_titles_written_before_the_grammar() -> None:
 
 
 def test_every_labelled_fact_is_a_cell_its_column_takes() -> None:
-    for _, kind, facts, title in [*KNOWN, *HELD_OUT]:
+    for _, kind, facts, title in [*KNOWN, *HELD_OUT, *OTHER_STYLES]:
         for column, value in facts.items():
             if column != "condition":
                 reader(columns()[kind][column])(value)

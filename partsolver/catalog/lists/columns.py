@@ -3,17 +3,27 @@ seller."""
 
 from __future__ import annotations
 
-import csv
 import json
 import re
 from collections.abc import Mapping, Sequence
 from functools import cache
-from importlib import resources
 from typing import Literal
 
 from partsolver.base.records import record
-from partsolver.catalog.lists.amounts import currency_word
-from partsolver.catalog.lists.sheets import Cell, Sheet
+from partsolver.catalog.lists.around import (
+    body_of,
+    currency_said,
+    header_text,
+    rate_said,
+    ratio,
+    says,
+    state_above,
+    tax_above,
+    tax_words,
+    words_of,
+)
+from partsolver.catalog.lists.sheets import Sheet
+from partsolver.catalog.plain_words import plain_words
 from partsolver.catalog.store.identity import gtin14
 from partsolver.catalog.store.records import Tax
 
@@ -38,10 +48,6 @@ ROLES = (
 PRICE_ROLES = ("gross", "net", "price", "cents")
 # The header stands in the first so many rows; addresses and dates stand above it (3 of 5 measured lists).
 HEADER_WITHIN = 40
-# Standard rates of value added tax in Europe by per mille (titles-and-pages 8.2), for the ratio of two
-# columns.
-_STANDARD_RATES = (170, 180, 190, 200, 210, 220, 230, 240, 250, 255, 270)
-
 Question = Literal["header", "name", "price", "tax", "rate"]
 
 
@@ -49,7 +55,8 @@ Question = Literal["header", "name", "price", "tax", "rate"]
 class Columns:
     """The settled columns of a list: row of the header, role -> column number, tax of the prices and its
     rate, the words that say so, the currency that the price column's header or a line above names (a code
-    or a sign); ``asked``: what is not sure, to be asked."""
+    or a sign); ``asked``: what is not sure, to be asked; ``state``: of all goods that say nothing else (used,
+    refurbished), as a line above the header says."""
 
     header_row: int
     roles: Mapping[str, int]
@@ -59,6 +66,7 @@ class Columns:
     evidence: str = ""
     currency: str | None = None
     asked: tuple[Question, ...] = ()
+    state: str | None = None
 
     def remembered(self) -> str:
         """What is kept of it for the seller's next list."""
@@ -67,35 +75,14 @@ class Columns:
         )
 
 
-def _table(name: str, key: str) -> dict[str, str]:
-    text = resources.files("partsolver.catalog.lists").joinpath(name).read_text(encoding="utf-8")
-    found: dict[str, str] = {}
-    for row in csv.DictReader(text.splitlines()):
-        for word in row["words"].split("|"):
-            found.setdefault(word, row[key])
-    return found
-
-
 @cache
 def header_words() -> Mapping[str, str]:
     """Header word -> role."""
-    return _table("header_words.csv", "role")
-
-
-@cache
-def tax_words() -> Mapping[str, str]:
-    """Words about tax -> net, gross or final; the longest first."""
-    words = _table("tax_words.csv", "tax")
-    return dict(sorted(words.items(), key=lambda pair: (-len(pair[0]), pair[0])))
+    return words_of("header_words.csv", "role")
 
 
 # The longest header that is compared with the words: a longer one is prose, or no table at all.
 MOST_HEADER = 200
-
-
-def header_text(cell: Cell) -> str:
-    """A header cell as it is compared."""
-    return " ".join(str(cell).casefold().replace("\n", " ").split()) if isinstance(cell, str) else ""
 
 
 def role_of(text: str) -> str | None:
@@ -113,14 +100,98 @@ def role_of(text: str) -> str | None:
     plain = " ".join(plain.split()).strip(" :*./")
     if plain in words:
         return words[plain]
-    tax = next((kind for word, kind in tax_words().items() if _says(plain, word)), None)
+    tax = next((kind for word, kind in tax_words().items() if says(plain, word)), None)
     if tax in ("net", "gross"):
         return tax if any(words.get(token) == "price" for token in plain.split()) else None
-    return None
+    return _role_by_words(text)
 
 
-def _says(text: str, word: str) -> bool:
-    return re.search(rf"(?<!\w){re.escape(word)}(?!\w)", text) is not None
+# Words that say nothing of what a column holds: currencies, "per piece", "in", "the".
+_NEUTRAL = frozenset(
+    [
+        "eur",
+        "usd",
+        "gbp",
+        "pln",
+        "czk",
+        "chf",
+        "huf",
+        "sek",
+        "dkk",
+        "nok",
+        "ron",
+        "rub",
+        "bgn",
+        "uah",
+        "try",
+        "kr",
+        "zl",
+        "kc",
+        "ft",
+        "lei",
+        "руб",
+        "р",
+        "грн",
+        "лв",
+        "euro",
+        "per",
+        "piece",
+        "pc",
+        "pcs",
+        "st",
+        "stk",
+        "stuck",
+        "je",
+        "pro",
+        "a",
+        "the",
+        "in",
+        "en",
+        "w",
+        "za",
+        "1",
+        "szt",
+        "ks",
+        "kus",
+        "unit",
+        "unite",
+        "unidad",
+        "unita",
+        "stuks",
+        "stuk",
+        "pezzo",
+        "pz",
+        "шт",
+        "за",
+        "our",
+        "notre",
+        "il",
+        "la",
+        "le",
+        "der",
+        "die",
+        "das",
+        "of",
+        "de",
+        "di",
+        "do",
+    ]
+)
+
+
+@cache
+def _role_words() -> Mapping[tuple[str, ...], str]:
+    found: dict[tuple[str, ...], str] = {}
+    for word, role in header_words().items():
+        found.setdefault(plain_words(word), role)
+    return found
+
+
+def _role_by_words(text: str) -> str | None:
+    """The role of a header whose words, but for neutral ones, are those of one ("Prijs per stuk", "Цена,
+    руб.")."""
+    left = tuple(word for word in plain_words(text) if word not in _NEUTRAL)
+    return _role_words().get(left) if left else None
 
 
 def proposed(sheet: Sheet, kept: str | None = None) -> Columns | None:
@@ -171,19 +242,15 @@ def _roles(headers: Sequence[str]) -> dict[str, int]:
     return found
 
 
-def _body(sheet: Sheet, header_row: int, most: int = 300) -> Sequence[tuple[Cell, ...]]:
-    return sheet.rows[header_row + 1 : header_row + 1 + most]
-
-
 def _by_contents(sheet: Sheet, header_row: int, roles: dict[str, int]) -> dict[str, int]:
     """A column of GTINs is one whatever its header says; one without any is none."""
     taken = set(roles.values())
-    width = max((len(row) for row in _body(sheet, header_row)), default=0)
+    width = max((len(row) for row in body_of(sheet, header_row)), default=0)
     found = dict(roles)
     for column in range(width):
         cells = [
             str(row[column])
-            for row in _body(sheet, header_row)
+            for row in body_of(sheet, header_row)
             if len(row) > column and row[column] is not None
         ]
         valid = sum(gtin14(cell) is not None and len(cell) >= 8 for cell in cells)
@@ -213,7 +280,9 @@ def _without_header(sheet: Sheet) -> Columns | None:
     return _settled(sheet, -1, {"name": names[0], "price": prices[0]}, ())
 
 
-_AMOUNT = re.compile(r"[^\d]{0,5}\d[\d .,'’\u00a0\u202f]*[.,]\d{2}\s*[^\d]{0,5}")
+_AMOUNT = re.compile(
+    r"[^\d]{0,5}\d[\d .,'’\u00a0\u202f]*[.,](?:\d{2}|-{1,2})\s*[^\d]{0,5}|[€£$]\s?\d+|\d[\d .]*\s?(?:[€£$]|zł|Kč|kr|Ft)"
+)
 
 
 def _settled(sheet: Sheet, header_row: int, roles: dict[str, int], headers: tuple[str, ...]) -> Columns:
@@ -226,76 +295,23 @@ def _settled(sheet: Sheet, header_row: int, roles: dict[str, int], headers: tupl
     tax, evidence, percent = None, "", None
     if "gross" in roles and "net" in roles:
         tax, evidence = "gross", headers[roles["gross"]]
-        percent = _ratio(sheet, header_row, roles["net"], roles["gross"])
+        percent = ratio(sheet, header_row, roles["net"], roles["gross"])
     elif prices:
         role = prices[0]
         if role in ("net", "gross"):
             tax, evidence = role, headers[roles[role]] if headers else ""
-        said, line = _tax_above(sheet, header_row)
+        said, line = tax_above(sheet, header_row)
         if tax is None:
             tax, evidence = said, line
         elif said is not None and said != tax:
             tax = None
-        percent = _rate_said(line) if said else None
+        percent = rate_said(line) if said else None
     if prices and tax is None:
         asked.append("tax")
     kinds: dict[str, Tax] = {"net": "net", "gross": "gross", "final": "final"}
     settled = kinds.get(tax or "")
     if settled == "net" and percent is None and "tax_rate" not in roles:
         asked.append("rate")
-    currency = _currency_said(sheet, header_row, roles[prices[0]]) if prices else None
-    return Columns(header_row, roles, headers, settled, percent, evidence, currency, tuple(asked))
-
-
-_IN_CURRENCY = re.compile(
-    r"(?:\b(?:in|en|w|v|currency|währung|devise|moneda|valuta|waluta|měna)\b\s*:?\s*)([A-Z]{3}|[€£$]|zł|Kč|Ft|kr)(?!\w)",
-    re.IGNORECASE,
-)
-
-
-def _currency_said(sheet: Sheet, header_row: int, column: int) -> str | None:
-    """The currency that the price column's header names, else a line above it ("all prices in PLN")."""
-    above = sheet.rows[max(0, header_row - 1) : header_row + 1]
-    for row in reversed(above):
-        word = currency_word(str(row[column])) if column < len(row) and isinstance(row[column], str) else None
-        if word is not None:
-            return word
-    for row in sheet.rows[: max(0, header_row)]:
-        for cell in row:
-            said = _IN_CURRENCY.search(cell) if isinstance(cell, str) else None
-            word = currency_word(said[1] if said[1].islower() else said[1].upper()) if said else None
-            if word is not None:
-                return word
-    return None
-
-
-def _ratio(sheet: Sheet, header_row: int, net: int, gross: int) -> int | None:
-    """The rate (in hundredths of a percent) that two price columns differ by, where it is a standard one."""
-    counts: dict[int, int] = {}
-    for row in _body(sheet, header_row):
-        if len(row) <= max(net, gross):
-            continue
-        low, high = row[net], row[gross]
-        if isinstance(low, int | float) and isinstance(high, int | float) and low > 0:
-            near = min(_STANDARD_RATES, key=lambda rate: abs(high / low - 1 - rate / 1000))
-            if abs(high / low - 1 - near / 1000) <= 0.005:
-                counts[near * 10] = counts.get(near * 10, 0) + 1
-    return max(counts, key=lambda rate: counts[rate]) if counts else None
-
-
-def _tax_above(sheet: Sheet, header_row: int) -> tuple[str | None, str]:
-    """What the lines above the header, or the last lines, say about tax, and the line."""
-    lines = [*sheet.rows[: header_row + 1], *sheet.rows[-5:]]
-    for row in lines:
-        for cell in row:
-            text = re.sub(r"\d+(?:[.,]\d+)?\s?%\s*", "", header_text(cell))
-            for word, tax in tax_words().items():
-                # "zzgl. Versand" is about shipping; "netto" of a weight is no price.
-                if len(text) > 3 and _says(text, word) and "kg" not in text.split():
-                    return tax, header_text(cell)
-    return None, ""
-
-
-def _rate_said(text: str) -> int | None:
-    rate = re.search(r"(\d{1,2}(?:[.,]\d)?)\s?%", text)
-    return round(float(rate[1].replace(",", ".")) * 100) if rate else None
+    currency = currency_said(sheet, header_row, roles[prices[0]]) if prices else None
+    state = state_above(sheet, header_row)
+    return Columns(header_row, roles, headers, settled, percent, evidence, currency, tuple(asked), state)

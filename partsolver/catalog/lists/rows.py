@@ -74,6 +74,10 @@ class _Rows:
         self._sign = decimal_sign(texts)
         named = columns.currency
         self._header_currency = None if named is None else own_or_only(named, about.currency)
+        beside = {amount.currency for amount in written if amount.currency}
+        if named is None and len(beside) == 1:
+            # Said beside some prices of the column, and none other: it is that of all.
+            self._header_currency = beside.pop()
 
     def _at(self, row: Sequence[Cell], column: int | None) -> Cell:
         return None if column is None or column >= len(row) else row[column]
@@ -153,7 +157,9 @@ class _Rows:
             self._currency(row, amount),
             tax=None,
             tax_percent_x100=self._rate(row),
-            cells=_offer_cells(article, stock, self._text(row, "condition"), self._about.shelf),
+            cells=_offer_cells(
+                article, stock, self._text(row, "condition"), self._columns.state, self._about.shelf
+            ),
         )
         return Sighting(
             self._about.seller,
@@ -214,10 +220,10 @@ class _Rows:
 
 
 def _offer_cells(
-    article: Article, stock: Stock, condition: str | None, shelf: bool
+    article: Article, stock: Stock, condition: str | None, usual: str | None, shelf: bool
 ) -> tuple[tuple[str, str], ...]:
-    """Further columns of offers.csv."""
-    state = article.state
+    """Further columns of offers.csv. ``usual``: the state of goods that say nothing of it."""
+    state = article.state or usual
     if condition is not None:
         state = article_of(condition).state or state
     cells: Mapping[str, str | None] = {

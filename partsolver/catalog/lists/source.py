@@ -10,7 +10,8 @@ from dataclasses import replace
 
 from partsolver.base.errors import Fault, InputRefused
 from partsolver.base.records import record
-from partsolver.catalog.lists.columns import Columns, header_words, proposed, tax_words
+from partsolver.catalog.lists.around import tax_words
+from partsolver.catalog.lists.columns import Columns, header_words, proposed
 from partsolver.catalog.lists.limits import NotRead
 from partsolver.catalog.lists.rows import About, read_rows
 from partsolver.catalog.lists.sheets import Cell, Sheet, sheets_of, table_of_text, text_of
@@ -78,7 +79,9 @@ def list_sheets(data: bytes, spreadsheet: bool) -> tuple[Sheet, ...]:
         return sheets_of(data)
     text = text_of(data, [*header_words(), *tax_words(), *_LETTERS])
     sheet = table_of_text(text)
-    if proposed(sheet) is None:
+    columns = proposed(sheet)
+    # Without a header a comma may well be the decimal sign: "Name  89,90 EUR" is a line, no two cells.
+    if columns is None or (columns.header_row < 0 and not re.search(r"[;\t|]", text)):
         lines = _plain_lines(text)
         sheet = sheet if proposed(lines) is None else lines
     return (sheet,)

@@ -27,7 +27,8 @@ BUYABLE_NOW = {
     "Discontinued": False,
 }
 _WEEK = re.compile(
-    r"(?:KW|CW|week|wk\.?|sem\.?|semaine|semana|tydz\.?|tydzień|uke|vecka|v\.)\s*(\d{1,2})", re.IGNORECASE
+    r"(?:KW|CW|week|wk\.?|sem\.?|semaine|semana|sett\.?|settimana|tydz\.?|tydzień|týden|týd\.?|uge|uke|vecka|viikko|vko|hét|нед\.?|неделя|săpt\.?|v\.)\s*(\d{1,2})",
+    re.IGNORECASE,
 )
 _DAY = re.compile(r"(?<!\d)(\d{1,2})[./](\d{1,2})(?:[./](\d{2,4}))?\.?(?!\d)")
 _ISO = re.compile(r"(\d{4})-(\d{2})-(\d{2})")
@@ -72,9 +73,21 @@ def availability_of(text: str) -> str | None:
     """The ItemAvailability of words in any of the languages; the longest words first ("nicht auf Lager")."""
     folded = text.casefold()
     for word, availability, pattern in _words():
-        if word in folded and pattern.search(folded):
-            return availability
+        match = pattern.search(folded) if word in folded else None
+        if match is not None:
+            there = availability in ("InStock", "LimitedAvailability")
+            return "OutOfStock" if there and _is_denied(folded, match) else availability
     return None
+
+
+_NO = r"(?:nicht|kein(?:e[nrms]?)?|not?|non|ne|nie|niet|geen|ikke|inte|ej|ei|sin|sans|sem|senza|bez|brak|nem|nu|не|нет|ні)"
+_NO_BEFORE = re.compile(rf"(?<!\w){_NO}(?:\s+\w+)?\s+$")
+_NO_BEHIND = re.compile(r"\s*[:=]?\s*(?:nein|no|non|nie|ne|nee|nej|нет|ні|0)(?!\w)")
+
+
+def _is_denied(folded: str, match: re.Match[str]) -> bool:
+    """Whether words of stock are denied before ("zur Zeit nicht lagernd") or behind ("auf Lager: nein")."""
+    return bool(_NO_BEFORE.search(folded[: match.start()]) or _NO_BEHIND.match(folded[match.end() :]))
 
 
 def stock_of(cell: object, delivery: object, listed_on: datetime.date) -> Stock:

@@ -11,17 +11,17 @@ from urllib.parse import urlsplit
 from partsolver.base.records import record
 from partsolver.catalog.lists.limits import NotRead
 from partsolver.catalog.pages.html import Page, parse_page
+from partsolver.catalog.pages.labels import plain_label
 from partsolver.catalog.pages.markup import json_ld, linked, microdata, rdfa
+from partsolver.catalog.pages.pairs import pairs_of_page
 from partsolver.catalog.pages.products import ProductFound, page_products, product_of
 from partsolver.catalog.pages.sheets_pdf import pairs_of_pdf
-from partsolver.catalog.pages.specification import pairs_of_page, plain_label, read_pairs, table_of_pairs
+from partsolver.catalog.pages.specification import LEAST_FACTS, read_pairs, table_of_pairs
 from partsolver.catalog.store.identity import gtin14, slug
 from partsolver.catalog.store.records import Fact, LeftOut, Sighting, Source
 from partsolver.catalog.store.write import seller_id
 from partsolver.catalog.titles.article import Article, article_of
 
-# A page without an offer is a maker's sheet when it states so many facts.
-LEAST_FACTS = 3
 MAKER = "maker-"
 
 

@@ -5,24 +5,23 @@ grammar serves for what titles print too. A label that is not known is shown; a 
 
 from __future__ import annotations
 
-import csv
 import math
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from fractions import Fraction
 from functools import cache
 from importlib import resources
-from typing import Any
 
 from partsolver.base.records import record
 from partsolver.catalog.dictionary import columns, reader
-from partsolver.catalog.lists.sheets import printable
-from partsolver.catalog.pages.html import Page, text_of
+from partsolver.catalog.pages.labels import IDENTITY, topic_of
+from partsolver.catalog.records import PART_TABLES
 from partsolver.catalog.titles.grammar import read_title
-from partsolver.catalog.titles.words import plain_title
+from partsolver.catalog.titles.words import plain_title, with_pieces
 from partsolver.standards.memory import RATES
 
-MOST_PAIRS = 3_000
+# A page or sheet that states fewer facts is none of a part.
+LEAST_FACTS = 3
 # Topics whose values titles print as well: the title grammar reads them.
 _BY_TITLE = {
     ("boards", "socket"): ("socket",),
@@ -33,6 +32,8 @@ _BY_TITLE = {
     ("memory", "type"): ("generation", "module", "registered", "ecc"),
     ("memory", "kit"): ("modules", "module_mib"),
     ("memory", "rate"): ("rate_mts",),
+    ("memory", "ecc"): ("ecc", "registered"),
+    ("memory", "registered"): ("registered", "ecc"),
     ("memory", "voltage"): ("voltage_mv",),
     ("memory", "rank"): ("ranks",),
     ("coolers", "sockets"): ("sockets",),
@@ -42,9 +43,8 @@ _BY_TITLE = {
     ("drives", "capacity"): ("capacity_gb",),
     ("drives", "interface"): ("interface", "pcie_gen", "pcie_lanes"),
     ("drives", "form"): ("m2_length_mm", "kind"),
+    ("graphics", "bus"): ("bus", "lanes"),
 }
-# Topics that say what the article is called, not a fact.
-IDENTITY = ("number", "model", "maker", "gtin")
 
 
 @record
@@ -57,17 +57,6 @@ class Sheet:
     unknown: tuple[tuple[str, str], ...]
 
 
-@cache
-def _topics() -> Mapping[tuple[str, str], str]:
-    """(table or *, label) -> topic."""
-    text = resources.files("partsolver.catalog.pages").joinpath("labels.csv").read_text(encoding="utf-8")
-    return {
-        (row["table"], label): row["topic"]
-        for row in csv.DictReader(text.splitlines())
-        for label in row["labels"].split("|")
-    }
-
-
 @record
 class _Line:
     """One pattern of values."""
@@ -76,6 +65,11 @@ class _Line:
     pattern: re.Pattern[str]
     values: tuple[str, ...]
     how: str
+
+
+_GRADE = re.compile(r"(?:white|standard|bronze|silver|gold|platinum|titanium)", re.IGNORECASE)
+# Topics in which the label says a part of what the value is.
+_LABEL_SAYS = (("boards", "memory"), ("psus", "plugs"))
 
 
 @cache
@@ -88,65 +82,38 @@ def _lines(table: str, topic: str) -> tuple[_Line, ...]:
         of_table, of_topic, names, pattern, values, how = line.split("\t")
         if of_table in (table, "*") and of_topic == topic:
             found.append(
-                _Line(tuple(names.split()), re.compile(pattern, re.IGNORECASE), tuple(values.split("|")), how)
+                _Line(
+                    tuple(names.split()),
+                    re.compile(with_pieces(pattern), re.IGNORECASE),
+                    tuple(values.split("|")),
+                    how,
+                )
             )
     return tuple(found)
 
 
-def plain_label(text: str) -> str:
-    """A label as it is compared."""
-    return " ".join(text.casefold().replace("\u00a0", " ").split()).strip(" :*.•-–")
+def table_of_pairs(pairs: Sequence[tuple[str, str]], own: Mapping[str, str] | None = None) -> str | None:
+    """The part table of which the pairs state the most facts, where no other comes near."""
+    counts = sorted(
+        ((len(read_pairs(table, pairs, own).facts), table) for table in PART_TABLES), reverse=True
+    )
+    (most, table), (next_most, _) = counts[:2]
+    return table if most >= LEAST_FACTS and most >= next_most + 2 else None
 
 
-def topic_of(table: str, label: str, own: Mapping[str, str]) -> str | None:
-    """The topic of a label; ``own``: what a person mapped it to (a column, as ``=column``)."""
-    plain = plain_label(label)
-    if plain in own:
-        return f"={own[plain]}"
-    topics = _topics()
-    return topics.get((table, plain)) or topics.get(("*", plain))
+def _chipset(pairs: Iterable[tuple[str, str]], own: Mapping[str, str]) -> str:
+    """The one chipset that pairs about a board name; "" where they name none or several."""
+    said = [plain_title(value) for label, value in pairs if topic_of("boards", label, own) == "chipset"]
+    named = {dict(read_title(text, "boards").cells).get("chipset", "") for text in said}
+    return named.pop() if len(named) == 1 else ""
 
 
-def pairs_of_page(page: Page) -> list[tuple[str, str]]:
-    """Label and value of every two-column row and definition of a page."""
-    pairs: list[tuple[str, str]] = []
-    for row in page.root.iter("tr"):
-        cells = [node for node in row if node.tag in ("td", "th")]
-        if len(cells) == 2:
-            pairs.append((text_of(cells[0]), _lines_of(cells[1])))
-    for listed in page.root.iter("dl"):
-        label = None
-        for node in listed.iter("dt", "dd"):
-            if node.tag == "dt":
-                label = text_of(node)
-            elif label:
-                pairs.append((label, _lines_of(node)))
-    return [(label, value) for label, value in pairs if label and value and len(label) < 80][:MOST_PAIRS]
-
-
-def _lines_of(node: Any) -> str:
-    """The text of a cell; lines and list entries are joined with commas."""
-    parts = [" ".join(printable(str(text)).split()) for text in node.itertext()]
-    return ", ".join(part for part in parts if part)[:2000]
-
-
-def table_of_pairs(pairs: Iterable[tuple[str, str]]) -> str | None:
-    """The part table that most labels speak of, where no other comes near."""
-    counts: dict[str, int] = {}
-    topics = _topics()
-    for label, _ in pairs:
-        for table in {table for table, known in topics if known == plain_label(label) and table != "*"}:
-            counts[table] = counts.get(table, 0) + 1
-    best = sorted(counts.items(), key=lambda pair: -pair[1])
-    clear = best and best[0][1] >= 3 and (len(best) == 1 or best[0][1] >= best[1][1] + 2)
-    return best[0][0] if clear else None
-
-
-def read_pairs(table: str, pairs: Iterable[tuple[str, str]], own: Mapping[str, str] | None = None) -> Sheet:
+def read_pairs(table: str, pairs: Sequence[tuple[str, str]], own: Mapping[str, str] | None = None) -> Sheet:
     """The facts of label and value pairs about a part of a table. Values that two labels state differently
     are no facts; what a column does not take is shown like an unknown label."""
     found: dict[str, list[tuple[str, str]]] = {}
     identity, unknown = [], []
+    chipset = _chipset(pairs, own or {}) if table == "boards" else ""
     for label, value in pairs:
         topic = topic_of(table, label, own or {})
         if topic is None:
@@ -154,7 +121,7 @@ def read_pairs(table: str, pairs: Iterable[tuple[str, str]], own: Mapping[str, s
         elif topic in IDENTITY:
             identity.append((topic, value))
         else:
-            cells = _cells(table, topic, value)
+            cells = _cells(table, topic, label, value, chipset)
             for column, text in cells.items():
                 found.setdefault(column, []).append((text, label))
             if not cells:
@@ -168,8 +135,9 @@ def read_pairs(table: str, pairs: Iterable[tuple[str, str]], own: Mapping[str, s
     return Sheet(tuple(sorted(facts)), tuple(identity), tuple(unknown))
 
 
-def _cells(table: str, topic: str, value: str) -> dict[str, str]:
-    """Cells of one value, checked against the columns' own types."""
+def _cells(table: str, topic: str, label: str, value: str, chipset: str) -> dict[str, str]:
+    """Cells of one value, checked against the columns' own types. ``chipset``: that of the same sheet, since
+    two sockets share a name."""
     text = plain_title(value)
     cells: dict[str, str] = {}
     if topic.startswith("="):
@@ -177,8 +145,12 @@ def _cells(table: str, topic: str, value: str) -> dict[str, str]:
     if (table, topic) in _BY_TITLE:
         wanted = _BY_TITLE[(table, topic)]
         said = f"Socket {text}" if topic in ("socket", "sockets") and re.match(r"\d", text) else text
+        said = f"{said} {chipset}" if topic == "socket" else said
+        said = f"80 PLUS {said}" if topic == "efficiency" and _GRADE.fullmatch(said) else said
         cells |= {column: cell for column, cell in read_title(said, table).cells if column in wanted}
-    cells |= _by_lines(_lines(table, topic), text)
+    # "Max. memory: 64 GB" says in its label what the value is.
+    said = f"{plain_title(label).replace(':', ' ')}: {text}" if (table, topic) in _LABEL_SAYS else text
+    cells |= _by_lines(_lines(table, topic), said)
     return {column: cell for column, cell in cells.items() if _readable(table, column, cell)}
 
 
@@ -221,8 +193,19 @@ _MM = {
     "in": Fraction(254, 10),
     "inch": Fraction(254, 10),
     '"': Fraction(254, 10),
+    "мм": Fraction(1),
+    "см": Fraction(10),
 }
-_MIB = {"gb": 1024, "gib": 1024, "go": 1024, "гб": 1024, "tb": 1024 * 1024, "to": 1024 * 1024, "mb": 1}
+_MIB = {
+    "gb": 1024,
+    "gib": 1024,
+    "go": 1024,
+    "гб": 1024,
+    "tb": 1024 * 1024,
+    "to": 1024 * 1024,
+    "тб": 1024 * 1024,
+    "mb": 1,
+}
 
 
 def _millimetres(text: str) -> Fraction:
@@ -237,9 +220,22 @@ def _sides(text: str) -> tuple[int, int] | None:
     return (math.ceil(first), math.ceil(second)) if first >= second else None
 
 
+def _longest_side(text: str) -> str:
+    """The longest of three sides: a card is longer than high, and higher than thick."""
+    *sides, unit = text.split()
+    return str(max(math.ceil(_millimetres(f"{side} {unit}")) for side in sides))
+
+
 def _slot_words(text: str) -> str:
     count, kind, lanes = text.split()
     return " ".join(["pci" if kind == "pci" else f"x{kind}:{lanes}"] * int(count))
+
+
+def _each_slot(text: str) -> str:
+    """Two slots of x16 with lanes of their own ("2 x PCIe x16 (x16/x4)"); what else stands in brackets
+    (modes, other counts) is no slot that could be read."""
+    count, first, second, *more = text.split()
+    return f"x16:{first} x16:{second}" if count == "2" and not more else "?"
 
 
 def _plug(text: str) -> str:
@@ -259,13 +255,17 @@ _READ: Mapping[str, Callable[[str], str]] = {
     "down_mm": lambda text: str(math.floor(_millimetres(text))),
     "mib": lambda text: str(int(_number(text.split()[0]) * _MIB[text.split()[1].lower()])),
     "mhz": lambda text: str(
-        round(_number(text.split()[0]) * (1000 if text.split()[1].lower() == "ghz" else 1))
+        round(_number(text.split()[0]) * (1000 if text.split()[1].lower() in ("ghz", "ггц") else 1))
     ),
+    "longest_mm": _longest_side,
+    "up": lambda text: str(math.ceil(_number(text))),
+    "milli": lambda text: str(int(text) * 1000),
     "ma": lambda text: str(round(_number(text) * 1000)),
     "grams": lambda text: str(
         round(_number(text.split()[0]) * (1000 if text.split()[1].lower() == "kg" else 1))
     ),
     "slots": _slot_words,
+    "slots_each": _each_slot,
     "plug": _plug,
     "repeat": _repeated,
 }

@@ -26,7 +26,7 @@ from partsolver.catalog.titles.words import (
 from partsolver.standards.memory import RATES
 
 # In these kinds what stands after "for" is another thing's fact; a board or cooler *is* for its socket.
-_PURPOSE = ("memory", "cpus", "drives", "psus")
+_PURPOSE = ("memory", "cpus", "drives", "psus", "graphics")
 _TAKEN = "\x1f"
 # Columns whose values from several places of a title add up; all others must agree.
 _LISTS = ("sockets", "memory_rates")

@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator, Mapping
 
 from partsolver.base.records import record
-from partsolver.catalog.titles.words import kind_gates, links, sign_gates, state_gates
+from partsolver.catalog.titles.words import kind_gates, links, sign_gates, state_gates, with_pieces
 
 # Kind word -> part table.
 TABLE_OF = {
@@ -21,6 +21,7 @@ TABLE_OF = {
     "psu": "psus",
     "drive": "drives",
     "case": "cases",
+    "graphics": "graphics",
 }
 _SEPARATOR = re.compile(r"[,;|()\[\]]|\s[-/+]\s")
 _NOT_FOR = re.compile(r"\s*(?:max\.?\s*)?\d")
@@ -28,11 +29,16 @@ _PROMOTION = re.compile(
     r"buy .{1,30} get|gratis bij|offert pour|送|贈|任搭|gratis dazu|zugabe|free gift|→|=>", re.IGNORECASE
 )
 _AT_MOST = re.compile(
-    r"(?:max(?:imal|imum|imo)?\.?|máx\.?|up to|bis(?: zu)?|jusqu['’]?à|hasta|do)\s*\d{1,4}\s?(?:GB|Go|TB|To)(?!\w)",
+    with_pieces(r"(?<!\w)<up_to>\s*:?\s*\d{1,4}\s?(?:<gb>|<tb>)(?!\w)"),
     re.IGNORECASE,
 )
 # Signs that a size is a part of.
 _SIZES = {"size", "kit", "ram size", "drive size"}
+# A board for one of these is of a shape of its own, whatever computer words stand after "for".
+_PORTABLE = re.compile(
+    r"(?<!\w)(?:laptops?|notebooks?|port[áa]til|portable|all[ -]in[ -]one|aio|ultrabook|przenośny\w*)(?!\w)",
+    re.IGNORECASE,
+)
 _JOINED = re.compile(r"\s[+&]\s|(?<!\w)(?:und|et|and)(?!\w)", re.IGNORECASE)
 
 
@@ -51,7 +57,7 @@ def kind_of(title: str, hint: str | None = None) -> Kind:
     heading or column of the list names; it decides only where the title itself does not say."""
     signs = _signs(title)
     words = _head_words(title)
-    for test in (_not_goods, _computer, _bundle, _accessory):
+    for test in (_not_goods, _computer, _bundle, _accessory, _graphics):
         found = test(title, words, signs)
         if found is not None:
             return found
@@ -112,9 +118,15 @@ def _reach(rest: str) -> int:
     window = re.match(r"(?:\s*[^\s,;|()]+){1,3}", rest)
     if window is None:
         return 0
-    hits = [hit.end() for _, hit in kind_gates().found(window[0])]
+    hits = [hit.span() for _, hit in kind_gates().found(window[0])]
+    if hits:
+        start, _ = min(hits)
+        # "without CPU cooler": of a compound all words, the longest that begins with the first.
+        reach = max(end for begin, end in hits if begin == start)
+        behind = re.match(r"-\w+", window[0][reach:])
+        return reach + (len(behind[0]) if behind else 0)
     first = re.match(r"\s*[^\s,;|()]+", rest)
-    return min(hits) if hits else len(first[0]) if first else 0
+    return len(first[0]) if first else 0
 
 
 def _not_goods(title: str, words: dict[str, str], signs: set[str]) -> Kind | None:
@@ -129,18 +141,20 @@ def _not_goods(title: str, words: dict[str, str], signs: set[str]) -> Kind | Non
 def _computer(title: str, words: dict[str, str], signs: set[str]) -> Kind | None:
     contents = signs & {"ram size", "drive size", "screen", "system"}
     if "computer" in words:
-        module = ("memory" in words or "ddr" in signs) and not contents & {"drive size", "screen", "system"}
+        module = ("memory" in words or {"ddr", "size"} <= signs) and "chipset" not in signs
+        module = module and not contents & {"drive size", "screen", "system"}
+        if "board" in words and "form" in signs and not contents:
+            return None
         if module and ("ram size" not in contents or "sodimm" in signs or "memory" in words):
             return None
         if "accessory" in words and not contents:
             return None
         return Kind(None, "computer", words["computer"])
     inside = len(contents & {"ram size", "drive size"}) + bool({"cores", "clock"} & signs or "cpu" in words)
-    if contents >= {"ram size", "drive size"} or (
-        "screen" in contents and contents & {"ram size", "drive size"}
-    ):
+    if contents >= {"ram size", "drive size"} or ("screen" in contents and signs & _SIZES):
         return Kind(None, "computer", "memory and drive")
-    if inside >= 2 and "board" not in words and not ({"kit", "latency"} & signs) and "memory" not in words:
+    part = {"board", "memory", "bundle"} & set(words) or {"kit", "latency"} & signs
+    if inside >= 2 and not part:
         return Kind(None, "computer", "processor and sizes")
     return None
 
@@ -187,19 +201,26 @@ def _accessory(title: str, words: dict[str, str], signs: set[str]) -> Kind | Non
         return Kind(None, "accessory", words["accessory"])
     if "fan" in words and not set(words) & set(TABLE_OF):
         return Kind(None, "accessory", words["fan"])
-    if "graphics" in words or "gddr" in signs:
-        if "board" in words or "drive" in words:
-            return Kind(None, "unclear")
-        return Kind(None, "other-kind", words.get("graphics", "GDDR"))
+    if "board" in words and _PORTABLE.search(title):
+        return Kind(None, "for-something", "portable")
     return None
+
+
+def _graphics(title: str, words: dict[str, str], signs: set[str]) -> Kind | None:
+    """A graphics card; GDDR alone is a sign of one only with its size (a cooler, a supply or a drive may
+    speak of it too)."""
+    if "graphics" not in words and "gddr" not in signs:
+        return None
+    others = set(words) & {"board", "drive", "cooler", "psu", "case", "cpu"}
+    if others or ("graphics" not in words and not signs & {"size", "card bus"}):
+        return Kind(None, "unclear")
+    return Kind("graphics", word=words.get("graphics", "GDDR"))
 
 
 def _by_word(words: dict[str, str], signs: set[str]) -> Kind | None:
     """By the head noun: what stands first here holds the others as its properties."""
     if "cooler" in words:
-        if signs & {"cores", "clock"} and "cpu" in words:
-            return Kind(None, "unclear")
-        return Kind("coolers", word=words["cooler"])
+        return _cooler(words, signs)
     if "board" in words:
         if "cpu" in words and (signs & {"cores", "clock"} or "chipset" not in signs):
             return Kind(None, "unclear")
@@ -218,6 +239,17 @@ def _by_word(words: dict[str, str], signs: set[str]) -> Kind | None:
             return Kind(None, "unclear")
         return Kind("memory", word=words["memory"])
     return None
+
+
+def _cooler(words: dict[str, str], signs: set[str]) -> Kind:
+    """A cooler of a processor; what speaks of a processor's cores is one with its cooler, and a heat sink
+    of another part is none."""
+    others = {"drive", "memory"} & set(words) or "cools another" in signs
+    if (signs & {"cores", "clock"} and "cpu" in words) or (
+        others and "cpu" not in words and "socket" not in signs
+    ):
+        return Kind(None, "unclear")
+    return Kind("coolers", word=words["cooler"])
 
 
 def _by_signs(signs: set[str]) -> Kind | None:

@@ -97,7 +97,21 @@ def sign_gates() -> Gates[str]:
 
 
 def _gated(pattern: str, needs: str) -> GatedPattern:
-    return GatedPattern(re.compile(pattern, re.IGNORECASE), pieces=needs.split("|") if needs else ())
+    whole = re.compile(with_pieces(pattern), re.IGNORECASE)
+    return GatedPattern(whole, pieces=needs.split("|") if needs else ())
+
+
+@cache
+def _pieces() -> dict[str, str]:
+    found: dict[str, list[str]] = {}
+    for row in _table("pieces.tsv"):
+        found.setdefault(row["piece"], []).append(row["pattern"])
+    return {piece: f"(?:{'|'.join(alike)})" for piece, alike in found.items()}
+
+
+def with_pieces(pattern: str) -> str:
+    """A pattern with what several share (pieces.tsv: words for "up to", units) in place of ``<up_to>``."""
+    return re.sub(r"<([a-z_]+)>", lambda match: _pieces()[match[1]], pattern)
 
 
 @cache
