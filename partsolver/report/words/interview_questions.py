@@ -124,7 +124,7 @@ WORDS: dict[str, Words] = {
     "display.name": Words("What shall this display be called?", "its model name, or any name"),
     "display.inputs": Words(
         "Which picture inputs has the display?",
-        "the sockets at its back; several letters with blanks between them",
+        "the sockets at its back",
     ),
     "display.width_px": Words(
         "How many pixels is its picture wide?", "the first number of its own resolution, such as 1920"
@@ -155,7 +155,7 @@ WORDS: dict[str, Words] = {
     "case.aperture": Words("How are the rear ports framed?", f"{_REAR}"),
     "board.outputs": Words(
         "Which picture sockets has the board itself?",
-        f"{_REAR}: among the other ports, not on a card; several letters, or none",
+        f"{_REAR}: among the other ports, not on a card",
     ),
     "board.ps2_ports": Words("How many round keyboard and mouse sockets (PS/2) are there?", _REAR),
     "board.serial_ports": Words("How many serial sockets (9 pins) are there?", _REAR),
@@ -335,14 +335,12 @@ WORDS: dict[str, Words] = {
     "card.height": Words("How long is its bracket?", "about 120 mm is full height, about 80 mm is low"),
     "card.width_slots": Words("How many openings does it cover?", _REAR),
     "card.length_mm": Words("How long is the card?", "from the inside of its bracket to the far end"),
-    "card.power_plugs": Words(
-        "Which power plugs does it need?", "sockets on the card's far edge; several letters, or none"
-    ),
+    "card.power_plugs": Words("Which power plugs does it need?", "sockets on the card's far edge"),
     "card.load_mw": Words(
         "How many watts does the card draw at most?",
         "its maker's data sheet (board power); ? where it is not to be found: then its slot and its plugs count",
     ),
-    "card.outputs": Words("Which picture sockets has it?", "on its bracket; several letters"),
+    "card.outputs": Words("Which picture sockets has it?", "on its bracket"),
     "card.required": Words("Must it work afterwards?", "no: a plan may do without it"),
     "pc.cooler_brackets": Words(
         "Is the cooler held by the case or by a frame that stays?",
