@@ -15,12 +15,14 @@ from partsolver.base.textfile import read_text, write_text
 from partsolver.desk.asking import choose_question, kept_answers, question_at, worth_words
 from partsolver.desk.folder import PcFiles
 from partsolver.desk.frame import Asked, go, stale
+from partsolver.desk.wished import plain_number
 from partsolver.report.case_drawing import case_svg, survey_parts
 from partsolver.report.desk_views import answer_of, facts
 from partsolver.report.line_drawing import line_drawing_svg
 from partsolver.report.words import desk as words
 from partsolver.report.words import interview as talk_words
 from partsolver.report.words.cautions import CAUTIONS
+from partsolver.report.words.fact_names import link_name
 from partsolver.report.words.interview_drawings import DRAWINGS
 from partsolver.survey import interview as talk
 from partsolver.survey.edit import question_of, with_answers, with_wishes
@@ -165,7 +167,7 @@ def ask(asked: Asked, refused: str = "") -> Response:
         text=said.text,
         how=said.how,
         kind=kind,
-        choices=[(str(choice), talk_words.label(question, choice)) for choice in question.choices],
+        choices=[(str(choice), choice_label(question, choice)) for choice in question.choices],
         units=words.UNITS.get(kind, ()),
         expected=talk_words.EXPECTED[kind],
         present=present,
@@ -180,6 +182,12 @@ def ask(asked: Asked, refused: str = "") -> Response:
         before=asked.query.get("from", ""),
         refused=refused,
     )
+
+
+def choice_label(question: Question, choice: Any) -> str:
+    """What a button or box of a choice says."""
+    label = talk_words.label(question, choice)
+    return link_name(label) if question.kind == "several" and label == str(choice) else label
 
 
 def _opened(pc: PcFiles) -> bool:
@@ -283,12 +291,12 @@ def save_wishes(asked: Asked) -> Response:
     if use not in USES:
         raise refuse("use", words.NO_SUCH_FACT, use, ", ".join(USES))
     wanted: dict[str, Any] = {
-        "budget": form.get("budget", "").strip().replace(",", ".") or None,
+        "budget": plain_number(form.get("budget", "").strip()) or None,
         "use": use,
         "need_by": _date(form.get("need_by", "")),
         "replace": replaced or None,
         "goal": "cost" if form.get("goal") == "cost" else None,
-        "min_speedup": form.get("min_speedup", "").strip().replace(",", ".") or None,
+        "min_speedup": plain_number(form.get("min_speedup", "").strip()) or None,
         "open_at_once": form.get("open_at_once") or None,
     }
     change_wishes(asked, pc, wanted, form.get("was", ""))

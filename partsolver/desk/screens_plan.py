@@ -14,6 +14,7 @@ from starlette.responses import Response
 from partsolver.base.documents import parse_json
 from partsolver.base.errors import refuse
 from partsolver.base.textfile import read_text, write_text
+from partsolver.desk import given_up
 from partsolver.desk.asking import uncertain
 from partsolver.desk.folder import PcFiles
 from partsolver.desk.frame import Asked, go, stale
@@ -159,6 +160,7 @@ def why_view(asked: Asked) -> Response:
     problem = warm.problem(pc)
     shown: dict[str, Any] = {
         "named": named,
+        "name": problem.names.get(named, named),
         "names": sorted(problem.names.items(), key=lambda item: item[1])[:MOST_NAMES],
         "wish": wish,
         "value": value,
@@ -212,7 +214,13 @@ def take_way(asked: Asked) -> Response:
         "min_memory_gb": lambda: {"min_memory_gb": None},
         "secure_boot": lambda: {"secure_boot": None},
     }
-    if kind == "answer":
+    if kind == "drop-wish" and what in given_up.TABLES:
+        with asked.desk.warm.lock(pc.name):
+            text = read_text(pc.survey)
+            write_text(pc.survey, given_up.survey_without(text, what, value, str(pc.survey)), text)
+        if wished:
+            change_wishes(asked, pc, wished)
+    elif kind == "answer":
         with asked.desk.warm.lock(pc.name):
             text = read_text(pc.survey)
             path = interview_path(what, tomllib.loads(text))
@@ -258,11 +266,12 @@ def _stored(asked: Asked) -> PlanFile:
 def _sold(asked: Asked, stored: PlanFile, result: SoldOut | None, said: dict[str, Any]) -> Response:
     names = names_of(stored.problem)
     digits = stored.problem.catalog.digits
+    sellers = {key: seller.name for key, seller in stored.problem.sellers.items()}
     lines = [
         (
             line.item,
             names.get(line.item, line.item),
-            line.seller or "",
+            sellers.get(line.seller or "", ""),
             f"{Decimal(line.amount).scaleb(-digits):f}",
         )
         for line in stored.plan.lines

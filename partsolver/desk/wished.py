@@ -25,8 +25,14 @@ def wished_changes(wish: str) -> dict[str, Any]:
         raise refuse(words.WISH_NAME, words.UNREADABLE, value, words.WISH_HINTS[name]) from None
 
 
+def plain_number(text: str) -> str:
+    """A number with a decimal comma as the brief writes it; what holds a point as well stays as it is, and
+    is read by the law of amounts (base/quantities.py)."""
+    return text if "." in text else text.replace(",", ".")
+
+
 def _amount(value: str) -> str:
-    plain = value.replace(",", ".")
+    plain = plain_number(value)
     if not _is_number(plain, 9):
         raise ValueError
     return plain

@@ -5,6 +5,7 @@ practice)."""
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Collection, Mapping
 
 from markupsafe import Markup, escape
@@ -21,11 +22,13 @@ WIDTH, HEIGHT = 420, 400
 PLACES = {
     "psu": (24, 24, 150, 84),
     "board": (24, 124, 206, 252),
-    "cpu": (92, 156, 62, 62),
-    "memory": (172, 140, 42, 112),
-    "card": (34, 274, 180, 84),
-    "drive": (276, 150, 120, 190),
+    "cpu": (34, 134, 102, 90),
+    "memory": (142, 134, 80, 124),
+    "card": (34, 264, 186, 72),
+    "drive": (268, 130, 128, 220),
 }
+# A line of the labels, and about how wide a letter of them is.
+LINE, LETTER = 16, 7.2
 
 
 def survey_parts(survey: Survey) -> dict[str, str | None]:
@@ -96,27 +99,32 @@ def _box(x: int, y: int, width: int, height: int, fill: str, is_new: bool) -> st
 def _label(part: str, text: str | None, is_new: bool) -> str:
     """Name of the place and what is in it, on a ground of its own, so that no line runs through it."""
     x, y, width, height = PLACES[part]
-    name = words.DRAWING_PARTS[part] + (f", {words.NEW}" if is_new else "")
-    lines = [name]
-    if text is not None and width > 100:
-        most = width // 7
-        lines.append(text if len(text) <= most else text[: most - 1] + "…")
+    name = words.DRAWING_PARTS[part]
+    title = [f"{name}, {words.NEW}"] if is_new and width > 140 else [name, words.NEW] if is_new else [name]
     # The board's own label stands at its lower edge, below the cards that cover it.
-    top = y + height - 8 if part == "board" else y + height / 2 + 4 - 8 * (len(lines) - 1)
-    if part == "board":
-        lines = [" ".join(lines)[:34]]
+    room = 2 if part == "board" else (height - 8) // LINE
+    lines = [*title, *_wrapped(text or "", int((width - 8) / LETTER), room - len(title))]
+    top = y + height - 8 - LINE * (len(lines) - 1) if part == "board" else y + height / 2 + 5
+    top -= 0 if part == "board" else LINE / 2 * (len(lines) - 1)
     found = []
     for index, line in enumerate(lines):
-        size = 13 if index == 0 else 12
-        wide = min(width + 12, 7.2 * len(line) + 8)
-        middle, base = x + width / 2, top + 17 * index
+        bold = index < len(title)
+        wide = min(width - 2, LETTER * len(line) + 8)
+        middle, base = x + width / 2, top + LINE * index
         found.append(
-            f'<rect x="{middle - wide / 2:g}" y="{base - 13:g}" width="{wide:g}" height="17" fill="{FREE}"'
-            f' fill-opacity="0.92"/><text x="{middle:g}" y="{base:g}" font-size="{size}" text-anchor="middle"'
-            f' fill="{ACCENT if is_new else INK}"{" font-weight=" + chr(34) + "bold" + chr(34) if index == 0 else ""}>'
+            f'<rect x="{middle - wide / 2:g}" y="{base - 12:g}" width="{wide:g}" height="{LINE}" fill="{FREE}"'
+            f' fill-opacity="0.92"/><text x="{middle:g}" y="{base:g}" font-size="{13 if bold else 12}"'
+            f' text-anchor="middle" fill="{ACCENT if is_new else INK}"{" font-weight=" + chr(34) + "bold" + chr(34) if bold else ""}>'
             f"{escape(line)}</text>"
         )
     return "".join(found)
+
+
+def _wrapped(text: str, width: int, most: int) -> list[str]:
+    """The text in at most so many lines; what finds no room is left out behind a whole word."""
+    if not text or most < 1:
+        return []
+    return textwrap.wrap(text, width, max_lines=most, placeholder=" …", break_on_hyphens=False)
 
 
 def _described(parts: Mapping[str, str | None], new: Collection[str]) -> str:

@@ -36,6 +36,7 @@ from partsolver.report.words.answer import (
     look_words,
     margin_words,
 )
+from partsolver.report.words.fact_names import plain_key, unit_of, value_text, value_with_unit
 from partsolver.report.words.lookup import sentence, title
 from partsolver.report.words.speed import ten_seconds
 from partsolver.report.words.store import MARKS
@@ -96,11 +97,10 @@ def facts(text: str) -> list[tuple[str, list[FactView]]]:
 def _fact(owner: str, table: str, key: str, value: Any, known: Mapping[str, str]) -> FactView:
     path = f"{owner}.{key}"
     question = BY_PATH.get(f"{table}.{key}")
-    shown = f"{words.value_text(value)} {words.unit_of(key)}".strip()
     return FactView(
         path,
-        words.plain_key(key),
-        shown,
+        plain_key(key),
+        value_with_unit(key, value),
         known.get(path, ""),
         None if question is None else answer_of(question, value),
     )
@@ -108,7 +108,7 @@ def _fact(owner: str, table: str, key: str, value: Any, known: Mapping[str, str]
 
 def answer_of(question: Question, value: Any) -> str:
     """A value of a survey as a person would answer it."""
-    return answer_text(question, value) or words.value_text(value)
+    return answer_text(question, value) or value_text(value)
 
 
 @record
@@ -244,8 +244,8 @@ def money_points(found: Tradeoff, problem: Problem) -> tuple[list[PointView], Ma
 
 @record
 class WayView:
-    """A way out: its sentence, the plan then, and what it changes, where one touch can do that.
-    ``budget``: what the money has to be raised to as well, empty where it is enough."""
+    """A way out: its sentence, the plan then, and what one touch changes. ``budget``: what the money has to
+    be raised to as well, empty where it is enough."""
 
     sentence: str
     plan: str
@@ -253,12 +253,6 @@ class WayView:
     what: str
     value: str
     budget: str
-    can_take: bool
-
-
-# Ways out that the desk can take by itself: wishes; the rest is said and done in the survey.
-_WISHES = ("budget", "replace", "need-by", "answer")
-_GIVEN_UP = ("min_speedup", "min_memory_gb", "secure_boot", "without", "with")
 
 
 def ways(found: Sequence[WayOut], problem: Problem) -> list[WayView]:
@@ -272,7 +266,6 @@ def ways(found: Sequence[WayOut], problem: Problem) -> list[WayView]:
             way.what,
             way.value,
             format_amount(way.plan.draft.cost, problem.catalog.digits) if way.also_budget else "",
-            way.kind in _WISHES or way.what in _GIVEN_UP,
         )
         for way in found
     ]
@@ -308,8 +301,8 @@ def part_facts(part: Any, table: str) -> list[PartFact]:
     skipped = ("id", "name", "source")
     return [
         PartFact(
-            words.plain_key(f.name),
-            f"{words.value_text(value)} {words.unit_of(f.name)}".strip(),
+            plain_key(f.name),
+            value_with_unit(f.name, value),
             "",
             str(origin),
         )
@@ -322,8 +315,8 @@ def store_facts(found: Shown) -> list[PartFact]:
     """The facts of a part of a store, each with its mark and origin."""
     return [
         PartFact(
-            words.plain_key(column),
-            f"{value_of(cell)} {words.unit_of(column)}".strip(),
+            plain_key(column),
+            f"{value_of(cell)} {unit_of(column)}".strip(),
             MARKS[cell.mark],
             from_of(cell),
         )

@@ -186,6 +186,37 @@ def test_why_not_names_the_reason_and_a_way_out_is_one_touch(client: Client) -> 
     assert "Take this plan" in client.get("/pc/choir/answers")
 
 
+def test_every_way_out_is_one_touch(client: Client) -> None:
+    """A card that no board of the catalogue has a slot for: the way out is to do without it, and one touch
+    later there are plans. So with a device, a monitor, a drive; and the present installation."""
+    survey = client.folder / "choir.toml"
+    card = client.survey().replace("width_slots = 1\nrequired = false", "width_slots = 1\nrequired = true")
+    assert card != client.survey()
+    survey.write_text(
+        card.replace('bus = "pci"\nheight = "full"', 'bus = "isa"\nheight = "full"'), encoding="utf-8"
+    )
+    client.post(
+        "/pc/choir/wishes", budget="230", use="office", keep="case", min_speedup="2", was=_was(client)
+    )
+    page = client.get("/pc/choir/why")
+    assert "do without the card" in page.lower() and page.count("Take this way") == page.count(
+        "<strong>"
+    ) - page.count("<li><strong>")
+    client.post("/pc/choir/why", kind="drop-wish", what="cards", value="television card")
+    assert "Take this plan" in client.get("/pc/choir/answers")
+    assert 'name = "television card"' in client.survey() and "required = false" in client.survey()
+    client.post("/pc/choir/why", kind="drop-wish", what="os", value="desktop-2015")
+    assert re.search(r"^keep = false", client.survey(), re.MULTILINE)
+    for what in ("displays", "devices", "drives"):
+        client.post("/pc/choir/why", 400, kind="drop-wish", what=what, value="nothing of the kind")
+    client.post("/pc/choir/why", kind="drop-wish", what="displays", value="office monitor")
+    assert client.survey().count("required = false") >= 2
+
+
+def _was(client: Client) -> str:
+    return hidden(client.get("/pc/choir/wishes"), "was")
+
+
 def test_a_wish_is_named_and_taken_with_one_touch(client: Client) -> None:
     page = client.get("/pc/choir/why?wish=budget&value=100,00")
     assert "Why not at most 100.00 EUR?" in words_of(page) and "It can be had" in page

@@ -94,18 +94,6 @@ FACT_TABLES = {
     "device": "Device",
     "os": "System",
 }
-ENDINGS = (
-    ("_mm", "mm"),
-    ("_mib", "MB"),
-    ("_mts", "MT/s"),
-    ("_mhz", "MHz"),
-    ("_ma", "mA"),
-    ("_mw", "mW"),
-    ("_gb", "GB"),
-    ("_w", "W"),
-    ("_px", "pixels"),
-    ("_hz", "Hz"),
-)
 KEEPS = {"case": "case", "psu": "supply", "drive": "drives", "cooler": "cooler"}
 OUTCOMES = {
     "held": "The promise held.",
@@ -132,27 +120,6 @@ NOT_LOOKED = "?"
 def not_decided(text: str) -> str:
     """What is said where the limit on the work came first."""
     return f"Not decided within the limit on the work: {text}. Nothing is claimed."
-
-
-def plain_key(key: str) -> str:
-    """A column as a person reads it: ``max_board_depth_mm`` is "max board depth"."""
-    for ending, _ in ENDINGS:
-        key = key.removesuffix(ending)
-    return key.replace("_", " ").replace("12v", "12 V").replace("5v", "5 V").replace("3v3", "3.3 V")
-
-
-def unit_of(key: str) -> str:
-    """The unit that a column's name ends with."""
-    return next((unit for ending, unit in ENDINGS if key.endswith(ending)), "")
-
-
-def value_text(value: object) -> str:
-    """A value of a survey in words."""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, list | tuple):
-        return ", ".join(str(item) for item in value) or "none"
-    return str(value)
 
 
 FILES_NAME = "files"

@@ -21,7 +21,7 @@ CONNECTED: dict[str, Words] = {
     "display.name": Words("What shall this display be called?", "its model name, or any name"),
     "display.inputs": Words(
         "Which picture inputs has the display?",
-        "the sockets at its back; several letters with blanks between them",
+        "the sockets at its back",
     ),
     "display.width_px": Words(
         "How many pixels is its picture wide?", "the first number of its own resolution, such as 1920"
@@ -56,13 +56,13 @@ CONNECTED: dict[str, Words] = {
     "card.width_slots": Words("How many openings does it cover?", REAR),
     "card.length_mm": Words("How long is the card?", "from the inside of its bracket to the far end"),
     "card.power_plugs": Words(
-        "Which power plugs does it need?", "sockets on the card's far edge; several letters, or none"
+        "Which power plugs does it need?", "sockets on the card's far edge"
     ),
     "card.load_mw": Words(
         "How many watts does the card draw at most?",
         "its maker's data sheet (board power); ? where it is not to be found: then its slot and its plugs count",
     ),
-    "card.outputs": Words("Which picture sockets has it?", "on its bracket; several letters"),
+    "card.outputs": Words("Which picture sockets has it?", "on its bracket"),
     "card.max_displays": Words(
         "How many pictures does the card make at once?",
         "its maker's data sheet; two are sure with cards from about 2004 on, ? is enough for up to two monitors",

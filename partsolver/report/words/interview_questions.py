@@ -120,7 +120,7 @@ WORDS: dict[str, Words] = {
     "case.aperture": Words("How are the rear ports framed?", f"{REAR}"),
     "board.outputs": Words(
         "Which picture sockets has the board itself?",
-        f"{REAR}: among the other ports, not on a card; several letters, or none",
+        f"{REAR}: among the other ports, not on a card",
     ),
     "board.ps2_ports": Words("How many round keyboard and mouse sockets (PS/2) are there?", REAR),
     "board.serial_ports": Words("How many serial sockets (9 pins) are there?", REAR),
