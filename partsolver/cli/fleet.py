@@ -4,12 +4,17 @@ from __future__ import annotations
 
 import re
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
 from partsolver.cli import options as o
+
+if TYPE_CHECKING:
+    from partsolver.fleet.kept import WorkFile
 
 
 def fleet(
@@ -44,6 +49,13 @@ def fleet(
     min_memory_gb: o.MinMemory = None,
     today: o.Today = None,
     workers: Annotated[int, typer.Option(metavar="N", help="Worker processes.")] = 1,
+    scheduler: Annotated[
+        str | None,
+        typer.Option(
+            metavar="ADDRESS",
+            help="Do the work on a cluster: address of a Dask scheduler (extra fleet), such as tcp://10.0.0.5:8786.",
+        ),
+    ] = None,
     limit: o.Seconds = 8.0,
     out: Annotated[
         Path | None,
@@ -62,24 +74,28 @@ def fleet(
     included.
 
     Beside the surveys may lie shelf.csv (part,count,condition) and price-breaks.csv (part,seller,from,price).
+    Finished work is kept there in fleet-work.sqlite: a run that was stopped goes on where it stopped.
     """
     _check(min_speedup, workers)
+    if scheduler is not None and workers != 1:
+        raise o.refuse("--workers", "does not go with --scheduler", workers, "one of the two")
     seconds = o.seconds(limit)
     changes = o.overrides(use=use, without=without, need_by=need_by, min_memory_gb=min_memory_gb, today=today)
     from partsolver.base.quantities import given_amount
     from partsolver.base.textfile import write_folder
     from partsolver.catalog.load import load_catalog
     from partsolver.cli.progress import working
-    from partsolver.fleet.pool import Pool
+    from partsolver.fleet.cluster import workers_of
+    from partsolver.fleet.kept import Keeping
     from partsolver.fleet.reading import read_fleet
     from partsolver.fleet.records import FleetWishes
-    from partsolver.fleet.work import Here
     from partsolver.model.solve import Limits
     from partsolver.report.document import dump
     from partsolver.report.fleet import fleet_document, fleet_text
     from partsolver.report.fleet_files import fleet_files, plans_csv
     from partsolver.solve.fleet.plan import plan_fleet, stock_of
 
+    given = folder
     folder, catalog = _places(folder, catalog, demo, out)
     loaded = load_catalog(catalog)
     money = (
@@ -94,12 +110,16 @@ def fleet(
     if not read.classes:
         raise o.refuse(str(folder), "none of its surveys can be read", None, "at least one whole survey")
     limits = Limits(deterministic_s=seconds)
-    with working("planning the fleet") as doing:
-        if workers == 1:
-            outcome = plan_fleet(read, Here(read.classes, stock_of(read)), limits, doing)
+    stock = stock_of(read)
+    with (
+        _kept(None if demo and given is None else folder, stock.digest) as file,
+        working("planning the fleet") as doing,
+        workers_of(read.classes, stock, workers, scheduler) as doers,
+    ):
+        if file is None:
+            outcome = plan_fleet(read, doers, limits, doing)
         else:
-            with Pool(read.classes, stock_of(read), workers) as pool:
-                outcome = plan_fleet(read, pool, limits, doing)
+            outcome = plan_fleet(read, Keeping(doers, file), limits, doing, file.solved)
     if out is not None:
         write_folder(out, fleet_files(outcome))
         o.remark(f"index page, bench sheets and tables written to {out}")
@@ -111,6 +131,28 @@ def fleet(
     }
     sys.stdout.write(writers[format]())
     return 0
+
+
+@contextmanager
+def _kept(folder: Path | None, stock: str) -> Iterator[WorkFile | None]:
+    """The file of finished work in a fleet's folder; none for the demo, and where nothing can be written."""
+    import sqlite3
+
+    from partsolver.fleet.kept import FILE, WorkFile
+
+    file = None
+    if folder is not None:
+        try:
+            file = WorkFile(folder / FILE, stock)
+        except sqlite3.OperationalError as error:
+            o.remark(f"finished work is not kept: {folder / FILE} cannot be written ({error})")
+    try:
+        yield file
+        if file is not None and file.used:
+            o.remark(f"finished work of an earlier run was taken from {file.path}")
+    finally:
+        if file is not None:
+            file.close()
 
 
 def _check(min_speedup: str, workers: int) -> None:

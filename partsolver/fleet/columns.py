@@ -8,7 +8,6 @@ admitted plan that is left out is worth more than the last one returned.
 
 from __future__ import annotations
 
-from bisect import insort
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -18,7 +17,8 @@ from partsolver.catalog.load import Catalog
 from partsolver.catalog.records import Bundle
 from partsolver.fleet.goals import ClassFigures, Worth
 from partsolver.fleet.prices import Prices
-from partsolver.fleet.records import Column, Goods, NeedOptions, PcClass, TakeOut
+from partsolver.fleet.records import Column, ColumnKind, Goods, NeedOptions, PcClass, TakeOut
+from partsolver.fleet.sought import MOST_ROWS, REFUSED, UNKNOWN, Sought, Table
 from partsolver.fleet.takeouts import own_parts
 from partsolver.performance.present import present_time_ppm
 from partsolver.performance.time import time_ppm
@@ -29,7 +29,6 @@ from partsolver.problem.join import join
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules, buying_budget, buying_order, buying_stock
 from partsolver.rules.base import Rule
-from partsolver.search.bounds import Array
 from partsolver.search.pool import FAR
 from partsolver.search.prune import screened
 from partsolver.search.rows import Columns, Rows
@@ -37,37 +36,6 @@ from partsolver.search.rows import Columns, Rows
 # Rules about money and stock judge the whole fleet, not one PC.
 OF_THE_FLEET = (buying_budget.ID, buying_order.ID, buying_stock.ID)
 _COOLER = SLOTS.index("cooler")
-
-
-# Rows of a class that are kept; what is known of one (its last places in a list of ways).
-MOST_ROWS, UNKNOWN, REFUSED = 300_000, -1, -2
-
-
-class _Table:
-    """Rows with their times (exact once the rules were asked) and what the rules said of each."""
-
-    def __init__(self, rows: Rows, time_ppm: Array, ways: Array) -> None:
-        self.rows, self.time_ppm, self.ways = rows, time_ppm, ways
-
-
-class _Sought:
-    """The plans worth most so far: up to ``wanted``, each worth more than a floor."""
-
-    def __init__(self, floor: int, wanted: int) -> None:
-        self.floor, self.wanted = floor, wanted
-        self.found: list[tuple[int, tuple[Any, ...], Column]] = []
-        self.complete = True
-
-    @property
-    def least(self) -> int:
-        """What is not worth more does not count."""
-        return self.floor if self.complete and len(self.found) <= self.wanted else self.found[-1][0]
-
-    def take(self, value: int, column: Column) -> None:
-        insort(self.found, (value, column.order, column), key=lambda item: (-item[0], item[1]))
-        if len(self.found) > self.wanted:
-            self.complete = False
-            self.found.pop()
 
 
 def rules_of_parts() -> tuple[Rule, ...]:
@@ -124,7 +92,7 @@ class Pricer:
         self._columns = Columns(self.found.pool)
         # All rows, where they are few enough; by row what the rules said: a number of ``_listed``, or
         # REFUSED.
-        self._table: tuple[_Table, ...] | None = None
+        self._table: tuple[Table, ...] | None = None
         self._ways: dict[tuple[int, int, int], int] = {}
         self._listed: list[tuple[tuple[Candidate, tuple[NeedOptions, ...]], ...]] = []
         self._numbers: dict[Any, int] = {}
@@ -156,7 +124,7 @@ class Pricer:
         self._asked: dict[int, int] = {}
         cost = self._costs(prices)
         kept = sum(t.pieces * prices.taken_out.get(t.item, 0) for t in self.take_outs)
-        sought = _Sought(floor - kept, wanted)
+        sought = Sought(floor - kept, wanted)
         most_time = self.figures.present_ppm if self.figures.runs else FAR - 1
         if self._table is None:
             rows = self._columns.rows_of(range(len(self._columns.cpus)), most_time, FAR, None, MOST_ROWS)
@@ -167,8 +135,24 @@ class Pricer:
             self._look_by_processor(most_time, worth, prices, cost, sought)
         return tuple((value + kept, column) for value, _, column in sought.found), sought.complete
 
+    def column_of(self, kind: ColumnKind, keys: tuple[str, ...]) -> Column:
+        """The column of a kind and candidates that were found before. Raises KeyError where there is none."""
+        if kind != "plan":
+            return {c.kind: c for c in self.standing_columns(scrap=True)}[kind]
+        if self.found is None:
+            raise KeyError(keys)
+        picked = (
+            {c.key: c for c in self.found.pool.left[slot]}[key] for slot, key in zip(SLOTS, keys, strict=True)
+        )
+        parts = Parts(tuple(picked))
+        needs, coolers = self._needs_beside_coolers(parts), dict(self._coolers_serving(parts))
+        options = self._options_of((*(needs or ()), *coolers[parts.candidate("cooler")]))
+        if needs is None or options is None:
+            raise KeyError(keys)
+        return self._column(parts, time_ppm(self.problem, parts), options)
+
     def _look_by_processor(
-        self, most_time: int, worth: Worth, prices: Prices, cost: Mapping[Candidate, int], sought: _Sought
+        self, most_time: int, worth: Worth, prices: Prices, cost: Mapping[Candidate, int], sought: Sought
     ) -> None:
         """Rows of one processor after the other, those first whose bound is best: where all together are
         too many."""
@@ -185,12 +169,12 @@ class Pricer:
             assert rows is not None  # there is no limit on their number
             self._look_through(self._known_rows(rows), worth, prices, cost, sought)
 
-    def _known_rows(self, rows: Rows) -> _Table:
+    def _known_rows(self, rows: Rows) -> Table:
         ways = np.array([self._ways.get(key, UNKNOWN) for key in rows.keys], dtype=np.int64)
-        return _Table(rows, rows.time_ppm.copy(), ways)
+        return Table(rows, rows.time_ppm.copy(), ways)
 
     def _look_through(
-        self, table: _Table, worth: Worth, prices: Prices, cost: Mapping[Candidate, int], sought: _Sought
+        self, table: Table, worth: Worth, prices: Prices, cost: Mapping[Candidate, int], sought: Sought
     ) -> None:
         """Take the plans of rows that are worth most. A row of which the rules were not asked yet counts
         as if it needed nothing but the cheapest cooler; each is asked once."""
@@ -250,7 +234,7 @@ class Pricer:
         main = (columns.boards[key[0]], columns.cpus[key[1]], columns.memory[key[2]])
         return Parts((*main, cooler, *rest))
 
-    def _learn(self, table: _Table, place: int) -> None:
+    def _learn(self, table: Table, place: int) -> None:
         """Ask the rules of a row: with which coolers it goes, and what is then needed."""
         assert self.found is not None
         rows = table.rows

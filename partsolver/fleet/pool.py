@@ -1,82 +1,111 @@
-"""The work of a fleet on several processes: `concurrent.futures`, the same answers as in one.
+"""The work of a fleet through any `concurrent.futures.Executor`: by default processes on this machine
+(`Pool`); those of a cluster are in `cluster.py`. The same answers as in one process.
 
-The stock travels once to each worker (when it starts). A worker that dies is retried: what it had not
+The stock travels once to each worker, under its digest. A worker that dies is retried: what it had not
 answered is asked again of new ones.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from concurrent.futures import Executor, Future, ProcessPoolExecutor
+import threading
+from abc import abstractmethod
+from collections.abc import Iterator, Sequence
+from concurrent.futures import Executor, Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
 from multiprocessing import get_context
-from typing import Any, TypeVar
+from typing import Any
 
 from partsolver.base.errors import NotDecided
 from partsolver.fleet.records import PcClass
-from partsolver.fleet.work import Answer, Begun, Here, Question, Stock
+from partsolver.fleet.work import Here, Stock, Task, Workers
 
-T = TypeVar("T")
+# How often in a row workers may die without anything being answered between.
 MOST_TRIES = 3
-_here: list[Here] = []
+# What this process, as a worker, has of each stock; a cluster may run several tasks in one process.
+_here: dict[str, Here] = {}
+_one_at_a_time = threading.Lock()
 
 
-def _install(classes: Sequence[PcClass], stock: Stock) -> None:
-    _here[:] = [Here(classes, stock)]
+def install(classes: Sequence[PcClass], stock: Stock) -> None:
+    """Make this process a worker on a stock."""
+    _here[stock.digest] = Here(classes, stock)
 
 
-def _begin(number: int) -> Begun:
-    return _here[0].begin_one(number)
+def drop(digest: str) -> None:
+    """Forget a stock."""
+    _here.pop(digest, None)
 
 
-def _answer(question: Question) -> Answer:
-    return _here[0].answer(question)
+def do(digest: str, task: Task) -> Any:
+    """One task of the stock of this digest."""
+    with _one_at_a_time:
+        return _here[digest].do(task)
 
 
-class Pool:
-    """So many worker processes; used with ``with``."""
+class Through(Workers):
+    """Workers behind an executor; used with ``with``."""
 
-    def __init__(self, classes: Sequence[PcClass], stock: Stock, workers: int) -> None:
-        self.classes, self.stock, self.workers = classes, stock, workers
-        self._executor: Executor | None = None
+    # What the executor raises when a worker died.
+    died: tuple[type[Exception], ...] = (BrokenProcessPool,)
 
-    def __enter__(self) -> Pool:
+    def __init__(self, classes: Sequence[PcClass], stock: Stock) -> None:
+        super().__init__(classes, stock)
+        self.executors: Sequence[Executor] = ()
+
+    @abstractmethod
+    def started(self) -> Sequence[Executor]:
+        """Executors whose workers have the stock. A class always goes to the same: it keeps what the rules
+        said there."""
+
+    def __enter__(self) -> Through:
         return self
 
     def __exit__(self, *_: object) -> None:
-        self._stop()
+        self.stop()
 
-    def begin(self) -> list[Begun]:
-        """Every class begun."""
-        return self._each(_begin, range(len(self.classes)))
+    def stop(self) -> None:
+        """Let the workers go."""
+        for executor in self.executors:
+            self.let_go(executor)
+        self.executors = ()
 
-    def ask(self, questions: Sequence[Question]) -> list[Answer]:
-        """The answer to each question, in their order."""
-        return self._each(_answer, questions)
+    def let_go(self, executor: Executor) -> None:
+        """Stop one executor without waiting for what it does."""
+        executor.shutdown(wait=False, cancel_futures=True)
 
-    def _each(self, work: Callable[[Any], T], tasks: Sequence[Any]) -> list[T]:
-        found: dict[int, T] = {}
-        for _ in range(MOST_TRIES):
+    def each(self, tasks: Sequence[Task]) -> Iterator[tuple[int, Any]]:
+        left, tries = dict(enumerate(tasks)), 0
+        while left:
+            self.executors = self.executors or self.started()
             try:
-                left = [number for number in range(len(tasks)) if number not in found]
-                futures: dict[int, Future[T]] = {
-                    number: self._running().submit(work, tasks[number]) for number in left
-                }
-                for number, future in futures.items():
-                    found[number] = future.result()
-                return [found[number] for number in range(len(tasks))]
-            except BrokenProcessPool:
-                self._stop()
-        raise NotDecided(f"a worker process died {MOST_TRIES} times (is there enough memory?)")
+                places = self._submitted(left)
+                for future in as_completed(places):
+                    answer = future.result()
+                    tries = 0
+                    del left[places[future]]
+                    yield places[future], answer
+            except self.died as error:
+                self.stop()
+                tries += 1
+                if tries == MOST_TRIES:
+                    raise NotDecided(f"a worker died {MOST_TRIES} times (is there enough memory?)") from error
 
-    def _running(self) -> Executor:
-        if self._executor is None:
-            self._executor = ProcessPoolExecutor(
-                self.workers, get_context("spawn"), _install, (self.classes, self.stock)
-            )
-        return self._executor
+    def _submitted(self, tasks: dict[int, Task]) -> dict[Future[Any], int]:
+        count = len(self.executors)
+        return {
+            self.executors[task.number % count].submit(do, self.stock.digest, task): place
+            for place, task in tasks.items()
+        }
 
-    def _stop(self) -> None:
-        if self._executor is not None:
-            self._executor.shutdown(wait=False, cancel_futures=True)
-            self._executor = None
+
+class Pool(Through):
+    """So many worker processes on this machine."""
+
+    def __init__(self, classes: Sequence[PcClass], stock: Stock, workers: int) -> None:
+        super().__init__(classes, stock)
+        self.workers = workers
+
+    def started(self) -> Sequence[Executor]:
+        given = (self.classes, self.stock)
+        count = min(self.workers, len(self.classes))
+        return [ProcessPoolExecutor(1, get_context("spawn"), install, given) for _ in range(count)]

@@ -1,19 +1,19 @@
-"""The work on one class, as a function that any worker can run: what it answers depends on its question
-alone.
+"""The work on one class, as tasks that any worker can do: what it answers depends on its task alone.
 
-A worker keeps what it has made of a class (the joined problem, what the rules said) for the next question.
+A worker keeps what it has made of a class (the joined problem, what the rules said) for the next task.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from typing import Any
 
 from partsolver.base.records import record
 from partsolver.catalog.load import Catalog
 from partsolver.fleet.columns import Pricer
 from partsolver.fleet.goals import ClassFigures, Worth
 from partsolver.fleet.prices import Prices
-from partsolver.fleet.records import Column, Goods, PcClass, TakeOut
+from partsolver.fleet.records import Column, ColumnKind, Goods, PcClass, TakeOut
 
 # Money for a thousandth of the time (minor units) at which the first plans of a class are looked for.
 FIRST_MONEY = (2, 5, 10, 20, 50, 100, 200, 500, 2000)
@@ -22,8 +22,8 @@ FIRST_WANTED = 3
 
 @record
 class Stock:
-    """What all classes share, named by a digest: it travels once to each worker. sellers_money: 1 for
-    each."""
+    """What all classes share, named by a digest of all that answers depend on: it travels once to each
+    worker."""
 
     digest: str
     catalog: Catalog
@@ -43,6 +43,13 @@ class Begun:
 
 
 @record
+class First:
+    """Begin a class."""
+
+    number: int
+
+
+@record
 class Question:
     """Which plans of a class are worth more than ``floor`` (SCALE) at these prices, ``wanted`` at most?"""
 
@@ -54,27 +61,56 @@ class Question:
 
 
 Answer = tuple[tuple[tuple[int, Column], ...], bool]
-Begin = Callable[[], Sequence[Begun]]
 Ask = Callable[[Sequence[Question]], Sequence[Answer]]
+# A kind of column and its candidates: enough to make it again.
+ColumnName = tuple[ColumnKind, tuple[str, ...]]
 
 
-def begun(pricer: Pricer, scrap: bool) -> Begun:
-    """The first columns of a class, at the prices of the catalogue and several worths of time."""
-    found: dict[Column, None] = dict.fromkeys(pricer.standing_columns(scrap))
-    sellers = pricer.problem.sellers
-    # One minor unit is one unit of the goal.
-    prices = Prices({}, {}, dict.fromkeys(sellers, 1.0), {}, {})
-    for money in FIRST_MONEY:
-        plans, _ = pricer.best(Worth(((("fine", 0), float(money)),)), prices, 0, FIRST_WANTED)
-        found.update((column, None) for _, column in plans)
-    return Begun(pricer.figures, tuple(found), pricer.bundled())
+@record
+class Again:
+    """Make what was answered before again, from the names of its columns: of a First, or of a Question with
+    the worth of each plan (``values``) and whether these are all."""
+
+    number: int
+    names: tuple[ColumnName, ...]
+    values: tuple[int, ...] | None
+    complete: bool
 
 
-class Here:
-    """The work done in this process, class by class."""
+Task = First | Question | Again
+
+
+class Workers:
+    """Who does tasks. Whoever is one says how (``each``)."""
 
     def __init__(self, classes: Sequence[PcClass], stock: Stock) -> None:
         self.classes, self.stock = tuple(classes), stock
+
+    def each(self, tasks: Sequence[Task]) -> Iterator[tuple[int, Any]]:
+        """Place and answer of every task, in any order, as they are done."""
+        raise NotImplementedError
+
+    def begin(self, progress: Callable[[int], None] = lambda done: None) -> list[Begun]:
+        """Every class begun; ``progress`` is told how many are."""
+        return self._all([First(number) for number in range(len(self.classes))], progress)
+
+    def ask(self, questions: Sequence[Question]) -> list[Answer]:
+        """The answer to each question, in their order."""
+        return self._all(questions, lambda done: None)
+
+    def _all(self, tasks: Sequence[Task], progress: Callable[[int], None]) -> list[Any]:
+        found: dict[int, Any] = {}
+        for place, answer in self.each(tasks):
+            found[place] = answer
+            progress(len(found))
+        return [found[place] for place in range(len(tasks))]
+
+
+class Here(Workers):
+    """The work done in this process, class by class."""
+
+    def __init__(self, classes: Sequence[PcClass], stock: Stock) -> None:
+        super().__init__(classes, stock)
         self._pricers: dict[int, Pricer] = {}
 
     def pricer(self, number: int) -> Pricer:
@@ -86,18 +122,33 @@ class Here:
             )
         return self._pricers[number]
 
-    def begin(self) -> list[Begun]:
-        """Every class begun."""
-        return [self.begin_one(number) for number in range(len(self.classes))]
+    def each(self, tasks: Sequence[Task]) -> Iterator[tuple[int, Any]]:
+        for place, task in enumerate(tasks):
+            yield place, self.do(task)
 
-    def begin_one(self, number: int) -> Begun:
-        return begun(self.pricer(number), self.stock.scrap)
+    def do(self, task: Task) -> Begun | Answer:
+        """The answer to one task."""
+        pricer = self.pricer(task.number)
+        if isinstance(task, First):
+            return _begun(pricer, _first_columns(pricer, self.stock.scrap))
+        if isinstance(task, Question):
+            return pricer.best(task.worth, task.prices, task.floor, task.wanted)
+        columns = [pricer.column_of(kind, keys) for kind, keys in task.names]
+        if task.values is None:
+            return _begun(pricer, columns)
+        return tuple(zip(task.values, columns, strict=True)), task.complete
 
-    def ask(self, questions: Sequence[Question]) -> list[Answer]:
-        """The answer to each question."""
-        return [self.answer(question) for question in questions]
 
-    def answer(self, question: Question) -> Answer:
-        return self.pricer(question.number).best(
-            question.worth, question.prices, question.floor, question.wanted
-        )
+def _begun(pricer: Pricer, columns: Sequence[Column]) -> Begun:
+    return Begun(pricer.figures, tuple(columns), pricer.bundled())
+
+
+def _first_columns(pricer: Pricer, scrap: bool) -> list[Column]:
+    """The first columns of a class, at the prices of the catalogue and several worths of time."""
+    found: dict[Column, None] = dict.fromkeys(pricer.standing_columns(scrap))
+    # One minor unit is one unit of the goal.
+    prices = Prices({}, {}, dict.fromkeys(pricer.problem.sellers, 1.0), {}, {})
+    for money in FIRST_MONEY:
+        plans, _ = pricer.best(Worth(((("fine", 0), float(money)),)), prices, 0, FIRST_WANTED)
+        found.update((column, None) for _, column in plans)
+    return list(found)

@@ -7,39 +7,24 @@ I01 of Khan et al. 2002 (coin-or/Dip, Dip/data/MMKP/khan, optimum published ther
 
 from __future__ import annotations
 
-import random
 from collections import Counter
-from dataclasses import replace
 from itertools import product
 from typing import Any
 
 import pytest
 from brute import Judged
+from fleets import LEAST, LIMITS, answer, fleet_of
 from support import (
-    BOARD,
-    COOLER,
-    CPU,
-    KIT,
-    MEMORY,
-    OLD_BOARD,
-    OLD_CPU,
-    SELLER,
     combinations,
-    make_catalog,
-    make_survey,
     needs_of,
 )
 
-from partsolver.catalog.load import Catalog
 from partsolver.catalog.records import Offer, Seller
 from partsolver.fleet.columns import problem_of
 from partsolver.fleet.goals import ClassFigures
 from partsolver.fleet.outcome import FleetOutcome
 from partsolver.fleet.pool import Pool
-from partsolver.fleet.records import Break, Column, Fleet, FleetGoal, FleetWishes, Goods, PcClass
-from partsolver.fleet.takeouts import extended
-from partsolver.fleet.work import Here
-from partsolver.model.solve import Limits
+from partsolver.fleet.records import Column, Fleet, FleetGoal, Goods
 from partsolver.performance.present import present_time_ppm
 from partsolver.performance.time import time_ppm
 from partsolver.plan.delivery import charge
@@ -48,52 +33,6 @@ from partsolver.rules import all_rules
 from partsolver.solve.fleet.form import Supply
 from partsolver.solve.fleet.generate import Generator
 from partsolver.solve.fleet.plan import plan_fleet, stock_of
-from partsolver.wishes.brief import Brief
-
-LIMITS = Limits(deterministic_s=10)
-OTHER = Seller(id="other", name="Other", delivery=400, free_from=4000)
-LEAST = "1.25"
-
-
-def drawn_catalog(seed: int) -> tuple[Catalog, tuple[Break, ...]]:
-    """Few parts, short stock, two sellers with deliveries."""
-    draw = random.Random(seed)
-    boards = [BOARD, replace(OLD_BOARD, id="board-b", name="Board B", memory_slots=4)]
-    cpus = [
-        CPU,
-        replace(OLD_CPU, id="cpu-b", name="Processor B", serial_score=1100, parallel_score=4000, cores=4),
-    ]
-    kits = [
-        KIT,
-        replace(KIT, id="kit-b", name="Kit B", generation="ddr3", modules=1, rate_mts=1333),
-    ]
-    offers = [
-        Offer(p.id, draw.choice(["shop", "other"]), draw.randrange(500, 3000, 100), draw.choice([1, 2, None]))
-        for p in (*boards, *cpus, *kits, COOLER)
-    ]
-    shop = replace(SELLER, delivery=draw.choice([0, 500]), free_from=draw.choice([None, 3000]))
-    catalog = make_catalog(boards, cpus, kits, sellers=(shop, OTHER), offers=offers)
-    dear = offers[4]
-    breaks = (Break(dear.part, dear.seller, 2, dear.price // 2),) if seed % 2 else ()
-    return catalog, breaks
-
-
-def fleet_of(
-    seed: int, goal: FleetGoal, budget: int | None, sizes: tuple[int, int] = (2, 1), scrap: bool = False
-) -> Fleet:
-    catalog, breaks = drawn_catalog(seed)
-    one = make_survey()
-    two = make_survey(memory=(replace_memory(4096),), cpu=replace(OLD_CPU, serial_score=900))
-    classes = tuple(
-        PcClass(f"{i}" * 12, survey, Brief(), tuple(f"pc{i}{n}" for n in range(size)))
-        for i, (survey, size) in enumerate(zip((one, two), sizes, strict=True))
-    )
-    whole, take_outs = extended(catalog, classes, [])
-    return Fleet(classes, whole, FleetWishes(goal, budget, LEAST, scrap), take_outs, breaks, ())
-
-
-def replace_memory(mib: int) -> Any:
-    return MEMORY.model_copy(update={"capacity_mib": mib})
 
 
 def options(fleet: Fleet, number: int) -> list[tuple[int | None, Counter[str], Counter[str]]]:
@@ -191,10 +130,6 @@ def reached(outcome: FleetOutcome) -> tuple[Any, ...]:
         first = sorted(0 if t is None else 100_000_000 // t for _, t in times)
     fine = sum(-1000 if t is None else 1000 * (b - t) // b for b, t in times)
     return first, -outcome.cost, fine
-
-
-def answer(fleet: Fleet) -> FleetOutcome:
-    return plan_fleet(fleet, Here(fleet.classes, stock_of(fleet)), LIMITS)
 
 
 @pytest.mark.parametrize("goal", ["most-pcs", "most-speed", "worst-first"])

@@ -55,9 +55,7 @@ CONNECTED: dict[str, Words] = {
     "card.height": Words("How long is its bracket?", "about 120 mm is full height, about 80 mm is low"),
     "card.width_slots": Words("How many openings does it cover?", REAR),
     "card.length_mm": Words("How long is the card?", "from the inside of its bracket to the far end"),
-    "card.power_plugs": Words(
-        "Which power plugs does it need?", "sockets on the card's far edge"
-    ),
+    "card.power_plugs": Words("Which power plugs does it need?", "sockets on the card's far edge"),
     "card.load_mw": Words(
         "How many watts does the card draw at most?",
         "its maker's data sheet (board power); ? where it is not to be found: then its slot and its plugs count",

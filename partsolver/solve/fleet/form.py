@@ -94,6 +94,15 @@ class Form:
         """The goal's value at a choice."""
         return sum(factor * values.get(self.keys[variable], 0) for variable, factor in self.goal.items())
 
+    def whole(self, numbers: Sequence[int]) -> dict[Key, int]:
+        """Values of the variables by key, from their numbers in order."""
+        return dict(zip(self.keys, numbers, strict=True))
+
+    def numbers(self) -> str:
+        """All the numbers of the form, which decide how it is solved."""
+        rows = [(list(factors.items()), self.bounds.get(key)) for key, factors in self.rows.items()]
+        return repr((self.most, rows, list(self.goal.items())))
+
     def add(self, row: Key, variable: int, factor: int) -> None:
         if factor:
             self.rows[row][variable] = self.rows[row].get(variable, 0) + factor

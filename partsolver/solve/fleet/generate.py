@@ -16,6 +16,7 @@ import heapq
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from math import floor
+from typing import Any
 
 from partsolver.base.errors import NotDecided
 from partsolver.base.records import record
@@ -27,7 +28,7 @@ from partsolver.model.solve import Limits
 from partsolver.solve.fleet.form import MUCH, Fixed, Form, Key, State, States, Supply, joint_form
 from partsolver.solve.fleet.propose import proposed
 from partsolver.solve.fleet.relax import NEAR, Relaxed, prices_of, relaxed, worth_of
-from partsolver.solve.fleet.whole import chosen
+from partsolver.solve.fleet.whole import Chosen, chosen
 
 # Rounds of prices, and plans asked of a class in each.
 MOST_ROUNDS, WANTED = 60, 4
@@ -42,12 +43,15 @@ SHARE = 8
 # Larger fleets are searched to within this share of the bound.
 SMALL_FLEET, ENOUGH = 12, 0.004
 # Columns of a class among which the first choice is looked for.
-CORE = 12
+CORE = 40
 # Rounding of prices to whole millionths: what a column must be worth more than its class (SCALE), and what
 # the bound may lie off (units of the goal, per PC and altogether).
 NOTHING_MORE, ROUNDING = 20, 1e-4
 
 Progress = Callable[[str], None]
+# What was solved before of a question (its text is only made where something is remembered), or what is
+# solved now; plain lists and whole numbers.
+Remember = Callable[[Callable[[], str], Callable[[], Any]], Any]
 
 
 @record
@@ -98,7 +102,9 @@ class Generator:
         ask: Ask,
         limits: Limits,
         progress: Progress,
+        remember: Remember = lambda question, solve: solve(),
     ) -> None:
+        self.remember = remember
         self.supply, self.bundled, self.ask = supply, tuple(bundled), ask
         self.limits, self.progress = limits, progress
         self.columns = [dict.fromkeys(sorted(listed, key=lambda c: c.order)) for listed in columns]
@@ -145,7 +151,11 @@ class Generator:
 
     def _slack(self, bound: float) -> float:
         """What is too little to look for: nothing in a small fleet."""
-        return ENOUGH * abs(bound) if sum(self.supply.sizes) > SMALL_FLEET else 0.0
+        return ENOUGH * abs(bound) if self._is_large else 0.0
+
+    @property
+    def _is_large(self) -> bool:
+        return sum(self.supply.sizes) > SMALL_FLEET
 
     def _look(self, aim: _Aim, node: _Node, first: bool) -> tuple[float, list[States]]:
         """The bound of a node as far as it was closed, and the nodes into which it falls apart."""
@@ -189,29 +199,47 @@ class Generator:
 
     def _propose(self, aim: _Aim, found: Relaxed, form: Form) -> None:
         """Look for a better choice with HiGHS: among the columns that the relaxation leaves out for little,
-        then among all."""
+        and for a large fleet, which CP-SAT does not close, then among all."""
         core = [
             sorted(listed, key=lambda c: (found.left_out.get(("pcs", i, c), MUCH), c.order))[:CORE]
             for i, listed in enumerate(self.columns)
         ]
-        tries = [self._form(aim, {}, core)] if sum(map(len, core)) < sum(map(len, self.columns)) else []
-        for trial in (*tries, form):
-            better = proposed(trial, self._value if self.values else None, self._gap(aim))
-            if better is not None:
-                self.values, self._value = better
+        for trial in (self._form(aim, {}, core), *([form] if self._is_large else [])):
+            self._take(trial, self._proposed(trial, self._gap(aim)))
             if self._is_enough(found.value):
                 break
 
+    def _proposed(self, form: Form, gap: float) -> Sequence[int]:
+        found: Sequence[int] = self.remember(
+            lambda: f"propose {gap} {form.numbers()}", lambda: proposed(form, gap)
+        )
+        return found
+
     def _gap(self, aim: _Aim) -> float:
         """The share of the bound that HiGHS may leave."""
-        return ENOUGH / 2 if sum(self.supply.sizes) > SMALL_FLEET or aim.goal == FINE else 0.0
+        return ENOUGH / 2 if self._is_large or aim.goal == FINE else 0.0
 
     def _choose(self, form: Form, limits: Limits, most: int) -> int | None:
         """Look for a choice better than the best known; what CP-SAT proves, if it proves it."""
-        choice = chosen(form, limits, self.values, self._value if self.values else None, most)
-        if choice.values:
-            self.values, self._value = choice.values, choice.value
-        return choice.bound if choice.bound < MUCH else None
+        above = self._value if self.values else None
+        asked = [self.values.get(key, 0) for key in form.keys] if self.values else []
+        numbers, bound = self.remember(
+            lambda: f"choose {limits} {above} {most} {asked} {form.numbers()}",
+            lambda: _plain(chosen(form, limits, self.values, above, most)),
+        )
+        self._take(form, numbers)
+        return bound if bound < MUCH else None
+
+    def _take(self, form: Form, numbers: Sequence[int]) -> None:
+        """Note a choice that is better than the best known."""
+        if numbers:
+            values = form.whole(numbers)
+            worth = form.value_of(values)
+            if not self.values or worth > self._value:
+                self.values, self._value = values, worth
+                for key, count in values.items():
+                    if key[0] == "pcs" and count:
+                        self.columns[key[1]][key[2]] = None
 
     def _close(
         self, aim: _Aim, node: _Node, form: Form, found: Relaxed, bound: float, most: int
@@ -230,7 +258,7 @@ class Generator:
         )
         listed = []
         for i, (plans, _) in enumerate(answers):
-            self.columns[i].update((column, None) for _, column in plans)
+            # Only those that are chosen stay (_take): all of them would make every later relaxation slow.
             listed.append([*self.standing[i], *(column for _, column in plans)])
         if not all(complete for _, complete in answers):
             return None
@@ -272,3 +300,7 @@ class Generator:
             if not new or above - found.value < max(ROUNDING, self._slack(best)):
                 break
         return best, found, form
+
+
+def _plain(choice: Chosen) -> tuple[tuple[int, ...], int]:
+    return choice.numbers, choice.bound

@@ -4,14 +4,15 @@ plainly."""
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
-from typing import Protocol
 
+from partsolver import __version__
 from partsolver.base.errors import InternalFault
 from partsolver.catalog.records import Offer
 from partsolver.fleet.assign import PcResult, assigned
 from partsolver.fleet.goals import ClassFigures
+from partsolver.fleet.kept import digest_of
 from partsolver.fleet.outcome import (
     FleetOutcome,
     Following,
@@ -22,42 +23,43 @@ from partsolver.fleet.outcome import (
     price_reached,
 )
 from partsolver.fleet.records import SHELF, Break, Column, Fleet
-from partsolver.fleet.work import Answer, Begun, Question, Stock
-from partsolver.model.solve import Limits
+from partsolver.fleet.work import Stock, Workers
+from partsolver.model.solve import SOLVER, Limits
 from partsolver.solve.fleet.form import Supply
-from partsolver.solve.fleet.generate import Generator
+from partsolver.solve.fleet.generate import Generator, Progress, Remember
 from partsolver.solve.fleet.goals_in_order import Choice, choose, first_goal
 
 # What the question "what would more money buy" adds to the budget, units of the currency.
 MORE = 100
 
 
-class Workers(Protocol):
-    """Who does the work of the classes: this process, or several."""
-
-    def begin(self) -> Sequence[Begun]: ...
-
-    def ask(self, questions: Sequence[Question]) -> Sequence[Answer]: ...
-
-
 def stock_of(fleet: Fleet) -> Stock:
-    """What all classes of a fleet share."""
-    wishes = fleet.wishes
-    return Stock(
-        fleet.catalog.info.digest,
-        fleet.catalog,
-        dict(fleet.take_outs),
+    """What all classes of a fleet share. Its digest names all that the work on it depends on."""
+    wishes, catalog = fleet.wishes, fleet.catalog
+    named = [
+        __version__,
+        SOLVER,
+        catalog.info.digest,
         wishes.least_speedup,
-        wishes.scrap,
-    )
+        str(wishes.scrap),
+        *(one.key for one in fleet.classes),
+        *(repr(offer) for offer in catalog.tables["offers"] if offer.seller == SHELF),
+        *(repr(one) for one in fleet.breaks),
+    ]
+    return Stock(digest_of(*named), catalog, dict(fleet.take_outs), wishes.least_speedup, wishes.scrap)
 
 
 def plan_fleet(
-    fleet: Fleet, workers: Workers, limits: Limits, progress: Callable[[str], None] = lambda text: None
+    fleet: Fleet,
+    workers: Workers,
+    limits: Limits,
+    progress: Progress = lambda text: None,
+    remember: Remember | None = None,
 ) -> FleetOutcome:
     """The answer for a fleet. Raises InternalFault when the plain check contradicts it."""
-    progress("looking for the first plans of every kind of PC")
-    begun = workers.begin()
+    kinds = len(fleet.classes)
+    progress(f"first plans: 0 of {kinds} kinds of PCs")
+    begun = workers.begin(lambda done: progress(f"first plans: {done} of {kinds} kinds of PCs"))
     breaks: dict[tuple[str, str], tuple[Break, ...]] = {}
     for b in fleet.breaks:
         breaks[b.part, b.seller] = (*breaks.get((b.part, b.seller), ()), b)
@@ -72,6 +74,7 @@ def plan_fleet(
         workers.ask,
         limits,
         progress,
+        remember or (lambda question, solve: solve()),
     )
     choice = choose(generator, fleet.wishes.goal)
     results = _results(fleet, choice)

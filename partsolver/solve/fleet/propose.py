@@ -9,27 +9,21 @@ checked in exact integers row by row; what breaks a row is not a choice.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Any
 
-from partsolver.solve.fleet.form import Form, Key
+from partsolver.solve.fleet.form import Form
 
 # Nodes of the branch and cut: a limit that is the same on every machine.
 MOST_NODES = 60
 
 
-def proposed(form: Form, above: int | None, gap: float) -> tuple[Mapping[Key, int], int] | None:
-    """Values of the variables by key and the goal's value; None where nothing better than ``above`` was
-    found. ``gap``: the share of the bound that may be left."""
+def proposed(form: Form, gap: float) -> list[int]:
+    """Whole numbers for the variables in order, which keep every row; empty where none were found.
+    ``gap``: the share of the bound that may be left."""
     values = _solved(form, gap)
-    if values is None:
-        return None
-    whole = [round(value) for value in values]
-    if not keeps(form, whole):
-        return None
-    found = {key: whole[number] for number, key in enumerate(form.keys)}
-    worth = form.value_of(found)
-    return None if above is not None and worth <= above else (found, worth)
+    whole = [] if values is None else [round(value) for value in values]
+    return whole if whole and keeps(form, whole) else []
 
 
 def _solved(form: Form, gap: float) -> list[float] | None:

@@ -18,11 +18,10 @@ UNSEEN = -MUCH * MUCH
 
 @record
 class Chosen:
-    """values: of the variables by key, empty where no choice was found; value: of the goal; bound: no
-    choice among these columns within what was asked is better."""
+    """numbers: of the variables in order, empty where no choice was found; bound: no choice among these
+    columns within what was asked is better."""
 
-    values: Mapping[Key, int]
-    value: int
+    numbers: tuple[int, ...]
     bound: int
 
 
@@ -51,7 +50,7 @@ def chosen(
     for key, value in (hint or {}).items():
         if key in form.index:
             model.add_hint(variables[form.index[key]], value)
-    return _solved(model, variables, form, limits, above)
+    return _solved(model, variables, limits, above)
 
 
 def _bounded(model: cp_model.CpModel, terms: Any, least: int | None, most: int | None) -> None:
@@ -64,9 +63,7 @@ def _bounded(model: cp_model.CpModel, terms: Any, least: int | None, most: int |
         model.add(terms <= most)
 
 
-def _solved(
-    model: cp_model.CpModel, variables: Sequence[Any], form: Form, limits: Limits, above: int | None
-) -> Chosen:
+def _solved(model: cp_model.CpModel, variables: Sequence[Any], limits: Limits, above: int | None) -> Chosen:
     """One worker and deterministic time: the same answer each time. With the default presolve, which pays for
     knapsacks (model/solve.py leaves most of it out)."""
     solver = cp_model.CpSolver()
@@ -79,8 +76,8 @@ def _solved(
     if status == cp_model.MODEL_INVALID:
         raise InternalFault(f"the joint model is invalid: {model.validate()}")
     if status == cp_model.INFEASIBLE:
-        return Chosen({}, 0, UNSEEN if above is None else above)
+        return Chosen((), UNSEEN if above is None else above)
     if status == cp_model.UNKNOWN:
-        return Chosen({}, 0, MUCH)
-    values = {key: solver.value(variables[number]) for number, key in enumerate(form.keys)}
-    return Chosen(values, form.value_of(values), math.floor(solver.best_objective_bound + 1e-6))
+        return Chosen((), MUCH)
+    numbers = tuple(int(solver.value(variable)) for variable in variables)
+    return Chosen(numbers, math.floor(solver.best_objective_bound + 1e-6))
