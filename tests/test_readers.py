@@ -13,8 +13,9 @@ from partsolver.catalog.dictionary import columns
 from partsolver.standards.settings import defaults
 
 SOURCE = Path(__file__).resolve().parents[1] / "partsolver"
-# An f-string reads a family of names; with fewer fixed letters than this it could be any.
-FIXED_LETTERS = 5
+# An f-string reads a family of names; with fewer fixed letters than this, units apart, it could be any.
+FIXED_LETTERS = 4
+UNITS = ("_percent", "_ma", "_mw", "_mm", "_mib", "_khz", "_mv", "_year")
 # Columns that say what a part is called or where its row comes from: printed, or read by the store's own
 # tables.
 NAMES_OF_ROWS = {"id", "name", "maker", "source"}
@@ -28,10 +29,11 @@ class Read(NamedTuple):
     names: frozenset[str]
     strings: frozenset[str]
     patterns: tuple[str, ...]
+    units: frozenset[str]  # of f-strings that put a unit behind a name (``f"{name}_percent"``)
 
 
 def _read(tree: ast.AST) -> Read:
-    names, strings, patterns = set(), set(), []
+    names, strings, patterns, units = set(), set(), [], set()
     for node in ast.walk(tree):
         if isinstance(node, ast.Attribute):
             names.add(node.attr)
@@ -43,9 +45,13 @@ def _read(tree: ast.AST) -> Read:
             strings.add(node.value)
         elif isinstance(node, ast.JoinedStr):
             fixed = [str(part.value) if isinstance(part, ast.Constant) else None for part in node.values]
-            if sum(len(re.sub(r"[^a-z]", "", text or "")) for text in fixed) >= FIXED_LETTERS:
+            unit = next((unit for unit in UNITS if (fixed[-1] or "").endswith(unit)), "")
+            letters = len(re.sub(r"[^a-z]", "", "".join(text or "" for text in fixed).removesuffix(unit)))
+            if not letters and fixed[-1] == unit and len(fixed) == 2:
+                units.add(unit)
+            elif letters >= FIXED_LETTERS:
                 patterns.append("".join(r"\w+" if text is None else re.escape(text) for text in fixed))
-    return Read(frozenset(names), frozenset(strings), tuple(patterns))
+    return Read(frozenset(names), frozenset(strings), tuple(patterns), frozenset(units))
 
 
 @cache
@@ -62,6 +68,8 @@ def reads() -> dict[str, Read]:
 
 
 def _named(name: str, read: Read) -> bool:
+    if any(name.endswith(unit) and _named(name.removesuffix(unit), read) for unit in read.units):
+        return True
     return name in read.strings or any(re.fullmatch(pattern, name) for pattern in read.patterns)
 
 

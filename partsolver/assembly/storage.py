@@ -96,9 +96,12 @@ def link_mbs(board: Board, drive: DriveChoice) -> int:
 
 def storage_mbs(board: Board, drive: DriveChoice, settings: Mapping[str, int]) -> int:
     """Read rate the system drive reaches on this board, MB/s."""
-    link = link_mbs(board, drive)
-    old = USB_READ_MBS < link < sata_link_mbs(60, 60) and drive_interface(drive) in ("sata", "m2-sata", None)
-    percent = settings["storage_protocol_old_percent" if old else "storage_protocol_percent"]
+    link, interface = link_mbs(board, drive), drive_interface(drive)
+    if interface == "m2-nvme":
+        percent = settings["pcie_protocol_percent"]
+    else:
+        old = USB_READ_MBS < link < sata_link_mbs(60, 60) and interface in ("sata", "m2-sata", None)
+        percent = settings["storage_protocol_old_percent" if old else "storage_protocol_percent"]
     return min(drive_read_mbs(drive), link * percent // 100)
 
 
