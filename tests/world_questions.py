@@ -51,7 +51,7 @@ def questions(world: World, number: int, more: int = MORE) -> Iterator[Question]
             "budget": budget,
             "goal": d.choice(("speed", "speed", "cost")),
             "resolution_percent": d.choice(("0", "0.5", "1", "3", "10", "50")),
-            "alternatives": d.choice((1, 2, 3, 5, 8)),
+            "alternatives": d.choice((1, 1, 2, 3)),  # every further plan is another solve
             "min_speedup": d.choice((None, None, None, "1.0", "1.2", "1.75")),
         }
         problem = changed(own, **wishes)

@@ -13,7 +13,7 @@ import tomlkit
 
 from partsolver.audit.laws import LAWS
 from partsolver.audit.trial import OwnData, Trial, own_data, survey_of
-from partsolver.base.documents import parse_toml
+from partsolver.base.documents import csv_rows, parse_toml
 from partsolver.base.errors import refuse
 from partsolver.base.textfile import read_text, write_folder
 from partsolver.catalog.records import PART_TABLES, TABLES
@@ -66,9 +66,7 @@ def _tables(folder: Path, own: OwnData, held: frozenset[str] | None) -> Iterator
         path = folder / f"{table}.csv"
         if not path.is_file():
             continue
-        rows = [
-            row for row in csv.reader(io.StringIO(read_text(path), newline="")) if any(map(str.strip, row))
-        ]
+        rows = [row for _, row in csv_rows(read_text(path), str(path)) if any(map(str.strip, row))]
         if not rows:
             continue
         header = [cell.strip() for cell in rows[0]]

@@ -6,7 +6,6 @@ import json
 import sqlite3
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
-from contextlib import closing
 from dataclasses import asdict, replace
 from pathlib import Path
 
@@ -23,7 +22,7 @@ from partsolver.catalog.store.platforms import FILE_NAME as PLATFORMS
 from partsolver.catalog.store.platforms import PlatformRow, read_platforms, store_platforms
 from partsolver.catalog.store.questions import join_parts, mark_counts
 from partsolver.catalog.store.records import LeftOut
-from partsolver.catalog.store.schema import changing, open_store
+from partsolver.catalog.store.schema import changing, reading
 from partsolver.catalog.store.tables import FolderTables, is_table_folder, read_folder, set_head, store_folder
 from partsolver.catalog.store.write import (
     Difference,
@@ -135,7 +134,7 @@ def _with_kept(wishes: Wishes, folder: Path) -> Wishes:
     """The wishes with the currency that the store counts in, and the labels a person mapped before."""
     if not holds_store(folder):
         return wishes
-    with closing(open_store(folder)) as connection:
+    with reading(folder) as connection:
         found = connection.execute("SELECT value FROM meta WHERE key = 'currency'").fetchone()
         labels = dict(connection.execute("SELECT label, col FROM labels"))
     currency = found[0] if found else wishes.currency
@@ -146,7 +145,7 @@ def kept_sellers(folder: Path) -> dict[str, KeptSeller]:
     """What a store knows of its sellers' lists."""
     if not holds_store(folder):
         return {}
-    with closing(open_store(folder)) as connection:
+    with reading(folder) as connection:
         query = "SELECT id, tax, tax_percent_x100, mapping, currency FROM sellers"
         return {row[0]: KeptSeller(*row[1:]) for row in connection.execute(query)}
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime
 import re
 import sys
-from contextlib import closing
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
@@ -184,20 +183,21 @@ def show(
     from partsolver.catalog.store.load import store_head
     from partsolver.catalog.store.questions import left_out as rows_left_out
     from partsolver.catalog.store.questions import shown
-    from partsolver.catalog.store.schema import open_store
+    from partsolver.catalog.store.schema import reading
     from partsolver.report import store as report
 
     folder = store_folder(catalog)
     if part is None and not left_out:
         raise refuse("catalog show", "no part given", None, "an ID, or --left-out")
-    with closing(open_store(folder)) as connection:
-        if left_out:
+    if left_out:
+        with reading(folder) as connection:
             rows = rows_left_out(connection)
-            text = report.left_out_json(rows) if format == "json" else report.left_out_text(rows)
-        else:
+        text = report.left_out_json(rows) if format == "json" else report.left_out_text(rows)
+    else:
+        with reading(folder) as connection:
             found = shown(connection, part or "")
-            head = store_head(folder)
-            text = report.shown_json(found, head) if format == "json" else report.shown_text(found, head)
+        head = store_head(folder)
+        text = report.shown_json(found, head) if format == "json" else report.shown_text(found, head)
     sys.stdout.write(text)
     return 0
 
@@ -209,10 +209,10 @@ def find(
 ) -> int:
     """Parts in whose names or numbers all words stand."""
     from partsolver.catalog.store.questions import found_parts
-    from partsolver.catalog.store.schema import open_store
+    from partsolver.catalog.store.schema import reading
     from partsolver.report.store import found_json, found_text
 
-    with closing(open_store(store_folder(catalog))) as connection:
+    with reading(store_folder(catalog)) as connection:
         rows = found_parts(connection, words)
     sys.stdout.write(found_json(rows) if format == "json" else found_text(rows))
     return 0 if rows else 1

@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime
 import secrets
 from collections.abc import Sequence
-from contextlib import closing
 
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
@@ -17,7 +16,7 @@ from partsolver.catalog.load import Catalog
 from partsolver.catalog.sources import Wishes
 from partsolver.catalog.store import holds_store
 from partsolver.catalog.store.questions import Shown, left_out, shown
-from partsolver.catalog.store.schema import open_store
+from partsolver.catalog.store.schema import reading
 from partsolver.desk.frame import Asked, go
 from partsolver.desk.tasks import Task
 from partsolver.report.desk_views import PartFact, part_facts, store_facts
@@ -58,7 +57,7 @@ def _screen(
             fault = str(error.faults[0]).replace(f"{asked.desk.folder.root}/", "")
     skipped = []
     if asked.desk.folder.has_parts and holds_store(asked.desk.folder.parts):
-        with closing(open_store(asked.desk.folder.parts)) as connection:
+        with reading(asked.desk.folder.parts) as connection:
             skipped = [
                 (
                     f"{plain(row.origin)} {plain(row.place)}".replace(f"{asked.desk.folder.root}/", ""),
@@ -128,7 +127,7 @@ def part_view(asked: Asked) -> Response:
     facts: list[PartFact] = part_facts(found, table)
     folder = asked.desk.warm.catalog_folder
     if folder is not None and holds_store(folder):
-        with closing(open_store(folder)) as connection:
+        with reading(folder) as connection:
             stored: Shown = shown(connection, part)
         facts = store_facts(stored)
     sellers = {seller.id: seller.name for seller in catalog.tables["sellers"]}

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import csv
 import hashlib
-import io
 import json
 from collections import defaultdict
 from pathlib import Path
 from typing import Any
 
+from partsolver.base.documents import csv_rows
 from partsolver.base.errors import Fault, InputRefused, nearest, refuse
 from partsolver.base.quantities import given_amount
 from partsolver.base.textfile import read_text
@@ -82,16 +81,15 @@ def _rows(path: Path, wanted: tuple[str, ...], needed: int) -> list[tuple[str, d
     """Rows of a small table with where they stand; none where the file is absent."""
     if not path.is_file():
         return []
-    reader = csv.DictReader(io.StringIO(read_text(path)))
-    names = [name.strip() for name in reader.fieldnames or ()]
+    lines = [(line, row) for line, row in csv_rows(read_text(path), str(path)) if any(map(str.strip, row))]
+    names = [name.strip() for name in lines[0][1]] if lines else []
     missing = [name for name in wanted[:needed] if name not in names]
     unknown = [name for name in names if name not in wanted]
     if missing or unknown:
         raise refuse(str(path), "wrong columns", ",".join(names), ",".join(wanted))
-    reader.fieldnames = names
     return [
-        (f"{path}:{number}", {k: (v or "").strip() for k, v in row.items() if k in wanted})
-        for number, row in enumerate(reader, 2)
+        (f"{path}:{line}", dict.fromkeys(names, "") | dict(zip(names, map(str.strip, row), strict=False)))
+        for line, row in lines[1:]
     ]
 
 
@@ -132,6 +130,6 @@ def _part(where: str, part: str, catalog: Catalog) -> str:
 
 
 def _count(where: str, column: str, text: str, least: int) -> int:
-    if not text.isdigit() or len(text) > 6 or int(text) < least:
+    if not (text.isascii() and text.isdigit()) or len(text) > 6 or int(text) < least:
         raise refuse(f"{where} {column}", "not a count", text, f"a whole number from {least} on")
     return int(text)

@@ -18,14 +18,13 @@ fits), and the concentration of the Dirichlet distribution with the same sum of 
 
 from __future__ import annotations
 
-import csv
-import io
 import math
 from collections.abc import Sequence
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Any
 
+from partsolver.base.documents import csv_rows
 from partsolver.base.errors import Fault, InputRefused, refuse
 from partsolver.base.records import record
 from partsolver.base.textfile import read_text
@@ -217,11 +216,7 @@ def _permille(seconds: dict[str, float]) -> dict[str, int]:
 def read_pairs(path: Path) -> tuple[Pair, ...]:
     """Pairs from a CSV file: two measurement files (paths from the file's folder) and two times in seconds.
     Raises InputRefused with every fault."""
-    rows = [
-        row
-        for row in csv.reader(io.StringIO(read_text(path), newline=""))
-        if any(cell.strip() for cell in row)
-    ]
+    rows = [row for _, row in csv_rows(read_text(path), str(path)) if any(cell.strip() for cell in row)]
     if not rows or tuple(cell.strip() for cell in rows[0]) != COLUMNS:
         raise refuse(
             f"{path}:1", "not the right columns", ",".join(rows[0]) if rows else None, ",".join(COLUMNS)

@@ -53,5 +53,5 @@ def _without_header(sheet: Sheet) -> Columns | None:
 
 def _count(cell: object) -> bool:
     return (isinstance(cell, int) and not isinstance(cell, bool)) or (
-        isinstance(cell, str) and cell.isdigit()
+        isinstance(cell, str) and cell.isascii() and cell.isdigit()
     )

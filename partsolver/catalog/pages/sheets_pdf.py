@@ -19,7 +19,6 @@ def pairs_of_pdf(data: bytes) -> tuple[list[tuple[str, str]], list[str]]:
     """Label and value pairs, and the lines before the first of them (which name the product). Raises
     NotRead."""
     from pypdf import PdfReader
-    from pypdf.errors import PyPdfError
 
     if len(data) > MOST_BYTES:
         raise NotRead("too-large", f"{MOST_BYTES // 1_000_000} MB")
@@ -37,16 +36,7 @@ def pairs_of_pdf(data: bytes) -> tuple[list[tuple[str, str]], list[str]]:
                 raise NotRead("too-large", f"{MOST_TEXT:,} characters of text")
     except NotRead:
         raise
-    except (
-        PyPdfError,
-        ValueError,
-        KeyError,
-        TypeError,
-        IndexError,
-        AttributeError,
-        RecursionError,
-        OSError,
-    ) as error:
+    except Exception as error:  # a broken document may make the library raise anything
         raise NotRead("unreadable", f"{type(error).__name__}: {str(error)[:80]}") from None
     if not text.strip():
         raise NotRead("unreadable", "no text in it (a scan?)")

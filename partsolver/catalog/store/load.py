@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections.abc import Iterable, Iterator
-from contextlib import closing
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -17,23 +16,23 @@ from partsolver.catalog.dictionary import columns
 from partsolver.catalog.records import PART_TABLES, Reference
 from partsolver.catalog.store import store_path
 from partsolver.catalog.store.prices import Key, PriceNote, price_notes
-from partsolver.catalog.store.schema import open_store, wide_table
+from partsolver.catalog.store.schema import reading, wide_table
 from partsolver.catalog.table import Table, table_of_rows
 
 
 def store_head(folder: Path) -> dict[str, Any]:
     """What catalog.toml says of a folder of tables: name, currency, as_of, origin, reference, rates."""
-    with closing(open_store(folder)) as connection:
+    with reading(folder) as connection:
         meta = dict(connection.execute("SELECT key, value FROM meta"))
         newest = connection.execute("SELECT MAX(stated_on) FROM imports").fetchone()[0]
-    found: dict[str, Any] = {
-        "name": meta["name"],
-        "currency": meta["currency"],
-        "as_of": date.fromisoformat(newest or meta["as_of"]),
-        "origin": meta["origin"],
-        "reference": Reference(**json.loads(meta["reference"])),
-    }
-    rates = {code: Decimal(rate) for code, rate in json.loads(meta.get("rates", "{}")).items()}
+        found: dict[str, Any] = {
+            "name": meta["name"],
+            "currency": meta["currency"],
+            "as_of": date.fromisoformat(newest or meta["as_of"]),
+            "origin": meta["origin"],
+            "reference": Reference(**json.loads(meta["reference"])),
+        }
+        rates = {code: Decimal(rate) for code, rate in json.loads(meta.get("rates", "{}")).items()}
     return found | ({"rates": rates} if rates else {})
 
 
@@ -44,7 +43,7 @@ def store_tables(
     what is known of its prices beside them."""
     where = str(store_path(folder))
     marks: dict[str, str] = {}
-    with closing(open_store(folder)) as connection:
+    with reading(folder) as connection:
         connection.execute("BEGIN")  # one state for all tables
         tables = {
             table: table_of_rows(f"{where} {table}", table, *rows, digits, currency, faults)

@@ -8,13 +8,12 @@ out too optimistic).
 
 from __future__ import annotations
 
-import csv
-import io
 import re
 import sqlite3
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
+from partsolver.base.documents import csv_rows
 from partsolver.base.errors import Fault, InputRefused, nearest
 from partsolver.base.records import record
 from partsolver.base.textfile import read_text
@@ -87,22 +86,20 @@ def read_platforms(path: Path) -> list[PlatformRow]:
     """The rows of a platform table. Raises InputRefused with every fault."""
     faults: list[Fault] = []
     rows = []
-    source = csv.reader(io.StringIO(read_text(path), newline=""))
-    header = [cell.strip() for cell in next(source, [])]
+    source = csv_rows(read_text(path), str(path))
+    header = [cell.strip() for cell in next(source, (1, []))[1]]
     if tuple(header[:5]) != HEADER[:5]:
         raise InputRefused(Fault(f"{path}:1", "not a platform table", ",".join(header), ",".join(HEADER)))
-    for cells in source:
+    for line, cells in source:
         if not any(cell.strip() for cell in cells):
             continue
         table, by, word, column, value = [cell.strip() for cell in (*cells, "", "", "", "", "")[:5]]
-        where = f"{path}:{source.line_num}"
+        where = f"{path}:{line}"
         fault = _fault(where, table, by, word, column, value)
         if fault is not None:
             faults.append(fault)
         else:
-            rows.append(
-                PlatformRow(table, by, word.casefold(), column, value, path.name, str(source.line_num))
-            )
+            rows.append(PlatformRow(table, by, word.casefold(), column, value, path.name, str(line)))
     if faults:
         raise InputRefused(faults)
     return rows

@@ -119,6 +119,35 @@ def open_store(folder: Path) -> sqlite3.Connection:
     return connection
 
 
+# What cells of a kind that this program never writes make of its readers.
+_NOT_OURS = (
+    sqlite3.Error,
+    TypeError,
+    ValueError,
+    LookupError,
+    AttributeError,
+    ArithmeticError,
+    RecursionError,
+)
+
+
+@contextmanager
+def reading(folder: Path) -> Iterator[sqlite3.Connection]:
+    """An open store for reading only, closed afterwards. Raises InputRefused for a file that is none, and for
+    one that holds what this program did not write (a damaged disk, a hand in it)."""
+    connection = open_store(folder)
+    try:
+        yield connection
+    except _NOT_OURS as error:
+        raise refuse(
+            str(store_path(folder)),
+            f"the store is damaged: it holds what this program does not write ({type(error).__name__}: {error})",
+            hint="Put back a copy from before, or make it again with `partsolver catalog add`",
+        ) from error
+    finally:
+        connection.close()
+
+
 @contextmanager
 def changing(folder: Path) -> Iterator[sqlite3.Connection]:
     """One transaction on the store of a folder, which is made where it does not exist yet: all of it is kept,

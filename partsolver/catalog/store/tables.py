@@ -8,11 +8,11 @@ import json
 import sqlite3
 import tomllib
 from collections.abc import Iterator, Mapping
-from contextlib import closing
 from dataclasses import asdict
 from decimal import Decimal
 from pathlib import Path
 
+from partsolver.base.documents import csv_rows
 from partsolver.base.errors import refuse
 from partsolver.base.quantities import minor_digits, parse_amount
 from partsolver.base.records import record
@@ -23,7 +23,7 @@ from partsolver.catalog.records import PART_TABLES
 from partsolver.catalog.store import holds_store
 from partsolver.catalog.store.load import all_rows, store_head
 from partsolver.catalog.store.records import YOU, Fact, OfferSeen, Sighting, Source
-from partsolver.catalog.store.schema import open_store
+from partsolver.catalog.store.schema import reading
 from partsolver.catalog.store.write import store_seller, store_source
 from partsolver.catalog.table import IDENTIFYING
 
@@ -117,16 +117,15 @@ def _rows(folder: Path, table: str) -> Iterator[tuple[int, dict[str, str]]]:
     path = folder / f"{table}.csv"
     if not path.is_file():
         return
-    source = csv.reader(io.StringIO(read_text(path), newline=""))
     header: list[str] | None = None
-    for row in source:
+    for line, row in csv_rows(read_text(path), str(path)):
         if not any(cell.strip() for cell in row):
             continue
         if header is None:
             header = [cell.strip() for cell in row]
             continue
         cells = {name: cell.strip() for name, cell in zip(header, row, strict=False) if cell.strip()}
-        yield source.line_num, cells
+        yield line, cells
 
 
 def _part_sightings(catalog: Catalog, folder: Path) -> Iterator[Sighting]:
@@ -181,7 +180,7 @@ def export_folder(folder: Path, target: Path) -> list[Path]:
     if target.exists() and any((target / name).exists() for name in ("catalog.toml", "catalog.sqlite")):
         raise refuse(str(target), "there is a catalogue in this folder already", hint="Choose another folder")
     head = store_head(folder)
-    with closing(open_store(folder)) as connection:
+    with reading(folder) as connection:
         connection.execute("BEGIN")
         tables = all_rows(connection, minor_digits(head["currency"]), {})
     texts = {}

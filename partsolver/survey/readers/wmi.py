@@ -226,7 +226,7 @@ def _disk(row: Row, at: str, notes: Notes) -> None:
     model = _text(row, "FriendlyName") or _text(row, "Model")
     bus = _BUS.get(_text(row, "BusType"), _text(row, "BusType").lower())
     known = bus or _text(row, "InterfaceType")  # without it a stick and a drive look the same
-    if not number.isdigit() or not model or not known or bus in ("file", "spaces"):
+    if not number.isdecimal() or not model or not known or bus in ("file", "spaces"):
         return
     if (
         bus == "usb"
