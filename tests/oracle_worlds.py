@@ -31,7 +31,8 @@ from support import (
     make_survey,
 )
 
-from partsolver.catalog.records import Bundle, DrivePart, Extra, GraphicsPart, M2Socket, Offer, Seller, Slot
+from partsolver.catalog.records import Bundle, DrivePart, Extra, GraphicsPart, Offer, Seller
+from partsolver.catalog.sockets import M2Socket, Slot
 from partsolver.problem.join import join
 from partsolver.problem.problem import Problem
 from partsolver.survey.model import Card, Device, Display, Drive, OperatingSystem, Pc

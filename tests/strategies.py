@@ -40,7 +40,8 @@ from support import (
 from partsolver.base.quantities import format_amount
 from partsolver.catalog.dictionary import columns
 from partsolver.catalog.load import Catalog
-from partsolver.catalog.records import PART_TABLES, Bundle, DrivePart, Extra, M2Socket, Offer, Seller, Slot
+from partsolver.catalog.records import PART_TABLES, Bundle, DrivePart, Extra, Offer, Seller
+from partsolver.catalog.sockets import M2Socket, Slot
 from partsolver.problem.join import join
 from partsolver.problem.problem import Problem
 from partsolver.survey.model import Card, Device, Display, Drive, MemoryModule, OperatingSystem, Pc, Survey

@@ -24,14 +24,13 @@ from partsolver.catalog.records import (
     DrivePart,
     Extra,
     GraphicsPart,
-    M2Socket,
     MemoryKit,
     Offer,
     Psu,
     Reference,
     Seller,
-    Slot,
 )
+from partsolver.catalog.sockets import M2Socket, Slot
 from partsolver.model.build import build
 from partsolver.model.solve import Limits, solve
 from partsolver.performance.time import time_ppm

@@ -161,6 +161,7 @@ def test_the_oracle_takes_only_records_and_the_join(path: Path) -> None:
         "problem.problem",
         "problem.join",
         "catalog.records",
+        "catalog.sockets",
         "survey.model",
         "wishes.brief",
     }

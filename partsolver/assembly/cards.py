@@ -12,7 +12,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from partsolver.base.records import record
-from partsolver.catalog.records import Board, Case, Slot
+from partsolver.catalog.records import Board, Case
+from partsolver.catalog.sockets import Slot
 from partsolver.problem.candidates import GraphicsChoice
 from partsolver.problem.problem import Problem
 from partsolver.survey.model import Card

@@ -11,7 +11,8 @@ from collections.abc import Sequence
 
 from partsolver.assembly.cards import placed_cards, placement
 from partsolver.assembly.ports import drives_of, free_sata_ports, sata_drives, seat_modules, slot_takes
-from partsolver.catalog.records import Board, Case, DrivePart, Extra, Psu, Slot
+from partsolver.catalog.records import Board, Case, DrivePart, Extra, Psu
+from partsolver.catalog.sockets import Slot
 from partsolver.problem.candidates import Candidate, DriveChoice, GraphicsChoice, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.standards.cards import may_have_plugs

@@ -6,7 +6,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from partsolver.base.records import record
-from partsolver.catalog.records import Board, DrivePart, M2Socket, Slot
+from partsolver.catalog.records import Board, DrivePart
+from partsolver.catalog.sockets import M2Socket, Slot
 from partsolver.problem.candidates import DriveChoice
 from partsolver.problem.problem import Problem
 from partsolver.standards.storage import M2_LENGTHS_MM, m2_key_fits

@@ -21,7 +21,7 @@ from typing import Any
 from partsolver.base.quantities import parse_amount
 from partsolver.base.records import record
 from partsolver.base.values import choice_word, date_of, whole_number, words_of_list, yes_or_no
-from partsolver.catalog.records import M2Socket, Slot
+from partsolver.catalog.sockets import M2Socket, Slot
 from partsolver.standards.memory import GENERATIONS
 from partsolver.standards.storage import SATA_MBS
 

@@ -9,8 +9,7 @@ from __future__ import annotations
 import datetime
 
 from partsolver.base.records import record
-from partsolver.catalog.sockets import M2Socket as M2Socket
-from partsolver.catalog.sockets import Slot as Slot
+from partsolver.catalog.sockets import M2Socket, Slot
 
 
 @record

@@ -10,7 +10,7 @@ from typing import Any
 
 from support import BOARD, CPU, make_problem, pick
 
-from partsolver.catalog.records import M2Socket
+from partsolver.catalog.sockets import M2Socket
 from partsolver.performance.interval import interval_of, reaches
 from partsolver.performance.law import law_of
 from partsolver.performance.time import terms_ppm

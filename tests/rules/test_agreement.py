@@ -36,7 +36,8 @@ from support import (
 )
 from support import GRAPHICS as support_card
 
-from partsolver.catalog.records import DrivePart, Extra, M2Socket, Offer, Slot
+from partsolver.catalog.records import DrivePart, Extra, Offer
+from partsolver.catalog.sockets import M2Socket, Slot
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
 from partsolver.survey.model import Card, Device, Display, Drive, OperatingSystem

@@ -10,7 +10,8 @@ import pytest
 from support import BOARD, CASE, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, pick
 
 from partsolver.assembly.bays import bay_of
-from partsolver.catalog.records import DrivePart, Extra, M2Socket, Offer
+from partsolver.catalog.records import DrivePart, Extra, Offer
+from partsolver.catalog.sockets import M2Socket
 from partsolver.problem.problem import Problem
 from partsolver.rules import fit_bays, storage_accessories
 from partsolver.survey.model import Drive

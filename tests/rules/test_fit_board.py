@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from needs_check import same_needs
 from support import BOARD, CASE, OLD_BOARD, agree, findings, make_problem, make_survey, pick
 
-from partsolver.catalog.records import Case, Extra, Slot
+from partsolver.catalog.records import Case, Extra
+from partsolver.catalog.sockets import Slot
 from partsolver.report.words.fit import QUESTIONS, WORDS
 from partsolver.report.words.record import Names
 from partsolver.rules import fit_aperture, fit_cards, fit_holes, fit_outline

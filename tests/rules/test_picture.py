@@ -29,7 +29,8 @@ from support import (
 )
 
 from partsolver.assembly.displays import assign, link_of
-from partsolver.catalog.records import Extra, Offer, Slot
+from partsolver.catalog.records import Extra, Offer
+from partsolver.catalog.sockets import Slot
 from partsolver.problem.problem import Problem
 from partsolver.rules import picture_displays, picture_source
 from partsolver.survey.model import Card, Display

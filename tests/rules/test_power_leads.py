@@ -18,7 +18,8 @@ from support import BOARD, PSU, SYSTEM_DRIVE, agree, findings, make_problem, mak
 from partsolver.assembly.leads import hangs
 from partsolver.assembly.loads import card_load
 from partsolver.assembly.plugs import free_card_plugs, missing_card_plugs
-from partsolver.catalog.records import DrivePart, Extra, Slot
+from partsolver.catalog.records import DrivePart, Extra
+from partsolver.catalog.sockets import Slot
 from partsolver.plan.draft import Draft
 from partsolver.problem.problem import Problem
 from partsolver.rules import power_card_plugs, power_drive_plugs, power_leads

@@ -19,7 +19,8 @@ from support import BOARD, CPU, OLD_BOARD, OLD_CPU, PSU, agree, findings, make_p
 
 from partsolver.assembly.loads import cpu_load
 from partsolver.assembly.plugs import feeding_plugs
-from partsolver.catalog.records import Extra, Slot
+from partsolver.catalog.records import Extra
+from partsolver.catalog.sockets import Slot
 from partsolver.plan.draft import Draft
 from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem

@@ -13,7 +13,8 @@ import pytest
 from support import BOARD, SYSTEM_DRIVE, agree, findings, make_problem, make_survey, needs_of, pick
 
 from partsolver.assembly.ports import free_sata_ports
-from partsolver.catalog.records import Board, DrivePart, Extra, M2Socket, Slot
+from partsolver.catalog.records import Board, DrivePart, Extra
+from partsolver.catalog.sockets import M2Socket, Slot
 from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
 from partsolver.rules import storage_floppy, storage_m2, storage_pata, storage_sata

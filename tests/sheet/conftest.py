@@ -10,7 +10,8 @@ from typing import Any
 import pytest
 import support as s
 
-from partsolver.catalog.records import DrivePart, Extra, M2Socket, MemoryKit, Offer, Slot
+from partsolver.catalog.records import DrivePart, Extra, MemoryKit, Offer
+from partsolver.catalog.sockets import M2Socket, Slot
 from partsolver.plan.complete import draft_of
 from partsolver.plan.make import make_plan
 from partsolver.problem.candidates import Parts
