@@ -108,27 +108,42 @@ def m2_card_options(world: World, pick: Pick) -> Options:
 
 
 def sata(world: World, pick: Pick) -> Verdict:
-    short = -free_sata(world, pick)
-    if today(pick, "board", "drive") or short <= 0:
+    if today(pick, "board", "drive") or free_sata(world, pick) >= 0:
         return FINE
-    extras = world.problem.extras
+    options = sata_card_options(world, pick)
+    return [options] if options else None
+
+
+def sata_card_options(world: World, pick: Pick) -> Options:
+    """Cards for the SATA drives without a port, in what an M.2 card leaves whichever it is."""
+    short, extras = -free_sata(world, pick), world.problem.extras
+    if short <= 0:
+        return ()
     beside = [[extras[i]] for i, _ in m2_card_options(world, pick)] or [[]]
-    options = world.options(
+    return world.options(
         "sata-controller",
         lambda e: (
             1 if e.count >= short and all(free_slot_for(world, pick, [*b, e]) for b in beside) else None
         ),
     )
-    return [options] if options else None
 
 
 def pata(world: World, pick: Pick) -> Verdict:
-    """Worlds: at most one PATA drive lacks a place, and no other added card competes for a slot."""
+    """Worlds: at most one PATA drive lacks a place. Its card gets what an M.2 card and a SATA card leave,
+    whichever they are."""
     drives = [d for d in drives_of(world, pick) if d.interface == "pata"]
     short = len(drives) - 2 * pick["board"].part.pata_channels
     if today(pick, "board", "drive") or short <= 0:
         return FINE
-    options = list(world.options("pata-controller", lambda e: 1 if free_slot_for(world, pick, [e]) else None))
+    extras = world.problem.extras
+    added = [m2_card_options(world, pick), sata_card_options(world, pick)]
+    beside = [[extras[i] for i, _ in taken] for taken in product(*(each for each in added if each))]
+    options = list(
+        world.options(
+            "pata-controller",
+            lambda e: 1 if all(free_slot_for(world, pick, [*b, e]) for b in beside) else None,
+        )
+    )
     if free_sata(world, pick, at_worst=True) >= short:
         options += world.options("pata-drive-adapter", lambda e: short)
     if sum(d.kind.startswith("hdd") and not getattr(d, "system", True) for d in drives) >= short:

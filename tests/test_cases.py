@@ -100,6 +100,7 @@ _EXPECT_KEYS = {
     "refused",
     "first",
     "prints",
+    "prints_not",
     "left_out",
 }
 
@@ -375,6 +376,8 @@ def test_case(name: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.Capture
     assert code == expect["exit"]
     for words in expect.get("prints", ()):
         assert words in " ".join(written.split()), written
+    for words in expect.get("prints_not", ()):
+        assert words not in " ".join(written.split()), " ".join(written.split())
     if explained:
         assert written == (FOLDER / name / "expected.txt").read_text(encoding="utf-8")
 
