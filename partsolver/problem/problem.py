@@ -9,7 +9,7 @@ rows never matters.
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal, overload
 
@@ -150,6 +150,18 @@ class Problem:
                 if e.id not in without and any(self._had(offer) for offer in self.extra_offers[e.id])
             ]
         return iter(found)
+
+    def cheapest_of(
+        self, kind: str, fits: Callable[[Extra], bool] = lambda extra: True
+    ) -> tuple[Extra, int] | None:
+        """The cheapest extra of a kind that can be had, with its price (minor units, without delivery):
+        for what is only named, not bought."""
+        priced = [
+            (min(offer.price for offer in self.extra_offers[e.id] if self._had(offer)), e.id, e)
+            for e in self.obtainable(kind)
+            if fits(e)
+        ]
+        return None if not priced else (min(priced)[2], min(priced)[0])
 
     def _had(self, offer: Offer) -> bool:
         late = self.brief.need_by is not None and self.arrival(offer) > self.brief.need_by

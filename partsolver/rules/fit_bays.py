@@ -62,7 +62,8 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
             return (at_least(ID, room, taken.middle, "bays", ids, size="3.5"),)
         framed = max(0, taken.middle - case.bays_35)
         if framed:
-            return (fits(ID, ids, taken.middle, size="3.5", framed=framed, **_frame(problem, "5.25", "3.5")),)
+            frame = _frame(problem, "5.25", "3.5", framed)
+            return (fits(ID, ids, taken.middle, size="3.5", framed=framed, **frame),)
     return _small_drives(case, taken, problem, ids)
 
 
@@ -79,13 +80,13 @@ def _small_drives(
     facts: dict[str, str | int] = {"framed": framed} if framed else {}
     if lacking > framed:
         facts["loose"] = lacking - framed
-    return (fits(ID, ids, taken.small, size="2.5", **facts, **_frame(problem, "3.5", "2.5")),)
+    return (fits(ID, ids, taken.small, size="2.5", **facts, **_frame(problem, "3.5", "2.5", framed)),)
 
 
-def _frame(problem: Problem, bay: str, drive: str) -> dict[str, str | int]:
-    """A frame on sale from a bay to a drive's size, as a fact."""
-    found = next((e for e in problem.extras_of("drive-frame") if bay in e.takes and drive in e.gives), None)
-    return {} if found is None else {"frame": found.id}
+def _frame(problem: Problem, bay: str, drive: str, count: int) -> dict[str, str | int]:
+    """A frame on sale from a bay to a drive's size, and what so many cost, as facts."""
+    found = problem.cheapest_of("drive-frame", lambda e: bay in e.takes and drive in e.gives)
+    return {} if found is None or not count else {"frame": found[0].id, "minor": count * found[1]}
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:

@@ -40,11 +40,11 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts, settings = draft.parts, problem.settings
     if all_kept(parts, SLOTS):
         return ()
-    kept = parts.board_kept
-    year = parts.board.year
+    kept, year = parts.board_kept, parts.board.year
+    of_processor = problem.survey.cpu.year if kept else None
     facts: dict[str, str | int] = {}
-    if year is None and kept:
-        year, facts["basis"] = problem.survey.cpu.year, "processor"
+    if year is None and of_processor is not None:
+        year, facts["basis"] = of_processor, "processor"
     if year is None:
         return ()
     faulty = settings["faulty_capacitor_from_year"] <= year <= settings["faulty_capacitor_to_year"]

@@ -57,9 +57,9 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     lacking = sata_drives(parts.drive, problem) - there
     if lacking > 0:
         facts["leads"] = lacking
-        lead = next(problem.extras_of("sata-data-cable"), None)
-        if lead is not None:
-            facts["lead"] = lead.id
+        found = problem.cheapest_of("sata-data-cable")
+        if found is not None:
+            facts |= {"lead": found[0].id, "minor": lacking * found[1]}
     today = {drive.name for drive in problem.survey.drives if drive.interface in ("m2-nvme", "m2-sata")}
     placed = [module for module, _ in seat_modules(parts.board, parts.drive, problem).placed]
     moved = [m for m in placed if new_board or getattr(m, "name", "") not in today]

@@ -54,14 +54,14 @@ def problem(
             (2, 0, 1),
             (SYSTEM_DRIVE, OPTICAL, DISK),
             "fits",
-            {"size": "3.5", "framed": 1, "frame": "frame-525"},
+            {"size": "3.5", "framed": 1, "frame": "frame-525", "minor": 1004},
         ),
         ((None, 2, 1), (SYSTEM_DRIVE, OPTICAL), "unknown", {"size": "5.25"}),
         ((None, 0, 1), (SYSTEM_DRIVE, DISK), "unknown", {"size": "3.5"}),  # a frame might do
         ((None, 1, 1), (SYSTEM_DRIVE, DISK), None, {}),
         ((0, None, 1), (SYSTEM_DRIVE, DISK), "unknown", {"size": "3.5"}),
-        ((0, 1, 0), (SYSTEM_DRIVE,), "fits", {"size": "2.5", "framed": 1, "frame": "frame"}),
-        ((0, 0, 0), (SYSTEM_DRIVE,), "fits", {"size": "2.5", "loose": 1, "frame": "frame"}),
+        ((0, 1, 0), (SYSTEM_DRIVE,), "fits", {"size": "2.5", "framed": 1, "frame": "frame", "minor": 1003}),
+        ((0, 0, 0), (SYSTEM_DRIVE,), "fits", {"size": "2.5", "loose": 1}),
         ((0, 0, None), (SYSTEM_DRIVE,), None, {}),  # a solid-state drive needs none
     ],
 )
@@ -74,7 +74,7 @@ def test_a_new_case(
     here = problem(bays, drives)
     found = findings(fit_bays, here, pick(here, case="case-n", drive="kept-drive"))
     assert [f.verdict for f in found] == ([] if verdict is None else [verdict])
-    assert all(dict(f.facts) == facts and not f.blocks for f in found)
+    assert [dict(f.facts) for f in found] == [facts] * len(found) and not any(f.blocks for f in found)
     assert findings(fit_bays, here, pick(here, case="kept-case", drive="kept-drive")) == ()
     agree(fit_bays, here)
 
@@ -131,6 +131,6 @@ def test_leads_and_screws() -> None:
 
     assert facts("new", "ssd-n") == {} and facts("used", "ssd-n") == {}  # today's lead stays
     pata_system = SYSTEM_DRIVE.model_copy(update={"interface": "pata"})
-    assert facts("used", "ssd-n", (pata_system,)) == {"leads": 1, "lead": "lead"}
+    assert facts("used", "ssd-n", (pata_system,)) == {"leads": 1, "lead": "lead", "minor": 1000}
     assert facts("new", "ssd-n", (pata_system,)) == {}  # two in the box
     assert facts("used", "nvme-n") == {"screws": 1} and facts("new", "nvme-n") == {}

@@ -197,6 +197,7 @@ OF_OTHERS: dict[tuple[str, str], set[str]] = {
     ("os.start", "board"): {"graphics_score"},  # the processor's
     ("os.processor", "board"): {"year"},  # the processor's
     ("platform.firmware", "cpu"): {"socket"},  # the board's, and the present processor's
+    ("platform.board_age", "cpu"): {"year"},  # the present processor's
     ("memory.os_limit", "memory"): {
         "ecc",
         "kits",

@@ -3,7 +3,14 @@
 from __future__ import annotations
 
 from partsolver.plan.findings import Finding
+from partsolver.report.page import amount_text
 from partsolver.report.words.record import Names, RuleWords, name_of
+
+
+def on_sale_words(finding: Finding, names: Names) -> str:
+    """What is named and not bought costs, as the fact ``minor`` says."""
+    amount = amount_text(int(finding.fact("minor") or 0), names.digits)
+    return f"for {amount} {names.currency}".strip() + ", not in the sum"
 
 
 def _bays(finding: Finding, names: Names) -> str:
@@ -13,7 +20,7 @@ def _bays(finding: Finding, names: Names) -> str:
     if finding.verdict == "fails":
         return f"{finding.limit} drives of {size} inches need bays; {case} has room for {finding.value}, frames counted."
     frame = finding.fact("frame")
-    named = f" (on sale: {name_of(names, str(frame))})" if frame else ""
+    named = f" ({name_of(names, str(frame))} {on_sale_words(finding, names)})" if frame else ""
     text = []
     if finding.fact("framed"):
         larger = "3.5" if size == "2.5" else "5.25"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from partsolver.plan.draft import Need
 from partsolver.plan.findings import Finding
+from partsolver.report.words.bays import on_sale_words
 from partsolver.report.words.cautions import CAUTIONS
 from partsolver.report.words.record import Names, RuleWords, name_of
 from partsolver.rules import (
@@ -173,9 +174,9 @@ def _accessories(finding: Finding, names: Names) -> str:
     text = []
     if finding.fact("leads"):
         lead = finding.fact("lead")
-        on_sale = f" ({name_of(names, str(lead))} is on sale)" if lead else ""
+        on_sale = f" ({name_of(names, str(lead))} {on_sale_words(finding, names)})" if lead else ""
         text.append(
-            f"{_count(finding.fact('leads'), 'SATA data lead')} may be missing: count them, or order one{on_sale}"
+            f"{_count(finding.fact('leads'), 'SATA data lead')} may be missing: count them, or order{on_sale or ' more'}"
         )
     if finding.fact("screws"):
         text.append(
