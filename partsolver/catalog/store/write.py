@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from operator import itemgetter
 
 from partsolver.base.records import record
 from partsolver.catalog.store.identity import gtin14, slug
@@ -110,6 +111,7 @@ def _store_sightings(
     """Keep the sightings of one source, table by table; what the same file said of them before goes first.
     Returns their keys."""
     keyed = [(one.key, one.stated_on.isoformat(), one) for one in sightings]
+    keyed.sort(key=itemgetter(0))  # as the tables are kept; what the source says twice stays in its order
     connection.executemany(_SIGHTING, [_sighting_row(key, day, one) for key, day, one in keyed])
     first = {key: (key, one.origin, day) for key, day, one in reversed(keyed)}.values()
     if connection.execute("SELECT 1 FROM facts LIMIT 1").fetchone() is not None:
