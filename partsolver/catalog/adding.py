@@ -99,35 +99,50 @@ def add(
 ) -> Added:
     """Add files and folders to the store of a folder (made where there is none; CSV tables that are in it
     come along). ``pasted``: the text that stands for the path ``-``; ``sent``: files that lie nowhere, by
-    name; ``progress``: hears how many of these are read. Raises InputRefused before anything is written,
-    and Unsettled where a list has to be explained."""
+    name; ``progress``: hears how many of the files are read, all of them once the store is written to.
+    Raises InputRefused before anything is written, and Unsettled where a list has to be explained."""
     kept = kept_sellers(into)
     wishes = _with_kept(wishes, into)
     rows: list[PlatformRow] = []
     given: list[_Given] = []
     if is_table_folder(into) and into not in paths:
         given.append(_Given(str(into), (), read_folder(into)))
-    for path in paths:
+    listed = [(path, _files(path, pasted)) for path in paths]
+    total = sum(len(found) for _, found in listed) + len(sent)
+    done = 0
+    for path, found in listed:
+        read = []
+        for file in found:
+            progress(done, total)
+            done += 1
+            if file.name == PLATFORMS:
+                rows += read_platforms(file)
+            else:
+                read.append(read_file(file, wishes, kept))
         if str(path) == PASTED and pasted is not None:
-            given.append(_Given(PASTED, (read_data(pasted, PASTED, "pasted", wishes.today, wishes, kept),)))
-        elif is_table_folder(path):
-            given.append(_Given(str(path), (), read_folder(path)))
-        elif path.is_dir() and holds_store(path):
-            raise refuse(
-                str(path),
-                "this folder holds a store itself",
-                hint="Write it as tables with `partsolver catalog export DIR`, and add those",
-            )
-        else:
-            found = list(files_of(path))
-            platforms = [file for file in found if file.name == PLATFORMS]
-            rows += [row for file in platforms for row in read_platforms(file)]
-            read = [read_file(file, wishes, kept) for file in found if file.name != PLATFORMS]
-            given.append(_Given(str(path), tuple(read)))
-    for number, (name, data) in enumerate(sent):
-        progress(number, len(sent))
+            read = [read_data(pasted, PASTED, "pasted", wishes.today, wishes, kept)]
+        tables = read_folder(path) if is_table_folder(path) else None
+        given.append(_Given(str(path), tuple(read), tables))
+    for name, data in sent:
+        progress(done, total)
+        done += 1
         given.append(_Given(name, (read_data(data, name, Path(name).stem, wishes.today, wishes, kept),)))
+    progress(done, total)
     return _store(given, rows, into, wishes, kept, join_sure)
+
+
+def _files(path: Path, pasted: bytes | None) -> list[Path]:
+    """The files to read at a path; none of pasted text and of a folder of tables, which is read as one.
+    Raises InputRefused for a folder that holds a store."""
+    if (str(path) == PASTED and pasted is not None) or is_table_folder(path):
+        return []
+    if path.is_dir() and holds_store(path):
+        raise refuse(
+            str(path),
+            "this folder holds a store itself",
+            hint="Write it as tables with `partsolver catalog export DIR`, and add those",
+        )
+    return list(files_of(path))
 
 
 def _with_kept(wishes: Wishes, folder: Path) -> Wishes:

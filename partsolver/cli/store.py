@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import re
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
@@ -92,8 +93,8 @@ def add(
     paths = [Path(name) for name in files]
     while True:
         try:
-            with working("reading the files"):
-                found = add_files(paths, into, wishes, pasted, yes)
+            with working("reading the files") as doing:
+                found = add_files(paths, into, wishes, pasted, yes, progress=_telling(doing))
             break
         except Unsettled as unsettled:
             if pasted is not None or not sys.stdin.isatty():
@@ -101,6 +102,15 @@ def add(
             wishes = _asked(unsettled, wishes)
     sys.stdout.write(added_json(found) if format == "json" else added_text(found))
     return 0
+
+
+def _telling(doing: Callable[[str], None]) -> Callable[[int, int], None]:
+    """What is done with which of many files."""
+
+    def tell(done: int, total: int) -> None:
+        doing("writing the store" if done == total else f"reading file {done + 1} of {total}")
+
+    return tell
 
 
 def _roles(given: list[str] | None) -> dict[str, int] | None:

@@ -665,3 +665,16 @@ def test_pasted_lines_with_round_prices() -> None:
     text = f"{BOARD}   89,90 €\nLumbrick 16GB (2x8GB) DDR4-3200 DIMM Kit   45 €\nLumbrick 8GB DDR4-2400 Memory   129,- €\n"
     wishes = replace(WISHES, tax="gross")
     assert [offer[1] for offer in offers_of(text, "paste.txt", wishes)] == [8990, 4500, 12900]
+
+
+def test_what_is_done_is_said_for_every_file(tmp_path: Path) -> None:
+    for name in ("a.csv", "b.csv"):
+        (tmp_path / name).write_text(f"name;Preis brutto\n{BOARD} {name};10,00 €\n", encoding="utf-8")
+    heard: list[tuple[int, int]] = []
+    add(
+        [tmp_path / "a.csv", tmp_path / "b.csv"],
+        tmp_path / "store",
+        WISHES,
+        progress=lambda done, total: heard.append((done, total)),
+    )
+    assert heard == [(0, 2), (1, 2), (2, 2)]

@@ -129,6 +129,12 @@ def in_minor_units(written: str, sign: str | None, currency: str, cents: bool = 
     """Minor units of an amount of a column; None where it has two readings (1.234) or none. More decimals
     than the currency has are a net price per piece: half up."""
     digits = minor_digits(currency)
+    whole, mark, decimals = written.partition(sign or "\0")
+    if not cents and whole.isdecimal() and whole.isascii() and len(decimals) <= digits:
+        if decimals.isdecimal() and decimals.isascii():  # the plain case, without fractions
+            return int(f"{whole}{decimals.ljust(digits, '0')}")
+        if not mark:
+            return int(f"{whole}{'0' * digits}")
     try:
         value = amount_value(written, digits, sign)
     except ValueError:

@@ -14,7 +14,7 @@ from partsolver.catalog.records import PART_TABLES
 from partsolver.catalog.store import identity
 from partsolver.catalog.store.platforms import Platforms, worse_end
 from partsolver.catalog.store.resolve import Cell, Stored, marks_text, resolved_cells
-from partsolver.catalog.store.schema import wide_table
+from partsolver.catalog.store.schema import execute_many, wide_table
 
 # Cells that stand in the sighting itself, not among the facts.
 _OWN = ("id", "name")
@@ -31,15 +31,15 @@ def derive(connection: sqlite3.Connection, changed: Iterable[str], everything: b
     renamed = identity.moved(seen, ids)
     updates = [(ids[one.key], one.key) for one in seen if one.part != ids[one.key]]
     touched |= {part for part, _ in updates}
-    connection.executemany("UPDATE sightings SET part = ? WHERE key = ?", updates)
-    connection.executemany("INSERT OR REPLACE INTO aliases VALUES(?, ?)", sorted(renamed.items()))
+    execute_many(connection, "UPDATE sightings SET part = ? WHERE key = ?", updates)
+    execute_many(connection, "INSERT OR REPLACE INTO aliases VALUES(?, ?)", sorted(renamed.items()))
     live = {ids[group[0].key]: group for group in groups}
     for table in PART_TABLES:
         here = [row[0] for row in connection.execute(f"SELECT id FROM {wide_table(table)}")]
         gone = [
             (part,) for part in here if part not in live or (part in touched and _table(live[part]) != table)
         ]
-        connection.executemany(f"DELETE FROM {wide_table(table)} WHERE id = ?", gone)
+        execute_many(connection, f"DELETE FROM {wide_table(table)} WHERE id = ?", gone)
     _write_parts(connection, live, sorted(live) if everything else sorted(touched))
     _current_offers(connection)
 
@@ -66,8 +66,8 @@ def _write_parts(
     for table, found in rows.items():
         names = ", ".join(f'"{name}"' for name in columns()[table])
         marks = ", ".join("?" * (len(columns()[table]) + 1))
-        connection.executemany(
-            f"INSERT OR REPLACE INTO {wide_table(table)}({names}, marks) VALUES({marks})", found
+        execute_many(
+            connection, f"INSERT OR REPLACE INTO {wide_table(table)}({names}, marks) VALUES({marks})", found
         )
 
 

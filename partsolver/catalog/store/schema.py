@@ -8,8 +8,9 @@ before a running import or after it, never half of it (sqlite.org/wal.html).
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from itertools import islice
 from pathlib import Path
 
 from partsolver.base.errors import refuse
@@ -53,6 +54,17 @@ CREATE TABLE left_out(origin TEXT NOT NULL, place TEXT NOT NULL, text TEXT NOT N
     detail TEXT NOT NULL, PRIMARY KEY(origin, place)) WITHOUT ROWID;
 CREATE TABLE aliases(old TEXT PRIMARY KEY, part TEXT NOT NULL) WITHOUT ROWID;
 """
+
+
+# Rows written in one statement, during which nothing else of the program runs.
+_BATCH = 5_000
+
+
+def execute_many(connection: sqlite3.Connection, statement: str, rows: Iterable[Sequence[object]]) -> None:
+    """A statement for every row, in batches: between two of them signals are heard (progress, Ctrl-C)."""
+    left = iter(rows)
+    while batch := list(islice(left, _BATCH)):
+        connection.executemany(statement, batch)
 
 
 def wide_table(table: str) -> str:

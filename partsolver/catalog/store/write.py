@@ -5,10 +5,12 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from operator import itemgetter
 
 from partsolver.base.records import record
 from partsolver.catalog.store.identity import gtin14, slug
 from partsolver.catalog.store.records import YOU, LeftOut, Sighting, Source
+from partsolver.catalog.store.schema import execute_many
 
 
 @record
@@ -54,8 +56,8 @@ def store_source(connection: sqlite3.Connection, source: Source) -> set[str]:
 def store_left_out(connection: sqlite3.Connection, source: Source) -> None:
     """Keep what of a file gave no part, in place of what was kept of it before."""
     connection.execute("DELETE FROM left_out WHERE origin = ?", (source.origin,))
-    connection.executemany(
-        "INSERT OR REPLACE INTO left_out VALUES(?, ?, ?, ?, ?)", map(_left_out, source.left_out)
+    execute_many(
+        connection, "INSERT OR REPLACE INTO left_out VALUES(?, ?, ?, ?, ?)", map(_left_out, source.left_out)
     )
 
 
@@ -110,17 +112,19 @@ def _store_sightings(
     """Keep the sightings of one source, table by table; what the same file said of them before goes first.
     Returns their keys."""
     keyed = [(one.key, one.stated_on.isoformat(), one) for one in sightings]
-    connection.executemany(_SIGHTING, [_sighting_row(key, day, one) for key, day, one in keyed])
+    keyed.sort(key=itemgetter(0))  # as the tables are kept; what the source says twice stays in its order
+    execute_many(connection, _SIGHTING, [_sighting_row(key, day, one) for key, day, one in keyed])
     first = {key: (key, one.origin, day) for key, day, one in reversed(keyed)}.values()
     if connection.execute("SELECT 1 FROM facts LIMIT 1").fetchone() is not None:
-        connection.executemany(
-            "DELETE FROM facts WHERE sighting = ? AND origin = ? AND stated_on <= ?", first
+        execute_many(
+            connection, "DELETE FROM facts WHERE sighting = ? AND origin = ? AND stated_on <= ?", first
         )
     if connection.execute("SELECT 1 FROM offers LIMIT 1").fetchone() is not None:
-        connection.executemany(
-            "DELETE FROM offers WHERE sighting = ? AND origin = ? AND stated_on = ?", first
+        execute_many(
+            connection, "DELETE FROM offers WHERE sighting = ? AND origin = ? AND stated_on = ?", first
         )
-    connection.executemany(
+    execute_many(
+        connection,
         "INSERT OR IGNORE INTO facts VALUES(?, ?, ?, ?, ?, ?, ?)",
         [
             (key, fact.column, fact.mark, fact.value, one.origin, fact.place, day)
@@ -128,8 +132,8 @@ def _store_sightings(
             for fact in one.facts
         ],
     )
-    connection.executemany(
-        "INSERT OR REPLACE INTO offers VALUES(?,?,?,?,?,?,?,?,?,?,?)", _offer_rows(keyed, series)
+    execute_many(
+        connection, "INSERT OR REPLACE INTO offers VALUES(?,?,?,?,?,?,?,?,?,?,?)", _offer_rows(keyed, series)
     )
     return {key for key, _, _ in keyed}
 

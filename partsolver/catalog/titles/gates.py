@@ -5,13 +5,14 @@ through is decided by the pattern alone."""
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import lru_cache
-from typing import Generic, TypeVar
+from typing import Generic, Protocol, TypeVar
 
 T = TypeVar("T")
 # A list has few sorts of titles: what was told of a sort is kept.
 _MOST_KEPT = 4096
+_NONE: frozenset[str] = frozenset()
 
 
 @lru_cache(maxsize=256)
@@ -26,13 +27,54 @@ def words_in(text: str) -> frozenset[str]:
     return frozenset(re.findall(r"\w+", text.casefold()))
 
 
+class Searched(Protocol):
+    """What looks for its matches in a text: a compiled pattern, or phrases."""
+
+    def search(self, string: str, /) -> re.Match[str] | None: ...
+
+    def finditer(self, string: str, /) -> Iterator[re.Match[str]]: ...
+
+    def sub(self, repl: str | Callable[[re.Match[str]], str], string: str, /) -> str: ...
+
+
+_WORD = re.compile(r"\w+")
+
+
+class Phrases:
+    """Phrases by their first word: where that word stands, the phrases that begin with it are tried. As fast
+    for a thousand words as for ten."""
+
+    def __init__(self, by_first: Mapping[str, re.Pattern[str]]) -> None:
+        self._by_first = by_first
+
+    def finditer(self, string: str, /) -> Iterator[re.Match[str]]:
+        """Matches from left to right; none begins inside another."""
+        end = 0
+        for word in _WORD.finditer(string):
+            pattern = self._by_first.get(word[0].casefold())
+            match = pattern.match(string, word.start()) if pattern and word.start() >= end else None
+            if match is not None:
+                end = match.end()
+                yield match
+
+    def search(self, string: str, /) -> re.Match[str] | None:
+        """The first match."""
+        return next(self.finditer(string), None)
+
+    def sub(self, repl: str | Callable[[re.Match[str]], str], string: str, /) -> str:
+        """The text with every match replaced."""
+        at, parts = 0, []
+        for match in self.finditer(string):
+            parts += [string[at : match.start()], repl if isinstance(repl, str) else repl(match)]
+            at = match.end()
+        return "".join([*parts, string[at:]])
+
+
 class GatedPattern:
-    """A compiled pattern with what it needs: one of some words, or of some pieces of text; nothing where
+    """A pattern with what it needs: one of some words, or of some pieces of text; nothing where
     both are empty."""
 
-    def __init__(
-        self, pattern: re.Pattern[str], words: Iterable[str] = (), pieces: Iterable[str] = ()
-    ) -> None:
+    def __init__(self, pattern: Searched, words: Iterable[str] = (), pieces: Iterable[str] = ()) -> None:
         self.pattern = pattern
         self.words = frozenset(words)
         self.pieces = frozenset(piece.casefold() for piece in pieces)
@@ -59,13 +101,15 @@ class Gates(Generic[T]):
         self._pieces = tuple(sorted(frozenset().union(*(gate.pieces for _, gate in self.listed))))
         self._chosen = lru_cache(maxsize=_MOST_KEPT)(self._with)
 
-    def opened(self, text: str) -> tuple[tuple[T, re.Pattern[str]], ...]:
+    def opened(self, text: str) -> tuple[tuple[T, Searched], ...]:
         """Those whose patterns may match a text, in order."""
+        if not self._pieces:
+            return self._chosen(self._words & words_in(text), _NONE)
         plain = folded(text)
         there = frozenset([piece for piece in self._pieces if piece in plain])
-        return self._chosen(self._words & words_in(text) if self._words else self._words, there)
+        return self._chosen(self._words & words_in(text) if self._words else _NONE, there)
 
-    def _with(self, words: frozenset[str], pieces: frozenset[str]) -> tuple[tuple[T, re.Pattern[str]], ...]:
+    def _with(self, words: frozenset[str], pieces: frozenset[str]) -> tuple[tuple[T, Searched], ...]:
         """Those that are open where these words and pieces stand."""
         return tuple(
             (item, gate.pattern)

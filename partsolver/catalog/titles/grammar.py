@@ -82,6 +82,8 @@ def read_title(title: str, table: str) -> Reading:
     text = whole = _without_purposes(title, table)
     values: dict[str, list[str]] = {}
     for pattern, compiled in _gates(table).opened(whole):  # what was taken away since opens no gate
+        if compiled.search(text) is None:
+            continue
         for match in list(compiled.finditer(text)):
             for column, value, times in zip(pattern.columns, pattern.values, pattern.times, strict=False):
                 if column != "-":

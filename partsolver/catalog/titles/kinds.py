@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator, Mapping
 
 from partsolver.base.records import record
+from partsolver.catalog.titles.gates import Searched
 from partsolver.catalog.titles.words import kind_gates, links, sign_gates, state_gates, with_pieces
 
 # Kind word -> part table.
@@ -103,7 +104,7 @@ def _head_words(title: str) -> dict[str, str]:
     return {kind: hit[0] for kind, hit in kind_gates().found(free)}
 
 
-def _matches(known: Mapping[str, re.Pattern[str]], role: str, text: str) -> Iterator[re.Match[str]]:
+def _matches(known: Mapping[str, Searched], role: str, text: str) -> Iterator[re.Match[str]]:
     """Where the words of with, without or for stand."""
     pattern = known.get(role)
     return iter(()) if pattern is None else pattern.finditer(text)

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from functools import cache
 from importlib import resources
 
-from partsolver.catalog.titles.gates import GatedPattern, Gates
+from partsolver.catalog.titles.gates import GatedPattern, Gates, Phrases, Searched
 
 # Times signs that sellers type: the multiplication sign, and the Cyrillic letter that looks like x (seen in
 # all 130 titles of one shop, titles-and-pages 2).
@@ -44,13 +44,16 @@ def _rows(name: str) -> Iterable[dict[str, str]]:
 
 
 def _any_of(words: Iterable[str]) -> GatedPattern:
-    words = set(words)
-    first = [re.match(r"\w+", word.casefold()) for word in words]
-    longest_first = sorted(words, key=lambda word: (-len(word), word))
-    inside = "|".join(re.escape(word).replace(r"\ ", r"[\s-]+") for word in longest_first)
-    gate = [match[0] for match in first if match is not None]
-    pattern = re.compile(rf"(?<!\w)(?:{inside})(?!\w)", re.IGNORECASE)
-    return GatedPattern(pattern, gate if len(gate) == len(first) else ())
+    """Words and phrases as one pattern; they begin and end where a word does."""
+    by_first: dict[str, list[str]] = {}
+    for word in set(words):
+        by_first.setdefault(re.findall(r"\w+", word.casefold())[0], []).append(word)
+    phrases = {}
+    for first, alike in by_first.items():
+        longest_first = sorted(alike, key=lambda word: (-len(word), word))
+        inside = "|".join(re.escape(word).replace(r"\ ", r"[\s-]+") for word in longest_first)
+        phrases[first] = re.compile(rf"(?:{inside})(?!\w)", re.IGNORECASE)
+    return GatedPattern(Phrases(phrases), by_first)
 
 
 @cache
@@ -76,7 +79,7 @@ def _link_gates() -> Gates[str]:
     return Gates((role, _any_of(listed)) for role, listed in words.items())
 
 
-def links(text: str) -> dict[str, re.Pattern[str]]:
+def links(text: str) -> dict[str, Searched]:
     """Of with, without and for those whose words may stand in a text, with their patterns."""
     return dict(_link_gates().opened(text))
 
