@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from partsolver.catalog.load import load_catalog
 from partsolver.catalog.dictionary import data_folder
+from partsolver.catalog.load import load_catalog
 from partsolver.plan.assumed import assumptions
 from partsolver.problem.join import join
 from partsolver.report.hoped import assumed_lines
