@@ -56,8 +56,9 @@ class Page:
     def post(self, address: str, **fields: str | list[str]) -> str:
         """The page that a form leads to."""
         data = {"token": self.desk.session.form_token, **fields}
-        text = self.http.post(address, data=data, headers={"origin": f"http://{HOST}"}).text
-        return self.get(address.rpartition("/")[0] + "/answers") if 'data-then="load"' in text else str(text)
+        answer = self.http.post(address, data=data, headers={"origin": f"http://{HOST}"})
+        shown = answer.url.raw_path.decode("ascii")
+        return self.get(shown) if 'data-then="load"' in answer.text else str(answer.text)
 
     def budget(self, amount: str) -> str:
         was = re.search(r'name="was" value="([^"]*)"', self.get("/pc/pc/wishes"))

@@ -153,3 +153,27 @@ def test_the_command_prints_a_schema(capsys: pytest.CaptureFixture[str]) -> None
     assert run(["guide", "json", "chek-1"]) == 2
     assert "Did you mean 'check-1'?" in capsys.readouterr().err
     assert run(["guide", "answer", "check-1"]) == 2
+
+
+@pytest.mark.parametrize("name", list(MODELS))
+def test_no_schema_stops_half_way(name: str) -> None:
+    """Every object names its fields or the kind of its values, every list the kind of its items."""
+    schema = json.loads(shipped(name))
+    open_places: list[str] = []
+
+    def look(node: Any, path: str) -> None:
+        if isinstance(node, dict):
+            kind, plain = node.get("type"), node.get("additionalProperties") in (None, True, {})
+            if kind == "object" and "properties" not in node and plain:
+                open_places.append(path)
+            if kind == "array" and node.get("items") in (None, True, {}) and "prefixItems" not in node:
+                open_places.append(path)
+            for key, held in node.items():
+                if key not in ("default", "examples", "enum", "const"):
+                    look(held, f"{path}/{key}")
+        elif isinstance(node, list):
+            for number, held in enumerate(node):
+                look(held, f"{path}/{number}")
+
+    look(schema, "")
+    assert open_places == []

@@ -42,10 +42,15 @@ def draw_tradeoff(
     figure, axes = plt.subplots(figsize=SIZE_IN, dpi=DPI)
     points = [p for p in found.points if p.plan.speedup is not None]
     _draw_points(axes, points, problem)
-    if marked:
-        _mark(axes, marked, problem)
-    else:
-        _label(axes, points, problem)
+    shown = _marked_plans(marked) if marked else [("", point.plan) for point in _main_points(points)]
+    scale = 10**problem.catalog.digits
+    axes.plot(
+        *zip(*(_place(plan, scale) for _, plan in shown), strict=True),
+        "s",
+        markersize=6,
+        color=WARN,
+        zorder=4,
+    )
     axes.axhline(1.0, color=LINE, linewidth=0.8, linestyle="--")
     axes.set_xlabel(f"cost with everything, {problem.catalog.currency}", fontsize=LABEL_PT)
     axes.set_ylabel("times as fast (bars: 95 % interval)", fontsize=LABEL_PT)
@@ -60,6 +65,8 @@ def draw_tradeoff(
     axes.set_axisbelow(True)
     axes.margins(x=0.1, y=0.12)
     figure.tight_layout()
+    places = [_place(plan, scale) for plan in [*(p.plan for p in points), *(plan for _, plan in shown)]]
+    _label(axes, [(f"{number}{_cost(problem, plan)}", _place(plan, scale)) for number, plan in shown], places)
     kind = path.suffix.lower()[1:]
     words = description(found, problem)
     buffer = io.BytesIO()
@@ -123,42 +130,58 @@ def _main_points(points: Sequence[Point]) -> list[Point]:
     return sorted(kept, key=lambda p: p.plan.draft.cost)
 
 
-def _label(axes: Any, points: Sequence[Point], problem: Problem) -> None:
-    """The cost beside each main point."""
-    main = _main_points(points)
-    most = max((point.plan.draft.cost for point in main), default=0)
-    for i, point in enumerate(main):
-        _annotate(
-            axes, point.plan, _cost(problem, point.plan), problem, 2 * point.plan.draft.cost > most, i % 2
-        )
+def _marked_plans(marked: Sequence[tuple[int, Plan]]) -> list[tuple[str, Plan]]:
+    """The plans of the short answer, each with its number, in order of cost."""
+    found = sorted((m for m in marked if m[1].speedup is not None), key=lambda m: m[1].draft.cost)
+    return [(f"{rank}: ", plan) for rank, plan in found]
 
 
-def _mark(axes: Any, marked: Sequence[tuple[int, Plan]], problem: Problem) -> None:
-    """The plans of the short answer, each with its number and cost."""
-    shown = sorted((m for m in marked if m[1].speedup is not None), key=lambda m: m[1].draft.cost)
-    most = max((plan.draft.cost for _, plan in shown), default=0)
-    for i, (rank, plan) in enumerate(shown):
-        _annotate(axes, plan, f"{rank}: {_cost(problem, plan)}", problem, 2 * plan.draft.cost > most, i % 2)
-
-
-def _annotate(axes: Any, plan: Plan, text: str, problem: Problem, right: bool, odd: int) -> None:
-    """A label that stays inside: dear points have it at their left above, cheap ones by turns below and
-    above."""
+def _place(plan: Plan, scale: int) -> tuple[float, float]:
     assert plan.speedup is not None
-    place = (plan.draft.cost / 10**problem.catalog.digits, plan.speedup.expected_milli / 1000)
-    axes.plot(*place, "s", markersize=6, color=WARN, zorder=4)
-    axes.annotate(
-        text,
-        place,
-        xytext=(-8, 5) if right else (2, 12) if odd else (6, -14),
-        ha="right" if right else "left",
-        textcoords="offset points",
-        fontsize=LABEL_PT,
-        color=INK,
-        weight="bold",
-        bbox={"boxstyle": "square,pad=0.1", "facecolor": "white", "edgecolor": "none", "alpha": 0.85},
-        zorder=5,
-    )
+    return plan.draft.cost / scale, plan.speedup.expected_milli / 1000
+
+
+# Where a label may stand beside its point (points of type; which side of it is at the place), the best first.
+_BESIDE = (
+    (-8, 5, "right"), (6, -14, "left"), (2, 12, "left"), (-6, -16, "right"), (8, 4, "left"), (-8, 20, "right"),
+    (8, -28, "left"), (-8, -32, "right"), (2, 28, "left"),
+)  # fmt: skip
+
+
+def _label(
+    axes: Any, labels: Sequence[tuple[str, tuple[float, float]]], points: Sequence[tuple[float, float]]
+) -> None:
+    """The labels, each at the first side of its point where it stays inside and covers neither a point nor
+    another label; where there is none, where it covers the fewest."""
+    figure = axes.figure
+    drawn = figure.canvas.get_renderer()
+    inside = axes.get_window_extent(drawn)
+    dots = [axes.transData.transform(point) for point in points]
+    taken: list[Any] = [] if axes.get_legend() is None else [axes.get_legend().get_window_extent(drawn)]
+    for text, place in labels:
+        found = []
+        for number, (right, up, side) in enumerate(_BESIDE):
+            label = axes.annotate(
+                text,
+                place,
+                xytext=(right, up),
+                ha=side,
+                textcoords="offset points",
+                fontsize=LABEL_PT,
+                color=INK,
+                weight="bold",
+                bbox={"boxstyle": "square,pad=0.1", "facecolor": "white", "edgecolor": "none", "alpha": 0.85},
+                zorder=5,
+            )
+            box = label.get_window_extent(drawn)
+            covered = sum(box.padded(6).contains(*dot) for dot in dots) + sum(map(box.overlaps, taken))
+            outside = not (inside.contains(box.x0, box.y0) and inside.contains(box.x1, box.y1))
+            found.append((covered + 10 * outside, number, label, box))
+        best = min(found, key=lambda item: item[:2])
+        for item in found:
+            if item is not best:
+                item[2].remove()
+        taken.append(best[3])
 
 
 def _cost(problem: Problem, plan: Plan) -> str:

@@ -30,6 +30,8 @@ _ASSUMED = {
     "low_profile": "no low-profile bracket",
 }
 _MONEY = ("delivery", "minimum_order")
+# The same of a value that is none.
+_NONE = {"delivery": "delivers free of charge", "minimum_order": "takes orders of any sum"}
 
 
 def _value(problem: Problem, item: Assumption, amount: Callable[[int, int], str]) -> Any:
@@ -44,7 +46,8 @@ def assumed_lines(problem: Problem, draft: Draft, names: Names) -> list[str]:
     """The assumptions of a plan, one line for each row they are about."""
     by_row: dict[str, list[str]] = {}
     for item in assumptions(problem, draft):
-        words = _ASSUMED[item.column].format(value=_value(problem, item, amount_text))
+        words = _NONE.get(item.column) if item.value == 0 else None
+        words = words or _ASSUMED[item.column].format(value=_value(problem, item, amount_text))
         by_row.setdefault(item.id, []).append(words)
     return [f"{names.get(part, part)}: {', '.join(said)}." for part, said in by_row.items()]
 

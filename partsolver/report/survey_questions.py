@@ -15,6 +15,7 @@ from partsolver.report.page import amount_text, decimals_text, shortest_text, wr
 from partsolver.report.survey import answer_words, shell
 from partsolver.report.text import names_of
 from partsolver.report.words.cautions import CAUTIONS
+from partsolver.report.words.fact_names import plain_key
 from partsolver.report.words.interview_questions import WORDS
 from partsolver.report.words.lookup import question_text
 from partsolver.survey.interview.questions import BY_PATH, OPEN_CASE
@@ -138,7 +139,7 @@ def questions_text(found: Questions, problem: Problem, options: str = "") -> str
 
 
 def _end(found: Questions, problem: Problem, mattering: int, options: str) -> Iterator[str]:
-    same = [value.path for value in found.values if not value.matters]
+    same = [_fact_words(value.path) for value in found.values if not value.matters]
     if same:
         yield from ("", wrap(_SAME.format(first=_first_words(found)) + ", ".join(same) + ".", ""))
     if problem.survey.assumed:
@@ -148,6 +149,14 @@ def _end(found: Questions, problem: Problem, mattering: int, options: str) -> It
     yield from ("", wrap(_ALONE, ""))
     if mattering and problem.survey.where.endswith(".toml"):
         yield _ANSWER.format(count=min(mattering, SESSION), path=shell(problem.survey.where), options=options)
+
+
+def _fact_words(path: str) -> str:
+    """A fact by its name, with its place in the file: ``encrypted, archive disk (drive:archive
+    disk.encrypted)``."""
+    table, _, fact = path.rpartition(".")
+    row = table.partition(":")[2]
+    return f"{plain_key(fact)}{', ' + row if row else ''} ({path})"
 
 
 def _inside(path: str) -> bool:

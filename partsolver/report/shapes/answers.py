@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, create_model
 
+from partsolver.catalog.records import TABLES
 from partsolver.report.shapes.plans import (
     Amount,
     CheckedPlan,
@@ -19,6 +20,7 @@ from partsolver.report.shapes.plans import (
     Shape,
     Speedup,
 )
+from partsolver.wishes.brief import Brief
 
 Outcome = Literal["optimal", "best_found", "impossible", "undecided"]
 
@@ -147,6 +149,14 @@ class Recommendation(Shape):
     provenance: Provenance
 
 
+# The rows of each table as its record has them; what a catalogue does not say is left out.
+Rows = create_model(
+    "Rows",
+    __base__=Shape,
+    **{table: (list[kept] | None, None) for table, kept in TABLES.items()},  # type: ignore[valid-type, call-overload]
+)
+
+
 class Source(Shape):
     """What a plan file needs to be solved again."""
 
@@ -154,7 +164,7 @@ class Source(Shape):
     catalog: str
     catalog_digest: str
     rows: Annotated[
-        dict[str, list[dict[str, Any]]],
+        Rows,
         Field(description="the rows of the catalogue it names, by table, as columns"),
     ]
 
@@ -163,7 +173,7 @@ class PlanFile(Recommendation):
     """`recommend --out`: the recommendation with what is needed to solve again."""
 
     chosen: Count
-    brief: dict[str, Any]
+    brief: Brief
     source: Source
 
 
