@@ -422,15 +422,16 @@ LEVERS: dict[str, list[Any]] = {
     "power.leads": [
         lever(
             1000,
-            9000,
-            lambda n: make_problem(
-                make_survey(drives=disks(2, start_12v_ma=n)),
+            20000,
+            lambda n, count=count: make_problem(  # type: ignore[misc]
+                make_survey(drives=disks(count, start_12v_ma=n)),
                 Brief(budget=RICH, replace=("psu",)),
                 psus=[replace(PSU, id="psu-new", sata_leads=1)],
             ),
             exact=False,
             picked={"psu": "psu-new"},
-        ),
+        )
+        for count in (1, 2)  # the least that can be too much for a lead is two drives: the SSD and a disk
     ],
     "power.rail_12v": [lever(1000, 60000, lambda n: psu(rail_12v_ma=(n,), combined_12v_ma=n), exact=False)],
     "power.rails_12v": [
