@@ -11,6 +11,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 
 # Asked of every module of a room first, and last (sharp and cheap ones before others).
+AGREEMENT = "tests/rules/test_agreement.py"
 FIRST = {"standards": ["tests/standards/test_typed_tables.py"]}
 _PLANS = ["tests/test_cases.py", "tests/properties/test_oracle.py"]
 LAST = {
@@ -67,8 +68,10 @@ class Sources:
         users = [user for user, names in sorted(self.product.items()) if module in names]
         near = [path for user in users for path in self.naming(user)]
         asked: set[str] = set()
+        if room == "rules" and (ROOT / AGREEMENT).exists():  # both statements at the edge, of this rule alone
+            yield [AGREEMENT, "-k", module.rpartition(".")[2].replace("_", ".", 1)]
         for paths in (FIRST.get(room, []), self.naming(module), near, LAST[room] if wide else []):
-            fresh = [path for path in dict.fromkeys(paths) if path not in asked]
+            fresh = [path for path in dict.fromkeys(paths) if path not in asked and (ROOT / path).exists()]
             asked.update(fresh)
             if fresh:
                 yield fresh

@@ -74,7 +74,10 @@ class Tree:
         if child == 0:
             self._run_and_leave(paths, log, seconds)
         _, status, used = os.wait4(child, 0)
-        failed = os.waitstatus_to_exitcode(status) not in (0, SPENT, pytest.ExitCode.NO_TESTS_COLLECTED)
+        code = os.waitstatus_to_exitcode(status)
+        if code == pytest.ExitCode.USAGE_ERROR:
+            raise RuntimeError(log.read_text(encoding="utf-8"))
+        failed = code not in (0, SPENT, pytest.ExitCode.NO_TESTS_COLLECTED)
         return failed, used.ru_utime + used.ru_stime
 
     def _run_and_leave(self, paths: Sequence[str], log: Path, seconds: float) -> None:
