@@ -9,6 +9,7 @@ and let through by the other.
 
 from __future__ import annotations
 
+import datetime
 import inspect
 from collections.abc import Callable
 from dataclasses import replace
@@ -27,6 +28,7 @@ from support import (
     PSU,
     SELLER,
     SYSTEM_DRIVE,
+    TODAY,
     admitted,
     agree,
     findings,
@@ -36,7 +38,7 @@ from support import (
 )
 from support import GRAPHICS as support_card
 
-from partsolver.catalog.records import DrivePart, Extra, M2Socket, Offer, Slot
+from partsolver.catalog.records import Bundle, DrivePart, Extra, M2Socket, Offer, Slot
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
 from partsolver.survey.model import Card, Device, Display, Drive, OperatingSystem
@@ -127,7 +129,39 @@ def on_sale(survey: Any = None, tables: dict[str, Any] | None = None, **facts: A
     return make_problem(survey, graphics=[card], **(tables or {}))
 
 
+def _in_days(days: int) -> datetime.date:
+    return TODAY + datetime.timedelta(days=days)
+
+
+def _one_way(**facts: Any) -> Callable[[str], dict[str, Any]]:
+    """Offers of the three parts, or a bundle of them, with changed facts, and no other way to buy them."""
+    parts = (BOARD, CPU, KIT)
+    bundle = Bundle("set", "set", "parts", tuple((part.id, 1) for part in parts), "shop", 3000, **facts)
+    ways: dict[str, dict[str, Any]] = {
+        "offers": {"offers": [Offer(part.id, "shop", 1000, **facts) for part in parts]},
+        "bundle": {"offers": [], "bundles": [bundle]},
+    }
+    return lambda way: {"coolers": (), **ways[way]}
+
+
 LEVERS: dict[str, list[Any]] = {
+    # Ordered today, on the way for the seller's days; "until" a day includes it (common practice).
+    "buying.arrival": [
+        lever(
+            0,
+            20,
+            lambda n, way=way: make_problem(  # type: ignore[misc]
+                brief=Brief(budget=RICH, need_by=_in_days(10)),
+                sellers=[replace(SELLER, delivery_days=3)],
+                **_one_way(available_on=_in_days(n))(way),
+            ),
+        )
+        for way in ("offers", "bundle")
+    ],
+    "buying.valid": [
+        lever(-9, 9, lambda n, way=way: make_problem(**_one_way(valid_until=_in_days(n))(way)))  # type: ignore[misc]
+        for way in ("offers", "bundle")
+    ],
     "buying.budget": [
         lever(0, 20000, lambda n: make_problem(brief=Brief(budget=f"{n // 100}.{n % 100:02d}"))),
         lever(
@@ -537,6 +571,10 @@ LEVERS: dict[str, list[Any]] = {
 # Where the edge lies, by hand from the facts of the base parts (tests/support.py): a board 244 mm wide and
 # deep, a kit of two modules of 4 GiB, 65 and 80 W, three disks beside the SSD, three parts for 30.03 ...
 EDGES = {
+    "buying.arrival-0": 7,
+    "buying.arrival-1": 7,
+    "buying.valid-0": 0,
+    "buying.valid-1": 0,
     "buying.budget-0": 3003,
     "buying.budget-1": 3003,
     "buying.minimums-0": 8,
@@ -609,9 +647,13 @@ def test_both_statements_agree_at_the_edge(rule: Any, chosen: Any, request: pyte
     inside, outside = edge_of(rule, chosen)
     assert inside == EDGES.get(request.node.callspec.id, inside)
     beyond = 2 * inside - outside
-    for number in sorted({inside, outside, beyond}):
-        if chosen.low <= number <= chosen.high:
-            agree(rule, chosen.world(number))
+    counts = {
+        number: agree(rule, chosen.world(number))
+        for number in sorted({inside, outside, beyond})
+        if chosen.low <= number <= chosen.high
+    }
+    # Both verdicts are met, and the step beyond the edge refuses something that the edge admits.
+    assert counts[inside][0] > counts[outside][0] and counts[outside][1] > counts[inside][1], counts
     if chosen.exact:
         margins = [
             min(f.margin for f in findings(rule, p, pick(p, **chosen.picked)) if f.margin is not None)
@@ -624,4 +666,5 @@ def test_every_rule_with_a_number_has_a_lever() -> None:
     """A rule that compares numbers uses one of these functions: none of them is left out here."""
     comparing = {"at_most", "at_least", "within", "supplied"}
     numbered = {rule.ID for rule in all_rules() if comparing & set(vars(inspect.getmodule(rule.admits)))}
-    assert numbered == LEVERS.keys()
+    by_day = {"buying.arrival", "buying.valid"}
+    assert numbered | by_day == LEVERS.keys()
