@@ -169,6 +169,35 @@ def test_the_oracle_takes_only_records_and_the_join(path: Path) -> None:
     assert {".".join(name.split(".")[1:3]) for name in taken} <= records
 
 
+# Who opens files without the reader of base/textfile.py, and why that never waits for what does not come.
+OPENS_FILES = {
+    "base/textfile.py": "the reader and writer",
+    "catalog/dictionary.py": "the program's own table",
+    "cli/__init__.py": "the null device and the standard streams",
+    "cli/completion.py": "names for a shell, of the catalogue's own tables; any fault means no names",
+    "measure/conditions.py": "the kernel's files",
+    "measure/launch.py": "the program's own libraries, and what the kernel says of them",
+    "measure/storage.py": "a file that it has made",
+    "survey/collect.py": "the kernel's files",
+}
+
+
+def test_what_a_person_names_is_read_by_the_reader_that_refuses_pipes_and_endless_files() -> None:
+    opening = set()
+    for path in SOURCES:
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if not isinstance(node, ast.Call):
+                continue
+            called = ast.unparse(node.func)
+            plain = called in ("open", "os.open", "io.open") or called.endswith(".read_bytes")
+            text = called.endswith(".read_text") and not called.startswith(("textfile.", "resources."))
+            text = text or (called.endswith(".open") and bool(node.args or node.keywords))
+            text = text and not called.startswith("webbrowser.")
+            if (plain or text) and called != "textfile.read_bytes" and "resources.files" not in called:
+                opening.add(path.relative_to(ROOT / "partsolver").as_posix())
+    assert opening == OPENS_FILES.keys()
+
+
 def test_nothing_imports_the_command_line() -> None:
     allowed = ("partsolver/cli/", "partsolver/__main__.py")
     assert not [

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from partsolver.base.errors import refuse
+from partsolver.base import textfile
 from partsolver.base.records import record
 from partsolver.catalog.lists.columns import Columns
 from partsolver.catalog.lists.limits import MOST_BYTES, NotRead
@@ -98,15 +98,14 @@ def files_of(path: Path) -> Iterator[Path]:
 
 
 def read_bytes(path: Path) -> bytes:
-    """The bytes of a file. Raises InputRefused, or NotRead above the limit."""
+    """The bytes of a file. Raises InputRefused, or NotRead where a plain file is above the limit."""
     try:
-        if path.stat().st_size > MOST_BYTES:
-            raise NotRead("too-large", f"{MOST_BYTES // 1_000_000} MB")
-        return path.read_bytes()
-    except FileNotFoundError:
-        raise refuse(str(path), "no such file", hint="Check the spelling and the folder") from None
-    except OSError as error:
-        raise refuse(str(path), f"cannot be read: {error.strerror}") from None
+        size = path.stat().st_size
+    except OSError:
+        size = 0  # what is wrong with it is said by the reader
+    if size > MOST_BYTES:
+        raise NotRead("too-large", f"{MOST_BYTES // 1_000_000} MB")
+    return textfile.read_bytes(path, MOST_BYTES)
 
 
 def read_file(path: Path, wishes: Wishes, kept: Mapping[str, KeptSeller]) -> FileRead:

@@ -25,7 +25,8 @@ OK, NO, REFUSED, UNDECIDED, FAULT, INTERRUPTED = 0, 1, 2, 3, 4, 130
 # More faults than this help nobody at once.
 MOST_FAULTS = 60
 # No room, quota used up, or a device that fails: about the output, nothing is wrong with the input.
-OUTPUT_FULL = (errno.ENOSPC, errno.EDQUOT, errno.EIO, errno.EFBIG)
+# A closed output (``>&-``) is no output either.
+OUTPUT_FULL = (errno.ENOSPC, errno.EDQUOT, errno.EIO, errno.EFBIG, errno.EBADF)
 # Set by the shell when it asks for completions (the name is made from the program's).
 COMPLETING = "_PARTSOLVER_COMPLETE"
 
@@ -36,6 +37,7 @@ def main() -> None:
     # searching them for such takes a fifth of its time.
     gc.disable()
     try:
+        _open_what_is_closed()
         code = run(sys.argv[1:])
     except KeyboardInterrupt:  # pressed while the libraries were loaded
         code = _interrupted()
@@ -52,6 +54,20 @@ def _end(code: int) -> None:
             atexit._run_exitfuncs()  # what the libraries have to put in order
             os._exit(code)
     sys.exit(code)
+
+
+def _open_what_is_closed() -> None:
+    """A standard stream that the caller closed (``<&-``, ``>&-``, ``2>&-``): nothing comes in, what goes out is
+    refused, messages go nowhere. Left closed, the next file that is opened would take its place, and get what
+    is printed."""
+    for number, name in enumerate(("stdin", "stdout", "stderr")):
+        if getattr(sys, name) is None:
+            handle = os.open(os.devnull, os.O_RDWR if name == "stderr" else os.O_RDONLY)
+            if handle != number:
+                os.dup2(handle, number)
+                os.close(handle)
+            mode = "r" if name == "stdin" else "w"
+            setattr(sys, name, os.fdopen(number, mode, encoding="utf-8", closefd=False))
 
 
 def run(arguments: list[str]) -> int:

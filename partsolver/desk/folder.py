@@ -20,7 +20,7 @@ from typing import Any, Literal
 
 from partsolver.base.documents import parse_json
 from partsolver.base.errors import refuse
-from partsolver.base.textfile import read_text, write_text
+from partsolver.base.textfile import read_bytes, read_text, write_text
 from partsolver.catalog.store import holds_store
 from partsolver.survey.interview import load_answers, progress_path
 
@@ -75,7 +75,7 @@ class PcFiles:
 
     def plan_digest(self) -> str:
         """Which plan the notes are about: 16 digits of the plan file's SHA-256."""
-        return hashlib.sha256(self.beside("plan").read_bytes()).hexdigest()[:16]
+        return hashlib.sha256(read_bytes(self.beside("plan"))).hexdigest()[:16]
 
     def state(self) -> State:
         """How far this PC has come, read off its files."""

@@ -4,6 +4,7 @@ thing."""
 from __future__ import annotations
 
 import os
+import shlex
 import shutil
 import subprocess
 import sys
@@ -91,6 +92,54 @@ def test_a_full_output_is_said_and_is_no_fault() -> None:
         )
     assert found.returncode == 2 and "the output cannot be written: No space left" in found.stderr
     assert "Traceback" not in found.stderr and "internal fault" not in found.stderr
+
+
+def _run_command(*arguments: str, shell: str = "") -> subprocess.CompletedProcess[str]:
+    """The command in a process of its own, with closed streams (``>&-``) where the shell's words say so."""
+    words = shlex.join([sys.executable, "-m", "partsolver", *arguments])
+    root = str(Path(__file__).resolve().parents[2])
+    return subprocess.run(
+        ["/bin/sh", "-c", f"exec {words} {shell}"],
+        capture_output=True,
+        text=True,
+        env={**os.environ, "PYTHONPATH": root},
+        check=False,
+        timeout=60,
+    )
+
+
+@pytest.mark.skipif(os.name != "posix", reason="modes, links and devices of POSIX")
+def test_closed_standard_streams_are_no_fault() -> None:
+    """What a shell writes as ``>&-``, ``<&-`` and ``2>&-``: Python has no object for such a stream."""
+    closed = _run_command("guide", shell=">&-")
+    assert (closed.returncode, closed.stdout) == (2, "") and "the output cannot be written" in closed.stderr
+    assert "internal fault" not in closed.stderr
+    for command in (
+        ["guide"],
+        ["survey", "check", str(data_folder() / "demo-survey.toml")],
+    ):
+        usual, silent, deaf = (_run_command(*command, shell=words) for words in ("", "2>&-", "<&-"))
+        # Messages never land in the output instead.
+        assert usual.returncode == silent.returncode == deaf.returncode == 0
+        assert usual.stdout == silent.stdout == deaf.stdout != ""
+
+
+@pytest.mark.skipif(os.name != "posix", reason="modes, links and devices of POSIX")
+@pytest.mark.parametrize("source", ["pipe", "endless"])
+def test_catalog_add_waits_for_nothing(
+    source: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("partsolver.base.textfile.MOST_WAIT_S", 0.1)
+    monkeypatch.setattr("partsolver.catalog.sources.MOST_BYTES", 1 << 20)
+    path = tmp_path / "list.csv"
+    if source == "pipe":
+        os.mkfifo(path)
+    else:
+        path.symlink_to("/dev/zero")
+    assert run(["catalog", "add", str(path), "--into", str(tmp_path / "parts")]) == 2
+    message = capsys.readouterr().err
+    assert "list.csv" in message and ("sends nothing" in message or "too large" in message)
+    assert not (tmp_path / "parts").exists()
 
 
 def test_a_system_drive_of_another_name_is_asked(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

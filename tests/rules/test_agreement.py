@@ -9,6 +9,7 @@ and let through by the other.
 
 from __future__ import annotations
 
+import datetime
 import inspect
 from collections.abc import Callable
 from dataclasses import replace
@@ -27,6 +28,7 @@ from support import (
     PSU,
     SELLER,
     SYSTEM_DRIVE,
+    TODAY,
     admitted,
     agree,
     findings,
@@ -36,7 +38,7 @@ from support import (
 )
 from support import GRAPHICS as support_card
 
-from partsolver.catalog.records import DrivePart, Extra, Offer
+from partsolver.catalog.records import Bundle, DrivePart, Extra, Offer
 from partsolver.catalog.sockets import M2Socket, Slot
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
@@ -128,7 +130,39 @@ def on_sale(survey: Any = None, tables: dict[str, Any] | None = None, **facts: A
     return make_problem(survey, graphics=[card], **(tables or {}))
 
 
+def _in_days(days: int) -> datetime.date:
+    return TODAY + datetime.timedelta(days=days)
+
+
+def _one_way(**facts: Any) -> Callable[[str], dict[str, Any]]:
+    """Offers of the three parts, or a bundle of them, with changed facts, and no other way to buy them."""
+    parts = (BOARD, CPU, KIT)
+    bundle = Bundle("set", "set", "parts", tuple((part.id, 1) for part in parts), "shop", 3000, **facts)
+    ways: dict[str, dict[str, Any]] = {
+        "offers": {"offers": [Offer(part.id, "shop", 1000, **facts) for part in parts]},
+        "bundle": {"offers": [], "bundles": [bundle]},
+    }
+    return lambda way: {"coolers": (), **ways[way]}
+
+
 LEVERS: dict[str, list[Any]] = {
+    # Ordered today, on the way for the seller's days; "until" a day includes it (common practice).
+    "buying.arrival": [
+        lever(
+            0,
+            20,
+            lambda n, way=way: make_problem(  # type: ignore[misc]
+                brief=Brief(budget=RICH, need_by=_in_days(10)),
+                sellers=[replace(SELLER, delivery_days=3)],
+                **_one_way(available_on=_in_days(n))(way),
+            ),
+        )
+        for way in ("offers", "bundle")
+    ],
+    "buying.valid": [
+        lever(-9, 9, lambda n, way=way: make_problem(**_one_way(valid_until=_in_days(n))(way)))  # type: ignore[misc]
+        for way in ("offers", "bundle")
+    ],
     "buying.budget": [
         lever(0, 20000, lambda n: make_problem(brief=Brief(budget=f"{n // 100}.{n % 100:02d}"))),
         lever(
@@ -423,15 +457,16 @@ LEVERS: dict[str, list[Any]] = {
     "power.leads": [
         lever(
             1000,
-            9000,
-            lambda n: make_problem(
-                make_survey(drives=disks(2, start_12v_ma=n)),
+            20000,
+            lambda n, count=count: make_problem(  # type: ignore[misc]
+                make_survey(drives=disks(count, start_12v_ma=n)),
                 Brief(budget=RICH, replace=("psu",)),
                 psus=[replace(PSU, id="psu-new", sata_leads=1)],
             ),
             exact=False,
             picked={"psu": "psu-new"},
-        ),
+        )
+        for count in (1, 2)  # the least that can be too much for a lead is two drives: the SSD and a disk
     ],
     "power.rail_12v": [lever(1000, 60000, lambda n: psu(rail_12v_ma=(n,), combined_12v_ma=n), exact=False)],
     "power.rails_12v": [
@@ -537,6 +572,10 @@ LEVERS: dict[str, list[Any]] = {
 # Where the edge lies, by hand from the facts of the base parts (tests/support.py): a board 244 mm wide and
 # deep, a kit of two modules of 4 GiB, 65 and 80 W, three disks beside the SSD, three parts for 30.03 ...
 EDGES = {
+    "buying.arrival-0": 7,
+    "buying.arrival-1": 7,
+    "buying.valid-0": 0,
+    "buying.valid-1": 0,
     "buying.budget-0": 3003,
     "buying.budget-1": 3003,
     "buying.minimums-0": 8,
@@ -609,9 +648,13 @@ def test_both_statements_agree_at_the_edge(rule: Any, chosen: Any, request: pyte
     inside, outside = edge_of(rule, chosen)
     assert inside == EDGES.get(request.node.callspec.id, inside)
     beyond = 2 * inside - outside
-    for number in sorted({inside, outside, beyond}):
-        if chosen.low <= number <= chosen.high:
-            agree(rule, chosen.world(number))
+    counts = {
+        number: agree(rule, chosen.world(number))
+        for number in sorted({inside, outside, beyond})
+        if chosen.low <= number <= chosen.high
+    }
+    # Both verdicts are met, and the step beyond the edge refuses something that the edge admits.
+    assert counts[inside][0] > counts[outside][0] and counts[outside][1] > counts[inside][1], counts
     if chosen.exact:
         margins = [
             min(f.margin for f in findings(rule, p, pick(p, **chosen.picked)) if f.margin is not None)
@@ -623,5 +666,10 @@ def test_both_statements_agree_at_the_edge(rule: Any, chosen: Any, request: pyte
 def test_every_rule_with_a_number_has_a_lever() -> None:
     """A rule that compares numbers uses one of these functions: none of them is left out here."""
     comparing = {"at_most", "at_least", "within", "supplied"}
-    numbered = {rule.ID for rule in all_rules() if comparing & set(vars(inspect.getmodule(rule.admits)))}
-    assert numbered == LEVERS.keys()
+    numbered = {
+        rule.ID
+        for rule in all_rules()
+        if rule.REFUSES and comparing & set(vars(inspect.getmodule(rule.admits)))
+    }
+    by_day = {"buying.arrival", "buying.valid"}
+    assert numbered | by_day == LEVERS.keys()

@@ -83,6 +83,29 @@ def test_picture_at_a_legacy_start(year, video, cards, score, drive, verdict) ->
     assert [f.verdict for f in listed] == ([] if verdict is None else [verdict])
 
 
+@pytest.mark.parametrize("family", [None, "desktop-2015"])
+@pytest.mark.parametrize(
+    ("start_mode", "partition_table", "legacy"),
+    [
+        ("legacy", "mbr", True),
+        ("legacy", "gpt", True),  # it is seen to start so
+        ("legacy", None, True),
+        ("uefi", "mbr", False),
+        ("uefi", "gpt", False),
+        (None, "mbr", True),  # a table that only the old start is installed on (start reference, 2.2)
+        (None, "gpt", False),
+        (None, None, False),
+    ],
+)
+def test_what_the_installation_says_of_its_start(family, start_mode, partition_table, legacy) -> None:
+    """A processor whose graphics have no old video service stops an installation that starts the old way."""
+    facts = {"start_mode": start_mode, "partition_table": partition_table, "storage_mode": "ahci"}
+    problem = problem_of(family, SYSTEM_DRIVE.model_copy(update=facts), (), {"legacy_video": False})
+    assert ("fails" in {f.verdict for f in found(problem)}) is legacy
+    admitted, refused = agree(os_start, problem)
+    assert admitted and (refused > 0) is legacy
+
+
 @pytest.mark.parametrize(
     ("mode", "modes", "verdict"),
     [

@@ -553,6 +553,8 @@ def test_low_load_is_a_remark(
     problem = make_problem(survey, cpus=[replace(CPU, year=cpu_year)])
     (found,) = findings(power_low_load, problem)
     assert (found.verdict, found.fact("risk"), found.admits) == (verdict, risk, True)
+    if risk == "yes":
+        assert (found.value, found.fact("psu_year"), found.fact("cpu_year")) == (year, year, cpu_year)
     assert (
         found.question == {"fits": None, "unknown": "psu.year" if year is None else "cpu:cpu-a.year"}[verdict]
     )

@@ -309,7 +309,10 @@ def test_no_usb_drive_replaces_a_large_floppy_drive(name, bay, headers, verdicts
     drive = Drive(name=name, kind="floppy", interface="floppy", bay=bay)
     survey = make_survey(drives=(SYSTEM_DRIVE, drive))
     problem = make_problem(survey, boards=[replace(BOARD, floppy_headers=headers)], extras=(FLOPPY,))
-    assert [f.verdict for f in findings(storage_floppy, problem)] == verdicts
+    found = findings(storage_floppy, problem)
+    assert [f.verdict for f in found] == verdicts
+    # Said where it is why nothing on sale helps, and only there.
+    assert found[0].fact("large") == (1 if "fails" in verdicts else None)
     assert (agree(storage_floppy, problem)[1] > 0) == ("fails" in verdicts)
 
 

@@ -89,6 +89,22 @@ def test_worked_vectors(raw: str, vendor: str, socket: str | None, generations: 
     assert decided == socket
 
 
+@pytest.mark.parametrize(
+    ("family", "model", "rates"),
+    [
+        # Makers' data sheets, chapter on the memory interface (as the reference names them; lowest and highest rate).
+        (6, 26, (("ddr3", 1066, 1333),)),
+        (6, 42, (("ddr3", 1066, 1333),)),
+        (6, 58, (("ddr3", 1333, 1600),)),
+        (6, 60, (("ddr3", 1333, 1600),)),
+        (6, 94, (("ddr4", 2133, 2133), ("ddr3", 1600, 1600))),
+    ],
+)
+def test_official_memory_rates(family: int, model: int, rates: tuple[tuple[str, int, int], ...]) -> None:
+    made = table.made_for("i", family, model)
+    assert made is not None and made.rates == rates
+
+
 def test_soldered_processors_have_no_socket_and_neighbours_lend_nothing() -> None:
     assert table.made_for("i", 6, 92) is not None and table.made_for("i", 6, 92).sockets == ()  # type: ignore[union-attr]
     assert table.made_for("a", 20, 2).sockets == ()  # type: ignore[union-attr]

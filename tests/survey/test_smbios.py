@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from standards import recorded_codes
 from survey.survey_data import CODES, dump_bin, raw_table
 
 from partsolver.standards import cpu_signatures, smbios, smbios_tables
@@ -52,6 +53,31 @@ def test_every_published_code() -> None:
     published["PROCESSOR_UPGRADE"][0x24] = "Socket LGA1155"  # renamed in 2.8.0
     published["PROCESSOR_UPGRADE"][0xFF] = "See Socket Type"
     assert {name: getattr(smbios_tables, name) for name in TABLES.values()} == published
+
+
+# Where the tool and the document differ: renamed in 2.8.0, a slip of the tool, and words that it puts around ours.
+OF_THE_TOOL = {"Socket BGA1155": "Socket LGA1155", "CXL FLexbus 1.0": "CXL Flexbus 1.0"}
+WIDTHS = {0x01: "Other", 0x02: "Unknown"}
+# Add-on cards as homes of memory arrays: not in desktop PCs.
+NOT_OURS = {("ARRAY_LOCATION", code) for code in range(0xA0, 0xA5)}
+
+
+def test_every_code_as_dmidecode_names_it() -> None:
+    """415 codes as Debian's dmidecode prints them (recorded_codes.py: one structure for every value)."""
+    rows = [line.split("\t") for line in recorded_codes.CODES.read_text(encoding="utf-8").splitlines()]
+    assert len(rows) == 415 and {name for name, *_ in rows} == recorded_codes.FIELDS.keys()
+    for name, text, word in rows:
+        code = int(text, 16)
+        if (name, code) in NOT_OURS:
+            continue
+        ours = getattr(smbios_tables, name)[code]
+        if name == "SLOT_WIDTH":
+            # The tool puts the width before the type ("x16 PCI Express"); these were asked with the type "Other".
+            width = word.removesuffix("Other").strip()
+            assert ours == WIDTHS[code] if not width else width.replace("-", " ") in ours.split(" or "), word
+        else:
+            word = word.removeprefix("Populated, " if name == "PROCESSOR_STATUS" else "Present, ")
+            assert ours == OF_THE_TOOL.get(word, word), (name, text)
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,126 @@
+"""The tool of `run.py`: which changes it makes, which it leaves out, and that it tells killed from survived."""
+
+from __future__ import annotations
+
+import csv
+import json
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+pytest.importorskip("cosmic_ray")
+
+from mutants.choose import ROOT, read_sources
+from mutants.run import changed_lines, known_equivalents
+from mutants.sites import mutants, sample
+
+SOURCE = '''"""Half."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    LIMIT = 7
+
+
+def half(value: int | None, least: int = 2) -> int | None:
+    """Half of it, at least two; None for None."""
+    if value is None:
+        return None
+    return max(value // 2, least)
+'''
+
+
+def test_changes_are_where_something_is_run() -> None:
+    found = {
+        changed_lines(SOURCE, mutant.text_of(SOURCE))[1]
+        for place in mutants(SOURCE).values()
+        for mutant in place
+    }
+    assert {"return max(value * 2, least)", "if value is not None:"} <= {
+        " ".join(line.split()) for line in found
+    }
+    # No annotation, nothing of the type checker's, and no change that means the same.
+    assert not [line for line in found if "LIMIT" in line or "value == None" in line or "int & None" in line]
+
+
+def test_a_sample_is_the_same_each_time_and_grows_at_its_end() -> None:
+    files = {"a.py": SOURCE, "b.py": SOURCE.replace("2", "3")}
+    assert sample(files, 4, 1) == sample(files, 4, 1) == sample(files, 9, 1)[:4]
+    assert sample(files, 9, 1) != sample(files, 9, 2)
+    # A line elsewhere moves nothing but line numbers.
+    moved = sample({"a.py": "X = 'x'\n" + SOURCE, "b.py": files["b.py"]}, 9, 1)
+    assert [(name, m.operator, m.column) for name, m in moved] == [
+        (name, m.operator, m.column) for name, m in sample(files, 9, 1)
+    ]
+
+
+def test_tests_are_chosen_by_what_they_name() -> None:
+    sources = read_sources()
+    rounds = list(sources.rounds("partsolver.rules.power_total", wide=False))
+    assert rounds[0] == ["tests/rules/test_agreement.py", "-k", "power.total"]
+    assert "tests/rules/test_power_rails.py" in rounds[1]
+    assert "tests/standards/test_typed_tables.py" in next(
+        sources.rounds("partsolver.standards.plugs", wide=False)
+    )
+
+
+def test_every_excuse_is_of_a_change_that_can_be_made() -> None:
+    with (ROOT / "tests/mutants/equivalent.csv").open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    assert len(rows) == len(known_equivalents())
+    for row in rows:
+        source = (ROOT / row["module"]).read_text(encoding="utf-8")
+        made = {
+            changed_lines(source, mutant.text_of(source))
+            for (line, _), place in mutants(source).items()
+            for mutant in place
+            if row["line"][:20] in source.splitlines()[line - 1]
+        }
+        assert (row["line"], row["changed"]) in made and row["reason"], row
+
+
+def test_killed_and_survived(tmp_path: Path) -> None:
+    """A program of one module with a test that looks at one number."""
+    for folder in ("partsolver/rules", "tests/rules", "catalogs", "benchmarks"):
+        (tmp_path / folder).mkdir(parents=True)
+    shutil.copytree(
+        ROOT / "tests/mutants",
+        tmp_path / "tests/mutants",
+        ignore=shutil.ignore_patterns("test_*", "__pycache__"),
+    )
+    (tmp_path / "tests/mutants/equivalent.csv").write_text("module,line,changed,reason\n", encoding="utf-8")
+    for name in (
+        "pyproject.toml",
+        "README.md",
+        "DEVELOPERS.md",
+        "partsolver/__init__.py",
+        "partsolver/rules/__init__.py",
+    ):
+        (tmp_path / name).write_text("", encoding="utf-8")
+    (tmp_path / "partsolver/rules/half.py").write_text(SOURCE, encoding="utf-8")
+    test = "from partsolver.rules.half import half\n\ndef test_half():\n    assert half(10) == 5\n"
+    (tmp_path / "tests/rules/test_half.py").write_text(test, encoding="utf-8")
+    out = tmp_path / "out.jsonl"
+    words = [sys.executable, "-m", "mutants.run", "--room", "rules", "--count", "30", "--out", str(out)]
+    found = subprocess.run(
+        words,
+        cwd=tmp_path / "tests",
+        env={**os.environ, "PYTHONPATH": ""},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert found.returncode == 1, found.stdout + found.stderr
+    rows = [json.loads(line) for line in out.read_text(encoding="utf-8").splitlines()]
+    outcomes = {(row["line"], " ".join(row["changed"].split())): row["outcome"] for row in rows}
+    assert {outcome for (line, _), outcome in outcomes.items() if "value is None" in line} == {"killed"}
+    assert {outcome for (line, _), outcome in outcomes.items() if "least: int = 2" in line} == {"survived"}
+    # Gone on from: nothing is tried again.
+    again = subprocess.run(words, cwd=tmp_path / "tests", capture_output=True, text=True, check=False)
+    assert again.returncode == 1 and len(out.read_text(encoding="utf-8").splitlines()) == len(rows)
