@@ -86,7 +86,7 @@ ROWS: tuple[Row, ...] = (
         "usb_hub_ma",
         100,
         "mA",
-        "standard",
+        "secondary source",
         "USB 2.0 specification, section 7.2.1.1: a hub that is fed by its port takes one unit load itself",
         "5 V current of a USB hub without what hangs on it",
         0,
