@@ -9,8 +9,9 @@ from partsolver.assembly.network_limits import network_of, tightest_node
 from partsolver.base.records import record
 from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
-from partsolver.report.page import current_page, number_text, row, wrap
+from partsolver.report.page import current_page, row, wrap
 from partsolver.report.words import network as w
+from partsolver.report.words.power_currents import show
 
 NAME_COLUMNS, FIGURE_COLUMNS = 34, 8
 
@@ -82,11 +83,8 @@ def _with_consumers(lead: Node, contacts: Node) -> Node:
 
 
 def _figure(value: int, rail: str) -> str:
-    """Amperes with one decimal, or whole watts of the supply; halves up."""
-    if rail == "":
-        return f"{(value + 500) // 1000} W"
-    tenths = (value + 50) // 100
-    return f"{number_text(f'{tenths // 10}.{tenths % 10}')} A"
+    """Amperes with one decimal, or whole watts of the supply."""
+    return show(value, "mA" if rail else "mW")
 
 
 def network_lines(problem: Problem, parts: Parts) -> Iterator[str]:

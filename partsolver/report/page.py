@@ -96,6 +96,15 @@ def decimals_text(value: float, places: int) -> str:
     return number_text(f"{value:.{places}f}")
 
 
+def thousandths_text(value: int, places: int) -> str:
+    """A whole number of thousandths (mA, mW) in units with 0 to 2 decimals, halves away from zero: one quantity
+    reads alike wherever it stands (a float of 4.55 would be cut to 4.5)."""
+    step = 10 ** (3 - places)
+    units, rest = divmod((abs(value) + step // 2) // step, 10**places)
+    sign = "-" if value < 0 and (units or rest) else ""
+    return number_text(f"{sign}{units}.{rest:0{places}d}" if places else f"{sign}{units}")
+
+
 def shortest_text(value: float) -> str:
     """A number with as few decimals as it has, as the page's language writes it."""
     return number_text(f"{value:g}")

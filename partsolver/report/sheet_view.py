@@ -13,7 +13,14 @@ from partsolver.plan.outcome import KeptPart, StandIn
 from partsolver.problem.candidates import SLOTS
 from partsolver.report.keeping import replacement_words, total_words
 from partsolver.report.network import network_view
-from partsolver.report.page import amount_text, date_text, decimals_text, number_text, shortest_text
+from partsolver.report.page import (
+    amount_text,
+    date_text,
+    decimals_text,
+    number_text,
+    shortest_text,
+    thousandths_text,
+)
 from partsolver.report.sheet_records import (
     FindingView,
     OrderLine,
@@ -333,9 +340,9 @@ def _percent(permille: int) -> str:
 def quantity(value: int, unit: str) -> str:
     """A finding's number with its unit as people write it."""
     if unit == "mA":
-        return f"{decimals_text(value / 1000, 1)} A"
+        return f"{thousandths_text(value, 1)} A"
     if unit == "mW":
-        return f"{decimals_text(value / 1000, 0)} W"
+        return f"{thousandths_text(value, 0)} W"
     if unit == "MiB":
         return f"{shortest_text(value / 1024)} GB"
     if unit == "kHz":

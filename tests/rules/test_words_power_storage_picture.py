@@ -13,6 +13,7 @@ from support import BOARD, CASE, CPU, PSU, SYSTEM_DRIVE, combinations, make_prob
 from partsolver.catalog.records import DrivePart, Extra
 from partsolver.plan.complete import draft_of
 from partsolver.problem.problem import Problem
+from partsolver.report.page import thousandths_text
 from partsolver.report.words import picture as words_picture
 from partsolver.report.words import power as words_power
 from partsolver.report.words import storage as words_storage
@@ -251,3 +252,20 @@ def test_buying_nothing_is_always_possible(make: object) -> None:
     for rule in rules():
         assert needs_of(rule, present, problem) == ()  # type: ignore[arg-type]
         assert all(f.admits for f in rule.admits(draft_of(problem, present, [rule]), problem)), rule.ID  # type: ignore[list-item]
+
+
+@pytest.mark.parametrize(
+    ("value", "places", "text"),
+    [
+        (4550, 1, "4.6"),
+        (4549, 1, "4.5"),
+        (21450, 1, "21.5"),
+        (-4550, 1, "-4.6"),
+        (-40, 1, "0.0"),
+        (500, 0, "1"),
+    ],
+)
+def test_a_current_reads_alike_wherever_it_stands(value: int, places: int, text: str) -> None:
+    """Halves away from zero (a float of 4.55 is written 4.5): the sheet's picture and its sentence said 4.6 A and
+    4.5 A of one current."""
+    assert thousandths_text(value, places) == text

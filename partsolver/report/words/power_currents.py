@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from partsolver.plan.findings import Finding
-from partsolver.report.page import decimals_text
+from partsolver.report.page import thousandths_text
 from partsolver.report.words.cautions import CAUTIONS
 from partsolver.report.words.record import Names, RuleWords
 from partsolver.rules import (
@@ -35,11 +35,11 @@ _OPEN_FACTS = {
 
 def amps(value: int | str | None) -> str:
     """mA as amperes, one decimal."""
-    return f"{decimals_text(int(value or 0) / 1000, 1)} A"
+    return f"{thousandths_text(int(value or 0), 1)} A"
 
 
 def watts(value: int | str | None) -> str:
-    return f"{decimals_text(int(value or 0) / 1000, 0)} W"
+    return f"{thousandths_text(int(value or 0), 0)} W"
 
 
 def show(value: int | str | None, unit: str) -> str:
