@@ -89,11 +89,10 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     height = None if choice.cooler is None else choice.cooler.height_mm
     if height is None:
         return (unknown(ID, question(parts.candidate("cooler"), "height_mm"), ids),)
-    if missing:
+    if missing and (limit is None or height <= limit):
         present = problem.survey.cooler.height_mm if problem.survey.cooler is not None else None
         if parts.candidate("case").kept and present is not None and height <= present:
             return (at_most(ID, height, present, "mm", ids, basis="present cooler"),)
-    if missing and (limit is None or height <= limit):
         return (unknown(ID, question(parts.candidate("case"), missing), ids, height_mm=height),)
     assert limit is not None  # nothing is missing, or the room is too low
     tight = {"tight": "yes"} if 0 <= limit - height < problem.settings["cpu_cooler_clearance_mm"] else {}

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from partsolver.assembly.modules import memory_ids, memory_question, together_today
 from partsolver.assembly.plugs import question
 from partsolver.plan.draft import Draft
-from partsolver.plan.findings import Finding, at_most, unknown
+from partsolver.plan.findings import Finding, unknown
 from partsolver.problem.candidates import MemoryChoice, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
@@ -70,7 +70,9 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if missing is not None and clearance < plain:
         asked = memory_question(memory, "module_height_mm", missing)
         return (unknown(ID, asked, ids, False, clearance_mm=clearance),)
-    return () if highest is None else (at_most(ID, highest, clearance, "mm", ids),)
+    if highest is None:
+        return ()
+    return (Finding(ID, "fits", highest, clearance, clearance - highest, "mm", ids),)
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:

@@ -190,6 +190,17 @@ def test_present_modules_beside_a_new_cooler_are_looked_at_and_what_stays_togeth
     assert (found.fact("height_mm"), found.fact("clearance_mm")) == (45, 44)
 
 
+def test_a_panel_that_is_too_low_counts_whatever_the_present_cooler_and_the_supply() -> None:
+    """The room under the supply is not known, the side panel is measured: too low stays too low."""
+    survey = make_survey(
+        case=replace(CASE, max_cooler_height_mm=119, psu_place="over-board"),
+        cooler=replace(OLD_COOLER, height_mm=150),
+    )
+    problem = make_problem(survey)
+    assert one(fit_cooler_height, problem, cooler="cooler-a").verdict == "fails"
+    assert min(agree(fit_cooler_height, problem)) > 0
+
+
 def test_height_statements_agree() -> None:
     cases = (
         Case(id="c-50", name="C", form_factor="atx", max_cooler_height_mm=59),
