@@ -43,27 +43,31 @@ def store_tables(
     what is known of its prices beside them."""
     where = str(store_path(folder))
     marks: dict[str, str] = {}
+    days: dict[Key, str] = {}
     with reading(folder) as connection:
         connection.execute("BEGIN")  # one state for all tables
         tables = {
             table: table_of_rows(f"{where} {table}", table, *rows, digits, currency, faults)
-            for table, rows in all_rows(connection, digits, marks).items()
+            for table, rows in all_rows(connection, digits, marks, days).items()
         }
-        notes = price_notes(connection)
+        notes = price_notes(connection, days)
     return tables, marks, notes
 
 
 Rows = tuple[list[str], list[list[str]]]
 
 
-def all_rows(connection: sqlite3.Connection, digits: int, marks: dict[str, str]) -> dict[str, Rows]:
-    """Header and rows of every table as a CSV folder would hold them; ``marks`` is filled by part."""
+def all_rows(
+    connection: sqlite3.Connection, digits: int, marks: dict[str, str], days: dict[Key, str]
+) -> dict[str, Rows]:
+    """Header and rows of every table as a CSV folder would hold them; ``marks`` is filled by part, ``days``
+    with the day on which a seller's price of a part was stated, the oldest of several."""
     found: dict[str, Rows] = {}
     for table in columns():
         if table in PART_TABLES:
             found[table] = _part_rows(connection, table, marks)
         elif table == "offers":
-            found[table] = _offer_rows(connection, digits)
+            found[table] = _offer_rows(connection, digits, days)
         elif table == "sellers":
             found[table] = _listed(table, _sellers(connection))
         else:
@@ -73,7 +77,15 @@ def all_rows(connection: sqlite3.Connection, digits: int, marks: dict[str, str])
 
 
 def _part_rows(connection: sqlite3.Connection, table: str, marks: dict[str, str]) -> Rows:
-    header = list(columns()[table])
+    """The parts of a table under the columns that any of them states."""
+    described = columns()[table]
+    counts = ", ".join(f'COUNT("{name}")' for name in described)
+    stated = connection.execute(f"SELECT {counts} FROM {wide_table(table)}").fetchone()
+    header = [
+        name
+        for (name, column), count in zip(described.items(), stated, strict=True)
+        if count or column.required
+    ]
     names = ", ".join(f"COALESCE(\"{name}\", '')" for name in header)
     rows = []
     for row in connection.execute(f"SELECT {names}, marks FROM {wide_table(table)} ORDER BY id"):
@@ -99,36 +111,34 @@ def _sellers(connection: sqlite3.Connection) -> Iterator[dict[str, str]]:
         yield {"id": seller, "name": name, **json.loads(cells)}
 
 
-def _offer_rows(connection: sqlite3.Connection, digits: int) -> Rows:
-    """Current offers; prices are gross in their own currency. There are many: rows are filled by place."""
+def _offer_rows(connection: sqlite3.Connection, digits: int, days: dict[Key, str]) -> Rows:
+    """Current offers; prices are gross in their own currency. There are many, and few sorts of further
+    cells: each sort is read once."""
     described = columns()["offers"]
-    place = {name: number for number, name in enumerate(described)}
-    part_at, seller_at, price_at, currency_at = (
-        place[name] for name in ("part", "seller", "price", "currency")
-    )
+    told = {
+        cells: json.loads(cells)
+        for (cells,) in connection.execute("SELECT DISTINCT cells FROM current_offers")
+    }
     stated = {name for name, column in described.items() if column.required}
-    told: dict[
-        str, list[tuple[int, str]]
-    ] = {}  # what stands beside a price, read once for all that say the same
+    stated.update(name for said in told.values() for name in said)
+    if connection.execute("SELECT 1 FROM current_offers WHERE currency IS NOT NULL LIMIT 1").fetchone():
+        stated.add("currency")
+    filled = ("part", "seller", "price", *(["currency"] if "currency" in stated else []))
+    others = [name for name in described if name in stated and name not in filled]
+    behind = {cells: tuple(said.get(name, "") for name in others) for cells, said in told.items()}
+    shelf = {cells for cells, said in told.items() if said.get("source") == "shelf"}
+    with_currency = "currency" in stated
     rows = []
     query = (
-        "SELECT part, seller, price_minor, currency, cells FROM current_offers"
+        "SELECT part, seller, price_minor, currency, cells, stated_on FROM current_offers"
         " ORDER BY part, seller, sighting, nth"
     )
-    for part, seller, price, currency, cells in connection.execute(query):
-        row = [""] * len(place)
-        row[part_at], row[seller_at] = part, seller
-        row[price_at] = format_amount(price, minor_digits(currency) if currency else digits)
-        if cells not in told:
-            said = json.loads(cells)
-            stated.update(said)
-            told[cells] = [(place[name], value) for name, value in said.items()]
-        for at, value in told[cells]:
-            row[at] = value
-        if currency:
-            row[currency_at] = currency
-            stated.add("currency")
-        rows.append(row)
-    kept = [number for name, number in place.items() if name in stated]
-    header = [name for name in place if name in stated]
-    return header, [[row[number] for number in kept] for row in rows]
+    for part, seller, price, currency, cells, day in connection.execute(query):
+        amount = format_amount(price, minor_digits(currency) if currency else digits)
+        own = (part, seller, amount, currency or "") if with_currency else (part, seller, amount)
+        rows.append([*own, *behind[cells]])
+        if cells not in shelf:
+            key = part, seller
+            if days.setdefault(key, day) > day:
+                days[key] = day
+    return [*filled, *others], rows

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import sqlite3
-from functools import cache
+from collections.abc import Mapping
 
 from partsolver.base.records import record
 
@@ -30,17 +30,11 @@ class PriceNote:
 Key = tuple[str, str]
 
 
-def price_notes(connection: sqlite3.Connection) -> dict[Key, PriceNote]:
-    """The note of every current offer by (part, seller); of several offers of one seller the oldest day.
-    What lies on the person's own shelf has none: it is no price."""
-    of_day = cache(lambda day: PriceNote(datetime.date.fromisoformat(day)))
-    found = {
-        (part, seller): of_day(day)
-        for part, seller, day in connection.execute(
-            "SELECT part, seller, MIN(stated_on) FROM current_offers"
-            " WHERE COALESCE(json_extract(cells, '$.source'), '') != 'shelf' GROUP BY part, seller"
-        )
-    }
+def price_notes(connection: sqlite3.Connection, days: Mapping[Key, str]) -> dict[Key, PriceNote]:
+    """The note of every current offer by (part, seller). ``days``: the day it is stated on, of several offers
+    of one seller the oldest; what lies on the person's own shelf has none: it is no price."""
+    of_day = {day: PriceNote(datetime.date.fromisoformat(day)) for day in set(days.values())}
+    found = {key: of_day[day] for key, day in days.items()}
     query = (
         "SELECT s.part, s.seller, o.stated_on, MIN(o.price_minor), COUNT(DISTINCT COALESCE(o.currency, '')),"
         " MAX(COALESCE(json_extract(o.cells, '$.stock'), '1') != '0')"

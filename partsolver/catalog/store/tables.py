@@ -182,7 +182,7 @@ def export_folder(folder: Path, target: Path) -> list[Path]:
     head = store_head(folder)
     with reading(folder) as connection:
         connection.execute("BEGIN")
-        tables = all_rows(connection, minor_digits(head["currency"]), {})
+        tables = all_rows(connection, minor_digits(head["currency"]), {}, {})
     texts = {}
     blank_facts = any(
         columns()[table][name].required and name not in IDENTIFYING and not all(row[place] for row in rows)
@@ -190,7 +190,8 @@ def export_folder(folder: Path, target: Path) -> list[Path]:
         for place, name in enumerate(header)
     )
     for table, (header, rows) in tables.items():
-        filled = [name for place, name in enumerate(header) if _kept(table, name, place, rows)]
+        kept = {name for place, name in enumerate(header) if _kept(table, name, place, rows)}
+        filled = [name for name in columns()[table] if name in kept]
         places = [header.index(name) for name in filled]
         out = io.StringIO(newline="")
         writer = csv.writer(out, lineterminator="\n")
