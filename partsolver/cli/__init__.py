@@ -96,7 +96,9 @@ def _wrong_usage(error: Any, arguments: list[str]) -> int:
     if type(error).__name__ == "NoArgsIsHelpError":
         print(error.format_message(), file=sys.stderr)  # no command given: the message is the help
         return REFUSED
-    message = f"{error.format_message().rstrip('.')}{_value(error, arguments)}"
+    # Where a choice of words is checked, typer passes on a library's own way of speaking.
+    told = error.format_message().rstrip(".").replace(": Value error, ", ": ")
+    message = f"{told}{_value(error, arguments)}"
     hint = meant_command(message)
     return _refused((Fault(message, "", hint=f"{hint}See `{where} --help`"),), arguments)
 
