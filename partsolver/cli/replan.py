@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Annotated
 
@@ -11,9 +12,17 @@ import typer
 from partsolver.cli import completion
 from partsolver.cli import options as o
 
+# The solver's limit for each goal of a fleet, as `fleet` has it.
+FLEET_SECONDS = 8.0
+
 
 def replan(
-    plan: Annotated[Path, typer.Argument(metavar="PLAN.json", help="File written by `recommend --out`.")],
+    plan: Annotated[
+        Path,
+        typer.Argument(
+            metavar="PLAN.json", help="File written by `recommend --out`, or fleet.json of `fleet --out`."
+        ),
+    ],
     gone: Annotated[
         list[str] | None,
         typer.Option(
@@ -49,12 +58,16 @@ def replan(
     min_memory_gb: o.MinMemory = None,
     today: o.Today = None,
     out: Annotated[
-        Path | None, typer.Option(metavar="PLAN.json", help="Write the new recommendation to a file.")
+        Path | None,
+        typer.Option(
+            metavar="PLAN.json", help="Write the new recommendation to a file (of a fleet: into a folder)."
+        ),
     ] = None,
     full: o.Full = False,
     format: o.OutputFormat = "text",
 ) -> int:
-    """Old and new plan side by side after a part sold out, a price moved, or the wishes changed."""
+    """Old and new plan side by side after a part sold out, a price moved, or the wishes changed. Of a fleet as
+    few plans as possible change; what was kept for it is read again from its folder."""
     changes = o.overrides(
         budget=budget,
         use=use,
@@ -69,11 +82,15 @@ def replan(
     from partsolver.cli.progress import working
     from partsolver.explain.replan import replan as solve_again
     from partsolver.explain.replan import why_none
+    from partsolver.fleet.stored import is_fleet_file
     from partsolver.planfile.plan_file import read_plan_file, write_again
     from partsolver.report import replan as report
     from partsolver.wishes.brief import Brief
 
     o.change_brief(Brief(), changes)  # refuses bad options before anything is read
+    if is_fleet_file(plan):
+        _refuse_for_fleets(price, ordered, changes)
+        return replan_fleet(plan, tuple(gone or ()), catalog, budget, out, format)
     with working("reading the plan and the catalogue"):
         stored = read_plan_file(plan, catalog)
     prices: dict[str, str] = {}
@@ -94,3 +111,50 @@ def replan(
         report.replan_json(result, none) if format == "json" else report.replan_text(result, none, full)
     )
     return 0 if result.new is not None else (1 if result.outcome.status == "impossible" else 3)
+
+
+def _refuse_for_fleets(
+    price: list[str] | None, ordered: list[str] | None, changes: Mapping[str, object]
+) -> None:
+    """What a fleet's plans are asked again with is --gone, --catalog and --budget."""
+    given = {"--price": price, "--ordered": ordered, **{_option(name): changes[name] for name in changes}}
+    for name, value in given.items():
+        if value and name != "--budget":
+            hint = "Change the catalogue, the shelf or the surveys, or plan the fleet anew with `partsolver fleet`."
+            raise o.refuse(name, "is not for the plans of a fleet", str(value), None, hint)
+
+
+def _option(field: str) -> str:
+    return "--" + field.removesuffix("_percent").replace("_", "-")
+
+
+def replan_fleet(
+    path: Path,
+    gone: tuple[str, ...],
+    catalog: Path | None,
+    budget: str | None,
+    out: Path | None,
+    format: str,
+) -> int:
+    """A fleet planned again from its file: as few plans as possible change."""
+    from dataclasses import replace
+
+    from partsolver.catalog.load import load_catalog
+    from partsolver.cli.fleet_run import check_out, planned, put_out, told_of_broken
+    from partsolver.fleet.reading import read_fleet
+    from partsolver.fleet.stored import DEMO, read_fleet_file, without
+    from partsolver.solve.fleet.plan import Before
+
+    check_out(out)
+    stored = read_fleet_file(path)
+    if budget is not None:
+        stored = replace(stored, budget=budget)
+    if catalog is not None:
+        stored = replace(stored, source=replace(stored.source, catalog=str(catalog.resolve())))
+    loaded = without(load_catalog(stored.catalog), gone)
+    read = read_fleet(stored.folder, loaded, stored.wishes(loaded), dict(stored.source.changes))
+    told_of_broken(read, stored.folder)
+    kept_in = None if stored.source.folder == DEMO else stored.folder
+    outcome = planned(read, kept_in, FLEET_SECONDS, before=Before(stored.plans, gone))
+    put_out(outcome, stored.source, out, format)
+    return 0

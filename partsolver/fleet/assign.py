@@ -3,7 +3,7 @@ work."""
 
 from __future__ import annotations
 
-from collections import defaultdict, deque
+from collections import Counter, defaultdict, deque
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
@@ -62,14 +62,23 @@ def assigned(
     counts: Sequence[tuple[int, Column, int]],
     values: Mapping[tuple[Any, ...], int],
     prices: Mapping[Offer, int],
+    former: Mapping[str, Column],
 ) -> tuple[PcResult, ...]:
     """Every PC with its plan, in the order of work: a PC is opened before those that get its parts, where
-    that is possible. ``prices``: of offers with a price break, the price reached."""
+    that is possible. ``prices``: of offers with a price break, the price reached; ``former``: the plans that
+    PCs have already, which they keep first."""
     columns: dict[str, tuple[int, Column]] = {}
     for number, one in enumerate(classes):
-        own = sorted(((c, n) for i, c, n in counts if i == number), key=lambda item: item[0].order)
-        listed = [column for column, n in own for _ in range(n)]
-        columns.update((pc, (number, column)) for pc, column in zip(one.pcs, listed, strict=True))
+        own = Counter({column: n for i, column, n in counts if i == number})
+        keeping = {}
+        for pc in one.pcs:
+            if pc in former and own[former[pc]]:
+                keeping[pc] = former[pc]
+                own[former[pc]] -= 1
+        listed = sorted(own.elements(), key=lambda column: column.order)
+        others = [pc for pc in one.pcs if pc not in keeping]
+        keeping.update(zip(others, listed, strict=True))
+        columns.update((pc, (number, column)) for pc, column in keeping.items())
     bought, served = _flows(values)
     donors: dict[str, _Sources] = defaultdict(_Sources)
     for pc, (_, column) in sorted(columns.items()):

@@ -147,7 +147,8 @@ class Pricer:
         parts = Parts(tuple(picked))
         needs, coolers = self._needs_beside_coolers(parts), dict(self._coolers_serving(parts))
         options = self._options_of((*(needs or ()), *coolers[parts.candidate("cooler")]))
-        if needs is None or options is None:
+        bought = [self.goods(c) for c in parts.picked if c.id is not None]
+        if needs is None or options is None or not all(g.offers or g.in_bundles for g in bought):
             raise KeyError(keys)
         return self._column(parts, time_ppm(self.problem, parts), options)
 

@@ -6,7 +6,9 @@ Every measure is a whole number of one PC's expected time and never rises with i
 - ``gain``: per cent of the time that the owner's use takes now which is saved, rounded down: what nobody can
   notice is not bought. A PC that does not run, or is taken apart, counts -100: all of its work is lost;
 - ``fine``: the same in thousandths, the last goal among equals;
-- ``speed``: 1 where the speed reaches so many per cent of the reference machine's (0: does not run).
+- ``speed``: 1 where the speed reaches so many per cent of the reference machine's (0: does not run);
+- ``kept``: PCs that keep the plan they have (of a fleet that is planned again): counted by the joint choice
+  itself, nothing of it depends on the time.
 """
 
 from __future__ import annotations
@@ -21,12 +23,14 @@ from partsolver.fleet.prices import SCALE
 from partsolver.fleet.records import Column
 from partsolver.search.bounds import Array
 
-Measure = Literal["pcs", "gain", "fine", "speed"]
+Measure = Literal["pcs", "gain", "fine", "speed", "kept"]
 # A measure and its parameter (per cent for ``speed``, else 0).
 Measured = tuple[Measure, int]
 PERCENT, PERMILLE = 100, 1000
 # The last goal among equals.
 FINE: Measured = ("fine", 0)
+# The first goal of a fleet that is planned again.
+KEPT: Measured = ("kept", 0)
 
 
 @record
@@ -46,6 +50,8 @@ class ClassFigures:
     def measure(self, measured: Measured, times: Array) -> Array:
         """The measure of a plan of each expected time (ppm)."""
         name, parameter = measured
+        if name == "kept":
+            return np.zeros(len(times), dtype=np.int64)
         if name == "pcs":
             return (times <= self.most_ppm).astype(np.int64)
         if name == "speed":
@@ -59,7 +65,7 @@ class ClassFigures:
         name, parameter = measured
         if column.kind == "plan":
             return int(self.measure(measured, np.array([column.time_ppm], dtype=np.int64))[0])
-        if name == "pcs":
+        if name in ("pcs", "kept"):
             return 0
         if name == "speed":
             return int(column.time_ppm is not None and speed_percent(column.time_ppm) >= parameter)

@@ -17,7 +17,7 @@ from typing import Any
 
 from partsolver.base.errors import refuse
 from partsolver.fleet.prices import Prices
-from partsolver.fleet.work import Again, Begun, First, Question, Task, Workers
+from partsolver.fleet.work import Again, Begun, First, Former, Question, Task, Workers
 
 FILE = "fleet-work.sqlite"
 # Raised when a task is answered differently than before.
@@ -32,10 +32,10 @@ def digest_of(*texts: str) -> str:
 
 
 class WorkFile:
-    """The file of finished work. stock: the digest of what the present run depends on; what is kept for
-    another is dropped. Raises InputRefused for a file that is none."""
+    """The file of finished work. stock: the digest of what the present run depends on; ``tidy``: what is
+    kept for another is dropped. Raises InputRefused for a file that is none."""
 
-    def __init__(self, path: Path, stock: str) -> None:
+    def __init__(self, path: Path, stock: str, tidy: bool = True) -> None:
         self.path, self.stock = path, stock
         # How often something of an earlier run was taken.
         self.used = 0
@@ -43,7 +43,8 @@ class WorkFile:
             self._file = sqlite3.connect(path, isolation_level=None, timeout=WAIT_MS / 1000)
             self._file.execute("PRAGMA journal_mode=WAL")
             self._file.execute(_TABLE)
-            self._file.execute("DELETE FROM work WHERE stock <> ?", (stock,))
+            if tidy:
+                self._file.execute("DELETE FROM work WHERE stock <> ?", (stock,))
             self._earlier = {digest for (digest,) in self._file.execute("SELECT digest FROM work")}
         except sqlite3.DatabaseError as error:
             if isinstance(error, sqlite3.OperationalError):
@@ -91,6 +92,9 @@ class Keeping(Workers):
         self._prices: tuple[Prices | None, str] = (None, "")
 
     def each(self, tasks: Sequence[Task]) -> Iterator[tuple[int, Any]]:
+        if tasks and isinstance(tasks[0], Former):
+            yield from self.workers.each(tasks)
+            return
         digests = [self._digest(task) for task in tasks]
         asked: list[Task] = []
         for task, digest in zip(tasks, digests, strict=True):

@@ -13,6 +13,7 @@ from partsolver.catalog.records import Bundle, Offer, Seller
 from partsolver.fleet.assign import PcResult
 from partsolver.fleet.columns import problem_of, rules_of_parts
 from partsolver.fleet.records import SHELF, Break, Fleet, StageResult
+from partsolver.fleet.work import ColumnName
 from partsolver.performance.present import present_time_ppm
 from partsolver.performance.time import time_ppm
 from partsolver.plan.complete import judge
@@ -74,6 +75,17 @@ class Following:
 
 
 @record
+class Changes:
+    """A fleet planned again. gone: what cannot be had any more; before: by PC the kind and candidates of its
+    former plan; kept: PCs that keep it; anew: what the goal would reach if no plan had to stay."""
+
+    gone: tuple[str, ...]
+    before: Mapping[str, ColumnName]
+    kept: frozenset[str]
+    anew: tuple[StageResult, ...]
+
+
+@record
 class FleetOutcome:
     """pcs: in the order of work; orders: one per seller; left: what stays on the shelf."""
 
@@ -84,6 +96,7 @@ class FleetOutcome:
     stages: tuple[StageResult, ...]
     following: Following | None
     problems: Mapping[int, Problem]
+    changes: Changes | None = None
 
     @property
     def cost(self) -> int:

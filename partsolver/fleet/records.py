@@ -130,6 +130,11 @@ class Column:
     @property
     def order(self) -> tuple[str, tuple[str, ...]]:
         """A total order of the columns of a class."""
+        return self.name
+
+    @property
+    def name(self) -> tuple[ColumnKind, tuple[str, ...]]:
+        """Enough to make the column of a class again."""
         return (self.kind, self.keys)
 
 

@@ -77,7 +77,15 @@ class Again:
     complete: bool
 
 
-Task = First | Question | Again
+@record
+class Former:
+    """Make the columns of plans that PCs of a class have, where they can still be had (else None)."""
+
+    number: int
+    names: tuple[ColumnName, ...]
+
+
+Task = First | Question | Again | Former
 
 
 class Workers:
@@ -97,6 +105,10 @@ class Workers:
     def ask(self, questions: Sequence[Question]) -> list[Answer]:
         """The answer to each question, in their order."""
         return self._all(questions, lambda done: None)
+
+    def former(self, tasks: Sequence[Former]) -> list[list[Column | None]]:
+        """The columns of former plans of each class."""
+        return self._all(tasks, lambda done: None)
 
     def _all(self, tasks: Sequence[Task], progress: Callable[[int], None]) -> list[Any]:
         found: dict[int, Any] = {}
@@ -126,13 +138,15 @@ class Here(Workers):
         for place, task in enumerate(tasks):
             yield place, self.do(task)
 
-    def do(self, task: Task) -> Begun | Answer:
+    def do(self, task: Task) -> Begun | Answer | list[Column | None]:
         """The answer to one task."""
         pricer = self.pricer(task.number)
         if isinstance(task, First):
             return _begun(pricer, _first_columns(pricer, self.stock.scrap))
         if isinstance(task, Question):
             return pricer.best(task.worth, task.prices, task.floor, task.wanted)
+        if isinstance(task, Former):
+            return [_former(pricer, kind, keys) for kind, keys in task.names]
         columns = [pricer.column_of(kind, keys) for kind, keys in task.names]
         if task.values is None:
             return _begun(pricer, columns)
@@ -141,6 +155,13 @@ class Here(Workers):
 
 def _begun(pricer: Pricer, columns: Sequence[Column]) -> Begun:
     return Begun(pricer.figures, tuple(columns), pricer.bundled())
+
+
+def _former(pricer: Pricer, kind: ColumnKind, keys: tuple[str, ...]) -> Column | None:
+    try:
+        return pricer.column_of(kind, keys)
+    except KeyError:
+        return None
 
 
 def _first_columns(pricer: Pricer, scrap: bool) -> list[Column]:

@@ -9,6 +9,7 @@ from partsolver.base.quantities import format_amount
 from partsolver.fleet.assign import Piece
 from partsolver.fleet.outcome import FleetOutcome, Judged
 from partsolver.fleet.records import SHELF, StageResult
+from partsolver.fleet.stored import SCHEMA, FleetSource
 from partsolver.report.page import amount_text, wrap
 from partsolver.report.words.lookup import question_text
 
@@ -22,6 +23,7 @@ GOALS = {
     "most-speed": "the greatest total gain",
     "worst-first": "the slowest PC as fast as possible, then the next",
 }
+NOT_COUNTED = "Not in it: what lies on the shelf, and what is taken out of the PCs."
 CAUTIONS = (
     "Before a part is taken out: shut the PC down, pull the mains lead, wait a minute, touch bare metal of the case."
     " A power supply stays closed: it holds dangerous voltages long after.",
@@ -53,6 +55,7 @@ def stage_words(stage: StageResult, digits: int) -> str:
         "fine": f"{value} thousandths of a PC's time saved altogether",
         "speed": f"{value} PCs at {limit} per cent of the reference speed or more",
         "cost": f"for {value}",
+        "kept": f"{value} PCs keep the plan they had",
     }[name]
     if stage.value == stage.bound:
         return f"{words}: proven best"
@@ -84,8 +87,11 @@ def _lines(outcome: FleetOutcome) -> Iterator[str]:
     budget = fleet.wishes.budget
     limit = "" if budget is None else f" of {amount_text(budget, digits)}"
     yield f"Cost {amount_text(outcome.cost, digits)}{limit} {currency}."
+    if any(_is_picked(piece) for one in outcome.pcs for piece in one.result.pieces):
+        yield NOT_COUNTED
     for stage in outcome.stages:
         yield wrap(stage_words(stage, digits), "  - ", "    ")
+    yield from _changes(outcome)
     yield ""
     yield "Plans, in the order of work"
     for one in outcome.pcs:
@@ -124,6 +130,41 @@ def _pc(one: Judged, names: Mapping[str, str]) -> Iterator[str]:
     for finding in one.open_findings:
         if finding.question is not None:
             yield wrap(f"look first: {question_text(finding.question)}", "    ", "      ")
+
+
+def changed_pcs(outcome: FleetOutcome) -> list[str]:
+    """The PCs whose plan is another than before, in the order of work."""
+    changes = outcome.changes
+    return [] if changes is None else [o.result.pc for o in outcome.pcs if o.result.pc not in changes.kept]
+
+
+def anew_words(outcome: FleetOutcome) -> list[str]:
+    """What the goal would reach if no plan had to stay."""
+    changes = outcome.changes
+    if changes is None:
+        return []
+    reached = {stage.name: stage.value for stage in outcome.stages}
+    if all(reached.get(stage.name) == stage.value for stage in changes.anew):
+        return ["no more of this goal"]
+    return [stage_words(stage, outcome.fleet.catalog.info.digits) for stage in changes.anew]
+
+
+def _changes(outcome: FleetOutcome) -> Iterator[str]:
+    """What is another than in the fleet's plans before."""
+    changes = outcome.changes
+    if changes is None:
+        return
+    changed = changed_pcs(outcome)
+    yield ""
+    if changes.gone:
+        yield wrap(f"Sold out: {', '.join(changes.gone)}", "", "  ")
+    if not changed:
+        yield "Every PC keeps its plan."
+    else:
+        yield wrap(f"Changed plans, {len(changed)} of {len(outcome.pcs)}: {', '.join(changed)}", "", "  ")
+    yield "If the whole fleet were planned anew"
+    for words in anew_words(outcome):
+        yield wrap(words, "  - ", "    ")
 
 
 def speedup_words(milli: int | None) -> str:
@@ -183,8 +224,9 @@ def _rest(outcome: FleetOutcome, names: Mapping[str, str]) -> Iterator[str]:
                 yield wrap(f"{pc}: {fault}", "  ", "    ")
 
 
-def fleet_document(outcome: FleetOutcome) -> dict[str, Any]:
-    """The answer for programs; amounts are decimal strings."""
+def fleet_document(outcome: FleetOutcome, source: FleetSource | None = None) -> dict[str, Any]:
+    """The answer for programs; amounts are decimal strings. ``source``: what is needed to plan the fleet
+    again (in files)."""
     fleet, names = outcome.fleet, _names(outcome)
     digits = fleet.catalog.info.digits
 
@@ -194,7 +236,7 @@ def fleet_document(outcome: FleetOutcome) -> dict[str, Any]:
     stages = [_stage(stage, digits) for stage in outcome.stages]
     following = outcome.following
     return {
-        "schema": "partsolver.fleet/1",
+        "schema": SCHEMA,
         "goal": fleet.wishes.goal,
         "currency": fleet.catalog.info.currency,
         "budget": None if fleet.wishes.budget is None else money(fleet.wishes.budget),
@@ -246,6 +288,15 @@ def fleet_document(outcome: FleetOutcome) -> dict[str, Any]:
         },
         "broken": [{"pc": pc, "faults": [str(fault) for fault in faults]} for pc, faults in fleet.broken],
         "catalog_digest": fleet.catalog.info.digest,
+        "changes": None
+        if outcome.changes is None
+        else {
+            "gone": list(outcome.changes.gone),
+            "kept": len(outcome.changes.kept),
+            "changed": changed_pcs(outcome),
+            "anew": [_stage(stage, digits) for stage in outcome.changes.anew],
+        },
+        "source": None if source is None else source.document(),
     }
 
 
@@ -271,6 +322,7 @@ def _pc_document(one: Judged, names: Mapping[str, str], money: Any) -> dict[str,
         "pc": result.pc,
         "class": result.number,
         "what": result.column.kind,
+        "choice": list(result.column.keys),
         "why": one.why,
         "speedup": None if milli is None else milli / 1000,
         "parts": [

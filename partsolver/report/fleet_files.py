@@ -11,12 +11,15 @@ from typing import Any
 
 from partsolver.fleet.columns import rules_of_parts
 from partsolver.fleet.outcome import FleetOutcome, Judged
+from partsolver.fleet.stored import FleetSource
 from partsolver.plan.make import make_plan
 from partsolver.report.document import dump
 from partsolver.report.fleet import (
     CAUTIONS,
     GOALS,
+    NOT_COUNTED,
     WHY,
+    anew_words,
     fleet_document,
     fleet_text,
     following_words,
@@ -49,9 +52,10 @@ ORDERS = ("seller", "id", "name", "count", "price", "amount")
 PICKING = ("step", "for", "id", "name", "count", "from", "source")
 
 
-def fleet_files(outcome: FleetOutcome, sheets: bool = True) -> dict[str, str]:
-    """The text of each file by its name; ``sheets``: with a bench sheet for each PC that is built."""
-    document = fleet_document(outcome)
+def fleet_files(outcome: FleetOutcome, source: FleetSource, sheets: bool = True) -> dict[str, str]:
+    """The text of each file by its name; ``source``: with what the fleet was planned; ``sheets``: with a
+    bench sheet for each PC that is built."""
+    document = fleet_document(outcome, source)
     found = {
         DOCUMENT: dump(document),
         TEXT: fleet_text(outcome),
@@ -127,12 +131,13 @@ def index_html(outcome: FleetOutcome, sheets: dict[str, str]) -> str:
     """The page that leads to all: plans with their sheets, orders, picking list, what stays, who gets
     nothing."""
     environment = page_environment()
+    document = fleet_document(outcome)
     fleet = outcome.fleet
     digits = fleet.catalog.info.digits
     following = outcome.following
     return (
         environment.get_template("fleet.html").render(
-            document=fleet_document(outcome),
+            document=document,
             goal=GOALS[fleet.wishes.goal],
             goals=[stage_words(stage, digits) for stage in outcome.stages],
             more=None
@@ -145,6 +150,8 @@ def index_html(outcome: FleetOutcome, sheets: dict[str, str]) -> str:
             },
             sheets=sheets,
             why=WHY,
+            anew=anew_words(outcome),
+            not_counted=NOT_COUNTED if document["picking_list"] else "",
             cautions=CAUTIONS,
         )
         + "\n"

@@ -51,11 +51,12 @@ class Part(Shape):
 
 
 class FleetPc(Shape):
-    """One PC, in the order of work."""
+    """One PC, in the order of work. choice: the candidate of every slot, as `replan` reads it again."""
 
     pc: str
     class_: int = Field(alias="class")
     what: Literal["plan", "nothing", "scrap"]
+    choice: list[str]
     why: Literal["unknown-speed", "no-plan", "elsewhere"] | None
     speedup: float | None
     parts: list[Part]
@@ -97,8 +98,29 @@ class Broken(Shape):
     faults: list[str]
 
 
+class Changes(Shape):
+    """A fleet planned again: what is sold out, how many plans stay, which change, and what the goal would
+    reach if none had to stay."""
+
+    gone: list[str]
+    kept: int
+    changed: list[str]
+    anew: list[Goal]
+
+
+class Source(Shape):
+    """With what the fleet was planned. folder, catalog: paths, or ``demo``; brief: fields that options set
+    in every brief."""
+
+    folder: str
+    catalog: str
+    min_speedup: str
+    scrap: bool
+    brief: dict[str, object]
+
+
 class Fleet(Shape):
-    """`fleet --format json`."""
+    """`fleet --format json`; ``source`` in the file of ``--out``."""
 
     schema_: Literal["partsolver.fleet/1"] = Field(alias="schema")
     goal: Literal["most-pcs", "most-speed", "worst-first"]
@@ -115,3 +137,5 @@ class Fleet(Shape):
     more_budget: MoreBudget | None
     broken: list[Broken]
     catalog_digest: str
+    changes: Changes | None
+    source: Source | None

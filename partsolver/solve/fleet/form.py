@@ -14,7 +14,7 @@ from typing import Any, Literal
 
 from partsolver.base.records import record
 from partsolver.catalog.records import Bundle, Offer, Seller
-from partsolver.fleet.goals import ClassFigures, Measured
+from partsolver.fleet.goals import KEPT, ClassFigures, Measured
 from partsolver.fleet.records import TAKEN_OUT, Break, Column, Goods, NeedOptions
 
 Key = tuple[Any, ...]
@@ -28,13 +28,15 @@ SEVERAL = ("memory", "extra")
 @record
 class Supply:
     """What a fleet shares. sizes: PCs of each class; figures: of each class; budget: minor units, None
-    without limit."""
+    without limit; former: of each class, how many PCs have which plan already (of a fleet that is planned
+    again)."""
 
     sizes: tuple[int, ...]
     figures: tuple[ClassFigures, ...]
     sellers: Mapping[str, Seller]
     breaks: Mapping[tuple[str, str], tuple[Break, ...]]
     budget: int | None
+    former: tuple[Mapping[Column, int], ...] = ()
 
     def least_prices(self) -> dict[tuple[str, str], int]:
         """The lowest price of each offer with price breaks."""
@@ -131,6 +133,7 @@ def joint_form(
             form.add(("class", number), x, 1)
             _demand(form, x, column, wanted, needs)
             _measure(form, x, supply.figures[number], column, fixed, goal)
+    _keep(form, supply.former, fixed, goal)
     for options in needs:
         form.bound(("need", options), 0, 0)
         for goods, pieces in options:
@@ -150,6 +153,27 @@ def joint_form(
     if goal is None:
         form.goal = {variable: -factor for variable, factor in form.rows[COST].items()}
     return form
+
+
+def _keep(
+    form: Form, former: Sequence[Mapping[Column, int]], fixed: Sequence[Fixed], goal: Measured | None
+) -> None:
+    """PCs that keep their plans: of each column no more than get it and than had it."""
+    places = [place for place, reached in enumerate(fixed) if reached.measured == KEPT]
+    if not places and goal != KEPT:
+        return
+    for number, listed in enumerate(former):
+        for column, count in listed.items():
+            if ("pcs", number, column) not in form.index:
+                continue
+            kept = form.variable(("kept", number, column), count)
+            form.add(("keeps", number, column), kept, 1)
+            form.add(("keeps", number, column), form.index["pcs", number, column], -1)
+            form.bound(("keeps", number, column), None, 0)
+            for place in places:
+                form.add(("reached", place), kept, 1)
+            if goal == KEPT:
+                form.goal[kept] = 1
 
 
 def _demand(

@@ -20,7 +20,7 @@ from typing import Any
 
 from partsolver.base.errors import NotDecided
 from partsolver.base.records import record
-from partsolver.fleet.goals import FINE, Measured
+from partsolver.fleet.goals import FINE, KEPT, Measured
 from partsolver.fleet.prices import SCALE
 from partsolver.fleet.records import Column, Goods
 from partsolver.fleet.work import Ask, Question
@@ -111,10 +111,12 @@ class Generator:
         self.standing = [[c for c in listed if c.kind != "plan"] for listed in columns]
         self.values: Mapping[Key, int] = {}
         self._value = -MUCH
+        self._exact = True
 
     def reach(self, fixed: Sequence[Fixed], goal: Measured | None) -> Reached:
         """The best value of a goal among what the fixed ones leave."""
         aim = _Aim(fixed, goal)
+        self._exact = goal == KEPT or not self._is_large
         form = self._form(aim, {})
         # The choice of the goal before keeps what is reached.
         self._value = form.value_of(self.values) if self.values else -MUCH
@@ -146,12 +148,13 @@ class Generator:
         return floor(left + ROUNDING)
 
     def _is_enough(self, bound: float) -> bool:
-        """Whether nothing is left between the best choice and a bound (or too little to look for)."""
+        """Whether nothing is left between the best choice and a bound (or too little to look for: of a
+        large fleet, unless what is asked is how many plans can stay)."""
         return floor(bound + ROUNDING) <= self._value + self._slack(bound)
 
     def _slack(self, bound: float) -> float:
         """What is too little to look for: nothing in a small fleet."""
-        return ENOUGH * abs(bound) if self._is_large else 0.0
+        return 0.0 if self._exact else ENOUGH * abs(bound)
 
     @property
     def _is_large(self) -> bool:
@@ -217,7 +220,7 @@ class Generator:
 
     def _gap(self, aim: _Aim) -> float:
         """The share of the bound that HiGHS may leave."""
-        return ENOUGH / 2 if self._is_large or aim.goal == FINE else 0.0
+        return 0.0 if self._exact and aim.goal != FINE else ENOUGH / 2
 
     def _choose(self, form: Form, limits: Limits, most: int) -> int | None:
         """Look for a choice better than the best known; what CP-SAT proves, if it proves it."""

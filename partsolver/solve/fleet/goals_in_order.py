@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from partsolver.base.records import record
-from partsolver.fleet.goals import FINE, ClassFigures, Measured, speed_percent
+from partsolver.fleet.goals import FINE, KEPT, ClassFigures, Measured, speed_percent
 from partsolver.fleet.records import Column, FleetGoal, StageResult
 from partsolver.solve.fleet.form import Fixed, Key
 from partsolver.solve.fleet.generate import Generator, Reached
@@ -24,8 +24,13 @@ class Choice:
 
 
 def choose(generator: Generator, goal: FleetGoal) -> Choice:
-    """The best choice by the goal, of those the cheapest, of those the fastest altogether."""
-    fixed, stages = _first(generator, goal)
+    """The best choice by the goal, of those the cheapest, of those the fastest altogether; of a fleet that
+    is planned again, among those that change as few plans as possible."""
+    fixed: list[Fixed] = []
+    stages: list[StageResult] = []
+    if generator.supply.former:
+        _take(generator.reach(fixed, KEPT), KEPT, fixed, stages)
+    _first(generator, goal, fixed, stages)
     _take(generator.reach(fixed, None), None, fixed, stages)
     last = generator.reach(fixed, FINE)
     _take(last, FINE, fixed, stages)
@@ -34,17 +39,16 @@ def choose(generator: Generator, goal: FleetGoal) -> Choice:
 
 def first_goal(generator: Generator, goal: FleetGoal) -> tuple[StageResult, ...]:
     """What the goal alone reaches, whatever it costs."""
-    return tuple(_first(generator, goal)[1])
-
-
-def _first(generator: Generator, goal: FleetGoal) -> tuple[list[Fixed], list[StageResult]]:
-    fixed: list[Fixed] = []
     stages: list[StageResult] = []
+    _first(generator, goal, [], stages)
+    return tuple(stages)
+
+
+def _first(generator: Generator, goal: FleetGoal, fixed: list[Fixed], stages: list[StageResult]) -> None:
     if goal == "worst-first":
         _worst_first(generator, fixed, stages)
     else:
         _take(generator.reach(fixed, FIRST[goal]), FIRST[goal], fixed, stages)
-    return fixed, stages
 
 
 def _take(reached: Reached, measured: Measured | None, fixed: list[Fixed], stages: list[StageResult]) -> None:

@@ -4,16 +4,18 @@ plainly."""
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from partsolver import __version__
 from partsolver.base.errors import InternalFault
+from partsolver.base.records import record
 from partsolver.catalog.records import Offer
 from partsolver.fleet.assign import PcResult, assigned
 from partsolver.fleet.goals import ClassFigures
 from partsolver.fleet.kept import digest_of
 from partsolver.fleet.outcome import (
+    Changes,
     FleetOutcome,
     Following,
     Judged,
@@ -23,7 +25,7 @@ from partsolver.fleet.outcome import (
     price_reached,
 )
 from partsolver.fleet.records import SHELF, Break, Column, Fleet
-from partsolver.fleet.work import Stock, Workers
+from partsolver.fleet.work import ColumnName, Former, Stock, Workers
 from partsolver.model.solve import SOLVER, Limits
 from partsolver.solve.fleet.form import Supply
 from partsolver.solve.fleet.generate import Generator, Progress, Remember
@@ -49,14 +51,24 @@ def stock_of(fleet: Fleet) -> Stock:
     return Stock(digest_of(*named), catalog, dict(fleet.take_outs), wishes.least_speedup, wishes.scrap)
 
 
+@record
+class Before:
+    """A fleet that is planned again: the plans its PCs have, and what cannot be had any more."""
+
+    plans: Mapping[str, ColumnName]
+    gone: tuple[str, ...]
+
+
 def plan_fleet(
     fleet: Fleet,
     workers: Workers,
     limits: Limits,
     progress: Progress = lambda text: None,
     remember: Remember | None = None,
+    before: Before | None = None,
 ) -> FleetOutcome:
-    """The answer for a fleet. Raises InternalFault when the plain check contradicts it."""
+    """The answer for a fleet; ``before``: the plans that its PCs have already, of which as few as possible
+    change. Raises InternalFault when the plain check contradicts it."""
     kinds = len(fleet.classes)
     progress(f"first plans: 0 of {kinds} kinds of PCs")
     begun = workers.begin(lambda done: progress(f"first plans: {done} of {kinds} kinds of PCs"))
@@ -67,6 +79,9 @@ def plan_fleet(
     supply = Supply(
         tuple(one.size for one in fleet.classes), figures, fleet.sellers, breaks, fleet.wishes.budget
     )
+    former = _former(fleet, before.plans if before else {}, workers)
+    if before:
+        supply = replace(supply, former=_counted(fleet, former))
     generator = Generator(
         supply,
         [one.columns for one in begun],
@@ -76,8 +91,10 @@ def plan_fleet(
         progress,
         remember or (lambda question, solve: solve()),
     )
+    for listed, counted in zip(generator.columns, supply.former, strict=False):
+        listed.update(dict.fromkeys(counted))
     choice = choose(generator, fleet.wishes.goal)
-    results = _results(fleet, choice)
+    results = _results(fleet, choice, former)
     check_donors(results)
     orders = orders_of(results, choice.values, fleet)
     cost = next(stage.value for stage in choice.stages if stage.name == "cost")
@@ -92,16 +109,47 @@ def plan_fleet(
         budget = fleet.wishes.budget + MORE * 10**fleet.catalog.info.digits
         generator.supply = replace(supply, budget=budget)
         following = Following(budget, first_goal(generator, fleet.wishes.goal))
-    return FleetOutcome(fleet, told, orders, _left(fleet, results), choice.stages, following, problems)
+    changes = None
+    if before:
+        progress("looking what the fleet planned anew would reach")
+        # What was chosen with more money is no choice here.
+        generator.supply, generator.values = replace(supply, former=()), choice.values
+        anew = first_goal(generator, fleet.wishes.goal)
+        kept = frozenset(r.pc for r in results if r.column.name == before.plans.get(r.pc))
+        changes = Changes(before.gone, before.plans, kept, anew)
+    left = _left(fleet, results)
+    # The last goal may have come upon the same for less.
+    stages = tuple(replace(s, value=total) if s.name == "cost" else s for s in choice.stages)
+    return FleetOutcome(fleet, told, orders, left, stages, following, problems, changes)
 
 
-def _results(fleet: Fleet, choice: Choice) -> tuple[PcResult, ...]:
+def _former(fleet: Fleet, plans: Mapping[str, ColumnName], workers: Workers) -> dict[str, Column]:
+    """By PC the column of the plan it has, where that can still be had."""
+    asked = [
+        Former(i, tuple(sorted({plans[pc] for pc in one.pcs if pc in plans})))
+        for i, one in enumerate(fleet.classes)
+    ]
+    found: dict[str, Column] = {}
+    for one, task, columns in zip(fleet.classes, asked, workers.former(asked) if plans else (), strict=False):
+        known = dict(zip(task.names, columns, strict=True))
+        for pc in one.pcs:
+            column = known.get(plans[pc]) if pc in plans else None
+            if column is not None:
+                found[pc] = column
+    return found
+
+
+def _counted(fleet: Fleet, former: Mapping[str, Column]) -> tuple[Counter[Column], ...]:
+    return tuple(Counter(former[pc] for pc in one.pcs if pc in former) for one in fleet.classes)
+
+
+def _results(fleet: Fleet, choice: Choice, former: Mapping[str, Column]) -> tuple[PcResult, ...]:
     pieces: Counter[Offer] = Counter()
     for key, value in choice.values.items():
         if key[0] == "bought":
             pieces[key[2]] += value
     prices = {offer: price_reached(offer, n, fleet.breaks) for offer, n in pieces.items()}
-    return assigned(fleet.classes, choice.counts, choice.values, prices)
+    return assigned(fleet.classes, choice.counts, choice.values, prices, former)
 
 
 def _left(fleet: Fleet, results: Sequence[PcResult]) -> tuple[tuple[str, int], ...]:

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 # Variables that only their own limit bounds.
-LIMITED = ("ordered", "free", "bundle")
+LIMITED = ("ordered", "free", "bundle", "kept")
 # Rows that may be missed, at this many times the largest worth of one variable (of money per so many minor
 # units).
 MAY_BE_MISSED, FINE_PER_PIECE, CENTS = ("reached", "cost", "decided", "decided free"), 1000, 1000

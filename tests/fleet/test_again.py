@@ -1,0 +1,113 @@
+"""A fleet planned again when a part sells out: as few plans as possible change."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from collections import Counter
+from itertools import product
+from pathlib import Path
+
+import pytest
+from fleets import LIMITS, answer, cost_of, fleet_of, options, stock_without
+
+from partsolver.catalog.dictionary import data_folder
+from partsolver.cli import run
+from partsolver.fleet.outcome import FleetOutcome
+from partsolver.fleet.records import Fleet
+from partsolver.fleet.work import Here
+from partsolver.report.fleet import changed_pcs
+from partsolver.solve.fleet.plan import Before, plan_fleet, stock_of
+
+
+def again(fleet: Fleet, before: FleetOutcome, gone: tuple[str, ...] = ()) -> FleetOutcome:
+    plans = {one.result.pc: one.result.column.name for one in before.pcs}
+    return plan_fleet(fleet, Here(fleet.classes, stock_of(fleet)), LIMITS, before=Before(plans, gone))
+
+
+def bought(outcome: FleetOutcome) -> dict[str, set[str]]:
+    """By PC what it gets from sellers."""
+    return {one.result.pc: {p.item for p in one.result.pieces if p.donor is None} for one in outcome.pcs}
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_where_nothing_is_gone_nothing_changes(seed: int) -> None:
+    before = answer(fleet_of(seed, "most-pcs", 9000, (2, 2)))
+    after = again(before.fleet, before)
+    assert changed_pcs(after) == [] and after.changes is not None
+    assert after.orders == before.orders and after.proven
+
+
+def most_kept(fleet: Fleet, before: FleetOutcome) -> int:
+    """How many PCs can keep their plan, by trying every assignment."""
+    former = {}
+    for one in before.pcs:
+        column = one.result.column
+        own = Counter(dict(column.own))
+        wanted = Counter({goods.item: n for goods, n in column.demand}) + own
+        former[one.result.pc] = (column.time_ppm, wanted, Counter(dict(column.released)) + own)
+    pcs = [(number, pc) for number, one in enumerate(fleet.classes) for pc in one.pcs]
+    free = {number: [(None, o) for o in options(fleet, number)] for number, _ in enumerate(fleet.classes)}
+    best = 0
+    for picked in product(*([(pc, former[pc]), *free[number]] for number, pc in pcs)):
+        kept = sum(pc is not None for pc, _ in picked)
+        if kept <= best:
+            continue
+        wanted = sum((own for _, (_, own, _) in picked), Counter[str]())
+        left = sum((freed for _, (_, _, freed) in picked), Counter[str]())
+        cost = cost_of(fleet, wanted, left) if wanted.keys() <= sold(fleet) else None
+        if cost is not None and cost <= (fleet.wishes.budget or 0):
+            best = kept
+    return best
+
+
+def sold(fleet: Fleet) -> set[str]:
+    return {offer.part for offer in fleet.catalog.tables["offers"]}
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_as_few_plans_change_as_brute_force_finds(seed: int) -> None:
+    """Without any one part that was bought: nobody gets it, and no choice of plans keeps more."""
+    before = answer(fleet_of(seed, "most-speed", 6000, (1, 1)))
+    gone = sorted({item for items in bought(before).values() for item in items})
+    assert gone
+    for part in gone:
+        fleet = stock_without(before.fleet, part)
+        after = again(fleet, before, (part,))
+        assert after.changes is not None and after.cost <= 6000
+        assert not any(part in items for items in bought(after).values())
+        assert len(after.changes.kept) == after.stages[0].value == after.stages[0].bound
+        assert len(after.changes.kept) == most_kept(fleet, before)
+        assert after.changes.anew[0].value == answer(fleet).stages[0].value
+
+
+def test_the_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    folder = tmp_path / "fleet"
+    shutil.copytree(data_folder() / "demo-fleet", folder)
+    for name in ("accounts", "library", "reception"):
+        (folder / f"{name}.toml").unlink()
+    assert run(["fleet", str(folder), "--demo", "--budget", "200", "--out", str(tmp_path / "first")]) == 0
+    file = tmp_path / "first" / "fleet.json"
+    first = json.loads(file.read_text(encoding="utf-8"))
+    gone = first["orders"][0]["lines"][0]["id"]
+    capsys.readouterr()
+    out = tmp_path / "second"
+    assert run(["replan", str(file), "--gone", gone, "--format", "json", "--out", str(out)]) == 0
+    second = json.loads(capsys.readouterr().out)
+    changes = second["changes"]
+    assert changes["gone"] == [gone] and len(changes["changed"]) + changes["kept"] == len(second["pcs"])
+    assert gone not in [line["id"] for order in second["orders"] for line in order["lines"]]
+    text = (out / "fleet.txt").read_text(encoding="utf-8")
+    assert f"Sold out: {gone}" in text and "Changed plans" in text
+    assert "Planned again" in (out / "index.html").read_text(encoding="utf-8")
+    assert run(["replan", str(out / "fleet.json"), "--format", "json"]) == 0
+    assert json.loads(capsys.readouterr().out)["changes"]["anew"]
+
+    assert run(["replan", str(file), "--gone", "no-such-part"]) == 2
+    assert run(["replan", str(file), "--price", "a=1"]) == 2
+    assert "is not for the plans of a fleet" in capsys.readouterr().err
+    for cut in ("source", "pcs", "goal"):
+        broken = tmp_path / "broken.json"
+        broken.write_text(json.dumps({k: v for k, v in first.items() if k != cut}), encoding="utf-8")
+        assert run(["replan", str(broken)]) == 2
+        assert "lacks what is needed" in capsys.readouterr().err
