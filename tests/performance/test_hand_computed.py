@@ -136,6 +136,23 @@ def test_a_coin_toss_ends_where_it_must() -> None:
 
 
 @pytest.mark.parametrize(
+    ("gib", "serial", "tossed"),
+    [
+        # ln of the ratio 0.0356; 0.2533 of the standard error on the side where the order would turn: 0.0396 (other
+        # side 0.0346), and so on: a working set of another size moves one side more than the other.
+        (3, 730, True),
+        (4, 840, True),  # -0.0239; 0.0255 (0.0228)
+        (5, 980, True),  # -0.0146; 0.0189 (0.0132)
+        (5, 1020, False),  # 0.0142; 0.0131 (0.0189)
+    ],
+)
+def test_the_side_on_which_the_order_would_turn_decides(gib: int, serial: int, tossed: bool) -> None:
+    """Little memory against a slower processor: what speaks for the one side is surer than for the other."""
+    faster = machine("mid", gib=8, serial=serial, parallel=4 * serial)
+    assert is_coin_toss(PROBLEM, machine("mid", gib=gib).parts, faster.parts) is tossed
+
+
+@pytest.mark.parametrize(
     ("use", "score", "ppm"),
     [
         # share x 1000 / score; a card of unknown score counts as twice as slow; 30 times as slow at most in games, 3 else
