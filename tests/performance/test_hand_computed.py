@@ -27,13 +27,19 @@ gone through by hand. One row in full (office, the old PC with 4 GiB against the
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 from performance.machines import PROBLEM, interval, law, machine, terms
+from support import CPU, OLD_CPU, make_problem, make_survey, pick
 
+from partsolver.performance.account import account_of
 from partsolver.performance.errors import error_sources
 from partsolver.performance.interval import error_variance, is_coin_toss, share_variance
+from partsolver.performance.present import as_today, present_parts
+from partsolver.performance.time import terms_ppm
+from partsolver.survey.model import Card
 
 OLD_4 = machine("old", port_gbps10=30, gib=4)
 OLD_8 = machine("old", port_gbps10=30, gib=8)
@@ -127,3 +133,68 @@ def test_a_coin_toss_ends_where_it_must() -> None:
         faster = machine("mid", gib=8, serial=round(1000 * factor), parallel=round(4000 * factor))
         assert is_coin_toss(PROBLEM, MID_8.parts, faster.parts) is tossed
         assert is_coin_toss(PROBLEM, faster.parts, MID_8.parts) is tossed
+
+
+@pytest.mark.parametrize(
+    ("gib", "serial", "tossed"),
+    [
+        # ln of the ratio 0.0356; 0.2533 of the standard error on the side where the order would turn: 0.0396 (other
+        # side 0.0346), and so on: a working set of another size moves one side more than the other.
+        (3, 730, True),
+        (4, 840, True),  # -0.0239; 0.0255 (0.0228)
+        (5, 980, True),  # -0.0146; 0.0189 (0.0132)
+        (5, 1020, False),  # 0.0142; 0.0131 (0.0189)
+    ],
+)
+def test_the_side_on_which_the_order_would_turn_decides(gib: int, serial: int, tossed: bool) -> None:
+    """Little memory against a slower processor: what speaks for the one side is surer than for the other."""
+    faster = machine("mid", gib=8, serial=serial, parallel=4 * serial)
+    assert is_coin_toss(PROBLEM, machine("mid", gib=gib).parts, faster.parts) is tossed
+
+
+@pytest.mark.parametrize(
+    ("use", "score", "ppm"),
+    [
+        # share x 1000 / score; a card of unknown score counts as twice as slow; 30 times as slow at most in games, 3 else
+        ("games", 1600, 356_250),
+        ("games", 1000, 570_000),
+        ("games", None, 1_140_000),
+        ("games", 10, 17_100_000),
+        ("video", 500, 140_000),
+        ("video", None, 140_000),
+        ("video", 100, 210_000),
+    ],
+)
+def test_a_card_of_its_own(use: str, score: int | None, ppm: int) -> None:
+    card = Card(name="card", kind="graphics", bus="pcie", graphics_score=score)
+    assert law(use).card_ppm(card) == ppm
+    assert law(use).graphics_ppm(card, 600, 34_133_000) == ppm
+
+
+def test_account_of_a_gain() -> None:
+    """Whole per cent of the gain by resource and by what is paid for, from the times before and after."""
+    problem = make_problem()
+    parts = pick(problem)
+    old, new = terms_ppm(as_today(problem), present_parts(problem)), terms_ppm(problem, parts)
+    gain, found = sum(old.values()) - sum(new.values()), account_of(problem, parts)
+    assert found is not None and gain > 0
+
+    def share(*names: str) -> int:
+        return round(100 * sum(old[name] - new[name] for name in names) / gain)
+
+    paid = {"processor": ("serial", "parallel"), "memory_speed": ("memory",), "memory_size": ("capacity",)}
+    paid |= {"drive": ("waiting", "streaming"), "graphics": ("graphics",)}
+    assert found.gain_by_resource == {name: share(name) for name in NAMES if share(name)}
+    assert found.gain_by_part == {part: share(*names) for part, names in paid.items() if share(*names)}
+    most = max((name for name in NAMES if name != "other"), key=lambda name: new[name])
+    assert found.held_back_by == most
+    assert found.held_back_percent == round(100 * new[most] / sum(new.values()))
+
+
+def test_no_account_where_no_processor_has_a_score() -> None:
+    """Nothing is said of a gain over a PC of which nothing is known, in a catalogue that knows no score either."""
+    unscored = {"serial_score": None, "parallel_score": None}
+    problem = make_problem(
+        make_survey(cpu=replace(OLD_CPU, **unscored)), cpus=[replace(CPU, score_origin=None, **unscored)]
+    )
+    assert account_of(problem, pick(problem)) is None
