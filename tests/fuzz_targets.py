@@ -148,6 +148,10 @@ def _tables(table: str) -> Callable[[bytes], object]:
     return read
 
 
+def _small_folder() -> Path:
+    return folder() / "whole"
+
+
 def _small_catalogue(place: Path, rows: int = 4) -> None:
     """The demo with a few rows of each part table, and whatever of the others speaks of them."""
     for to in (place, folder() / "whole"):

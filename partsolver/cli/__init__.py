@@ -112,7 +112,7 @@ def run(arguments: list[str]) -> int:
         _say("internal fault: the input is nested too deeply")
         return FAULT
     except OSError as error:
-        return _output_lost(error) if error.errno in OUTPUT_FULL else _broken(error)
+        return _system_refuses(error, arguments)
     except Exception as error:
         return _broken(error)
 
@@ -140,6 +140,19 @@ def _output_lost(error: OSError) -> int:
     _pipe_closed()
     _say(f"the output cannot be written: {error.strerror}. Free some room, or write it elsewhere")
     return REFUSED
+
+
+def _system_refuses(error: OSError, arguments: list[str]) -> int:
+    """A file or folder that the system does not let be looked at (not ours, a name too long, gone meanwhile);
+    an output that takes no more."""
+    from partsolver.base.errors import Fault
+
+    if error.errno in OUTPUT_FULL:
+        return _output_lost(error)
+    if error.filename is None:
+        return _broken(error)
+    hint = "Check its name, and that it and its folder are yours to use"
+    return _refused((Fault(str(error.filename), f"cannot be used: {error.strerror}", hint=hint),), arguments)
 
 
 def _broken(error: Exception) -> int:

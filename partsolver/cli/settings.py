@@ -154,9 +154,17 @@ def _found(setting: Setting, files: list[tuple[Path, Mapping[str, str]]]) -> Fou
 def _files() -> list[Path]:
     """The settings files that exist, the one that goes first at the front."""
     here = Path.cwd()
-    above = next((folder / FILE for folder in (here, *here.parents) if (folder / FILE).is_file()), None)
+    above = next((folder / FILE for folder in (here, *here.parents) if _is_there(folder / FILE)), None)
     users = user_file()
-    return [path for path in (above, users) if path is not None and path.is_file()]
+    return [path for path in (above, users) if path is not None and _is_there(path)]
+
+
+def _is_there(path: Path) -> bool:
+    """Whether there is such a file. In a folder that is somebody else's (a home kept by sudo) there is none."""
+    try:
+        return path.is_file()
+    except PermissionError:
+        return False
 
 
 def user_file() -> Path:

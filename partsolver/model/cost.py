@@ -68,8 +68,11 @@ def post_cost(picks: Picks) -> cp_model.IntVar:
             charged = used
             if seller.free_from is not None:
                 free = model.new_bool_var(f"free:{name}")
-                model.add(value >= seller.free_from).only_enforce_if(free)
-                model.add(value <= seller.free_from - 1).only_enforce_if(~free)
+                # As plain rows: presolve puts the prices in the place of the value, and enforced rows of
+                # Booleans above 2**31 were solved wrongly (OR-tools #5293).
+                most = sum(price for _, price in goods[name])
+                model.add(value >= seller.free_from * free)
+                model.add(value <= seller.free_from - 1 + max(0, most - seller.free_from + 1) * free)
                 charged = picks.both(used, ~free)
             terms.append((charged, seller.delivery))
     cost = picks.integer(_most_cost(picks, terms), "cost")

@@ -21,6 +21,7 @@ from partsolver.report.page import (
     shortest_text,
     thousandths_text,
 )
+from partsolver.report.sheet_provenance import provenance_rows
 from partsolver.report.sheet_records import (
     FindingView,
     OrderLine,
@@ -99,7 +100,7 @@ def view(context: Context) -> SheetView:
             for term, (keys, meaning) in w.TERMS.items()
             if any(re.search(rf"\b{re.escape(key)}s?\b", read) for key in keys)
         ),
-        provenance=tuple(_provenance(context)),
+        provenance=tuple(provenance_rows(context)),
     )
 
 
@@ -379,28 +380,3 @@ def _margin(finding: Finding, c: Context) -> str:
     if rule(finding.rule).KIND == "buying" and finding.unit == "milli":
         return f"{decimals_text(finding.margin / 1000, 2)}"
     return quantity(finding.margin, finding.unit)
-
-
-def _provenance(c: Context) -> Iterator[tuple[str, str]]:
-    catalog = c.problem.catalog
-    yield (
-        "Catalogue",
-        f"{catalog.name}, {date_text(catalog.as_of)}, {catalog.origin}; digest {catalog.digest}",
-    )
-    yield "Day of the order", date_text(c.problem.today)
-    origin = c.origin
-    yield (
-        "Program",
-        "partsolver, " + (f"version {origin.version}" if origin.version else "run from its sources"),
-    )
-    yield (
-        "Make this plan again",
-        f"partsolver replan {origin.plan_file} (survey and brief are inside the plan file)",
-    )
-    if origin.solver is not None:
-        yield "Solver of the plan", origin.solver
-    if origin.plan_digest is not None:
-        yield "Catalogue digest of the plan", origin.plan_digest
-    if origin.proven is not None:
-        yield "Plan proven best", "yes" if origin.proven else "no, the best found within the limit"
-    yield "Note", w.DISCLAIMER

@@ -43,5 +43,6 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     for name, used in picks.seller_used.items():
         least = problem.sellers[name].minimum_order
         if least > 0:
-            # Two literals enforce one short row: the seller is used and the rule is on.
-            picks.require(picks.seller_goods[name] >= least, picks.both(used, on))
+            # A plain row for two conditions, the seller is used and the rule is on: enforced rows of prices
+            # above 2**31 were solved wrongly (OR-tools #5293).
+            model.add(picks.seller_goods[name] >= least * picks.both(used, on))

@@ -29,6 +29,7 @@ from partsolver.catalog.table import IDENTIFYING
 
 # Cells of an offer that have columns of their own in the store.
 _OFFER_OWN = ("part", "seller", "price", "currency")
+HEAD = "catalog.toml"
 
 
 @record
@@ -43,7 +44,7 @@ class FolderTables:
 
 def is_table_folder(folder: Path) -> bool:
     """Whether a folder holds CSV tables with a catalog.toml."""
-    return (folder / "catalog.toml").is_file() and not holds_store(folder)
+    return (folder / HEAD).is_file() and not holds_store(folder)
 
 
 def read_folder(folder: Path) -> FolderTables:
@@ -87,7 +88,7 @@ def store_folder(connection: sqlite3.Connection, tables: FolderTables) -> set[st
 def head_of(catalog: Catalog, folder: Path) -> dict[str, str]:
     """The head of a catalogue as a store keeps it."""
     info = catalog.info
-    rates = tomllib.loads(read_text(folder / "catalog.toml"), parse_float=Decimal).get("rates") or {}
+    rates = tomllib.loads(read_text(folder / HEAD), parse_float=Decimal).get("rates") or {}
     return {
         "name": info.name,
         "currency": info.currency,
@@ -177,7 +178,7 @@ def _offer_sightings(catalog: Catalog, folder: Path) -> Iterator[Sighting]:
 def export_folder(folder: Path, target: Path) -> list[Path]:
     """Write the store of a folder as CSV tables with catalog.toml. Raises InputRefused where a catalogue
     is there already or nothing can be written."""
-    if target.exists() and any((target / name).exists() for name in ("catalog.toml", "catalog.sqlite")):
+    if target.exists() and any((target / name).exists() for name in (HEAD, "catalog.sqlite")):
         raise refuse(str(target), "there is a catalogue in this folder already", hint="Choose another folder")
     head = store_head(folder)
     with reading(folder) as connection:
@@ -198,11 +199,12 @@ def export_folder(folder: Path, target: Path) -> list[Path]:
         writer.writerow(filled)
         writer.writerows([row[place] for place in places] for row in rows)
         texts[f"{table}.csv"] = out.getvalue()
-    texts = {"catalog.toml": _head_text(head, blank_facts), **texts}
+    texts = {HEAD: _head_text(head, blank_facts), **texts}
     if target.is_dir() and any(target.iterdir()):
-        # What else is in there stays.
-        for name, text in texts.items():
-            write_text(target / name, text)
+        # What else is in there stays. The head comes last: without it the tables are no catalogue yet, and
+        # whoever was stopped midway just runs the command again.
+        for name in (*(name for name in texts if name != HEAD), HEAD):
+            write_text(target / name, texts[name])
     else:
         write_folder(target, texts)
     return [target / name for name in texts]

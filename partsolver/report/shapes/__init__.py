@@ -22,7 +22,7 @@ MODELS = {
     "replan-1": ("partsolver.report.shapes.answers", "Replan"),
     "tradeoff-1": ("partsolver.report.shapes.answers", "Tradeoff"),
     "fleet-1": ("partsolver.report.shapes.fleet", "Fleet"),
-    "questions-1": ("partsolver.report.shapes.answers", "Questions"),
+    "questions-1": ("partsolver.report.shapes.questions", "Questions"),
     "survey-1": ("partsolver.report.shapes.survey", "survey_schema"),
     "survey-check-1": ("partsolver.report.shapes.others", "SurveyCheck"),
     "catalog-check-1": ("partsolver.report.shapes.catalogs", "CatalogCheck"),
