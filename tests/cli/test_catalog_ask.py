@@ -25,7 +25,9 @@ def filled(tmp_path_factory: pytest.TempPathFactory) -> Path:
     assert run(["catalog", "add", *sources, "--yes", "--into", str(folder / "parts")]) == 0
     # The makers' sheets of these boards say which modules they take: as if they did not.
     for board in ("gtin-9520000005085", "tollmere-to-b550m-99"):
-        assert run(["catalog", "set", board, "memory_module=unknown", "--catalog", str(folder / "parts")]) == 0
+        assert (
+            run(["catalog", "set", board, "memory_module=unknown", "--catalog", str(folder / "parts")]) == 0
+        )
     shutil.copy(data_folder() / "demo-survey.toml", folder / "pc.toml")
     return folder
 
