@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from oracle_questions import enlarged
+from world_questions import enlarged
 from oracle_worlds import world_of
 from support import BOARD, POSSIBLE, make_problem, shop
 

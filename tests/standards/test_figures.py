@@ -20,6 +20,7 @@ ROOMS = ("performance", "assembly", "plan")
 # Numbers that are no figures: codes, names, empty values, what is put together from other tables, limits of effort.
 NO_FIGURES = {
     "performance.estimate.USUAL_GROWTH",  # the logarithm of two figures of its sources
+    "assembly.bought_devices.NONE",
     "assembly.loads._NO_CURRENTS",
     "assembly.loads.NOTHING",
     "assembly.memory.ONE_CHANNEL_MILLI",

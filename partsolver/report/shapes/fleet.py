@@ -116,7 +116,7 @@ class Source(Shape):
     catalog: str
     min_speedup: str
     scrap: bool
-    brief: dict[str, object]
+    brief: dict[str, str | int | bool | list[str] | None]
 
 
 class Fleet(Shape):
