@@ -889,3 +889,20 @@ def test_lanes_in_brackets_are_those_of_each_slot(said: str, slots: str | None) 
 def test_plugs_of_fans_and_lights_are_no_power_plugs(said: str) -> None:
     facts = {column for column, _, _ in read_pairs("boards", [("Internal connectors", said)]).facts}
     assert not facts & {"cpu_plugs", "main_plug"}
+
+
+@pytest.mark.parametrize(
+    "around",
+    [
+        "<aside>{}</aside>",
+        "<div class='related-products'>{}</div>",
+        "<section id=customersAlsoBought>{}</section>",
+    ],
+)
+def test_what_other_articles_are_like_is_no_fact(around: str) -> None:
+    """A page recommends others beside its own article; their sockets and outputs are theirs."""
+    _, _, name, rows, facts = SHEETS[0]
+    other = "<ul><li><b>Video outputs:</b> DVI-D</li><li><b>Weight:</b> 900 g</li></ul><table><tr><td>Year</td><td>1999</td></tr></table>"
+    whole = page("table", name, rows).replace(b"</body>", around.format(other).encode() + b"</body>")
+    (found,) = read_page(whole, "x.html", "d", SETTINGS).source.sightings
+    assert {fact.column: fact.value for fact in found.facts} == facts

@@ -23,11 +23,10 @@ def filled(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("ask")
     sources = [str(FILES / name) for name in ("pages", "pricelist.xlsx", "makers", "platforms.csv")]
     assert run(["catalog", "add", *sources, "--yes", "--into", str(folder / "parts")]) == 0
-    # The makers' sheets of these boards say which modules they take: as if they did not.
+    # As if the sheets of these boards did not tell which modules they take.
     for board in ("gtin-9520000005085", "tollmere-to-b550m-99"):
-        assert (
-            run(["catalog", "set", board, "memory_module=unknown", "--catalog", str(folder / "parts")]) == 0
-        )
+        words = ["catalog", "set", board, "memory_module=unknown", "--catalog", str(folder / "parts")]
+        assert run(words) == 0
     shutil.copy(data_folder() / "demo-survey.toml", folder / "pc.toml")
     return folder
 

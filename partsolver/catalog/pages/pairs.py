@@ -3,7 +3,9 @@ two, lines with a colon), of these only where the label is a known one."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
+from itertools import islice
 from typing import Any
 
 from partsolver.catalog.lists.sheets import printable
@@ -29,8 +31,31 @@ def pairs_of_page(page: Page) -> list[Pair]:
     return list(dict.fromkeys(pairs))[:MOST_PAIRS]
 
 
+# Where a page speaks of other articles, or of none: parts of it by their tag, and by what its maker calls them.
+_OTHER_TAGS = ("nav", "footer", "aside", "a", "template", "noscript")
+_OTHER_NAMES = re.compile(
+    r"relat|simil|recommend|also|bought|cross-?sell|up-?sell|compar|carousel|accessor|sponsor|viewed|zubeh"
+    r"|aehnlich|empfehl|review|comment",
+    re.IGNORECASE,
+)
+# So far around an element its surroundings are looked at: what holds a whole page says nothing of a part.
+_MOST_AROUND = 6
+
+
+def _is_elsewhere(node: Any) -> bool:
+    """Whether an element stands in a part of the page that is about other articles or none."""
+    for around in (node, *islice(node.iterancestors(), _MOST_AROUND)):
+        if around.tag in ("body", "html", "main"):
+            break
+        if around.tag in _OTHER_TAGS or _OTHER_NAMES.search(f"{around.get('class')} {around.get('id')}"):
+            return True
+    return False
+
+
 def _rows(page: Page) -> Iterator[Pair]:
     for table in page.root.iter("table"):
+        if _is_elsewhere(table):
+            continue
         group = ""
         for row in table.iter("tr"):
             cells = [node for node in row if node.tag in ("td", "th")]
@@ -51,6 +76,8 @@ def _in_group(group: str, label: str) -> str:
 
 def _definitions(page: Page) -> Iterator[Pair]:
     for listed in page.root.iter("dl"):
+        if _is_elsewhere(listed):
+            continue
         label = None
         for node in listed.iter("dt", "dd"):
             if node.tag == "dt":
@@ -66,13 +93,15 @@ def _blocks(page: Page) -> Iterator[Pair]:
         lead = (block.text or "").strip()
         if first is not None and not lead and first.tag in _LABELS and len(first) <= 2:
             label = text_of(first)
-            if label and len(label) < _LONGEST_LABEL and _is_short(block) and is_label(label):
+            short = label and len(label) < _LONGEST_LABEL and _is_short(block)
+            if short and is_label(label) and not _is_elsewhere(block):
                 parts = [first.tail or "", *(text for node in block[1:] for text in _texts(node))]
                 yield label, _joined(parts)
                 continue
         for text in [lead, *(node.tail or "" for node in block)]:
             label, colon, value = text.partition(":")
-            if colon and 1 < len(label.strip()) < _LONGEST_LABEL and value.strip() and is_label(label):
+            said = colon and 1 < len(label.strip()) < _LONGEST_LABEL and value.strip()
+            if said and is_label(label) and not _is_elsewhere(block):
                 yield " ".join(label.split()), _joined([value])
 
 
