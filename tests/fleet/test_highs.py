@@ -70,6 +70,13 @@ def test_bound_and_gap_of_medium_fleets(seed: int, goal: FleetGoal) -> None:
     assert first.bound - first.value <= max(1, ENOUGH * first.bound)
 
 
+@pytest.mark.parametrize("goal", ["most-pcs", "most-speed"])
+def test_five_pcs_are_the_optimum_over_every_plan(goal: FleetGoal) -> None:
+    fleet = fleet_of(1, goal, 9000, (3, 2))
+    first = answer(fleet).stages[0]
+    assert first.value == first.bound == best_of(whole_form(fleet))
+
+
 # Problem 1 of OR-Library mknap1.txt (Petersen 1967): profits, rows of weights, capacities; optimum 3800 as
 # the file states it.
 PROFITS = (100, 600, 1200, 2400, 500, 2000)
