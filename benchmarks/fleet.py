@@ -15,7 +15,7 @@ import time
 from pathlib import Path
 
 from partsolver.catalog.dictionary import data_folder
-from partsolver.catalog.load import load_catalog
+from partsolver.catalog.load import Catalog, load_catalog
 from partsolver.fleet.pool import Pool
 from partsolver.fleet.reading import read_fleet
 from partsolver.fleet.records import FLEET_GOALS, FleetWishes
@@ -25,6 +25,13 @@ from partsolver.report.fleet import fleet_document
 from partsolver.solve.fleet.plan import plan_fleet, stock_of
 
 PER_PC_MINOR = 6000  # of the budget
+BOTH = (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)
+
+
+def used(who: int) -> tuple[float, float, int]:
+    """User and system seconds, and most memory in KiB, of this process or of its children."""
+    found = resource.getrusage(who)
+    return found.ru_utime, found.ru_stime, found.ru_maxrss
 
 
 def kind_text(number: int) -> str:
@@ -49,6 +56,14 @@ def kind_text(number: int) -> str:
     return text
 
 
+def shelf_text(catalog: Catalog, pieces: int) -> str:
+    """The shelf: so many boards, processors, kits and coolers of the catalogue in turn, used ones."""
+    parts = [row.id for table in ("boards", "cpus", "memory", "coolers") for row in catalog.tables[table]]
+    counts = {part: pieces // len(parts) + (place < pieces % len(parts)) for place, part in enumerate(parts)}
+    rows = [f"{part},{count},used" for part, count in counts.items() if count]
+    return "\n".join(["part,count,condition", *rows]) + "\n"
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--pcs", type=int, default=100)
@@ -56,15 +71,18 @@ def main() -> None:
     parser.add_argument("--workers", type=int, default=1)
     parser.add_argument("--goal", choices=FLEET_GOALS, default="most-speed")
     parser.add_argument("--catalog", type=Path, default=data_folder() / "demo")
+    parser.add_argument("--shelf", type=int, default=2000, help="pieces that lie on the shelf")
     given = parser.parse_args()
     kinds = [kind_text(number) for number in range(given.kinds)]
     with tempfile.TemporaryDirectory() as folder:
         for number in range(given.pcs):
             text = kinds[number % given.kinds]
             (Path(folder) / f"pc{number:05}.toml").write_text(text, encoding="utf-8")
+        catalog = load_catalog(given.catalog)
+        (Path(folder) / "shelf.csv").write_text(shelf_text(catalog, given.shelf), encoding="utf-8")
         begun = time.perf_counter()
         wishes = FleetWishes(given.goal, PER_PC_MINOR * given.pcs, "1.25")
-        fleet = read_fleet(Path(folder), load_catalog(given.catalog), wishes, {})
+        fleet = read_fleet(Path(folder), catalog, wishes, {})
         read = time.perf_counter()
         if given.workers == 1:
             outcome = plan_fleet(fleet, Here(fleet.classes, stock_of(fleet)), Limits())
@@ -83,8 +101,10 @@ def main() -> None:
         "value": first.value,
         "bound": first.bound,
         "gap_percent": round(100 * (first.bound - first.value) / max(1, first.bound), 2),
+        "cpu_s": round(sum(sum(used(who)[:2]) for who in BOTH), 1),
         "cost": fleet_document(outcome)["cost"],
-        "memory_mib": resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024,
+        # Of this process and, with several, of the largest worker.
+        "memory_mib": [used(who)[2] // 1024 for who in BOTH],
     }
     print(json.dumps(told))
 

@@ -128,7 +128,10 @@ class Pricer:
         most_time = self.figures.present_ppm if self.figures.runs else FAR - 1
         if self._table is None:
             rows = self._columns.rows_of(range(len(self._columns.cpus)), most_time, FAR, None, MOST_ROWS)
-            self._table = () if rows is None else (self._known_rows(rows),)
+            # A table of all rows holds by itself what the rules said.
+            self._table = (
+                () if rows is None else (Table(rows, rows.time_ppm.copy(), np.full(len(rows), UNKNOWN)),)
+            )
         for table in self._table:
             self._look_through(table, worth, prices, cost, sought)
         if not self._table:
@@ -255,7 +258,8 @@ class Pricer:
                 self._listed.append(tuple(found))
             if not self._columns.times_are_exact:
                 table.time_ppm[place] = time_ppm(self.problem, parts)
-        self._ways[key] = way
+        if not self._table:
+            self._ways[key] = way
         table.ways[place] = way
 
     def _costs(self, prices: Prices) -> dict[Candidate, int]:

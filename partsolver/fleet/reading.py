@@ -36,11 +36,19 @@ def read_fleet(folder: Path, catalog: Catalog, wishes: FleetWishes, changes: dic
         raise refuse(str(folder), "holds no survey", None, "one TOML file per PC")
     broken: list[tuple[str, tuple[Fault, ...]]] = []
     groups: dict[str, list[tuple[str, Survey, Brief]]] = defaultdict(list)
+    read: dict[bytes, tuple[Survey, Brief]] = {}
     for path in paths:
         try:
-            survey, brief = load_survey(path)
+            # Of a hundred files that say the same, one is read.
+            text = path.read_bytes()
+            if text not in read:
+                read[text] = load_survey(path)
+            survey, brief = read[text]
         except InputRefused as error:
             broken.append((path.stem, error.faults))
+            continue
+        except OSError as error:
+            broken.append((path.stem, (Fault(str(path), f"cannot be read ({error.strerror})"),)))
             continue
         brief = brief.model_copy(update=changes)
         groups[_digest(survey, brief)].append((path.stem, survey, brief))

@@ -8,7 +8,7 @@ I01 of Khan et al. 2002 (coin-or/Dip, Dip/data/MMKP/khan, optimum published ther
 from __future__ import annotations
 
 from collections import Counter
-from itertools import product
+from itertools import chain, combinations_with_replacement, product
 from typing import Any
 
 import pytest
@@ -36,7 +36,11 @@ def brute(fleet: Fleet) -> tuple[Any, ...]:
         for n, c in enumerate(fleet.classes)
     }
     best: tuple[Any, ...] | None = None
-    for picked in product(*(known[number] for number, _ in pcs)):
+    # PCs of one kind are the same: which of them gets which plan does not matter.
+    of_classes = [
+        combinations_with_replacement(known[number], one.size) for number, one in enumerate(fleet.classes)
+    ]
+    for picked in map(tuple, map(chain.from_iterable, product(*of_classes))):
         wanted, left = Counter[str](), Counter[str]()
         for _, own, freed in picked:
             wanted += own
