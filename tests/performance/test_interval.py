@@ -13,7 +13,6 @@ from performance.machines import PROBLEM, Machine, interval, machine, ratio, ter
 from scipy.stats import dirichlet, norm
 from support import OLD_BOARD, SYSTEM_DRIVE, make_problem, make_survey, pick
 
-from partsolver.assembly.storage import possible_sata_rates
 from partsolver.performance.errors import error_sources
 from partsolver.performance.interval import (
     COIN_TOSS_Z,
@@ -215,22 +214,6 @@ def test_quantiles_of_the_standard_normal_distribution() -> None:
     of cases."""
     assert pytest.approx(norm.ppf(0.975), abs=1e-6) == NORMAL_95
     assert pytest.approx(norm.ppf(0.6), abs=1e-4) == COIN_TOSS_Z
-
-
-@pytest.mark.parametrize("use", ["office", "photo", "video"])
-def test_unknown_ports_hold_every_range_that_they_may_be(use: str) -> None:
-    """SATA ports of a rate that nobody looked at: 1.5, 3 or 6 Gbit/s as far as the board's years allow."""
-    before, after = machine("old", port_gbps10=None), machine("old", drive="nvme4")
-    rates = possible_sata_rates(before.parts.board)
-    assert len(rates) > 1
-    found = interval(use, before, after)
-    for rate in rates:
-        known = interval(use, replace(before, port_gbps10=rate), after)
-        assert found.low_milli <= known.low_milli and known.high_milli <= found.high_milli, (
-            rate,
-            known,
-            found,
-        )
 
 
 def test_a_term_that_comes_or_goes_sets_no_end() -> None:
