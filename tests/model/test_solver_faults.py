@@ -19,9 +19,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from world_questions import enlarged
 from oracle_worlds import world_of
 from support import BOARD, POSSIBLE, make_problem, shop
+from world_questions import enlarged
 
 from partsolver.model.build import build
 from partsolver.problem.problem import Problem

@@ -12,7 +12,13 @@ ROOT = Path(__file__).resolve().parents[2]
 
 # Asked of every module of a room first, and last (sharp and cheap ones before others).
 AGREEMENT = "tests/rules/test_agreement.py"
-FIRST = {"standards": ["tests/standards/test_typed_tables.py"]}
+_FIGURES = "tests/standards/test_figures.py"
+FIRST = {
+    "standards": ["tests/standards/test_typed_tables.py"],
+    "performance": [_FIGURES, "tests/performance/test_hand_computed.py"],
+    "assembly": [_FIGURES],
+    "plan": [_FIGURES],
+}
 _PLANS = ["tests/test_cases.py", "tests/properties/test_oracle.py"]
 LAST = {
     "rules": _PLANS,

@@ -214,3 +214,14 @@ def test_quantiles_of_the_standard_normal_distribution() -> None:
     of cases."""
     assert pytest.approx(norm.ppf(0.975), abs=1e-6) == NORMAL_95
     assert pytest.approx(norm.ppf(0.6), abs=1e-4) == COIN_TOSS_Z
+
+
+def test_a_term_that_comes_or_goes_sets_no_end() -> None:
+    """A ratio of two terms bounds the speed-up, whatever the shares; where one of them is 0, nothing does on that
+    side."""
+    use, before, after = own_use(20), weighted((1, 1, 1, 8, 1)), weighted((1,) * 5)
+    before, after = before | {"capacity": 0.0}, after | {"capacity": 0.9}
+    worse, better = share_reaches(use, before, after), share_reaches(use, after, before)
+    spread = NORMAL_95 * math.sqrt(share_variance(use, before, after))
+    assert spread > 0.2
+    assert (worse.low, better.high) == (spread, spread)

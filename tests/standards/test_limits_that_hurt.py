@@ -50,3 +50,22 @@ def test_what_is_known_badly_leans_to_the_safe_side_or_says_why_not():
             assert leans == "yes", name
         else:
             assert re.match(r"(no|yes): \w", leans), f"{name}: {value} is not at the safe end: say why"
+
+
+def test_the_user_sees_which_limits_are_of_low_confidence():
+    """`partsolver guide options` lists every setting among them with its value, and marks those that lean no way."""
+    page = (TESTS.parent / "partsolver" / "guide" / "options.md").read_text(encoding="utf-8")
+    listed = {}
+    for line in page.partition("Limits of low confidence")[2].splitlines():
+        if line.startswith("| `"):
+            name, value, basis = (cell.strip() for cell in line.strip("|").split("|"))
+            listed[name.strip("`")] = (value, basis.endswith("*"))
+    settings = {
+        row["name"] for row in csv.DictReader((TESTS / "standards/data/settings.csv").open(encoding="utf-8"))
+    }
+    wanted = {
+        name.strip("`"): (f"{value} {unit}", leans.startswith("no"))
+        for name, value, _span, unit, _source, confidence, _side, leans, _test in told()
+        if confidence == "low" and name.strip("`") in settings
+    }
+    assert listed == wanted
