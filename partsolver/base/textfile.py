@@ -25,6 +25,7 @@ try:
     import fcntl
 except ImportError:  # Windows: two writers are then told apart only up to the moment before the rename
     fcntl = None  # type: ignore[assignment]
+WINDOWS = os.name == "nt"
 
 # Nothing a person writes or a system tool prints is larger (the largest real dump seen has 0.3 MB).
 MOST_BYTES = 32 * 2**20
@@ -262,7 +263,8 @@ def _remove_unfinished(folder: Path, name: str) -> None:
 
 
 def _runs(process: int) -> bool:
-    if process == os.getpid():
+    if process == os.getpid() or WINDOWS:
+        # Signal 0 is Ctrl-C on Windows; there a file that a running writer holds open cannot be removed anyway.
         return False
     try:
         os.kill(process, 0)

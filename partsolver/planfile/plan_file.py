@@ -12,7 +12,7 @@ import json
 import os
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from pathlib import Path
+from pathlib import Path, PureWindowsPath
 from typing import Any, Literal
 
 from partsolver.base.documents import parse_json
@@ -259,7 +259,7 @@ def _told_from(path: Path, catalog: Path) -> str:
 def _folder(path: Path, stored: Any) -> Path:
     if stored == "demo":
         return data_folder() / "demo"
-    if isinstance(stored, str) and Path(stored).is_absolute():
+    if isinstance(stored, str) and PureWindowsPath(stored).anchor:  # of either system: /x, C:\\x, C:x, \\\\x
         raise refuse(
             f"{path} source.catalog",
             "a folder of the machine on which the plan was made is not opened by itself",

@@ -21,7 +21,7 @@ from world_questions import Question, difference, enlarged, questions
 from partsolver.search import prune
 
 SMALL = prune.SMALL
-EVERY_PRINT = 500
+EVERY_PRINT = 50
 ENLARGED = 200_000  # plans of 10^9 minor units and more
 
 
