@@ -1,4 +1,4 @@
-"""Words for "nothing new is bought"."""
+"""Words for a first plan that keeps board and processor."""
 
 from __future__ import annotations
 
@@ -12,22 +12,23 @@ from partsolver.rules import buying_minimums
 
 
 def nothing_lines(found: Nothing | None, problem: Problem) -> list[str]:
-    """The reason and the cheapest way out, one sentence each; nothing where something is bought."""
+    """The reason and the cheapest way out, one sentence each; nothing where board or processor is bought."""
     if found is None:
         return []
     names = names_of(problem)
     lines = []
+    stays = "Board and processor stay" if found.bought else "Nothing new is bought"
     if found.open_facts:
         facts = ", ".join(found.open_facts)
         lines.append(
-            f"Nothing new is bought: until these facts are known no new board may be connected: {facts}."
+            f"{stays}: until these facts are known no new board may be connected: {facts}."
             " `partsolver survey questions` tells what each answer is worth."
         )
     elif found.rules:
         rules = ", ".join(title(rule) for rule in found.rules if rule != buying_minimums.ID)
         stands = f" In the way: {rules}." if rules else ""
         lines.append(
-            f"Nothing new is bought: no plan turns {BEFORE_S} seconds into {seconds_after(found.gain_milli)} or"
+            f"{stays}: no plan turns {BEFORE_S} seconds into {seconds_after(found.gain_milli)} or"
             f" less.{stands}"
         )
     if found.way_out is not None:
