@@ -27,6 +27,8 @@ import oracle_rules
 from oracle_rules import Options, Pick, World
 
 SLOT_ORDER = ("board", "cpu", "memory", "cooler", "psu", "case", "drive", "graphics")
+# Ids settle what is equal otherwise (design.md section 4), the cooler's last: it follows from the other parts.
+TIE_ORDER = (*(slot for slot in SLOT_ORDER if slot != "cooler"), "cooler")
 
 
 @dataclass(frozen=True)
@@ -356,7 +358,7 @@ def ranked(problem: Any, n: int) -> list[OraclePlan]:
         if cost is None or (problem.budget is not None and cost > problem.budget):
             continue
         watts = -(-oracle_power.continuous_mw(world, pick) // 1000)
-        rows.append((time, cost, watts, tuple(position[s][pick[s].key] for s in SLOT_ORDER), pick))
+        rows.append((time, cost, watts, tuple(position[s][pick[s].key] for s in TIE_ORDER), pick))
     if not rows:
         return []
     least = min(row[0] for row in rows)
