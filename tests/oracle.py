@@ -28,6 +28,8 @@ import oracle_rules
 from oracle_rules import Options, Pick, World
 
 SLOT_ORDER = ("board", "cpu", "memory", "cooler", "psu", "case", "drive", "graphics")
+# Ids settle what is equal otherwise (design.md section 4), the cooler's last: it follows from the other parts.
+TIE_ORDER = (*(slot for slot in SLOT_ORDER if slot != "cooler"), "cooler")
 
 
 @dataclass(frozen=True)
@@ -364,7 +366,7 @@ class Every:
             key = tuple(pick[s].key for s in SLOT_ORDER if s not in ("cooler", "psu"))
             if key not in times:
                 times[key] = expected_time(self.world, pick)
-            place = tuple(position[s][pick[s].key] for s in SLOT_ORDER)
+            place = tuple(position[s][pick[s].key] for s in TIE_ORDER)
             self.rows.append(Row(times[key], cost, place, pick))
         self.now = expected_time(self.world, self.world.present())
         self._watts: dict[tuple[int, ...], int] = {}
