@@ -8,6 +8,7 @@ opened for writing, renamed or removed outside the folder of the run.
 
 from __future__ import annotations
 
+import atexit
 import datetime
 import io
 import json
@@ -51,7 +52,9 @@ class Target(NamedTuple):
 def folder() -> Path:
     """A folder of this process, in memory where the machine has such a place."""
     shared = Path("/dev/shm")
-    return Path(tempfile.mkdtemp(prefix="fuzz-", dir=shared if shared.is_dir() else None))
+    found = Path(tempfile.mkdtemp(prefix="fuzz-", dir=shared if shared.is_dir() else None))
+    atexit.register(shutil.rmtree, found, ignore_errors=True)
+    return found
 
 
 def _file(name: str, data: bytes) -> Path:
