@@ -28,7 +28,7 @@ from partsolver.catalog.records import Offer, Seller
 from partsolver.fleet.columns import problem_of
 from partsolver.fleet.outcome import FleetOutcome
 from partsolver.fleet.records import Break, Fleet, FleetGoal, FleetWishes, PcClass
-from partsolver.fleet.stored import without
+from partsolver.fleet.stored import catalog_without
 from partsolver.fleet.takeouts import extended
 from partsolver.fleet.work import Here
 from partsolver.model.solve import Limits
@@ -91,7 +91,7 @@ def answer(fleet: Fleet) -> FleetOutcome:
 
 def stock_without(fleet: Fleet, part: str) -> Fleet:
     """The same fleet, of whose parts nobody sells one any more."""
-    return replace(fleet, catalog=without(fleet.catalog, (part,)))
+    return replace(fleet, catalog=catalog_without(fleet.catalog, (part,)))
 
 
 def options(fleet: Fleet, number: int) -> list[tuple[int | None, Counter[str], Counter[str]]]:

@@ -201,7 +201,7 @@ def consumers(problem: Problem, parts: Parts) -> tuple[tuple[str, str, Load], ..
     return tuple(found)
 
 
-def _on(load: Load, rail: str) -> tuple[int, int, int]:
+def _currents_on(load: Load, rail: str) -> tuple[int, int, int]:
     """(usual, highest, starting) current of a load on a rail."""
     if rail == "12v":
         return load.ma_12v, load.most_12v, load.start_12v
@@ -255,9 +255,9 @@ def network(problem: Problem, parts: Parts, limits: PlaceLimits) -> Node:
         places = []
         for group in ("cpu", "main", "drives", "card"):
             leaves = [
-                Node("consumer", name, rail, *_on(load, rail), limits.headers.get(name))
+                Node("consumer", name, rail, *_currents_on(load, rail), limits.headers.get(name))
                 for where, name, load in listed
-                if where == group and any(_on(load, rail))
+                if where == group and any(_currents_on(load, rail))
             ]
             if leaves:
                 contacts = node_over("contacts", group, rail, leaves, limits.contacts.get((group, rail)))

@@ -22,15 +22,15 @@ def smaller(trial: Trial, all_parts: Sequence[str], breaks: Callable[[Trial], bo
         parts = sorted(all_parts) if trial.parts is None else sorted(trial.parts)
         left = _fewest(
             [part for part in parts if part != trial.part],
-            lambda some: breaks(replace(changed, parts=_with(some, changed.part))),
+            lambda some: breaks(replace(changed, parts=_parts_with(some, changed.part))),
         )
         if len(left) < len(parts) - (trial.part in parts):
-            trial = replace(trial, parts=_with(left, trial.part))
+            trial = replace(trial, parts=_parts_with(left, trial.part))
         if trial == before:
             return trial
 
 
-def _with(parts: Sequence[str], part: str | None) -> frozenset[str]:
+def _parts_with(parts: Sequence[str], part: str | None) -> frozenset[str]:
     return frozenset(parts if part is None else (*parts, part))
 
 

@@ -31,7 +31,7 @@ class FieldFault:
     expected: str | None
     hint: str | None = None
 
-    def at(self, where: str, hint: str | None = None) -> Fault:
+    def placed(self, where: str, hint: str | None = None) -> Fault:
         """The fault with its place; ``hint`` says what the field means or what to do."""
         return Fault(
             where, self.problem, self.value, self.expected, " ".join(filter(None, (self.hint, hint))) or None

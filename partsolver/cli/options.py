@@ -339,7 +339,7 @@ def change_brief(brief: Any, changes: Mapping[str, Any]) -> Any:
         item = error.errors()[0]
         name = str(item["loc"][0])
         field = Brief.model_fields.get(name)
-        fault = field_fault(item).at(_option(name), None if field is None else field.description)
+        fault = field_fault(item).placed(_option(name), None if field is None else field.description)
         raise InputRefused(fault) from None
 
 

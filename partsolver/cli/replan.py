@@ -142,7 +142,7 @@ def replan_fleet(
     from partsolver.catalog.load import load_catalog
     from partsolver.cli.fleet_run import check_out, planned, put_out, told_of_broken
     from partsolver.fleet.reading import read_fleet
-    from partsolver.fleet.stored import DEMO, read_fleet_file, without
+    from partsolver.fleet.stored import DEMO, catalog_without, read_fleet_file
     from partsolver.solve.fleet.plan import Before
 
     check_out(out)
@@ -151,7 +151,7 @@ def replan_fleet(
         stored = replace(stored, budget=budget)
     if catalog is not None:
         stored = replace(stored, source=replace(stored.source, catalog=str(catalog.resolve())))
-    loaded = without(load_catalog(stored.catalog), gone)
+    loaded = catalog_without(load_catalog(stored.catalog), gone)
     read = read_fleet(stored.folder, loaded, stored.wishes(loaded), dict(stored.source.changes))
     told_of_broken(read, stored.folder)
     kept_in = None if stored.source.folder == DEMO else stored.folder

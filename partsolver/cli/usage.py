@@ -33,7 +33,7 @@ def usage_fault(error: Any, arguments: Sequence[str]) -> Fault:
     if kind == "MissingParameter":
         return Fault(_parameter(error), "is missing", hint=see)
     if kind == "BadParameter":
-        return _value(error, arguments).at(_parameter(error), see)
+        return _value(error, arguments).placed(_parameter(error), see)
     message = error.format_message().rstrip(".")
     command = re.match(r"No such command '(?P<name>.*?)'", message, re.DOTALL)
     if command:

@@ -47,12 +47,12 @@ class PcFiles:
     def answers(self) -> Path:
         return progress_path(self.survey)
 
-    def beside(self, what: str) -> Path:
+    def file_beside(self, what: str) -> Path:
         """``plan``, ``bench``, ``before`` or ``after``."""
         return self.folder / f"{self.name}.{what}.json"
 
     def has(self, what: str) -> bool:
-        return self.beside(what).is_file()
+        return self.file_beside(what).is_file()
 
     def pending(self) -> dict[str, str]:
         """Answers that are not in the survey."""
@@ -60,7 +60,7 @@ class PcFiles:
 
     def bench(self) -> dict[str, Any]:
         """The notes of the bench, empty ones where there are none. Raises InputRefused."""
-        path = self.beside("bench")
+        path = self.file_beside("bench")
         if not path.is_file():
             return {"notes": BENCH_SCHEMA, "plan": "", "ordered": None, "done": [], "readings": {}}
         found = parse_json(read_text(path), str(path), None)
@@ -69,13 +69,13 @@ class PcFiles:
         return found
 
     def write_bench(self, notes: dict[str, Any]) -> None:
-        path = self.beside("bench")
+        path = self.file_beside("bench")
         was = read_text(path) if path.is_file() else ""
         write_text(path, json.dumps(notes, ensure_ascii=False, indent=2, sort_keys=True) + "\n", was)
 
     def plan_digest(self) -> str:
         """Which plan the notes are about: 16 digits of the plan file's SHA-256."""
-        return hashlib.sha256(read_bytes(self.beside("plan"))).hexdigest()[:16]
+        return hashlib.sha256(read_bytes(self.file_beside("plan"))).hexdigest()[:16]
 
     def state(self) -> State:
         """How far this PC has come, read off its files."""

@@ -81,7 +81,7 @@ def answers_view(asked: Asked) -> Response:
 
 def _chosen_parts(pc: PcFiles) -> Any:
     """The parts of the plan file, None where there is none."""
-    path = pc.beside("plan")
+    path = pc.file_beside("plan")
     if not path.is_file():
         return None
     document = parse_json(read_text(path), str(path), None)
@@ -106,7 +106,7 @@ def choose(asked: Asked) -> Response:
         raise stale()
     folder = asked.desk.warm.catalog_folder
     assert folder is not None
-    path = pc.beside("plan")
+    path = pc.file_beside("plan")
     with asked.desk.warm.lock(pc.name):
         before = read_text(path) if path.is_file() else ""
         write_plan_file(path, replace(outcome, plans=listed), problem, rank, folder, before)
@@ -296,5 +296,5 @@ def sold_out(asked: Asked) -> Response:
     if not found.document:
         raise refuse(pc.name, words.NO_NEW_PLAN)
     with warm.lock(pc.name):
-        write_text(pc.beside("plan"), found.document, job.task.text)
+        write_text(pc.file_beside("plan"), found.document, job.task.text)
     return go(asked.address("owner"))

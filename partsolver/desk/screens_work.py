@@ -191,10 +191,12 @@ def measure_view(asked: Asked) -> Response:
     text, outcome, speedup = "", None, ""
     both = pc.has("before") and pc.has("after")
     if both:
-        promise = read_promise(pc.beside("plan"), asked.desk.warm.catalog_folder) if pc.has("plan") else None
+        promise = (
+            read_promise(pc.file_beside("plan"), asked.desk.warm.catalog_folder) if pc.has("plan") else None
+        )
         found = compare(
-            read_run(pc.beside("before")),
-            read_run(pc.beside("after")),
+            read_run(pc.file_beside("before")),
+            read_run(pc.file_beside("after")),
             promise,
             None,
             {} if promise is None else promise.settings,
@@ -235,7 +237,7 @@ def take_measurement(asked: Asked) -> Response:
                     for f in error.faults
                 ]
             ) from None
-    target = pc.beside(which)
+    target = pc.file_beside(which)
     with asked.desk.warm.lock(pc.name):
         write_bytes(target, data, read_bytes(target) if target.is_file() else b"")
     return go(asked.address("measure"))

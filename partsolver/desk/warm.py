@@ -141,7 +141,7 @@ class Warm:
         self, pc: PcFiles, gone: Sequence[str], prices: Mapping[str, str], ordered: Sequence[str]
     ) -> Job:
         """The job that solves the PC's plan again without what is gone and with other prices."""
-        path, folder = pc.beside("plan"), self.catalog_folder
+        path, folder = pc.file_beside("plan"), self.catalog_folder
         text = read_text(path)
         stamp = None if folder is None else stamp_of(folder)
         key = hashlib.sha256(repr((text, stamp)).encode()).hexdigest()
@@ -183,7 +183,7 @@ class Warm:
 
     def plan_file(self, pc: PcFiles) -> PlanFile:
         """The plan file of a PC in the catalogue of today, joined once. Raises InputRefused."""
-        path = pc.beside("plan")
+        path = pc.file_beside("plan")
         if self.catalog_folder is None:
             return read_plan_file(path)
         with self.lock(pc.name):

@@ -161,14 +161,14 @@ class Pricer:
         """Rows of one processor after the other, those first whose bound is best: where all together are
         too many."""
         columns = self._columns.priced(cost)
-        bounds = worth.of(self.figures, np.minimum(columns.cpu_bound, most_time)) - np.array(
+        bounds = worth.measured(self.figures, np.minimum(columns.cpu_bound, most_time)) - np.array(
             [columns.least_cost(number) for number in range(len(columns.cpus))], dtype=np.int64
         )
         bounds[columns.cpu_bound > most_time] = -FAR
         for number in np.argsort(-bounds, kind="stable").tolist():
             if bounds[number] <= sought.least:
                 break
-            best = int(worth.of(self.figures, columns.cpu_bound[number : number + 1])[0])
+            best = int(worth.measured(self.figures, columns.cpu_bound[number : number + 1])[0])
             rows = columns.rows_of([number], most_time, best - sought.least)
             assert rows is not None  # there is no limit on their number
             self._look_through(self._known_rows(rows), worth, prices, cost, sought)
@@ -193,7 +193,7 @@ class Pricer:
             for listed in (self._columns.boards, self._columns.cpus, self._columns.memory)
         )
         own = boards[rows.board] + cpus[rows.cpu] + memory[rows.memory] + rest
-        ahead = worth.of(self.figures, table.time_ppm) - np.minimum(own + ways[table.ways], FAR)
+        ahead = worth.measured(self.figures, table.time_ppm) - np.minimum(own + ways[table.ways], FAR)
         good = np.nonzero(ahead > sought.least)[0]
         for place in good[np.argsort(-ahead[good], kind="stable")].tolist():
             if ahead[place] <= sought.least:
@@ -203,7 +203,7 @@ class Pricer:
             way = int(table.ways[place])
             if way == REFUSED:
                 continue
-            value = int(worth.of(self.figures, table.time_ppm[place : place + 1])[0]) - int(own[place])
+            value = int(worth.measured(self.figures, table.time_ppm[place : place + 1])[0]) - int(own[place])
             key = (int(rows.board[place]), int(rows.cpu[place]), int(rows.memory[place]))
             for cooler, options in self._listed[way]:
                 total = value - cost[cooler] - sum(self._price_of_need(option, prices) for option in options)
@@ -216,7 +216,7 @@ class Pricer:
         as this)."""
         known = self._asked.get(id(options))
         if known is None:
-            known = self._asked[id(options)] = prices.of_need(options)
+            known = self._asked[id(options)] = prices.price_of_need(options)
         return known
 
     def _least_of_way(
@@ -271,7 +271,7 @@ class Pricer:
         cost: dict[Candidate, int] = {}
         for slot in SLOTS:
             for c in self.found.pool.left[slot]:
-                own = 0 if c.id is None else prices.of(self.goods(c)) * c.quantity
+                own = 0 if c.id is None else prices.price(self.goods(c)) * c.quantity
                 stays = c.kept or (slot == "memory" and c.part.with_kept)  # type: ignore[union-attr]
                 cost[c] = min(FAR, own + (held.get(slot, 0) if stays else 0))
         return cost

@@ -85,7 +85,7 @@ class Worth:
 
     terms: tuple[tuple[Measured, float], ...]
 
-    def of(self, figures: ClassFigures, times: Array) -> Array:
+    def measured(self, figures: ClassFigures, times: Array) -> Array:
         total = np.zeros(len(times), dtype=np.float64)
         for measured, factor in self.terms:
             total += factor * SCALE * figures.measure(measured, times)

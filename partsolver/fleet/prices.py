@@ -28,7 +28,7 @@ class Prices:
     least_price: Mapping[tuple[str, str], int]
     taken_out: Mapping[str, int]
 
-    def of(self, goods: Goods) -> int:
+    def price(self, goods: Goods) -> int:
         """The price of one piece."""
         known = self.goods.get(goods) if goods.in_bundles else None
         if known is not None:
@@ -44,6 +44,6 @@ class Prices:
         price = min(offer.price, self.least_price.get((offer.part, offer.seller), offer.price))
         return floor(price * self.money[offer.seller] * SCALE)
 
-    def of_need(self, options: NeedOptions) -> int:
+    def price_of_need(self, options: NeedOptions) -> int:
         """The price of the cheapest way to serve a need."""
-        return min(self.of(goods) * count for goods, count in options)
+        return min(self.price(goods) * count for goods, count in options)

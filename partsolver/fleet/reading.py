@@ -11,7 +11,7 @@ from typing import Any
 from partsolver.base.documents import csv_rows
 from partsolver.base.errors import Fault, InputRefused, nearest, refuse
 from partsolver.base.quantities import given_amount
-from partsolver.base.textfile import read_text
+from partsolver.base.textfile import read_bytes, read_text
 from partsolver.catalog.load import Catalog
 from partsolver.catalog.records import Offer
 from partsolver.fleet.columns import problem_of
@@ -40,7 +40,7 @@ def read_fleet(folder: Path, catalog: Catalog, wishes: FleetWishes, changes: dic
     for path in paths:
         try:
             # Of a hundred files that say the same, one is read.
-            text = path.read_bytes()
+            text = read_bytes(path)
             if text not in read:
                 read[text] = load_survey(path)
             survey, brief = read[text]

@@ -107,7 +107,7 @@ def _name(pc: Mapping[str, Any]) -> ColumnName:
     return kind, tuple(choice)
 
 
-def without(catalog: Catalog, gone: tuple[str, ...]) -> Catalog:
+def catalog_without(catalog: Catalog, gone: tuple[str, ...]) -> Catalog:
     """A catalogue in which nobody sells some parts or bundles any more; what lies on the shelf and in PCs
     stays. Raises InputRefused for an id that nobody sold."""
     bundles = {bundle.id for bundle in catalog.tables["bundles"]}

@@ -204,5 +204,5 @@ def read_measurement(path: Path) -> Measurement:
         return Measurement.model_validate_json(text)
     except ValidationError as error:
         raise InputRefused(
-            [field_fault(item).at(f"{path} {place(item)}".rstrip(), hint) for item in error.errors()]
+            [field_fault(item).placed(f"{path} {place(item)}".rstrip(), hint) for item in error.errors()]
         ) from None

@@ -126,7 +126,7 @@ def scatter_reach(values: Sequence[float]) -> Reach:
     correlation = rank_correlation(values)
     effective = max(2.0, count * (1 - correlation) / (1 + correlation))
     share = NORMAL_95 * math.sqrt(1 / (2 * effective))
-    low, high = middle - _at(logs, 0.5 - share), _at(logs, 0.5 + share) - middle
+    low, high = middle - _quantile(logs, 0.5 - share), _quantile(logs, 0.5 + share) - middle
     if count < LEAST_FOR_RANKS or share > 0.5 - 0.5 / count:  # the quantile lies beyond the extremes
         mean = math.fsum(logs) / count
         deviation = math.sqrt(math.fsum((value - mean) ** 2 for value in logs) / (count - 1))
@@ -136,7 +136,7 @@ def scatter_reach(values: Sequence[float]) -> Reach:
     return Reach(max(0.0, low), max(0.0, high))
 
 
-def _at(ordered: Sequence[float], share: float) -> float:
+def _quantile(ordered: Sequence[float], share: float) -> float:
     """Quantile with the i-th of n at (i - 1/2) / n (Hyndman & Fan 1996, type 5); the extremes beyond them."""
     position = min(max(share * len(ordered) - 0.5, 0.0), len(ordered) - 1.0)
     below = math.floor(position)

@@ -286,7 +286,7 @@ def _brief(path: Path, stored: Any) -> Brief:
         return Brief.model_validate_json(json.dumps({**stored}, default=str))
     except ValidationError as error:
         item = error.errors()[0]
-        raise InputRefused(field_fault(item).at(f"{path} brief.{place(item)}")) from None
+        raise InputRefused(field_fault(item).placed(f"{path} brief.{place(item)}")) from None
 
 
 def _stored_parts(path: str, problem: Problem, stored: StoredPlan) -> Parts:

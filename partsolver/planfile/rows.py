@@ -84,7 +84,7 @@ def _row(where: str, table: str, row: Any) -> Any:
         record = _adapter(table).validate_python(row)
     except ValidationError as error:
         item = error.errors()[0]
-        fault = field_fault(item).at(f"{where}.{table} {place(item)}".rstrip(), PLAN_FILE_HINT)
+        fault = field_fault(item).placed(f"{where}.{table} {place(item)}".rstrip(), PLAN_FILE_HINT)
         raise InputRefused(fault) from None
     for column in columns()[table].values():
         kind, _, rest = column.type.partition(":")

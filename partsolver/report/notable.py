@@ -68,7 +68,7 @@ def _fact_is(name: str, *values: str) -> Callable[[Finding], bool]:
     return lambda finding: finding.fact(name) in values
 
 
-def _below(finding: Finding) -> bool:
+def _below_limit(finding: Finding) -> bool:
     return isinstance(finding.value, int) and isinstance(finding.limit, int) and finding.value < finding.limit
 
 
@@ -88,10 +88,10 @@ NOTABLE: dict[str, Callable[[Finding], bool]] = {
     power_total.ID: _any_fact("warning"),
     memory_buffering.ID: _any_fact("ecc"),
     memory_slots.ID: _any_fact("left_out"),
-    memory_rate.ID: lambda f: _below(f) and f.fact("by") != "module",
-    memory_channels.ID: _below,
+    memory_rate.ID: lambda f: _below_limit(f) and f.fact("by") != "module",
+    memory_channels.ID: _below_limit,
     memory_mixing.ID: lambda f: True,
-    memory_os_limit.ID: _below,
+    memory_os_limit.ID: _below_limit,
     power_condition.ID: _any_fact("caution"),
     power_main_plug.ID: lambda f: (
         f.fact("today") is None and (f.fact("plug") != f.fact("header") or f.fact("warning") is not None)
@@ -114,7 +114,7 @@ NOTABLE: dict[str, Callable[[Finding], bool]] = {
     picture_displays.ID: lambda f: (
         f.fact("kind") not in (None, "direct") or f.fact("fallback_hz") is not None
     ),
-    ports_front_usb.ID: _below,
+    ports_front_usb.ID: _below_limit,
     ports_front_audio.ID: lambda f: f.fact("plug") is not None and f.fact("plug") != f.fact("header"),
     ports_fans.ID: _any_fact("missing"),
     ports_front_panel.ID: _any_fact("repin", "brand"),

@@ -233,15 +233,15 @@ def questions_json(found: Questions, problem: Problem) -> str:
         {
             "schema": "partsolver.questions/1",
             "currency": problem.catalog.currency,
-            "first_plan": _first(found.today, problem),
-            "supposed_plan": _first(found.supposed, problem),
+            "first_plan": _first_plan_document(found.today, problem),
+            "supposed_plan": _first_plan_document(found.supposed, problem),
             "assumed": list(problem.survey.assumed),
             "questions": [_row(value, problem) for value in found.values],
         }
     )
 
 
-def _first(plan: Plan | None, problem: Problem) -> Any:
+def _first_plan_document(plan: Plan | None, problem: Problem) -> Any:
     return None if plan is None else report_json.plan_document(plan, problem)
 
 

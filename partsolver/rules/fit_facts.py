@@ -190,7 +190,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         buffered = "none" if kit is None else {None: "?", True: "yes", False: "no"}[kit.registered]
         return candidate.kept, known, buffered, memory.modules  # type: ignore[union-attr]
 
-    def goes(board, memory):  # type: ignore[no-untyped-def]
+    def goes(board: tuple[Any, ...], memory: tuple[Any, ...]) -> bool:
         (board_kept, slots_known, takes_registered, slots), (kept, modules_known, buffered, count) = (
             board,
             memory,
@@ -255,7 +255,7 @@ def _post_drive(picks: Picks, problem: Problem, on: BoolVar) -> None:
         sata = [board.sata_6g_ports, board.sata_3g_ports, board.sata_1g5_ports]
         return candidate.kept, board.m2_slots is not None, None not in sata or any(sata)
 
-    def port_known(plug, board):  # type: ignore[no-untyped-def]
+    def port_known(plug: str, board: tuple[bool, bool, bool]) -> bool:
         kept, m2, sata = board
         if plug == "?":
             return False

@@ -83,7 +83,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         if tpm in enough or (kept and same_system(problem)):
             continue
         if tpm == "header":
-            changed = literal if not kept or kept_cpu is None else _without(picks, literal, kept_cpu)
+            changed = literal if not kept or kept_cpu is None else _first_not_other(picks, literal, kept_cpu)
             if changed is not None:
                 with_header.append(changed)
         else:
@@ -92,6 +92,6 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
         picks.need(ID, "module", _modules(problem, version), with_header, on)
 
 
-def _without(picks: Picks, literal: BoolVar, other: BoolVar) -> BoolVar:
+def _first_not_other(picks: Picks, literal: BoolVar, other: BoolVar) -> BoolVar:
     """A literal for "this and not the other"; None when the other always holds."""
     return None if other.index == picks.true.index else picks.both(literal, ~other)

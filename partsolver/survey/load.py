@@ -228,7 +228,7 @@ def _model(model: type[BaseModel], raw: Any, where: str, faults: list[Fault]) ->
                 continue  # it cannot be read, and that is said already
             field = model.model_fields.get(str(item["loc"][0]))
             faults.append(
-                field_fault(item).at(f"{where} {key}", None if field is None else field.description)
+                field_fault(item).placed(f"{where} {key}", None if field is None else field.description)
             )
         return None
 

@@ -74,7 +74,7 @@ def refused(kind: Any, value: Any) -> str:
     with pytest.raises(ValidationError) as error:
         TypeAdapter(kind, config=None if kind is Inner else {"strict": kind is str}).validate_python(value)
     item = error.value.errors()[0]
-    return str(field_fault(item).at(place(item))).removeprefix(": ")
+    return str(field_fault(item).placed(place(item))).removeprefix(": ")
 
 
 @pytest.mark.parametrize(("kind", "value", "said"), ONE, ids=lambda value: str(value)[:30])
@@ -100,7 +100,7 @@ def test_no_field_of_any_record_answers_in_the_words_of_the_library(model: type[
                 model.model_validate({field.alias or name: value})
             except ValidationError as error:
                 for item in error.errors():
-                    said = str(field_fault(item).at(place(item)))
+                    said = str(field_fault(item).placed(place(item)))
                     assert not LIBRARY.search(said), (name, value, said)
                     assert said.partition(": ")[2], (name, value)
                     seen += 1
@@ -109,7 +109,7 @@ def test_no_field_of_any_record_answers_in_the_words_of_the_library(model: type[
 
 def test_a_kind_that_is_not_known_yet_is_said_plainly() -> None:
     item = {"type": "some_new_kind", "loc": ("x",), "input": 5, "msg": "Input should be newer"}
-    assert str(field_fault(item).at("x")) == "x: cannot be used (found '5')"
+    assert str(field_fault(item).placed("x")) == "x: cannot be used (found '5')"
 
 
 def test_a_long_value_is_shown_by_its_beginning() -> None:

@@ -66,7 +66,9 @@ class _Rows:
         self._price_column = None if role is None else columns.roles[role]
         self._cents = role == "cents"
         body = sheet.rows[columns.header_row + 1 :]
-        prices = [] if self._price_column is None else [self._at(row, self._price_column) for row in body]
+        prices = (
+            [] if self._price_column is None else [self._cell_at(row, self._price_column) for row in body]
+        )
         self._thousands = thousands_as_decimals(prices)
         written = [written_amount(cell, about.currency) for cell in prices]
         self._amounts = written
@@ -79,11 +81,11 @@ class _Rows:
             # Said beside some prices of the column, and none other: it is that of all.
             self._header_currency = beside.pop()
 
-    def _at(self, row: Sequence[Cell], column: int | None) -> Cell:
+    def _cell_at(self, row: Sequence[Cell], column: int | None) -> Cell:
         return None if column is None or column >= len(row) else row[column]
 
     def _cell(self, row: Sequence[Cell], role: str) -> Cell:
-        return self._at(row, self._columns.roles.get(role))
+        return self._cell_at(row, self._columns.roles.get(role))
 
     def _text(self, row: Sequence[Cell], role: str) -> str | None:
         cell = self._cell(row, role)
@@ -201,21 +203,21 @@ class _Rows:
         if self._about.shelf and amount.reason in ("", "no-price") and self._is_nothing(row):
             return 0
         if amount.reason or self._price_column is None:
-            cell = self._at(row, self._price_column)
+            cell = self._cell_at(row, self._price_column)
             return amount.reason or "no-price", "" if cell is None else str(cell)
         currency = self._currency(row, amount) or self._about.currency
         written = amount.digits
-        number = not isinstance(self._at(row, self._price_column), str)
+        number = not isinstance(self._cell_at(row, self._price_column), str)
         if number and self._thousands:
             written = str(round(float(written) * 1000)) if "." in written else written
         found = in_minor_units(written, "." if number else self._sign, currency, self._cents)
         if found is None:
-            return "bad-price", str(self._at(row, self._price_column))
+            return "bad-price", str(self._cell_at(row, self._price_column))
         return found if found > 0 else ("no-price", written)
 
     def _is_nothing(self, row: Sequence[Cell]) -> bool:
         """Whether the price of a row is left open, or 0."""
-        cell = self._at(row, self._price_column)
+        cell = self._cell_at(row, self._price_column)
         return cell is None or not re.search(r"[1-9]|[^\W\d]{4,}", str(cell))
 
 

@@ -99,7 +99,7 @@ class Gates(Generic[T]):
         self.listed = tuple(listed)
         self._words = frozenset().union(*(gate.words for _, gate in self.listed))
         self._pieces = tuple(sorted(frozenset().union(*(gate.pieces for _, gate in self.listed))))
-        self._chosen = lru_cache(maxsize=_MOST_KEPT)(self._with)
+        self._chosen = lru_cache(maxsize=_MOST_KEPT)(self._open_with)
 
     def opened(self, text: str) -> tuple[tuple[T, Searched], ...]:
         """Those whose patterns may match a text, in order."""
@@ -109,7 +109,7 @@ class Gates(Generic[T]):
         there = frozenset([piece for piece in self._pieces if piece in plain])
         return self._chosen(self._words & words_in(text) if self._words else _NONE, there)
 
-    def _with(self, words: frozenset[str], pieces: frozenset[str]) -> tuple[tuple[T, Searched], ...]:
+    def _open_with(self, words: frozenset[str], pieces: frozenset[str]) -> tuple[tuple[T, Searched], ...]:
         """Those that are open where these words and pieces stand."""
         return tuple(
             (item, gate.pattern)

@@ -21,7 +21,7 @@ def _money(value: int | str | None, names: Names) -> str:
     return amount_text(int(value or 0), names.digits)
 
 
-def _first(finding: Finding, names: Names) -> str:
+def _first_name(finding: Finding, names: Names) -> str:
     return name_of(names, finding.parts[0]) if finding.parts else "the order"
 
 
@@ -40,8 +40,12 @@ def _budget(finding: Finding, names: Names) -> str:
 def _stock(finding: Finding, names: Names) -> str:
     seller = finding.fact("seller")
     if finding.verdict == "fits":
-        return f"{_first(finding, names)}: {seller} has {finding.value} in stock, {finding.limit} needed."
-    return f"{_first(finding, names)}: {seller} has only {finding.value} in stock, {finding.limit} needed."
+        return (
+            f"{_first_name(finding, names)}: {seller} has {finding.value} in stock, {finding.limit} needed."
+        )
+    return (
+        f"{_first_name(finding, names)}: {seller} has only {finding.value} in stock, {finding.limit} needed."
+    )
 
 
 def _arrival(finding: Finding, names: Names) -> str:
@@ -50,16 +54,14 @@ def _arrival(finding: Finding, names: Names) -> str:
     day, wanted = date_words(str(finding.value)), date_words(str(finding.limit))
     if finding.fact("sent_in"):
         seller = name_of(names, str(finding.fact("seller")))
-        return f"The board is back from {seller} ({_first(finding, names)}) on {day}, {when} ({wanted})."
-    return f"{_first(finding, names)} arrives on {day}, {when} ({wanted})."
+        return f"The board is back from {seller} ({_first_name(finding, names)}) on {day}, {when} ({wanted})."
+    return f"{_first_name(finding, names)} arrives on {day}, {when} ({wanted})."
 
 
 def _valid(finding: Finding, names: Names) -> str:
     if finding.verdict == "fits":
-        return f"The price of {_first(finding, names)} is valid until {date_words(str(finding.limit))}."
-    return (
-        f"The price of {_first(finding, names)} ended on {date_words(str(finding.limit))}; ask for a new one."
-    )
+        return f"The price of {_first_name(finding, names)} is valid until {date_words(str(finding.limit))}."
+    return f"The price of {_first_name(finding, names)} ended on {date_words(str(finding.limit))}; ask for a new one."
 
 
 def _order(finding: Finding, names: Names) -> str:
@@ -73,10 +75,10 @@ def _order(finding: Finding, names: Names) -> str:
 
 def _excluded(finding: Finding, names: Names) -> str:
     if finding.verdict == "fits":
-        return f"{_first(finding, names)} is in the plan, as demanded."
+        return f"{_first_name(finding, names)} is in the plan, as demanded."
     if finding.value == "absent":
-        return f"{_first(finding, names)} is demanded but not in the plan."
-    return f"{_first(finding, names)} is in the plan although it is excluded."
+        return f"{_first_name(finding, names)} is demanded but not in the plan."
+    return f"{_first_name(finding, names)} is in the plan although it is excluded."
 
 
 def _minimums(finding: Finding, names: Names) -> str:

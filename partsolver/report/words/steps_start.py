@@ -47,7 +47,7 @@ def monitor(f: Facts) -> str:
     return f"Connect the monitor to a socket {place}, and choose that input in the monitor's own menu."
 
 
-def _on(f: Facts) -> str:
+def _switched_on(f: Facts) -> str:
     return _switch_on(f) + (
         " Press the key for the firmware setup (often Del or F2) again and again from the start."
         if f["setup"]
@@ -148,7 +148,7 @@ STEPS: dict[str, StepWords] = {
         )
     ),
     "start.on": StepWords(
-        _on,
+        _switched_on,
         lambda f: (
             "Touch nothing inside while the mains plug is in; fingers, sleeves and hair stay away from fans."
             + (

@@ -30,7 +30,7 @@ def choose(generator: Generator, goal: FleetGoal) -> Choice:
     stages: list[StageResult] = []
     if generator.supply.former:
         _take(generator.reach(fixed, KEPT), KEPT, fixed, stages)
-    _first(generator, goal, fixed, stages)
+    _reach_first(generator, goal, fixed, stages)
     _take(generator.reach(fixed, None), None, fixed, stages)
     last = generator.reach(fixed, FINE)
     _take(last, FINE, fixed, stages)
@@ -40,11 +40,13 @@ def choose(generator: Generator, goal: FleetGoal) -> Choice:
 def first_goal(generator: Generator, goal: FleetGoal) -> tuple[StageResult, ...]:
     """What the goal alone reaches, whatever it costs."""
     stages: list[StageResult] = []
-    _first(generator, goal, [], stages)
+    _reach_first(generator, goal, [], stages)
     return tuple(stages)
 
 
-def _first(generator: Generator, goal: FleetGoal, fixed: list[Fixed], stages: list[StageResult]) -> None:
+def _reach_first(
+    generator: Generator, goal: FleetGoal, fixed: list[Fixed], stages: list[StageResult]
+) -> None:
     if goal == "worst-first":
         _worst_first(generator, fixed, stages)
     else:

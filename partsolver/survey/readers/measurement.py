@@ -44,7 +44,7 @@ def read(data: bytes, where: str) -> Facts:
                 note_measurement(Measurement.model_validate_json(json.dumps(value)), where, notes)
             except ValidationError as error:
                 item = error.errors()[0]
-                fault = field_fault(item).at(f"{where} {place(item)}".rstrip())
+                fault = field_fault(item).placed(f"{where} {place(item)}".rstrip())
                 notes.remark(f"A measurement cannot be read ({fault}); measure again")
     return notes.done()
 
