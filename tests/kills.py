@@ -129,10 +129,13 @@ def killed(work: Work, folder: Path, wait_s: float, after_writing: bool, number:
     """A child does the work and is sent a signal so many seconds after it began (or after it first opened a
     file of the folder for writing). Its exit code, negative for the signal that ended it."""
     told, tells = os.pipe()
+    # The child hears of Ctrl-C only where it is caught: else it would go on as this process.
+    signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
     child = os.fork()
     if child == 0:
         os.close(told)
         _in_child(work, folder, tells)
+    signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT})
     os.close(tells)
     if after_writing:
         os.read(told, 1)  # "w", or nothing when it ended
@@ -157,6 +160,7 @@ def _in_child(work: Work, folder: Path, tells: int) -> None:
     sys.addaudithook(watch)
     code = 70
     try:
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT})
         code = quietly(work, folder)
     except KeyboardInterrupt:
         code = 130

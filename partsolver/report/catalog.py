@@ -18,6 +18,9 @@ from partsolver.report.store import marks_text
 if TYPE_CHECKING:
     from partsolver.explain.catalog_questions import FactQuestions
 
+    # A person's PC and what of its blanks matters.
+    Asked: TypeAlias = tuple[FactQuestions, Problem]
+
 # name of the check -> what is doubtful, with the two facts
 _SENTENCES = {
     "board-larger-than-outline": "{column} is {value} mm, more than the family's largest ({against})",
@@ -39,8 +42,6 @@ def doubt_sentence(doubt: Doubt) -> str:
     return _SENTENCES[doubt.check].format(column=doubt.column, value=doubt.value, against=doubt.against)
 
 
-# A person's PC and what of its blanks matters.
-Asked: TypeAlias = "tuple[FactQuestions, Problem]"
 # So many of the facts that matter for one PC are shown; `catalog ask` has all.
 MOST_SHOWN = 3
 

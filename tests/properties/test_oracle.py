@@ -48,7 +48,7 @@ def test_ranked_plans_of_numbered_worlds_equal_the_oracle(
     assert len(found) < 25 or max(found) > 0  # worlds are not all without a plan
 
 
-@pytest.mark.parametrize("number", [6, 8, 24, 37])
+@pytest.mark.parametrize("number", [8, 15, 20, 24])
 def test_plans_of_a_thousand_million_minor_units_are_the_same_plans(number: int) -> None:
     """Nothing overflows and nothing is rounded: the same parts at so many times the cost."""
     world = world_of(number)

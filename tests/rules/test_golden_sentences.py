@@ -15,5 +15,7 @@ def test_every_sentence_is_the_one_that_was_read() -> None:
 
 def test_every_rule_says_something() -> None:
     rows = [line.split("\t") for line in GOLDEN.read_text(encoding="utf-8").splitlines()[1:]]
-    assert {rule for rule, *_ in rows} == {rule.ID for rule in all_rules()}
+    said, known = {rule for rule, *_ in rows}, {rule.ID for rule in all_rules()}
+    # What only says something speaks where somebody states a rare fact: its own tests have its sentences.
+    assert said <= known and {rule.ID for rule in all_rules() if rule.REFUSES} <= said
     assert all(sentence.endswith((".", "?")) for *_, sentence in rows)
