@@ -354,8 +354,10 @@ class Every:
     """All that a problem admits, listed once and asked for any budget, goal, resolution, least speed-up or
     number of plans."""
 
-    def __init__(self, problem: Any) -> None:
+    def __init__(self, problem: Any, as_it_is: Any = None) -> None:
+        """``as_it_is``: the survey of the PC today where the problem's own leaves things out."""
         self.world = World(problem)
+        self.world.drives_today = (as_it_is or problem.survey).drives
         position = {slot: {c.key: i for i, c in enumerate(problem.candidates[slot])} for slot in SLOT_ORDER}
         times: dict[Any, int] = {}
         self.rows: list[Row] = []

@@ -174,7 +174,7 @@ def bays(world: World, pick: Pick) -> Verdict:
         inside = [d for d in drives if d.interface != "usb" and not d.interface.startswith("m2")]
         return [getattr(d, "bay", None) or named.get(d.kind, "2.5") for d in inside]
 
-    mine, now = sizes(drives_of(world, pick)), sizes(world.survey.drives)
+    mine, now = sizes(drives_of(world, pick)), sizes(world.drives_today)
     if pick["case"].kept and all(mine.count(size) <= now.count(size) for size in ("5.25", "3.5")):
         return FINE
     large, middle = mine.count("5.25"), mine.count("3.5")

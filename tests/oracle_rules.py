@@ -48,6 +48,11 @@ class World:
 
     problem: Any
     memo: dict[Any, Any] = field(default_factory=dict)
+    # Drives of the PC as it is; a question may ask for fewer.
+    drives_today: Any = None
+
+    def __post_init__(self) -> None:
+        self.drives_today = self.problem.survey.drives
 
     @property
     def survey(self) -> Any:

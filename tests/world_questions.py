@@ -71,7 +71,7 @@ def _left_out(own: Problem, names: tuple[str, ...], now: Any) -> Question:
             for rows in ("cards", "drives")
         }
     )
-    bare = Every(join(survey, own.source, own.brief))
+    bare = Every(join(survey, own.source, own.brief), own.survey)
     bare.now = now
     return Question(changed(own, leave_out=names), bare.ranked(own.budget, own.brief))
 

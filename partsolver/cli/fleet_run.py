@@ -29,7 +29,6 @@ def planned(
     """The answer for a fleet that was read. kept_in: the folder in which finished work is kept."""
     from partsolver.cli.progress import working
     from partsolver.fleet.cluster import workers_of
-    from partsolver.fleet.kept import Keeping
     from partsolver.model.solve import Limits
     from partsolver.solve.fleet.plan import plan_fleet, stock_of
 
@@ -41,7 +40,7 @@ def planned(
     ):
         if file is None:
             return plan_fleet(read, doers, limits, doing, before=before)
-        return plan_fleet(read, Keeping(doers, file), limits, doing, file.solved, before)
+        return plan_fleet(read, doers, limits, doing, file.solved, before)
 
 
 @contextmanager

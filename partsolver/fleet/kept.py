@@ -1,9 +1,11 @@
-"""Finished work of a fleet, kept in an SQLite file beside its surveys: whoever stops a run and starts it
+"""Finished solves of a fleet, kept in an SQLite file beside its surveys: whoever stops a run and starts it
 again goes on where it stopped, with the same answer.
 
 Every piece stands under a digest of all it depends on (surveys, catalogue, stock, question, versions): what
-changed is asked again. Kept are names of plans and whole numbers, nothing that could be run. One transaction
-for each piece (WAL): a killed run leaves what it had finished, and never half of a piece.
+changed is asked again. Kept are whole numbers, nothing that could be run. One transaction for each piece (WAL):
+a killed run leaves what it had finished, and never half of a piece. What the plans of a class are worth is looked
+for again: which of equally good ones is found hangs on what was looked at before, so that a part of it kept would
+change the answer.
 """
 
 from __future__ import annotations
@@ -11,17 +13,15 @@ from __future__ import annotations
 import hashlib
 import json
 import sqlite3
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 from partsolver.base.errors import refuse
-from partsolver.fleet.prices import Prices
-from partsolver.fleet.work import Again, Begun, First, Former, Question, Task, Workers
 
 FILE = "fleet-work.sqlite"
 # Raised when a task is answered differently than before.
-FORMAT = "1"
+FORMAT = "2"
 WAIT_MS = 60_000
 _TABLE = "CREATE TABLE IF NOT EXISTS work(digest TEXT PRIMARY KEY, stock TEXT NOT NULL, answer TEXT NOT NULL) WITHOUT ROWID"
 
@@ -81,60 +81,3 @@ class WorkFile:
             known = solve()
             self.put(digest, known)
         return known
-
-
-class Keeping(Workers):
-    """Workers whose finished work is kept."""
-
-    def __init__(self, workers: Workers, file: WorkFile) -> None:
-        super().__init__(workers.classes, workers.stock)
-        self.workers, self.file = workers, file
-        self._prices: tuple[Prices | None, str] = (None, "")
-
-    def each(self, tasks: Sequence[Task]) -> Iterator[tuple[int, Any]]:
-        if tasks and isinstance(tasks[0], Former):
-            yield from self.workers.each(tasks)
-            return
-        digests = [self._digest(task) for task in tasks]
-        asked: list[Task] = []
-        for task, digest in zip(tasks, digests, strict=True):
-            known = self.file.get(digest)
-            asked.append(task if known is None else _again(task.number, known))
-        for place, answer in self.workers.each(asked):
-            if not isinstance(asked[place], Again):
-                self.file.put(digests[place], _names(answer))
-            yield place, answer
-
-    def _digest(self, task: Task) -> str:
-        key = self.classes[task.number].key
-        if isinstance(task, First):
-            return digest_of("first", FORMAT, self.stock.digest, key)
-        assert isinstance(task, Question)
-        if task.prices is not self._prices[0]:
-            # The prices of a round are the same for all classes.
-            self._prices = task.prices, _price_text(task.prices)
-        rest = repr((task.worth.terms, task.floor, task.wanted))
-        return digest_of("question", FORMAT, self.stock.digest, key, self._prices[1], rest)
-
-
-def _price_text(prices: Prices) -> str:
-    named = (prices.goods, prices.offers, prices.money, prices.least_price, prices.taken_out)
-    return digest_of(*(repr(sorted((repr(key), value) for key, value in one.items())) for one in named))
-
-
-def _names(answer: Any) -> Any:
-    """An answer as names of columns: [values or none, names, complete]."""
-    if isinstance(answer, Begun):
-        return [None, [[c.kind, c.keys] for c in answer.columns], True]
-    plans, complete = answer
-    return [[value for value, _ in plans], [[c.kind, c.keys] for _, c in plans], complete]
-
-
-def _again(number: int, known: Any) -> Again:
-    values, names, complete = known
-    return Again(
-        number,
-        tuple((kind, tuple(keys)) for kind, keys in names),
-        None if values is None else tuple(values),
-        complete,
-    )

@@ -67,17 +67,6 @@ ColumnName = tuple[ColumnKind, tuple[str, ...]]
 
 
 @record
-class Again:
-    """Make what was answered before again, from the names of its columns: of a First, or of a Question with
-    the worth of each plan (``values``) and whether these are all."""
-
-    number: int
-    names: tuple[ColumnName, ...]
-    values: tuple[int, ...] | None
-    complete: bool
-
-
-@record
 class Former:
     """Make the columns of plans that PCs of a class have, where they can still be had (else None)."""
 
@@ -85,7 +74,7 @@ class Former:
     names: tuple[ColumnName, ...]
 
 
-Task = First | Question | Again | Former
+Task = First | Question | Former
 
 
 class Workers:
@@ -145,12 +134,7 @@ class Here(Workers):
             return _begun(pricer, _first_columns(pricer, self.stock.scrap))
         if isinstance(task, Question):
             return pricer.best(task.worth, task.prices, task.floor, task.wanted)
-        if isinstance(task, Former):
-            return [_former(pricer, kind, keys) for kind, keys in task.names]
-        columns = [pricer.column_of(kind, keys) for kind, keys in task.names]
-        if task.values is None:
-            return _begun(pricer, columns)
-        return tuple(zip(task.values, columns, strict=True)), task.complete
+        return [_former(pricer, kind, keys) for kind, keys in task.names]
 
 
 def _begun(pricer: Pricer, columns: Sequence[Column]) -> Begun:

@@ -22,7 +22,7 @@ from partsolver.base.errors import InputRefused, NotDecided
 from partsolver.catalog.dictionary import data_folder
 from partsolver.cli import run
 from partsolver.fleet import cluster
-from partsolver.fleet.kept import FILE, Keeping, WorkFile
+from partsolver.fleet.kept import FILE, WorkFile
 from partsolver.fleet.pool import Pool
 from partsolver.fleet.records import Fleet
 from partsolver.fleet.work import First, Here, Task, Workers
@@ -44,39 +44,36 @@ def alone(fleet: Fleet) -> str:
 def told(fleet: Fleet, workers: Workers, file: WorkFile | None = None) -> str:
     if file is None:
         return dump(fleet_document(plan_fleet(fleet, workers, LIMITS)))
-    return dump(
-        fleet_document(plan_fleet(fleet, Keeping(workers, file), LIMITS, lambda text: None, file.solved))
-    )
+    return dump(fleet_document(plan_fleet(fleet, workers, LIMITS, lambda text: None, file.solved)))
 
 
 class Stopped(Here):
-    """Work that is stopped after so many tasks; counts those that were worked at anew."""
+    """Work that is stopped after so many tasks."""
 
     def __init__(self, fleet: Fleet, most: int) -> None:
         super().__init__(fleet.classes, stock_of(fleet))
-        self.most, self.anew = most, 0
+        self.most = most
 
     def each(self, tasks: Sequence[Task]) -> Iterator[tuple[int, Any]]:
         for place, task in enumerate(tasks):
             if not self.most:
                 raise KeyboardInterrupt
             self.most -= 1
-            self.anew += type(task).__name__ != "Again"
             yield place, self.do(task)
 
 
 def test_a_stopped_run_goes_on_with_the_same_answer(fleet: Fleet, alone: str, tmp_path: Path) -> None:
     stock = stock_of(fleet).digest
-    asked = []
+    used = []
     for most in (1, 5, 9, 10**9, 10**9):
         file, workers = WorkFile(tmp_path / FILE, stock), Stopped(fleet, most)
         try:
             assert told(fleet, workers, file) == alone
         except KeyboardInterrupt:
             assert most < 10**9
+        used.append(file.used)
         file.close()
-        asked.append(workers.anew)
-    assert asked[-1] == 0 and asked[0] == 1 and asked[-2] > 0
+    assert used[0] == 0 < used[-2] < used[-1]
 
 
 def test_what_changed_is_asked_again(fleet: Fleet, tmp_path: Path) -> None:
@@ -88,7 +85,7 @@ def test_what_changed_is_asked_again(fleet: Fleet, tmp_path: Path) -> None:
         file = WorkFile(tmp_path / FILE, stock_of(other).digest)
         workers = Stopped(other, 10**9)
         assert told(other, workers, file) == dump(fleet_document(answer(other)))
-        assert (file.used >= len(other.classes)) == kept and bool(file.used) == kept
+        assert kept or not file.used
         file.close()
 
 
