@@ -36,7 +36,6 @@ MAY_BE_SKIPPED = {
     "the table of published codes is not here": "415 of its 450 rows are recorded as a tool prints them",
     "dmidecode is not installed": "what it prints is recorded",
     "not a clone": "an unpacked wheel has no lock",
-    "got empty parameter set for (folder)": "nobody has sent in a counter-example yet",
     "no chromium here": ".ci/run runs these by themselves, and says NOT RUN where it cannot",
     "no axe-core here (npm install --prefix .axe axe-core)": "the same",
     "could not import 'playwright.sync_api': No module named 'playwright'": "the same",

@@ -34,10 +34,11 @@ def own() -> OwnData:
     return own_data(data_folder() / "demo", data_folder() / "demo-survey.toml")
 
 
-@pytest.mark.parametrize("folder", CASES, ids=lambda path: path.name)
-def test_a_counter_example_that_was_sent_in_holds_now(folder: Path) -> None:
-    data, trial = read_counter_example(folder)
-    assert reason_of(data, trial) is None
+def test_counter_examples_that_were_sent_in_hold_now() -> None:
+    """None was so far; that one is found again from its folder is tested below."""
+    for folder in CASES:
+        data, trial = read_counter_example(folder)
+        assert reason_of(data, trial) is None, folder.name
 
 
 def test_nothing_is_broken_in_the_demo(own: OwnData) -> None:
