@@ -50,7 +50,7 @@ def fleet(
             help="Do the work on a cluster: address of a Dask scheduler (extra fleet), such as tcp://10.0.0.5:8786.",
         ),
     ] = None,
-    limit: o.Seconds = 8.0,
+    limit: o.Seconds = o.FLEET_SECONDS,
     out: Annotated[
         Path | None,
         typer.Option(

@@ -127,6 +127,8 @@ Settings = Annotated[
 Seconds = Annotated[
     float, typer.Option("--limit", metavar="SECONDS", help="Limit of solving (deterministic seconds).")
 ]
+# The limit for each goal of a fleet, planned or planned again.
+FLEET_SECONDS = 8.0
 
 
 def remark(text: str) -> None:

@@ -12,9 +12,6 @@ import typer
 from partsolver.cli import completion
 from partsolver.cli import options as o
 
-# The solver's limit for each goal of a fleet, as `fleet` has it.
-FLEET_SECONDS = 8.0
-
 
 def replan(
     plan: Annotated[
@@ -155,6 +152,6 @@ def replan_fleet(
     read = read_fleet(stored.folder, loaded, stored.wishes(loaded), dict(stored.source.changes))
     told_of_broken(read, stored.folder)
     kept_in = None if stored.source.folder == DEMO else stored.folder
-    outcome = planned(read, kept_in, FLEET_SECONDS, before=Before(stored.plans, gone))
+    outcome = planned(read, kept_in, o.FLEET_SECONDS, before=Before(stored.plans, gone))
     put_out(outcome, stored.source, out, format)
     return 0

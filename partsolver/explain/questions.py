@@ -23,7 +23,7 @@ from partsolver.explain.answers import OpenQuestion, open_questions
 from partsolver.explain.favourable import favourable, hoped
 from partsolver.model.solve import Limits
 from partsolver.performance.present import present_time_ppm
-from partsolver.plan.complete import complete, draft_of, judge
+from partsolver.plan.complete import admitted, complete, draft_of, judge
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding
 from partsolver.plan.outcome import Plan
@@ -358,6 +358,6 @@ def standing(problem: Problem, plan: Plan) -> Draft | None:
     if parts is None:
         return None
     draft = complete(problem, parts, rules)
-    if draft is None or any(not finding.admits for finding in judge(problem, draft, rules)):
+    if draft is None or not admitted(problem, draft, rules):
         return None
     return draft

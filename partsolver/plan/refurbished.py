@@ -17,6 +17,7 @@ from partsolver.performance.estimate import with_estimates_beside
 from partsolver.performance.interval import speedup
 from partsolver.performance.present import present_parts
 from partsolver.performance.time import time_ppm
+from partsolver.plan.complete import admitted
 from partsolver.plan.delivery import cost_alone
 from partsolver.plan.draft import Draft
 from partsolver.plan.outcome import CompletePc
@@ -71,8 +72,8 @@ def _is_wanted(problem: Problem, parts: Parts, rules: Sequence[Rule]) -> bool:
     if not other_system(problem):
         return True
     bare = Draft(parts, (), (), 0, 0)
-    asked = (rule for rule in rules if rule.ID in _OF_THE_SYSTEM)
-    return all(finding.admits for rule in asked for finding in rule.admits(bare, problem))
+    asked = [rule for rule in rules if rule.ID in _OF_THE_SYSTEM]
+    return admitted(problem, bare, asked)
 
 
 def _parts(problem: Problem, bundle: Bundle) -> Parts | None:

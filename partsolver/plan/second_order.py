@@ -15,7 +15,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from partsolver.catalog.records import Offer
-from partsolver.plan.complete import draft_as_picked, judge
+from partsolver.plan.complete import admitted, draft_as_picked
 from partsolver.plan.delivery import cost_alone, order_is_taken
 from partsolver.plan.draft import Draft, Line
 from partsolver.plan.outcome import SecondOrder, StandIn
@@ -84,8 +84,7 @@ def _priced(
         return None
     if not order_is_taken(seller, offer.price * count):
         return None
-    sent = max(there, offer.available_on or there)
-    arrival = sent + datetime.timedelta(days=seller.delivery_days)
+    arrival = problem.arrival_when_ordered(offer, there)
     return cost_alone(seller, [offer.price * count]), arrival, offer.seller, item
 
 
@@ -109,7 +108,7 @@ def _holds(problem: Problem, parts: Parts, other: Candidate, rules: Sequence[Rul
     picked[SLOTS.index(other.slot)] = other
     trial = draft_as_picked(problem, replace(parts, picked=tuple(picked)), rules)
     of_parts = [rule for rule in rules if rule.KIND == "parts"]
-    return trial is not None and all(finding.admits for finding in judge(problem, trial, of_parts))
+    return trial is not None and admitted(problem, trial, of_parts)
 
 
 def _of_stand_in(problem: Problem, line: Line, stand_in: StandIn) -> tuple[Offer, ...]:

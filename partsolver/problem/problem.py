@@ -173,7 +173,10 @@ class Problem:
         key = (offer.seller, offer.available_on)
         known = self.store.arrivals.get(key)
         if known is None:
-            sent = max(self.today, offer.available_on or self.today)
-            days = datetime.timedelta(days=self.sellers[offer.seller].delivery_days)
-            known = self.store.arrivals[key] = sent + days
+            known = self.store.arrivals[key] = self.arrival_when_ordered(offer, self.today)
         return known
+
+    def arrival_when_ordered(self, offer: Offer | Bundle, day: datetime.date) -> datetime.date:
+        """Day on which goods of an offer arrive when ordered on a day."""
+        sent = max(day, offer.available_on or day)
+        return sent + datetime.timedelta(days=self.sellers[offer.seller].delivery_days)

@@ -25,7 +25,7 @@ from partsolver.model.left import Place, modelled_left
 from partsolver.performance.law import bandwidth_facts, compute_facts, law_of
 from partsolver.performance.present import present_parts, store_of_fewer
 from partsolver.performance.time import time_ppm
-from partsolver.plan.complete import allowed_by, buy, judge
+from partsolver.plan.complete import admitted, allowed_by, buy
 from partsolver.plan.draft import Draft, Line
 from partsolver.plan.outcome import RuleCount
 from partsolver.plan.purchase import least_of
@@ -214,7 +214,7 @@ def _bought_alone(problem: Problem, rule: Rule, candidate: Candidate) -> bool:
     if basket is None:
         return False
     draft = Draft(parts, basket.lines, basket.deliveries, basket.cost, 0)
-    return all(finding.admits for finding in judge(problem, draft, [rule]))
+    return admitted(problem, draft, [rule])
 
 
 def _not_excluded(problem: Problem, candidate: Candidate) -> bool:

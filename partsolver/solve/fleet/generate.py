@@ -77,11 +77,6 @@ class _Aim:
             return MOST_COST
         return {FINE[0]: MOST_LAST, "speed": MOST_STEP}.get(self.goal[0], MOST_NODES)
 
-    @property
-    def is_later(self) -> bool:
-        """Whether the choice of the goal before is one already, and a good one."""
-        return self.goal is None or self.goal == FINE
-
 
 @record
 class _Node:
