@@ -118,7 +118,8 @@ def _refuse_for_fleets(
     for name, value in given.items():
         if value and name != "--budget":
             hint = "Change the catalogue, the shelf or the surveys, or plan the fleet anew with `partsolver fleet`."
-            raise o.refuse(name, "is not for the plans of a fleet", str(value), None, hint)
+            words = " ".join(map(str, value)) if isinstance(value, list | tuple) else str(value)
+            raise o.refuse(name, "is not for the plans of a fleet", words, None, hint)
 
 
 def _option(field: str) -> str:

@@ -115,7 +115,7 @@ def catalog_without(catalog: Catalog, gone: tuple[str, ...]) -> Catalog:
         if part not in bundles and part not in catalog.table_of:
             known = {*bundles, *catalog.table_of}
             raise refuse(
-                "--gone", "no such part or bundle in the catalogue", part, None, nearest(part, known)
+                "--gone", "no such part or bundle", part, "an id of the catalogue", nearest(part, known)
             )
     tables = dict(catalog.tables)
     tables["offers"] = tuple(

@@ -105,7 +105,9 @@ def test_the_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None
 
     assert run(["replan", str(file), "--gone", "no-such-part"]) == 2
     assert run(["replan", str(file), "--price", "a=1"]) == 2
-    assert "is not for the plans of a fleet" in capsys.readouterr().err
+    told = capsys.readouterr().err
+    assert "is not for the plans of a fleet (found 'a=1')" in told
+    assert "no such part or bundle (found 'no-such-part'); expected an id of the catalogue" in told
     for cut in ("source", "pcs", "goal"):
         broken = tmp_path / "broken.json"
         broken.write_text(json.dumps({k: v for k, v in first.items() if k != cut}), encoding="utf-8")
