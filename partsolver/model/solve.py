@@ -8,7 +8,7 @@ deterministic.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any, Literal
 
 import ortools
@@ -39,7 +39,7 @@ class Limits:
     permute: bool = False
 
 
-@dataclass(frozen=True)
+@record
 class Solved:
     """Status and, when a solution exists, the values of all variables by index."""
 

@@ -10,9 +10,10 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any, Literal, overload
 
+from partsolver.base.records import record
 from partsolver.catalog.records import (
     Board,
     Bundle,
@@ -41,7 +42,7 @@ from partsolver.wishes.brief import Brief
 from partsolver.wishes.uses import Use
 
 
-@dataclass(frozen=True)
+@record
 class Problem:
     """Everything a recommendation needs; no file, clock or environment is read after this."""
 

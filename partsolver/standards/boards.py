@@ -12,11 +12,12 @@ article on DTX.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
+from partsolver.base.records import record
 
-@dataclass(frozen=True, slots=True)
+
+@record
 class Outline:
     """Largest nominal size of a form factor; ``slots`` = card positions.
 
@@ -33,7 +34,7 @@ class Outline:
     holes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Hole:
     """Centre of a mounting hole in micrometres, from the I/O side edge (x) and from the rear edge (y)."""
 

@@ -8,13 +8,14 @@ ageing shares have no standard behind them and are settings.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Final
+
+from partsolver.base.records import record
 
 from .settings import value_of
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Tolerance:
     """A rail's nominal voltage and how far it may lie above and below, in percent of its magnitude."""
 

@@ -10,8 +10,9 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Final
+
+from partsolver.base.records import record
 
 from .setting_rows_boards import ROWS as _BOARDS
 from .setting_rows_drives import ROWS as _DRIVES
@@ -34,7 +35,7 @@ BASES: Final = (
 )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Setting:
     """One changeable value; ``low`` and ``high`` bound what ``apply`` accepts (both inclusive)."""
 
