@@ -10,6 +10,7 @@ that the search does not have.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from fractions import Fraction
 from typing import Any
@@ -256,12 +257,22 @@ def _going_together(
 ) -> int:
     """Combinations that agree in socket and generation (or stay together)."""
 
-    def sockets(board: Candidate, cpu: Candidate) -> bool:
+    of_socket = Counter(pool.socket(cpu) for cpu in cpus)
+    of_generation = Counter(pool.generation(one) for one in memory)
+    kept_sockets = [pool.socket(cpu) for cpu in cpus if cpu.kept]
+    kept_generations = [pool.generation(one) for one in memory if one.kept]
+
+    def cpus_for(board: Candidate) -> int:
         own = pool.socket(board)
-        return (board.kept and cpu.kept) or (own is not None and own == pool.socket(cpu))
+        agreeing = 0 if own is None else of_socket[own]
+        staying = sum(own is None or other != own for other in kept_sockets) if board.kept else 0
+        return agreeing + staying
 
-    def generations(board: Candidate, memory: Candidate) -> bool:
-        own, other = pool.generation(board), pool.generation(memory)
-        return (board.kept and memory.kept) or own is None or other is None or own == other
+    def memory_for(board: Candidate) -> int:
+        own = pool.generation(board)
+        if own is None:
+            return len(memory)
+        staying = sum(other not in (own, None) for other in kept_generations) if board.kept else 0
+        return of_generation[own] + of_generation[None] + staying
 
-    return sum(sum(sockets(b, c) for c in cpus) * sum(generations(b, m) for m in memory) for b in boards)
+    return sum(cpus_for(board) * memory_for(board) for board in boards)

@@ -12,12 +12,11 @@ article on DTX.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final
 
-from partsolver.base.records import record
 
-
-@record
+@dataclass(frozen=True, slots=True)
 class Outline:
     """Largest nominal size of a form factor; ``slots`` = card positions.
 
@@ -34,7 +33,7 @@ class Outline:
     holes: tuple[str, ...]
 
 
-@record
+@dataclass(frozen=True, slots=True)
 class Hole:
     """Centre of a mounting hole in micrometres, from the I/O side edge (x) and from the rear edge (y)."""
 

@@ -10,9 +10,8 @@ at 5 V (medium). Currents in mA.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Final
-
-from partsolver.base.records import record
 
 from .plugs import PCI_SLOT_5V_MA, SLOT_POWER, card_power_mw, slot_power_mw
 
@@ -55,7 +54,7 @@ def may_have_plugs(kind: str, bus: str | None, height: str | None) -> bool:
     return kind == "graphics" and bus in ("pcie", None) and height != "low"
 
 
-@record
+@dataclass(frozen=True, slots=True)
 class CardDraw:
     """Currents of a card: through its slot (12 V, 5 V, 3.3 V) and through its plugs (12 V)."""
 

@@ -18,11 +18,10 @@ suggestion.
 from __future__ import annotations
 
 import csv
+from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 from typing import Final
-
-from partsolver.base.records import record
 
 _LETTERS: Final = {"intel": "i", "amd": "a"}  # first letter of CPUID's vendor string
 SOLDERED: Final = "bga"
@@ -33,7 +32,7 @@ _GENERATION: Final = {"ddr3l": "ddr3", "ddr2fb": "ddr2"} | {
 }
 
 
-@record
+@dataclass(frozen=True, slots=True)
 class Row:
     """One row of the table, with the words of its columns (see the module's text)."""
 
@@ -115,7 +114,7 @@ def _by_model() -> dict[tuple[str, int, int], tuple[Row, ...]]:
     return found
 
 
-@record
+@dataclass(frozen=True, slots=True)
 class Made:
     """What all rows that a signature may belong to say together: one row where the stepping is known."""
 

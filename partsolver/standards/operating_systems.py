@@ -12,15 +12,13 @@ Memory sizes of the other families are settings (from memory).
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
-
-from partsolver.base.records import record
 
 from .settings import SETTINGS, value_of
 
 
-@record
+@dataclass(frozen=True, slots=True)
 class OperatingSystem:
     """What a family needs.  None or 0 = no such requirement.
 

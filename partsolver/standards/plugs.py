@@ -11,16 +11,15 @@ Currents in mA, powers in mW, both continuous.  Limits that are derived or conse
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Final
-
-from partsolver.base.records import record
 
 from .settings import value_of
 
 RAIL_MV: Final[dict[str, int]] = {"12v": 12_000, "5v": 5_000, "3v3": 3_300}
 
 
-@record
+@dataclass(frozen=True, slots=True)
 class MainPlug:
     """Main plug: all contacts, and how many of them carry each rail."""
 
@@ -44,7 +43,7 @@ MAIN_CONTACT_MA: Final[dict[str, int]] = {"standard": 6_000, "high-current": 9_0
 CPU_PLUG_12V_CONTACTS: Final[dict[str, int]] = {"4": 2, "8": 4}
 
 
-@record
+@dataclass(frozen=True, slots=True)
 class CardPlug:
     """Plug of a graphics card: rated power and highest 12 V current."""
 
@@ -64,7 +63,7 @@ CARD_PLUGS: Final[dict[str, CardPlug]] = {
 CARD_PLUG_16_STEPS_MW: Final = (600_000, 450_000, 300_000, 150_000)
 
 
-@record
+@dataclass(frozen=True, slots=True)
 class SlotPower:
     """Power a PCI Express slot may be asked for.
 

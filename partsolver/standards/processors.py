@@ -16,9 +16,8 @@ regulator included, no part of 2006 to 2016 passed its rated heat (loads referen
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final, Literal
-
-from partsolver.base.records import record
 
 #: How the limits follow from rated heat. "rated": no power-limited turbo. "quarter": 1.25 x for some seconds.
 #: "package": 1.35 x, held. "turbo": a short-term limit of its own by class and cores.
@@ -74,7 +73,7 @@ HELD_FROM_YEAR: Final = 2020
 MEASURED_UP_TO: Final = 2016
 
 
-@record
+@dataclass(frozen=True, slots=True)
 class ProcessorPower:
     """Watts of one processor.
 

@@ -8,14 +8,13 @@ ageing shares have no standard behind them and are settings.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Final
-
-from partsolver.base.records import record
 
 from .settings import value_of
 
 
-@record
+@dataclass(frozen=True, slots=True)
 class Tolerance:
     """A rail's nominal voltage and how far it may lie above and below, in percent of its magnitude."""
 

@@ -10,9 +10,8 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Final
-
-from partsolver.base.records import record
 
 from .setting_rows_boards import ROWS as _BOARDS
 from .setting_rows_drives import ROWS as _DRIVES
@@ -35,7 +34,7 @@ BASES: Final = (
 )
 
 
-@record
+@dataclass(frozen=True, slots=True)
 class Setting:
     """One changeable value; ``low`` and ``high`` bound what ``apply`` accepts (both inclusive)."""
 

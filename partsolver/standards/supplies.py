@@ -6,12 +6,11 @@ low. Depths above nominal are sold for ATX (160, 180, up to 230 mm): measure the
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final
 
-from partsolver.base.records import record
 
-
-@record
+@dataclass(frozen=True, slots=True)
 class SupplySize:
     """Body of a supply in micrometres: across the rear face (width, height) and into the case (depth)."""
 

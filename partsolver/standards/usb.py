@@ -7,9 +7,8 @@ and Connector Implementation Document" 1.0 (2017-01-17); rates: pinout and refer
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final
-
-from partsolver.base.records import record
 
 #: Data rate in Mbit/s by name.  3.0, 3.1 Gen 1 and 3.2 Gen 1 are one and the same; so are 3.1 Gen 2 and 3.2
 #: Gen 2.
@@ -24,7 +23,7 @@ RATE_MBITS: Final[dict[str, int]] = {
 }
 
 
-@record
+@dataclass(frozen=True, slots=True)
 class Header:
     """Internal header or the front plug made for it.
 

@@ -14,9 +14,8 @@ maker states a lower limit of the port, that one counts.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Final
-
-from partsolver.base.records import record
 
 from .settings import value_of
 from .video_timings import STANDARD_KHZ, cvt_khz, cvt_rb_khz, normal_khz, required_khz
@@ -85,7 +84,7 @@ SINGLE_LINK_KHZ: Final = 165_000
 DUAL_MODE_TYPE2_KHZ: Final = 300_000
 
 
-@record
+@dataclass(frozen=True, slots=True)
 class Connection:
     """One way from an output to a display input.
 
