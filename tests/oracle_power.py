@@ -155,7 +155,17 @@ def _card(world: World, card: Any) -> list[Consumer]:
 
 
 def consumers(world: World, pick: Pick, cards: Any = None) -> list[Consumer]:
-    """Everything that draws from the supply."""
+    """Everything that draws from the supply; five laws ask it of the same parts."""
+    if cards is not None:
+        return _consumers(world, pick, cards)
+    parts = ("consumers", *(pick[slot].key for slot in pick))
+    if parts not in world.memo:
+        world.memo[parts] = _consumers(world, pick, None)
+    found: list[Consumer] = world.memo[parts]
+    return found
+
+
+def _consumers(world: World, pick: Pick, cards: Any) -> list[Consumer]:
     get = world.set
     board, psu = pick["board"].part, pick["psu"].part
     plug = "main" if board.cpu_plugs == () else "drives" if psu.cpu_plugs == () else "cpu"
