@@ -49,16 +49,19 @@ TwoGoals = Callable[[Rows], tuple[Any, Any]]
 
 @record
 class Window:
-    """The candidates of a model. combinations: of board, processor and memory that go together in it, None
-    where they were not counted (all that the bounds of single parts leave)."""
+    """The candidates of a model. combinations: of board, processor and memory that go together in it, counted
+    up to ``LEAST_EACH`` for each wanted plan, None where they were not counted (all that the bounds of single
+    parts leave). enough_from: the least money with which there are as many within the same time, whatever else
+    the limits are (FAR: that is not known)."""
 
     pool: Pool
     combinations: int | None
+    enough_from: int = FAR
 
 
-def whole_window(found: Screened) -> Window:
+def whole_window(found: Screened, wanted: int = 1) -> Window:
     """All that the first step of the pruning leaves: of small problems."""
-    return Window(found.pool, combinations_of(found.pool))
+    return Window(found.pool, min(combinations_of(found.pool), LEAST_EACH * max(1, wanted)))
 
 
 def window_within(found: Screened, search: Search, most_time: int, most_cost: int, wanted: int = 0) -> Window:
@@ -129,8 +132,8 @@ def _window(
     rows = rows.selected(_no_worse(goals(rows), worst))
     rows = search.open_rows(rows, most_time, most_cost)
     chosen = [set(getattr(rows, slot).tolist()) for slot in MAIN]
-    if wanted:
-        _add_nearest(search, most_time, most_cost, goals, LEAST_EACH * wanted, chosen)
+    least = LEAST_EACH * wanted
+    enough_from = _add_nearest(search, most_time, most_cost, goals, least, chosen) if wanted else 0
     pool = search.pool.copy()
     for slot, numbers in zip(MAIN, chosen, strict=True):
         listed = pool.left[slot]
@@ -142,7 +145,7 @@ def _window(
             pool.keep([slot], lambda c, least=least: pool.cost[c] - least <= spare)  # type: ignore[misc]
     # Of twins in a wide window none is left out: that one always beats another is proven again.
     pool = _without_beaten(found, pool, twins=not wanted)
-    return Window(pool, combinations_of(pool) if wanted else None)
+    return Window(pool, min(combinations_of(pool), least) if wanted else None, enough_from)
 
 
 def _by_single_bounds(found: Screened, search: Search, most_time: int, most_cost: int) -> Pool:
@@ -177,10 +180,14 @@ def _add_nearest(
     goals: TwoGoals,
     least: int,
     chosen: list[set[int]],
-) -> None:
+) -> int:
     """Add the candidates of the first rows by their goals to those chosen, until so many combinations are
-    there. The limits are widened, those of the problem as well, until there are as many rows."""
+    there. The limits are widened, those of the problem as well, until there are as many rows. Returns the
+    least money with which there are as many rows within the same time (FAR: not within these limits)."""
     rows = search.columns.rows_within(most_time, most_cost)
+    enough_from = FAR
+    if rows is not None and len(rows) >= least:
+        enough_from = int(np.partition(rows.cost, least - 1)[least - 1])
     if (
         rows is None
     ):  # too many with those that the rules refuse: the nearest of the others, which were not too many
@@ -201,6 +208,7 @@ def _add_nearest(
         place += len(more)
         for numbers, own in zip(chosen, zip(*more, strict=True), strict=True):
             numbers.update(own)
+    return enough_from
 
 
 def _count(search: Search, chosen: Sequence[set[int]]) -> int:
