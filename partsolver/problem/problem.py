@@ -10,10 +10,9 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any, Literal, overload
 
-from partsolver.base.records import record
 from partsolver.catalog.records import (
     Board,
     Bundle,
@@ -42,7 +41,7 @@ from partsolver.wishes.brief import Brief
 from partsolver.wishes.uses import Use
 
 
-@record
+@dataclass(frozen=True)
 class Problem:
     """Everything a recommendation needs; no file, clock or environment is read after this."""
 
