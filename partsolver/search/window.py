@@ -132,8 +132,8 @@ def _window(
     rows = rows.selected(_no_worse(goals(rows), worst))
     rows = search.open_rows(rows, most_time, most_cost)
     chosen = [set(getattr(rows, slot).tolist()) for slot in MAIN]
-    least = LEAST_EACH * wanted
-    enough_from = _add_nearest(search, most_time, most_cost, goals, least, chosen) if wanted else 0
+    enough = LEAST_EACH * wanted
+    enough_from = _add_nearest(search, most_time, most_cost, goals, enough, chosen) if wanted else 0
     pool = search.pool.copy()
     for slot, numbers in zip(MAIN, chosen, strict=True):
         listed = pool.left[slot]
@@ -145,7 +145,7 @@ def _window(
             pool.keep([slot], lambda c, least=least: pool.cost[c] - least <= spare)  # type: ignore[misc]
     # Of twins in a wide window none is left out: that one always beats another is proven again.
     pool = _without_beaten(found, pool, twins=not wanted)
-    return Window(pool, min(combinations_of(pool), least) if wanted else None, enough_from)
+    return Window(pool, min(combinations_of(pool), enough) if wanted else None, enough_from)
 
 
 def _by_single_bounds(found: Screened, search: Search, most_time: int, most_cost: int) -> Pool:
