@@ -9,7 +9,7 @@ from __future__ import annotations
 import datetime
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from fractions import Fraction
 from itertools import groupby
 from operator import attrgetter, eq
@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Any
 from partsolver.base.documents import parse_toml
 from partsolver.base.errors import Fault, InputRefused, nearest
 from partsolver.base.quantities import minor_digits, round_half_up
+from partsolver.base.records import record
 from partsolver.base.textfile import read_text
 from partsolver.base.values import FIRST_DAY, LAST_DAY
 from partsolver.catalog import check_folder
@@ -47,7 +48,7 @@ if TYPE_CHECKING:
 REQUIRED_TABLES = ("boards", "cpus", "memory", "sellers", "offers")
 
 
-@dataclass(frozen=True)
+@record
 class Catalog:
     """A checked catalogue.
 

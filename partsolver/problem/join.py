@@ -213,9 +213,11 @@ def _still_true(like: Problem, survey: Survey, brief: Brief, use: Use) -> Store:
     """What a problem remembers that holds for another survey and other wishes too."""
     before, reads = _read_by(like.survey, like.brief, like.use), _read_by(survey, brief, use)
     differing = {name for name in Brief.model_fields if getattr(brief, name) != getattr(like.brief, name)}
+    same_slots = {slot for slot in SLOTS if reads[slot] == before[slot]}
+    if differing <= {"budget"} and len(same_slots) == len(SLOTS) and survey == like.survey:
+        return like.store
     if not like.extras.keys() & (set(brief.without) ^ set(like.brief.without)):
         differing.discard("without")  # rules about parts only ask which extras can be had
-    same_slots = {slot for slot in SLOTS if reads[slot] == before[slot]}
     return like.store.carried(same_slots, differing <= _NOT_RULED)
 
 
