@@ -220,14 +220,15 @@ class Search(Ways):
     def _nearer(self, taken: Waiting, queue: _Queue, found: Shortlist) -> None:
         """Put a closer bound in the place of that of a way and all later ones of its row.
 
-        The way waits on its own with its close bound, the later ones with what they cost at least.
+        The way waits on its own with its close bound, the later ones with what they cost at least. What costs
+        more than is to be spent now does not wait: no plan of it would be taken (`_settle`).
         """
-        row, number = taken.row, taken.way
+        row, number, most = taken.row, taken.way, min(self.bounds.most_cost, FAR - 1)
         way = self._way(row, number)
-        if way is not None and way[1] <= self.most_time:
+        if way is not None and way[1] <= self.most_time and way[0] <= most:
             queue.wait(found.value(way[1], way[0]), row, number, True)
         floor = self._bound(row, number + 1)
-        if floor <= self.most_cost and floor < FAR:
+        if floor <= most:
             queue.wait(found.value(row.time_ppm, floor), row, number + 1, False)
 
     def _settle(self, taken: Waiting, queue: _Queue, found: Shortlist) -> None:
@@ -244,6 +245,6 @@ class Search(Ways):
         if found.knows(choice, taken.bound):
             return  # the same choice is known for no more: this one needs not be bought and judged
         most = found.most_cost(choice, way[1], self.bounds.most_cost)
-        draft = self._drafted(row.key, way[2], most)
+        draft = self._drafted(row.key, way, most)
         if draft is not None and draft.time_ppm <= self.most_time:
             found.add(choice, draft)
