@@ -1,6 +1,7 @@
 """Many graphics cards on sale, beside processors of which some make no picture: nothing is lost by choosing the
-card of a way as the cooler is chosen (search/card_choice.py). Against the model without pruning, and against
-every combination (tests/brute.py)."""
+card of a way as the cooler is chosen (search/card_choice.py), nor by a search for each card where the use pays
+for one (search/by_card.py). Against the model without pruning, and against every combination
+(tests/brute.py)."""
 
 from __future__ import annotations
 
@@ -11,7 +12,7 @@ from brute import drafts, frontier
 from conftest import FULL
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from properties.test_lossless import check_left, check_plans
+from properties.test_lossless import check_conflict, check_left, check_plans
 from strategies import GRAPHICS_GROUPS, Instance, facts, instances
 from support import GRAPHICS
 
@@ -20,7 +21,7 @@ from partsolver.solve.recommend import recommend
 from partsolver.solve.tradeoff import tradeoff
 
 DRAWN = settings(max_examples=1000 if FULL else 8)
-USES = ("office", "office", "programming", "games")
+USES = ("office", "programming", "games", "games")
 
 
 @st.composite
@@ -55,9 +56,15 @@ def test_what_is_left_is_the_best_left(instance: Instance, goal: str, use: str) 
 
 
 @DRAWN
-@given(with_many_cards(most=2, cards=5))
-def test_every_point_of_the_trade_off(instance: Instance) -> None:
-    problem = instance.problem(use="office", resolution_percent="0")
+@given(with_many_cards(most=2, cards=4), st.sampled_from(["15.00", "40.00", "70.00"]), st.sampled_from(USES))
+def test_conflicts(instance: Instance, budget: str, use: str) -> None:
+    check_conflict(instance.problem(budget=budget, use=use, min_speedup="1.5"))
+
+
+@DRAWN
+@given(with_many_cards(most=2, cards=5), st.sampled_from(USES))
+def test_every_point_of_the_trade_off(instance: Instance, use: str) -> None:
+    problem = instance.problem(use=use, resolution_percent="0")
     with searching():
         found = tradeoff(problem)
     shown = [(p.plan.draft.cost, p.plan.draft.time_ppm) for p in found.points]
@@ -65,10 +72,10 @@ def test_every_point_of_the_trade_off(instance: Instance) -> None:
 
 
 @DRAWN
-@given(with_many_cards(most=2, cards=5))
-def test_the_search_alone_ends_with_the_plans_of_the_model(instance: Instance) -> None:
+@given(with_many_cards(most=2, cards=5), st.sampled_from(USES))
+def test_the_search_alone_ends_with_the_plans_of_the_model(instance: Instance, use: str) -> None:
     """The search proposes what the model selects, and both proofs stand."""
     with searching():
-        outcome = recommend(instance.problem(use="office"))
+        outcome = recommend(instance.problem(use=use))
     if outcome.status == "optimal":
         assert outcome.provenance.proof.by == ("search", "model")
