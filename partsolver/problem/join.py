@@ -9,6 +9,7 @@ from typing import Any
 
 from partsolver.base.errors import nearest, nearest_part, refuse
 from partsolver.base.quantities import given_amount
+from partsolver.base.records import exchanged
 from partsolver.catalog.load import Catalog, bundled_parts
 from partsolver.catalog.records import PART_TABLES, Bundle, Cpu, Offer, Psu
 from partsolver.performance.estimate import with_estimates_beside
@@ -307,7 +308,7 @@ def _coolers(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]
     kept = CoolerChoice("kept-cooler", survey.cooler)
     result.append(Candidate("cooler", "kept-cooler", kept, None, 1, (), True))
     for sold in _sold("cooler", catalog.tables["coolers"], catalog, offers):
-        result.append(replace(sold, part=CoolerChoice(sold.id or "", sold.part)))  # type: ignore[arg-type]
+        result.append(exchanged(sold, {"part": CoolerChoice(sold.id or "", sold.part)}))  # type: ignore[arg-type]
     return tuple(sorted(result, key=lambda c: (c.id is not None, c.key)))
 
 
