@@ -158,7 +158,17 @@ def _card(world: World, card: Any) -> list[Consumer]:
 
 
 def consumers(world: World, pick: Pick, cards: Any = None) -> list[Consumer]:
-    """Everything that draws from the supply."""
+    """Everything that draws from the supply; five laws ask it of the same parts."""
+    if cards is not None:
+        return _consumers(world, pick, cards)
+    parts = ("consumers", *(pick[slot].key for slot in pick))
+    if parts not in world.memo:
+        world.memo[parts] = _consumers(world, pick, None)
+    found: list[Consumer] = world.memo[parts]
+    return found
+
+
+def _consumers(world: World, pick: Pick, cards: Any) -> list[Consumer]:
     get = world.set
     board, psu = pick["board"].part, pick["psu"].part
     plug = "main" if board.cpu_plugs == () else "drives" if psu.cpu_plugs == () else "cpu"
@@ -537,14 +547,13 @@ def cpu_plug(world: World, pick: Pick) -> Verdict:
     board, psu = pick["board"].part, pick["psu"].part
     if today(pick, "board", "cpu", "psu") or not board.cpu_plugs:
         return FINE
-    if psu.cpu_plugs is None:
-        return verdict(today(pick, "board", "psu") and pick["cpu"].kept)
-    if not psu.cpu_plugs:
-        if today(pick, "board", "psu"):
-            return FINE  # fed today in a way that nobody described
-        options = _cpu_adapters(world, pick)
+    unseen = not psu.cpu_plugs and today(pick, "board", "psu")  # fed today in a way that nobody described
+    if not psu.cpu_plugs and not unseen:
+        options = None if psu.cpu_plugs is None else _cpu_adapters(world, pick)
         return [options] if options else None
-    fed = _fed(board.cpu_plugs, psu.cpu_plugs)
+    fed = _fed(board.cpu_plugs, psu.cpu_plugs or ())
+    if unseen:  # at least one plug of four contacts; through an adapter at most all contacts of the headers
+        fed = board.cpu_plugs if psu.cpu_plugs == () else ("4",)
     limit = sum(world.set(f"cpu_plug_{size}pin_hard_ma") for size in fed)
     cpu = pick["cpu"].part
 
@@ -555,7 +564,7 @@ def cpu_plug(world: World, pick: Pick) -> Verdict:
 
     here = world.survey
     now = _fed(here.board.cpu_plugs or (), here.psu.cpu_plugs or ())
-    if pick["psu"].kept and now and sum(map(int, now)) <= sum(map(int, fed)):
+    if unseen or (pick["psu"].kept and now and sum(map(int, now)) <= sum(map(int, fed))):
         limit = max(limit, _slack(world, at_contacts(here.cpu)))  # the same contacts carry it today
     return verdict(at_contacts(cpu) <= limit)
 

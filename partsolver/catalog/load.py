@@ -10,10 +10,10 @@ import datetime
 import hashlib
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from fractions import Fraction
 from itertools import groupby
-from operator import attrgetter
+from operator import attrgetter, eq
 from os import PathLike
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -21,6 +21,7 @@ from typing import TYPE_CHECKING, Any
 from partsolver.base.documents import parse_toml
 from partsolver.base.errors import Fault, InputRefused, nearest
 from partsolver.base.quantities import minor_digits, round_half_up
+from partsolver.base.records import record
 from partsolver.base.textfile import read_text
 from partsolver.base.values import FIRST_DAY, LAST_DAY
 from partsolver.catalog import check_folder
@@ -47,7 +48,7 @@ if TYPE_CHECKING:
 REQUIRED_TABLES = ("boards", "cpus", "memory", "sellers", "offers")
 
 
-@dataclass(frozen=True)
+@record
 class Catalog:
     """A checked catalogue.
 
@@ -106,8 +107,7 @@ def load_catalog(folder: str | PathLike[str]) -> Catalog:
         read = _read_tables(folder, digits, head["currency"], faults, blank_facts)
     digest = hashlib.sha256(repr(sorted((k, str(v)) for k, v in head.items())).encode())
     for table, found in read.items():
-        for row in sorted(found.stated):
-            digest.update(f"{table}:{row}\n".encode())
+        digest.update("".join([f"{table}:{row}\n" for row in sorted(found.stated)]).encode())
         found.stated = ()  # large, and not needed any more
     taken = frozenset((table, part, name) for table, found in read.items() for part, name in found.assumed)
     # Rows of sellers and offers that come out of a store stand for no part: None is sorted as no letters.
@@ -158,16 +158,16 @@ def _read_tables(
     return read
 
 
-def _by_id(row: Any) -> Any:
-    return row.id
-
-
 def _in_order(table: str, rows: tuple[Any, ...]) -> tuple[Any, ...]:
     """Rows in an order that does not depend on that of the file."""
     if table != "offers":
-        return tuple(sorted(rows, key=_by_id))
+        return tuple(sorted(rows, key=attrgetter("id")))
+    known = sorted(rows, key=_offer_order)
+    keys = list(map(_offer_order, known))
+    if not any(map(eq, keys, keys[1:])):
+        return tuple(known)
     ordered: list[Any] = []
-    for _, same in groupby(sorted(rows, key=_offer_order), key=_offer_order):
+    for _, same in groupby(known, key=_offer_order):
         alike = list(same)
         ordered += alike if len(alike) == 1 else sorted(alike, key=repr)
     return tuple(ordered)

@@ -3,7 +3,8 @@
 One field per thing, each with what it depends on beside the catalogue (``reads``): the candidates of the
 problem, facts of the survey, wishes of the brief. A problem with fewer candidates, or joined again for other
 facts and wishes, takes along the fields that this says still hold. What a key of a field names need not stand
-in ``reads``: an entry under that key is true wherever it is found.
+in ``reads``: an entry under that key is true wherever it is found. Nothing reads the budget: where a changed
+problem differs in nothing else, it takes the whole store.
 """
 
 from __future__ import annotations
@@ -29,8 +30,9 @@ if TYPE_CHECKING:
     from partsolver.plan.bundles import Group
     from partsolver.plan.cooler_choice import Serving
     from partsolver.search.views import View
+    from partsolver.solve.kept import Kept
 
-# "rule wishes": wishes that rules about parts and the expected time read; "wishes": any of them.
+# "rule wishes": wishes that rules about parts and the expected time read; "wishes": any of them but the budget.
 Reads = Literal["candidates", "survey", "wishes", "rule wishes"]
 
 
@@ -136,6 +138,8 @@ class Store:
     )
     serving: dict[tuple[Any, ...], ServingCoolers] = _remembered("candidates", "survey", "wishes")
     alike: dict[SlotName, CandidatesAlike] = _remembered("candidates")
+    # Rankings that came to their end, by question, each with the budgets for which it holds (solve/kept.py).
+    rankings: dict[Any, tuple[Kept, ...]] = _remembered("candidates", "survey", "wishes")
 
     def fewer(self) -> Store:
         """What holds with fewer candidates, all else the same. What the PC has now stays what it is

@@ -223,6 +223,11 @@ def _cpu_current(finding: Finding, names: Names) -> str:
             return (
                 "The processor's short-term limit is not stated: it would settle whether its plug stays cool."
             )
+        if finding.blocks:
+            return (
+                f"The processor would draw {amps(finding.fact('drawn'))} at 12 V. How the supply feeds the board is not known:"
+                f" up to {amps(finding.fact('least'))} is safe."
+            )
         return _open(finding, "The current in the processor plug cannot be worked out")
     today = _today(finding, "The processor runs on these plugs today")
     if today:
