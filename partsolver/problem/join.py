@@ -214,11 +214,16 @@ def _still_true(like: Problem, survey: Survey, brief: Brief, use: Use) -> Store:
     before, reads = _read_by(like.survey, like.brief, like.use), _read_by(survey, brief, use)
     differing = {name for name in Brief.model_fields if getattr(brief, name) != getattr(like.brief, name)}
     same_slots = {slot for slot in SLOTS if reads[slot] == before[slot]}
-    if differing <= {"budget"} and len(same_slots) == len(SLOTS) and survey == like.survey:
+    if differing <= {"budget"} and len(same_slots) == len(SLOTS) and _same_facts(survey, like.survey):
         return like.store
     if not like.extras.keys() & (set(brief.without) ^ set(like.brief.without)):
         differing.discard("without")  # rules about parts only ask which extras can be had
     return like.store.carried(same_slots, differing <= _NOT_RULED)
+
+
+def _same_facts(survey: Survey, other: Survey) -> bool:
+    """Whether two surveys state the same, however it is written."""
+    return survey is other or survey.model_copy(update={"text": other.text}) == other
 
 
 def _amount(name: str, text: str | None, digits: int, currency: str) -> int | None:

@@ -29,6 +29,8 @@ if TYPE_CHECKING:
     from partsolver.plan.allowed import Allowed
     from partsolver.plan.bundles import Group
     from partsolver.plan.cooler_choice import Serving
+    from partsolver.plan.draft import Draft
+    from partsolver.plan.outcome import StandIn
     from partsolver.search.views import View
     from partsolver.solve.kept import Kept
 
@@ -138,6 +140,12 @@ class Store:
     )
     serving: dict[tuple[Any, ...], ServingCoolers] = _remembered("candidates", "survey", "wishes")
     alike: dict[SlotName, CandidatesAlike] = _remembered("candidates")
+    # Plans with another candidate in one place, and with another extra for a line, whatever the budget
+    # (plan/stand_ins.py): by the plan's parts, what it needs or buys, and the rules asked.
+    in_place: dict[tuple[Any, ...], Draft | None] = _remembered("candidates", "survey", "wishes")
+    other_extras: dict[tuple[Any, ...], tuple[tuple[tuple[StandIn, Draft], ...], ...]] = _remembered(
+        "candidates", "survey", "wishes"
+    )
     # Rankings that came to their end, by question, each with the budgets for which it holds (solve/kept.py).
     rankings: dict[Any, tuple[Kept, ...]] = _remembered("candidates", "survey", "wishes")
 

@@ -99,6 +99,16 @@ class Memory:
                 return kept
         return None
 
+    def fastest(self) -> Draft | None:
+        """The fastest plan that other budgets told and that this one pays for: a plan is one whatever else
+        is paid for. None where there is none."""
+        told = [kept.fastest for kept in self.asked.get(self.key, ()) if kept.fastest is not None]
+        return min(
+            (draft for draft in told if draft.cost <= self.budget),
+            key=lambda draft: draft.time_ppm,
+            default=None,
+        )
+
     def keep(self, kept: Kept) -> None:
         """Keep a ranking of the question."""
         _remember(self.asked, [(self.key, kept)])

@@ -206,7 +206,7 @@ class Ranking:
         if self.found is None or self.search is None:
             return Found((), False), None
         self.least_goal = int(self.search.columns.cpu_bound.min())
-        found = self.search.fastest()
+        found = self.search.fastest(None if self.memory is None else self.memory.fastest())
         self.known = found.drafts
         if self.found.small:
             return found, whole_window(self.found, self.wanted)

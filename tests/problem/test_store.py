@@ -47,3 +47,11 @@ def test_nothing_reads_the_budget() -> None:
     recommend(problem)
     assert changed(problem, budget="1.00").store is problem.store
     assert changed(problem, budget="1.00", without=("board-a",)).store is not problem.store
+
+
+def test_the_same_survey_written_otherwise_keeps_all_of_it() -> None:
+    problem = make_problem()
+    written = problem.survey.model_copy(update={"text": "# the same, with a note"})
+    other = written.model_copy(update={"drives": written.drives[:1]})
+    assert changed(problem, written, budget="1.00").store is problem.store
+    assert (changed(problem, other).store is problem.store) == (other.drives == problem.survey.drives)

@@ -26,12 +26,12 @@ from partsolver.solve.ranking import Ranking
 from partsolver.solve.short_answer import short_answer
 from partsolver.survey.load import load_survey
 
-DRAWN = settings(max_examples=400 if FULL else 6, suppress_health_check=[HealthCheck.too_slow])
+DRAWN = settings(max_examples=400 if FULL else 3, suppress_health_check=[HealthCheck.too_slow])
 # Budgets in cents, near one another and far: what is bought of the drawn shops costs 20.00 to 140.00.
 BUDGETS = st.lists(
     st.one_of(st.none(), st.integers(0, 16000), st.sampled_from([8000, 8900, 9000, 9100, 16000])),
     min_size=2,
-    max_size=5,
+    max_size=4,
 )
 
 
