@@ -61,6 +61,9 @@ class SearchByCard(Search):
             best, whole = found.first, whole and found.exhausted
         return Found(() if best is None else (best,), whole)
 
+    def _faster_than(self, best: Draft) -> Found:
+        return self._faster(best)
+
     def _add_best(self, found: Shortlist, least_ppm: int, resolution: Fraction) -> bool:
         whole = [s._add_best(found, least_ppm, resolution) for s in self._in_turn(self._each)]
         return all(whole)

@@ -100,12 +100,14 @@ class Search(Ways):
                     return draft
         return None
 
-    def fastest(self) -> Found:
-        """The plan that takes the least time.
+    def fastest(self, known: Draft | None = None) -> Found:
+        """The plan that takes the least time; ``known``: a plan that is one.
 
         Processors by the least time of any row with them, of each its rows by time, of each its ways to fill
         the other slots: what is no faster than the best so far is left out by its bound.
         """
+        if known is not None:
+            return self._faster_than(known)
         best = self.anything()
         self.rest()
         return self._faster(best)
@@ -126,6 +128,19 @@ class Search(Ways):
                 draft, all_ways = self._fastest_way(row, most)
                 best, whole = draft or best, whole and all_ways
         return Found(() if best is None else (best,), whole and not self.spent)
+
+    def _faster_than(self, best: Draft) -> Found:
+        """The same where a plan is known that is hardly beaten: of the few rows that may be faster."""
+        rows = self.rows_within(min(self.most_time, best.time_ppm - 1), self.most_cost)
+        if rows is None:
+            return self._faster(best)
+        whole = True
+        for row in self._asked_in_order(rows.selected(np.lexsort((rows.cost, rows.time_ppm)))):
+            if self.spent or row.time_ppm >= best.time_ppm:
+                break
+            draft, all_ways = self._fastest_way(row, best.time_ppm - 1)
+            best, whole = draft or best, whole and all_ways
+        return Found((best,), whole and not self.spent)
 
     def _rows_of(self, number: int, most_time: int, most_cost: int) -> Rows:
         """The rows of a processor within the bounds, however many they are."""
