@@ -71,7 +71,12 @@ FINDINGS = (
     _finding("fit.cards", "fits", 1, 1, "b", narrow="scanner card", narrow_lanes=4, narrow_of=8),
     _finding("os.start", "fails", parts="b", video="card"),
     _finding("storage.start", "fails", "nvme", fresh="yes"),
-    _finding("power.rails_12v", "unknown", ask="psu.cpu_rail", guide="yes", current=19000, limit=18000),
+    _finding(
+        "power.rails_12v",
+        "unknown",
+        ask="psu.cpu_rail",
+        facts={"guide": "yes", "current": 19000, "limit": 18000},
+    ),
     _finding("power.rails_12v", "fails", 21000, 18000, unit="mA"),
     _finding(
         "power.cpu_current",
