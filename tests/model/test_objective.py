@@ -32,6 +32,8 @@ def test_the_first_goal_comes_first_in_one_sum_and_in_several(most: int) -> None
     for first, second, values in ((x, y, [2, 5]), (y, x, [1, 6])):
         solved, reached = minimise(built, [Level(first, most), Level(second, most)], Limits())
         assert (solved.status, reached) == ("optimal", values)
+        in_one_sum = values[0] * (most + 1) + values[1]
+        assert solved.objective == (values[1] if most == LARGE else in_one_sum)
     assert len(built.model.proto.constraints) == 3  # what was reached is held in a copy
 
 
