@@ -68,7 +68,7 @@ class Table:
         return ((value, line) for value, line in found if value is not None)
 
 
-class _Cells(dict[str, Any]):
+class ColumnCells(dict[str, Any]):
     """The values of a column's distinct texts, each read when it comes first; ``wrong``: the texts that
     cannot be read."""
 
@@ -229,9 +229,11 @@ class _Reading:
     ) -> None:
         self._path, self._header, self._described = path, header, columns()[table]
         self._record, self._digits, self._currency = TABLES[table], digits, currency
-        self._cells = {name: _Cells(self._described[name], digits, currency, blank_facts) for name in header}
+        self._cells = {
+            name: ColumnCells(self._described[name], digits, currency, blank_facts) for name in header
+        }
         # Prices by their currency, where the rows state one.
-        self._prices: dict[str, _Cells] = {}
+        self._prices: dict[str, ColumnCells] = {}
         self.assumed: list[tuple[str, str]] = []
         self._said = {name: _Said(name) for name in sorted(header)}
         self._defaults = {
@@ -301,7 +303,7 @@ class _Reading:
             ids = values["id"] if blank is None else compress(values["id"], blank)
             self.assumed += [(part, name) for part in ids]
 
-    def _money(self, codes: Sequence[str]) -> list[_Cells]:
+    def _money(self, codes: Sequence[str]) -> list[ColumnCells]:
         """The readers of prices in each row's own currency (ISO 4217 exponents differ: 1500 yen are not
         15.00)."""
         found = []
@@ -310,7 +312,7 @@ class _Reading:
             code = self._currency if written in ("", UNKNOWN.upper()) else written
             if code not in self._prices:
                 places = self._digits if code == self._currency else minor_digits(code)
-                self._prices[code] = _Cells(self._described["price"], places, code)
+                self._prices[code] = ColumnCells(self._described["price"], places, code)
             found.append(self._prices[code])
         return found
 

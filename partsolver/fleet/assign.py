@@ -94,7 +94,7 @@ def assigned(
             count = next(n for option, n in options if option == goods)
             found += _pieces(goods, count, "extra", bought, donors, prices)
         results.append(PcResult(pc, number, column, tuple(found)))
-    return tuple(_in_order_of_work(results))
+    return tuple(in_order_of_work(results))
 
 
 def _flows(
@@ -130,13 +130,47 @@ def _pieces(
             yield Piece(goods.item, count, slot, prices.get(source, source.price), offer=source)
 
 
-def _in_order_of_work(results: Sequence[PcResult]) -> Iterator[PcResult]:
-    """Those that only give come first, then each PC after its donors; in a circle the first by name."""
+def in_order_of_work(results: Sequence[PcResult]) -> Iterator[PcResult]:
+    """Those that only give come first, then each PC after its donors. PCs that wait for one another (a circle)
+    stand together, in the order of their names, before those that wait for them."""
     left = {result.pc: result for result in results}
     giving = [r.pc for r in results if r.column.kind == "scrap"]
     for pc in giving:
         yield left.pop(pc)
     while left:
         free = [pc for pc, r in left.items() if not (r.donors - {pc}) & left.keys()]
-        for pc in free or [min(left)]:
+        for pc in free or _first_circle(left):
             yield left.pop(pc)
+
+
+def circles(results: Sequence[PcResult]) -> tuple[tuple[str, ...], ...]:
+    """PCs that wait for parts out of one another, in the order of work: each of them must be opened before
+    any of them gets its parts."""
+    left = {result.pc: result for result in results}
+    found = []
+    while left:
+        free = [pc for pc, r in left.items() if not (r.donors - {pc}) & left.keys()]
+        if not free:
+            free = _first_circle(left)
+            found.append(tuple(free))
+        for pc in free:
+            del left[pc]
+    return tuple(found)
+
+
+def _first_circle(left: Mapping[str, PcResult]) -> list[str]:
+    """Of PCs that all wait, those that wait for one another and for no other."""
+    reached = {pc: _donors_of(pc, left) for pc in left}
+    least = min(left, key=lambda pc: (len(reached[pc]), pc))
+    return sorted(reached[least])
+
+
+def _donors_of(pc: str, left: Mapping[str, PcResult]) -> set[str]:
+    """The PCs for which one waits, through others too."""
+    found: set[str] = set()
+    waiting = [pc]
+    while waiting:
+        for donor in left[waiting.pop()].donors & left.keys() - found:
+            found.add(donor)
+            waiting.append(donor)
+    return found

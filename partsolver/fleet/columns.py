@@ -1,41 +1,43 @@
 """The columns of one class: what may be done with one of its PCs, found by price.
 
 `Pricer.best` answers: given a worth of every expected time and a price of every kind of goods, which plans
-are worth most? It looks through board x processor x memory by bounds (search/rows.py) and asks the plain
-rules (search/rule_memory.py) of those that may count; within its limit on the number wanted it is exact: no
-admitted plan that is left out is worth more than the last one returned.
+are worth most? It looks at boards with processors in the order of the most that a plan with them can be worth
+(fleet/pairs.py), and of each at all its memory and coolers. The answer is exact and hangs on the question
+alone: no admitted plan that is left out is worth more than the last one returned, and of equals those come
+first whose keys do (`Column.order`), whatever was asked before.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from typing import Any
+from collections.abc import Sequence
 
 import numpy as np
 
 from partsolver.catalog.load import Catalog
-from partsolver.catalog.records import Bundle
 from partsolver.fleet.goals import ClassFigures, Worth
-from partsolver.fleet.prices import Prices
+from partsolver.fleet.goods import GoodsOfClass
+from partsolver.fleet.pairs import BOARD, COOLER, CPU, KEPT_SLOTS, MEMORY, Looked, Pairs
+from partsolver.fleet.prices import PriceList, Prices
 from partsolver.fleet.records import Column, ColumnKind, Goods, NeedOptions, PcClass, TakeOut
-from partsolver.fleet.sought import MOST_ROWS, REFUSED, UNKNOWN, Sought, Table
+from partsolver.fleet.row_needs import RowNeeds
+from partsolver.fleet.sought import Numbers, Plan, Sought
 from partsolver.fleet.takeouts import own_parts
 from partsolver.performance.present import present_time_ppm
 from partsolver.performance.time import time_ppm
-from partsolver.plan.bundles import bundle_group, purchase_group, usable_bundles
 from partsolver.plan.draft import Need
-from partsolver.problem.candidates import BOXED_COOLER, SLOTS, Candidate, Parts, SlotName
+from partsolver.problem.candidates import SLOTS, Candidate, Parts
 from partsolver.problem.join import join
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules, buying_budget, buying_order, buying_stock
 from partsolver.rules.base import Rule
+from partsolver.search.bounds import Array
 from partsolver.search.pool import FAR
 from partsolver.search.prune import screened
-from partsolver.search.rows import Columns, Rows
 
 # Rules about money and stock judge the whole fleet, not one PC.
 OF_THE_FLEET = (buying_budget.ID, buying_order.ID, buying_stock.ID)
-_COOLER = SLOTS.index("cooler")
+# Pairs that are looked at for plans that share no short part.
+MOST_APART = 400
 
 
 def rules_of_parts() -> tuple[Rule, ...]:
@@ -43,13 +45,12 @@ def rules_of_parts() -> tuple[Rule, ...]:
     return tuple(rule for rule in all_rules() if rule.ID not in OF_THE_FLEET)
 
 
-# What a fleet's plan never replaces: a graphics card is not bought for it either.
-KEPT_SLOTS: tuple[SlotName, ...] = ("psu", "case", "drive", "graphics")
-
-
-def problem_of(one: PcClass, catalog: Catalog, take_outs: Sequence[TakeOut]) -> Problem:
+def problem_of(
+    one: PcClass, catalog: Catalog, take_outs: Sequence[TakeOut], like: Problem | None = None
+) -> Problem:
     """The problem of one PC of a class: no money of its own, and what is kept stays. Another PC's board,
-    processor or cooler is no candidate where it is the same as its own."""
+    processor or cooler is no candidate where it is the same as its own. ``like``: a problem of another class
+    over the same catalogue, whose memory is shared."""
     same = own_parts(take_outs)
     cards = [card.id for card in catalog.tables["graphics"]]
     brief = one.brief.model_copy(
@@ -62,45 +63,35 @@ def problem_of(one: PcClass, catalog: Catalog, take_outs: Sequence[TakeOut]) -> 
             "without": tuple(sorted({*one.brief.without, *same, *cards})),
         }
     )
-    return join(one.survey, catalog, brief)
+    return join(one.survey, catalog, brief, like)
 
 
 class Pricer:
     """The columns of one class by price."""
 
     def __init__(
-        self, one: PcClass, catalog: Catalog, take_outs: Sequence[TakeOut], least_speedup: str
+        self,
+        one: PcClass,
+        catalog: Catalog,
+        take_outs: Sequence[TakeOut],
+        least_speedup: str,
+        like: Problem | None = None,
     ) -> None:
-        self.problem = problem_of(one, catalog, take_outs)
+        self.problem = problem_of(one, catalog, take_outs, like)
         self.take_outs = tuple(take_outs)
         self.figures = ClassFigures(
             present_time_ppm(self.problem), self.problem.present() is not None, least_speedup
         )
-        self._goods: dict[Candidate, Goods] = {}
-        self._extras: dict[str, Goods] = {}
-        self._base: dict[Any, tuple[Need, ...] | None] = {}
-        self._served: dict[Any, list[tuple[Candidate, tuple[Need, ...]]]] = {}
-        self._options: dict[tuple[Need, ...], tuple[NeedOptions, ...] | None] = {}
-        self.found = screened(self.problem, rules_of_parts())
-        if self.found is None:
+        self._pairs: Pairs | None = None
+        self._listed: tuple[Sequence[Candidate], ...] = ()
+        found = screened(self.problem, rules_of_parts())
+        if found is None:
             return
-        self.quick = self.found.quick
-        self._cooler_rules = [a for a in self.quick.rules if "cooler" in a.rule.SLOTS]
-        self._other_rules = [a for a in self.quick.rules if "cooler" not in a.rule.SLOTS]
-        read = {slot for a in self._cooler_rules for slot in a.rule.SLOTS} | {"cpu"}
-        self._beside_cooler = sorted(SLOTS.index(slot) for slot in read - {"cooler"})
-        self._columns = Columns(self.found.pool)
-        # All rows, where they are few enough; by row what the rules said: a number of ``_listed``, or
-        # REFUSED.
-        self._table: tuple[Table, ...] | None = None
-        self._ways: dict[tuple[int, int, int], int] = {}
-        self._listed: list[tuple[tuple[Candidate, tuple[NeedOptions, ...]], ...]] = []
-        self._numbers: dict[Any, int] = {}
-        self._bundles: dict[tuple[str, str], list[tuple[Bundle, int]]] = {}
-        for bundle in usable_bundles(self.problem):
-            if bundle.stock != 0 and self.quick.allowed.bundle(bundle):
-                for slot, key, pieces in bundle_group(self.problem, bundle):
-                    self._bundles.setdefault((slot, key), []).append((bundle, pieces))
+        self._goods = GoodsOfClass(found.quick)
+        self._pairs = pairs = Pairs(found.pool, found.quick, self._time)
+        self._listed = (pairs.columns.boards, pairs.columns.cpus, pairs.columns.memory, pairs.coolers)
+        sold = [[None if c.id is None else self._goods.goods(c) for c in listed] for listed in self._listed]
+        self.price_lists = [PriceList(goods, self.problem.sellers) for goods in sold]
 
     # -- what is always possible -------------------------------------------------------------------------------------
 
@@ -112,171 +103,90 @@ class Pricer:
         released = tuple((t.item, t.pieces) for t in self.take_outs)
         return nothing, Column("scrap", (), None, (), (), released)
 
+    def bundled(self) -> tuple[Goods, ...]:
+        """The goods that bundles hold, as far as a PC of this class may use them."""
+        return self._goods.bundled(c for listed in self._listed for c in listed) if self._listed else ()
+
     # -- plans by price ----------------------------------------------------------------------------------------------
 
     def best(
-        self, worth: Worth, prices: Prices, floor: int, wanted: int
+        self, worth: Worth, prices: Prices, floor: int, wanted: int, spread: bool = False
     ) -> tuple[tuple[tuple[int, Column], ...], bool]:
         """Up to ``wanted`` plans worth more than ``floor`` (SCALE), the best first, and whether these are all
-        there are."""
-        if self.found is None or self.figures.present_ppm is None:
+        there are. ``spread``: after each of them only those that share no short part with it, so that they are
+        of use together."""
+        if self._pairs is None or self.figures.present_ppm is None or not len(self._pairs):
             return (), True
-        self._asked: dict[int, int] = {}
-        cost = self._costs(prices)
         kept = sum(t.pieces * prices.taken_out.get(t.item, 0) for t in self.take_outs)
-        sought = Sought(floor - kept, wanted)
         most_time = self.figures.present_ppm if self.figures.runs else FAR - 1
-        if self._table is None:
-            rows = self._columns.rows_of(range(len(self._columns.cpus)), most_time, FAR, None, MOST_ROWS)
-            # A table of all rows holds by itself what the rules said.
-            self._table = (
-                () if rows is None else (Table(rows, rows.time_ppm.copy(), np.full(len(rows), UNKNOWN)),)
-            )
-        for table in self._table:
-            self._look_through(table, worth, prices, cost, sought)
-        if not self._table:
-            self._look_by_processor(most_time, worth, prices, cost, sought)
-        return tuple((value + kept, column) for value, _, column in sought.found), sought.complete
+        asked = _Asked(self, self._pairs, worth, prices, most_time)
+        sought = asked.best(Sought(floor - kept, 1 if spread else wanted))
+        plans = asked.apart(sought, wanted) if spread else sought.found
+        found = tuple((value + kept, self._column(*numbers)) for value, _, numbers in plans)
+        return found, sought.complete
 
     def column_of(self, kind: ColumnKind, keys: tuple[str, ...]) -> Column:
         """The column of a kind and candidates that were found before. Raises KeyError where there is none."""
         if kind != "plan":
             return {c.kind: c for c in self.standing_columns(scrap=True)}[kind]
-        if self.found is None:
+        if self._pairs is None:
             raise KeyError(keys)
-        picked = (
-            {c.key: c for c in self.found.pool.left[slot]}[key] for slot, key in zip(SLOTS, keys, strict=True)
+        board, cpu, memory, cooler = (
+            {c.key: number for number, c in enumerate(listed)}[key]
+            for listed, key in zip(self._listed, keys, strict=False)
         )
-        parts = Parts(tuple(picked))
-        needs, coolers = self._needs_beside_coolers(parts), dict(self._coolers_serving(parts))
-        options = self._options_of((*(needs or ()), *coolers[parts.candidate("cooler")]))
-        bought = [self.goods(c) for c in parts.picked if c.id is not None]
-        if needs is None or options is None or not all(g.offers or g.in_bundles for g in bought):
+        if keys[len(self._listed) :] != tuple(c.key for c in self._pairs.beside[len(self._listed) :]):
             raise KeyError(keys)
-        return self._column(parts, time_ppm(self.problem, parts), options)
+        pair = self._pairs.number(board, cpu)
+        places = np.nonzero(self._pairs.look_at([pair], 0).looks == self._pairs.look[memory])[0]
+        coolers = self._pairs.coolers_of(pair)
+        served = np.nonzero(self._pairs.serving[coolers] == cooler)[0]
+        bought = [
+            goods.goods[number]
+            for goods, number in zip(self.price_lists, (board, cpu, memory, cooler), strict=True)
+        ]
+        if (
+            not len(places)
+            or not len(served)
+            or not all(g is None or g.offers or g.in_bundles for g in bought)
+        ):
+            raise KeyError(keys)
+        numbers = (pair, int(places[0]), memory, coolers.start + int(served[0]))
+        if self._options(*numbers) is None:
+            raise KeyError(keys)
+        return self._column(*numbers)
 
-    def _look_by_processor(
-        self, most_time: int, worth: Worth, prices: Prices, cost: Mapping[Candidate, int], sought: Sought
-    ) -> None:
-        """Rows of one processor after the other, those first whose bound is best: where all together are
-        too many."""
-        columns = self._columns.priced(cost)
-        bounds = worth.measured(self.figures, np.minimum(columns.cpu_bound, most_time)) - np.array(
-            [columns.least_cost(number) for number in range(len(columns.cpus))], dtype=np.int64
+    # -- the parts of a plan -----------------------------------------------------------------------------------------
+
+    def _time(self, picked: Sequence[Candidate]) -> int:
+        return time_ppm(self.problem, Parts(tuple(picked)))
+
+    def _needs(self, pair: int, place: int) -> tuple[Need, ...]:
+        """What the rules need bought beside a pair and its memory look at a place."""
+        pairs = self._pairs
+        assert pairs is not None
+        looked = pairs.look_at([pair], 0)
+        needs = (
+            *pairs.of_pair.needs[pairs.needs[pair]],
+            *pairs.of_memory.needs[int(pairs.memory_needs(pair, looked.looks[place : place + 1])[0])],
+            *pairs.of_row.needs[looked.needs[place]],
         )
-        bounds[columns.cpu_bound > most_time] = -FAR
-        for number in np.argsort(-bounds, kind="stable").tolist():
-            if bounds[number] <= sought.least:
-                break
-            best = int(worth.measured(self.figures, columns.cpu_bound[number : number + 1])[0])
-            rows = columns.rows_of([number], most_time, best - sought.least)
-            assert rows is not None  # there is no limit on their number
-            self._look_through(self._known_rows(rows), worth, prices, cost, sought)
+        return tuple(sorted(needs, key=lambda need: (need.rule, need.key)))
 
-    def _known_rows(self, rows: Rows) -> Table:
-        ways = np.array([self._ways.get(key, UNKNOWN) for key in rows.keys], dtype=np.int64)
-        return Table(rows, rows.time_ppm.copy(), ways)
+    def _options(self, pair: int, place: int, memory: int, serving: int) -> tuple[NeedOptions, ...] | None:
+        assert self._pairs is not None
+        cooler = self._pairs.of_cooler.needs[self._pairs.cooler_needs[serving]]
+        return self._goods.options_of((*self._needs(pair, place), *cooler))
 
-    def _look_through(
-        self, table: Table, worth: Worth, prices: Prices, cost: Mapping[Candidate, int], sought: Sought
-    ) -> None:
-        """Take the plans of rows that are worth most. A row of which the rules were not asked yet counts
-        as if it needed nothing but the cheapest cooler; each is asked once."""
-        assert self.found is not None
-        rows, left = table.rows, self.found.pool.left
-        least_cooler = min(cost[c] for c in left["cooler"])
-        rest = sum(cost[left[slot][0]] for slot in KEPT_SLOTS)
-        beside = [self._least_of_way(way, prices, cost) for way in self._listed]
-        ways = np.array([*beside, FAR, least_cooler], dtype=np.int64)  # REFUSED and UNKNOWN come last
-        boards, cpus, memory = (
-            np.array([cost[c] for c in listed], dtype=np.int64)
-            for listed in (self._columns.boards, self._columns.cpus, self._columns.memory)
-        )
-        own = boards[rows.board] + cpus[rows.cpu] + memory[rows.memory] + rest
-        ahead = worth.measured(self.figures, table.time_ppm) - np.minimum(own + ways[table.ways], FAR)
-        good = np.nonzero(ahead > sought.least)[0]
-        for place in good[np.argsort(-ahead[good], kind="stable")].tolist():
-            if ahead[place] <= sought.least:
-                break
-            if table.ways[place] == UNKNOWN:
-                self._learn(table, place)
-            way = int(table.ways[place])
-            if way == REFUSED:
-                continue
-            value = int(worth.measured(self.figures, table.time_ppm[place : place + 1])[0]) - int(own[place])
-            key = (int(rows.board[place]), int(rows.cpu[place]), int(rows.memory[place]))
-            for cooler, options in self._listed[way]:
-                total = value - cost[cooler] - sum(self._price_of_need(option, prices) for option in options)
-                if total > sought.least:
-                    parts = self._parts(key, cooler)
-                    sought.take(total, self._column(parts, int(table.time_ppm[place]), options))
-
-    def _price_of_need(self, options: NeedOptions, prices: Prices) -> int:
-        """The price of the cheapest way to serve a need; told once for each question (goods live as long
-        as this)."""
-        known = self._asked.get(id(options))
-        if known is None:
-            known = self._asked[id(options)] = prices.price_of_need(options)
-        return known
-
-    def _least_of_way(
-        self,
-        way: Sequence[tuple[Candidate, tuple[NeedOptions, ...]]],
-        prices: Prices,
-        cost: Mapping[Candidate, int],
-    ) -> int:
-        """The least that coolers and needs of a way cost."""
-        return min(
-            min(FAR, cost[cooler] + sum(self._price_of_need(option, prices) for option in options))
-            for cooler, options in way
-        )
-
-    def _parts(self, key: tuple[int, int, int], cooler: Candidate) -> Parts:
-        assert self.found is not None
-        rest = tuple(self.found.pool.left[slot][0] for slot in KEPT_SLOTS)
-        columns = self._columns
-        main = (columns.boards[key[0]], columns.cpus[key[1]], columns.memory[key[2]])
-        return Parts((*main, cooler, *rest))
-
-    def _learn(self, table: Table, place: int) -> None:
-        """Ask the rules of a row: with which coolers it goes, and what is then needed."""
-        assert self.found is not None
-        rows = table.rows
-        key = (int(rows.board[place]), int(rows.cpu[place]), int(rows.memory[place]))
-        parts = self._parts(key, self.found.pool.left["cooler"][0])
-        needs = self._needs_beside_coolers(parts)
-        found = []
-        for cooler, own in () if needs is None else self._coolers_serving(parts):
-            options = self._options_of((*needs, *own))  # type: ignore[misc]
-            if options is not None:
-                found.append((cooler, options))
-        if not found:
-            way = REFUSED
-        else:
-            way = self._numbers.setdefault(tuple(found), len(self._listed))
-            if way == len(self._listed):
-                self._listed.append(tuple(found))
-            if not self._columns.times_are_exact:
-                table.time_ppm[place] = time_ppm(self.problem, parts)
-        if not self._table:
-            self._ways[key] = way
-        table.ways[place] = way
-
-    def _costs(self, prices: Prices) -> dict[Candidate, int]:
-        """What each candidate costs (SCALE): its goods, and what is not taken out because it stays."""
-        assert self.found is not None
-        held: dict[str, int] = {}
-        for t in self.take_outs:
-            held[t.slot] = held.get(t.slot, 0) + t.pieces * prices.taken_out.get(t.item, 0)
-        cost: dict[Candidate, int] = {}
-        for slot in SLOTS:
-            for c in self.found.pool.left[slot]:
-                own = 0 if c.id is None else prices.price(self.goods(c)) * c.quantity
-                stays = c.kept or (slot == "memory" and c.part.with_kept)  # type: ignore[union-attr]
-                cost[c] = min(FAR, own + (held.get(slot, 0) if stays else 0))
-        return cost
-
-    def _column(self, parts: Parts, time: int, options: tuple[NeedOptions, ...]) -> Column:
+    def _column(self, pair: int, place: int, memory: int, serving: int) -> Column:
+        """The column of a pair with memory (its look stands at a place) and a cooler."""
+        pairs = self._pairs
+        assert pairs is not None
+        numbers = (pairs.board[pair], pairs.cpu[pair], memory, pairs.serving[serving])
+        main = [listed[number] for listed, number in zip(self._listed, numbers, strict=True)]
+        parts = Parts((*main, *pairs.beside[len(main) :]))
+        options = self._options(pair, place, memory, serving)
+        assert options is not None
         stays = {c.slot for c in parts.picked if c.kept}
         if parts.memory.with_kept:
             stays.add("memory")
@@ -291,87 +201,131 @@ class Pricer:
                 own.append((c.id, there))
                 left[c.id] -= there
             if c.quantity > there:
-                demand.append((self.goods(c), c.quantity - there))
+                demand.append((self._goods.goods(c), c.quantity - there))
         released = tuple((item, pieces) for item, pieces in left.items() if pieces)
+        time = int(pairs.look_at([pair], 0).time_ppm[place])
         return Column("plan", parts.keys, time, tuple(demand), options, released, tuple(own))
 
-    # -- what the rules say ------------------------------------------------------------------------------------------
+    # -- prices ------------------------------------------------------------------------------------------------------
 
-    def _needs_beside_coolers(self, parts: Parts) -> tuple[Need, ...] | None:
-        """What the rules that do not look at the cooler need bought; None when one refuses the parts."""
-        kinds = self.quick.kinds(parts)
-        key = tuple(kinds[:_COOLER])
-        if key not in self._base:
-            self._base[key] = self._ask(self._other_rules, parts, kinds)
-        return self._base[key]
+    def costs(self, prices: Prices) -> tuple[list[Array], int]:
+        """What each board, processor, memory choice and cooler costs (SCALE): its goods, and what is not
+        taken out because it stays; and what the other slots cost."""
+        held: dict[str, int] = {}
+        for t in self.take_outs:
+            held[t.slot] = held.get(t.slot, 0) + t.pieces * prices.taken_out.get(t.item, 0)
+        costs = []
+        for slot, listed, goods in zip(SLOTS, self._listed, self.price_lists, strict=False):
+            own = goods.prices(prices) * np.array([c.quantity for c in listed], dtype=np.int64)
+            stays = [c.kept or (slot == "memory" and c.part.with_kept) for c in listed]  # type: ignore[union-attr]
+            costs.append(np.minimum(own + held.get(slot, 0) * np.array(stays, dtype=np.int64), FAR))
+        return costs, sum(held.get(slot, 0) for slot in KEPT_SLOTS)
 
-    def _ask(self, rules: list[Any], parts: Parts, kinds: Sequence[int]) -> tuple[Need, ...] | None:
-        needs: list[Need] = []
-        for place, asked in enumerate(rules):
-            said = self.quick.says(asked, parts, kinds)
-            if said == FAR:
-                rules.insert(0, rules.pop(place))  # what refuses one often refuses the next
-                return None
-            if not isinstance(said, int):
-                needs += said
-        return tuple(sorted(needs, key=lambda need: (need.rule, need.key)))
+    def price_of(self, needs: tuple[Need, ...], prices: Prices, known: dict[NeedOptions, int]) -> int:
+        """The price (SCALE) of the cheapest way to serve some needs, FAR where there is none."""
+        options = self._goods.options_of(needs)
+        if options is None:
+            return FAR
+        for one in options:
+            if one not in known:
+                known[one] = prices.price_of_need(one)
+        return min(FAR, sum(known[one] for one in options))
 
-    def _coolers_serving(self, parts: Parts) -> list[tuple[Candidate, tuple[Need, ...]]]:
-        """The coolers that the rules admit on these parts, with what each needs bought."""
-        assert self.found is not None
-        kinds = self.quick.kinds(parts)
-        boxed = not parts.candidate("cpu").kept and bool(parts.cpu.boxed_cooler)
-        key = (*(kinds[place] for place in self._beside_cooler), boxed)
-        known = self._served.get(key)
-        if known is None:
-            known = self._served[key] = []
-            for cooler in self.found.pool.left["cooler"]:
-                if cooler.key == BOXED_COOLER and not boxed:
-                    continue
-                trial = Parts((*parts.picked[:_COOLER], cooler, *parts.picked[_COOLER + 1 :]))
-                own = self._ask(self._cooler_rules, trial, self.quick.kinds(trial))
-                if own is not None:
-                    known.append((cooler, own))
+
+class _Asked:
+    """One question: worth, and the prices of all that plans hold."""
+
+    def __init__(self, pricer: Pricer, pairs: Pairs, worth: Worth, prices: Prices, most_time: int) -> None:
+        self._pricer, self._pairs, self._worth, self._prices = pricer, pairs, worth, prices
+        self._most_time = most_time
+        self.costs, self.rest = pricer.costs(prices)
+        self._known: dict[NeedOptions, int] = {}
+        self._of_needs: dict[int, Array] = {}
+        self._bounds = pairs.bounds(self.worth_of, self.costs, self.rest, most_time, self.prices_of)
+
+    def best(self, sought: Sought) -> Sought:
+        """The plans that are worth most, noted."""
+        order = self._pairs.in_order(self._bounds, sought.floor)
+        for place, pair in enumerate(order):
+            if not sought.may_hold(int(self._bounds[pair]), self.rank_of(pair)):
+                break
+            self.take_plans(pair, self._pairs.look_at(order, place), sought)
+        return sought
+
+    def apart(self, sought: Sought, wanted: int) -> list[Plan]:
+        """The best plan, and in the order of the bounds the best of pairs that share no short part with those
+        before."""
+        found = list(sought.found)
+        order = self._pairs.in_order(self._bounds, sought.floor)[:MOST_APART] if found else []
+        for plan in found:
+            self._bar(plan[2])
+        for place, pair in enumerate(order):
+            if len(found) == wanted:
+                break
+            own = Sought(sought.floor, 1)
+            if max(self.costs[BOARD][self._pairs.board[pair]], self.costs[CPU][self._pairs.cpu[pair]]) < FAR:
+                self.take_plans(pair, self._pairs.look_at(order, place), own)
+            for plan in own.found:
+                found.append(plan)
+                self._bar(plan[2])
+        return found
+
+    def _bar(self, numbers: Numbers) -> None:
+        """Take the short parts of a plan from those that follow."""
+        pair, _, memory, serving = numbers
+        pairs = self._pairs
+        each = (pairs.board[pair], pairs.cpu[pair], memory, pairs.serving[serving])
+        for cost, goods, number in zip(self.costs, self._pricer.price_lists, each, strict=True):
+            if goods.short[number]:
+                cost[goods.alike(int(number))] = FAR
+
+    def worth_of(self, times: Array) -> Array:
+        return self._worth.measured(self._pricer.figures, times)
+
+    def prices_of(self, rules: RowNeeds) -> Array:
+        """The prices of what some rules need, by its number."""
+        known = self._of_needs.get(id(rules))
+        if known is None or len(known) < len(rules.needs):
+            each = [self._pricer.price_of(needs, self._prices, self._known) for needs in rules.needs]
+            known = self._of_needs[id(rules)] = np.array(each, dtype=np.int64)
         return known
 
-    def _options_of(self, needs: tuple[Need, ...]) -> tuple[NeedOptions, ...] | None:
-        """The goods that serve each need; None when nothing on offer serves one."""
-        if needs not in self._options:
-            found = []
-            for need in needs:
-                options = [
-                    (goods, count)
-                    for extra, count in need.options
-                    if (goods := self.extra(extra, count)).offers
-                ]
-                found.append(tuple(options))
-            self._options[needs] = None if any(not options for options in found) else tuple(found)
-        return self._options[needs]
+    def rank_of(self, pair: int) -> tuple[int, ...]:
+        rank = self._pairs.rank
+        return int(rank[0][self._pairs.board[pair]]), int(rank[1][self._pairs.cpu[pair]])
 
-    # -- goods -------------------------------------------------------------------------------------------------------
-
-    def goods(self, candidate: Candidate) -> Goods:
-        """What is bought for a candidate."""
-        known = self._goods.get(candidate)
-        if known is None:
-            slot, key, _ = purchase_group(candidate)
-            offers = tuple(o for o in self.quick.allowed.offers(candidate) if o.stock != 0)
-            bundles = tuple(self._bundles.get((slot, key), ()))
-            known = self._goods[candidate] = Goods(slot, key, str(candidate.id), offers, bundles)
-        return known
-
-    def bundled(self) -> tuple[Goods, ...]:
-        """The goods that bundles hold, as far as a PC of this class may use them."""
-        if self.found is None:
-            return ()
-        listed = (self.goods(c) for slot in SLOTS for c in self.found.pool.left[slot] if c.id is not None)
-        return tuple(sorted({goods for goods in listed if goods.in_bundles}, key=lambda g: (g.slot, g.key)))
-
-    def extra(self, extra: str, count: int) -> Goods:
-        """What is bought of an extra."""
-        known = self._extras.get(extra)
-        if known is None:
-            offers = self.problem.extra_offers[extra]
-            allowed = tuple(o for o in offers if o.stock != 0 and self.quick.allowed.offer(o, count))
-            known = self._extras[extra] = Goods("extra", extra, extra, allowed)
-        return known
+    def take_plans(self, pair: int, looked: Looked, sought: Sought) -> None:
+        """Take the plans of a pair that are worth most: memory choices in order, and of each the coolers."""
+        if not len(looked.looks):
+            return
+        pairs, rank = self._pairs, self.rank_of(pair)
+        coolers = pairs.coolers_of(pair)
+        cooler_cost = (
+            self.costs[COOLER][pairs.serving[coolers]]
+            + self.prices_of(pairs.of_cooler)[pairs.cooler_needs[coolers]]
+        )
+        cooler_rank = pairs.rank[COOLER][pairs.serving[coolers]]
+        by_price = np.lexsort((cooler_rank, cooler_cost))[: sought.wanted + 1].tolist()
+        own = int(self.costs[BOARD][pairs.board[pair]] + self.costs[CPU][pairs.cpu[pair]]) + self.rest
+        own += int(self.prices_of(pairs.of_pair)[pairs.needs[pair]])
+        needs = self.prices_of(pairs.of_memory)[pairs.memory_needs(pair, looked.looks)]
+        needs = np.minimum(needs + self.prices_of(pairs.of_row)[looked.needs] + own, FAR)
+        value = np.where(looked.time_ppm <= self._most_time, self.worth_of(looked.time_ppm) - needs, -FAR)
+        # From looks to the choices that look so.
+        counts = pairs.look_start[looked.looks + 1] - pairs.look_start[looked.looks]
+        place = np.repeat(np.arange(len(counts)), counts)
+        begun = np.cumsum(counts) - counts
+        memory = pairs.by_look[pairs.look_start[looked.looks][place] + np.arange(len(place)) - begun[place]]
+        worth = value[place] - self.costs[MEMORY][memory]
+        best = worth - cooler_cost[by_price[0]]
+        good = np.nonzero(best > sought.floor)[0]
+        good = good[np.lexsort((pairs.rank[MEMORY][memory[good]], -best[good]))][: sought.wanted + 1]
+        for number in good.tolist():
+            for serving in by_price:
+                total = int(worth[number] - cooler_cost[serving])
+                own_rank = (*rank, int(pairs.rank[MEMORY][memory[number]]), int(cooler_rank[serving]))
+                if not sought.may_hold(total, own_rank):
+                    break
+                sought.take(
+                    total, own_rank, (pair, int(place[number]), int(memory[number]), coolers.start + serving)
+                )

@@ -47,24 +47,24 @@ class ClassFigures:
         """The longest time that reaches the stated minimum."""
         return int(Fraction(self.present_ppm or 0) / Fraction(self.least_speedup))
 
-    def measure(self, measured: Measured, times: Array) -> Array:
-        """The measure of a plan of each expected time (ppm)."""
+    def measure(self, measured: Measured, times: Any) -> Any:
+        """The measure of a plan of an expected time (ppm), or of each of an array of them."""
         name, parameter = measured
         if name == "kept":
-            return np.zeros(len(times), dtype=np.int64)
+            return 0 * times
         if name == "pcs":
-            return (times <= self.most_ppm).astype(np.int64)
+            return 1 * (times <= self.most_ppm)
         if name == "speed":
-            return (speed_percent(times) >= parameter).astype(np.int64)
+            return 1 * (speed_percent(times) >= parameter)
         now, parts = self.present_ppm or 1, PERCENT if name == "gain" else PERMILLE
         # What never ran is better off with any plan.
-        return np.maximum(1 - parts, parts * (now - np.minimum(times, 2 * now)) // now)
+        return np.maximum(1 - parts, parts * (now - times) // now)
 
     def of_column(self, measured: Measured, column: Column) -> int:
         """The measure of what is done with one PC."""
         name, parameter = measured
         if column.kind == "plan":
-            return int(self.measure(measured, np.array([column.time_ppm], dtype=np.int64))[0])
+            return int(self.measure(measured, column.time_ppm))
         if name in ("pcs", "kept"):
             return 0
         if name == "speed":

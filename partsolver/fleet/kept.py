@@ -3,9 +3,8 @@ again goes on where it stopped, with the same answer.
 
 Every piece stands under a digest of all it depends on (surveys, catalogue, stock, question, versions): what
 changed is asked again. Kept are whole numbers, nothing that could be run. One transaction for each piece (WAL):
-a killed run leaves what it had finished, and never half of a piece. What the plans of a class are worth is looked
-for again: which of equally good ones is found hangs on what was looked at before, so that a part of it kept would
-change the answer.
+a killed run leaves what it had finished, and never half of a piece. What the plans of a class are worth hangs on
+the question alone (fleet/columns.py) and is asked again: to read so many plans back takes as long.
 """
 
 from __future__ import annotations

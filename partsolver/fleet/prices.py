@@ -3,12 +3,15 @@ relaxation."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from math import floor
 
+import numpy as np
+
 from partsolver.base.records import record
-from partsolver.catalog.records import Offer
+from partsolver.catalog.records import Offer, Seller
 from partsolver.fleet.records import TAKEN_OUT, Goods, NeedOptions
+from partsolver.search.bounds import Array
 from partsolver.search.pool import FAR
 
 # Worths and prices are whole millionths of a unit of the goal.
@@ -33,9 +36,10 @@ class Prices:
         known = self.goods.get(goods) if goods.in_bundles else None
         if known is not None:
             return known
-        return min((self._of_offer(offer) for offer in goods.offers), default=FAR)
+        return min((self.offer_price(offer) for offer in goods.offers), default=FAR)
 
-    def _of_offer(self, offer: Offer) -> int:
+    def offer_price(self, offer: Offer) -> int:
+        """The price of one piece of an offer."""
         known = self.offers.get(offer)
         if known is not None:
             return known
@@ -47,3 +51,63 @@ class Prices:
     def price_of_need(self, options: NeedOptions) -> int:
         """The price of the cheapest way to serve a need."""
         return min(self.price(goods) * count for goods, count in options)
+
+
+class PriceList:
+    """Goods of which all are priced at once; what has none (None: kept) costs nothing."""
+
+    def __init__(self, goods: Sequence[Goods | None], sellers: Mapping[str, Seller]) -> None:
+        self.goods = tuple(goods)
+        self._sellers = sorted(sellers)
+        number = {name: place for place, name in enumerate(self._sellers)}
+        rows = [(place, offer) for place, one in enumerate(goods) if one is not None for offer in one.offers]
+        self._offers = [offer for _, offer in rows]
+        self._goods_of = np.array([place for place, _ in rows], dtype=np.int64)
+        self._price = np.array([offer.price for offer in self._offers], dtype=np.int64)
+        self._seller = np.array([number[offer.seller] for offer in self._offers], dtype=np.int64)
+        self._taken = [
+            (row, offer.part) for row, offer in enumerate(self._offers) if offer.seller == TAKEN_OUT
+        ]
+        # Where each offer, and each part of a seller, stands among the rows.
+        self._rows: dict[Offer, list[int]] = {}
+        self._rows_of_part: dict[tuple[str, str], list[int]] = {}
+        for row, offer in enumerate(self._offers):
+            self._rows.setdefault(offer, []).append(row)
+            self._rows_of_part.setdefault((offer.part, offer.seller), []).append(row)
+        self._bundled = [
+            (place, one) for place, one in enumerate(goods) if one is not None and one.in_bundles
+        ]
+        self._none = np.array([one is None for one in goods], dtype=bool)
+        # Of which there are only so many.
+        self.short = [one is not None and all(o.stock is not None for o in one.offers) for one in goods]
+        self._of_item: dict[str, list[int]] = {}
+        for place, one in enumerate(goods):
+            if one is not None:
+                self._of_item.setdefault(one.item, []).append(place)
+
+    def alike(self, number: int) -> list[int]:
+        """The places of all that is the same part."""
+        one = self.goods[number]
+        return [number] if one is None else self._of_item[one.item]
+
+    def prices(self, prices: Prices) -> Array:
+        """The price of one piece of each, as `Prices.price` says of one."""
+        price: Array = self._price
+        if prices.least_price:
+            price = price.copy()
+            for key, least in prices.least_price.items():
+                rows = self._rows_of_part.get(key, [])
+                price[rows] = np.minimum(price[rows], least)
+        money = np.array([prices.money[name] for name in self._sellers], dtype=np.float64)
+        found: Array = np.floor(price * money[self._seller] * SCALE).astype(np.int64)
+        for row, part in self._taken:
+            found[row] = prices.taken_out.get(part, 0)
+        for offer, known in prices.offers.items():
+            found[self._rows.get(offer, [])] = known
+        cheapest: Array = np.full(len(self.goods), FAR, dtype=np.int64)
+        np.minimum.at(cheapest, self._goods_of, found)
+        for place, one in self._bundled:
+            if one in prices.goods:
+                cheapest[place] = prices.goods[one]
+        cheapest[self._none] = 0
+        return cheapest

@@ -14,6 +14,7 @@ from partsolver.fleet.columns import Pricer
 from partsolver.fleet.goals import ClassFigures, Worth
 from partsolver.fleet.prices import Prices
 from partsolver.fleet.records import Column, ColumnKind, Goods, PcClass, TakeOut
+from partsolver.problem.problem import Problem
 
 # Money for a thousandth of the time (minor units) at which the first plans of a class are looked for.
 FIRST_MONEY = (2, 5, 10, 20, 50, 100, 200, 500, 2000)
@@ -51,13 +52,15 @@ class First:
 
 @record
 class Question:
-    """Which plans of a class are worth more than ``floor`` (SCALE) at these prices, ``wanted`` at most?"""
+    """Which plans of a class are worth more than ``floor`` (SCALE) at these prices, ``wanted`` at most?
+    ``spread``: of those that share short parts with a better one, none but the best."""
 
     number: int
     worth: Worth
     prices: Prices
     floor: int
     wanted: int
+    spread: bool = False
 
 
 Answer = tuple[tuple[tuple[int, Column], ...], bool]
@@ -113,14 +116,18 @@ class Here(Workers):
     def __init__(self, classes: Sequence[PcClass], stock: Stock) -> None:
         super().__init__(classes, stock)
         self._pricers: dict[int, Pricer] = {}
+        self._alike: dict[Any, Problem] = {}
 
     def pricer(self, number: int) -> Pricer:
         """The pricer of a class, made when it is first asked for."""
         if number not in self._pricers:
-            one = self.classes[number]
-            self._pricers[number] = Pricer(
-                one, self.stock.catalog, self.stock.take_outs.get(one.key, ()), self.stock.least_speedup
-            )
+            one, stock = self.classes[number], self.stock
+            # Kinds of PCs share what rules said, those with the same wishes most.
+            wishes = (one.brief.use, one.brief.model_dump_json(exclude={"without"}))
+            like = self._alike.get(wishes, next(iter(self._alike.values()), None))
+            taken = stock.take_outs.get(one.key, ())
+            made = self._pricers[number] = Pricer(one, stock.catalog, taken, stock.least_speedup, like)
+            self._alike.setdefault(wishes, made.problem)
         return self._pricers[number]
 
     def each(self, tasks: Sequence[Task]) -> Iterator[tuple[int, Any]]:
@@ -133,7 +140,7 @@ class Here(Workers):
         if isinstance(task, First):
             return _begun(pricer, _first_columns(pricer, self.stock.scrap))
         if isinstance(task, Question):
-            return pricer.best(task.worth, task.prices, task.floor, task.wanted)
+            return pricer.best(task.worth, task.prices, task.floor, task.wanted, task.spread)
         return [_former(pricer, kind, keys) for kind, keys in task.names]
 
 

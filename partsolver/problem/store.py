@@ -20,8 +20,9 @@ from partsolver.problem.candidates import Candidate, CoolerChoice, Parts, SlotNa
 if TYPE_CHECKING:
     from partsolver.assembly.bought_devices import Pieces
     from partsolver.assembly.cards import Placement
+    from partsolver.assembly.currents import Load
     from partsolver.assembly.displays import Reach
-    from partsolver.assembly.loads import CardLoad, Load
+    from partsolver.assembly.loads import CardLoad
     from partsolver.assembly.network import Flows
     from partsolver.catalog.records import Bundle
     from partsolver.performance.law import Law
@@ -114,6 +115,8 @@ class Store:
     controller_cards: dict[tuple[Any, ...], int] = _remembered("survey")
     # USB leads, hubs and platform modules that are bought, by board and case.
     small_pieces: dict[tuple[Candidate, Candidate], Pieces] = _remembered("survey", "rule wishes")
+    # Converters on monitors, by the outputs of what makes the picture.
+    converters: dict[tuple[str, ...] | None, int] = _remembered("survey", "rule wishes")
     today_load: Load | None = _found("survey", "rule wishes")
     today_flows: Flows | None = _found("survey", "rule wishes")
     displays: dict[tuple[tuple[str, ...], int], tuple[Reach, ...]] = _remembered("survey", "wishes")

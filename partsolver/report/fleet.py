@@ -6,11 +6,11 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from partsolver.base.quantities import format_amount
-from partsolver.fleet.assign import Piece
+from partsolver.fleet.assign import Piece, circles
 from partsolver.fleet.outcome import FleetOutcome, Judged
 from partsolver.fleet.records import SHELF, StageResult
 from partsolver.fleet.stored import SCHEMA, FleetSource
-from partsolver.report.page import amount_text, wrap
+from partsolver.report.page import amount_text, thousandths_text, wrap
 from partsolver.report.words.lookup import question_text
 
 WHY = {
@@ -49,10 +49,12 @@ def stage_words(stage: StageResult, digits: int) -> str:
     value, bound = str(stage.value), str(stage.bound)
     if name == "cost":
         value, bound = amount_text(stage.value, digits), amount_text(stage.bound, digits)
+    if name == "fine":
+        value, bound = (thousandths_text(number, 1) for number in (100 * stage.value, 100 * stage.bound))
     words = {
         "pcs": f"{value} PCs over the stated speed-up",
-        "gain": f"{value} per cent of a PC's time saved altogether",
-        "fine": f"{value} thousandths of a PC's time saved altogether",
+        "gain": f"{value} per cent less time, added up over all PCs",
+        "fine": f"{value} per cent less time, added up over all PCs with tenths",
         "speed": f"{value} PCs at {limit} per cent of the reference speed or more",
         "cost": f"for {value}",
         "kept": f"{value} PCs keep the plan they had",
@@ -94,6 +96,8 @@ def _lines(outcome: FleetOutcome) -> Iterator[str]:
     yield from _changes(outcome)
     yield ""
     yield "Plans, in the order of work"
+    for words in circle_words(outcome):
+        yield wrap(words, "  ! ", "    ")
     for one in outcome.pcs:
         if one.result.column.kind != "nothing":
             yield from _pc(one, names)
@@ -113,6 +117,15 @@ def _lines(outcome: FleetOutcome) -> Iterator[str]:
         yield f"  delivery {amount_text(order.delivery, digits)}"
     yield from _picking(outcome, names)
     yield from _rest(outcome, names)
+
+
+def circle_words(outcome: FleetOutcome) -> list[str]:
+    """How to work at PCs that wait for parts out of one another."""
+    return [
+        f"{', '.join(pcs[:-1])} and {pcs[-1]} get parts out of one another: take the parts out of all of them"
+        " before anything goes in, and label each with the PC it came from."
+        for pcs in circles([one.result for one in outcome.pcs])
+    ]
 
 
 def _pc(one: Judged, names: Mapping[str, str]) -> Iterator[str]:
@@ -245,6 +258,7 @@ def fleet_document(outcome: FleetOutcome, source: FleetSource | None = None) -> 
         "gap": stages[0]["gap"] if stages else 0,
         "goals": stages,
         "pcs": [_pc_document(one, names, money) for one in outcome.pcs],
+        "circles": [list(pcs) for pcs in circles([one.result for one in outcome.pcs])],
         "orders": [
             {
                 "seller": order.seller,

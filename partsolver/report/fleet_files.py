@@ -20,6 +20,7 @@ from partsolver.report.fleet import (
     NOT_COUNTED,
     WHY,
     anew_words,
+    circle_words,
     fleet_document,
     fleet_text,
     following_words,
@@ -153,6 +154,7 @@ def index_html(outcome: FleetOutcome, sheets: dict[str, str]) -> str:
             anew=anew_words(outcome),
             not_counted=NOT_COUNTED if document["picking_list"] else "",
             cautions=CAUTIONS,
+            circles=circle_words(outcome),
         )
         + "\n"
     )

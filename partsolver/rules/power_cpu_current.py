@@ -16,8 +16,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from partsolver.assembly.currents import Load
 from partsolver.assembly.leads import peripheral_leads, peripheral_limit_ma
-from partsolver.assembly.loads import CPU_READS, Load, cpu_load, power_of_cpu
+from partsolver.assembly.loads import CPU_READS, cpu_load, power_of_cpu
 from partsolver.assembly.plugs import all_kept, feeding_plugs, question
 from partsolver.assembly.supply import with_slack
 from partsolver.catalog.records import Cpu

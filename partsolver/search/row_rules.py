@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import chain
 
 import numpy as np
@@ -71,7 +71,7 @@ class RowRules:
             one_by_one = zip(*(numbers.tolist() for numbers in asked), strict=True)
             return [self._needs_of(numbers, self._groups.values()) for numbers in one_by_one]
 
-        return told_once(self._known, _keys(self._kinds, rows), tell)
+        return told_once(self._known, keys_of(self._kinds, rows, len(rows[0])), tell)
 
     def _needs_by_group(self, rows: Sequence[Array]) -> list[int]:
         """The same of many rows: rules that see the same are asked once of those that look the same to
@@ -80,7 +80,8 @@ class RowRules:
         left = np.arange(len(found))
         for looks, group in self._groups.items():
             asked = [numbers[left] for numbers in rows]
-            keys = _keys([(place, self._numbers[place, view]) for place, view in looks], asked)
+            seen = [(place, self._numbers[place, view]) for place, view in looks]
+            keys = keys_of(seen, asked, len(left))
             _, first, place = np.unique(keys, return_index=True, return_inverse=True)
             each = zip(*(numbers[first].tolist() for numbers in asked), strict=True)
             own = np.array([self._needs_of(numbers, (group,)) for numbers in each], dtype=np.int64)[place]
@@ -103,9 +104,13 @@ class RowRules:
         return total
 
 
-def _keys(seen: Sequence[tuple[int, Array]], rows: Sequence[Array]) -> Array:
-    """A number for every row: equal for those that look the same at some places."""
-    found = np.zeros(len(rows[0]), dtype=np.int64)
+def keys_of(
+    seen: Sequence[tuple[int, Array]], rows: Sequence[Array] | Mapping[int, Array], count: int
+) -> Array:
+    """A number for each of ``count`` rows: equal for those that look the same at some places, and for no
+    others. ``seen``: place, and how its candidates look (any numbers: views count on from problem to
+    problem); ``rows``: by place, numbers of candidates."""
+    found = np.zeros(count, dtype=np.int64)
     for place, numbers in seen:
-        found = found * len(numbers) + numbers[rows[place]]
+        found = found * (int(numbers.max(initial=0)) + 1) + numbers[rows[place]]
     return found

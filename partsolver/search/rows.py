@@ -9,7 +9,7 @@ order.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from copy import copy
 from dataclasses import dataclass
 from functools import cached_property
@@ -22,7 +22,7 @@ from partsolver.performance.law import bandwidth_facts
 from partsolver.performance.time import shared_bandwidth_kbs
 from partsolver.problem.candidates import Candidate, SlotName
 from partsolver.search.bounds import Array, Figures, Numbers, Terms, any_card, graphics_count, told_once
-from partsolver.search.pool import FAR, MAIN, REST, Pool
+from partsolver.search.pool import FAR, MAIN, Pool
 
 # More rows than this are not looked at one by one: the bounds of single parts have to do.
 MOST_ROWS = 1_000_000
@@ -82,17 +82,21 @@ class Columns:
     def __init__(self, pool: Pool) -> None:
         terms = Figures(pool).terms()
         self.boards, self.cpus, self.memory = (pool.left[slot] for slot in MAIN)
-        self._board_time, self._cpu_time, self._memory_time = terms.storage, terms.compute, terms.memory
+        self.board_time, self.cpu_time, self._memory_time = terms.storage, terms.compute, terms.memory
+        self.capacity_time = terms.capacity
         levels, self._level = np.unique(terms.bandwidth_kbs, return_inverse=True)
         # Graphics of every processor score at each of these bandwidths, made as they are asked for.
         self._levels: list[int] = levels.tolist()
         self._graphics: dict[int | None, Array] = {}
         self._terms = terms
-        # By what decides how fast memory is beside them: numbers of boards, processors and memory choices.
-        self._kinds = [Numbers().numbered(_FACTS[slot](c.part) for c in pool.left[slot]) for slot in MAIN]
+        # By what decides how fast memory is beside them: numbers of boards, processors and memory choices
+        # (of memory its capacity does not count here).
+        self.kinds = [Numbers().numbered(_FACTS[slot](c.part) for c in pool.left[slot]) for slot in MAIN]
+        if not graphics_count(pool):
+            self.kinds[1] = Numbers().numbered(bandwidth_facts("cpu", c.part) for c in self.cpus)
         # The score of each board's own graphics is told apart where graphics count.
         self._own_score = _own_scores(pool)
-        self._kinds[0] = Numbers().numbered(zip(self._kinds[0].tolist(), self._own_score, strict=True))
+        self.kinds[0] = Numbers().numbered(zip(self.kinds[0].tolist(), self._own_score, strict=True))
         self._known_close: dict[int, int] = {}
         self.together: Together | None = None
         cost = pool.cost
@@ -124,9 +128,9 @@ class Columns:
         # Numbers of boards and memory choices of which no row is made.
         self._gone: dict[str, frozenset[int]] = {"board": frozenset(), "memory": frozenset()}
         # Least time of any row with a processor: the order in which processors are looked at.
-        least_rest = int(self._memory_time.min()) + int(self._board_time.min())
+        least_rest = int(self._memory_time.min()) + int(self.board_time.min())
         # Graphics are the faster the faster the memory.
-        self.cpu_bound = self._cpu_time + terms.graphics_of(self.cpus, self._levels[-1]) + least_rest
+        self.cpu_bound = self.cpu_time + terms.graphics_of(self.cpus, self._levels[-1]) + least_rest
 
     def columns_without(self, part: str) -> Columns:
         """The same columns, numbered alike, of which no row holds a part."""
@@ -139,18 +143,6 @@ class Columns:
         fewer.cpu_bound[list(gone["cpu"])] = 2 * FAR  # beyond "no limit", which is FAR
         fewer._boards_for, fewer._memory_for, fewer._least_memory, fewer._least = {}, {}, {}, {}
         return fewer
-
-    def priced(self, cost: Mapping[Candidate, int]) -> Columns:
-        """The same columns, numbered alike, at other costs of the candidates (any whole unit)."""
-        other = copy(self)
-        other._board_cost, other._cpu_cost, other._memory_cost = (
-            np.array([cost[c] for c in listed], dtype=np.int64)
-            for listed in (self.boards, self.cpus, self.memory)
-        )
-        other._rest_cost = sum(min(cost[c] for c in self._pool.left[slot]) for slot in REST)
-        other._raised = np.zeros(len(self.boards), dtype=np.int64)
-        other._drives, other._least, other._least_memory, other._memory_for = [], {}, {}, {}
-        return other
 
     def _graphics_of(self, number: int) -> Array:
         """The graphics term of a processor at each bandwidth."""
@@ -304,9 +296,9 @@ class Columns:
     ) -> tuple[Array, ...]:
         """Boards, processors, memory and costs of the rows of a processor within the bounds, its memory at
         the best rate there is."""
-        board_time, board_cost = self._board_time[boards], (self._board_cost + self._raised)[boards]
+        board_time, board_cost = self.board_time[boards], (self._board_cost + self._raised)[boards]
         times = (
-            int(self._cpu_time[number])
+            int(self.cpu_time[number])
             + self._memory_time[memory]
             + self._graphics_of(number)[self._level[memory]]
         )
@@ -324,8 +316,8 @@ class Columns:
         if self.together is not None:
             good = self.together(boards, memory)
             boards, cpus, memory, cost = boards[good], cpus[good], memory[good], cost[good]
-        other = self._shared(boards, cpus, memory) + self._terms.capacity[memory] + self._cpu_time[cpus]
-        time = other + self._board_time[boards]
+        other = self.memory_times(boards, cpus, memory) + self.cpu_time[cpus]
+        time = other + self.board_time[boards]
         if len(self._drives) > 1:
             # A cheap drive may be too slow: then the least is what one that is fast enough costs.
             enough = np.full(len(boards), FAR, dtype=np.int64)
@@ -335,9 +327,10 @@ class Columns:
         good = (time <= most_time) & (cost <= most_cost)
         return Rows(boards, cpus, memory, time, cost).selected(good)
 
-    def _shared(self, boards: Array, cpus: Array, memory: Array) -> Array:
-        """The least term of memory and graphics of each board with a processor and a memory choice."""
-        board_kind, cpu_kind, memory_kind = self._kinds
+    def memory_times(self, boards: Array, cpus: Array, memory: Array) -> Array:
+        """The least terms of memory, its capacity and graphics of each board with a processor and a memory
+        choice."""
+        board_kind, cpu_kind, memory_kind = self.kinds
         keys = (cpu_kind[cpus] * len(self.boards) + board_kind[boards]) * len(self.memory)
 
         def terms(rows: Array) -> Iterator[int]:
@@ -349,7 +342,8 @@ class Columns:
                 score = self._own_score[b] if cpu.graphics_score == 0 else cpu.graphics_score
                 yield self._terms.memory_term(value) + self._terms.graphics(score, value)
 
-        return told_once(self._known_close, keys + memory_kind[memory], terms)
+        own = told_once(self._known_close, keys + memory_kind[memory], terms)
+        return own + self.capacity_time[memory]
 
 
 # What decides how fast memory is beside a board and a processor, and with it the graphics.

@@ -125,13 +125,22 @@ def _window(
     3. For a shown answer the candidates of the nearest rows, refused or not, until ``LEAST_EACH``
        combinations for each wanted plan are there.
     4. Of the other slots what the money left over can pay for; no cooler or twin that another always beats.
+
+    Where every graphics card has a search of its own, the rows are those of all of them.
     """
-    rows = search.rows_within(most_time, most_cost)
-    if rows is None:
-        return Window(_by_single_bounds(found, search, most_time, most_cost), None)
-    rows = rows.selected(_no_worse(goals(rows), worst))
-    rows = search.open_rows(rows, most_time, most_cost)
-    chosen = [set(getattr(rows, slot).tolist()) for slot in MAIN]
+    chosen: list[set[int]] = [set() for _ in MAIN]
+    cards: set[Candidate] = set()
+    spare = 0
+    for part in search.parted:
+        rows = part.rows_within(most_time, most_cost)
+        if rows is None:
+            return Window(_by_single_bounds(found, search, most_time, most_cost), None)
+        rows = part.open_rows(rows.selected(_no_worse(goals(rows), worst)), most_time, most_cost)
+        for slot, numbers in zip(MAIN, chosen, strict=True):
+            numbers.update(getattr(rows, slot).tolist())
+        if len(rows):
+            spare = max(spare, most_cost - int(part.columns.plain_cost(rows).min()))
+            cards.update(part.pool.left["graphics"])
     enough = LEAST_EACH * wanted
     enough_from = _add_nearest(search, most_time, most_cost, goals, enough, chosen) if wanted else 0
     pool = search.pool.copy()
@@ -139,10 +148,14 @@ def _window(
         listed = pool.left[slot]
         pool.left[slot] = [listed[i] for i in sorted(numbers)]
     if pool.alive:
-        spare = most_cost - int(search.columns.plain_cost(rows).min()) if len(rows) else 0
+        by_card = len(search.parted) > 1
+        if by_card and cards and not wanted:
+            # Of cards that were asked one by one no other is wanted; a wide window proves that again.
+            pool.keep(["graphics"], lambda c: c in cards)
         for slot in REST:
             least = min(pool.cost[c] for c in pool.left[slot])
-            pool.keep([slot], lambda c, least=least: pool.cost[c] - least <= spare)  # type: ignore[misc]
+            most = most_cost if by_card and slot == "graphics" else least + spare
+            pool.keep([slot], lambda c, most=most: pool.cost[c] <= most)  # type: ignore[misc]
     # Of twins in a wide window none is left out: that one always beats another is proven again.
     pool = _without_beaten(found, pool, twins=not wanted)
     return Window(pool, min(combinations_of(pool), enough) if wanted else None, enough_from)

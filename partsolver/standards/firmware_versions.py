@@ -113,8 +113,8 @@ def _dated(version: str) -> Reading | None:
 
 
 def _release(version: str) -> Reading | None:
-    """S12: V5.0.0.9 R1.9.0 for D3222 < ... R1.19.0 ..."""
-    match = re.fullmatch(r"V\S+ R(\d+)\.(\d+)\.(\d+) for (\S+)", version)
+    """S12: V5.0.0.9 R1.9.0 for D3222 < ... R1.19.0 ...; R1.9.0 < R1.19.0 as support pages name the files."""
+    match = re.fullmatch(r"(?:V\S+ )?R(\d+)\.(\d+)\.(\d+)(?: for (\S+))?", version)
     return None if match is None else (("r", match[4]), (int(match[1]), int(match[2]), int(match[3])))
 
 

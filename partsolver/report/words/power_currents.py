@@ -123,7 +123,19 @@ def _rails_12v(finding: Finding, names: Names) -> str:
             f"However the plugs hang on the 12 V rails of the label,{_starting(finding)} one of them has to carry"
             f" {amps(finding.value)} of {amps(finding.limit)}."
         )
-    return f"The 12 V rail that is loaded most carries{_starting(finding)} {amps(finding.value)} of {amps(finding.limit)}."
+    plain = f"The 12 V rail that is loaded most carries{_starting(finding)} {amps(finding.value)} of {amps(finding.limit)}."
+    if not finding.fact("warning"):
+        return plain
+    beside = "drives or a card hang beside the processor"
+    guides = "as the design guides have it"
+    way, other = (
+        (f"where {beside}", guides) if finding.fact("guide") == "yes" else (guides, f"where {beside}")
+    )
+    when = " while the disks start" if finding.fact("other_starting") == "yes" else ""
+    return (
+        f"{plain} That is so {way}; {other},{when} {amps(finding.fact('current'))} would hang on a rail of"
+        f" {amps(finding.fact('other_limit'))}: a PC that switches itself off then has met that limit."
+    )
 
 
 def _rails_low(finding: Finding, names: Names) -> str:

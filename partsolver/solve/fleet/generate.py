@@ -28,10 +28,11 @@ from partsolver.model.solve import Limits
 from partsolver.solve.fleet.form import MUCH, Fixed, Form, Key, State, States, Supply, joint_form
 from partsolver.solve.fleet.propose import proposed
 from partsolver.solve.fleet.relax import NEAR, Relaxed, prices_of, relaxed, worth_of
+from partsolver.solve.fleet.smooth import Point, between
 from partsolver.solve.fleet.whole import Chosen, chosen
 
 # Rounds of prices, and plans asked of a class in each.
-MOST_ROUNDS, WANTED = 60, 4
+MOST_ROUNDS, WANTED, MOST_WANTED = 60, 4, 16
 # Plans of a class that are asked for to close a difference: while a seller can still be decided, and at the
 # end.
 FEW, MANY = 150, 400
@@ -40,6 +41,8 @@ FEW, MANY = 150, 400
 MOST_NODES, MOST_STEP, MOST_COST, MOST_LAST = 24, 5, 12, 3
 # The share of the solver's limit that each part may take, and that the first choice of a later goal may take.
 SHARE = 8
+# Of a goal that is only told beside the answer (what more money would reach).
+MOST_BESIDE = 3
 # Larger fleets are searched to within this share of the bound.
 SMALL_FLEET, ENOUGH = 12, 0.004
 # Columns of a class among which the first choice is looked for.
@@ -70,6 +73,10 @@ class _Aim:
 
     fixed: Sequence[Fixed]
     goal: Measured | None
+
+    def most(self, pcs: int) -> int:
+        """No choice of so many PCs is worth more, whatever there is."""
+        return pcs if self.goal is not None and self.goal[0] in ("pcs", "speed", "kept") else MUCH
 
     @property
     def most_nodes(self) -> int:
@@ -107,6 +114,8 @@ class Generator:
         self.values: Mapping[Key, int] = {}
         self._value = -MUCH
         self._exact = True
+        # How many parts of the choices of a goal are looked at, at most.
+        self.most_nodes = MOST_NODES
 
     def reach(self, fixed: Sequence[Fixed], goal: Measured | None) -> Reached:
         """The best value of a goal among what the fixed ones leave."""
@@ -115,7 +124,7 @@ class Generator:
         form = self._form(aim, {})
         # The choice of the goal before keeps what is reached.
         self._value = form.value_of(self.values) if self.values else -MUCH
-        bound = self._search(aim)
+        bound = min(self._search(aim), aim.most(sum(self.supply.sizes)))
         if not self.values or self._value == -MUCH:
             raise NotDecided("how the stock is best shared among the PCs")
         return Reached(self._value, max(bound, self._value), self.values)
@@ -131,7 +140,7 @@ class Generator:
             if self._is_enough(node.bound):
                 left = max(left, node.bound)
                 break
-            if looked >= aim.most_nodes:
+            if looked >= min(aim.most_nodes, self.most_nodes):
                 left = max(left, node.bound)
                 break
             bound, more = self._look(aim, node, first=not looked)
@@ -272,32 +281,67 @@ class Generator:
         form.decide(states)
         return form
 
+    def _wanted(self, number: int) -> int:
+        """Plans asked of a class in each round: more of one with many PCs, which share out short parts."""
+        return min(MOST_WANTED, max(WANTED, self.supply.sizes[number]))
+
     def _relax(self, aim: _Aim, states: States, words: str) -> tuple[float, Relaxed, Form]:
         """The least bound of all rounds, the last relaxation, and its form."""
         best = float("inf")
+        centre: Point | None = None
         for number in range(MOST_ROUNDS):
             form = self._form(aim, states)
             found = relaxed(form)
-            self.progress(f"round {number + 1} of prices{words}, {sum(map(len, self.columns))} plans")
-            prices, worth = prices_of(form, found, self.supply), worth_of(aim.goal, aim.fixed, found)
-            answers = self.ask(
-                [
-                    Question(i, worth, prices, found.of_class(i) + NOTHING_MORE, WANTED)
-                    for i in range(len(self.columns))
-                ]
-            )
-            above = found.value
-            new = 0
-            for i, (plans, _) in enumerate(answers):
-                for _, column in plans:
-                    new += column not in self.columns[i]
-                    self.columns[i][column] = None
-                if plans:
-                    above += self.supply.sizes[i] * max(0, plans[0][0] - found.of_class(i)) / SCALE
-            best = min(best, above)
-            if not new or above - found.value < max(ROUNDING, self._slack(best)):
+            plans = sum(map(len, self.columns))
+            self.progress(f"round {number + 1} of prices{words}, {plans} plans")
+            newest = self._point(aim, form, found)
+            mixed = newest if centre is None else between(centre, newest)
+            above, new = self._plans_at(mixed, found if mixed is newest else None)
+            if above < best:
+                best, centre = above, mixed if self._smooth else None
+            best = min(best, float(aim.most(sum(self.supply.sizes))))
+            if best - found.value < max(ROUNDING, self._slack(best)):
                 break
+            if not new and mixed is newest:
+                break
+            if not new:
+                centre = None  # the mixture has nothing more to say: the newest prices alone
         return best, found, form
+
+    @property
+    def _smooth(self) -> bool:
+        """Whether prices are mixed: of a large fleet whose PCs have no plans to keep."""
+        return not self._exact and not self.supply.former
+
+    def _point(self, aim: _Aim, form: Form, found: Relaxed) -> Point:
+        of_classes = sum(size * found.duals[("class", i)] for i, size in enumerate(self.supply.sizes))
+        return Point(
+            prices_of(form, found, self.supply),
+            worth_of(aim.goal, aim.fixed, found),
+            found.value - of_classes,
+        )
+
+    def _plans_at(self, point: Point, found: Relaxed | None) -> tuple[float, bool]:
+        """Note the plans worth most at some prices; the bound that these prices prove, and whether any plan
+        is new. ``found``: the relaxation of which they are, where they are no mixture."""
+        floors = [
+            point.of_standing(self.supply.figures[i], standing) if found is None else found.of_class(i)
+            for i, standing in enumerate(self.standing)
+        ]
+        answers = self.ask(
+            [
+                Question(i, point.worth, point.prices, floor + NOTHING_MORE, self._wanted(i), spread=True)
+                for i, floor in enumerate(floors)
+            ]
+        )
+        above, new = point.shared, False
+        for i, (plans, _) in enumerate(answers):
+            best = max([floors[i], *(value for value, _ in plans[:1])])
+            above += self.supply.sizes[i] * best / SCALE
+            for _, column in plans:
+                new = new or column not in self.columns[i]
+                self.columns[i][column] = None
+        return above, new
 
 
 def _plain(choice: Chosen) -> tuple[tuple[int, ...], int]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from partsolver.base.records import record
 from partsolver.fleet.goals import FINE, KEPT, ClassFigures, Measured, speed_percent
@@ -34,7 +35,17 @@ def choose(generator: Generator, goal: FleetGoal) -> Choice:
     _take(generator.reach(fixed, None), None, fixed, stages)
     last = generator.reach(fixed, FINE)
     _take(last, FINE, fixed, stages)
-    return Choice(tuple(counts(last)), last.values, tuple(stages))
+    reached = (_as_chosen(generator, stage, goal, last) for stage, goal in zip(stages, fixed, strict=True))
+    return Choice(tuple(counts(last)), last.values, tuple(reached))
+
+
+def _as_chosen(generator: Generator, stage: StageResult, goal: Fixed, last: Reached) -> StageResult:
+    """A stage as the last choice reaches it: what was found later may reach more of it."""
+    if goal.measured in (None, KEPT):
+        return stage
+    figures = generator.supply.figures
+    value = sum(n * figures[i].of_column(goal.measured, column) for i, column, n in counts(last))
+    return replace(stage, value=max(stage.value, value), bound=max(stage.bound, value))
 
 
 def first_goal(generator: Generator, goal: FleetGoal) -> tuple[StageResult, ...]:

@@ -28,7 +28,7 @@ from partsolver.fleet.records import SHELF, Break, Column, Fleet
 from partsolver.fleet.work import ColumnName, Former, Stock, Workers
 from partsolver.model.solve import SOLVER, Limits
 from partsolver.solve.fleet.form import Supply
-from partsolver.solve.fleet.generate import Generator, Progress, Remember
+from partsolver.solve.fleet.generate import MOST_BESIDE, Generator, Progress, Remember
 from partsolver.solve.fleet.goals_in_order import Choice, choose, first_goal
 
 # What the question "what would more money buy" adds to the budget, units of the currency.
@@ -104,6 +104,7 @@ def plan_fleet(
     found, problems = judged(fleet, results)
     told = tuple(replace(one, why=_why(one, figures, generator.columns)) for one in found)
     following = None
+    generator.most_nodes = MOST_BESIDE
     if fleet.wishes.budget is not None:
         progress("looking what more money would buy")
         budget = fleet.wishes.budget + MORE * 10**fleet.catalog.info.digits
