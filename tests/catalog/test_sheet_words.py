@@ -843,6 +843,9 @@ def test_a_label_with_a_word_more_is_another_thing(table: str, label: str) -> No
         ("graphics", "Consommation de la carte", "power"),
         ("graphics", "Emplacements occupés", "slots"),
         ("graphics", "Hauteur", "bracket"),
+        ("graphics", "Bauform", "bracket"),
+        ("graphics", "Auxiliary power", "plugs"),
+        ("graphics", "Abmessungen (L x B x H)", "size"),
     ],
 )
 def test_labels_are_understood_by_their_words(table: str, label: str, topic: str) -> None:
