@@ -2,7 +2,7 @@
 
 ``python -m benchmarks.desk [--parts 2000] [--runs 5]``; ``--smoke``: the demo, once, no timing. Both sides
 have the problem joined and one answer given before the first figure; then each run changes the budget to one
-that was not asked for yet. *Desk*: from the form sent to the whole page with the plans, over the application
+that was not asked for yet, first to more money than ever before, then to less. *Desk*: from the form sent to the whole page with the plans, over the application
 (no socket), the work in its pool. *Library*: the same calls in this process. The answers are compared.
 """
 
@@ -81,7 +81,7 @@ def timed(work: Callable[[], Any]) -> tuple[float, Any]:
 
 def measure(catalog: Path, runs: int) -> tuple[dict[str, tuple[float, float]], list[str]]:
     """Median seconds (desk, library) by what was changed, and what was not equal."""
-    figures: dict[str, list[tuple[float, float]]] = {"budget changed": [], "part gone": []}
+    figures: dict[str, list[tuple[float, float]]] = {"more money": [], "less money": [], "part gone": []}
     faults = []
     with tempfile.TemporaryDirectory() as place:
         folder = Path(place)
@@ -116,16 +116,18 @@ def measure(catalog: Path, runs: int) -> tuple[dict[str, tuple[float, float]], l
                 part.id for part in stored.plan.parts if part.slot in ("cpu", "memory", "board") and part.id
             ]
             for number in range(runs):
-                amount = f"{231 + number}.00"
-                ours, text = timed(lambda amount=amount: page.budget(amount))  # type: ignore[misc]
-                theirs, plan = timed(lambda amount=amount: library(amount))  # type: ignore[misc]
-                figures["budget changed"].append((ours, theirs))
-                if page.first_amount(text) != money(plan.draft.cost, problem).replace(
-                    "\N{NO-BREAK SPACE}", " "
+                for name, amount in (
+                    ("more money", f"{231 + number}.00"),
+                    ("less money", f"229.{number:02d}"),
                 ):
-                    faults.append(
-                        f"at most {amount}: {page.first_amount(text)} on the page, {plan.draft.cost} here"
-                    )
+                    ours, text = timed(lambda amount=amount: page.budget(amount))  # type: ignore[misc]
+                    theirs, plan = timed(lambda amount=amount: library(amount))  # type: ignore[misc]
+                    figures[name].append((ours, theirs))
+                    expected = money(plan.draft.cost, problem).replace("\N{NO-BREAK SPACE}", " ")
+                    if page.first_amount(text) != expected:
+                        faults.append(
+                            f"at most {amount}: {page.first_amount(text)} on the page, {expected} here"
+                        )
                 part = str(gone[number % len(gone)])
                 ours, text = timed(lambda part=part: page.post("/pc/pc/sold", gone=part))  # type: ignore[misc]
                 theirs, result = timed(lambda part=part: replan(stored, (part,)))  # type: ignore[misc]

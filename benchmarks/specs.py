@@ -90,6 +90,7 @@ SPECS: tuple[Spec, ...] = (
         make={"seller_count": 60, "most_offers": 6},
         digest="30823cd7a20d4f38",
     ),
+    Spec("2000-graphics", 2000, FEASIBLE, make={"graphics_cards": 40}, digest="936959f353605cad"),
     Spec("5000", 5000, FEASIBLE, digest=D5000),
     Spec("20000", 20000, FEASIBLE, digest=D20000, wall_limit=3, memory_limit=2),
     Spec("20000-tight", 20000, TIGHT, digest=D20000),

@@ -15,10 +15,10 @@ No public name is the name of a submodule: importing one would put the module in
 
 from __future__ import annotations
 
-from importlib import import_module
-from typing import TYPE_CHECKING, Any
-
+TYPE_CHECKING = False  # as type checkers know it: while these lines run, nobody catches Ctrl-C
 if TYPE_CHECKING:
+    from typing import Any
+
     from partsolver.base.errors import InputRefused, InternalFault, PartsolverError
     from partsolver.catalog.load import load_catalog
     from partsolver.explain.why import why
@@ -52,6 +52,8 @@ _HOMES = {
 def __getattr__(name: str) -> Any:
     if name not in _HOMES:
         raise AttributeError(f"module 'partsolver' has no attribute {name!r}")
+    from importlib import import_module
+
     return getattr(import_module(_HOMES[name]), name)
 
 

@@ -186,8 +186,9 @@ def duration(kind: str, begun: Path, place: Path) -> float:
 
 
 def kill_at_random(kind: str, begun: Path, place: Path, times: int, chance: random.Random) -> dict[str, int]:
-    """Kill a kind of work so many times; how often it was killed midway. Raises AssertionError where a file
-    is half written, or where what was left is in the way of the next run or stays."""
+    """Kill a kind of work midway so many times; how often it was, and how often it had ended before. Raises
+    AssertionError where a file is half written, or where what was left is in the way of the next run or stays,
+    or where nine of ten had ended before."""
     work, folder = KINDS[kind], place / "pc"
     shutil.copytree(begun, folder)
     old = contents(folder)
@@ -196,7 +197,9 @@ def kill_at_random(kind: str, begun: Path, place: Path, times: int, chance: rand
     assert new != old, kind
     took = duration(kind, begun, place)
     counts = {"killed": 0, "ended before": 0}
-    for at in range(times):
+    for at in range(10 * times):
+        if counts["killed"] == times:
+            break
         shutil.rmtree(folder)
         shutil.copytree(begun, folder)
         after = at % 2 == 1
@@ -212,4 +215,5 @@ def kill_at_random(kind: str, begun: Path, place: Path, times: int, chance: rand
         assert again == 0 or contents(folder) == new, f"{kind}: cannot be run again ({again})"
         assert contents(folder) == new, f"{kind}: something was left behind"
     shutil.rmtree(folder)
+    assert counts["killed"] == times, f"{kind}: {counts}"
     return counts

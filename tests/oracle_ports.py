@@ -363,7 +363,7 @@ def devices(world: World, pick: Pick) -> Verdict:
                 return None
             needs.append(options)
             leads += min(pieces for _, pieces in options)
-    usb = leads + sum(d.required and d.port == "usb" for d in world.survey.devices)
+    usb = leads + sum(d.required and d.port == "usb" for d in world.survey.devices) + _usb_drives(world, pick)
     have = board.usb_rear_ports + _front_usb(board, pick["case"].part)
     if usb > have:  # a hub takes a port and gives the rest
         hubs = world.options("usb-hub", lambda e: _hubs(usb - have, e.count, have))
@@ -394,12 +394,22 @@ def leads_and_hubs(world: World, pick: Pick) -> tuple[int, int]:
         if short > 0 and sold:
             given += short
             leads += min(ceil(Fraction(short, e.count)) for e in sold)
-    usb = leads + sum(d.required and d.port == "usb" for d in world.survey.devices)
+    usb = leads + sum(d.required and d.port == "usb" for d in world.survey.devices) + _usb_drives(world, pick)
     have = board.usb_rear_ports + _front_usb(board, case)
     pieces = (
         [_hubs(usb - have, e.count, have) for e in sold_to_anybody(world, "usb-hub")] if usb > have else []
     )
     return given, max((n for n in pieces if n), default=0)
+
+
+def _usb_drives(world: World, pick: Pick) -> int:
+    """Drives on USB, and USB floppy drives in place of those without a header where such are sold."""
+    drives = [d for d in world.survey.drives if d.required]  # worlds: no system drive on USB
+    plugged = sum(d.interface == "usb" for d in drives)
+    sizes = [d.bay for d in drives if d.interface == "floppy"]
+    headers = pick["board"].part.floppy_headers
+    replaced = bool(sold_to_anybody(world, "usb-floppy")) and sizes.count("5.25") <= headers
+    return plugged + (max(0, len(sizes) - headers) if replaced else 0)
 
 
 def _front_usb(board: Any, case: Any) -> int:

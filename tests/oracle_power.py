@@ -19,11 +19,14 @@ from itertools import product
 from math import ceil, floor
 from typing import Any
 
-from oracle_ports import drives_of, free_sata, leads_and_hubs, sold_to_anybody
+import oracle_video
+from oracle_ports import drives_of, free_sata, leads_and_hubs, seeing_card, sold_to_anybody
 from oracle_rules import FINE, Options, Pick, Rule, Verdict, World, placed_cards, today, verdict
 
 EVERYTHING = ("board", "cpu", "memory", "psu", "case", "drive", "graphics")
 VOLTS = {"12": Fraction(12), "5": Fraction(5), "3.3": Fraction(33, 10)}
+# What a card needs to show something in a start mode.
+START_PARTS = (("uefi", "uefi"), ("legacy", "legacy_video"))
 PLUG_W = {"6": 75, "8": 150, "16": 600}  # rated power of a card plug
 WIRE_MA = 9000  # a peripheral contact and its lead, 18 AWG [7]
 
@@ -155,7 +158,17 @@ def _card(world: World, card: Any) -> list[Consumer]:
 
 
 def consumers(world: World, pick: Pick, cards: Any = None) -> list[Consumer]:
-    """Everything that draws from the supply."""
+    """Everything that draws from the supply; five laws ask it of the same parts."""
+    if cards is not None:
+        return _consumers(world, pick, cards)
+    parts = ("consumers", *(pick[slot].key for slot in pick))
+    if parts not in world.memo:
+        world.memo[parts] = _consumers(world, pick, None)
+    found: list[Consumer] = world.memo[parts]
+    return found
+
+
+def _consumers(world: World, pick: Pick, cards: Any) -> list[Consumer]:
     get = world.set
     board, psu = pick["board"].part, pick["psu"].part
     plug = "main" if board.cpu_plugs == () else "drives" if psu.cpu_plugs == () else "cpu"
@@ -173,13 +186,51 @@ def consumers(world: World, pick: Pick, cards: Any = None) -> list[Consumer]:
         if device.port == "usb":
             work = get("usb_device_ma")
             found.append(Consumer("main", "5", work, max(work, _ma(get("usb2_port_mw"), VOLTS["5"])), work))
+        elif device.port == "ps2":  # [3] keyboard, mouse: 0.1 A, planned 0.25 A
+            work = get("ps2_device_ma")
+            found.append(Consumer("main", "5", work, max(work, get("ps2_device_most_ma")), work))
     chosen = pick["drive"].part
     every = [d for d in (chosen.kept, chosen.part) if d is not None]
     for drive in every + [d for d in world.survey.drives if not d.system]:
         found += _drive(world, drive)
     for card in placed_cards(world, pick) if cards is None else cards:
         found += _card(world, card)
+    card = seeing_card(world, pick)
+    if cards is not None:  # as it is: the first card that shows something in a start mode of the board
+        blind = {mode: {c.name for c in cards if getattr(c, part) is False} for mode, part in START_PARTS}
+        card = next(
+            (
+                c
+                for c in cards
+                if c.kind == "graphics" and any(c.name not in blind[mode] for mode in board.firmware_modes)
+            ),
+            None,
+        )
+    found += _converters(world, (board.outputs if card is None else card.outputs) or ())
     return found + _bought_cards(world, pick) + _bought_small(world, pick)
+
+
+def _converters(world: World, outputs: tuple[str, ...]) -> list[Consumer]:
+    """An active adapter for each monitor that no plain or passive lead serves: every way to hang the monitors
+    on the outputs is tried, most pictures first, then fewest converters. At 5 V."""
+    wanted = [d.inputs for d in world.survey.displays if d.required and d.inputs is not None]
+    if not any(extra.active for extra in sold_to_anybody(world, "display-adapter")):
+        return []
+    tried = []
+    for way in product([None, *enumerate(outputs)], repeat=len(wanted)):
+        used = [place for place in way if place is not None]
+        if len(set(used)) < len(used):
+            continue
+        kinds = [
+            {w.kind for entry in inputs for w in oracle_video.ways(place[1], entry, world.chosen)}
+            for place, inputs in zip(way, wanted, strict=True)
+            if place is not None
+        ]
+        if all(kinds):
+            tried.append((-len(kinds), sum(found == {"active"} for found in kinds)))
+    number = min(tried)[1] if tried else 0
+    work, most = world.set("display_converter_ma"), world.set("display_converter_most_ma")
+    return [Consumer("main", "5", work, max(work, most), work)] * number
 
 
 def _bought_cards(world: World, pick: Pick) -> list[Consumer]:
@@ -313,6 +364,8 @@ def startup(world: World, pick: Pick) -> Verdict:
         if label is None:
             continue
         limit = floor(label * _share(world, psu))
+        if pick["psu"].kept:  # what it carries at work it carries at the start
+            limit = max(limit, _slack(world, _sum(_now(world), rail)))
         if today(pick, "board", "psu"):
             limit = max(limit, _slack(world, _sum(_now(world), rail, "start")))
         if _sum(listed, rail, "start") > limit:
@@ -439,9 +492,10 @@ def _leads(psu: Any) -> int:
     return psu.peripheral_leads or 1
 
 
-def _split(world: World, current: int, plugs: int) -> list[tuple[int, int]]:
+def _split(world: World, current: int, plugs: int, feeds: str = "processor") -> list[tuple[int, int]]:
+    """[3] At the start a card draws 55 to 60 percent (idle 17 of 28-32 W), a processor works on one core."""
     each = ceil(Fraction(current, plugs))
-    return [(each, each * world.set("startup_processor_percent") // 100)] * plugs
+    return [(each, each * world.set(f"startup_{feeds}_percent") // 100)] * plugs
 
 
 def _fed(headers: tuple[str, ...], plugs: tuple[str, ...]) -> list[str]:
@@ -493,14 +547,13 @@ def cpu_plug(world: World, pick: Pick) -> Verdict:
     board, psu = pick["board"].part, pick["psu"].part
     if today(pick, "board", "cpu", "psu") or not board.cpu_plugs:
         return FINE
-    if psu.cpu_plugs is None:
-        return verdict(today(pick, "board", "psu") and pick["cpu"].kept)
-    if not psu.cpu_plugs:
-        if today(pick, "board", "psu"):
-            return FINE  # fed today in a way that nobody described
-        options = _cpu_adapters(world, pick)
+    unseen = not psu.cpu_plugs and today(pick, "board", "psu")  # fed today in a way that nobody described
+    if not psu.cpu_plugs and not unseen:
+        options = None if psu.cpu_plugs is None else _cpu_adapters(world, pick)
         return [options] if options else None
-    fed = _fed(board.cpu_plugs, psu.cpu_plugs)
+    fed = _fed(board.cpu_plugs, psu.cpu_plugs or ())
+    if unseen:  # at least one plug of four contacts; through an adapter at most all contacts of the headers
+        fed = board.cpu_plugs if psu.cpu_plugs == () else ("4",)
     limit = sum(world.set(f"cpu_plug_{size}pin_hard_ma") for size in fed)
     cpu = pick["cpu"].part
 
@@ -511,7 +564,7 @@ def cpu_plug(world: World, pick: Pick) -> Verdict:
 
     here = world.survey
     now = _fed(here.board.cpu_plugs or (), here.psu.cpu_plugs or ())
-    if pick["psu"].kept and now and sum(map(int, now)) <= sum(map(int, fed)):
+    if unseen or (pick["psu"].kept and now and sum(map(int, now)) <= sum(map(int, fed))):
         limit = max(limit, _slack(world, at_contacts(here.cpu)))  # the same contacts carry it today
     return verdict(at_contacts(cpu) <= limit)
 
@@ -655,7 +708,7 @@ def card_plugs(world: World, pick: Pick) -> Verdict:
                 own = current <= extra.count * WIRE_MA and (
                     extra.limit_ma is None or current <= extra.limit_ma
                 )
-                hung = there + _split(world, current, extra.count)
+                hung = there + _split(world, current, extra.count, "card")
                 return (
                     1
                     if socket in extra.gives and own and extra.count <= spare and _hang(hung, _leads(psu))

@@ -65,7 +65,10 @@ class World:
     @property
     def chosen(self) -> dict[str, int]:
         """Every setting: what the brief says, else the typed value."""
-        return {**typed.settings(), **self.problem.brief.settings}
+        if "settings" not in self.memo:
+            self.memo["settings"] = {**typed.settings(), **self.problem.brief.settings}
+        found: dict[str, int] = self.memo["settings"]
+        return found
 
     def sold(self, kind: str) -> list[Any]:
         """Extras of a kind that somebody offers and the owner does not exclude."""
@@ -136,7 +139,11 @@ class World:
     def system(self) -> Any:
         """Requirements of the system that is named, kept or not; None where there is none."""
         family = self.problem.brief.os or self.survey.os.family
-        return None if family == "none" else typed.system(family, self.problem.brief.settings)
+        if family == "none":
+            return None
+        if "system" not in self.memo:
+            self.memo["system"] = typed.system(family, self.problem.brief.settings)
+        return self.memo["system"]
 
     @property
     def use(self) -> Any:

@@ -11,6 +11,7 @@ import random
 import resource
 import shutil
 import signal
+import subprocess
 import sys
 import time
 from collections.abc import Callable
@@ -43,7 +44,7 @@ def folder(begun: Path, tmp_path: Path) -> Path:
 @pytest.mark.parametrize("kind", QUICK)
 def test_killed_at_random_old_or_new_and_nothing_left(kind: str, begun: Path, tmp_path: Path) -> None:
     counts = kill_at_random(kind, begun, tmp_path, 4, random.Random(f"kill {kind}"))
-    assert sum(counts.values()) == 4
+    assert counts["killed"] == 4
 
 
 def in_child(before: Callable[[], object], work: Work, folder: Path) -> tuple[int, str]:
@@ -239,3 +240,37 @@ def test_a_name_too_long_for_the_system_is_a_message(capsys: pytest.CaptureFixtu
         assert run(arguments) == 2
         err = capsys.readouterr().err
         assert "fault" not in err and "too long" in err, err
+
+
+INTERRUPTED_AT_AN_IMPORT = """
+import sys
+from partsolver.__main__ import main
+count = 0
+def press(event, found):
+    global count
+    count += event == "import"
+    if count == {nth}:
+        count += 1
+        raise KeyboardInterrupt
+sys.addaudithook(press)
+sys.argv = ["partsolver", "limits"]
+main()
+"""
+
+
+@pytest.mark.parametrize("nth", [1, 2, 3, 10, 30, 100, 200])
+def test_ctrl_c_while_the_command_is_loaded_is_no_traceback(nth: int) -> None:
+    """From the first line of the program on. Before, Python itself starts and looks for it: what is pressed then
+    (0.02 s) Python answers, with a traceback of its own."""
+    asked = [sys.executable, "-c", INTERRUPTED_AT_AN_IMPORT.format(nth=nth)]
+    ended = subprocess.run(asked, capture_output=True, check=False)
+    assert (ended.returncode, ended.stderr) == (130, b"partsolver: interrupted\n")
+
+
+def test_importing_the_program_loads_nothing_in_which_ctrl_c_would_not_be_caught() -> None:
+    asked = (
+        "import sys; before = set(sys.modules); import partsolver.__main__;"
+        " print(sorted(set(sys.modules) - before))"
+    )
+    ended = subprocess.run([sys.executable, "-S", "-c", asked], capture_output=True, check=True, text=True)
+    assert ended.stdout.strip() == "['__future__', 'partsolver', 'partsolver.__main__']"

@@ -319,7 +319,10 @@ def test_every_import_stands_in_pyproject() -> None:
                 continue
             names = {name.lower().replace("_", "-") for name in DISTRIBUTIONS.get(found.top, [found.top])}
             if not names & allowed:
-                bad.append(str(found))
+                there = found.top in DISTRIBUTIONS
+                bad.append(
+                    f"{found}, {'which is not declared' if there else 'of no package that is installed'}"
+                )
     assert not bad
 
 

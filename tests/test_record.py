@@ -6,6 +6,7 @@ from dataclasses import fields, replace
 
 import pytest
 
+from partsolver.base.records import exchanged
 from partsolver.plan.draft import Need
 from partsolver.problem.candidates import Candidate, CoolerChoice
 
@@ -25,3 +26,9 @@ def test_a_candidate_equals_only_itself() -> None:
 def test_a_record_has_no_other_attributes() -> None:
     with pytest.raises(AttributeError):
         Need("a", "b", "c", ()).colour = "red"  # type: ignore[attr-defined]
+
+
+def test_an_exchanged_record_is_what_the_standard_library_makes() -> None:
+    one = Need("fit.paste", "paste", "thermal-paste", (("paste", 1),))
+    assert exchanged(one, {"key": "other", "options": ()}) == replace(one, key="other", options=())
+    assert exchanged(one, {}) == one and exchanged(one, {}) is not one

@@ -2,15 +2,17 @@
 
 A card is counted wherever one may be bought (a SATA or PATA controller, where drives find no port and such
 cards are on sale), also where a lead or an adapter turns out cheaper: the draw of a plan must not depend on
-who sells what. A card for an M.2 module is a passive board (its module is counted); adapters and leads draw
-nothing; the processor's fan is counted once whatever cooler turns it; a USB stand-in for a floppy or PATA
+who sells what. A card for an M.2 module is a passive board (its module is counted); passive adapters and leads
+draw nothing; the processor's fan is counted once whatever cooler turns it; a USB stand-in for a floppy or PATA
 drive takes the place of that drive, which is counted.
 """
 
 from __future__ import annotations
 
 from partsolver.assembly.bought_devices import NONE, load_of_pieces, pieces_bought
-from partsolver.assembly.loads import NOTHING, Load, load_of_currents, times_load, total_load
+from partsolver.assembly.converters import converters, converters_load
+from partsolver.assembly.currents import NOTHING, Load, load_of_currents, times_load
+from partsolver.assembly.loads import total_load
 from partsolver.assembly.ports import drives_of, free_sata_ports, sata_drives
 from partsolver.base.quantities import ceil_div
 from partsolver.catalog.records import Board
@@ -74,4 +76,7 @@ def plan_load(problem: Problem, parts: Parts) -> Load:
     pieces = pieces_bought(problem, board, parts.candidate("case"))
     if cards is not NOTHING:
         load = load + cards
-    return load if pieces == NONE else load + load_of_pieces(problem, pieces)
+    if pieces != NONE:
+        load = load + load_of_pieces(problem, pieces)
+    number = converters(problem, parts.board, parts.case, parts.graphics)
+    return load + converters_load(problem, number) if number else load

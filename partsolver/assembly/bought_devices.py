@@ -10,9 +10,10 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from partsolver.assembly.currents import NOTHING, Load, load_of_currents
 from partsolver.assembly.device_ports import LEGACY, Front, Sockets, front_of, serve, sockets_of
-from partsolver.assembly.loads import NOTHING, Load, load_of_currents
 from partsolver.assembly.system import kept_system, same_system
+from partsolver.assembly.usb_storage import usb_storage_ports
 from partsolver.base.quantities import ceil_div
 from partsolver.catalog.records import Board, Case
 from partsolver.problem.candidates import Candidate
@@ -46,7 +47,8 @@ def pieces_bought(problem: Problem, board: Candidate[Board], case: Candidate[Cas
 
 def _for_devices(problem: Problem, board: Board, case: Case) -> tuple[int, int]:
     """(ports of leads, hubs); of several hubs on sale the number of the smallest."""
-    if not any(device.port in ("usb", *LEGACY) for device in problem.survey.devices):
+    named = any(device.port in ("usb", *LEGACY) for device in problem.survey.devices)
+    if not named and not usb_storage_ports(problem, board.floppy_headers):
         return 0, 0
     wishes = serve(problem, sockets_of(board), front_of(case)).wishes
     leads = sum(wish.ports for wish in wishes if wish.usb)

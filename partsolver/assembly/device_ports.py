@@ -3,7 +3,7 @@ front.
 
 Closed form: own ports first, then brackets, then USB leads. Devices whose program writes to the port's
 hardware address need a real port (own or bracket): USB ports have no such address (reference case B27). Every
-USB lead takes one USB port. Where the USB ports are scarce, only leads that take the fewest ports count as
+USB lead takes one USB port, as does a drive on USB, also one in place of a floppy drive. Where the USB ports are scarce, only leads that take the fewest ports count as
 options.
 """
 
@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from partsolver.assembly.usb_storage import usb_storage_ports
 from partsolver.base.quantities import ceil_div
 from partsolver.base.records import record
 from partsolver.catalog.records import Board, Case, Extra
@@ -34,6 +35,7 @@ class Sockets(NamedTuple):
     usb2_headers: int | None
     usb3_headers: int | None
     usb_e_headers: int | None
+    floppy_headers: int | None
 
 
 class Front(NamedTuple):
@@ -91,7 +93,7 @@ class Service:
     """How the devices are served.
 
     own: (port, ports of the board, ports wanted); wishes; uncured: (port, kind of the missing extra, ports
-    missing); unknown: (port, column) not known; usb_wanted: devices at USB; usb_least: ports the leads take
+    missing); unknown: (port, column) not known; usb_wanted: devices and storage at USB; usb_least: ports the leads take
     at least; usb_have: USB ports on the rear and in front, None when not known; usb_missing: a fact that
     could add more.
     """
@@ -180,7 +182,7 @@ def serve(problem: Problem, sockets: Sockets, front: Front) -> Service:
     for port in LEGACY:
         _serve_port(problem, sockets, port, front.slot_height == "low", served)
     wishes = served.wishes
-    wanted = len(required_devices(problem, "usb"))
+    wanted = len(required_devices(problem, "usb")) + usb_storage_ports(problem, sockets.floppy_headers)
     least = sum(min(q for _, q in w.options) for w in wishes if w.usb)
     most = sum(max(q for _, q in w.options) for w in wishes if w.usb)
     extra, missing = front_usb_ports(sockets, front)

@@ -5,7 +5,7 @@ All plugs of one lead share one wire and one contact's current: 9 A at 18 AWG fo
 one, an adapter for the processor header, SATA drives fed from peripheral plugs, adapters for cards. A later
 claim only gets what the earlier ones leave in the worst case. How many leads there are is often not known:
 then all plugs hang on one (the plausible worst), and the rules ask where more would do. While the disks
-start, adapters carry half of their current (setting startup_processor_percent).
+start, adapters carry a part of their current (settings startup_processor_percent, startup_card_percent).
 """
 
 from __future__ import annotations
@@ -96,10 +96,11 @@ def drive_pieces(choice: DriveChoice, problem: Problem, plug: str) -> Pieces:
     return tuple(sorted(found, key=lambda piece: (piece.start, piece.work)))
 
 
-def adapter_pieces(problem: Problem, current_ma: int, plugs: int) -> Pieces:
-    """An adapter that shares a current over its plugs."""
+def adapter_pieces(problem: Problem, current_ma: int, plugs: int, consumer: str = "processor") -> Pieces:
+    """An adapter that shares a current over its plugs; what it feeds (processor, card) tells its part while
+    the disks start."""
     share = ceil_div(current_ma, max(1, plugs))
-    return (Piece(share, share * problem.settings["startup_processor_percent"] // 100),) * max(1, plugs)
+    return (Piece(share, share * problem.settings[f"startup_{consumer}_percent"] // 100),) * max(1, plugs)
 
 
 def carries(problem: Problem, extra: Extra, current_ma: int) -> bool:
@@ -312,7 +313,7 @@ def _from_peripherals(
             piece
             for other in others
             for piece in adapter_pieces(
-                problem, amps[other], min((e.count for e in usable[other]), default=1)
+                problem, amps[other], min((e.count for e in usable[other]), default=1), "card"
             )
             * missing.count(other)
         ]
@@ -321,7 +322,11 @@ def _from_peripherals(
             for extra in usable[kind]
             if (claimed.spare is None or extra.count * number + plugs <= claimed.spare)
             and carried(
-                (*claimed.pieces, *pieces, *adapter_pieces(problem, amps[kind], extra.count) * number),
+                (
+                    *claimed.pieces,
+                    *pieces,
+                    *adapter_pieces(problem, amps[kind], extra.count, "card") * number,
+                ),
                 peripheral_leads(psu, best),
                 peripheral_limit_ma(problem),
             )

@@ -12,6 +12,8 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from partsolver.assembly.cards import placed_cards
+from partsolver.assembly.converters import converters_load, converters_today
+from partsolver.assembly.currents import NOTHING, Load, load_of_currents, power_of_currents_mw, times_load
 from partsolver.base.quantities import ceil_div
 from partsolver.base.records import record
 from partsolver.catalog.records import Board, Case, Cpu
@@ -23,62 +25,6 @@ from partsolver.survey.model import Card, Drive, MemoryModule
 
 Settings = Mapping[str, int]
 _NO_CURRENTS = (0, 0, 0)
-
-
-@record
-class Load:
-    """Currents at 12 V, 5 V, 3.3 V in mA: usual (``ma_``), highest (``most_``), while the disks start
-    (``start_``).
-
-    mw, most_mw: power of all three. Loads add: the power of a sum is the sum of the powers.
-    """
-
-    ma_12v: int = 0
-    ma_5v: int = 0
-    ma_3v3: int = 0
-    most_12v: int = 0
-    most_5v: int = 0
-    most_3v3: int = 0
-    start_12v: int = 0
-    start_5v: int = 0
-    mw: int = 0
-    most_mw: int = 0
-
-    def __add__(self, other: Load) -> Load:
-        return Load(
-            self.ma_12v + other.ma_12v,
-            self.ma_5v + other.ma_5v,
-            self.ma_3v3 + other.ma_3v3,
-            self.most_12v + other.most_12v,
-            self.most_5v + other.most_5v,
-            self.most_3v3 + other.most_3v3,
-            self.start_12v + other.start_12v,
-            self.start_5v + other.start_5v,
-            self.mw + other.mw,
-            self.most_mw + other.most_mw,
-        )
-
-
-NOTHING = Load()
-
-
-def power_of_currents_mw(ma_12v: int, ma_5v: int, ma_3v3: int) -> int:
-    """Power of three currents at nominal voltage, rounded up."""
-    return ma_12v * 12 + ma_5v * 5 + ceil_div(ma_3v3 * 33, 10)
-
-
-def load_of_currents(
-    usual: tuple[int, int, int],
-    most: tuple[int, int, int] | None = None,
-    start: tuple[int, int] | None = None,
-    times: int = 1,
-) -> Load:
-    """A load from its currents at 12 V, 5 V, 3.3 V; ``most`` and ``start`` (12 V, 5 V) as the usual ones
-    unless given."""
-    usual = (usual[0] * times, usual[1] * times, usual[2] * times)
-    most = usual if most is None else (most[0] * times, most[1] * times, most[2] * times)
-    starting = usual[:2] if start is None else (start[0] * times, start[1] * times)
-    return Load(*usual, *most, *starting, power_of_currents_mw(*usual), power_of_currents_mw(*most))
 
 
 # -- processor, board, memory, fans -------------------------------------------------------------------------------
@@ -146,16 +92,6 @@ def module_load(generation: str | None, settings: Settings) -> Load:
 def memory_load(memory: MemoryChoice, settings: Settings) -> Load:
     """All memory modules."""
     return times_load(module_load(memory.generation, settings), memory.modules)
-
-
-def times_load(load: Load, number: int) -> Load:
-    """So many alike loads."""
-    return load_of_currents(
-        (load.ma_12v, load.ma_5v, load.ma_3v3),
-        (load.most_12v, load.most_5v, load.most_3v3),
-        (load.start_12v, load.start_5v),
-        number,
-    )
 
 
 def cpu_fan_load(settings: Settings) -> Load:
@@ -243,11 +179,21 @@ def usb_devices_load(problem: Problem) -> Load:
     return load_of_currents((0, usual, 0), (0, most, 0), times=number)
 
 
+def ps2_devices_load(problem: Problem) -> Load:
+    """Keyboard and mouse of the old kind: 5 V through the board, also behind a lead from USB."""
+    settings = problem.settings
+    number = sum(1 for device in problem.survey.devices if device.port == "ps2")
+    usual = settings["ps2_device_ma"]
+    most = max(usual, settings["ps2_device_most_ma"])
+    return load_of_currents((0, usual, 0), (0, most, 0), times=number)
+
+
 def fixed_load(problem: Problem) -> Load:
-    """What stays whatever is chosen: drives beside the system drive, USB devices, the processor's fan."""
+    """What stays whatever is chosen: drives beside the system drive, the owner's devices, the processor's
+    fan."""
     total = problem.store.fixed_load
     if total is None:
-        total = cpu_fan_load(problem.settings) + usb_devices_load(problem)
+        total = cpu_fan_load(problem.settings) + usb_devices_load(problem) + ps2_devices_load(problem)
         for drive in problem.drives:
             if not drive.system:
                 total = total + drive_load(drive, problem.settings)
@@ -342,7 +288,7 @@ LOAD_READS: Mapping[SlotName, tuple[str, ...]] = {
     "graphics": ("card",),
 }
 #: Tables of the survey that the load of today's PC is read from.
-TODAY_SURVEY = ("board", "cards", "case", "cpu", "devices", "drives", "memory", "pc")
+TODAY_SURVEY = ("board", "cards", "case", "cpu", "devices", "displays", "drives", "memory", "pc")
 
 
 _OF_SLOT: Mapping[SlotName, Callable[[Any, Settings], Load]] = {
@@ -391,6 +337,7 @@ def today_load(problem: Problem) -> Load:
             + cards.slot
             + cards.plugs
             + fixed_load(problem)
+            + converters_load(problem, converters_today(problem))
         )
         system = survey.system_drive
         if system is not None:

@@ -13,7 +13,8 @@ from partsolver.assembly import loads
 from partsolver.assembly.bought_cards import bought_cards_load, plan_load
 from partsolver.assembly.bought_devices import load_of_pieces, pieces_bought
 from partsolver.assembly.cards import card_question, placed_cards
-from partsolver.assembly.loads import NOTHING, Load
+from partsolver.assembly.converters import converters, converters_load
+from partsolver.assembly.currents import NOTHING, Load
 from partsolver.assembly.plugs import asks_for_plugs, question
 from partsolver.assembly.supply import Circuit
 from partsolver.base.records import record
@@ -85,6 +86,7 @@ def main_load(problem: Problem, board: Board, case: Case, graphics: GraphicsChoi
         + loads.case_load(case, settings)
         + loads.cpu_fan_load(settings)
         + loads.usb_devices_load(problem)
+        + loads.ps2_devices_load(problem)
     )
 
 
@@ -130,6 +132,7 @@ def today_flows(problem: Problem) -> Flows:
             + loads.case_load(survey.case, settings)
             + loads.cpu_fan_load(settings)
             + loads.usb_devices_load(problem)
+            + loads.ps2_devices_load(problem)
             + loads.today_modules_load(survey.memory, settings)
         )
         groups = {"cpu": NOTHING, "drives": NOTHING, "card": cards.plugs, "main": main}
@@ -181,6 +184,7 @@ def consumers(problem: Problem, parts: Parts) -> tuple[tuple[str, str, Load], ..
         ("main", "processor fan", loads.cpu_fan_load(settings)),
         ("main", "case fans", loads.case_load(parts.case, settings)),
         ("main", "USB devices", loads.usb_devices_load(problem)),
+        ("main", "PS/2 devices", loads.ps2_devices_load(problem)),
     ]
     for drive in all_drives(parts.drive, problem):
         name = drive.name if isinstance(drive, Drive) else problem.names.get(drive.id, drive.id)
@@ -198,6 +202,9 @@ def consumers(problem: Problem, parts: Parts) -> tuple[tuple[str, str, Load], ..
     )
     if pieces.most_mw:
         found.append(("main", "bought adapters, hubs and modules", pieces))
+    number = converters(problem, parts.board, parts.case, parts.graphics)
+    if number:
+        found.append(("main", "display converters", converters_load(problem, number)))
     return tuple(found)
 
 

@@ -12,7 +12,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Literal
 
-from partsolver.assembly.loads import Load, today_load
+from partsolver.assembly.currents import Load
+from partsolver.assembly.loads import today_load
 from partsolver.base.quantities import ceil_div
 from partsolver.base.records import record
 from partsolver.catalog.records import Psu
@@ -39,6 +40,8 @@ STANDBY_2A_FROM = 2004
 #: Currents while the disks start. What today's disks draw at their start on today's board is no proof for
 #: another board: there the share of the label decides, however the PC starts now.
 STARTS = ("start 12v", "start 5v")
+#: The same output at work.
+AT_WORK: Mapping[Quantity, Quantity] = {"start 12v": "12v", "start 5v": "5v"}
 STARTED_TODAY: tuple[SlotName, ...] = ("board", "psu")
 Quantity = Literal["12v", "5v", "3v3", "5v+3v3", "total", "start 12v", "start 5v"]
 
@@ -154,9 +157,9 @@ def with_slack(problem: Problem, value: int) -> int:
     return value * (100 + problem.settings["today_slack_percent"]) // 100
 
 
-def carried_today(problem: Problem, quantity: Quantity) -> int:
-    """What the present supply carries today, with the slack of the estimate."""
-    return with_slack(problem, amount(today_load(problem), quantity))
+def carried_today(problem: Problem, quantity: Quantity, highest: bool = False) -> int:
+    """What the present supply carries today, usually (or at most), with the slack of the estimate."""
+    return with_slack(problem, amount(today_load(problem), quantity, highest))
 
 
 @record
@@ -170,12 +173,13 @@ class Limit:
 
 def limit_of(problem: Problem, supply: Candidate, quantity: Quantity) -> Limit | None:
     """The higher of the trusted share and, of the kept supply, what it carries today; None: label not
-    known and more than today would be unknown too (then see ``carried_today``)."""
+    known and more than today would be unknown too (then see ``carried_today``). For the moment of the start
+    only what it carries at work is known of today: a board may start its disks one after the other."""
     share = trusted(problem, supply.part, quantity)  # type: ignore[arg-type]
     if share is None:
         return None
-    if supply.kept and quantity not in STARTS:
-        today = carried_today(problem, quantity)
+    if supply.kept:
+        today = carried_today(problem, AT_WORK.get(quantity, quantity))
         if today > share:
             return Limit(today, "today")
     return Limit(share, "label")

@@ -16,13 +16,14 @@ from partsolver.catalog.lists.shelf import SHELF, SHELF_CELLS
 from partsolver.catalog.records import Reference
 from partsolver.catalog.sources import PASTED, FileRead, KeptSeller, Wishes, files_of, read_data, read_file
 from partsolver.catalog.store import holds_store
+from partsolver.catalog.store.changing import changing
 from partsolver.catalog.store.derive import derive
 from partsolver.catalog.store.near import Proposal, proposals
 from partsolver.catalog.store.platforms import FILE_NAME as PLATFORMS
 from partsolver.catalog.store.platforms import PlatformRow, read_platforms, store_platforms
 from partsolver.catalog.store.questions import join_parts, mark_counts
 from partsolver.catalog.store.records import LeftOut
-from partsolver.catalog.store.schema import changing, reading
+from partsolver.catalog.store.schema import reading
 from partsolver.catalog.store.tables import FolderTables, is_table_folder, read_folder, set_head, store_folder
 from partsolver.catalog.store.write import (
     Difference,

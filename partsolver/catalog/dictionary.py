@@ -12,9 +12,10 @@ from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import cache, partial
 from importlib import resources
+from operator import eq
 from pathlib import Path
 from typing import Any
 
@@ -28,6 +29,7 @@ from partsolver.standards.storage import SATA_MBS
 UNKNOWN = "unknown"
 NONE = "none"
 _ID = re.compile(r"[a-z0-9][a-z0-9._-]*")
+_IDS = re.compile(r"[a-z0-9][a-z0-9._-]*(?:\n[a-z0-9][a-z0-9._-]*)*")
 _WORD = re.compile(r"[a-z0-9][a-z0-9.+_-]*", re.IGNORECASE)
 # Control characters, and those that turn or hide text in a terminal or page (Unicode 15, 2.10 and 23.2).
 _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff]")
@@ -106,6 +108,21 @@ def reader(column: Column, digits: int = 2, currency: str | None = None) -> Call
     if kind == "ints":
         return partial(_ints, unit=column.unit)
     return _READERS[kind]
+
+
+def plain_texts(column: Column, cells: Sequence[str]) -> bool:
+    """Whether the reader of a column gives back each of these cells as it stands, told of all at once; only
+    ids and texts are told."""
+    if column.type == "id":
+        joined = "\n".join(cells)
+        if joined.count("\n") != len(cells) - 1 or UNKNOWN in cells:
+            return False
+        return _IDS.fullmatch(joined) is not None and not any(word in joined for word in RESERVED)
+    if column.type != "text" or not all(cells):
+        return False
+    # One line end between two cells, and no other sign that a text must not hold.
+    plain = len(_CONTROL.findall("\n".join(cells))) == len(cells) - 1
+    return plain and all(map(eq, map(str.strip, cells), cells)) and UNKNOWN not in map(str.casefold, cells)
 
 
 def _listed(text: str, choices: tuple[str, ...]) -> tuple[str, ...]:

@@ -7,13 +7,12 @@ are reported in one go.
 from __future__ import annotations
 
 import datetime
-import hashlib
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from fractions import Fraction
 from itertools import groupby
-from operator import attrgetter
+from operator import attrgetter, eq
 from os import PathLike
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -21,10 +20,12 @@ from typing import TYPE_CHECKING, Any
 from partsolver.base.documents import parse_toml
 from partsolver.base.errors import Fault, InputRefused, nearest
 from partsolver.base.quantities import minor_digits, round_half_up
+from partsolver.base.records import record
 from partsolver.base.textfile import read_text
 from partsolver.base.values import FIRST_DAY, LAST_DAY
 from partsolver.catalog import check_folder
 from partsolver.catalog.dictionary import columns
+from partsolver.catalog.digest import assumed_cells, content_digest
 from partsolver.catalog.records import (
     PART_TABLES,
     TABLES,
@@ -47,7 +48,7 @@ if TYPE_CHECKING:
 REQUIRED_TABLES = ("boards", "cpus", "memory", "sellers", "offers")
 
 
-@dataclass(frozen=True)
+@record
 class Catalog:
     """A checked catalogue.
 
@@ -95,23 +96,21 @@ def load_catalog(folder: str | PathLike[str]) -> Catalog:
     faults: list[Fault] = []
     marks: dict[str, str] = {}
     notes: Mapping[tuple[str, str], PriceNote] = {}
+    digest: str | None = None
+    read: Mapping[str, Table]
     if holds_store(folder):
         head = store_head(folder)
         digits = minor_digits(head["currency"])
-        read, marks, notes = store_tables(folder, digits, head["currency"], faults)
+        found = store_tables(folder, digits, head["currency"], faults)
+        read, marks, notes, digest = found.tables, found.marks, found.notes, found.digest
     else:
         head = _head(folder / "catalog.toml")
         digits = minor_digits(head["currency"])
         blank_facts = head.pop("blank_facts", False)
         read = _read_tables(folder, digits, head["currency"], faults, blank_facts)
-    digest = hashlib.sha256(repr(sorted((k, str(v)) for k, v in head.items())).encode())
-    for table, found in read.items():
-        for row in sorted(found.stated):
-            digest.update(f"{table}:{row}\n".encode())
-        found.stated = ()  # large, and not needed any more
-    taken = frozenset((table, part, name) for table, found in read.items() for part, name in found.assumed)
-    # Rows of sellers and offers that come out of a store stand for no part: None is sorted as no letters.
-    digest.update(repr(sorted(taken, key=lambda row: tuple(text or "" for text in row))).encode())
+    digest = digest or content_digest(head, read)
+    for table_read in read.values():
+        table_read.stated = ()  # large, and not needed any more
     table_of = _check_ids(folder, read, faults)
     _check_references(folder, read, table_of, faults)
     rates = _rates(folder / "catalog.toml", head, faults)
@@ -128,10 +127,10 @@ def load_catalog(folder: str | PathLike[str]) -> Catalog:
         digits,
         head["as_of"],
         head["origin"],
-        digest.hexdigest()[:16],
+        digest,
         head["reference"],
     )
-    return Catalog(info, ordered, table_of, str(folder), taken, marks, notes)
+    return Catalog(info, ordered, table_of, str(folder), assumed_cells(read), marks, notes)
 
 
 def _read_tables(
@@ -158,16 +157,16 @@ def _read_tables(
     return read
 
 
-def _by_id(row: Any) -> Any:
-    return row.id
-
-
 def _in_order(table: str, rows: tuple[Any, ...]) -> tuple[Any, ...]:
     """Rows in an order that does not depend on that of the file."""
     if table != "offers":
-        return tuple(sorted(rows, key=_by_id))
+        return tuple(sorted(rows, key=attrgetter("id")))
+    known = sorted(rows, key=_offer_order)
+    keys = list(map(_offer_order, known))
+    if not any(map(eq, keys, keys[1:])):
+        return tuple(known)
     ordered: list[Any] = []
-    for _, same in groupby(sorted(rows, key=_offer_order), key=_offer_order):
+    for _, same in groupby(known, key=_offer_order):
         alike = list(same)
         ordered += alike if len(alike) == 1 else sorted(alike, key=repr)
     return tuple(ordered)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import compress, islice
 from pathlib import Path
@@ -18,7 +18,7 @@ from typing import Any
 from partsolver.base.errors import Fault, InputRefused, nearest
 from partsolver.base.quantities import minor_digits
 from partsolver.base.textfile import read_text
-from partsolver.catalog.dictionary import UNKNOWN, Column, columns, reader
+from partsolver.catalog.dictionary import UNKNOWN, Column, columns, plain_texts, reader
 from partsolver.catalog.records import TABLES
 
 # Rows that are read at once.
@@ -68,7 +68,7 @@ class Table:
         return ((value, line) for value, line in found if value is not None)
 
 
-class _Cells(dict[str, Any]):
+class ColumnCells(dict[str, Any]):
     """The values of a column's distinct texts, each read when it comes first; ``wrong``: the texts that
     cannot be read."""
 
@@ -109,19 +109,30 @@ class _Cells(dict[str, Any]):
             self[cell] = value
         return value
 
+    def of(self, cells: Sequence[str]) -> list[Any]:
+        """The values of some cells."""
+        if self._column.name in DISTINCT and plain_texts(self._column, cells):
+            return list(cells)
+        return list(map(self.__getitem__, cells))
+
 
 class _Said(dict[Any, str]):
-    """``name=value`` of the values of a column that are known, however they were written."""
+    """``name=value,`` of the values of a column that are known, however they were written."""
 
     def __init__(self, name: str) -> None:
         super().__init__()
         self._name = name
 
     def __missing__(self, value: Any) -> str:
-        said = "" if value is None else f"{self._name}={value!r}"
-        if self._name not in DISTINCT:
-            self[value] = said
+        said = self[value] = "" if value is None else f"{self._name}={value!r},"
         return said
+
+    def of(self, values: Sequence[Any]) -> Iterable[str]:
+        """What is said of some values."""
+        if self._name in DISTINCT:
+            name = self._name
+            return ["" if value is None else f"{name}={value!r}," for value in values]
+        return map(self.__getitem__, values)
 
 
 def assumed(column: Column, digits: int) -> Any:
@@ -156,7 +167,7 @@ def read_table(
             return Table()
         reading = _Reading(path, table, header, digits, currency, blank_facts)
         while block := [(row, source.line_num) for row in islice(source, BLOCK)]:
-            reading.add([(row, line) for row, line in block if _says_something(row)])
+            reading.add(block)
     except csv.Error as error:
         faults.append(
             Fault(
@@ -218,9 +229,11 @@ class _Reading:
     ) -> None:
         self._path, self._header, self._described = path, header, columns()[table]
         self._record, self._digits, self._currency = TABLES[table], digits, currency
-        self._cells = {name: _Cells(self._described[name], digits, currency, blank_facts) for name in header}
+        self._cells = {
+            name: ColumnCells(self._described[name], digits, currency, blank_facts) for name in header
+        }
         # Prices by their currency, where the rows state one.
-        self._prices: dict[str, _Cells] = {}
+        self._prices: dict[str, ColumnCells] = {}
         self.assumed: list[tuple[str, str]] = []
         self._said = {name: _Said(name) for name in sorted(header)}
         self._defaults = {
@@ -239,10 +252,13 @@ class _Reading:
     def add(self, block: Sequence[tuple[list[str], int]]) -> None:
         """Read some rows with their line numbers."""
         width = len(self._header)
-        rows = [row for row, _ in block if len(row) == width]
-        lines = [line for row, line in block if len(row) == width]
-        if len(rows) < len(block):
-            self.uneven += [self._uneven(len(row), line) for row, line in block if len(row) != width]
+        rows = [row for row, _ in block]
+        lines = [line for _, line in block]
+        if width < 2 or set(map(len, rows)) != {width}:
+            said = [(row, line) for row, line in block if _says_something(row)]
+            rows = [row for row, _ in said if len(row) == width]
+            lines = [line for row, line in said if len(row) == width]
+            self.uneven += [self._uneven(len(row), line) for row, line in said if len(row) != width]
         if not rows:
             return
         cells_of = dict(zip(self._header, zip(*rows, strict=True), strict=True))
@@ -258,7 +274,7 @@ class _Reading:
                 ]
                 continue
             own = self._cells[name]
-            values[name] = list(map(own.__getitem__, cells))
+            values[name] = own.of(cells)
             if own.wrong:
                 self._wrong[name] += [
                     (line, own.wrong[cell])
@@ -268,8 +284,8 @@ class _Reading:
         self.lines += lines
         for name, kept in self.kept.items():
             kept += values[name]
-        said = [map(said.__getitem__, values[name]) for name, said in self._said.items()]
-        self.stated += [",".join(filter(None, row)) for row in zip(*said, strict=True)]
+        stated = [said.of(values[name]) for name, said in self._said.items()]
+        self.stated += ["".join(row)[:-1] for row in zip(*stated, strict=True)]
         self._note_assumed(cells_of, values)
         if not any(self._wrong.values()):
             self.records += map(self._record, *(values[name] for name in self._described))
@@ -287,7 +303,7 @@ class _Reading:
             ids = values["id"] if blank is None else compress(values["id"], blank)
             self.assumed += [(part, name) for part in ids]
 
-    def _money(self, codes: Sequence[str]) -> list[_Cells]:
+    def _money(self, codes: Sequence[str]) -> list[ColumnCells]:
         """The readers of prices in each row's own currency (ISO 4217 exponents differ: 1500 yen are not
         15.00)."""
         found = []
@@ -296,7 +312,7 @@ class _Reading:
             code = self._currency if written in ("", UNKNOWN.upper()) else written
             if code not in self._prices:
                 places = self._digits if code == self._currency else minor_digits(code)
-                self._prices[code] = _Cells(self._described["price"], places, code)
+                self._prices[code] = ColumnCells(self._described["price"], places, code)
             found.append(self._prices[code])
         return found
 

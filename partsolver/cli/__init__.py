@@ -18,6 +18,8 @@ from collections.abc import Sequence
 from contextlib import nullcontext, suppress
 from typing import TYPE_CHECKING, Any
 
+from partsolver.base.preload import end_loading
+
 if TYPE_CHECKING:
     from partsolver.base.errors import Fault
 
@@ -31,11 +33,19 @@ OUTPUT_FULL = (errno.ENOSPC, errno.EDQUOT, errno.EIO, errno.EFBIG, errno.EBADF)
 COMPLETING = "_PARTSOLVER_COMPLETE"
 
 
+# Nothing here multiplies matrices, and threads that wait to do so take the core of the second process
+# (base/parallel.py). No plug-in of the validators has anything to do here either, and looking for some reads
+# every installed package.
+ENVIRONMENT = {"OPENBLAS_NUM_THREADS": "1", "PYDANTIC_DISABLE_PLUGINS": "__all__"}
+
+
 def main() -> None:
     """Entry point. No traceback ever reaches a user."""
     # A command lives for seconds and makes hundreds of thousands of records, none of them in cycles:
     # searching them for such takes a fifth of its time.
     gc.disable()
+    for name, value in ENVIRONMENT.items():
+        os.environ.setdefault(name, value)
     try:
         _open_what_is_closed()
         code = run(sys.argv[1:])
@@ -47,6 +57,7 @@ def main() -> None:
 def _end(code: int) -> None:
     """End the program without taking apart what it holds piece by piece (a thirtieth of a recommendation's time);
     in the usual way where somebody watches it, other threads still run, or the last output cannot be written."""
+    end_loading()
     if threading.active_count() == 1 and sys.getprofile() is None and sys.gettrace() is None:
         with suppress(OSError, ValueError, AttributeError):
             sys.stdout.flush()

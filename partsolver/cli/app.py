@@ -2,32 +2,86 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from collections.abc import Iterator, Mapping
+from functools import cache
+from importlib import import_module
+from typing import Annotated, Any
 
 import typer
+from typer.core import TyperGroup
+from typer.main import get_command, get_group
 
 import partsolver
-from partsolver.cli import (
-    audit,
-    catalog,
-    check,
-    compare,
-    desk,
-    fleet,
-    guide,
-    measure,
-    recommend,
-    replan,
-    sheet,
-    show_settings,
-    survey,
-    tradeoff,
-    why,
-)
 from partsolver.cli.general import EVERYWHERE
+
+# Name -> (module in cli/, its function, or "app" where it is a group of commands; what the help says of it).
+# A module is loaded, and its options are read, when its command is asked for.
+COMMANDS: dict[str, tuple[str, str, str]] = {
+    "recommend": ("recommend", "recommend", "Plans for a PC that differ, each proven."),
+    "check": ("check", "check", "Every finding for parts that you chose."),
+    "catalog": ("catalog", "app", "Make and verify a catalogue."),
+    "survey": ("survey", "app", "Make, fill and question a survey."),
+    "why": ("why", "why", "Why there is no plan, or no such part in it."),
+    "replan": ("replan", "replan", "A new plan after a part sold out or a price moved."),
+    "fleet": ("fleet", "fleet", "Many PCs, one stock, one budget."),
+    "tradeoff": ("tradeoff", "tradeoff", "What a little more money buys."),
+    "sheet": ("sheet", "sheet", "The work order for the bench, or a page for the owner."),
+    "measure": ("measure", "measure", "Measure this PC, before and after the work."),
+    "compare": ("compare", "compare", "Whether the plan's promise held."),
+    "desk": ("desk", "desk", "The tool as a page on this machine."),
+    "guide": ("guide", "guide", "The manual: a page for each task."),
+    "settings": ("show_settings", "settings", "Each setting and where it comes from."),
+    "audit": ("audit", "audit", "Property checks on your own data (extra: audit)."),
+}
+
+
+@cache
+def _loaded(name: str) -> Any:
+    """The command, made of its function and its options."""
+    module, attribute, short_help = COMMANDS[name]
+    meant = getattr(import_module(f"partsolver.cli.{module}"), attribute)
+    if isinstance(meant, typer.Typer):
+        group = get_group(meant)
+        group.name = name
+        return group
+    alone = typer.Typer(rich_markup_mode=None, add_completion=False)
+    alone.command(name, epilog=EVERYWHERE, short_help=short_help)(meant)
+    return get_command(alone)
+
+
+class _Commands(Mapping[str, Any]):
+    """The commands by name, each loaded when it is looked up."""
+
+    def __getitem__(self, name: str) -> Any:
+        if name not in COMMANDS:
+            raise KeyError(name)
+        return _loaded(name)
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(COMMANDS)
+
+    def __len__(self) -> int:
+        return len(COMMANDS)
+
+
+class _Program(TyperGroup):
+    """The program: a command line of any length loads one command, and the help none."""
+
+    def __init__(self, *args: Any, **named: Any) -> None:
+        super().__init__(*args, **named)
+        self.commands: Any = _Commands()
+
+    def list_commands(self, ctx: Any) -> list[str]:
+        return list(COMMANDS)
+
+    def format_commands(self, ctx: Any, formatter: Any) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, short_help) for name, (_, _, short_help) in COMMANDS.items()])
+
 
 app = typer.Typer(
     name="partsolver",
+    cls=_Program,
     help="Find the best new board, processor and memory for a PC whose case, supply and drives stay.",
     epilog="The manual: partsolver guide",
     add_completion=True,
@@ -70,32 +124,3 @@ def _common(
     ] = None,
 ) -> None:
     """Options of the program itself; `run` acts on all but --version, wherever they stand."""
-
-
-app.command("recommend", epilog=EVERYWHERE, short_help="Plans for a PC that differ, each proven.")(
-    recommend.recommend
-)
-app.command("check", epilog=EVERYWHERE, short_help="Every finding for parts that you chose.")(check.check)
-app.add_typer(catalog.app, name="catalog")
-app.add_typer(survey.app, name="survey")
-app.command("why", epilog=EVERYWHERE, short_help="Why there is no plan, or no such part in it.")(why.why)
-app.command("replan", epilog=EVERYWHERE, short_help="A new plan after a part sold out or a price moved.")(
-    replan.replan
-)
-app.command("fleet", epilog=EVERYWHERE, short_help="Many PCs, one stock, one budget.")(fleet.fleet)
-app.command("tradeoff", epilog=EVERYWHERE, short_help="What a little more money buys.")(tradeoff.tradeoff)
-app.command("sheet", epilog=EVERYWHERE, short_help="The work order for the bench, or a page for the owner.")(
-    sheet.sheet
-)
-app.command("measure", epilog=EVERYWHERE, short_help="Measure this PC, before and after the work.")(
-    measure.measure
-)
-app.command("compare", epilog=EVERYWHERE, short_help="Whether the plan's promise held.")(compare.compare)
-app.command("desk", epilog=EVERYWHERE, short_help="The tool as a page on this machine.")(desk.desk)
-app.command("guide", epilog=EVERYWHERE, short_help="The manual: a page for each task.")(guide.guide)
-app.command("settings", epilog=EVERYWHERE, short_help="Each setting and where it comes from.")(
-    show_settings.settings
-)
-app.command("audit", epilog=EVERYWHERE, short_help="Property checks on your own data (extra: audit).")(
-    audit.audit
-)

@@ -102,8 +102,8 @@ def _again(problem: Problem) -> Problem:
 def _keep(problem: Problem, cells: Sequence[tuple[str, str, str]], where: str = "") -> int:
     """Keep a person's word on cells (part, column, text), all or none. ``where``: the file they come from.
     Raises InputRefused with every fault."""
+    from partsolver.catalog.store.changing import changing
     from partsolver.catalog.store.questions import set_cells
-    from partsolver.catalog.store.schema import changing
 
     folder = Path(problem.source.folder)
     if not _is_store(problem):

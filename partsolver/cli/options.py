@@ -14,6 +14,7 @@ import typer
 
 from partsolver.base.errors import Fault, InputRefused, refuse
 from partsolver.base.field_faults import field_fault
+from partsolver.base.preload import begin_loading
 from partsolver.base.quantities import given_amount
 from partsolver.base.textfile import read_text
 from partsolver.catalog import check_folder
@@ -28,6 +29,20 @@ NO_CATALOG_HINT = (
 )
 # The catalogue folder beside a survey that is found by itself.
 OWN_FOLDER = "parts"
+# The solver's library, and the modules with libraries of their own that the rest needs (base/preload.py).
+SOLVERS_LIBRARY = "ortools.sat.python.cp_model_helper"
+BEFORE_IT = (
+    "array",
+    "csv",
+    "hashlib",
+    "json",
+    "numpy",
+    "pydantic",
+    "random",
+    "sqlite3",
+    "statistics",
+    "zoneinfo",
+)
 # No currency has more decimal places; how many the catalogue's has is told when that is read.
 MOST_PLACES = 9
 
@@ -236,6 +251,7 @@ def load_problem(
         check_folder(catalog_dir)
     if changes.get("budget") is not None:
         given_amount(budget_option, changes["budget"], MOST_PLACES)
+    begin_loading(SOLVERS_LIBRARY, BEFORE_IT)
     from partsolver.catalog.dictionary import data_folder
     from partsolver.catalog.load import load_catalog
     from partsolver.problem.join import join

@@ -237,8 +237,8 @@ def set_(
     catalog: StoreDir = None,
 ) -> int:
     """Keep your own word on a part: it beats what pages and lists say."""
+    from partsolver.catalog.store.changing import changing
     from partsolver.catalog.store.questions import join_parts, set_cells
-    from partsolver.catalog.store.schema import changing
 
     pairs = []
     for text in cells:
@@ -266,8 +266,8 @@ def forget(
     catalog: StoreDir = None,
 ) -> int:
     """Take out a seller with all that came from it; what you typed stays."""
+    from partsolver.catalog.store.changing import changing
     from partsolver.catalog.store.questions import forget_seller
-    from partsolver.catalog.store.schema import changing
     from partsolver.report.store import forgotten_text
 
     with changing(store_folder(catalog)) as connection:

@@ -14,7 +14,7 @@ from partsolver.cli.survey_common import look_again, typed_again
 
 if TYPE_CHECKING:
     from partsolver.problem.problem import Problem
-    from partsolver.survey.interview import Interview
+    from partsolver.survey.interview.session import Interview
 
 
 def new(
@@ -60,15 +60,18 @@ def new(
     """
     from partsolver.base.textfile import read_text, write_text
     from partsolver.report.words import interview as words
-    from partsolver.survey import interview as talk
+    from partsolver.survey.interview.answers import load_answers, progress_path, save_answers
+    from partsolver.survey.interview.build import evidence, parsed, suggestions, survey_text, unused
+    from partsolver.survey.interview.kinds import DONT_KNOW
+    from partsolver.survey.interview.session import Interview
 
     out = out or start or Path("survey.toml")
     if start is not None and start != out and out.exists():
         raise o.refuse(str(out), "the file exists already", None, "a new file, or the one of --from")
     base = start or (out if out.exists() else None)
     present = None if base is None else read_text(base)
-    given = {} if present is None else talk.parsed(present, str(base))
-    kept_in = talk.progress_path(out)
+    given = {} if present is None else parsed(present, str(base))
+    kept_in = progress_path(out)
     wishes = {
         "budget": budget,
         "use": use,
@@ -93,17 +96,17 @@ def new(
     # wishes that the command line tells already
     told = frozenset(f"brief.{key}" for key in ("budget", "use") if wishes[key] is not None)
     if answers is not None:
-        session = talk.Interview(given, talk.load_answers(answers), short=short)
+        session = Interview(given, load_answers(answers), short=short)
     else:
-        before = talk.load_answers(kept_in) if kept_in.exists() else {}
-        session = talk.Interview(
+        before = load_answers(kept_in) if kept_in.exists() else {}
+        session = Interview(
             given,
             before,
-            lambda said: talk.save_answers(kept_in, said, words.ANSWERS_HEADING),
+            lambda said: save_answers(kept_in, said, words.ANSWERS_HEADING),
             short,
-            talk.evidence(present or ""),
+            evidence(present or ""),
             first,
-            talk.suggestions(present or ""),
+            suggestions(present or ""),
             told,
         )
         again = " --short" if short else "" if first is None else f" --first {first}{typed}"
@@ -115,15 +118,15 @@ def new(
         code = _talk(session, steps, bool(before), base is not None, kept_in, out, start, again)
         if code is not None:
             return code
-    updated = talk.survey_text(session, present, str(base or out))
+    updated = survey_text(session, present, str(base or out))
     # What was asked about is the file as it was read: another one there now is not overwritten.
     write_text(out, updated.text, (present or "") if base == out else "")
     if answers is None:
         kept_in.unlink(missing_ok=True)
-    needless = talk.unused(session)
+    needless = unused(session)
     if needless:
         o.remark(words.unused_line(needless))
-    unknown = sum(1 for text in session.answers.values() if text == talk.DONT_KNOW)
+    unknown = sum(1 for text in session.answers.values() if text == DONT_KNOW)
     left = sum(1 for path, question in session.plan() if path not in session.answers and question.key)
     look_again(out)
     for line in words.done_lines(
@@ -148,7 +151,7 @@ def _rounds(
     from partsolver.cli.progress import counting
     from partsolver.explain.asking import rounds
     from partsolver.problem.join import changed
-    from partsolver.survey.interview import survey_text
+    from partsolver.survey.interview.build import survey_text
     from partsolver.survey.load import parse_survey
 
     start = o.load_problem(Path(where), catalog, wishes, demo=demo)
@@ -184,7 +187,7 @@ def _talk(
     ``steps``: each chooses what is asked next; ``options``: those of this run, to go on with."""
     from partsolver.report.survey import shell
     from partsolver.report.words import interview as words
-    from partsolver.survey.interview import Asking, Stopped, Told
+    from partsolver.survey.interview.session import Asking, Stopped, Told
 
     def say(text: str, end: str = "\n") -> None:
         print(text, end=end, file=sys.stderr, flush=True)

@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass
 
+from partsolver.base.records import record
 from partsolver.base.textfile import read_text
 from partsolver.desk.folder import PcFiles
 from partsolver.desk.frame import Desk
 from partsolver.report.desk_views import answer_of
 from partsolver.report.words import desk as words
-from partsolver.survey import interview as talk
 from partsolver.survey.edit import question_of
-from partsolver.survey.interview import Question
+from partsolver.survey.interview.build import evidence, suggestions
+from partsolver.survey.interview.questions import BY_PATH, Question
+from partsolver.survey.interview.session import Interview, interview_path
 
 
-@dataclass(frozen=True)
+@record
 class Chosen:
     """A question on its way to a person. ``present``: its answer as it is, None where it is open."""
 
@@ -31,13 +32,13 @@ def kept_answers(pc: PcFiles) -> dict[str, str]:
     return pc.pending()
 
 
-def _session(pc: PcFiles, text: str, short: bool = False) -> talk.Interview:
-    return talk.Interview(
+def _session(pc: PcFiles, text: str, short: bool = False) -> Interview:
+    return Interview(
         tomllib.loads(text),
         pc.pending(),
         short=short,
-        seen=talk.evidence(text),
-        suggested=talk.suggestions(text),
+        seen=evidence(text),
+        suggested=suggestions(text),
     )
 
 
@@ -54,11 +55,9 @@ def question_at(pc: PcFiles, text: str, path: str) -> Chosen | None:
     if "[" in owner:
         name = f"{words.FACT_TABLES[question.table]} {int(owner.partition('[')[2][:-1]) + 1}"
         if question.table != "memory":
-            called = session.value(f"{owner}.name", talk.BY_PATH[f"{question.table}.name"])
+            called = session.value(f"{owner}.name", BY_PATH[f"{question.table}.name"])
             name += f" ({called})" if called else ""
-    return Chosen(
-        question, path, name, present, talk.evidence(text).get(path, ()), talk.suggestions(text).get(path)
-    )
+    return Chosen(question, path, name, present, evidence(text).get(path, ()), suggestions(text).get(path))
 
 
 def choose_question(desk: Desk, pc: PcFiles, text: str, everything: bool) -> Chosen | None:
@@ -87,7 +86,7 @@ def valued(desk: Desk, pc: PcFiles, text: str) -> list[str]:
         return [path for path, _ in _session(pc, text).open()]
     given = tomllib.loads(text)
     pending = pc.pending()
-    paths = [talk.interview_path(weight.path, given) for weight in weights if weight.matters]
+    paths = [interview_path(weight.path, given) for weight in weights if weight.matters]
     known = [path for path in paths if path is not None and path not in pending]
     return sorted(
         known, key=lambda path: (question := question_of(path)) is None or question.section == "inside"
@@ -106,7 +105,7 @@ def worth_words(desk: Desk, pc: PcFiles, path: str) -> str:
     if weights is None:
         return _not_weighed(desk, pc)
     given = tomllib.loads(text)
-    weight = next((w for w in weights if talk.interview_path(w.path, given) == path), None)
+    weight = next((w for w in weights if interview_path(w.path, given) == path), None)
     if weight is None:  # it is answered, or nobody tried it: nothing is claimed
         return ""
     if not weight.matters:
@@ -130,7 +129,7 @@ def uncertain(desk: Desk, pc: PcFiles) -> str:
     if weights is None:
         return _not_weighed(desk, pc)
     pending, given = pc.pending(), tomllib.loads(text)
-    left = [w for w in weights if w.matters and talk.interview_path(w.path, given) not in pending]
+    left = [w for w in weights if w.matters and interview_path(w.path, given) not in pending]
     return words.uncertain(next((w.at_risk or w.money for w in left if w.at_risk or w.money), ""), len(left))
 
 

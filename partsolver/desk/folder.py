@@ -14,15 +14,15 @@ import json
 import os
 import re
 import unicodedata
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Literal
 
 from partsolver.base.documents import parse_json
 from partsolver.base.errors import refuse
+from partsolver.base.records import record
 from partsolver.base.textfile import read_bytes, read_text, write_text
 from partsolver.catalog.store import holds_store
-from partsolver.survey.interview import load_answers, progress_path
+from partsolver.survey.interview.answers import load_answers, progress_path
 
 State = Literal["new", "asked", "planned", "ordered", "bench", "measured"]
 # Version of the bench's notes: no document of a command.
@@ -32,7 +32,7 @@ _NOT_A_PC = re.compile(r"partsolver\.toml|.*\.answers\.toml|\..*", re.IGNORECASE
 MOST_PCS = 500
 
 
-@dataclass(frozen=True)
+@record
 class PcFiles:
     """The files of one PC. ``name``: as the folder lists it, without its ending."""
 

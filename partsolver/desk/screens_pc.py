@@ -24,9 +24,12 @@ from partsolver.report.words import interview as talk_words
 from partsolver.report.words.cautions import CAUTIONS
 from partsolver.report.words.fact_names import link_name
 from partsolver.report.words.interview_drawings import DRAWINGS
-from partsolver.survey import interview as talk
 from partsolver.survey.edit import question_of, with_answers, with_wishes
-from partsolver.survey.interview import Question
+from partsolver.survey.interview.answers import save_answers
+from partsolver.survey.interview.build import survey_text
+from partsolver.survey.interview.kinds import DONT_KNOW, read_answer
+from partsolver.survey.interview.questions import BY_PATH, Question
+from partsolver.survey.interview.session import Interview
 from partsolver.survey.load import load_survey
 from partsolver.wishes.uses import USES
 
@@ -54,14 +57,14 @@ def new_pc(asked: Asked) -> Response:
     """A new survey: empty, from dumps, or from the machine the desk runs on."""
     desk = asked.desk
     title = asked.form.get("title", "").strip() or "PC"
-    question = talk.BY_PATH["pc.name"]
+    question = BY_PATH["pc.name"]
     try:
-        talk.read_answer(question, title)
+        read_answer(question, title)
     except ValueError:
         raise refuse("name", "cannot be read", title, "a few words") from None
     with desk.warm.lock("/folder"):
         pc = PcFiles(desk.folder.root, desk.folder.new_name(title))
-        text = talk.survey_text(talk.Interview({}, {"pc.name": title}), None, str(pc.survey)).text
+        text = survey_text(Interview({}, {"pc.name": title}), None, str(pc.survey)).text
         write_text(pc.survey, text, "")
     return _read(asked, pc) if asked.files or "this_pc" in asked.form else go(f"/pc/{pc.name}")
 
@@ -113,7 +116,7 @@ def change_fact(asked: Asked) -> Response:
         raise refuse(path or "path", words.NO_SUCH_FACT)
     with asked.desk.warm.lock(pc.name):
         text = read_text(pc.survey)
-        present = talk.Interview(tomllib.loads(text)).given_value(path)
+        present = Interview(tomllib.loads(text)).given_value(path)
         if present is None or answer_of(question, present) != asked.form.get("was", ""):
             raise stale()
         _write_answers(pc, text, {path: answer}, question)
@@ -193,7 +196,7 @@ def choice_label(question: Question, choice: Any) -> str:
 def _opened(pc: PcFiles) -> bool:
     """Whether something inside was answered already: the cautions were read before that."""
     data = tomllib.loads(read_text(pc.survey))
-    session = talk.Interview(data, pc.pending())
+    session = Interview(data, pc.pending())
     return any(
         path in session.answers or session.given_value(path) is not None
         for path, question in session.plan(everything=True)
@@ -215,9 +218,9 @@ def answer_question(asked: Asked) -> Response:
         before = question_at(pc, text, path)
         if before is not None and (before.present or "") != asked.form.get("was", ""):
             raise stale()
-        if answer != talk.DONT_KNOW:
+        if answer != DONT_KNOW:
             try:
-                talk.read_answer(question, answer)
+                read_answer(question, answer)
             except ValueError:
                 kind = question.kind.partition(" ")[0]
                 return ask(asked, words.NOT_READ.format(text=answer, expected=talk_words.EXPECTED[kind]))
@@ -229,7 +232,7 @@ def answer_question(asked: Asked) -> Response:
 def _given_answer(asked: Asked, question: Question) -> str:
     """What was entered, as one text: a choice, several ones, or a number with its unit."""
     if "dont_know" in asked.form:
-        return talk.DONT_KNOW
+        return DONT_KNOW
     if question.kind == "several":
         return " ".join(value for value in asked.several.get("answer", []) if value) or "none"
     chosen = asked.form.get("answer", "").strip()
@@ -243,17 +246,17 @@ def _keep(
     pc: PcFiles, text: str, pending: dict[str, str], path: str, answer: str, question: Question
 ) -> None:
     now = {**pending, path: answer}
-    if answer == talk.DONT_KNOW:
-        talk.save_answers(pc.answers, now, talk_words.ANSWERS_HEADING)
+    if answer == DONT_KNOW:
+        save_answers(pc.answers, now, talk_words.ANSWERS_HEADING)
         return
-    said = {key: value for key, value in now.items() if value != talk.DONT_KNOW}
+    said = {key: value for key, value in now.items() if value != DONT_KNOW}
     if _unfinished(now, tomllib.loads(text)):
-        talk.save_answers(pc.answers, now, talk_words.ANSWERS_HEADING)
+        save_answers(pc.answers, now, talk_words.ANSWERS_HEADING)
         return
     _write_answers(pc, text, said, question)
-    left = {key: value for key, value in now.items() if value == talk.DONT_KNOW and key != path}
+    left = {key: value for key, value in now.items() if value == DONT_KNOW and key != path}
     if left:
-        talk.save_answers(pc.answers, left, talk_words.ANSWERS_HEADING)
+        save_answers(pc.answers, left, talk_words.ANSWERS_HEADING)
     else:
         pc.answers.unlink(missing_ok=True)
 
@@ -261,7 +264,7 @@ def _keep(
 def _unfinished(answers: dict[str, str], given: dict[str, Any]) -> bool:
     """Whether cards are counted and their kinds are not told yet: written down now, each would be of some
     other kind."""
-    if given.get("card") or answers.get("card", talk.DONT_KNOW) in (talk.DONT_KNOW, "0", "none"):
+    if given.get("card") or answers.get("card", DONT_KNOW) in (DONT_KNOW, "0", "none"):
         return False
     return any(f"card[{row}].kind" not in answers for row in range(int(answers["card"])))
 

@@ -40,7 +40,7 @@ from partsolver.report.text import names_of, only_hoped
 from partsolver.report.why import plan_words
 from partsolver.report.words import desk as words
 from partsolver.survey.edit import with_answers
-from partsolver.survey.interview import interview_path
+from partsolver.survey.interview.session import interview_path
 
 # Steps of the trade-off: nobody sees finer ones, and a slider of twenty points can be moved by hand.
 STEP_PERCENT = Decimal(5)

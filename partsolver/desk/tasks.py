@@ -31,7 +31,7 @@ from partsolver.explain.why import why
 from partsolver.explain.whynot import why_not
 from partsolver.plan.choices import Choices
 from partsolver.plan.outcome import Outcome
-from partsolver.planfile.plan_file import read_plan_file, text_again
+from partsolver.planfile.plan_file import PlanFile, read_plan_file, text_again
 from partsolver.problem.join import changed, join
 from partsolver.problem.problem import Problem
 from partsolver.report.desk_views import SideView, money, plan_side
@@ -109,11 +109,12 @@ class SoldOut:
 
 @dataclass
 class Held:
-    """What one process keeps between tasks: the catalogue as last read, and the problems joined of it, by
-    PC."""
+    """What one process keeps between tasks: the catalogue as last read, and the problems and the plan files
+    joined of it, by PC."""
 
     catalog: tuple[object, Catalog] | None = None
     problems: OrderedDict[str, tuple[tuple[object, ...], Problem]] = field(default_factory=OrderedDict)
+    plans: OrderedDict[str, tuple[tuple[object, ...], PlanFile]] = field(default_factory=OrderedDict)
 
     def catalog_of(self, folder: Path | None) -> tuple[object, Catalog]:
         """The catalogue of a folder with the state of its files, read again when they have changed."""
@@ -134,6 +135,24 @@ class Held:
         self.problems[task.name] = known
         while len(self.problems) > MOST_PCS:
             self.problems.popitem(last=False)
+        return known[1]
+
+    def plan_file(self, task: Task) -> PlanFile:
+        """The plan file of a task, as its text says. Raises InputRefused, also where the file was written
+        since."""
+        assert task.path is not None
+        stamp, catalog = (None, None) if task.folder is None else self.catalog_of(task.folder)
+        known = self.plans.pop(task.name, None)
+        if read_text(task.path) != task.text:
+            raise refuse(task.path.name, words.STALE, hint=words.STALE_HINT)
+        key = (stamp, task.path, task.text)
+        if known is None or known[0] != key:
+            known = (key, read_plan_file(task.path, catalog=catalog))
+            if read_text(task.path) != task.text:
+                raise refuse(task.path.name, words.STALE, hint=words.STALE_HINT)
+        self.plans[task.name] = known
+        while len(self.plans) > MOST_PCS:
+            self.plans.popitem(last=False)
         return known[1]
 
 
@@ -234,12 +253,8 @@ def _weights(task: Task, held: Held, heard: Heard) -> tuple[Weight, ...]:
 
 def _replan(task: Task, held: Held, heard: Heard) -> SoldOut:
     """A plan file solved again without what is gone and with other prices."""
-    assert task.path is not None
     said = json.loads(task.what)
-    catalog = None if task.folder is None else held.catalog_of(task.folder)[1]
-    stored = read_plan_file(task.path, catalog=catalog)
-    if read_text(task.path) != task.text:
-        raise refuse(task.path.name, words.STALE, hint=words.STALE_HINT)
+    stored = held.plan_file(task)
     result = replan(stored, said["gone"], said["prices"], said["ordered"])
     none = why_none(result, said["gone"])
     return SoldOut(

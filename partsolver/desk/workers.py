@@ -66,6 +66,7 @@ class Working(Exception):
 class _Worker:
     process: BaseProcess
     end: Connection
+    lane: str
     knows: set[str] = field(default_factory=set)
     job: Job | None = None
 
@@ -92,11 +93,7 @@ class Pool:
                 self._jobs.move_to_end(identity)
                 return known
             for other_identity, other in list(self._jobs.items()):
-                if (
-                    other_identity[:2] == identity[:2]
-                    and task.kind not in READING
-                    and other.task.key != task.key
-                ):
+                if _is_outdated(other.task, task):
                     self._stop(other)
                     del self._jobs[other_identity]
             job = self._jobs[identity] = Job(task)
@@ -165,14 +162,20 @@ class Pool:
                 self._begin(job)
 
     def _begin(self, job: Job) -> None:
-        idle = [worker for worker in self._workers if worker.job is None and worker.process.is_alive()]
+        # Each lane has processes of its own: what keeps a PC's problem warm is never busy weighing questions.
+        lane = job.lane[0]
+        idle = [
+            worker
+            for worker in self._workers
+            if worker.job is None and worker.lane == lane and worker.process.is_alive()
+        ]
         worker = next((one for one in idle if job.task.name in one.knows), idle[0] if idle else None)
         if worker is None:
             own, other = self._context.Pipe()
             process = self._context.Process(target=_serve, args=(other,), daemon=True)
             process.start()
             other.close()
-            worker = _Worker(process, own)
+            worker = _Worker(process, own, lane)
             self._workers.append(worker)
         worker.job, job.state = job, "running"
         worker.knows.add(job.task.name)
@@ -203,6 +206,14 @@ class Pool:
                 job.state, job.value = state, value
             self._begin_next()
             self._changed.notify_all()
+
+
+def _is_outdated(known: Task, new: Task) -> bool:
+    """Whether a task about a PC is worth nothing any more now that another is begun: the same of another
+    state; and the questions are weighed anew after the answer, not beside it."""
+    same = known.kind == new.kind and new.kind not in READING
+    weighed = (known.kind, new.kind) == ("weights", "answer")
+    return known.name == new.name and known.key != new.key and (same or weighed)
 
 
 def _raised(job: Job) -> Any:

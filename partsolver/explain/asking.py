@@ -13,8 +13,8 @@ from typing import Any
 
 from partsolver.explain.questions import Worth
 from partsolver.problem.problem import Problem
-from partsolver.survey.interview import BY_PATH, Interview, interview_path
-from partsolver.survey.interview.questions import OPEN_CASE
+from partsolver.survey.interview.questions import BY_PATH, OPEN_CASE
+from partsolver.survey.interview.session import Interview, interview_path
 
 Progress = Callable[[int], None]
 

@@ -4,7 +4,7 @@ effects."""
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from partsolver.base.errors import InputRefused, nearest, refuse
@@ -59,7 +59,7 @@ class Note:
     other: str | None = None
 
 
-@dataclass(frozen=True)
+@record
 class Happened:
     """catalog: of today with the new prices and the orders as they were placed; old: the same with the rows
     of the stored plan that have left (None when nothing has); brief: with what follows for its wishes; gone:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from partsolver.base.records import record
@@ -49,7 +49,7 @@ class Purchase:
     after: tuple[str, int] | None
 
 
-@dataclass(frozen=True)
+@record
 class Replanned:
     """Old and new side by side.
 

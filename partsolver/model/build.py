@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
+from partsolver.base.records import record
 from partsolver.model.cost import post_cost, post_purchases
 from partsolver.model.cpsat import cp_model
 from partsolver.model.currents import Terms, weighted
@@ -15,7 +15,7 @@ from partsolver.problem.problem import Problem
 from partsolver.rules.base import Rule
 
 
-@dataclass(frozen=True)
+@record
 class Built:
     """A model ready to solve.
 

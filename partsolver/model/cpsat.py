@@ -13,6 +13,8 @@ import sys
 from types import ModuleType
 from typing import TYPE_CHECKING, Any
 
+from partsolver.base.preload import end_loading
+
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
 
@@ -25,6 +27,7 @@ class _Later(ModuleType):
 
 
 def _load() -> ModuleType:
+    end_loading()
     name = "ortools.sat.python.cp_model"
     if name in sys.modules or "pandas" in sys.modules:
         return importlib.import_module(name)

@@ -8,7 +8,8 @@ from typing import Any
 from partsolver.assembly import loads
 from partsolver.assembly.bought_cards import controller_cards, one_card_load
 from partsolver.assembly.bought_devices import Pieces, load_of_pieces, pieces_bought
-from partsolver.assembly.loads import Load, times_load
+from partsolver.assembly.converters import converters, converters_load
+from partsolver.assembly.currents import Load, times_load
 from partsolver.assembly.supply import STARTED_TODAY, STARTS, Quantity, amount, carried_today, limit_of
 from partsolver.catalog.records import Board, Case, Psu
 from partsolver.model.cpsat import cp_model
@@ -39,6 +40,7 @@ def load_groups(picks: Picks, name: str, value: Value) -> list[Terms]:
     groups.append(card_terms(picks, name, lambda load: value(load.slot) + value(load.plugs)))
     groups.append(bought_card_terms(picks, value))
     groups.append(bought_piece_terms(picks, value))
+    groups.append(converter_terms(picks, value))
     return groups
 
 
@@ -73,6 +75,26 @@ def bought_piece_terms(picks: Picks, value: Value) -> Terms:
             number = value(load_of_pieces(problem, count))
             if number:
                 found.append((picks.both(case_literal, literal), number))
+    return found
+
+
+def converter_terms(picks: Picks, value: Value) -> Terms:
+    """(literal, value) of the active display adapters, by what makes the picture."""
+    problem = picks.problem
+    if not problem.survey.displays or not value(converters_load(problem, 1)):
+        return []
+    found: Terms = []
+    for case, graphics, here in picks.cases_and_cards():
+
+        def number(candidate: Candidate[Board], case: Any = case.part, card: Any = graphics.part) -> int:
+            return converters(problem, candidate.part, case, card)
+
+        if not any(number(candidate) for candidate, _ in picks.candidates("board")):
+            continue
+        which = f"display converters in {case.key} with {graphics.key}"
+        for count, literal in picks.classes("board", which, number).items():
+            if count:
+                found.append((picks.both(here, literal), value(converters_load(problem, count))))
     return found
 
 

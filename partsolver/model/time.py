@@ -9,11 +9,11 @@ bandwidth. They become one-hot levels, so the sum stays linear in literals. The 
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterator
-from dataclasses import dataclass
 from typing import Any, cast
 
 from partsolver.assembly.memory import board_rate_mts, milli_channels
 from partsolver.assembly.pictures import drawing_card, own_graphics_score
+from partsolver.base.records import record
 from partsolver.catalog.records import Board
 from partsolver.model.currents import Terms, load_groups
 from partsolver.model.picks import BoolVar, Picks
@@ -22,7 +22,7 @@ from partsolver.problem.candidates import Candidate, DriveChoice, SlotName
 from partsolver.problem.problem import Problem
 
 
-@dataclass(frozen=True)
+@record
 class Levels:
     """One-hot literals: data rate, thousandths of a channel, and their combinations (bandwidth in kB/s)."""
 

@@ -20,10 +20,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
-from dataclasses import replace
 from statistics import median
 from typing import Any
 
+from partsolver.base.records import exchanged
 from partsolver.catalog.records import CatalogInfo, Cpu
 from partsolver.performance.scale import on_scale_of
 from partsolver.standards.processor_classes import CLASS_STEP_ERROR, PER_CLOCK, SOCKET_YEARS
@@ -121,6 +121,15 @@ class _Scored:
             for c in self._both
             if c.cores
         ]
+        # The same by what they are asked for: a class's points, the efficiencies by threads and class.
+        self._points_of: dict[str | None, list[float]] = {}
+        for c, value in self._per_mhz:
+            self._points_of.setdefault(class_of(c), []).append(value)
+        self._alike: dict[Hashable, list[tuple[Cpu, float]]] = {}
+        for pair in self._efficiency:
+            smt, name = two_threads(pair[0]), class_of(pair[0])
+            self._alike.setdefault(smt, []).append(pair)
+            self._alike.setdefault((smt, name), []).append(pair)
         self._known: dict[Hashable, Any] = {}
         self._classes = self._by_class()
 
@@ -140,12 +149,14 @@ class _Scored:
             parallel = _points(math.log(serial) + self._all_threads(cpu, year))
         if serial is None or parallel is None:
             return cpu
-        return replace(
+        return exchanged(
             cpu,
-            serial_score=serial,
-            parallel_score=parallel,
-            score_origin="estimated",
-            score_error_percent=error,
+            {
+                "serial_score": serial,
+                "parallel_score": parallel,
+                "score_origin": "estimated",
+                "score_error_percent": error,
+            },
         )
 
     # -- one thread ------------------------------------------------------------------------------------------
@@ -172,7 +183,7 @@ class _Scored:
         """ln points per MHz of a class and year."""
         if not self._per_mhz:
             return None
-        own = [value for c, value in self._per_mhz if name is not None and class_of(c) == name]
+        own = self._points_of.get(name, []) if name is not None else []
         if own:
             return median(own), SAME_CLASS_ERROR if len(own) > 1 else ONE_OF_CLASS_ERROR
         if name in PER_CLOCK:
@@ -234,14 +245,15 @@ class _Scored:
 
     def _core_efficiency(self, cpu: Cpu) -> float:
         cores, smt = cpu.cores or 1, two_threads(cpu)
-        alike = [(c, value) for c, value in self._efficiency if two_threads(c) == smt]
+        alike = self._alike.get(smt, [])
+        own = self._alike.get((smt, class_of(cpu)), []) if class_of(cpu) is not None else []
         step = 0.0
         if not alike:
             alike = self._efficiency
+            own = self._alike.get((not smt, class_of(cpu)), []) if class_of(cpu) is not None else []
             step = math.log(TWO_THREADS_GAIN) * (1 if smt else -1)
         if not alike:
             return 0.0
-        own = [(c, value) for c, value in alike if class_of(c) is not None and class_of(c) == class_of(cpu)]
 
         def distance(c: Cpu) -> float:
             return abs(math.log((c.cores or 1) / cores))

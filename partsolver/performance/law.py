@@ -22,12 +22,12 @@ the last digit. All of them are built from the terms of this module; which part 
 from __future__ import annotations
 
 from collections.abc import Hashable, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
 from partsolver.assembly.storage import storage_mbs
 from partsolver.base.quantities import PPM
+from partsolver.base.records import record
 from partsolver.catalog.records import Board, Cpu, Reference
 from partsolver.problem.candidates import DriveChoice, MemoryChoice, SlotName
 from partsolver.problem.problem import Problem
@@ -105,7 +105,7 @@ def lacking_ppm(cost_percent: int, knee_percent: int, usable: int, working_set_m
     return (2 * numerator + denominator) // (2 * denominator)
 
 
-@dataclass(frozen=True)
+@record
 class Law:
     """The terms of one problem: its use on the catalogue's reference machine. All in millionths of its
     time."""

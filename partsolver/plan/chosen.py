@@ -129,7 +129,7 @@ def _find(problem: Problem, part: str, count: int, keep: str | None) -> list[Can
             f"{part}*{count}",
             f"this many kits are no choice here{beside}",
             str(count),
-            "1 to 4 kits, at most 8 modules, of the generation and form of what they stand beside; of the present"
-            " modules as many as a board has slots left for",
+            "1 to 4 kits, at most 8 modules and no more than some board has slots for, of the generation and form of"
+            " what they stand beside; of the present modules as many as a board has slots left for",
         )
     return same

@@ -260,8 +260,9 @@ ProvenBy = Literal["search", "model"]
 @record
 class Proof:
     """By what an answer is proven: an exhausted search, the CP-SAT model, or both (then they agree); nothing
-    where it is not proven. combinations: of board, processor and memory that the model chose among, None
-    where it had all that bounds of single parts leave, or was not asked."""
+    where it is not proven. combinations: of board, processor and memory that the model chose among, counted
+    up to as many as it has to have (search/window.py), None where it had all that bounds of single parts
+    leave, or was not asked."""
 
     by: tuple[ProvenBy, ...]
     combinations: int | None

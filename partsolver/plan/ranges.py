@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from partsolver.assembly.loads import Load
+from partsolver.assembly.currents import Load
 from partsolver.assembly.network import unknown_card_question, widest_unstated
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.assembly.supply import (
@@ -17,8 +17,11 @@ from partsolver.assembly.supply import (
     supply_trust_percent,
 )
 from partsolver.plan.findings import Finding, at_most, fits, unknown
-from partsolver.problem.candidates import Parts
+from partsolver.problem.candidates import Parts, SlotName
 from partsolver.problem.problem import Problem
+
+#: The parts whose loads are ranges, and the supply that carries them today.
+WIDE_RANGES: tuple[SlotName, ...] = ("board", "cpu", "psu", "graphics")
 
 
 def within(
@@ -30,13 +33,14 @@ def within(
     parts: tuple[str, ...],
     settles: str | None = None,
     unknown_load: str | None = None,
+    carried: int = 0,
     **facts: str | int,
 ) -> tuple[Finding, ...]:
     """Findings of a load against a limit: value = usual load, fact ``most`` = highest.
 
     settles: the open fact that would narrow the range (asked where only the usual load fits). unknown_load:
     the question of a load that nobody stated and that counts as all its plugs may carry: where that is too
-    much, nothing is connected before it is known.
+    much, nothing is connected before it is known. carried: a highest load that is known to be carried.
     """
     finding = at_most(rule, usual, limit, unit, parts, most=most, **facts)
     if finding.verdict == "fails" and unknown_load is not None:
@@ -45,7 +49,7 @@ def within(
                 rule, "unknown", usual, limit, finding.margin, unit, parts, finding.facts, True, unknown_load
             ),
         )
-    if finding.verdict == "fails" or most <= limit:
+    if finding.verdict == "fails" or most <= max(limit, carried):
         return (finding,)
     warned = at_most(rule, usual, limit, unit, parts, most=most, warning="highest load", **facts)
     if settles is None:
@@ -77,7 +81,10 @@ def supplied(
             return (fits(rule, ids, usual, today="no more", **facts),)
         return (unknown(rule, question(supply, label_fact), ids, blocks, load=usual, **facts),)
     if quantity in STARTS and all_kept(parts, STARTED_TODAY):
-        limit = Limit(max(limit.value, carried_today(problem, quantity)), "today")
+        today = carried_today(problem, quantity)
+        limit = Limit(today, "today") if today > limit.value else limit
+    # What draws over a wide range and stays may draw its highest today as well: the supply carries that.
+    carried = carried_today(problem, quantity, highest=True) if all_kept(parts, WIDE_RANGES) else 0
     return within(
         rule,
         usual,
@@ -85,10 +92,11 @@ def supplied(
         limit.value,
         "mW" if quantity in ("total", "5v+3v3") else "mA",
         ids,
-        widest_unstated(problem, parts) if most > limit.value else None,
+        widest_unstated(problem, parts) if most > max(limit.value, carried) else None,
         unknown_card_question(problem, parts.board, parts.case, parts.graphics)
         if usual > limit.value
         else None,
+        carried,
         label=label_of(parts.psu, quantity, problem.settings) or 0,
         trust_percent=supply_trust_percent(problem, parts.psu),
         basis=limit.basis,

@@ -18,6 +18,7 @@ from partsolver.plan.purchase import cheapest
 from partsolver.problem.candidates import SLOTS, Candidate, Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.problem.store import CandidatesAlike
+from partsolver.rules import buying_budget
 from partsolver.rules.base import Rule
 
 # Stand-ins listed per part; more help nobody.
@@ -40,17 +41,21 @@ def stand_ins(
         if here.id is None or slot == "cpu":
             continue  # another processor is another plan
         # What does not see the slot says the same of another part in it.
-        asked = [r for r in rules if slot in r.SLOTS or r.KIND == "buying" or r.ID in needing]
-        if refused - {rule.ID for rule in asked}:
+        asked = [
+            r
+            for r in rules
+            if (slot in r.SLOTS or r.KIND == "buying" or r.ID in needing) and r.ID != buying_budget.ID
+        ]
+        if refused - {buying_budget.ID, *(rule.ID for rule in asked)}:
             continue
         found: list[StandIn] = []
         for tried, candidate in enumerate(_similar(problem, draft, slot)):
             if tried >= MOST_TRIED or len(found) >= MOST_STAND_INS:
                 break
-            difference = _difference(problem, draft, slot, candidate, rules, asked)
-            if difference is not None:
+            trial = _trial(problem, draft, slot, candidate, rules, asked)
+            if trial is not None and _payable(problem, trial, rules):
                 assert candidate.id is not None
-                found.append(StandIn(here.id, candidate.id, candidate.quantity, difference))
+                found.append(StandIn(here.id, candidate.id, candidate.quantity, trial.cost - draft.cost))
         yield from sorted(found, key=lambda s: (s.difference, s.id))
     yield from _extras(problem, draft, rules)
 
@@ -58,8 +63,22 @@ def stand_ins(
 def _extras(problem: Problem, draft: Draft, rules: Sequence[Rule]) -> Iterator[StandIn]:
     """Extras that can replace one bought for a need; the whole order is bought again with each, since another
     extra may come from another seller with a delivery of its own."""
+    known = problem.store.other_extras
+    key = (draft.parts, draft.lines, tuple(rule.ID for rule in rules))
+    if key not in known:
+        known[key] = tuple(_find_extras(problem, draft, rules))
+    for trials in known[key]:
+        found = [stand_in for stand_in, trial in trials if _payable(problem, trial, rules)]
+        yield from sorted(found, key=lambda s: (s.difference, s.id))[:MOST_STAND_INS]
+
+
+def _find_extras(
+    problem: Problem, draft: Draft, rules: Sequence[Rule]
+) -> Iterator[tuple[tuple[StandIn, Draft], ...]]:
+    """By line of an extra: the stand-ins with the plan of each, whatever the budget."""
     needs = needs_to_buy(all_needs(problem, draft.parts, rules))
     allowed = allowed_by(problem, rules)
+    asked = [rule for rule in rules if rule.ID != buying_budget.ID]
     for line in draft.lines:
         need = line.need
         if need is None or line.offer is None:
@@ -76,9 +95,9 @@ def _extras(problem: Problem, draft: Draft, rules: Sequence[Rule]) -> Iterator[S
             if basket is None:
                 continue
             trial = Draft(draft.parts, basket.lines, basket.deliveries, basket.cost, draft.time_ppm)
-            if admitted(problem, trial, rules):
-                found.append(StandIn(line.item, extra, quantity, basket.cost - draft.cost))
-        yield from sorted(found, key=lambda s: (s.difference, s.id))[:MOST_STAND_INS]
+            if admitted(problem, trial, asked):
+                found.append((StandIn(line.item, extra, quantity, basket.cost - draft.cost), trial))
+        yield tuple(found)
 
 
 def _similar(problem: Problem, draft: Draft, slot: SlotName) -> Iterator[Candidate]:
@@ -106,16 +125,36 @@ def _alike(candidate: Candidate) -> Any:
     return (part.module_mib, part.with_kept, part.generation) if candidate.slot == "memory" else None
 
 
-def _difference(
+def _payable(problem: Problem, trial: Draft, rules: Sequence[Rule]) -> bool:
+    """Whether the budget admits a trial, where it counts."""
+    return admitted(problem, trial, [rule for rule in rules if rule.ID == buying_budget.ID])
+
+
+def _trial(
     problem: Problem,
     draft: Draft,
     slot: SlotName,
     candidate: Candidate,
     rules: Sequence[Rule],
     asked: Sequence[Rule],
-) -> int | None:
-    """Change of cost with another candidate in one slot, or None when something else changes. ``asked``:
-    the rules that may say otherwise of it."""
+) -> Draft | None:
+    """The plan with another candidate in one slot, or None when something else changes; whatever the budget,
+    and remembered. ``asked``: the rules that may say otherwise of it."""
+    known = problem.store.in_place
+    key = (draft.parts, _need_keys(draft), candidate, tuple(rule.ID for rule in rules))
+    if key not in known:
+        known[key] = _find_trial(problem, draft, slot, candidate, rules, asked)
+    return known[key]
+
+
+def _find_trial(
+    problem: Problem,
+    draft: Draft,
+    slot: SlotName,
+    candidate: Candidate,
+    rules: Sequence[Rule],
+    asked: Sequence[Rule],
+) -> Draft | None:
     picked = list(draft.parts.picked)
     picked[SLOTS.index(slot)] = candidate
     parts = Parts(tuple(picked))
@@ -130,7 +169,7 @@ def _difference(
         return None
     if _need_keys(trial) != _need_keys(draft) or not admitted(problem, trial, asked):
         return None
-    return trial.cost - draft.cost
+    return trial
 
 
 def _need_keys(draft: Draft) -> tuple[tuple[str, str], ...]:

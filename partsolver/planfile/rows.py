@@ -7,7 +7,7 @@ catalogue, and what has changed since can be said row by row.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
@@ -15,6 +15,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from partsolver.base.errors import InputRefused, refuse
 from partsolver.base.field_faults import field_fault, place
+from partsolver.base.records import record
 from partsolver.catalog.dictionary import columns
 from partsolver.catalog.load import Catalog
 from partsolver.catalog.records import PART_TABLES, TABLES, Bundle, Offer, Seller
@@ -24,7 +25,7 @@ from partsolver.planfile.stored import PLAN_FILE_HINT
 from partsolver.problem.problem import Problem
 
 
-@dataclass(frozen=True)
+@record
 class Remembered:
     """parts: id -> (table, record); offers, bundles and sellers of the order lines. Empty for a file without
     them."""
@@ -112,9 +113,9 @@ def put_back(
         return catalog
     tables = dict(catalog.tables)
     table_of = dict(catalog.table_of)
-    for part, (table, record) in sorted(parts.items()):
+    for part, (table, row) in sorted(parts.items()):
         if part not in table_of:
-            tables[table] = (*tables[table], record)
+            tables[table] = (*tables[table], row)
             table_of[part] = table
     for table, rows in (("sellers", sellers), ("bundles", bundles)):
         known = {row.id for row in tables[table]}

@@ -9,6 +9,7 @@ from typing import Any
 
 from partsolver.base.errors import nearest, nearest_part, refuse
 from partsolver.base.quantities import given_amount
+from partsolver.base.records import exchanged
 from partsolver.catalog.load import Catalog, bundled_parts
 from partsolver.catalog.records import PART_TABLES, Bundle, Cpu, Offer, Psu
 from partsolver.performance.estimate import with_estimates_beside
@@ -212,10 +213,17 @@ def _still_true(like: Problem, survey: Survey, brief: Brief, use: Use) -> Store:
     """What a problem remembers that holds for another survey and other wishes too."""
     before, reads = _read_by(like.survey, like.brief, like.use), _read_by(survey, brief, use)
     differing = {name for name in Brief.model_fields if getattr(brief, name) != getattr(like.brief, name)}
+    same_slots = {slot for slot in SLOTS if reads[slot] == before[slot]}
+    if differing <= {"budget"} and len(same_slots) == len(SLOTS) and _same_facts(survey, like.survey):
+        return like.store
     if not like.extras.keys() & (set(brief.without) ^ set(like.brief.without)):
         differing.discard("without")  # rules about parts only ask which extras can be had
-    same_slots = {slot for slot in SLOTS if reads[slot] == before[slot]}
     return like.store.carried(same_slots, differing <= _NOT_RULED)
+
+
+def _same_facts(survey: Survey, other: Survey) -> bool:
+    """Whether two surveys state the same, however it is written."""
+    return survey is other or survey.model_copy(update={"text": other.text}) == other
 
 
 def _amount(name: str, text: str | None, digits: int, currency: str) -> int | None:
@@ -300,7 +308,7 @@ def _coolers(survey: Survey, catalog: Catalog, offers: Mapping[str, list[Offer]]
     kept = CoolerChoice("kept-cooler", survey.cooler)
     result.append(Candidate("cooler", "kept-cooler", kept, None, 1, (), True))
     for sold in _sold("cooler", catalog.tables["coolers"], catalog, offers):
-        result.append(replace(sold, part=CoolerChoice(sold.id or "", sold.part)))  # type: ignore[arg-type]
+        result.append(exchanged(sold, {"part": CoolerChoice(sold.id or "", sold.part)}))  # type: ignore[arg-type]
     return tuple(sorted(result, key=lambda c: (c.id is not None, c.key)))
 
 

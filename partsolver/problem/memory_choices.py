@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from partsolver.catalog.load import Catalog
@@ -21,7 +21,9 @@ MOST_KITS = 4
 MOST_MODULES = 8
 
 
-def sorted_offers(offers: Iterable[Offer]) -> tuple[Offer, ...]:
+def sorted_offers(offers: Sequence[Offer]) -> tuple[Offer, ...]:
+    if len(offers) < 2:
+        return tuple(offers)
     return tuple(sorted(offers, key=lambda o: (o.price, o.seller, o.condition, str(o.available_on))))
 
 
@@ -98,7 +100,7 @@ def _partial(survey: Survey, catalog: Catalog, kept: MemoryChoice | None) -> dic
 
 
 def _any(values: Iterable[bool | None]) -> bool | None:
-    listed = list(values)
+    listed = tuple(values)
     return True if True in listed else (None if None in listed else False)
 
 
@@ -155,10 +157,13 @@ def _mixed_memory(new: MemoryChoice, kept: MemoryChoice) -> MemoryChoice:
     if new.module_mib is not None and kept.module_mib is not None:
         sizes = tuple(sorted(new.module_mib + kept.module_mib, reverse=True))
     rates = [r for r in (new.rate_mts, kept.rate_mts) if r is not None]
-    return replace(
-        new,
+    return MemoryChoice(
         id=f"{new.id}+{kept.id}",
+        kit=new.kit,
+        kits=new.kits,
         with_kept=True,
+        generation=new.generation,
+        module=new.module,
         module_mib=sizes,
         rate_mts=min(rates) if rates else None,
         registered=_any((new.registered, kept.registered)),

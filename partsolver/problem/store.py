@@ -3,7 +3,8 @@
 One field per thing, each with what it depends on beside the catalogue (``reads``): the candidates of the
 problem, facts of the survey, wishes of the brief. A problem with fewer candidates, or joined again for other
 facts and wishes, takes along the fields that this says still hold. What a key of a field names need not stand
-in ``reads``: an entry under that key is true wherever it is found.
+in ``reads``: an entry under that key is true wherever it is found. Nothing reads the budget: where a changed
+problem differs in nothing else, it takes the whole store.
 """
 
 from __future__ import annotations
@@ -19,17 +20,21 @@ from partsolver.problem.candidates import Candidate, CoolerChoice, Parts, SlotNa
 if TYPE_CHECKING:
     from partsolver.assembly.bought_devices import Pieces
     from partsolver.assembly.cards import Placement
+    from partsolver.assembly.currents import Load
     from partsolver.assembly.displays import Reach
-    from partsolver.assembly.loads import CardLoad, Load
+    from partsolver.assembly.loads import CardLoad
     from partsolver.assembly.network import Flows
     from partsolver.catalog.records import Bundle
     from partsolver.performance.law import Law
     from partsolver.plan.allowed import Allowed
     from partsolver.plan.bundles import Group
     from partsolver.plan.cooler_choice import Serving
+    from partsolver.plan.draft import Draft
+    from partsolver.plan.outcome import StandIn
     from partsolver.search.views import View
+    from partsolver.solve.kept import Kept
 
-# "rule wishes": wishes that rules about parts and the expected time read; "wishes": any of them.
+# "rule wishes": wishes that rules about parts and the expected time read; "wishes": any of them but the budget.
 Reads = Literal["candidates", "survey", "wishes", "rule wishes"]
 
 
@@ -110,6 +115,8 @@ class Store:
     controller_cards: dict[tuple[Any, ...], int] = _remembered("survey")
     # USB leads, hubs and platform modules that are bought, by board and case.
     small_pieces: dict[tuple[Candidate, Candidate], Pieces] = _remembered("survey", "rule wishes")
+    # Converters on monitors, by the outputs of what makes the picture.
+    converters: dict[tuple[str, ...] | None, int] = _remembered("survey", "rule wishes")
     today_load: Load | None = _found("survey", "rule wishes")
     today_flows: Flows | None = _found("survey", "rule wishes")
     displays: dict[tuple[tuple[str, ...], int], tuple[Reach, ...]] = _remembered("survey", "wishes")
@@ -133,6 +140,14 @@ class Store:
     )
     serving: dict[tuple[Any, ...], ServingCoolers] = _remembered("candidates", "survey", "wishes")
     alike: dict[SlotName, CandidatesAlike] = _remembered("candidates")
+    # Plans with another candidate in one place, and with another extra for a line, whatever the budget
+    # (plan/stand_ins.py): by the plan's parts, what it needs or buys, and the rules asked.
+    in_place: dict[tuple[Any, ...], Draft | None] = _remembered("candidates", "survey", "wishes")
+    other_extras: dict[tuple[Any, ...], tuple[tuple[tuple[StandIn, Draft], ...], ...]] = _remembered(
+        "candidates", "survey", "wishes"
+    )
+    # Rankings that came to their end, by question, each with the budgets for which it holds (solve/kept.py).
+    rankings: dict[Any, tuple[Kept, ...]] = _remembered("candidates", "survey", "wishes")
 
     def fewer(self) -> Store:
         """What holds with fewer candidates, all else the same. What the PC has now stays what it is

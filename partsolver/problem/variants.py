@@ -9,13 +9,15 @@ and its firmware are that maker's own. What is built in stays: an integrated shi
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from functools import lru_cache
+from operator import attrgetter
 from typing import Any
 
+from partsolver.base.records import exchanged
 from partsolver.catalog.dictionary import UNKNOWN
 from partsolver.catalog.records import Bundle, Offer, Seller
-from partsolver.problem.candidates import SlotName
+from partsolver.problem.candidates import SLOTS, SlotName
 
 # By slot: facts of the part that an offer may override -> the offer's column.
 OVERRIDES: Mapping[SlotName, Mapping[str, str]] = {
@@ -33,30 +35,50 @@ _LASTING: Mapping[str, tuple[Any, ...]] = {
     "condition": ("good", "noisy", "bulged", "failed-start"),
 }
 Facts = tuple[Any, ...]
+# By slot: what `_words` says of an offer.
+_OFFER_WORDS: Mapping[SlotName, Callable[[Offer], Facts]] = {
+    slot: attrgetter("condition", "made_for", *filter(None, OVERRIDES.get(slot, {}).values()))
+    for slot in SLOTS
+}
 
 
 def with_condition(source: Any, sellers: Mapping[str, Seller]) -> Any:
     """An offer or bundle whose state is stated or follows: a shop that says nothing sells new goods (assumed,
     and said so); of anybody else's it is not known."""
     if source.condition is None and sellers[source.seller].kind == "shop":
-        return replace(source, condition="new")
+        return exchanged(source, {"condition": "new"})
     return source
 
 
 def sold_facts(slot: SlotName, part: Any, source: Offer | Bundle | None) -> Facts:
     """The facts of ``OVERRIDES`` as one seller sells the part; ``source`` None: as its maker packs it."""
+    own = tuple(getattr(part, fact) for fact in OVERRIDES.get(slot, {}))
+    return _facts(slot, own, None if source is None else _words(slot, source))
+
+
+def _words(slot: SlotName, source: Offer | Bundle) -> Facts:
+    """All that decides how a seller sells a part: condition, whose maker it was built for, own facts."""
+    if isinstance(source, Offer):
+        return _OFFER_WORDS[slot](source)
+    stated = tuple(getattr(source, column, None) for column in OVERRIDES.get(slot, {}).values() if column)
+    return (source.condition, None, *stated)
+
+
+# A list says the same few things of thousands of parts.
+@lru_cache(maxsize=1 << 14)
+def _facts(slot: SlotName, own: Facts, words: Facts | None) -> Facts:
+    condition, made_for, *stated_facts = words or ("new", None)
+    stated_by_column = iter(stated_facts)
     found = []
-    for fact, column in OVERRIDES.get(slot, {}).items():
-        own, stated = getattr(part, fact), getattr(source, column, None) if column else None
+    for (fact, column), value in zip(OVERRIDES.get(slot, {}).items(), own, strict=True):
+        stated = next(stated_by_column, None) if column else None
         if stated is not None:
             found.append(None if stated == UNKNOWN else stated)
-        elif source is None or (
-            source.condition == "new" and getattr(source, "made_for", None) != "complete-pc"
-        ):
+        elif condition == "new" and made_for != "complete-pc":
             # Goods sold as new show no damage.
-            found.append("good" if fact == "condition" and own is None else own)
+            found.append("good" if fact == "condition" and value is None else value)
         else:
-            found.append(own if own in _LASTING[fact] else None)
+            found.append(value if value in _LASTING[fact] else None)
     return tuple(found)
 
 
@@ -77,12 +99,17 @@ def variants(
     """(key, part with its facts, offers) of every state in which a part is sold, as its maker packs it
     first; ``bundles``: those that hold it."""
     sold: dict[Facts, list[Offer]] = defaultdict(list)
+    own = tuple(getattr(part, fact) for fact in OVERRIDES.get(slot, {}))
+    words = _OFFER_WORDS[slot]
     for offer in offers:
-        sold[sold_facts(slot, part, offer)].append(offer)
+        sold[_facts(slot, own, words(offer))].append(offer)
     for bundle in bundles:
         sold.setdefault(sold_facts(slot, part, bundle), [])
     names = tuple(OVERRIDES.get(slot, {}))
     usual = sold_facts(slot, part, None)
+    if len(sold) == 1 and usual in sold and "condition" not in names:
+        yield str(part.id), part, sold[usual]
+        return
     for facts in sorted(sold, key=lambda f: (f != usual, *map(str, f))):
         changes = {n: v for n, v in zip(names, facts, strict=True) if getattr(part, n) != v}
-        yield variant_key(slot, part, facts), replace(part, **changes) if changes else part, sold[facts]
+        yield variant_key(slot, part, facts), exchanged(part, changes) if changes else part, sold[facts]

@@ -42,8 +42,8 @@ from partsolver.report.words.speed import ten_seconds
 from partsolver.report.words.store import MARKS
 from partsolver.rules import rule as rule_of
 from partsolver.solve.tradeoff import Tradeoff
-from partsolver.survey.interview import BY_PATH, Question
 from partsolver.survey.interview.kinds import answer_text
+from partsolver.survey.interview.questions import BY_PATH, Question
 from partsolver.survey.origins import origins
 
 # Facts of several kinds of a PC are read in this order.

@@ -29,6 +29,7 @@ from partsolver.rules.base import Kind, Nature, Reads
 from partsolver.standards.memory import (
     LARGEST_CHIP_MBIT,
     NO_TWO_SIDED_X16_SOCKETS,
+    SURE_CHIP_LIMIT_SOCKETS,
     USUAL_CHIPS,
     chip_width_bits,
 )
@@ -65,10 +66,11 @@ def wrong_width(make: ModuleMake, socket: str | None, registered: bool | None) -
 
 
 def _largest_mbit(board: Board, generation: str | None) -> tuple[int | None, bool]:
-    """(largest chip, whether the board states it)."""
+    """(largest chip, whether that is certain: stated by the board, or known of all boards with its socket)."""
     if board.memory_max_chip_mbit is not None:
         return board.memory_max_chip_mbit, True
-    return LARGEST_CHIP_MBIT.get((str(board.socket), str(board.memory_generation or generation))), False
+    known = LARGEST_CHIP_MBIT.get((str(board.socket), str(board.memory_generation or generation)))
+    return known, board.socket in SURE_CHIP_LIMIT_SOCKETS
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
@@ -118,15 +120,18 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
             (m.kept, (m.capacity_mib or 0) * 8, m.chips, m.ranks)
             for m in module_makes(candidate.part)  # type: ignore[arg-type]
         )
-        return rows, bool(choice.registered), candidate.kept
+        return rows, bool(choice.registered), choice.generation, candidate.kept
 
     def taken(candidate: Candidate[Board]) -> Any:
-        return candidate.part.socket, candidate.part.memory_max_chip_mbit, candidate.kept
+        board = candidate.part
+        return board.socket, board.memory_max_chip_mbit, board.memory_generation, candidate.kept
 
     def compatible(memory: Any, board: Any) -> bool:
-        (rows, registered, kept), (socket, limit, board_kept) = memory, board
+        (rows, registered, generation, kept), (socket, limit, of_slots, board_kept) = memory, board
         if kept and board_kept:
             return True
+        if limit is None and socket in SURE_CHIP_LIMIT_SOCKETS:
+            limit = LARGEST_CHIP_MBIT.get((socket, str(of_slots or generation)))
         for module_kept, mbit, chips, ranks in rows:
             if module_kept and board_kept:
                 continue

@@ -3,7 +3,8 @@
 Own ports first, then a bracket on a header, then a lead from USB, which takes a USB port. USB ports are those
 on the rear and those in front whose plug finds a header of its kind; what is still short a hub makes up where
 one is on sale. Devices whose program writes to the port's hardware address get real ports only. With the
-present board everything is connected today. Not checked: the opening a bracket takes, pin order of bracket
+present board everything is connected today. Drives on USB take a port as well, also one in place of a floppy
+drive. Not checked: the port of a USB box for a PATA disk, the opening a bracket takes, pin order of bracket
 plugs (two are common), current that devices on a hub draw.
 """
 
@@ -40,6 +41,7 @@ NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "case")
 READS: Reads = {
     "board": (
+        "floppy_headers",
         "parallel_headers",
         "parallel_ports",
         "ps2_ports",
@@ -52,7 +54,7 @@ READS: Reads = {
     ),
     "case": ("front_usb2_plugs", "front_usb3_plugs", "front_usb_e_plugs", "slot_height"),
 }
-SURVEY: tuple[str, ...] = ("devices",)
+SURVEY: tuple[str, ...] = ("devices", "drives")
 
 
 def _service(parts: Parts, problem: Problem) -> Service:

@@ -6,16 +6,19 @@ contacts x current per contact, a usual one and one never to exceed. Refused whe
 latter (the highest current of a processor whose maker states its limit, else the usual one); where the
 highest passes the former, the plan stands with a warning. Contacts of the kept supply carry what they carry
 today: a processor that draws no more through as many of them fits. A 4-contact plug in an 8-contact header
-counts as 4 contacts, two of them as 8. An adapter must carry the highest current. Not checked: wires thinner
-than 18 AWG, worn contacts.
+counts as 4 contacts, two of them as 8. An adapter must carry the highest current. How the kept supply feeds
+the kept board may be unknown: then it is asked before more flows than today and than one plug of four
+contacts carries, the least there is, and more than all contacts of the board's headers carry is refused. Not
+checked: wires thinner than 18 AWG, worn contacts.
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from partsolver.assembly.currents import Load
 from partsolver.assembly.leads import peripheral_leads, peripheral_limit_ma
-from partsolver.assembly.loads import CPU_READS, Load, cpu_load, power_of_cpu
+from partsolver.assembly.loads import CPU_READS, cpu_load, power_of_cpu
 from partsolver.assembly.plugs import all_kept, feeding_plugs, question
 from partsolver.assembly.supply import with_slack
 from partsolver.catalog.records import Cpu
@@ -45,6 +48,7 @@ READS: Reads = {
     "psu": ("cpu_plugs", "peripheral_leads", "peripheral_plugs"),
 }
 SURVEY: tuple[str, ...] = ("board", "cpu", "psu")
+LEAST_PLUG = ("4",)
 
 
 def contact_ma(cpu: Cpu, load: Load) -> int:
@@ -73,6 +77,19 @@ def most_ma(problem: Problem, fed: tuple[str, ...], supply_kept: bool) -> int:
     return max(*limits, today_ma(problem, fed) if supply_kept else 0)
 
 
+def _unseen_most_ma(problem: Problem, contacts: tuple[str, ...]) -> int:
+    """The current that kept plugs of which nobody knows never exceed: that of these contacts, and today's."""
+    survey = problem.survey
+    today = with_slack(problem, contact_ma(survey.cpu, cpu_load(survey.cpu, problem.settings)))
+    return max(most_ma(problem, contacts, supply_kept=False), today)
+
+
+def _known_contacts(headers: tuple[str, ...] | None, plugs: tuple[str, ...] | None) -> tuple[str, ...]:
+    """Contacts that surely feed the kept board: four where a fact is missing, all of its headers where an
+    adapter does it that no fact describes."""
+    return LEAST_PLUG if headers is None or plugs is None else headers
+
+
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     parts = draft.parts
     headers, plugs = parts.board.cpu_plugs, parts.psu.cpu_plugs
@@ -85,16 +102,38 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if headers == ():
         return (fits(ID, ids, load.ma_12v, header="none"),)
     if headers is None or plugs is None:
-        slot: SlotName = "board" if headers is None else "psu"
-        return (unknown(ID, question(parts.candidate(slot), "cpu_plugs"), ids),)
+        return _not_seen(draft, problem, headers, ids)
     if not plugs:
         return _adapted(draft, problem, load.most_12v, ids)
     return _plugged(draft, problem, feeding_plugs(headers, plugs), ids)
 
 
+def _not_seen(
+    draft: Draft, problem: Problem, headers: tuple[str, ...] | None, ids: tuple[str, ...]
+) -> tuple[Finding, ...]:
+    """The current through plugs of which a fact is missing."""
+    parts = draft.parts
+    path = question(parts.candidate("board" if headers is None else "psu"), "cpu_plugs")
+    if not all_kept(parts, ("board", "psu")):
+        return (unknown(ID, path, ids),)  # power.cpu_plug blocks
+    drawn = contact_ma(parts.cpu, cpu_load(parts.cpu, problem.settings))
+    most = _unseen_most_ma(problem, headers or LEAST_PLUG)
+    if headers is not None and drawn > most:
+        return (at_most(ID, drawn, most, "mA", ids, plugs="+".join(headers)),)
+    least = _unseen_most_ma(problem, LEAST_PLUG)
+    if drawn > least:
+        return (unknown(ID, path, ids, blocks=True, drawn=drawn, least=least),)
+    return (unknown(ID, path, ids),)
+
+
 def _adapted(draft: Draft, problem: Problem, current: int, ids: tuple[str, ...]) -> tuple[Finding, ...]:
     """The highest current through the adapter that is bought."""
     if all_kept(draft.parts, ("board", "psu")):
+        headers = draft.parts.board.cpu_plugs or ()
+        drawn = contact_ma(draft.parts.cpu, cpu_load(draft.parts.cpu, problem.settings))
+        most = _unseen_most_ma(problem, headers)
+        if drawn > most:
+            return (at_most(ID, drawn, most, "mA", ids, plugs="+".join(headers)),)
         return (unknown(ID, "psu.cpu_plugs", ids),)  # fed in a way the survey does not describe
     line = draft.bought_for("power.cpu_plug", "plug")
     if line is None:
@@ -145,14 +184,16 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     present = with_slack(problem, contact_ma(here.cpu, cpu_load(here.cpu, settings)))
     for (plugs, psu_kept), supply in supplies.items():
         for (headers, board_kept), board in boards.items():
-            if not headers or not plugs:
-                continue
-            contacts = feeding_plugs(headers, plugs)
+            seen = bool(headers and plugs)
+            if headers == () or (not seen and not (psu_kept and board_kept)):
+                continue  # no header, or power.cpu_plug asks or has an adapter bought
+            contacts = feeding_plugs(headers, plugs) if seen else _known_contacts(headers, plugs)
             most = max(
                 sum(settings[f"cpu_plug_{size}pin{kind}"] for size in contacts)
                 for kind in ("_ma", "_hard_ma")
             )
-            if psu_kept and sum(int(size) for size in contacts) >= present_contacts > 0:
+            as_many = sum(int(size) for size in contacts) >= present_contacts > 0
+            if psu_kept and (as_many or not seen):
                 most = max(most, present)
             for (current, cpu_kept), cpu in drawn.items():
                 if current > most:

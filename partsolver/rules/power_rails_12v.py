@@ -2,7 +2,8 @@
 
 Which plug hangs on which rail stands on few labels: the design guides feed the processor from 12V2, opened
 units differ, and some have no separate limits inside. Refused where no plausible mapping of plugs to rails
-fits; where only some do, it is asked before anything is ordered. A rail's limit is a protection circuit: it
+fits; where only some do, it is asked before anything is ordered; once the processor's rail is found out, the rest
+is a remark (where drives and cards hang stands on no label). A rail's limit is a protection circuit: it
 counts as written on the label, without a share for age (that share belongs to the whole supply,
 power.rail_12v); while the disks start it may pass that by the design guide's peak. What the present PC draws
 from each group of plugs, the same supply carries tomorrow.
@@ -14,6 +15,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly import loads
+from partsolver.assembly.currents import Load
 from partsolver.assembly.network import flows, unknown_card_question
 from partsolver.assembly.network_limits import mapping_fits, most_loaded, today_mapping
 from partsolver.assembly.plugs import all_kept, question
@@ -67,6 +69,19 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     if any(fitting):
         current, limit, starts = worst[fitting.index(False)]
         guide = "no" if fitting[0] else "yes"
+        if parts.psu.cpu_rail is not None:  # where drives and cards hang stands on no label: said, not asked
+            value, carries, at_start = worst[fitting.index(True)]
+            other: dict[str, str | int] = {
+                "current": current,
+                "other_limit": limit,
+                "other_starting": _word(starts),
+            }
+            return (
+                at_most(
+                    ID, value, carries, "mA", ids, warning="other rail", guide=guide, rails=rails,
+                    starting=_word(at_start), **other,
+                ),
+            )  # fmt: skip
         asked = question(parts.candidate("psu"), "cpu_rail")
         return (
             unknown(
@@ -121,7 +136,7 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
 
 
 def _drawn(
-    picks: Picks, problem: Problem, value: Callable[[loads.Load], int], name: str
+    picks: Picks, problem: Problem, value: Callable[[Load], int], name: str
 ) -> tuple[list[Any], dict[str, list[Any]]]:
     """(the processor's terms, terms of each group without it) of a current."""
     from partsolver.model.currents import card_terms

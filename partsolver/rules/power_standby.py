@@ -7,6 +7,7 @@ and more. Refused where the board's least is more than the trusted share; the re
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import TYPE_CHECKING
 
 from partsolver.assembly.plugs import all_kept, question
@@ -54,14 +55,16 @@ def limit_ma(problem: Problem, psu: Psu) -> int | None:
 
 
 def sleep_ma(problem: Problem, modules: int) -> int:
-    """Standby current in sleep: board, modules, USB devices, network cards."""
+    """Standby current in sleep: board, modules, USB and PS/2 devices, network cards. Leads and hubs that are
+    bought are suspended then (USB 2.0, section 7.2.3: 2.5 mA)."""
     settings, survey = problem.settings, problem.survey
-    usb = sum(1 for device in survey.devices if device.port == "usb")
+    on_port = Counter(device.port for device in survey.devices)
     network = sum(1 for card in problem.cards if card.kind == "network")
     return (
         settings["standby_sleep_ma"]
         + modules * settings["standby_module_ma"]
-        + usb * settings["standby_usb_ma"]
+        + on_port["usb"] * settings["standby_usb_ma"]
+        + on_port["ps2"] * settings["standby_ps2_ma"]
         + network * settings["standby_card_ma"]
     )
 

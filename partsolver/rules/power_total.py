@@ -35,7 +35,7 @@ NATURE: Nature = "physics"
 SLOTS: tuple[SlotName, ...] = ("board", "cpu", "memory", "psu", "case", "drive", "graphics")
 READS: Reads = {
     **loads.LOAD_READS,
-    "board": (*loads.LOAD_READS["board"], *BOARD_READS, *devices.BOARD_READS),
+    "board": (*loads.LOAD_READS["board"], *BOARD_READS, *devices.BOARD_READS, "firmware_modes", "outputs"),
     "case": tuple(sorted({*loads.LOAD_READS["case"], *devices.CASE_READS})),
     "drive": tuple(sorted({*loads.LOAD_READS["drive"], *DRIVE_READS})),
 }

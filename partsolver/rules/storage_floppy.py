@@ -11,13 +11,18 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from partsolver.assembly.plugs import question
+from partsolver.assembly.usb_storage import (
+    floppy_drives,
+    floppy_size,
+    large_floppy_drives,
+    usb_floppy_options,
+)
 from partsolver.base.quantities import ceil_div
 from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding, at_least, fits, unknown
 from partsolver.problem.candidates import Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Kind, Nature, Reads
-from partsolver.survey.model import Drive
 
 if TYPE_CHECKING:
     from partsolver.model.cpsat import cp_model
@@ -33,47 +38,18 @@ READS: Reads = {"board": ("floppy_headers",)}
 SURVEY: tuple[str, ...] = ("drives",)
 
 
-def _floppies(problem: Problem) -> list[Drive]:
-    """Drives that need a header."""
-    return [
-        d for d in problem.drives if d.required and d.interface != "usb" and "floppy" in (d.kind, d.interface)
-    ]
-
-
-def floppy_drives(problem: Problem) -> int:
-    """How many floppy drives need a header."""
-    return len(_floppies(problem))
-
-
-def _size(drive: Drive) -> str | None:
-    """Size in inches: as stated, else as its name says it."""
-    return drive.bay or next((size for size in ("5.25", "3.5") if size in drive.name), None)
-
-
-def _large(problem: Problem) -> int:
-    """How many of them no USB floppy drive replaces."""
-    return sum(_size(drive) == "5.25" for drive in _floppies(problem))
-
-
-def _options(problem: Problem, headers: int, missing: int) -> tuple[tuple[str, int], ...]:
-    """USB floppy drives for the 3.5-inch drives without a header; none where a 5.25-inch one lacks it too."""
-    if _large(problem) > headers:
-        return ()
-    return tuple((extra.id, ceil_div(missing, extra.count)) for extra in problem.extras_of("usb-floppy"))
-
-
 def needs(parts: Parts, problem: Problem) -> tuple[Need, ...]:
     headers = parts.board.floppy_headers
-    missing = 0 if headers is None or parts.board_kept else floppy_drives(problem) - headers
+    missing = 0 if headers is None or parts.board_kept else len(floppy_drives(problem)) - headers
     if missing <= 0:
         return ()
-    options = _options(problem, headers or 0, missing)
+    options = usb_floppy_options(problem, headers or 0)
     return (Need(ID, "header", "usb-floppy", options, (("missing", missing),)),)
 
 
 def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
     board = draft.parts.board
-    wanted = floppy_drives(problem)
+    wanted = len(floppy_drives(problem))
     if wanted == 0:
         return ()
     if draft.parts.board_kept:
@@ -82,15 +58,15 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         return (unknown(ID, question(draft.parts.candidate("board"), "floppy_headers"), (board.id,)),)
     line = draft.bought_for(ID, "header")
     added = 0 if line is None else line.quantity * problem.extras[line.item].count
-    large = {"large": 1} if added == 0 and _large(problem) > board.floppy_headers else {}
+    large = {"large": 1} if added == 0 and large_floppy_drives(problem) > board.floppy_headers else {}
     found = at_least(ID, board.floppy_headers + added, wanted, "drives", (board.id,), added=added, **large)
-    if added and any(_size(drive) is None for drive in _floppies(problem)):
+    if added and any(floppy_size(drive) is None for drive in floppy_drives(problem)):
         return (found, unknown(ID, "drive.bay", (board.id,), False, added=added))
     return (found,)
 
 
 def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -> None:
-    drives = floppy_drives(problem)
+    drives = len(floppy_drives(problem))
     headers = picks.classes("board", "floppy headers", lambda c: None if c.kept else c.part.floppy_headers)
     for number, literal in headers.items():
         if number is not None and number < drives:

@@ -26,9 +26,10 @@ AMPLE_PERCENT = 85
 MOST_FIRST = 20
 
 
-# Least cost, time and parts of a way to fill the slots of cooler (any), supply, case and drive; the most
-# money for which the cost is a bound (above it only tells that it is more).
-Way = tuple[int, int, tuple[Candidate, ...], int]
+# Least cost, time and parts of a way to fill the slots of cooler (any), supply, case, drive and graphics card
+# (any where they are alike, search/card_choice.py); the most money for which the cost is a bound (above it
+# only tells that it is more); the least cost beside the card where they are alike.
+Way = tuple[int, int, tuple[Candidate, ...], int, int]
 
 
 Value = Callable[[int, int], tuple[int, int]]

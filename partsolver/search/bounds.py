@@ -8,7 +8,6 @@ board, processor and memory that go with it, plus the cheapest of the other slot
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable
-from dataclasses import dataclass
 from itertools import compress
 from typing import Any
 
@@ -16,6 +15,7 @@ import numpy as np
 
 from partsolver.assembly.memory import milli_channels
 from partsolver.assembly.pictures import drawing_card, own_graphics_score
+from partsolver.base.records import record
 from partsolver.performance.law import (
     bandwidth_facts,
     bandwidth_kbs,
@@ -60,7 +60,7 @@ def told_once(known: dict[int, int], keys: Array, tell: Callable[[Array], Iterab
     return np.array([known[key] for key in listed], dtype=np.int64)[place]
 
 
-@dataclass(frozen=True)
+@record
 class Terms:
     """Least time terms of each candidate in the order of the pool, ppm. memory holds the memory's and the
     capacity's term, without graphics; compute also what no part changes; storage: all that waits for the

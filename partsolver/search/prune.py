@@ -29,6 +29,7 @@ from partsolver.rules import buying_budget, buying_minimums, memory_generation, 
 from partsolver.rules.base import Rule, choosing
 from partsolver.rules.buying_minimums import most_time_ppm
 from partsolver.search.bounds import Figures
+from partsolver.search.by_card import SearchByCard, cards_compete
 from partsolver.search.pool import FAR, MAIN, Pool
 from partsolver.search.rule_memory import Quick
 from partsolver.search.search import Search
@@ -55,7 +56,8 @@ class Screened:
         as well when some parts are gone."""
         pool = self.pool.copy()
         drop_dominated(pool, self.quick.allowed, times)
-        return Search(pool, self.quick, self.most_time, self.most_cost)
+        kind = SearchByCard if cards_compete(pool) else Search
+        return kind(pool, self.quick, self.most_time, self.most_cost)
 
 
 def screened(problem: Problem, rules: Sequence[Rule]) -> Screened | None:

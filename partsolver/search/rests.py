@@ -1,5 +1,5 @@
-"""Ways to fill the slots of supply, case, drive and graphics card beside a board (any cooler), cheap ones
-first."""
+"""Ways to fill the slots of supply, case, drive and graphics card beside a board (any cooler, and any card
+where they are alike: card_choice.py), cheap ones first."""
 
 from __future__ import annotations
 
@@ -21,14 +21,17 @@ Rest = tuple[int, tuple[Candidate, ...]]
 
 class Rests:
     """The ways that the rules admit beside each board of some columns, found one by one as they are asked
-    for."""
+    for. ``any_card``: the graphics card is left open as the cooler is."""
 
-    def __init__(self, pool: Pool, quick: Quick, columns: Columns) -> None:
+    def __init__(self, pool: Pool, quick: Quick, columns: Columns, any_card: bool) -> None:
         self._pool, self._quick, self._columns = pool, quick, columns
         # What the rules read that only look at these slots, the board, and slots with one candidate.
         fixed = {s for s in SLOTS if len(pool.left[s]) == 1}
         self._read = frozenset({*REST, *fixed, "board"} - {"cooler"})
         choices = [sorted(pool.left[s], key=lambda c: (pool.cost[c], not c.kept, c.key)) for s in REST]
+        if any_card:
+            choices[-1] = choices[-1][:1]
+            self._read -= {"graphics"}
         each = MOST_RESTS
         while prod(min(each, len(c)) for c in choices[1:]) > MOST_RESTS:
             each //= 2

@@ -8,7 +8,7 @@ limit on its work, and says which (`Found.exhausted`).
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from fractions import Fraction
 from heapq import heappop, heappush
 from typing import NamedTuple
@@ -76,6 +76,11 @@ class _Queue:
 class Search(Ways):
     """One search over the rows of a pool."""
 
+    @property
+    def parted(self) -> Sequence[Search]:
+        """The searches that share the work (search/by_card.py)."""
+        return (self,)
+
     def anything(self) -> Draft | None:
         """Some plan, if one is found: the cheapest ways to the processors are tried, the fastest processor
         first; those that leave little money for what else a plan needs last. That none is found proves
@@ -95,15 +100,21 @@ class Search(Ways):
                     return draft
         return None
 
-    def fastest(self) -> Found:
-        """The plan that takes the least time.
+    def fastest(self, known: Draft | None = None) -> Found:
+        """The plan that takes the least time; ``known``: a plan that is one.
 
         Processors by the least time of any row with them, of each its rows by time, of each its ways to fill
         the other slots: what is no faster than the best so far is left out by its bound.
         """
-        columns = self.columns
+        if known is not None:
+            return self._faster_than(known)
         best = self.anything()
         self.rest()
+        return self._faster(best)
+
+    def _faster(self, best: Draft | None) -> Found:
+        """The plan that takes the least time, or a known one where there is no faster."""
+        columns = self.columns
         whole = True
         for number in self._by_time():
             most = self.most_time if best is None else best.time_ppm - 1
@@ -117,6 +128,19 @@ class Search(Ways):
                 draft, all_ways = self._fastest_way(row, most)
                 best, whole = draft or best, whole and all_ways
         return Found(() if best is None else (best,), whole and not self.spent)
+
+    def _faster_than(self, best: Draft) -> Found:
+        """The same where a plan is known that is hardly beaten: of the few rows that may be faster."""
+        rows = self.rows_within(min(self.most_time, best.time_ppm - 1), self.most_cost)
+        if rows is None:
+            return self._faster(best)
+        whole = True
+        for row in self._asked_in_order(rows.selected(np.lexsort((rows.cost, rows.time_ppm)))):
+            if self.spent or row.time_ppm >= best.time_ppm:
+                break
+            draft, all_ways = self._fastest_way(row, best.time_ppm - 1)
+            best, whole = draft or best, whole and all_ways
+        return Found((best,), whole and not self.spent)
 
     def _rows_of(self, number: int, most_time: int, most_cost: int) -> Rows:
         """The rows of a processor within the bounds, however many they are."""
@@ -136,6 +160,12 @@ class Search(Ways):
             return step_of(max(time, least_ppm), least_ppm, resolution), cost
 
         found = Shortlist(wanted, value)
+        whole = self._add_best(found, least_ppm, resolution)
+        return Found(found.wanted_drafts(), whole)
+
+    def _add_best(self, found: Shortlist, least_ppm: int, resolution: Fraction) -> bool:
+        """Add the first plans of these rows by step and cost to those found; whether none that is wanted is
+        left out."""
         width, money = 0, self.columns.cheapest(min(self.most_time, step_end(least_ppm, resolution, 0)))
         more = FIRST_COST_WIDTH
         while True:
@@ -147,14 +177,14 @@ class Search(Ways):
             most_cost = min(self.most_cost, money + more) if width == 0 else self.most_cost
             rows = self.rows_within(most, most_cost)
             if rows is None:
-                return Found(found.wanted_drafts(), False)
+                return False
             self.bounds.most_cost = most_cost
             steps = steps_of(rows.time_ppm, least_ppm, resolution)
             if not self._look(_Queue(rows, steps, rows.cost, self.asked), last, found, False):
-                return Found(found.wanted_drafts(), False)
+                return False
             everything = most >= self.most_time and most_cost >= self.most_cost
             if everything or not found.any_beyond((last, most_cost if width == 0 else FAR)):
-                return Found(found.wanted_drafts(), True)
+                return True
             if most_cost < self.most_cost:
                 more *= 3
             else:
@@ -168,6 +198,11 @@ class Search(Ways):
             return cost, time
 
         found = Shortlist(wanted, value)
+        whole = self._add_cheap(found, start)
+        return Found(found.wanted_drafts(), whole)
+
+    def _add_cheap(self, found: Shortlist, start: int) -> bool:
+        """The same by cost and time; no plan costs less than ``start``."""
         width = FIRST_COST_WIDTH
         # Below the least cost of any row there is nothing: the windows begin there.
         start = max(start, self.columns.cheapest(self.most_time))
@@ -175,12 +210,12 @@ class Search(Ways):
             most = min(self.most_cost, start + width)
             rows = self.rows_within(self.most_time, most)
             if rows is None:
-                return Found(found.wanted_drafts(), False)
+                return False
             self.bounds.most_cost = most
             if not self._look(_Queue(rows, rows.cost, rows.time_ppm, self.asked), most, found, True):
-                return Found(found.wanted_drafts(), False)
+                return False
             if most >= self.most_cost or not found.any_beyond((most, FAR)):
-                return Found(found.wanted_drafts(), True)
+                return True
             width += max(FIRST_COST_WIDTH, width // 2)
 
     def _look(self, queue: _Queue, end: int, found: Shortlist, by_cost: bool) -> bool:
@@ -220,14 +255,15 @@ class Search(Ways):
     def _nearer(self, taken: Waiting, queue: _Queue, found: Shortlist) -> None:
         """Put a closer bound in the place of that of a way and all later ones of its row.
 
-        The way waits on its own with its close bound, the later ones with what they cost at least.
+        The way waits on its own with its close bound, the later ones with what they cost at least. What costs
+        more than is to be spent now does not wait: no plan of it would be taken (`_settle`).
         """
-        row, number = taken.row, taken.way
+        row, number, most = taken.row, taken.way, min(self.bounds.most_cost, FAR - 1)
         way = self._way(row, number)
-        if way is not None and way[1] <= self.most_time:
+        if way is not None and way[1] <= self.most_time and way[0] <= most:
             queue.wait(found.value(way[1], way[0]), row, number, True)
         floor = self._bound(row, number + 1)
-        if floor <= self.most_cost and floor < FAR:
+        if floor <= most:
             queue.wait(found.value(row.time_ppm, floor), row, number + 1, False)
 
     def _settle(self, taken: Waiting, queue: _Queue, found: Shortlist) -> None:
@@ -244,6 +280,6 @@ class Search(Ways):
         if found.knows(choice, taken.bound):
             return  # the same choice is known for no more: this one needs not be bought and judged
         most = found.most_cost(choice, way[1], self.bounds.most_cost)
-        draft = self._drafted(row.key, way[2], most)
+        draft = self._drafted(row.key, way, most)
         if draft is not None and draft.time_ppm <= self.most_time:
             found.add(choice, draft)

@@ -37,7 +37,14 @@ class View:
 
     def numbers(self, listed: Iterable[Candidate]) -> Any:
         """The number of every candidate, as an array."""
-        return np.array([self.number(candidate) for candidate in listed], dtype=np.int64)
+        known, numbers, look = self._known, self._numbers, self.look
+        found = []
+        for candidate in listed:  # as `number`, for a whole catalogue
+            number = known.get(candidate)
+            if number is None:
+                number = known[candidate] = numbers.setdefault(look(candidate), len(numbers))
+            found.append(number)
+        return np.array(found, dtype=np.int64)
 
 
 def views(problem: Problem, rule: Rule) -> tuple[View, ...]:
@@ -58,6 +65,8 @@ def looking(slot: SlotName, paths: tuple[str, ...], named: frozenset[str]) -> Ca
     inner = _INNER.get(slot)
     outside = [path for path in paths if "." not in path and path != "named"]
     inside = [path.partition(".")[2] for path in paths if "." in path]
+    if not inside and "named" not in paths:
+        return attrgetter("kept", *(f"part.{path}" for path in outside))
     return partial(
         _look, _getter(outside), inner, _getter(inside), named if "named" in paths else frozenset()
     )

@@ -22,6 +22,7 @@ from partsolver.search.allowances import (
     Way,
 )
 from partsolver.search.bounds import Array, told_once
+from partsolver.search.card_choice import CardChoice, cards_are_alike
 from partsolver.search.cost_bound import CostBound
 from partsolver.search.pool import FAR, MAIN, REST, Pool
 from partsolver.search.rests import Rests
@@ -53,13 +54,17 @@ class Ways:
         self.drafted = self.looked = self.tried = 0
         self._known_ways: dict[tuple[int, int, int], list[Way | None]] = {}
         self._drafts: dict[Any, tuple[Draft | None, int]] = {}
+        # Parts that a rule refuses, whatever they cost.
+        self._refused: set[tuple[Candidate, ...]] = set()
         self._other_times: dict[Any, int] = {}
         self._drive_times: dict[Any, int] = {}
         fixed = frozenset(s for s in SLOTS if len(pool.left[s]) == 1)
         # What is read by the rules that are asked of rows, and by those that are asked of every way.
         self._row_slots = fixed | set(MAIN)
         self._way_slots = frozenset(SLOTS) - {"cooler"}
-        self.rests = Rests(pool, quick, self.columns)
+        alike = cards_are_alike(pool, quick)
+        self.cards = CardChoice(pool, quick, self._way_slots) if alike else None
+        self.rests = Rests(pool, quick, self.columns, alike)
         # What the candidates that nothing competes with need bought: part of their cost, and of what is asked
         # of a row.
         self._own_needs = sum(pool.cost[c] - pool.price[c] for s in REST if s in fixed for c in pool.left[s])
@@ -224,29 +229,46 @@ class Ways:
         if time > self.most_time:
             return None
         parts, most = self._parts(row.key, rest), self.bounds.most_cost
-        least = self.bounds.least_cost(parts, row.needed, self._way_slots, self._row_slots)
+        asked, base = (row.needed, self._row_slots), 0
+        if self.cards is None:
+            least = self.bounds.least_cost(parts, row.needed, self._way_slots, self._row_slots)
+        else:
+            base = self.cards.base(self.bounds, parts, *asked)
+            least = self.cards.least_cost(self.bounds, parts, *asked, base)
         return (
             None
             if least >= FAR or least > self.most_cost == most
-            else (min(least, most + 1), time, rest, most)
+            else (min(least, most + 1), time, rest, most, base)
         )
 
-    def _drafted(self, key: Key, rest: tuple[Candidate, ...], most: int = FAR) -> Draft | None:
+    def _drafted(self, key: Key, way: Way, most: int = FAR) -> Draft | None:
         """The plan of a row and a way to fill its other slots; None where there is none, or none for as
         little as ``most``."""
+        rest = way[2]
         below = min(self.most_cost, most) + 1
         # What was found for less than how much.
         draft, sought = self._drafts.get((key, rest), (None, 0))
         if draft is None and sought < below:
-            draft = complete(
-                self.pool.problem, self._parts(key, rest), self.quick.every, self.quick.allowed, below
-            )
-            if draft is not None:
-                self.drafted += 1
-                if not self.quick.admits(draft):
-                    draft, below = None, FAR  # for no money
+            parts = self._parts(key, rest)
+            if self.cards is None:
+                draft = self._bought(parts, below)
+            else:
+                draft = self.cards.cheapest(parts, way[4], way[3], below, self._bought)
             self._drafts[key, rest] = draft, below
         return None if draft is None or draft.cost >= below else draft
+
+    def _bought(self, parts: Parts, below: int) -> Draft | None:
+        """The plan of some parts for less than so much, bought and judged."""
+        if parts.picked in self._refused:
+            return None
+        draft = complete(self.pool.problem, parts, self.quick.every, self.quick.allowed, below)
+        if draft is None:
+            return None
+        self.drafted += 1
+        if self.quick.admits(draft):
+            return draft
+        self._refused.add(parts.picked)
+        return None
 
     def _fastest_way(self, row: Row, most_time: int) -> tuple[Draft | None, bool]:
         """The fastest plan of a row that is no slower than ``most_time``, and whether all ways to fill its
@@ -257,7 +279,7 @@ class Ways:
             if bound > self.most_cost or bound >= FAR:
                 return best, True
             way = self._way_by(row, number, most_time)
-            draft = None if way is None else self._drafted(row.key, way[2])
+            draft = None if way is None else self._drafted(row.key, way)
             if draft is not None:
                 best, most_time = draft, draft.time_ppm - 1
                 if most_time < row.time_ppm:
@@ -271,7 +293,7 @@ class Ways:
                 break
             way = self._way_by(row, number, most_time)
             if way is not None:
-                draft = self._drafted(row.key, way[2])
+                draft = self._drafted(row.key, way)
                 if draft is not None:
                     return draft
         return None

@@ -10,6 +10,7 @@ that the search does not have.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from fractions import Fraction
 from typing import Any
@@ -48,16 +49,19 @@ TwoGoals = Callable[[Rows], tuple[Any, Any]]
 
 @record
 class Window:
-    """The candidates of a model. combinations: of board, processor and memory that go together in it, None
-    where they were not counted (all that the bounds of single parts leave)."""
+    """The candidates of a model. combinations: of board, processor and memory that go together in it, counted
+    up to ``LEAST_EACH`` for each wanted plan, None where they were not counted (all that the bounds of single
+    parts leave). enough_from: the least money with which there are as many within the same time, whatever else
+    the limits are (FAR: that is not known)."""
 
     pool: Pool
     combinations: int | None
+    enough_from: int = FAR
 
 
-def whole_window(found: Screened) -> Window:
+def whole_window(found: Screened, wanted: int = 1) -> Window:
     """All that the first step of the pruning leaves: of small problems."""
-    return Window(found.pool, combinations_of(found.pool))
+    return Window(found.pool, min(combinations_of(found.pool), LEAST_EACH * max(1, wanted)))
 
 
 def window_within(found: Screened, search: Search, most_time: int, most_cost: int, wanted: int = 0) -> Window:
@@ -121,27 +125,40 @@ def _window(
     3. For a shown answer the candidates of the nearest rows, refused or not, until ``LEAST_EACH``
        combinations for each wanted plan are there.
     4. Of the other slots what the money left over can pay for; no cooler or twin that another always beats.
+
+    Where every graphics card has a search of its own, the rows are those of all of them.
     """
-    rows = search.rows_within(most_time, most_cost)
-    if rows is None:
-        return Window(_by_single_bounds(found, search, most_time, most_cost), None)
-    rows = rows.selected(_no_worse(goals(rows), worst))
-    rows = search.open_rows(rows, most_time, most_cost)
-    chosen = [set(getattr(rows, slot).tolist()) for slot in MAIN]
-    if wanted:
-        _add_nearest(search, most_time, most_cost, goals, LEAST_EACH * wanted, chosen)
+    chosen: list[set[int]] = [set() for _ in MAIN]
+    cards: set[Candidate] = set()
+    spare = 0
+    for part in search.parted:
+        rows = part.rows_within(most_time, most_cost)
+        if rows is None:
+            return Window(_by_single_bounds(found, search, most_time, most_cost), None)
+        rows = part.open_rows(rows.selected(_no_worse(goals(rows), worst)), most_time, most_cost)
+        for slot, numbers in zip(MAIN, chosen, strict=True):
+            numbers.update(getattr(rows, slot).tolist())
+        if len(rows):
+            spare = max(spare, most_cost - int(part.columns.plain_cost(rows).min()))
+            cards.update(part.pool.left["graphics"])
+    enough = LEAST_EACH * wanted
+    enough_from = _add_nearest(search, most_time, most_cost, goals, enough, chosen) if wanted else 0
     pool = search.pool.copy()
     for slot, numbers in zip(MAIN, chosen, strict=True):
         listed = pool.left[slot]
         pool.left[slot] = [listed[i] for i in sorted(numbers)]
     if pool.alive:
-        spare = most_cost - int(search.columns.plain_cost(rows).min()) if len(rows) else 0
+        by_card = len(search.parted) > 1
+        if by_card and cards and not wanted:
+            # Of cards that were asked one by one no other is wanted; a wide window proves that again.
+            pool.keep(["graphics"], lambda c: c in cards)
         for slot in REST:
             least = min(pool.cost[c] for c in pool.left[slot])
-            pool.keep([slot], lambda c, least=least: pool.cost[c] - least <= spare)  # type: ignore[misc]
+            most = most_cost if by_card and slot == "graphics" else least + spare
+            pool.keep([slot], lambda c, most=most: pool.cost[c] <= most)  # type: ignore[misc]
     # Of twins in a wide window none is left out: that one always beats another is proven again.
     pool = _without_beaten(found, pool, twins=not wanted)
-    return Window(pool, combinations_of(pool) if wanted else None)
+    return Window(pool, min(combinations_of(pool), enough) if wanted else None, enough_from)
 
 
 def _by_single_bounds(found: Screened, search: Search, most_time: int, most_cost: int) -> Pool:
@@ -176,10 +193,14 @@ def _add_nearest(
     goals: TwoGoals,
     least: int,
     chosen: list[set[int]],
-) -> None:
+) -> int:
     """Add the candidates of the first rows by their goals to those chosen, until so many combinations are
-    there. The limits are widened, those of the problem as well, until there are as many rows."""
+    there. The limits are widened, those of the problem as well, until there are as many rows. Returns the
+    least money with which there are as many rows within the same time (FAR: not within these limits)."""
     rows = search.columns.rows_within(most_time, most_cost)
+    enough_from = FAR
+    if rows is not None and len(rows) >= least:
+        enough_from = int(np.partition(rows.cost, least - 1)[least - 1])
     if (
         rows is None
     ):  # too many with those that the rules refuse: the nearest of the others, which were not too many
@@ -200,6 +221,7 @@ def _add_nearest(
         place += len(more)
         for numbers, own in zip(chosen, zip(*more, strict=True), strict=True):
             numbers.update(own)
+    return enough_from
 
 
 def _count(search: Search, chosen: Sequence[set[int]]) -> int:
@@ -256,12 +278,22 @@ def _going_together(
 ) -> int:
     """Combinations that agree in socket and generation (or stay together)."""
 
-    def sockets(board: Candidate, cpu: Candidate) -> bool:
+    of_socket = Counter(pool.socket(cpu) for cpu in cpus)
+    of_generation = Counter(pool.generation(one) for one in memory)
+    kept_sockets = [pool.socket(cpu) for cpu in cpus if cpu.kept]
+    kept_generations = [pool.generation(one) for one in memory if one.kept]
+
+    def cpus_for(board: Candidate) -> int:
         own = pool.socket(board)
-        return (board.kept and cpu.kept) or (own is not None and own == pool.socket(cpu))
+        agreeing = 0 if own is None else of_socket[own]
+        staying = sum(own is None or other != own for other in kept_sockets) if board.kept else 0
+        return agreeing + staying
 
-    def generations(board: Candidate, memory: Candidate) -> bool:
-        own, other = pool.generation(board), pool.generation(memory)
-        return (board.kept and memory.kept) or own is None or other is None or own == other
+    def memory_for(board: Candidate) -> int:
+        own = pool.generation(board)
+        if own is None:
+            return len(memory)
+        staying = sum(other not in (own, None) for other in kept_generations) if board.kept else 0
+        return of_generation[own] + of_generation[None] + staying
 
-    return sum(sum(sockets(b, c) for c in cpus) * sum(generations(b, m) for m in memory) for b in boards)
+    return sum(cpus_for(board) * memory_for(board) for board in boards)

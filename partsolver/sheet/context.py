@@ -4,7 +4,7 @@ ask of them."""
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from partsolver.assembly.cards import Placement, graphics_card, placement
@@ -63,7 +63,7 @@ class Origin:
     missing: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
+@record
 class Context:
     """One plan ready for the sheet."""
 

@@ -13,6 +13,7 @@ from partsolver.plan.refurbished import complete_pcs
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
 from partsolver.solve.counts import count_rules
+from partsolver.solve.kept import Memory
 from partsolver.solve.ranking import Progress, no_progress
 from partsolver.solve.recommend import recommend
 from partsolver.solve.replaced import with_replaced
@@ -22,11 +23,17 @@ def answer(problem: Problem, limits: Limits | None = None, progress: Progress = 
     """Recommend; when nothing is possible, add the counts per rule. Interrupted, it is the best plans
     found so far, where there are any (then the rest is left out)."""
     empty = tuple(slot for slot in ("board", "cpu", "memory") if not problem.slot(slot))
-    outcome = None if empty else recommend(problem, limits, progress=progress, expose=True, keep_best=True)
+    limits = limits or Limits()
+    memory = Memory(problem, all_rules(), limits, shown=True)
+    outcome = (
+        None
+        if empty
+        else recommend(problem, limits, progress=progress, expose=True, keep_best=True, memory=memory)
+    )
     if outcome is None:
         from partsolver.solve.recommend import empty_outcome
 
-        outcome = empty_outcome(problem, limits or Limits())
+        outcome = empty_outcome(problem, limits)
     if outcome.provenance.interrupted:
         return outcome  # whoever interrupts does not wait for more
     first = outcome.plans[0] if outcome.plans else None

@@ -14,6 +14,7 @@ from fractions import Fraction
 from partsolver.base.quantities import round_half_up
 from partsolver.base.records import record
 from partsolver.model.solve import Limits
+from partsolver.performance.present import store_of_fewer
 from partsolver.plan.choices import Choice, Choices, Kind
 from partsolver.plan.keeping import with_keeping
 from partsolver.plan.make import make_plan
@@ -21,8 +22,8 @@ from partsolver.plan.outcome import CompletePc, Outcome, Plan
 from partsolver.problem.candidates import SLOTS, SlotName
 from partsolver.problem.join import changed
 from partsolver.problem.problem import Problem
-from partsolver.problem.store import Store
 from partsolver.rules import all_rules
+from partsolver.solve.kept import Memory
 from partsolver.solve.ranking import Progress, no_progress
 from partsolver.solve.recommend import recommend
 from partsolver.solve.replaced import with_replaced
@@ -100,15 +101,19 @@ def _same(a: Plan, b: Plan) -> bool:
     return a.parts.keys == b.parts.keys and a.draft.cost == b.draft.cost
 
 
-def _best(kind: Kind, problem: Problem, limits: Limits, with_stand_ins: bool = True) -> Choice | None:
-    outcome = recommend(problem, limits, with_stand_ins=with_stand_ins)
+def _best(
+    kind: Kind, problem: Problem, limits: Limits, of: Problem, with_stand_ins: bool = True
+) -> Choice | None:
+    """The first plan of a problem made of another one (``of``)."""
+    memory = Memory(problem, all_rules(), limits, True, of, (kind,), proof_shown=False)
+    outcome = recommend(problem, limits, with_stand_ins=with_stand_ins, memory=memory)
     return Choice((kind,), outcome.plans[0], outcome.status == "optimal") if outcome.plans else None
 
 
 def _fastest(problem: Problem, limits: Limits) -> Choice | None:
     if problem.brief.goal == "speed":
         return None
-    return _best("fastest", changed(problem, goal="speed", alternatives=1), limits)
+    return _best("fastest", changed(problem, goal="speed", alternatives=1), limits, problem)
 
 
 def _gains_wanted(problem: Problem) -> tuple[int, ...]:
@@ -140,7 +145,7 @@ def _clear_gain(
 def _cheapest_with(problem: Problem, gain: int, most: int | None, limits: Limits) -> Choice | None:
     """The cheapest plan with a gain, for at most so much."""
     asked = changed(problem, goal="cost", min_speedup=f"{gain // 1000}.{gain % 1000:03d}", alternatives=1)
-    found = _best("clear-gain", replace(asked, budget=most), limits, with_stand_ins=False)
+    found = _best("clear-gain", replace(asked, budget=most), limits, problem, with_stand_ins=False)
     if found is None:
         return None
     # What is said of the plan is said against the owner's own budget.
@@ -149,12 +154,12 @@ def _cheapest_with(problem: Problem, gain: int, most: int | None, limits: Limits
 
 
 def _memory_only(problem: Problem, limits: Limits) -> Choice | None:
-    found = _best("memory-only", _restricted(problem, "memory"), limits)
+    found = _best("memory-only", _restricted(problem, "memory"), limits, problem)
     return None if found is None or found.plan.parts.unchanged else found
 
 
 def _keep(problem: Problem, limits: Limits) -> Choice | None:
-    found = _best("keep", _restricted(problem), limits)
+    found = _best("keep", _restricted(problem), limits, problem)
     return found if found is not None and found.plan.parts.unchanged else None
 
 
@@ -165,7 +170,7 @@ def _restricted(problem: Problem, *free: SlotName) -> Problem:
         for slot in SLOTS
     }
     brief = problem.brief.model_copy(update={"alternatives": 1})
-    return replace(problem, candidates=left, brief=brief, store=Store())
+    return replace(problem, candidates=left, brief=brief, store=store_of_fewer(problem))
 
 
 def _complete_pc(outcome: Outcome) -> CompletePc | None:

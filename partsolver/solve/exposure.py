@@ -7,14 +7,15 @@ from dataclasses import replace
 from functools import partial
 from itertools import takewhile
 
-from partsolver.base.parallel import each
 from partsolver.base.records import record
 from partsolver.performance.present import store_of_fewer
+from partsolver.plan.draft import Draft
 from partsolver.plan.identity import IDENTITIES
 from partsolver.plan.outcome import FRAGILE_PERCENT, Exposure, Plan
 from partsolver.problem.candidates import Parts, SlotName
 from partsolver.problem.problem import Problem
 from partsolver.search.pool import MAIN
+from partsolver.solve.kept import Memory, each_kept
 from partsolver.solve.ranking import Ranking
 
 
@@ -75,26 +76,50 @@ def _elsewhere(
         if (
             len(before) < len(plans)
             and not hidden
-            and (ranked.fastest is None or part not in _bought_ids(ranked.fastest))
+            and (ranked.fastest is None or part not in _bought_ids(ranked.fastest.parts))
         ):
             draft = plans[len(before)].draft
             found[part] = _Left(draft.time_ppm, draft.cost, plans[len(before)].rank)
         else:
             searched[part] = slot
-    looks = [partial(_first_without, ranked, plans, slot, part) for part, slot in searched.items()]
-    return found | dict(zip(searched, each(looks), strict=True))
+    known = {part: _kept_without(ranked, part) for part in searched}
+    asked = {part: slot for part, slot in searched.items() if known[part] is None}
+    if asked:
+        ranked.look()
+    looks = [partial(_first_without, ranked, slot, part) for part, slot in asked.items()]
+    known |= dict(zip(asked, each_kept(ranked.problem, looks), strict=True))
+    return found | {part: _left(drafts, plans) for part, drafts in known.items()}
 
 
-def _first_without(ranked: Ranking, plans: Sequence[Plan], slot: SlotName, part: str) -> _Left | None:
-    """What is left without a part, by a search of its own."""
+def _memory_without(ranked: Ranking, part: str) -> Memory:
+    """The first plans without a part with other budgets."""
+    return Memory(
+        ranked.problem, ranked.rules, ranked.limits, shown=False, about=("without", part), proof_shown=False
+    )
+
+
+def _kept_without(ranked: Ranking, part: str) -> tuple[Draft, ...] | None:
+    """The first plan without a part (none: there is none), where another budget told it."""
+    kept = None if ranked.memory is None else _memory_without(ranked, part).find()
+    return None if kept is None else kept.drafts
+
+
+def _first_without(ranked: Ranking, slot: SlotName, part: str) -> tuple[Draft, ...] | None:
+    """The first plan without a part (none: there is none), by a search of its own; None where that was not
+    decided within the limits."""
     again = _ranking_without(ranked, slot, part)
     if again is None:
-        return _Left()
+        return ()
     if again.run() not in ("optimal", "impossible"):
         return None
-    if not again.drafts:
-        return _Left()
-    draft = again.drafts[0]
+    return tuple(again.drafts)
+
+
+def _left(drafts: tuple[Draft, ...] | None, plans: Sequence[Plan]) -> _Left | None:
+    """What is left, said beside the plans that are listed."""
+    if not drafts:
+        return None if drafts is None else _Left()
+    draft = drafts[0]
     rank = next((p.rank for p in plans if p.parts.keys == draft.parts.keys), None)
     return _Left(draft.time_ppm, draft.cost, rank)
 
@@ -134,4 +159,5 @@ def _ranking_without(ranked: Ranking, slot: SlotName, part: str) -> Ranking | No
         found = replace(found, pool=pool)
         if search is not None:
             search = search.search_without(part, without) if slot in MAIN else found.search()
-    return Ranking(without, ranked.rules, ranked.limits, found, search, 1, shown=False)
+    memory = None if ranked.memory is None else _memory_without(ranked, part)
+    return Ranking(without, ranked.rules, ranked.limits, found, search, 1, shown=False, memory=memory)

@@ -18,10 +18,10 @@ from partsolver.plan.draft import Draft
 from partsolver.plan.make import make_plan
 from partsolver.plan.outcome import Plan, Proof, ProvenBy, Status
 from partsolver.plan.steps import step_of
-from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
 from partsolver.rules.base import Rule
-from partsolver.search.prune import Screened
+from partsolver.search.pool import FAR
+from partsolver.search.prune import Screened, screened
 from partsolver.search.search import Search
 from partsolver.search.shortlist import Found, Goals
 from partsolver.search.window import (
@@ -40,6 +40,7 @@ from partsolver.solve.agreement import (
     picked_parts,
     refute_impossible,
 )
+from partsolver.solve.kept import Kept, Memory
 
 Progress = Callable[[int, int], None]
 
@@ -53,7 +54,8 @@ class Ranking:
 
     The search proposes them, CP-SAT selects them within a window of candidates, and the two are compared
     (solve/agreement.py). ``shown``: a person sees the answer: then the window is wide, and "no plan exists"
-    is tried to be refuted; an inner question rests on the narrow window, or on the search alone.
+    is tried to be refuted; an inner question rests on the narrow window, or on the search alone. ``memory``:
+    rankings of the same question with other budgets (solve/kept.py).
     """
 
     def __init__(
@@ -66,34 +68,73 @@ class Ranking:
         wanted: int,
         progress: Progress = no_progress,
         shown: bool = True,
+        memory: Memory | None = None,
     ) -> None:
-        self.problem, self.rules, self.limits = problem, rules, limits
+        self.problem, self.rules, self.limits, self.memory = problem, rules, limits, memory
         self.found, self.search, self.wanted, self.progress = found, search, wanted, progress
         self.shown = shown
         self.least: int | None = None
-        # Parts of a plan that takes the least time.
-        self.fastest: Parts | None = None
+        # A plan that takes the least time.
+        self.fastest: Draft | None = None
         # (step, cost) that as many plans as wanted are known to keep: the solver need not look beyond.
         self.worst: Goals | None = None
         self.drafts: list[Draft] = []
         self.proof = Proof((), None)
+        # The least budget with which the model chooses among as many combinations.
+        self.same_count_from = FAR
         # Plans that the search has found so far, and the least that the first goal of any plan can be: what
         # is left to say when the ranking does not come to its end.
         self.known: tuple[Draft, ...] = ()
         self.least_goal: int | None = None
-        self.interrupted = False
+        self.interrupted = self.is_taken = False
 
     def run(self, keep_best: bool = False) -> Status:
         """Find the drafts; the status of the whole. ``keep_best``: whoever interrupts it gets the best
         plans found so far, where there are any; else the interruption is raised."""
         try:
-            return self._ranked()
+            status = self._ranked()
         except KeyboardInterrupt:
             best = self.drafts or self.known
             if not keep_best or not best:
                 raise
             self.drafts, self.interrupted = list(best[: self.wanted]), True
             return "best_found"
+        if self.memory is not None and (status == "impossible" or len(self.proof.by) == 2):
+            self.memory.keep(self._to_keep(self.memory.budget))
+        return status
+
+    def _to_keep(self, budget: int) -> Kept:
+        """The ranking as it is kept for other budgets."""
+        fastest = self.fastest
+        paid = [*self.drafts, *([] if fastest is None else [fastest])]
+        worst = None if not self.drafts else max(draft.time_ppm for draft in self.drafts)
+        resolution = Fraction(self.problem.brief.resolution_percent)
+        return Kept(
+            budget=budget,
+            drafts=tuple(self.drafts),
+            least=self.least,
+            fastest=fastest,
+            pays=max((draft.cost for draft in paid), default=0),
+            full=len(self.drafts) == self.wanted,
+            first_step=self.least is not None
+            and worst is not None
+            and step_of(worst, self.least, resolution) == 0,
+            proof=self.proof,
+            same_count_from=self.same_count_from,
+        )
+
+    def look(self) -> None:
+        """Make the search where the ranking was taken from another budget and none was needed."""
+        if self.found is None and self.is_taken:
+            self.found = screened(self.problem, self.rules)
+            self.search = None if self.found is None else self.found.search(2)
+
+    def take(self, kept: Kept) -> Status:
+        """The ranking of another budget, where it holds for this one."""
+        self.is_taken = True
+        self.drafts, self.least, self.fastest = list(kept.drafts), kept.least, kept.fastest or self.fastest
+        self.proof, self.same_count_from = kept.proof, kept.same_count_from
+        return "optimal" if kept.drafts else "impossible"
 
     def better_percent(self) -> int | None:
         """By how much the first draft can be bettered at most, per cent of its first goal (time, or cost
@@ -119,6 +160,9 @@ class Ranking:
             if status != "optimal":
                 return self._impossible(found, built) if status == "impossible" else status
             searched = found.exhausted
+            known = None if self.memory is None else self.memory.find_of_least(self.least or 0)
+            if known is not None and searched:
+                return self.take(known)
         found, window = self._rank_window(resolution)
         if window is not None or built is None:
             built = self._build(window)
@@ -136,6 +180,7 @@ class Ranking:
         if status == "optimal":
             both: tuple[ProvenBy, ...] = ("search", "model") if searched and found.exhausted else ("model",)
             self.proof = Proof(both, None if window is None else window.combinations)
+            self.same_count_from = FAR if window is None else window.enough_from
         return status
 
     def _build(self, window: Window | None) -> Built | None:
@@ -161,10 +206,10 @@ class Ranking:
         if self.found is None or self.search is None:
             return Found((), False), None
         self.least_goal = int(self.search.columns.cpu_bound.min())
-        found = self.search.fastest()
+        found = self.search.fastest(None if self.memory is None else self.memory.fastest())
         self.known = found.drafts
         if self.found.small:
-            return found, whole_window(self.found)
+            return found, whole_window(self.found, self.wanted)
         if found.first is None:
             limits = self.found.most_time, self.found.most_cost
             return found, window_within(self.found, self.search, *limits, int(self.shown))
@@ -185,7 +230,7 @@ class Ranking:
             compare_least_time(self.problem, self.rules, found, fastest)
         if fastest is None:
             return "impossible"
-        self.fastest = picked_parts(built, solved)
+        self.fastest = fastest
         if solved.status != "optimal":
             # Without a proven least time the steps mean nothing: report the best found, and say so.
             self.drafts.append(fastest)
@@ -212,7 +257,7 @@ class Ranking:
         enough = len(found.drafts) >= self.wanted
         worst = max(self._goals(resolution, draft) for draft in found.drafts) if enough else None
         if screened.small:
-            return found, whole_window(screened)
+            return found, whole_window(screened, self.wanted)
         if self.least is None:
             most = screened.most_cost if worst is None else min(worst[0], screened.most_cost)
             return found, window_within(screened, search, screened.most_time, most, self._seen())

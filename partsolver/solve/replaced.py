@@ -7,13 +7,13 @@ from functools import partial
 
 from partsolver.base.parallel import each
 from partsolver.model.solve import Limits
+from partsolver.performance.present import store_of_fewer
 from partsolver.plan.complete import draft_of, judge
 from partsolver.plan.draft import Draft
 from partsolver.plan.findings import Finding
 from partsolver.plan.outcome import Outcome, Plan, Replaced
 from partsolver.problem.candidates import SLOTS, Parts, SlotName
 from partsolver.problem.problem import Problem
-from partsolver.problem.store import Store
 from partsolver.rules import all_rules, rule
 from partsolver.solve.recommend import recommend
 
@@ -53,7 +53,7 @@ def _best_keeping(problem: Problem, outcome: Outcome, slot: SlotName, limits: Li
         return listed, listed.rank, outcome.status == "optimal"
     kept = {**problem.candidates, slot: tuple(c for c in problem.slot(slot) if c.id is None)}
     brief = problem.brief.model_copy(update={"alternatives": 1})
-    again = recommend(replace(problem, candidates=kept, brief=brief, store=Store()), limits)
+    again = recommend(replace(problem, candidates=kept, brief=brief, store=store_of_fewer(problem)), limits)
     return again.plans[0] if again.plans else None, None, again.status in ("optimal", "impossible")
 
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 
 from functools import partial
 
-from partsolver.base.parallel import Beside
 from partsolver.model.solve import Limits
 from partsolver.plan.choices import Choices
 from partsolver.plan.outcome import Outcome
 from partsolver.problem.problem import Problem
 from partsolver.solve.choices import choices, sought
+from partsolver.solve.kept import beside_kept, kept_from
 from partsolver.solve.left_out import answer_chosen, choose_left_out, weighty_names
 from partsolver.solve.ranking import Progress, no_progress
 
@@ -28,13 +28,11 @@ def short_answer(
     """
     limits = limits or Limits()
     chosen, left = choose_left_out(problem, limits, weighty_names(problem))
-    # A plan holds candidates, which are themselves in both processes.
-    candidates = [c for listed in chosen.candidates.values() for c in listed]
-    with Beside(partial(sought, chosen, limits), candidates) as other:
+    with beside_kept(chosen, partial(sought, chosen, limits)) as other:
         answered, outcome = answer_chosen(problem, chosen, left, limits, progress)
         if not outcome.plans or outcome.provenance.interrupted:
             return answered, outcome, None
-        known = other.result if answered is chosen else None
+        known = partial(kept_from, chosen, other) if answered is chosen else None
         return answered, outcome, choices(answered, outcome, limits, differing, known)
 
 

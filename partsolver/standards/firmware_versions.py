@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from functools import lru_cache
 from typing import Any, Final
 
 # A scheme gives (what must be equal, sort key), or None where it does not recognise the version.
@@ -112,8 +113,8 @@ def _dated(version: str) -> Reading | None:
 
 
 def _release(version: str) -> Reading | None:
-    """S12: V5.0.0.9 R1.9.0 for D3222 < ... R1.19.0 ..."""
-    match = re.fullmatch(r"V\S+ R(\d+)\.(\d+)\.(\d+) for (\S+)", version)
+    """S12: V5.0.0.9 R1.9.0 for D3222 < ... R1.19.0 ...; R1.9.0 < R1.19.0 as support pages name the files."""
+    match = re.fullmatch(r"(?:V\S+ )?R(\d+)\.(\d+)\.(\d+)(?: for (\S+))?", version)
     return None if match is None else (("r", match[4]), (int(match[1]), int(match[2]), int(match[3])))
 
 
@@ -129,6 +130,7 @@ def _oem_two(version: str) -> Reading | None:
     return None if match is None else (("oem", match[1]), int(match[2]))
 
 
+@lru_cache(maxsize=4096)
 def _is_core(version: str) -> bool:
     """S0: the number of the firmware maker's core, the same on thousands of boards; no version at all."""
     return re.fullmatch(r"0800\d\d|[456]\.6\.\d+(\.\d+)?|5\.\d\d|6\.00 PG|4\.51 PG", version) is not None
@@ -152,6 +154,12 @@ SCHEMES: Final[tuple[Scheme, ...]] = (
 )
 
 
+@lru_cache(maxsize=4096)
+def _readings(version: str) -> tuple[Reading | None, ...]:
+    """What each scheme reads; the few versions of a catalogue are compared with one another again and again."""
+    return tuple(scheme(version) for scheme in SCHEMES)
+
+
 def firmware_order(first: str, second: str) -> int | None:
     """-1, 0 or 1: the first version is older than, the same as or newer than the second; None: not known.
 
@@ -166,10 +174,9 @@ def firmware_order(first: str, second: str) -> int | None:
         return None
     orders = set()
     digits = not any(character.isalpha() for character in first + second)
-    for scheme in SCHEMES:
+    for scheme, one, other in zip(SCHEMES, _readings(first), _readings(second), strict=True):
         if digits and scheme is _point_base36:
             continue
-        one, other = scheme(first), scheme(second)
         if one is not None and other is not None and one[0] == other[0] and one[1] != other[1]:
             orders.add(1 if one[1] > other[1] else -1)
     return orders.pop() if len(orders) == 1 else None

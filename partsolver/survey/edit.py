@@ -13,8 +13,10 @@ from tomlkit.items import Table
 
 from partsolver.base.errors import refuse
 from partsolver.base.quantities import given_amount
-from partsolver.survey.interview import BY_PATH, DONT_KNOW, Interview, Question, read_answer, survey_text
-from partsolver.survey.interview.questions import ROW_TABLES
+from partsolver.survey.interview.build import survey_text
+from partsolver.survey.interview.kinds import DONT_KNOW, read_answer
+from partsolver.survey.interview.questions import BY_PATH, ROW_TABLES, Question
+from partsolver.survey.interview.session import Interview
 from partsolver.survey.load import parse_survey
 from partsolver.survey.write import PERSON, origin_comment
 

@@ -7,7 +7,7 @@ find it.
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Any, Literal, TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -192,23 +192,35 @@ class OperatingSystem(Table):
     )
 
 
+class _CheckedBefore:
+    """A part of a survey: it was checked when it was made, and is not taken apart once more. (A schema of all
+    fields of all records takes longer to write than the file takes to be read.)"""
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> Any:
+        return handler(Any)
+
+
+_Part = TypeVar("_Part")
+_Made = Annotated[_Part, _CheckedBefore()]
+
+
 class Survey(BaseModel):
     """One PC as it is."""
 
     model_config = ConfigDict(frozen=True, arbitrary_types_allowed=True, defer_build=True)
 
-    pc: Pc
-    case: Case
-    psu: Psu
-    board: Board
-    cpu: Cpu
-    cooler: Cooler | None
-    memory: tuple[MemoryModule, ...]
-    drives: tuple[Drive, ...]
-    cards: tuple[Card, ...]
-    displays: tuple[Display, ...]
-    devices: tuple[Device, ...]
-    os: OperatingSystem
+    pc: _Made[Pc]
+    case: _Made[Case]
+    psu: _Made[Psu]
+    board: _Made[Board]
+    cpu: _Made[Cpu]
+    cooler: _Made[Cooler | None]
+    memory: _Made[tuple[MemoryModule, ...]]
+    drives: _Made[tuple[Drive, ...]]
+    cards: _Made[tuple[Card, ...]]
+    displays: _Made[tuple[Display, ...]]
+    devices: _Made[tuple[Device, ...]]
+    os: _Made[OperatingSystem]
     where: str = "survey"
     # The file as it was read; "" where it came from no file.
     text: str = Field("", repr=False)

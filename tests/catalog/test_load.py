@@ -15,7 +15,7 @@ from strategies import set_cell, shuffled, table_text, write_catalog
 from support import BOARD, COOLER, CPU, KIT, SELLER, TODAY
 
 from partsolver.base.errors import Fault, InputRefused
-from partsolver.catalog.dictionary import columns, data_folder, reader
+from partsolver.catalog.dictionary import Column, columns, data_folder, plain_texts, reader
 from partsolver.catalog.load import load_catalog
 from partsolver.catalog.records import Bundle, Offer
 from partsolver.cli import run
@@ -467,6 +467,30 @@ def test_demo_catalogue_has_the_promised_size() -> None:
 def test_cells_are_read(kind: str, text: str, value: object) -> None:
     column = next(c for table in columns().values() for c in table.values() if c.type == kind)
     assert reader(column)(text) == value
+
+
+_TOLD = ("a", "b-1", "unknown", "Unknown", "", " a", "a ", "kept-a", "boxed-a", "a\nb", "A", "Gehäuse 1", "a\x85",
+         "a\u200bb", "\u00a0a", "x" * 70)  # fmt: skip
+
+
+@pytest.mark.parametrize("name", ["id", "name"])
+@pytest.mark.parametrize("first", _TOLD)
+@pytest.mark.parametrize("second", _TOLD)
+def test_texts_told_all_at_once_are_those_that_their_reader_gives_back(
+    name: str, first: str, second: str
+) -> None:
+    column = columns()["boards"][name]
+    plain = all(_given_back(column, cell) for cell in (first, second))
+    assert plain or not plain_texts(column, (first, second))
+    if {first, second} <= {"a", "b-1"}:
+        assert plain and plain_texts(column, (first, second))
+
+
+def _given_back(column: Column, cell: str) -> bool:
+    try:
+        return cell.strip().casefold() not in ("", "unknown") and reader(column)(cell.strip()) == cell
+    except ValueError:
+        return False
 
 
 def test_writer_of_tests_is_the_inverse() -> None:

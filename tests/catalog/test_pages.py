@@ -23,8 +23,9 @@ from partsolver.catalog.pages.products import CONDITIONS, page_products, product
 from partsolver.catalog.pages.sheets_pdf import pairs_of_pdf
 from partsolver.catalog.pages.specification import _BY_TITLE, _lines, read_pairs
 from partsolver.catalog.sources import Wishes, read_data
+from partsolver.catalog.store.changing import changing
 from partsolver.catalog.store.questions import set_cells, shown
-from partsolver.catalog.store.schema import changing, open_store
+from partsolver.catalog.store.schema import open_store
 from partsolver.cli import run
 
 FILES = Path(__file__).parent / "files"

@@ -18,11 +18,12 @@ from partsolver.catalog.dictionary import data_folder
 from partsolver.catalog.load import load_catalog
 from partsolver.catalog.sources import Wishes
 from partsolver.catalog.store import store_path
+from partsolver.catalog.store.changing import changing
 from partsolver.catalog.store.derive import derive
 from partsolver.catalog.store.identity import gtin14, joins_sellers
 from partsolver.catalog.store.questions import forget_seller, found_parts, mark_counts, set_cells, shown
 from partsolver.catalog.store.records import Fact, OfferSeen, Sighting, Source
-from partsolver.catalog.store.schema import changing, open_store
+from partsolver.catalog.store.schema import open_store
 from partsolver.catalog.store.tables import export_folder
 from partsolver.catalog.store.write import store_seller, store_source
 
@@ -308,7 +309,7 @@ def test_words_are_found_in_what_any_seller_calls_it(demo_store: Path) -> None:
 IMPORT_AND_HANG = """
 import sys, time
 from pathlib import Path
-from partsolver.catalog.store.schema import changing
+from partsolver.catalog.store.changing import changing
 folder = Path(sys.argv[1])
 with changing(folder) as connection:
     connection.execute("DELETE FROM facts")

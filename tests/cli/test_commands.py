@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import typer.main
 from strategies import minor, shuffled
 
 from partsolver.base.errors import InternalFault
@@ -62,12 +63,9 @@ def document(printed: str) -> Any:
 
 
 def commands() -> list[list[str]]:
-    found = [[command.name or command.callback.__name__] for command in app.registered_commands]  # type: ignore[union-attr]
-    for group in app.registered_groups:
-        found.append([str(group.name)])
-        found += [
-            [str(group.name), command.name or ""] for command in group.typer_instance.registered_commands
-        ]  # type: ignore[union-attr]
+    found = []
+    for name, command in typer.main.get_command(app).commands.items():  # type: ignore[attr-defined]
+        found += [[name], *([name, inner] for inner in getattr(command, "commands", ()))]
     return found
 
 

@@ -26,7 +26,9 @@ from survey.survey_data import (
 from partsolver.cli import run
 from partsolver.report.words.interview_questions import WORDS
 from partsolver.survey.collect import Closed, Collected
-from partsolver.survey.interview import BY_PATH, Interview, parsed
+from partsolver.survey.interview.build import parsed
+from partsolver.survey.interview.questions import BY_PATH
+from partsolver.survey.interview.session import Interview
 from partsolver.survey.load import load_survey
 
 NX41 = tuple(

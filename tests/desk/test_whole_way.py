@@ -49,9 +49,10 @@ def test_dumps_give_the_survey_that_the_command_gives(
 
 
 def _empty() -> str:
-    from partsolver.survey import interview as talk
+    from partsolver.survey.interview.build import survey_text
+    from partsolver.survey.interview.session import Interview
 
-    return talk.survey_text(talk.Interview({}, {"pc.name": "one"}), None, "x").text
+    return survey_text(Interview({}, {"pc.name": "one"}), None, "x").text
 
 
 def test_an_answer_is_in_the_survey_at_once_and_dont_know_beside_it(client: Client) -> None:

@@ -3,12 +3,14 @@
     PYTHONPATH=.:tests python tests/long/oracle_run.py --first 10000 --questions 100000 --log oracle.log
 
 Differences are appended to the log as they are found; the summary is its last lines. Exit 1 where there is one.
-A run that was ended goes on with the number after the last one that it wrote (``--first``).
+A run that was ended goes on where its log last counted, with those counts.
 """
 
 from __future__ import annotations
 
 import argparse
+import ast
+import re
 import sys
 import time
 from collections import Counter
@@ -33,8 +35,8 @@ def main() -> int:
     wanted.add_argument("--seconds", type=float, default=float("inf"))
     wanted.add_argument("--log", type=Path, default=Path("oracle.log"))
     given = wanted.parse_args()
-    seen: Counter[str] = Counter()
-    began, number = time.monotonic(), given.first
+    number, seen = _where_it_ended(given.log, given.first)
+    began = time.monotonic()
     while seen["questions"] < given.questions and time.monotonic() - began < given.seconds:
         _ask(number, seen, given.log)
         number += 1
@@ -42,6 +44,13 @@ def main() -> int:
             _say(given.log, f"next {number}: {dict(sorted(seen.items()))} {time.monotonic() - began:.0f} s")
     _say(given.log, f"ended before {number}: {dict(sorted(seen.items()))} {time.monotonic() - began:.0f} s")
     return 1 if seen["differences"] or seen["faults"] else 0
+
+
+def _where_it_ended(log: Path, first: int) -> tuple[int, Counter[str]]:
+    """The number of the next world and what was counted before it, as the log tells."""
+    lines = log.read_text(encoding="utf-8").splitlines() if log.exists() else []
+    told = [found for line in lines if (found := re.match(r"next (\d+): (\{.*\}) ", line))]
+    return (int(told[-1][1]), Counter(ast.literal_eval(told[-1][2]))) if told else (first, Counter())
 
 
 def _ask(number: int, seen: Counter[str], log: Path) -> None:

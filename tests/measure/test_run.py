@@ -16,10 +16,7 @@ from pathlib import Path
 import pytest
 from measure.samples import sample
 
-from partsolver.cli import app as cli_app
 from partsolver.cli import run as command
-from partsolver.cli.compare import compare as compare_command
-from partsolver.cli.measure import measure as measure_command
 from partsolver.measure import compute, run
 from partsolver.measure.compute import DATA_DIGEST, POINTS, REFERENCE_RATES, TASKS, digest, points
 from partsolver.measure.records import read_measurement
@@ -29,10 +26,6 @@ from partsolver.report.measure import STEPS, measurement_json
 
 ROOT = Path(__file__).resolve().parents[2]
 TINY = Effort(2, 2, 5, 0.02, 0.05, 32, 0.1, 0.05, 0.05)
-
-for name, function in (("measure", measure_command), ("compare", compare_command)):
-    if name not in [registered.name for registered in cli_app.app.registered_commands]:
-        cli_app.app.command(name)(function)
 
 
 def test_the_work_is_always_the_same() -> None:
@@ -102,10 +95,7 @@ def test_workers_end_with_an_error() -> None:
 
 SCRIPT = """
 import sys
-from partsolver.cli import app as a, run
-from partsolver.cli.measure import measure
-if "measure" not in [c.name for c in a.app.registered_commands]:
-    a.app.command("measure")(measure)
+from partsolver.cli import run
 sys.exit(run(["measure", "--quick", "--folder", sys.argv[1], "--out", sys.argv[1] + "/m.json"]))
 """
 

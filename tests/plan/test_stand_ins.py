@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from strategies import Instance, instances
 
 from partsolver.plan.complete import judge
-from partsolver.plan.stand_ins import _difference, _similar, stand_ins
+from partsolver.plan.stand_ins import _find_trial, _similar, stand_ins
 from partsolver.problem.candidates import SLOTS
 from partsolver.rules import all_rules
 from partsolver.solve.recommend import recommend
@@ -27,9 +27,9 @@ def test_every_rule_asked_again_says_the_same(instance: Instance) -> None:
             if here.id is None or slot == "cpu":
                 continue
             right = {
-                (here.id, candidate.id): difference
+                (here.id, candidate.id): trial.cost - draft.cost
                 for candidate in _similar(problem, draft, slot)
-                if (difference := _difference(problem, draft, slot, candidate, rules, rules)) is not None
+                if (trial := _find_trial(problem, draft, slot, candidate, rules, rules)) is not None
             }
             assert {key: found[key] for key in found if key[0] == here.id}.items() <= right.items()
             assert bool(right) == any(key[0] == here.id for key in found)

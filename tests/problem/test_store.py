@@ -35,8 +35,23 @@ def test_another_wish_keeps_what_rules_about_parts_said_and_drops_what_the_wish_
     problem = make_problem()
     recommend(problem)
     assert problem.store.said and problem.store.kinds.by_candidate
-    money = changed(problem, budget="1.00").store
-    assert money.said is problem.store.said and money.views is problem.store.views
-    assert not money.arrivals and money.present_time_ppm is None and money.law is None
+    goal = changed(problem, goal="cost").store
+    assert goal.said is problem.store.said and goal.views is problem.store.views
+    assert not goal.arrivals and goal.present_time_ppm is None and goal.law is None
     use = changed(problem, use="games").store
     assert not use.said and not use.time_terms and use.kinds.by_facts is problem.store.kinds.by_facts
+
+
+def test_nothing_reads_the_budget() -> None:
+    problem = make_problem()
+    recommend(problem)
+    assert changed(problem, budget="1.00").store is problem.store
+    assert changed(problem, budget="1.00", without=("board-a",)).store is not problem.store
+
+
+def test_the_same_survey_written_otherwise_keeps_all_of_it() -> None:
+    problem = make_problem()
+    written = problem.survey.model_copy(update={"text": "# the same, with a note"})
+    other = written.model_copy(update={"drives": written.drives[:1]})
+    assert changed(problem, written, budget="1.00").store is problem.store
+    assert (changed(problem, other).store is problem.store) == (other.drives == problem.survey.drives)

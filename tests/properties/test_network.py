@@ -18,6 +18,7 @@ from support import combinations
 
 from partsolver.assembly import loads
 from partsolver.assembly.bought_cards import plan_load
+from partsolver.assembly.currents import NOTHING, load_of_currents
 from partsolver.assembly.network import RAILS, Node, consumers, flows, walk
 from partsolver.assembly.network_limits import margin_mw, network_of, tightest_node
 from partsolver.assembly.supply import amount
@@ -131,9 +132,9 @@ amps = st.integers(0, 30_000)
 @settings(max_examples=200, deadline=None, suppress_health_check=list(HealthCheck))
 @given(st.lists(st.tuples(amps, amps, amps), max_size=8))
 def test_loads_add(rows: list[tuple[int, int, int]]) -> None:
-    total = loads.NOTHING
+    total = NOTHING
     for row in rows:
-        total = total + loads.load_of_currents(row)
+        total = total + load_of_currents(row)
     assert total.ma_12v == sum(row[0] for row in rows)
     assert amount(total, "total") == sum(ceil(12 * a + 5 * b + Fraction(33, 10) * c) for a, b, c in rows)
     assert amount(total, "5v+3v3") == amount(total, "total") - 12 * total.ma_12v

@@ -17,7 +17,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from support import BOARD, OLD_BOARD, OLD_CPU, PSU, agree, make_problem, make_survey, pick, plain_draft
 
-from partsolver.assembly.loads import Load, board_load, module_load, today_load
+from partsolver.assembly.currents import Load
+from partsolver.assembly.loads import board_load, module_load, today_load
 from partsolver.catalog.records import DrivePart, MemoryKit, Psu
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules, family_of

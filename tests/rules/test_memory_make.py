@@ -89,7 +89,9 @@ def test_kept_modules_on_low_voltage_slots() -> None:
         ({"socket": "lga775"}, 4 * GIB, 8, "unknown", "board:board-a.memory_max_chip_mbit"),
         ({"socket": "lga775"}, 4 * GIB, None, "unknown", "memory:kit-a.chips"),
         ({"socket": "lga1155"}, 8 * GIB, 16, "fits", None),  # DZ77BH-55K: 4 Gbit, 8 GB
-        ({"socket": "lga1155"}, 16 * GIB, 16, "unknown", "board:board-a.memory_max_chip_mbit"),
+        # None of 25,806 modules with LGA1155 and LGA1150 has 16 GB (start reference, section 4.2): no question.
+        ({"socket": "lga1155"}, 16 * GIB, 16, "fails", None),
+        ({"socket": "lga1156"}, 8 * GIB, 16, "unknown", "board:board-a.memory_max_chip_mbit"),
     ],
 )
 def test_size_of_the_chips(

@@ -25,6 +25,7 @@ from partsolver.plan.draft import Draft
 from partsolver.problem.candidates import Parts
 from partsolver.problem.problem import Problem
 from partsolver.report.words.power_currents import WORDS
+from partsolver.report.words.record import Names
 from partsolver.rules import power_condition, power_cpu_current, power_cpu_plug, power_main_plug, power_pinout
 from partsolver.rules.power_cpu_current import contact_ma
 from partsolver.survey.model import Card, Drive, Pc
@@ -381,6 +382,62 @@ def test_cpu_plug_and_current_agree() -> None:
     assert min(agree(power_cpu_current, problem)) > 0
     bare = make_problem(make_survey(psu=replace(PSU, cpu_plugs=())), coolers=[], memory=[])
     assert min(agree(power_cpu_plug, bare)) > 0
+
+
+@pytest.mark.parametrize(
+    "headers, plugs, watts, verdict, blocks",
+    [  # mA / W: 1000 / (11.4 V x 0.85); 16 A for one plug of four contacts, 28 A for eight
+        (("4",), None, 155, "unknown", False),  # 15,996 mA
+        (("4",), None, 156, "fails", False),
+        (("8",), None, 155, "unknown", False),
+        (("8",), None, 156, "unknown", True),  # through one half of a plug it would be too much
+        (("8",), None, 271, "unknown", True),
+        (("8",), None, 272, "fails", False),  # 28,070 mA
+        (None, ("8",), 155, "unknown", False),
+        (None, ("8",), 156, "unknown", True),
+        (("4",), (), 155, "unknown", False),  # through an adapter that nobody described
+        (("4",), (), 156, "fails", False),
+        (("8",), (), 271, "unknown", False),
+    ],
+)
+def test_a_hotter_processor_on_plugs_that_nobody_saw(
+    headers: tuple[str, ...] | None, plugs: tuple[str, ...] | None, watts: int, verdict: str, blocks: bool
+) -> None:
+    """The kept supply feeds the kept board in a way that is not known: least one plug of four contacts
+    (Intel 336521, table 5-8: there is no smaller one), 16 A (Upgrading and Repairing PCs, p. 925)."""
+    survey = make_survey(
+        psu=replace(PSU, cpu_plugs=plugs),
+        board=replace(OLD_BOARD, cpu_plugs=headers, socket=CPU.socket),
+    )
+    problem = make_problem(survey, cpus=[replace(CPU, power_limit_w=watts)])
+    parts = pick(problem, board="kept-board", cpu="cpu-a")
+    (found,) = findings(power_cpu_current, problem, parts)
+    assert (found.verdict, found.blocks) == (verdict, blocks)
+    assert found.question == (
+        None if verdict == "fails" else f"{'board' if headers is None else 'psu'}.cpu_plugs"
+    )
+    agree(power_cpu_current, problem)
+    assert findings(power_cpu_current, problem, unchanged(problem))[0].admits
+
+
+def test_unseen_plugs_carry_what_they_carry_today() -> None:
+    """A hot processor runs on them: another one of as much does too, one of more is asked about."""
+    now = replace(OLD_CPU, tdp_w=195, power_limit_w=None, socket="lga1700", year=2022, cores=99)
+    survey = make_survey(
+        cpu=now,
+        psu=replace(PSU, cpu_plugs=None),
+        board=replace(OLD_BOARD, cpu_plugs=("8",), socket="lga1700"),
+    )
+    cpus = [replace(now, id="cpu-new"), replace(now, id="cpu-hot", tdp_w=230)]
+    problem = make_problem(survey, cpus=cpus)
+    for cpu, admitted in (("cpu-new", True), ("cpu-hot", False)):
+        (found,) = findings(power_cpu_current, problem, pick(problem, board="kept-board", cpu=cpu))
+        assert (found.verdict, found.admits) == ("unknown", admitted)
+    assert WORDS[power_cpu_current.ID].sentence(found, Names(problem.names)) == (
+        "The processor would draw 21.3 A at 12 V. How the supply feeds the board is not known:"
+        " up to 19.0 A is safe."
+    )
+    assert min(agree(power_cpu_current, problem)) > 0
 
 
 @pytest.mark.parametrize(

@@ -318,7 +318,14 @@ def test_only_some_mappings_fit() -> None:
         cpu=NO_CPU_TODAY,
         board=OLD,
     )
-    assert findings(power_rails_12v, make_problem(known))[0].verdict == "unknown"  # drives may hang on 12V2
+    (found,) = findings(power_rails_12v, make_problem(known))
+    # The processor's rail is found out: that the drives may hang there too is said, nothing is asked again.
+    assert (found.verdict, found.question, found.value, found.limit) == ("fits", None, 6755, 8000)
+    assert (found.fact("warning"), found.fact("current"), found.fact("other_limit")) == (
+        "other rail",
+        9005,
+        8000,
+    )
 
 
 def test_no_mapping_fits() -> None:
@@ -343,8 +350,10 @@ def test_disks_start_on_one_rail() -> None:
         survey = make_survey(psu=psu, drives=(SYSTEM_DRIVE, *disks(count)), cpu=NO_CPU_TODAY, board=OLD)
         return findings(power_rails_12v, make_problem(survey, cpus=cpus))[0]
 
-    assert [found(count).verdict for count in (2, 3, 4, 5)] == ["fits", "unknown", "unknown", "fails"]
-    assert (found(3).fact("current"), found(3).fact("limit")) == (605 + 1200 + 300 + 3 * 2800, 10000)
+    assert [found(count).verdict for count in (2, 3, 4, 5)] == ["fits", "fits", "fits", "fails"]
+    assert [found(count).fact("warning") for count in (2, 3, 4)] == [None, "other rail", "other rail"]
+    assert (found(3).fact("current"), found(3).fact("other_limit")) == (605 + 1200 + 300 + 3 * 2800, 10000)
+    assert found(3).fact("other_starting") == "yes"
     five = found(5)
     assert (five.fact("starting"), five.value, five.limit) == ("yes", 5 * 2800 + 8797 // 2, 16000)
 
@@ -651,8 +660,9 @@ SMALL = (
         ({"serial_ports": 1}, {"serial": 1}, 0, 0),
         ({"serial_ports": 0}, {"serial": 1}, 100, 0),
         # One lead gives two PS/2 ports and counts for each.
-        ({"ps2_ports": 2}, {"ps2": 2}, 0, 0),
-        ({"ps2_ports": 0}, {"ps2": 2}, 200, 0),
+        # (keyboard and mouse themselves: 0.1 A each)
+        ({"ps2_ports": 2}, {"ps2": 2}, 200, 0),
+        ({"ps2_ports": 0}, {"ps2": 2}, 400, 0),
         # Three ports short: one hub of four ports (it takes the port it hangs on), 0.1 A itself.
         ({"usb_rear_ports": 4, "usb2_headers": 0, "usb3_headers": 0}, {"usb": 7}, 800, 0),
         # Four short: two hubs.
@@ -664,8 +674,8 @@ SMALL = (
 def test_bought_leads_hubs_and_platform_modules_draw_too(
     changes: dict[str, object], devices: dict[str, int], ma_5v: int, ma_3v3: int
 ) -> None:
-    """USB device 0.1 A, hub 0.1 A (USB 2.0, 7.2.1.1: one unit load), module 0.05 A at 3.3 V (loads reference
-    section 3)."""
+    """USB or PS/2 device 0.1 A, hub 0.1 A (USB 2.0, 7.2.1.1: one unit load), module 0.05 A at 3.3 V (loads
+    reference section 3)."""
     listed = tuple(
         Device(name=f"{port} {n}", port=port, direct_hardware_access=False)  # type: ignore[arg-type]
         for port, number in devices.items()
@@ -678,7 +688,7 @@ def test_bought_leads_hubs_and_platform_modules_draw_too(
     parts = pick(problem)
     found = findings(power_rails_low, problem, parts)
     assert (found[0].value, found[1].value) == (3417 + ma_5v, 807 + ma_3v3)
-    own = 100 * devices.get("usb", 0)
+    own = 100 * (devices.get("usb", 0) + devices.get("ps2", 0))
     names = [name for _, name, _ in consumers(problem, parts)]
     assert ("bought adapters, hubs and modules" in names) == (ma_5v + ma_3v3 > own)
     for rule in (power_rails_low, power_total, power_startup):

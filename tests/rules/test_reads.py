@@ -189,7 +189,7 @@ OF_OTHERS: dict[tuple[str, str], set[str]] = {
     ("power.total", "psu"): {"rail_3v3_ma"},  # the slot's (standards/plugs)
     ("power.startup", "psu"): {"rail_3v3_ma"},
     ("power.drive_plugs", "psu"): {"year"},
-    ("power", "cpu"): {"year", "family"},  # the supply's, the system's
+    ("power", "cpu"): {"year", "family", "legacy_video"},  # the supply's, the system's, the card's
     ("power", "drive"): {"year"},  # the supply's
     ("os", "cpu"): {"family"},  # the system's
     ("picture", "cpu"): {"year", "legacy_video"},  # the board's, the card's

@@ -3,6 +3,7 @@ brute force finds (all combinations under the plain rules, tests/brute.py)."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 from unittest.mock import patch
@@ -17,14 +18,14 @@ from support import BOARD, CPU, KIT, make_problem, make_survey
 
 from partsolver.catalog.records import Offer
 from partsolver.plan.draft import Draft
-from partsolver.problem.candidates import SLOTS
+from partsolver.problem.candidates import SLOTS, Candidate
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
 from partsolver.search import row_rules, ways
 from partsolver.search.bounds import Figures
 from partsolver.search.pool import FAR, MAIN, REST
 from partsolver.search.prune import Screened, screened
-from partsolver.search.rows import Rows
+from partsolver.search.rows import Row, Rows
 from partsolver.search.search import Search
 
 MANY = settings(max_examples=100)
@@ -87,7 +88,7 @@ def check_rows(found: Screened, every: list[Draft]) -> dict[Any, int]:
         assert not columns.times_are_exact or time == draft.time_ppm
         rest = tuple(draft.parts.candidate(slot) for slot in REST[1:])
         numbers = numbers_of.setdefault(board, _ways(search, board))
-        number = numbers[tuple(c.key for c in rest)]
+        number = numbers[_told_apart(search, rest)]
         check_row(search, rows, key, number, draft)
         limited = columns.rows_within(draft.time_ppm, draft.cost)
         assert limited is not None and (board, cpu, memory) in limited.keys
@@ -108,7 +109,18 @@ def check_row(search: Search, rows: Rows, key: Any, number: int, draft: Draft) -
             assert search._bound(row, number) <= draft.cost and search._bound(row, 0) == row.cost
             close = search.bounds.least_cost(draft.parts, row.needed, search._way_slots, search._row_slots)
             assert close <= draft.cost, (draft.parts.keys, most, close, draft.cost)
+            check_way(search, row, number, draft)
     search.rest()
+
+
+def check_way(search: Search, row: Row, number: int, draft: Draft) -> None:
+    """The bounds of the way of a plan hold whatever its card is, and its cheapest plan is found."""
+    rest = search.rests.rest(row.key[0], number)
+    assert rest is not None
+    way = search._find_way(row, rest[1])
+    assert way is not None and way[0] <= draft.cost and way[1] <= draft.time_ppm, draft.parts.keys
+    cheapest = search._drafted(row.key, way)
+    assert cheapest is not None and cheapest.cost <= draft.cost, draft.parts.keys
 
 
 def _keys(found: Screened, every: list[Draft]) -> set[Any]:
@@ -116,12 +128,17 @@ def _keys(found: Screened, every: list[Draft]) -> set[Any]:
 
 
 def _ways(search: Search, board: int) -> dict[Any, int]:
-    """The numbers of the ways to fill the other slots beside a board, by the keys of supply, case and
-    drive."""
+    """The numbers of the ways to fill the other slots beside a board, by what tells them apart."""
     found: dict[Any, int] = {}
     while (rest := search.rests.rest(board, len(found))) is not None:
-        found[tuple(c.key for c in rest[1][1:])] = len(found)
+        found[_told_apart(search, rest[1][1:])] = len(found)
     return found
+
+
+def _told_apart(search: Search, rest: Sequence[Candidate]) -> tuple[str, ...]:
+    """The keys of supply, case, drive and graphics card; where the cards are alike any of them makes the
+    same way."""
+    return tuple(c.key for c in (rest if search.cards is None else rest[:-1]))
 
 
 def check_remembered(found: Screened, every: list[Draft]) -> None:

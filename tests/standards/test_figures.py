@@ -22,7 +22,7 @@ NO_FIGURES = {
     "performance.estimate.USUAL_GROWTH",  # the logarithm of two figures of its sources
     "assembly.bought_devices.NONE",
     "assembly.loads._NO_CURRENTS",
-    "assembly.loads.NOTHING",
+    "assembly.currents.NOTHING",
     "assembly.memory.ONE_CHANNEL_MILLI",
     "assembly.ports.LONGEST_MODULE_MM",
     "plan.dominance.NOTHING",

@@ -18,16 +18,9 @@ from partsolver.problem.join import changed
 from partsolver.problem.problem import Problem
 from partsolver.report.survey_questions import questions_text
 from partsolver.report.words import interview as words
-from partsolver.survey.interview import (
-    BY_PATH,
-    Asking,
-    Interview,
-    Stopped,
-    Told,
-    interview_path,
-    parsed,
-    survey_text,
-)
+from partsolver.survey.interview.build import parsed, survey_text
+from partsolver.survey.interview.questions import BY_PATH
+from partsolver.survey.interview.session import Asking, Interview, Stopped, Told, interview_path
 from partsolver.survey.load import parse_survey
 from partsolver.survey.model import Drive, Survey
 from partsolver.wishes.brief import Brief

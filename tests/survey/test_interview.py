@@ -17,25 +17,18 @@ from partsolver.report.words import interview as words
 from partsolver.report.words.interview import prompt
 from partsolver.report.words.interview_drawings import DRAWINGS, holes_drawing
 from partsolver.standards.boards import HOLES
-from partsolver.survey.interview import (
-    BY_PATH,
-    KINDS,
-    QUESTIONS,
-    Asking,
-    Interview,
-    Stopped,
-    Told,
+from partsolver.survey.interview.answers import load_answers, save_answers
+from partsolver.survey.interview.build import (
     evidence,
-    load_answers,
     merged_answers,
     parsed,
-    read_answer,
-    save_answers,
     suggestions,
     survey_text,
     unused,
 )
-from partsolver.survey.interview.questions import ROW_TABLES
+from partsolver.survey.interview.kinds import KINDS, read_answer
+from partsolver.survey.interview.questions import BY_PATH, QUESTIONS, ROW_TABLES
+from partsolver.survey.interview.session import Asking, Interview, Stopped, Told
 from partsolver.survey.load import RECORDS, load_survey, parse_survey
 from partsolver.survey.merge import merge
 from partsolver.survey.model import Survey

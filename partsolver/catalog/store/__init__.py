@@ -2,7 +2,7 @@
 
 What a source says of one article stands as a *sighting* with its facts and its offers; parts are derived from
 sightings (identity.py), each part's cells from the facts of its sightings (resolve.py), and both are kept
-beside them, so that loading reads rows and no facts (load.py). Nothing a person typed is ever derived.
+beside them, once more packed, so that loading reads neither facts nor rows (kept.py). Nothing a person typed is ever derived.
 """
 
 import sqlite3

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import closing, nullcontext
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -12,49 +13,88 @@ from typing import Any
 
 from partsolver.base.errors import Fault
 from partsolver.base.quantities import format_amount, minor_digits
+from partsolver.base.records import record
 from partsolver.catalog.dictionary import columns
 from partsolver.catalog.records import PART_TABLES, Reference
 from partsolver.catalog.store import store_path
+from partsolver.catalog.store.kept import facts_changed, read_kept, stop_watching
 from partsolver.catalog.store.prices import Key, PriceNote, price_notes
-from partsolver.catalog.store.schema import reading, wide_table
+from partsolver.catalog.store.schema import fit_columns, reading, wide_table
 from partsolver.catalog.table import Table, table_of_rows
+
+
+@record
+class StoreTables:
+    """What loading takes from a store. marks: of every part's cells that nobody typed (resolve.read_marks);
+    notes: what is known of prices beside them; digest: of the catalogue, where it is kept."""
+
+    tables: Mapping[str, Table]
+    marks: dict[str, str]
+    notes: dict[Key, PriceNote]
+    digest: str | None
 
 
 def store_head(folder: Path) -> dict[str, Any]:
     """What catalog.toml says of a folder of tables: name, currency, as_of, origin, reference, rates."""
     with reading(folder) as connection:
-        meta = dict(connection.execute("SELECT key, value FROM meta"))
-        newest = connection.execute("SELECT MAX(stated_on) FROM imports").fetchone()[0]
-        found: dict[str, Any] = {
-            "name": meta["name"],
-            "currency": meta["currency"],
-            "as_of": date.fromisoformat(newest or meta["as_of"]),
-            "origin": meta["origin"],
-            "reference": Reference(**json.loads(meta["reference"])),
-        }
-        rates = {code: Decimal(rate) for code, rate in json.loads(meta.get("rates", "{}")).items()}
+        return head_of(connection)
+
+
+def head_of(connection: sqlite3.Connection) -> dict[str, Any]:
+    """The same of an open store."""
+    meta = dict(connection.execute("SELECT key, value FROM meta"))
+    newest = connection.execute("SELECT MAX(stated_on) FROM imports").fetchone()[0]
+    found: dict[str, Any] = {
+        "name": meta["name"],
+        "currency": meta["currency"],
+        "as_of": date.fromisoformat(newest or meta["as_of"]),
+        "origin": meta["origin"],
+        "reference": Reference(**json.loads(meta["reference"])),
+    }
+    rates = {code: Decimal(rate) for code, rate in json.loads(meta.get("rates", "{}")).items()}
     return found | ({"rates": rates} if rates else {})
 
 
-def store_tables(
-    folder: Path, digits: int, currency: str, faults: list[Fault]
-) -> tuple[dict[str, Table], dict[str, str], dict[Key, PriceNote]]:
-    """The tables of a store, the marks of every part's cells that nobody typed (resolve.read_marks), and
-    what is known of its prices beside them."""
-    where = str(store_path(folder))
-    marks: dict[str, str] = {}
-    days: dict[Key, str] = {}
-    with reading(folder) as connection:
-        connection.execute("BEGIN")  # one state for all tables
-        tables = {
-            table: table_of_rows(f"{where} {table}", table, *rows, digits, currency, faults)
-            for table, rows in all_rows(connection, digits, marks, days).items()
-        }
-        notes = price_notes(connection, days)
-    return tables, marks, notes
+def store_tables(folder: Path, digits: int, currency: str, faults: list[Fault]) -> StoreTables:
+    """The tables of a store: out of its packed form (kept.py), else row by row."""
+    with reading(folder) as opened:
+        opened.execute("BEGIN")  # one state for all tables
+        with closing(_derived_copy(opened)) if facts_changed(opened) else nullcontext(opened) as connection:
+            kept = read_kept(connection, digits, currency)
+            if kept is not None:
+                return StoreTables(kept.tables, kept.marks, kept.notes, kept.digest)
+            marks: dict[str, str] = {}
+            days: dict[Key, str] = {}
+            rows = all_rows(connection, digits, marks, days)
+            tables = tables_of_rows(str(store_path(folder)), rows, digits, currency, faults)
+            return StoreTables(tables, marks, price_notes(connection, days), None)
+
+
+def _derived_copy(connection: sqlite3.Connection) -> sqlite3.Connection:
+    """A copy in memory of a store whose facts another program changed, with its parts derived anew; the file
+    stays as it is until the next change of ours."""
+    from partsolver.catalog.store.derive import derive  # of no use to whoever only loads
+
+    copy = sqlite3.connect(":memory:", isolation_level=None)
+    connection.backup(copy)
+    stop_watching(copy)
+    fit_columns(copy)
+    derive(copy, (), everything=True)
+    copy.execute("DELETE FROM kept")
+    return copy
 
 
 Rows = tuple[list[str], list[list[str]]]
+
+
+def tables_of_rows(
+    where: str, rows: Mapping[str, Rows], digits: int, currency: str, faults: list[Fault]
+) -> dict[str, Table]:
+    """Header and rows of every table as tables of records."""
+    return {
+        table: table_of_rows(f"{where} {table}", table, *found, digits, currency, faults)
+        for table, found in rows.items()
+    }
 
 
 def all_rows(

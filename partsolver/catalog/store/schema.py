@@ -72,14 +72,14 @@ def wide_table(table: str) -> str:
     return f"wide_{table}"
 
 
-def _create(connection: sqlite3.Connection) -> None:
+def create(connection: sqlite3.Connection) -> None:
     for statement in _TABLES.split(";"):
         if statement.strip():
             connection.execute(statement)
     connection.execute("INSERT INTO meta VALUES('format', ?)", (FORMAT,))
 
 
-def _fit_columns(connection: sqlite3.Connection) -> None:
+def fit_columns(connection: sqlite3.Connection) -> None:
     """The tables of parts: also a store made with an older column dictionary gets the columns that are
     new."""
     for table in PART_TABLES:
@@ -132,7 +132,7 @@ def open_store(folder: Path) -> sqlite3.Connection:
 
 
 # What cells of a kind that this program never writes make of its readers.
-_NOT_OURS = (
+NOT_OURS = (
     sqlite3.Error,
     TypeError,
     ValueError,
@@ -150,7 +150,7 @@ def reading(folder: Path) -> Iterator[sqlite3.Connection]:
     connection = open_store(folder)
     try:
         yield connection
-    except _NOT_OURS as error:
+    except NOT_OURS as error:
         raise refuse(
             str(store_path(folder)),
             f"the store is damaged: it holds what this program does not write ({type(error).__name__}: {error})",
@@ -158,38 +158,3 @@ def reading(folder: Path) -> Iterator[sqlite3.Connection]:
         ) from error
     finally:
         connection.close()
-
-
-@contextmanager
-def changing(folder: Path) -> Iterator[sqlite3.Connection]:
-    """One transaction on the store of a folder, which is made where it does not exist yet: all of it is kept,
-    or nothing. Raises InputRefused where the disk or the file refuses."""
-    path = store_path(folder)
-    connection = None
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        connection = sqlite3.connect(path, timeout=WAIT_MS / 1000, isolation_level=None)
-        connection.execute("PRAGMA journal_mode=WAL")
-        connection.execute("PRAGMA synchronous=FULL")
-        connection.execute("BEGIN IMMEDIATE")
-        made = connection.execute("SELECT 1 FROM sqlite_master WHERE name = 'meta'").fetchone()
-        if made is None:
-            _create(connection)
-        _fit_columns(connection)
-        yield connection
-        connection.execute("COMMIT")
-    except OSError as error:
-        raise refuse(
-            str(folder), f"cannot be written: {error.strerror}", hint="Choose a folder that is yours"
-        ) from None
-    except sqlite3.Error as error:
-        raise refuse(
-            str(path),
-            f"the store refuses: {error}; nothing was changed",
-            hint="Free some disk space, or wait",
-        ) from None
-    finally:
-        if connection is not None:
-            if connection.in_transaction:
-                connection.execute("ROLLBACK")
-            connection.close()

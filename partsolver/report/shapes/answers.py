@@ -92,7 +92,8 @@ class SolverLimits(Shape):
 
 
 class Proof(Shape):
-    """Who decided, and among how many combinations of board, processor and memory the model did."""
+    """Who decided, and among how many combinations of board, processor and memory the model did (counted up to
+    20 for each wanted plan)."""
 
     by: list[Literal["search", "model"]]
     combinations: int | None

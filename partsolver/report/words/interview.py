@@ -13,8 +13,9 @@ from partsolver.report.words.cautions import CAUTIONS
 from partsolver.report.words.interview_connected import Words
 from partsolver.report.words.interview_drawings import DRAWINGS
 from partsolver.report.words.interview_questions import WORDS
-from partsolver.survey.interview import DONT_KNOW, Asking, Question, Told
-from partsolver.survey.interview.session import LABELS
+from partsolver.survey.interview.kinds import DONT_KNOW
+from partsolver.survey.interview.questions import Question
+from partsolver.survey.interview.session import LABELS, Asking, Told
 
 WIDTH = 80
 

@@ -123,7 +123,19 @@ def _rails_12v(finding: Finding, names: Names) -> str:
             f"However the plugs hang on the 12 V rails of the label,{_starting(finding)} one of them has to carry"
             f" {amps(finding.value)} of {amps(finding.limit)}."
         )
-    return f"The 12 V rail that is loaded most carries{_starting(finding)} {amps(finding.value)} of {amps(finding.limit)}."
+    plain = f"The 12 V rail that is loaded most carries{_starting(finding)} {amps(finding.value)} of {amps(finding.limit)}."
+    if not finding.fact("warning"):
+        return plain
+    beside = "drives or a card hang beside the processor"
+    guides = "as the design guides have it"
+    way, other = (
+        (f"where {beside}", guides) if finding.fact("guide") == "yes" else (guides, f"where {beside}")
+    )
+    when = " while the disks start" if finding.fact("other_starting") == "yes" else ""
+    return (
+        f"{plain} That is so {way}; {other},{when} {amps(finding.fact('current'))} would hang on a rail of"
+        f" {amps(finding.fact('other_limit'))}: a PC that switches itself off then has met that limit."
+    )
 
 
 def _rails_low(finding: Finding, names: Names) -> str:
@@ -210,6 +222,11 @@ def _cpu_current(finding: Finding, names: Names) -> str:
         if (finding.question or "").endswith("power_limit_w"):
             return (
                 "The processor's short-term limit is not stated: it would settle whether its plug stays cool."
+            )
+        if finding.blocks:
+            return (
+                f"The processor would draw {amps(finding.fact('drawn'))} at 12 V. How the supply feeds the board is not known:"
+                f" up to {amps(finding.fact('least'))} is safe."
             )
         return _open(finding, "The current in the processor plug cannot be worked out")
     today = _today(finding, "The processor runs on these plugs today")
