@@ -49,6 +49,8 @@ SMALL_FLEET, ENOUGH = 12, 0.004
 CORE = 40
 # Plans of all classes that are known at once, of a large fleet.
 MOST_KNOWN = 3000
+# Plans among all of which HiGHS looks for a choice in reasonable time.
+MOST_TRIED = 2500
 # Rounding of prices to whole millionths: what a column must be worth more than its class (SCALE), and what
 # the bound may lie off (units of the goal, per PC and altogether).
 NOTHING_MORE, ROUNDING = 20, 1e-4
@@ -208,12 +210,13 @@ class Generator:
 
     def _propose(self, aim: _Aim, found: Relaxed, form: Form) -> None:
         """Look for a better choice with HiGHS: among the columns that the relaxation leaves out for little,
-        and for a large fleet, which CP-SAT does not close, then among all."""
+        and for a large fleet, which CP-SAT does not close, then among all (where they are not too many)."""
         core = [
             sorted(listed, key=lambda c: (found.left_out.get(("pcs", i, c), MUCH), c.order))[:CORE]
             for i, listed in enumerate(self.columns)
         ]
-        for trial in (self._form(aim, {}, core), *([form] if self._is_large else [])):
+        few = sum(map(len, self.columns)) <= MOST_TRIED
+        for trial in (self._form(aim, {}, core), *([form] if self._is_large and few else [])):
             self._take(trial, self._proposed(trial, self._gap(aim)))
             if self._is_enough(found.value):
                 break
