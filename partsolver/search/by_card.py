@@ -69,7 +69,8 @@ class SearchByCard(Search):
         return all(whole)
 
     def _add_cheap(self, found: Shortlist, start: int) -> bool:
-        whole = [s._add_cheap(found, start) for s in self._in_turn(self._each)]
+        cheap_first = sorted(self._each, key=lambda s: (s.columns.cheapest(self.most_time), _card(s).key))
+        whole = [s._add_cheap(found, start) for s in self._in_turn(cheap_first)]
         return all(whole)
 
     def _in_turn(self, searches: Sequence[Search]) -> Iterator[Search]:

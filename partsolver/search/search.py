@@ -206,6 +206,8 @@ class Search(Ways):
         width = FIRST_COST_WIDTH
         # Below the least cost of any row there is nothing: the windows begin there.
         start = max(start, self.columns.cheapest(self.most_time))
+        if found.worst is not None and found.worst[0] < start:
+            return True
         while True:
             most = min(self.most_cost, start + width)
             rows = self.rows_within(self.most_time, most)

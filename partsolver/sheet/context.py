@@ -292,6 +292,14 @@ class Context:
         return first_firmware(self.board, self.cpu.family)
 
     @property
+    def board_revision(self) -> str | None:
+        """The board's revision: what its offer says that arrives, else what its row or the survey holds
+        for."""
+        offer = next((line.offer for line in self.plan.draft.lines if line.slot == "board"), None)
+        stated = None if offer is None else offer.revision
+        return stated or self.board.revision
+
+    @property
     def firmware_steps(self) -> tuple[str, ...]:
         """Versions to install on the way to the one that is needed."""
         return stepping_stones(self.board, self.cpu.family)

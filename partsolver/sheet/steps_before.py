@@ -200,6 +200,7 @@ def firmware_facts(c: Context) -> Facts:
         "steps": c.firmware_steps,
         "flash": c.board.flash_without_cpu is True,
         "state": c.firmware_state,
+        "revision": c.board_revision,
     }
 
 

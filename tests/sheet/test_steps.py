@@ -9,7 +9,7 @@ from dataclasses import replace
 import pytest
 import support as s
 
-from partsolver.catalog.records import DrivePart, Extra
+from partsolver.catalog.records import DrivePart, Extra, Offer
 from partsolver.report.sheet_view import STEP_WORDS, view
 from partsolver.report.words import steps as words_steps
 from partsolver.report.words import suspects as words_suspects
@@ -228,6 +228,27 @@ def test_a_plate_behind_the_board(plate, word, build):
     if word is not None:
         assert word in text_of(shown, "out.back-plate")
         assert ids.index("out.cooler") < ids.index("out.back-plate") < ids.index("start.on")
+
+
+@pytest.mark.parametrize(
+    ("kept", "offered", "word"),
+    [("1.2", None, "revision 1.2"), (None, None, "look which one"), (None, "2.0", "revision 2.0")],
+)
+def test_the_firmware_file_is_for_the_revision_of_the_board(kept, offered, word, build):
+    """Board names hide revisions with firmware of their own (firmware reference, section 3.2, rule 3): of a
+    board that stays what the survey says, of one that is bought what its offer says."""
+    facts = {"cpu_families": ((s.CPU.family, "1.10"), ("fam-0", "1.00")), "firmware_shipped": "1.00"}
+    own = replace(s.OLD_BOARD, revision=kept, socket=s.CPU.socket, **facts)
+    new = replace(s.BOARD, revision="1.0", flash_without_cpu=True, **facts)
+    cpu = replace(s.CPU, tdp_w=60)
+    keys = {"board": "board-a"} if offered else {"board": "kept-board", "memory": "kept-memory"}
+    prices = [("board-a", 6000), ("cpu-a", 8000), ("kit-a", 3000), ("cooler-a", 1000)]
+    offers = [
+        Offer(part=part, seller="shop", price=price, revision=offered if part == "board-a" else None)
+        for part, price in prices
+    ]
+    shown = build({"board": own}, keys, boards=[new], cpus=[cpu], offers=offers)
+    assert word in text_of(shown, "before.firmware-file")
 
 
 def text_of(context, step_id):

@@ -106,6 +106,13 @@ def firmware_need(f: Facts) -> str:
     return f"{f['board']} needs firmware{need} for {f['cpu']}{have}.{way}"
 
 
+def _revision(f: Facts) -> str:
+    """For which revision of the board the file must be."""
+    if f["revision"]:
+        return f"Take the file for revision {f['revision']}, and see that the board has that printed on it."
+    return "Boards of one name come in revisions with files of their own: look which one is printed on it."
+
+
 def flash_alone(f: Facts) -> str:
     """Updating the new board's firmware without a working processor: needs the supply's plugs, so it comes at
     the first start."""
@@ -308,7 +315,8 @@ STEPS: dict[str, StepWords] = {
         lambda f: (
             f"Put the new firmware of {f['board']}"
             + (f", {f['needed']} or newer," if f["needed"] else "")
-            + " from its maker's page on a USB stick: format, file name and way as the board's manual says."
+            + " from its maker's page on a USB stick: format, file name and way as the board's manual says. "
+            + _revision(f)
         )
     ),
     "before.firmware": StepWords(
