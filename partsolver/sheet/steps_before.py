@@ -14,8 +14,7 @@ from partsolver.sheet.tray import tray_of
 from partsolver.standards.operating_systems import OPERATING_SYSTEMS
 from partsolver.standards.rails import window_mv
 
-# Disks older than this are read out before they carry on (common practice; warranty periods of disks are 2 to
-# 5 years).
+# Disks older than this are read out before they carry on (common practice: warranties of 2 to 5 years).
 OLD_DISK_YEARS = 5
 
 

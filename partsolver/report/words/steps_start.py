@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from partsolver.report.page import date_words
+from partsolver.report.words.firmware_steps import firmware_need, flash_alone
 from partsolver.report.words.outputs import output_name
 from partsolver.report.words.readings import (
     RAILS_THEN,
@@ -13,7 +14,6 @@ from partsolver.report.words.readings import (
     speed_words,
 )
 from partsolver.report.words.steps import StepWords, gib, listed, many
-from partsolver.report.words.steps_before import firmware_need, flash_alone
 from partsolver.report.words.steps_system import SYSTEM_STEPS
 from partsolver.report.words.steps_work import cards
 from partsolver.report.words.system_modes import start_mode, storage_mode
