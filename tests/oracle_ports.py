@@ -249,6 +249,8 @@ def seeing_card(world: World, pick: Pick) -> Any:
     card, modes = graphics_card(world, pick), set(pick["board"].part.firmware_modes)
     if card is None:
         return None
+    if world.problem.brief.secure_boot and "uefi" in modes:  # start reference 2.2: excludes the legacy start
+        modes = {"uefi"}
     shows = {mode for mode, part in (("uefi", card.uefi), ("legacy", card.legacy_video)) if part is not False}
     return card if modes & shows else None
 
@@ -445,6 +447,8 @@ def os_firmware(world: World, pick: Pick) -> Verdict:
     secure = world.problem.brief.secure_boot or bool(target and target.needs_secure_boot_capable)
     uefi = secure or bool(target and target.needs_uefi)
     good = (not uefi or "uefi" in board.firmware_modes) and (not secure or board.secure_boot)
+    if world.problem.brief.secure_boot and target and target.id in NEED_LEGACY:
+        good = False  # start reference 1.2: these know no Secure Boot
     return verdict(_excused(world, pick, "board") or good)
 
 

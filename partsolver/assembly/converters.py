@@ -58,7 +58,9 @@ def converters(problem: Problem, board: Board, case: Case, graphics: GraphicsCho
 def converters_today(problem: Problem) -> int:
     """Converters on the monitors of today's PC."""
     survey = problem.survey
-    cards = [c for c in survey.cards if c.kind == "graphics" and not dark_card(c, survey.board)]
+    cards = [
+        c for c in survey.cards if c.kind == "graphics" and not dark_card(c, survey.board.firmware_modes)
+    ]
     return _with_outputs(problem, cards[0].outputs if cards else survey.board.outputs)
 
 

@@ -37,11 +37,17 @@ class Source:
     dark: str = ""
 
 
-def dark_card(card: Card, board: Board) -> str:
-    """The start mode for want of which a card is known to show nothing on a board: uefi, legacy, or "" for
-    none."""
-    lacks = {"uefi": card.uefi is False, "legacy": card.legacy_video is False}
+def start_modes(problem: Problem, board: Board) -> tuple[str, ...] | None:
+    """The modes in which a board may start: those of its firmware; with Secure Boot, if the owner wants it, the
+    legacy one is off (start reference, section 2.2)."""
     modes = board.firmware_modes
+    return ("uefi",) if problem.brief.secure_boot and (modes is None or "uefi" in modes) else modes
+
+
+def dark_card(card: Card, modes: tuple[str, ...] | None) -> str:
+    """The start mode for want of which a card is known to show nothing where a board starts in these: uefi,
+    legacy, or "" for none."""
+    lacks = {"uefi": card.uefi is False, "legacy": card.legacy_video is False}
     return modes[-1] if modes and all(lacks.get(mode, False) for mode in modes) else ""
 
 
@@ -53,7 +59,8 @@ def picture_sources(
     found = []
     card = graphics_card(problem, board, case, graphics)
     if card is not None:
-        found.append(Source("card", card.name, card.outputs, card.max_displays, dark_card(card, board)))
+        dark = dark_card(card, start_modes(problem, board))
+        found.append(Source("card", card.name, card.outputs, card.max_displays, dark))
     if cpu.graphics_score != 0:
         found.append(Source("processor", "", board.outputs, cpu.max_displays))
     if cpu.graphics_score == 0 and board_makes_picture(problem, board, kept) is not False:
@@ -73,7 +80,7 @@ def picture_card(problem: Problem, board: Board, case: Case, graphics: GraphicsC
     """The graphics card that makes the picture: one with a place that is not known to stay dark on this
     board."""
     card = graphics_card(problem, board, case, graphics)
-    return None if card is None or dark_card(card, board) else card
+    return None if card is None or dark_card(card, start_modes(problem, board)) else card
 
 
 def drawing_card(problem: Problem, board: Board, case: Case, graphics: GraphicsChoice) -> Card | None:

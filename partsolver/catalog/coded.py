@@ -36,13 +36,12 @@ class CodedColumn:
 
 def coded(cells: Sequence[str]) -> CodedColumn:
     """A column's cells as codes."""
-    places: dict[str, int] = {}
-    codes = [places.setdefault(cell, len(places)) for cell in cells]
-    texts = tuple(places)
+    texts = tuple(dict.fromkeys(cells))
     if len(texts) in (1, len(cells)):
         return CodedColumn(texts, None)
     kind = "B" if len(texts) <= 1 << 8 else "H" if len(texts) <= 1 << 16 else "I"
-    return CodedColumn(texts, array(kind, codes))
+    places = dict(zip(texts, range(len(texts)), strict=True))
+    return CodedColumn(texts, array(kind, map(places.__getitem__, cells)))
 
 
 def packed(found: Mapping[str, CodedColumn], count: int) -> bytes:

@@ -189,10 +189,13 @@ def table_of_rows(
     digits: int,
     currency: str,
     faults: list[Fault],
+    records: bool = True,
 ) -> Table:
     """One table out of rows of cells that are at hand (a store's): as read_table, only that a fact of a
-    part may be unknown where a table written by hand must state it. Row numbers count from 1."""
+    part may be unknown where a table written by hand must state it. Row numbers count from 1. ``records``:
+    whether they are wanted beside what the rows state."""
     reading = _Reading(Path(where), table, header, digits, currency, blank_facts=True)
+    reading.wants_records = records
     for start in range(0, len(rows), BLOCK):
         reading.add([(row, start + n) for n, row in enumerate(rows[start : start + BLOCK], 1)])
     return _finished(reading, faults)
@@ -248,6 +251,7 @@ class _Reading:
         self.kept: dict[str, list[Any]] = {name: [] for name in KEPT if name in self._described}
         self.lines: list[int] = []
         self.stated: list[str] = []
+        self.wants_records = True
 
     def add(self, block: Sequence[tuple[list[str], int]]) -> None:
         """Read some rows with their line numbers."""
@@ -287,7 +291,7 @@ class _Reading:
         stated = [said.of(values[name]) for name, said in self._said.items()]
         self.stated += ["".join(row)[:-1] for row in zip(*stated, strict=True)]
         self._note_assumed(cells_of, values)
-        if not any(self._wrong.values()):
+        if self.wants_records and not any(self._wrong.values()):
             self.records += map(self._record, *(values[name] for name in self._described))
 
     def _note_assumed(self, cells_of: Mapping[str, Sequence[str]], values: Mapping[str, list[Any]]) -> None:

@@ -41,8 +41,18 @@ def with_keeping(problem: Problem, outcome: Outcome) -> Outcome:
 
 
 def keeping(problem: Problem, plan: Plan) -> Keeping:
-    """The account of one plan: kept case, supply, system drive, other drives, cooler."""
-    parts = tuple(_kept_parts(problem, plan.draft))
+    """The account of one plan: kept case, supply, system drive, other drives, cooler. Remembered: no rule
+    about buying is asked."""
+    draft = plan.draft
+    key = (draft.parts, draft.lines)
+    found = problem.store.keeping.get(key)
+    if found is None:
+        found = problem.store.keeping[key] = _keeping(problem, draft)
+    return found
+
+
+def _keeping(problem: Problem, draft: Draft) -> Keeping:
+    parts = tuple(_kept_parts(problem, draft))
     return Keeping(
         parts,
         saves=sum(part.replacement.price for part in parts if part.replacement is not None),

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from partsolver.plan.bundles import Group
     from partsolver.plan.cooler_choice import Serving
     from partsolver.plan.draft import Draft
-    from partsolver.plan.outcome import StandIn
+    from partsolver.plan.outcome import Keeping, StandIn
     from partsolver.search.views import View
     from partsolver.solve.kept import Kept
 
@@ -146,6 +146,8 @@ class Store:
     other_extras: dict[tuple[Any, ...], tuple[tuple[tuple[StandIn, Draft], ...], ...]] = _remembered(
         "candidates", "survey", "wishes"
     )
+    # What keeping parts brings, by the plan's parts and order lines.
+    keeping: dict[tuple[Any, ...], Keeping] = _remembered("survey", "wishes")
     # Rankings that came to their end, by question, each with the budgets for which it holds (solve/kept.py).
     rankings: dict[Any, tuple[Kept, ...]] = _remembered("candidates", "survey", "wishes")
 

@@ -40,6 +40,12 @@ def _wanted(problem: Problem) -> tuple[bool, bool]:
     return secure or (system is not None and system.needs_uefi), secure
 
 
+def _system_cannot(problem: Problem) -> bool:
+    """Whether Secure Boot is wanted with a system that does not start in UEFI mode alone, so not with it."""
+    system = kept_system(problem)
+    return problem.brief.secure_boot and system is not None and system.uefi_start != "yes"
+
+
 def _drive_facts(draft: Draft, problem: Problem) -> dict[str, str]:
     """What a kept system drive needs before it starts with Secure Boot."""
     drive = draft.parts.drive.kept
@@ -58,13 +64,18 @@ def admits(draft: Draft, problem: Problem) -> tuple[Finding, ...]:
         return ()
     board = parts.board
     modes = board.firmware_modes
+    free = excused(parts, problem, "board")
+    if _system_cannot(problem) and system is not None:
+        facts = {"family": system.id, "system": "no"}
+        if free:
+            return (fits(ID, (board.id,), "none", short="yes", wanted="secure-boot", **facts),)
+        return (fails(ID, (board.id,), "no", "secure-boot", **facts),)
     checks: list[tuple[str, str, bool | None]] = [
         ("uefi", "firmware_modes", None if modes is None else "uefi" in modes)
     ]
     if secure:
         checks.append(("secure-boot", "secure_boot", board.secure_boot))
     found: list[Finding] = []
-    free = excused(parts, problem, "board")
     for name, column, able in checks:
         facts = {"family": "none" if system is None else system.id} | (
             _drive_facts(draft, problem) if name == "secure-boot" else {}
@@ -96,10 +107,14 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
     if not uefi:
         return
 
+    system = kept_system(problem)
+    never = problem.brief.secure_boot and system is not None and system.uefi_start != "yes"
+
     def unable(candidate: Candidate) -> tuple[bool, bool]:
         board: Board = candidate.part  # type: ignore[assignment]
         legacy_only = board.firmware_modes is not None and "uefi" not in board.firmware_modes
-        return legacy_only or (secure and board.secure_boot is False), candidate.kept
+        refused = legacy_only or never or (secure and board.secure_boot is False)
+        return refused, candidate.kept
 
     cpus = picks.classes("cpu", "kept", lambda c: c.kept)
     for (refused, kept), literal in picks.classes("board", f"{ID} unable", unable).items():

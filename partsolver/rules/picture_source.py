@@ -13,7 +13,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from partsolver.assembly.cards import card_question, graphics_card, placed_cards
-from partsolver.assembly.pictures import board_makes_picture, dark_card, own_picture
+from partsolver.assembly.pictures import board_makes_picture, dark_card, own_picture, start_modes
 from partsolver.assembly.plugs import all_kept, question
 from partsolver.catalog.records import Case
 from partsolver.plan.draft import Draft
@@ -65,13 +65,16 @@ def _with_card(parts: Parts, problem: Problem, card: Card, own: bool | str) -> t
     facts: dict[str, str | int] = {"card": card.name}
     if card is parts.graphics.card:
         facts["bought"] = "yes"
-    dark = dark_card(card, parts.board)
+    modes = start_modes(problem, parts.board)
+    if modes != parts.board.firmware_modes and not card.uefi:
+        facts["secure_boot"] = "yes"
+    dark = dark_card(card, modes)
     if dark and own is False:
         return (fails(ID, ids, "none", missing=dark, **facts),)
     if dark:
         facts["card_uefi" if dark == "uefi" else "card_legacy"] = "no"
         return (_asked(parts, str(own), ids),) if own is not True else (fits(ID, ids, "card", **facts),)
-    if parts.board.firmware_modes == ("uefi",) and card.uefi is None:
+    if modes == ("uefi",) and card.uefi is None:
         facts["card_uefi"] = "unknown"
         if own is False:
             asked = (
@@ -96,6 +99,8 @@ def post(model: cp_model.CpModel, picks: Picks, problem: Problem, on: BoolVar) -
             board = candidate.part
             card = next((c for c in placed_cards(problem, board, case, cards) if c.kind == "graphics"), None)
             modes = board.firmware_modes
+            if problem.brief.secure_boot and (not modes or "uefi" in modes):
+                modes = ("uefi",)
             seen = card is not None and not (
                 modes
                 and ("uefi" not in modes or card.uefi is False)

@@ -185,6 +185,40 @@ def test_a_stopped_process_is_gone_and_the_next_work_is_done(tmp_path: Path, poo
     assert pool.find(refused.id) is None  # it is tried again when it is asked for again
 
 
+def test_the_process_that_answers_weighs_no_questions(tmp_path: Path, pool: Pool) -> None:
+    """What keeps a PC's problem warm answers again: the weighing has a process of its own, and what is
+    weighed of an older state ends when the new one is asked about."""
+    folder = demo_folder(tmp_path)
+    first = pool.job(_task(folder))
+    assert pool.wait(first, 120)
+    (warm,) = pool._workers
+    weighed = pool.job(_task(folder, "weights"))
+    assert [worker.job for worker in pool._workers] == [None, weighed]
+    again = pool.job(_task(folder, key="2"))
+    assert warm.job is again and weighed.state == "stopped"
+    other = pool.job(_task(folder, "weights", key="2"))
+    assert pool.wait(again, 120) and again.state == "found" and other.state != "stopped"
+
+
+def test_a_plan_file_stays_joined_and_is_read_again_when_it_is_written(tmp_path: Path) -> None:
+    folder = demo_folder(tmp_path)
+    client = Client(folder)
+    digest = hidden(client.get("/pc/choir/answers"), "digest")
+    client.post("/pc/choir/choose", rank="1", digest=digest)
+    path, held = folder / "choir.plan.json", Kept()
+    said = json.dumps({"gone": [], "prices": {}, "ordered": []})
+
+    def task() -> Task:
+        return Task("replan", "choir", "1", folder / "parts", path.read_text(), None, said, path)
+
+    stored = held.plan_file(task())
+    assert held.plan_file(task()) is stored
+    older = task()
+    path.write_text(path.read_text() + "\n")
+    assert answered(older, held, lambda *told: None)[0] == "refused"
+    assert held.plan_file(task()) is not stored
+
+
 def test_a_first_import_ended_by_force_leaves_no_store(tmp_path: Path) -> None:
     """What a killed process leaves: SQLite's first page, and no table (its transaction was not committed)."""
     folder = demo_folder(tmp_path)

@@ -5,7 +5,7 @@ per place, so that it says more of the file than of one comparison. Left out is 
 program does:
 
 - annotations (never evaluated: every module has ``from __future__ import annotations``);
-- ``if TYPE_CHECKING``;
+- ``if TYPE_CHECKING`` and ``@overload``;
 - ``==`` against ``is`` and ``!=`` against ``is not`` (the same for None, small integers and words);
 - operators that invent names (VariableReplacer, VariableInserter).
 """
@@ -60,6 +60,9 @@ def _silent_spans(source: str) -> list[tuple[Position, Position]]:
                 silent.append(part)
         if isinstance(node, ast.If) and isinstance(node.test, ast.Name) and node.test.id == "TYPE_CHECKING":
             silent.append(node)
+        silent += [
+            d for d in getattr(node, "decorator_list", ()) if isinstance(d, ast.Name) and d.id == "overload"
+        ]
     lines = [line.encode() for line in source.splitlines()]
 
     def place(line: int, byte: int) -> Position:

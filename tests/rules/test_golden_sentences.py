@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from rules import rare
 from rules.golden import GOLDEN, sentences, written
 
 from partsolver.rules import all_rules
@@ -19,3 +20,8 @@ def test_every_rule_says_something() -> None:
     # What only says something speaks where somebody states a rare fact: its own tests have its sentences.
     assert said <= known and {rule.ID for rule in all_rules() if rule.REFUSES} <= said
     assert all(sentence.endswith((".", "?")) for *_, sentence in rows)
+
+
+def test_what_is_said_in_rare_situations_is_what_was_read() -> None:
+    found, read = rare.written().splitlines(), rare.GOLDEN.read_text(encoding="utf-8").splitlines()
+    assert found == read, "if meant: cd tests && python -m rules.rare, and read the difference"

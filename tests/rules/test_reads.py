@@ -179,7 +179,7 @@ def test_a_rule_reads_what_it_declares(rule: Any, read: dict[str, dict[str, set[
 # Names in the source of a rule (and of what it calls) that are facts of something else there: (rule or
 # family, slot) -> why.
 OF_OTHERS: dict[tuple[str, str], set[str]] = {
-    ("power", "board"): {"year", "main_plug", "socket"},  # the supply's, the processor's
+    ("power", "board"): {"year", "main_plug", "socket", "secure_boot"},  # supply's, processor's, the wish
     ("power.card_plugs", "board"): {"load_mw"},  # the card's
     ("power", "psu"): {"cpu_plugs"},  # the board's
     ("platform.power", "board"): {"socket", "year"},  # the processor's
@@ -192,6 +192,7 @@ OF_OTHERS: dict[tuple[str, str], set[str]] = {
     ("power", "cpu"): {"year", "family", "legacy_video"},  # the supply's, the system's, the card's
     ("power", "drive"): {"year"},  # the supply's
     ("os", "cpu"): {"family"},  # the system's
+    ("picture", "board"): {"secure_boot"},  # the owner's wish
     ("picture", "cpu"): {"year", "legacy_video"},  # the board's, the card's
     ("fit.facts", "board"): {"outputs"},  # the card's
     ("os.start", "board"): {"graphics_score"},  # the processor's

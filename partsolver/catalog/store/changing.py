@@ -69,6 +69,6 @@ def _keep(connection: sqlite3.Connection, path: Path) -> None:
     days: dict[Key, str] = {}
     faults: list[Fault] = []
     rows = all_rows(connection, digits, marks, days)
-    read = tables_of_rows(str(path), rows, digits, head["currency"], faults)
+    read = tables_of_rows(str(path), rows, digits, head["currency"], faults, records=False)
     if not faults:
         write_kept(connection, rows, marks, price_notes(connection, days), content_digest(head, read))

@@ -102,7 +102,9 @@ def write_kept(
     digest: str,
 ) -> None:
     """Keep header and rows of every table, the marks, the notes and the catalogue's digest."""
-    said = {key: _note_text(note) for key, note in notes.items()}
+    # Notes are few beside offers: what each says is written once.
+    text_of = {note: _note_text(note) for note in set(notes.values())}
+    said = {key: text_of[note] for key, note in notes.items()}
     forms = {}
     for table, (header, cells) in rows.items():
         found = dict(zip(header, zip(*cells, strict=True), strict=True)) if cells else {}

@@ -88,11 +88,16 @@ Rows = tuple[list[str], list[list[str]]]
 
 
 def tables_of_rows(
-    where: str, rows: Mapping[str, Rows], digits: int, currency: str, faults: list[Fault]
+    where: str,
+    rows: Mapping[str, Rows],
+    digits: int,
+    currency: str,
+    faults: list[Fault],
+    records: bool = True,
 ) -> dict[str, Table]:
-    """Header and rows of every table as tables of records."""
+    """Header and rows of every table as tables, with their records where these are wanted."""
     return {
-        table: table_of_rows(f"{where} {table}", table, *found, digits, currency, faults)
+        table: table_of_rows(f"{where} {table}", table, *found, digits, currency, faults, records)
         for table, found in rows.items()
     }
 

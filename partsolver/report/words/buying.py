@@ -50,7 +50,8 @@ def _stock(finding: Finding, names: Names) -> str:
 
 def _arrival(finding: Finding, names: Names) -> str:
     days = finding.margin or 0
-    when = f"{days} days before the wanted day" if days >= 0 else f"{-days} days after the wanted day"
+    many = f"{abs(days)} day{'' if abs(days) == 1 else 's'}"
+    when = f"{many} {'before' if days > 0 else 'after'} the wanted day" if days else "the wanted day itself"
     day, wanted = date_words(str(finding.value)), date_words(str(finding.limit))
     if finding.fact("sent_in"):
         seller = name_of(names, str(finding.fact("seller")))

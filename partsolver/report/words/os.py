@@ -61,6 +61,9 @@ def _firmware(finding: Finding, names: Names) -> str:
     board = _part(finding, names)
     name = str(finding.fact("wanted") or (finding.limit if finding.verdict == "fails" else finding.value))
     able = _WANTED.get(name, name)
+    if finding.fact("system") == "no":
+        text = f"{_family(finding)} cannot use Secure Boot, which is wanted: choose another system, or do without."
+        return text[0].upper() + text[1:]
     if finding.verdict == "unknown":
         text = f"Whether the firmware of {board} can {able} is not known."
     elif finding.verdict == "fails":

@@ -23,18 +23,24 @@ def _card(finding: Finding) -> str:
     return f'the {"new" if finding.fact("bought") else "kept"} graphics card "{finding.fact("card")}"'
 
 
+def _uefi_only(finding: Finding) -> str:
+    """Why the board starts in UEFI mode alone: by its firmware, or with Secure Boot on."""
+    with_secure_boot = finding.fact("secure_boot") == "yes"
+    return "with Secure Boot " * with_secure_boot + "this board starts in UEFI mode only"
+
+
 def _source(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown" and finding.fact("card"):
         return (
             f"Whether {_card(finding)} has a UEFI part in its firmware is not"
-            " known; this board starts in UEFI mode only, and nothing else makes a picture."
+            f" known; {_uefi_only(finding)}, and nothing else makes a picture."
         )
     if finding.verdict == "unknown":
         return "Whether processor and board give a picture without a graphics card is not known."
     if finding.verdict == "fails" and finding.fact("missing") == "uefi":
         return (
-            f"No picture: {_card(finding)} has no UEFI part in its firmware, this"
-            " board starts in UEFI mode only, and nothing else makes a picture."
+            f"No picture: {_card(finding)} has no UEFI part in its firmware, {_uefi_only(finding)},"
+            " and nothing else makes a picture."
         )
     if finding.verdict == "fails" and finding.fact("missing") == "legacy":
         return (
@@ -59,9 +65,7 @@ def _source(finding: Finding, names: Names) -> str:
             if finding.fact("card_uefi") == "no"
             else "may have no UEFI part in its firmware"
         )
-        words += (
-            f"; it {state}, and this board starts in UEFI mode only: it may stay dark until the system runs"
-        )
+        words += f"; it {state}, and {_uefi_only(finding)}: it may stay dark until the system runs"
     elif finding.fact("card_legacy"):
         words += "; it makes none at a legacy start, the only one that this board knows"
     return words + "."

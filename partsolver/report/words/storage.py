@@ -40,7 +40,7 @@ def _sata(finding: Finding, names: Names) -> str:
         if finding.fact("least") is not None:
             return (
                 "Whether the M.2 modules switch off the same SATA ports or different ones is not known: perhaps"
-                f" only {_count(finding.fact('least'), 'port')} stay."
+                f" only {_count(finding.fact('least'), 'port')} {'stays' if finding.fact('least') == 1 else 'stay'}."
             )
         if (finding.question or "").endswith(".slots"):
             return "The board lacks SATA ports, and whether a card with more finds a slot is not known."
@@ -176,7 +176,7 @@ def _accessories(finding: Finding, names: Names) -> str:
         lead = finding.fact("lead")
         on_sale = f" ({name_of(names, str(lead))} {on_sale_words(finding, names)})" if lead else ""
         text.append(
-            f"{_count(finding.fact('leads'), 'SATA data lead')} may be missing: count them, or order{on_sale or ' more'}"
+            f"{_count(finding.fact('leads'), 'SATA data lead')} may be missing: count them, or order more{on_sale}"
         )
     if finding.fact("screws"):
         text.append(
