@@ -44,8 +44,9 @@ OTHER = Seller(id="other", name="Other", delivery=400, free_from=4000)
 LEAST = "1.25"
 
 
-def drawn_catalog(seed: int) -> tuple[Catalog, tuple[Break, ...]]:
-    """Few parts, short stock, two sellers with deliveries."""
+def drawn_catalog(seed: int, few: bool = False) -> tuple[Catalog, tuple[Break, ...]]:
+    """Few parts (``few``: so few that brute force can look at five PCs), short stock, two sellers with
+    deliveries."""
     draw = random.Random(seed)
     boards = [BOARD, replace(OLD_BOARD, id="board-b", name="Board B", memory_slots=4)]
     cpus = [
@@ -56,21 +57,28 @@ def drawn_catalog(seed: int) -> tuple[Catalog, tuple[Break, ...]]:
         KIT,
         replace(KIT, id="kit-b", name="Kit B", generation="ddr3", modules=1, rate_mts=1333),
     ]
+    if few:
+        boards, cpus, kits = boards[seed % 2 :][:1], cpus[seed % 2 :][:1], kits[seed % 2 :][:1]
     offers = [
         Offer(p.id, draw.choice(["shop", "other"]), draw.randrange(500, 3000, 100), draw.choice([1, 2, None]))
         for p in (*boards, *cpus, *kits, COOLER)
     ]
     shop = replace(SELLER, delivery=draw.choice([0, 500]), free_from=draw.choice([None, 3000]))
     catalog = make_catalog(boards, cpus, kits, sellers=(shop, OTHER), offers=offers)
-    dear = offers[4]
+    dear = offers[-2] if few else offers[4]
     breaks = (Break(dear.part, dear.seller, 2, dear.price // 2),) if seed % 2 else ()
     return catalog, breaks
 
 
 def fleet_of(
-    seed: int, goal: FleetGoal, budget: int | None, sizes: tuple[int, int] = (2, 1), scrap: bool = False
+    seed: int,
+    goal: FleetGoal,
+    budget: int | None,
+    sizes: tuple[int, int] = (2, 1),
+    scrap: bool = False,
+    few: bool = False,
 ) -> Fleet:
-    catalog, breaks = drawn_catalog(seed)
+    catalog, breaks = drawn_catalog(seed, few)
     one = make_survey()
     two = make_survey(memory=(replace_memory(4096),), cpu=replace(OLD_CPU, serial_score=900))
     classes = tuple(

@@ -10,6 +10,7 @@ from partsolver.assembly.storage import raid_members
 from partsolver.plan.inferred import InferredFact, inferred_facts
 from partsolver.sheet.context import Context, Facts
 from partsolver.sheet.step import Step, when
+from partsolver.sheet.steps_firmware import firmware_facts, flash_alone, flash_before
 from partsolver.sheet.tray import tray_of
 from partsolver.standards.operating_systems import OPERATING_SYSTEMS
 from partsolver.standards.rails import window_mv
@@ -82,16 +83,6 @@ def _sorts_drivers(c: Context) -> Facts:
     """Whether the present system finds drivers of another board by itself; None where it is not known."""
     system = OPERATING_SYSTEMS.get(c.problem.survey.os.family or "")
     return {"sorts": None if system is None else system.sorts_drivers}
-
-
-def flash_alone(c: Context) -> bool:
-    """Whether the new board's firmware is updated by the board's function that needs no processor."""
-    return c.new("board") and c.firmware_state != "enough" and c.board.flash_without_cpu is True
-
-
-def flash_before(c: Context) -> bool:
-    """Whether the present board's firmware is updated for a new processor while the old one is still in."""
-    return c.new("cpu") and not c.new("board") and c.firmware_state != "enough"
 
 
 def supply_meets_new(c: Context) -> bool:
@@ -189,19 +180,6 @@ def _needs_driver(c: Context) -> bool:
     if system is None or drive is None or not c.new("board", "drive"):
         return False
     return system.needs_storage_driver or (drive.interface == "m2-nvme" and not system.has_nvme_driver)
-
-
-def firmware_facts(c: Context) -> Facts:
-    return {
-        "board": c.name(c.parts.candidate("board").id or "kept-board"),
-        "cpu": c.name(c.parts.candidate("cpu").id or "kept-cpu"),
-        "needed": c.firmware_needed,
-        "shipped": c.board.firmware_shipped,
-        "steps": c.firmware_steps,
-        "flash": c.board.flash_without_cpu is True,
-        "state": c.firmware_state,
-        "revision": c.board_revision,
-    }
 
 
 def _layout(c: Context) -> Facts:

@@ -13,8 +13,6 @@ from partsolver.sheet.steps_before import (
     asks_for_key,
     changes,
     commercial,
-    firmware_facts,
-    flash_alone,
     fresh,
     is_linux,
     locked_drives,
@@ -26,6 +24,7 @@ from partsolver.sheet.steps_before import (
     storage_mode_facts,
 )
 from partsolver.sheet.steps_connect import portless
+from partsolver.sheet.steps_firmware import firmware_facts, flash_alone
 from partsolver.sheet.steps_work import card_slots
 
 # A supply counts as old from this age on (ageing table of the power reference, section 14: beyond the usual

@@ -257,6 +257,11 @@ def test_what_lies_on_the_shelf_is_used_by_an_answer(
         ("only N left", None, None, True),
         ("auf Bestellung", None, None, False),
         ("brak", None, None, False),
+        ("No", None, None, False),
+        ("nein", "3 Tage", None, False),
+        ("Sí", None, None, True),
+        ("tak", "24h", None, True),
+        ("N", None, None, True),
         (0, "ab KW 49", 0, True),
         (None, None, None, True),
     ],
@@ -614,6 +619,18 @@ def test_goods_of_the_margin_scheme_are_used_unless_they_say_otherwise() -> None
     assert cells == ["used", None, "refurbished"]
 
 
+def test_wholesale_and_retail_under_one_head() -> None:
+    """What is net is said by the lines above; a retail column is nobody's price of a wholesaler's list."""
+    found = read(
+        "ceny netto, VAT 23 %;;;;;\nTowar;;;Cena zakupu;;Magazyn\n"
+        "Indeks;Kod producenta;Opis towaru;hurt;detal;ilość\n"
+        f"W-1;PB-7;{BOARD};189,50;219,00;8\n"
+    )
+    assert found.columns.roles == {"sku": 0, "mpn": 1, "name": 2, "net": 3, "stock": 5}
+    assert (found.tax, found.tax_percent_x100) == ("net", 2300)
+    assert found.source.sightings[0].offers[0].price_minor == 18950
+
+
 def test_two_header_rows_are_one() -> None:
     text = (
         "Prijslijst week 48 - excl. btw 21%\n\nArtikel;;Prijs;;Voorraad\nnr.;omschrijving;per stuk;excl. btw;\n"
@@ -637,6 +654,10 @@ def test_two_header_rows_are_one() -> None:
         ("Tillverkarens artikelnummer", "mpn"),
         ("Weight in kg netto", None),
         ("Price group", None),
+        ("P.V.P. (€)", "gross"),
+        ("Denominación", "name"),
+        ("Opis towaru", "name"),
+        ("Cena detaliczna", "rrp"),
     ],
 )
 def test_headers_are_understood_by_their_words(header: str, role: str | None) -> None:

@@ -396,3 +396,43 @@ def test_recommend_answers_on_what_was_read(
     marks = {cell.mark for _, cell in shown(store, board.split("@")[0]).cells}
     store.close()
     assert "sheet" in marks and "platform" in marks
+
+
+@pytest.mark.parametrize(
+    ("rows", "cells"),
+    [
+        (
+            [
+                ("Schnittstelle", "PCI Express 3.0 x16"),
+                ("Videospeicher", "4 GB GDDR5, 128 bit"),
+                ("Videoausgänge", "1x HDMI 2.0, 2x DisplayPort 1.4a"),
+                ("Leistungsaufnahme", "120 W"),
+                ("Stromanschluss", "1x 6-polig"),
+                ("Empfohlenes Netzteil", "450 W"),
+                ("Abmessungen (L x B x H)", "242 x 112 x 40 mm"),
+                ("Slotbreite", "2 Slots"),
+                ("Bauform", "Full Height"),
+            ],
+            {"bus": "pcie", "lanes": "16", "outputs": "hdmi-2.0 dp-1.4", "load_mw": "120000", "power_plugs": "6",
+             "length_mm": "242", "width_slots": "2", "height": "full"},
+        ),
+        (
+            [
+                ("Bus type", "PCIe 4.0 x8 (x16 physical)"),
+                ("Board power", "53 W"),
+                ("Auxiliary power", "Not required"),
+                ("Card length", "6.6 in"),
+                ("Slot occupancy", "Single slot"),
+                ("Bracket", "Low profile bracket installed, ATX bracket in box"),
+                ("Minimum PSU", "300 W"),
+            ],
+            {"bus": "pcie", "lanes": "8", "load_mw": "53000", "power_plugs": "none", "length_mm": "168",
+             "width_slots": "1", "height": "low"},
+        ),
+    ],
+)  # fmt: skip
+def test_a_text_pdf_of_a_graphics_card(rows: list[tuple[str, str]], cells: dict[str, str]) -> None:
+    """The supply that is recommended is not what the card draws. 6.6 in are 167.64 mm (ISO 80000-3: 25.4 mm)."""
+    lines = make_files.sheet_lines("Quarrington Flint 60 graphics card", rows)
+    pairs, _ = pairs_of_pdf(make_files.pdf(lines))
+    assert dict(fact[:2] for fact in read_pairs("graphics", pairs).facts) == cells

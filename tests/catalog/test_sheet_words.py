@@ -817,6 +817,7 @@ def test_a_comparison_of_models_is_no_sheet_of_one() -> None:
         ("cases", "PSU form factor"),
         ("drives", "Random read 4K"),
         ("graphics", "Recommended power supply"),
+        ("graphics", "Alimentation recommandée"),
         ("graphics", "Minimum system power"),
         ("graphics", "Memory size"),
         ("graphics", "Fan size"),
@@ -839,6 +840,12 @@ def test_a_label_with_a_word_more_is_another_thing(table: str, label: str) -> No
         ("cpus", "Počet jader procesoru", "cores"),
         ("memory", "Kapazität des Kits", "kit"),
         ("graphics", "Länge der Karte", "length"),
+        ("graphics", "Consommation de la carte", "power"),
+        ("graphics", "Emplacements occupés", "slots"),
+        ("graphics", "Hauteur", "bracket"),
+        ("graphics", "Bauform", "bracket"),
+        ("graphics", "Auxiliary power", "plugs"),
+        ("graphics", "Abmessungen (L x B x H)", "size"),
     ],
 )
 def test_labels_are_understood_by_their_words(table: str, label: str, topic: str) -> None:

@@ -103,6 +103,7 @@ def test_another_programs_change_is_noticed(
     "statement",
     [
         "UPDATE kept SET form = x'00' WHERE tab = 'boards'",
+        "UPDATE kept SET form = 7 WHERE tab = 'boards'",
         "UPDATE kept SET form = zeroblob(length(form)) WHERE tab = 'offers'",
         "DELETE FROM kept WHERE tab = 'cpus'",
         "UPDATE kept SET made_by = '0 older'",

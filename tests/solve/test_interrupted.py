@@ -61,7 +61,7 @@ def test_what_nobody_asked_to_keep_is_raised() -> None:
 
 
 def test_with_nothing_found_yet_there_is_nothing_to_keep(monkeypatch: pytest.MonkeyPatch) -> None:
-    def pressed(self: Search) -> Any:
+    def pressed(self: Search, known: Any = None) -> Any:
         raise KeyboardInterrupt
 
     monkeypatch.setattr(Search, "fastest", pressed)

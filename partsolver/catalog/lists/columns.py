@@ -81,6 +81,8 @@ def header_words() -> Mapping[str, str]:
     return words_of("header_words.csv", "role")
 
 
+# An abbreviation with a dot behind each letter ("P.V.P.").
+_DOTTED = re.compile(r"(?<![\w.])(?:\w\.){2,}(?:\w(?!\w))?")
 # The longest header that is compared with the words: a longer one is prose, or no table at all.
 MOST_HEADER = 200
 
@@ -97,7 +99,7 @@ def role_of(text: str) -> str | None:
     plain = re.sub(
         r"(?<!\w)(?:eur|usd|gbp|pln|czk|chf|huf|sek|dkk|nok|in|en|w)(?!\w)|[€$£()\[\]]|zł", " ", text
     )
-    plain = " ".join(plain.split()).strip(" :*./")
+    plain = _DOTTED.sub(lambda match: match[0].replace(".", ""), " ".join(plain.split())).strip(" :*./")
     if plain in words:
         return words[plain]
     tax = next((kind for word, kind in tax_words().items() if says(plain, word)), None)

@@ -90,6 +90,19 @@ def _is_denied(folded: str, match: re.Match[str]) -> bool:
     return bool(_NO_BEFORE.search(folded[: match.start()]) or _NO_BEHIND.match(folded[match.end() :]))
 
 
+# A column of stock may only say yes or no.
+_BARE_NO = re.compile(r"(?:nein|no|non|nie|ne|nee|nej|não|nao|нет|ні|✗|✘)", re.IGNORECASE)
+_BARE_YES = re.compile(r"(?:ja|yes|sí|si|sì|oui|tak|ano|sim|igen|да|так|✓|✔)", re.IGNORECASE)
+
+
+def _bare_word(text: str) -> str | None:
+    """What a cell of stock says that is nothing but yes or no."""
+    word = text.strip(" .!")
+    if _BARE_NO.fullmatch(word):
+        return "OutOfStock"
+    return "InStock" if _BARE_YES.fullmatch(word) else None
+
+
 def stock_of(cell: object, delivery: object, listed_on: datetime.date) -> Stock:
     """Stock and delivery cells together. A negative number is none; of "5 / 12" only the first is at hand;
     a zero with a day or time beside it is a back order."""
@@ -109,7 +122,7 @@ def stock_of(cell: object, delivery: object, listed_on: datetime.date) -> Stock:
         if number is not None:
             pieces = max(0, int(number[1]))
         else:
-            availability = availability_of(text)
+            availability = availability_of(text) or _bare_word(text)
             day = day_of(text, listed_on)
             if availability in ("InStock", "LimitedAvailability") and said is not None and day is None:
                 pieces = int(said[1])

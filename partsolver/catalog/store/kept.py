@@ -140,7 +140,8 @@ def read_kept(connection: sqlite3.Connection, digits: int, currency: str) -> Kep
     notes: dict[Key, PriceNote] = {}
     for table in columns():
         row = _row(connection, table)
-        if row is None or row[0] != made_by or row[1] != _sum(row[2]):
+        # What another program put there may be of any kind (sqlite.org/datatype3.html, section 3).
+        if row is None or row[0] != made_by or not isinstance(row[2], bytes) or row[1] != _sum(row[2]):
             return None
         found, count = unpacked(row[2])
         made = table_of_columns(table, found, count, digits, currency)

@@ -120,7 +120,8 @@ class Source(Shape):
 
 
 class Fleet(Shape):
-    """`fleet --format json`; ``source`` in the file of ``--out``."""
+    """`fleet --format json`; ``source`` in the file of ``--out``; circles: names of PCs that get parts out of
+    one another."""
 
     schema_: Literal["partsolver.fleet/1"] = Field(alias="schema")
     goal: Literal["most-pcs", "most-speed", "worst-first"]
@@ -131,6 +132,7 @@ class Fleet(Shape):
     gap: int | str
     goals: list[Goal]
     pcs: list[FleetPc]
+    circles: list[list[str]]
     orders: list[Order]
     picking_list: list[Picked]
     left_on_shelf: list[Left]

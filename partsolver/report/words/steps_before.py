@@ -6,6 +6,7 @@ from partsolver.report.page import date_words
 from partsolver.report.words.parcels import COMPARE_NOW, module_words, parcels_words, tools_words
 from partsolver.report.words.readings import RAILS_NOW
 from partsolver.report.words.steps import StepWords, listed, many
+from partsolver.report.words.steps_firmware import firmware_need, revision_wanted
 from partsolver.report.words.storage import RAID_COPY_WHY, raid_copy_text
 from partsolver.sheet.context import Facts
 
@@ -95,34 +96,6 @@ def _cooler_note(f: Facts) -> str | None:
         " This cooler is tall: see the step about the processor lead before the board goes in."
         if f["tall"]
         else ""
-    )
-
-
-def firmware_need(f: Facts) -> str:
-    """Which firmware the board needs for the processor, by way of which versions."""
-    have = f" (it is shipped with {f['shipped']})" if f["shipped"] else ""
-    need = f" {f['needed']} or newer" if f["needed"] else " a version that knows the processor"
-    way = f" Install {' and then '.join(f['steps'])} on the way to it." if f["steps"] else ""
-    return f"{f['board']} needs firmware{need} for {f['cpu']}{have}.{way}"
-
-
-def _revision(f: Facts) -> str:
-    """For which revision of the board the file must be."""
-    if f["revision"]:
-        return f"Take the file for revision {f['revision']}, and see that the board has that printed on it."
-    return "Boards of one name come in revisions with files of their own: look which one is printed on it."
-
-
-def flash_alone(f: Facts) -> str:
-    """Updating the new board's firmware without a working processor: needs the supply's plugs, so it comes at
-    the first start."""
-    unless = (
-        " Skip this where its label shows that version or a newer one." if f["state"] == "unknown" else ""
-    )
-    return (
-        f"{firmware_need(f)}{unless} Mains plug in, supply switch on, but leave the power button alone: use the"
-        " board's function for updating without a processor (USB stick with the new firmware), exactly after"
-        " its manual."
     )
 
 
@@ -316,7 +289,7 @@ STEPS: dict[str, StepWords] = {
             f"Put the new firmware of {f['board']}"
             + (f", {f['needed']} or newer," if f["needed"] else "")
             + " from its maker's page on a USB stick: format, file name and way as the board's manual says. "
-            + _revision(f)
+            + revision_wanted(f)
         )
     ),
     "before.firmware": StepWords(

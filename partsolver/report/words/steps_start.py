@@ -13,7 +13,7 @@ from partsolver.report.words.readings import (
     speed_words,
 )
 from partsolver.report.words.steps import StepWords, gib, listed, many
-from partsolver.report.words.steps_before import firmware_need, flash_alone
+from partsolver.report.words.steps_firmware import firmware_need, flash_alone
 from partsolver.report.words.steps_system import SYSTEM_STEPS
 from partsolver.report.words.steps_work import cards
 from partsolver.report.words.system_modes import start_mode, storage_mode

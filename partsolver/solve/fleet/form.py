@@ -66,6 +66,9 @@ class Form:
         self.rows: dict[Key, dict[int, int]] = defaultdict(dict)
         self.bounds: dict[Key, tuple[int | None, int | None]] = {}
         self.goal: dict[int, int] = {}
+        # Rows whose limit hangs on the goods that are known: variable and factor that hold for all plans (None:
+        # the row says nothing of plans that are not known yet).
+        self.of_known: dict[Key, tuple[int, int] | None] = {}
         # More pieces of one kind are never ordered.
         self.many = many
 
@@ -299,6 +302,8 @@ def _sellers(form: Form, supply: Supply) -> None:
         form.add(("order", name), value, 1)
         form.add(("order", name), ordered, -min(most, sold, MUCH))
         form.bound(("order", name), None, 0)
+        # Plans that are not known yet may order more than what is known can come to.
+        form.of_known["order", name] = None if supply.budget is None else (ordered, -supply.budget)
         form.add(COST, ordered, seller.delivery)
         if seller.minimum_order:
             form.add(("least order", name), value, 1)

@@ -47,6 +47,10 @@ MOST_BESIDE = 3
 SMALL_FLEET, ENOUGH = 12, 0.004
 # Columns of a class among which the first choice is looked for.
 CORE = 40
+# Plans of all classes that are known at once, of a large fleet.
+MOST_KNOWN = 3000
+# Plans among all of which HiGHS looks for a choice in reasonable time.
+MOST_TRIED = 2500
 # Rounding of prices to whole millionths: what a column must be worth more than its class (SCALE), and what
 # the bound may lie off (units of the goal, per PC and altogether).
 NOTHING_MORE, ROUNDING = 20, 1e-4
@@ -206,12 +210,13 @@ class Generator:
 
     def _propose(self, aim: _Aim, found: Relaxed, form: Form) -> None:
         """Look for a better choice with HiGHS: among the columns that the relaxation leaves out for little,
-        and for a large fleet, which CP-SAT does not close, then among all."""
+        and for a large fleet, which CP-SAT does not close, then among all (where they are not too many)."""
         core = [
             sorted(listed, key=lambda c: (found.left_out.get(("pcs", i, c), MUCH), c.order))[:CORE]
             for i, listed in enumerate(self.columns)
         ]
-        for trial in (self._form(aim, {}, core), *([form] if self._is_large else [])):
+        few = sum(map(len, self.columns)) <= MOST_TRIED
+        for trial in (self._form(aim, {}, core), *([form] if self._is_large and few else [])):
             self._take(trial, self._proposed(trial, self._gap(aim)))
             if self._is_enough(found.value):
                 break
@@ -294,6 +299,7 @@ class Generator:
             found = relaxed(form)
             plans = sum(map(len, self.columns))
             self.progress(f"round {number + 1} of prices{words}, {plans} plans")
+            self._forget(found)
             newest = self._point(aim, form, found)
             mixed = newest if centre is None else between(centre, newest)
             above, new = self._plans_at(mixed, found if mixed is newest else None)
@@ -307,6 +313,18 @@ class Generator:
             if not new:
                 centre = None  # the mixture has nothing more to say: the newest prices alone
         return best, found, form
+
+    def _forget(self, found: Relaxed) -> None:
+        """Forget plans that the relaxation leaves out for most, where so many are known that it becomes slow:
+        those worth asking for again come again."""
+        if not self._smooth or sum(map(len, self.columns)) <= MOST_KNOWN:
+            return
+        for i, listed in enumerate(self.columns):
+            used = {c for c in listed if c.kind != "plan" or ("pcs", i, c) in found.values}
+            used |= {c for c in listed if self.values.get(("pcs", i, c))}
+            by_loss = sorted(listed, key=lambda c: (found.left_out.get(("pcs", i, c), MUCH), c.order))
+            used |= set(by_loss[:CORE])
+            self.columns[i] = dict.fromkeys(c for c in listed if c in used)
 
     @property
     def _smooth(self) -> bool:

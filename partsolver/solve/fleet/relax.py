@@ -57,6 +57,11 @@ def relaxed(form: Form) -> Relaxed:
     ]
     rows: dict[Key, Any] = {}
     for key, factors in form.rows.items():
+        if key in form.of_known:
+            wide = form.of_known[key]
+            if wide is None:
+                continue
+            factors = {**factors, wide[0]: wide[1]}
         least, most = form.bounds.get(key, (None, None))
         row = solver.Constraint(
             -infinity if least is None else float(least), infinity if most is None else float(most)
