@@ -183,7 +183,11 @@ class Search(Ways):
             if not self._look(_Queue(rows, steps, rows.cost, self.asked), last, found, False):
                 return False
             everything = most >= self.most_time and most_cost >= self.most_cost
-            if everything or not found.any_beyond((last, most_cost if width == 0 else FAR)):
+            # Left to look at: what costs more, in any step; or, where all money was looked at, later steps.
+            # (A plan beside another graphics card may be known that costs more than was looked at here.)
+            if everything or not found.any_beyond(
+                (0, most_cost) if most_cost < self.most_cost else (last, FAR)
+            ):
                 return True
             if most_cost < self.most_cost:
                 more *= 3

@@ -20,7 +20,8 @@ from partsolver.plan.steps import step_of
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
 from partsolver.search.prune import screened
-from partsolver.search.shortlist import Found, Goals
+from partsolver.search.search import Search
+from partsolver.search.shortlist import Found, Goals, Shortlist
 
 MANY = settings(max_examples=100)
 
@@ -67,16 +68,33 @@ def check_searches(problem: Problem, wanted: int, resolution: Fraction) -> None:
         found = search.best(least, resolution, wanted)
         check(problem, found, every, lambda d: (step_of(d.time_ppm, least, resolution), d.cost), wanted)
         assert found.exhausted, "so small a problem is looked through"
+        check_beside_a_known_plan(search, every, least, resolution)
+
+
+def check_beside_a_known_plan(search: Search, every: list[Draft], least: int, resolution: Fraction) -> None:
+    """A plan that another search found (beside another graphics card) ends none before its time."""
+
+    def goals(time_ppm: int, cost: int) -> Goals:
+        return step_of(max(time_ppm, least), least, resolution), cost
+
+    known = max(every, key=lambda d: goals(d.time_ppm, d.cost))
+    found = Shortlist(1, goals)
+    found.add(identity(known.parts), known)
+    search.rest()
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("partsolver.search.search.FIRST_COST_WIDTH", 1)
+        assert search._add_best(found, least, resolution)
+    assert found.worst == min(goals(d.time_ppm, d.cost) for d in every)
 
 
 @MANY
-@given(instances(most=2), st.integers(1, 5), st.sampled_from(["0", "1", "2.5"]))
+@given(instances(most=2), st.integers(1, 5), st.sampled_from(["0", "1", "2.5", "50"]))
 def test_an_exhausted_search_has_the_first_plans(instance: Instance, wanted: int, resolution: str) -> None:
     check_searches(instance.problem(), wanted, Fraction(resolution))
 
 
 @MANY
-@given(adversarial(most=2), st.integers(1, 5), st.sampled_from(["0", "1", "2.5"]))
+@given(adversarial(most=2), st.integers(1, 5), st.sampled_from(["0", "1", "2.5", "50"]))
 def test_an_exhausted_search_has_the_first_hard_plans(
     instance: Instance, wanted: int, resolution: str
 ) -> None:
