@@ -26,6 +26,8 @@ from partsolver.search.pool import FAR, MAIN, Pool
 
 # More rows than this are not looked at one by one: the bounds of single parts have to do.
 MOST_ROWS = 1_000_000
+# Nor are the rules asked of more boards with a processor than this: there would be as many rows.
+MOST_PAIRS = 2_000_000
 # Rows that are made before their memory's rate is looked at: so many arrays are held at once at most.
 MOST_AT_ONCE = 200_000
 
@@ -250,7 +252,10 @@ class Columns:
         found: list[Rows] = []
         waiting: list[tuple[Array, ...]] = []
         count = held = 0
-        for number, group, boards in self._pairs(numbers, most_cost, admitted):
+        pairs = self._pairs(numbers, most_cost, admitted, MOST_PAIRS if most_rows < FAR else FAR)
+        if pairs is None:
+            return None
+        for number, group, boards in pairs:
             made = self._rows_beside(number, boards, self._memory_of(group), most_time, most_cost)
             waiting.append(made)
             held += len(made[0])
@@ -265,9 +270,10 @@ class Columns:
         return None if count > most_rows else _joined(found)
 
     def _pairs(
-        self, numbers: Iterable[int], most_cost: int, admitted: Together | None
-    ) -> list[tuple[int, Any, Array]]:
-        """Processors with the boards of a group that the money lets go with them: all are asked at once."""
+        self, numbers: Iterable[int], most_cost: int, admitted: Together | None, most: int
+    ) -> list[tuple[int, Any, Array]] | None:
+        """Processors with the boards of a group that the money lets go with them: all are asked at once. None
+        when they are more than ``most``."""
         found: list[tuple[int, Any, Array]] = []
         raised = self._board_cost + self._raised
         for number in numbers:
@@ -283,6 +289,8 @@ class Columns:
         if admitted is None or not found:
             return found
         lengths = [len(boards) for _, _, boards in found]
+        if sum(lengths) > most:
+            return None
         cpus = np.repeat(np.array([number for number, _, _ in found], dtype=np.int64), lengths)
         good = np.split(admitted(np.concatenate([b for _, _, b in found]), cpus), np.cumsum(lengths)[:-1])
         return [

@@ -45,6 +45,11 @@ from partsolver.solve.kept import Kept, Memory
 Progress = Callable[[int, int], None]
 
 
+# Candidates of a model that is still decided in minutes (a catalogue of 100,000 parts leaves 40,000 where only
+# the bounds of single parts are known).
+MOST_MODELLED = 20_000
+
+
 def no_progress(done: int, total: int) -> None:
     """Report nothing."""
 
@@ -155,6 +160,8 @@ class Ranking:
         searched = True
         if self.problem.brief.goal == "speed":
             found, window = self._least_window()
+            if _too_wide(found, window):
+                return self._best_known()
             built = self._build(window)
             status = "impossible" if built is None else self._find_least(built, found)
             if status != "optimal":
@@ -164,6 +171,8 @@ class Ranking:
             if known is not None and searched:
                 return self.take(known)
         found, window = self._rank_window(resolution)
+        if _too_wide(found, window):
+            return self._best_known()
         if window is not None or built is None:
             built = self._build(window)
         status = "impossible" if built is None else self._rank(built, resolution)
@@ -188,6 +197,15 @@ class Ranking:
         if window is None:
             return build(self.problem, self.rules)
         return build(window.pool.restricted(), self.rules) if window.pool.alive else None
+
+    def _best_known(self) -> Status:
+        """The best plans that a search has found that did not come to its end, where no model can decide."""
+        if not self.known and self.search is not None:
+            self.search.rest()
+            some = self.search.anything()
+            self.known = () if some is None else (some,)
+        self.drafts = list(self.known[: self.wanted])
+        return "best_found" if self.drafts else "undecided"
 
     def _goals(self, resolution: Fraction, draft: Draft) -> Goals:
         """What decides between two plans before power and ids."""
@@ -331,6 +349,13 @@ class Ranking:
                 )
             plans.append(plan)
         return plans
+
+
+def _too_wide(found: Found, window: Window | None) -> bool:
+    """Whether a search that did not come to its end leaves more than a model decides within the limits."""
+    if found.exhausted or window is None:
+        return False
+    return sum(len(listed) for listed in window.pool.left.values()) > MOST_MODELLED
 
 
 def _no_worse(built: Built, step: Any, worst: tuple[int, int]) -> None:
