@@ -65,6 +65,8 @@ _AMOUNT = re.compile(
     r"(?P<before>[^\d\s.,'’-]{1,3}\.?)?\s*(?P<sign>-?)(?P<number>[0-9](?:[0-9.,'’ \u00a0\u2009\u202f]*[0-9])?)"
     r"(?P<whole>[.,]\s?[-\u2013\u2014]{1,2})?\s*(?P<after>[^\d\s.,'’-]{1,3}\.?)?"
 )
+# As price lists of machines have it, and our own tables: most of a catalogue's amounts.
+_PLAIN = re.compile(r"([0-9]{1,12})(?:\.([0-9]+))?")
 PPM = 1_000_000
 
 
@@ -83,6 +85,9 @@ def parse_amount(text: str, digits: int = 2, currency: str | None = None) -> int
     """Minor units of an amount as people write it: 129.90, 129,90 EUR, 1.299,90, 1 299.90, 129,- .
     ``currency``: the one the amount is in; None: any may stand beside it. Raises ValueError with the
     reason for what is none, for what can be read in two ways, and for another currency."""
+    plain = _PLAIN.fullmatch(text)
+    if plain is not None and len(plain[2] or "") in (0, digits):
+        return int(plain[1] + (plain[2] or "0" * digits))
     match = _AMOUNT.fullmatch(text.strip())
     named = [] if match is None else [word for word in (match["before"], match["after"]) if word]
     if match is None or len(named) > 1 or not all(currencies_named(word) for word in named):

@@ -7,10 +7,12 @@ import datetime
 import pytest
 from babel.dates import format_date
 from babel.numbers import format_decimal
+from hypothesis import given
+from hypothesis import strategies as st
 
 from partsolver.base.dates import MONTHS, read_date
 from partsolver.base.errors import InputRefused
-from partsolver.base.quantities import format_amount, given_amount
+from partsolver.base.quantities import format_amount, given_amount, parse_amount
 
 
 @pytest.mark.parametrize(
@@ -125,3 +127,17 @@ def test_month_names_are_those_of_the_language(month: int) -> None:
     assert format_date(day, "MMMM", locale="en").lower() == MONTHS[month - 1]
     for form in ("d MMMM y", "MMM d, y", "d MMM y"):
         assert read_date(format_date(day, form, locale="en")) == day
+
+
+@given(st.integers(0, 10**12 - 1), st.text("0123456789", max_size=4), st.sampled_from([0, 2, 3]))
+def test_a_plain_amount_is_what_it_is_with_its_currency(whole: int, decimals: str, digits: int) -> None:
+    """The short way of amounts as machines write them says what the long way does."""
+
+    def read(text: str) -> object:
+        try:
+            return parse_amount(text, digits)
+        except ValueError:
+            return None
+
+    text = f"{whole}.{decimals}" if decimals else str(whole)
+    assert read(text) == read(f"{text} XTS")
