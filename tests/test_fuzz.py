@@ -81,6 +81,14 @@ def test_a_sheet_whose_numbers_no_library_holds_is_not_read() -> None:
     assert isinstance(found, FileRead)
 
 
+@pytest.mark.parametrize("number", ["1e999", "-1e999", "1" + 400 * "0"])
+@pytest.mark.parametrize("column", ["stock", "price", "delivery"])
+def test_a_list_with_a_number_beyond_all_numbers_is_read(column: str, number: str) -> None:
+    row = {"name": '"16 GB DDR4-3200 (2x8GB)"', "price": '"31.00"', "currency": '"EUR"', column: number}
+    data = "[{" + ", ".join(f'"{key}": {value}' for key, value in row.items()) + "}]"
+    assert isinstance(TARGETS["sheet"].read(data.encode()), FileRead)
+
+
 @pytest.mark.parametrize("cell", range(60))
 def test_a_store_with_a_cell_of_another_kind_is_read_or_damaged(cell: int) -> None:
     """A number, bytes or nothing where the program writes text: never a fault of the program."""

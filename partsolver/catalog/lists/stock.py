@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import datetime
+import math
 import re
 from functools import cache, lru_cache
 from importlib import resources
@@ -108,7 +109,9 @@ def stock_of(cell: object, delivery: object, listed_on: datetime.date) -> Stock:
     a zero with a day or time beside it is a back order."""
     pieces, availability, day = None, None, None
     if isinstance(cell, int | float) and not isinstance(cell, bool):
-        pieces = max(0, int(cell))
+        # 1e999 in a file is no number that anybody counted.
+        counted = not isinstance(cell, float) or math.isfinite(cell)
+        pieces = max(0, int(cell)) if counted else None
     elif isinstance(cell, datetime.date):
         day = cell
     elif cell is not None:
