@@ -289,8 +289,9 @@ def sold_out(asked: Asked) -> Response:
         for key, value in asked.form.items()
         if key.startswith("price-") and value.strip()
     }
-    job = warm.sold_out(pc, asked.several.get("gone", ()), prices, asked.several.get("ordered", ()))
-    if "keep" not in asked.form:
+    to_keep = "keep" in asked.form
+    job = warm.sold_out(pc, asked.several.get("gone", ()), prices, asked.several.get("ordered", ()), to_keep)
+    if not to_keep:
         return go(asked.address("sold") + f"?work={job.id}")
     found: SoldOut = warm.pool.result(job, LONG_PATIENCE_S)
     if not found.document:

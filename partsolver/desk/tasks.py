@@ -98,7 +98,7 @@ class Answered:
 @record
 class SoldOut:
     """Old and new plan side by side. ``text``: all of it in words; ``document``: the new plan file, empty
-    where there is no new plan."""
+    where there is no new plan, or none is to be kept yet."""
 
     old: SideView | None
     new: SideView | None
@@ -255,14 +255,16 @@ def _replan(task: Task, held: Held, heard: Heard) -> SoldOut:
     """A plan file solved again without what is gone and with other prices."""
     said = json.loads(task.what)
     stored = held.plan_file(task)
-    result = replan(stored, said["gone"], said["prices"], said["ordered"])
+    # Old and new plan side by side need no more than these; the plans after the new one are for its file.
+    changes = {} if said["to_keep"] else {"alternatives": 1}
+    result = replan(stored, said["gone"], said["prices"], said["ordered"], changes)
     none = why_none(result, said["gone"])
     return SoldOut(
         None if result.old is None else plan_side(result.old, result.problem, "old"),
         None if result.new is None else plan_side(result.new, result.problem, "new"),
         result.still_stands,
         replan_text(result, none, False),
-        "" if result.new is None else text_again(stored, result.outcome, result.problem),
+        text_again(stored, result.outcome, result.problem) if said["to_keep"] and result.new else "",
     )
 
 

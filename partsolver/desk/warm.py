@@ -138,14 +138,25 @@ class Warm:
         return found
 
     def sold_out(
-        self, pc: PcFiles, gone: Sequence[str], prices: Mapping[str, str], ordered: Sequence[str]
+        self,
+        pc: PcFiles,
+        gone: Sequence[str],
+        prices: Mapping[str, str],
+        ordered: Sequence[str],
+        to_keep: bool = False,
     ) -> Job:
-        """The job that solves the PC's plan again without what is gone and with other prices."""
+        """The job that solves the PC's plan again without what is gone and with other prices; ``to_keep``: with
+        the plan file, and the plans that come after the new one in it."""
         path, folder = pc.file_beside("plan"), self.catalog_folder
         text = read_text(path)
         stamp = None if folder is None else stamp_of(folder)
         key = hashlib.sha256(repr((text, stamp)).encode()).hexdigest()
-        said = {"gone": sorted(gone), "prices": dict(sorted(prices.items())), "ordered": sorted(ordered)}
+        said = {
+            "gone": sorted(gone),
+            "prices": dict(sorted(prices.items())),
+            "ordered": sorted(ordered),
+            "to_keep": to_keep,
+        }
         return self.pool.job(Task("replan", pc.name, key, folder, text, None, json.dumps(said), path))
 
     def dumps(self, pc: PcFiles, files: Sequence[tuple[str, bytes]], **said: Any) -> Job:
