@@ -1,8 +1,8 @@
 """A shared library loaded on a thread of its own, while the interpreter reads modules.
 
 Loading the solver's library takes 45 ms, none of it Python: called through `ctypes` it lets other threads run
-meanwhile, the import statement does not. The import afterwards finds the library loaded. It is help, no more: whatever goes wrong
-here, the import does (and tells) itself.
+meanwhile, the import statement does not. The import afterwards finds the library loaded. It is help, no more:
+whatever goes wrong here, the import does (and tells) itself.
 """
 
 from __future__ import annotations
@@ -22,7 +22,8 @@ def begin_loading(extension: str, first: Sequence[str]) -> None:
     """Start to load the library of an extension module (its dotted name), where a second core can do it.
     ``first``: modules with libraries that what is imported meanwhile would wait for, since the system's loader
     takes one library at a time."""
-    if sys.platform == "linux" and len(os.sched_getaffinity(0)) > 1 and not _threads:
+    wanted = extension not in sys.modules and not _threads
+    if wanted and sys.platform == "linux" and len(os.sched_getaffinity(0)) > 1:
         for name in first:
             import_module(name)
         _threads.append(threading.Thread(target=_load, args=(extension,), daemon=True))

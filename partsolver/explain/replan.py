@@ -21,7 +21,7 @@ from partsolver.plan.outcome import Outcome, Plan
 from partsolver.plan.purchase import bundles_beside, least_of, least_price
 from partsolver.plan.refurbished import complete_pcs
 from partsolver.planfile.plan_file import Missing, PlanFile
-from partsolver.problem.candidates import SLOTS, Candidate, Parts, SlotName
+from partsolver.problem.candidates import SLOTS, Parts, SlotName
 from partsolver.problem.join import join
 from partsolver.problem.problem import Problem
 from partsolver.rules import all_rules
@@ -199,11 +199,7 @@ def _stand_in(
     quick, time = Quick(problem, rules), terms_ppm(problem, parts)
     best: Draft | None = None
     here = parts.candidate(slot)
-    others = [
-        c
-        for c in problem.slot(slot)
-        if c.id is not None and c.id not in gone and c.key != here.key and _goes_with(c, parts)
-    ]
+    others = [c for c in problem.slot(slot) if c.id is not None and c.id not in gone and c.key != here.key]
     for candidate in sorted(others, key=lambda c: (least_of(c, quick.allowed), c.key)):
         trial = Parts(tuple(candidate if own is here else own for own in parts.picked))
         if terms_ppm(problem, trial) != time or quick.least(trial, frozenset(SLOTS) - {"cooler"}) >= FAR:
@@ -220,19 +216,6 @@ def _stand_in(
         if best is None or (draft.cost, draft.parts.keys) < (best.cost, best.parts.keys):
             best = draft
     return None if best is None else make_plan(problem, best, rules, 1, 0, None)
-
-
-def _goes_with(candidate: Candidate, parts: Parts) -> bool:
-    """Whether socket and generation let a candidate go with the others, as far as they are known: most do not,
-    and are spared the question how fast the PC would be."""
-    part: Any = candidate.part
-    if candidate.slot == "board":
-        own, other = part.socket, parts.cpu.socket
-    elif candidate.slot == "memory":
-        own, other = part.generation, parts.board.memory_generation
-    else:
-        return True
-    return own is None or other is None or own == other
 
 
 def _changes(stored: PlanFile, new: Parts) -> tuple[Change, ...]:

@@ -133,29 +133,28 @@ def _pieces(
 def in_order_of_work(results: Sequence[PcResult]) -> Iterator[PcResult]:
     """Those that only give come first, then each PC after its donors. PCs that wait for one another (a circle)
     stand together, in the order of their names, before those that wait for them."""
-    left = {result.pc: result for result in results}
-    giving = [r.pc for r in results if r.column.kind == "scrap"]
-    for pc in giving:
-        yield left.pop(pc)
-    while left:
-        free = [pc for pc, r in left.items() if not (r.donors - {pc}) & left.keys()]
-        for pc in free or _first_circle(left):
-            yield left.pop(pc)
+    result_of = {result.pc: result for result in results}
+    giving = [r for r in results if r.column.kind == "scrap"]
+    yield from giving
+    for pcs, _ in _in_waves([r for r in results if r.column.kind != "scrap"]):
+        yield from map(result_of.__getitem__, pcs)
 
 
 def circles(results: Sequence[PcResult]) -> tuple[tuple[str, ...], ...]:
     """PCs that wait for parts out of one another, in the order of work: each of them must be opened before
     any of them gets its parts."""
+    return tuple(tuple(pcs) for pcs, wait_for_one_another in _in_waves(results) if wait_for_one_another)
+
+
+def _in_waves(results: Sequence[PcResult]) -> Iterator[tuple[list[str], bool]]:
+    """The PCs that can be worked at next, until none is left: those that wait for none, else a circle (True)."""
     left = {result.pc: result for result in results}
-    found = []
     while left:
         free = [pc for pc, r in left.items() if not (r.donors - {pc}) & left.keys()]
-        if not free:
-            free = _first_circle(left)
-            found.append(tuple(free))
-        for pc in free:
+        wave = free or _first_circle(left)
+        yield wave, not free
+        for pc in wave:
             del left[pc]
-    return tuple(found)
 
 
 def _first_circle(left: Mapping[str, PcResult]) -> list[str]:

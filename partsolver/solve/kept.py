@@ -20,9 +20,10 @@ budgets with which that number is the same.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from functools import partial
 from typing import Any, TypeVar
 
-from partsolver.base.parallel import Beside
+from partsolver.base.parallel import Beside, each
 from partsolver.base.records import record
 from partsolver.model.solve import Limits
 from partsolver.plan.draft import Draft
@@ -130,32 +131,29 @@ def _remember(asked: dict[Any, tuple[Kept, ...]], rankings: Iterable[tuple[Any, 
 def each_kept(problem: Problem, tasks: Sequence[Callable[[], T]]) -> list[T]:
     """The result of every task, half of them on a second process; what either keeps of the problem's
     questions is kept here."""
-    if len(tasks) < 2:
-        return [task() for task in tasks]
-    with beside_kept(problem, lambda: [task() for task in tasks[1::2]]) as others:
-        merged: list[Any] = [None] * len(tasks)
-        merged[0::2] = [task() for task in tasks[0::2]]
-        odd: list[T] = kept_from(problem, others)
-        merged[1::2] = odd
-    return merged
+    found = each([partial(_with_kept, problem, task) for task in tasks], _shared(problem))
+    for _, added in found:
+        _remember(problem.store.rankings, added)
+    return [result for result, _ in found]
 
 
 def beside_kept(problem: Problem, task: Callable[[], T]) -> Beside[tuple[T, list[tuple[Any, Kept]]]]:
     """A task on a second process, with the rankings that it keeps there (`kept_from` takes both)."""
+    return Beside(partial(_with_kept, problem, task), _shared(problem))
 
-    def work() -> tuple[T, list[tuple[Any, Kept]]]:
-        asked = problem.store.rankings
-        before = dict(asked)
-        result = task()
-        added = [
-            (key, one)
-            for key, kept in asked.items()
-            for one in reversed(kept)
-            if not any(one is other for other in before.get(key, ()))
-        ]
-        return result, added
 
-    return Beside(work, _shared(problem))
+def _with_kept(problem: Problem, task: Callable[[], T]) -> tuple[T, list[tuple[Any, Kept]]]:
+    """The result of a task and the rankings that were kept meanwhile."""
+    asked = problem.store.rankings
+    before = dict(asked)
+    result = task()
+    added = [
+        (key, one)
+        for key, kept in asked.items()
+        for one in reversed(kept)
+        if not any(one is other for other in before.get(key, ()))
+    ]
+    return result, added
 
 
 def kept_from(problem: Problem, beside: Beside[tuple[T, list[tuple[Any, Kept]]]]) -> T:

@@ -20,7 +20,7 @@ from strategies import minor, shuffled
 from partsolver.base.errors import InternalFault
 from partsolver.catalog.dictionary import data_folder
 from partsolver.cli import run
-from partsolver.cli.app import app
+from partsolver.cli.app import COMMANDS, app
 from partsolver.planfile.plan_file import read_plan_file
 
 DEMO = data_folder() / "demo"
@@ -67,6 +67,14 @@ def commands() -> list[list[str]]:
     for name, command in typer.main.get_command(app).commands.items():  # type: ignore[attr-defined]
         found += [[name], *([name, inner] for inner in getattr(command, "commands", ()))]
     return found
+
+
+def test_the_help_says_of_a_group_what_the_group_says_of_itself() -> None:
+    """The program's help loads no command, so it has the sentence of each group of its own."""
+    made = typer.main.get_command(app).commands  # type: ignore[attr-defined]
+    for name, (_, attribute, said) in COMMANDS.items():
+        if attribute == "app":
+            assert made[name].help == said
 
 
 def test_the_commands_of_the_design_are_there() -> None:
