@@ -65,9 +65,7 @@ def _pata(finding: Finding, names: Names) -> str:
 def _m2(finding: Finding, names: Names) -> str:
     if finding.verdict == "unknown":
         if finding.fact("module"):
-            return (
-                f"Key or length of {finding.fact('module')} is not known: it may not go into the M.2 socket."
-            )
+            return f'Key or length of the module "{finding.fact("module")}" is not known: it may not go into the M.2 socket.'
         return "Which M.2 sockets the board has is not known."
     if finding.fact("today"):
         return "The M.2 modules sit in the board today."
