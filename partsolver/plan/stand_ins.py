@@ -9,9 +9,10 @@ from typing import Any
 
 from partsolver.assembly.memory import effective_rate_mts
 from partsolver.performance.time import terms_ppm
+from partsolver.plan.allowed import Allowed
 from partsolver.plan.complete import admitted, allowed_by, draft_as_picked
 from partsolver.plan.cooler_choice import all_needs, needs_to_buy
-from partsolver.plan.draft import Draft
+from partsolver.plan.draft import Draft, Need
 from partsolver.plan.findings import Finding
 from partsolver.plan.outcome import StandIn
 from partsolver.plan.purchase import cheapest
@@ -68,14 +69,14 @@ def _extras(problem: Problem, draft: Draft, rules: Sequence[Rule]) -> Iterator[S
     if key not in known:
         known[key] = tuple(_find_extras(problem, draft, rules))
     for trials in known[key]:
-        found = [stand_in for stand_in, trial in trials if _payable(problem, trial, rules)]
-        yield from sorted(found, key=lambda s: (s.difference, s.id))[:MOST_STAND_INS]
+        yield from (stand_in for stand_in, trial in trials if _payable(problem, trial, rules))
 
 
 def _find_extras(
     problem: Problem, draft: Draft, rules: Sequence[Rule]
 ) -> Iterator[tuple[tuple[StandIn, Draft], ...]]:
-    """By line of an extra: the stand-ins with the plan of each, whatever the budget."""
+    """By line of an extra: the cheapest stand-ins with the plan of each, whatever the budget (it cuts the
+    dearest of them)."""
     needs = needs_to_buy(all_needs(problem, draft.parts, rules))
     allowed = allowed_by(problem, rules)
     asked = [rule for rule in rules if rule.ID != buying_budget.ID]
@@ -83,21 +84,37 @@ def _find_extras(
         need = line.need
         if need is None or line.offer is None:
             continue
-        found = []
-        for extra, quantity in need.options:
-            if extra == line.item or not problem.extra_offers[extra]:
+        found: list[tuple[StandIn, Draft]] = []
+        for price, extra, quantity in _by_price(problem, need, allowed):
+            below = found[-1][1].cost + 1 if len(found) == MOST_STAND_INS else None
+            if extra == line.item:
                 continue
+            if below is not None and price >= below:
+                break
             only = [
                 replace(n, options=((extra, quantity),)) if (n.rule, n.key) == (need.rule, need.key) else n
                 for n in needs
             ]
-            basket = cheapest(problem, draft.parts, only, allowed)
+            basket = cheapest(problem, draft.parts, only, allowed, below)
             if basket is None:
                 continue
             trial = Draft(draft.parts, basket.lines, basket.deliveries, basket.cost, draft.time_ppm)
             if admitted(problem, trial, asked):
                 found.append((StandIn(line.item, extra, quantity, basket.cost - draft.cost), trial))
+                found = sorted(found, key=lambda f: (f[0].difference, f[0].id))[:MOST_STAND_INS]
         yield tuple(found)
+
+
+def _by_price(problem: Problem, need: Need, allowed: Allowed) -> list[tuple[int, str, int]]:
+    """(least allowed price, extra, quantity) of what serves a need, cheap ones first."""
+    found = []
+    for extra, quantity in need.options:
+        prices = [
+            quantity * offer.price for offer in problem.extra_offers[extra] if allowed.offer(offer, quantity)
+        ]
+        if prices:
+            found.append((min(prices), extra, quantity))
+    return sorted(found)
 
 
 def _similar(problem: Problem, draft: Draft, slot: SlotName) -> Iterator[Candidate]:
