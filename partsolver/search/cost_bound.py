@@ -76,7 +76,7 @@ class CostBound:
         return total + self._goods(parts, total)
 
     def _cooler(self, parts: Parts) -> int:
-        """The least a cooler costs that the rules admit on these parts (what it needs left out)."""
+        """The least a cooler costs that the rules admit on these parts, with what it needs (paste, say)."""
         # The box of a processor holds a cooler whatever rules say of it.
         kinds = [self.quick.kind(parts.picked[place]) for place in self._beside_cooler]
         key = (*kinds, parts.cpu.boxed_cooler)
@@ -85,17 +85,22 @@ class CostBound:
         return self._least_cooler[key]
 
     def _find_cooler(self, parts: Parts) -> int:
-        place = SLOTS.index("cooler")
+        place, best = SLOTS.index("cooler"), FAR
         for cooler in self._coolers:
+            price = self.pool.price[cooler]
+            if price >= best:
+                break
             if cooler.key == BOXED_COOLER and (parts.picked[1].kept or not parts.cpu.boxed_cooler):
                 continue
             picked = list(parts.picked)
             picked[place] = cooler
             trial = Parts(tuple(picked))
             kinds = self.quick.kinds(trial)
-            if all(self.quick.cost(asked, trial, kinds) < FAR for asked in self._cooler_rules):
-                return self.pool.price[cooler]
-        return FAR
+            needs = [self.quick.cost(asked, trial, kinds) for asked in self._cooler_rules]
+            if max(needs, default=0) < FAR:
+                # Of a single cooler the needs are asked with those of the row.
+                best = min(best, price + (0 if len(self._coolers) == 1 else sum(needs)))
+        return best
 
     def _goods(self, parts: Parts, others: int) -> int:
         """Board, processor, memory, supply, case and drive from the sellers that make goods and deliveries
