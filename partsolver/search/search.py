@@ -24,6 +24,7 @@ from partsolver.search.allowances import (
     FIRST_COST_WIDTH,
     MOST_FASTER,
     MOST_FIRST,
+    MOST_TIMES_LEAST,
     Key,
     Value,
 )
@@ -32,10 +33,6 @@ from partsolver.search.pool import FAR
 from partsolver.search.rows import Row, Rows
 from partsolver.search.shortlist import Found, Frontier, Goals, Shortlist
 from partsolver.search.ways import FIRST_ASKED, MOST_ASKED_AT_ONCE, Ways
-
-# Times the least time from which on the steps are not widened any more but all rows are looked at.
-MOST_TIMES_LEAST = 8
-
 
 class Waiting(NamedTuple):
     """A bound that waits for its turn: of one way to fill the other slots of a row (``close``), or of this
