@@ -34,6 +34,7 @@ from partsolver.search.rows import Row, Rows
 from partsolver.search.shortlist import Found, Frontier, Goals, Shortlist
 from partsolver.search.ways import FIRST_ASKED, MOST_ASKED_AT_ONCE, Ways
 
+
 class Waiting(NamedTuple):
     """A bound that waits for its turn: of one way to fill the other slots of a row (``close``), or of this
     way and all that come after it."""
