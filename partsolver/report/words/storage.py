@@ -105,6 +105,13 @@ def _link(finding: Finding, names: Names) -> str:
     )
 
 
+# Start reference, section 5 (the vendor's guide to its tool; Linux: common practice).
+_CONVERSION = (
+    " A 64-bit system can often be changed to start by UEFI before the old board is taken out: back up first, then as"
+    " its maker says, and say so in the survey. Or install it afresh."
+)
+
+
 def _start(finding: Finding, names: Names) -> str:
     way = _START.get(str(finding.value), "")
     if finding.verdict == "unknown":
@@ -122,7 +129,8 @@ def _start(finding: Finding, names: Names) -> str:
             " drive."
         )
     if finding.verdict == "fails":
-        return f"The present system starts {way}, and this board's firmware does not: it would not start."
+        words = f"The present system starts {way}, and this board's firmware does not: it would not start."
+        return words + _CONVERSION if finding.fact("convertible") else words
     if finding.fact("lacks_start") == "nvme":
         return (
             "The board's firmware does not start from NVMe: the system has to be installed on another drive."
