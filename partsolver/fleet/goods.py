@@ -14,8 +14,8 @@ from partsolver.search.rule_memory import Quick
 
 
 class OneCopy:
-    """One object for equal goods and offers, whichever class or process they come from: as keys of the rows of
-    the joint choice they are then told equal without being compared."""
+    """One object for equal goods and offers, whichever class or process they come from: as keys of the rows
+    of the joint choice they are then told equal without being compared."""
 
     def __init__(self) -> None:
         self._goods: dict[Goods, Goods] = {}
@@ -23,6 +23,7 @@ class OneCopy:
         self._options: dict[NeedOptions, NeedOptions] = {}
 
     def goods(self, goods: Goods) -> Goods:
+        """The goods that equal these."""
         known = self._goods.get(goods)
         if known is None:
             offers = tuple(self._offers.setdefault(offer, offer) for offer in goods.offers)

@@ -44,8 +44,8 @@ SHARE = 8
 MOST_BESIDE = 3
 # Larger fleets are searched to within this share of the bound.
 ENOUGH = 0.004
-# A large fleet's choice is looked for once the relaxation is within so many times that share of the bound, and
-# again where more than so much of that share is left between the two.
+# A large fleet's choice is looked for once the relaxation is within so many times that share of the bound,
+# and again where more than so much of that share is left between the two.
 NEAR_ENOUGH, LEFT = 2, 0.3
 # Prices are not asked again when the relaxation is within this part of that share of the bound.
 NO_MORE = 0.1
@@ -201,8 +201,8 @@ class Generator:
         return replace(self.limits, deterministic_s=self.limits.deterministic_s / SHARE)
 
     def _propose(self, aim: Aim, found: Relaxed, form: Form) -> None:
-        """Look for a better choice with HiGHS: of a small fleet among the columns that the relaxation leaves out
-        for little, of a large one among all (where they are not too many)."""
+        """Look for a better choice with HiGHS: of a small fleet among the columns that the relaxation leaves
+        out for little, of a large one among all (where they are not too many)."""
         trial = form
         if not self._is_large:
             core = [
@@ -284,8 +284,8 @@ class Generator:
         return min(MOST_WANTED, max(WANTED, self.supply.sizes[number]))
 
     def _dive(self, aim: Aim, form: Form, found: Relaxed, bound: float) -> bool:
-        """Whether a choice near enough to the bound is known; looked for, once the relaxation is near it, among
-        what the relaxation leaves of the PCs."""
+        """Whether a choice near enough to the bound is known; looked for, once the relaxation is near it, for
+        the PCs that it does not serve whole."""
         if self._is_enough(bound):
             return True
         slack = self._slack(bound)

@@ -5,8 +5,9 @@ Whole numbers of PCs per class and plan under few shared rows are what branch an
 within a thousandth of its bound at the root, where CP-SAT searches long. What it proposes is rounded and
 checked in exact integers row by row; what breaks a row is not a choice.
 
-Of a large fleet the relaxation gives nearly every PC one whole column. Those PCs keep it (`whole_part`), and only
-the few others are left to choose for (a dive; Sadykov et al. 2019, INFORMS Journal on Computing 31: section 2).
+Of a large fleet the relaxation gives nearly every PC one whole column. Those PCs keep it (`whole_part`), and
+only the few others are left to choose for (a diving heuristic as in Sadykov et al. 2019, INFORMS Journal on
+Computing 31, from memory; one step of it).
 """
 
 from __future__ import annotations
@@ -39,8 +40,9 @@ def proposed(form: Form, gap: float, least: Mapping[int, int] | None = None) -> 
 
 
 def whole_part(form: Form, found: Relaxed, known: Mapping[Key, int] | None) -> dict[int, int]:
-    """By variable how many PCs keep the column that the relaxation gives them whole; with a ``known`` choice no
-    more than have it there (Danna et al. 2005, Mathematical Programming 102: what both agree on stays)."""
+    """By variable how many PCs keep the column that the relaxation gives them whole; with a ``known`` choice
+    no more than have it there: what both agree on stays (Danna et al. 2005, Mathematical Programming 102, from
+    memory)."""
     whole = {
         key: floor(value + NEAR) if known is None else min(floor(value + NEAR), known.get(key, 0))
         for key, value in found.values.items()

@@ -42,7 +42,7 @@ class Point:
 
 def share_after(stays: float, better: bool) -> float:
     """The share of the best prices in the next mixture: less of it while bounds become better (Pessoa et al.
-    2018, INFORMS Journal on Computing 30, adapt it in this manner; the factors are ours)."""
+    2018, INFORMS Journal on Computing 30, adapt it, from memory; this rule and its factors are ours)."""
     return stays * EASED if better else 1 - (1 - stays) * TIGHTENED
 
 
